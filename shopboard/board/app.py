@@ -1,0 +1,172 @@
+"""The application: holds the desk, the clock and the screens, and nothing else."""
+
+from __future__ import annotations
+
+import asyncio
+import shutil
+import signal
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from textual.app import App
+from textual.screen import Screen
+
+from shopboard.board.screens.base import ShopScreen
+from shopboard.board.screens.board import BoardScreen
+from shopboard.desk import Clock, Desk, utc_now
+from shopboard.journal import JournalError
+from shopboard.locations import sample_path
+from shopboard.shop.problems import Problem, ShopFileError
+
+LOOK_EVERY = 2.0
+"""Seconds between looks at the clock, the shop file and the journal."""
+
+
+class BoardApp(App[None]):
+    """Full-screen board of one shop."""
+
+    ENABLE_COMMAND_PALETTE = False
+    CSS = "Screen { background: black; color: white; }"
+
+    def __init__(
+        self,
+        shop_file: Path,
+        journal_file: Path,
+        clock: Clock = utc_now,
+        monotonic: Callable[[], float] = time.monotonic,
+    ) -> None:
+        """Open the shop and the journal.
+
+        Raises:
+            JournalError: when the journal cannot be opened, not even for reading.
+        """
+        super().__init__()
+        self.shop_file = shop_file
+        self.monotonic = monotonic
+        self._journal_file = journal_file
+        self._clock = clock
+        self._desk: Desk | None = None
+        self._problems: tuple[Problem, ...] = ()
+        self._minute = ""
+        self.damage = ""
+        if shop_file.exists() or shop_file.is_symlink():
+            self._open()
+
+    @property
+    def desk(self) -> Desk:
+        """The open shop and journal."""
+        if self._desk is None:
+            raise RuntimeError("no shop is open")
+        return self._desk
+
+    def _open(self) -> None:
+        try:
+            self._desk = Desk(self.shop_file, self._journal_file, self._clock)
+        except ShopFileError as error:
+            self._problems = error.problems
+
+    def get_default_screen(self) -> Screen[Any]:
+        """Give the first screen: the board, or what keeps it from being shown."""
+        if self._desk is not None:
+            return BoardScreen()
+        from shopboard.board.screens.first_run import BrokenFileScreen, FirstRunScreen
+
+        return BrokenFileScreen(self._problems) if self._problems else FirstRunScreen()
+
+    def on_mount(self) -> None:
+        """Start the clock and answer to being told to stop."""
+        self.animation_level = "none"
+        self.set_interval(LOOK_EVERY, self.look_again)
+        self.call_after_refresh(self._look_for_damage)
+        loop = asyncio.get_running_loop()
+        for name in ("SIGTERM", "SIGHUP"):
+            number = getattr(signal, name, None)
+            if number is not None:
+                loop.add_signal_handler(number, self._told_to_stop, int(number))
+
+    def _told_to_stop(self, number: int) -> None:
+        """Give the terminal back; every answer is on disk already."""
+        self.exit(return_code=128 + number)
+
+    def _look_for_damage(self) -> None:
+        """Verify the newest records once the board is on screen."""
+        if self._desk is None:
+            return
+        try:
+            damage = self._desk.journal.verify(newest=500)
+        except JournalError as error:
+            self.damage = error.title
+        else:
+            self.damage = damage.what if damage else ""
+        if self.damage:
+            self._repaint()
+
+    def look_again(self) -> None:
+        """Take in what changed: the shop file, the journal, the minute on the clock."""
+        if self._desk is None:
+            self._look_for_a_shop()
+            return
+        minute = f"{self._clock():%Y-%m-%d %H:%M}"
+        try:
+            changed = self._desk.poll()
+            if minute != self._minute and not changed:
+                self._desk.refresh()
+        except JournalError as error:
+            if isinstance(self.screen, ShopScreen):
+                self.screen.say(f"{error.title} {error.advice}", "out")
+            return
+        if changed or minute != self._minute:
+            self._minute = minute
+            self._repaint()
+
+    def _look_for_a_shop(self) -> None:
+        """Open the shop as soon as its file can be used."""
+        from shopboard.board.screens.first_run import BrokenFileScreen
+
+        if not self.shop_file.exists():
+            return
+        before = self._problems
+        self._open()
+        if self._desk is not None:
+            self._problems = ()
+            self.switch_screen(BoardScreen())
+        elif self._problems != before:
+            self.switch_screen(BrokenFileScreen(self._problems))
+
+    def write_sample(self) -> None:
+        """Put the sample shop where the shop file goes, and open it."""
+        screen = self.screen
+        try:
+            self.shop_file.parent.mkdir(parents=True, exist_ok=True)
+            if not self.shop_file.exists():
+                shutil.copyfile(sample_path(), self.shop_file)
+        except OSError as error:
+            if isinstance(screen, ShopScreen):
+                screen.refuse(f"cannot write {self.shop_file}: {error.strerror}")
+            return
+        self._look_for_a_shop()
+
+    def go_back_saying(self, words: str) -> None:
+        """Go back one screen and say something there."""
+        self.pop_screen()
+        screen = self.screen
+        if isinstance(screen, ShopScreen):
+            screen.say(words)
+
+    def _repaint(self) -> None:
+        if isinstance(self.screen, ShopScreen):
+            self.screen.repaint()
+
+    def action_help_quit(self) -> None:
+        """Answer Ctrl+C: never by losing anything."""
+        if isinstance(self.screen, ShopScreen):
+            self.screen.say(
+                "Ctrl+C does not stop the board: Esc leaves a check, q leaves the board."
+            )
+
+    def close(self) -> None:
+        """Close the journal."""
+        if self._desk is not None:
+            self._desk.close()

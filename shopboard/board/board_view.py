@@ -1,0 +1,195 @@
+"""The board: a pane for every machine, the worst first.
+
+Pure: standing in, lines out. A pane shows the machine's state large, its last
+check (how long ago, by what result, how much of the tolerance it uses) and
+what is open.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from rich.cells import cell_len
+
+from shopboard.board.frame import bar
+from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
+from shopboard.board.paint import Line, beside, clip, fit, said, wrap
+from shopboard.health import (
+    WORST_FIRST,
+    MachineStanding,
+    PointStanding,
+    ShopStanding,
+    ago,
+    day,
+)
+
+PANE_WIDTH = 40
+"""Columns that a pane needs for the longest state in large letters."""
+LOWEST = 5
+"""Rows of the lowest pane: title, three rows of large letters, one line."""
+HIGHEST = 24
+TALL_FROM = 12
+"""Rows from which the large letters take five rows instead of three."""
+_SIDE_LEAST = 13
+"""Columns beside the large word that are worth writing in."""
+
+
+@dataclass(frozen=True)
+class Grid:
+    """How the panes are laid out."""
+
+    columns: int
+    pane_height: int
+    width: int
+    """Columns of one pane."""
+    rows_shown: int
+    """Rows of panes that fit at once."""
+
+
+def grid(machines: int, width: int, room: int) -> Grid:
+    """Lay out so many panes on `width` columns and `room` rows."""
+    most = max(1, min(width // PANE_WIDTH, machines))
+    rows = max(1, -(-machines // most))
+    columns = max(1, -(-machines // rows))  # as few as these rows need: wider panes, no empty ones
+    height = max(LOWEST, min(room // rows, HIGHEST))
+    return Grid(columns, height, width // columns, max(1, room // height))
+
+
+def shop_line(name: str, standing: ShopStanding, now: datetime, width: int) -> Line:
+    """Write the shop-wide line: how many points are how, and the time."""
+    counts = [f"{standing.count(state)} {state}" for state in WORST_FIRST if standing.count(state)]
+    clock = now.astimezone()
+    right = f"{clock:%a} {clock.day} {clock:%b %H:%M}"
+    return bar(f"{said(name)}   {' · '.join(counts) or 'no points'}", right, width)
+
+
+def panes(standing: ShopStanding, cursor: str, now: datetime, width: int, room: int) -> list[Line]:
+    """Draw the panes that fit, those around the cursor.
+
+    Args:
+        standing: how everything stands.
+        cursor: id of the machine that the cursor is on.
+        now: the time, for ages.
+        width: columns.
+        room: rows.
+    """
+    machines = standing.worst_first
+    lay = grid(len(machines), width, room)
+    numbers = {one.machine.id: n for n, one in enumerate(standing.machines, 1)}
+    at = next((i for i, one in enumerate(machines) if one.machine.id == cursor), 0)
+    first = max(0, at // lay.columns - lay.rows_shown + 1) * lay.columns
+    lines: list[Line] = []
+    for start in range(first, len(machines), lay.columns):
+        row = machines[start : start + lay.columns]
+        if len(lines) + lay.pane_height > room:
+            break
+        drawn = [
+            pane(one, numbers[one.machine.id], one.machine.id == cursor, now, lay) for one in row
+        ]
+        widths = [lay.width] * len(row)
+        lines += [beside(pieces, widths) for pieces in zip(*drawn, strict=True)]
+    return lines
+
+
+def pane(
+    standing: MachineStanding, number: int, here: bool, now: datetime, lay: Grid
+) -> list[Line]:
+    """Draw one pane, exactly as high as the grid says."""
+    inner = lay.width - 2
+    tall = lay.pane_height >= TALL_FROM
+    rows = _large(standing, inner, now, tall)
+    rows += _below(standing, inner, now, lay.pane_height - 1 - len(rows))
+    side = ("▌ ", standing.state) if here else ("  ", "")
+    framed = [(side, *row) for row in rows]
+    return [_title(standing, number, here, lay.width - 1), *framed][: lay.pane_height]
+
+
+def _title(standing: MachineStanding, number: int, here: bool, width: int) -> Line:
+    mark = "►" if here else " "
+    name = f"{mark}{number} {said(standing.machine.name)} "
+    right = _open_work(standing, width - cell_len(name) - 2)
+    left = clip(name, width - len(right) - 2)
+    rule = "─" * max(0, width - cell_len(left) - len(right) - 1)
+    style = "bar" if here else "bold"
+    return ((left, style), (rule, "dim"), (f" {right}", "dim"))
+
+
+def _open_work(standing: MachineStanding, room: int) -> str:
+    """Say what is open, as fully as there is room for."""
+    check, tasks = standing.to_check, len(standing.machine.tasks)
+    words = [
+        *((f"{check} to check",) if check else ()),
+        *((f"{tasks} task{'s' if tasks > 1 else ''}",) if tasks else ()),
+    ]
+    full = " · ".join(words)
+    return full if len(full) <= room or not words else words[0]
+
+
+def _large(standing: MachineStanding, width: int, now: datetime, tall: bool) -> list[Line]:
+    """Picture and state in large letters, with the last check beside where there is room."""
+    word = big(standing.state, tall)
+    picture = STATE_PICTURES[standing.state]
+    side_width = width - 5 - len(word[0]) - 2
+    side = _last_check(standing, now) if side_width >= _SIDE_LEAST else []
+    lines: list[Line] = []
+    for row, letters in enumerate(word):
+        drawn = picture[row] if row < len(picture) else " " * 4
+        beside_it = clip(side[row], side_width) if row < len(side) else ""
+        lines.append(fit(((f"{drawn} {letters}  ", standing.state), (beside_it, "")), width))
+    return lines
+
+
+def _last_check(standing: MachineStanding, now: datetime) -> list[str]:
+    """How long ago, by what result, how much of the tolerance is used."""
+    record = standing.last
+    if record is None:
+        return []
+    point = next(one for one in standing.points if one.record is record)
+    return [ago(record.when, now), said(record.verdict), used_words(point)]
+
+
+def used_words(point: PointStanding) -> str:
+    """Say how much of the tolerance the error uses."""
+    if point.used is None:
+        return ""
+    return f"uses {point.used:.0%}" if point.used < 10 else "uses over 1000%"
+
+
+def _below(standing: MachineStanding, width: int, now: datetime, room: int) -> list[Line]:
+    """What is said under the large letters, the most needed first."""
+    lines: list[Line] = []
+    worst = standing.worst
+    if worst is None:
+        lines.append((("no points in the shop file", "dim"),))
+    elif standing.state == "true":
+        lines.append((("all points true", ""),))
+        lines += _next_due(standing, now)
+    else:
+        words = f"{said(worst.point.name)}: {said(worst.reason)}"
+        lines += [((one, ""),) for one in wrap(words, width, 2 if room > 2 else 1)]
+    if standing.state == "unproven" and standing.last is not None:
+        lines.append(((clip(f"last: {', '.join(_last_check(standing, now))}", width), "dim"),))
+    lines += _points(standing, width, room - len(lines))
+    lines += [
+        ((clip(f"to do: {said(task.name)}", width), "dim"),) for task in standing.machine.tasks
+    ]
+    return [fit(line, width) for line in [*lines, *([()] * room)][:room]]
+
+
+def _next_due(standing: MachineStanding, now: datetime) -> list[Line]:
+    dates = [one.due_on for one in standing.points if one.due_on is not None]
+    return [((f"next due {day(min(dates))}", "dim"),)] if dates and min(dates) > now else []
+
+
+def _points(standing: MachineStanding, width: int, room: int) -> list[Line]:
+    if room < len(standing.points):
+        return []
+    return [
+        (
+            (f"{STATE_MARKS[one.state]} ", one.state),
+            *fit(((clip(said(one.point.name), width - 23), ""),), width - 22),
+            (f"{one.state}{f', {used_words(one)}' if one.used is not None else ''}", "dim"),
+        )
+        for one in standing.points
+    ]

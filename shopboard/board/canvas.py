@@ -1,0 +1,78 @@
+"""The one widget: puts lines of styled text on the screen, as large as the terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from rich.segment import Segment
+from rich.style import Style
+from textual.strip import Strip
+from textual.widget import Widget
+
+from shopboard.board.paint import Line, fit
+
+# Okabe and Ito's hues on black. IEC 60073: green normal, yellow abnormal, blue to be done; red is
+# kept for danger to a person. Each style differs from the others without colour too.
+STYLES = {
+    "": Style(),
+    "dim": Style(dim=True),
+    "bold": Style(bold=True),
+    "bar": Style(reverse=True, bold=True),
+    "key": Style(bold=True, reverse=True),
+    "true": Style(color="#009e73", bold=True),
+    "near": Style(color="#f0e442"),
+    "out": Style(color="#f0e442", bold=True),
+    "due": Style(color="#56b4e9", bold=True),
+    "unproven": Style(color="#56b4e9"),
+    "danger": Style(color="#ff5555", bold=True),
+    "struck": Style(dim=True, strike=True),
+}
+
+Painter = Callable[[int, int], list[Line]]
+
+
+class Canvas(Widget):
+    """Draws what a painter gives for its size."""
+
+    DEFAULT_CSS = "Canvas { width: 1fr; height: 1fr; }"
+
+    def __init__(self, painter: Painter) -> None:
+        super().__init__()
+        self._painter = painter
+        self._lines: list[Line] = []
+        self._drawn_for: tuple[int, int] | None = None
+
+    def repaint(self) -> None:
+        """Draw anew, only the rows that changed."""
+        width, height = self.size
+        if not width or not height:
+            return
+        before, self._lines = self._lines, self._painter(width, height)
+        if self._drawn_for != (width, height) or len(before) != len(self._lines):
+            self._drawn_for = (width, height)
+            self.refresh()
+            return
+        from textual.geometry import Region
+
+        changed = [
+            Region(0, y, width, 1)
+            for y, (old, new) in enumerate(zip(before, self._lines, strict=True))
+            if old != new
+        ]
+        if changed:
+            self.refresh(*changed)
+
+    def render_line(self, y: int) -> Strip:
+        """Give one row."""
+        width, height = self.size
+        if self._drawn_for != (width, height):
+            self._lines = self._painter(width, height)
+            self._drawn_for = (width, height)
+        line = self._lines[y] if y < len(self._lines) else ()
+        pieces = fit(line, width)
+        return Strip([Segment(text, STYLES[style]) for text, style in pieces], width)
+
+    @property
+    def text(self) -> str:
+        """What the screen says, row by row."""
+        return "\n".join("".join(text for text, _ in line) for line in self._lines)

@@ -1,0 +1,95 @@
+"""The screen of a check: one step, large, with its drawing and its answers. Pure."""
+
+from __future__ import annotations
+
+from shopboard.board.field import echo
+from shopboard.board.glyphs import STATE_PICTURES, big
+from shopboard.board.paint import Line, clip, fit, said, wrap
+from shopboard.checks.advice import correction_lines
+from shopboard.checks.job import Job
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.settle import what_would_settle
+from shopboard.checks.steps import Caution, Choice, Finding, Number, Step
+from shopboard.metrology.angle import dms
+from shopboard.metrology.wording import both, percent, slope
+
+
+def step_lines(step: Step, number: int, job: Job, entry: str, size: tuple[int, int]) -> list[Line]:
+    """Draw a step.
+
+    Args:
+        step: what is asked.
+        number: its number, from 1.
+        job: the point.
+        entry: what is typed into the field so far.
+        size: columns and rows.
+    """
+    width, room = size
+    lines = _head(step, number, width)
+    lines += [((f"  {one}", "bold"),) for one in wrap(said(step.title), width - 4)]
+    for words in step.lines:
+        lines += [((f"  {one}", ""),) for one in wrap(said(words), width - 4)]
+    if isinstance(step, Finding):
+        lines += _finding(step.outcome, job, width)
+    lines.append(())
+    lines += _answers(step, job, entry, width)
+    drawing = [((f"  {clip(said(one), width - 3)}", "dim"),) for one in step.diagram]
+    if len(lines) + len(drawing) + 1 <= room:
+        lines += [(), *drawing]
+    elif len(lines) + len(drawing) <= room:
+        lines += drawing
+    return [fit(line, width) for line in lines[:room]]
+
+
+def _head(step: Step, number: int, width: int) -> list[Line]:
+    """Three rows: what must be read from two metres on the left, the step's number on the right."""
+    count = big(str(number))
+    left: tuple[str, ...] = ("", "", "")
+    style = "bold"
+    if isinstance(step, Finding) and step.outcome.verdict:
+        style = step.outcome.verdict
+        pairs = zip(STATE_PICTURES[style], big(style), strict=True)
+        left = tuple(f"{picture} {letters}" for picture, letters in pairs)
+    elif isinstance(step, Caution):
+        style, left = "danger", big("STOP")
+    elif isinstance(step, Choice) and step.big:
+        left = big(step.big)
+    room = width - len(count[0]) - 4
+    return [
+        (*fit(((f"  {clip(word, room - 2)}", style),), room), (f"  {digits}", "dim"))
+        for word, digits in zip(left, count, strict=True)
+    ]
+
+
+def _finding(outcome: Outcome, job: Job, width: int) -> list[Line]:
+    estimate, unit = outcome.estimate, job.unit
+    lines = [
+        f"Error {both(estimate.error, unit)}  {dms(abs(estimate.error))}",
+        f"± {slope(estimate.budget.expanded, unit)} at 95 % (k = {estimate.budget.k:.2f})",
+    ]
+    if outcome.tolerance is not None and outcome.probability is not None:
+        used, sure = outcome.tolerance.used(estimate.error), percent(outcome.probability)
+        lines.append(f"Tolerance {outcome.tolerance.typed}: uses {used:.0%}, within it {sure} sure")
+    found: list[Line] = [((f"  {said(clip(one, width - 4))}", ""),) for one in lines]
+    for words in (outcome.note, what_would_settle(outcome)):
+        found += [((f"  {one}", "near"),) for one in wrap(said(words), width - 4) if one]
+    for words in correction_lines(job, outcome):
+        found += [((f"  {one}", "due"),) for one in wrap(said(words), width - 4) if one]
+    return found
+
+
+def _answers(step: Step, job: Job, entry: str, width: int) -> list[Line]:
+    if isinstance(step, Choice):
+        return [
+            (
+                (f"  {number} ", "key"),
+                (f" {clip(said(option.label), width - 20)}", "bold"),
+                ("   Enter" if option.value == step.default else "", "dim"),
+            )
+            for number, option in enumerate(step.options, 1)
+        ]
+    if isinstance(step, Number):
+        understood = "" if step.is_turns else echo(entry, job.unit)
+        return [(("  > ", "bold"), (f"{entry}_", "bold"), (f"   {understood}", "dim"))]
+    words = "keep it on record" if isinstance(step, Finding) else "done, go on"
+    return [(("  Enter ", "key"), (f" {words}", "bold"))]

@@ -1,0 +1,35 @@
+"""The line that a number is typed into. Pure: text and keys in, text out."""
+
+from __future__ import annotations
+
+from shopboard.metrology.quantity import LONGEST, QuantityError, Unit, parse_length
+from shopboard.metrology.wording import leaf
+
+_ALLOWED = frozenset("0123456789./-+,' \"°abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ")
+
+
+def typed(text: str, char: str) -> str | None:
+    """Add a character; None when it has no place in a number (the bell says so)."""
+    if char not in _ALLOWED or len(text) >= LONGEST:
+        return None
+    if char == "." and "." in text.rpartition(" ")[2]:
+        return None
+    return text + char
+
+
+def pasted(text: str, clip: str) -> str:
+    """Add the first characters of a pasted text, as far as they belong in a number."""
+    for char in clip[:LONGEST]:
+        text = typed(text, char) or text
+    return text
+
+
+def echo(text: str, unit: Unit) -> str:
+    """Say what is understood by now, in both units; or what is wrong."""
+    if not text.strip():
+        return ""
+    try:
+        mm = parse_length(text, unit).mm
+    except QuantityError as error:
+        return str(error)
+    return f"{leaf(mm, 'inch')} = {leaf(mm, 'mm')}"

@@ -1,0 +1,48 @@
+"""What every screen has: a bar on top, a notice line, the keys at the bottom.
+
+Pure: lines in, lines out.
+"""
+
+from __future__ import annotations
+
+from shopboard.board.keys import Key, footer_words
+from shopboard.board.paint import Line, clip, fit, width_of
+
+SMALLEST = (60, 20)
+"""Columns and rows below which nothing can be read."""
+
+
+def bar(left: str, right: str, width: int) -> Line:
+    """Write the top bar."""
+    room = width - len(right) - 3
+    words = fit(((f" {clip(left, room)} ", "bar"),), width - len(right) - 1, "bar")
+    return (*words, (f"{right} ", "bar"))
+
+
+def footer(keys: tuple[Key, ...], width: int) -> Line:
+    """Write the keys that count on this screen; the help key is always there."""
+    pieces: list[tuple[str, str]] = []
+    for label, word in footer_words(keys):
+        more = [(f" {label} ", "key"), (f" {word}  ", "")]
+        if width_of((*pieces, *more)) > width:
+            break
+        pieces += more
+    return fit(tuple(pieces), width)
+
+
+def framed(
+    top: Line, body: list[Line], notice: Line, keys: tuple[Key, ...], size: tuple[int, int]
+) -> list[Line]:
+    """Put bar, body, notice and keys together to a screen of exactly `size` (columns, rows)."""
+    width, height = size
+    if width < SMALLEST[0] or height < SMALLEST[1]:
+        return too_small(width, height)
+    room = height - 3
+    filled = [*body[:room], *([()] * (room - len(body)))]
+    return [top, *filled, fit(notice, width), footer(keys, width)]
+
+
+def too_small(width: int, height: int) -> list[Line]:
+    """Ask for a larger window."""
+    words = f"Make the window larger: {SMALLEST[0]} x {SMALLEST[1]} at least."
+    return [((clip(words, width), "bold"),), *([()] * (height - 1))]

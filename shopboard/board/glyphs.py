@@ -1,0 +1,85 @@
+"""Letters three rows high, and a picture for each state: what is read from two metres.
+
+A letter is five pixels high; two pixels share a row (half blocks), or one
+pixel takes a row where there is room.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+_FONT = {
+    "A": "### #.# ### #.# #.#",
+    "B": "##. #.# ##. #.# ##.",
+    "C": "### #.. #.. #.. ###",
+    "D": "##. #.# #.# #.# ##.",
+    "E": "### #.. ##. #.. ###",
+    "F": "### #.. ##. #.. #..",
+    "G": "### #.. #.# #.# ###",
+    "H": "#.# #.# ### #.# #.#",
+    "I": "### .#. .#. .#. ###",
+    "J": "..# ..# ..# #.# ###",
+    "K": "#.# #.# ##. #.# #.#",
+    "L": "#.. #.. #.. #.. ###",
+    "M": "#...# ##.## #.#.# #...# #...#",
+    "N": "#..# ##.# #.## #..# #..#",
+    "O": "### #.# #.# #.# ###",
+    "P": "### #.# ### #.. #..",
+    "Q": "### #.# #.# ### ..#",
+    "R": "### #.# ##. #.# #.#",
+    "S": "### #.. ### ..# ###",
+    "T": "### .#. .#. .#. .#.",
+    "U": "#.# #.# #.# #.# ###",
+    "V": "#.# #.# #.# #.# .#.",
+    "W": "#...# #...# #.#.# ##.## #...#",
+    "X": "#.# #.# .#. #.# #.#",
+    "Y": "#.# #.# .#. .#. .#.",
+    "Z": "### ..# .#. #.. ###",
+    "0": "### #.# #.# #.# ###",
+    "1": ".#. ##. .#. .#. ###",
+    "2": "### ..# ### #.. ###",
+    "3": "### ..# .## ..# ###",
+    "4": "#.# #.# ### ..# ..#",
+    "5": "### #.. ### ..# ###",
+    "6": "### #.. ### #.# ###",
+    "7": "### ..# ..# .#. .#.",
+    "8": "### #.# ### #.# ###",
+    "9": "### #.# ### ..# ###",
+    ".": "... ... ... ... .#.",
+    "/": "..# ..# .#. #.. #..",
+    "+": "... .#. ### .#. ...",
+    "-": "... ... ### ... ...",
+    "?": "### ..# .## ... .#.",
+    " ": ".. .. .. .. ..",
+}
+
+_HALVES = {("#", "#"): "█", ("#", "."): "▀", (".", "#"): "▄", (".", "."): " "}
+
+STATE_PICTURES = {
+    "true": ("████", "████", "████"),
+    "near": ("▄▀▄▀", "    ", "▄▀▄▀"),
+    "out": ("  ▄█", " ▄█▀", "▄█▀ "),
+    "due": ("▄▀▀▄", "█  █", "▀▄▄▀"),
+    "unproven": ("▄▀▀▄", "  ▄▀", "  ▄ "),
+}
+"""Four columns by three rows, told apart without colour."""
+
+STATE_MARKS = {"true": "■", "near": "≈", "out": "╱", "due": "○", "unproven": "?"}
+"""One character for lists."""
+
+
+@lru_cache(maxsize=128)
+def big(word: str, tall: bool = False) -> tuple[str, ...]:
+    """Draw a word in large letters: three rows high, or five when tall.
+
+    Characters without a large form are left out.
+    """
+    letters = [_FONT[char].split() for char in word.upper() if char in _FONT]
+    pixels = [".".join(letter[row] for letter in letters) for row in range(5)]
+    if tall:
+        return tuple(line.replace("#", "█").replace(".", " ") for line in pixels)
+    pixels.append("." * len(pixels[0]))
+    return tuple(
+        "".join(_HALVES[upper, lower] for upper, lower in zip(above, below, strict=True))
+        for above, below in zip(pixels[::2], pixels[1::2], strict=True)
+    )

@@ -1,0 +1,58 @@
+"""Keys, declared once: the footer, the help screen and the dispatch are made from these.
+
+Everything on the common path lies on the number pad: digits choose, Enter goes
+on, minus goes back. With NumLock off the pad sends arrows, which move the cursor.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Key:
+    """One thing that keys do on a screen."""
+
+    action: str
+    """The screen's method is ``do_`` and this."""
+    names: tuple[str, ...]
+    """Names of the keys that do it; the pad's own names are among them."""
+    label: str
+    """What the footer and the help call the key."""
+    word: str
+    """One or two words for the footer."""
+    help: str
+    """One sentence for the help screen."""
+    footer: bool = True
+
+
+ENTER = ("enter", "ctrl+j")
+MINUS = ("minus", "subtract")
+
+OPEN = Key("open", ENTER, "Enter", "open", "Open what the cursor is on.")
+GO_ON = Key("go_on", ENTER, "Enter", "go on", "Go on; done.")
+UP = Key("up", ("up", "k"), "↑", "up", "Move the cursor up.", footer=False)
+DOWN = Key("down", ("down", "j"), "↓", "down", "Move the cursor down.", footer=False)
+LEFT = Key("left", ("left",), "←", "left", "Move the cursor left.", footer=False)
+RIGHT = Key("right", ("right",), "→", "right", "Move the cursor right.", footer=False)
+BACK = Key("back", (*MINUS, "escape"), "-", "back", "Go back one screen; nothing is lost.")
+BACK_STEP = Key("back", MINUS, "-", "back", "Go back one step of the check.")
+LEAVE = Key(
+    "leave", ("escape",), "Esc", "leave", "Leave; the check waits here, even if the power goes."
+)
+WHY = Key("why", ("w", "asterisk", "multiply"), "w *", "why", "Show the formula and the budget.")
+HELP = Key("help", ("question_mark", "f1"), "?", "keys", "Show every key of this screen.")
+QUIT = Key("quit", ("q",), "q", "quit", "Leave the board.")
+HAPPENED = Key(
+    "happened", ("h", "plus", "add"), "h +", "happened", "Say what happened to this machine."
+)
+VOID = Key("void", ("v",), "v", "void", "Take back the result under the cursor, with a reason.")
+PROBLEMS = Key(
+    "problems", ("p",), "p", "problems", "Show what is wrong in the shop file.", footer=False
+)
+RELOAD = Key("reload", ("r",), "r", "read again", "Read the shop file again.", footer=False)
+
+
+def footer_words(keys: tuple[Key, ...]) -> list[tuple[str, str]]:
+    """Give (key, word) of the keys that the footer shows, six at the most."""
+    return [(key.label, key.word) for key in keys if key.footer][:6]

@@ -1,0 +1,90 @@
+"""One machine: its state large, every point with its state and reason, tasks and cutters. Pure."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
+from shopboard.board.paint import Line, clip, fit, said
+from shopboard.health import MachineStanding, PointStanding, ago
+from shopboard.metrology.quantity import Unit
+from shopboard.metrology.wording import slope
+
+
+def machine_lines(
+    standing: MachineStanding, cursor: int, now: datetime, unit: Unit, size: tuple[int, int]
+) -> list[Line]:
+    """Draw a machine on `size` (columns, rows); the cursor is the number of a point, from 0."""
+    width, room = size
+    lines = large_state(standing.state, [f"{standing.to_check} to check"])
+    lines.append(())
+    rest = _tasks(standing) + _cutters(standing)
+    listed = _points(standing, cursor, now, unit, width)
+    seen = max(2, room - len(lines) - min(len(rest), 6) - 1)
+    first = max(0, 2 * (cursor + 1) - seen)
+    lines += listed[first : first + seen]
+    lines.append(())
+    return [fit(line, width) for line in (lines + rest)[:room]]
+
+
+def large_state(state: str, beside: list[str]) -> list[Line]:
+    """Write a state in large letters with a few words beside it."""
+    rows = []
+    for row, (picture, letters) in enumerate(zip(STATE_PICTURES[state], big(state), strict=True)):
+        words = beside[row] if row < len(beside) else ""
+        rows.append(((f"  {picture} {letters}   ", state), (words, "")))
+    return list(rows)
+
+
+def _points(
+    standing: MachineStanding, cursor: int, now: datetime, unit: Unit, width: int
+) -> list[Line]:
+    """Two lines a point: what it is and how it stands, then why."""
+    lines: list[Line] = []
+    for number, one in enumerate(standing.points):
+        here = number == cursor
+        mark = "►" if here else " "
+        name = clip(said(one.point.name), width - 44)
+        lines.append(
+            (
+                (f"{mark}{number + 1} {name:<{width - 43}}", "bar" if here else "bold"),
+                (f" {STATE_MARKS[one.state]} {one.state:<9}", one.state),
+                (_measured(one, now, unit), ""),
+            )
+        )
+        lines.append((("    " + clip(_reason(one), width - 5), "dim"),))
+    return lines or [(("  no points in the shop file", "dim"),)]
+
+
+def _measured(one: PointStanding, now: datetime, unit: Unit) -> str:
+    if one.record is None or one.used is None:
+        return ""
+    return f"{slope(one.record.error, unit):>14} {one.used:>5.0%}  {ago(one.record.when, now)}"
+
+
+def _reason(one: PointStanding) -> str:
+    tolerance = f"tolerance {said(one.point.tolerance.typed)}"
+    reason = said(one.reason) or (said(one.record.lean) if one.record else "")
+    return f"{reason} · {tolerance}"
+
+
+def _tasks(standing: MachineStanding) -> list[Line]:
+    return [
+        (
+            ("  to do  ", "dim"),
+            (said(task.name), ""),
+            (f"  every {task.every_days} days" if task.every_days else "", "dim"),
+        )
+        for task in standing.machine.tasks
+    ]
+
+
+def _cutters(standing: MachineStanding) -> list[Line]:
+    return [
+        (
+            ("  cutter ", "dim"),
+            (said(cutter.name), ""),
+            (f"  {cutter.state}, {cutter.where}", "dim"),
+        )
+        for cutter in standing.machine.cutters
+    ]

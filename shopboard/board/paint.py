@@ -1,0 +1,83 @@
+"""Lines of styled text: what every view returns and the canvas draws.
+
+A line is a tuple of (text, style name) pieces. Text from outside goes through
+`said`, so no control character or markup in it can act.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from rich.cells import cell_len, set_cell_size
+
+from shopboard.text import harmless
+
+Piece = tuple[str, str]
+Line = tuple[Piece, ...]
+
+PLAIN = ""
+
+
+def said(text: str) -> str:
+    """Make text from outside fit to be drawn."""
+    return harmless(text)
+
+
+def width_of(line: Line) -> int:
+    """Give the cells that a line takes."""
+    return sum(cell_len(text) for text, _ in line)
+
+
+def clip(text: str, cells: int) -> str:
+    """Shorten text to so many cells, with an ellipsis where something is cut."""
+    if cells <= 0:
+        return ""
+    if cell_len(text) <= cells:
+        return text
+    return set_cell_size(text, cells - 1).rstrip() + "…"
+
+
+def fit(line: Line, cells: int, style: str = PLAIN) -> Line:
+    """Cut or fill a line to exactly so many cells."""
+    pieces: list[Piece] = []
+    left = cells
+    for text, piece_style in line:
+        size = cell_len(text)
+        if size > left:
+            pieces.append((set_cell_size(text, left), piece_style))
+            return tuple(pieces)
+        pieces.append((text, piece_style))
+        left -= size
+    if left:
+        pieces.append((" " * left, style))
+    return tuple(pieces)
+
+
+def beside(columns: Iterable[Line], widths: Iterable[int]) -> Line:
+    """Put lines side by side, each filled to its width."""
+    return tuple(
+        piece for line, cells in zip(columns, widths, strict=True) for piece in fit(line, cells)
+    )
+
+
+def wrap(text: str, cells: int, most: int = 99) -> list[str]:
+    """Break text at spaces into lines of so many cells; the last one is clipped."""
+    lines: list[str] = []
+    line = ""
+    for word in text.split():
+        longer = f"{line} {word}" if line else word
+        if cell_len(longer) > cells and line:
+            lines.append(line)
+            line = word
+        else:
+            line = longer
+    lines.append(line)
+    if len(lines) > most:
+        rest = " ".join(lines[most - 1 :])
+        lines = [*lines[: most - 1], rest]
+    return [clip(one, cells) for one in lines]
+
+
+def plain(line: Line) -> str:
+    """Give a line's text without its styles."""
+    return "".join(text for text, _ in line)

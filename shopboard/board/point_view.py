@@ -1,0 +1,87 @@
+"""One point: how it stands and why, what can be done, and its history. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from shopboard.board.glyphs import STATE_MARKS
+from shopboard.board.machine_view import large_state
+from shopboard.board.paint import Line, clip, fit, said, wrap
+from shopboard.health import PointStanding, ago, day
+from shopboard.metrology.angle import dms
+from shopboard.metrology.quantity import Unit
+from shopboard.metrology.wording import both, degrees, percent, slope
+from shopboard.record import CheckRecord
+
+
+def point_lines(
+    standing: PointStanding,
+    choices: Sequence[str],
+    history: Sequence[CheckRecord],
+    cursor: int,
+    now: datetime,
+    unit: Unit,
+    size: tuple[int, int],
+) -> list[Line]:
+    """Draw a point on `size` (columns, rows); the cursor is the number of a result, from 0."""
+    width, room = size
+    lines = large_state(standing.state, _facts(standing, now, unit))
+    lines += [((f"  {one}", ""),) for one in wrap(said(standing.reason), width - 4, 2) if one]
+    lines += [((f"  {one}", "dim"),) for one in _rules(standing)]
+    lines.append(())
+    for number, words in enumerate(choices, 1):
+        lines.append(((f"  {number} ", "key"), (f" {words}", "bold")))
+    lines.append(())
+    lines.append(
+        (("  Results, newest first", "bold"),) if history else (("  No result yet", "dim"),)
+    )
+    seen = max(1, room - len(lines))
+    first = max(0, cursor - seen + 1)
+    for number, record in list(enumerate(history))[first : first + seen]:
+        lines.append(_row(record, number == cursor, unit, width))
+    return [fit(line, width) for line in lines[:room]]
+
+
+def _facts(standing: PointStanding, now: datetime, unit: Unit) -> list[str]:
+    record = standing.record
+    if record is None or standing.used is None or standing.probability is None:
+        return []
+    return [
+        f"{both(record.error, unit)}  {dms(abs(record.error))}",
+        f"± {slope(record.expanded, unit)} (95 %, k = {record.k:.2f}), uses {standing.used:.0%}",
+        f"within tolerance: {percent(standing.probability)} sure; {ago(record.when, now)}",
+    ]
+
+
+def _rules(standing: PointStanding) -> list[str]:
+    point = standing.point
+    words = [f"tolerance {said(point.tolerance.typed)}"]
+    if point.every_days:
+        words.append(f"every {point.every_days} days")
+    if point.undone_by:
+        words.append(f"undone by: {', '.join(point.undone_by)}")
+    lines = [", ".join(words)]
+    if point.rests_on:
+        lines.append(f"rests on {', '.join(said(one) for one in point.rests_on)}")
+    return lines
+
+
+def _row(record: CheckRecord, here: bool, unit: Unit, width: int) -> Line:
+    verdict = record.verdict if record.verdict in STATE_MARKS else "unproven"
+    clock = record.when.astimezone()
+    doubt = "" if record.clock_ok else " clock?"
+    words = (
+        f"{'►' if here else ' '} {day(record.when)} {clock:%H:%M}{doubt}  {record.run:<8}"
+        f" {slope(record.error, unit, signed=True):>15} ± {slope(record.expanded, unit)}"
+        f" {degrees(record.error, signed=True):>8}  "
+    )
+    if record.void is not None:
+        return (
+            (clip(f"{words}VOID: {said(record.void)}", width), "struck" if not here else "bar"),
+        )
+    return (
+        (words, "bar" if here else ""),
+        (f"{STATE_MARKS[verdict]} {verdict:<5}", verdict),
+        (f" {said(record.lean)}", "dim"),
+    )

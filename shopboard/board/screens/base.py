@@ -1,0 +1,118 @@
+"""What every screen of the board shares: one canvas, keys from the registry, a notice line."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from textual import events
+from textual.app import ComposeResult
+from textual.screen import Screen
+
+from shopboard.board.canvas import Canvas
+from shopboard.board.frame import bar, framed
+from shopboard.board.keys import HELP, Key
+from shopboard.board.paint import Line, clip, said
+
+if TYPE_CHECKING:
+    from shopboard.board.app import BoardApp
+    from shopboard.desk import Desk
+    from shopboard.journal import JournalError
+
+
+class ShopScreen(Screen[None]):
+    """A screen that draws lines and obeys the keys that it declares."""
+
+    AUTO_FOCUS = ""
+    keys: ClassVar[tuple[Key, ...]] = (HELP,)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._notice: Line = ()
+
+    def compose(self) -> ComposeResult:
+        """Fill the screen with one canvas."""
+        yield Canvas(self.paint)
+
+    @property
+    def board(self) -> BoardApp:
+        """The application."""
+        return cast("BoardApp", self.app)
+
+    @property
+    def desk(self) -> Desk:
+        """The open shop and journal."""
+        return self.board.desk
+
+    def paint(self, width: int, height: int) -> list[Line]:
+        """Draw the whole screen."""
+        notice = self._notice or self.standing_notice()
+        body = self.body(width, height - 3)
+        return framed(self.top(width), body, notice, self.keys, (width, height))
+
+    def top(self, width: int) -> Line:
+        """Draw the bar on top."""
+        return bar(self.heading(), "", width)
+
+    def heading(self) -> str:
+        """Say what the screen is about."""
+        return ""
+
+    def body(self, width: int, room: int) -> list[Line]:
+        """Draw what is between the bar and the notice line."""
+        raise NotImplementedError
+
+    def standing_notice(self) -> Line:
+        """Say what must be said while nothing else is."""
+        return ()
+
+    def repaint(self) -> None:
+        """Draw anew what changed."""
+        self.query_one(Canvas).repaint()
+
+    def say(self, words: str, style: str = "bold") -> None:
+        """Put a sentence on the notice line until the next key."""
+        self._notice = ((f" {clip(said(words), max(self.size.width - 2, 20))}", style),)
+        self.repaint()
+
+    def say_error(self, error: JournalError) -> None:
+        """Say what could not be recorded, where, and what to do."""
+        self.app.bell()
+        self.say(f"NOT RECORDED. {error.title} {error.advice}", "out")
+
+    def refuse(self, words: str) -> None:
+        """Say why a key does nothing here."""
+        self.app.bell()
+        self.say(f"! {words}", "out")
+
+    def on_screen_resume(self) -> None:
+        """Draw anew when the screen comes back to the top."""
+        if self.query(Canvas):
+            self.repaint()
+
+    def on_key(self, event: events.Key) -> None:
+        """Do what the key is declared for."""
+        self._notice = ()
+        for key in self.keys:
+            if event.key in key.names:
+                event.stop()
+                event.prevent_default()
+                getattr(self, f"do_{key.action}")()
+                self.repaint()
+                return
+        if event.character and event.character in "123456789":
+            event.stop()
+            self.do_digit(int(event.character))
+        self.repaint()
+
+    def do_digit(self, number: int) -> None:
+        """Do what a digit means; nothing on most screens."""
+
+    def do_back(self) -> None:
+        """Go back one screen."""
+        self.app.pop_screen()
+
+    def do_help(self) -> None:
+        """Show every key of this screen."""
+        from shopboard.board.screens.help import HelpScreen
+
+        self.app.push_screen(HelpScreen(self.heading(), self.keys))

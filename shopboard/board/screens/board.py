@@ -1,0 +1,142 @@
+"""The board itself: every machine at a glance, the worst first."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from shopboard.board.board_view import grid, panes, shop_line
+from shopboard.board.keys import (
+    DOWN,
+    HELP,
+    LEFT,
+    OPEN,
+    PROBLEMS,
+    QUIT,
+    RELOAD,
+    RIGHT,
+    UP,
+    Key,
+)
+from shopboard.board.paint import Line, said
+from shopboard.board.screens.base import ShopScreen
+from shopboard.health import ago, day
+
+
+class BoardScreen(ShopScreen):
+    """Panes of machines with a cursor."""
+
+    keys: ClassVar[tuple[Key, ...]] = (OPEN, UP, DOWN, LEFT, RIGHT, HELP, QUIT, PROBLEMS, RELOAD)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._cursor = ""
+
+    def heading(self) -> str:
+        """Name the shop."""
+        return self.desk.shop.name
+
+    def top(self, width: int) -> Line:
+        """Draw the shop-wide line."""
+        return shop_line(self.desk.shop.name, self.desk.standing, self.desk.clock(), width)
+
+    def body(self, width: int, room: int) -> list[Line]:
+        """Draw the panes that fit."""
+        self._settle_cursor()
+        return panes(self.desk.standing, self._cursor, self.desk.now(), width, room)
+
+    def standing_notice(self) -> Line:
+        """Say the most pressing of: broken shop file, no recording, wrong clock, next due."""
+        return board_notice(self)
+
+    def _settle_cursor(self) -> None:
+        """Keep the cursor on its machine, or on the worst when that is gone."""
+        order = [one.machine.id for one in self.desk.standing.worst_first]
+        if self._cursor not in order:
+            self._cursor = order[0] if order else ""
+
+    def _move(self, step: int) -> None:
+        order = [one.machine.id for one in self.desk.standing.worst_first]
+        if order:
+            at = order.index(self._cursor) + step
+            self._cursor = order[min(max(at, 0), len(order) - 1)]
+
+    def _columns(self) -> int:
+        machines = len(self.desk.standing.machines)
+        return grid(machines, self.size.width, self.size.height - 3).columns
+
+    def do_up(self) -> None:
+        """Move one row up."""
+        self._move(-self._columns())
+
+    def do_down(self) -> None:
+        """Move one row down."""
+        self._move(self._columns())
+
+    def do_left(self) -> None:
+        """Move one pane left."""
+        self._move(-1)
+
+    def do_right(self) -> None:
+        """Move one pane right."""
+        self._move(1)
+
+    def do_open(self) -> None:
+        """Open the machine under the cursor."""
+        from shopboard.board.screens.machine import MachineScreen
+
+        if self._cursor:
+            self.app.push_screen(MachineScreen(self._cursor))
+
+    def do_digit(self, number: int) -> None:
+        """Go to the machine with that number and open it."""
+        machines = self.desk.shop.machines
+        if number <= len(machines):
+            self._cursor = machines[number - 1].id
+            self.do_open()
+
+    def do_quit(self) -> None:
+        """Leave the board."""
+        self.app.exit(return_code=0)
+
+    def do_problems(self) -> None:
+        """Show what is wrong in the shop file."""
+        from shopboard.board.screens.problems import ProblemsScreen
+
+        found = (*self.desk.problems, *self.desk.warnings)
+        if found:
+            self.app.push_screen(ProblemsScreen(self.desk.shop_file, found))
+        else:
+            self.say("Nothing is wrong in the shop file.")
+
+    def do_reload(self) -> None:
+        """Read the shop file again."""
+        self.board.look_again()
+        if not self.desk.problems:
+            self.say("The shop file is read.")
+
+
+def board_notice(screen: ShopScreen) -> Line:
+    """Give the most pressing sentence about the whole shop."""
+    desk = screen.desk
+    if desk.problems:
+        one = desk.problems[0]
+        more = f" (p: all {len(desk.problems)})" if len(desk.problems) > 1 else " (p: details)"
+        words = f"Shop file line {one.line}: {one.what}{more}; the last good one is shown."
+        return ((f" ! {said(words)}", "out"),)
+    refusal = desk.journal.refusal
+    if refusal is not None:
+        return ((f" ! Nothing can be recorded. {said(refusal.title)}", "out"),)
+    if desk.clock_is_wrong:
+        clock = desk.clock()
+        return ((f" ! The clock looks wrong: {day(clock)}. Newest record is later.", "out"),)
+    waiting = [
+        (name, entry) for name, entry in desk.unfinished().items() if name in desk.shop.points
+    ]
+    if waiting:
+        name, entry = waiting[0]
+        begun = ago(entry.when, desk.now())
+        return ((f" Unfinished check: {said(desk.shop.points[name].name)}, begun {begun}.", "due"),)
+    due = desk.standing.next_due
+    if due is not None and due.due_on is not None:
+        return ((f" Next due: {said(due.point.name)}, {day(due.due_on)}.", "dim"),)
+    return ()

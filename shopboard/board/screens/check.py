@@ -1,0 +1,148 @@
+"""A check under way: one step a screen, every answer on disk before the next."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import events
+
+from shopboard.board.check_view import step_lines
+from shopboard.board.field import pasted, typed
+from shopboard.board.keys import BACK_STEP, GO_ON, HELP, LEAVE, WHY, Key
+from shopboard.board.paint import Line
+from shopboard.board.screens.base import ShopScreen
+from shopboard.checks.steps import AnswerError, Choice, Finding, Number
+from shopboard.journal import JournalError
+from shopboard.visit import Visit
+
+BOUNCE = 0.12
+"""Seconds within which the same key counts once: a gloved finger strikes twice."""
+
+
+class CheckScreen(ShopScreen):
+    """Asks the steps of a visit."""
+
+    keys: ClassVar[tuple[Key, ...]] = (GO_ON, BACK_STEP, LEAVE, WHY, HELP)
+
+    def __init__(self, visit: Visit, about: str) -> None:
+        super().__init__()
+        self._visit = visit
+        self._about = about
+        self._entry = ""
+        self._last_key = ("", -1.0)
+
+    def heading(self) -> str:
+        """Name machine and point."""
+        return self._about
+
+    def body(self, width: int, room: int) -> list[Line]:
+        """Draw the step."""
+        step = self._visit.step
+        if step is None:
+            return []
+        return step_lines(step, self._visit.number, self._visit.job, self._entry, (width, room))
+
+    def on_key(self, event: events.Key) -> None:
+        """Type into the field where there is one; drop a key that bounced."""
+        now = self.board.monotonic()
+        key, at = self._last_key
+        self._last_key = (event.key, now)
+        typing = isinstance(self._visit.step, Number)
+        if event.key == key and now - at < BOUNCE and not typing:
+            event.stop()
+            return
+        if typing and self._typed(event):
+            event.stop()
+            event.prevent_default()
+            self._notice = ()
+            self.repaint()
+            return
+        super().on_key(event)
+
+    def _typed(self, event: events.Key) -> bool:
+        """Take a key into the field; False when it is not meant for it."""
+        if event.key == "backspace":
+            self._entry = self._entry[:-1]
+            return True
+        char = event.character
+        minus_at_start = char == "-" and not self._entry
+        if not char or not char.isprintable() or char == "?" or minus_at_start:
+            return False
+        more = typed(self._entry, char)
+        if more is None:
+            self.app.bell()
+        self._entry = more if more is not None else self._entry
+        return True
+
+    def on_paste(self, event: events.Paste) -> None:
+        """Take the first characters of a pasted text."""
+        if isinstance(self._visit.step, Number):
+            self._entry = pasted(self._entry, event.text)
+            self.repaint()
+
+    def do_go_on(self) -> None:
+        """Take what is typed, or the answer that Enter alone means."""
+        step = self._visit.step
+        if isinstance(step, Choice) and step.default is None:
+            self.refuse("press the number of your answer")
+            return
+        self._answer(self._entry)
+
+    def do_digit(self, number: int) -> None:
+        """Choose an answer."""
+        if isinstance(self._visit.step, Choice):
+            self._answer(str(number))
+
+    def _answer(self, text: str) -> None:
+        step = self._visit.step
+        try:
+            self._visit.answer(text)
+        except AnswerError as error:
+            self.refuse(str(error))
+            return
+        except JournalError as error:
+            self.say_error(error)
+            return
+        self._entry = ""
+        self.desk.refresh()
+        recorded = self._recorded(step)
+        if self._visit.step is None:
+            self.board.go_back_saying("The check is closed. Its results are on disk.")
+        elif recorded:
+            self.say(recorded, "true")
+
+    def _recorded(self, step: object) -> str:
+        if not isinstance(step, Finding):
+            return ""
+        entry = self._visit.recorded.get(step.key)
+        if entry is None:
+            return ""
+        return f"Recorded {entry.when.astimezone():%H:%M}, {step.run}: {step.outcome.verdict}."
+
+    def do_back(self) -> None:
+        """Go back one step."""
+        try:
+            self._visit.back()
+        except AnswerError as error:
+            self.refuse(str(error))
+        except JournalError as error:
+            self.say_error(error)
+        else:
+            self._entry = ""
+
+    def do_leave(self) -> None:
+        """Leave the check; it can be gone on with."""
+        self.board.go_back_saying("The check waits; 1 goes on with it.")
+
+    def do_why(self) -> None:
+        """Show the working of the newest finding."""
+        from shopboard.board.screens.why import WhyScreen, outcome_why
+
+        step = self._visit.step
+        taken = self._visit.walk.findings
+        shown = step if isinstance(step, Finding) else taken[-1] if taken else None
+        if shown is None:
+            self.say("Nothing is worked out yet.")
+            return
+        lines = outcome_why(shown.outcome, self._visit.job.unit)
+        self.app.push_screen(WhyScreen(self._about, lines))

@@ -1,0 +1,52 @@
+"""Every key of a screen, and what the words and marks of the board mean."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from shopboard.board.glyphs import STATE_MARKS
+from shopboard.board.keys import BACK, HELP, Key
+from shopboard.board.paint import Line
+from shopboard.board.screens.base import ShopScreen
+
+_STATES = (
+    ("true", "proven within its tolerance"),
+    ("near", "measured, not proven either way"),
+    ("out", "proven out of its tolerance"),
+    ("due", "was true, but too old, or something undid it"),
+    ("unproven", "never checked, or moved since"),
+)
+
+
+class HelpScreen(ShopScreen):
+    """Shows keys; any declared back key leaves it."""
+
+    keys: ClassVar[tuple[Key, ...]] = (BACK, HELP)
+
+    def __init__(self, about: str, shown: tuple[Key, ...]) -> None:
+        super().__init__()
+        self._about = about
+        self._shown = shown
+
+    def heading(self) -> str:
+        """Say whose keys these are."""
+        return f"Keys: {self._about}"
+
+    def body(self, width: int, room: int) -> list[Line]:
+        """List the keys, then the states."""
+        lines: list[Line] = [
+            ((f"  {key.label:>5} ", "key"), (f"  {key.help}", "")) for key in self._shown
+        ]
+        lines.append((("  1 - 9 ", "key"), ("  Choose the line with that number.", "")))
+        lines.append(())
+        for state, meaning in _STATES:
+            lines.append(((f"  {STATE_MARKS[state]} {state:<9}", state), (f" {meaning}", "")))
+        lines.append(())
+        lines.append(
+            (("  The worst point makes the machine; a machine is never an average.", "dim"),)
+        )
+        return lines[:room]
+
+    def do_help(self) -> None:
+        """Leave by the key that came here."""
+        self.do_back()

@@ -1,0 +1,76 @@
+"""One machine: its points, tasks and cutters."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from shopboard.board.keys import BACK, DOWN, HAPPENED, HELP, OPEN, UP, Key
+from shopboard.board.machine_view import machine_lines
+from shopboard.board.paint import Line
+from shopboard.board.screens.base import ShopScreen
+from shopboard.board.screens.board import board_notice
+from shopboard.health import MachineStanding
+
+
+class MachineScreen(ShopScreen):
+    """The points of one machine with a cursor."""
+
+    keys: ClassVar[tuple[Key, ...]] = (OPEN, UP, DOWN, HAPPENED, BACK, HELP)
+
+    def __init__(self, machine_id: str) -> None:
+        super().__init__()
+        self._machine_id = machine_id
+        self._cursor = 0
+
+    @property
+    def _standing(self) -> MachineStanding | None:
+        return self.desk.standing.of_machine(self._machine_id)
+
+    def heading(self) -> str:
+        """Name the machine."""
+        standing = self._standing
+        return standing.machine.name if standing else "no longer in the shop file"
+
+    def body(self, width: int, room: int) -> list[Line]:
+        """Draw the machine."""
+        standing = self._standing
+        if standing is None:
+            return [(("  This machine is no longer in the shop file.", ""),)]
+        self._cursor = min(self._cursor, max(len(standing.points) - 1, 0))
+        desk = self.desk
+        return machine_lines(standing, self._cursor, desk.now(), desk.shop.unit, (width, room))
+
+    def standing_notice(self) -> Line:
+        """Say what the board would say."""
+        return board_notice(self)
+
+    def do_up(self) -> None:
+        """Move to the point above."""
+        self._cursor = max(0, self._cursor - 1)
+
+    def do_down(self) -> None:
+        """Move to the point below."""
+        self._cursor += 1
+
+    def do_open(self) -> None:
+        """Open the point under the cursor."""
+        from shopboard.board.screens.point import PointScreen
+
+        standing = self._standing
+        if standing is not None and standing.points:
+            self.app.push_screen(PointScreen(standing.points[self._cursor].point.full_name))
+
+    def do_digit(self, number: int) -> None:
+        """Open the point with that number."""
+        standing = self._standing
+        if standing is not None and number <= len(standing.points):
+            self._cursor = number - 1
+            self.do_open()
+
+    def do_happened(self) -> None:
+        """Say what happened to this machine."""
+        from shopboard.board.screens.happened import HappenedScreen
+
+        standing = self._standing
+        if standing is not None:
+            self.app.push_screen(HappenedScreen(standing.machine))

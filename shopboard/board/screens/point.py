@@ -1,0 +1,130 @@
+"""One point: check it, go on with a check, look at its history, void a result."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from shopboard.board.keys import BACK, DOWN, HELP, OPEN, UP, VOID, WHY, Key
+from shopboard.board.paint import Line, clip
+from shopboard.board.point_view import point_lines
+from shopboard.board.screens.base import ShopScreen
+from shopboard.checks.job import NotPossibleError
+from shopboard.health import PointStanding, ago
+from shopboard.journal import JournalError
+from shopboard.record import CheckRecord
+from shopboard.visit import Visit, resume, start
+
+
+class PointScreen(ShopScreen):
+    """A point with its results; 1 checks it."""
+
+    keys: ClassVar[tuple[Key, ...]] = (OPEN, UP, DOWN, WHY, VOID, BACK, HELP)
+
+    def __init__(self, full_name: str) -> None:
+        super().__init__()
+        self._full_name = full_name
+        self._cursor = 0
+
+    @property
+    def _standing(self) -> PointStanding | None:
+        return self.desk.standing.of_point(self._full_name)
+
+    def heading(self) -> str:
+        """Name machine and point."""
+        standing = self._standing
+        if standing is None:
+            return self._full_name
+        machine = self.desk.shop.machines_by_id[standing.point.machine]
+        return f"{machine.name} · {standing.point.name}"
+
+    def _history(self) -> list[CheckRecord]:
+        standing = self._standing
+        return self.desk.history(standing.point) if standing else []
+
+    def _choices(self) -> list[str]:
+        waiting = self.desk.unfinished().get(self._full_name)
+        if waiting is None:
+            return ["check it now"]
+        begun = ago(waiting.when, self.desk.now())
+        return [f"go on with the check begun {begun}", "begin it anew"]
+
+    def body(self, width: int, room: int) -> list[Line]:
+        """Draw the point."""
+        standing = self._standing
+        if standing is None:
+            return [((clip("  This point is no longer in the shop file.", width), ""),)]
+        history = self._history()
+        self._cursor = min(self._cursor, max(len(history) - 1, 0))
+        return point_lines(
+            standing,
+            self._choices(),
+            history,
+            self._cursor,
+            self.desk.now(),
+            self.desk.shop.unit,
+            (width, room),
+        )
+
+    def do_up(self) -> None:
+        """Move to the newer result."""
+        self._cursor = max(0, self._cursor - 1)
+
+    def do_down(self) -> None:
+        """Move to the older result."""
+        self._cursor += 1
+
+    def do_open(self) -> None:
+        """Check it, or go on with the check."""
+        self.do_digit(1)
+
+    def do_digit(self, number: int) -> None:
+        """Begin a check, or go on with one."""
+        standing = self._standing
+        if standing is None or number > len(self._choices()):
+            return
+        try:
+            visit = self._visit(standing, anew=number == 2)
+        except NotPossibleError as error:
+            self.refuse(str(error))
+            return
+        except JournalError as error:
+            self.say_error(error)
+            return
+        if visit is None:
+            self.say("That check was too old to go on with; it is closed. Begin anew.")
+            return
+        from shopboard.board.screens.check import CheckScreen
+
+        self.app.push_screen(CheckScreen(visit, self.heading()))
+
+    def _visit(self, standing: PointStanding, anew: bool) -> Visit | None:
+        desk, point = self.desk, standing.point
+        waiting = desk.unfinished().get(self._full_name)
+        if waiting is None:
+            return start(desk.journal, desk.shop, point)
+        visit = resume(desk.journal, desk.shop, point, waiting, desk.now())
+        if visit is not None and anew:
+            visit.close_unfinished("begun anew")
+            return start(desk.journal, desk.shop, point)
+        return visit
+
+    def do_why(self) -> None:
+        """Show the working of the result under the cursor."""
+        history = self._history()
+        if not history:
+            self.say("There is no result yet.")
+            return
+        from shopboard.board.screens.why import WhyScreen, record_why
+
+        lines = record_why(history[self._cursor], self.desk.shop.unit)
+        self.app.push_screen(WhyScreen(self.heading(), lines))
+
+    def do_void(self) -> None:
+        """Take back the result under the cursor."""
+        history = self._history()
+        if not history or history[self._cursor].void is not None:
+            self.refuse("there is no result here to take back")
+            return
+        from shopboard.board.screens.void import VoidScreen
+
+        self.app.push_screen(VoidScreen(history[self._cursor]))

@@ -1,0 +1,53 @@
+"""What is wrong in the shop file: every problem with its place and the line itself."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import ClassVar
+
+from shopboard.board.keys import BACK, DOWN, HELP, UP, Key
+from shopboard.board.paint import Line, clip, said
+from shopboard.board.screens.base import ShopScreen
+from shopboard.shop.problems import Problem, render
+
+
+def problem_lines(path: Path, problems: Sequence[Problem], width: int) -> list[Line]:
+    """Write every problem: the sentence, the line, the caret."""
+    lines: list[Line] = []
+    for problem in problems:
+        for number, text in enumerate(render(path.name, problem).splitlines()):
+            style = "bold" if number == 0 else "dim"
+            lines.append(((f" {clip(said(text), width - 2)}", style),))
+        lines.append(())
+    return lines
+
+
+class ProblemsScreen(ShopScreen):
+    """A list that scrolls."""
+
+    keys: ClassVar[tuple[Key, ...]] = (UP, DOWN, BACK, HELP)
+
+    def __init__(self, path: Path, problems: Sequence[Problem]) -> None:
+        super().__init__()
+        self._path = path
+        self._problems = problems
+        self._first = 0
+
+    def heading(self) -> str:
+        """Name the file."""
+        return f"{self._path}: {len(self._problems)} to mend"
+
+    def body(self, width: int, room: int) -> list[Line]:
+        """Write the problems from the first one shown."""
+        lines = problem_lines(self._path, self._problems, width)
+        self._first = min(self._first, max(len(lines) - room, 0))
+        return lines[self._first : self._first + room]
+
+    def do_up(self) -> None:
+        """Scroll up."""
+        self._first = max(0, self._first - 4)
+
+    def do_down(self) -> None:
+        """Scroll down."""
+        self._first += 4

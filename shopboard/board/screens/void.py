@@ -1,0 +1,62 @@
+"""Take a result back, with a reason; the result stays on record, marked."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from shopboard.board.keys import BACK, HELP, Key
+from shopboard.board.paint import Line
+from shopboard.board.screens.base import ShopScreen
+from shopboard.health import day
+from shopboard.journal import JournalError
+from shopboard.metrology.wording import slope
+from shopboard.record import CheckRecord
+
+REASONS = (
+    "wrong leaf read or typed",
+    "wrong machine or point",
+    "light read at the wrong end",
+    "square or leaf was dirty or damaged",
+    "it was only a trial",
+)
+
+
+class VoidScreen(ShopScreen):
+    """A short list of reasons; a digit records."""
+
+    keys: ClassVar[tuple[Key, ...]] = (BACK, HELP)
+
+    def __init__(self, record: CheckRecord) -> None:
+        super().__init__()
+        self._record = record
+
+    def heading(self) -> str:
+        """Ask."""
+        return "Take this result back: why?"
+
+    def body(self, width: int, room: int) -> list[Line]:
+        """Show the result and the reasons."""
+        one = self._record
+        error = slope(one.error, self.desk.shop.unit, signed=True)
+        lines: list[Line] = [
+            (),
+            ((f"  {day(one.when)}  {one.run}  {error}  {one.verdict}", "bold"),),
+            (),
+        ]
+        for number, reason in enumerate(REASONS, 1):
+            lines.append(((f"  {number} ", "key"), (f" {reason}", "bold")))
+        lines += [(), (("  It stays in the history, marked void, with the reason.", "dim"),)]
+        return lines[:room]
+
+    def do_digit(self, number: int) -> None:
+        """Record the void and go back."""
+        if number > len(REASONS):
+            self.refuse("there is no such line")
+            return
+        try:
+            self.desk.journal.void(self._record.uid, REASONS[number - 1])
+        except JournalError as error:
+            self.say_error(error)
+            return
+        self.desk.refresh()
+        self.board.go_back_saying("Taken back, and kept in the history as void.")

@@ -1,0 +1,99 @@
+"""A correction in words: what to turn, tap or pack, which way, how far."""
+
+from __future__ import annotations
+
+from shopboard.checks.job import Geometry, Job, NotPossibleError
+from shopboard.checks.outcome import Outcome
+from shopboard.metrology.adjuster import Correction, Screw, Slot, Toward, correct
+from shopboard.metrology.quantity import Unit
+from shopboard.metrology.uncertainty import Estimate
+from shopboard.metrology.wording import leaf, small_move, turns
+
+
+def lean(geometry: Geometry, estimate: Estimate) -> str:
+    """Say which way the face leans, in the shop's own words where it gives them."""
+    top = geometry.ends[0]
+    if estimate.error > 0:
+        words = geometry.light_at_top or f"leans away from the square at the {top}"
+    else:
+        words = geometry.light_at_bottom or f"leans toward the square at the {top}"
+    if abs(estimate.error) <= estimate.budget.expanded:
+        return "no error that can be told from none"
+    return words
+
+
+def correction_lines(job: Job, outcome: Outcome) -> tuple[str, ...]:
+    """Write what to do about an outcome; empty where nothing can be adjusted."""
+    if job.adjuster is None or outcome.tolerance is None:
+        return ()
+    return advise(job, correction_of(job, outcome))
+
+
+def correction_of(job: Job, outcome: Outcome, *, insist: bool = False) -> Correction:
+    """Work out the correction of an outcome, with what the screw has shown so far.
+
+    Raises:
+        NotPossibleError: when the point has nothing to adjust.
+    """
+    if job.adjuster is None or outcome.verdict is None:
+        raise NotPossibleError("this point has nothing to adjust")
+    screw = outcome.readings.get("screw")
+    shown = screw.get("nm_per_turn") if isinstance(screw, dict) else None
+    return correct(
+        job.adjuster,
+        outcome.estimate,
+        job.tolerance,
+        outcome.verdict,
+        mm_per_turn=shown / 1e6 if shown else job.mm_per_turn,
+        shims=[one for shims in job.drawer.shims for one in shims.thicknesses],
+        insist=insist,
+    )
+
+
+def advise(job: Job, correction: Correction) -> tuple[str, ...]:
+    """Write a correction as a few sentences.
+
+    Returns:
+        One sentence with the reason when nothing should be moved.
+    """
+    if correction.leave:
+        return (f"Leave it. {correction.leave}",)
+    adjuster = job.adjuster
+    top = job.geometry.ends[0]
+    aim = f"The {top} must go {_seen(correction.top_goes)} the square."
+    if isinstance(adjuster, Screw):
+        return (*_turn(adjuster, correction, job.unit), aim)
+    if isinstance(adjuster, Slot):
+        return (_tap(adjuster, correction, job.unit), aim)
+    return (_pack(correction, job.unit), aim)
+
+
+def _seen(way: Toward) -> str:
+    return "toward" if way == "toward" else "away from"
+
+
+def _turn(screw: Screw, correction: Correction, unit: Unit) -> tuple[str, ...]:
+    sense, back = ("clockwise", "") if correction.clockwise else ("anticlockwise", "clockwise")
+    first = (
+        f"Turn {screw.name} {sense} {turns(correction.turns)}:"
+        f" it moves {small_move(correction.move, unit)}."
+    )
+    if not correction.overrun:
+        return (first,)
+    slack = turns(correction.overrun)
+    return (first, f"Go {slack} further and come {back} {slack}: that takes up the slack.")
+
+
+def _tap(slot: Slot, correction: Correction, unit: Unit) -> str:
+    return (
+        f"Slacken the bolts, tap {slot.name} by {small_move(correction.move, unit)}"
+        " against a feeler leaf or an indicator."
+    )
+
+
+def _pack(correction: Correction, unit: Unit) -> str:
+    wanted = leaf(correction.move, unit)
+    if not correction.shims:
+        return f"Pack {correction.seat} with {wanted} of shim."
+    stack = " + ".join(leaf(one, unit) for one in correction.shims)
+    return f"Pack {correction.seat} with {stack} (wanted {wanted})."

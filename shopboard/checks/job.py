@@ -1,0 +1,67 @@
+"""What a check is told about the point it is run on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from shopboard.metrology.adjuster import Adjuster
+from shopboard.metrology.conformity import PROOF_LEVEL, Tolerance
+from shopboard.metrology.instruments import Drawer
+from shopboard.metrology.quantity import Unit
+
+Turn = Literal["no", "other side", "end for end"]
+"""How the square can be turned over at a point, if at all."""
+
+
+@dataclass(frozen=True)
+class Geometry:
+    """How the square meets the point."""
+
+    datum: str
+    """What the square's stock rests on: ``table``."""
+    face: str
+    """What its blade touches: ``blade plate, between two teeth``."""
+    lever: float
+    """Distance from where the blade touches to where the leaf is tried, mm."""
+    lies: Literal["upright", "flat"] = "upright"
+    """Upright: the ends are top and bottom. Flat: tip and heel."""
+    turn: Turn = "no"
+    """``other side``: the square can stand against the opposite face too; ``end for end``: a
+    square with parallel ends can be turned upside down against the same face."""
+    light_at_top: str = ""
+    """What light at the top (or tip) means, in the shop's words: ``leans toward the fence``."""
+    light_at_bottom: str = ""
+    """What light at the bottom (or heel) means."""
+
+    @property
+    def ends(self) -> tuple[str, str]:
+        """Names of the far and the near end of the square's blade."""
+        return ("top", "bottom") if self.lies == "upright" else ("tip", "heel")
+
+
+@dataclass(frozen=True)
+class Job:
+    """One point, the tools at hand and what is known from before."""
+
+    machine: str
+    """Name of the machine."""
+    point: str
+    """Name of the point."""
+    geometry: Geometry
+    tolerance: Tolerance
+    drawer: Drawer
+    unit: Unit = "inch"
+    level: float = PROOF_LEVEL
+    """Probability at which the point counts as proven."""
+    cutter_near: bool = False
+    """Hands come near a cutter: unplug first."""
+    lock: str = ""
+    """What is locked after adjusting."""
+    adjuster: Adjuster | None = None
+    mm_per_turn: float | None = None
+    """What the screw really did before, mm per turn; None: not known."""
+
+
+class NotPossibleError(Exception):
+    """The check cannot be run with what the shop has; the message says what is missing."""

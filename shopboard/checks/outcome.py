@@ -1,0 +1,46 @@
+"""What a method found: error, uncertainty, verdict, and the working behind it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from shopboard.metrology.conformity import (
+    PROOF_LEVEL,
+    Tolerance,
+    Verdict,
+    probability_within,
+    verdict,
+)
+from shopboard.metrology.uncertainty import Estimate
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """The evaluation of one run of a method."""
+
+    method: str
+    """The method's name: ``square``."""
+    estimate: Estimate
+    tolerance: Tolerance | None
+    level: float = PROOF_LEVEL
+    """Probability at which it counts as proven."""
+    working: tuple[str, ...] = ()
+    """The formula with this run's own numbers, line by line."""
+    note: str = ""
+    """What else must be said."""
+    readings: Mapping[str, object] = field(default_factory=dict)
+    """What was read and with what, as plain data for the record."""
+
+    @property
+    def probability(self) -> float | None:
+        """Probability that the error lies within the tolerance; None without a tolerance."""
+        if self.tolerance is None:
+            return None
+        return probability_within(self.estimate.spread, self.tolerance)
+
+    @property
+    def verdict(self) -> Verdict | None:
+        """True, near or out; None without a tolerance."""
+        probability = self.probability
+        return None if probability is None else verdict(probability, self.level)

@@ -1,0 +1,209 @@
+"""One reading with the square in one position: where is light, then leaf by leaf."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from shopboard.checks.diagram import square_at_face
+from shopboard.checks.job import Job
+from shopboard.checks.steps import Choice, Number, Option, Step
+from shopboard.checks.tools import Tools
+from shopboard.metrology.conformity import probability_within, verdict
+from shopboard.metrology.feeler import Bracket, Stack, Try, bracket_of, next_stack, stacks
+from shopboard.metrology.quantity import parse_length
+from shopboard.metrology.reach import set_up
+from shopboard.metrology.square import Light, Reading, estimate
+from shopboard.metrology.wording import leaf, length
+
+FINE_ENOUGH = 0.25
+"""A bracket whose half-width is below this share of the tolerance's half-width needs no further
+leaf once the verdict is proven: a finer one would change neither verdict nor correction."""
+
+
+@dataclass(frozen=True)
+class Read:
+    """A finished reading."""
+
+    reading: Reading
+    tries: int
+    """Leaves tried."""
+    leaves: int
+    """Leaves in the thickest stack that makes the bracket."""
+
+
+def ask_reading(
+    job: Job, tools: Tools, answers: Mapping[str, str], prefix: str, *, turned: bool = False
+) -> Step | Read:
+    """Give the next question of a reading, or the reading when it is done.
+
+    Args:
+        job: the point.
+        tools: what is used.
+        answers: answers so far.
+        prefix: put before every key, so that a check can hold several readings.
+        turned: the square stands turned over.
+    """
+    light = answers.get(f"{prefix}light")
+    if light is None:
+        return _ask_light(job, tools, prefix, turned)
+    tries: list[Try] = []
+    if light == "none":
+        where = answers.get(f"{prefix}both")
+        if where is None:
+            return _ask_both_ends(job, tools, prefix)
+        thinnest = stacks(tools.feelers)[0].thickness
+        if where == "neither":
+            return Read(Reading("none", 0.0, thinnest), 1, 1)
+        light, tries = where, [Try(thinnest, goes=True)]
+    side: Light = "top" if light == "top" else "bottom"
+    return _ask_leaves(job, tools, answers, prefix, side, tries)
+
+
+def _ask_light(job: Job, tools: Tools, prefix: str, turned: bool) -> Choice:
+    top, bottom = job.geometry.ends
+    return Choice(
+        key=f"{prefix}light",
+        title="Look for light between square and face.",
+        lines=(
+            "Press the stock down on its rest, slide the blade up until it touches.",
+            *(("The square is turned over now.",) if turned else ()),
+        ),
+        diagram=square_at_face(job.geometry, None, length(tools.lever, job.unit)),
+        options=(
+            Option("top", f"light at the {top}"),
+            Option("bottom", f"light at the {bottom}"),
+            Option("none", "no light"),
+        ),
+    )
+
+
+def _ask_both_ends(job: Job, tools: Tools, prefix: str) -> Choice:
+    thinnest = leaf(stacks(tools.feelers)[0].thickness, job.unit)
+    top, bottom = job.geometry.ends
+    return Choice(
+        key=f"{prefix}both",
+        title=f"Try the {thinnest} leaf at both ends.",
+        lines=("Slide it in without force; a leaf that must be pushed won't go.",),
+        diagram=square_at_face(job.geometry, "none", length(tools.lever, job.unit)),
+        big=thinnest,
+        options=(
+            Option("neither", "goes at neither end"),
+            Option("top", f"goes at the {top}"),
+            Option("bottom", f"goes at the {bottom}"),
+        ),
+    )
+
+
+def _ask_leaves(
+    job: Job,
+    tools: Tools,
+    answers: Mapping[str, str],
+    prefix: str,
+    side: Light,
+    tries: list[Try],
+) -> Step | Read:
+    candidates = stacks(tools.feelers)
+    leaves = 1
+    while True:
+        bracket = bracket_of(tries)
+        stack = _next(job, tools, side, bracket, candidates)
+        if stack is None and bracket.refused is not None:
+            return Read(Reading(side, bracket.goes, bracket.refused), len(tries), leaves)
+        if stack is None:
+            return _ask_typed(job, tools, answers, prefix, side, len(tries), bracket.goes)
+        key = f"{prefix}leaf{len(tries) + 1}"
+        said = answers.get(key)
+        if said is None:
+            return _ask_leaf(job, tools, prefix, key, side, stack, bracket)
+        if said == "typed":
+            return _ask_typed(job, tools, answers, prefix, side, len(tries), 0.0)
+        tries.append(Try(stack.thickness, said == "goes"))
+        leaves = max(leaves, len(stack.leaves))
+
+
+def _next(
+    job: Job, tools: Tools, side: Light, bracket: Bracket, candidates: tuple[Stack, ...]
+) -> Stack | None:
+    """Choose the next leaf, or None when another one would decide nothing."""
+    if bracket.refused is not None:
+        found = estimate(
+            set_up(tools.square, tools.feelers, tools.lever),
+            Reading(side, bracket.goes, bracket.refused),
+        )
+        fine = bracket.width / 2 / tools.lever <= FINE_ENOUGH * job.tolerance.half_width
+        proven = verdict(probability_within(found.spread, job.tolerance), job.level) != "near"
+        if fine and proven:
+            return None
+    limit = job.tolerance.high if side == "top" else -job.tolerance.low
+    return next_stack(candidates, bracket, first=max(limit * tools.lever, 0.0))
+
+
+def _ask_leaf(
+    job: Job, tools: Tools, prefix: str, key: str, side: Light, stack: Stack, bracket: Bracket
+) -> Choice:
+    unit = job.unit
+    known = [f"{leaf(bracket.goes, unit)} goes"] if bracket.goes else []
+    if bracket.refused is not None:
+        known.append(f"{leaf(bracket.refused, unit)} won't go")
+    end = job.geometry.ends[0 if side == "top" else 1]
+    held = " + ".join(leaf(one, unit) for one in stack.leaves)
+    together = f"Hold together {held}. " if len(stack.leaves) > 1 else ""
+    return Choice(
+        key=key,
+        title=f"Try {leaf(stack.thickness, unit)} at the {end}.",
+        lines=(
+            f"{together}Slide it in without force.",
+            *((f"So far: {', '.join(known)}.",) if known else ()),
+        ),
+        diagram=square_at_face(job.geometry, side, length(tools.lever, unit)),
+        big=leaf(stack.thickness, unit),
+        options=(
+            Option("goes", "goes in"),
+            Option("refused", "won't go"),
+            Option("typed", "type the two leaves instead"),
+        ),
+        implied_by=((f"{prefix}goes", "typed"), (f"{prefix}refused", "typed")),
+    )
+
+
+def _ask_typed(
+    job: Job,
+    tools: Tools,
+    answers: Mapping[str, str],
+    prefix: str,
+    side: Light,
+    tries: int,
+    least: float,
+) -> Step | Read:
+    """Ask for the two leaves; `least` (mm) has gone already."""
+    goes = answers.get(f"{prefix}goes")
+    if goes is None:
+        return _number(job, tools, f"{prefix}goes", least)
+    goes_mm = parse_length(goes, job.unit).mm
+    refused = answers.get(f"{prefix}refused")
+    if refused is None:
+        return replace(
+            _number(job, tools, f"{prefix}refused", goes_mm),
+            title="Which is the thinnest that won't go?",
+            lines=(f"{goes} goes.",),
+            may_equal=False,
+            too_small=f"{goes} goes, so what won't go must be thicker",
+        )
+    reading = Reading(side, goes_mm, parse_length(refused, job.unit).mm)
+    return Read(reading, tries + 2, tools.feelers.most_leaves)
+
+
+def _number(job: Job, tools: Tools, key: str, least: float) -> Number:
+    went = f"{leaf(least, job.unit)} went already"
+    return Number(
+        key=key,
+        title="Which is the thickest that goes?",
+        lines=("Type 0 when the thinnest leaf won't go.",) if not least else (),
+        unit=job.unit,
+        above=least,
+        may_equal=True,
+        at_most=tools.lever,
+        too_small=went if least else "a leaf cannot be thinner than 0",
+        too_large=f"the gap cannot be larger than the lever, {length(tools.lever, job.unit)}",
+    )

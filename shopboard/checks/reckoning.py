@@ -1,0 +1,151 @@
+"""Named values for a method run alone: declared as data, read and refused in one place."""
+
+from __future__ import annotations
+
+import difflib
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from shopboard.metrology.conformity import Tolerance, parse_tolerance
+from shopboard.metrology.quantity import QuantityError, parse_angle, parse_length
+
+Kind = Literal["length", "angle over lever", "tolerance", "word"]
+"""``angle over lever``: an angle, or a length taken over the value named ``lever``."""
+
+
+class ReckoningError(ValueError):
+    """Values that cannot be reckoned with; one sentence each in `reasons`."""
+
+    def __init__(self, reasons: Sequence[str]) -> None:
+        super().__init__("; ".join(reasons))
+        self.reasons = tuple(reasons)
+
+
+@dataclass(frozen=True)
+class Field:
+    """One named value of a method."""
+
+    name: str
+    kind: Kind
+    help: str
+    needed: bool = True
+    words: tuple[str, ...] = ()
+    """Allowed words, for kind ``word``."""
+
+
+@dataclass(frozen=True)
+class Given:
+    """Values that were read: lengths mm, angles rad."""
+
+    numbers: Mapping[str, float]
+    words: Mapping[str, str]
+    tolerances: Mapping[str, Tolerance]
+
+    def has(self, name: str) -> bool:
+        """Tell whether a value was given."""
+        return name in self.numbers or name in self.words or name in self.tolerances
+
+    def number(self, name: str) -> float:
+        """Give a needed length or angle."""
+        return self.numbers[name]
+
+    def optional(self, name: str) -> float:
+        """Give a length or angle, 0 when left out."""
+        return self.numbers.get(name, 0.0)
+
+    def word(self, name: str) -> str:
+        """Give a needed word."""
+        return self.words[name]
+
+    def tolerance(self, name: str) -> Tolerance | None:
+        """Give a tolerance, None when left out."""
+        return self.tolerances.get(name)
+
+    def need_both(self, *names: str) -> None:
+        """Refuse when only some of the names are given."""
+        missing = [name for name in names if not self.has(name)]
+        if missing:
+            raise ReckoningError([f"{name} is missing: it goes with the other" for name in missing])
+
+
+def read_fields(fields: Sequence[Field], values: Mapping[str, str]) -> Given:
+    """Read every value; lengths need their unit, since there is no shop to take it from.
+
+    Raises:
+        ReckoningError: with one sentence per name that is wrong, unknown or missing.
+    """
+    reasons = _unknown(fields, values)
+    numbers: dict[str, float] = {}
+    words: dict[str, str] = {}
+    tolerances: dict[str, Tolerance] = {}
+    for field in fields:
+        text = values.get(field.name)
+        if text is None:
+            if field.needed:
+                reasons.append(f"{field.name}= is missing: {field.help}")
+            continue
+        try:
+            if field.kind == "word":
+                words[field.name] = _word(field, text)
+            elif field.kind == "tolerance":
+                tolerances[field.name] = _tolerance(text, numbers.get("lever"))
+            else:
+                numbers[field.name] = _number(field, text, numbers.get("lever"))
+        except QuantityError as error:
+            reasons.append(f"{field.name}={text[:60]}: {error}")
+    if reasons:
+        raise ReckoningError(reasons)
+    return Given(numbers, words, tolerances)
+
+
+def _unknown(fields: Sequence[Field], values: Mapping[str, str]) -> list[str]:
+    names = [field.name for field in fields]
+    reasons = []
+    for name in values:
+        if name not in names:
+            near = difflib.get_close_matches(name, names, 1, 0.6)
+            hint = f"; did you mean {near[0]}=?" if near else f"; it takes {', '.join(names)}"
+            reasons.append(f"{name[:40]}= is not known here{hint}")
+    return reasons
+
+
+def _word(field: Field, text: str) -> str:
+    word = text.strip().lower()
+    if word not in field.words:
+        raise QuantityError(f"it can be {', '.join(field.words)}")
+    return word
+
+
+def _number(field: Field, text: str, lever: float | None) -> float:
+    if field.kind == "length":
+        # Nothing is as long as no unit: 0 needs none.
+        value = 0.0 if text.strip() == "0" else parse_length(text).mm
+    else:
+        value = _angle_over(text, lever)
+    if value < 0:
+        raise QuantityError("it cannot be negative")
+    return value
+
+
+def _angle_over(text: str, lever: float | None) -> float:
+    """Read an angle, or a length taken over the lever."""
+    try:
+        length = parse_length(text).mm
+    except QuantityError:
+        return parse_angle(text).rad
+    if not lever:
+        raise QuantityError("a length alone needs a lever to be taken over")
+    return math.atan(length / lever)
+
+
+def _tolerance(text: str, lever: float | None) -> Tolerance:
+    try:
+        length = parse_length(text).mm
+    except QuantityError:
+        return parse_tolerance(text)
+    if not lever or length <= 0:
+        raise QuantityError("a tolerance must be more than 0, and a length needs a lever")
+    angle = math.atan(length / lever)
+    return Tolerance(-angle, angle, text.strip())

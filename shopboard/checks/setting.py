@@ -1,0 +1,88 @@
+"""The questions round a correction, the same for every method: unplug, move, lock, close."""
+
+from __future__ import annotations
+
+from shopboard.checks.advice import advise
+from shopboard.checks.job import Job
+from shopboard.checks.steps import Caution, Choice, Do, Number, Option
+from shopboard.metrology.adjuster import Correction
+from shopboard.metrology.wording import turns
+
+_MANUAL = "The maker's manual and local rules come first; if in doubt, ask a licensed person."
+
+
+def unplug(key: str, title: str) -> Caution:
+    """Ask for the plug's state before hands come near a cutter."""
+    return Caution(
+        key=key,
+        title=title,
+        lines=("Hands come near the cutter. Nothing may turn, nothing may start.", _MANUAL),
+        options=(Option("plug out", "the plug is out, where I can see it"),),
+    )
+
+
+def ask_next(job: Job, correction: Correction, key: str) -> Choice:
+    """Ask whether to correct now; what had better be done is the first answer."""
+    leave, adjust = Option("done", "leave it, finish"), Option("adjust", "set it right now")
+    if correction.leave:
+        adjust = Option("adjust", "move it all the same")
+    return Choice(
+        key=key,
+        title="Leave it as it is." if correction.leave else "Set it right now?",
+        lines=advise(job, correction),
+        options=(leave, adjust) if correction.leave else (adjust, leave),
+        default="done" if correction.leave else "adjust",
+        unasked="done",
+    )
+
+
+def adjust(job: Job, correction: Correction, key: str, diagram: tuple[str, ...]) -> Do:
+    """Say what to move."""
+    return Do(
+        key=key,
+        title="Slacken what locks it, then move it.",
+        lines=advise(job, correction),
+        diagram=diagram,
+        moves=True,
+    )
+
+
+def ask_turned_by(job: Job, correction: Correction, key: str) -> Number:
+    """Ask how far the screw was really turned: the next correction learns from it."""
+    way = "clockwise" if correction.clockwise else "anticlockwise"
+    advised = f"{round(correction.turns * 360)} deg"
+    return Number(
+        key=key,
+        title=f"How far did you turn it {way}?",
+        lines=(
+            "In turns, as 3/8, or in degrees, as 135 deg.",
+            f"Enter alone: {turns(correction.turns)}, as advised.",
+        ),
+        unit=job.unit,
+        is_turns=True,
+        may_equal=True,
+        at_most=20,
+        too_small="turns are counted from 0 up",
+        too_large="that is more than such a screw is turned",
+        default=advised,
+        unasked=advised,
+    )
+
+
+def lock(job: Job, key: str) -> Do:
+    """Ask for the lock: the reading after it is the one that counts."""
+    return Do(
+        key=key,
+        title=f"Lock {job.lock or 'everything that you slackened'}.",
+        lines=("Locking can move it, so it is measured again now.",),
+    )
+
+
+def close(job: Job, key: str = "close") -> Do:
+    """Clear the machine before it runs again."""
+    last = "Guard and riving knife back on. Then plug in." if job.cutter_near else ""
+    return Do(
+        key=key,
+        title="Take square, leaves and wrench off the machine.",
+        lines=(last,) if last else (),
+    )

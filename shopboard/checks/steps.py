@@ -1,0 +1,153 @@
+"""What a guided check can ask: a caution, something to do, a choice, a number, a finding to keep.
+
+Every step knows by itself which texts answer it, so that a screen, a plain
+line and a file of answers are judged alike. An answer is kept as the text that
+`accept` gives back.
+"""
+
+from __future__ import annotations
+
+import difflib
+from dataclasses import dataclass
+
+from shopboard.checks.outcome import Outcome
+from shopboard.metrology.quantity import QuantityError, Unit, parse_length, parse_turns
+
+
+class AnswerError(ValueError):
+    """An answer that cannot be taken: what is wrong with it, and what would do."""
+
+
+@dataclass(frozen=True)
+class Option:
+    """One of the answers to a choice."""
+
+    value: str
+    """What is recorded, and what a file of answers says: ``top``."""
+    label: str
+    """What the person reads: ``Light at the top``."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Step:
+    """What every step has."""
+
+    key: str
+    """Name of its answer, one of a kind within the check."""
+    title: str
+    """One short imperative sentence."""
+    lines: tuple[str, ...] = ()
+    """A few more, if needed."""
+    diagram: tuple[str, ...] = ()
+    """Drawing of the point, line by line."""
+    unasked: str | None = None
+    """Answer that a file of answers need not give; None: it must be given."""
+    implied_by: tuple[tuple[str, str], ...] = ()
+    """(other key, answer): a file that answers the other key answers this step too."""
+
+    def accept(self, text: str) -> str:
+        """Give the answer as it is kept.
+
+        Raises:
+            AnswerError: when the text does not answer this step.
+        """
+        raise NotImplementedError
+
+
+@dataclass(frozen=True, kw_only=True)
+class Do(Step):
+    """Something to do; any answer but a no says that it is done."""
+
+    unasked: str | None = "done"
+    moves: bool = False
+    """Doing it moves what is measured: earlier results of the point no longer hold."""
+
+    def accept(self, text: str) -> str:
+        """Take anything that is not a no."""
+        if text.strip().lower() in ("no", "n"):
+            raise AnswerError("this must be done before the check goes on")
+        return "done"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Choice(Step):
+    """One of a few answers, by number, by value or by the start of its label."""
+
+    options: tuple[Option, ...]
+    big: str = ""
+    """What is asked about, large: the leaf to try."""
+    default: str | None = None
+    """What Enter alone means; None: Enter alone is no answer."""
+
+    def accept(self, text: str) -> str:
+        """Take a number from 1, or a value."""
+        said = " ".join(text.split()).lower()
+        if not said and self.default is not None:
+            return self.default
+        if said.isascii() and said.isdigit() and 1 <= int(said) <= len(self.options):
+            return self.options[int(said) - 1].value
+        for option in self.options:
+            if said == option.value:
+                return option.value
+        allowed = ", ".join(option.value for option in self.options)
+        near = difflib.get_close_matches(said, [one.value for one in self.options], 1, 0.6)
+        hint = f"; did you mean {near[0]}?" if near else ""
+        raise AnswerError(f"{text.strip()[:40]!r} is no answer here; it can be {allowed}{hint}")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Caution(Choice):
+    """A state of the machine that must be so before hands go near; it is never assumed."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Number(Step):
+    """A length, or turns of a screw."""
+
+    unit: Unit
+    """What a bare number means."""
+    is_turns: bool = False
+    above: float = 0.0
+    """The answer must be larger than this (mm or turns), or equal where `may_equal`."""
+    may_equal: bool = False
+    at_most: float = 1e6
+    """mm or turns."""
+    too_small: str = "it must be larger than 0"
+    too_large: str = "that is too large"
+    default: str | None = None
+
+    def value(self, text: str) -> float:
+        """Give the answer as mm or turns."""
+        return parse_turns(text) if self.is_turns else parse_length(text, self.unit).mm
+
+    def accept(self, text: str) -> str:
+        """Take a number with or without its unit; gives it back with its unit."""
+        said = text.strip() or self.default or ""
+        try:
+            value = self.value(said)
+        except QuantityError as error:
+            raise AnswerError(str(error)) from None
+        if value < self.above or (value == self.above and not self.may_equal):
+            raise AnswerError(f"{said}: {self.too_small}")
+        if value > self.at_most:
+            raise AnswerError(f"{said}: {self.too_large}")
+        return said if self.is_turns or said[-1] not in "0123456789." else self._with_unit(said)
+
+    def _with_unit(self, said: str) -> str:
+        return f"{said} {'in' if self.unit == 'inch' else 'mm'}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Finding(Step):
+    """A result; taking it records it."""
+
+    outcome: Outcome
+    run: str
+    """``as-found``, or ``as-left`` after a correction."""
+    unasked: str | None = "record"
+
+    def accept(self, text: str) -> str:
+        """Take anything that is not a no."""
+        if text.strip().lower() in ("no", "n"):
+            raise AnswerError("go back one step to change the reading, or leave the check")
+        return "record"

@@ -1,0 +1,74 @@
+"""Which square and leaves to take, and what they can prove at best."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shopboard.checks.job import Job, NotPossibleError
+from shopboard.checks.steps import Choice, Option
+from shopboard.metrology.instruments import FeelerSet, Square
+from shopboard.metrology.reach import Reach, reaches, what_would_help
+from shopboard.metrology.wording import both, percent
+
+_MOST_OFFERED = 6
+"""More tools than this do not fit on the screen beside the number pad's keys."""
+
+
+@dataclass(frozen=True)
+class Tools:
+    """The square and the leaves in use, and the lever that they give."""
+
+    square: Square
+    feelers: FeelerSet
+    lever: float
+    """mm."""
+
+
+def take_tools(job: Job) -> Choice:
+    """Ask which tools are taken, the best first; say so when none can prove the point.
+
+    Raises:
+        NotPossibleError: when the drawer has no square or no leaves.
+    """
+    can_turn = job.geometry.turn != "no"
+    found = reaches(job.geometry.lever, job.tolerance, job.drawer, can_turn=can_turn)
+    if not found:
+        raise NotPossibleError("this check needs a square and a set of feeler leaves in the drawer")
+    offered = [one for one in found if not one.turned][:_MOST_OFFERED]
+    best = max(found, key=lambda one: one.probability)
+    lines = [f"Tolerance {job.tolerance.typed or both(job.tolerance.half_width, job.unit)}."]
+    if best.probability < job.level:
+        lines.append(
+            f"Nothing in the drawer can prove it (at best {percent(best.probability)} sure):"
+            f" it takes {what_would_help(best)}."
+        )
+    return Choice(
+        key="tools",
+        title="Take square and leaves. Wipe them clean.",
+        lines=tuple(lines),
+        options=tuple(Option(_value(one), _label(job, one)) for one in offered),
+        default=_value(offered[0]),
+        unasked=_value(offered[0]),
+    )
+
+
+def _value(reach: Reach) -> str:
+    return f"{reach.square.id} with {reach.feelers.id}"
+
+
+def _label(job: Job, reach: Reach) -> str:
+    best = both(reach.best.budget.expanded, job.unit)
+    return f"{reach.square.name}, {reach.feelers.name}: at best ± {best}"
+
+
+def tools_taken(job: Job, value: str) -> Tools:
+    """Find the tools that an answer names.
+
+    Raises:
+        NotPossibleError: when the drawer holds them no more.
+    """
+    for square in job.drawer.squares:
+        for feelers in job.drawer.feelers:
+            if value == f"{square.id} with {feelers.id}":
+                return Tools(square, feelers, min(job.geometry.lever, square.length))
+    raise NotPossibleError(f"the drawer no longer holds {value}")

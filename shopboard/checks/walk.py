@@ -1,0 +1,99 @@
+"""Leads through a check: which steps are answered, which one is asked now.
+
+A method gives its next step from the answers so far and nothing else, so the
+same answers lead to the same place on screen, in plain lines, from a file,
+and after a power cut.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Protocol
+
+from shopboard.checks.job import Job
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.steps import AnswerError, Finding, Step
+
+Answers = Mapping[str, str]
+
+
+class Method(Protocol):
+    """A guided check."""
+
+    name: str
+    """The trade's name, as the shop file writes it."""
+    title: str
+    """The name as a heading."""
+
+    def next_step(self, job: Job, answers: Answers) -> Step | None:
+        """Give the first step that the answers leave open; None when the check is closed."""
+
+    def reckon(self, values: Mapping[str, str]) -> Outcome:
+        """Evaluate the method from named values alone, without shop or journal."""
+
+
+@dataclass(frozen=True)
+class Walk:
+    """Where a check stands."""
+
+    answered: tuple[tuple[Step, str], ...]
+    """Steps answered so far with their answers, in the order asked."""
+    step: Step | None
+    """The step that is asked now; None when the check is closed."""
+
+    @property
+    def answers(self) -> dict[str, str]:
+        """The answers that the check has used."""
+        return {step.key: answer for step, answer in self.answered}
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """The findings taken so far."""
+        return tuple(step for step, _ in self.answered if isinstance(step, Finding))
+
+
+class StepError(AnswerError):
+    """An answer that its step refuses, with the step."""
+
+    def __init__(self, step: Step, reason: str) -> None:
+        super().__init__(reason)
+        self.step = step
+
+
+def walk(method: Method, job: Job, answers: Answers, *, from_file: bool = False) -> Walk:
+    """Follow the answers as far as they lead.
+
+    Args:
+        method: the check.
+        job: the point it is run on.
+        answers: answer by step key; those of steps that are not reached are left out.
+        from_file: take what a file of answers need not say.
+
+    Raises:
+        StepError: when a step refuses its answer.
+        NotPossibleError: when the shop lacks what the check needs.
+    """
+    answered: list[tuple[Step, str]] = []
+    used: dict[str, str] = {}
+    while True:
+        step = method.next_step(job, used)
+        if step is None:
+            return Walk(tuple(answered), None)
+        answer = answers.get(step.key)
+        if answer is None and from_file:
+            answer = _unsaid(step, answers)
+        if answer is None:
+            return Walk(tuple(answered), step)
+        try:
+            used[step.key] = step.accept(answer)
+        except AnswerError as error:
+            raise StepError(step, str(error)) from None
+        answered.append((step, used[step.key]))
+
+
+def _unsaid(step: Step, answers: Answers) -> str | None:
+    for other, implied in step.implied_by:
+        if other in answers:
+            return implied
+    return step.unasked

@@ -1,0 +1,60 @@
+"""The formula of a method with this check's own numbers, as the person would work it by hand."""
+
+from __future__ import annotations
+
+from shopboard.metrology.quantity import Unit
+from shopboard.metrology.square import Reading, SetUp, estimate
+from shopboard.metrology.uncertainty import Budget
+from shopboard.metrology.wording import degrees, leaf, length, slope
+
+
+def square_working(
+    setup: SetUp, reading: Reading, turned: Reading | None, unit: Unit
+) -> tuple[str, ...]:
+    """Write out error = atan(gap / lever) for one reading, or two with the square turned over."""
+    lines = [f"gap = {_gap(reading, unit)}"]
+    gap = reading.middle
+    if turned is not None:
+        lines.append(f"turned over = {_gap(turned, unit)}")
+        gap = (reading.middle + turned.middle) / 2
+        lines.append(f"half the sum (the square's own error drops out) = {_signed(gap, unit)}")
+    found = estimate(setup, reading, turned)
+    raw = found.error + (setup.square_known if turned is None else 0.0)
+    lines.append(
+        f"error = atan(gap / lever) = atan({_signed(gap, unit)} / {length(setup.lever, unit)})"
+        f" = {slope(raw, unit, signed=True)} = {degrees(raw, signed=True)}"
+    )
+    if turned is None and setup.square_known:
+        lines.append(
+            f"less the square's certified {slope(setup.square_known, unit, signed=True)}"
+            f" = {slope(found.error, unit, signed=True)}"
+        )
+    return tuple(lines)
+
+
+def _signed(mm: float, unit: Unit) -> str:
+    return f"{'-' if mm < 0 else ''}{leaf(abs(mm), unit)}"
+
+
+def _gap(reading: Reading, unit: Unit) -> str:
+    if reading.light == "none":
+        return f"none: {leaf(reading.refused, unit)} goes at neither end"
+    return (
+        f"between {leaf(reading.goes, unit)} (goes) and {leaf(reading.refused, unit)}"
+        f" (won't), light at the {reading.light}: middle {_signed(reading.middle, unit)}"
+    )
+
+
+def budget_working(budget: Budget, unit: Unit) -> tuple[str, ...]:
+    """Write out an uncertainty budget: each source with its u and share, then u, k and U."""
+    rows = [
+        f"{source.name:<40.40} u = {slope(source.u, unit):>14}  {budget.share(source):>4.0%}"
+        for source in budget.sources
+    ]
+    freedom = "unlimited" if budget.dof > 1e4 else f"{budget.dof:.0f}"
+    return (
+        *rows,
+        f"together u = {slope(budget.u, unit)} (root of the sum of squares)",
+        f"degrees of freedom {freedom}, so k = {budget.k:.2f} for 95 %",
+        f"U = k u = {slope(budget.expanded, unit)} = {degrees(budget.expanded)}",
+    )

@@ -1,0 +1,135 @@
+"""The command line: arguments in, one command run, an exit code out, never a traceback.
+
+Nothing slow is imported before the command that needs it.
+"""
+
+from __future__ import annotations
+
+import argparse
+import io
+import os
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+from typing import NoReturn
+
+from shopboard import __version__, exit_codes
+from shopboard.text import harmless
+
+_EXAMPLES = """\
+examples:
+  shopboard                                  open the board on your shop file
+  shopboard --shop sample_shop.toml          open it on another one
+  shopboard status                           how every machine stands, one a line
+  shopboard status --json --exit-code        the same for scripts; exit 1 when not all is true
+  shopboard check saw.blade               run one check as plain lines
+  shopboard check saw.blade --answers answers.toml --json
+  shopboard reckon square goes=0.012in refused=0.015in lever=6in light=top tolerance=0.1deg
+  shopboard reckon angle 5thou/ft            one angle in every unit
+  shopboard proofread my_shop.toml           every problem of a shop file, with its place
+
+environment:
+  SHOPBOARD_SHOP, SHOPBOARD_JOURNAL          used where --shop, --journal are not given
+  NO_COLOR                                   no colours on the board; plain output has none
+
+exit codes:
+  0 all right   1 something is not true (status --exit-code)   2 usage   3 shop file bad
+  4 journal damaged or newer   5 locked   6 cannot write
+"""
+
+COMMANDS = {
+    "board": "open the board (this is what happens without a command)",
+    "status": "how every machine stands",
+    "check": "run one check as plain lines, or from a file of answers",
+    "points": "list the points that can be checked",
+    "history": "results of one point, newest first",
+    "void": "take back a result, with a reason; it stays on record",
+    "happened": "record what happened to a machine, such as a changed blade",
+    "reckon": "work out one reading; needs neither shop nor journal",
+    "proofread": "look through a shop file for problems",
+    "verify": "look through the whole journal for damage",
+}
+
+
+class _Parser(argparse.ArgumentParser):
+    """Says what is wrong in one line, with what was probably meant."""
+
+    def error(self, message: str) -> NoReturn:
+        self.exit(exit_codes.USAGE, f"shopboard: {harmless(message)}\n")
+
+
+def build_parser() -> argparse.ArgumentParser:
+    """Put the parser together; each command declares its own arguments."""
+    shared = _Parser(add_help=False)
+    shared.add_argument("--shop", metavar="FILE", default=argparse.SUPPRESS, help="the shop file")
+    shared.add_argument("--journal", metavar="FILE", default=argparse.SUPPRESS, help="the journal")
+    parser = _Parser(
+        prog="shopboard",
+        description="Shows which machines of a one-person shop are true, and proves it.",
+        epilog=_EXAMPLES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        parents=[shared],
+    )
+    parser.add_argument("--version", action="version", version=f"shopboard {__version__}")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)
+    for name, help_text in COMMANDS.items():
+        command = commands.add_parser(
+            name, help=help_text, description=help_text.capitalize() + ".", parents=[shared]
+        )
+        import_module(f"shopboard.commands.{name}").arguments(command)
+    return parser
+
+
+def console() -> NoReturn:
+    """Run as the console script."""
+    sys.exit(main(sys.argv[1:]))
+
+
+def main(argv: Sequence[str]) -> int:
+    """Run one command and give its exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")  # a plain console shows ? rather than nothing
+    try:
+        options = _parse(argv)
+        command = import_module(f"shopboard.commands.{options.command or 'board'}")
+        code: int = command.run(options)
+        sys.stdout.flush()
+    except SystemExit as stop:
+        return stop.code if isinstance(stop.code, int) else exit_codes.USAGE
+    except KeyboardInterrupt:
+        return exit_codes.INTERRUPTED
+    except BrokenPipeError:
+        # The reader of a pipe has gone; say nothing more, not even at exit.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return exit_codes.ALL_RIGHT
+    except Exception as error:  # noqa: BLE001 - the last net: report, never a traceback
+        return _explain(error)
+    return code
+
+
+def _parse(argv: Sequence[str]) -> argparse.Namespace:
+    word = next((one for one in argv if not one.startswith("-")), None)
+    before = argv[: argv.index(word)] if word is not None else argv
+    takes_value = bool(before) and before[-1] in ("--shop", "--journal")
+    if word is None and not {"-h", "--help", "--version"} & set(argv):
+        argv = ["board", *argv]  # the board's own parser alone: nothing else is imported
+    elif word is not None and word not in COMMANDS and not takes_value:
+        _refuse_command(word)
+    return build_parser().parse_args(argv)
+
+
+def _refuse_command(word: str) -> NoReturn:
+    import difflib
+
+    near = difflib.get_close_matches(word, COMMANDS, 1, 0.6)
+    hint = f"did you mean {near[0]}?" if near else f"commands: {', '.join(COMMANDS)}"
+    sys.stderr.write(f"shopboard: no command {harmless(word)[:60]!r}; {hint}\n")
+    raise SystemExit(exit_codes.USAGE)
+
+
+def _explain(error: Exception) -> int:
+    """Say in plain words what stopped a command, and give the exit code for it."""
+    from shopboard.commands.errors import explain
+
+    return explain(error)

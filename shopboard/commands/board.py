@@ -1,0 +1,29 @@
+"""Open the board; without a terminal, the plain status instead."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare nothing more."""
+
+
+def run(options: argparse.Namespace) -> int:
+    """Run the board until it is left."""
+    if not (sys.stdin.isatty() and sys.stdout.isatty()) or os.environ.get("TERM") == "dumb":
+        from shopboard.commands import status
+
+        return status.run(argparse.Namespace(json=False, exit_code=False, **vars(options)))
+    from shopboard.board.app import BoardApp
+    from shopboard.locations import journal_path, shop_path
+
+    shop = shop_path(getattr(options, "shop", None))
+    app = BoardApp(shop, journal_path(getattr(options, "journal", None)))
+    try:
+        app.run(mouse=False)
+    finally:
+        app.close()
+    return app.return_code or 0

@@ -1,0 +1,41 @@
+"""Run one check: as plain lines in any terminal, or from a file of answers."""
+
+from __future__ import annotations
+
+import argparse
+
+from shopboard.commands.errors import UsageError
+from shopboard.commands.shared import open_desk, point_named
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the options."""
+    parser.add_argument("point", metavar="MACHINE.POINT")
+    parser.add_argument("--method", metavar="NAME", help="where the point has more than one")
+    parser.add_argument("--answers", metavar="FILE", help="TOML: one answer by step name a line")
+    parser.add_argument("--json", action="store_true", help="JSON; goes with --answers")
+    parser.add_argument(
+        "--no-record", action="store_true", help="leave the journal as it is; with --answers"
+    )
+
+
+def run(options: argparse.Namespace) -> int:
+    """Run the check."""
+    if (options.json or options.no_record) and not options.answers:
+        raise UsageError("--json and --no-record go with --answers")
+    desk = open_desk(options)
+    try:
+        point = point_named(desk.shop, options.point)
+        method = options.method or point.checks[0]
+        if method not in point.checks:
+            allowed = ", ".join(point.checks)
+            raise UsageError(f"{options.point} is checked by {allowed}, not {method[:40]}")
+        if options.answers:
+            from shopboard.commands.check_from_file import from_file
+
+            return from_file(desk, point, method, options)
+        from shopboard.commands.check_plain import plain_check
+
+        return plain_check(desk, point, method)
+    finally:
+        desk.close()

@@ -1,0 +1,83 @@
+"""A check as plain lines: works in any terminal, over a slow line, with a screen reader."""
+
+from __future__ import annotations
+
+from shopboard.checks.advice import correction_lines
+from shopboard.checks.diagram import as_ascii
+from shopboard.checks.report import outcome_lines
+from shopboard.checks.settle import what_would_settle
+from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step
+from shopboard.checks.working import budget_working
+from shopboard.commands.output import is_utf8, out, prompt, say
+from shopboard.desk import Desk
+from shopboard.shop.model import Point
+from shopboard.visit import Visit, resume, start
+
+_HELP = "back: one step back   why: the working   leave: stop here, go on later"
+
+
+def plain_check(desk: Desk, point: Point, method: str) -> int:
+    """Ask the steps one after the other until the check is closed or left."""
+    visit = _begin(desk, point, method)
+    say(_HELP)
+    while visit.step is not None:
+        _show(visit.step, visit)
+        line = prompt("> ")
+        if not line or line.strip() == "leave":
+            say("", f"Left. `shopboard check {point.full_name}` goes on with it.")
+            return 0
+        _take(visit, line.strip())
+    out("The check is closed. Its results are on disk.")
+    return 0
+
+
+def _begin(desk: Desk, point: Point, method: str) -> Visit:
+    waiting = desk.unfinished().get(point.full_name)
+    if waiting is not None:
+        visit = resume(desk.journal, desk.shop, point, waiting, desk.now())
+        if visit is not None and visit.method.name == method:
+            say(f"Going on at step {visit.number} of the check begun earlier.")
+            return visit
+    return start(desk.journal, desk.shop, point, method)
+
+
+def _take(visit: Visit, text: str) -> None:
+    try:
+        if text == "back":
+            visit.back()
+        elif text == "why":
+            _why(visit)
+        else:
+            step = visit.step
+            visit.answer(text)
+            if isinstance(step, Finding):
+                out(f"Recorded, {step.run}.")
+    except AnswerError as error:
+        say(f"! {error}")
+
+
+def _why(visit: Visit) -> None:
+    step = visit.step
+    taken = visit.walk.findings
+    shown = step if isinstance(step, Finding) else taken[-1] if taken else None
+    if shown is None:
+        say("Nothing is worked out yet.")
+        return
+    budget = budget_working(shown.outcome.estimate.budget, visit.job.unit)
+    out(*shown.outcome.working, "", *budget)
+
+
+def _show(step: Step, visit: Visit) -> None:
+    out("", f"{visit.number}. {step.title}", *(f"   {line}" for line in step.lines))
+    out(*(step.diagram if is_utf8() else as_ascii(step.diagram)))
+    if isinstance(step, Choice):
+        for number, option in enumerate(step.options, 1):
+            default = "  (Enter)" if option.value == step.default else ""
+            out(f"   {number}  {option.label}{default}")
+    elif isinstance(step, Finding):
+        out(*(f"   {line}" for line in outcome_lines(step.outcome)))
+        out(*(f"   {line}" for line in correction_lines(visit.job, step.outcome)))
+        settle = what_would_settle(step.outcome)
+        out(*((f"   {settle}",) if settle else ()), "   Enter keeps it on record.")
+    elif not isinstance(step, Number):
+        out("   Enter when done.")

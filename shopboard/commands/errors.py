@@ -1,0 +1,51 @@
+"""Every error that a command can end with, as words on stderr and an exit code."""
+
+from __future__ import annotations
+
+import traceback
+
+from shopboard import exit_codes
+from shopboard.checks.job import NotPossibleError
+from shopboard.checks.steps import AnswerError
+from shopboard.commands.output import say
+from shopboard.journal import JournalError
+from shopboard.shop.problems import ShopFileError, render
+
+
+class UsageError(Exception):
+    """Arguments that cannot be; one sentence a line."""
+
+
+def explain(error: Exception) -> int:
+    """Say what is wrong; give the exit code."""
+    if isinstance(error, ShopFileError):
+        say(*(render(error.path, problem) for problem in error.problems))
+        say(f"{len(error.problems)} to mend in {error.path}; nothing was changed.")
+        return exit_codes.SHOP_FILE
+    if isinstance(error, JournalError):
+        say(f"shopboard: {error.title} {error.advice}")
+        return error.exit_code
+    if isinstance(error, UsageError | AnswerError | NotPossibleError):
+        say(*(f"shopboard: {line}" for line in str(error).splitlines()))
+        return exit_codes.USAGE
+    return _crash(error)
+
+
+def _crash(error: Exception) -> int:
+    """Keep the full report in a file; say where, and that nothing recorded is lost."""
+    from shopboard.locations import log_path
+
+    report = "".join(traceback.format_exception(error))
+    path = log_path()
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(report, encoding="utf-8")
+        where = f"The full report is in {path}."
+    except OSError:
+        where = "The full report could not be written."
+    say(
+        f"shopboard: stopped by an error of its own ({type(error).__name__}).",
+        where,
+        "Everything that was recorded is safe in the journal.",
+    )
+    return exit_codes.CRASH

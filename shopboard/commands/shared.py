@@ -1,0 +1,48 @@
+"""What several commands need: the open desk, one point by name, JSON out."""
+
+from __future__ import annotations
+
+import argparse
+import difflib
+from collections.abc import Collection
+from pathlib import Path
+
+from shopboard.commands.errors import UsageError
+from shopboard.desk import Desk
+from shopboard.locations import journal_path, shop_path
+from shopboard.shop.model import Point, Shop
+
+
+def paths(options: argparse.Namespace) -> tuple[Path, Path]:
+    """Give the paths of the shop file and the journal."""
+    return shop_path(getattr(options, "shop", None)), journal_path(
+        getattr(options, "journal", None)
+    )
+
+
+def open_desk(options: argparse.Namespace) -> Desk:
+    """Open the shop and the journal that the options name.
+
+    Raises:
+        ShopFileError: when the shop file cannot be used.
+        JournalError: when the journal cannot be opened.
+    """
+    return Desk(*paths(options))
+
+
+def no_such(what: str, name: str, known: Collection[str]) -> UsageError:
+    """Say that something is not in the shop, and what was probably meant."""
+    near = difflib.get_close_matches(name, known, 1, 0.6)
+    hint = f"did you mean {near[0]}?" if near else f"there is: {', '.join(known)}"
+    return UsageError(f"no {what} {name[:60]!r}; {hint}")
+
+
+def point_named(shop: Shop, name: str) -> Point:
+    """Find a point by ``machine.point``.
+
+    Raises:
+        UsageError: when there is none.
+    """
+    if name not in shop.points:
+        raise no_such("point", name, shop.points)
+    return shop.points[name]

@@ -1,0 +1,29 @@
+"""Look through the whole journal for damage; nothing is changed."""
+
+from __future__ import annotations
+
+import argparse
+
+from shopboard import exit_codes
+from shopboard.commands.output import say
+from shopboard.commands.shared import paths
+from shopboard.desk import utc_now
+from shopboard.journal import open_journal
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare nothing more."""
+
+
+def run(options: argparse.Namespace) -> int:
+    """Verify every entry."""
+    path = paths(options)[1]
+    journal = open_journal(path, utc_now, create=False, read_only=True)
+    damage, count = journal.verify(), journal.count()
+    journal.close()
+    if damage is not None:
+        where = f"entry {damage.seq}: " if damage.seq is not None else ""
+        say(f"{path} is damaged. {where}{damage.what}")
+        return exit_codes.JOURNAL
+    say(f"{path} is whole: {count} entries, each as it was recorded.")
+    return exit_codes.ALL_RIGHT

@@ -1,0 +1,127 @@
+"""The shop file and the journal, open together, and how everything stands by them.
+
+The board and the command line both work at this desk. It keeps the last good
+shop when the file on disk breaks, and notices what other programs record.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+
+from shopboard.health import ShopStanding, shop_standing
+from shopboard.journal import Entry, Store, open_journal
+from shopboard.past import gather
+from shopboard.record import CheckRecord, read_all
+from shopboard.shop.model import Point, Shop
+from shopboard.shop.problems import Problem, ShopFileError
+from shopboard.shop.reader import read_shop
+from shopboard.visit import unfinished
+
+Clock = Callable[[], datetime]
+
+
+def utc_now() -> datetime:
+    """Give the time."""
+    return datetime.now(UTC)
+
+
+class Desk:
+    """A shop file that was read at least once, and an open journal."""
+
+    def __init__(self, shop_file: Path, journal_file: Path, clock: Clock = utc_now) -> None:
+        """Read the shop file and open the journal.
+
+        Raises:
+            ShopFileError: when the shop file cannot be used.
+            JournalError: when the journal cannot be opened, not even for reading.
+        """
+        self.shop_file = shop_file
+        self.clock = clock
+        loaded = read_shop(shop_file, _known_checks())
+        self.shop: Shop = loaded.shop
+        self.warnings: tuple[Problem, ...] = loaded.warnings
+        self.problems: tuple[Problem, ...] = ()
+        """What is wrong with the file on disk while an earlier reading of it stands."""
+        self._stamp: object = loaded.stamp
+        self.journal: Store = open_journal(journal_file, clock)
+        self._mark = self.journal.change_mark()
+        self.standing: ShopStanding = self._work_out()
+
+    def close(self) -> None:
+        """Close the journal."""
+        self.journal.close()
+
+    def now(self) -> datetime:
+        """Give the time, never before the newest record: a lagging clock makes nothing younger."""
+        newest = self.journal.newest_when()
+        clock = self.clock()
+        return clock if newest is None else max(clock, newest)
+
+    @property
+    def clock_is_wrong(self) -> bool:
+        """Whether the computer's clock stands clearly before the newest record."""
+        newest = self.journal.newest_when()
+        return newest is not None and (newest - self.clock()).total_seconds() > 120
+
+    def refresh(self) -> None:
+        """Work out everything anew from shop, journal and time."""
+        self._mark = self.journal.change_mark()
+        self.standing = self._work_out()
+
+    def poll(self) -> bool:
+        """Look whether the shop file or the journal changed, and take it in.
+
+        Returns:
+            Whether anything changed.
+
+        Raises:
+            JournalError: when the journal cannot be read.
+        """
+        changed = self._reload_shop()
+        if self.journal.change_mark() != self._mark:
+            changed = True
+        if changed:
+            self.refresh()
+        return changed
+
+    def _reload_shop(self) -> bool:
+        """Read the file when its time or size changed; a broken one leaves the shop as it was."""
+        stamp = _stamp_of(self.shop_file)
+        if stamp == self._stamp:
+            return False
+        self._stamp = stamp
+        try:
+            loaded = read_shop(self.shop_file, _known_checks())
+        except ShopFileError as error:
+            self.problems = error.problems
+            return True
+        self.shop, self.warnings, self.problems = loaded.shop, loaded.warnings, ()
+        self._stamp = loaded.stamp
+        return True
+
+    def _work_out(self) -> ShopStanding:
+        return shop_standing(self.shop, gather(self.journal, self.shop), self.now())
+
+    def history(self, point: Point, limit: int = 200) -> list[CheckRecord]:
+        """Give a point's results, newest first, voided ones included."""
+        return read_all(self.journal.recent("check", point.machine, point.id, limit))
+
+    def unfinished(self) -> dict[str, Entry]:
+        """Give the checks that can be gone on with, by the point's full name."""
+        return unfinished(self.journal, self.now())
+
+
+def _known_checks() -> tuple[str, ...]:
+    from shopboard.checks.registry import names
+
+    return names()
+
+
+def _stamp_of(path: Path) -> object:
+    try:
+        status = path.stat()
+    except OSError:
+        return None
+    return (status.st_mtime_ns, status.st_size)

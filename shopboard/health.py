@@ -1,0 +1,231 @@
+"""How every point, machine and the shop stand: shop + records + happenings + now.
+
+A point is true, near, out, due (was true, but too old or undone since) or
+unproven (never checked). A machine stands as its worst point does.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
+from typing import Literal
+
+from shopboard.record import CheckRecord
+from shopboard.shop.model import Machine, Point, Shop
+
+State = Literal["out", "unproven", "near", "due", "true"]
+
+_NEVER = datetime.max.replace(tzinfo=UTC)
+
+WORST_FIRST: tuple[State, ...] = ("out", "unproven", "near", "due", "true")
+
+
+@dataclass(frozen=True)
+class Happening:
+    """Something that happened to a machine."""
+
+    seq: int
+    when: datetime
+    machine: str
+    what: str
+
+
+@dataclass(frozen=True)
+class Move:
+    """When a point was last moved in a check."""
+
+    seq: int
+    when: datetime
+
+
+@dataclass(frozen=True)
+class Past:
+    """What the journal says that matters now."""
+
+    latest: Mapping[tuple[str, str], CheckRecord] = field(default_factory=dict)
+    """Newest result that stands, by (machine, point)."""
+    moves: Mapping[tuple[str, str], Move] = field(default_factory=dict)
+    """Newest move, by (machine, point)."""
+    happenings: Sequence[Happening] = ()
+    """In any order."""
+
+
+@dataclass(frozen=True)
+class PointStanding:
+    """How one point stands."""
+
+    point: Point
+    state: State
+    reason: str
+    """Why, in words."""
+    record: CheckRecord | None = None
+    """The newest result that stands."""
+    used: float | None = None
+    """Share of the tolerance that the error uses; 1 is the limit."""
+    probability: float | None = None
+    """Probability that it is within today's tolerance."""
+    due_on: datetime | None = None
+    """When a true point becomes due; None: not by the calendar."""
+
+
+@dataclass(frozen=True)
+class MachineStanding:
+    """How one machine stands."""
+
+    machine: Machine
+    state: State
+    points: tuple[PointStanding, ...]
+    """In the order of the shop file."""
+
+    @property
+    def worst(self) -> PointStanding | None:
+        """The point that makes the machine's state."""
+        return next((one for one in self.points if one.state == self.state), None)
+
+    @property
+    def last(self) -> CheckRecord | None:
+        """The machine's newest result."""
+        records = [one.record for one in self.points if one.record is not None]
+        return max(records, key=lambda record: record.seq, default=None)
+
+    @property
+    def to_check(self) -> int:
+        """Points that are not true."""
+        return sum(1 for one in self.points if one.state != "true")
+
+
+@dataclass(frozen=True)
+class ShopStanding:
+    """How the whole shop stands."""
+
+    machines: tuple[MachineStanding, ...]
+    """In the order of the shop file."""
+
+    @property
+    def all_true(self) -> bool:
+        """Whether every point of every machine is true."""
+        return all(machine.state == "true" for machine in self.machines)
+
+    def count(self, state: State) -> int:
+        """Count the points in a state."""
+        return sum(1 for m in self.machines for point in m.points if point.state == state)
+
+    @property
+    def worst_first(self) -> tuple[MachineStanding, ...]:
+        """Machines by state, the worst first; in the shop file's order within a state."""
+        return tuple(sorted(self.machines, key=lambda one: WORST_FIRST.index(one.state)))
+
+    @property
+    def next_due(self) -> PointStanding | None:
+        """The true point that becomes due first."""
+        dated = [
+            one for machine in self.machines for one in machine.points if one.due_on is not None
+        ]
+        return min(dated, key=lambda one: one.due_on or _NEVER, default=None)
+
+    def of_machine(self, machine_id: str) -> MachineStanding | None:
+        """Find a machine's standing."""
+        return next((one for one in self.machines if one.machine.id == machine_id), None)
+
+    def of_point(self, full_name: str) -> PointStanding | None:
+        """Find a point's standing."""
+        machine = self.of_machine(full_name.partition(".")[0])
+        points = machine.points if machine else ()
+        return next((one for one in points if one.point.full_name == full_name), None)
+
+
+def shop_standing(shop: Shop, past: Past, now: datetime) -> ShopStanding:
+    """Work out how everything stands.
+
+    Args:
+        shop: what is there.
+        past: what happened.
+        now: the time; a record from after it counts as made now.
+    """
+    found: dict[str, PointStanding] = {}
+    for point in shop.points.values():
+        _stand(point, shop, past, now, found)
+    machines = []
+    for machine in shop.machines:
+        points = tuple(found[point.full_name] for point in machine.points)
+        states = [one.state for one in points] or ["unproven"]
+        worst = min(states, key=WORST_FIRST.index)
+        machines.append(MachineStanding(machine, worst, points))
+    return ShopStanding(tuple(machines))
+
+
+def _stand(
+    point: Point, shop: Shop, past: Past, now: datetime, found: dict[str, PointStanding]
+) -> PointStanding:
+    """Give a point's standing; what it rests on is worked out first."""
+    if point.full_name not in found:
+        bases = [
+            _stand(shop.points[base], shop, past, now, found)
+            for base in point.rests_on
+            if base in shop.points
+        ]
+        found[point.full_name] = _judge(point, shop.proof_level, past, bases, now)
+    return found[point.full_name]
+
+
+def _judge(
+    point: Point, level: float, past: Past, bases: Sequence[PointStanding], now: datetime
+) -> PointStanding:
+    here = (point.machine, point.id)
+    record, move = past.latest.get(here), past.moves.get(here)
+    if record is None:
+        return PointStanding(point, "unproven", "never checked")
+    verdict, probability = record.verdict_for(point.tolerance, level)
+    used = point.tolerance.used(record.error)
+    if move is not None and move.seq > record.seq:
+        reason = f"moved on {day(move.when)}, not measured since"
+        return PointStanding(point, "unproven", reason, record, used, probability)
+    if verdict == "out":
+        return PointStanding(point, "out", record.lean, record, used, probability)
+    if verdict == "near":
+        reason = "measured, but not proven either way"
+        return PointStanding(point, "near", reason, record, used, probability)
+    due_on = record.when + timedelta(days=point.every_days) if point.every_days else None
+    undone = _undone(point, record, past, bases)
+    if not undone and due_on is not None and now >= due_on:
+        undone = f"checked {ago(record.when, now)}, holds {point.every_days} days"
+    if undone:
+        return PointStanding(point, "due", undone, record, used, probability)
+    return PointStanding(point, "true", "", record, used, probability, due_on)
+
+
+def _undone(point: Point, record: CheckRecord, past: Past, bases: Sequence[PointStanding]) -> str:
+    """Say what undid a true result since it was taken; empty when nothing did."""
+    for one in sorted(past.happenings, key=lambda happening: happening.seq):
+        if one.machine == point.machine and one.what in point.undone_by and one.seq > record.seq:
+            return f"{one.what} on {day(one.when)}"
+    for base in bases:
+        move = past.moves.get((base.point.machine, base.point.id))
+        if move is not None and move.seq > record.seq:
+            return f"rests on {base.point.name}, set anew on {day(move.when)}"
+        if base.state != "true":
+            return f"rests on {base.point.name}, which is {base.state}"
+    return ""
+
+
+def day(when: datetime) -> str:
+    """Write a day in local time: ``Tue 3 Nov 2026``."""
+    local = when.astimezone()
+    return f"{local:%a} {local.day} {local:%b %Y}"
+
+
+def ago(when: datetime, now: datetime) -> str:
+    """Write an age in words, never negative: ``12 days ago``."""
+    seconds = max(0.0, (now - when).total_seconds())
+    if seconds < 60:
+        return "just now"
+    if seconds < 3600:
+        return _count(seconds // 60, "minute")
+    if seconds < 48 * 3600:
+        return _count(seconds // 3600, "hour")
+    return _count(seconds // 86400, "day")
+
+
+def _count(number: float, what: str) -> str:
+    return f"{number:.0f} {what}{'' if number == 1 else 's'} ago"

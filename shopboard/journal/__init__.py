@@ -1,0 +1,40 @@
+"""The journal: what happened in the shop, kept so that a power cut takes none of it.
+
+Entries are appended, in order, and never changed. The journal knows nothing of
+what an entry means beyond its kind.
+"""
+
+from shopboard.journal.entry import BEGIN, END, VOID, Damage, Entry, NewEntry, new_uid
+from shopboard.journal.errors import (
+    JournalCannotRead,
+    JournalCannotWrite,
+    JournalDamaged,
+    JournalError,
+    JournalForeign,
+    JournalLocked,
+    JournalMissing,
+    JournalNewer,
+)
+from shopboard.journal.sqlite import SqliteJournal, open_journal
+from shopboard.journal.store import Store
+
+__all__ = [
+    "BEGIN",
+    "END",
+    "VOID",
+    "Damage",
+    "Entry",
+    "JournalCannotRead",
+    "JournalCannotWrite",
+    "JournalDamaged",
+    "JournalError",
+    "JournalForeign",
+    "JournalLocked",
+    "JournalMissing",
+    "JournalNewer",
+    "NewEntry",
+    "SqliteJournal",
+    "Store",
+    "new_uid",
+    "open_journal",
+]

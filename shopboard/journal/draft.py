@@ -1,0 +1,95 @@
+"""An entry made ready for recording: held against the limits, its body written as JSON."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+
+from shopboard.journal.entry import VOID, NewEntry
+from shopboard.journal.errors import JournalError
+from shopboard.journal.schema import MAX_BODY, MAX_KIND, MAX_NAME, MAX_UID
+from shopboard.text import harmless
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """An entry whose every text is known to fit."""
+
+    uid: str
+    """The caller's name for it."""
+
+    kind: str
+    """What sort of entry it is."""
+
+    machine: str
+    """The machine, or empty."""
+
+    point: str
+    """The point, or empty."""
+
+    refers: str
+    """The uid of the entry it speaks of, or empty."""
+
+    body: str
+    """The body as JSON in one fixed form, so that equal bodies are equal texts."""
+
+
+def draft(entry: NewEntry) -> Draft:
+    """Make an entry ready, or raise the `JournalError` that says why it cannot be recorded."""
+    _fits("uid", entry.uid, MAX_UID, may_be_empty=False)
+    _fits("kind", entry.kind, MAX_KIND, may_be_empty=False)
+    _fits("machine", entry.machine, MAX_NAME)
+    _fits("point", entry.point, MAX_NAME)
+    _fits("refers", entry.refers, MAX_UID)
+    body = _json(entry)
+    if entry.kind == VOID and not _gives_reason(entry):
+        raise unfit("a void must name an entry and give a reason")
+    return Draft(entry.uid, entry.kind, entry.machine, entry.point, entry.refers, body)
+
+
+def unfit(why: str) -> JournalError:
+    """Give the error for an entry that cannot be recorded, whatever the state of the disk."""
+    return JournalError(
+        f"This cannot be recorded in the journal: {harmless(why)}.", "Nothing was recorded."
+    )
+
+
+def _fits(name: str, text: str, most: int, may_be_empty: bool = True) -> None:
+    if len(text) > most:
+        raise unfit(f"its {name} is longer than {most} characters")
+    if not (text or may_be_empty):
+        raise unfit(f"its {name} is empty")
+    # SQLite's length() stops at NUL, and a lone surrogate has no place in UTF-8.
+    if "\0" in text or not _encodes(text):
+        raise unfit(f"its {name} holds a character that no text may hold")
+
+
+def _json(entry: NewEntry) -> str:
+    try:
+        text = json.dumps(
+            dict(entry.body),
+            ensure_ascii=False,
+            allow_nan=False,
+            sort_keys=True,
+            separators=(",", ":"),
+        )
+    except (TypeError, ValueError, RecursionError) as error:
+        raise unfit(f"its body is nothing that JSON can hold ({error})") from error
+    if len(text) > MAX_BODY:
+        raise unfit(f"its body is longer than {MAX_BODY} characters")
+    if not _encodes(text):
+        raise unfit("its body holds a character that no text may hold")
+    return text
+
+
+def _encodes(text: str) -> bool:
+    try:
+        text.encode("utf-8")
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
+def _gives_reason(entry: NewEntry) -> bool:
+    reason = entry.body.get("reason")
+    return bool(entry.refers) and isinstance(reason, str) and bool(reason.strip())

@@ -1,0 +1,95 @@
+"""What the journal is made of: entries as they are handed in, and as they are recorded.
+
+An entry is never changed and never removed. What turns out wrong is voided:
+a later entry of kind ``void`` names it and says why, and both stay readable.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+
+VOID = "void"
+"""Kind of the entry that takes back another one; its body holds the reason."""
+
+BEGIN = "begin"
+"""Kind of the entry that opens a visit; the visit's other entries refer to it."""
+
+END = "end"
+"""Kind of the entry that closes a visit."""
+
+
+@dataclass(frozen=True, slots=True)
+class NewEntry:
+    """An entry as the caller hands it in; the journal adds the number and the time."""
+
+    uid: str
+    """Made by the caller, once: handing in the same entry again adds nothing."""
+
+    kind: str
+    """What sort of entry it is; the only part whose meaning the journal knows."""
+
+    machine: str = ""
+    """The machine it speaks of, or empty."""
+
+    point: str = ""
+    """The point on that machine, or empty."""
+
+    body: Mapping[str, object] = field(default_factory=dict)
+    """Anything that JSON can hold, versioned by its own key ``v``; no NaN, no infinity."""
+
+    refers: str = ""
+    """The uid of the entry that this one speaks of: what is voided, which visit is answered."""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """An entry as it is recorded."""
+
+    seq: int
+    """Its number: 1, 2, 3 ... in the order of recording. The order that counts."""
+
+    uid: str
+    """The caller's name for it."""
+
+    when: datetime
+    """The computer's clock at recording, in UTC. May be wrong: see `clock_ok`."""
+
+    kind: str
+    """What sort of entry it is."""
+
+    machine: str
+    """The machine it speaks of, or empty."""
+
+    point: str
+    """The point on that machine, or empty."""
+
+    refers: str
+    """The uid of the entry that this one speaks of, or empty."""
+
+    body: dict[str, object]
+    """What was recorded."""
+
+    void: str | None
+    """Why it was voided, or None while it stands."""
+
+    clock_ok: bool
+    """False when the clock stood behind an earlier entry, or before this program was written."""
+
+
+@dataclass(frozen=True, slots=True)
+class Damage:
+    """The first place at which the journal is not what was once recorded."""
+
+    seq: int | None
+    """The number of the entry, or None when the damage lies in no single entry."""
+
+    what: str
+    """What is wrong, in a sentence."""
+
+
+def new_uid() -> str:
+    """Give a name that no other entry has: 128 random bits in hexadecimal."""
+    return os.urandom(16).hex()

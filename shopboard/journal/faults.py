@@ -1,0 +1,152 @@
+"""What SQLite says when something fails, told as a `JournalError` in plain words."""
+
+from __future__ import annotations
+
+import sqlite3
+from pathlib import Path
+
+from shopboard.journal.errors import (
+    JournalCannotRead,
+    JournalCannotWrite,
+    JournalDamaged,
+    JournalError,
+    JournalLocked,
+)
+from shopboard.text import harmless
+
+READ_FAULTS = (sqlite3.Error, UnicodeDecodeError)
+"""What reading a file that is damaged, locked or out of reach may raise."""
+
+_BUSY = (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
+_NEEDS_RECOVERY = (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN)
+_DAMAGE = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_FORMAT)
+
+_WRITE_CAUSES = {
+    sqlite3.SQLITE_FULL: ("the disk is full", "Make room on that disk"),
+    sqlite3.SQLITE_IOERR: (
+        "the disk refused it (full, a size limit, or failing)",
+        "Make room, and look whether the disk or card is sound",
+    ),
+    sqlite3.SQLITE_READONLY: (
+        "the file or its folder is read-only",
+        "Give this user the right to write in that folder",
+    ),
+    sqlite3.SQLITE_CANTOPEN: (
+        "the folder does not let files be made or opened",
+        "Give this user the right to write in that folder",
+    ),
+    sqlite3.SQLITE_PERM: (
+        "the rights on the file forbid it",
+        "Give this user the right to write to that file",
+    ),
+}
+
+ONCE_ONLY = "Handing in the same again is safe: nothing is recorded twice."
+
+
+def named(path: Path) -> str:
+    """Give the path in a form that can be shown anywhere."""
+    return harmless(str(path))
+
+
+def primary_code(error: BaseException) -> int | None:
+    """Give SQLite's primary error code, or None when the error carries none."""
+    code = getattr(error, "sqlite_errorcode", None)
+    return code & 0xFF if isinstance(code, int) else None
+
+
+def is_busy(error: BaseException) -> bool:
+    """Tell whether another program holds the file."""
+    return primary_code(error) in _BUSY
+
+
+def is_damage(error: BaseException) -> bool:
+    """Tell whether SQLite calls the file damaged, as it also does when a disk cannot read."""
+    return primary_code(error) in _DAMAGE
+
+
+def locked(path: Path) -> JournalLocked:
+    """Give the error for a journal that another program holds."""
+    return JournalLocked(
+        f"Another program is holding the journal {named(path)}.",
+        f"Let it finish or close it, then try again. {ONCE_ONLY}",
+    )
+
+
+def write_fault(error: BaseException, path: Path, known_absent: bool) -> JournalError:
+    """Give the error for a recording that failed.
+
+    Args:
+        error: what SQLite raised.
+        path: the journal.
+        known_absent: whether the file was opened anew and does not hold the entries.
+    """
+    if is_busy(error):
+        return locked(path)
+    code = primary_code(error)
+    if code in _DAMAGE:
+        return read_fault(error, path)
+    told = "Nothing was recorded" if known_absent else "It is not certain that it was recorded"
+    if code == sqlite3.SQLITE_CONSTRAINT:
+        return JournalError(
+            f"The journal {named(path)} refused the entry: {harmless(str(error))}.",
+            f"{told}. This is a fault in the program; please report it.",
+        )
+    cause, cure = _WRITE_CAUSES.get(
+        code or 0, (harmless(str(error)), "Look whether the disk or card is sound")
+    )
+    return JournalCannotWrite(
+        f"The journal {named(path)} could not be written: {cause}.",
+        f"{told}. {cure}, then try again. {ONCE_ONLY}",
+    )
+
+
+def read_fault(error: BaseException, path: Path) -> JournalError:
+    """Give the error for a reading that failed twice, the second time on a fresh opening.
+
+    A disk that cannot read makes SQLite say "malformed"; so the file is read
+    once through, plainly, before anyone is told that it is damaged. No transaction
+    may be open here: closing the plain file drops the locks of this process.
+    """
+    if is_busy(error):
+        return locked(path)
+    code = primary_code(error)
+    undecodable = code is None and isinstance(error, sqlite3.OperationalError | UnicodeError)
+    unknown_table = code == sqlite3.SQLITE_ERROR
+    if (code in _DAMAGE or undecodable or unknown_table) and _reads_through(path):
+        return damage_fault(path, str(error))
+    if code in _NEEDS_RECOVERY:
+        return JournalCannotRead(
+            f"The journal {named(path)} could not be read: a power cut left a recording half "
+            "done, and from here it cannot be undone.",
+            "Open the journal once as a user who may write to it and to its folder.",
+        )
+    return unreadable(path)
+
+
+def unreadable(path: Path) -> JournalCannotRead:
+    """Give the error for a disk that did not give the file, which may be whole."""
+    return JournalCannotRead(
+        f"The journal {named(path)} could not be read.",
+        "Nothing was recorded. Try again. If it stays so, look whether the disk or card is "
+        "sound; the file may well be whole.",
+    )
+
+
+def damage_fault(path: Path, what: str) -> JournalDamaged:
+    """Give the error for a file that is not what was once recorded."""
+    return JournalDamaged(
+        f"The journal {named(path)} is damaged: {harmless(what)}.",
+        "The file was left as it is. Copy it away as it is, then put the newest good copy "
+        "in its place.",
+    )
+
+
+def _reads_through(path: Path) -> bool:
+    try:
+        with path.open("rb") as file:
+            while file.read(1 << 20):
+                pass
+    except OSError:
+        return False
+    return True

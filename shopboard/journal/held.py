@@ -1,0 +1,98 @@
+"""The open file, held on to as long as it can be trusted.
+
+A connection that met a fault is never used again: after a failed write to the
+disk a second try can succeed without the data being there. It is closed, and
+the next call opens the file anew, with all the checks of an opening. So does a
+call that finds another file at the path, such as a copy put back.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import replace
+from pathlib import Path
+from typing import TypeVar
+
+from shopboard.journal.errors import JournalError
+from shopboard.journal.faults import READ_FAULTS, is_busy, locked, named, read_fault
+from shopboard.journal.fence import fence
+from shopboard.journal.opening import Terms, open_file
+from shopboard.journal.place import identity
+
+T = TypeVar("T")
+
+
+class Held:
+    """One connection at a time to the journal file."""
+
+    def __init__(self, terms: Terms) -> None:
+        self._terms = terms
+        self._db: sqlite3.Connection | None = None
+        self._identity: tuple[int, int] | None = None
+        self._closed = False
+        self.refusal: JournalError | None = None
+        """Why nothing can be recorded, as found at the last opening."""
+        self.generation = 0
+        """How often the file was opened."""
+        self.db()
+        # From now on a journal that is gone is an error, not a reason to begin a new one.
+        self._terms = replace(terms, create=False)
+
+    @property
+    def path(self) -> Path:
+        """Where the journal is."""
+        return self._terms.path
+
+    def db(self) -> sqlite3.Connection:
+        """Give a connection to the file that is at the path now."""
+        if self._closed:
+            raise JournalError(
+                f"The journal {named(self.path)} was closed already.",
+                "This is a fault in the program; please report it.",
+            )
+        if self._db is not None and identity(self.path) != self._identity:
+            self.drop()
+        if self._db is None:
+            self._db, self.refusal = open_file(self._terms)
+            fence(self._db)
+            self._identity = identity(self.path)
+            self.generation += 1
+        return self._db
+
+    def writable_db(self) -> sqlite3.Connection:
+        """Give a connection that can record, or raise the error that says why there is none."""
+        db = self.db()
+        if self.refusal is not None:  # perhaps the obstacle is gone by now
+            self.drop()
+            db = self.db()
+        if self.refusal is not None:
+            raise type(self.refusal)(self.refusal.title, self.refusal.advice)
+        return db
+
+    def read(self, action: Callable[[sqlite3.Connection], T]) -> T:
+        """Do a reading; when it fails, once more on a fresh opening before anyone is told."""
+        try:
+            return action(self.db())
+        except READ_FAULTS as error:
+            if is_busy(error):
+                raise locked(self.path) from error
+            self.drop()
+        try:
+            return action(self.db())
+        except READ_FAULTS as error:
+            self.drop()
+            raise read_fault(error, self.path) from error
+
+    def drop(self) -> None:
+        """Close the connection; the next call opens anew."""
+        if self._db is not None:
+            with suppress(sqlite3.Error):
+                self._db.close()
+            self._db = None
+
+    def close(self) -> None:
+        """Close for good."""
+        self.drop()
+        self._closed = True

@@ -1,0 +1,145 @@
+"""The place of the journal on the disk: looked at before SQLite is let near it.
+
+A file that cannot be understood is never opened as a database, so it is never
+altered: SQLite may roll back, truncate or create as soon as it opens.
+"""
+
+from __future__ import annotations
+
+import os
+import stat
+from enum import Enum
+from pathlib import Path
+
+from shopboard.journal.errors import (
+    JournalCannotRead,
+    JournalCannotWrite,
+    JournalDamaged,
+    JournalForeign,
+)
+from shopboard.journal.faults import named
+from shopboard.journal.schema import APPLICATION_ID
+
+_MAGIC = b"SQLite format 3\0"
+_HEADER_SIZE = 100
+_LEFT_ALONE = "The file was left as it is. Name another path for the journal."
+
+
+class Found(Enum):
+    """What is at the journal's path."""
+
+    NOTHING = "nothing"
+    EMPTY = "an empty file"
+    JOURNAL = "a journal"
+
+
+def look(path: Path) -> Found:
+    """Tell what is at the path; raise a `JournalError` when it can be no journal.
+
+    To be called only while this process has not opened the journal: closing a
+    plain file drops the locks which the same process holds on it.
+    """
+    try:
+        mode = path.stat().st_mode
+        if stat.S_ISDIR(mode):
+            raise JournalForeign(f"{named(path)} is a folder, not a journal.", _LEFT_ALONE)
+        if not stat.S_ISREG(mode):  # a pipe would wait for ever
+            raise JournalForeign(f"{named(path)} is a device, not a journal.", _LEFT_ALONE)
+        with path.open("rb") as file:
+            header = file.read(_HEADER_SIZE)
+    except FileNotFoundError:
+        return Found.NOTHING
+    except NotADirectoryError as error:
+        raise JournalForeign(
+            f"The path {named(path)} leads through a file, not a folder.", _LEFT_ALONE
+        ) from error
+    except (OSError, ValueError) as error:  # ValueError: NUL in the path
+        raise JournalCannotRead(
+            f"The journal {named(path)} could not be read ({reason(error)}).",
+            "Give this user the right to read it, or look whether the disk is sound.",
+        ) from error
+    if not header:
+        return Found.EMPTY
+    _judge_header(path, header)
+    return Found.JOURNAL
+
+
+def make_folder(path: Path) -> None:
+    """Make the folder of a new journal, down to the disk."""
+    missing = [folder for folder in path.parents if not folder.exists()]
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    except (OSError, ValueError) as error:
+        raise JournalCannotWrite(
+            f"The folder {named(path.parent)} for the journal could not be made ({reason(error)}).",
+            "Make it by hand, or name another path for the journal.",
+        ) from error
+    for folder in missing:
+        settle_folder(folder.parent)
+
+
+def settle_folder(folder: Path) -> None:
+    """Bring a folder's list of names to the disk, where the system has a way to."""
+    if os.name != "posix":
+        return
+    try:
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+    except OSError as error:
+        raise JournalCannotWrite(
+            f"The folder {named(folder)} could not be brought to the disk ({reason(error)}).",
+            "Nothing was recorded. Look whether the disk or card is sound, then try again.",
+        ) from error
+
+
+def write_obstacle(path: Path) -> str | None:
+    """Tell what forbids writing to an existing journal, or None.
+
+    The folder counts as well: each recording puts a rollback file beside the journal.
+    """
+    real = Path(os.path.realpath(path))
+    if not os.access(real, os.W_OK):
+        return "the file is read-only"
+    if not os.access(real.parent, os.W_OK):
+        return "its folder is read-only"
+    return None
+
+
+def identity(path: Path) -> tuple[int, int] | None:
+    """Give what tells this file from one put in its place, or None when it is gone."""
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
+
+
+def reason(error: Exception) -> str:
+    """Give the system's own word for what failed."""
+    return getattr(error, "strerror", None) or "no such path is possible"
+
+
+def _judge_header(path: Path, header: bytes) -> None:
+    if len(header) < _HEADER_SIZE or not header.startswith(_MAGIC):
+        if _power_cut_left_work(path):
+            return  # the torn page is put back by SQLite at opening
+        raise JournalDamaged(
+            f"{named(path)} is no journal, or its beginning is destroyed.",
+            "The file was left as it is. Name another path, or put a good copy in its place.",
+        )
+    # The mark lies in the sector of the magic: where that one is whole, so is the mark.
+    if int.from_bytes(header[68:72], "big") != APPLICATION_ID:
+        raise JournalForeign(
+            f"{named(path)} is another program's database, not a journal.", _LEFT_ALONE
+        )
+
+
+def _power_cut_left_work(path: Path) -> bool:
+    rollback = Path(os.path.realpath(path) + "-journal")
+    try:
+        return rollback.stat().st_size > 0
+    except OSError:
+        return False

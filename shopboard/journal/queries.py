@@ -1,0 +1,121 @@
+"""The questions to the journal in SQL, and the way from a row back to an entry."""
+
+# ruff: noqa: S608  the statements are put together from constants of this file alone
+from __future__ import annotations
+
+import json
+from datetime import UTC, datetime
+
+from shopboard.journal.entry import Entry
+
+_VOIDED = "SELECT 1 FROM entries v WHERE v.kind = 'void' AND v.refers = e.uid"
+
+_ENTRY = """
+SELECT e.seq, e.uid, e.recorded_utc, e.kind, e.machine, e.point, e.refers, e.body, e.clock_ok,
+       (SELECT v.body FROM entries v WHERE v.kind = 'void' AND v.refers = e.uid)
+  FROM entries e
+"""
+
+COUNT = "SELECT count(*) FROM entries"
+
+GET = f"{_ENTRY} WHERE e.uid = ?"
+
+THREAD = f"{_ENTRY} WHERE e.refers = ? AND e.refers <> '' ORDER BY e.seq"
+
+RECENT = f"{_ENTRY} WHERE e.kind = ? AND e.machine = ? AND e.point = ? ORDER BY e.seq DESC LIMIT ?"
+
+RECENT_STANDING = f"""
+{_ENTRY} WHERE e.kind = ? AND e.machine = ? AND e.point = ? AND NOT EXISTS ({_VOIDED})
+ORDER BY e.seq DESC LIMIT ?
+"""
+
+# The numbers are sorted before the entries are read: a machine may have thousands.
+OF_MACHINE = f"""
+{_ENTRY} WHERE e.seq IN (SELECT seq FROM entries WHERE kind = ? AND machine = ?
+                         ORDER BY seq DESC LIMIT ?)
+ORDER BY e.seq DESC
+"""
+
+# Hops along the index from one (machine, point) to the next, instead of walking
+# over every entry: the cost is that of the points, not of the years. The next
+# point of the same machine and the next machine are asked for apart, because a
+# comparison of pairs would use the index for the machine alone.
+LATEST = f"""
+WITH RECURSIVE hop (machine, point) AS (
+    SELECT * FROM (SELECT machine, point FROM entries WHERE kind = :kind
+                   ORDER BY machine, point LIMIT 1)
+    UNION ALL
+    SELECT n.machine, n.point FROM hop CROSS JOIN entries n
+     WHERE n.seq = coalesce(
+           (SELECT seq FROM entries
+             WHERE kind = :kind AND machine = hop.machine AND point > hop.point
+             ORDER BY point LIMIT 1),
+           (SELECT seq FROM entries
+             WHERE kind = :kind AND machine > hop.machine ORDER BY machine, point LIMIT 1))
+)
+{_ENTRY} WHERE e.seq IN (
+    SELECT (SELECT e.seq FROM entries e
+             WHERE e.kind = :kind AND e.machine = hop.machine AND e.point = hop.point
+               AND NOT EXISTS ({_VOIDED})
+             ORDER BY e.seq DESC LIMIT 1)
+      FROM hop)
+"""
+
+OPEN_VISITS = f"""
+{_ENTRY} WHERE e.seq IN (
+    SELECT e.seq FROM entries e INDEXED BY entries_begin
+     WHERE e.kind = 'begin'
+       AND NOT EXISTS (SELECT 1 FROM entries x WHERE x.kind = 'end' AND x.refers = e.uid)
+       AND NOT EXISTS ({_VOIDED}))
+ORDER BY e.seq DESC
+"""
+
+NEWEST_WHEN = f"""
+SELECT e.recorded_utc FROM entries e INDEXED BY entries_clock
+ WHERE e.clock_ok = 1 AND NOT EXISTS ({_VOIDED}) ORDER BY e.recorded_utc DESC LIMIT 1
+"""
+
+Row = tuple[int, str, str, str, str, str, str, str, int, str | None]
+
+
+def entry_of(row: Row) -> Entry:
+    """Make an entry of a row of the queries above.
+
+    Raises:
+        ValueError: the row holds what was never recorded so: it is damaged.
+    """
+    seq, uid, utc, kind, machine, point, refers, body, clock_ok, void = row
+    if not all(type(text) is str for text in row[1:8]):
+        raise ValueError("text expected")
+    return Entry(
+        seq=seq,
+        uid=uid,
+        when=as_time(utc),
+        kind=kind,
+        machine=machine,
+        point=point,
+        refers=refers,
+        body=_object(body),
+        void=None if void is None else str(_object(void).get("reason", "")),
+        clock_ok=bool(clock_ok),
+    )
+
+
+def as_text(when: datetime) -> str:
+    """Write a time so that the order of texts is the order of times."""
+    return when.astimezone(UTC).replace(tzinfo=None).isoformat(timespec="microseconds") + "Z"
+
+
+def as_time(text: str) -> datetime:
+    """Read a time written by `as_text`."""
+    return datetime.fromisoformat(text).astimezone(UTC)
+
+
+def _object(text: str) -> dict[str, object]:
+    try:
+        body = json.loads(text)
+    except (TypeError, RecursionError) as error:
+        raise ValueError("JSON expected") from error
+    if not isinstance(body, dict):
+        raise ValueError("a JSON object expected")  # noqa: TRY004  it is damage, not a wrong call
+    return body

@@ -1,0 +1,107 @@
+"""Recording: one transaction that seals and adds the entries, all of them or none."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable, Sequence
+from contextlib import suppress
+from datetime import UTC, datetime, timedelta
+
+from shopboard import __version__
+from shopboard.journal import queries
+from shopboard.journal.chain import GENESIS, Fields, seal
+from shopboard.journal.draft import Draft, unfit
+from shopboard.journal.entry import VOID, Entry
+
+_EARLIEST = datetime(2026, 1, 1, tzinfo=UTC)
+"""No clock that is right shows a time before this program was written."""
+
+_SLACK = timedelta(minutes=2)
+"""How far back a clock may be set, as the network's time does, and still count as right."""
+
+_INSERT = """
+INSERT INTO entries (seq, uid, recorded_utc, kind, machine, point, refers, body, clock_ok, app,
+                     prev, hash)
+VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
+"""
+
+
+def record(
+    db: sqlite3.Connection, drafts: Sequence[Draft], now: Callable[[], datetime]
+) -> list[Entry]:
+    """Record the drafts and give them as entries, once they are on the disk.
+
+    Raises:
+        JournalError: a draft contradicts what is recorded; nothing was recorded.
+        sqlite3.Error: the recording failed; whether it reached the disk is not known.
+    """
+    db.execute("BEGIN IMMEDIATE")  # a reader that turns writer could fail at once
+    try:
+        entries = _add_all(db, drafts, now())
+        db.execute("COMMIT")
+    except BaseException:
+        with suppress(sqlite3.Error):
+            if db.in_transaction:
+                db.execute("ROLLBACK")
+        raise
+    return entries
+
+
+def all_recorded(db: sqlite3.Connection, drafts: Sequence[Draft]) -> bool:
+    """Tell whether the journal holds an entry of each draft's uid."""
+    return all(db.execute(queries.GET, (each.uid,)).fetchone() for each in drafts)
+
+
+def _add_all(db: sqlite3.Connection, drafts: Sequence[Draft], when: datetime) -> list[Entry]:
+    if when.tzinfo is None:
+        raise unfit("the clock gave a time without its zone")
+    clock_ok = _clock_ok(db, when)
+    entries = []
+    repeated = False
+    for each in drafts:
+        known = db.execute(queries.GET, (each.uid,)).fetchone()
+        repeated = repeated or known is not None
+        entries.append(_same(known, each) if known else _add(db, each, when, clock_ok))
+    if repeated:
+        # The entry may stand there by a commit that failed half-way and is not
+        # on the disk; only a commit that truly writes lets us say that it is.
+        version = db.execute("PRAGMA user_version").fetchone()[0]
+        db.execute(f"PRAGMA user_version = {version:d}")
+    return entries
+
+
+def _add(db: sqlite3.Connection, each: Draft, when: datetime, clock_ok: bool) -> Entry:
+    if each.kind == VOID:
+        _may_void(db, each.refers)
+    last = db.execute("SELECT seq, hash FROM entries ORDER BY seq DESC LIMIT 1").fetchone()
+    seq, prev = (last[0] + 1, last[1]) if last else (1, GENESIS)
+    text = queries.as_text(when)
+    fields: Fields = (
+        seq, each.uid, text, each.kind, each.machine, each.point, each.refers, each.body,
+        int(clock_ok), __version__,
+    )  # fmt: skip
+    db.execute(_INSERT, (*fields, prev, seal(prev, fields)))
+    return queries.entry_of((*fields[:9], None))
+
+
+def _same(known: queries.Row, each: Draft) -> Entry:
+    """Give the recorded entry of that uid, if it says the same."""
+    if known[3:8] != (each.kind, each.machine, each.point, each.refers, each.body):
+        raise unfit(f"another entry with the uid {each.uid} is there, number {known[0]}")
+    return queries.entry_of(known)
+
+
+def _may_void(db: sqlite3.Connection, uid: str) -> None:
+    target = db.execute(queries.GET, (uid,)).fetchone()
+    if target is None:
+        raise unfit(f"there is no entry {uid} to void")
+    entry = queries.entry_of(target)
+    if entry.kind == VOID:
+        raise unfit(f"entry {entry.seq} is a void itself; record anew what holds")
+    if entry.void is not None:
+        raise unfit(f"entry {entry.seq} is void already")
+
+
+def _clock_ok(db: sqlite3.Connection, when: datetime) -> bool:
+    newest = db.execute(queries.NEWEST_WHEN).fetchone()
+    return when >= _EARLIEST and (newest is None or when >= queries.as_time(newest[0]) - _SLACK)

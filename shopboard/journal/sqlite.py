@@ -1,0 +1,195 @@
+"""The journal in one SQLite file."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import datetime
+from pathlib import Path
+
+from shopboard.journal import queries
+from shopboard.journal.chain import first_damage
+from shopboard.journal.draft import Draft, draft, unfit
+from shopboard.journal.entry import VOID, Damage, Entry, NewEntry, new_uid
+from shopboard.journal.errors import JournalDamaged, JournalError
+from shopboard.journal.faults import (
+    READ_FAULTS,
+    damage_fault,
+    is_busy,
+    is_damage,
+    locked,
+    unreadable,
+    write_fault,
+)
+from shopboard.journal.held import Held
+from shopboard.journal.opening import Terms
+from shopboard.journal.record import all_recorded, record
+from shopboard.journal.schema import MIGRATIONS
+
+
+def open_journal(
+    path: Path,
+    now: Callable[[], datetime],
+    *,
+    create: bool = True,
+    read_only: bool = False,
+    wait_seconds: float = 5.0,
+    migrations: Sequence[Sequence[str]] = MIGRATIONS,
+) -> SqliteJournal:
+    """Open the journal at `path`, making it and its folder when there is none.
+
+    Args:
+        path: the journal file.
+        now: the clock; gives times that know their time zone.
+        create: make a journal where nothing, or an empty file, is.
+        read_only: record nothing and leave the form of an older journal; only what
+            a power cut left half done is undone.
+        wait_seconds: how long each call waits for another program.
+        migrations: the forms of the file; to be given only by tests.
+
+    Raises:
+        JournalError: there is no journal to be had at that path; its words say why.
+    """
+    return SqliteJournal(Held(Terms(path, create, read_only, wait_seconds, migrations)), now)
+
+
+class SqliteJournal:
+    """A `Store` in one SQLite file; see there for what each call promises."""
+
+    def __init__(self, held: Held, now: Callable[[], datetime]) -> None:
+        self._held = held
+        self._now = now
+        self._mark = 0
+        self._seen = (0, 0)
+
+    @property
+    def path(self) -> Path:
+        """Where the journal is."""
+        return self._held.path
+
+    @property
+    def writable(self) -> bool:
+        """Whether entries can be recorded, as far as is known."""
+        return self._held.refusal is None
+
+    @property
+    def refusal(self) -> JournalError | None:
+        """Why nothing can be recorded, or None while the journal is writable."""
+        return self._held.refusal
+
+    def append(self, entries: Sequence[NewEntry]) -> list[Entry]:
+        """Record all of the entries or none; return only when they are on the disk."""
+        drafts = [draft(entry) for entry in entries]
+        if not drafts:
+            return []
+        db = self._held.writable_db()
+        try:
+            recorded = record(db, drafts, self._now)
+        except READ_FAULTS as error:
+            recorded = self._after_failure(error, drafts)
+        except (TypeError, ValueError) as error:  # what is read before recording is no entry
+            raise damage_fault(self.path, "an entry is not what was recorded") from error
+        self._mark += 1
+        return recorded
+
+    def void(self, uid: str, reason: str) -> Entry:
+        """Take back the entry `uid` by a further entry; give that one."""
+        target = self.get(uid)
+        if target is None:
+            raise unfit(f"there is no entry {uid} to void")
+        body = {"v": 1, "reason": reason}
+        entry = NewEntry(new_uid(), VOID, target.machine, target.point, body, refers=uid)
+        return self.append([entry])[0]
+
+    def get(self, uid: str) -> Entry | None:
+        """Give the entry of that uid, or None."""
+        return next(iter(self._entries(queries.GET, uid)), None)
+
+    def latest(self, kind: str) -> dict[tuple[str, str], Entry]:
+        """Give the newest entry that stands of each (machine, point)."""
+        found = self._entries(queries.LATEST, kind)
+        return {(entry.machine, entry.point): entry for entry in found}
+
+    def recent(
+        self, kind: str, machine: str, point: str, limit: int = 200, include_void: bool = True
+    ) -> list[Entry]:
+        """Give the entries of one point, newest first."""
+        query = queries.RECENT if include_void else queries.RECENT_STANDING
+        return self._entries(query, kind, machine, point, limit)
+
+    def machine_entries(self, kind: str, machine: str, limit: int = 200) -> list[Entry]:
+        """Give the entries of one machine, whatever their point, newest first."""
+        return self._entries(queries.OF_MACHINE, kind, machine, limit)
+
+    def thread(self, uid: str) -> list[Entry]:
+        """Give the entries that refer to `uid`, oldest first."""
+        return self._entries(queries.THREAD, uid)
+
+    def open_visits(self) -> list[Entry]:
+        """Give the standing entries of kind "begin" that no "end" refers to, newest first."""
+        return self._entries(queries.OPEN_VISITS)
+
+    def count(self) -> int:
+        """Give the number of entries, voided ones and voids among them."""
+        return int(self._held.read(lambda db: db.execute(queries.COUNT).fetchone()[0]))
+
+    def change_mark(self) -> int:
+        """Give a number that differs from the last one if anyone has recorded since."""
+        version = self._held.read(lambda db: db.execute("PRAGMA data_version").fetchone()[0])
+        seen = (self._held.generation, version)
+        if seen != self._seen:
+            self._seen = seen
+            self._mark += 1
+        return self._mark
+
+    def newest_when(self) -> datetime | None:
+        """Give the latest time on any standing entry whose clock was right, or None."""
+        row = self._held.read(lambda db: db.execute(queries.NEWEST_WHEN).fetchone())
+        try:
+            return queries.as_time(row[0]) if row else None
+        except (TypeError, ValueError) as error:
+            raise damage_fault(self.path, "a time is not what was recorded") from error
+
+    def verify(self, newest: int | None = None) -> Damage | None:
+        """Compare the `newest` entries, or the whole file, with their hashes."""
+        try:
+            return self._held.read(lambda db: first_damage(db, newest))
+        except JournalDamaged as error:
+            return Damage(None, error.title)
+
+    def close(self) -> None:
+        """Let go of the journal; closing twice is harmless."""
+        self._held.close()
+
+    def _entries(self, query: str, *values: str | int) -> list[Entry]:
+        try:
+            rows = self._held.read(lambda db: db.execute(query, values).fetchall())
+        except UnicodeEncodeError:
+            return []  # asked with a character that no recorded text can hold
+        return [self._entry(row) for row in rows]
+
+    def _entry(self, row: queries.Row) -> Entry:
+        try:
+            return queries.entry_of(row)
+        except ValueError as error:
+            what = f"entry {row[0]} is not what was recorded"
+            raise damage_fault(self.path, what) from error
+
+    def _after_failure(self, error: Exception, drafts: Sequence[Draft]) -> list[Entry]:
+        """Find out on a fresh opening what became of a recording that failed.
+
+        Entries that are there after all are confirmed by a commit of their own.
+        """
+        if is_busy(error):
+            raise locked(self.path) from error
+        self._held.drop()
+        known_absent = False
+        try:
+            db = self._held.writable_db()
+            if all_recorded(db, drafts):
+                return record(db, drafts, self._now)
+            known_absent = True
+        except (*READ_FAULTS, JournalError):
+            self._held.drop()
+        if is_damage(error) and self.verify() is None:
+            raise unreadable(self.path) from error
+        raise write_fault(error, self.path, known_absent) from error

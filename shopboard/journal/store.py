@@ -1,0 +1,70 @@
+"""The narrow interface of a journal, behind which another store can stand.
+
+All calls come from one thread. Every failure is a `JournalError`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Protocol
+
+from shopboard.journal.entry import Damage, Entry, NewEntry
+from shopboard.journal.errors import JournalError
+
+
+class Store(Protocol):
+    """A journal that is open."""
+
+    @property
+    def writable(self) -> bool:
+        """Whether entries can be recorded, as far as is known."""
+
+    @property
+    def refusal(self) -> JournalError | None:
+        """Why nothing can be recorded, or None while the journal is writable."""
+
+    def append(self, entries: Sequence[NewEntry]) -> list[Entry]:
+        """Record all of the entries or none; return only when they are on the disk.
+
+        An entry that is already recorded, with the same uid and content, counts
+        as recorded now. The same uid with other content is refused.
+        """
+
+    def void(self, uid: str, reason: str) -> Entry:
+        """Take back the entry `uid` by a further entry; give that one."""
+
+    def get(self, uid: str) -> Entry | None:
+        """Give the entry of that uid, or None."""
+
+    def latest(self, kind: str) -> dict[tuple[str, str], Entry]:
+        """Give the newest entry that stands of each (machine, point)."""
+
+    def recent(
+        self, kind: str, machine: str, point: str, limit: int = 200, include_void: bool = True
+    ) -> list[Entry]:
+        """Give the entries of one point, newest first."""
+
+    def machine_entries(self, kind: str, machine: str, limit: int = 200) -> list[Entry]:
+        """Give the entries of one machine, whatever their point, newest first."""
+
+    def thread(self, uid: str) -> list[Entry]:
+        """Give the entries that refer to `uid`, oldest first."""
+
+    def open_visits(self) -> list[Entry]:
+        """Give the standing entries of kind "begin" that no "end" refers to, newest first."""
+
+    def count(self) -> int:
+        """Give the number of entries, voided ones and voids among them."""
+
+    def change_mark(self) -> int:
+        """Give a number that differs from the last one if anyone has recorded since."""
+
+    def newest_when(self) -> datetime | None:
+        """Give the latest time on any standing entry whose clock was right, or None."""
+
+    def verify(self, newest: int | None = None) -> Damage | None:
+        """Compare the `newest` entries, or the whole file, with their hashes."""
+
+    def close(self) -> None:
+        """Let go of the journal; closing twice is harmless."""

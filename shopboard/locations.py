@@ -1,0 +1,43 @@
+"""Where the shop file and the journal are: option, environment, or the platform's folders."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+SHOP_VARIABLE = "SHOPBOARD_SHOP"
+JOURNAL_VARIABLE = "SHOPBOARD_JOURNAL"
+
+
+def shop_path(option: str | None) -> Path:
+    """Give the shop file's path; nothing is created."""
+    chosen = option or os.environ.get(SHOP_VARIABLE)
+    if chosen:
+        return Path(chosen).expanduser()
+    from platformdirs import user_config_path
+
+    return user_config_path("shopboard", appauthor=False) / "shop.toml"
+
+
+def journal_path(option: str | None) -> Path:
+    """Give the journal's path; nothing is created."""
+    chosen = option or os.environ.get(JOURNAL_VARIABLE)
+    if chosen:
+        return Path(chosen).expanduser()
+    from platformdirs import user_data_path
+
+    return user_data_path("shopboard", appauthor=False) / "journal.sqlite3"
+
+
+def log_path() -> Path:
+    """Give the path of the report that a crash leaves; nothing is created."""
+    from platformdirs import user_log_path
+
+    return user_log_path("shopboard", appauthor=False) / "crash.txt"
+
+
+def sample_path() -> Path:
+    """Give the sample shop: in an installed program beside the package, in a clone at the top."""
+    package = Path(__file__).parent
+    installed = package / "sample_shop.toml"
+    return installed if installed.exists() else package.parent / "sample_shop.toml"

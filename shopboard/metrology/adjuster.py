@@ -1,0 +1,177 @@
+"""What sets a point right, and how far to move it: a screw, a slotted bolt, a shim.
+
+An error is positive when there is light at the top (or tip): the face leans
+away from the square there. Lengths in mm, angles in radians.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import combinations
+from typing import Literal
+
+from shopboard.metrology.conformity import Tolerance, Verdict
+from shopboard.metrology.uncertainty import Estimate
+
+Toward = Literal["toward", "away"]
+"""Where the top (or tip) of the face goes, seen from the square."""
+
+SMALLEST_TURN = 1 / 60
+"""Least part of a turn that a hand can set (6 degrees): common practice, no source."""
+
+
+@dataclass(frozen=True)
+class Screw:
+    """A stop or levelling screw at a distance from the pivot."""
+
+    pitch: float
+    """Advance per turn, mm."""
+    arm: float
+    """Distance from the pivot to the screw, mm."""
+    clockwise: Toward
+    """Where turning clockwise moves the top (or tip) of the face."""
+    backlash_turns: float = 0.25
+    """Turns by which it is overrun so that the thread always bears on the same side."""
+    name: str = "the screw"
+
+
+@dataclass(frozen=True)
+class Slot:
+    """A part held by bolts in slots, moved by tapping its far end."""
+
+    arm: float
+    """Distance from the bolt that stays snug to the end that is tapped, mm."""
+    name: str = "the far end"
+
+
+@dataclass(frozen=True)
+class Shim:
+    """A part that is packed under one of two seats."""
+
+    span: float
+    """Distance between the two seats, mm."""
+    toward_seat: str
+    """Name of the seat that, when packed, moves the top (or tip) toward the square."""
+    away_seat: str
+    """Name of the seat that, when packed, moves the top (or tip) away from the square."""
+
+
+Adjuster = Screw | Slot | Shim
+
+
+@dataclass(frozen=True)
+class Correction:
+    """What to do about an error, in numbers."""
+
+    leave: str = ""
+    """Why nothing should be moved; empty when a move is advised."""
+    move: float = 0.0
+    """How far the adjuster moves, mm."""
+    top_goes: Toward = "toward"
+    """Where the top (or tip) must go, seen from the square."""
+    turns: float = 0.0
+    """Turns of the screw."""
+    clockwise: bool = True
+    """Sense of those turns."""
+    overrun: float = 0.0
+    """Turns to go past and come back, so that the screw always ends clockwise, under load."""
+    shims: tuple[float, ...] = ()
+    """Shims of the drawer that come nearest to `move`, mm."""
+    seat: str = ""
+    """Seat that gets the shims."""
+
+
+def correct(
+    adjuster: Adjuster,
+    estimate: Estimate,
+    tolerance: Tolerance,
+    verdict: Verdict,
+    *,
+    mm_per_turn: float | None = None,
+    shims: Sequence[float] = (),
+    insist: bool = False,
+) -> Correction:
+    """Work out the move that brings the error to the middle of the tolerance.
+
+    The move is tan(error - middle) times the distance from the pivot; a screw's turns are the
+    move over its advance per turn.
+
+    Args:
+        adjuster: what can be moved.
+        estimate: the error found and its uncertainty.
+        tolerance: where the error should be.
+        verdict: a point that is true is left alone.
+        mm_per_turn: what the screw really did before, mm per turn; None: its thread.
+        shims: thicknesses at hand, mm.
+        insist: give the move even where it had better be left.
+    """
+    away_from_middle = estimate.error - tolerance.middle
+    reason = _reason_to_leave(away_from_middle, estimate, verdict)
+    if reason and not insist:
+        return Correction(leave=reason)
+    top_goes: Toward = "toward" if away_from_middle > 0 else "away"
+    slope = abs(math.tan(away_from_middle))
+    if isinstance(adjuster, Screw):
+        return _turn(adjuster, slope, top_goes, mm_per_turn or adjuster.pitch)
+    if isinstance(adjuster, Slot):
+        return Correction(move=slope * adjuster.arm, top_goes=top_goes)
+    return _pack(adjuster, slope, top_goes, shims)
+
+
+def _reason_to_leave(away: float, estimate: Estimate, verdict: Verdict) -> str:
+    if verdict == "true":
+        return "It is true: moving it can only add error."
+    if abs(away) <= estimate.budget.expanded:
+        return "The error is smaller than what is known of it: measure finer before moving it."
+    return ""
+
+
+def _turn(screw: Screw, slope: float, top_goes: Toward, per_turn: float) -> Correction:
+    move = slope * screw.arm
+    turns = move / per_turn
+    if turns < SMALLEST_TURN:
+        return Correction(leave="The screw cannot be set that fine (under 1/60 turn).", move=move)
+    clockwise = top_goes == screw.clockwise
+    overrun = 0.0 if clockwise else screw.backlash_turns
+    return Correction(
+        move=move, top_goes=top_goes, turns=turns, clockwise=clockwise, overrun=overrun
+    )
+
+
+def _pack(shim: Shim, slope: float, top_goes: Toward, at_hand: Sequence[float]) -> Correction:
+    move = slope * shim.span
+    seat = shim.toward_seat if top_goes == "toward" else shim.away_seat
+    chosen = nearest_stack(move, at_hand)
+    if at_hand and not chosen:
+        return Correction(leave="The thinnest shim at hand would overdo it.", move=move)
+    return Correction(move=move, top_goes=top_goes, shims=chosen, seat=seat)
+
+
+def nearest_stack(thickness: float, at_hand: Sequence[float], most: int = 3) -> tuple[float, ...]:
+    """Choose up to `most` different shims whose sum is nearest to a thickness; fewest on a tie.
+
+    Returns:
+        Empty when no shims at all come nearer than any stack.
+    """
+    best: tuple[float, ...] = ()
+    for count in range(1, most + 1):
+        for stack in combinations(at_hand, count):
+            if abs(sum(stack) - thickness) < abs(sum(best) - thickness) - 1e-9:
+                best = stack
+    return best
+
+
+def advance_per_turn(screw: Screw, before: float, after: float, turned: float) -> float:
+    """Give what a screw really did, mm per turn; negative when it moved the other way than said.
+
+    Args:
+        screw: the screw.
+        before: error before, rad.
+        after: error after locking, rad.
+        turned: turns made, positive clockwise; not 0.
+    """
+    to_the_top = math.tan(after) - math.tan(before)  # positive: the top went away
+    said = 1.0 if screw.clockwise == "away" else -1.0
+    return to_the_top * screw.arm / turned * said

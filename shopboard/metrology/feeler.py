@@ -1,0 +1,119 @@
+"""Feeler leaves: which stacks a set can make, what the tries say, which one to try next.
+
+A gap read with leaves is a bracket, never a number: the thickest stack that
+goes and the thinnest that won't. All thicknesses are mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import combinations
+
+from shopboard.metrology.instruments import FeelerSet
+
+_SAME = 1e-4
+"""Two stacks closer than this (mm) are the same thickness: a tenth of a micrometre."""
+
+
+class ContradictionError(ValueError):
+    """Tries that cannot all be right: a stack goes that is thicker than one that won't."""
+
+
+@dataclass(frozen=True)
+class Stack:
+    """One or more leaves held together."""
+
+    leaves: tuple[float, ...]
+    """Thickness of each leaf, mm, thinnest first."""
+
+    @property
+    def thickness(self) -> float:
+        """Thickness of the stack, mm."""
+        return sum(self.leaves)
+
+
+@dataclass(frozen=True)
+class Try:
+    """One stack tried in the gap."""
+
+    thickness: float
+    """mm."""
+    goes: bool
+
+
+@dataclass(frozen=True)
+class Bracket:
+    """The gap lies between two thicknesses."""
+
+    goes: float
+    """Thickest that goes, mm; 0 when nothing has gone yet."""
+    refused: float | None
+    """Thinnest that won't go, mm; None when everything tried has gone."""
+
+    @property
+    def width(self) -> float:
+        """Width of the bracket, mm; infinite while nothing has been refused."""
+        return float("inf") if self.refused is None else self.refused - self.goes
+
+
+@lru_cache(maxsize=32)
+def stacks(feelers: FeelerSet) -> tuple[Stack, ...]:
+    """Give every thickness that the set can make, ascending, each by the fewest leaves."""
+    by_thickness: dict[int, Stack] = {}
+    for count in range(1, feelers.most_leaves + 1):
+        for leaves in combinations(feelers.leaves, count):
+            stack = Stack(tuple(sorted(leaves)))
+            by_thickness.setdefault(round(stack.thickness / _SAME), stack)
+    return tuple(by_thickness[key] for key in sorted(by_thickness))
+
+
+def bracket_of(tries: Iterable[Try]) -> Bracket:
+    """Put tries together to a bracket.
+
+    Raises:
+        ContradictionError: when a stack goes that is as thick as one that won't.
+    """
+    goes, refused = 0.0, None
+    for one in tries:
+        if one.goes:
+            goes = max(goes, one.thickness)
+        else:
+            refused = one.thickness if refused is None else min(refused, one.thickness)
+    if refused is not None and goes >= refused - _SAME:
+        raise ContradictionError(
+            "a leaf that goes cannot be as thick as a leaf that won't: try both again"
+        )
+    return Bracket(goes, refused)
+
+
+def next_stack(
+    candidates: Sequence[Stack], bracket: Bracket, first: float | None = None
+) -> Stack | None:
+    """Choose the stack that tells most: halves the stacks that are still possible.
+
+    Args:
+        candidates: ascending, from `stacks`.
+        bracket: what is known so far.
+        first: thickness (mm) to start from when nothing is known yet, such as the gap at the
+            limit of the tolerance: one try there often decides.
+
+    Returns:
+        None when no stack lies inside the bracket. From any start the number of tries is at most
+        ceil(log2(stacks)) + 1.
+    """
+    open_ones = [
+        stack
+        for stack in candidates
+        if stack.thickness > bracket.goes + _SAME
+        and (bracket.refused is None or stack.thickness < bracket.refused - _SAME)
+    ]
+    if not open_ones:
+        return None
+    if first is not None and bracket == Bracket(0.0, None):
+        not_thicker = [stack for stack in open_ones if stack.thickness <= first + _SAME]
+        return not_thicker[-1] if not_thicker else open_ones[0]
+    upper = open_ones[len(open_ones) // 2]
+    lower = open_ones[(len(open_ones) - 1) // 2]
+    return lower if len(lower.leaves) < len(upper.leaves) else upper

@@ -1,0 +1,78 @@
+"""What is known of one value: even spreads and a normal one, added.
+
+A feeler bracket and a square's grade say "anywhere between", evenly; the many
+small sources together are nearly normal. The sum of these is written in closed
+form (differences of repeated integrals of the normal distribution), so that a
+dominant even spread is never pretended to be normal.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import product
+from operator import mul
+
+from shopboard.metrology.student import normal_cdf, normal_density
+
+_MOST_KEPT = 4
+"""Even parts that keep their shape; narrower ones are pooled with the normal part. A square and
+feeler reading has three: bracket, lever, square."""
+
+_BESIDE_NORMAL = 0.05
+_BESIDE_EVEN = 1e-4
+"""An even part below this share of the normal one, or of the widest even one, is pooled: its shape
+no longer shows (error of the probability below 1e-6), and the closed form would cancel."""
+
+
+@dataclass(frozen=True)
+class Spread:
+    """Distribution of a value: centre, even half-widths, standard deviation of the rest."""
+
+    centre: float
+    even: tuple[float, ...] = ()
+    """Half-widths of the even (rectangular) parts."""
+    sigma: float = 0.0
+    """Standard deviation of the normal part."""
+
+    @property
+    def u(self) -> float:
+        """Standard deviation of the whole."""
+        return math.hypot(self.sigma, *(half / math.sqrt(3) for half in self.even))
+
+    def cdf(self, x: float) -> float:
+        """Probability that the value is below x.
+
+        The widest even parts keep their shape; further ones are pooled with the normal part.
+        """
+        widths = sorted((abs(half) for half in self.even), reverse=True)
+        scale = max([self.sigma, *widths])
+        if scale == 0:
+            return 1.0 if x >= self.centre else 0.0
+        least = max(_BESIDE_NORMAL * self.sigma, _BESIDE_EVEN * scale)
+        kept = [half / scale for half in widths[:_MOST_KEPT] if half > least]
+        pooled = (half / scale / math.sqrt(3) for half in widths[len(kept) :])
+        sigma = math.hypot(self.sigma / scale, *pooled)
+        return min(1.0, max(0.0, _cdf((x - self.centre) / scale, kept, sigma)))
+
+
+def _cdf(d: float, even: list[float], sigma: float) -> float:
+    """Probability of a sum centred on 0, its widest part about 1: differences over every corner."""
+    if abs(d) >= sum(even) + 12 * sigma:
+        return 1.0 if d > 0 else 0.0
+    corners = sum(
+        math.prod(signs) * _repeated_integral(len(even), d + sum(map(mul, signs, even)), sigma)
+        for signs in product((1, -1), repeat=len(even))
+    )
+    return corners / math.prod(2 * half for half in even)
+
+
+def _repeated_integral(times: int, x: float, sigma: float) -> float:
+    """Integrate the normal distribution function up to x, so many times over."""
+    if sigma < 1e-12:
+        return max(x, 0.0) ** times / math.factorial(times)
+    z = x / sigma
+    before, value = normal_density(z), normal_cdf(z)
+    for order in range(1, times + 1):
+        before, value = value, (z * value + before) / order
+    return float(value * sigma**times)

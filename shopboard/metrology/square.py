@@ -1,0 +1,150 @@
+"""Square and feeler: a gap over a lever is an angle.
+
+The square's blade touches the face at one end; the gap at the other end over
+the distance between them is the angle, atan(gap / lever). Positive: light at
+the top (or tip), the face leans away from the square there. Lengths mm,
+angles rad.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+from shopboard.metrology.instruments import LEAF_TOLERANCE_MM
+from shopboard.metrology.uncertainty import Budget, Estimate, Source
+
+Light = Literal["top", "bottom", "none"]
+
+LEVER_WITHIN_MM = 1.0
+"""Half-width within which the lever is known, measured with a rule: common practice, no source."""
+
+FEEL_U_MM = 0.004
+"""Standard uncertainty of telling "goes" from "won't go" by hand: common practice, no source."""
+
+FEEL_DOF = 8.0
+"""Degrees of freedom of FEEL_U_MM, taken as known to 25 % (GUM G.4.2)."""
+
+
+class ReadingError(ValueError):
+    """A reading that cannot be: the message says which and why."""
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One reading with the square in one position."""
+
+    light: Light
+    """Where light shows; none: the thinnest leaf was refused at both ends."""
+    goes: float
+    """Thickest stack that goes, mm; 0 when the thinnest leaf was refused."""
+    refused: float
+    """Thinnest stack that won't go, mm."""
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.goes < self.refused:
+            raise ReadingError("the leaf that goes must be thinner than the leaf that won't go")
+        if self.light == "none" and self.goes > 0:
+            raise ReadingError("a leaf that goes means a gap: say at which end the light is")
+
+    @property
+    def ends(self) -> tuple[float, float]:
+        """Lowest and highest signed gap, mm."""
+        if self.light == "none":
+            return -self.refused, self.refused
+        if self.light == "top":
+            return self.goes, self.refused
+        return -self.refused, -self.goes
+
+    @property
+    def middle(self) -> float:
+        """Signed gap in the middle of the bracket, mm."""
+        low, high = self.ends
+        return (low + high) / 2
+
+    @property
+    def half_width(self) -> float:
+        """Half of the bracket, mm."""
+        low, high = self.ends
+        return (high - low) / 2
+
+
+@dataclass(frozen=True)
+class SetUp:
+    """What the readings were taken with."""
+
+    lever: float
+    """From where the blade touches to the leaf, mm."""
+    square_limit: float = 0.0
+    """Half-width of the square's own error, rad."""
+    square_known: float = 0.0
+    """Certified error of the square, rad: the light at the top that it shows on a true face."""
+    square_u: float = 0.0
+    """Standard uncertainty of the certified error, rad."""
+    leaf_tolerance: float = LEAF_TOLERANCE_MM
+    """Half-width by which one leaf may be off, mm."""
+    leaves: int = 1
+    """Leaves in the thickest stack used."""
+
+
+def estimate(setup: SetUp, reading: Reading, turned: Reading | None = None) -> Estimate:
+    """Turn one reading, or two with the square turned over, into an error and its budget.
+
+    Turned over, the square's own error enters with the other sign: half the sum is the face,
+    half the difference the square (reversal; Evans, Hocken and Estler 1996, from memory).
+
+    Args:
+        setup: lever and tools.
+        reading: with the square as first placed.
+        turned: with the square turned over; light is named as the first reading would name it.
+
+    Raises:
+        ReadingError: when the lever is not above zero or the gap is larger than the lever.
+    """
+    readings = (reading,) if turned is None else (reading, turned)
+    if not setup.lever > 0:
+        raise ReadingError("the lever must be longer than 0")
+    if any(one.refused > setup.lever for one in readings):
+        raise ReadingError("the gap cannot be larger than the lever")
+    gap = sum(one.middle for one in readings) / len(readings)
+    angle = math.atan2(gap, setup.lever)
+    per_mm = math.cos(angle) ** 2 / setup.lever
+    known = setup.square_known if turned is None else 0.0
+    sources = (
+        _bracket(readings, per_mm),
+        Source("leaf thickness", _leaf_u(setup) * per_mm),
+        Source("feel of the leaf", FEEL_U_MM / math.sqrt(len(readings)) * per_mm, FEEL_DOF),
+        Source.within("lever", LEVER_WITHIN_MM * abs(gap) / setup.lever * per_mm),
+        *_square(setup, turned is not None),
+    )
+    return Estimate(angle - known, Budget(sources))
+
+
+def square_error(setup: SetUp, reading: Reading, turned: Reading) -> float:
+    """Give the square's own error found by turning it over, rad (half the difference)."""
+    return math.atan2((reading.middle - turned.middle) / 2, setup.lever)
+
+
+def _bracket(readings: tuple[Reading, ...], per_mm: float) -> Source:
+    """Give the bracket as one source, its half-width the mean of the readings' half-widths.
+
+    Turning a good square over brackets nearly the same gap with the same leaves again: the second
+    bracket is no new knowledge, so the two add straight (GUM 5.2.2, fully correlated).
+    """
+    half_width = sum(one.half_width for one in readings) / len(readings)
+    return Source.within("bracket between the leaves", half_width * per_mm)
+
+
+def _leaf_u(setup: SetUp) -> float:
+    """Leaves of a stack add as independent; both ends of a bracket are taken to shift together."""
+    return setup.leaf_tolerance / math.sqrt(3) * math.sqrt(max(1, setup.leaves))
+
+
+def _square(setup: SetUp, turned: bool) -> list[Source]:
+    if turned:
+        return [Source("square (cancelled by turning it over)", 0.0, lasting=True)]
+    sources = [Source.within("square, its own error", setup.square_limit, lasting=True)]
+    if setup.square_u > 0:
+        sources.append(Source("square, its certificate", setup.square_u, lasting=True))
+    return sources

@@ -1,0 +1,89 @@
+"""Uncertainty budget by the GUM (JCGM 100:2008): sources in, u, degrees of freedom, k and U out."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+
+from shopboard.metrology.spread import Spread
+from shopboard.metrology.student import coverage_factor
+
+
+@dataclass(frozen=True)
+class Source:
+    """One source of uncertainty of an error, already as an angle."""
+
+    name: str
+    """In the shop's words: ``bracket between the leaves``."""
+    u: float
+    """Standard uncertainty, rad."""
+    dof: float = math.inf
+    """Degrees of freedom; infinite where a limit is known, not estimated."""
+    even: bool = False
+    """True when any value within u * sqrt(3) is as likely (GUM 4.3.7)."""
+    lasting: bool = False
+    """True when it is the same in every reading with the same tools: it drops out of a change."""
+
+    @staticmethod
+    def within(name: str, half_width: float, *, lasting: bool = False) -> Source:
+        """Make a source that lies evenly within plus or minus `half_width`, rad."""
+        return Source(name, half_width / math.sqrt(3), even=True, lasting=lasting)
+
+
+@dataclass(frozen=True)
+class Budget:
+    """Sources combined as independent (GUM 5.1.2)."""
+
+    sources: tuple[Source, ...]
+
+    @cached_property
+    def u(self) -> float:
+        """Combined standard uncertainty, rad."""
+        return math.sqrt(sum(source.u**2 for source in self.sources))
+
+    @cached_property
+    def dof(self) -> float:
+        """Effective degrees of freedom (Welch-Satterthwaite, GUM G.4.1)."""
+        total = self.u**4
+        parts = sum(source.u**4 / source.dof for source in self.sources)
+        return total / parts if parts > 0 else math.inf
+
+    @cached_property
+    def k(self) -> float:
+        """Coverage factor for 95 %, from the effective degrees of freedom."""
+        return coverage_factor(self.dof)
+
+    @property
+    def expanded(self) -> float:
+        """Expanded uncertainty U = k u at 95 %, rad."""
+        return self.k * self.u
+
+    @property
+    def u_of_change(self) -> float:
+        """Part of u that a second reading with the same tools does not share, rad."""
+        return math.sqrt(sum(source.u**2 for source in self.sources if not source.lasting))
+
+    def share(self, source: Source) -> float:
+        """Part of the combined variance that a source makes, 0 to 1."""
+        return (source.u / self.u) ** 2 if self.u > 0 else 0.0
+
+    def spread_around(self, centre: float) -> Spread:
+        """Give the distribution of the error: even sources keep their shape, the rest is normal."""
+        even = tuple(source.u * math.sqrt(3) for source in self.sources if source.even and source.u)
+        sigma = math.sqrt(sum(source.u**2 for source in self.sources if not source.even))
+        return Spread(centre, even, sigma)
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """A measured error with its budget."""
+
+    error: float
+    """Best estimate of the signed error, rad."""
+    budget: Budget
+
+    @property
+    def spread(self) -> Spread:
+        """What is known of the error."""
+        return self.budget.spread_around(self.error)

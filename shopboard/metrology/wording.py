@@ -1,0 +1,97 @@
+"""Numbers as the person reads them: leading zero, unit glued on, no more digits than are known."""
+
+from __future__ import annotations
+
+import math
+
+from shopboard.metrology import angle
+from shopboard.metrology.quantity import MM_PER_INCH, Unit
+
+
+def _trim(text: str, least: int) -> str:
+    """Drop trailing zeros down to `least` decimals."""
+    whole, dot, decimals = text.partition(".")
+    decimals = decimals.rstrip("0").ljust(least, "0")
+    return f"{whole}{dot}{decimals}" if decimals else whole
+
+
+def _inch_fraction(inches: float) -> str | None:
+    """Write whole inches and 64ths, or None when the value is not one of them."""
+    parts = round(inches * 64)
+    if parts == 0 or abs(inches * 64 - parts) > 1e-4:
+        return None
+    whole, rest = divmod(parts, 64)
+    if rest == 0:
+        return f"{whole}"
+    common = math.gcd(rest, 64)
+    fraction = f"{rest // common}/{64 // common}"
+    return f"{whole} {fraction}" if whole else fraction
+
+
+def length(mm: float, unit: Unit) -> str:
+    """Write a length, mm, in the shop's unit: ``3 1/4 in``, ``0.0015 in``, ``0.05 mm``."""
+    sign = "-" if mm < 0 else ""
+    size = abs(mm)
+    if unit == "mm":
+        return f"{sign}{_trim(f'{size:.3f}', 0)} mm"
+    inches = size / MM_PER_INCH
+    if inches >= 0.0995:
+        fraction = _inch_fraction(inches)
+        return f"{sign}{fraction or _trim(f'{inches:.3f}', 0)} in"
+    return f"{sign}{_trim(f'{inches:.5f}', 3)} in"
+
+
+def leaf(mm: float, unit: Unit) -> str:
+    """Write a leaf's thickness, mm, always in decimals: ``0.012 in``, ``0.05 mm``."""
+    if unit == "mm":
+        return f"{_trim(f'{mm:.4f}', 2)} mm"
+    return f"{_trim(f'{mm / MM_PER_INCH:.5f}', 3)} in"
+
+
+def small_move(mm: float, unit: Unit) -> str:
+    """Write a small move, mm, as thousandths or hundredths: ``4.2 thou``, ``0.11 mm``."""
+    if unit == "mm":
+        return f"{abs(mm):.3f} mm"
+    return f"{abs(mm) / MM_PER_INCH * 1000:.1f} thou"
+
+
+def slope(rad: float, unit: Unit, *, signed: bool = False) -> str:
+    """Write an angle, rad, as the shop's slope: ``27.0 thou/ft`` or ``2.25 mm/m``."""
+    sign = ("+" if rad > 0 else "-" if rad < 0 else "") if signed else ""
+    if unit == "mm":
+        return f"{sign}{abs(angle.mm_per_m(rad)):.2f} mm/m"
+    return f"{sign}{abs(angle.thou_per_ft(rad)):.1f} thou/ft"
+
+
+def degrees(rad: float, *, signed: bool = False) -> str:
+    """Write an angle, rad, in degrees to a thousandth: ``0.129°``."""
+    sign = ("+" if rad > 0 else "-" if rad < 0 else "") if signed else ""
+    return f"{sign}{abs(math.degrees(rad)):.3f}°"
+
+
+def both(rad: float, unit: Unit) -> str:
+    """Write an angle, rad, both ways: ``27.0 thou/ft (0.129°)``."""
+    return f"{slope(rad, unit)} ({degrees(rad)})"
+
+
+def percent(probability: float) -> str:
+    """Write a probability so that neither certainty is claimed: ``97 %``, ``over 99.9 %``."""
+    if probability > 0.999:
+        return "over 99.9 %"
+    if probability < 0.001:
+        return "under 0.1 %"
+    digits = 1 if probability > 0.99 or probability < 0.01 else 0
+    return f"{probability * 100:.{digits}f} %"
+
+
+def turns(amount: float) -> str:
+    """Write turns of a screw in eighths and degrees: ``3/8 turn (131°)``."""
+    eighths = round(amount * 8)
+    by_degrees = f"{amount * 360:.0f}°"
+    if eighths == 0:
+        return f"{by_degrees} of a turn"
+    whole, rest = divmod(eighths, 8)
+    common = math.gcd(rest, 8)
+    fraction = f"{rest // common}/{8 // common}" if rest else ""
+    words = " ".join(part for part in (str(whole) if whole else "", fraction) if part)
+    return f"{words} turn{'s' if eighths > 8 else ''} ({by_degrees})"

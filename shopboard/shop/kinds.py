@@ -1,0 +1,164 @@
+"""Kinds of plain values in the shop file: text, ids, choices, yes or no, whole numbers, lists."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection
+from typing import NoReturn, TypeVar
+
+from shopboard.shop.problems import shorten
+from shopboard.shop.report import Spot
+from shopboard.shop.table import Kind, did_you_mean, type_name
+
+LONGEST_NAME = 60
+"""Characters of a name: it must fit a board of 80 columns."""
+LONGEST_WORDS = 120
+"""Characters of a description."""
+
+LONGEST_TEXT = 400
+"""Characters of any text: longer ones are not looked at."""
+LONGEST_LIST = 200
+"""Elements of a list; a set of feeler leaves has 30."""
+
+T = TypeVar("T")
+_ID = re.compile(r"[a-z][a-z0-9_-]{0,39}")
+_ID_RULE = "a small letter, then small letters, digits, - and _ (40 at the most)"
+
+
+def refuse_type(raw: object, spot: Spot, wanted: str, hint: str = "") -> NoReturn:
+    """Refuse a value of the wrong type, in words."""
+    spot.refuse(f"{type_name(raw)} where {wanted} belongs", "", hint)
+
+
+def as_text(raw: object, spot: Spot, wanted: str = "text") -> str:
+    """Give the trimmed text of a value; refuse anything else."""
+    if not isinstance(raw, str):
+        plain = isinstance(raw, int | float)
+        quoted = shorten(shorten(raw).lower() if plain else "")
+        refuse_type(raw, spot, wanted, f"write {quoted}, with quotes" if plain else "")
+    trimmed = raw.strip()
+    if len(trimmed) > LONGEST_TEXT:  # before any pattern is tried on it
+        spot.refuse(f"{len(trimmed)} characters", f"at most {LONGEST_TEXT}")
+    if not trimmed:
+        spot.refuse("nothing between the quotes", f"write {wanted}")
+    if trimmed != raw:
+        spot.warn("spaces at the start or end", "they are left out")
+    return trimmed
+
+
+def text(most: int = LONGEST_WORDS) -> Kind[str]:
+    """Words on one line, up to so many characters."""
+
+    def read(raw: object, spot: Spot) -> str:
+        words = as_text(raw, spot)
+        if len(words) > most:
+            spot.refuse(f"{len(words)} characters", f"at most {most}")
+        return words
+
+    return Kind(read, "")
+
+
+NAME = text(LONGEST_NAME)
+WORDS = text()
+
+
+def _read_id(raw: object, spot: Spot) -> str:
+    word = as_text(raw, spot, "an id")
+    if not _ID.fullmatch(word):
+        tidy = re.sub(r"[^a-z0-9_-]+", "-", word.lower()).strip("-_")[:40]
+        hint = f'did you mean "{tidy}"?' if _ID.fullmatch(tidy) else ""
+        spot.refuse(f"{shorten(word)} cannot be an id", _ID_RULE, hint)
+    return word
+
+
+ID = Kind(_read_id, "")
+"""A short name for the command line and the journal."""
+
+
+def choice(*allowed: str) -> Kind[str]:
+    """One of a few words; the first stands in for a wrong one."""
+
+    def read(raw: object, spot: Spot) -> str:
+        listed = " or ".join(f'"{word}"' for word in allowed)
+        if isinstance(raw, bool) and not raw and "no" in allowed:
+            spot.refuse("false where words belong", listed, 'did you mean "no"?')
+        return one_of(as_text(raw, spot, listed), allowed, spot, listed)
+
+    return Kind(read, allowed[0])
+
+
+def one_of(word: str, allowed: Collection[str], spot: Spot, listed: str = "") -> str:
+    """Give the word when it is one of those allowed; refuse it otherwise."""
+    if word not in allowed:
+        hint = did_you_mean(word, allowed)
+        spot.refuse(
+            f"{shorten(word)} is not known here", f"allowed: {listed or ', '.join(allowed)}", hint
+        )
+    return word
+
+
+def word_of(allowed: Collection[str]) -> Kind[str]:
+    """One word of a longer list, such as a happening."""
+    return Kind(lambda raw, spot: one_of(as_text(raw, spot), allowed, spot), "")
+
+
+def _read_flag(raw: object, spot: Spot) -> bool:
+    if isinstance(raw, bool):
+        return raw
+    meant = {"yes": "true", "true": "true", "no": "false", "false": "false"}.get(
+        str(raw).lower()[:9], ""
+    )
+    return refuse_type(
+        raw, spot, "true or false", f"write {meant}, without quotes" if meant else ""
+    )
+
+
+FLAG = Kind(_read_flag, False)
+"""true or false."""
+
+
+def whole(low: int, high: int) -> Kind[int]:
+    """A whole number within a range."""
+
+    def read(raw: object, spot: Spot) -> int:
+        if isinstance(raw, str) and raw.strip().isdecimal():
+            refuse_type(raw, spot, "a number", f"take the quotes off: {raw.strip()[:12]}")
+        if isinstance(raw, bool) or not isinstance(raw, int):
+            refuse_type(raw, spot, f"a whole number from {low} to {high}")
+        if not low <= raw <= high:
+            spot.refuse(f"{shorten(raw)} is out of range", f"from {low} to {high}")
+        return raw
+
+    return Kind(read, low)
+
+
+def list_of(kind: Kind[T], *, alone: bool = False, least: int = 0) -> Kind[tuple[T, ...]]:
+    """A list of values of one kind, each reported at its own place.
+
+    Args:
+        kind: of each element.
+        alone: accept one value without the brackets of a list.
+        least: how many there must be.
+    """
+
+    def read(raw: object, spot: Spot) -> tuple[T, ...]:
+        if alone and isinstance(raw, str):
+            return (kind.take(raw, spot),)
+        if not isinstance(raw, list):
+            hint = f"write [{shorten(raw)}]" if isinstance(raw, str | int | float) else ""
+            refuse_type(raw, spot, "a list in [ ]", hint)
+        if len(raw) < least:
+            spot.refuse("an empty list", "write at least one")
+        if len(raw) > LONGEST_LIST:
+            spot.refuse(f"a list of {len(raw)}", f"at most {LONGEST_LIST}")
+        return tuple(kind.take(item, spot.inside(index)) for index, item in enumerate(raw))
+
+    return Kind(read, ())
+
+
+def _read_check(raw: object, spot: Spot) -> str:
+    return one_of(as_text(raw, spot, "a way of checking"), spot.report.known_checks, spot)
+
+
+CHECK = Kind(_read_check, "")
+"""A method of checking, by the trade's name."""

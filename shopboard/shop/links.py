@@ -1,0 +1,172 @@
+"""What holds between parts of the shop file: ids, references, circles, levers and squares."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from shopboard.shop.model import Machine, Point, Shop
+from shopboard.shop.problems import shorten
+from shopboard.shop.report import Finding, Path, Report
+from shopboard.shop.table import did_you_mean
+
+_LISTED = 12
+"""Names listed in a message at the most."""
+
+
+def check_links(shop: Shop, report: Report) -> None:
+    """Find everything that is wrong between parts that are each right."""
+    _find_same_ids(shop, report)
+    _find_empty(shop, report)
+    where = dict(_points_with_paths(shop))
+    by_name = {point.full_name: point for point in where.values()}
+    paths = {point.full_name: path for path, point in where.items()}
+    for path, point in where.items():
+        _check_references(point, path, by_name, report)
+        _check_lever(point, path, shop, report)
+    _find_circles(by_name, paths, report)
+    _check_tools(where, shop, report)
+
+
+def _points_with_paths(shop: Shop) -> Iterator[tuple[Path, Point]]:
+    for i, machine in enumerate(shop.machines):
+        for j, point in enumerate(machine.points):
+            yield ("machine", i, "point", j), point
+
+
+def _find_same_ids(shop: Shop, report: Report) -> None:
+    """Report ids that are used twice: of tools, of machines, of what is on one machine."""
+    drawer = shop.drawer
+    tools: list[tuple[Path, str]] = []
+    groups = {
+        "square": [tool.id for tool in drawer.squares],
+        "feeler": [tool.id for tool in drawer.feelers],
+        "shims": [tool.id for tool in drawer.shims],
+    }
+    for other in drawer.others:
+        groups.setdefault(other.kind, []).append(other.id)
+    for key, ids in groups.items():
+        tools += [(("drawer", key, i), ident) for i, ident in enumerate(ids)]
+    _report_same("tool", tools, report)
+    _report_same("machine", [(("machine", i), m.id) for i, m in enumerate(shop.machines)], report)
+    for i, machine in enumerate(shop.machines):
+        for key, ids in _ids_on(machine):
+            below = [(("machine", i, key, j), ident) for j, ident in enumerate(ids)]
+            _report_same(f"{key} of this machine", below, report)
+
+
+def _ids_on(machine: Machine) -> Iterator[tuple[str, list[str]]]:
+    yield "point", [point.id for point in machine.points]
+    yield "task", [task.id for task in machine.tasks]
+    yield "cutter", [cutter.id for cutter in machine.cutters]
+
+
+def _report_same(kind: str, ids: Iterable[tuple[Path, str]], report: Report) -> None:
+    first: dict[str, Path] = {}
+    for path, ident in ids:
+        if ident and ident in first:
+            what = f"another {kind} has the id {shorten(ident)}"
+            report.add(Finding((*path, "id"), what, "each id once", first=(*first[ident], "id")))
+        first.setdefault(ident, path)
+
+
+def _find_empty(shop: Shop, report: Report) -> None:
+    """Warn of a shop without points, and of machines with nothing on them."""
+    if shop.machines and not any(machine.points for machine in shop.machines):
+        _warn(report, ("machine", 0), "no points to check in this shop", "add [[machine.point]]")
+        return
+    for i, machine in enumerate(shop.machines):
+        if not (machine.points or machine.tasks or machine.cutters):
+            _warn(report, ("machine", i), "nothing on this machine yet", "add [[machine.point]]")
+
+
+def _warn(report: Report, path: Path, what: str, allowed: str = "", hint: str = "") -> None:
+    report.add(Finding(path, what, allowed, hint, severity="warning"))
+
+
+def _check_references(point: Point, path: Path, by_name: dict[str, Point], report: Report) -> None:
+    """Report what a point rests on that is not there, is the point itself, or is there twice."""
+    for index, name in enumerate(point.rests_on):
+        spot = (*path, "rests_on", index)
+        if name.endswith(".") or report.has_error(spot):
+            continue  # refused already
+        if name == point.full_name:
+            report.add(
+                Finding(spot, f"{shorten(point.name)} rests on itself", "name another point")
+            )
+        elif name not in by_name:
+            _report_no_such_point(name, point, spot, by_name, report)
+        elif name in point.rests_on[:index]:
+            _warn(report, spot, "this point is there twice")
+
+
+def _report_no_such_point(
+    name: str, point: Point, spot: Path, by_name: dict[str, Point], report: Report
+) -> None:
+    """Report a reference to nothing, with the points that could be meant."""
+    machine = name.partition(".")[0]
+    here = [known for known in by_name if known.startswith(f"{machine}.")]
+    listed = here or [known for known in by_name if known != point.full_name]
+    more = " ..." if len(listed) > _LISTED else ""
+    what = f"there is no point {shorten(name, 81)}"
+    allowed = f"points: {', '.join(listed[:_LISTED])}{more}" if listed else ""
+    report.add(Finding(spot, what, allowed, did_you_mean(name, by_name)))
+
+
+def _find_circles(by_name: dict[str, Point], paths: dict[str, Path], report: Report) -> None:
+    """Report each circle of points that rest on each other, at the reference that closes it."""
+    done: set[str] = set()
+    seen: set[frozenset[str]] = set()
+    for start in by_name:
+        if start in done:
+            continue
+        chain = [start]
+        places = {start: 0}
+        waiting = [iter(enumerate(by_name[start].rests_on))]
+        while waiting:
+            step = next(waiting[-1], None)
+            if step is None:
+                waiting.pop()
+                left = chain.pop()
+                del places[left]
+                done.add(left)
+                continue
+            index, name = step
+            if name in places and name != chain[-1]:
+                circle = chain[places[name] :]
+                if frozenset(circle) not in seen:
+                    seen.add(frozenset(circle))
+                    spot = (*paths[chain[-1]], "rests_on", index)
+                    report.add(Finding(spot, _in_words(circle), "a circle: leave one of them out"))
+            elif name in by_name and name not in done and name not in places:
+                places[name] = len(chain)
+                chain.append(name)
+                waiting.append(iter(enumerate(by_name[name].rests_on)))
+
+
+def _in_words(circle: list[str]) -> str:
+    """Tell a circle as a chain that comes back to where it began."""
+    first, *others = circle
+    return f"{first} rests on {', which rests on '.join([*others, first])}"
+
+
+def _check_lever(point: Point, path: Path, shop: Shop, report: Report) -> None:
+    """Warn of a lever that no square of the drawer reaches."""
+    squares = shop.drawer.squares
+    spot = (*path, "lever")
+    if squares and not report.has_error(spot):
+        longest = max(square.length for square in squares)
+        if "square" in point.checks and point.geometry.lever > longest + 1e-6:
+            _warn(report, spot, "longer than the blade of every square in the drawer")
+
+
+def _check_tools(where: dict[Path, Point], shop: Shop, report: Report) -> None:
+    """Warn once when points are checked with tools that the drawer does not hold."""
+    first = next((path for path, point in where.items() if "square" in point.checks), None)
+    if first is None or report.has_errors:
+        return  # a tool that could not be read is not missing
+    for tools, what, header in (
+        (shop.drawer.squares, "no square in the drawer", "[[drawer.square]]"),
+        (shop.drawer.feelers, "no feeler leaves in the drawer", "[[drawer.feeler]]"),
+    ):
+        if not tools:
+            _warn(report, (*first, "check"), what, f"add {header}")

@@ -1,0 +1,232 @@
+"""Kinds of measured values in the shop file: lengths, angles, tolerances, intervals, turns."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable
+
+from shopboard.metrology.conformity import PROOF_LEVEL, Tolerance, parse_tolerance
+from shopboard.metrology.quantity import (
+    QuantityError,
+    Unit,
+    parse_angle,
+    parse_length,
+    parse_pitch,
+)
+from shopboard.shop.kinds import as_text, refuse_type
+from shopboard.shop.problems import shorten
+from shopboard.shop.report import Spot
+from shopboard.shop.table import Kind
+
+LONGEST_INTERVAL = 3653
+"""Days: ten years."""
+FINEST_TOLERANCE = math.radians(0.001)
+"""rad, both sides together: no drawer proves less."""
+
+_DAYS = {"day": 1.0, "week": 7.0, "month": 365.25 / 12, "year": 365.25}
+_INTERVAL = re.compile(r"(\d{1,6})\s*(day|week|month|year)s?", re.IGNORECASE)
+_PLUS_MINUS = re.compile(r"^\s*(?:±|\+\s*/?\s*[-−])\s*")
+_TURNS = re.compile(r"(?:(\d+)\s*/\s*(\d+)|(\d+\.?\d*|\.\d+))\s*(?:of a\s+)?turns?")
+
+
+def _finite(raw: object, spot: Spot, wanted: str) -> str | float:
+    """Give text, or a number that measures something; refuse the rest."""
+    if isinstance(raw, str):
+        return as_text(raw, spot, wanted)
+    if isinstance(raw, bool) or not isinstance(raw, int | float):
+        refuse_type(raw, spot, wanted)
+    if not abs(raw) <= 1e9:  # also nan
+        what = "is larger than anything in a shop" if abs(raw) > 1e9 else "is not a measurement"
+        if isinstance(raw, float) and not math.isfinite(raw):
+            what = "is not a measurement"
+        spot.refuse(f"{shorten(raw)} {what}", f"write {wanted}")
+    return float(raw)
+
+
+def length(low: float, high: float, example: str = "3 in") -> Kind[float]:
+    """A length in mm: text with a unit, or a number in the shop's unit.
+
+    Args:
+        low: smallest allowed, mm; 0 means more than 0.
+        high: largest allowed, mm.
+        example: a good value, for the hint.
+    """
+    wanted = f'a length such as "{example}"'
+
+    def read(raw: object, spot: Spot) -> float:
+        value = _finite(raw, spot, wanted)
+        report = spot.report
+        if isinstance(value, str):
+            mm = _parsed(lambda text: parse_length(text, report.unit).mm, value, spot)
+        else:
+            mm = value * (25.4 if report.unit == "inch" else 1.0)
+        bare = not isinstance(value, str) or not re.search(r"[^\d\s./+-]", value)
+        if mm <= 0:
+            spot.refuse(f"{shorten(raw)} is not more than 0", f"write {wanted}")
+        if bare and not report.unit_known:
+            return mm  # the missing unit is the problem, not this value
+        if not low <= mm <= high:
+            _refuse_range(raw, mm, low, high, spot)
+        return mm
+
+    return Kind(read, max(low, 1.0))
+
+
+def _refuse_range(raw: object, mm: float, low: float, high: float, spot: Spot) -> None:
+    """Refuse a length out of range, and say which other unit would make sense of it."""
+    unit = spot.report.unit
+    number = re.match(r"[\d./ ]*[\d.]", str(raw).strip())
+    hint = ""
+    for word in ("in", "thou", "mm") if high < 25 else ("in", "mm"):
+        other = f"{number[0]} {word}" if number else ""
+        try:
+            fits = bool(other) and low <= parse_length(other).mm <= high
+        except QuantityError:
+            fits = False
+        if fits:
+            hint = f'did you mean "{other}"?'
+            break
+    allowed = (
+        f"{f'from {in_unit(low, unit)}' if low else 'more than 0, up'} to {in_unit(high, unit)}"
+    )
+    spot.refuse(f"{shorten(raw)} is {in_unit(mm, unit)}, out of range", allowed, hint)
+
+
+def in_unit(mm: float, unit: Unit) -> str:
+    """Write a length for a message."""
+    return f"{mm / 25.4:.4g} in" if unit == "inch" else f"{mm:.4g} mm"
+
+
+def _parsed(parse: Callable[[str], float], value: str, spot: Spot) -> float:
+    """Parse text; the reason of a refusal becomes the problem."""
+    try:
+        return parse(value)
+    except QuantityError as error:
+        spot.refuse(f"{shorten(value)}: {error}")
+
+
+def _angle(value: str, spot: Spot) -> float:
+    unit = spot.report.unit
+    return _parsed(lambda text: parse_angle(text, unit).rad, value, spot)
+
+
+def _angle_text(raw: object, spot: Spot, wanted: str) -> str:
+    """Give the text of an angle; a bare number has no unit."""
+    if isinstance(raw, int | float) and not isinstance(raw, bool):
+        shown = shorten(raw)
+        hint = f'did you mean "{shown} deg"?'
+        spot.refuse(f"{shown} has no unit of angle", f"write {wanted}", hint)
+    return as_text(raw, spot, wanted)
+
+
+def angle(*, above_zero: bool = False) -> Kind[float]:
+    """An angle in rad, up to one degree either way: the error of a square."""
+    wanted = 'an angle such as "1 thou over 6 in"'
+
+    def read(raw: object, spot: Spot) -> float:
+        rad = _angle(_PLUS_MINUS.sub("", _angle_text(raw, spot, wanted)), spot)
+        if above_zero and rad <= 0:
+            spot.refuse(f"{shorten(raw)} is not more than 0", f"write {wanted}")
+        if abs(rad) > math.radians(1):
+            spot.refuse(f"{shorten(raw)} is more than 1 degree", "no square is off by so much")
+        return rad
+
+    return Kind(read, 1e-4)
+
+
+def _read_tolerance(raw: object, spot: Spot) -> Tolerance:
+    wanted = 'an angle such as "0.1 deg", or a range such as "0 to 3 thou/ft"'
+    words, unit = _angle_text(raw, spot, wanted), spot.report.unit
+    try:
+        tolerance = parse_tolerance(words, unit)
+    except QuantityError as error:
+        spot.refuse(f"{shorten(words)}: {error}", f"write {wanted}")
+    if tolerance.high - tolerance.low < FINEST_TOLERANCE:
+        spot.warn(f"{shorten(words)} is finer than a square and leaves can show")
+    return tolerance
+
+
+TOLERANCE = Kind(_read_tolerance, Tolerance(-1e-3, 1e-3))
+"""What a point may be off by."""
+
+
+def _read_days(raw: object, spot: Spot) -> int:
+    wanted = 'a time such as "30 days", "6 weeks" or "1 year"'
+    if isinstance(raw, int) and not isinstance(raw, bool):
+        hint = f'did you mean "{shorten(raw)} days"?'
+        spot.refuse(f"{shorten(raw)} without days, weeks, months or years", f"write {wanted}", hint)
+    words = as_text(raw, spot, wanted)
+    match = _INTERVAL.fullmatch(words)
+    if not match:
+        spot.refuse(f"{shorten(words)} is not a time", f"write {wanted}")
+    days = round(int(match[1]) * _DAYS[match[2].lower()])
+    if not 1 <= days <= LONGEST_INTERVAL:
+        spot.refuse(f"{shorten(words)} is out of range", "from 1 day to 10 years")
+    return days
+
+
+DAYS = Kind(_read_days, 1)
+"""An interval, in days; a month is a twelfth of a year."""
+
+
+def _read_turns(raw: object, spot: Spot) -> float:
+    wanted = 'part of a turn such as "1/4 turn"'
+    words = as_text(raw, spot, wanted)
+    match = _TURNS.fullmatch(words)
+    if not match or (match[2] and int(match[2]) == 0):
+        spot.refuse(f"{shorten(words)} is no part of a turn", f"write {wanted}")
+    turns = float(match[3]) if match[3] else int(match[1]) / int(match[2])
+    if not 0 <= turns <= 2:
+        spot.refuse(f"{shorten(words)} is out of range", "from 0 to 2 turns")
+    return turns
+
+
+TURNS = Kind(_read_turns, 0.25)
+"""Turns of a screw."""
+
+
+def _read_thread(raw: object, spot: Spot) -> float:
+    wanted = 'a thread such as "1/4-20", "M8x1.25" or "20 tpi"'
+    words = as_text(raw, spot, wanted)
+    unit = spot.report.unit
+    return _parsed(lambda text: parse_pitch(text, unit).mm, words, spot)
+
+
+THREAD = Kind(_read_thread, 1.0)
+"""A screw's advance per turn, mm, by the name of its thread."""
+
+
+def _read_unit(raw: object, spot: Spot) -> Unit:
+    words = as_text(raw, spot, '"inch" or "mm"')
+    unit: dict[str, Unit] = {
+        "inch": "inch", "inches": "inch", "in": "inch", '"': "inch", "imperial": "inch",
+        "mm": "mm", "millimetre": "mm", "millimetres": "mm",
+        "millimeter": "mm", "millimeters": "mm", "metric": "mm",
+    }  # fmt: skip
+    if words.lower() not in unit:
+        hint = 'did you mean "mm"?' if words.lower() in ("m", "cm") else ""
+        spot.refuse(f"{shorten(words)} is no unit of a shop", 'write "inch" or "mm"', hint)
+    return unit[words.lower()]
+
+
+UNIT: Kind[Unit] = Kind(_read_unit, "inch")
+"""The unit that a bare number takes."""
+
+
+def _read_proof(raw: object, spot: Spot) -> float:
+    wanted = '"95 %" or 0.95'
+    value = _finite(raw, spot, wanted)
+    if isinstance(value, str):
+        percent = re.fullmatch(r"(\d{1,3}(?:\.\d+)?)\s*%", value)
+        if not percent:
+            spot.refuse(f"{shorten(value)} is no share of certainty", f"write {wanted}")
+        value = round(float(percent[1]) / 100, 9)
+    if not 0.5 <= value <= 0.999:
+        hint = f'did you mean "{value:g} %"?' if 50 <= value < 100 else ""
+        spot.refuse(f"{shorten(raw)} is out of range", "from 50 % to 99.9 %", hint)
+    return value
+
+
+PROOF = Kind(_read_proof, PROOF_LEVEL)
+"""The probability at which a point counts as proven."""

@@ -1,0 +1,165 @@
+"""Reading the machines: their points, tasks and cutters."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Literal, cast
+
+from shopboard.checks.job import Geometry, Turn
+from shopboard.metrology.adjuster import Adjuster, Screw, Shim, Slot, Toward
+from shopboard.shop.kinds import CHECK, FLAG, ID, NAME, WORDS, choice, list_of, text, word_of
+from shopboard.shop.measures import DAYS, THREAD, TOLERANCE, TURNS, length
+from shopboard.shop.model import HAPPENINGS, Cutter, Machine, Point, Task
+from shopboard.shop.table import Table, reads
+
+LONGEST_LEVER = 3000
+"""mm."""
+LONGEST_ARM = 5000
+"""mm."""
+
+REFERENCE = text(81)  # machine.point: two ids and the point between them
+HAPPENING = word_of(HAPPENINGS)
+
+
+@reads("[[machine]]")
+def read_machine(t: Table) -> Machine:
+    """Read a machine with everything on it."""
+    ident = t.take("id", ID)
+    if not ident and isinstance(t.raw.get("id"), str):
+        ident = str(t.raw["id"]).strip()  # refused as an id, but references mean this machine
+    return Machine(
+        id=ident,
+        name=t.take("name", NAME),
+        points=tuple(t.many("point", lambda below: read_point(below, ident))),
+        tasks=tuple(t.many("task", read_task)),
+        cutters=tuple(t.many("cutter", read_cutter)),
+    )
+
+
+@reads("[[machine.point]]")
+def read_point(t: Table, machine: str = "") -> Point:
+    """Read a point; references to points of the same machine get its full name."""
+    return Point(
+        machine=machine,
+        id=t.take("id", ID) or str(t.raw.get("id", "")).strip(),
+        name=t.take("name", NAME),
+        checks=t.take("check", list_of(CHECK, alone=True, least=1)),
+        geometry=read_geometry(t),
+        tolerance=t.take("tolerance", TOLERANCE),
+        every_days=t.take("every", DAYS, None),
+        undone_by=t.take("undone_by", list_of(HAPPENING), ()),
+        rests_on=_full_names(t.take("rests_on", list_of(REFERENCE), ()), machine),
+        cutter_near=t.take("cutter_near", FLAG, False),
+        lock=t.take("lock", WORDS, ""),
+        adjuster=t.one("adjuster", read_adjuster),
+    )
+
+
+def _full_names(names: tuple[str, ...], machine: str) -> tuple[str, ...]:
+    """Put the machine before the names of its own points."""
+    return tuple(name if "." in name else f"{machine}.{name}" for name in names)
+
+
+def read_geometry(t: Table) -> Geometry:
+    """Read how the square meets the point, from the point's own keys."""
+    lies = cast(Literal["upright", "flat"], t.take("lies", choice("upright", "flat"), "upright"))
+    top, bottom = ("light_at_tip", "light_at_heel") if lies == "flat" else UPRIGHT_LIGHT
+    geometry = Geometry(
+        datum=t.take("datum", WORDS),
+        face=t.take("face", WORDS),
+        lever=t.take("lever", length(0, LONGEST_LEVER)),
+        lies=lies,
+        turn=cast(Turn, t.take("turn", choice("no", "other side", "end for end"), "no")),
+        light_at_top=t.take(top, WORDS, ""),
+        light_at_bottom=t.take(bottom, WORDS, ""),
+    )
+    _refuse_other_light(t, flat=lies == "flat")
+    return geometry
+
+
+UPRIGHT_LIGHT = ("light_at_top", "light_at_bottom")
+FLAT_LIGHT = ("light_at_tip", "light_at_heel")
+
+
+def _refuse_other_light(t: Table, *, flat: bool) -> None:
+    """Refuse top and bottom of a square that lies flat, tip and heel of one that stands."""
+    right, wrong = (FLAT_LIGHT, UPRIGHT_LIGHT) if flat else (UPRIGHT_LIGHT, FLAT_LIGHT)
+    lies = "flat" if flat else "upright"
+    for key, other in zip(right, wrong, strict=True):
+        t.settled.add(other)
+        if other in t.raw and not t.report.has_error((*t.path, "lies")):
+            t.refuse(other, f'{other} at a point with lies = "{lies}"', f"write {key}")
+
+
+@reads("[machine.point.adjuster]")
+def read_adjuster(t: Table) -> Adjuster | None:
+    """Read what sets a point right."""
+    kind = t.take("kind", choice(*ADJUSTERS))
+    if "kind" not in t.raw or t.report.has_error((*t.path, "kind")):
+        t.leave_others()
+        return None
+    return ADJUSTERS[kind](t)
+
+
+@reads('[machine.point.adjuster] with kind = "screw"')
+def read_screw(t: Table) -> Screw:
+    """Read a stop or levelling screw."""
+    thread = t.take("thread", THREAD, None)
+    pitch = t.take("pitch", length(0.05, 12.7, "1 mm"), None)
+    t.just_one(("thread", "pitch"))
+    return Screw(
+        pitch=thread or pitch or 1.0,
+        arm=t.take("arm", length(0, LONGEST_ARM, "5 in")),
+        clockwise=cast(Toward, t.take("clockwise", choice("toward", "away"))),
+        backlash_turns=t.take("backlash", TURNS, 0.25),
+        name=t.take("name", NAME, "the screw"),
+    )
+
+
+@reads('[machine.point.adjuster] with kind = "slot"')
+def read_slot(t: Table) -> Slot:
+    """Read a part in slots that is tapped."""
+    return Slot(
+        arm=t.take("arm", length(0, LONGEST_ARM, "10 in")),
+        name=t.take("name", NAME, "the far end"),
+    )
+
+
+@reads('[machine.point.adjuster] with kind = "shim"')
+def read_shim(t: Table) -> Shim:
+    """Read a part that is packed under one of two seats."""
+    return Shim(
+        span=t.take("span", length(0, LONGEST_ARM, "4 in")),
+        toward_seat=t.take("toward_seat", NAME),
+        away_seat=t.take("away_seat", NAME),
+    )
+
+
+ADJUSTERS: dict[str, Callable[[Table], Adjuster]] = {
+    "screw": read_screw,
+    "slot": read_slot,
+    "shim": read_shim,
+}
+
+
+@reads("[[machine.task]]")
+def read_task(t: Table) -> Task:
+    """Read a recurring task."""
+    return Task(t.take("id", ID), t.take("name", NAME), t.take("every", DAYS, None))
+
+
+Where = Literal["on the machine", "on the shelf", "at the sharpener"]
+State = Literal["sharp", "dull", "dirty", "worn out"]
+
+
+@reads("[[machine.cutter]]")
+def read_cutter(t: Table) -> Cutter:
+    """Read a cutter."""
+    return Cutter(
+        id=t.take("id", ID),
+        name=t.take("name", NAME),
+        where=cast(
+            Where, t.take("where", choice("on the machine", "on the shelf", "at the sharpener"))
+        ),
+        state=cast(State, t.take("state", choice("sharp", "dull", "dirty", "worn out"))),
+    )

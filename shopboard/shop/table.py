@@ -1,0 +1,241 @@
+"""Reading one table of the shop file: a key is declared where it is taken, in one line.
+
+A reader takes its keys with `Table.take`; what is wrong is collected, never
+raised, and a harmless stand-in is given back so that reading goes on and every
+problem of the file comes out in one run. `Table.finish` then reports keys that
+nobody asked for and keys that are missing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterable, Mapping
+from functools import cache
+from typing import Generic, TypeVar, overload
+
+from shopboard.shop.problems import shorten
+from shopboard.shop.report import Finding, Path, RefusedError, Report, Spot
+
+T = TypeVar("T")
+D = TypeVar("D")
+
+
+class Kind(Generic[T]):
+    """A kind of value: how it is read, and a stand-in for one that was refused."""
+
+    __slots__ = ("read", "stand_in")
+
+    def __init__(self, read: Callable[[object, Spot], T], stand_in: T) -> None:
+        self.read = read
+        self.stand_in = stand_in
+
+    def take(self, raw: object, spot: Spot) -> T:
+        """Read a raw value; a refusal is reported and the stand-in given back."""
+        try:
+            return self.read(raw, spot)
+        except RefusedError as refused:
+            spot.report.add(Finding(refused.path, refused.what, refused.allowed, refused.hint))
+            return self.stand_in
+
+
+class Table:
+    """One table of the file while it is being read."""
+
+    def __init__(self, raw: Mapping[str, object], path: Path, header: str, report: Report) -> None:
+        self.raw, self.path, self.header, self.report = raw, path, header, report
+        self.asked: list[str] = []
+        """Every key that its reader knows, in the order asked for."""
+        self.settled: set[str] = set()
+        """Keys that are dealt with, although nobody asks for their value."""
+        self._headers: dict[str, str] = {}  # of the tables below, by key
+        self._missing: dict[str, tuple[str, str]] = {}  # key: what is wrong, what is allowed
+
+    @overload
+    def take(self, key: str, kind: Kind[T]) -> T: ...
+    @overload
+    def take(self, key: str, kind: Kind[T], default: D) -> T | D: ...
+    def take(self, key: str, kind: Kind[T], default: object = ...) -> object:
+        """Read a key; without a default it must be there."""
+        self.asked.append(key)
+        if key in self.raw:
+            return kind.take(self.raw[key], Spot((*self.path, key), self.report))
+        if default is ...:
+            self.miss(key, f"{key} is missing in {self.header}")
+            return kind.stand_in
+        return default
+
+    def just_one(self, keys: tuple[str, ...]) -> str:
+        """Give which of several keys (taken already, all optional) is there: exactly one may be."""
+        present = [key for key in keys if key in self.raw]
+        if not present:
+            self.miss(keys[0], f"one of {', '.join(keys)} is needed in {self.header}")
+            return ""
+        for key in present[1:]:
+            self.refuse(key, f"{key} beside {present[0]}", f"only one of {', '.join(keys)}")
+        return present[0]
+
+    def miss(self, key: str, what: str, allowed: str = "") -> None:
+        """Note that a key is missing; not reported when another key was meant to be it."""
+        self._missing[key] = (what, allowed)
+
+    def refuse(self, key: str, what: str, allowed: str = "", hint: str = "") -> None:
+        """Report an error at a key of this table."""
+        self.report.add(Finding((*self.path, key), what, allowed, hint, at_key=True))
+
+    def one(self, key: str, reader: Callable[[Table], T]) -> T | None:
+        """Read a table below this one; None when it is not there."""
+        raw = self.raw.get(key)
+        header = self._below(key, many=False)
+        path: Path = (*self.path, key)
+        if isinstance(raw, list) and len(raw) == 1 and isinstance(raw[0], dict):
+            self.report.add(Finding(path, f"two brackets around {key}", f"write {header}"))
+            raw, path = raw[0], (*path, 0)
+        if isinstance(raw, dict):
+            return _read(Table(raw, path, header, self.report), reader)
+        if raw is not None:
+            self.report.add(Finding(path, f"{key} is {type_name(raw)}", f"write a table, {header}"))
+        return None
+
+    def many(self, key: str, reader: Callable[[Table], T]) -> list[T]:
+        """Read a list of tables below this one; empty when it is not there."""
+        raw = self.raw.get(key, [])
+        header = self._below(key, many=True)
+        path: Path = (*self.path, key)
+        if isinstance(raw, dict):
+            return [self._read_lone(raw, Table(raw, path, header, self.report), reader)]
+        if not isinstance(raw, list):
+            self.report.add(Finding(path, f"{key} is {type_name(raw)}", f"write tables, {header}"))
+            return []
+        read: list[T] = []
+        for index, item in enumerate(raw):
+            if isinstance(item, dict):
+                below = Table(item, (*path, index), header, self.report)
+                read.append(_read(below, reader))
+            else:
+                self.report.add(
+                    Finding((*path, index), f"{type_name(item)} in {key}", f"write {header}")
+                )
+        return read
+
+    def _read_lone(
+        self, raw: Mapping[str, object], below: Table, reader: Callable[[Table], T]
+    ) -> T:
+        """Read a table that should have been one of a list, and say what its header lacks."""
+        implied = bool(raw) and all(isinstance(value, dict | list) for value in raw.values())
+        if implied:
+            what, allowed = f"no {below.header} above this", f"begin it with a line {below.header}"
+        else:
+            what, allowed = "one pair of brackets", f"write {below.header} for each"
+        self.report.add(Finding(below.path, what, allowed, at_key=True))
+        value = reader(below)
+        if implied:
+            below._missing.clear()
+        below.finish()
+        return value
+
+    def _below(self, key: str, *, many: bool) -> str:
+        """Note that a key holds tables; give their header."""
+        name = ".".join([*(part for part in self.path if isinstance(part, str)), key])
+        self.asked.append(key)
+        self._headers[key] = f"[[{name}]]" if many else f"[{name}]"
+        return self._headers[key]
+
+    def leave_others(self) -> None:
+        """Stop reading: what else stands here cannot be judged."""
+        self.settled.update(self.raw)
+
+    def finish(self) -> None:
+        """Report keys that nobody asked for, then keys that are missing."""
+        unknown = [key for key in self.raw if key not in self.asked and key not in self.settled]
+        for key in unknown:
+            self._missing.pop(self._report_unknown(key, self._missing), None)
+        for key, (what, allowed) in self._missing.items():
+            self.report.add(Finding((*self.path, key), what, allowed))  # shown at the header
+
+    def _report_unknown(self, key: str, missing: Collection[str]) -> str:
+        """Report one unknown key; give the missing key that it was probably meant to be."""
+        path = (*self.path, key)
+        what = f"{shorten(key)} is not a key of {self.header or 'the top of the file'}"
+        meant = closest(key, missing) or closest(key, [k for k in self.asked if k not in self.raw])
+        elsewhere = [] if meant in missing else _headers_with(key, self.header)
+        full = next((head for head in READERS if head.rstrip("]").endswith(f".{key}")), "")
+        if full and isinstance(self.raw[key], dict | list):
+            self.report.add(Finding(path, what, f"write {full}", at_key=True))
+            return ""
+        if elsewhere:
+            allowed = f"it belongs in {' or '.join(elsewhere)}"
+            above = any(self.header.startswith(head.strip("[]"), 1) for head in elsewhere)
+            hint = f"move it up, above the line {self.header}" if above else ""
+            self.report.add(Finding(path, what, allowed, hint, at_key=True))
+            return ""
+        allowed = f"allowed: {', '.join(self._headers.get(name, name) for name in self.asked)}"
+        hint = f'did you mean "{meant}"?' if meant else ""
+        self.report.add(Finding(path, what, allowed, hint, at_key=True))
+        return meant
+
+
+READERS: dict[str, Callable[[Table], object]] = {}
+"""Every reader by the header of the table that it reads; asked only to say where a key belongs."""
+
+Reader = TypeVar("Reader", bound=Callable[..., object])
+
+
+def reads(header: str) -> Callable[[Reader], Reader]:
+    """Declare which table a function reads, by its header: ``[[machine.point]]``."""
+
+    def register(reader: Reader) -> Reader:
+        READERS[header] = reader
+        return reader
+
+    return register
+
+
+@cache
+def keys_of(header: str) -> list[str]:
+    """Give every key of a table, found out by letting its reader read an empty one."""
+    empty = Table({}, (), header, Report())
+    READERS[header](empty)
+    return empty.asked
+
+
+def _headers_with(key: str, but: str) -> list[str]:
+    """Give the headers of the other tables that know a key, if they are few enough to help."""
+    if key in ("id", "name"):
+        return []
+    found = [header for header in READERS if header != but and key in keys_of(header)]
+    return found if len(found) <= 3 else []
+
+
+def _read(table: Table, reader: Callable[[Table], T]) -> T:
+    value = reader(table)
+    table.finish()
+    return value
+
+
+def closest(word: str, known: Iterable[str]) -> str:
+    """Give the known word that is most like another one, or "" when none is near."""
+    import difflib
+
+    lower = {name.lower(): name for name in known}
+    found = difflib.get_close_matches(word.lower()[:60], lower, n=1, cutoff=0.6)
+    return lower[found[0]] if found else ""
+
+
+def did_you_mean(word: str, known: Iterable[str]) -> str:
+    """Give ``did you mean "..."?``, or "" when nothing is near."""
+    meant = closest(word, known)
+    return f'did you mean "{meant}"?' if meant else ""
+
+
+def type_name(raw: object) -> str:
+    """Name what stands in the file, in plain words."""
+    if isinstance(raw, bool):
+        return str(raw).lower()
+    if isinstance(raw, str):
+        return "text"
+    if isinstance(raw, int | float):
+        return "a number"
+    if isinstance(raw, list):
+        return "a list"
+    if isinstance(raw, dict):
+        return "a table"
+    return "a date or time"

@@ -1,0 +1,52 @@
+"""Text from outside (shop file, journal, answers, paths, errors) made harmless to show.
+
+The terminal obeys control characters, and bidi or zero-width characters make
+a line read differently from what it holds. Nothing from outside reaches a
+screen or a pipe without passing `harmless`; the shop file refuses such
+characters outright, at their place, with `first_unfit`.
+"""
+
+from __future__ import annotations
+
+_BIDI_AND_INVISIBLE = frozenset(
+    (
+        *(0x00AD, 0x034F, 0x061C, 0x115F, 0x1160, 0x17B4, 0x17B5, 0x2800, 0x3164, 0xFEFF, 0xFFA0),
+        *range(0x180B, 0x1810),  # Mongolian variation selectors and vowel separator
+        *range(0x200B, 0x2010),  # zero-width, joiners, directional marks
+        *range(0x2028, 0x202F),  # line and paragraph separators, bidi embeddings
+        *range(0x2060, 0x2070),  # word joiner, bidi isolates, deprecated controls
+        *range(0xFE00, 0xFE10),  # variation selectors change a cell's width
+        *range(0xFFF0, 0xFFFD),  # annotations, object replacement
+        *(0xFFFE, 0xFFFF),  # no characters at all
+        *range(0x1BCA0, 0x1BCA4),  # shorthand format controls
+        *range(0x1D173, 0x1D17B),  # musical format controls
+    )
+)
+"""Every Default_Ignorable_Code_Point of Unicode below U+E0000, and what else draws nothing."""
+
+
+def is_unfit(char: str) -> bool:
+    """Tell whether a character may not be drawn: control, bidi, invisible, surrogate, private."""
+    code = ord(char)
+    return (
+        code < 0x20
+        or 0x7F <= code <= 0x9F
+        or code in _BIDI_AND_INVISIBLE
+        or 0xD800 <= code <= 0xDFFF
+        or 0xE000 <= code <= 0xF8FF
+        or code >= 0xE0000
+    )
+
+
+def first_unfit(text: str) -> int | None:
+    """Give the index of the first character that may not be drawn, or None."""
+    if text.isascii() and text.isprintable():
+        return None
+    return next((i for i, char in enumerate(text) if is_unfit(char)), None)
+
+
+def harmless(text: str) -> str:
+    """Give the text with every unfit character written out as ``<U+001B>``."""
+    if first_unfit(text) is None:
+        return text
+    return "".join(f"<U+{ord(char):04X}>" if is_unfit(char) else char for char in text)

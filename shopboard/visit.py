@@ -1,0 +1,217 @@
+"""A check under way at one point, durable answer by answer.
+
+Each answer is in the journal before the next question is asked, so a check can
+be left, killed or cut off at any step and goes on where it stood. A finding and
+the answer that takes it are recorded together or not at all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime, timedelta
+
+from shopboard.checks import registry
+from shopboard.checks.job import Job
+from shopboard.checks.setting import unplug
+from shopboard.checks.steps import AnswerError, Caution, Do, Finding, Step
+from shopboard.checks.walk import Method, StepError, Walk, walk
+from shopboard.journal import Entry, NewEntry, Store, new_uid
+from shopboard.record import check_body, read_all
+from shopboard.shop.model import Point, Shop
+
+RESUMES_WITHIN = timedelta(hours=12)
+"""An older visit is closed as unfinished: readings of two days do not belong together."""
+
+PLUG_HOLDS = timedelta(minutes=10)
+"""After this pause the plug's state is asked again: somebody may have used the machine."""
+
+
+def job_for(shop: Shop, point: Point, journal: Store | None) -> Job:
+    """Put together what a check is told about a point."""
+    return Job(
+        machine=shop.machines_by_id[point.machine].name,
+        point=point.name,
+        geometry=point.geometry,
+        tolerance=point.tolerance,
+        drawer=shop.drawer,
+        unit=shop.unit,
+        level=shop.proof_level,
+        cutter_near=point.cutter_near,
+        lock=point.lock,
+        adjuster=point.adjuster,
+        mm_per_turn=_learnt(journal, point) if journal else None,
+    )
+
+
+def _learnt(journal: Store, point: Point) -> float | None:
+    """Middle one of the last three advances that the point's screw was seen to make."""
+    entries = journal.recent("check", point.machine, point.id, limit=30, include_void=False)
+    shown = [one.mm_per_turn for one in read_all(entries) if one.mm_per_turn is not None][:3]
+    return sorted(shown)[len(shown) // 2] if shown else None
+
+
+class Visit:
+    """One check of one point, from the first question to the last."""
+
+    def __init__(self, journal: Store, shop: Shop, point: Point, method: Method, uid: str) -> None:
+        self.point = point
+        self.method = method
+        self.uid = uid
+        self.job = job_for(shop, point, journal)
+        self._journal = journal
+        self._answers: list[tuple[str, str]] = []
+        self._written = 0
+        self._plug_again: Caution | None = None
+        self.walk: Walk = walk(method, self.job, {})
+        self.recorded: dict[str, Entry] = {}
+        """The entry of each finding taken, by its step's key."""
+
+    @property
+    def step(self) -> Step | None:
+        """The question that is asked now; None when the check is closed."""
+        return self._plug_again or self.walk.step
+
+    @property
+    def number(self) -> int:
+        """Number of the step that is asked now, from 1."""
+        return len(self.walk.answered) + 1
+
+    def answer(self, text: str) -> None:
+        """Take an answer and go on; it is on disk when this returns.
+
+        Raises:
+            AnswerError: when the step refuses it; nothing is recorded and the step stays.
+            JournalError: when it cannot be recorded; the step stays and can be answered again.
+        """
+        step = self.step
+        if step is None:
+            raise AnswerError("this check is finished")
+        accepted = step.accept(text)
+        if self._plug_again is not None:
+            self._write([self._entry("answer", {"v": 1, "key": step.key, "text": accepted})])
+            self._plug_again = None
+            return
+        following = [*self._answers, (step.key, accepted)]
+        ahead = walk(self.method, self.job, dict(following))
+        entries = [self._entry("answer", {"v": 1, "key": step.key, "text": accepted})]
+        if isinstance(step, Do) and step.moves:
+            entries.append(self._entry("moved", {"v": 1}, len(entries)))
+        if isinstance(step, Finding):
+            body = check_body(step.outcome, step.run, step.lines[0] if step.lines else "")
+            entries.append(self._entry("check", body, len(entries)))
+        if ahead.step is None:
+            entries.append(self._entry("end", {"v": 1, "why": "finished"}, len(entries)))
+        written = self._write(entries)
+        self._answers, self.walk = following, ahead
+        for entry in written:
+            if entry.kind == "check":
+                self.recorded[step.key] = entry
+
+    def back(self) -> None:
+        """Take the last answer back.
+
+        Raises:
+            AnswerError: at the first step, and at a finding: what is recorded stays.
+            JournalError: when it cannot be recorded.
+        """
+        if self._plug_again is not None or not self.walk.answered:
+            raise AnswerError("this is the first step")
+        step, _ = self.walk.answered[-1]
+        if isinstance(step, Finding):
+            raise AnswerError("the result is recorded; a wrong one is voided in the history")
+        self._write([self._entry("back", {"v": 1, "key": step.key})])
+        self._answers = [(key, text) for key, text in self._answers if key != step.key]
+        self.walk = walk(self.method, self.job, dict(self._answers))
+
+    def close_unfinished(self, why: str) -> None:
+        """End the visit before its last step; findings taken so far stay.
+
+        Raises:
+            JournalError: when it cannot be recorded.
+        """
+        self._write([self._entry("end", {"v": 1, "why": why})])
+
+    def _entry(self, kind: str, body: Mapping[str, object], ahead: int = 0) -> NewEntry:
+        """Name entries by visit and number: a repeated Enter adds nothing."""
+        uid = f"{self.uid}-{self._written + ahead + 1}"
+        return NewEntry(uid, kind, self.point.machine, self.point.id, body, self.uid)
+
+    def _write(self, entries: list[NewEntry]) -> list[Entry]:
+        written = self._journal.append(entries)
+        self._written += len(entries)
+        return written
+
+    def _replay(self, entries: list[Entry]) -> None:
+        """Bring back the answers of an earlier sitting; stop at one that no longer fits."""
+        answers: dict[str, str] = {}
+        for entry in entries:
+            key = str(entry.body.get("key", ""))
+            if entry.kind == "answer":
+                answers[key] = str(entry.body.get("text", ""))
+            elif entry.kind == "back":
+                answers.pop(key, None)
+        self._written = len([one for one in entries if one.kind != "void"])
+        try:
+            self.walk = walk(self.method, self.job, answers)
+        except StepError as error:
+            kept = _before(answers, error.step.key)
+            self.walk = walk(self.method, self.job, kept)
+        self._answers = list(self.walk.answers.items())
+        checks = [entry for entry in entries if entry.kind == "check"]
+        findings = [step for step, _ in self.walk.answered if isinstance(step, Finding)]
+        self.recorded = {step.key: one for step, one in zip(findings, checks, strict=False)}
+
+
+def _before(answers: Mapping[str, str], key: str) -> dict[str, str]:
+    kept: dict[str, str] = {}
+    for name, text in answers.items():
+        if name == key:
+            break
+        kept[name] = text
+    return kept
+
+
+def start(journal: Store, shop: Shop, point: Point, method_name: str = "") -> Visit:
+    """Begin a check of a point by its first or a named method.
+
+    Raises:
+        NotPossibleError: when the shop lacks what the check needs; nothing is recorded.
+        JournalError: when it cannot be recorded.
+    """
+    name = method_name or point.checks[0]
+    visit = Visit(journal, shop, point, registry.method(name), new_uid())
+    body = {"v": 1, "method": name}
+    journal.append([NewEntry(visit.uid, "begin", point.machine, point.id, body)])
+    return visit
+
+
+def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime) -> Visit | None:
+    """Go on with an unfinished check, or close it as too old and give None.
+
+    Raises:
+        NotPossibleError: when the shop lacks what the check needs.
+        JournalError: when it cannot be recorded.
+    """
+    name = str(begun.body.get("method", ""))
+    if name not in registry.names():
+        return None
+    visit = Visit(journal, shop, point, registry.method(name), begun.uid)
+    entries = journal.thread(begun.uid)
+    last = max([begun.when, *(entry.when for entry in entries)])
+    visit._replay(entries)  # noqa: SLF001 - the other half of the constructor
+    if not timedelta(0) <= now - last <= RESUMES_WITHIN:
+        visit.close_unfinished("too old to go on with")
+        return None
+    if visit.job.cutter_near and visit.walk.answered and now - last > PLUG_HOLDS:
+        title = "Is the machine still unplugged?"
+        visit._plug_again = unplug("unplugged again", title)  # noqa: SLF001
+    return visit
+
+
+def unfinished(journal: Store, now: datetime) -> dict[str, Entry]:
+    """Give the newest unfinished check of each point that can still be gone on with."""
+    found: dict[str, Entry] = {}
+    for entry in journal.open_visits():
+        if now - entry.when <= 2 * RESUMES_WITHIN:
+            found.setdefault(f"{entry.machine}.{entry.point}", entry)
+    return found

@@ -1,0 +1,1 @@
+"""The journal's promises, one file per group of promises."""

@@ -1,0 +1,75 @@
+"""What the journal's tests share: a clock to set by hand, a journal, a run of the writer."""
+
+from __future__ import annotations
+
+import shutil
+import sqlite3
+import subprocess
+import sys
+from collections.abc import Sequence
+from contextlib import closing
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from shopboard.journal import NewEntry, SqliteJournal, new_uid, open_journal
+
+WRITER = Path(__file__).with_name("writer.py")
+
+
+class Clock:
+    """A clock that stands until the test moves it."""
+
+    def __init__(self) -> None:
+        self.now = datetime(2026, 6, 1, 8, 0, tzinfo=UTC)
+
+    def __call__(self) -> datetime:
+        return self.now
+
+    def pass_by(self, **span: float) -> None:
+        self.now += timedelta(**span)
+
+
+def check(point: str = "blade", machine: str = "saw", **body: object) -> NewEntry:
+    """Give a new entry of kind "check"."""
+    return NewEntry(new_uid(), "check", machine, point, {"v": 1, **body})
+
+
+def opened(path: Path, **terms: object) -> SqliteJournal:
+    """Open a journal with a clock of its own."""
+    return open_journal(path, Clock(), **terms)  # type: ignore[arg-type]
+
+
+def plainly(path: Path) -> sqlite3.Connection:
+    """Open the file as any other program could, past this program's own fence."""
+    return sqlite3.connect(path, isolation_level=None)
+
+
+def uids(path: Path) -> list[str]:
+    """Give the uids in the journal in their order, and hold its chain against the hashes."""
+    with closing(opened(path)) as journal:
+        assert journal.verify() is None
+        rows = journal._held.db().execute("SELECT uid FROM entries ORDER BY seq")
+        return [str(uid) for (uid,) in rows]
+
+
+def writer_command(path: Path, start: int, count: int, *flags: str) -> list[str]:
+    """Give the command line of the writer."""
+    return [sys.executable, "-B", str(WRITER), str(path), str(start), str(count), *flags]
+
+
+def run(command: Sequence[str | Path], seconds: float = 60) -> list[str]:
+    """Run a command to its end and give the lines it printed; its failure is the test's."""
+    done = subprocess.run(
+        [str(word) for word in command], capture_output=True, text=True, timeout=seconds
+    )
+    assert done.returncode == 0, done.stdout + done.stderr
+    return done.stdout.splitlines()
+
+
+def need(*tools: str) -> None:
+    """Skip the test, with the reason, where a tool is not installed."""
+    missing = [tool for tool in tools if shutil.which(tool) is None]
+    if missing:
+        pytest.skip(f"not installed: {', '.join(missing)}")

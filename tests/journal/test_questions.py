@@ -1,0 +1,143 @@
+"""What can be asked of the journal, and how fast it answers after years of use."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterator
+from contextlib import closing
+
+import pytest
+
+from shopboard.journal import BEGIN, END, NewEntry, SqliteJournal, new_uid
+from tests.journal.helpers import check, opened
+
+
+def test_latest_gives_each_point_its_newest_entry(journal: SqliteJournal) -> None:
+    """One entry for each (machine, point) of the kind; the order of recording decides."""
+    places = [("saw", "blade"), ("saw", "fence"), ("jointer", "fence"), ("", ""), ("saw", "")]
+    journal.append([check(point, machine, n=n) for n in (1, 2) for machine, point in places])
+    journal.append([NewEntry("other", "knock", "saw", "blade")])
+    latest = journal.latest("check")
+    assert set(latest) == set(places)
+    assert {entry.body["n"] for entry in latest.values()} == {2}
+    assert journal.latest("nothing") == {}
+
+
+def test_recent_gives_one_point_newest_first(journal: SqliteJournal) -> None:
+    """The history of a point stops at the limit, the newest kept."""
+    journal.append([check(n=n) for n in range(5)] + [check("fence"), check(machine="bandsaw")])
+    told = journal.recent("check", "saw", "blade", limit=3)
+    assert [entry.body["n"] for entry in told] == [4, 3, 2]
+
+
+def test_machine_entries_mix_the_points(journal: SqliteJournal) -> None:
+    """The history of a machine holds every point's entries of the kind, newest first."""
+    points = ["blade", "fence", "blade", "", "table"]
+    journal.append([check(point) for point in points] + [check(machine="bandsaw")])
+    told = journal.machine_entries("check", "saw", 4)
+    assert [entry.point for entry in told] == ["table", "", "blade", "fence"]
+
+
+def test_a_thread_is_what_refers_to_an_entry(journal: SqliteJournal) -> None:
+    """The answers of a visit come in the order in which they were given."""
+    visit = NewEntry("visit", BEGIN, "saw", "blade")
+    answers = [NewEntry(f"a{n}", "answer", "saw", "blade", {"n": n}, "visit") for n in range(3)]
+    journal.append([visit, answers[0], check()])
+    journal.append(answers[1:])
+    assert [entry.uid for entry in journal.thread("visit")] == ["a0", "a1", "a2"]
+    assert journal.thread("nobody") == []
+    assert journal.thread("") == []
+
+
+def test_open_visits_wait_to_be_gone_on_with(journal: SqliteJournal) -> None:
+    """A visit is open until an end refers to it or it is voided."""
+    visits = [NewEntry(f"v{n}", BEGIN, "saw", "blade") for n in range(4)]
+    journal.append([*visits, NewEntry("e1", END, refers="v1"), NewEntry("x", "note", refers="v0")])
+    journal.void("v2", "began at the wrong machine")
+    assert [entry.uid for entry in journal.open_visits()] == ["v3", "v0"]
+
+
+def test_get_and_count(journal: SqliteJournal) -> None:
+    """An entry is found by its uid; a text that nothing can be named by finds nothing."""
+    (entry,) = journal.append([check()])
+    assert journal.get(entry.uid) == entry
+    assert journal.get("nobody") is None
+    assert journal.get("\ud800") is None
+    assert journal.count() == 1
+
+
+def test_the_change_mark_tells_of_every_writer(journal: SqliteJournal) -> None:
+    """The mark stands still while nothing happens, and moves for one's own and others' entries."""
+    mark = journal.change_mark()
+    journal.latest("check")
+    assert journal.change_mark() == mark
+    journal.append([check()])
+    own = journal.change_mark()
+    assert own != mark
+    with closing(opened(journal.path)) as other:
+        assert journal.change_mark() == own
+        other.append([check()])
+    others = journal.change_mark()
+    assert others != own
+    assert journal.change_mark() == others
+
+
+VISITS = 10_000
+"""With eight answers each: 110,000 entries, years of use."""
+
+
+@pytest.fixture(scope="module")
+def years(tmp_path_factory: pytest.TempPathFactory) -> Iterator[SqliteJournal]:
+    with closing(opened(tmp_path_factory.mktemp("years") / "shop.journal")) as journal:
+        entries: list[NewEntry] = []
+        for n in range(VISITS):
+            machine, point, visit = f"machine-{n % 50}", f"point-{n // 50 % 5}", new_uid()
+            entries.append(NewEntry(visit, BEGIN, machine, point))
+            entries += [
+                NewEntry(new_uid(), "answer", machine, point, {"step": a}, visit) for a in range(8)
+            ]
+            entries.append(NewEntry(new_uid(), "check", machine, point, {"v": 1, "n": n}, visit))
+            if n % 1000:
+                entries.append(NewEntry(new_uid(), END, machine, point, refers=visit))
+        journal.append(entries)
+        yield journal
+
+
+QUESTIONS: dict[str, tuple[Callable[[SqliteJournal], object], float]] = {
+    "latest": (lambda journal: journal.latest("check"), 0.005),
+    "latest of many": (lambda journal: journal.latest("answer"), 0.005),
+    "open visits": (lambda journal: journal.open_visits(), 0.006),
+    "recent": (lambda journal: journal.recent("check", "machine-7", "point-3"), 0.003),
+    "machine": (lambda journal: journal.machine_entries("check", "machine-7", 200), 0.005),
+    "change mark": (lambda journal: journal.change_mark(), 0.001),
+    "newest time": (lambda journal: journal.newest_when(), 0.001),
+    "opening": (lambda journal: opened(journal.path).close(), 0.005),
+}
+"""What a board asks, and the seconds it may take."""
+
+
+@pytest.mark.parametrize("question", QUESTIONS.keys())
+def test_years_of_entries_do_not_slow_the_board(years: SqliteJournal, question: str) -> None:
+    """Each question is answered within a keystroke's time, whatever has piled up.
+
+    The best of several tries is held against the limit, with room for a busy machine.
+    """
+    ask, seconds = QUESTIONS[question]
+    assert _best_of(30, lambda: ask(years)) < 3 * seconds
+
+
+def test_years_of_entries_are_answered_rightly(years: SqliteJournal) -> None:
+    """The quick ways give what a full look would."""
+    latest = years.latest("check")
+    assert len(latest) == 250
+    assert min(int(str(entry.body["n"])) for entry in latest.values()) == VISITS - 250
+    assert len(years.open_visits()) == VISITS // 1000
+
+
+def _best_of(tries: int, act: Callable[[], object]) -> float:
+    best = 1e9
+    for _ in range(tries):
+        start = time.perf_counter()
+        act()
+        best = min(best, time.perf_counter() - start)
+    return best

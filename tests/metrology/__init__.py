@@ -1,0 +1,1 @@
+"""The metrology room, against published values and independent computations."""
