@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import asyncio
+import contextlib
 import shutil
 import signal
 import time
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Any, ClassVar
 
 from textual.app import App
+from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
+from shopboard import exit_codes
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.board import BoardScreen
 from shopboard.desk import Clock, Desk, utc_now
@@ -28,6 +31,7 @@ class BoardApp(App[None]):
     """Full-screen board of one shop."""
 
     ENABLE_COMMAND_PALETTE = False
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+z", "suspend_process", show=False)]
     CSS = "Screen { background: black; color: white; }"
 
     def __init__(
@@ -51,6 +55,9 @@ class BoardApp(App[None]):
         self._problems: tuple[Problem, ...] = ()
         self._minute = ""
         self.damage = ""
+        """What the newest records were found to suffer from, in a sentence; empty while whole."""
+        self.crash: Exception | None = None
+        """What stopped the board, to be explained when the terminal is given back."""
         if shop_file.exists() or shop_file.is_symlink():
             self._open()
 
@@ -84,7 +91,17 @@ class BoardApp(App[None]):
         for name in ("SIGTERM", "SIGHUP"):
             number = getattr(signal, name, None)
             if number is not None:
-                loop.add_signal_handler(number, self._told_to_stop, int(number))
+                with contextlib.suppress(NotImplementedError):  # Windows has no such handlers
+                    loop.add_signal_handler(number, self._told_to_stop, int(number))
+        self.app_resume_signal.subscribe(self, lambda _: self.refresh())
+
+    def _handle_exception(self, error: Exception) -> None:
+        """Stop in order, so that the terminal is restored and no traceback fills it."""
+        if self.is_headless:  # a test wants to see it
+            super()._handle_exception(error)
+            return
+        self.crash = error
+        self.exit(return_code=exit_codes.CRASH)
 
     def _told_to_stop(self, number: int) -> None:
         """Give the terminal back; every answer is on disk already."""

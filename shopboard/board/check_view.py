@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from shopboard.board.field import echo
 from shopboard.board.glyphs import STATE_PICTURES, big
 from shopboard.board.paint import Line, clip, fit, said, wrap
@@ -14,18 +16,24 @@ from shopboard.metrology.angle import dms
 from shopboard.metrology.wording import both, percent, slope
 
 
-def step_lines(step: Step, number: int, job: Job, entry: str, size: tuple[int, int]) -> list[Line]:
-    """Draw a step.
+def step_lines(
+    step: Step,
+    before: Sequence[tuple[Step, str]],
+    job: Job,
+    entry: str,
+    size: tuple[int, int],
+) -> list[Line]:
+    """Draw a step; below it, where there is room, the two answers before it.
 
     Args:
         step: what is asked.
-        number: its number, from 1.
+        before: the steps answered so far, with their answers.
         job: the point.
         entry: what is typed into the field so far.
         size: columns and rows.
     """
     width, room = size
-    lines = _head(step, number, width)
+    lines = _head(step, len(before) + 1, width)
     lines += [((f"  {one}", "bold"),) for one in wrap(said(step.title), width - 4)]
     for words in step.lines:
         lines += [((f"  {one}", ""),) for one in wrap(said(words), width - 4)]
@@ -38,7 +46,25 @@ def step_lines(step: Step, number: int, job: Job, entry: str, size: tuple[int, i
         lines += [(), *drawing]
     elif len(lines) + len(drawing) <= room:
         lines += drawing
+    cues = _cues(before[-2:], width)
+    if len(lines) + len(cues) < room:
+        lines += [()] * (room - len(lines) - len(cues))
+        lines += cues
     return [fit(line, width) for line in lines[:room]]
+
+
+def _cues(before: Sequence[tuple[Step, str]], width: int) -> list[Line]:
+    """Say what was answered last: who comes back to a check finds the thread again."""
+    return [
+        ((f"  {clip(said(f'before: {step.title} {_label(step, answer)}'), width - 3)}", "dim"),)
+        for step, answer in before
+    ]
+
+
+def _label(step: Step, answer: str) -> str:
+    if isinstance(step, Choice):
+        return next((one.label for one in step.options if one.value == answer), answer)
+    return answer
 
 
 def _head(step: Step, number: int, width: int) -> list[Line]:
@@ -52,7 +78,7 @@ def _head(step: Step, number: int, width: int) -> list[Line]:
         left = tuple(f"{picture} {letters}" for picture, letters in pairs)
     elif isinstance(step, Caution):
         style, left = "danger", big("STOP")
-    elif isinstance(step, Choice) and step.big:
+    elif step.big:
         left = big(step.big)
     room = width - len(count[0]) - 4
     return [

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
-from shopboard.board.glyphs import STATE_MARKS
+from shopboard.board.glyphs import STATE_MARKS, big
 from shopboard.board.machine_view import large_state
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.health import PointStanding, ago, day
@@ -26,7 +26,10 @@ def point_lines(
 ) -> list[Line]:
     """Draw a point on `size` (columns, rows); the cursor is the number of a result, from 0."""
     width, room = size
-    lines = large_state(standing.state, _facts(standing, now, unit))
+    facts = _facts(standing, now, unit)
+    beside = width - len(big(standing.state)[0]) - 10 >= max(map(len, facts), default=0)
+    lines = large_state(standing.state, facts if beside else [])
+    lines += [] if beside else [((f"  {one}", ""),) for one in facts]
     lines += [((f"  {one}", ""),) for one in wrap(said(standing.reason), width - 4, 2) if one]
     lines += [((f"  {one}", "dim"),) for one in _rules(standing)]
     lines.append(())

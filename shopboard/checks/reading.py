@@ -21,6 +21,10 @@ FINE_ENOUGH = 0.25
 leaf once the verdict is proven: a finer one would change neither verdict nor correction."""
 
 
+STEEPEST = 5
+"""A gap over a fifth of the lever is a slip of the unit, not an error of a machine."""
+
+
 @dataclass(frozen=True)
 class Read:
     """A finished reading."""
@@ -115,7 +119,7 @@ def _ask_leaves(
         key = f"{prefix}leaf{len(tries) + 1}"
         said = answers.get(key)
         if said is None:
-            return _ask_leaf(job, tools, prefix, key, side, stack, bracket)
+            return _ask_leaf(job, tools, prefix, len(tries) + 1, side, stack, bracket)
         if said == "typed":
             return _ask_typed(job, tools, answers, prefix, side, len(tries), 0.0)
         tries.append(Try(stack.thickness, said == "goes"))
@@ -140,7 +144,7 @@ def _next(
 
 
 def _ask_leaf(
-    job: Job, tools: Tools, prefix: str, key: str, side: Light, stack: Stack, bracket: Bracket
+    job: Job, tools: Tools, prefix: str, number: int, side: Light, stack: Stack, bracket: Bracket
 ) -> Choice:
     unit = job.unit
     known = [f"{leaf(bracket.goes, unit)} goes"] if bracket.goes else []
@@ -150,11 +154,11 @@ def _ask_leaf(
     held = " + ".join(leaf(one, unit) for one in stack.leaves)
     together = f"Hold together {held}. " if len(stack.leaves) > 1 else ""
     return Choice(
-        key=key,
+        key=f"{prefix}leaf{number}",
         title=f"Try {leaf(stack.thickness, unit)} at the {end}.",
         lines=(
             f"{together}Slide it in without force.",
-            *((f"So far: {', '.join(known)}.",) if known else ()),
+            f"Leaf {number}. {'So far: ' if known else ''}{', '.join(known)}".rstrip(),
         ),
         diagram=square_at_face(job.geometry, side, length(tools.lever, unit)),
         big=leaf(stack.thickness, unit),
@@ -203,7 +207,10 @@ def _number(job: Job, tools: Tools, key: str, least: float) -> Number:
         unit=job.unit,
         above=least,
         may_equal=True,
-        at_most=tools.lever,
+        at_most=tools.lever / STEEPEST,
         too_small=went if least else "a leaf cannot be thinner than 0",
-        too_large=f"the gap cannot be larger than the lever, {length(tools.lever, job.unit)}",
+        too_large=(
+            f"the gap cannot be larger than a fifth of the lever, {length(tools.lever, job.unit)}:"
+            " that would be 11 degrees"
+        ),
     )

@@ -5,8 +5,8 @@ from __future__ import annotations
 from shopboard.checks.advice import advise
 from shopboard.checks.job import Job
 from shopboard.checks.steps import Caution, Choice, Do, Number, Option
-from shopboard.metrology.adjuster import Correction
-from shopboard.metrology.wording import turns
+from shopboard.metrology.adjuster import Correction, Screw
+from shopboard.metrology.wording import eighths, small_move, turns
 
 _MANUAL = "The maker's manual and local rules come first; if in doubt, ask a licensed person."
 
@@ -43,8 +43,17 @@ def adjust(job: Job, correction: Correction, key: str, diagram: tuple[str, ...])
         title="Slacken what locks it, then move it.",
         lines=advise(job, correction),
         diagram=diagram,
+        big=_how_far(job, correction),
         moves=True,
     )
+
+
+def _how_far(job: Job, correction: Correction) -> str:
+    """Write the move for two metres: turns of a screw, or the length of a move."""
+    if isinstance(job.adjuster, Screw):
+        turned = eighths(correction.turns)
+        return f"{turned} turn" if turned else f"{correction.turns * 360:.0f} deg"
+    return small_move(correction.move, job.unit)
 
 
 def ask_turned_by(job: Job, correction: Correction, key: str) -> Number:

@@ -40,6 +40,8 @@ class Step:
     """A few more, if needed."""
     diagram: tuple[str, ...] = ()
     """Drawing of the point, line by line."""
+    big: str = ""
+    """What must be read from two metres: the leaf to try, how far to turn."""
     unasked: str | None = None
     """Answer that a file of answers need not give; None: it must be given."""
     implied_by: tuple[tuple[str, str], ...] = ()
@@ -74,8 +76,6 @@ class Choice(Step):
     """One of a few answers, by number, by value or by the start of its label."""
 
     options: tuple[Option, ...]
-    big: str = ""
-    """What is asked about, large: the leaf to try."""
     default: str | None = None
     """What Enter alone means; None: Enter alone is no answer."""
 
@@ -130,8 +130,16 @@ class Number(Step):
         if value < self.above or (value == self.above and not self.may_equal):
             raise AnswerError(f"{said}: {self.too_small}")
         if value > self.at_most:
-            raise AnswerError(f"{said}: {self.too_large}")
+            raise AnswerError(f"{said}: {self.too_large}{self._as_thou(said)}")
         return said if self.is_turns or said[-1] not in "0123456789." else self._with_unit(said)
+
+    def _as_thou(self, said: str) -> str:
+        """Offer thou for a bare number that is far too large in inches."""
+        bare = said.replace(".", "", 1).isdigit()
+        if self.is_turns or self.unit != "inch" or not bare:
+            return ""
+        fits = self.above < self.value(f"{said} thou") <= self.at_most
+        return f"; did you mean {said} thou?" if fits else ""
 
     def _with_unit(self, said: str) -> str:
         return f"{said} {'in' if self.unit == 'inch' else 'mm'}"

@@ -26,4 +26,8 @@ def run(options: argparse.Namespace) -> int:
         app.run(mouse=False)
     finally:
         app.close()
+    if app.crash is not None:
+        from shopboard.commands.errors import explain
+
+        return explain(app.crash)
     return app.return_code or 0

@@ -12,7 +12,7 @@ import re
 from dataclasses import dataclass
 from typing import Literal
 
-from shopboard.metrology.quantity import QuantityError, Unit, parse_angle
+from shopboard.metrology.quantity import LONGEST, QuantityError, Unit, parse_angle
 from shopboard.metrology.spread import Spread
 
 Verdict = Literal["true", "near", "out"]
@@ -69,6 +69,8 @@ def parse_tolerance(text: str, default: Unit | None = None) -> Tolerance:
     Raises:
         QuantityError: with the reason.
     """
+    if len(text) > 2 * LONGEST:
+        raise QuantityError("too long for one tolerance")
     words = text.strip().removeprefix("±").removeprefix("+/-").removeprefix("+-").strip()
     between = _RANGE.fullmatch(words)
     if between:
@@ -88,11 +90,17 @@ def parse_tolerance(text: str, default: Unit | None = None) -> Tolerance:
 
 
 def _range_ends(low: str, high: str, default: Unit | None) -> tuple[float, float]:
-    """Read both ends; a bare first number takes the unit of the second."""
-    number = _BARE_NUMBER.match(high)
-    if number and _BARE_NUMBER.fullmatch(low):
-        low = f"{low} {high[number.end() :].strip()}"
+    """Read both ends; a bare number at one end takes the unit of the other."""
+    if _BARE_NUMBER.fullmatch(low):
+        low = f"{low} {_unit_of(high)}"
+    elif _BARE_NUMBER.fullmatch(high):
+        high = f"{high} {_unit_of(low)}"
     return parse_angle(low, default).rad, parse_angle(high, default).rad
+
+
+def _unit_of(text: str) -> str:
+    number = _BARE_NUMBER.match(text)
+    return text[number.end() :].strip() if number else ""
 
 
 def probability_within(spread: Spread, tolerance: Tolerance) -> float:

@@ -84,14 +84,17 @@ def percent(probability: float) -> str:
     return f"{probability * 100:.{digits}f} %"
 
 
-def turns(amount: float) -> str:
-    """Write turns of a screw in eighths and degrees: ``3/8 turn (131°)``."""
-    eighths = round(amount * 8)
-    by_degrees = f"{amount * 360:.0f}°"
-    if eighths == 0:
-        return f"{by_degrees} of a turn"
-    whole, rest = divmod(eighths, 8)
+def eighths(amount: float) -> str:
+    """Write turns to the nearest eighth: ``3/8``, ``1 1/4``; empty when under a sixteenth."""
+    whole, rest = divmod(round(amount * 8), 8)
     common = math.gcd(rest, 8)
     fraction = f"{rest // common}/{8 // common}" if rest else ""
-    words = " ".join(part for part in (str(whole) if whole else "", fraction) if part)
-    return f"{words} turn{'s' if eighths > 8 else ''} ({by_degrees})"
+    return " ".join(part for part in (str(whole) if whole else "", fraction) if part)
+
+
+def turns(amount: float) -> str:
+    """Write turns of a screw in eighths and degrees: ``3/8 turn (131°)``."""
+    words, by_degrees = eighths(amount), f"{amount * 360:.0f}°"
+    if not words:
+        return f"{by_degrees} of a turn"
+    return f"{words} turn{'s' if round(amount * 8) > 8 else ''} ({by_degrees})"

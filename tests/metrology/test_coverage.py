@@ -75,7 +75,6 @@ def check_once(
     ("feelers", "lever", "grade", "turn"),
     [
         pytest.param(INCH_SET, 150.0, "2", False, id="inch set, coarse square"),
-        pytest.param(SINGLE_LEAVES, 150.0, "0", False, id="metric leaves, fine square"),
         pytest.param(SINGLE_LEAVES, 150.0, "0", True, id="metric leaves, fine square turned over"),
         pytest.param(METRIC_SET, 60.0, "2", True, id="short lever, coarse square turned over"),
     ],

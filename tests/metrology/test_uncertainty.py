@@ -131,8 +131,9 @@ def test_every_budget_agrees_with_an_independent_gum_library(
     assert budget.u == pytest.approx(gtc.uncertainty(other), rel=1e-12)
     dof = gtc.dof(other)
     assert budget.dof == pytest.approx(dof, rel=1e-9) or min(budget.dof, dof) > 1e6
-    assert budget.k == pytest.approx(gtc_reporting.k_factor(dof), rel=1e-5)
-    assert budget.expanded == pytest.approx(budget.u * gtc_reporting.k_factor(dof), rel=1e-5)
+    k = gtc_reporting.k_factor(dof)  # which takes more than 1e5 degrees of freedom as infinite
+    assert budget.k == pytest.approx(k, rel=2e-5)
+    assert budget.expanded == pytest.approx(budget.u * k, rel=2e-5)
 
 
 @given(parts)

@@ -107,6 +107,18 @@ class ShopScreen(Screen[None]):
     def do_digit(self, number: int) -> None:
         """Do what a digit means; nothing on most screens."""
 
+    def do_resume(self) -> None:
+        """Go on with the newest unfinished check."""
+        from shopboard.board.screens.point import PointScreen
+
+        waiting = [name for name in self.desk.unfinished() if name in self.desk.shop.points]
+        if not waiting:
+            self.say("No check is unfinished.")
+            return
+        screen = PointScreen(waiting[0])
+        self.app.push_screen(screen)
+        screen.call_after_refresh(screen.do_digit, 1)
+
     def do_back(self) -> None:
         """Go back one screen."""
         self.app.pop_screen()

@@ -13,6 +13,7 @@ from shopboard.board.keys import (
     PROBLEMS,
     QUIT,
     RELOAD,
+    RESUME,
     RIGHT,
     UP,
     Key,
@@ -25,7 +26,10 @@ from shopboard.health import ago, day
 class BoardScreen(ShopScreen):
     """Panes of machines with a cursor."""
 
-    keys: ClassVar[tuple[Key, ...]] = (OPEN, UP, DOWN, LEFT, RIGHT, HELP, QUIT, PROBLEMS, RELOAD)
+    keys: ClassVar[tuple[Key, ...]] = (
+        *(OPEN, UP, DOWN, LEFT, RIGHT),
+        *(RESUME, HELP, QUIT, PROBLEMS, RELOAD),
+    )
 
     def __init__(self) -> None:
         super().__init__()
@@ -126,6 +130,9 @@ def board_notice(screen: ShopScreen) -> Line:
     refusal = desk.journal.refusal
     if refusal is not None:
         return ((f" ! Nothing can be recorded. {said(refusal.title)}", "out"),)
+    if screen.board.damage:
+        words = f"The journal is damaged: {screen.board.damage}"
+        return ((f" ! {said(words)} `shopboard verify` looks through it.", "out"),)
     if desk.clock_is_wrong:
         clock = desk.clock()
         return ((f" ! The clock looks wrong: {day(clock)}. Newest record is later.", "out"),)
@@ -135,7 +142,8 @@ def board_notice(screen: ShopScreen) -> Line:
     if waiting:
         name, entry = waiting[0]
         begun = ago(entry.when, desk.now())
-        return ((f" Unfinished check: {said(desk.shop.points[name].name)}, begun {begun}.", "due"),)
+        about = said(desk.shop.points[name].name)
+        return ((f" Unfinished check: {about}, begun {begun}; 0 goes on.", "due"),)
     due = desk.standing.next_due
     if due is not None and due.due_on is not None:
         return ((f" Next due: {said(due.point.name)}, {day(due.due_on)}.", "dim"),)

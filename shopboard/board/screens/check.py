@@ -40,7 +40,8 @@ class CheckScreen(ShopScreen):
         step = self._visit.step
         if step is None:
             return []
-        return step_lines(step, self._visit.number, self._visit.job, self._entry, (width, room))
+        visit = self._visit
+        return step_lines(step, visit.walk.answered, visit.job, self._entry, (width, room))
 
     def on_key(self, event: events.Key) -> None:
         """Type into the field where there is one; drop a key that bounced."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from shopboard.board.keys import BACK, DOWN, HAPPENED, HELP, OPEN, UP, Key
+from shopboard.board.keys import BACK, DOWN, HAPPENED, HELP, OPEN, RESUME, UP, Key
 from shopboard.board.machine_view import machine_lines
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
@@ -15,7 +15,7 @@ from shopboard.health import MachineStanding
 class MachineScreen(ShopScreen):
     """The points of one machine with a cursor."""
 
-    keys: ClassVar[tuple[Key, ...]] = (OPEN, UP, DOWN, HAPPENED, BACK, HELP)
+    keys: ClassVar[tuple[Key, ...]] = (OPEN, UP, DOWN, HAPPENED, RESUME, BACK, HELP)
 
     def __init__(self, machine_id: str) -> None:
         super().__init__()
