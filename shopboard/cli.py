@@ -6,6 +6,7 @@ Nothing slow is imported before the command that needs it.
 from __future__ import annotations
 
 import argparse
+import errno
 import io
 import os
 import sys
@@ -87,9 +88,7 @@ def console() -> NoReturn:
 
 def main(argv: Sequence[str]) -> int:
     """Run one command and give its exit code."""
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="replace")  # a plain console shows ? rather than nothing
+    _settle_streams()
     try:
         options = _parse(argv)
         command = import_module(f"shopboard.commands.{options.command or 'board'}")
@@ -103,18 +102,34 @@ def main(argv: Sequence[str]) -> int:
         # The reader of a pipe has gone; say nothing more, not even at exit.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return exit_codes.ALL_RIGHT
+    except OSError as error:
+        if error.errno != errno.ENOSPC:
+            return _explain(error)
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.stderr.write("shopboard: the disk is full: the output is not complete\n")
+        return exit_codes.CANNOT_WRITE
     except Exception as error:  # noqa: BLE001 - the last net: report, never a traceback
         return _explain(error)
     return code
 
 
+def _settle_streams() -> None:
+    """Let every stream be there, and show ? rather than fail on what it cannot hold."""
+    sys.stdin = sys.stdin or io.StringIO()  # None: closed by the caller
+    sys.stdout = sys.stdout or io.StringIO()
+    sys.stderr = sys.stderr or io.StringIO()
+    for stream in (sys.stdin, sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
+
+
 def _parse(argv: Sequence[str]) -> argparse.Namespace:
-    word = next((one for one in argv if not one.startswith("-")), None)
-    before = argv[: argv.index(word)] if word is not None else argv
-    takes_value = bool(before) and before[-1] in ("--shop", "--journal")
+    values = {at + 1 for at, one in enumerate(argv) if one in ("--shop", "--journal")}
+    words = (one for at, one in enumerate(argv) if at not in values and not one.startswith("-"))
+    word = next(words, None)
     if word is None and not {"-h", "--help", "--version"} & set(argv):
         argv = ["board", *argv]  # the board's own parser alone: nothing else is imported
-    elif word is not None and word not in COMMANDS and not takes_value:
+    elif word is not None and word not in COMMANDS:
         _refuse_command(word)
     return build_parser().parse_args(argv)
 

@@ -12,12 +12,11 @@ from pathlib import Path
 
 from shopboard.health import ShopStanding, shop_standing
 from shopboard.journal import Entry, Store, open_journal
-from shopboard.past import gather
+from shopboard.past import gather, unfinished
 from shopboard.record import CheckRecord, read_all
 from shopboard.shop.model import Point, Shop
 from shopboard.shop.problems import Problem, ShopFileError
 from shopboard.shop.reader import read_shop
-from shopboard.visit import unfinished
 
 Clock = Callable[[], datetime]
 
@@ -30,8 +29,20 @@ def utc_now() -> datetime:
 class Desk:
     """A shop file that was read at least once, and an open journal."""
 
-    def __init__(self, shop_file: Path, journal_file: Path, clock: Clock = utc_now) -> None:
+    def __init__(
+        self,
+        shop_file: Path,
+        journal_file: Path,
+        clock: Clock = utc_now,
+        wait_seconds: float = 5.0,
+    ) -> None:
         """Read the shop file and open the journal.
+
+        Args:
+            shop_file: path of the shop file.
+            journal_file: path of the journal; made when there is none.
+            clock: gives the time.
+            wait_seconds: how long each call waits for another program that is recording.
 
         Raises:
             ShopFileError: when the shop file cannot be used.
@@ -45,9 +56,8 @@ class Desk:
         self.problems: tuple[Problem, ...] = ()
         """What is wrong with the file on disk while an earlier reading of it stands."""
         self._stamp: object = loaded.stamp
-        self.journal: Store = open_journal(journal_file, clock)
-        self._mark = self.journal.change_mark()
-        self.standing: ShopStanding = self._work_out()
+        self.journal: Store = open_journal(journal_file, clock, wait_seconds=wait_seconds)
+        self.refresh()
 
     def close(self) -> None:
         """Close the journal."""
@@ -55,20 +65,26 @@ class Desk:
 
     def now(self) -> datetime:
         """Give the time, never before the newest record: a lagging clock makes nothing younger."""
-        newest = self.journal.newest_when()
         clock = self.clock()
-        return clock if newest is None else max(clock, newest)
+        return clock if self._newest is None else max(clock, self._newest)
 
     @property
     def clock_is_wrong(self) -> bool:
         """Whether the computer's clock stands clearly before the newest record."""
-        newest = self.journal.newest_when()
+        newest = self._newest
         return newest is not None and (newest - self.clock()).total_seconds() > 120
 
     def refresh(self) -> None:
-        """Work out everything anew from shop, journal and time."""
-        self._mark = self.journal.change_mark()
-        self.standing = self._work_out()
+        """Work out everything anew from shop, journal and time.
+
+        Raises:
+            JournalError: when the journal cannot be read; everything stays as it was.
+        """
+        mark, newest = self.journal.change_mark(), self.journal.newest_when()
+        begun, past = self.journal.open_visits(), gather(self.journal, self.shop)
+        self._newest, self._begun = newest, begun
+        self.standing: ShopStanding = shop_standing(self.shop, past, self.now())
+        self._mark: int | None = mark
 
     def poll(self) -> bool:
         """Look whether the shop file or the journal changed, and take it in.
@@ -79,12 +95,12 @@ class Desk:
         Raises:
             JournalError: when the journal cannot be read.
         """
-        changed = self._reload_shop()
-        if self.journal.change_mark() != self._mark:
-            changed = True
-        if changed:
-            self.refresh()
-        return changed
+        if self._reload_shop():
+            self._mark = None  # if the journal cannot be read now, the next look does it
+        if self.journal.change_mark() == self._mark:
+            return False
+        self.refresh()
+        return True
 
     def _reload_shop(self) -> bool:
         """Read the file when its time or size changed; a broken one leaves the shop as it was."""
@@ -101,16 +117,13 @@ class Desk:
         self._stamp = loaded.stamp
         return True
 
-    def _work_out(self) -> ShopStanding:
-        return shop_standing(self.shop, gather(self.journal, self.shop), self.now())
-
     def history(self, point: Point, limit: int = 200) -> list[CheckRecord]:
         """Give a point's results, newest first, voided ones included."""
         return read_all(self.journal.recent("check", point.machine, point.id, limit))
 
     def unfinished(self) -> dict[str, Entry]:
         """Give the checks that can be gone on with, by the point's full name."""
-        return unfinished(self.journal, self.now())
+        return unfinished(self._begun, self.now())
 
 
 def _known_checks() -> tuple[str, ...]:

@@ -157,16 +157,22 @@ def shop_standing(shop: Shop, past: Past, now: datetime) -> ShopStanding:
 
 def _stand(
     point: Point, shop: Shop, past: Past, now: datetime, found: dict[str, PointStanding]
-) -> PointStanding:
-    """Give a point's standing; what it rests on is worked out first."""
-    if point.full_name not in found:
-        bases = [
-            _stand(shop.points[base], shop, past, now, found)
-            for base in point.rests_on
-            if base in shop.points
-        ]
-        found[point.full_name] = _judge(point, shop.proof_level, past, bases, now)
-    return found[point.full_name]
+) -> None:
+    """Put a point's standing into `found`, after those of all that it rests on.
+
+    Walks with a list of its own: a chain may be longer than Python's stack is deep.
+    """
+    waiting = [point]
+    while waiting:
+        one = waiting[-1]
+        bases = [shop.points[base] for base in one.rests_on if base in shop.points]
+        missing = [base for base in bases if base.full_name not in found]
+        if missing:
+            waiting += missing
+            continue
+        below = [found[base.full_name] for base in bases]
+        found[one.full_name] = _judge(one, shop.proof_level, past, below, now)
+        waiting.pop()
 
 
 def _judge(

@@ -9,11 +9,19 @@ SHOP_VARIABLE = "SHOPBOARD_SHOP"
 JOURNAL_VARIABLE = "SHOPBOARD_JOURNAL"
 
 
+def _path(chosen: str) -> Path:
+    """Give a path as typed; an unknown ``~name`` stands for itself."""
+    try:
+        return Path(chosen).expanduser()
+    except RuntimeError:
+        return Path(chosen)
+
+
 def shop_path(option: str | None) -> Path:
     """Give the shop file's path; nothing is created."""
     chosen = option or os.environ.get(SHOP_VARIABLE)
     if chosen:
-        return Path(chosen).expanduser()
+        return _path(chosen)
     from platformdirs import user_config_path
 
     return user_config_path("shopboard", appauthor=False) / "shop.toml"
@@ -23,7 +31,7 @@ def journal_path(option: str | None) -> Path:
     """Give the journal's path; nothing is created."""
     chosen = option or os.environ.get(JOURNAL_VARIABLE)
     if chosen:
-        return Path(chosen).expanduser()
+        return _path(chosen)
     from platformdirs import user_data_path
 
     return user_data_path("shopboard", appauthor=False) / "journal.sqlite3"

@@ -2,27 +2,47 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from datetime import datetime, timedelta
 
 from shopboard.health import Happening, Move, Past
 from shopboard.journal import Entry, NewEntry, Store, new_uid
 from shopboard.record import CheckRecord, UnreadableError, read_check
 from shopboard.shop.model import Shop
 
-_HAPPENINGS_LOOKED_AT = 50
-"""Newest happenings of a machine that are looked at; older ones lie before any check that holds."""
+RESUMES_WITHIN = timedelta(hours=12)
+"""An older check is closed as unfinished: readings of two days do not belong together."""
+
+_HAPPENINGS_AT_ONCE = 8
+"""Happenings of a machine that are read at first; more only where a check is older than these."""
 
 
 def gather(journal: Store, shop: Shop) -> Past:
     """Read what `health` needs from the journal."""
     moves = {place: Move(entry.seq, entry.when) for place, entry in journal.latest("moved").items()}
+    latest = _readable(journal.latest("check"))
     happenings = [
         Happening(entry.seq, entry.when, machine.id, str(entry.body.get("what", "")))
         for machine in shop.machines
-        for entry in journal.machine_entries("happening", machine.id, _HAPPENINGS_LOOKED_AT)
+        for entry in _happenings(journal, machine.id, latest)
         if entry.void is None
     ]
-    return Past(_readable(journal.latest("check")), moves, happenings)
+    return Past(latest, moves, happenings)
+
+
+def _happenings(
+    journal: Store, machine: str, latest: Mapping[tuple[str, str], CheckRecord]
+) -> list[Entry]:
+    """Give a machine's happenings, newest first, back to the oldest check that one can undo."""
+    oldest = min((one.seq for one in latest.values() if one.machine == machine), default=None)
+    if oldest is None:
+        return []
+    limit = _HAPPENINGS_AT_ONCE
+    while True:
+        found = journal.machine_entries("happening", machine, limit)
+        if len(found) < limit or found[-1].seq < oldest:
+            return found
+        limit *= 8
 
 
 def _readable(entries: Mapping[tuple[str, str], Entry]) -> dict[tuple[str, str], CheckRecord]:
@@ -32,6 +52,15 @@ def _readable(entries: Mapping[tuple[str, str], Entry]) -> dict[tuple[str, str],
             found[place] = read_check(entry)
         except UnreadableError:
             continue  # a later program's result: this one cannot judge it
+    return found
+
+
+def unfinished(begun: Sequence[Entry], now: datetime) -> dict[str, Entry]:
+    """Give those of the checks begun, newest first, that can be gone on with, one a point."""
+    found: dict[str, Entry] = {}
+    for entry in begun:
+        if now - entry.when <= 2 * RESUMES_WITHIN:
+            found.setdefault(f"{entry.machine}.{entry.point}", entry)
     return found
 
 

@@ -1,8 +1,8 @@
 """A check's result as the journal keeps it, and back.
 
-Lengths are whole nanometres and angles whole nanoradians, so that nothing
-drifts by being read and written; what was known of the error is kept in full,
-so that a verdict can be worked out again when the tolerance changes.
+Values are whole numbers of a small unit (nanoradians, nanometres, pascals), so
+that nothing drifts by being read and written; what was known of the error is
+kept in full, so that a verdict can be worked out again when the tolerance changes.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from shopboard.metrology.conformity import Tolerance, Verdict, probability_within, verdict
+from shopboard.metrology.kind import RECORD_UNITS, Kind
 from shopboard.metrology.spread import Spread
 
 if TYPE_CHECKING:
@@ -21,7 +22,8 @@ if TYPE_CHECKING:
     from shopboard.journal import Entry
 
 VERSION = 1
-_NANO = 1e9
+_FARTHEST = 10**9
+"""nm; no screw advances a metre per turn."""
 
 
 class UnreadableError(ValueError):
@@ -40,10 +42,12 @@ class CheckRecord:
     run: str
     """``as-found`` or ``as-left``."""
     method: str
+    kind: Kind
+    """What sort of value the error is."""
     spread: Spread
-    """What was known of the error, rad."""
+    """What was known of the error."""
     expanded: float
-    """Expanded uncertainty, 95 %, rad."""
+    """Expanded uncertainty, 95 %."""
     tolerance: str
     """The tolerance at the time, as the shop file said it."""
     verdict: str
@@ -52,7 +56,7 @@ class CheckRecord:
     """Which way it leaned, in words."""
     readings: Mapping[str, object]
     budget: tuple[tuple[str, float], ...] = ()
-    """Sources of uncertainty with their standard uncertainty, rad."""
+    """Sources of uncertainty with their standard uncertainty."""
     k: float = 0.0
     """Coverage factor."""
     working: tuple[str, ...] = ()
@@ -64,7 +68,7 @@ class CheckRecord:
 
     @property
     def error(self) -> float:
-        """Signed error, rad."""
+        """Signed error."""
         return self.spread.centre
 
     def verdict_for(self, tolerance: Tolerance, level: float) -> tuple[Verdict, float]:
@@ -77,43 +81,46 @@ class CheckRecord:
         """What the screw was seen to do before this run, mm per turn; None when not told."""
         screw = self.readings.get("screw")
         shown = screw.get("nm_per_turn") if isinstance(screw, dict) else None
-        return shown / 1e6 if isinstance(shown, int) and shown > 0 else None
+        return shown / 1e6 if isinstance(shown, int) and 0 < shown < _FARTHEST else None
 
 
-def check_body(outcome: Outcome, run: str, lean: str) -> dict[str, object]:
+def check_body(outcome: Outcome, run: str) -> dict[str, object]:
     """Give the body of a ``check`` entry."""
     estimate, tolerance = outcome.estimate, outcome.tolerance
     spread, budget = estimate.spread, estimate.budget
+    unit, per_unit = RECORD_UNITS[outcome.kind]
+
+    def whole(value: float) -> int:
+        return round(value * per_unit)
+
     return {
         "v": VERSION,
         "method": outcome.method,
         "run": run,
-        "error_nrad": _nrad(spread.centre),
-        "even_nrad": [_nrad(half) for half in spread.even],
-        "sigma_nrad": _nrad(spread.sigma),
-        "expanded_nrad": _nrad(budget.expanded),
+        "kind": outcome.kind,
+        "unit": unit,
+        "error": whole(spread.centre),
+        "even": [whole(half) for half in spread.even],
+        "sigma": whole(spread.sigma),
+        "expanded": whole(budget.expanded),
         "k": round(budget.k, 4),
         "dof": round(budget.dof, 1) if math.isfinite(budget.dof) else None,
-        "budget": [[source.name, _nrad(source.u)] for source in budget.sources],
+        "budget": [[source.name, whole(source.u)] for source in budget.sources],
         "tolerance": None
         if tolerance is None
         else {
             "typed": tolerance.typed,
-            "low_nrad": _nrad(tolerance.low),
-            "high_nrad": _nrad(tolerance.high),
+            "low": whole(tolerance.low),
+            "high": whole(tolerance.high),
         },
         "level": outcome.level,
         "probability": outcome.probability,
         "verdict": outcome.verdict,
-        "lean": lean,
+        "lean": outcome.lean,
         "note": outcome.note,
         "working": list(outcome.working),
         "readings": dict(outcome.readings),
     }
-
-
-def _nrad(rad: float) -> int:
-    return round(rad * _NANO)
 
 
 def read_check(entry: Entry) -> CheckRecord:
@@ -126,9 +133,11 @@ def read_check(entry: Entry) -> CheckRecord:
     if body.get("v") != VERSION:
         raise UnreadableError(f"entry {entry.seq} is of a later version")
     try:
+        kind = _kind(body["kind"])
+        per_unit = RECORD_UNITS[kind][1]
         tolerance = body.get("tolerance")
         readings = body.get("readings")
-        even = body["even_nrad"]
+        even = body["even"]
         return CheckRecord(
             uid=entry.uid,
             seq=entry.seq,
@@ -137,31 +146,39 @@ def read_check(entry: Entry) -> CheckRecord:
             point=entry.point,
             run=str(body["run"]),
             method=str(body["method"]),
+            kind=kind,
             spread=Spread(
-                _rad(body["error_nrad"]),
-                tuple(_rad(half) for half in even) if isinstance(even, list) else (),
-                _rad(body["sigma_nrad"]),
+                _value(body["error"], per_unit),
+                tuple(_value(half, per_unit) for half in even) if isinstance(even, list) else (),
+                _value(body["sigma"], per_unit),
             ),
-            expanded=_rad(body["expanded_nrad"]),
+            expanded=_value(body["expanded"], per_unit),
             tolerance=str(tolerance["typed"]) if isinstance(tolerance, dict) else "",
             verdict=str(body["verdict"]),
             lean=str(body["lean"]),
             readings=readings if isinstance(readings, dict) else {},
-            budget=_pairs(body.get("budget")),
+            budget=_pairs(body.get("budget"), per_unit),
             k=_factor(body.get("k")),
             working=_texts(body.get("working")),
             note=str(body.get("note", "")),
             void=entry.void,
             clock_ok=entry.clock_ok,
         )
-    except (KeyError, TypeError, ValueError) as error:
+    except (KeyError, TypeError, ValueError, OverflowError) as error:
         raise UnreadableError(f"entry {entry.seq} is not a check's result: {error}") from None
 
 
-def _rad(value: object) -> float:
+def _value(value: object, per_unit: float) -> float:
     if not isinstance(value, int):
         raise TypeError("a whole number belongs here")
-    return value / _NANO
+    return value / per_unit
+
+
+def _kind(value: object) -> Kind:
+    for kind in RECORD_UNITS:
+        if kind == value:
+            return kind
+    raise ValueError(f"no such kind of value: {value}")
 
 
 def _factor(value: object) -> float:
@@ -172,10 +189,10 @@ def _texts(value: object) -> tuple[str, ...]:
     return tuple(str(one) for one in value) if isinstance(value, list) else ()
 
 
-def _pairs(value: object) -> tuple[tuple[str, float], ...]:
+def _pairs(value: object, per_unit: float) -> tuple[tuple[str, float], ...]:
     if not isinstance(value, list):
         return ()
-    return tuple((str(name), _rad(u)) for name, u in value)
+    return tuple((str(name), _value(u, per_unit)) for name, u in value)
 
 
 def read_all(entries: list[Entry]) -> list[CheckRecord]:

@@ -15,12 +15,10 @@ from shopboard.checks.job import Job
 from shopboard.checks.setting import unplug
 from shopboard.checks.steps import AnswerError, Caution, Do, Finding, Step
 from shopboard.checks.walk import Method, StepError, Walk, walk
-from shopboard.journal import Entry, NewEntry, Store, new_uid
+from shopboard.journal import Entry, JournalLocked, NewEntry, Store, new_uid
+from shopboard.past import RESUMES_WITHIN
 from shopboard.record import check_body, read_all
 from shopboard.shop.model import Point, Shop
-
-RESUMES_WITHIN = timedelta(hours=12)
-"""An older visit is closed as unfinished: readings of two days do not belong together."""
 
 PLUG_HOLDS = timedelta(minutes=10)
 """After this pause the plug's state is asked again: somebody may have used the machine."""
@@ -97,7 +95,7 @@ class Visit:
         if isinstance(step, Do) and step.moves:
             entries.append(self._entry("moved", {"v": 1}, len(entries)))
         if isinstance(step, Finding):
-            body = check_body(step.outcome, step.run, step.lines[0] if step.lines else "")
+            body = check_body(step.outcome, step.run)
             entries.append(self._entry("check", body, len(entries)))
         if ahead.step is None:
             entries.append(self._entry("end", {"v": 1, "why": "finished"}, len(entries)))
@@ -114,6 +112,8 @@ class Visit:
             AnswerError: at the first step, and at a finding: what is recorded stays.
             JournalError: when it cannot be recorded.
         """
+        if self.step is None:
+            raise AnswerError("this check is finished")
         if self._plug_again is not None or not self.walk.answered:
             raise AnswerError("this is the first step")
         step, _ = self.walk.answered[-1]
@@ -137,6 +137,12 @@ class Visit:
         return NewEntry(uid, kind, self.point.machine, self.point.id, body, self.uid)
 
     def _write(self, entries: list[NewEntry]) -> list[Entry]:
+        known = self._journal.get(entries[0].uid)
+        if known is not None and (known.kind, known.body) != (entries[0].kind, entries[0].body):
+            raise JournalLocked(
+                "Another program has answered this check meanwhile.",
+                "Leave it here and go on with it: it stands where the other one left it.",
+            )
         written = self._journal.append(entries)
         self._written += len(entries)
         return written
@@ -206,12 +212,3 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
         title = "Is the machine still unplugged?"
         visit._plug_again = unplug("unplugged again", title)  # noqa: SLF001
     return visit
-
-
-def unfinished(journal: Store, now: datetime) -> dict[str, Entry]:
-    """Give the newest unfinished check of each point that can still be gone on with."""
-    found: dict[str, Entry] = {}
-    for entry in journal.open_visits():
-        if now - entry.when <= 2 * RESUMES_WITHIN:
-            found.setdefault(f"{entry.machine}.{entry.point}", entry)
-    return found

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import gc
 import shutil
 import signal
 import time
@@ -22,6 +23,9 @@ from shopboard.desk import Clock, Desk, utc_now
 from shopboard.journal import JournalError
 from shopboard.locations import sample_path
 from shopboard.shop.problems import Problem, ShopFileError
+
+WAIT = 1.0
+"""Seconds that the board waits for another program that is recording: it must not seem dead."""
 
 LOOK_EVERY = 2.0
 """Seconds between looks at the clock, the shop file and the journal."""
@@ -70,7 +74,7 @@ class BoardApp(App[None]):
 
     def _open(self) -> None:
         try:
-            self._desk = Desk(self.shop_file, self._journal_file, self._clock)
+            self._desk = Desk(self.shop_file, self._journal_file, self._clock, WAIT)
         except ShopFileError as error:
             self._problems = error.problems
 
@@ -86,7 +90,7 @@ class BoardApp(App[None]):
         """Start the clock and answer to being told to stop."""
         self.animation_level = "none"
         self.set_interval(LOOK_EVERY, self.look_again)
-        self.call_after_refresh(self._look_for_damage)
+        self.call_after_refresh(self._after_first_frame)
         loop = asyncio.get_running_loop()
         for name in ("SIGTERM", "SIGHUP"):
             number = getattr(signal, name, None)
@@ -106,6 +110,13 @@ class BoardApp(App[None]):
     def _told_to_stop(self, number: int) -> None:
         """Give the terminal back; every answer is on disk already."""
         self.exit(return_code=128 + number)
+
+    def _after_first_frame(self) -> None:
+        """Do what the first picture need not wait for."""
+        if not gc.isenabled():
+            gc.freeze()  # what the start made stays: a collection need not walk over it at a key
+            gc.enable()
+        self._look_for_damage()
 
     def _look_for_damage(self) -> None:
         """Verify the newest records once the board is on screen."""
@@ -166,8 +177,9 @@ class BoardApp(App[None]):
         self._look_for_a_shop()
 
     def go_back_saying(self, words: str) -> None:
-        """Go back one screen and say something there."""
+        """Go back one screen, take in what was recorded, and say something there."""
         self.pop_screen()
+        self.look_again()
         screen = self.screen
         if isinstance(screen, ShopScreen):
             screen.say(words)

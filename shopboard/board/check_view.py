@@ -12,8 +12,8 @@ from shopboard.checks.job import Job
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import Caution, Choice, Finding, Number, Step
-from shopboard.metrology.angle import dms
-from shopboard.metrology.wording import both, percent, slope
+from shopboard.metrology.kind import measure, value_words
+from shopboard.metrology.wording import percent
 
 
 def step_lines(
@@ -89,9 +89,10 @@ def _head(step: Step, number: int, width: int) -> list[Line]:
 
 def _finding(outcome: Outcome, job: Job, width: int) -> list[Line]:
     estimate, unit = outcome.estimate, job.unit
+    expanded = measure(estimate.budget.expanded, outcome.kind, unit)
     lines = [
-        f"Error {both(estimate.error, unit)}  {dms(abs(estimate.error))}",
-        f"± {slope(estimate.budget.expanded, unit)} at 95 % (k = {estimate.budget.k:.2f})",
+        f"Error {value_words(estimate.error, outcome.kind, unit)}",
+        f"± {expanded} at 95 % (k = {estimate.budget.k:.2f})",
     ]
     if outcome.tolerance is not None and outcome.probability is not None:
         used, sure = outcome.tolerance.used(estimate.error), percent(outcome.probability)

@@ -7,8 +7,8 @@ from datetime import datetime
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
 from shopboard.board.paint import Line, clip, fit, said
 from shopboard.health import MachineStanding, PointStanding, ago
+from shopboard.metrology.kind import measure
 from shopboard.metrology.quantity import Unit
-from shopboard.metrology.wording import slope
 
 
 def machine_lines(
@@ -59,7 +59,8 @@ def _points(
 def _measured(one: PointStanding, now: datetime, unit: Unit) -> str:
     if one.record is None or one.used is None:
         return ""
-    return f"{slope(one.record.error, unit):>14} {one.used:>5.0%}  {ago(one.record.when, now)}"
+    error = measure(one.record.error, one.record.kind, unit)
+    return f"{error:>14} {one.used:>5.0%}  {ago(one.record.when, now)}"
 
 
 def _reason(one: PointStanding) -> str:

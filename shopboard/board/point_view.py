@@ -9,9 +9,9 @@ from shopboard.board.glyphs import STATE_MARKS, big
 from shopboard.board.machine_view import large_state
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.health import PointStanding, ago, day
-from shopboard.metrology.angle import dms
+from shopboard.metrology.kind import measure, value_words
 from shopboard.metrology.quantity import Unit
-from shopboard.metrology.wording import both, degrees, percent, slope
+from shopboard.metrology.wording import percent
 from shopboard.record import CheckRecord
 
 
@@ -50,9 +50,10 @@ def _facts(standing: PointStanding, now: datetime, unit: Unit) -> list[str]:
     record = standing.record
     if record is None or standing.used is None or standing.probability is None:
         return []
+    expanded = measure(record.expanded, record.kind, unit)
     return [
-        f"{both(record.error, unit)}  {dms(abs(record.error))}",
-        f"± {slope(record.expanded, unit)} (95 %, k = {record.k:.2f}), uses {standing.used:.0%}",
+        value_words(record.error, record.kind, unit),
+        f"± {expanded} (95 %, k = {record.k:.2f}), uses {standing.used:.0%}",
         f"within tolerance: {percent(standing.probability)} sure; {ago(record.when, now)}",
     ]
 
@@ -76,8 +77,8 @@ def _row(record: CheckRecord, here: bool, unit: Unit, width: int) -> Line:
     doubt = "" if record.clock_ok else " clock?"
     words = (
         f"{'►' if here else ' '} {day(record.when)} {clock:%H:%M}{doubt}  {record.run:<8}"
-        f" {slope(record.error, unit, signed=True):>15} ± {slope(record.expanded, unit)}"
-        f" {degrees(record.error, signed=True):>8}  "
+        f" {measure(record.error, record.kind, unit, signed=True):>15}"
+        f" ± {measure(record.expanded, record.kind, unit):<14}"
     )
     if record.void is not None:
         return (

@@ -2,31 +2,26 @@
 
 from __future__ import annotations
 
-from shopboard.checks.job import Geometry, Job, NotPossibleError
+from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.outcome import Outcome
-from shopboard.metrology.adjuster import Correction, Screw, Slot, Toward, correct
+from shopboard.metrology.adjuster import Correction, Screw, Slot, correct
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.uncertainty import Estimate
 from shopboard.metrology.wording import leaf, small_move, turns
 
 
-def lean(geometry: Geometry, estimate: Estimate) -> str:
-    """Say which way the face leans, in the shop's own words where it gives them."""
-    top = geometry.ends[0]
-    if estimate.error > 0:
-        words = geometry.light_at_top or f"leans away from the square at the {top}"
-    else:
-        words = geometry.light_at_bottom or f"leans toward the square at the {top}"
+def which_way(estimate: Estimate, plus: str, minus: str) -> str:
+    """Choose the words for an error's direction; none where it cannot be told from no error."""
     if abs(estimate.error) <= estimate.budget.expanded:
         return "no error that can be told from none"
-    return words
+    return plus if estimate.error > 0 else minus
 
 
 def correction_lines(job: Job, outcome: Outcome) -> tuple[str, ...]:
     """Write what to do about an outcome; empty where nothing can be adjusted."""
     if job.adjuster is None or outcome.tolerance is None:
         return ()
-    return advise(job, correction_of(job, outcome))
+    return advise(job, outcome, correction_of(job, outcome))
 
 
 def correction_of(job: Job, outcome: Outcome, *, insist: bool = False) -> Correction:
@@ -46,11 +41,12 @@ def correction_of(job: Job, outcome: Outcome, *, insist: bool = False) -> Correc
         outcome.verdict,
         mm_per_turn=shown / 1e6 if shown else job.mm_per_turn,
         shims=[one for shims in job.drawer.shims for one in shims.thicknesses],
+        direct=outcome.kind != "angle",
         insist=insist,
     )
 
 
-def advise(job: Job, correction: Correction) -> tuple[str, ...]:
+def advise(job: Job, outcome: Outcome, correction: Correction) -> tuple[str, ...]:
     """Write a correction as a few sentences.
 
     Returns:
@@ -59,17 +55,12 @@ def advise(job: Job, correction: Correction) -> tuple[str, ...]:
     if correction.leave:
         return (f"Leave it. {correction.leave}",)
     adjuster = job.adjuster
-    top = job.geometry.ends[0]
-    aim = f"The {top} must go {_seen(correction.top_goes)} the square."
+    aim = outcome.aims[0 if correction.top_goes == "toward" else 1]
     if isinstance(adjuster, Screw):
         return (*_turn(adjuster, correction, job.unit), aim)
     if isinstance(adjuster, Slot):
         return (_tap(adjuster, correction, job.unit), aim)
     return (_pack(correction, job.unit), aim)
-
-
-def _seen(way: Toward) -> str:
-    return "toward" if way == "toward" else "away from"
 
 
 def _turn(screw: Screw, correction: Correction, unit: Unit) -> tuple[str, ...]:

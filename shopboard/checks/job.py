@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Literal
 
 from shopboard.metrology.adjuster import Adjuster
@@ -58,6 +59,8 @@ class Job:
     """Hands come near a cutter: unplug first."""
     lock: str = ""
     """What is locked after adjusting."""
+    sizes: Mapping[str, float] = field(default_factory=dict)
+    """Sizes that the shop file gives for this point, mm, by name."""
     adjuster: Adjuster | None = None
     mm_per_turn: float | None = None
     """What the screw really did before, mm per turn; None: not known."""

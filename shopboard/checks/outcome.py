@@ -12,6 +12,7 @@ from shopboard.metrology.conformity import (
     probability_within,
     verdict,
 )
+from shopboard.metrology.kind import Kind
 from shopboard.metrology.uncertainty import Estimate
 
 
@@ -23,12 +24,20 @@ class Outcome:
     """The method's name: ``square``."""
     estimate: Estimate
     tolerance: Tolerance | None
+    kind: Kind = "angle"
+    """What sort of value the error is."""
     level: float = PROOF_LEVEL
     """Probability at which it counts as proven."""
+    lean: str = ""
+    """Which way the error goes, in words."""
+    aims: tuple[str, str] = ("", "")
+    """What must move, in words: to lessen the error, and to add to it."""
     working: tuple[str, ...] = ()
     """The formula with this run's own numbers, line by line."""
     note: str = ""
     """What else must be said."""
+    adds: Mapping[str, object] = field(default_factory=dict)
+    """What this method gives beside the error, as plain data with units in the names."""
     readings: Mapping[str, object] = field(default_factory=dict)
     """What was read and with what, as plain data for the record."""
 

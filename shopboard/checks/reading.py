@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from shopboard.checks.diagram import square_at_face
 from shopboard.checks.job import Job
@@ -107,7 +107,8 @@ def _ask_leaves(
     side: Light,
     tries: list[Try],
 ) -> Step | Read:
-    candidates = stacks(tools.feelers)
+    # A gap larger than the lever is none that this check can read.
+    candidates = tuple(one for one in stacks(tools.feelers) if one.thickness <= tools.lever)
     leaves = 1
     while True:
         bracket = bracket_of(tries)
@@ -115,13 +116,13 @@ def _ask_leaves(
         if stack is None and bracket.refused is not None:
             return Read(Reading(side, bracket.goes, bracket.refused), len(tries), leaves)
         if stack is None:
-            return _ask_typed(job, tools, answers, prefix, side, len(tries), bracket.goes)
+            return _ask_typed(job, tools, answers, prefix, side, len(tries), bracket)
         key = f"{prefix}leaf{len(tries) + 1}"
         said = answers.get(key)
         if said is None:
             return _ask_leaf(job, tools, prefix, len(tries) + 1, side, stack, bracket)
         if said == "typed":
-            return _ask_typed(job, tools, answers, prefix, side, len(tries), 0.0)
+            return _ask_typed(job, tools, answers, prefix, side, len(tries), bracket)
         tries.append(Try(stack.thickness, said == "goes"))
         leaves = max(leaves, len(stack.leaves))
 
@@ -178,39 +179,59 @@ def _ask_typed(
     prefix: str,
     side: Light,
     tries: int,
-    least: float,
+    known: Bracket,
 ) -> Step | Read:
-    """Ask for the two leaves; `least` (mm) has gone already."""
+    """Ask for the two leaves; they must agree with what the leaves tried so far have shown."""
     goes = answers.get(f"{prefix}goes")
     if goes is None:
-        return _number(job, tools, f"{prefix}goes", least)
+        return _ask_thickest(job, tools, f"{prefix}goes", known)
     goes_mm = parse_length(goes, job.unit).mm
     refused = answers.get(f"{prefix}refused")
     if refused is None:
-        return replace(
-            _number(job, tools, f"{prefix}refused", goes_mm),
-            title="Which is the thinnest that won't go?",
-            lines=(f"{goes} goes.",),
-            may_equal=False,
-            too_small=f"{goes} goes, so what won't go must be thicker",
-        )
+        return _ask_thinnest(job, tools, f"{prefix}refused", known, goes, goes_mm)
     reading = Reading(side, goes_mm, parse_length(refused, job.unit).mm)
     return Read(reading, tries + 2, tools.feelers.most_leaves)
 
 
-def _number(job: Job, tools: Tools, key: str, least: float) -> Number:
-    went = f"{leaf(least, job.unit)} went already"
+def _ask_thickest(job: Job, tools: Tools, key: str, known: Bracket) -> Number:
+    went = f"{leaf(known.goes, job.unit)} went already"
+    most, too_large = _largest_gap(job, tools)
+    if known.refused is not None:
+        most = known.refused - 1e-4  # less than two leaves ever differ by
+        too_large = f"{leaf(known.refused, job.unit)} did not go, so what goes must be thinner"
     return Number(
         key=key,
         title="Which is the thickest that goes?",
-        lines=("Type 0 when the thinnest leaf won't go.",) if not least else (),
+        lines=("Type 0 when the thinnest leaf won't go.",) if not known.goes else (),
         unit=job.unit,
-        above=least,
+        above=known.goes,
         may_equal=True,
-        at_most=tools.lever / STEEPEST,
-        too_small=went if least else "a leaf cannot be thinner than 0",
-        too_large=(
-            f"the gap cannot be larger than a fifth of the lever, {length(tools.lever, job.unit)}:"
-            " that would be 11 degrees"
-        ),
+        at_most=most,
+        too_small=went if known.goes else "a leaf cannot be thinner than 0",
+        too_large=too_large,
+    )
+
+
+def _ask_thinnest(
+    job: Job, tools: Tools, key: str, known: Bracket, goes: str, goes_mm: float
+) -> Number:
+    most, too_large = _largest_gap(job, tools)
+    if known.refused is not None:
+        most, too_large = known.refused, f"{leaf(known.refused, job.unit)} did not go already"
+    return Number(
+        key=key,
+        title="Which is the thinnest that won't go?",
+        lines=(f"{goes} goes.",),
+        unit=job.unit,
+        above=goes_mm,
+        at_most=most,
+        too_small=f"{goes} goes, so what won't go must be thicker",
+        too_large=too_large,
+    )
+
+
+def _largest_gap(job: Job, tools: Tools) -> tuple[float, str]:
+    lever = length(tools.lever, job.unit)
+    return tools.lever / STEEPEST, (
+        f"the gap cannot be larger than a fifth of the lever, {lever}: that would be 11 degrees"
     )

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from shopboard.metrology.conformity import Tolerance, parse_tolerance
+from shopboard.metrology.conformity import WIDEST, Tolerance, parse_tolerance
 from shopboard.metrology.quantity import QuantityError, parse_angle, parse_length
 
 Kind = Literal["length", "angle over lever", "tolerance", "word"]
@@ -134,10 +134,14 @@ def _angle_over(text: str, lever: float | None) -> float:
     try:
         length = parse_length(text).mm
     except QuantityError:
-        return parse_angle(text).rad
-    if not lever:
-        raise QuantityError("a length alone needs a lever to be taken over")
-    return math.atan(length / lever)
+        angle = parse_angle(text).rad
+    else:
+        if not lever:
+            raise QuantityError("a length alone needs a lever to be taken over")
+        angle = math.atan(length / lever)
+    if angle > WIDEST:
+        raise QuantityError("more than 5 degrees is out of all reason")
+    return angle
 
 
 def _tolerance(text: str, lever: float | None) -> Tolerance:

@@ -10,9 +10,12 @@ from __future__ import annotations
 from functools import cache
 from importlib import import_module
 from pkgutil import iter_modules
+from typing import TYPE_CHECKING
 
 from shopboard.checks import methods
-from shopboard.checks.walk import Method
+
+if TYPE_CHECKING:
+    from shopboard.checks.walk import Method
 
 
 @cache

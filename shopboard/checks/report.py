@@ -5,19 +5,12 @@ from __future__ import annotations
 import math
 
 from shopboard.checks.outcome import Outcome
-from shopboard.metrology.angle import in_all_units, mm_per_m, thou_per_ft
+from shopboard.metrology.angle import dms, in_all_units
 from shopboard.metrology.conformity import Tolerance
+from shopboard.metrology.kind import MAIN_UNIT, Kind, in_units
 from shopboard.metrology.wording import percent
 
 Json = dict[str, object]
-
-
-def _three_units(rad: float) -> Json:
-    return {
-        "deg": math.degrees(rad),
-        "thou_per_ft": thou_per_ft(rad),
-        "mm_per_m": mm_per_m(rad),
-    }
 
 
 def angle_json(rad: float) -> Json:
@@ -31,39 +24,46 @@ def angle_json(rad: float) -> Json:
     }
 
 
-def _tolerance_json(tolerance: Tolerance) -> Json:
+def value_json(value: float, kind: Kind) -> Json:
+    """Give a value of any kind in every unit."""
+    return angle_json(value) if kind == "angle" else {**in_units(value, kind)}
+
+
+def _tolerance_json(tolerance: Tolerance, kind: Kind) -> Json:
     """Half-width in every unit (the limit itself where it is the same both ways), and both ends."""
     return {
-        **angle_json(tolerance.half_width),
-        "low": angle_json(tolerance.low),
-        "high": angle_json(tolerance.high),
+        **value_json(tolerance.half_width, kind),
+        "low": value_json(tolerance.low, kind),
+        "high": value_json(tolerance.high, kind),
     }
 
 
 def outcome_json(outcome: Outcome) -> Json:
     """Give an outcome as data ready for JSON: finite numbers only, infinite freedom as null."""
-    budget = outcome.estimate.budget
+    budget, kind, tolerance = outcome.estimate.budget, outcome.kind, outcome.tolerance
+    main = MAIN_UNIT[kind]
     return {
         "method": outcome.method,
-        "error": angle_json(outcome.estimate.error),
+        "error": value_json(outcome.estimate.error, kind),
         "uncertainty": {
-            "standard": _three_units(budget.u),
-            "expanded": _three_units(budget.expanded),
+            "standard": in_units(budget.u, kind),
+            "expanded": in_units(budget.expanded, kind),
             "k": budget.k,
             "dof": budget.dof if math.isfinite(budget.dof) else None,
             "budget": [
                 {
                     "source": source.name,
-                    "standard_thou_per_ft": thou_per_ft(source.u),
+                    f"standard_{main}": in_units(source.u, kind)[main],
                     "share": budget.share(source),
                 }
                 for source in budget.sources
             ],
         },
-        "tolerance": None if outcome.tolerance is None else _tolerance_json(outcome.tolerance),
+        "tolerance": None if tolerance is None else _tolerance_json(tolerance, kind),
         "probability": outcome.probability,
         "verdict": outcome.verdict,
         "note": outcome.note,
+        **outcome.adds,
     }
 
 
@@ -78,25 +78,33 @@ def angle_lines(rad: float) -> list[str]:
     ]
 
 
-def _row(rad: float, sign: str = "") -> str:
-    slopes = f"{thou_per_ft(rad):{sign}.2f} thou/ft   {mm_per_m(rad):{sign}.3f} mm/m"
-    return f"{slopes}   {math.degrees(rad):{sign}.4f} deg"
+def _row(value: float, kind: Kind, sign: str = "") -> str:
+    digits = {"deg": 4, "thou_per_ft": 2, "mm_per_m": 3, "in": 5, "thou": 2, "mm": 4, "psi": 0}
+    names = {"thou_per_ft": "thou/ft", "mm_per_m": "mm/m"}
+    return "   ".join(
+        f"{amount:{sign}.{digits.get(unit, 1)}f} {names.get(unit, unit)}"
+        for unit, amount in in_units(value, kind).items()
+    )
 
 
 def outcome_lines(outcome: Outcome) -> list[str]:
     """Write an outcome as a few plain lines."""
-    estimate = outcome.estimate
-    error, expanded = in_all_units(estimate.error), estimate.budget.expanded
+    estimate, kind = outcome.estimate, outcome.kind
+    minutes = f"   {dms(estimate.error)}" if kind == "angle" else ""
+    expanded = _row(estimate.budget.expanded, kind)
     lines = [
-        f"error        {_row(estimate.error, '+')}   {error.dms}",
-        f"uncertainty  {_row(expanded)}   (95 %, k = {estimate.budget.k:.2f})",
+        f"error        {_row(estimate.error, kind, '+')}{minutes}",
+        f"uncertainty  {expanded}   (95 %, k = {estimate.budget.k:.2f})",
     ]
     if outcome.tolerance is not None and outcome.probability is not None:
-        low, high = thou_per_ft(outcome.tolerance.low), thou_per_ft(outcome.tolerance.high)
-        lines.append(f"tolerance    {low:+.2f} to {high:+.2f} thou/ft")
-        lines.append(
-            f"verdict      {outcome.verdict}   (within tolerance: {percent(outcome.probability)})"
+        main = MAIN_UNIT[kind]
+        low, high = (
+            in_units(x, kind)[main] for x in (outcome.tolerance.low, outcome.tolerance.high)
         )
+        lines.append(f"tolerance    {low:+.2f} to {high:+.2f} {main.replace('_per_', '/')}")
+        sure = percent(outcome.probability)
+        lines.append(f"verdict      {outcome.verdict}   (within tolerance: {sure})")
+    lines += [f"{name:<12} {value}" for name, value in outcome.adds.items()]
     if outcome.note:
         lines.append(f"note         {outcome.note}")
     return lines

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from shopboard.checks.advice import advise
 from shopboard.checks.job import Job
+from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import Caution, Choice, Do, Number, Option
 from shopboard.metrology.adjuster import Correction, Screw
 from shopboard.metrology.wording import eighths, small_move, turns
 
-_MANUAL = "The maker's manual and local rules come first; if in doubt, ask a licensed person."
+MANUAL = "The maker's manual and local rules come first; if in doubt, ask a licensed person."
 
 
 def unplug(key: str, title: str) -> Caution:
@@ -16,12 +17,12 @@ def unplug(key: str, title: str) -> Caution:
     return Caution(
         key=key,
         title=title,
-        lines=("Hands come near the cutter. Nothing may turn, nothing may start.", _MANUAL),
+        lines=("Hands come near the cutter. Nothing may turn, nothing may start.", MANUAL),
         options=(Option("plug out", "the plug is out, where I can see it"),),
     )
 
 
-def ask_next(job: Job, correction: Correction, key: str) -> Choice:
+def ask_next(job: Job, outcome: Outcome, correction: Correction, key: str) -> Choice:
     """Ask whether to correct now; what had better be done is the first answer."""
     leave, adjust = Option("done", "leave it, finish"), Option("adjust", "set it right now")
     if correction.leave:
@@ -29,19 +30,21 @@ def ask_next(job: Job, correction: Correction, key: str) -> Choice:
     return Choice(
         key=key,
         title="Leave it as it is." if correction.leave else "Set it right now?",
-        lines=advise(job, correction),
+        lines=advise(job, outcome, correction),
         options=(leave, adjust) if correction.leave else (adjust, leave),
         default="done" if correction.leave else "adjust",
         unasked="done",
     )
 
 
-def adjust(job: Job, correction: Correction, key: str, diagram: tuple[str, ...]) -> Do:
+def adjust(
+    job: Job, outcome: Outcome, correction: Correction, key: str, diagram: tuple[str, ...]
+) -> Do:
     """Say what to move."""
     return Do(
         key=key,
         title="Slacken what locks it, then move it.",
-        lines=advise(job, correction),
+        lines=advise(job, outcome, correction),
         diagram=diagram,
         big=_how_far(job, correction),
         moves=True,
@@ -70,7 +73,7 @@ def ask_turned_by(job: Job, correction: Correction, key: str) -> Number:
         unit=job.unit,
         is_turns=True,
         may_equal=True,
-        at_most=20,
+        at_most=max(20.0, 2 * correction.turns),
         too_small="turns are counted from 0 up",
         too_large="that is more than such a screw is turned",
         default=advised,

@@ -9,9 +9,16 @@ from __future__ import annotations
 
 import difflib
 from dataclasses import dataclass
+from typing import Literal
 
 from shopboard.checks.outcome import Outcome
-from shopboard.metrology.quantity import QuantityError, Unit, parse_length, parse_turns
+from shopboard.metrology.quantity import (
+    QuantityError,
+    Unit,
+    parse_length,
+    parse_number,
+    parse_turns,
+)
 
 
 class AnswerError(ValueError):
@@ -63,9 +70,13 @@ class Do(Step):
     unasked: str | None = "done"
     moves: bool = False
     """Doing it moves what is measured: earlier results of the point no longer hold."""
+    refusal: str = ""
+    """Why this cannot be gone on from at all; the way is back."""
 
     def accept(self, text: str) -> str:
         """Take anything that is not a no."""
+        if self.refusal:
+            raise AnswerError(self.refusal)
         if text.strip().lower() in ("no", "n"):
             raise AnswerError("this must be done before the check goes on")
         return "done"
@@ -84,7 +95,8 @@ class Choice(Step):
         said = " ".join(text.split()).lower()
         if not said and self.default is not None:
             return self.default
-        if said.isascii() and said.isdigit() and 1 <= int(said) <= len(self.options):
+        short = len(said) <= 2  # a held key's thousand digits are no number of an option
+        if short and said.isascii() and said.isdigit() and 1 <= int(said) <= len(self.options):
             return self.options[int(said) - 1].value
         for option in self.options:
             if said == option.value:
@@ -100,6 +112,10 @@ class Caution(Choice):
     """A state of the machine that must be so before hands go near; it is never assumed."""
 
 
+SLACK = 1e-6
+"""Answers closer than this (mm or turns) are the same: 12 thou is 0.012 in in spite of rounding."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class Number(Step):
     """A length, or turns of a screw."""
@@ -107,6 +123,8 @@ class Number(Step):
     unit: Unit
     """What a bare number means."""
     is_turns: bool = False
+    plain: Literal["", "count", "s"] = ""
+    """A number without a unit of length: a count, or seconds."""
     above: float = 0.0
     """The answer must be larger than this (mm or turns), or equal where `may_equal`."""
     may_equal: bool = False
@@ -118,6 +136,8 @@ class Number(Step):
 
     def value(self, text: str) -> float:
         """Give the answer as mm or turns."""
+        if self.plain:
+            return parse_number(text)
         return parse_turns(text) if self.is_turns else parse_length(text, self.unit).mm
 
     def accept(self, text: str) -> str:
@@ -127,22 +147,26 @@ class Number(Step):
             value = self.value(said)
         except QuantityError as error:
             raise AnswerError(str(error)) from None
-        if value < self.above or (value == self.above and not self.may_equal):
+        if value < self.above + (-SLACK if self.may_equal else SLACK):
             raise AnswerError(f"{said}: {self.too_small}")
-        if value > self.at_most:
+        if value > self.at_most + SLACK:
             raise AnswerError(f"{said}: {self.too_large}{self._as_thou(said)}")
-        return said if self.is_turns or said[-1] not in "0123456789." else self._with_unit(said)
+        return said if self.is_turns or self.plain else self._with_unit(said)
 
     def _as_thou(self, said: str) -> str:
         """Offer thou for a bare number that is far too large in inches."""
         bare = said.replace(".", "", 1).isdigit()
-        if self.is_turns or self.unit != "inch" or not bare:
+        if self.is_turns or self.plain or self.unit != "inch" or not bare:
             return ""
         fits = self.above < self.value(f"{said} thou") <= self.at_most
         return f"; did you mean {said} thou?" if fits else ""
 
     def _with_unit(self, said: str) -> str:
-        return f"{said} {'in' if self.unit == 'inch' else 'mm'}"
+        try:
+            parse_length(said)
+        except QuantityError:
+            return f"{said} {'in' if self.unit == 'inch' else 'mm'}"
+        return said
 
 
 @dataclass(frozen=True, kw_only=True)

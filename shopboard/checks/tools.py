@@ -8,6 +8,7 @@ from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.steps import Choice, Option
 from shopboard.metrology.instruments import FeelerSet, Square
 from shopboard.metrology.reach import Reach, reaches, what_would_help
+from shopboard.metrology.square import ReadingError
 from shopboard.metrology.wording import both, percent
 
 _MOST_OFFERED = 6
@@ -28,10 +29,13 @@ def take_tools(job: Job) -> Choice:
     """Ask which tools are taken, the best first; say so when none can prove the point.
 
     Raises:
-        NotPossibleError: when the drawer has no square or no leaves.
+        NotPossibleError: when the drawer has no square or no leaves, or none for so short a lever.
     """
     can_turn = job.geometry.turn != "no"
-    found = reaches(job.geometry.lever, job.tolerance, job.drawer, can_turn=can_turn)
+    try:
+        found = reaches(job.geometry.lever, job.tolerance, job.drawer, can_turn=can_turn)
+    except ReadingError as error:
+        raise NotPossibleError(f"the lever is too short for these leaves: {error}") from None
     if not found:
         raise NotPossibleError("this check needs a square and a set of feeler leaves in the drawer")
     offered = [one for one in found if not one.turned][:_MOST_OFFERED]
@@ -61,14 +65,10 @@ def _label(job: Job, reach: Reach) -> str:
     return f"{reach.square.name}, {reach.feelers.name}: at best ± {best}"
 
 
-def tools_taken(job: Job, value: str) -> Tools:
-    """Find the tools that an answer names.
-
-    Raises:
-        NotPossibleError: when the drawer holds them no more.
-    """
+def tools_taken(job: Job, value: str | None) -> Tools | None:
+    """Find the tools that an answer names; None when none does, or the drawer lost them since."""
     for square in job.drawer.squares:
         for feelers in job.drawer.feelers:
             if value == f"{square.id} with {feelers.id}":
                 return Tools(square, feelers, min(job.geometry.lever, square.length))
-    raise NotPossibleError(f"the drawer no longer holds {value}")
+    return None

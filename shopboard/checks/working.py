@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
+from shopboard.metrology.kind import Kind, measure, measure_both
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.square import Reading, SetUp, estimate
 from shopboard.metrology.uncertainty import Budget
@@ -45,16 +48,39 @@ def _gap(reading: Reading, unit: Unit) -> str:
     )
 
 
-def budget_working(budget: Budget, unit: Unit) -> tuple[str, ...]:
+def inputs_working(
+    formula: str,
+    sets: Sequence[Mapping[str, float]],
+    results: Sequence[float],
+    kind: Kind,
+    unit: Unit,
+) -> tuple[str, ...]:
+    """Write a formula, every set of readings that went into it (mm) and its result."""
+    lines = [formula]
+    for values, result in zip(sets, results, strict=True):
+        read = ", ".join(f"{name} {leaf(value, unit)}" for name, value in values.items())
+        lines.append(f"{read}: {measure(result, kind, unit, signed=True)}")
+    if len(results) > 1:
+        mean = sum(results) / len(results)
+        lines.append(f"mean of {len(results)}: {measure(mean, kind, unit, signed=True)}")
+    return tuple(lines)
+
+
+def budget_row(name: str, u: str, share: float) -> str:
+    """Write one source of a budget: its name, its u in words, its share of the variance."""
+    return f"{name:<40.40} u = {u:>14}  {share:>4.0%}"
+
+
+def budget_working(budget: Budget, kind: Kind, unit: Unit) -> tuple[str, ...]:
     """Write out an uncertainty budget: each source with its u and share, then u, k and U."""
     rows = [
-        f"{source.name:<40.40} u = {slope(source.u, unit):>14}  {budget.share(source):>4.0%}"
+        budget_row(source.name, measure(source.u, kind, unit), budget.share(source))
         for source in budget.sources
     ]
     freedom = "unlimited" if budget.dof > 1e4 else f"{budget.dof:.0f}"
     return (
         *rows,
-        f"together u = {slope(budget.u, unit)} (root of the sum of squares)",
+        f"together u = {measure(budget.u, kind, unit)} (root of the sum of squares)",
         f"degrees of freedom {freedom}, so k = {budget.k:.2f} for 95 %",
-        f"U = k u = {slope(budget.expanded, unit)} = {degrees(budget.expanded)}",
+        f"U = k u = {measure_both(budget.expanded, kind, unit)}",
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import os
 import sys
 
@@ -17,6 +18,7 @@ def run(options: argparse.Namespace) -> int:
         from shopboard.commands import status
 
         return status.run(argparse.Namespace(json=False, exit_code=False, **vars(options)))
+    gc.disable()  # nothing of the start is garbage, and looking costs a tenth of it
     from shopboard.board.app import BoardApp
     from shopboard.locations import journal_path, shop_path
 

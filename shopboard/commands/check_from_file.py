@@ -131,7 +131,7 @@ def _finding_json(finding: Finding, job: Job) -> dict[str, object]:
     return {
         "run": finding.run,
         **outcome_json(finding.outcome),
-        "lean": finding.lines[0],
+        "lean": finding.outcome.lean,
         "correction": list(correction_lines(job, finding.outcome)),
         "readings": dict(finding.outcome.readings),
     }

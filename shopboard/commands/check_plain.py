@@ -63,7 +63,7 @@ def _why(visit: Visit) -> None:
     if shown is None:
         say("Nothing is worked out yet.")
         return
-    budget = budget_working(shown.outcome.estimate.budget, visit.job.unit)
+    budget = budget_working(shown.outcome.estimate.budget, shown.outcome.kind, visit.job.unit)
     out(*shown.outcome.working, "", *budget)
 
 

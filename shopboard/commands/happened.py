@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import argparse
+from contextlib import closing
 
 from shopboard.commands.output import say
 from shopboard.commands.shared import no_such, open_desk
+from shopboard.desk import Desk
+from shopboard.health import MachineStanding
 from shopboard.past import record_happening
 from shopboard.shop.model import HAPPENINGS
 
@@ -18,7 +21,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Record one happening."""
-    desk = open_desk(options)
+    with closing(open_desk(options)) as desk:
+        machine = _record(desk, options)
+    due = [one.point.name for one in machine.points if one.state == "due"] if machine else []
+    say(f"Recorded. Due now: {', '.join(due) or 'nothing'}.")
+    return 0
+
+
+def _record(desk: Desk, options: argparse.Namespace) -> MachineStanding | None:
     if options.machine not in desk.shop.machines_by_id:
         raise no_such("machine", options.machine, desk.shop.machines_by_id)
     what = " ".join(options.what.split()).lower()
@@ -26,8 +36,4 @@ def run(options: argparse.Namespace) -> int:
         raise no_such("happening", what, HAPPENINGS)
     record_happening(desk.journal, options.machine, what)
     desk.refresh()
-    machine = desk.standing.of_machine(options.machine)
-    desk.close()
-    due = [one.point.name for one in machine.points if one.state == "due"] if machine else []
-    say(f"Recorded. Due now: {', '.join(due) or 'nothing'}.")
-    return 0
+    return desk.standing.of_machine(options.machine)

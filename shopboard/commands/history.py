@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import argparse
+from contextlib import closing
 
 from shopboard.commands.output import out, out_json
-from shopboard.commands.shared import open_desk, point_named
-from shopboard.metrology.angle import mm_per_m, thou_per_ft
-from shopboard.metrology.wording import slope
+from shopboard.commands.shared import open_desk, point_named, short_uid
+from shopboard.metrology.kind import in_units, measure
 from shopboard.record import CheckRecord
+
+_MOST = 1_000_000
+"""More results than a lifetime of checks at one point."""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -20,18 +23,18 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Print one result a line."""
-    desk = open_desk(options)
-    records = desk.history(point_named(desk.shop, options.point), max(options.limit, 1))
-    unit = desk.shop.unit
-    desk.close()
+    with closing(open_desk(options)) as desk:
+        point, unit = point_named(desk.shop, options.point), desk.shop.unit
+        records = desk.history(point, min(max(options.limit, 1), _MOST))
     if options.json:
         out_json([_json(record) for record in records])
         return 0
     for record in records:
         local = f"{record.when.astimezone():%Y-%m-%d %H:%M}"
-        error = f"{slope(record.error, unit, signed=True):>15} ± {slope(record.expanded, unit)}"
+        error = f"{measure(record.error, record.kind, unit, signed=True):>15}"
+        error += f" ± {measure(record.expanded, record.kind, unit)}"
         void = f"  VOID: {record.void}" if record.void is not None else ""
-        line = f"{record.uid[:12]}  {local}  {record.run:<8} {error}  {record.verdict:<5}"
+        line = f"{short_uid(record.uid):<11}  {local}  {record.run:<8} {error}  {record.verdict:<5}"
         out(f"{line} {record.lean}{void}")
     return 0
 
@@ -42,9 +45,8 @@ def _json(record: CheckRecord) -> dict[str, object]:
         "when": record.when.isoformat(),
         "run": record.run,
         "method": record.method,
-        "error_thou_per_ft": thou_per_ft(record.error),
-        "error_mm_per_m": mm_per_m(record.error),
-        "expanded_thou_per_ft": thou_per_ft(record.expanded),
+        "error": in_units(record.error, record.kind),
+        "expanded": in_units(record.expanded, record.kind),
         "tolerance": record.tolerance,
         "verdict": record.verdict,
         "lean": record.lean,

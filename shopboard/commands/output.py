@@ -6,7 +6,7 @@ import json
 import sys
 from typing import TextIO
 
-from shopboard.text import harmless
+from shopboard.text import first_unfit, harmless
 
 
 def _write(stream: TextIO, lines: tuple[str, ...]) -> None:
@@ -38,6 +38,8 @@ def is_utf8() -> bool:
 
 
 def out_json(data: object) -> None:
-    """Write JSON to stdout, in ASCII where stdout can do no more; never NaN."""
+    """Write JSON to stdout, in ASCII where stdout can do no more or must not; never NaN."""
     text = json.dumps(data, indent=2, ensure_ascii=not is_utf8(), allow_nan=False)
+    if any(first_unfit(line) is not None for line in text.split("\n")):
+        text = json.dumps(data, indent=2, allow_nan=False)
     sys.stdout.write(f"{text}\n")

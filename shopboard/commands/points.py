@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from contextlib import closing
 
 from shopboard.commands.output import out, out_json
 from shopboard.commands.shared import open_desk
@@ -15,7 +16,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Print one point a line."""
-    desk = open_desk(options)
+    with closing(open_desk(options)) as desk:
+        standing = desk.standing
     rows = [
         {
             "id": one.point.full_name,
@@ -24,10 +26,9 @@ def run(options: argparse.Namespace) -> int:
             "tolerance": one.point.tolerance.typed,
             "name": one.point.name,
         }
-        for machine in desk.standing.machines
+        for machine in standing.machines
         for one in machine.points
     ]
-    desk.close()
     if options.json:
         out_json(rows)
         return 0

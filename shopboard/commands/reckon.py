@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import math
 
 from shopboard.checks import registry
 from shopboard.checks.reckoning import ReckoningError
@@ -12,6 +13,8 @@ from shopboard.commands.output import out, out_json
 from shopboard.commands.shared import no_such
 from shopboard.metrology.quantity import QuantityError, parse_angle
 from shopboard.metrology.square import ReadingError
+
+_STEEPEST = math.radians(89.9999)
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -75,6 +78,8 @@ def _angle(values: list[str], *, as_json: bool) -> int:
         angle = parse_angle(text)
     except QuantityError as error:
         raise UsageError(f"{text[:60]}: {error}") from None
+    if abs(angle.rad) >= _STEEPEST:
+        raise UsageError(f"{text[:60]}: 90 degrees or more is no slope")
     if as_json:
         out_json({"method": "angle", **angle_json(angle.rad)})
     else:

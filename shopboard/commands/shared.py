@@ -30,6 +30,12 @@ def open_desk(options: argparse.Namespace) -> Desk:
     return Desk(*paths(options))
 
 
+def short_uid(uid: str) -> str:
+    """Give the short name of a result: start of its check's name, and its number within it."""
+    check, dash, number = uid.partition("-")
+    return f"{check[:8]}{dash}{number}"
+
+
 def no_such(what: str, name: str, known: Collection[str]) -> UsageError:
     """Say that something is not in the shop, and what was probably meant."""
     near = difflib.get_close_matches(name, known, 1, 0.6)

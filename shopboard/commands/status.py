@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import argparse
+from contextlib import closing
+from datetime import datetime
 
 from shopboard import exit_codes
 from shopboard.commands.output import out, out_json
 from shopboard.commands.shared import open_desk
 from shopboard.health import MachineStanding, PointStanding, ShopStanding, ago
-from shopboard.metrology.angle import mm_per_m, thou_per_ft
+from shopboard.metrology.kind import in_units
 
 SCHEMA = 1
 
@@ -21,22 +23,19 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Print the standing of the shop."""
-    desk = open_desk(options)
-    standing = desk.standing
+    with closing(open_desk(options)) as desk:
+        standing, name, now = desk.standing, desk.shop.name, desk.now()
     if options.json:
-        out_json({"schema": SCHEMA, "shop": desk.shop.name, **_shop_json(standing)})
+        out_json({"schema": SCHEMA, "shop": name, **_shop_json(standing)})
     else:
-        for machine in standing.worst_first:
-            out(_line(machine, desk))
-    desk.close()
+        out(*(_line(machine, now) for machine in standing.worst_first))
     if options.exit_code and not standing.all_true:
         return exit_codes.NOT_TRUE
     return exit_codes.ALL_RIGHT
 
 
-def _line(one: MachineStanding, desk: object) -> str:
+def _line(one: MachineStanding, now: datetime) -> str:
     worst, last = one.worst, one.last
-    now = getattr(desk, "now")()  # noqa: B009
     reason = f"{worst.point.id}: {worst.reason}" if worst and one.state != "true" else ""
     age = ago(last.when, now) if last else "never"
     return f"{one.machine.id:<16} {one.state:<9} {age:<14} {one.machine.name:<24} {reason}".rstrip()
@@ -74,9 +73,8 @@ def _point_json(one: PointStanding) -> dict[str, object]:
             "when": record.when.isoformat(),
             "run": record.run,
             "method": record.method,
-            "error_thou_per_ft": thou_per_ft(record.error),
-            "error_mm_per_m": mm_per_m(record.error),
-            "expanded_thou_per_ft": thou_per_ft(record.expanded),
+            "error": in_units(record.error, record.kind),
+            "expanded": in_units(record.expanded, record.kind),
             "verdict": record.verdict,
         },
     }

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import argparse
+from contextlib import closing
 
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
-from shopboard.commands.shared import open_desk, point_named
+from shopboard.commands.shared import open_desk, point_named, short_uid
+from shopboard.desk import Desk
+from shopboard.text import first_unfit
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -18,9 +21,16 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Void one result."""
-    desk = open_desk(options)
+    with closing(open_desk(options)) as desk:
+        _void(desk, options)
+    say("Taken back, and kept in the history as void.")
+    return 0
+
+
+def _void(desk: Desk, options: argparse.Namespace) -> None:
     records = desk.history(point_named(desk.shop, options.point), 10_000)
-    found = [record for record in records if record.uid.startswith(options.uid)]
+    found = [one for one in records if options.uid in (one.uid, short_uid(one.uid))]
+    found = found or [one for one in records if one.uid.startswith(options.uid)]
     if len(found) != 1:
         many = "more than one result begins" if found else "no result begins"
         raise UsageError(f"{many} with {options.uid[:40]!r}; see `history {options.point}`")
@@ -29,7 +39,6 @@ def run(options: argparse.Namespace) -> int:
     reason = " ".join(options.reason.split())
     if not reason or len(reason) > 200:
         raise UsageError("a reason has 1 to 200 characters")
+    if first_unfit(reason) is not None:
+        raise UsageError("a reason is plain words, without control or invisible characters")
     desk.journal.void(found[0].uid, reason)
-    desk.close()
-    say("Taken back, and kept in the history as void.")
-    return 0

@@ -91,6 +91,7 @@ def correct(
     *,
     mm_per_turn: float | None = None,
     shims: Sequence[float] = (),
+    direct: bool = False,
     insist: bool = False,
 ) -> Correction:
     """Work out the move that brings the error to the middle of the tolerance.
@@ -105,6 +106,7 @@ def correct(
         verdict: a point that is true is left alone.
         mm_per_turn: what the screw really did before, mm per turn; None: its thread.
         shims: thicknesses at hand, mm.
+        direct: the error is a length at the adjuster itself, mm; no lever lies between.
         insist: give the move even where it had better be left.
     """
     away_from_middle = estimate.error - tolerance.middle
@@ -113,11 +115,13 @@ def correct(
         return Correction(leave=reason)
     top_goes: Toward = "toward" if away_from_middle > 0 else "away"
     slope = abs(math.tan(away_from_middle))
+    reach = adjuster.span if isinstance(adjuster, Shim) else adjuster.arm
+    move = abs(away_from_middle) if direct else slope * reach
     if isinstance(adjuster, Screw):
-        return _turn(adjuster, slope, top_goes, mm_per_turn or adjuster.pitch)
+        return _turn(adjuster, move, top_goes, mm_per_turn or adjuster.pitch)
     if isinstance(adjuster, Slot):
-        return Correction(move=slope * adjuster.arm, top_goes=top_goes)
-    return _pack(adjuster, slope, top_goes, shims)
+        return Correction(move=move, top_goes=top_goes)
+    return _pack(adjuster, move, top_goes, shims)
 
 
 def _reason_to_leave(away: float, estimate: Estimate, verdict: Verdict) -> str:
@@ -128,8 +132,7 @@ def _reason_to_leave(away: float, estimate: Estimate, verdict: Verdict) -> str:
     return ""
 
 
-def _turn(screw: Screw, slope: float, top_goes: Toward, per_turn: float) -> Correction:
-    move = slope * screw.arm
+def _turn(screw: Screw, move: float, top_goes: Toward, per_turn: float) -> Correction:
     turns = move / per_turn
     if turns < SMALLEST_TURN:
         return Correction(leave="The screw cannot be set that fine (under 1/60 turn).", move=move)
@@ -140,8 +143,7 @@ def _turn(screw: Screw, slope: float, top_goes: Toward, per_turn: float) -> Corr
     )
 
 
-def _pack(shim: Shim, slope: float, top_goes: Toward, at_hand: Sequence[float]) -> Correction:
-    move = slope * shim.span
+def _pack(shim: Shim, move: float, top_goes: Toward, at_hand: Sequence[float]) -> Correction:
     seat = shim.toward_seat if top_goes == "toward" else shim.away_seat
     chosen = nearest_stack(move, at_hand)
     if at_hand and not chosen:

@@ -303,3 +303,15 @@ def parse_turns(text: str) -> float:
     if number.rest.lower() in ("", "turn", "turns"):
         return number.value
     raise QuantityError(f"unknown unit {number.rest!r}: turns, or deg")
+
+
+def parse_number(text: str) -> float:
+    """Read a count or a time in seconds: ``12``, ``8.5``, ``8.5 s``.
+
+    Raises:
+        QuantityError: with the reason, when the text is not a number.
+    """
+    number = _take_number(_settle_comma(_tidy(text)))
+    if number.rest.lower() in ("", "s", "sec", "seconds"):
+        return number.value
+    raise QuantityError(f"unknown unit {number.rest!r}: a number, or seconds")

@@ -26,6 +26,9 @@ FEEL_U_MM = 0.004
 FEEL_DOF = 8.0
 """Degrees of freedom of FEEL_U_MM, taken as known to 25 % (GUM G.4.2)."""
 
+_SAME = 1e-6
+"""Two thicknesses closer than this (mm) are one leaf."""
+
 
 class ReadingError(ValueError):
     """A reading that cannot be: the message says which and why."""
@@ -43,7 +46,8 @@ class Reading:
     """Thinnest stack that won't go, mm."""
 
     def __post_init__(self) -> None:
-        if not 0 <= self.goes < self.refused:
+        # Rounding makes 12 thou a hair thinner than 0.012 in: that is no bracket.
+        if not 0 <= self.goes < self.refused - _SAME:
             raise ReadingError("the leaf that goes must be thinner than the leaf that won't go")
         if self.light == "none" and self.goes > 0:
             raise ReadingError("a leaf that goes means a gap: say at which end the light is")
@@ -105,6 +109,10 @@ def estimate(setup: SetUp, reading: Reading, turned: Reading | None = None) -> E
     readings = (reading,) if turned is None else (reading, turned)
     if not setup.lever > 0:
         raise ReadingError("the lever must be longer than 0")
+    if setup.lever <= LEVER_WITHIN_MM:
+        raise ReadingError(
+            f"the lever must be longer than the {LEVER_WITHIN_MM:g} mm it is known to"
+        )
     if any(one.refused > setup.lever for one in readings):
         raise ReadingError("the gap cannot be larger than the lever")
     gap = sum(one.middle for one in readings) / len(readings)

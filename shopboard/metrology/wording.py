@@ -75,13 +75,16 @@ def both(rad: float, unit: Unit) -> str:
 
 
 def percent(probability: float) -> str:
-    """Write a probability so that neither certainty is claimed: ``97 %``, ``over 99.9 %``."""
+    """Write a probability so that neither certainty is claimed: ``97.2 %``, ``over 99.9 %``."""
     if probability > 0.999:
         return "over 99.9 %"
     if probability < 0.001:
         return "under 0.1 %"
-    digits = 1 if probability > 0.99 or probability < 0.01 else 0
-    return f"{probability * 100:.{digits}f} %"
+    if 0.1 < probability < 0.9:
+        return f"{probability * 100:.0f} %"
+    # Cut toward the middle, so that what is just not proven never reads as the level itself.
+    tenths = probability * 1000
+    return f"{(math.floor(tenths) if probability > 0.5 else math.ceil(tenths)) / 10:.1f} %"
 
 
 def eighths(amount: float) -> str:

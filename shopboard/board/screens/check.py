@@ -105,7 +105,6 @@ class CheckScreen(ShopScreen):
             self.say_error(error)
             return
         self._entry = ""
-        self.desk.refresh()
         recorded = self._recorded(step)
         if self._visit.step is None:
             self.board.go_back_saying("The check is closed. Its results are on disk.")

@@ -46,5 +46,4 @@ class HappenedScreen(ShopScreen):
         except JournalError as error:
             self.say_error(error)
             return
-        self.desk.refresh()
         self.board.go_back_saying(f"Recorded: {what}.")

@@ -91,6 +91,7 @@ class PointScreen(ShopScreen):
             self.say_error(error)
             return
         if visit is None:
+            self.board.look_again()
             self.say("That check was too old to go on with; it is closed. Begin anew.")
             return
         from shopboard.board.screens.check import CheckScreen

@@ -9,7 +9,7 @@ from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
 from shopboard.health import day
 from shopboard.journal import JournalError
-from shopboard.metrology.wording import slope
+from shopboard.metrology.kind import measure
 from shopboard.record import CheckRecord
 
 REASONS = (
@@ -37,7 +37,7 @@ class VoidScreen(ShopScreen):
     def body(self, width: int, room: int) -> list[Line]:
         """Show the result and the reasons."""
         one = self._record
-        error = slope(one.error, self.desk.shop.unit, signed=True)
+        error = measure(one.error, one.kind, self.desk.shop.unit, signed=True)
         lines: list[Line] = [
             (),
             ((f"  {day(one.when)}  {one.run}  {error}  {one.verdict}", "bold"),),
@@ -58,5 +58,4 @@ class VoidScreen(ShopScreen):
         except JournalError as error:
             self.say_error(error)
             return
-        self.desk.refresh()
         self.board.go_back_saying("Taken back, and kept in the history as void.")

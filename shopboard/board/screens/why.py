@@ -8,9 +8,10 @@ from shopboard.board.keys import BACK, HELP, Key
 from shopboard.board.paint import Line, said, wrap
 from shopboard.board.screens.base import ShopScreen
 from shopboard.checks.outcome import Outcome
-from shopboard.checks.working import budget_working
+from shopboard.checks.working import budget_row, budget_working
+from shopboard.metrology.kind import measure
 from shopboard.metrology.quantity import Unit
-from shopboard.metrology.wording import percent, slope
+from shopboard.metrology.wording import percent
 from shopboard.record import CheckRecord
 
 
@@ -43,13 +44,13 @@ def wrap_kept(text: str, cells: int) -> list[str]:
 
 def outcome_why(outcome: Outcome, unit: Unit) -> tuple[str, ...]:
     """Write out an outcome: formula, budget, probability."""
-    lines = [*outcome.working, "", *budget_working(outcome.estimate.budget, unit)]
+    lines = [*outcome.working, "", *budget_working(outcome.estimate.budget, outcome.kind, unit)]
     if outcome.probability is not None and outcome.tolerance is not None:
         lines += [
             "",
             f"within {outcome.tolerance.typed}: {percent(outcome.probability)} sure;"
             f" true from {percent(outcome.level)}, out from {percent(1 - outcome.level)} down",
-            "(bracket and square spread evenly, the rest as a normal curve, added)",
+            "(limits spread evenly, the rest as a normal curve, added)",
         ]
     return tuple(lines)
 
@@ -58,10 +59,11 @@ def record_why(record: CheckRecord, unit: Unit) -> tuple[str, ...]:
     """Write out a recorded result from what was kept with it."""
     total = record.spread.u
     rows = [
-        f"{name:<40.40} u = {slope(u, unit):>14}  {(u / total) ** 2 if total else 0:>4.0%}"
+        budget_row(name, measure(u, record.kind, unit), (u / total) ** 2 if total else 0)
         for name, u in record.budget
     ]
-    expanded = f"U = k u = {record.k:.2f} x {slope(total, unit)} = {slope(record.expanded, unit)}"
+    u, expanded = (measure(one, record.kind, unit) for one in (total, record.expanded))
+    expanded = f"U = k u = {record.k:.2f} x {u} = {expanded}"
     judged = f"tolerance then {record.tolerance}: {record.verdict}"
     void = (f"VOID: {record.void}",) if record.void is not None else ()
     return (*record.working, "", *rows, expanded, judged, *void, record.note)

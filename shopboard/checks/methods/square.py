@@ -11,27 +11,23 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from shopboard.checks.advice import correction_of, lean
 from shopboard.checks.diagram import square_at_face
-from shopboard.checks.job import Job
+from shopboard.checks.guided import GuidedCheck, Run
+from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reading import Read, ask_reading
 from shopboard.checks.reckoning import Field, read_fields
-from shopboard.checks.setting import adjust, ask_next, ask_turned_by, close, lock, unplug
-from shopboard.checks.square_finding import Run, evaluate, what_the_screw_did
-from shopboard.checks.steps import Choice, Do, Finding, Option, Step
+from shopboard.checks.square_finding import evaluate
+from shopboard.checks.steps import Choice, Do, Option, Step
 from shopboard.checks.tools import Tools, take_tools, tools_taken
 from shopboard.checks.working import square_working
-from shopboard.metrology.adjuster import Screw
 from shopboard.metrology.square import Light, Reading, SetUp, estimate
 from shopboard.metrology.wording import length, percent
 
 _OPPOSITE: dict[Light, Light] = {"top": "bottom", "bottom": "top", "none": "none"}
-_MOST_RUNS = 50
-"""Corrections within one check; far more than anyone makes."""
 
 
-class SquareAndFeeler:
+class SquareAndFeeler(GuidedCheck):
     """The guided check; everything in it is a function of the job and the answers."""
 
     name = "square"
@@ -54,26 +50,26 @@ class SquareAndFeeler:
         ),
     )
 
-    def next_step(self, job: Job, answers: Mapping[str, str]) -> Step | None:
-        """Give the first step that the answers leave open; None when the check is closed."""
-        if job.cutter_near and "unplugged" not in answers:
-            return unplug("unplugged", "Unplug the machine. Wait until the cutter stands still.")
-        if "tools" not in answers:
-            return take_tools(job)
-        tools = tools_taken(job, answers["tools"])
-        before: Run | None = None
-        for number in range(_MOST_RUNS):
-            prefix, following = _prefix(number), _prefix(number + 1)
-            run = _measure(job, tools, answers, prefix, before)
-            if isinstance(run, Step):
-                return run
-            step = _set_right(job, answers, run, following)
-            if step is not None:
-                return step
-            if answers.get(f"{prefix}next", "done") == "done":
-                break
-            before = run
-        return None if "close" in answers else close(job)
+    def prepare(self, job: Job, answers: Mapping[str, str]) -> Step | None:
+        """Ask which square and leaves are taken."""
+        return take_tools(job) if tools_taken(job, answers.get("tools")) is None else None
+
+    def measure(self, job: Job, answers: Mapping[str, str], prefix: str) -> Step | Outcome:
+        """Ask for one measurement, square turned over and all, or give its outcome."""
+        tools = _tools(job, answers)
+        if f"{prefix}place" not in answers:
+            return _place(job, tools, prefix)
+        read = ask_reading(job, tools, answers, prefix)
+        if isinstance(read, Step):
+            return read
+        turned = _turned(job, tools, answers, prefix, read)
+        return turned if isinstance(turned, Step) else evaluate(job, tools, read, turned)
+
+    def drawing(self, job: Job, answers: Mapping[str, str], run: Run) -> tuple[str, ...]:
+        """Draw the face as it was read."""
+        lever = _tools(job, answers).lever
+        light = _light(str(run.outcome.readings["light"]))
+        return square_at_face(job.geometry, light, length(lever, job.unit))
 
     def reckon(self, values: Mapping[str, str]) -> Outcome:
         """Evaluate named values alone.
@@ -105,56 +101,15 @@ class SquareAndFeeler:
         )
 
 
-def _prefix(number: int) -> str:
-    """Name the answers of a run: none as found, ``left.``, ``left2.`` after corrections."""
-    return "" if number == 0 else "left." if number == 1 else f"left{number}."
+def _tools(job: Job, answers: Mapping[str, str]) -> Tools:
+    tools = tools_taken(job, answers.get("tools"))
+    if tools is None:
+        raise NotPossibleError("the drawer does not hold these tools")
+    return tools
 
 
 def _light(word: str) -> Light:
     return "top" if word == "top" else "bottom" if word == "bottom" else "none"
-
-
-def _measure(
-    job: Job, tools: Tools, answers: Mapping[str, str], prefix: str, before: Run | None
-) -> Step | Run:
-    """Ask for one measurement, or give it when it is recorded."""
-    if f"{prefix}place" not in answers:
-        return _place(job, tools, prefix)
-    read = ask_reading(job, tools, answers, prefix)
-    if isinstance(read, Step):
-        return read
-    turned = _turned(job, tools, answers, prefix, read)
-    if isinstance(turned, Step):
-        return turned
-    outcome = evaluate(job, tools, read, turned, {})
-    turned_by = answers.get(f"{prefix}turned_by")
-    if before is not None and turned_by is not None:
-        screw = what_the_screw_did(job, before, outcome, turned_by)
-        outcome = evaluate(job, tools, read, turned, screw)
-    if f"{prefix}record" not in answers:
-        return _finding(job, outcome, prefix)
-    return Run(prefix, outcome, tools)
-
-
-def _set_right(job: Job, answers: Mapping[str, str], run: Run, following: str) -> Step | None:
-    """Ask the way through a correction; None when there is nothing more to ask."""
-    if job.adjuster is None:
-        return None
-    chosen = answers.get(f"{run.prefix}next")
-    if chosen is None:
-        return ask_next(job, correction_of(job, run.outcome), f"{run.prefix}next")
-    if chosen == "done":
-        return None
-    correction = correction_of(job, run.outcome, insist=True)
-    if job.cutter_near and f"{following}unplugged" not in answers:
-        return unplug(f"{following}unplugged", "Is the machine still unplugged?")
-    if f"{following}adjust" not in answers:
-        light = _light(str(run.outcome.readings["light"]))
-        drawn = square_at_face(job.geometry, light, length(run.tools.lever, job.unit))
-        return adjust(job, correction, f"{following}adjust", drawn)
-    if isinstance(job.adjuster, Screw) and f"{following}turned_by" not in answers:
-        return ask_turned_by(job, correction, f"{following}turned_by")
-    return None if f"{following}lock" in answers else lock(job, f"{following}lock")
 
 
 def _place(job: Job, tools: Tools, prefix: str) -> Do:
@@ -191,7 +146,7 @@ def _turned(
 
 
 def _ask_turn(job: Job, tools: Tools, read: Read, prefix: str) -> Choice:
-    outcome = evaluate(job, tools, read, None, {})
+    outcome = evaluate(job, tools, read, None)
     budget = outcome.estimate.budget
     from_square = sum(budget.share(source) for source in budget.sources if source.lasting)
     worth = outcome.verdict != "true" and from_square > 0.25
@@ -212,16 +167,6 @@ def _ask_turn(job: Job, tools: Tools, read: Read, prefix: str) -> Choice:
         default="yes" if worth else "no",
         unasked="no",
         implied_by=((f"{prefix}turned.light", "yes"),),
-    )
-
-
-def _finding(job: Job, outcome: Outcome, prefix: str) -> Finding:
-    return Finding(
-        key=f"{prefix}record",
-        title="As left." if prefix else "As found.",
-        lines=(lean(job.geometry, outcome.estimate),),
-        outcome=outcome,
-        run="as-left" if prefix else "as-found",
     )
 
 

@@ -1,0 +1,129 @@
+"""The way that every guided check goes; a method fills in what it measures.
+
+Caution first, then the tools, then one measurement as found. If it can be set
+right: the correction, the lock, and the same measurement as left, as often as
+it takes. Last, the machine is cleared.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from shopboard.checks.advice import correction_of
+from shopboard.checks.job import Job
+from shopboard.checks.learning import what_the_screw_did
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.setting import adjust, ask_next, ask_turned_by, close, lock, unplug
+from shopboard.checks.steps import Finding, Step
+from shopboard.metrology.adjuster import Screw
+
+MOST_RUNS = 50
+"""Corrections within one check; far more than anyone makes."""
+
+Answers = Mapping[str, str]
+
+
+@dataclass(frozen=True)
+class Run:
+    """One finished measurement within a check."""
+
+    prefix: str
+    """Put before the keys of its answers."""
+    outcome: Outcome
+
+
+class GuidedCheck:
+    """Base of the methods; everything in it is a function of the job and the answers."""
+
+    name = ""
+    title = ""
+
+    def prepare(self, job: Job, answers: Answers) -> Step | None:
+        """Ask what must be known before the first measurement, such as the tools taken."""
+        raise NotImplementedError
+
+    def measure(self, job: Job, answers: Answers, prefix: str) -> Step | Outcome:
+        """Ask for one measurement, or give its outcome; every key begins with `prefix`."""
+        raise NotImplementedError
+
+    def drawing(self, job: Job, answers: Answers, run: Run) -> tuple[str, ...]:
+        """Draw what is moved in a correction; nothing unless a method does."""
+        del job, answers, run
+        return ()
+
+    def next_step(self, job: Job, answers: Answers) -> Step | None:
+        """Give the first step that the answers leave open; None when the check is closed."""
+        if job.cutter_near and "unplugged" not in answers:
+            return unplug("unplugged", "Unplug the machine. Wait until the cutter stands still.")
+        step = self.prepare(job, answers)
+        if step is not None:
+            return step
+        before: Run | None = None
+        for number in range(MOST_RUNS):
+            run = self._run(job, answers, _prefix(number), before)
+            if isinstance(run, Step):
+                return run
+            step = self._set_right(job, answers, run, _prefix(number + 1))
+            if step is not None:
+                return step
+            if answers.get(f"{run.prefix}next", "done") == "done":
+                break
+            before = run
+        return None if "close" in answers else close(job)
+
+    def _run(self, job: Job, answers: Answers, prefix: str, before: Run | None) -> Step | Run:
+        """Ask for one measurement, or give it when it is recorded."""
+        outcome = self.measure(job, answers, prefix)
+        if isinstance(outcome, Step):
+            return outcome
+        turned_by = answers.get(f"{prefix}turned_by")
+        if before is not None and turned_by is not None:
+            outcome = _with_screw(job, before.outcome, outcome, turned_by)
+        if f"{prefix}record" not in answers:
+            return _finding(outcome, prefix)
+        return Run(prefix, outcome)
+
+    def _set_right(self, job: Job, answers: Answers, run: Run, following: str) -> Step | None:
+        """Ask the way through a correction; None when there is nothing more to ask."""
+        if job.adjuster is None:
+            return None
+        chosen = answers.get(f"{run.prefix}next")
+        if chosen is None:
+            return ask_next(job, run.outcome, correction_of(job, run.outcome), f"{run.prefix}next")
+        if chosen == "done":
+            return None
+        correction = correction_of(job, run.outcome, insist=True)
+        if job.cutter_near and f"{following}unplugged" not in answers:
+            return unplug(f"{following}unplugged", "Is the machine still unplugged?")
+        if f"{following}adjust" not in answers:
+            drawn = self.drawing(job, answers, run)
+            return adjust(job, run.outcome, correction, f"{following}adjust", drawn)
+        if isinstance(job.adjuster, Screw) and f"{following}turned_by" not in answers:
+            return ask_turned_by(job, correction, f"{following}turned_by")
+        return None if f"{following}lock" in answers else lock(job, f"{following}lock")
+
+
+def _prefix(number: int) -> str:
+    """Name the answers of a run: none as found, ``left.``, ``left2.`` after corrections."""
+    return "" if number == 0 else "left." if number == 1 else f"left{number}."
+
+
+def _with_screw(job: Job, before: Outcome, after: Outcome, turned_by: str) -> Outcome:
+    """Put what the screw did since the run before into the outcome."""
+    did = what_the_screw_did(job, before, after, turned_by)
+    note = after.note
+    if did.get("wrong_way"):
+        wrong = "It moved the other way than the shop file says: see 'clockwise' there."
+        note = f"{note} {wrong}".strip()
+    return replace(after, note=note, readings={**after.readings, "screw": did})
+
+
+def _finding(outcome: Outcome, prefix: str) -> Finding:
+    return Finding(
+        key=f"{prefix}record",
+        title="As left." if prefix else "As found.",
+        lines=(outcome.lean,),
+        outcome=outcome,
+        run="as-left" if prefix else "as-found",
+    )

@@ -1,0 +1,41 @@
+"""What a screw really did: learnt from the run before it was turned and the run after."""
+
+from __future__ import annotations
+
+import math
+
+from shopboard.checks.advice import correction_of
+from shopboard.checks.job import Job
+from shopboard.checks.outcome import Outcome
+from shopboard.metrology.adjuster import Screw, advance_per_turn
+from shopboard.metrology.quantity import parse_turns
+
+TELLING_CHANGE = 4.0
+"""A change must be this many times its uncertainty before a screw's advance is learnt from it:
+known to a quarter, or not at all."""
+
+
+def what_the_screw_did(
+    job: Job, before: Outcome, after: Outcome, turned_by: str
+) -> dict[str, object]:
+    """Give the turns made and, where it can be told, the screw's real advance per turn.
+
+    Args:
+        job: the point; its adjuster is a screw.
+        before: what the correction came from.
+        after: what was measured after locking.
+        turned_by: the person's answer, in the sense that was advised.
+    """
+    if not isinstance(job.adjuster, Screw):
+        return {}
+    advised = correction_of(job, before, insist=True)
+    turned = parse_turns(turned_by) * (1 if advised.clockwise else -1)
+    did: dict[str, object] = {"turns": turned}
+    error, error_before = after.estimate.error, before.estimate.error
+    u = math.hypot(after.estimate.budget.u_of_change, before.estimate.budget.u_of_change)
+    if turned == 0 or abs(error - error_before) < TELLING_CHANGE * u:
+        return did
+    advance = advance_per_turn(job.adjuster, error_before, error, turned)
+    if advance < 0:
+        return {**did, "wrong_way": True}
+    return {**did, "nm_per_turn": round(advance * 1e6)}

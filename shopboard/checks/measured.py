@@ -1,0 +1,174 @@
+"""A check whose error comes from typed readings through a formula.
+
+A method declares what is read and the formula; this asks for the readings,
+proposes to repeat them where repeating would help, and makes the budget.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from shopboard.checks.asking import Pick, Reading, Taken, ask_readings
+from shopboard.checks.guided import Answers, GuidedCheck
+from shopboard.checks.job import Job
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.setting import MANUAL
+from shopboard.checks.steps import Choice, Do, Option, Step
+from shopboard.checks.working import inputs_working
+from shopboard.metrology.kind import Kind
+from shopboard.metrology.propagate import propagate, repeated
+from shopboard.metrology.uncertainty import Budget, Estimate, Source
+
+MOST_SETS = 9
+"""Sets of readings that are taken at the most."""
+ENOUGH_FOR_SCATTER = 3
+"""From so many sets on, their own scatter says how well they repeat (GUM 4.2); with fewer, k would
+be 12.7 and what is usual in the trade says more."""
+_SCATTER = "how well it repeats"
+
+
+class MeasuredCheck(GuidedCheck):
+    """Base of the methods with typed readings; everything is a function of job and answers."""
+
+    kind: Kind = "angle"
+
+    def cautions(self, job: Job) -> tuple[str, ...]:
+        """Give what to take care of, one short sentence each, before anything is cut or moved."""
+        del job
+        return ()
+
+    def to_do(self, job: Job) -> Sequence[Do]:
+        """Give what to do before reading, such as cutting the test pieces; keys without prefix."""
+        raise NotImplementedError
+
+    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+        """Give what is read."""
+        raise NotImplementedError
+
+    def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
+        """Give the signed error from the readings (mm, s; the error in the unit of `kind`)."""
+        raise NotImplementedError
+
+    def formula_words(self, words: Mapping[str, str]) -> str:
+        """Write the formula: ``error = atan(gap / (2 width))``."""
+        raise NotImplementedError
+
+    def repeats_to(self, values: Mapping[str, float]) -> float:
+        """Give the standard uncertainty by which the error usually repeats (common practice)."""
+        del values
+        return 0.0
+
+    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> str:
+        """Say which reading contradicts the others and must be repeated; empty when none does."""
+        del values, words
+        return ""
+
+    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+        """Put words, aims and additions to an outcome."""
+        raise NotImplementedError
+
+    def prepare(self, job: Job, answers: Answers) -> Step | None:
+        """Show the method's cautions once."""
+        words = self.cautions(job)
+        if not words or "care" in answers:
+            return None
+        return Choice(
+            key="care",
+            title="Take care.",
+            lines=(*words, MANUAL),
+            options=(Option("understood", "guards on, hands clear: go on"),),
+        )
+
+    def measure(self, job: Job, answers: Answers, prefix: str) -> Step | Outcome:
+        """Ask for sets of readings until they are enough, or give the outcome."""
+        sets: list[Taken] = []
+        while True:
+            number = len(sets) + 1
+            here = prefix if number == 1 else f"{prefix}again{number}."
+            taken = self._take(job, answers, here)
+            if isinstance(taken, Step):
+                return taken
+            sets.append(taken)
+            outcome = self.evaluate(job, sets)
+            key = f"{prefix}repeat{number}"
+            if number >= MOST_SETS or answers.get(key) == "no":
+                return outcome
+            if key not in answers:
+                return _ask_repeat(key, outcome, number, f"{prefix}again{number + 1}.")
+
+    def _take(self, job: Job, answers: Answers, prefix: str) -> Step | Taken:
+        for step in self.to_do(job):
+            if f"{prefix}{step.key}" not in answers:
+                return replace(step, key=f"{prefix}{step.key}")
+        taken = ask_readings(job, self.asked(job), answers, prefix)
+        if isinstance(taken, Step):
+            return taken
+        wrong = self.refuse(taken.values, taken.words)
+        if wrong and f"{prefix}sure" not in answers:
+            return Do(
+                key=f"{prefix}sure",
+                title="These readings contradict each other.",
+                lines=(wrong, "Go back and read it again."),
+                unasked=None,
+                refusal=wrong,
+            )
+        return taken
+
+    def evaluate(self, job: Job, sets: Sequence[Taken]) -> Outcome:
+        """Turn sets of readings into an outcome: mean, budget, verdict, words."""
+        first = sets[0]
+
+        def formula(values: Mapping[str, float]) -> float:
+            return self.formula(values, first.words)
+
+        usual = Source(_SCATTER, self.repeats_to(first.values) / len(sets) ** 0.5, 8.0)
+        found = propagate(formula, first.inputs, (usual,) if usual.u else ())
+        results = [self.formula(one.values, one.words) for one in sets]
+        if len(results) >= ENOUGH_FOR_SCATTER:
+            mean, scatter = repeated(results)
+            kept = [one for one in found.budget.sources if one.name != _SCATTER]
+            found = Estimate(mean, Budget((*kept, scatter)))
+        elif len(results) > 1:
+            found = Estimate(sum(results) / len(results), found.budget)
+        outcome = Outcome(
+            method=self.name,
+            estimate=found,
+            tolerance=job.tolerance,
+            kind=self.kind,
+            level=job.level,
+            working=inputs_working(
+                self.formula_words(first.words),
+                [one.values for one in sets],
+                results,
+                self.kind,
+                job.unit,
+            ),
+            readings={"sets": [{**one.words, **_whole(one.values)} for one in sets]},
+        )
+        return self.describe(job, outcome, first)
+
+
+def _whole(values: Mapping[str, float]) -> dict[str, int]:
+    """Give readings as the whole millionths (nanometres, microseconds) that a record keeps."""
+    return {name: round(value * 1e6) for name, value in values.items()}
+
+
+def _ask_repeat(key: str, outcome: Outcome, number: int, following: str) -> Choice:
+    budget = outcome.estimate.budget
+    scatter = sum(budget.share(one) for one in budget.sources if not one.even)
+    worth = outcome.verdict == "near" and scatter > 0.5
+    return Choice(
+        key=key,
+        title="Read it all once more?",
+        lines=(
+            f"Readings so far: {number}.",
+            "It would help: how well it repeats makes most of what is not known."
+            if worth
+            else "It is not needed.",
+        ),
+        options=(Option("no", "no, that is it"), Option("yes", "yes, read again")),
+        default="yes" if worth else "no",
+        unasked="no",
+        implied_by=((f"{following}sets", "yes"),),
+    )

@@ -1,0 +1,81 @@
+"""What sort of value a check measures, and how each sort is written.
+
+Angles are radians, lengths millimetres, stresses megapascals, times seconds
+inside; the person's unit appears only in the words written here.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Literal
+
+from shopboard.metrology import angle, wording
+from shopboard.metrology.quantity import MM_PER_INCH, Unit
+
+Kind = Literal["angle", "length", "stress", "time", "yes or no"]
+
+PSI_PER_MPA = 145.0377377
+"""1 psi = 6894.757293 Pa (NIST SP 811, from memory)."""
+
+RECORD_UNITS: dict[Kind, tuple[str, float]] = {
+    "angle": ("nrad", 1e9),
+    "length": ("nm", 1e6),
+    "stress": ("Pa", 1e6),
+    "time": ("us", 1e6),
+    "yes or no": ("of 1000", 1e3),
+}
+"""Unit of the whole numbers that a record keeps, and how many make one of ours."""
+
+
+def in_units(value: float, kind: Kind) -> dict[str, float]:
+    """Give a value in every unit that its kind is spoken of in, by the unit's short name."""
+    if kind == "angle":
+        return {
+            "deg": math.degrees(value),
+            "thou_per_ft": angle.thou_per_ft(value),
+            "mm_per_m": angle.mm_per_m(value),
+        }
+    if kind == "length":
+        return {"in": value / MM_PER_INCH, "thou": value / MM_PER_INCH * 1000, "mm": value}
+    if kind == "stress":
+        return {"psi": value * PSI_PER_MPA, "MPa": value}
+    return {"s": value} if kind == "time" else {"share": value}
+
+
+MAIN_UNIT: dict[Kind, str] = {
+    "angle": "thou_per_ft",
+    "length": "thou",
+    "stress": "psi",
+    "time": "s",
+    "yes or no": "share",
+}
+"""The unit of `in_units` in which a budget is listed."""
+
+
+def measure(value: float, kind: Kind, unit: Unit, *, signed: bool = False) -> str:
+    """Write a value of any kind with its unit: ``27.0 thou/ft``, ``3.1 thou``, ``16200 psi``."""
+    sign = ("+" if value > 0 else "-" if value < 0 else "") if signed else ""
+    if kind == "angle":
+        return wording.slope(value, unit, signed=signed)
+    if kind == "length":
+        return f"{sign}{wording.small_move(value, unit)}"
+    if kind == "stress":
+        return f"{abs(value):.0f} MPa" if unit == "mm" else f"{abs(value) * PSI_PER_MPA:.0f} psi"
+    if kind == "time":
+        return f"{sign}{abs(value):.1f} s"
+    return "yes" if value < 0.5 else "no"
+
+
+def value_words(value: float, kind: Kind, unit: Unit) -> str:
+    """Write the size of a value as fully as a result deserves: an angle also in minutes."""
+    words = measure_both(value, kind, unit)
+    return f"{words}  {angle.dms(abs(value))}" if kind == "angle" else words
+
+
+def measure_both(value: float, kind: Kind, unit: Unit) -> str:
+    """Write a value in two units where that helps: an angle also in degrees."""
+    first = measure(value, kind, unit)
+    if kind == "angle":
+        return f"{first} ({wording.degrees(value)})"
+    other: Unit = "mm" if unit == "inch" else "inch"
+    return f"{first} ({measure(value, kind, other)})" if kind in ("length", "stress") else first

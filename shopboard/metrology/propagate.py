@@ -1,0 +1,69 @@
+"""Uncertainty through any formula: each input moved by its own uncertainty (GUM 5.1.3, note 2).
+
+The sensitivity to an input is the difference of the formula over plus and
+minus one standard uncertainty; exact for straight formulas, and good as long
+as the uncertainties are small against the curvature.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+from shopboard.metrology.uncertainty import Budget, Estimate, Source
+
+
+@dataclass(frozen=True)
+class Input:
+    """One value that goes into a formula."""
+
+    value: float
+    sources: tuple[Source, ...] = ()
+    """What makes it uncertain, in its own unit; empty for an exact value."""
+
+
+def even(value: float, name: str, half_width: float, *, lasting: bool = False) -> Input:
+    """Make an input known within plus or minus `half_width`, evenly."""
+    return Input(value, (Source.within(name, half_width, lasting=lasting),))
+
+
+def propagate(
+    formula: Callable[[Mapping[str, float]], float],
+    inputs: Mapping[str, Input],
+    more: Sequence[Source] = (),
+) -> Estimate:
+    """Evaluate a formula and put together the budget of its result.
+
+    Args:
+        formula: gives the result from values by name.
+        inputs: values with what makes them uncertain; inputs are independent.
+        more: sources already in the unit of the result.
+    """
+    values = {name: one.value for name, one in inputs.items()}
+    sources: list[Source] = []
+    for name, one in inputs.items():
+        for source in one.sources:
+            if source.u <= 0:
+                continue
+            above = formula({**values, name: one.value + source.u})
+            below = formula({**values, name: one.value - source.u})
+            u = abs(above - below) / 2
+            sources.append(Source(source.name, u, source.dof, source.even, source.lasting))
+    return Estimate(formula(values), Budget((*sources, *more)))
+
+
+def repeated(
+    results: Sequence[float], name: str = "scatter of the readings"
+) -> tuple[float, Source]:
+    """Take the mean of repeated results, with the uncertainty of that mean (GUM 4.2.3).
+
+    Raises:
+        ValueError: for fewer than two results.
+    """
+    count = len(results)
+    if count < 2:
+        raise ValueError("scatter needs two results at least")
+    mean = math.fsum(results) / count
+    variance = math.fsum((one - mean) ** 2 for one in results) / (count - 1)
+    return mean, Source(name, math.sqrt(variance / count), float(count - 1))

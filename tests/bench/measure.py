@@ -1,0 +1,180 @@
+"""Measures the board in a pseudo-terminal and prints what it took against its targets.
+
+First frame: from the start of the process to the last byte of the first whole
+picture. Key: from the key's byte to the last byte of the picture that it
+changes. The board takes turns with an application that has nothing on it, so
+that both meet the same load of the machine; what counts are the ratios.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import random
+import statistics
+import sys
+import tempfile
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from tests.bench.filling import fill_journal, write_shop
+from tests.terminal import BOARD, Terminal
+
+SIZES = ((80, 24), (160, 48))
+MACHINES = (5, 50)
+FRAME_RATIO = 1.25
+KEY_MS = 50.0
+FULL_RATIO = 1.1
+_EMPTY = (sys.executable, "-m", "tests.bench.empty")
+_QUIET = 0.12
+"""Seconds without a byte after which a picture counts as finished."""
+
+KEYS: dict[str, tuple[bytes, ...]] = {
+    "cursor": (b"\x1b[C", b"\x1b[D"),
+    "machine and back": (b"1", b"-"),
+}
+"""Key presses measured on the board, by what they do; each is pressed in turn."""
+
+
+@dataclass
+class Case:
+    """One program in one size, and what was measured of it."""
+
+    name: str
+    command: tuple[str, ...]
+    size: tuple[int, int]
+    frames: list[float] = field(default_factory=list)
+    """ms to the first frame, a run each."""
+    keys: dict[str, list[float]] = field(default_factory=dict)
+    """ms from key to repaint, by what the keys do."""
+
+
+def first_frame(case: Case, terminal: Terminal) -> float:
+    """Wait for the first whole picture; give its ms from the start."""
+    last_row = b"\x1b[%d;1H" % case.size[1]
+
+    def whole(output: bytes) -> bool:
+        # The cursor goes home when the last row is drawn.
+        return b"\x1b[1;1H" in output.partition(last_row)[2]
+
+    return (terminal.until(whole) - terminal.started) * 1000
+
+
+def key_time(terminal: Terminal, key: bytes) -> float | None:
+    """Press a key; give the ms to the last byte that follows, or None when nothing does."""
+    sent = terminal.send(key)
+    last = terminal.settle(_QUIET)
+    return (last - sent) * 1000 if last > sent else None
+
+
+def run_case(case: Case, home: Path, presses: int) -> None:
+    """Start the program once: its first frame, then so many presses of each kind."""
+    with Terminal(case.command, case.size, {"HOME": str(home)}) as terminal:
+        case.frames.append(first_frame(case, terminal))
+        if not presses or case.command == _EMPTY:
+            return
+        terminal.settle(0.4)
+        for what, keys in KEYS.items():
+            times = [key_time(terminal, key) for key in keys * presses]
+            seen = [one for one in times if one is not None]
+            case.keys.setdefault(what, []).extend(seen)
+
+
+def cases(folder: Path, sizes: Sequence[tuple[int, int]], entries: int) -> list[Case]:
+    """Write the shops and journals; give every case, the empty application first."""
+    made = [Case("empty application", _EMPTY, size) for size in sizes]
+    for machines in MACHINES:
+        shop = folder / f"shop-{machines}.toml"
+        write_shop(shop, machines)
+        for count in (0, entries):
+            journal = folder / f"journal-{machines}-{count}"
+            fill_journal(journal, machines, count)
+            name = f"{machines} machines, {count:,} entries"
+            command = (*BOARD, "--shop", str(shop), "--journal", str(journal))
+            made += [Case(name, command, size) for size in sizes]
+    return made
+
+
+def measure(all_cases: Sequence[Case], home: Path, rounds: int, presses: int) -> None:
+    """Run every case in every round, in an order drawn anew each time."""
+    order = list(all_cases)
+    for number in range(-1, rounds):
+        random.shuffle(order)
+        for case in order:
+            run_case(case, home, presses if number in (0, rounds - 1) else 0)
+            if number < 0:
+                case.frames.clear()  # the first start reads from a cold disk
+        sys.stderr.write(f"\rround {number + 1} of {rounds} ")
+        sys.stderr.flush()
+    sys.stderr.write("\n")
+
+
+def report(all_cases: Sequence[Case], entries: int, write: Callable[[str], object]) -> None:
+    """Print a table per size."""
+    for size in dict.fromkeys(case.size for case in all_cases):
+        here = [case for case in all_cases if case.size == size]
+        write(f"\n{size[0]}x{size[1]}: first frame, ms ({len(here[0].frames)} runs each)\n")
+        empty = here[0]
+        for case in here:
+            write(_frame_row(case, empty))
+        write(f"\n{size[0]}x{size[1]}: key to repaint, ms\n")
+        for case in here[1:]:
+            for what, times in case.keys.items():
+                write(_key_row(case, what, times))
+        write(f"\n{size[0]}x{size[1]}: {entries:,} entries against none\n")
+        for bare, full in zip(here[1::2], here[2::2], strict=True):
+            write(_full_rows(bare, full))
+
+
+def _frame_row(case: Case, empty: Case) -> str:
+    low, middle = min(case.frames), statistics.median(case.frames)
+    row = f"  {case.name:<34} least {low:6.1f}  median {middle:6.1f}"
+    if case is empty:
+        return f"{row}\n"
+    ratio = middle / statistics.median(empty.frames)
+    least = low / min(empty.frames)
+    return f"{row}  ratio {least:.2f} {ratio:.2f}{_judged(ratio, FRAME_RATIO)}\n"
+
+
+def _key_row(case: Case, what: str, times: Sequence[float]) -> str:
+    middle = statistics.median(times)
+    slow = sorted(times)[round(0.9 * (len(times) - 1))]
+    return (
+        f"  {case.name:<34} {what:<17} median {middle:5.1f}  90 % within {slow:5.1f}"
+        f"{_judged(slow, KEY_MS)}\n"
+    )
+
+
+def _full_rows(bare: Case, full: Case) -> str:
+    pairs = {"first frame": (bare.frames, full.frames)}
+    pairs |= {what: (bare.keys[what], full.keys[what]) for what in bare.keys}
+    rows = ""
+    for what, (without, with_all) in pairs.items():
+        ratio = statistics.median(with_all) / statistics.median(without)
+        rows += f"  {full.name:<34} {what:<17} ratio {ratio:.2f}{_judged(ratio, FULL_RATIO)}\n"
+    return rows
+
+
+def _judged(value: float, target: float) -> str:
+    return f"  (target {target:g}: {'met' if value <= target else 'MISSED'})"
+
+
+def main() -> None:
+    """Read the options, measure, print. The exit code is 0: this is no test."""
+    parser = argparse.ArgumentParser(prog="python -m tests.bench", description=__doc__)
+    parser.add_argument("--quick", action="store_true", help="80x24 alone, few runs, 20,000 entries")
+    parser.add_argument("--rounds", type=int, help="starts of each case (15; quick: 5)")
+    parser.add_argument("--entries", type=int, help="entries of the full journal")
+    options = parser.parse_args()
+    rounds = options.rounds or (5 if options.quick else 15)
+    entries = options.entries or (20_000 if options.quick else 100_000)
+    sizes = SIZES[:1] if options.quick else SIZES
+    if not hasattr(os, "fork"):
+        sys.stdout.write("This system has no pseudo-terminals; nothing was measured.\n")
+        return
+    with tempfile.TemporaryDirectory() as folder:
+        sys.stderr.write(f"writing journals of {entries:,} entries\n")
+        all_cases = cases(Path(folder), sizes, entries)
+        measure(all_cases, Path(folder), rounds, presses=3 if options.quick else 10)
+        report(all_cases, entries, sys.stdout.write)
