@@ -59,8 +59,8 @@ class _Parser(argparse.ArgumentParser):
         self.exit(exit_codes.USAGE, f"shopboard: {harmless(message)}\n")
 
 
-def build_parser() -> argparse.ArgumentParser:
-    """Put the parser together; each command declares its own arguments."""
+def build_parser(wanted: str = "") -> argparse.ArgumentParser:
+    """Put together the parser of one command, or of all their names when none is wanted."""
     shared = _Parser(add_help=False)
     shared.add_argument("--shop", metavar="FILE", default=argparse.SUPPRESS, help="the shop file")
     shared.add_argument("--journal", metavar="FILE", default=argparse.SUPPRESS, help="the journal")
@@ -73,11 +73,13 @@ def build_parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"shopboard {__version__}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)
-    for name, help_text in COMMANDS.items():
+    for name in [wanted] if wanted else COMMANDS:
+        help_text = COMMANDS[name]
         command = commands.add_parser(
             name, help=help_text, description=help_text.capitalize() + ".", parents=[shared]
         )
-        import_module(f"shopboard.commands.{name}").arguments(command)
+        if wanted:
+            import_module(f"shopboard.commands.{name}").arguments(command)
     return parser
 
 
@@ -128,10 +130,11 @@ def _parse(argv: Sequence[str]) -> argparse.Namespace:
     words = (one for at, one in enumerate(argv) if at not in values and not one.startswith("-"))
     word = next(words, None)
     if word is None and not {"-h", "--help", "--version"} & set(argv):
-        argv = ["board", *argv]  # the board's own parser alone: nothing else is imported
+        word = "board"
+        argv = [word, *argv]
     elif word is not None and word not in COMMANDS:
         _refuse_command(word)
-    return build_parser().parse_args(argv)
+    return build_parser(word or "").parse_args(argv)
 
 
 def _refuse_command(word: str) -> NoReturn:

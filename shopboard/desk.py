@@ -14,7 +14,7 @@ from shopboard.health import ShopStanding, shop_standing
 from shopboard.journal import Entry, Store, open_journal
 from shopboard.past import gather, unfinished
 from shopboard.record import CheckRecord, read_all
-from shopboard.shop.model import Point, Shop
+from shopboard.shop.model import Shop
 from shopboard.shop.problems import Problem, ShopFileError
 from shopboard.shop.reader import read_shop
 
@@ -56,6 +56,10 @@ class Desk:
         self.problems: tuple[Problem, ...] = ()
         """What is wrong with the file on disk while an earlier reading of it stands."""
         self._stamp: object = loaded.stamp
+        self.waiting: dict[str, Entry] = {}
+        """Unfinished checks by the point's full name, the one answered last first."""
+        self.unreadable = 0
+        """Results of a later program, which this one cannot show."""
         self.journal: Store = open_journal(journal_file, clock, wait_seconds=wait_seconds)
         self.refresh()
 
@@ -81,9 +85,13 @@ class Desk:
             JournalError: when the journal cannot be read; everything stays as it was.
         """
         mark, newest = self.journal.change_mark(), self.journal.newest_when()
-        begun, past = self.journal.open_visits(), gather(self.journal, self.shop)
-        self._newest, self._begun = newest, begun
-        self.standing: ShopStanding = shop_standing(self.shop, past, self.now())
+        clock = self.clock()
+        now = clock if newest is None else max(clock, newest)
+        past, waiting = gather(self.journal, self.shop), unfinished(self.journal, now)
+        self._newest = newest
+        self.waiting = {name: one for name, one in waiting.items() if name in self.shop.points}
+        self.unreadable = past.unreadable
+        self.standing: ShopStanding = shop_standing(self.shop, past, now)
         self._mark: int | None = mark
 
     def poll(self) -> bool:
@@ -117,13 +125,10 @@ class Desk:
         self._stamp = loaded.stamp
         return True
 
-    def history(self, point: Point, limit: int = 200) -> list[CheckRecord]:
-        """Give a point's results, newest first, voided ones included."""
-        return read_all(self.journal.recent("check", point.machine, point.id, limit))
-
-    def unfinished(self) -> dict[str, Entry]:
-        """Give the checks that can be gone on with, by the point's full name."""
-        return unfinished(self._begun, self.now())
+    def history(self, full_name: str, limit: int = 200) -> list[CheckRecord]:
+        """Give the results of a point, in the shop file or not, newest first, with the voided."""
+        machine, _, point = full_name.partition(".")
+        return read_all(self.journal.recent("check", machine, point, limit))
 
 
 def _known_checks() -> tuple[str, ...]:

@@ -49,6 +49,8 @@ class Past:
     """Newest move, by (machine, point)."""
     happenings: Sequence[Happening] = ()
     """In any order."""
+    unreadable: int = 0
+    """Newest results that are of a later program and cannot be judged by this one."""
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from datetime import datetime, timedelta
 
 from shopboard.health import Happening, Move, Past
@@ -20,14 +20,15 @@ _HAPPENINGS_AT_ONCE = 8
 def gather(journal: Store, shop: Shop) -> Past:
     """Read what `health` needs from the journal."""
     moves = {place: Move(entry.seq, entry.when) for place, entry in journal.latest("moved").items()}
-    latest = _readable(journal.latest("check"))
+    entries = journal.latest("check")
+    latest = _readable(entries)
     happenings = [
         Happening(entry.seq, entry.when, machine.id, str(entry.body.get("what", "")))
         for machine in shop.machines
         for entry in _happenings(journal, machine.id, latest)
         if entry.void is None
     ]
-    return Past(latest, moves, happenings)
+    return Past(latest, moves, happenings, unreadable=len(entries) - len(latest))
 
 
 def _happenings(
@@ -55,13 +56,20 @@ def _readable(entries: Mapping[tuple[str, str], Entry]) -> dict[tuple[str, str],
     return found
 
 
-def unfinished(begun: Sequence[Entry], now: datetime) -> dict[str, Entry]:
-    """Give those of the checks begun, newest first, that can be gone on with, one a point."""
+def unfinished(journal: Store, now: datetime) -> dict[str, Entry]:
+    """Give the unfinished checks that can be gone on with, by point, the last answered first."""
+    recent = [one for one in journal.open_visits() if now - one.when <= 2 * RESUMES_WITHIN]
+    last = {one.uid: max([one.seq, *(e.seq for e in journal.thread(one.uid))]) for one in recent}
     found: dict[str, Entry] = {}
-    for entry in begun:
-        if now - entry.when <= 2 * RESUMES_WITHIN:
-            found.setdefault(f"{entry.machine}.{entry.point}", entry)
+    for entry in sorted(recent, key=lambda one: -last[one.uid]):
+        found.setdefault(f"{entry.machine}.{entry.point}", entry)
     return found
+
+
+def newest_happenings(journal: Store, machine_id: str, limit: int = 5) -> list[Entry]:
+    """Give the newest happenings of a machine that stand, newest first."""
+    entries = journal.machine_entries("happening", machine_id, limit + _HAPPENINGS_AT_ONCE)
+    return [entry for entry in entries if entry.void is None][:limit]
 
 
 def record_happening(journal: Store, machine_id: str, what: str) -> Entry:

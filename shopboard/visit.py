@@ -7,7 +7,9 @@ the answer that takes it are recorded together or not at all.
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from shopboard.checks import registry
@@ -24,8 +26,15 @@ PLUG_HOLDS = timedelta(minutes=10)
 """After this pause the plug's state is asked again: somebody may have used the machine."""
 
 
-def job_for(shop: Shop, point: Point, journal: Store | None) -> Job:
-    """Put together what a check is told about a point."""
+def job_for(shop: Shop, point: Point, journal: Store | None, before: int | None = None) -> Job:
+    """Put together what a check is told about a point.
+
+    Args:
+        shop: the shop.
+        point: the point.
+        journal: where it is looked up what the point's screw did; None: nowhere.
+        before: number of an entry; what was learnt after it is left out.
+    """
     return Job(
         machine=shop.machines_by_id[point.machine].name,
         point=point.name,
@@ -37,28 +46,40 @@ def job_for(shop: Shop, point: Point, journal: Store | None) -> Job:
         cutter_near=point.cutter_near,
         lock=point.lock,
         adjuster=point.adjuster,
-        mm_per_turn=_learnt(journal, point) if journal else None,
+        mm_per_turn=_learnt(journal, point, before) if journal else None,
     )
 
 
-def _learnt(journal: Store, point: Point) -> float | None:
+def _learnt(journal: Store, point: Point, before: int | None) -> float | None:
     """Middle one of the last three advances that the point's screw was seen to make."""
     entries = journal.recent("check", point.machine, point.id, limit=30, include_void=False)
-    shown = [one.mm_per_turn for one in read_all(entries) if one.mm_per_turn is not None][:3]
+    known = read_all([one for one in entries if before is None or one.seq < before])
+    shown = [one.mm_per_turn for one in known if one.mm_per_turn is not None][:3]
     return sorted(shown)[len(shown) // 2] if shown else None
+
+
+def _fingerprint(job: Job) -> str:
+    """Sum up what the steps of a check follow from, so that a change of the shop file shows.
+
+    An answer speaks of the leaf that its step asked for; with another tolerance or drawer the
+    same step would have asked for another leaf.
+    """
+    told = repr(replace(job, machine="", point="", mm_per_turn=None))
+    return hashlib.sha256(told.encode()).hexdigest()[:16]
 
 
 class Visit:
     """One check of one point, from the first question to the last."""
 
-    def __init__(self, journal: Store, shop: Shop, point: Point, method: Method, uid: str) -> None:
+    def __init__(self, journal: Store, job: Job, point: Point, method: Method, uid: str) -> None:
         self.point = point
         self.method = method
         self.uid = uid
-        self.job = job_for(shop, point, journal)
+        self.job = job
         self._journal = journal
         self._answers: list[tuple[str, str]] = []
         self._written = 0
+        self._closed = False
         self._plug_again: Caution | None = None
         self.walk: Walk = walk(method, self.job, {})
         self.recorded: dict[str, Entry] = {}
@@ -67,7 +88,7 @@ class Visit:
     @property
     def step(self) -> Step | None:
         """The question that is asked now; None when the check is closed."""
-        return self._plug_again or self.walk.step
+        return None if self._closed else self._plug_again or self.walk.step
 
     @property
     def number(self) -> int:
@@ -157,6 +178,7 @@ class Visit:
             elif entry.kind == "back":
                 answers.pop(key, None)
         self._written = len([one for one in entries if one.kind != "void"])
+        self._closed = any(entry.kind == "end" for entry in entries)
         try:
             self.walk = walk(self.method, self.job, answers)
         except StepError as error:
@@ -185,14 +207,17 @@ def start(journal: Store, shop: Shop, point: Point, method_name: str = "") -> Vi
         JournalError: when it cannot be recorded.
     """
     name = method_name or point.checks[0]
-    visit = Visit(journal, shop, point, registry.method(name), new_uid())
-    body = {"v": 1, "method": name}
+    job = job_for(shop, point, journal)
+    visit = Visit(journal, job, point, registry.method(name), new_uid())
+    body = {"v": 1, "method": name, "job": _fingerprint(job)}
     journal.append([NewEntry(visit.uid, "begin", point.machine, point.id, body)])
     return visit
 
 
 def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime) -> Visit | None:
-    """Go on with an unfinished check, or close it as too old and give None.
+    """Go on with an unfinished check; close it and give None when it no longer holds.
+
+    It no longer holds when it is too old, or when the shop file changed what it is about.
 
     Raises:
         NotPossibleError: when the shop lacks what the check needs.
@@ -201,9 +226,14 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
     name = str(begun.body.get("method", ""))
     if name not in registry.names():
         return None
-    visit = Visit(journal, shop, point, registry.method(name), begun.uid)
+    job = job_for(shop, point, journal, before=begun.seq)
+    visit = Visit(journal, job, point, registry.method(name), begun.uid)
     entries = journal.thread(begun.uid)
     last = max([begun.when, *(entry.when for entry in entries)])
+    if begun.body.get("job") != _fingerprint(job):
+        visit._written = len(entries)  # noqa: SLF001
+        visit.close_unfinished("the shop file has changed since")
+        return None
     visit._replay(entries)  # noqa: SLF001 - the other half of the constructor
     if not timedelta(0) <= now - last <= RESUMES_WITHIN:
         visit.close_unfinished("too old to go on with")

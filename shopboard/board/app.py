@@ -36,7 +36,7 @@ class BoardApp(App[None]):
 
     ENABLE_COMMAND_PALETTE = False
     BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+z", "suspend_process", show=False)]
-    CSS = "Screen { background: black; color: white; }"
+    CSS = "Screen { background: black; color: white; overflow: hidden; }"
 
     def __init__(
         self,
@@ -71,6 +71,11 @@ class BoardApp(App[None]):
         if self._desk is None:
             raise RuntimeError("no shop is open")
         return self._desk
+
+    @property
+    def has_desk(self) -> bool:
+        """Whether a shop is open."""
+        return self._desk is not None
 
     def _open(self) -> None:
         try:
@@ -159,9 +164,9 @@ class BoardApp(App[None]):
         self._open()
         if self._desk is not None:
             self._problems = ()
-            self.switch_screen(BoardScreen())
+            self.push_screen(BoardScreen())
         elif self._problems != before:
-            self.switch_screen(BrokenFileScreen(self._problems))
+            self.push_screen(BrokenFileScreen(self._problems))
 
     def write_sample(self) -> None:
         """Put the sample shop where the shop file goes, and open it."""

@@ -56,11 +56,20 @@ def grid(machines: int, width: int, room: int) -> Grid:
     return Grid(columns, height, width // columns, max(1, room // height))
 
 
-def shop_line(name: str, standing: ShopStanding, now: datetime, width: int) -> Line:
-    """Write the shop-wide line: how many points are how, and the time."""
+def hidden(machines: int, width: int, room: int) -> int:
+    """Count the machines that do not fit on the screen at once."""
+    lay = grid(machines, width, room)
+    return max(0, machines - lay.columns * lay.rows_shown)
+
+
+def shop_line(
+    name: str, standing: ShopStanding, now: datetime, width: int, unseen: int = 0
+) -> Line:
+    """Write the shop-wide line: how many points are how, what is out of sight, the time."""
     counts = [f"{standing.count(state)} {state}" for state in WORST_FIRST if standing.count(state)]
     clock = now.astimezone()
-    right = f"{clock:%a} {clock.day} {clock:%b %H:%M}"
+    more = f"▼ {unseen} more   " if unseen else ""
+    right = f"{more}{clock:%a} {clock.day} {clock:%b %H:%M}"
     return bar(f"{said(name)}   {' · '.join(counts) or 'no points'}", right, width)
 
 
@@ -153,7 +162,7 @@ def used_words(point: PointStanding) -> str:
     """Say how much of the tolerance the error uses."""
     if point.used is None:
         return ""
-    return f"uses {point.used:.0%}" if point.used < 10 else "uses over 1000%"
+    return f"uses {point.used:.0%}" if point.used < 10 else "uses 999%+"
 
 
 def _below(standing: MachineStanding, width: int, now: datetime, room: int) -> list[Line]:
@@ -169,7 +178,9 @@ def _below(standing: MachineStanding, width: int, now: datetime, room: int) -> l
         words = f"{said(worst.point.name)}: {said(worst.reason)}"
         lines += [((one, ""),) for one in wrap(words, width, 2 if room > 2 else 1)]
     if standing.state == "unproven" and standing.last is not None:
-        lines.append(((clip(f"last: {', '.join(_last_check(standing, now))}", width), "dim"),))
+        last = next(one for one in standing.points if one.record is standing.last)
+        words = f"last: {said(last.point.name)}, {', '.join(_last_check(standing, now))}"
+        lines.append(((clip(words, width), "dim"),))
     lines += _points(standing, width, room - len(lines))
     lines += [
         ((clip(f"to do: {said(task.name)}", width), "dim"),) for task in standing.machine.tasks
@@ -189,7 +200,7 @@ def _points(standing: MachineStanding, width: int, room: int) -> list[Line]:
         (
             (f"{STATE_MARKS[one.state]} ", one.state),
             *fit(((clip(said(one.point.name), width - 23), ""),), width - 22),
-            (f"{one.state}{f', {used_words(one)}' if one.used is not None else ''}", "dim"),
+            (one.state if one.state == "unproven" else f"{one.state}, {used_words(one)}", "dim"),
         )
         for one in standing.points
     ]

@@ -80,10 +80,11 @@ def _head(step: Step, number: int, width: int) -> list[Line]:
         style, left = "danger", big("STOP")
     elif step.big:
         left = big(step.big)
-    room = width - len(count[0]) - 4
+    room = width - len(count[0]) - 8
+    labels = ("", "step", "")
     return [
-        (*fit(((f"  {clip(word, room - 2)}", style),), room), (f"  {digits}", "dim"))
-        for word, digits in zip(left, count, strict=True)
+        (*fit(((f"  {clip(word, room - 2)}", style),), room), (f"{label:>5}  {digits}", "dim"))
+        for word, label, digits in zip(left, labels, count, strict=True)
     ]
 
 

@@ -6,8 +6,9 @@ Pure: lines in, lines out.
 from __future__ import annotations
 
 from shopboard.board.keys import Key, footer_words
-from shopboard.board.paint import Line, clip, fit, width_of
+from shopboard.board.paint import Line, clip, fit, plain, width_of, wrap
 
+MOST_NOTICE_LINES = 4
 SMALLEST = (60, 20)
 """Columns and rows below which nothing can be read."""
 
@@ -37,9 +38,18 @@ def framed(
     width, height = size
     if width < SMALLEST[0] or height < SMALLEST[1]:
         return too_small(width, height)
-    room = height - 3
+    notices = _notice_lines(notice, width)
+    room = height - 2 - len(notices)
     filled = [*body[:room], *([()] * (room - len(body)))]
-    return [top, *filled, fit(notice, width), footer(keys, width)]
+    return [top, *filled, *notices, footer(keys, width)]
+
+
+def _notice_lines(notice: Line, width: int) -> list[Line]:
+    """Break a notice that is too long for one line: its end often says what to do."""
+    if not notice:
+        return [()]
+    style = notice[0][1]
+    return [((f" {one}", style),) for one in wrap(plain(notice), width - 2, MOST_NOTICE_LINES)]
 
 
 def too_small(width: int, height: int) -> list[Line]:

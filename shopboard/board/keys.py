@@ -51,6 +51,8 @@ VOID = Key("void", ("v",), "v", "void", "Take back the result under the cursor, 
 PROBLEMS = Key(
     "problems", ("p",), "p", "problems", "Show what is wrong in the shop file.", footer=False
 )
+CLOSE = Key("back", (*MINUS, "escape", *ENTER), "Enter -", "back", "Go back; nothing is lost.")
+TAKE_BACK = Key("take_back", ("v",), "v", "take back", "Take back the newest happening.")
 RELOAD = Key("reload", ("r",), "r", "read again", "Read the shop file again.", footer=False)
 
 

@@ -4,11 +4,16 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from rich.cells import cell_len
+
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
 from shopboard.board.paint import Line, clip, fit, said
 from shopboard.health import MachineStanding, PointStanding, ago
 from shopboard.metrology.kind import measure
 from shopboard.metrology.quantity import Unit
+
+_STATE_COLUMNS = 50
+"""Columns that number, state, error, share and age take beside a point's name."""
 
 
 def machine_lines(
@@ -40,17 +45,16 @@ def _points(
     standing: MachineStanding, cursor: int, now: datetime, unit: Unit, width: int
 ) -> list[Line]:
     """Two lines a point: what it is and how it stands, then why."""
+    longest = max((cell_len(said(one.point.name)) for one in standing.points), default=0)
+    names = min(longest + 1, width - _STATE_COLUMNS)
     lines: list[Line] = []
     for number, one in enumerate(standing.points):
-        here = number == cursor
-        mark = "►" if here else " "
-        name = clip(said(one.point.name), width - 44)
+        style = "bar" if number == cursor else "bold"
+        mark = "►" if number == cursor else " "
+        name = fit(((clip(said(one.point.name), names), style),), names, style)
+        state = (f" {STATE_MARKS[one.state]} {one.state:<9}", one.state)
         lines.append(
-            (
-                (f"{mark}{number + 1} {name:<{width - 43}}", "bar" if here else "bold"),
-                (f" {STATE_MARKS[one.state]} {one.state:<9}", one.state),
-                (_measured(one, now, unit), ""),
-            )
+            ((f"{mark}{number + 1} ", style), *name, state, (_measured(one, now, unit), ""))
         )
         lines.append((("    " + clip(_reason(one), width - 5), "dim"),))
     return lines or [(("  no points in the shop file", "dim"),)]

@@ -17,6 +17,7 @@ from shopboard.record import CheckRecord
 
 def point_lines(
     standing: PointStanding,
+    bases: Sequence[PointStanding],
     choices: Sequence[str],
     history: Sequence[CheckRecord],
     cursor: int,
@@ -24,14 +25,30 @@ def point_lines(
     unit: Unit,
     size: tuple[int, int],
 ) -> list[Line]:
-    """Draw a point on `size` (columns, rows); the cursor is the number of a result, from 0."""
+    """Draw a point.
+
+    Args:
+        standing: how it stands.
+        bases: how the points stand that it rests on.
+        choices: what can be done, in words.
+        history: its results, newest first.
+        cursor: number of a result, from 0.
+        now: the time.
+        unit: the shop's unit.
+        size: columns and rows.
+    """
     width, room = size
     facts = _facts(standing, now, unit)
     beside = width - len(big(standing.state)[0]) - 10 >= max(map(len, facts), default=0)
     lines = large_state(standing.state, facts if beside else [])
     lines += [] if beside else [((f"  {one}", ""),) for one in facts]
     lines += [((f"  {one}", ""),) for one in wrap(said(standing.reason), width - 4, 2) if one]
-    lines += [((f"  {one}", "dim"),) for one in _rules(standing)]
+    for words in _rules(standing):
+        lines += [((f"  {one}", "dim"),) for one in wrap(words, width - 4, 2)]
+    lines += [
+        ((f"  {clip(_base_words(one), width - 4)}", "dim" if one.state == "true" else "due"),)
+        for one in bases
+    ]
     lines.append(())
     for number, words in enumerate(choices, 1):
         lines.append(((f"  {number} ", "key"), (f" {words}", "bold")))
@@ -61,14 +78,18 @@ def _facts(standing: PointStanding, now: datetime, unit: Unit) -> list[str]:
 def _rules(standing: PointStanding) -> list[str]:
     point = standing.point
     words = [f"tolerance {said(point.tolerance.typed)}"]
-    if point.every_days:
-        words.append(f"every {point.every_days} days")
+    if point.every:
+        words.append(f"every {said(point.every)}")
     if point.undone_by:
         words.append(f"undone by: {', '.join(point.undone_by)}")
-    lines = [", ".join(words)]
-    if point.rests_on:
-        lines.append(f"rests on {', '.join(said(one) for one in point.rests_on)}")
-    return lines
+    return [", ".join(words)]
+
+
+def _base_words(base: PointStanding) -> str:
+    """Say what the point rests on, and that it comes first while it is not true."""
+    if base.state == "true":
+        return f"rests on {said(base.point.name)} (true)"
+    return f"Rests on {said(base.point.name)}, which is {base.state}: check that first."
 
 
 def _row(record: CheckRecord, here: bool, unit: Unit, width: int) -> Line:
@@ -87,5 +108,5 @@ def _row(record: CheckRecord, here: bool, unit: Unit, width: int) -> Line:
     return (
         (words, "bar" if here else ""),
         (f"{STATE_MARKS[verdict]} {verdict:<5}", verdict),
-        (f" {said(record.lean)}", "dim"),
+        (f" {said(record.lean)}; tolerance then {said(record.tolerance)}", "dim"),
     )

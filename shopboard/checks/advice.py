@@ -4,16 +4,22 @@ from __future__ import annotations
 
 from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.outcome import Outcome
-from shopboard.metrology.adjuster import Correction, Screw, Slot, correct
+from shopboard.metrology.adjuster import Adjuster, Correction, Screw, Slot, correct
+from shopboard.metrology.kind import Kind, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.uncertainty import Estimate
 from shopboard.metrology.wording import leaf, small_move, turns
 
+WRONG_WAY = (
+    "The screw moved it the other way than the shop file says: mend 'clockwise' there first."
+)
 
-def which_way(estimate: Estimate, plus: str, minus: str) -> str:
-    """Choose the words for an error's direction; none where it cannot be told from no error."""
+
+def which_way(estimate: Estimate, kind: Kind, unit: Unit, plus: str, minus: str) -> str:
+    """Choose the words for an error's direction, or say that none can be told."""
     if abs(estimate.error) <= estimate.budget.expanded:
-        return "no error that can be told from none"
+        widest = abs(estimate.error) + estimate.budget.expanded
+        return f"no error found; it is within {measure(widest, kind, unit)} either way"
     return plus if estimate.error > 0 else minus
 
 
@@ -33,6 +39,8 @@ def correction_of(job: Job, outcome: Outcome, *, insist: bool = False) -> Correc
     if job.adjuster is None or outcome.verdict is None:
         raise NotPossibleError("this point has nothing to adjust")
     screw = outcome.readings.get("screw")
+    if isinstance(screw, dict) and screw.get("wrong_way"):
+        return Correction(leave=WRONG_WAY)
     shown = screw.get("nm_per_turn") if isinstance(screw, dict) else None
     return correct(
         job.adjuster,
@@ -55,12 +63,21 @@ def advise(job: Job, outcome: Outcome, correction: Correction) -> tuple[str, ...
     if correction.leave:
         return (f"Leave it. {correction.leave}",)
     adjuster = job.adjuster
-    aim = outcome.aims[0 if correction.top_goes == "toward" else 1]
+    aim = _aim(adjuster, outcome, correction)
     if isinstance(adjuster, Screw):
         return (*_turn(adjuster, correction, job.unit), aim)
     if isinstance(adjuster, Slot):
         return (_tap(adjuster, correction, job.unit), aim)
     return (_pack(correction, job.unit), aim)
+
+
+def _aim(adjuster: Adjuster | None, outcome: Outcome, correction: Correction) -> str:
+    """Say where it must go, in the shop's own words where the adjuster has them."""
+    less = correction.top_goes == "toward"
+    words = ""
+    if isinstance(adjuster, Screw | Slot):
+        words = adjuster.toward if less else adjuster.away
+    return f"It must go {words}." if words else outcome.aims[0 if less else 1]
 
 
 def _turn(screw: Screw, correction: Correction, unit: Unit) -> tuple[str, ...]:
@@ -72,18 +89,16 @@ def _turn(screw: Screw, correction: Correction, unit: Unit) -> tuple[str, ...]:
     if not correction.overrun:
         return (first,)
     slack = turns(correction.overrun)
-    return (first, f"Go {slack} further and come {back} {slack}: that takes up the slack.")
+    return (first, f"Go {slack} further, then come {back} {slack}: that takes up the slack.")
 
 
 def _tap(slot: Slot, correction: Correction, unit: Unit) -> str:
-    return (
-        f"Slacken the bolts, tap {slot.name} by {small_move(correction.move, unit)}"
-        " against a feeler leaf or an indicator."
-    )
+    how_far = small_move(correction.move, unit)
+    return f"Tap {slot.name} by {how_far}, against a feeler leaf or an indicator."
 
 
 def _pack(correction: Correction, unit: Unit) -> str:
-    wanted = leaf(correction.move, unit)
+    wanted = small_move(correction.move, unit)
     if not correction.shims:
         return f"Pack {correction.seat} with {wanted} of shim."
     stack = " + ".join(leaf(one, unit) for one in correction.shims)

@@ -66,5 +66,5 @@ def _blade_row(row: int, light: Literal["top", "bottom", "none"] | None) -> str:
     return " " * (_BLADE - 1) + " █" + " " * gap + face
 
 
-def _short(words: str, most: int = 26) -> str:
+def _short(words: str, most: int = 46) -> str:
     return words if len(words) <= most else words[: most - 1] + "…"

@@ -88,9 +88,12 @@ class GuidedCheck:
         """Ask the way through a correction; None when there is nothing more to ask."""
         if job.adjuster is None:
             return None
+        correction = correction_of(job, run.outcome)
+        if run.outcome.verdict == "true" or correction_of(job, run.outcome, insist=True).leave:
+            return None  # there is nothing to choose
         chosen = answers.get(f"{run.prefix}next")
         if chosen is None:
-            return ask_next(job, run.outcome, correction_of(job, run.outcome), f"{run.prefix}next")
+            return ask_next(job, run.outcome, correction, f"{run.prefix}next")
         if chosen == "done":
             return None
         correction = correction_of(job, run.outcome, insist=True)

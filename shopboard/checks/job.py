@@ -29,7 +29,9 @@ class Geometry:
     """Upright: the ends are top and bottom. Flat: tip and heel."""
     turn: Turn = "no"
     """``other side``: the square can stand against the opposite face too; ``end for end``: a
-    square with parallel ends can be turned upside down against the same face."""
+    block square, without a stock, can be turned upside down against the same face."""
+    other_side: str = ""
+    """Where the square stands when it is turned to the other side: ``left of the blade``."""
     light_at_top: str = ""
     """What light at the top (or tip) means, in the shop's words: ``leans toward the fence``."""
     light_at_bottom: str = ""

@@ -70,8 +70,8 @@ def _ask_light(job: Job, tools: Tools, prefix: str, turned: bool) -> Choice:
         key=f"{prefix}light",
         title="Look for light between square and face.",
         lines=(
-            "Press the stock down on its rest, slide the blade up until it touches.",
-            *(("The square is turned over now.",) if turned else ()),
+            "Press it down on its rest, slide it up until it touches.",
+            *((f"The square is turned over now{_side(job)}.",) if turned else ()),
         ),
         diagram=square_at_face(job.geometry, None, length(tools.lever, job.unit)),
         options=(
@@ -82,8 +82,12 @@ def _ask_light(job: Job, tools: Tools, prefix: str, turned: bool) -> Choice:
     )
 
 
+def _side(job: Job) -> str:
+    return f": {job.geometry.other_side}" if job.geometry.other_side else ""
+
+
 def _ask_both_ends(job: Job, tools: Tools, prefix: str) -> Choice:
-    thinnest = leaf(stacks(tools.feelers)[0].thickness, job.unit)
+    thinnest = leaf(stacks(tools.feelers)[0].thickness, tools.feelers.unit)
     top, bottom = job.geometry.ends
     return Choice(
         key=f"{prefix}both",
@@ -112,7 +116,7 @@ def _ask_leaves(
     leaves = 1
     while True:
         bracket = bracket_of(tries)
-        stack = _next(job, tools, side, bracket, candidates)
+        stack = _next(job, tools, side, bracket, len(tries), candidates)
         if stack is None and bracket.refused is not None:
             return Read(Reading(side, bracket.goes, bracket.refused), len(tries), leaves)
         if stack is None:
@@ -128,7 +132,12 @@ def _ask_leaves(
 
 
 def _next(
-    job: Job, tools: Tools, side: Light, bracket: Bracket, candidates: tuple[Stack, ...]
+    job: Job,
+    tools: Tools,
+    side: Light,
+    bracket: Bracket,
+    tried: int,
+    candidates: tuple[Stack, ...],
 ) -> Stack | None:
     """Choose the next leaf, or None when another one would decide nothing."""
     if bracket.refused is not None:
@@ -141,13 +150,13 @@ def _next(
         if fine and proven:
             return None
     limit = job.tolerance.high if side == "top" else -job.tolerance.low
-    return next_stack(candidates, bracket, first=max(limit * tools.lever, 0.0))
+    return next_stack(candidates, bracket, tried, first=max(limit * tools.lever, 0.0))
 
 
 def _ask_leaf(
     job: Job, tools: Tools, prefix: str, number: int, side: Light, stack: Stack, bracket: Bracket
 ) -> Choice:
-    unit = job.unit
+    unit = tools.feelers.unit
     known = [f"{leaf(bracket.goes, unit)} goes"] if bracket.goes else []
     if bracket.refused is not None:
         known.append(f"{leaf(bracket.refused, unit)} won't go")
@@ -161,7 +170,7 @@ def _ask_leaf(
             f"{together}Slide it in without force.",
             f"Leaf {number}. {'So far: ' if known else ''}{', '.join(known)}".rstrip(),
         ),
-        diagram=square_at_face(job.geometry, side, length(tools.lever, unit)),
+        diagram=square_at_face(job.geometry, side, length(tools.lever, job.unit)),
         big=leaf(stack.thickness, unit),
         options=(
             Option("goes", "goes in"),
@@ -185,11 +194,11 @@ def _ask_typed(
     goes = answers.get(f"{prefix}goes")
     if goes is None:
         return _ask_thickest(job, tools, f"{prefix}goes", known)
-    goes_mm = parse_length(goes, job.unit).mm
+    goes_mm = parse_length(goes, tools.feelers.unit).mm
     refused = answers.get(f"{prefix}refused")
     if refused is None:
         return _ask_thinnest(job, tools, f"{prefix}refused", known, goes, goes_mm)
-    reading = Reading(side, goes_mm, parse_length(refused, job.unit).mm)
+    reading = Reading(side, goes_mm, parse_length(refused, tools.feelers.unit).mm)
     return Read(reading, tries + 2, tools.feelers.most_leaves)
 
 

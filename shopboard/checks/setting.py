@@ -7,7 +7,7 @@ from shopboard.checks.job import Job
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import Caution, Choice, Do, Number, Option
 from shopboard.metrology.adjuster import Correction, Screw
-from shopboard.metrology.wording import eighths, small_move, turns
+from shopboard.metrology.wording import eighth, small_move, turns
 
 MANUAL = "The maker's manual and local rules come first; if in doubt, ask a licensed person."
 
@@ -17,19 +17,23 @@ def unplug(key: str, title: str) -> Caution:
     return Caution(
         key=key,
         title=title,
-        lines=("Hands come near the cutter. Nothing may turn, nothing may start.", MANUAL),
+        lines=(
+            "Hands come near the cutter. Nothing may turn, nothing may start.",
+            "Take a guard off only where it is in the way of the square.",
+            MANUAL,
+        ),
         options=(Option("plug out", "the plug is out, where I can see it"),),
     )
 
 
 def ask_next(job: Job, outcome: Outcome, correction: Correction, key: str) -> Choice:
     """Ask whether to correct now; what had better be done is the first answer."""
-    leave, adjust = Option("done", "leave it, finish"), Option("adjust", "set it right now")
+    leave, adjust = Option("done", "leave it, finish"), Option("adjust", "correct it now")
     if correction.leave:
         adjust = Option("adjust", "move it all the same")
     return Choice(
         key=key,
-        title="Leave it as it is." if correction.leave else "Set it right now?",
+        title="Leave it as it is?" if correction.leave else "Correct it now?",
         lines=advise(job, outcome, correction),
         options=(leave, adjust) if correction.leave else (adjust, leave),
         default="done" if correction.leave else "adjust",
@@ -43,7 +47,7 @@ def adjust(
     """Say what to move."""
     return Do(
         key=key,
-        title="Slacken what locks it, then move it.",
+        title=f"Slacken {job.lock or 'what locks it'}, then move it.",
         lines=advise(job, outcome, correction),
         diagram=diagram,
         big=_how_far(job, correction),
@@ -54,7 +58,7 @@ def adjust(
 def _how_far(job: Job, correction: Correction) -> str:
     """Write the move for two metres: turns of a screw, or the length of a move."""
     if isinstance(job.adjuster, Screw):
-        turned = eighths(correction.turns)
+        turned = eighth(correction.turns)
         return f"{turned} turn" if turned else f"{correction.turns * 360:.0f} deg"
     return small_move(correction.move, job.unit)
 
@@ -92,7 +96,7 @@ def lock(job: Job, key: str) -> Do:
 
 def close(job: Job, key: str = "close") -> Do:
     """Clear the machine before it runs again."""
-    last = "Guard and riving knife back on. Then plug in." if job.cutter_near else ""
+    last = "Put back what you took off, guards first. Then plug in." if job.cutter_near else ""
     return Do(
         key=key,
         title="Take square, leaves and wrench off the machine.",

@@ -5,10 +5,10 @@ from __future__ import annotations
 from shopboard.checks.outcome import Outcome
 
 _REMEDIES = (
-    ("bracket", "a longer lever, or leaves between the two that you used"),
+    ("bracket", "leaves between those that you used, or a longer lever in the shop file"),
     ("square", "turning the square over, or a finer square"),
     ("feel", "reading it a second time"),
-    ("leaf", "single leaves in place of stacks, or a longer lever"),
+    ("leaf", "single leaves in place of stacks, or a longer lever in the shop file"),
     ("lever", "measuring the lever closer"),
 )
 

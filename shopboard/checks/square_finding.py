@@ -8,9 +8,10 @@ from shopboard.checks.outcome import Outcome
 from shopboard.checks.reading import Read
 from shopboard.checks.tools import Tools
 from shopboard.checks.working import square_working
+from shopboard.metrology.quantity import Unit
 from shopboard.metrology.reach import set_up
 from shopboard.metrology.square import estimate, square_error
-from shopboard.metrology.uncertainty import Estimate
+from shopboard.metrology.uncertainty import Budget, Estimate, Source
 from shopboard.metrology.wording import both
 
 
@@ -32,8 +33,11 @@ def evaluate(job: Job, tools: Tools, read: Read, turned: Read | None) -> Outcome
         own = square_error(setup, read.reading, second)
         notes.append(f"The square itself reads off by {both(own, job.unit)}.")
         allowed = tools.square.limit + abs(tools.square.known_error) + 2 * tools.square.known_u
-        if abs(own) > allowed + found.budget.expanded:
+        excess = abs(own) - allowed
+        if excess > found.budget.expanded:
             notes.append("That is more than it may be off: read both again, or prove the square.")
+            disagree = Source.within("the two readings disagree", excess)
+            found = Estimate(found.error, Budget((*found.budget.sources, disagree)))
     readings: dict[str, object] = {
         "light": read.reading.light,
         "gap_nm": [nanometres(end) for end in read.reading.ends],
@@ -48,7 +52,7 @@ def evaluate(job: Job, tools: Tools, read: Read, turned: Read | None) -> Outcome
         estimate=found,
         tolerance=job.tolerance,
         level=job.level,
-        lean=_lean(job.geometry, found),
+        lean=_lean(job.geometry, found, job.unit),
         aims=_aims(job.geometry),
         working=square_working(setup, read.reading, second, job.unit),
         note=" ".join(notes),
@@ -56,11 +60,13 @@ def evaluate(job: Job, tools: Tools, read: Read, turned: Read | None) -> Outcome
     )
 
 
-def _lean(geometry: Geometry, found: Estimate) -> str:
+def _lean(geometry: Geometry, found: Estimate, unit: Unit) -> str:
     """Say which way the face leans, in the shop's own words where it gives them."""
     top = geometry.ends[0]
     return which_way(
         found,
+        "angle",
+        unit,
         geometry.light_at_top or f"leans away from the square at the {top}",
         geometry.light_at_bottom or f"leans toward the square at the {top}",
     )

@@ -51,6 +51,8 @@ class Step:
     """What must be read from two metres: the leaf to try, how far to turn."""
     unasked: str | None = None
     """Answer that a file of answers need not give; None: it must be given."""
+    assumed: str | None = None
+    """Answer that is taken without asking; only a file of answers may say otherwise."""
     implied_by: tuple[tuple[str, str], ...] = ()
     """(other key, answer): a file that answers the other key answers this step too."""
 
@@ -101,6 +103,8 @@ class Choice(Step):
         for option in self.options:
             if said == option.value:
                 return option.value
+        if said.isascii() and said.isdigit():
+            raise AnswerError(f"there is no answer {said[:9]} here: press 1 to {len(self.options)}")
         allowed = ", ".join(option.value for option in self.options)
         near = difflib.get_close_matches(said, [one.value for one in self.options], 1, 0.6)
         hint = f"; did you mean {near[0]}?" if near else ""

@@ -9,7 +9,7 @@ from shopboard.checks.steps import Choice, Option
 from shopboard.metrology.instruments import FeelerSet, Square
 from shopboard.metrology.reach import Reach, reaches, what_would_help
 from shopboard.metrology.square import ReadingError
-from shopboard.metrology.wording import both, percent
+from shopboard.metrology.wording import both, percent, slope
 
 _MOST_OFFERED = 6
 """More tools than this do not fit on the screen beside the number pad's keys."""
@@ -61,8 +61,8 @@ def _value(reach: Reach) -> str:
 
 
 def _label(job: Job, reach: Reach) -> str:
-    best = both(reach.best.budget.expanded, job.unit)
-    return f"{reach.square.name}, {reach.feelers.name}: at best ± {best}"
+    leaves = f", {reach.feelers.name}" if len(job.drawer.feelers) > 1 else ""
+    return f"{reach.square.name}{leaves}: at best ± {slope(reach.best.budget.expanded, job.unit)}"
 
 
 def tools_taken(job: Job, value: str | None) -> Tools | None:

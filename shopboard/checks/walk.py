@@ -83,6 +83,9 @@ def walk(method: Method, job: Job, answers: Answers, *, from_file: bool = False)
         answer = answers.get(step.key)
         if answer is None and from_file:
             answer = _unsaid(step, answers)
+        if answer is None and step.assumed is not None:
+            used[step.key] = step.assumed
+            continue
         if answer is None:
             return Walk(tuple(answered), step)
         try:

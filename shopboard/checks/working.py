@@ -18,7 +18,7 @@ def square_working(
     lines = [f"gap = {_gap(reading, unit)}"]
     gap = reading.middle
     if turned is not None:
-        lines.append(f"turned over = {_gap(turned, unit)}")
+        lines.append(f"turned over, as the first side would see it = {_gap(turned, unit)}")
         gap = (reading.middle + turned.middle) / 2
         lines.append(f"half the sum (the square's own error drops out) = {_signed(gap, unit)}")
     found = estimate(setup, reading, turned)

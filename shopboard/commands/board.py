@@ -7,6 +7,8 @@ import gc
 import os
 import sys
 
+from shopboard.commands.output import say
+
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare nothing more."""
@@ -32,4 +34,6 @@ def run(options: argparse.Namespace) -> int:
         from shopboard.commands.errors import explain
 
         return explain(app.crash)
+    if not app.has_desk:
+        say(f"No shop is open. The shop file goes to {shop}; --shop FILE opens another.")
     return app.return_code or 0

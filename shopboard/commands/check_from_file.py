@@ -91,15 +91,16 @@ def _refuse_unused(path: str, answers: Mapping[str, str], done: Walk) -> None:
     known = [step.key for step, _ in done.answered]
     if done.step is not None:
         known.append(done.step.key)
-    unused = [name for name in answers if name not in known]
-    if unused and (done.step is None or not set(unused) & {done.step.key}):
-        lines = []
-        for name in unused:
-            near = difflib.get_close_matches(name, [one for one in known if one not in answers], 1)
-            hint = f"; did you mean {near[0]}?" if near else ""
-            lines.append(f"{path}: {name}: this check did not ask for it{hint}")
-        if done.step is not None:
-            lines.append(f"{path}: {_missing(done.step)}")
+    lines = []
+    for name in (name for name in answers if name not in known):
+        near = difflib.get_close_matches(name, [one for one in known if one not in answers], 1)
+        if near:
+            lines.append(f"{path}: {name} is no step of this check; did you mean {near[0]}?")
+        elif done.step is None:  # else it may belong to a step that is not reached
+            lines.append(f"{path}: {name}: this check did not ask for it")
+    if lines and done.step is not None:
+        lines.append(f"{path}: {_missing(done.step)}")
+    if lines:
         raise UsageError("\n".join(lines))
 
 

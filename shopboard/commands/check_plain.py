@@ -13,7 +13,9 @@ from shopboard.desk import Desk
 from shopboard.shop.model import Point
 from shopboard.visit import Visit, resume, start
 
-_HELP = "back: one step back   why: the working   leave: stop here, go on later"
+_HELP = (
+    "back: one step back   why: the working   leave: stop here, go on later   anew: from the start"
+)
 
 
 def plain_check(desk: Desk, point: Point, method: str) -> int:
@@ -26,18 +28,24 @@ def plain_check(desk: Desk, point: Point, method: str) -> int:
         if not line or line.strip() == "leave":
             say("", f"Left. `shopboard check {point.full_name}` goes on with it.")
             return 0
+        if line.strip() == "anew":
+            visit.close_unfinished("begun anew")
+            visit = start(desk.journal, desk.shop, point, method)
+            continue
         _take(visit, line.strip())
     out("The check is closed. Its results are on disk.")
     return 0
 
 
 def _begin(desk: Desk, point: Point, method: str) -> Visit:
-    waiting = desk.unfinished().get(point.full_name)
+    waiting = desk.waiting.get(point.full_name)
     if waiting is not None:
         visit = resume(desk.journal, desk.shop, point, waiting, desk.now())
         if visit is not None and visit.method.name == method:
             say(f"Going on at step {visit.number} of the check begun earlier.")
             return visit
+        if visit is None:
+            say("The check begun earlier is closed: too old, or the shop file changed since.")
     return start(desk.journal, desk.shop, point, method)
 
 

@@ -5,11 +5,7 @@ from __future__ import annotations
 import traceback
 
 from shopboard import exit_codes
-from shopboard.checks.job import NotPossibleError
-from shopboard.checks.steps import AnswerError
 from shopboard.commands.output import say
-from shopboard.journal import JournalError
-from shopboard.shop.problems import ShopFileError, render
 
 
 class UsageError(Exception):
@@ -18,6 +14,11 @@ class UsageError(Exception):
 
 def explain(error: Exception) -> int:
     """Say what is wrong; give the exit code."""
+    from shopboard.checks.job import NotPossibleError
+    from shopboard.checks.steps import AnswerError
+    from shopboard.journal import JournalError
+    from shopboard.shop.problems import ShopFileError, render
+
     if isinstance(error, ShopFileError):
         say(*(render(error.path, problem) for problem in error.problems))
         say(f"{len(error.problems)} to mend in {error.path}; nothing was changed.")

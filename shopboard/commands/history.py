@@ -1,4 +1,4 @@
-"""Results of one point, newest first; voided ones stay and say why."""
+"""Results of one point, newest first, also of one that the shop file no longer has."""
 
 from __future__ import annotations
 
@@ -24,8 +24,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Print one result a line."""
     with closing(open_desk(options)) as desk:
-        point, unit = point_named(desk.shop, options.point), desk.shop.unit
-        records = desk.history(point, min(max(options.limit, 1), _MOST))
+        unit = desk.shop.unit
+        records = desk.history(options.point, min(max(options.limit, 1), _MOST))
+        if not records:
+            point_named(desk.shop, options.point)  # a point of the past has results, or is none
     if options.json:
         out_json([_json(record) for record in records])
         return 0

@@ -6,11 +6,14 @@ import argparse
 import difflib
 from collections.abc import Collection
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from shopboard.commands.errors import UsageError
-from shopboard.desk import Desk
 from shopboard.locations import journal_path, shop_path
-from shopboard.shop.model import Point, Shop
+
+if TYPE_CHECKING:
+    from shopboard.desk import Desk
+    from shopboard.shop.model import Point, Shop
 
 
 def paths(options: argparse.Namespace) -> tuple[Path, Path]:
@@ -27,6 +30,8 @@ def open_desk(options: argparse.Namespace) -> Desk:
         ShopFileError: when the shop file cannot be used.
         JournalError: when the journal cannot be opened.
     """
+    from shopboard.desk import Desk
+
     return Desk(*paths(options))
 
 

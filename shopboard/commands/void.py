@@ -28,7 +28,9 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _void(desk: Desk, options: argparse.Namespace) -> None:
-    records = desk.history(point_named(desk.shop, options.point), 10_000)
+    records = desk.history(options.point, 10_000)
+    if not records:
+        point_named(desk.shop, options.point)  # a point of the past has results, or is none
     found = [one for one in records if options.uid in (one.uid, short_uid(one.uid))]
     found = found or [one for one in records if one.uid.startswith(options.uid)]
     if len(found) != 1:

@@ -35,6 +35,10 @@ class Screw:
     backlash_turns: float = 0.25
     """Turns by which it is overrun so that the thread always bears on the same side."""
     name: str = "the screw"
+    toward: str = ""
+    """Where what is moved goes to bring the top toward the square, in the shop's words."""
+    away: str = ""
+    """The same, to bring the top away."""
 
 
 @dataclass(frozen=True)
@@ -44,6 +48,10 @@ class Slot:
     arm: float
     """Distance from the bolt that stays snug to the end that is tapped, mm."""
     name: str = "the far end"
+    toward: str = ""
+    """Where it is tapped to bring the top toward the square, in the shop's words."""
+    away: str = ""
+    """The same, to bring the top away."""
 
 
 @dataclass(frozen=True)

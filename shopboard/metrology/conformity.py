@@ -43,11 +43,8 @@ class Tolerance:
         return (self.high + self.low) / 2
 
     def used(self, error: float) -> float:
-        """Share of the tolerance that an error (rad) uses on its own side; 1 is the limit."""
-        side = self.high if error >= 0 else -self.low
-        if side > 0:
-            return abs(error) / side
-        return 0.0 if error == 0 else float("inf")
+        """Share of the tolerance that an error uses, from its middle; 1 is either limit."""
+        return abs(error - self.middle) / self.half_width
 
 
 WIDEST = math.radians(5)

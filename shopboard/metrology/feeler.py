@@ -6,6 +6,7 @@ goes and the thinnest that won't. All thicknesses are mm.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -89,19 +90,23 @@ def bracket_of(tries: Iterable[Try]) -> Bracket:
 
 
 def next_stack(
-    candidates: Sequence[Stack], bracket: Bracket, first: float | None = None
+    candidates: Sequence[Stack], bracket: Bracket, tried: int = 0, first: float | None = None
 ) -> Stack | None:
-    """Choose the stack that tells most: halves the stacks that are still possible.
+    """Choose the stack that tells most.
+
+    Between two leaves, the middle one of the stacks that are still possible. While everything has
+    gone, twice the thickest so far: most errors are small. Both give way where they would need
+    more than ceil(log2(stacks)) + 1 tries in all.
 
     Args:
         candidates: ascending, from `stacks`.
         bracket: what is known so far.
+        tried: stacks tried so far.
         first: thickness (mm) to start from when nothing is known yet, such as the gap at the
             limit of the tolerance: one try there often decides.
 
     Returns:
-        None when no stack lies inside the bracket. From any start the number of tries is at most
-        ceil(log2(stacks)) + 1.
+        None when no stack lies inside the bracket.
     """
     open_ones = [
         stack
@@ -111,9 +116,32 @@ def next_stack(
     ]
     if not open_ones:
         return None
-    if first is not None and bracket == Bracket(0.0, None):
-        not_thicker = [stack for stack in open_ones if stack.thickness <= first + _SAME]
-        return not_thicker[-1] if not_thicker else open_ones[0]
-    upper = open_ones[len(open_ones) // 2]
-    lower = open_ones[(len(open_ones) - 1) // 2]
-    return lower if len(lower.leaves) < len(upper.leaves) else upper
+    last = len(open_ones) - 1
+    if bracket.refused is None and bracket.goes:
+        wanted = _index_near(open_ones, 2 * bracket.goes)
+    elif bracket.refused is None and first is not None:
+        wanted = _first(open_ones, first)
+    else:
+        wanted = _middle(open_ones)
+    tries_after = math.ceil(math.log2(max(len(candidates), 2))) - tried
+    may_be_left = (1 << max(tries_after, 0)) - 1
+    return open_ones[min(max(wanted, last - may_be_left), may_be_left, last)]
+
+
+def _middle(ascending: Sequence[Stack]) -> int:
+    """Give the middle one; of two, the one of fewer leaves: each adds its own tolerance."""
+    lower, upper = (len(ascending) - 1) // 2, len(ascending) // 2
+    fewer = len(ascending[lower].leaves) < len(ascending[upper].leaves)
+    return lower if fewer else upper
+
+
+def _index_near(ascending: Sequence[Stack], thickness: float) -> int:
+    distances = [abs(stack.thickness - thickness) for stack in ascending]
+    return distances.index(min(distances))
+
+
+def _first(ascending: Sequence[Stack], thickness: float) -> int:
+    """Give the thickest that is not thicker, a single leaf where there is one."""
+    fitting = [at for at, stack in enumerate(ascending) if stack.thickness <= thickness + _SAME]
+    single = [at for at in fitting if len(ascending[at].leaves) == 1]
+    return single[-1] if single else fitting[-1] if fitting else 0

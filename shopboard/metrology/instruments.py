@@ -10,6 +10,8 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from shopboard.metrology.quantity import Unit
+
 SquareGrade = Literal["00", "0", "1", "2"]
 
 LEAF_TOLERANCE_MM = 0.003
@@ -64,6 +66,8 @@ class FeelerSet:
     """Half-width by which one leaf may be off, mm."""
     most_leaves: int = 2
     """Leaves put together in one stack at the most."""
+    unit: Unit = "inch"
+    """The unit that its leaves are marked in."""
 
 
 @dataclass(frozen=True)

@@ -67,9 +67,13 @@ def measure(value: float, kind: Kind, unit: Unit, *, signed: bool = False) -> st
 
 
 def value_words(value: float, kind: Kind, unit: Unit) -> str:
-    """Write the size of a value as fully as a result deserves: an angle also in minutes."""
-    words = measure_both(value, kind, unit)
-    return f"{words}  {angle.dms(abs(value))}" if kind == "angle" else words
+    """Write a value with its sign, in two units where that helps."""
+    words = measure(value, kind, unit, signed=True)
+    if kind == "angle":
+        return f"{words} ({wording.degrees(value, signed=True)})"
+    other: Unit = "mm" if unit == "inch" else "inch"
+    second = f" ({measure(value, kind, other, signed=True)})"
+    return f"{words}{second}" if kind in ("length", "stress") else words
 
 
 def measure_both(value: float, kind: Kind, unit: Unit) -> str:

@@ -38,6 +38,8 @@ def reaches(
 ) -> tuple[Reach, ...]:
     """Rank every square with every feeler set, the smallest uncertainty first.
 
+    Of those that are as good as one another, the shortest square comes first.
+
     Args:
         lever: the point's lever, mm.
         tolerance: the point's tolerance.
@@ -50,7 +52,17 @@ def reaches(
         for feelers in drawer.feelers
         for turned in ((False, True) if can_turn else (False,))
     ]
-    return tuple(sorted(found, key=lambda one: (one.best.budget.u, one.turned)))
+    best = min((one.best.budget.u for one in found), default=0.0)
+    return tuple(sorted(found, key=lambda one: _rank(one, best)))
+
+
+AS_GOOD = 1.1
+"""Uncertainties within this ratio are as good as one another: the handier square comes first."""
+
+
+def _rank(reach: Reach, best: float) -> tuple[float, bool, float]:
+    u = reach.best.budget.u
+    return (0.0 if u <= AS_GOOD * best else u), reach.turned, reach.square.length
 
 
 def _reach(

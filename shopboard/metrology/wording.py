@@ -51,8 +51,9 @@ def leaf(mm: float, unit: Unit) -> str:
 def small_move(mm: float, unit: Unit) -> str:
     """Write a small move, mm, as thousandths or hundredths: ``4.2 thou``, ``0.11 mm``."""
     if unit == "mm":
-        return f"{abs(mm):.3f} mm"
-    return f"{abs(mm) / MM_PER_INCH * 1000:.1f} thou"
+        return f"{abs(mm):.{2 if abs(mm) >= 0.5 else 3}f} mm"
+    thou = abs(mm) / MM_PER_INCH * 1000
+    return f"{thou:.{0 if thou >= 20 else 1}f} thou"
 
 
 def slope(rad: float, unit: Unit, *, signed: bool = False) -> str:
@@ -87,17 +88,34 @@ def percent(probability: float) -> str:
     return f"{(math.floor(tenths) if probability > 0.5 else math.ceil(tenths)) / 10:.1f} %"
 
 
-def eighths(amount: float) -> str:
-    """Write turns to the nearest eighth: ``3/8``, ``1 1/4``; empty when under a sixteenth."""
-    whole, rest = divmod(round(amount * 8), 8)
+EIGHTH_WITHIN_DEGREES = 4
+"""A turn this near to an eighth is called that eighth; a hand sets a screw no finer."""
+
+
+def _eighths(count: int) -> str:
+    """Write a whole number of eighths: ``3/8``, ``1 1/4``, ``0``."""
+    whole, rest = divmod(count, 8)
     common = math.gcd(rest, 8)
     fraction = f"{rest // common}/{8 // common}" if rest else ""
-    return " ".join(part for part in (str(whole) if whole else "", fraction) if part)
+    return " ".join(part for part in (str(whole) if whole else "", fraction) if part) or "0"
+
+
+def eighth(amount: float) -> str:
+    """Write turns as an eighth, ``3/8``; empty when they lie clearly between two."""
+    nearest = round(amount * 8)
+    near = nearest > 0 and abs(amount * 360 - nearest * 45) <= EIGHTH_WITHIN_DEGREES
+    return _eighths(nearest) if near else ""
 
 
 def turns(amount: float) -> str:
-    """Write turns of a screw in eighths and degrees: ``3/8 turn (131°)``."""
-    words, by_degrees = eighths(amount), f"{amount * 360:.0f}°"
-    if not words:
-        return f"{by_degrees} of a turn"
-    return f"{words} turn{'s' if round(amount * 8) > 8 else ''} ({by_degrees})"
+    """Write turns of a screw in eighths and degrees.
+
+    ``3/8 turn (135°)`` where that is what a hand would set, else ``73°, between 1/8 and 1/4 turn``.
+    """
+    by_degrees, exact = f"{amount * 360:.0f}°", eighth(amount)
+    if exact:
+        return f"{exact} turn{'s' if amount > 1.01 else ''} ({by_degrees})"
+    below = math.floor(amount * 8)
+    if below == 0:
+        return f"{by_degrees}, less than 1/8 turn"
+    return f"{by_degrees}, between {_eighths(below)} and {_eighths(below + 1)} turn"

@@ -42,6 +42,8 @@ class Point:
     tolerance: Tolerance
     every_days: int | None = None
     """Longest time that a check holds; None: until something undoes it."""
+    every: str = ""
+    """The same as the shop file says it: ``3 months``."""
     undone_by: tuple[str, ...] = ()
     """Happenings (see HAPPENINGS) that undo the check."""
     rests_on: tuple[str, ...] = ()

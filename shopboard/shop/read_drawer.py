@@ -16,6 +16,7 @@ from shopboard.metrology.instruments import (
     SquareGrade,
     grade_limit,
 )
+from shopboard.metrology.quantity import Unit
 from shopboard.shop.kinds import ID, NAME, choice, list_of, whole
 from shopboard.shop.measures import angle, length
 from shopboard.shop.report import Finding
@@ -79,7 +80,19 @@ def read_feeler(t: Table) -> FeelerSet:
         leaves=_thicknesses(t, "leaves"),
         leaf_tolerance=t.take("leaf_tolerance", length(0.0001, 0.1, "0.1 thou"), LEAF_TOLERANCE_MM),
         most_leaves=t.take("most_leaves", whole(1, 3), 2),
+        unit=_marked_in(t),
     )
+
+
+def _marked_in(t: Table) -> Unit:
+    """Tell the unit that leaves are marked in, from the first one with a unit."""
+    leaves = t.raw.get("leaves")
+    for typed in leaves if isinstance(leaves, list) else ():
+        if isinstance(typed, str) and typed.strip().endswith(("mm", "um", "cm")):
+            return "mm"
+        if isinstance(typed, str) and not typed.strip()[-1:].isdigit():
+            return "inch"
+    return t.report.unit
 
 
 @reads("[[drawer.shims]]")

@@ -12,6 +12,8 @@ from shopboard.shop.measures import DAYS, THREAD, TOLERANCE, TURNS, length
 from shopboard.shop.model import HAPPENINGS, Cutter, Machine, Point, Task
 from shopboard.shop.table import Table, reads
 
+SHORTEST_LEVER = 10
+"""mm; less is a slip of the unit, and no leaf can be felt over it."""
 LONGEST_LEVER = 3000
 """mm."""
 LONGEST_ARM = 5000
@@ -47,6 +49,7 @@ def read_point(t: Table, machine: str = "") -> Point:
         geometry=read_geometry(t),
         tolerance=t.take("tolerance", TOLERANCE),
         every_days=t.take("every", DAYS, None),
+        every=str(t.raw.get("every", "")).strip(),
         undone_by=t.take("undone_by", list_of(HAPPENING), ()),
         rests_on=_full_names(t.take("rests_on", list_of(REFERENCE), ()), machine),
         cutter_near=t.take("cutter_near", FLAG, False),
@@ -67,9 +70,10 @@ def read_geometry(t: Table) -> Geometry:
     geometry = Geometry(
         datum=t.take("datum", WORDS),
         face=t.take("face", WORDS),
-        lever=t.take("lever", length(0, LONGEST_LEVER)),
+        lever=t.take("lever", length(SHORTEST_LEVER, LONGEST_LEVER)),
         lies=lies,
         turn=cast(Turn, t.take("turn", choice("no", "other side", "end for end"), "no")),
+        other_side=t.take("other_side", WORDS, ""),
         light_at_top=t.take(top, WORDS, ""),
         light_at_bottom=t.take(bottom, WORDS, ""),
     )
@@ -113,6 +117,8 @@ def read_screw(t: Table) -> Screw:
         clockwise=cast(Toward, t.take("clockwise", choice("toward", "away"))),
         backlash_turns=t.take("backlash", TURNS, 0.25),
         name=t.take("name", NAME, "the screw"),
+        toward=t.take("toward", WORDS, ""),
+        away=t.take("away", WORDS, ""),
     )
 
 
@@ -122,6 +128,8 @@ def read_slot(t: Table) -> Slot:
     return Slot(
         arm=t.take("arm", length(0, LONGEST_ARM, "10 in")),
         name=t.take("name", NAME, "the far end"),
+        toward=t.take("toward", WORDS, ""),
+        away=t.take("away", WORDS, ""),
     )
 
 

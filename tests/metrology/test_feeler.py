@@ -41,7 +41,7 @@ leaf_sets = st.builds(
 def measure(gap: float, made: tuple[Stack, ...], first: float | None) -> list[Try]:
     """Try stacks in a gap until none is left to try."""
     tries: list[Try] = []
-    while (stack := next_stack(made, bracket_of(tries), first)) is not None:
+    while (stack := next_stack(made, bracket_of(tries), len(tries), first)) is not None:
         tries.append(Try(stack.thickness, goes=stack.thickness < gap))
     return tries
 

@@ -35,7 +35,7 @@ def test_shows_every_kind() -> None:
     kinds = {type(point.adjuster).__name__ for point in POINTS}
     assert kinds >= {"Screw", "Slot", "Shim"}
     assert {point.geometry.lies for point in POINTS} == {"upright", "flat"}
-    assert {point.geometry.turn for point in POINTS} == {"no", "other side", "end for end"}
+    assert {point.geometry.turn for point in POINTS} == {"no", "other side"}
     assert any(point.tolerance.low == 0 for point in POINTS)
     assert any(tool.kind for tool in LOADED.shop.drawer.others)
 

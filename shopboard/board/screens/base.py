@@ -11,12 +11,16 @@ from textual.screen import Screen
 from shopboard.board.canvas import Canvas
 from shopboard.board.frame import bar, framed
 from shopboard.board.keys import HELP, Key
-from shopboard.board.paint import Line, clip, said
+from shopboard.board.paint import Line, said
 
 if TYPE_CHECKING:
     from shopboard.board.app import BoardApp
     from shopboard.desk import Desk
     from shopboard.journal import JournalError
+
+
+PAD_WITHOUT_NUMLOCK = ("home", "end", "pageup", "pagedown", "insert", "kp_begin")
+"""What the number pad's digits send while NumLock is off, beside the arrows."""
 
 
 class ShopScreen(Screen[None]):
@@ -71,7 +75,7 @@ class ShopScreen(Screen[None]):
 
     def say(self, words: str, style: str = "bold") -> None:
         """Put a sentence on the notice line until the next key."""
-        self._notice = ((f" {clip(said(words), max(self.size.width - 2, 20))}", style),)
+        self._notice = ((said(words), style),)
         self.repaint()
 
     def say_error(self, error: JournalError) -> None:
@@ -90,17 +94,23 @@ class ShopScreen(Screen[None]):
             self.repaint()
 
     def on_key(self, event: events.Key) -> None:
+        """Hand the key on, once: Textual calls this method of every class of a screen."""
+        event.stop()
+        event.prevent_default()
+        self.pressed(event)
+
+    def pressed(self, event: events.Key) -> None:
         """Do what the key is declared for."""
         self._notice = ()
+        if event.key in PAD_WITHOUT_NUMLOCK:
+            self.refuse("NumLock is off: press it once")
+            return
         for key in self.keys:
             if event.key in key.names:
-                event.stop()
-                event.prevent_default()
                 getattr(self, f"do_{key.action}")()
                 self.repaint()
                 return
         if event.character and event.character in "123456789":
-            event.stop()
             self.do_digit(int(event.character))
         self.repaint()
 
@@ -111,7 +121,7 @@ class ShopScreen(Screen[None]):
         """Go on with the newest unfinished check."""
         from shopboard.board.screens.point import PointScreen
 
-        waiting = [name for name in self.desk.unfinished() if name in self.desk.shop.points]
+        waiting = list(self.desk.waiting)
         if not waiting:
             self.say("No check is unfinished.")
             return

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from shopboard.board.board_view import grid, panes, shop_line
+from shopboard.board.board_view import grid, hidden, panes, shop_line
 from shopboard.board.keys import (
     DOWN,
     HELP,
@@ -41,7 +41,9 @@ class BoardScreen(ShopScreen):
 
     def top(self, width: int) -> Line:
         """Draw the shop-wide line."""
-        return shop_line(self.desk.shop.name, self.desk.standing, self.desk.clock(), width)
+        below = hidden(len(self.desk.standing.machines), width, self.size.height - 3)
+        clock = self.desk.clock()
+        return shop_line(self.desk.shop.name, self.desk.standing, clock, width, below)
 
     def body(self, width: int, room: int) -> list[Line]:
         """Draw the panes that fit."""
@@ -106,9 +108,8 @@ class BoardScreen(ShopScreen):
         """Show what is wrong in the shop file."""
         from shopboard.board.screens.problems import ProblemsScreen
 
-        found = (*self.desk.problems, *self.desk.warnings)
-        if found:
-            self.app.push_screen(ProblemsScreen(self.desk.shop_file, found))
+        if self.desk.problems or self.desk.warnings:
+            self.app.push_screen(ProblemsScreen())
         else:
             self.say("Nothing is wrong in the shop file.")
 
@@ -124,8 +125,8 @@ def board_notice(screen: ShopScreen) -> Line:
     desk = screen.desk
     if desk.problems:
         one = desk.problems[0]
-        more = f" (p: all {len(desk.problems)})" if len(desk.problems) > 1 else " (p: details)"
-        words = f"Shop file line {one.line}: {one.what}{more}; the last good one is shown."
+        words = f"p: {len(desk.problems)} to mend in the shop file; the last good one is shown. "
+        words += f"Line {one.line}: {one.what}"
         return ((f" ! {said(words)}", "out"),)
     refusal = desk.journal.refusal
     if refusal is not None:
@@ -133,17 +134,19 @@ def board_notice(screen: ShopScreen) -> Line:
     if screen.board.damage:
         words = f"The journal is damaged: {screen.board.damage}"
         return ((f" ! {said(words)} `shopboard verify` looks through it.", "out"),)
+    if desk.unreadable:
+        words = f"{desk.unreadable} results are of a newer shopboard; this one cannot show them."
+        return ((f" ! {words}", "out"),)
     if desk.clock_is_wrong:
         clock = desk.clock()
         return ((f" ! The clock looks wrong: {day(clock)}. Newest record is later.", "out"),)
-    waiting = [
-        (name, entry) for name, entry in desk.unfinished().items() if name in desk.shop.points
-    ]
+    waiting = list(desk.waiting.items())
     if waiting:
         name, entry = waiting[0]
         begun = ago(entry.when, desk.now())
         about = said(desk.shop.points[name].name)
-        return ((f" Unfinished check: {about}, begun {begun}; 0 goes on.", "due"),)
+        others = f", and {len(waiting) - 1} more" if len(waiting) > 1 else ""
+        return ((f" 0: go on with {about}, begun {begun}{others}.", "due"),)
     due = desk.standing.next_due
     if due is not None and due.due_on is not None:
         return ((f" Next due: {said(due.point.name)}, {day(due.due_on)}.", "dim"),)

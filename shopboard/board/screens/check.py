@@ -43,27 +43,27 @@ class CheckScreen(ShopScreen):
         visit = self._visit
         return step_lines(step, visit.walk.answered, visit.job, self._entry, (width, room))
 
-    def on_key(self, event: events.Key) -> None:
+    def pressed(self, event: events.Key) -> None:
         """Type into the field where there is one; drop a key that bounced."""
         now = self.board.monotonic()
         key, at = self._last_key
         self._last_key = (event.key, now)
         typing = isinstance(self._visit.step, Number)
         if event.key == key and now - at < BOUNCE and not typing:
-            event.stop()
             return
         if typing and self._typed(event):
-            event.stop()
-            event.prevent_default()
             self._notice = ()
             self.repaint()
             return
-        super().on_key(event)
+        super().pressed(event)
 
     def _typed(self, event: events.Key) -> bool:
         """Take a key into the field; False when it is not meant for it."""
         if event.key == "backspace":
             self._entry = self._entry[:-1]
+            return True
+        if event.key == "ctrl+u":
+            self._entry = ""
             return True
         char = event.character
         minus_at_start = char == "-" and not self._entry

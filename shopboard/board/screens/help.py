@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import ClassVar
 
 from shopboard.board.glyphs import STATE_MARKS
-from shopboard.board.keys import BACK, HELP, Key
+from shopboard.board.keys import CLOSE, HELP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
 
@@ -21,7 +21,7 @@ _STATES = (
 class HelpScreen(ShopScreen):
     """Shows keys; any declared back key leaves it."""
 
-    keys: ClassVar[tuple[Key, ...]] = (BACK, HELP)
+    keys: ClassVar[tuple[Key, ...]] = (CLOSE, HELP)
 
     def __init__(self, about: str, shown: tuple[Key, ...]) -> None:
         super().__init__()

@@ -38,11 +38,10 @@ class PointScreen(ShopScreen):
         return f"{machine.name} · {standing.point.name}"
 
     def _history(self) -> list[CheckRecord]:
-        standing = self._standing
-        return self.desk.history(standing.point) if standing else []
+        return self.desk.history(self._full_name)
 
     def _choices(self) -> list[str]:
-        waiting = self.desk.unfinished().get(self._full_name)
+        waiting = self.desk.waiting.get(self._full_name)
         if waiting is None:
             return ["check it now"]
         begun = ago(waiting.when, self.desk.now())
@@ -55,8 +54,10 @@ class PointScreen(ShopScreen):
             return [((clip("  This point is no longer in the shop file.", width), ""),)]
         history = self._history()
         self._cursor = min(self._cursor, max(len(history) - 1, 0))
+        found = (self.desk.standing.of_point(base) for base in standing.point.rests_on)
         return point_lines(
             standing,
+            [base for base in found if base is not None],
             self._choices(),
             history,
             self._cursor,
@@ -92,15 +93,17 @@ class PointScreen(ShopScreen):
             return
         if visit is None:
             self.board.look_again()
-            self.say("That check was too old to go on with; it is closed. Begin anew.")
+            self.desk.refresh()
+            self.say("Too old, or the shop file changed: that check is closed. Begin anew.")
             return
         from shopboard.board.screens.check import CheckScreen
 
+        self.desk.refresh()
         self.app.push_screen(CheckScreen(visit, self.heading()))
 
     def _visit(self, standing: PointStanding, anew: bool) -> Visit | None:
         desk, point = self.desk, standing.point
-        waiting = desk.unfinished().get(self._full_name)
+        waiting = desk.waiting.get(self._full_name)
         if waiting is None:
             return start(desk.journal, desk.shop, point)
         visit = resume(desk.journal, desk.shop, point, waiting, desk.now())

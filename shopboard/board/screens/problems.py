@@ -28,19 +28,23 @@ class ProblemsScreen(ShopScreen):
 
     keys: ClassVar[tuple[Key, ...]] = (UP, DOWN, BACK, HELP)
 
-    def __init__(self, path: Path, problems: Sequence[Problem]) -> None:
+    def __init__(self) -> None:
         super().__init__()
-        self._path = path
-        self._problems = problems
         self._first = 0
+
+    @property
+    def _problems(self) -> tuple[Problem, ...]:
+        return (*self.desk.problems, *self.desk.warnings)
 
     def heading(self) -> str:
         """Name the file."""
-        return f"{self._path}: {len(self._problems)} to mend"
+        return f"{self.desk.shop_file}: {len(self._problems)} to look at"
 
     def body(self, width: int, room: int) -> list[Line]:
-        """Write the problems from the first one shown."""
-        lines = problem_lines(self._path, self._problems, width)
+        """Write the problems from the first one shown; they go as they are mended."""
+        if not self._problems:
+            return [(), (("  Nothing is wrong in the shop file now.", "true"),)]
+        lines = problem_lines(self.desk.shop_file, self._problems, width)
         self._first = min(self._first, max(len(lines) - room, 0))
         return lines[self._first : self._first + room]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from shopboard.board.keys import BACK, HELP, Key
+from shopboard.board.keys import CLOSE, HELP, Key
 from shopboard.board.paint import Line, said, wrap
 from shopboard.board.screens.base import ShopScreen
 from shopboard.checks.outcome import Outcome
@@ -18,7 +18,7 @@ from shopboard.record import CheckRecord
 class WhyScreen(ShopScreen):
     """Shows lines of working; back leaves it."""
 
-    keys: ClassVar[tuple[Key, ...]] = (BACK, HELP)
+    keys: ClassVar[tuple[Key, ...]] = (CLOSE, HELP)
 
     def __init__(self, about: str, working: tuple[str, ...]) -> None:
         super().__init__()

@@ -145,15 +145,19 @@ def _turned(
     return Read(Reading(_OPPOSITE[one.light], one.goes, one.refused), second.tries, second.leaves)
 
 
+def _where(side: str) -> str:
+    return f", {side}" if side else ""
+
+
 def _ask_turn(job: Job, tools: Tools, read: Read, prefix: str) -> Choice:
     outcome = evaluate(job, tools, read, None)
     budget = outcome.estimate.budget
     from_square = sum(budget.share(source) for source in budget.sources if source.lasting)
     worth = outcome.verdict != "true" and from_square > 0.25
     how = (
-        "Stand it against the other side of the face."
+        f"Stand it against the other side of the face{_where(job.geometry.other_side)}."
         if job.geometry.turn == "other side"
-        else "Turn it end for end, against the same face."
+        else "Turn the block square end for end, against the same face."
     )
     return Choice(
         key=f"{prefix}turn",
@@ -161,10 +165,10 @@ def _ask_turn(job: Job, tools: Tools, read: Read, prefix: str) -> Choice:
         lines=(
             how,
             f"It cancels the square's own error, {percent(from_square)} of what is not known.",
-            "That would help here." if worth else "It is not needed here.",
         ),
         options=(Option("no", "no, go on"), Option("yes", "yes, read again")),
         default="yes" if worth else "no",
+        assumed=None if worth else "no",
         unasked="no",
         implied_by=((f"{prefix}turned.light", "yes"),),
     )

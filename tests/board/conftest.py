@@ -1,0 +1,106 @@
+"""What the board's tests share: a board that keys are pressed on and whose screen is read."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import AsyncIterator, Callable
+from contextlib import AbstractAsyncContextManager, asynccontextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import pytest
+from textual.pilot import Pilot
+
+from shopboard.board.app import BoardApp
+from shopboard.locations import sample_path
+from tests.journal.helpers import Clock
+
+
+@dataclass
+class Seconds:
+    """A clock for key presses: a second goes by at each look, so no press counts as a bounce."""
+
+    at: float = 0.0
+    step: float = 1.0
+
+    def __call__(self) -> float:
+        self.at += self.step
+        return self.at
+
+
+@dataclass
+class Board:
+    """A board under test, and a person at its keys."""
+
+    app: BoardApp
+    pilot: Pilot[None]
+
+    async def press(self, *keys: str) -> str:
+        """Press keys; give the screen's text."""
+        await self.pilot.press(*keys)
+        await self.pilot.pause()
+        return self.text
+
+    async def look(self) -> str:
+        """Let the board look at the clock, the shop file and the journal."""
+        self.app.look_again()
+        await self.pilot.pause()
+        return self.text
+
+    async def resize(self, width: int, height: int) -> str:
+        """Make the window of another size."""
+        await self.pilot.resize_terminal(width, height)
+        await self.pilot.pause()
+        return self.text
+
+    @property
+    def lines(self) -> list[str]:
+        """What the terminal shows, row by row."""
+        strips = self.app.screen._compositor.render_strips()
+        return ["".join(segment.text for segment in strip) for strip in strips]
+
+    @property
+    def text(self) -> str:
+        """What the terminal shows."""
+        return "\n".join(self.lines)
+
+    def says(self, words: str) -> bool:
+        """Tell whether the screen says something, over however many lines."""
+        return words in " ".join(self.text.split())
+
+
+Open = Callable[..., AbstractAsyncContextManager[Board]]
+
+
+@dataclass
+class Place:
+    """The files of a shop under test, its clock and its key clock."""
+
+    shop_file: Path
+    journal_file: Path
+    clock: Clock
+    seconds: Seconds = field(default_factory=Seconds)
+
+    @asynccontextmanager
+    async def open(self, width: int = 80, height: int = 24) -> AsyncIterator[Board]:
+        """Open the board, as one program from start to end."""
+        app = BoardApp(self.shop_file, self.journal_file, self.clock, self.seconds)
+        try:
+            async with app.run_test(size=(width, height), notifications=True) as pilot:
+                await pilot.pause()
+                yield Board(app, pilot)
+        finally:
+            app.close()
+
+
+@pytest.fixture
+def bare(tmp_path: Path, clock: Clock) -> Place:
+    """A place where neither shop file nor journal are."""
+    return Place(tmp_path / "shop.toml", tmp_path / "journal.sqlite3", clock)
+
+
+@pytest.fixture
+def place(bare: Place) -> Place:
+    """A place with the sample shop."""
+    shutil.copyfile(sample_path(), bare.shop_file)
+    return bare

@@ -1,0 +1,238 @@
+"""The way of a person with gloves on: from the board to a verdict on record, by keys alone."""
+
+from __future__ import annotations
+
+import pytest
+from textual import events
+
+from shopboard.journal import open_journal
+from tests.board.conftest import Board, Place
+
+TO_CHECK = ("1", "1", "1")
+"""Table saw, its blade, check it now."""
+
+READY = ("1", "enter", "enter")
+"""Unplugged, tools taken, square placed."""
+
+NO_LIGHT = ("3", "1")
+"""No light, and the thinnest leaf goes at neither end."""
+
+TYPED = ("1", "3", *".012", "enter", *".015", "enter")
+"""Light at the top, the two leaves typed."""
+
+TRUE_READING = (*READY, *NO_LIGHT, "enter")
+"""A true finding, kept."""
+
+OUT_READING = (*READY, *TYPED)
+"""A finding out of tolerance."""
+
+
+async def keep_a_true_finding(board: Board) -> str:
+    """Check the blade of the table saw, and find no light."""
+    await board.press(*TO_CHECK)
+    return await board.press(*TRUE_READING)
+
+
+async def test_from_the_start_to_a_verdict_on_record_and_still_there_tomorrow(
+    place: Place,
+) -> None:
+    async with place.open() as board:
+        assert "The old boathouse" in board.lines[0]
+        assert "18 unproven" in board.lines[0]
+        assert "Table saw" in await board.press("1")
+        assert "check it now" in await board.press("1")
+        assert "Unplug the machine" in await board.press("1")
+        assert "Take square and leaves" in await board.press("1")
+        assert "Stand the square on" in await board.press("enter")
+        assert "Look for light" in await board.press("enter")
+        assert "0.0015 in leaf at both ends" in await board.press("3")
+        finding = await board.press("1")
+        assert "As found." in finding
+        assert "Error" in finding
+        assert "Tolerance 0.1 deg" in finding
+        kept = await board.press("enter")
+        assert "Recorded 08:00, as-found: true." in kept
+        assert "Take square, leaves and wrench off" in kept
+        await board.press("enter")
+        assert board.says("The check is closed. Its results are on disk.")
+        assert "■ true" in board.text
+        assert "17 unproven · 1 true" in (await board.press("minus", "minus")).split("\n")[0]
+
+    place.clock.pass_by(hours=20)
+    async with place.open() as board:
+        assert "17 unproven · 1 true" in board.lines[0]
+        shown = await board.press("1")
+        assert "■ true" in shown
+        assert "20 hours ago" in shown
+        assert "as-found" in await board.press("1")
+
+
+async def test_the_number_pad_alone_is_enough(place: Place) -> None:
+    """Digits, Enter, minus and the point of the pad; its keys have names of their own."""
+    async with place.open() as board:
+        await board.press(*TO_CHECK, *READY, "1", "3")
+        board.app.post_message(events.Key("decimal", "."))
+        assert "0.012 in" in await board.press("0", "1", "2")
+        assert "thinnest that won't go" in await board.press("enter")
+        board.app.post_message(events.Key("decimal", "."))
+        await board.press("0", "1", "5")
+        assert "As found." in await board.press("enter")
+        assert "thinnest that won't go" in await board.press("subtract")
+        assert "Table saw · Blade at 90" in await board.press("escape")
+        assert "Table saw" in await board.press("subtract")
+        assert "The old boathouse" in await board.press("subtract")
+
+
+async def test_a_correction_leads_to_the_same_measurement_as_left(place: Place) -> None:
+    async with place.open() as board:
+        assert "As found." in await board.press(*TO_CHECK, *OUT_READING)
+        assert "Correct it now?" in await board.press("enter")
+        assert "still unplugged" in await board.press("1")
+        assert "Slacken the tilt lock" in await board.press("1")
+        assert "How far did you turn" in await board.press("enter")
+        assert "lock" in (await board.press("enter")).lower()
+        assert "now that it is locked" in await board.press("enter")
+        assert "As left." in await board.press("enter", *NO_LIGHT)
+        assert "as-left: true" in await board.press("enter")
+        await board.press("enter")
+        rows = [line for line in board.lines if "as-left" in line or "as-found" in line]
+        assert "as-left" in rows[0]
+        assert "as-found" in rows[1]
+
+    journal = open_journal(place.journal_file, place.clock)
+    found, left = reversed(journal.recent("check", "saw", "blade"))
+    assert found.body["verdict"] == "out"
+    assert left.body["verdict"] == "true"
+    assert len(journal.recent("moved", "saw", "blade")) == 1
+    journal.close()
+
+
+async def test_back_goes_one_step_back_and_a_kept_finding_stays_kept(place: Place) -> None:
+    async with place.open() as board:
+        await board.press(*TO_CHECK)
+        assert "this is the first step" in await board.press("minus")
+        placed = await board.press("1")
+        await board.press("enter")
+        assert body(await board.press("minus")) == body(placed)
+        await board.press(*TRUE_READING[1:])
+        assert "the result is recorded" in await board.press("minus")
+
+
+def body(text: str) -> str:
+    """What a screen says above its notices."""
+    return "\n".join(text.split("\n")[:16])
+
+
+STEPS: list[tuple[str, ...]] = [
+    *(("1",), ("enter",), ("enter",), ("1",), ("3",), (*".012", "enter"), (*".015", "enter")),
+    *(("enter",), ("1",), ("1",), ("enter",), ("enter",), ("enter",), ("enter",)),
+]
+"""A finding out of tolerance and a correction, up to the second look for light."""
+
+
+async def test_at_every_step_a_check_can_be_cut_off_and_goes_on_there(place: Place) -> None:
+    async with place.open() as board:
+        here = body(await board.press(*TO_CHECK))
+    for keys in STEPS:
+        async with place.open() as board:
+            assert board.says("0: go on with Blade at 90")
+            assert body(await board.press("0")) == here
+            there = body(await board.press(*keys))
+            assert there != here, keys
+            here = there
+    assert "Look for light" in here
+
+
+@pytest.mark.parametrize("keys", [(), ("1", "enter"), TRUE_READING[:-1]])
+async def test_leaving_a_check_keeps_it(place: Place, keys: tuple[str, ...]) -> None:
+    async with place.open() as board:
+        before = body(await board.press(*TO_CHECK, *keys))
+        shown = await board.press("escape")
+        assert "go on with the check begun just now" in shown
+        assert body(await board.press("1")) == before
+        await board.press("escape", "minus", "minus")
+        assert board.says("0: go on with Blade at 90, begun just now")
+
+
+async def test_a_check_begun_anew_closes_the_old_one(place: Place) -> None:
+    async with place.open() as board:
+        await board.press(*TO_CHECK, "1", "enter", "escape")
+        assert "Unplug the machine" in await board.press("2")
+        await board.press("escape", "minus", "minus")
+        assert len(board.app.desk.waiting) == 1
+
+
+async def test_after_a_pause_the_plug_is_asked_for_again(place: Place) -> None:
+    async with place.open() as board:
+        before = body(await board.press(*TO_CHECK, "1", "enter"))
+    place.clock.pass_by(minutes=38)
+    async with place.open() as board:
+        assert board.says("begun 38 minutes ago")
+        assert "still unplugged" in await board.press("0")
+        assert body(await board.press("1")) == before
+
+
+async def test_a_check_of_yesterday_is_closed_not_gone_on_with(place: Place) -> None:
+    async with place.open() as board:
+        await board.press(*TO_CHECK, "1", "enter")
+    place.clock.pass_by(hours=13)
+    async with place.open() as board:
+        assert "too old" in await board.press("1", "1", "1")
+        assert "check it now" in board.text
+
+
+async def test_a_key_that_bounces_counts_once(place: Place) -> None:
+    async with place.open() as board:
+        await board.press(*TO_CHECK)
+        place.seconds.step = 0.05
+        place.seconds.at += 1
+        assert "Take square and leaves" in await board.press("1", "1", "1")
+        place.seconds.at += 1
+        assert "Stand the square on" in await board.press("enter", "enter", "enter")
+
+
+async def test_a_refused_answer_leaves_the_step_and_the_entry(place: Place) -> None:
+    async with place.open() as board:
+        await board.press(*TO_CHECK, *READY, "1", "3")
+        assert "> 40_" in await board.press(*"40", "enter")
+        assert board.says("! 40: the gap cannot be larger than")
+
+
+async def test_a_result_is_taken_back_with_a_reason_and_stays_in_the_history(place: Place) -> None:
+    async with place.open() as board:
+        await keep_a_true_finding(board)
+        await board.press("enter")
+        assert "why?" in await board.press("v")
+        assert "there is no such line" in await board.press("9")
+        shown = await board.press("1")
+        assert board.says("Taken back, and kept in the history as void.")
+        assert "VOID: wrong leaf read or typed" in shown
+        assert "never checked" in shown
+        assert "no result here to take back" in await board.press("v")
+
+
+async def test_what_happened_makes_due_what_it_undoes(place: Place) -> None:
+    async with place.open() as board:
+        await keep_a_true_finding(board)
+        await board.press("enter", "minus")
+        assert "what happened?" in await board.press("h")
+        place.clock.pass_by(minutes=5)
+        shown = await board.press("1")
+        assert board.says("Recorded: blade changed.")
+        assert "○ due" in shown
+        assert "blade changed on Mon 1 Jun 2026" in shown
+
+
+async def test_why_shows_the_formula_and_the_budget(place: Place) -> None:
+    async with place.open() as board:
+        await board.press(*TO_CHECK)
+        assert "Nothing is worked out yet" in await board.press("w")
+        await board.press(*TRUE_READING[:-1])
+        for key in ("w", "multiply"):
+            shown = await board.press(key)
+            assert "Why: Table saw · Blade at 90" in shown
+            assert "square, its own error" in shown
+            assert "k u" in shown
+            await board.press("minus")
+        await board.press("enter", "enter")
+        assert "square, its own error" in await board.press("w")

@@ -1,0 +1,61 @@
+"""Fixtures for every test: folders of its own, a clock that stands, a shop and a journal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from shopboard.checks.job import Job
+from shopboard.journal import SqliteJournal, open_journal
+from shopboard.shop.model import Point, Shop
+from tests.builders import SCREW, make_job, make_point, make_shop
+from tests.journal.helpers import Clock
+
+
+@pytest.fixture(autouse=True)
+def _own_folders(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Keep every test away from the user's own shop, journal and settings."""
+    home = tmp_path_factory.mktemp("home")
+    for name in ("HOME", "USERPROFILE"):
+        monkeypatch.setenv(name, str(home))
+    for name in ("CONFIG", "DATA", "STATE", "CACHE"):
+        monkeypatch.setenv(f"XDG_{name}_HOME", str(home / name.lower()))
+    for name in ("APPDATA", "LOCALAPPDATA"):
+        monkeypatch.setenv(name, str(home / name.lower()))
+    for name in ("SHOPBOARD_SHOP", "SHOPBOARD_JOURNAL", "NO_COLOR"):
+        monkeypatch.delenv(name, raising=False)
+
+
+@pytest.fixture
+def clock() -> Clock:
+    return Clock()
+
+
+@pytest.fixture
+def job() -> Job:
+    return make_job()
+
+
+@pytest.fixture
+def point() -> Point:
+    """A point near a cutter, with a screw to set it right."""
+    return make_point(cutter_near=True, adjuster=SCREW, lock="both bolts")
+
+
+@pytest.fixture
+def shop(point: Point) -> Shop:
+    return make_shop(point)
+
+
+@pytest.fixture
+def journal_path(tmp_path: Path) -> Path:
+    return tmp_path / "journal.sqlite3"
+
+
+@pytest.fixture
+def journal(journal_path: Path, clock: Clock) -> Iterator[SqliteJournal]:
+    with closing(open_journal(journal_path, clock, wait_seconds=0.05)) as journal:
+        yield journal

@@ -1,0 +1,125 @@
+"""What the tools of the drawer can prove at best, worked by hand beside the program."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from shopboard.metrology.conformity import Tolerance, verdict
+from shopboard.metrology.instruments import Drawer, FeelerSet, Square, grade_limit
+from shopboard.metrology.reach import Reach, best_reading, reaches, set_up, what_would_help
+from shopboard.metrology.square import FEEL_U_MM, Reading
+
+INCH = 25.4
+FINE = FeelerSet("fine", "From 1.5 thou", (0.0381, 0.0508, 0.0762, 0.127))
+COARSE = FeelerSet("coarse", "From 5 thou", (0.127, 0.254, 0.381))
+
+
+def square(inches: float, grade: str = "0") -> Square:
+    length = inches * INCH
+    return Square(f"s{inches:g}", "a square", length, grade_limit(grade, length) / length)  # type: ignore[arg-type]
+
+
+def tolerance(thou_per_ft: float) -> Tolerance:
+    limit = math.atan(thou_per_ft / 12_000)
+    return Tolerance(-limit, limit)
+
+
+def best_of(drawer: Drawer, lever: float = 6 * INCH, *, turn: bool = False) -> Reach:
+    return reaches(lever, tolerance(21), drawer, can_turn=turn)[0]
+
+
+def test_the_best_reading_of_a_true_face_is_that_the_thinnest_leaf_is_refused() -> None:
+    """Nothing narrower than plus or minus the thinnest leaf can be known of it."""
+    assert best_reading(0.0, FINE) == Reading("none", 0.0, 0.0381)
+
+
+def test_the_best_u_is_that_of_the_sources_by_hand() -> None:
+    """Derived: bracket, leaf, feel, square over 6 in, added in quadrature (GUM 5.1.2)."""
+    one = best_of(Drawer((square(6),), (FINE,)))
+    lever = 6 * INCH
+    limit = (5 + lever / 50) / 1000 / lever  # DIN 875-1 grade 0: 5 + L/50 um
+    by_hand = math.sqrt(
+        (0.0381 / math.sqrt(3) / lever) ** 2
+        + (0.003 / math.sqrt(3) / lever) ** 2
+        + (FEEL_U_MM / lever) ** 2
+        + (limit / math.sqrt(3)) ** 2
+    )
+    assert one.best.budget.u == pytest.approx(by_hand, rel=1e-9)
+
+
+def test_finer_leaves_and_longer_squares_come_first() -> None:
+    """The order offered is by what each can know."""
+    drawer = Drawer((square(3), square(6)), (COARSE, FINE))
+    found = reaches(6 * INCH, tolerance(21), drawer, can_turn=False)
+    assert (found[0].square.id, found[0].feelers.id) == ("s6", "fine")
+    assert (found[-1].square.id, found[-1].feelers.id) == ("s3", "coarse")
+    assert [one.best.budget.u for one in found] == sorted(one.best.budget.u for one in found)
+
+
+def test_the_lever_is_cut_to_the_squares_blade() -> None:
+    """A 3 in square offers no lever of 6 in."""
+    assert best_of(Drawer((square(3),), (FINE,))).lever == 3 * INCH
+
+
+def test_turning_over_is_offered_only_where_the_point_allows_it() -> None:
+    """And cancels what the square itself may be off by."""
+    drawer = Drawer((square(6, "2"),), (FINE,))
+    assert not any(one.turned for one in reaches(152.4, tolerance(21), drawer, can_turn=False))
+    turned, plain = reaches(152.4, tolerance(3), drawer, can_turn=True)
+    assert turned.turned
+    assert not plain.turned
+    assert turned.best.budget.u < plain.best.budget.u
+    assert turned.probability > plain.probability
+
+
+def test_an_empty_drawer_reaches_nothing() -> None:
+    """No square or no leaves: an empty answer, to be put into words by the check."""
+    assert reaches(100, tolerance(21), Drawer((), (FINE,)), can_turn=True) == ()
+    assert reaches(100, tolerance(21), Drawer((square(6),), ()), can_turn=True) == ()
+
+
+@pytest.mark.parametrize(("half", "can"), [(21.0, True), (0.2, False)])
+def test_what_can_be_proven_depends_on_the_tolerance(half: float, can: bool) -> None:
+    """A tenth of a degree can be proven with these tools, a hundredth of that cannot."""
+    one = reaches(6 * INCH, tolerance(half), Drawer((square(6),), (FINE,)), can_turn=False)[0]
+    assert (verdict(one.probability) == "true") is can
+
+
+def test_a_one_sided_tolerance_is_judged_at_its_middle() -> None:
+    """The bracket that holds the gap at the middle of the band, by the leaves that are there."""
+    assert best_reading(0.06, FINE) == Reading("top", 0.0508, 0.0762)
+    assert best_reading(-0.06, FINE) == Reading("bottom", 0.0508, 0.0762)
+    assert best_reading(0.02, FINE) == Reading("top", 0.0, 0.0381)
+
+
+@given(st.floats(-0.2, 0.2))
+@settings(max_examples=60)
+def test_the_best_reading_holds_the_gap(gap: float) -> None:
+    """Whatever gap is meant, its reading brackets it."""
+    low, high = best_reading(gap, FINE).ends
+    assert low - 1e-6 <= gap <= high + 1e-6
+
+
+@pytest.mark.parametrize(
+    ("drawer", "lever", "words"),
+    [
+        (Drawer((Square("s", "crooked", 152.4, 0.01),), (FINE,)), 152.4, "finer square"),
+        (Drawer((square(6),), (COARSE,)), 152.4, "thinner leaf"),
+        (Drawer((square(6, "00"),), (FeelerSet("f", "foil", (0.002,)),)), 20.0, "longer lever"),
+    ],
+)
+def test_what_would_help_names_the_widest_source(drawer: Drawer, lever: float, words: str) -> None:
+    """A crooked square, a thick thinnest leaf, or a lever too short for the feel of a hand."""
+    assert words in what_would_help(best_of(drawer, lever))
+
+
+def test_a_set_up_takes_square_and_leaves_as_they_are() -> None:
+    """A certificate and a leaf's tolerance go into the reading's set-up unchanged."""
+    certified = Square("c", "certified", 150, 0.0, known_error=1e-4, known_u=2e-5)
+    setup = set_up(certified, FINE, 150, leaves=2)
+    assert (setup.square_known, setup.square_u, setup.square_limit) == (1e-4, 2e-5, 0.0)
+    assert (setup.leaf_tolerance, setup.leaves, setup.lever) == (0.003, 2, 150)

@@ -1,0 +1,142 @@
+"""What is imported when: a slow import on the wrong path costs every start."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+PACKAGE = Path(__file__).parent.parent / "shopboard"
+
+ROOMS = ("metrology", "checks", "shop", "journal", "health", "board", "commands")
+"""Each imports only from itself and from rooms before it; the last two stand side by side."""
+
+_SINGLE = {"record": "health", "past": "health", "visit": "health", "desk": "health"}
+"""Modules of the package's top that belong to a room, by name."""
+
+_FREE = {"text", "exit_codes", "locations", "__init__", "__main__", "cli"}
+"""Modules of the package's top that belong to none."""
+
+
+def loaded_by(code: str, tmp_path: Path) -> set[str]:
+    """Give the modules that are there after some code has run in a fresh Python."""
+    done = subprocess.run(
+        [sys.executable, "-c", f"{code}\nimport sys\nprint('==', *sys.modules, sep='\\n')"],
+        capture_output=True,
+        text=True,
+        check=True,
+        cwd=PACKAGE.parent,
+        env={"HOME": str(tmp_path), "PATH": ""},
+    )
+    return set(done.stdout.partition("==\n")[2].split("\n"))
+
+
+def command(*words: str) -> str:
+    """Give code that runs a command."""
+    return f"from shopboard.cli import main\nmain({list(words)!r})"
+
+
+COMMANDS = {
+    "version": ("--version",),
+    "help": ("--help",),
+    "reckon": ("reckon", "square", "goes=0.012in", "refused=0.015in", "lever=6in", "light=top"),
+    "status": ("status", "--shop", "sample_shop.toml"),
+    "proofread": ("proofread", "sample_shop.toml"),
+}
+
+
+@pytest.mark.parametrize("words", COMMANDS.values(), ids=COMMANDS)
+def test_a_command_of_plain_lines_imports_nothing_of_the_screen(
+    words: tuple[str, ...], tmp_path: Path
+) -> None:
+    journal = (*words, "--journal", str(tmp_path / "j")) if words[0] == "status" else words
+    loaded = loaded_by(command(*journal), tmp_path)
+    assert "shopboard.cli" in loaded
+    assert not {"textual", "rich", "numpy", "shopboard.board"} & loaded
+
+
+def test_a_reckoning_opens_no_journal(tmp_path: Path) -> None:
+    loaded = loaded_by(command(*COMMANDS["reckon"]), tmp_path)
+    assert not {"sqlite3", "shopboard.journal", "tomllib"} & loaded
+
+
+def test_the_board_imports_neither_numpy_nor_a_check(tmp_path: Path) -> None:
+    code = (
+        "from shopboard.board.app import BoardApp\nfrom pathlib import Path\n"
+        f"app = BoardApp(Path('sample_shop.toml'), Path({str(tmp_path / 'j')!r}))\n"
+        "async def frame():\n"
+        "    async with app.run_test() as pilot:\n"
+        "        await pilot.pause()\n"
+        "        print('==', *__import__('sys').modules, sep='\\n')\n"
+        "import asyncio, sys\nasyncio.run(frame())\napp.close()\nsys.stdout.flush()\n"
+        "import os; os._exit(0)"
+    )
+    loaded = loaded_by(code, tmp_path)
+    assert "shopboard.board.screens.board" in loaded
+    assert not {"numpy", "shopboard.checks.steps", "shopboard.visit"} & loaded
+    assert not [name for name in loaded if name.startswith("shopboard.checks.methods.")]
+
+
+@pytest.mark.parametrize("room", ["metrology", "checks"])
+def test_the_core_imports_no_screen_no_database_and_no_later_room(
+    room: str, tmp_path: Path
+) -> None:
+    names = [
+        ".".join(path.relative_to(PACKAGE.parent).with_suffix("").parts)
+        for path in (PACKAGE / room).rglob("*.py")
+        if path.name != "__init__.py"
+    ]
+    loaded = loaded_by("\n".join(f"import {name}" for name in names), tmp_path)
+    assert set(names) <= loaded
+    later = {"shopboard.shop", "shopboard.journal", "shopboard.health", "shopboard.board"}
+    assert not ({"textual", "rich", "sqlite3", "numpy"} | later) & loaded
+
+
+def _room_of(module: str) -> str | None:
+    """Give the room of a module of the package; None when it belongs to none."""
+    name = module.split(".")[1]
+    if name in _FREE or name == "__version__":
+        return None
+    return _SINGLE.get(name, name)
+
+
+def _imports(path: Path) -> list[str]:
+    """Give the package's modules that a file imports, lazily or not, those for types left out."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    for node in ast.walk(tree):
+        if isinstance(node, ast.If) and "TYPE_CHECKING" in ast.unparse(node.test):
+            node.body = []
+    found: list[str] = []
+    for node in ast.walk(tree):
+        if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("shopboard"):
+            found += [f"{node.module}.{alias.name}" for alias in node.names]
+        elif isinstance(node, ast.Import):
+            found += [alias.name for alias in node.names if alias.name.startswith("shopboard")]
+    return found
+
+
+SOURCES = sorted(PACKAGE.rglob("*.py"))
+
+
+@pytest.mark.parametrize("path", SOURCES, ids=lambda path: str(path.relative_to(PACKAGE)))
+def test_a_room_imports_only_from_rooms_before_it(path: Path) -> None:
+    here = _room_of(".".join(path.relative_to(PACKAGE.parent).with_suffix("").parts))
+    if here is None:
+        return
+    allowed = set(ROOMS[: ROOMS.index(here) + 1])
+    if here == "commands" and path.name != "board.py":
+        allowed.discard("board")
+    rooms = {_room_of(name) for name in _imports(path)} - {None}
+    assert rooms <= allowed
+
+
+@pytest.mark.parametrize("room", ["metrology", "checks"])
+def test_the_core_never_looks_at_the_clock(room: str) -> None:
+    for path in (PACKAGE / room).rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Import | ast.ImportFrom):
+                names = {alias.name for alias in node.names} | {getattr(node, "module", "")}
+                assert not {"time", "datetime"} & names, path
