@@ -45,6 +45,7 @@ def job_for(shop: Shop, point: Point, journal: Store | None, before: int | None 
         level=shop.proof_level,
         cutter_near=point.cutter_near,
         lock=point.lock,
+        sizes=point.sizes,
         adjuster=point.adjuster,
         mm_per_turn=_learnt(journal, point, before) if journal else None,
     )
@@ -95,15 +96,19 @@ class Visit:
         """Number of the step that is asked now, from 1."""
         return len(self.walk.answered) + 1
 
-    def answer(self, text: str) -> None:
+    def answer(self, text: str, to: Step | None = None) -> None:
         """Take an answer and go on; it is on disk when this returns.
+
+        Args:
+            text: the answer.
+            to: a step that is assumed when nothing is said to it; None: the step asked now.
 
         Raises:
             AnswerError: when the step refuses it; nothing is recorded and the step stays.
             JournalError: when it cannot be recorded; the step stays and can be answered again.
         """
-        step = self.step
-        if step is None:
+        step = to or self.step
+        if step is None or self.step is None:
             raise AnswerError("this check is finished")
         accepted = step.accept(text)
         if self._plug_again is not None:

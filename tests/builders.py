@@ -130,7 +130,8 @@ def _run(key: str) -> int:
 
 def follow(job: Job, person: Person, most: int = 120) -> Walk:
     """Let a person do a check to its end."""
-    answers: dict[str, str] = {}
+    turns = person.turns_over and job.geometry.turn != "no"
+    answers = {"turn": "yes"} if turns else {}  # even where it is not needed, and not asked
     for _ in range(most):
         done = walk(METHOD, job, answers)
         if done.step is None:

@@ -81,7 +81,7 @@ def taken_up(journal: Store, shop: Shop, point: Point, clock: Clock) -> Visit | 
 
 def waiting_in(journal: Store, now: datetime) -> dict[str, Entry]:
     """The checks that can be gone on with."""
-    return unfinished(journal.open_visits(), now)
+    return unfinished(journal, now)
 
 
 def kinds(journal: Store, uid: str) -> list[str]:

@@ -35,7 +35,10 @@ class BoardApp(App[None]):
     """Full-screen board of one shop."""
 
     ENABLE_COMMAND_PALETTE = False
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+z", "suspend_process", show=False)]
+    BINDINGS: ClassVar[list[BindingType]] = [  # before the screens, which take every other key
+        Binding("ctrl+c", "help_quit", show=False, priority=True),
+        Binding("ctrl+z", "suspend_process", show=False, priority=True),
+    ]
     CSS = "Screen { background: black; color: white; overflow: hidden; }"
 
     def __init__(

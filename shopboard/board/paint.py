@@ -38,10 +38,14 @@ def clip(text: str, cells: int) -> str:
 
 
 def fit(line: Line, cells: int, style: str = PLAIN) -> Line:
-    """Cut or fill a line to exactly so many cells."""
+    """Cut or fill a line to exactly so many cells; whatever could act on a terminal is written out.
+
+    Every line passes here on its way to the screen: the last net behind `said`.
+    """
     pieces: list[Piece] = []
     left = cells
-    for text, piece_style in line:
+    for raw, piece_style in line:
+        text = harmless(raw)
         size = cell_len(text)
         if size > left:
             pieces.append((set_cell_size(text, left), piece_style))

@@ -17,7 +17,7 @@ from shopboard.metrology.propagate import Input
 from shopboard.metrology.quantity import parse_length, parse_number
 from shopboard.metrology.square import FEEL_DOF, FEEL_U_MM
 from shopboard.metrology.uncertainty import Source
-from shopboard.metrology.wording import leaf
+from shopboard.metrology.wording import length
 
 ToolKind = Literal["calliper", "indicator", "straightedge", "leaves", "rule", "count", "watch"]
 
@@ -26,6 +26,11 @@ RULE_WITHIN_MM = 0.5
 
 WATCH_WITHIN_S = 0.5
 """Half-width within which a time is read from a watch by hand: common practice, no source."""
+
+TYPICAL_LIMIT = {"calliper": 0.02, "indicator": 0.01, "leaves": 0.0127, "rule": RULE_WITHIN_MM}
+"""Half-widths (mm) taken where no drawer says better: calliper of DIN 862 (from a catalogue),
+indicator within one turn of JIS B 7503:2011 (from a catalogue), a gap read to half a thousandth of
+an inch with leaves and a length read from a rule (common practice, no source)."""
 
 READING_HALF_STEP = {"calliper": 0.0127, "indicator": 0.0127}
 """Half of the smallest step that is read, mm (half a thousandth of an inch): common practice."""
@@ -48,6 +53,9 @@ class Reading:
     size: str = ""
     """Name of the shop file's size that Enter alone takes."""
     diagram: tuple[str, ...] = ()
+    closed_if: tuple[str, str] = ("", "")
+    """(key of a pick, its value): then no leaf goes at either end, and the gap is 0, give or take
+    the thinnest leaf. For tool ``leaves`` only."""
 
 
 @dataclass(frozen=True)
@@ -94,7 +102,8 @@ def ask_readings(
                 return _pick(one, key)
             words[one.key] = answers[key]
         elif one.tool == "leaves":
-            read = _leaves(job, one, answers, prefix)
+            closed = words.get(one.closed_if[0], "") == one.closed_if[1] != ""
+            read = _leaves(job, one, answers, prefix, closed=closed)
             if isinstance(read, Step):
                 return read
             inputs[one.key] = read
@@ -116,15 +125,16 @@ def _pick(one: Pick, key: str) -> Choice:
 
 
 def _number(job: Job, one: Reading, key: str) -> Number:
+    unit = job.drawer.feelers[0].unit if one.tool == "leaves" else job.unit
     size = job.sizes.get(one.size)
-    default = leaf(size, job.unit) if size else None
+    default = length(size, unit) if size else None
     hint = (f"Enter alone: {default}, as the shop file says.",) if default else ()
     return Number(
         key=key,
         title=one.title,
         lines=(*one.lines, *hint),
         diagram=one.diagram,
-        unit=job.unit,
+        unit=unit,
         plain="count" if one.tool == "count" else "s" if one.tool == "watch" else "",
         above=one.above,
         may_equal=one.may_equal,
@@ -168,18 +178,41 @@ def tool_sources(name: str, kind: str, limit: float) -> tuple[Source, ...]:
     )
 
 
-def _leaves(job: Job, one: Reading, answers: Mapping[str, str], prefix: str) -> Step | Input:
+def typical_input(name: str, tool: str, value: float) -> Input:
+    """Give a value with what such a tool usually leaves uncertain; exact where no tool is named."""
+    limit = TYPICAL_LIMIT.get(tool)
+    if limit is None:
+        return Input(value)
+    sources = [*tool_sources(name, tool, limit)]
+    if tool == "leaves":
+        sources.append(Source(f"{name}, feel of the leaf", FEEL_U_MM, FEEL_DOF))
+    return Input(value, tuple(sources))
+
+
+def _leaves(
+    job: Job, one: Reading, answers: Mapping[str, str], prefix: str, *, closed: bool
+) -> Step | Input:
     """Ask for the two leaves that hold a gap, and give it as their middle."""
     if not job.drawer.feelers:
         raise NotPossibleError("this check needs a set of feeler leaves in the drawer")
     goes_key, refused_key = f"{prefix}{one.key}.goes", f"{prefix}{one.key}.refused"
+    leaves = job.drawer.feelers[0]
+    if closed:
+        if refused_key not in answers:
+            return replace(
+                _number(job, one, refused_key),
+                title="Which thinnest leaf goes in nowhere?",
+                lines=(*one.lines, "Try the thinnest leaf all along."),
+            )
+        refused = parse_length(answers[refused_key], leaves.unit).mm
+        return leaf_input(one.key, -refused, refused, leaves.leaf_tolerance)
     if goes_key not in answers:
         return replace(
             _number(job, one, goes_key),
             lines=(*one.lines, "Thickest leaf that goes; 0 when the thinnest won't."),
             may_equal=True,
         )
-    goes = parse_length(answers[goes_key], job.unit).mm
+    goes = parse_length(answers[goes_key], leaves.unit).mm
     if refused_key not in answers:
         return replace(
             _number(job, one, refused_key),
@@ -189,8 +222,8 @@ def _leaves(job: Job, one: Reading, answers: Mapping[str, str], prefix: str) -> 
             may_equal=False,
             too_small=f"{answers[goes_key]} goes, so what won't go must be thicker",
         )
-    refused = parse_length(answers[refused_key], job.unit).mm
-    return leaf_input(one.key, goes, refused, job.drawer.feelers[0].leaf_tolerance)
+    refused = parse_length(answers[refused_key], leaves.unit).mm
+    return leaf_input(one.key, goes, refused, leaves.leaf_tolerance)
 
 
 def leaf_input(name: str, goes: float, refused: float, leaf_tolerance: float) -> Input:

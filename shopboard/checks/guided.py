@@ -38,6 +38,8 @@ class GuidedCheck:
 
     name = ""
     title = ""
+    hands_near = True
+    """Measuring brings hands near the cutter; a test cut does not: it needs the machine running."""
 
     def prepare(self, job: Job, answers: Answers) -> Step | None:
         """Ask what must be known before the first measurement, such as the tools taken."""
@@ -54,7 +56,7 @@ class GuidedCheck:
 
     def next_step(self, job: Job, answers: Answers) -> Step | None:
         """Give the first step that the answers leave open; None when the check is closed."""
-        if job.cutter_near and "unplugged" not in answers:
+        if job.cutter_near and self.hands_near and "unplugged" not in answers:
             return unplug("unplugged", "Unplug the machine. Wait until the cutter stands still.")
         step = self.prepare(job, answers)
         if step is not None:
@@ -98,7 +100,8 @@ class GuidedCheck:
             return None
         correction = correction_of(job, run.outcome, insist=True)
         if job.cutter_near and f"{following}unplugged" not in answers:
-            return unplug(f"{following}unplugged", "Is the machine still unplugged?")
+            still = " still" if self.hands_near else ""
+            return unplug(f"{following}unplugged", f"Is the machine{still} unplugged?")
         if f"{following}adjust" not in answers:
             drawn = self.drawing(job, answers, run)
             return adjust(job, run.outcome, correction, f"{following}adjust", drawn)

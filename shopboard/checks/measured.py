@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from shopboard.checks.asking import Pick, Reading, Taken, ask_readings
+from shopboard.checks.asking import Pick, Reading, Taken, ask_readings, typical_input
 from shopboard.checks.guided import Answers, GuidedCheck
 from shopboard.checks.job import Job
 from shopboard.checks.outcome import Outcome
+from shopboard.checks.reckoning import Field, ReckoningError, read_fields
 from shopboard.checks.setting import MANUAL
 from shopboard.checks.steps import Choice, Do, Option, Step
 from shopboard.checks.working import inputs_working
@@ -32,6 +33,39 @@ class MeasuredCheck(GuidedCheck):
     """Base of the methods with typed readings; everything is a function of job and answers."""
 
     kind: Kind = "angle"
+    fields: tuple[Field, ...] = ()
+    """Names of the values that `reckon` takes."""
+
+    def reckon(self, values: Mapping[str, str]) -> Outcome:
+        """Evaluate named values alone, with what such tools usually leave uncertain.
+
+        Raises:
+            ReckoningError: with one sentence per wrong or missing name.
+        """
+        given = read_fields(self.fields, values)
+        inputs = {
+            one.name: typical_input(one.name, one.reads, given.number(one.name))
+            for one in self.fields
+            if one.name in given.numbers
+        }
+        taken = Taken(inputs, given.words)
+        wrong = self.refuse(taken.values, taken.words)
+        if wrong:
+            raise ReckoningError([wrong])
+        found = propagate(lambda read: self.formula(read, given.words), inputs)
+        return Outcome(
+            method=self.name,
+            estimate=found,
+            tolerance=given.tolerance("tolerance"),
+            kind=self.kind,
+            working=(self.formula_words(given.words),),
+            adds=self.adds(taken.values, taken.words),
+        )
+
+    def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
+        """Give what the method tells beside the error, ready for JSON, units in the names."""
+        del values, words
+        return {}
 
     def cautions(self, job: Job) -> tuple[str, ...]:
         """Give what to take care of, one short sentence each, before anything is cut or moved."""
@@ -144,6 +178,7 @@ class MeasuredCheck(GuidedCheck):
                 self.kind,
                 job.unit,
             ),
+            adds=self.adds(first.values, first.words),
             readings={"sets": [{**one.words, **_whole(one.values)} for one in sets]},
         )
         return self.describe(job, outcome, first)

@@ -8,11 +8,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from shopboard.metrology.conformity import WIDEST, Tolerance, parse_tolerance
-from shopboard.metrology.quantity import QuantityError, parse_angle, parse_length
+from shopboard.metrology.conformity import Tolerance
+from shopboard.metrology.limits import WIDEST, parse_limits
+from shopboard.metrology.quantity import QuantityError, parse_angle, parse_length, parse_number
 
-Kind = Literal["length", "angle over lever", "tolerance", "word"]
-"""``angle over lever``: an angle, or a length taken over the value named ``lever``."""
+Kind = Literal["length", "angle", "angle over lever", "tolerance", "word", "number", "points"]
+"""``angle over lever``: an angle, or a length taken over the value named ``lever``. ``number``: a
+count, a speed; without a unit of length. ``points``: text that the method reads itself."""
 
 
 class ReckoningError(ValueError):
@@ -33,6 +35,10 @@ class Field:
     needed: bool = True
     words: tuple[str, ...] = ()
     """Allowed words, for kind ``word``."""
+    reads: str = ""
+    """Tool that such a value is read with: ``calliper``, ``indicator``, ``leaves``, ``rule``."""
+    signed: bool = False
+    """It may be negative."""
 
 
 @dataclass(frozen=True)
@@ -89,6 +95,8 @@ def read_fields(fields: Sequence[Field], values: Mapping[str, str]) -> Given:
         try:
             if field.kind == "word":
                 words[field.name] = _word(field, text)
+            elif field.kind == "points":
+                words[field.name] = text
             elif field.kind == "tolerance":
                 tolerances[field.name] = _tolerance(text, numbers.get("lever"))
             else:
@@ -122,9 +130,13 @@ def _number(field: Field, text: str, lever: float | None) -> float:
     if field.kind == "length":
         # Nothing is as long as no unit: 0 needs none.
         value = 0.0 if text.strip() == "0" else parse_length(text).mm
+    elif field.kind == "number":
+        value = parse_number(text)
+    elif field.kind == "angle":
+        value = parse_angle(text).rad
     else:
         value = _angle_over(text, lever)
-    if value < 0:
+    if value < 0 and not field.signed:
         raise QuantityError("it cannot be negative")
     return value
 
@@ -145,11 +157,9 @@ def _angle_over(text: str, lever: float | None) -> float:
 
 
 def _tolerance(text: str, lever: float | None) -> Tolerance:
-    try:
-        length = parse_length(text).mm
-    except QuantityError:
-        return parse_tolerance(text)
-    if not lever or length <= 0:
-        raise QuantityError("a tolerance must be more than 0, and a length needs a lever")
-    angle = math.atan(length / lever)
-    return Tolerance(-angle, angle, text.strip())
+    """Read a tolerance of any kind; a length becomes an angle where there is a lever."""
+    found = parse_limits(text)
+    if found.kind == "length" and lever:
+        low, high = (math.atan(end / lever) for end in (found.low, found.high))
+        return Tolerance(low, high, text.strip())
+    return found

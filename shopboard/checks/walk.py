@@ -82,10 +82,12 @@ def walk(method: Method, job: Job, answers: Answers, *, from_file: bool = False)
             return Walk(tuple(answered), None)
         answer = answers.get(step.key)
         if answer is None and from_file:
-            answer = _unsaid(step, answers)
+            answer = _implied(step, answers)
         if answer is None and step.assumed is not None:
             used[step.key] = step.assumed
             continue
+        if answer is None and from_file:
+            answer = step.unasked
         if answer is None:
             return Walk(tuple(answered), step)
         try:
@@ -95,8 +97,5 @@ def walk(method: Method, job: Job, answers: Answers, *, from_file: bool = False)
         answered.append((step, used[step.key]))
 
 
-def _unsaid(step: Step, answers: Answers) -> str | None:
-    for other, implied in step.implied_by:
-        if other in answers:
-            return implied
-    return step.unasked
+def _implied(step: Step, answers: Answers) -> str | None:
+    return next((implied for other, implied in step.implied_by if other in answers), None)

@@ -116,8 +116,8 @@ def _missing(step: Step) -> str:
 
 def _record(desk: Desk, point: Point, method: str, done: Walk) -> list[str]:
     visit = start(desk.journal, desk.shop, point, method)
-    for _, answer in done.answered:
-        visit.answer(answer)
+    for step, answer in done.answered:
+        visit.answer(answer, step)
     return [entry.uid for entry in visit.recorded.values()]
 
 

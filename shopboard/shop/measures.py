@@ -6,7 +6,8 @@ import math
 import re
 from collections.abc import Callable
 
-from shopboard.metrology.conformity import PROOF_LEVEL, Tolerance, parse_tolerance
+from shopboard.metrology.conformity import PROOF_LEVEL, Tolerance
+from shopboard.metrology.limits import parse_limits
 from shopboard.metrology.quantity import (
     QuantityError,
     Unit,
@@ -136,13 +137,13 @@ def angle(*, above_zero: bool = False) -> Kind[float]:
 
 
 def _read_tolerance(raw: object, spot: Spot) -> Tolerance:
-    wanted = 'an angle such as "0.1 deg", or a range such as "0 to 3 thou/ft"'
+    wanted = 'an angle such as "0.1 deg", a length such as "3 thou", or a range of them'
     words, unit = _angle_text(raw, spot, wanted), spot.report.unit
     try:
-        tolerance = parse_tolerance(words, unit)
+        tolerance = parse_limits(words, unit)
     except QuantityError as error:
         spot.refuse(f"{shorten(words)}: {error}", f"write {wanted}")
-    if tolerance.high - tolerance.low < FINEST_TOLERANCE:
+    if tolerance.kind == "angle" and tolerance.high - tolerance.low < FINEST_TOLERANCE:
         spot.warn(f"{shorten(words)} is finer than a square and leaves can show")
     return tolerance
 

@@ -6,6 +6,7 @@ file's text rules (one line, nothing invisible, no control characters).
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal
@@ -52,6 +53,8 @@ class Point:
     """Hands come near a cutter: the check starts with the machine unplugged."""
     lock: str = ""
     """What is locked after adjusting, in the shop's words: ``both trunnion bolts``."""
+    sizes: Mapping[str, float] = field(default_factory=dict)
+    """Sizes that checks of this point take as given, mm, by name: ``width``."""
     adjuster: Adjuster | None = None
 
     @property

@@ -7,9 +7,11 @@ from typing import Literal, cast
 
 from shopboard.checks.job import Geometry, Turn
 from shopboard.metrology.adjuster import Adjuster, Screw, Shim, Slot, Toward
+from shopboard.metrology.conformity import Tolerance
 from shopboard.shop.kinds import CHECK, FLAG, ID, NAME, WORDS, choice, list_of, text, word_of
 from shopboard.shop.measures import DAYS, THREAD, TOLERANCE, TURNS, length
 from shopboard.shop.model import HAPPENINGS, Cutter, Machine, Point, Task
+from shopboard.shop.report import Finding
 from shopboard.shop.table import Table, reads
 
 SHORTEST_LEVER = 10
@@ -41,21 +43,50 @@ def read_machine(t: Table) -> Machine:
 @reads("[[machine.point]]")
 def read_point(t: Table, machine: str = "") -> Point:
     """Read a point; references to points of the same machine get its full name."""
+    ident = t.take("id", ID) or str(t.raw.get("id", "")).strip()
+    name = t.take("name", NAME)
+    checks = t.take("check", list_of(CHECK, alone=True, least=1))
     return Point(
         machine=machine,
-        id=t.take("id", ID) or str(t.raw.get("id", "")).strip(),
-        name=t.take("name", NAME),
-        checks=t.take("check", list_of(CHECK, alone=True, least=1)),
-        geometry=read_geometry(t),
-        tolerance=t.take("tolerance", TOLERANCE),
+        id=ident,
+        name=name,
+        checks=checks,
+        geometry=read_geometry(t, needed="square" in checks),
+        tolerance=_tolerance(t, angle="square" in checks),
         every_days=t.take("every", DAYS, None),
         every=str(t.raw.get("every", "")).strip(),
         undone_by=t.take("undone_by", list_of(HAPPENING), ()),
         rests_on=_full_names(t.take("rests_on", list_of(REFERENCE), ()), machine),
         cutter_near=t.take("cutter_near", FLAG, False),
         lock=t.take("lock", WORDS, ""),
+        sizes=t.one("sizes", read_sizes) or {},
         adjuster=t.one("adjuster", read_adjuster),
     )
+
+
+def _tolerance(t: Table, *, angle: bool) -> Tolerance:
+    """Read the tolerance; a square measures an angle, so its tolerance is one."""
+    tolerance = t.take("tolerance", TOLERANCE)
+    if angle and tolerance.kind != "angle":
+        what = f"a {tolerance.kind} where the check measures an angle"
+        t.report.add(
+            Finding((*t.path, "tolerance"), what, 'say over what length, as "3 thou over 9 in"')
+        )
+    return tolerance
+
+
+SIZES = (
+    *("width", "length", "span", "radius", "thickness", "circle", "height"),
+    *("left_to_right", "front_to_back", "marks", "drop"),
+)
+"""Sizes that a point may give, so that its checks need not ask for them."""
+
+
+@reads("[machine.point.sizes]")
+def read_sizes(t: Table) -> dict[str, float]:
+    """Read the sizes of a point, mm."""
+    read = {name: t.take(name, length(0, LONGEST_ARM, "6 in"), None) for name in SIZES}
+    return {name: mm for name, mm in read.items() if mm is not None}
 
 
 def _full_names(names: tuple[str, ...], machine: str) -> tuple[str, ...]:
@@ -63,14 +94,20 @@ def _full_names(names: tuple[str, ...], machine: str) -> tuple[str, ...]:
     return tuple(name if "." in name else f"{machine}.{name}" for name in names)
 
 
-def read_geometry(t: Table) -> Geometry:
-    """Read how the square meets the point, from the point's own keys."""
+def read_geometry(t: Table, *, needed: bool = True) -> Geometry:
+    """Read how the square meets the point, from the point's own keys.
+
+    Args:
+        t: the point.
+        needed: a square is used on this point, so that datum, face and lever must be there.
+    """
     lies = cast(Literal["upright", "flat"], t.take("lies", choice("upright", "flat"), "upright"))
     top, bottom = ("light_at_tip", "light_at_heel") if lies == "flat" else UPRIGHT_LIGHT
+    lever = length(SHORTEST_LEVER, LONGEST_LEVER)
     geometry = Geometry(
-        datum=t.take("datum", WORDS),
-        face=t.take("face", WORDS),
-        lever=t.take("lever", length(SHORTEST_LEVER, LONGEST_LEVER)),
+        datum=t.take("datum", WORDS) if needed else t.take("datum", WORDS, ""),
+        face=t.take("face", WORDS) if needed else t.take("face", WORDS, ""),
+        lever=t.take("lever", lever) if needed else t.take("lever", lever, 0.0),
         lies=lies,
         turn=cast(Turn, t.take("turn", choice("no", "other side", "end for end"), "no")),
         other_side=t.take("other_side", WORDS, ""),
@@ -114,12 +151,18 @@ def read_screw(t: Table) -> Screw:
     return Screw(
         pitch=thread or pitch or 1.0,
         arm=t.take("arm", length(0, LONGEST_ARM, "5 in")),
-        clockwise=cast(Toward, t.take("clockwise", choice("toward", "away"))),
+        clockwise=_sense(t),
         backlash_turns=t.take("backlash", TURNS, 0.25),
         name=t.take("name", NAME, "the screw"),
         toward=t.take("toward", WORDS, ""),
         away=t.take("away", WORDS, ""),
     )
+
+
+def _sense(t: Table) -> Toward:
+    """Read what a clockwise turn does: to the top of a face, or to an error (less, more)."""
+    word = t.take("clockwise", choice("toward", "away", "less", "more"))
+    return "toward" if word in ("toward", "less") else "away"
 
 
 @reads('[machine.point.adjuster] with kind = "slot"')

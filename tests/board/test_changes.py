@@ -10,6 +10,7 @@ import pytest
 
 from shopboard.journal import open_journal
 from shopboard.past import record_happening
+from tests.bench.filling import write_shop
 from tests.board.conftest import Board, Place
 from tests.board.test_path import READY, TO_CHECK, TRUE_READING, body, keep_a_true_finding
 
@@ -71,17 +72,18 @@ async def test_the_first_start_offers_the_sample_and_says_where_the_file_goes(ba
 
 async def test_a_shop_file_that_appears_is_opened(bare: Place) -> None:
     async with bare.open() as board:
-        bare.shop_file.write_text('[shop]\nname = "Mine"\nunit = "mm"\n', encoding="utf-8")
-        await board.look()
-        assert "Mine" in board.lines[0] or board.says("to mend")
+        bare.shop_file.write_text("", encoding="utf-8")
+        assert "to mend" in (await board.look()).split("\n")[0] or "1 t" in board.lines[0]
+        write_shop(bare.shop_file, 5)
+        assert "Shop of 5 machines" in (await board.look()).split("\n")[0]
 
 
 async def test_a_file_that_is_broken_at_the_start_is_shown_with_its_places(place: Place) -> None:
-    edit(place.shop_file, 'unit = "inch"', 'unit = "inches"')
+    edit(place.shop_file, 'unit = "inch"', 'unit = "ell"')
     async with place.open() as board:
         assert "1 to mend" in board.lines[0]
-        assert "inches" in board.text
-        edit(place.shop_file, 'unit = "inches"', 'unit = "inch"')
+        assert "ell" in board.text
+        edit(place.shop_file, 'unit = "ell"', 'unit = "inch"')
         assert "18 unproven" in await board.look()
 
 
@@ -149,7 +151,7 @@ async def test_a_finding_that_cannot_be_recorded_is_not_called_recorded(
         refusal.end()
         await board.press("enter")
         assert board.says("Recorded 08:00, as-found: true.")
-        assert len(board.app.desk.history(board.app.desk.shop.points["saw.blade"])) == 1
+        assert len(board.app.desk.history("saw.blade")) == 1
 
 
 @pytest.mark.parametrize("size", [(60, 20), (80, 24), (132, 43), (200, 60)])

@@ -9,7 +9,7 @@ import pytest
 from shopboard.journal import NewEntry, new_uid, open_journal
 from tests.bench.filling import write_shop
 from tests.board.conftest import Place
-from tests.board.test_path import keep_a_true_finding
+from tests.board.test_path import TYPED, keep_a_true_finding
 
 NAMES = ("[/]", "[red]x", "0.05 [mm]", "[@click=app.quit]x[/]", "[bold", "{0} %s")
 
@@ -66,9 +66,9 @@ async def test_markup_in_names_is_shown_literally_on_every_screen(place: Place, 
         machine = await board.press("1")
         assert all(f"{what} {name}" in machine for what in "MPJC")
         assert f"P {name}" in await board.press("1")
-        place_step = await board.press("1")
+        place_step = await board.press("1", "enter")
         assert all(f"{what} {name}" in place_step for what in "DF")
-        await board.press("enter", "1", "2")
+        await board.press("enter", *TYPED)
         assert f"T {name}" in board.text
         assert f"M {name}" in await board.press("question_mark")
         await board.press("minus", "w")
@@ -89,7 +89,8 @@ async def test_control_characters_in_an_older_journal_are_written_out(place: Pla
         text = {"lean": evil, "note": evil, "working": [evil], "verdict": evil, "run": evil}
         entry = NewEntry(new_uid(), "check", "saw", "blade", {**old.body, **text})
         journal.append([entry])
-        journal.void(journal.append([NewEntry(new_uid(), "check", "saw", "blade", old.body)])[0].uid, evil)
+        wrong = NewEntry(new_uid(), "check", "saw", "blade", old.body)
+        journal.void(journal.append([wrong])[0].uid, evil)
     async with place.open(160, 48) as board:
         for keys in ((), ("1",), ("1",), ("down", "w"), ("minus", "up", "w")):
             shown = await board.press(*keys) if keys else board.text

@@ -244,7 +244,7 @@ def test_the_cutter_comes_first_and_the_guard_last() -> None:
     """Where hands come near a cutter: unplugged before all else, guard back at the end."""
     done = follow(make_job(cutter_near=True), Person(0.0))
     assert done.answered[0][0].key == "unplugged"
-    assert "Guard" in " ".join(done.answered[-1][0].lines)
+    assert "guard" in " ".join(done.answered[-1][0].lines)
     far = follow(make_job(cutter_near=False), Person(0.0))
     assert "unplugged" not in far.answers
-    assert "Guard" not in " ".join(far.answered[-1][0].lines)
+    assert "guard" not in " ".join(far.answered[-1][0].lines)

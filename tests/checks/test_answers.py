@@ -164,7 +164,7 @@ def test_a_bare_number_in_a_metric_shop_is_mm() -> None:
 
 def test_no_number_of_a_choice_is_read_from_a_held_key() -> None:
     """5,000 digits in a row are refused like any other wrong answer."""
-    assert "it can be" in refusal(step_at(make_job(), LED), "1" * 5000)
+    assert len(refusal(step_at(make_job(), LED), "1" * 5000)) < 100
 
 
 def test_a_choice_takes_its_number_or_its_word_and_hints_at_slips() -> None:

@@ -10,12 +10,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopboard.metrology.conformity import (
-    Tolerance,
-    parse_tolerance,
-    probability_within,
-    verdict,
-)
+from shopboard.metrology.conformity import Tolerance, probability_within, verdict
+from shopboard.metrology.limits import parse_tolerance
 from shopboard.metrology.quantity import QuantityError
 from shopboard.metrology.spread import Spread
 from shopboard.metrology.student import normal_cdf

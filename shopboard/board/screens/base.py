@@ -12,11 +12,11 @@ from shopboard.board.canvas import Canvas
 from shopboard.board.frame import bar, framed
 from shopboard.board.keys import HELP, Key
 from shopboard.board.paint import Line, said
+from shopboard.journal import JournalError
 
 if TYPE_CHECKING:
     from shopboard.board.app import BoardApp
     from shopboard.desk import Desk
-    from shopboard.journal import JournalError
 
 
 PAD_WITHOUT_NUMLOCK = ("home", "end", "pageup", "pagedown", "insert", "kp_begin")
@@ -50,7 +50,10 @@ class ShopScreen(Screen[None]):
     def paint(self, width: int, height: int) -> list[Line]:
         """Draw the whole screen."""
         notice = self._notice or self.standing_notice()
-        body = self.body(width, height - 3)
+        try:
+            body = self.body(width, height - 3)
+        except JournalError as error:  # it cannot be read now; the next look may do
+            body = [(), ((f"  {said(error.title)}", "out"),), ((f"  {said(error.advice)}", ""),)]
         return framed(self.top(width), body, notice, self.keys, (width, height))
 
     def top(self, width: int) -> Line:

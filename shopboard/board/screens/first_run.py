@@ -78,7 +78,7 @@ class BrokenFileScreen(ShopScreen):
 
     def heading(self) -> str:
         """Name the file."""
-        return f"{self.board.shop_file}: {len(self.problems)} to mend"
+        return f"{len(self.problems)} to mend in {self.board.shop_file}"
 
     def body(self, width: int, room: int) -> list[Line]:
         """Write the problems; the file is read again by itself when it changes."""

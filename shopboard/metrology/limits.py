@@ -1,0 +1,137 @@
+"""Tolerances as people type them: of an angle, a length, a stress or a time.
+
+The unit says which: ``0.1 deg``, ``0 to 3 thou/ft``, ``3 thou``, ``0.002 to 0.005 in``,
+``15000 to 20000 psi``, ``0 to 10 s``. One value alone is meant either way.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable
+
+from shopboard.metrology.conformity import Tolerance
+from shopboard.metrology.kind import PSI_PER_MPA, Kind
+from shopboard.metrology.quantity import (
+    LONGEST,
+    QuantityError,
+    Unit,
+    parse_angle,
+    parse_length,
+    parse_number,
+)
+
+WIDEST = math.radians(5)
+"""No machine is set to a tolerance wider than this, rad."""
+
+_RANGE = re.compile(r"(.+?)\s+to\s+(.+)")
+_BARE_NUMBER = re.compile(
+    r"[+\-−–]?(?:(?:\d+(?:\s*-\s*|\s+))?\d+\s*/\s*\d+|\d+(?:[.,]\d*)?|[.,]\d+)"
+)
+
+
+def parse_tolerance(text: str, default: Unit | None = None) -> Tolerance:
+    """Read a tolerance: ``0.1 deg`` (either way), ``0 to 3 thou/ft``, ``-1 to 3 thou/ft``.
+
+    Args:
+        text: what was typed; a leading plus-minus sign is allowed.
+        default: the unit of bare lengths inside a slope.
+
+    Raises:
+        QuantityError: with the reason.
+    """
+    if len(text) > 2 * LONGEST:
+        raise QuantityError("too long for one tolerance")
+    words = _without_plus_minus(text)
+    between = _RANGE.fullmatch(words)
+    if between:
+        low, high = _range_ends(between[1], between[2], default)
+    else:
+        high = parse_angle(words, default).rad
+        low = -high
+    if not between and high <= 0:
+        raise QuantityError("a tolerance must be more than 0")
+    if low >= high:
+        raise QuantityError("the first number of the range must be below the second")
+    if low > 0 or high < 0:
+        raise QuantityError("the range must hold 0, dead square, as 0 to 3 thou/ft")
+    if max(high, -low) > WIDEST:
+        raise QuantityError("more than 5 degrees either way is no tolerance")
+    return Tolerance(low, high, text.strip())
+
+
+def _range_ends(low: str, high: str, default: Unit | None) -> tuple[float, float]:
+    """Read both ends; a bare number at one end takes the unit of the other."""
+    if _BARE_NUMBER.fullmatch(low):
+        low = f"{low} {_unit_of(high)}"
+    elif _BARE_NUMBER.fullmatch(high):
+        high = f"{high} {_unit_of(low)}"
+    return parse_angle(low, default).rad, parse_angle(high, default).rad
+
+
+def _unit_of(text: str) -> str:
+    number = _BARE_NUMBER.match(text)
+    return text[number.end() :].strip() if number else ""
+
+
+def _without_plus_minus(text: str) -> str:
+    return text.strip().removeprefix("±").removeprefix("+/-").removeprefix("+-").strip()
+
+
+_STRESS = re.compile(r"(.*\d)\s*(psi|MPa)", re.IGNORECASE)
+_TIME = re.compile(r"(.*\d)\s*(?:s|sec|seconds)", re.IGNORECASE)
+
+
+def parse_stress(text: str) -> float:
+    """Read a stress as MPa: ``20000 psi``, ``140 MPa``.
+
+    Raises:
+        QuantityError: with the reason.
+    """
+    match = _STRESS.fullmatch(text.strip())
+    if not match:
+        raise QuantityError("no unit of stress: psi or MPa")
+    value = parse_number(match[1])
+    return value / PSI_PER_MPA if match[2].lower() == "psi" else value
+
+
+def parse_limits(text: str, default: Unit | None = None) -> Tolerance:
+    """Read a tolerance of any kind; its unit tells which.
+
+    Args:
+        text: what was typed.
+        default: the unit of bare lengths.
+
+    Raises:
+        QuantityError: with the reason.
+    """
+    words = _without_plus_minus(text)
+    if len(text) > 2 * LONGEST:
+        raise QuantityError("too long for one tolerance")
+    if _STRESS.fullmatch(words):
+        return _limits(words, text, "stress", parse_stress)
+    if _TIME.fullmatch(words):
+        return _limits(words, text, "time", parse_number)
+    try:
+        return parse_tolerance(text, default)
+    except QuantityError as not_an_angle:
+        try:
+            return _limits(words, text, "length", lambda one: parse_length(one, default).mm)
+        except QuantityError:
+            raise not_an_angle from None
+
+
+def _limits(words: str, typed: str, kind: Kind, parse: Callable[[str], float]) -> Tolerance:
+    """Read one value, meant either way, or a range; a bare end takes the unit of the other."""
+    between = _RANGE.fullmatch(words)
+    if between:
+        first, second = between[1], between[2]
+        if _BARE_NUMBER.fullmatch(first):
+            first = f"{first} {_unit_of(second)}"
+        low, high = parse(first), parse(second)
+    else:
+        high = parse(words)
+        low = -high
+    if low >= high:
+        raise QuantityError("the tolerance must be more than 0, the first number the lower one")
+    return Tolerance(low, high, typed.strip(), kind)

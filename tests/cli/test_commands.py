@@ -1,0 +1,213 @@
+"""What each command prints, as lines and as JSON."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+import pytest
+
+from tests.cli.program import BLADE_TRUE, FENCE_OUT, FENCE_TRUE, Program
+
+
+def states(program: Program) -> dict[str, str]:
+    return {one["id"]: one["state"] for one in program("points", "--json").json}
+
+
+def test_status_tells_every_machine_worst_first(program: Program) -> None:
+    """One a line: id, state, age of the last result, name, the reason."""
+    program.check("saw.blade", BLADE_TRUE)
+    program.check("saw.fence", FENCE_TRUE)
+    program.check("jointer.fence", FENCE_OUT)
+    ran = program("status")
+    first, second = ran.out.splitlines()
+    assert first.split()[:2] == ["jointer", "out"]
+    assert "fence: " in first
+    assert second.split()[:2] == ["saw", "true"]
+    assert "just now" in second
+    assert second.endswith("Table saw")
+
+
+def test_status_as_json_tells_every_point(program: Program) -> None:
+    """With the last result and why it stands as it does."""
+    program.check("jointer.fence", FENCE_OUT)
+    data = program("status", "--json").json
+    assert data["schema"] == 1
+    assert data["shop"] == "The old boathouse"
+    assert data["all_true"] is False
+    saw, jointer = data["machines"]
+    assert (saw["id"], saw["state"], jointer["state"]) == ("saw", "unproven", "out")
+    assert [one["id"] for one in saw["points"]] == ["saw.blade", "saw.fence"]
+    assert saw["points"][0]["last"] is None
+    assert saw["points"][0]["reason"] == "never checked"
+    last = jointer["points"][0]["last"]
+    assert last["verdict"] == "out"
+    assert last["run"] == "as-found"
+    assert datetime.fromisoformat(last["when"]).tzinfo is not None
+    assert jointer["points"][0]["tolerance_used"] > 1
+    assert jointer["points"][0]["probability"] == pytest.approx(0)
+
+
+def test_the_exit_code_tells_whether_all_is_true_only_when_asked(program: Program) -> None:
+    """1 with --exit-code while anything is not true, 0 when all is."""
+    assert program("status").code == 0
+    assert program("status", "--exit-code").code == 1
+    program.check("saw.blade", BLADE_TRUE)
+    program.check("saw.fence", FENCE_TRUE)
+    assert program("status", "--exit-code", "--json").code == 1
+    program.check("jointer.fence", FENCE_TRUE)
+    assert program("status", "--exit-code").code == 0
+    assert program("status", "--exit-code", "--json").json["all_true"] is True
+
+
+def test_points_lists_what_can_be_checked(program: Program) -> None:
+    """Id, state, ways of checking, tolerance, name; markup in a name is shown as it is."""
+    rows = program("points", "--json").json
+    assert rows[0] == {
+        "id": "saw.blade",
+        "state": "unproven",
+        "checks": ["square"],
+        "tolerance": "0.1 deg",
+        "name": "Blade at 90",
+    }
+    plain = program("points").out
+    assert len(plain.splitlines()) == 3
+    assert "Rip fence [face]" in plain
+
+
+def test_history_is_newest_first(program: Program) -> None:
+    """With error, uncertainty, verdict; --limit keeps the newest."""
+    program.check("jointer.fence", FENCE_OUT)
+    program.check("jointer.fence", FENCE_TRUE)
+    told = program("history", "jointer.fence", "--json").json
+    assert [one["verdict"] for one in told] == ["true", "out"]
+    assert told[0]["readings"]["square"] == "Square, 6 in"
+    assert told[0]["tolerance"] == "0.2 deg"
+    assert len(program("history", "jointer.fence", "--limit", "1", "--json").json) == 1
+    plain = program("history", "jointer.fence").out.splitlines()
+    assert "true" in plain[0]
+    assert "+123.0 thou/ft" in plain[1]
+
+
+@pytest.mark.parametrize("limit", ["0", "-5", "9" * 30])
+def test_no_limit_breaks_the_history(program: Program, limit: str) -> None:
+    """Nothing, less than nothing, or more than a computer counts."""
+    program.check("jointer.fence", FENCE_TRUE)
+    ran = program("history", "jointer.fence", f"--limit={limit}", "--json")
+    assert ran.code == 0
+    assert len(ran.json) == 1
+
+
+def test_a_result_is_taken_back_by_the_name_that_history_shows(program: Program) -> None:
+    """It stays, marked with the reason; the state falls back to the one before."""
+    program.check("jointer.fence", FENCE_TRUE)
+    program.check("jointer.fence", FENCE_OUT)
+    name = program("history", "jointer.fence").out.split()[0]
+    assert program("void", "jointer.fence", name, "--reason", "  wrong\n leaf ").code == 0
+    assert "VOID: wrong leaf" in program("history", "jointer.fence").out
+    assert program("history", "jointer.fence", "--json").json[0]["void"] == "wrong leaf"
+    assert states(program)["jointer.fence"] == "true"
+    again = program("void", "jointer.fence", name, "--reason", "once more")
+    assert again.code == 2
+    assert "already" in again.err
+
+
+def test_as_found_and_as_left_of_one_check_have_names_of_their_own(program: Program) -> None:
+    """Each can be taken back by what history shows of it."""
+    answers = (
+        f'unplugged = "plug out"\n{FENCE_OUT}next = "adjust"\n'
+        f'[left]\nunplugged = "plug out"\n{FENCE_TRUE}'
+    )
+    program.check("saw.blade", answers)
+    names = [line.split()[0] for line in program("history", "saw.blade").out.splitlines()]
+    assert len(set(names)) == 2
+    assert program("void", "saw.blade", names[0], "--reason", "x").code == 0
+    assert [one["void"] for one in program("history", "saw.blade", "--json").json] == ["x", None]
+    full = program("history", "saw.blade", "--json").json[1]["uid"]
+    assert program("void", "saw.blade", full, "--reason", "y").code == 0
+
+
+@pytest.mark.parametrize(
+    ("uid", "reason", "says"),
+    [
+        ("", "x", "more than one"),
+        ("zzz", "x", "no result begins"),
+        ("%", "x", "no result begins"),
+        (None, "", "1 to 200"),
+        (None, " \t ", "1 to 200"),
+        (None, "x" * 201, "1 to 200"),
+        (None, "\x1b[2J", "plain words"),
+        (None, "\u202eright to left", "plain words"),
+        (None, "\udcff", "plain words"),
+    ],
+)
+def test_a_void_without_a_result_or_a_reason_is_refused(
+    program: Program, uid: str | None, reason: str, says: str
+) -> None:
+    """And nothing is taken back."""
+    program.check("jointer.fence", FENCE_TRUE)
+    program.check("jointer.fence", FENCE_TRUE)
+    uid = program("history", "jointer.fence", "--json").json[0]["uid"] if uid is None else uid
+    ran = program("void", "jointer.fence", uid, "--reason", reason)
+    assert (ran.code, says in ran.err) == (2, True)
+    assert all(one["void"] is None for one in program("history", "jointer.fence", "--json").json)
+
+
+def test_what_happened_makes_due_what_it_undoes(program: Program) -> None:
+    """The blade, and the fence that rests on it."""
+    for point, answers in (("saw.blade", BLADE_TRUE), ("saw.fence", FENCE_TRUE)):
+        program.check(point, answers)
+    assert "nothing" in program("happened", "saw", "knocked").err
+    ran = program("happened", "saw", " Blade  changed ")
+    assert ran.code == 0
+    assert "Blade at 90, Rip fence [face]" in ran.err
+    assert states(program) == {
+        "saw.blade": "due",
+        "saw.fence": "due",
+        "jointer.fence": "unproven",
+    }
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("saww", "knocked"), "did you mean saw"),
+        (("saw", "blade chnged"), "did you mean blade changed"),
+        (("saw", "sneezed"), "knives turned"),
+    ],
+)
+def test_what_cannot_have_happened_is_refused(
+    program: Program, words: tuple[str, str], says: str
+) -> None:
+    """No such machine, no such happening; with what was probably meant."""
+    ran = program("happened", *words)
+    assert ran.code == 2
+    assert says in ran.err
+
+
+def test_proofread_says_how_the_file_is(program: Program) -> None:
+    """All right with 0; every problem with its place and 3 otherwise; without a journal."""
+    good = program.bare("proofread", str(program.shop))
+    assert good.code == 0
+    assert "2 machines, 3 points" in good.err
+    bad = program.write("bad.toml", program.shop.read_text().replace('"6 in"', '"-6 in"'))
+    ran = program.bare("proofread", bad)
+    assert ran.code == 3
+    assert "bad.toml:" in ran.err
+    assert not program.journal.exists()
+    assert program("proofread").code == 0
+
+
+def test_verify_looks_through_the_whole_journal(program: Program) -> None:
+    """How many entries, and that each is as it was recorded."""
+    missing = program("verify")
+    assert missing.code == 4
+    assert not program.journal.exists()
+    program.check("jointer.fence", FENCE_TRUE)
+    ran = program("verify")
+    assert ran.code == 0
+    assert "whole" in ran.err
+
+
+def test_the_board_without_a_terminal_is_the_plain_status(program: Program) -> None:
+    """`shopboard | less` shows lines, no full screen."""
+    assert program().out == program("board").out == program("status").out
