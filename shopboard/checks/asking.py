@@ -15,6 +15,7 @@ from shopboard.checks.steps import Choice, Number, Option, Step
 from shopboard.metrology.instruments import OtherTool
 from shopboard.metrology.propagate import Input
 from shopboard.metrology.quantity import parse_length, parse_number
+from shopboard.metrology.reach import best_reading
 from shopboard.metrology.square import FEEL_DOF, FEEL_U_MM
 from shopboard.metrology.uncertainty import Source
 from shopboard.metrology.wording import length
@@ -158,11 +159,27 @@ def tool_of(job: Job, kind: ToolKind) -> OtherTool:
 
 def _input(job: Job, one: Reading, answer: str) -> Input:
     """Give a typed reading with what its tool leaves uncertain."""
+    plain = one.tool in ("count", "watch")
+    value = parse_number(answer) if plain else parse_length(answer, job.unit).mm
+    return input_of(job, one, value, {})
+
+
+def input_of(job: Job, one: Reading, value: float, words: Mapping[str, str]) -> Input:
+    """Give a value (mm, s or a count) as the reading of its tool, as fine as the drawer allows.
+
+    Raises:
+        NotPossibleError: when the drawer lacks the tool.
+    """
+    if one.tool == "leaves":
+        if not job.drawer.feelers:
+            raise NotPossibleError("this check needs a set of feeler leaves in the drawer")
+        leaves = job.drawer.feelers[0]
+        low, high = best_reading(value, leaves).ends
+        closed = words.get(one.closed_if[0], "") == one.closed_if[1] != ""
+        return leaf_input(one.key, low if closed else max(low, 0.0), high, leaves.leaf_tolerance)
     if one.tool in ("count", "watch"):
-        value = parse_number(answer)
         half = WATCH_WITHIN_S if one.tool == "watch" else 0.0
         return Input(value, (Source.within(f"{one.key}, the watch", half),))
-    value = parse_length(answer, job.unit).mm
     if one.tool == "rule":
         return Input(value, (Source.within(f"{one.key}, the rule", RULE_WITHIN_MM),))
     tool = tool_of(job, one.tool)

@@ -17,6 +17,8 @@ from shopboard.checks.outcome import Outcome
 from shopboard.checks.setting import adjust, ask_next, ask_turned_by, close, lock, unplug
 from shopboard.checks.steps import Finding, Step
 from shopboard.metrology.adjuster import Screw
+from shopboard.metrology.kind import Kind
+from shopboard.metrology.uncertainty import Estimate
 
 MOST_RUNS = 50
 """Corrections within one check; far more than anyone makes."""
@@ -38,6 +40,8 @@ class GuidedCheck:
 
     name = ""
     title = ""
+    kind: Kind = "angle"
+    """What sort of value it measures."""
     hands_near = True
     """Measuring brings hands near the cutter; a test cut does not: it needs the machine running."""
 
@@ -47,6 +51,14 @@ class GuidedCheck:
 
     def measure(self, job: Job, answers: Answers, prefix: str) -> Step | Outcome:
         """Ask for one measurement, or give its outcome; every key begins with `prefix`."""
+        raise NotImplementedError
+
+    def best(self, job: Job) -> Estimate:
+        """Give what a perfect point would be measured as with the tools at hand.
+
+        Raises:
+            NotPossibleError: when the drawer lacks a tool.
+        """
         raise NotImplementedError
 
     def drawing(self, job: Job, answers: Answers, run: Run) -> tuple[str, ...]:

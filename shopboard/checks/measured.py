@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from shopboard.checks.asking import Pick, Reading, Taken, ask_readings, typical_input
+from shopboard.checks.asking import Pick, Reading, Taken, ask_readings, input_of, typical_input
 from shopboard.checks.guided import Answers, GuidedCheck
 from shopboard.checks.job import Job
 from shopboard.checks.outcome import Outcome
@@ -17,7 +17,6 @@ from shopboard.checks.reckoning import Field, ReckoningError, read_fields
 from shopboard.checks.setting import MANUAL
 from shopboard.checks.steps import Choice, Do, Option, Step
 from shopboard.checks.working import inputs_working
-from shopboard.metrology.kind import Kind
 from shopboard.metrology.propagate import propagate, repeated
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
 
@@ -32,7 +31,6 @@ _SCATTER = "how well it repeats"
 class MeasuredCheck(GuidedCheck):
     """Base of the methods with typed readings; everything is a function of job and answers."""
 
-    kind: Kind = "angle"
     fields: tuple[Field, ...] = ()
     """Names of the values that `reckon` takes."""
 
@@ -97,6 +95,20 @@ class MeasuredCheck(GuidedCheck):
         """Say which reading contradicts the others and must be repeated; empty when none does."""
         del values, words
         return ""
+
+    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+        """Give readings (mm, s) and picked words of a point without error, for `best`."""
+        raise NotImplementedError
+
+    def best(self, job: Job) -> Estimate:
+        """Give what a perfect point would be measured as with the tools at hand."""
+        values, words = self.perfect(job)
+        inputs = {
+            one.key: input_of(job, one, values[one.key], words)
+            for one in self.asked(job)
+            if isinstance(one, Reading)
+        }
+        return self.evaluate(job, [Taken(inputs, words)]).estimate
 
     def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
         """Put words, aims and additions to an outcome."""

@@ -1,8 +1,9 @@
 """Finds the guided checks by their trade names.
 
-Every module of `shopboard.checks.methods` is one method; its file name is its
-name, with ``_`` for ``-``. It is imported only when it is asked for: the
-board's first frame waits for none.
+Every module of `shopboard.checks.methods` is one method, every module of
+`shopboard.checks.sums` a sum that only `reckon` knows; the file name is the
+name, with ``_`` for ``-``, and the module holds a `METHOD`. It is imported only
+when it is asked for: the board's first frame waits for none.
 """
 
 from __future__ import annotations
@@ -12,16 +13,28 @@ from importlib import import_module
 from pkgutil import iter_modules
 from typing import TYPE_CHECKING
 
-from shopboard.checks import methods
+from shopboard.checks import methods, sums
 
 if TYPE_CHECKING:
-    from shopboard.checks.walk import Method
+    from types import ModuleType
+
+    from shopboard.checks.walk import Method, Reckoner
+
+
+def _names_in(package: ModuleType) -> tuple[str, ...]:
+    return tuple(sorted(found.name.replace("_", "-") for found in iter_modules(package.__path__)))
 
 
 @cache
 def names() -> tuple[str, ...]:
     """Give the names that a shop file may use, in alphabetical order."""
-    return tuple(sorted(found.name.replace("_", "-") for found in iter_modules(methods.__path__)))
+    return _names_in(methods)
+
+
+@cache
+def sum_names() -> tuple[str, ...]:
+    """Give the names of the sums that only `reckon` knows, in alphabetical order."""
+    return _names_in(sums)
 
 
 def method(name: str) -> Method:
@@ -34,4 +47,18 @@ def method(name: str) -> Method:
         raise KeyError(name)
     module = import_module(f"{methods.__name__}.{name.replace('-', '_')}")
     found: Method = module.METHOD
+    return found
+
+
+def reckoner(name: str) -> Reckoner:
+    """Give a method or a sum by name.
+
+    Raises:
+        KeyError: when there is neither.
+    """
+    if name in names():
+        return method(name)
+    if name not in sum_names():
+        raise KeyError(name)
+    found: Reckoner = import_module(f"{sums.__name__}.{name.replace('-', '_')}").METHOD
     return found

@@ -14,23 +14,35 @@ from typing import Protocol
 from shopboard.checks.job import Job
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import AnswerError, Finding, Step
+from shopboard.metrology.kind import Kind
+from shopboard.metrology.uncertainty import Estimate
 
 Answers = Mapping[str, str]
 
 
-class Method(Protocol):
-    """A guided check."""
+class Reckoner(Protocol):
+    """Something that `reckon` can work out."""
 
     name: str
-    """The trade's name, as the shop file writes it."""
+    """The trade's name, as the command line writes it."""
+
+    def reckon(self, values: Mapping[str, str]) -> Outcome:
+        """Evaluate named values alone, without shop or journal."""
+
+
+class Method(Reckoner, Protocol):
+    """A guided check."""
+
     title: str
     """The name as a heading."""
+    kind: Kind
+    """What sort of value it measures."""
 
     def next_step(self, job: Job, answers: Answers) -> Step | None:
         """Give the first step that the answers leave open; None when the check is closed."""
 
-    def reckon(self, values: Mapping[str, str]) -> Outcome:
-        """Evaluate the method from named values alone, without shop or journal."""
+    def best(self, job: Job) -> Estimate:
+        """Give what a perfect point would be measured as with the tools at hand."""
 
 
 @dataclass(frozen=True)

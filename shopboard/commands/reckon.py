@@ -39,11 +39,12 @@ def run(options: argparse.Namespace) -> int:
     """Reckon and print."""
     if options.method == "angle":
         return _angle(options.values, as_json=options.json)
-    if options.method not in registry.names():
-        raise no_such("method", options.method, ("angle", *registry.names()))
+    known = ("angle", *registry.names(), *registry.sum_names())
+    if options.method not in known:
+        raise no_such("method", options.method, known)
     values = _pairs(options.values)
     try:
-        outcome = registry.method(options.method).reckon(values)
+        outcome = registry.reckoner(options.method).reckon(values)
     except ReckoningError as error:
         raise UsageError("\n".join(error.reasons)) from None
     except ReadingError as error:

@@ -169,12 +169,12 @@ def test_shims_of_the_drawer_are_named() -> None:
 
 
 def test_the_screw_is_learnt_from_the_pair() -> None:
-    """It advances 1.6 mm a turn, not the thread's 1.27: the next advice turns by 1.6."""
+    """It advances 2 mm a turn, not the thread's 1.27: the next advice goes by what it showed."""
     job = with_screw()
-    person = after_turning(job, 0.009, real=1.6)
+    person = after_turning(job, 0.008, real=2.0)
     done = follow(job, replace(person, then=(*person.then, 0.0)))
     learnt = screw_of(done, 1)
-    assert learnt["nm_per_turn"] == pytest.approx(1.6e6, rel=0.1)
+    assert learnt["nm_per_turn"] == pytest.approx(2.0e6, rel=0.1)
     assert "wrong_way" not in learnt
     step = asked(done, "left2.turned_by")
     assert isinstance(step, Number)

@@ -143,7 +143,7 @@ def test_a_missing_answer_close_to_an_unused_one_is_named_with_it(program: Progr
 
 
 @pytest.mark.parametrize(
-    "numbers", ["goes = 0.040\nrefused = 0.042\n", "goes = 0.04\nrefused=.042\n"]
+    "numbers", ["goes = 0.040\nrefused = 0.042\n", "goes = 0.04\nrefused=0.0420\n"]
 )
 def test_numbers_may_stand_without_quotes(program: Program, numbers: str) -> None:
     """A bare number takes the shop's unit."""

@@ -113,6 +113,10 @@ class FlipTestCut(MeasuredCheck):
         """Give how well the board seats, as an angle."""
         return SEATING_MM / values["width"] / 2
 
+    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+        """Give a cut that closes all along."""
+        return {"gap": 0.0, "width": job.sizes.get("width", 150.0)}, {"open": "none"}
+
     def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which way the cut is off."""
         del taken

@@ -21,7 +21,9 @@ from shopboard.checks.square_finding import evaluate
 from shopboard.checks.steps import Choice, Do, Option, Step
 from shopboard.checks.tools import Tools, take_tools, tools_taken
 from shopboard.checks.working import square_working
+from shopboard.metrology.reach import reaches
 from shopboard.metrology.square import Light, Reading, SetUp, estimate
+from shopboard.metrology.uncertainty import Estimate
 from shopboard.metrology.wording import length, percent
 
 _OPPOSITE: dict[Light, Light] = {"top": "bottom", "bottom": "top", "none": "none"}
@@ -64,6 +66,14 @@ class SquareAndFeeler(GuidedCheck):
             return read
         turned = _turned(job, tools, answers, prefix, read)
         return turned if isinstance(turned, Step) else evaluate(job, tools, read, turned)
+
+    def best(self, job: Job) -> Estimate:
+        """Give the best reading of the best square and leaves."""
+        can_turn = job.geometry.turn != "no"
+        found = reaches(job.geometry.lever, job.tolerance, job.drawer, can_turn=can_turn)
+        if not found:
+            raise NotPossibleError("it needs a square and a set of feeler leaves in the drawer")
+        return max(found, key=lambda one: one.probability).best
 
     def drawing(self, job: Job, answers: Mapping[str, str], run: Run) -> tuple[str, ...]:
         """Draw the face as it was read."""

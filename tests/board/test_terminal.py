@@ -1,0 +1,188 @@
+"""The board in a real pseudo-terminal: what reaches the terminal, and how it is given back."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import signal
+import subprocess
+import sys
+from contextlib import closing
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+from shopboard.desk import utc_now
+from shopboard.journal import NewEntry, new_uid, open_journal
+from shopboard.locations import sample_path
+
+pyte = pytest.importorskip("pyte")
+pty = pytest.importorskip("pty", reason="this system has no pseudo-terminals")
+
+from tests.board.test_path import READY, TO_CHECK  # noqa: E402
+from tests.terminal import BOARD, TOP, Terminal  # noqa: E402
+
+_UNKNOWN_TO_PYTE = re.compile(rb"\x1b\[[<>=][0-9;]*u|\x1b\[\?[0-9]+\$p|\x1b\]22;[^\x07]*\x07")
+
+_KEYS = {"enter": "\r", "escape": "\x1b"}
+
+
+def screen(terminal: Terminal, quiet: float = 0.25) -> list[str]:
+    """Wait until nothing moves; give the rows as a terminal shows them."""
+    terminal.settle(quiet)
+    columns, rows = terminal.size
+    shown = pyte.Screen(columns, rows)
+    pyte.ByteStream(shown).feed(_UNKNOWN_TO_PYTE.sub(b"", terminal.output))
+    return [str(row) for row in shown.display]
+
+
+def says(terminal: Terminal, words: str) -> bool:
+    """Tell whether the terminal shows some words, over however many rows."""
+    return words in " ".join(" ".join(screen(terminal)).split())
+
+
+@dataclass
+class Program:
+    """The board as a program, with its files."""
+
+    shop_file: Path
+    journal_file: Path
+
+    def start(self, size: tuple[int, int] = (80, 24), **environment: str) -> Terminal:
+        command = (*BOARD, "--shop", str(self.shop_file), "--journal", str(self.journal_file))
+        terminal = Terminal(command, size, {"TZ": "UTC", **environment})
+        last_row = b"\x1b[%d;1H" % size[1]
+        terminal.until(lambda output: last_row in output)
+        return terminal
+
+    def in_mid_check(self) -> Terminal:
+        """Start it and go to the question about light."""
+        terminal = self.start()
+        for key in (*TO_CHECK, *READY):
+            terminal.settle(0.15)
+            terminal.send(_KEYS.get(key, key).encode())
+        assert says(terminal, "Look for light")
+        return terminal
+
+
+@pytest.fixture
+def program(tmp_path: Path) -> Program:
+    shutil.copyfile(sample_path(), tmp_path / "shop.toml")
+    return Program(tmp_path / "shop.toml", tmp_path / "journal.sqlite3")
+
+
+def test_the_first_frame_says_the_name_of_the_shop_and_every_state(program: Program) -> None:
+    with program.start() as terminal:
+        rows = screen(terminal)
+    assert "The old boathouse" in rows[0]
+    assert "18 unproven" in rows[0]
+    assert "Table saw" in rows[1]
+    assert sum("▄▀▀▄ █ █ █▄ █ █▀█ █▀█ █▀█ █ █ █▀▀ █▄ █" in row for row in rows) == 3
+    assert "Enter" in rows[-1]
+
+
+@pytest.mark.parametrize(
+    "environment", [{"NO_COLOR": "1"}, {"TERM": "linux", "COLORTERM": ""}], ids=["plain", "linux"]
+)
+def test_fewer_colours_lose_no_word(program: Program, environment: dict[str, str]) -> None:
+    with program.start() as terminal:
+        coloured = screen(terminal)[1:]
+        assert b"38;2;" in terminal.output
+    with program.start(**environment) as terminal:
+        assert screen(terminal)[1:] == coloured
+        if environment.get("TERM") == "linux":
+            assert b"38;2;" not in terminal.output
+            assert b"38;5;" not in terminal.output
+
+
+@pytest.mark.parametrize("escape", ["\\u001b]52;c;QQ==\\u0007", "\\u001b[2J", "\\u009b31m"])
+def test_no_byte_of_an_escape_in_the_shop_file_comes_out_raw(
+    program: Program, escape: str
+) -> None:
+    text = program.shop_file.read_text(encoding="utf-8")
+    program.shop_file.write_text(text.replace("The old", f"The {escape}old"), encoding="utf-8")
+    raw = escape.encode().decode("unicode_escape").encode()
+    with program.start() as terminal:
+        assert says(terminal, "to mend")
+        assert raw not in terminal.output
+
+
+def test_no_byte_of_an_escape_in_the_journal_or_a_path_comes_out_raw(tmp_path: Path) -> None:
+    evil = "\x1b]52;c;QQ==\x07"
+    folder = tmp_path / f"a{evil}b"
+    folder.mkdir()
+    program = Program(folder / "shop.toml", folder / "journal.sqlite3")
+    with program.start() as terminal:
+        assert says(terminal, "no shop file yet")
+        assert evil.encode() not in terminal.output
+    shutil.copyfile(sample_path(), program.shop_file)
+    with closing(open_journal(program.journal_file, utc_now)) as journal:
+        body = {"v": 1, "what": evil, "method": evil}
+        journal.append([NewEntry(new_uid(), "happening", "saw", "", body)])
+        journal.append([NewEntry(new_uid(), "begin", "saw", "blade", body)])
+    with program.start() as terminal:
+        for key in "1h":
+            terminal.settle()
+            terminal.send(key.encode())
+        assert says(terminal, "<U+001B>]52;c;QQ==<U+0007>")
+        assert evil.encode() not in terminal.output
+
+
+@pytest.mark.parametrize(("number", "code"), [(signal.SIGTERM, 143), (signal.SIGHUP, 129)])
+def test_told_to_stop_it_gives_the_terminal_back_and_the_check_waits(
+    program: Program, number: int, code: int
+) -> None:
+    with program.in_mid_check() as terminal:
+        before = len(terminal.output)
+        terminal.signal(number)
+        assert terminal.wait() == code
+        after = terminal.output[before:]
+    assert b"\x1b[?1049l" in after
+    assert b"\x1b[?25h" in after
+    assert b"Traceback" not in after
+    goes_on(program)
+
+
+def goes_on(program: Program) -> None:
+    """Start anew: the check that was under way goes on at its step."""
+    with program.start() as terminal:
+        assert says(terminal, "0: go on with Blade at 90")
+        terminal.send(b"0")
+        assert says(terminal, "Look for light")
+
+
+def test_killed_in_mid_check_it_goes_on_at_the_same_step(program: Program) -> None:
+    with program.in_mid_check() as terminal:
+        terminal.signal(signal.SIGKILL)
+        assert terminal.wait() == -signal.SIGKILL
+    goes_on(program)
+
+
+def test_ctrl_c_kills_nothing_and_q_leaves(program: Program) -> None:
+    with program.in_mid_check() as terminal:
+        terminal.send(b"\x03")
+        assert says(terminal, "Ctrl+C does not stop the board")
+        assert says(terminal, "Look for light")
+        for key in (b"\x1b", b"-", b"-"):
+            terminal.send(key)
+            terminal.settle(0.3)
+        terminal.send(b"q")
+        assert terminal.wait() == 0
+    assert b"\x1b[?1049l" in terminal.output
+
+
+def test_without_a_terminal_it_prints_the_plain_status(program: Program, tmp_path: Path) -> None:
+    done = subprocess.run(
+        [*BOARD, "--shop", str(program.shop_file), "--journal", str(program.journal_file)],
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        check=False,
+        cwd=TOP,
+        env={"HOME": str(tmp_path), "PATH": ""},
+    )
+    assert done.returncode == 0
+    lines = done.stdout.decode().splitlines()
+    assert len([line for line in lines if "unproven" in line]) == 6
+    assert b"\x1b" not in done.stdout
+    assert sys.executable in BOARD
