@@ -107,7 +107,7 @@ class ShopStanding:
     @property
     def all_true(self) -> bool:
         """Whether every point of every machine is true."""
-        return all(machine.state == "true" for machine in self.machines)
+        return all(one.state == "true" for machine in self.machines for one in machine.points)
 
     def count(self, state: State) -> int:
         """Count the points in a state."""

@@ -123,6 +123,6 @@ def _become(command: Sequence[str], environment: dict[str, str], columns: int, r
 
         fcntl.ioctl(0, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
         os.chdir(TOP)
-        os.execvpe(command[0], command, environment)
+        os.execvpe(command[0], [*command], environment)
     finally:
         os._exit(127)

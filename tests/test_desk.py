@@ -56,7 +56,7 @@ def test_it_opens_with_the_standing_worked_out(desk: Desk) -> None:
     """Nothing checked yet: every point unproven, and no problem in sight."""
     assert desk.standing.count("unproven") == 3
     assert desk.problems == ()
-    assert desk.history(desk.shop.points["saw.blade"]) == []
+    assert desk.history("saw.blade") == []
 
 
 def test_nothing_changed_is_nothing_done(desk: Desk) -> None:
@@ -93,12 +93,13 @@ def test_a_broken_edit_keeps_the_last_good_shop(desk: Desk, shop_file: Path) -> 
     """With the problem beside it, until the file is right again."""
     edit(shop_file, 'lever = "4 in"', 'lever = "four"')
     assert desk.poll() is True
-    assert [one.line for one in desk.problems] != []
+    wanted = [n for n, line in enumerate(SHOP.splitlines(), 1) if line == 'lever = "4 in"']
+    assert [one.line for one in desk.problems] == wanted
     assert len(desk.shop.points) == 3
     assert desk.poll() is False
     edit(shop_file, 'lever = "four"', 'lever = "5 in"')
     assert desk.poll() is True
-    assert desk.problems == ()
+    assert not desk.problems
     assert desk.shop.points["jointer.fence"].geometry.lever == pytest.approx(127)
 
 
@@ -111,7 +112,7 @@ def test_a_shop_file_that_vanishes_is_a_broken_edit(desk: Desk, shop_file: Path)
     assert len(desk.shop.points) == 3
     shop_file.write_text(text, encoding="utf-8")
     assert desk.poll() is True
-    assert desk.problems == ()
+    assert not desk.problems
 
 
 def test_a_lagging_clock_makes_nothing_younger(desk: Desk, clock: Clock) -> None:
@@ -142,10 +143,10 @@ def test_an_unfinished_check_is_told_until_it_is_too_old(desk: Desk, clock: Cloc
     """By the point's full name."""
     start(desk.journal, desk.shop, desk.shop.points["saw.blade"])
     desk.refresh()
-    assert set(desk.unfinished()) == {"saw.blade"}
+    assert set(desk.waiting) == {"saw.blade"}
     clock.pass_by(days=2)
     desk.refresh()
-    assert desk.unfinished() == {}
+    assert desk.waiting == {}
 
 
 def test_points_that_left_the_shop_file_are_no_longer_told(desk: Desk, shop_file: Path) -> None:
@@ -155,6 +156,7 @@ def test_points_that_left_the_shop_file_are_no_longer_told(desk: Desk, shop_file
     edit(shop_file, text[text.index('[[machine]]\nid = "jointer"') :], "")
     desk.poll()
     assert desk.standing.of_point("jointer.fence") is None
+    assert len(desk.history("jointer.fence")) == 1
     edit(shop_file, shop_file.read_text(encoding="utf-8"), text)
     desk.poll()
     assert state(desk) == "true"

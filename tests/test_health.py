@@ -103,7 +103,7 @@ def test_never_checked_is_unproven() -> None:
     """Not true, not out: nobody knows."""
     found = stand(make_point(), Told())
     assert (found.state, found.reason) == ("unproven", "never checked")
-    assert found.record is found.used is found.probability is found.due_on is None
+    assert (found.record, found.used, found.probability, found.due_on) == (None,) * 4
 
 
 @pytest.mark.parametrize(

@@ -279,9 +279,10 @@ def test_a_finished_visit_takes_nothing_more(
     """Neither an answer nor a step back."""
     visit = go_on(start(journal, shop, point), Person(0.0))
     count = journal.count()
-    for again in (lambda: visit.answer(""), visit.back):
-        with pytest.raises(AnswerError, match="finished"):
-            again()
+    with pytest.raises(AnswerError, match="finished"):
+        visit.answer("")
+    with pytest.raises(AnswerError, match="finished"):
+        visit.back()
     assert journal.count() == count
 
 
@@ -389,7 +390,7 @@ CHANGES: list[tuple[str, Any]] = [
 def test_a_shop_file_that_changed_closes_the_check(
     journal: SqliteJournal, shop: Shop, point: Point, clock: Clock, change: Any
 ) -> None:
-    """ "It goes" spoke of the leaf asked for then; the same step would ask for another one now."""
+    """An answer spoke of the leaf asked for then; its step would ask for another one now."""
     visit = go_on(start(journal, shop, point), Person(0.0015), until="leaf2")
     changed, there = change(shop, point)
     assert taken_up(journal, changed, there, clock) is None

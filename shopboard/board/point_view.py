@@ -101,6 +101,7 @@ def _row(record: CheckRecord, here: bool, unit: Unit, width: int) -> Line:
         f" {measure(record.error, record.kind, unit, signed=True):>15}"
         f" ± {measure(record.expanded, record.kind, unit):<14}"
     )
+    room = width - len(words) - 8
     if record.void is not None:
         return (
             (clip(f"{words}VOID: {said(record.void)}", width), "struck" if not here else "bar"),
@@ -108,5 +109,5 @@ def _row(record: CheckRecord, here: bool, unit: Unit, width: int) -> Line:
     return (
         (words, "bar" if here else ""),
         (f"{STATE_MARKS[verdict]} {verdict:<5}", verdict),
-        (f" {said(record.lean)}; tolerance then {said(record.tolerance)}", "dim"),
+        (clip(f" {said(record.lean)}; tolerance then {said(record.tolerance)}", room), "dim"),
     )

@@ -47,7 +47,7 @@ def square_at_face(
     rows[middle - 1] += f"  {_short(geometry.face)}"
     rows[middle] = f" {lever:>8} │ {rows[middle][_BLADE:]}"
     stock = " " * (_BLADE - 9) + "█" * 10 + " stock of the square"
-    datum = "═" * 34 + f" {_short(geometry.datum)}"
+    datum = "═" * 34 + f" {_short(geometry.datum, 44)}"
     view = "side view" if geometry.lies == "upright" else "seen from above"
     drawn = f"({view}" + (", gap drawn far too large)" if light in ("top", "bottom") else ")")
     return (*rows, stock, datum, drawn)

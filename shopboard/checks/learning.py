@@ -14,6 +14,9 @@ TELLING_CHANGE = 4.0
 """A change must be this many times its uncertainty before a screw's advance is learnt from it:
 known to a quarter, or not at all."""
 
+UNBELIEVABLE = 4.0
+"""No screw advances so many times its thread, or so small a part of it."""
+
 
 def what_the_screw_did(
     job: Job, before: Outcome, after: Outcome, turned_by: str
@@ -36,6 +39,8 @@ def what_the_screw_did(
     if turned == 0 or abs(error - error_before) < TELLING_CHANGE * u:
         return did
     advance = advance_per_turn(job.adjuster, error_before, error, turned)
+    if advance > 0 and not 1 / UNBELIEVABLE < advance / job.adjuster.pitch < UNBELIEVABLE:
+        return did  # a slip in the turns said, not a thread
     if advance < 0:
         return {**did, "wrong_way": True}
     return {**did, "nm_per_turn": round(advance * 1e6)}

@@ -30,11 +30,16 @@ _EMPTY = (sys.executable, "-m", "tests.bench.empty")
 _QUIET = 0.12
 """Seconds without a byte after which a picture counts as finished."""
 
-KEYS: dict[str, tuple[bytes, ...]] = {
-    "cursor": (b"\x1b[C", b"\x1b[D"),
-    "machine and back": (b"1", b"-"),
+KEYS: dict[str, tuple[bytes, tuple[bytes, ...]]] = {
+    "cursor": (b"", (b"\x1b[C", b"\x1b[D")),
+    "machine, back": (b"", (b"1", b"-")),
+    "point, back": (b"1", (b"1", b"-")),
+    "answer, back": (b"11", (b"1", b"-")),
 }
-"""Key presses measured on the board, by what they do; each is pressed in turn."""
+"""What is measured: the key that leads on from the one before, and keys pressed in turn.
+
+An answer is on the disk before the next question is asked.
+"""
 
 
 @dataclass
@@ -75,7 +80,9 @@ def run_case(case: Case, home: Path, presses: int) -> None:
         if not presses or case.command == _EMPTY:
             return
         terminal.settle(0.4)
-        for what, keys in KEYS.items():
+        for what, (way, keys) in KEYS.items():
+            for key in way:
+                key_time(terminal, bytes([key]))
             times = [key_time(terminal, key) for key in keys * presses]
             seen = [one for one in times if one is not None]
             case.keys.setdefault(what, []).extend(seen)
@@ -163,7 +170,9 @@ def _judged(value: float, target: float) -> str:
 def main() -> None:
     """Read the options, measure, print. The exit code is 0: this is no test."""
     parser = argparse.ArgumentParser(prog="python -m tests.bench", description=__doc__)
-    parser.add_argument("--quick", action="store_true", help="80x24 alone, few runs, 20,000 entries")
+    parser.add_argument(
+        "--quick", action="store_true", help="80x24 alone, few runs, 20,000 entries"
+    )
     parser.add_argument("--rounds", type=int, help="starts of each case (15; quick: 5)")
     parser.add_argument("--entries", type=int, help="entries of the full journal")
     options = parser.parse_args()

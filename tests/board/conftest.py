@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import AsyncIterator, Callable
-from contextlib import AbstractAsyncContextManager, asynccontextmanager
+import time
+from collections.abc import AsyncIterator, Iterator
+from contextlib import asynccontextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -69,9 +70,6 @@ class Board:
         return words in " ".join(self.text.split())
 
 
-Open = Callable[..., AbstractAsyncContextManager[Board]]
-
-
 @dataclass
 class Place:
     """The files of a shop under test, its clock and its key clock."""
@@ -91,6 +89,18 @@ class Place:
                 yield Board(app, pilot)
         finally:
             app.close()
+
+
+@pytest.fixture(autouse=True)
+def _greenwich(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """Let local time be UTC, wherever the tests run."""
+    monkeypatch.setenv("TZ", "UTC")
+    if hasattr(time, "tzset"):
+        time.tzset()
+    yield
+    monkeypatch.undo()
+    if hasattr(time, "tzset"):
+        time.tzset()
 
 
 @pytest.fixture

@@ -89,7 +89,7 @@ def test_fewer_colours_lose_no_word(program: Program, environment: dict[str, str
     with program.start() as terminal:
         coloured = screen(terminal)[1:]
         assert b"38;2;" in terminal.output
-    with program.start(**environment) as terminal:
+    with program.start((80, 24), **environment) as terminal:
         assert screen(terminal)[1:] == coloured
         if environment.get("TERM") == "linux":
             assert b"38;2;" not in terminal.output
@@ -97,9 +97,7 @@ def test_fewer_colours_lose_no_word(program: Program, environment: dict[str, str
 
 
 @pytest.mark.parametrize("escape", ["\\u001b]52;c;QQ==\\u0007", "\\u001b[2J", "\\u009b31m"])
-def test_no_byte_of_an_escape_in_the_shop_file_comes_out_raw(
-    program: Program, escape: str
-) -> None:
+def test_no_byte_of_an_escape_in_the_shop_file_comes_out_raw(program: Program, escape: str) -> None:
     text = program.shop_file.read_text(encoding="utf-8")
     program.shop_file.write_text(text.replace("The old", f"The {escape}old"), encoding="utf-8")
     raw = escape.encode().decode("unicode_escape").encode()

@@ -62,8 +62,9 @@ def jobs() -> st.SearchStrategy[Job]:
 
 def bracket(done: Walk, name: str = "gap_nm") -> tuple[float, float]:
     """The bracket that the finding keeps, mm."""
-    low, high = found(done).readings[name]  # type: ignore[misc]
-    return low / 1e6, high / 1e6
+    ends = found(done).readings[name]
+    assert isinstance(ends, list)
+    return ends[0] / 1e6, ends[1] / 1e6
 
 
 @given(jobs(), ERRORS, st.booleans(), st.sampled_from([0.0, 0.005, 1.0]), st.booleans())

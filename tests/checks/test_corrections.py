@@ -37,7 +37,8 @@ def asked(done: Walk, key: str) -> Step:
 
 def screw_of(done: Walk, finding: int) -> dict[str, Any]:
     """What was learnt of the screw at a finding."""
-    return dict(done.findings[finding].outcome.readings.get("screw") or {})  # type: ignore[call-overload]
+    screw = done.findings[finding].outcome.readings.get("screw")
+    return dict(screw) if isinstance(screw, dict) else {}
 
 
 def after_turning(job: Job, error: float, real: float, turns: float | None = None) -> Person:

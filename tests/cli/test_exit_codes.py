@@ -10,6 +10,7 @@ import pytest
 
 from shopboard import desk, exit_codes
 from shopboard.cli import COMMANDS, build_parser
+from shopboard.journal import open_journal
 from tests.cli.program import FENCE_TRUE, SHOP, Program
 
 
@@ -135,9 +136,8 @@ def test_4_a_newer_journal_is_read_not_written(program: Program) -> None:
 def test_5_locked(program: Program, monkeypatch: pytest.MonkeyPatch) -> None:
     """Another program holds the journal for longer than one can wait."""
     program.check("jointer.fence", FENCE_TRUE)
-    real = desk.open_journal
     monkeypatch.setattr(
-        desk, "open_journal", lambda *a, **k: real(*a, **{**k, "wait_seconds": 0.05})
+        desk, "open_journal", lambda path, now, **_: open_journal(path, now, wait_seconds=0.05)
     )
     with closing(sqlite3.connect(program.journal, isolation_level=None)) as db:
         db.execute("BEGIN EXCLUSIVE")

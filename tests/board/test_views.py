@@ -1,0 +1,249 @@
+"""The pictures of the board, line by line, without a board.
+
+The pictures in ``golden/`` are compared character by character; they are
+written anew with ``UPDATE_GOLDEN=1``.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from rich.cells import cell_len
+
+from shopboard.board.board_view import LOWEST, grid, hidden, panes, shop_line
+from shopboard.board.check_view import step_lines
+from shopboard.board.frame import SMALLEST, footer, framed, too_small
+from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
+from shopboard.board.keys import BACK, HELP, OPEN
+from shopboard.board.machine_view import machine_lines
+from shopboard.board.paint import Line, fit, plain, width_of, wrap
+from shopboard.board.point_view import point_lines
+from shopboard.health import WORST_FIRST, MachineStanding, PointStanding, ShopStanding, State
+from shopboard.metrology.spread import Spread
+from shopboard.record import CheckRecord
+from shopboard.shop.model import Cutter, Machine, Task
+from tests.builders import make_job, make_point, step_at
+
+GOLDEN = Path(__file__).with_name("golden")
+NOW = datetime(2026, 6, 1, 8, tzinfo=UTC)
+WORDS = {
+    "out": "it leans out",
+    "unproven": "never checked",
+    "near": "measured, but not proven either way",
+    "due": "blade changed on Sun 31 May 2026",
+    "true": "",
+}
+
+
+def result(machine: str, point: str, seq: int, verdict: str) -> CheckRecord:
+    when = NOW - timedelta(days=seq)
+    spread = Spread(0.0009, (), 1e-4)
+    return CheckRecord(
+        f"uid-{seq}", seq, when, machine, point, "as-found", "square", "angle", spread, 2e-4,
+        "0.1 deg", verdict, "it leans out", {},
+    )  # fmt: skip
+
+
+def point_standing(machine: str, number: int, state: State, name: str = "") -> PointStanding:
+    point = replace(make_point(f"{machine}.p{number}"), name=name or f"Point {number}")
+    if state == "unproven":
+        return PointStanding(point, state, WORDS[state])
+    record = result(machine, point.id, number, "true" if state == "due" else state)
+    due_on = NOW + timedelta(days=30) if state == "true" else None
+    return PointStanding(point, state, WORDS[state], record, 0.52, 0.97, due_on)
+
+
+def machine_standing(number: int, state: State, name: str = "", points: int = 2) -> MachineStanding:
+    ident = f"m{number}"
+    others: list[State] = ["true"] * (points - 1)
+    states = [state, *others] if points else []
+    tasks = (Task("wax", "Clean and wax the table", 28),)
+    cutters = (Cutter("rip", "Rip blade", "on the machine", "sharp"),)
+    machine = Machine(ident, name or f"Machine {number}", tasks=tasks, cutters=cutters)
+    stood = tuple(point_standing(ident, at, one, name) for at, one in enumerate(states, 1))
+    return MachineStanding(machine, state, stood)
+
+
+EVERY_STATE = ShopStanding(
+    (
+        *(machine_standing(number, state) for number, state in enumerate(WORST_FIRST, 1)),
+        machine_standing(6, "unproven", "Bench without points", 0),
+    )
+)
+
+
+def texts(lines: Sequence[Line]) -> list[str]:
+    return [plain(line).rstrip() for line in lines]
+
+
+def same_as_golden(name: str, lines: Sequence[Line]) -> None:
+    """Hold lines against the picture of that name."""
+    path = GOLDEN / f"{name}.txt"
+    drawn = "\n".join(texts(lines)) + "\n"
+    if os.environ.get("UPDATE_GOLDEN"):
+        path.parent.mkdir(exist_ok=True)
+        path.write_text(drawn, encoding="utf-8")
+    assert drawn == path.read_text(encoding="utf-8")
+
+
+def board(standing: ShopStanding, cursor: str, width: int, height: int) -> list[Line]:
+    """Draw the board as its screen does."""
+    top = shop_line("The old boathouse", standing, NOW, width)
+    body = panes(standing, cursor, NOW, width, height - 3)
+    return framed(top, body, (), (OPEN, HELP), (width, height))
+
+
+@pytest.mark.parametrize("size", [(80, 24), (100, 30), (160, 48)])
+def test_the_board_looks_as_drawn(size: tuple[int, int]) -> None:
+    same_as_golden(f"board-{size[0]}x{size[1]}", board(EVERY_STATE, "m3", *size))
+
+
+@pytest.mark.parametrize("size", [(80, 24), (160, 48)])
+def test_a_machine_looks_as_drawn(size: tuple[int, int]) -> None:
+    standing = machine_standing(1, "out", points=3)
+    lines = machine_lines(standing, 1, NOW, "inch", (size[0], size[1] - 3))
+    same_as_golden(f"machine-{size[0]}x{size[1]}", lines)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (160, 48)])
+def test_a_point_looks_as_drawn(size: tuple[int, int]) -> None:
+    standing = point_standing("m1", 1, "out")
+    history = [result("m1", "p1", seq, verdict) for seq, verdict in ((1, "out"), (9, "true"))]
+    lines = point_lines(
+        standing, [], ["check it now"], history, 0, NOW, "inch", (size[0], size[1] - 3)
+    )
+    same_as_golden(f"point-{size[0]}x{size[1]}", lines)
+
+
+def test_every_state_is_told_apart_without_colour() -> None:
+    """By its word, its picture, its mark and its large letters."""
+    for different in (
+        {big(state) for state in WORST_FIRST},
+        {big(state, tall=True) for state in WORST_FIRST},
+        {STATE_PICTURES[state] for state in WORST_FIRST},
+        {STATE_MARKS[state] for state in WORST_FIRST},
+    ):
+        assert len(different) == len(WORST_FIRST)
+
+
+@pytest.mark.parametrize("state", WORST_FIRST)
+def test_every_pane_shows_picture_and_large_word_of_its_state(state: State) -> None:
+    standing = ShopStanding((machine_standing(1, state),))
+    drawn = "\n".join(texts(panes(standing, "m1", NOW, 80, 8)))
+    for picture, letters in zip(STATE_PICTURES[state], big(state), strict=True):
+        assert f"{picture} {letters}" in drawn
+
+
+def test_the_worst_machine_comes_first() -> None:
+    lines = texts(board(EVERY_STATE, "m1", 80, 24))
+    places = [
+        next(at for at, line in enumerate(lines) if f"{n} Machine {n}" in line) for n in (1, 3, 5)
+    ]
+    assert places == sorted(places)
+
+
+NAMES = st.one_of(
+    st.just("Machine"),
+    st.text("木工機械用 abcé|", min_size=1, max_size=60),
+    st.just("a name that is far longer than any pane is wide, and goes on and on"),
+    st.just("[/][@click=app.quit]x"),
+)
+SIZES = st.tuples(st.integers(60, 220), st.integers(20, 70))
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    SIZES,
+    st.lists(st.tuples(st.sampled_from(WORST_FIRST), NAMES), min_size=1, max_size=60),
+    st.data(),
+)
+def test_every_board_is_exactly_as_wide_and_high_as_the_window(
+    size: tuple[int, int], machines: list[tuple[State, str]], data: st.DataObject
+) -> None:
+    standing = ShopStanding(
+        tuple(machine_standing(n, state, name) for n, (state, name) in enumerate(machines, 1))
+    )
+    cursor = f"m{data.draw(st.integers(1, len(machines)))}"
+    width, height = size
+    body = panes(standing, cursor, NOW, width, height - 3)
+    assert len(body) <= height - 3
+    assert all(width_of(line) <= width for line in body)
+    lines = [fit(line, width) for line in board(standing, cursor, width, height)]
+    assert len(lines) == height
+    assert {width_of(line) for line in lines} == {width}
+    assert sum("►" in plain(line) for line in body) == 1
+
+
+@settings(max_examples=60, deadline=None)
+@given(SIZES, st.sampled_from(WORST_FIRST), NAMES, st.integers(1, 30), st.data())
+def test_every_machine_and_point_fits_its_window(
+    size: tuple[int, int], state: State, name: str, points: int, data: st.DataObject
+) -> None:
+    width, room = size[0], size[1] - 3
+    standing = machine_standing(1, state, name, points)
+    cursor = data.draw(st.integers(0, points - 1))
+    lines = machine_lines(standing, cursor, NOW, "inch", (width, room))
+    assert len(lines) <= room
+    assert {width_of(line) for line in lines} == {width}
+    assert any(f"►{cursor + 1} " in plain(line) for line in lines)
+    history = [result("m1", "p1", seq, "out") for seq in range(1, points + 1)]
+    for one in standing.points:
+        drawn = point_lines(one, [], ["check"], history, cursor, NOW, "mm", (width, room))
+        assert len(drawn) <= room
+        assert {width_of(line) for line in drawn} == {width}
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.integers(1, 60), SIZES)
+def test_panes_never_overlap_and_what_is_hidden_is_counted(
+    machines: int, size: tuple[int, int]
+) -> None:
+    width, room = size[0], size[1] - 3
+    lay = grid(machines, width, room)
+    assert lay.columns * lay.width <= width
+    assert lay.rows_shown * lay.pane_height <= max(room, LOWEST)
+    assert hidden(machines, width, room) == max(0, machines - lay.columns * lay.rows_shown)
+
+
+@settings(max_examples=40, deadline=None)
+@given(SIZES, st.text("0123456789./ in", max_size=20))
+def test_every_step_fits_its_window(size: tuple[int, int], entry: str) -> None:
+    job = make_job(cutter_near=True)
+    answers: dict[str, str] = {}
+    for _ in range(4):
+        step = step_at(job, answers)
+        lines = step_lines(step, (), job, entry, (size[0], size[1] - 3))
+        assert len(lines) <= size[1] - 3
+        assert {width_of(line) for line in lines} <= {size[0]}
+        answers[step.key] = step.accept("1")
+
+
+@given(st.integers(1, 200), st.integers(1, 100))
+def test_below_the_smallest_window_one_sentence_asks_for_more(width: int, height: int) -> None:
+    lines = too_small(width, height)
+    assert len(lines) == height
+    assert all(width_of(line) <= width for line in lines)
+
+
+def test_the_help_key_is_never_cut_off_at_the_smallest_width() -> None:
+    assert "keys" in plain(footer((OPEN, BACK, HELP), SMALLEST[0]))
+
+
+@given(NAMES, st.integers(1, 80))
+def test_wrapped_text_fits_and_loses_no_word(text: str, cells: int) -> None:
+    lines = wrap(text, cells)
+    assert all(cell_len(line) <= cells for line in lines)
+    if not any("…" in line for line in lines):
+        assert " ".join(lines).split() == text.split()
+
+
+@given(NAMES, st.integers(0, 80))
+def test_a_fitted_line_is_exactly_as_wide_as_asked(text: str, cells: int) -> None:
+    assert width_of(fit(((text, "bold"),), cells)) == cells

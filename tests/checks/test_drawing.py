@@ -1,0 +1,51 @@
+"""The drawing of a square at a face, line by line."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from shopboard.checks.diagram import as_ascii, square_at_face
+from shopboard.checks.job import Geometry
+from shopboard.text import first_unfit
+from tests.builders import UPRIGHT
+
+FLAT = replace(UPRIGHT, lies="flat")
+
+
+@pytest.mark.parametrize("geometry", [UPRIGHT, FLAT])
+@pytest.mark.parametrize("light", ["top", "bottom", "none", None])
+def test_every_drawing_fits_and_names_its_parts(geometry: Geometry, light: str | None) -> None:
+    """Under 80 columns; both ends, the face, the datum, the lever; in ASCII as well."""
+    drawn = square_at_face(geometry, light, "6 in")  # type: ignore[arg-type]
+    text = "\n".join(drawn)
+    for word in (*geometry.ends, geometry.face, geometry.datum, "6 in"):
+        assert word in text
+    assert all(len(line) < 80 and first_unfit(line) is None for line in drawn)
+    assert all(line.isascii() for line in as_ascii(drawn))
+
+
+def test_the_leaf_is_drawn_at_the_end_with_the_light() -> None:
+    """High for light at the top, low for light at the bottom, nowhere without light."""
+    rows = {
+        light: [
+            n for n, line in enumerate(square_at_face(UPRIGHT, light, "6 in")) if "leaf" in line
+        ]
+        for light in ("top", "bottom", "none")
+    }
+    (high,), (low,) = rows["top"], rows["bottom"]
+    assert high < low
+    assert rows["none"] == []
+
+
+def test_an_exaggerated_gap_says_so() -> None:
+    """Drawn far too large, and told; without a gap there is nothing to tell."""
+    assert "too large" in square_at_face(UPRIGHT, "top", "6 in")[-1]
+    assert "too large" not in square_at_face(UPRIGHT, "none", "6 in")[-1]
+
+
+def test_long_words_are_cut() -> None:
+    """A face described in a hundred letters does not push the drawing off the screen."""
+    wordy = replace(UPRIGHT, face="f" * 120, datum="d" * 120)
+    assert max(len(line) for line in square_at_face(wordy, "top", "6 in")) < 80
