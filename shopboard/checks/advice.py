@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.outcome import Outcome
-from shopboard.metrology.adjuster import Adjuster, Correction, Screw, Slot, correct
+from shopboard.metrology.adjuster import (
+    Adjuster,
+    Correction,
+    Screw,
+    Slot,
+    correct,
+    reason_to_leave,
+)
 from shopboard.metrology.kind import Kind, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.uncertainty import Estimate
@@ -25,7 +32,7 @@ def which_way(estimate: Estimate, kind: Kind, unit: Unit, plus: str, minus: str)
 
 def correction_lines(job: Job, outcome: Outcome) -> tuple[str, ...]:
     """Write what to do about an outcome; empty where nothing can be adjusted."""
-    if job.adjuster is None or outcome.tolerance is None:
+    if outcome.tolerance is None or (job.adjuster is None and not outcome.moves):
         return ()
     return advise(job, outcome, correction_of(job, outcome))
 
@@ -36,6 +43,10 @@ def correction_of(job: Job, outcome: Outcome, *, insist: bool = False) -> Correc
     Raises:
         NotPossibleError: when the point has nothing to adjust.
     """
+    if outcome.moves and outcome.verdict is not None:
+        away = outcome.estimate.error - job.tolerance.middle
+        why = reason_to_leave(away, outcome.estimate, outcome.verdict)
+        return Correction(leave="" if insist else why)
     if job.adjuster is None or outcome.verdict is None:
         raise NotPossibleError("this point has nothing to adjust")
     screw = outcome.readings.get("screw")
@@ -62,6 +73,8 @@ def advise(job: Job, outcome: Outcome, correction: Correction) -> tuple[str, ...
     """
     if correction.leave:
         return (f"Leave it. {correction.leave}",)
+    if outcome.moves:
+        return outcome.moves
     adjuster = job.adjuster
     aim = _aim(adjuster, outcome, correction)
     if isinstance(adjuster, Screw):

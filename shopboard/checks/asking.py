@@ -18,7 +18,7 @@ from shopboard.metrology.quantity import parse_length, parse_number
 from shopboard.metrology.reach import best_reading
 from shopboard.metrology.square import FEEL_DOF, FEEL_U_MM
 from shopboard.metrology.uncertainty import Source
-from shopboard.metrology.wording import length
+from shopboard.metrology.wording import leaf, length
 
 ToolKind = Literal["calliper", "indicator", "straightedge", "leaves", "rule", "count", "watch"]
 
@@ -28,8 +28,11 @@ RULE_WITHIN_MM = 0.5
 WATCH_WITHIN_S = 0.5
 """Half-width within which a time is read from a watch by hand: common practice, no source."""
 
-TYPICAL_LIMIT = {"calliper": 0.02, "indicator": 0.01, "leaves": 0.0127, "rule": RULE_WITHIN_MM}
-"""Half-widths (mm) taken where no drawer says better: calliper of DIN 862 (from a catalogue),
+TYPICAL_LIMIT = {
+    **{"calliper": 0.02, "indicator": 0.01, "leaves": 0.0127, "rule": RULE_WITHIN_MM},
+    "watch": WATCH_WITHIN_S,
+}
+"""Half-widths (mm, s) taken where no drawer says better: calliper of DIN 862 (from a catalogue),
 indicator within one turn of JIS B 7503:2011 (from a catalogue), a gap read to half a thousandth of
 an inch with leaves and a length read from a rule (common practice, no source)."""
 
@@ -57,6 +60,8 @@ class Reading:
     closed_if: tuple[str, str] = ("", "")
     """(key of a pick, its value): then no leaf goes at either end, and the gap is 0, give or take
     the thinnest leaf. For tool ``leaves`` only."""
+    only_if: tuple[str, tuple[str, ...]] = ("", ())
+    """(key of a pick, its values): asked for only then."""
 
 
 @dataclass(frozen=True)
@@ -69,6 +74,8 @@ class Pick:
     """(value, label)."""
     lines: tuple[str, ...] = ()
     diagram: tuple[str, ...] = ()
+    usual: str | None = None
+    """The value that Enter alone means, and that a file of answers need not give."""
 
 
 @dataclass(frozen=True)
@@ -102,6 +109,8 @@ def ask_readings(
             if key not in answers:
                 return _pick(one, key)
             words[one.key] = answers[key]
+        elif one.only_if[0] and words.get(one.only_if[0]) not in one.only_if[1]:
+            continue
         elif one.tool == "leaves":
             closed = words.get(one.closed_if[0], "") == one.closed_if[1] != ""
             read = _leaves(job, one, answers, prefix, closed=closed)
@@ -122,6 +131,8 @@ def _pick(one: Pick, key: str) -> Choice:
         lines=one.lines,
         diagram=one.diagram,
         options=tuple(Option(value, label) for value, label in one.options),
+        default=one.usual,
+        unasked=one.usual,
     )
 
 
@@ -216,10 +227,13 @@ def _leaves(
     leaves = job.drawer.feelers[0]
     if closed:
         if refused_key not in answers:
+            thinnest = leaf(leaves.leaves[0], leaves.unit)
             return replace(
                 _number(job, one, refused_key),
                 title="Which thinnest leaf goes in nowhere?",
-                lines=(*one.lines, "Try the thinnest leaf all along."),
+                lines=(*one.lines, f"Try the thinnest leaf all along. Enter alone: {thinnest}."),
+                default=thinnest,
+                unasked=thinnest,
             )
         refused = parse_length(answers[refused_key], leaves.unit).mm
         return leaf_input(one.key, -refused, refused, leaves.leaf_tolerance)

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from shopboard.checks.advice import correction_of
-from shopboard.checks.job import Job
+from shopboard.checks.job import Job, Proves
 from shopboard.checks.learning import what_the_screw_did
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.setting import adjust, ask_next, ask_turned_by, close, lock, unplug
@@ -44,6 +44,8 @@ class GuidedCheck:
     """What sort of value it measures."""
     hands_near = True
     """Measuring brings hands near the cutter; a test cut does not: it needs the machine running."""
+    proves: Proves = ""
+    """What sort of tool it proves, where it proves a tool of the drawer."""
 
     def prepare(self, job: Job, answers: Answers) -> Step | None:
         """Ask what must be known before the first measurement, such as the tools taken."""
@@ -95,12 +97,13 @@ class GuidedCheck:
         if before is not None and turned_by is not None:
             outcome = _with_screw(job, before.outcome, outcome, turned_by)
         if f"{prefix}record" not in answers:
-            return _finding(outcome, prefix)
+            return _finding(outcome, left=bool(prefix) or job.was_moved, prefix=prefix)
         return Run(prefix, outcome)
 
     def _set_right(self, job: Job, answers: Answers, run: Run, following: str) -> Step | None:
         """Ask the way through a correction; None when there is nothing more to ask."""
-        if job.adjuster is None:
+        by_words = bool(run.outcome.moves)
+        if job.adjuster is None and not by_words:
             return None
         correction = correction_of(job, run.outcome)
         if run.outcome.verdict == "true" or correction_of(job, run.outcome, insist=True).leave:
@@ -117,7 +120,8 @@ class GuidedCheck:
         if f"{following}adjust" not in answers:
             drawn = self.drawing(job, answers, run)
             return adjust(job, run.outcome, correction, f"{following}adjust", drawn)
-        if isinstance(job.adjuster, Screw) and f"{following}turned_by" not in answers:
+        turned = isinstance(job.adjuster, Screw) and not by_words
+        if turned and f"{following}turned_by" not in answers:
             return ask_turned_by(job, correction, f"{following}turned_by")
         return None if f"{following}lock" in answers else lock(job, f"{following}lock")
 
@@ -137,11 +141,11 @@ def _with_screw(job: Job, before: Outcome, after: Outcome, turned_by: str) -> Ou
     return replace(after, note=note, readings={**after.readings, "screw": did})
 
 
-def _finding(outcome: Outcome, prefix: str) -> Finding:
+def _finding(outcome: Outcome, *, left: bool, prefix: str) -> Finding:
     return Finding(
         key=f"{prefix}record",
-        title="As left." if prefix else "As found.",
+        title="As left." if left else "As found.",
         lines=(outcome.lean,),
         outcome=outcome,
-        run="as-left" if prefix else "as-found",
+        run="as-left" if left else "as-found",
     )

@@ -9,7 +9,11 @@ from typing import Literal
 from shopboard.metrology.adjuster import Adjuster
 from shopboard.metrology.conformity import PROOF_LEVEL, Tolerance
 from shopboard.metrology.instruments import Drawer
+from shopboard.metrology.kind import Kind
 from shopboard.metrology.quantity import Unit
+
+Proves = Literal["", "square", "straightedge"]
+"""What sort of tool of the drawer a check proves; empty: it checks a machine."""
 
 Turn = Literal["no", "other side", "end for end"]
 """How the square can be turned over at a point, if at all."""
@@ -63,9 +67,22 @@ class Job:
     """What is locked after adjusting."""
     sizes: Mapping[str, float] = field(default_factory=dict)
     """Sizes that the shop file gives for this point, mm, by name."""
+    proves: str = ""
+    """Id of the drawer's tool that this point proves; empty on a machine."""
+    was_moved: bool = False
+    """It was moved since it was last measured: the next result is as left, not as found."""
     adjuster: Adjuster | None = None
     mm_per_turn: float | None = None
     """What the screw really did before, mm per turn; None: not known."""
+
+
+@dataclass(frozen=True)
+class Facts:
+    """What a shop file's reader must know of a method."""
+
+    kind: Kind
+    """What sort of value it measures, and so what sort its tolerance must be."""
+    proves: Proves = ""
 
 
 class NotPossibleError(Exception):

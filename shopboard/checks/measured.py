@@ -6,18 +6,18 @@ proposes to repeat them where repeating would help, and makes the budget.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from shopboard.checks.asking import Pick, Reading, Taken, ask_readings, input_of, typical_input
 from shopboard.checks.guided import Answers, GuidedCheck
 from shopboard.checks.job import Job
 from shopboard.checks.outcome import Outcome
-from shopboard.checks.reckoning import Field, ReckoningError, read_fields
+from shopboard.checks.reckoning import Field, ReckoningError, read_fields, tolerance_of
 from shopboard.checks.setting import MANUAL
 from shopboard.checks.steps import Choice, Do, Option, Step
 from shopboard.checks.working import inputs_working
-from shopboard.metrology.propagate import propagate, repeated
+from shopboard.metrology.propagate import Input, propagate, repeated
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
 
 MOST_SETS = 9
@@ -33,6 +33,8 @@ class MeasuredCheck(GuidedCheck):
 
     fields: tuple[Field, ...] = ()
     """Names of the values that `reckon` takes."""
+    over = ""
+    """Name of the length over which a tolerance typed as a length is taken, for an angle."""
 
     def reckon(self, values: Mapping[str, str]) -> Outcome:
         """Evaluate named values alone, with what such tools usually leave uncertain.
@@ -50,11 +52,14 @@ class MeasuredCheck(GuidedCheck):
         wrong = self.refuse(taken.values, taken.words)
         if wrong:
             raise ReckoningError([wrong])
-        found = propagate(lambda read: self.formula(read, given.words), inputs)
+        found = propagate(
+            self.near(taken.values, given.words), inputs, self.more(taken.values, given.words)
+        )
+        found = Estimate(self.formula(taken.values, given.words), found.budget)
         return Outcome(
             method=self.name,
             estimate=found,
-            tolerance=given.tolerance("tolerance"),
+            tolerance=tolerance_of(given, self.kind, self.over),
             kind=self.kind,
             working=(self.formula_words(given.words),),
             adds=self.adds(taken.values, taken.words),
@@ -86,6 +91,34 @@ class MeasuredCheck(GuidedCheck):
         """Write the formula: ``error = atan(gap / (2 width))``."""
         raise NotImplementedError
 
+    def near(
+        self, values: Mapping[str, float], words: Mapping[str, str]
+    ) -> Callable[[Mapping[str, float]], float]:
+        """Give the formula through which uncertainties go, near these readings.
+
+        A size without a sign has no slope at 0, where it would seem to be known exactly: such a
+        method gives the signed value along the direction that was found.
+        """
+        del values
+        return lambda read: self.formula(read, words)
+
+    def more(self, values: Mapping[str, float], words: Mapping[str, str]) -> tuple[Source, ...]:
+        """Give what makes the error uncertain beside the readings, in the error's own unit."""
+        del values, words
+        return ()
+
+    def own(self, job: Job) -> Mapping[str, Input]:
+        """Give what goes into the formula without being read, such as a tool's own bow (0)."""
+        del job
+        return {}
+
+    def also(
+        self, job: Job, values: Mapping[str, float], words: Mapping[str, str]
+    ) -> tuple[Source, ...]:
+        """Give what tools of the drawer that are not read add, in the error's own unit."""
+        del job, values, words
+        return ()
+
     def repeats_to(self, values: Mapping[str, float]) -> float:
         """Give the standard uncertainty by which the error usually repeats (common practice)."""
         del values
@@ -106,7 +139,7 @@ class MeasuredCheck(GuidedCheck):
         inputs = {
             one.key: input_of(job, one, values[one.key], words)
             for one in self.asked(job)
-            if isinstance(one, Reading)
+            if isinstance(one, Reading) and one.key in values
         }
         return self.evaluate(job, [Taken(inputs, words)]).estimate
 
@@ -165,12 +198,16 @@ class MeasuredCheck(GuidedCheck):
         """Turn sets of readings into an outcome: mean, budget, verdict, words."""
         first = sets[0]
 
-        def formula(values: Mapping[str, float]) -> float:
-            return self.formula(values, first.words)
-
         usual = Source(_SCATTER, self.repeats_to(first.values) / len(sets) ** 0.5, 8.0)
-        found = propagate(formula, first.inputs, (usual,) if usual.u else ())
+        others = (
+            *self.more(first.values, first.words),
+            *self.also(job, first.values, first.words),
+            *((usual,) if usual.u else ()),
+        )
+        inputs = {**first.inputs, **self.own(job)}
+        formula = self.near({name: one.value for name, one in inputs.items()}, first.words)
         results = [self.formula(one.values, one.words) for one in sets]
+        found = Estimate(results[0], propagate(formula, inputs, others).budget)
         if len(results) >= ENOUGH_FOR_SCATTER:
             mean, scatter = repeated(results)
             kept = [one for one in found.budget.sources if one.name != _SCATTER]

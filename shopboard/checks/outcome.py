@@ -32,6 +32,9 @@ class Outcome:
     """Which way the error goes, in words."""
     aims: tuple[str, str] = ("", "")
     """What must move, in words: to lessen the error, and to add to it."""
+    moves: tuple[str, ...] = ()
+    """What to move, which way and how far, one sentence each, where the method knows it better than
+    the one arm of the shop file's adjuster does: that one is not asked then."""
     working: tuple[str, ...] = ()
     """The formula with this run's own numbers, line by line."""
     note: str = ""

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from shopboard.metrology.conformity import Tolerance
+from shopboard.metrology.kind import Kind as ErrorKind
 from shopboard.metrology.limits import WIDEST, parse_limits
 from shopboard.metrology.quantity import QuantityError, parse_angle, parse_length, parse_number
 
@@ -106,6 +107,26 @@ def read_fields(fields: Sequence[Field], values: Mapping[str, str]) -> Given:
     if reasons:
         raise ReckoningError(reasons)
     return Given(numbers, words, tolerances)
+
+
+def tolerance_of(given: Given, kind: ErrorKind, over: str = "") -> Tolerance | None:
+    """Give the tolerance in the unit of the error; a length becomes an angle over a given length.
+
+    Args:
+        given: what was read.
+        kind: what sort of value the error is.
+        over: name of the length over which a length is taken; empty where there is none.
+
+    Raises:
+        ReckoningError: when the tolerance limits another sort of value.
+    """
+    found = given.tolerance("tolerance")
+    if found is None or found.kind == kind:
+        return found
+    if (found.kind, kind) == ("length", "angle") and given.optional(over) > 0:
+        low, high = (math.atan(end / given.number(over)) for end in (found.low, found.high))
+        return Tolerance(low, high, found.typed)
+    raise ReckoningError([f"tolerance={found.typed}: it limits a {found.kind}, not a {kind}"])
 
 
 def _unknown(fields: Sequence[Field], values: Mapping[str, str]) -> list[str]:

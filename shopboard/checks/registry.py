@@ -15,6 +15,8 @@ from typing import TYPE_CHECKING
 
 from shopboard.checks import methods, sums
 
+from shopboard.checks.job import Facts
+
 if TYPE_CHECKING:
     from types import ModuleType
 
@@ -48,6 +50,12 @@ def method(name: str) -> Method:
     module = import_module(f"{methods.__name__}.{name.replace('-', '_')}")
     found: Method = module.METHOD
     return found
+
+
+def facts() -> dict[str, Facts]:
+    """Give what a shop file's reader must know of each method; imports them all."""
+    found = {name: method(name) for name in names()}
+    return {name: Facts(one.kind, one.proves) for name, one in found.items()}
 
 
 def reckoner(name: str) -> Reckoner:

@@ -7,7 +7,7 @@ import math
 from shopboard.checks.outcome import Outcome
 from shopboard.metrology.angle import dms, in_all_units
 from shopboard.metrology.conformity import Tolerance
-from shopboard.metrology.kind import MAIN_UNIT, Kind, in_units
+from shopboard.metrology.kind import MAIN_UNIT, SAID, Kind, in_units, measure
 from shopboard.metrology.wording import percent
 
 Json = dict[str, object]
@@ -90,6 +90,8 @@ def _row(value: float, kind: Kind, sign: str = "") -> str:
 def outcome_lines(outcome: Outcome) -> list[str]:
     """Write an outcome as a few plain lines."""
     estimate, kind = outcome.estimate, outcome.kind
+    if kind in SAID:
+        return _said_lines(outcome)
     minutes = f"   {dms(estimate.error)}" if kind == "angle" else ""
     expanded = _row(estimate.budget.expanded, kind)
     lines = [
@@ -108,3 +110,14 @@ def outcome_lines(outcome: Outcome) -> list[str]:
     if outcome.note:
         lines.append(f"note         {outcome.note}")
     return lines
+
+
+def _said_lines(outcome: Outcome) -> list[str]:
+    """Write what was said: there is no number to give."""
+    rows = {
+        "answer": measure(outcome.estimate.error, outcome.kind, "inch"),
+        "verdict": outcome.verdict or "",
+        **outcome.adds,
+        "note": outcome.note,
+    }
+    return [f"{name:<12} {words}" for name, words in rows.items() if words]

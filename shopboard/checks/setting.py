@@ -50,7 +50,7 @@ def adjust(
         title=f"Slacken {job.lock or 'what locks it'}, then move it.",
         lines=advise(job, outcome, correction),
         diagram=diagram,
-        big=_how_far(job, correction),
+        big="" if outcome.moves else _how_far(job, correction),
         moves=True,
     )
 

@@ -1,4 +1,4 @@
-"""What a guided check can ask: a caution, something to do, a choice, a number, a finding to keep.
+"""What a guided check can ask: a caution, a thing to do, a choice, a number, words, a finding.
 
 Every step knows by itself which texts answer it, so that a screen, a plain
 line and a file of answers are judged alike. An answer is kept as the text that
@@ -19,6 +19,7 @@ from shopboard.metrology.quantity import (
     parse_number,
     parse_turns,
 )
+from shopboard.text import first_unfit
 
 
 class AnswerError(ValueError):
@@ -170,6 +171,31 @@ class Number(Step):
             parse_length(said)
         except QuantityError:
             return f"{said} {'in' if self.unit == 'inch' else 'mm'}"
+        return said
+
+
+LONGEST_WORDS = 200
+"""Characters of a note: it is read on a board, not in a book."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Words(Step):
+    """A few plain words on one line."""
+
+    default: str | None = None
+    """What Enter alone means; None: something must be written."""
+
+    def accept(self, text: str) -> str:
+        """Take words that can be shown as they are."""
+        said = text.strip() or self.default or ""
+        if not said:
+            raise AnswerError("write a few words")
+        if len(said) > LONGEST_WORDS:
+            raise AnswerError(f"{len(said)} characters; a note has {LONGEST_WORDS} at the most")
+        unfit = first_unfit(said)
+        if unfit is not None:
+            code = f"U+{ord(said[unfit]):04X}"
+            raise AnswerError(f"a note is plain words on one line, without the character {code}")
         return said
 
 

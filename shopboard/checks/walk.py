@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Protocol
 
-from shopboard.checks.job import Job
+from shopboard.checks.job import Job, Proves
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import AnswerError, Finding, Step
 from shopboard.metrology.kind import Kind
@@ -37,6 +37,8 @@ class Method(Reckoner, Protocol):
     """The name as a heading."""
     kind: Kind
     """What sort of value it measures."""
+    proves: Proves
+    """What sort of tool it proves."""
 
     def next_step(self, job: Job, answers: Answers) -> Step | None:
         """Give the first step that the answers leave open; None when the check is closed."""

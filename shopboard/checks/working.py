@@ -58,7 +58,10 @@ def inputs_working(
     """Write a formula, every set of readings that went into it (mm) and its result."""
     lines = [formula]
     for values, result in zip(sets, results, strict=True):
-        read = ", ".join(f"{name} {leaf(value, unit)}" for name, value in values.items())
+        read = ", ".join(
+            f"{name} {f'{value:g} s' if kind == 'time' else leaf(value, unit)}"
+            for name, value in values.items()
+        )
         lines.append(f"{read}: {measure(result, kind, unit, signed=True)}")
     if len(results) > 1:
         mean = sum(results) / len(results)

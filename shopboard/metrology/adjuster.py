@@ -118,7 +118,7 @@ def correct(
         insist: give the move even where it had better be left.
     """
     away_from_middle = estimate.error - tolerance.middle
-    reason = _reason_to_leave(away_from_middle, estimate, verdict)
+    reason = reason_to_leave(away_from_middle, estimate, verdict)
     if reason and not insist:
         return Correction(leave=reason)
     top_goes: Toward = "toward" if away_from_middle > 0 else "away"
@@ -132,7 +132,8 @@ def correct(
     return _pack(adjuster, move, top_goes, shims)
 
 
-def _reason_to_leave(away: float, estimate: Estimate, verdict: Verdict) -> str:
+def reason_to_leave(away: float, estimate: Estimate, verdict: Verdict) -> str:
+    """Say why an error so far `away` from where it should be is left alone; empty: move it."""
     if verdict == "true":
         return "It is true: moving it can only add error."
     if abs(away) <= estimate.budget.expanded:

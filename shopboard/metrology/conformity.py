@@ -48,7 +48,12 @@ class Tolerance:
 
 
 def probability_within(spread: Spread, tolerance: Tolerance) -> float:
-    """Probability that the true error lies within the tolerance."""
+    """Probability that the true error lies within the tolerance.
+
+    No time is below 0: a lowest time of 0 cuts nothing off.
+    """
+    if tolerance.kind == "time" and tolerance.low <= 0:
+        return spread.cdf(tolerance.high)
     return min(1.0, max(0.0, spread.cdf(tolerance.high) - spread.cdf(tolerance.low)))
 
 

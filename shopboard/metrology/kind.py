@@ -12,7 +12,11 @@ from typing import Literal
 from shopboard.metrology import angle, wording
 from shopboard.metrology.quantity import MM_PER_INCH, Unit
 
-Kind = Literal["angle", "length", "stress", "time", "yes or no"]
+Kind = Literal["angle", "length", "stress", "time", "yes or no", "note"]
+"""A yes is 0 and a no is 1; a note is always 0."""
+
+SAID: dict[str, tuple[str, str]] = {"yes or no": ("yes", "no"), "note": ("noted", "noted")}
+"""What 0 and 1 are called where a result is no measure, but something that was said."""
 
 PSI_PER_MPA = 145.0377377
 """1 psi = 6894.757293 Pa (NIST SP 811, from memory)."""
@@ -23,6 +27,7 @@ RECORD_UNITS: dict[Kind, tuple[str, float]] = {
     "stress": ("Pa", 1e6),
     "time": ("us", 1e6),
     "yes or no": ("of 1000", 1e3),
+    "note": ("of 1000", 1e3),
 }
 """Unit of the whole numbers that a record keeps, and how many make one of ours."""
 
@@ -48,6 +53,7 @@ MAIN_UNIT: dict[Kind, str] = {
     "stress": "psi",
     "time": "s",
     "yes or no": "share",
+    "note": "share",
 }
 """The unit of `in_units` in which a budget is listed."""
 
@@ -63,7 +69,7 @@ def measure(value: float, kind: Kind, unit: Unit, *, signed: bool = False) -> st
         return f"{abs(value):.0f} MPa" if unit == "mm" else f"{abs(value) * PSI_PER_MPA:.0f} psi"
     if kind == "time":
         return f"{sign}{abs(value):.1f} s"
-    return "yes" if value < 0.5 else "no"
+    return SAID[kind][0 if value < 0.5 else 1]
 
 
 def value_words(value: float, kind: Kind, unit: Unit) -> str:
@@ -83,3 +89,13 @@ def measure_both(value: float, kind: Kind, unit: Unit) -> str:
         return f"{first} ({wording.degrees(value)})"
     other: Unit = "mm" if unit == "inch" else "inch"
     return f"{first} ({measure(value, kind, other)})" if kind in ("length", "stress") else first
+
+
+def with_expanded(
+    value: float, expanded: float, kind: Kind, unit: Unit, columns: tuple[int, int] = (0, 0)
+) -> str:
+    """Write a result with its expanded uncertainty, each padded to its columns."""
+    first = f"{measure(value, kind, unit, signed=True):>{columns[0]}}"
+    if kind in SAID:
+        return f"{first}   {'':<{columns[1]}}"
+    return f"{first} ± {measure(expanded, kind, unit):<{columns[1]}}"

@@ -67,3 +67,22 @@ def repeated(
     mean = math.fsum(results) / count
     variance = math.fsum((one - mean) ** 2 for one in results) / (count - 1)
     return mean, Source(name, math.sqrt(variance / count), float(count - 1))
+
+
+def steepest(
+    formula: Callable[[Mapping[str, float]], float], values: Mapping[str, float]
+) -> Callable[[Mapping[str, float]], float]:
+    """Give a formula with corners in a form that `propagate` can go through, near these values.
+
+    The widest or worst of several has a corner where two of them are equal: a difference over both
+    sides would call it exact there. Of each input the steeper side counts: never too little.
+    """
+    here = formula(values)
+
+    def near(read: Mapping[str, float]) -> float:
+        moved = {name: value - values[name] for name, value in read.items()}
+        mirrored = {name: values[name] - by for name, by in moved.items()}
+        change = max(abs(formula(read) - here), abs(formula(mirrored) - here))
+        return math.copysign(change, sum(moved.values()))
+
+    return near

@@ -44,6 +44,8 @@ _LENGTH_UNITS = {
 }
 _ANGLE_UNITS = {
     **dict.fromkeys(("°", "d", "deg", "degree", "degrees"), math.radians(1)),
+    "arcmin": math.radians(1 / 60),
+    "arcsec": math.radians(1 / 3600),
     "rad": 1.0,
     "mrad": 0.001,
 }

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from typing import NoReturn
 
+from shopboard.checks.job import Facts
 from shopboard.metrology.quantity import Unit
 from shopboard.shop.problems import Severity
 
@@ -47,9 +48,12 @@ class Finding:
 class Report:
     """Everything found so far, and what the readers must know of the file as a whole."""
 
-    def __init__(self, known_checks: Collection[str] = ()) -> None:
+    def __init__(
+        self, known_checks: Collection[str] = (), facts: Mapping[str, Facts] | None = None
+    ) -> None:
         self.findings: list[Finding] = []
         self.known_checks = tuple(known_checks)
+        self.facts: Mapping[str, Facts] = facts or {}
         self.unit: Unit = "inch"
         self.unit_known = False
         self._refused: set[tuple[Path, bool]] = set()

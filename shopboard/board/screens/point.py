@@ -38,7 +38,7 @@ class PointScreen(ShopScreen):
         return f"{machine.name} · {standing.point.name}"
 
     def _history(self) -> list[CheckRecord]:
-        return self.desk.history(self._full_name)
+        return self.desk.history(self._full_name, self._cursor + self.size.height)
 
     def _choices(self) -> list[str]:
         waiting = self.desk.waiting.get(self._full_name)

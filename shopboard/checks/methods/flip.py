@@ -1,134 +1,187 @@
-"""Flip test cut: a board is cut, one half is flipped, and the cut is closed.
+"""Flip test cut: a board is cut in two, one half is turned over, and the cut is closed.
 
-Each half carries the error of the cut; flipped, they add. The gap that stays
-open at one end, over the board's width, is twice the error:
-error = atan(gap / width) / 2. For crosscuts, for rips on edge (tilt of fence
-or blade), and for mitres (two make a corner, held against a square).
+Three uses: a crosscut laid flat (fence to blade), a board cut while standing
+on edge (tilt of blade or fence), and two mitres that make a corner, held
+against a square. error = atan(gap / width) / 2.
 """
 
 from __future__ import annotations
 
-import math
-from collections.abc import Mapping, Sequence
-from dataclasses import replace
-
-from shopboard.checks.advice import which_way
-from shopboard.checks.asking import Pick, Reading, Taken
+from shopboard.checks.asking import Reading
+from shopboard.checks.doubled import DoubledGap, Use, closed_or, gap_reading, open_field
 from shopboard.checks.job import Job
-from shopboard.checks.measured import MeasuredCheck
-from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
 from shopboard.checks.steps import Do
 
 SEATING_MM = 0.02
-"""Standard uncertainty with which a board seats against a fence and a cut closes: common practice,
-no source. The gap repeats no better than this."""
+"""Standard uncertainty with which a board seats and a cut closes: common practice, no source. The
+gap repeats no better than this."""
 
-_DRAWING = (
-    "   ┌────────────┐▒┌────────────┐",
-    "   │            │▒│    turned  │   near end: closed",
-    "   │   half     │▒│    face    │",
-    "   │            │ │    down    │",
-    "   └────────────┘ └────────────┘   far end: gap",
-    "   (seen from above, gap drawn far too large)",
+TAPER = 0.05 / 600
+"""Half-width of the angle between the edges of a test board, rad: 0.05 mm over 600 mm, as the steps
+ask for. Turned over, the other edge bears, so all of it goes into the gap: half into the error."""
+
+_TAPERED = ("edges of the board out of parallel", TAPER / 2)
+
+
+def _drawing(datum: str, view: str) -> tuple[str, ...]:
+    return (
+        "▒▒▒ stays ▒▒▒▒╱╲▒▒▒ turned ▒▒▒   touches here",
+        "▒▒▒▒▒▒▒▒▒▒▒▒▒╱  ╲▒▒▒▒▒▒▒▒▒▒▒▒▒",
+        "▒▒▒▒▒▒▒▒▒▒▒▒╱    ╲▒▒▒▒▒▒▒▒▒▒▒▒   open here: the corner is over 90°",
+        f"══════════════════════════════ {datum}",
+        f"({view}, gap drawn far too large)",
+    )
+
+
+_CROSSCUT = Use(
+    name="crosscut",
+    label="a crosscut, board lying flat: fence to blade",
+    steps=(
+        Do(
+            key="cut",
+            title="Cut a wide, straight board in two.",
+            lines=(
+                "Some 24 in (600 mm) long; wider tells more.",
+                "Its width must be the same at both ends, to 2 thou (0.05 mm).",
+            ),
+        ),
+        Do(
+            key="flip",
+            title="Turn one half face down and close the cut.",
+            lines=(
+                "The half that lay here stays as it was cut: {side}.",
+                "Roll the other over: its other edge comes to the straightedge.",
+                "The one that stays has its fence edge there.",
+            ),
+            diagram=_drawing("straightedge", "seen from above"),
+        ),
+    ),
+    where=closed_or(
+        "Where is the cut open?",
+        ("fence", "at the straightedge, where the fence was"),
+        ("away", "at the edges away from the fence"),
+    ),
+    lever=Reading("width", "How wide is the board?", "rule", above=20, size="width"),
+    gap=gap_reading("How wide is the gap at the open end?"),
+    plus="more than 90 degrees between fence and blade, on the side of the half that stayed",
+    minus="less than 90 degrees between fence and blade, on the side of the half that stayed",
+    aims=(
+        "On the side of the half that stayed, the fence must go toward the work.",
+        "On the side of the half that stayed, the fence must go away from the work.",
+    ),
+    closes_to=SEATING_MM,
+    crooked=_TAPERED,
+)
+
+_ON_EDGE = Use(
+    name="on-edge",
+    label="a board cut standing on edge: tilt of blade or fence",
+    steps=(
+        Do(
+            key="cut",
+            title="Cut a straight board that stands on its edge.",
+            lines=(
+                "As high as the blade reaches; held against fence or gauge, not by hand alone.",
+                "Its width must be the same at both ends, to 2 thou (0.05 mm).",
+            ),
+        ),
+        Do(
+            key="flip",
+            title="Turn one half bottom edge up and close the cut.",
+            lines=(
+                "Both stand on a flat table, cut to cut.",
+                "The half that lay here stays as it was cut: {side}.",
+            ),
+            diagram=_drawing("table", "seen from where you feed"),
+        ),
+    ),
+    where=closed_or(
+        "Where is the cut open?",
+        ("table", "at the bottom, at the table"),
+        ("top", "at the top"),
+    ),
+    lever=Reading("width", "How wide is the board, edge to edge?", "rule", above=20, size="width"),
+    gap=gap_reading("How wide is the gap at the open end?"),
+    plus="the cut leans away, at the top, from the half that stayed",
+    minus="the cut leans over the half that stayed",
+    aims=(
+        "The top must go toward the half that stayed.",
+        "The top must go away from the half that stayed.",
+    ),
+    closes_to=SEATING_MM,
+    crooked=_TAPERED,
+)
+
+_MITRE = Use(
+    name="mitre",
+    label="two mitres that make a corner, against a square",
+    needs="square",
+    steps=(
+        Do(
+            key="cut",
+            title="Cut a mitre on each of two straight boards.",
+            lines=("Both against the same fence or stop; turn the second board over.",),
+        ),
+        Do(
+            key="flip",
+            title="Close the mitres; stand the square inside the corner.",
+            lines=("Mitres tight all along. Stock along one board, blade along the other.",),
+            diagram=(
+                "▒▒╲  █   tip: open here when the corner is over 90°",
+                " ▒▒╲ █",
+                "  ▒▒╲█   heel",
+                "   ▒▒██████████  square, inside the corner",
+                "    ▒▒▒▒▒▒▒▒▒▒▒",
+                "(seen from above, gap drawn far too large)",
+            ),
+        ),
+    ),
+    where=closed_or(
+        "Where is there light along the blade?",
+        ("tip", "at the tip of the blade"),
+        ("heel", "at the heel, in the corner"),
+    ),
+    lever=Reading(
+        "width",
+        "How far from the touching end is the leaf?",
+        "rule",
+        ("At most the length of the blade.",),
+        above=20,
+        size="length",
+    ),
+    gap=gap_reading("How wide is the gap at the open end?"),
+    plus="each mitre's point is more than 45 degrees",
+    minus="each mitre's point is less than 45 degrees",
+    aims=("The point of the mitre must become sharper.", "The point must become blunter."),
+    closes_to=SEATING_MM,
 )
 
 
-class FlipTestCut(MeasuredCheck):
+class FlipTestCut(DoubledGap):
     """The guided check."""
 
     name = "flip"
     title = "Flip test cut"
-    hands_near = False
+    uses = (_CROSSCUT, _ON_EDGE, _MITRE)
     fields = (
         Field("gap", "length", "gap at the open end", reads="leaves"),
-        Field("width", "length", "width of the board", reads="rule"),
-        Field("open", "word", "end that is open: far or near", needed=False, words=("far", "near")),
+        Field("width", "length", "width of the board; lever at the square", reads="rule"),
+        open_field("fence", "away", "table", "top", "tip", "heel"),
         Field("tolerance", "tolerance", "what the error may be", needed=False),
     )
+
+    def usual(self, job: Job) -> Use:
+        """Offer the cut on edge first where a square stands upright, else the crosscut."""
+        upright = job.geometry.lies == "upright" and bool(job.geometry.datum)
+        return _ON_EDGE if upright else _CROSSCUT
 
     def cautions(self, job: Job) -> tuple[str, ...]:
         """Say what to take care of when cutting."""
         del job
-        return ("A test cut is a cut: guard on, push stick at hand, offcut free to fall.",)
-
-    def to_do(self, job: Job) -> Sequence[Do]:
-        """Cut, flip, close."""
-        del job
         return (
-            Do(
-                key="cut",
-                title="Cut a straight board in two.",
-                lines=("Both edges straight and parallel; wider tells more.",),
-            ),
-            Do(
-                key="flip",
-                title="Turn one half over and close the cut.",
-                lines=("Both halves against one straightedge, edges on the same side as cut.",),
-                diagram=_DRAWING,
-            ),
-        )
-
-    def asked(self, job: Job) -> Sequence[Reading | Pick]:
-        """Where is it open, how wide is the board, how wide the gap."""
-        del job
-        return (
-            Pick(
-                "open",
-                "At which end is the cut open?",
-                (
-                    ("far", "at the end that was cut last"),
-                    ("near", "at the end that was cut first"),
-                    ("none", "closed all along"),
-                ),
-            ),
-            Reading("width", "How wide is the board?", "rule", above=20, size="width"),
-            Reading(
-                "gap",
-                "How wide is the gap at the open end?",
-                "leaves",
-                at_most=50,
-                closed_if=("open", "none"),
-            ),
-        )
-
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> str:
-        """Refuse a gap that no cut makes."""
-        del words
-        if values["gap"] > values["width"] / 5:
-            return "gap: it is more than a fifth of the width; read it again"
-        return ""
-
-    def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
-        """Give half the angle of the gap; plus: open where the cut ended."""
-        sign = -1.0 if words.get("open") == "near" else 1.0
-        return sign * math.atan(values["gap"] / values["width"]) / 2
-
-    def formula_words(self, words: Mapping[str, str]) -> str:
-        """Write the formula."""
-        del words
-        return "error = atan(gap / width) / 2: both halves carry it"
-
-    def repeats_to(self, values: Mapping[str, float]) -> float:
-        """Give how well the board seats, as an angle."""
-        return SEATING_MM / values["width"] / 2
-
-    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
-        """Give a cut that closes all along."""
-        return {"gap": 0.0, "width": job.sizes.get("width", 150.0)}, {"open": "none"}
-
-    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
-        """Say which way the cut is off."""
-        del taken
-        plus = job.geometry.light_at_top or "more than asked for where the cut ends"
-        minus = job.geometry.light_at_bottom or "less than asked for where the cut ends"
-        return replace(
-            outcome,
-            lean=which_way(outcome.estimate, "angle", job.unit, plus, minus),
-            aims=(
-                "It must turn to close the end that was cut last.",
-                "It must turn to close the end that was cut first.",
-            ),
+            "A test cut is a cut: guard on, riving knife in, push stick at hand.",
+            "The offcut must be free to fall: nothing holds it between blade and stop.",
         )
 
 

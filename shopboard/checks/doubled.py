@@ -1,0 +1,195 @@
+"""Test cuts whose error shows doubled: one piece is turned over, and the gap tells twice the error.
+
+Each of two pieces carries the error of the cut. Turned over against each other
+they add, and what stays open over a lever is twice the error:
+error = atan(gap / lever) / 2. The sign is the same everywhere: plus when the
+corner between where the piece bore (fence or table) and its cut is more than
+asked for, as a square in that corner would show light at its top or tip.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from shopboard.checks.advice import which_way
+from shopboard.checks.asking import Pick, Reading, Taken, tool_of
+from shopboard.checks.guided import Answers
+from shopboard.checks.job import Job
+from shopboard.checks.measured import MeasuredCheck
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.reckoning import Field
+from shopboard.checks.steps import Choice, Do, Option, Step
+from shopboard.metrology.uncertainty import Estimate, Source
+
+LEAST_SHARE = 5
+"""A gap wider than the lever divided by this is no gap of a test cut (over 5 degrees)."""
+
+MINUS = ("away", "top", "heel")
+"""Ends that, when open, mean a corner of less than asked for."""
+
+
+@dataclass(frozen=True)
+class Use:
+    """One way of making and reading such a test."""
+
+    name: str
+    """What a file of answers says: ``crosscut``."""
+    label: str
+    steps: tuple[Do, ...]
+    """What to do; ``{side}`` in a line stands for the side of the half that stays."""
+    where: Pick
+    """Where it is open: an end that means plus, one of `MINUS`, or none."""
+    lever: Reading
+    gap: Reading
+    plus: str
+    """What a positive error is, in words."""
+    minus: str
+    aims: tuple[str, str]
+    """What must be moved to lessen a positive error, and the other way."""
+    closes_to: float
+    """Standard uncertainty with which the pieces seat and close, mm."""
+    crooked: tuple[str, float] = ("", 0.0)
+    """Name and half-width (rad) of what the pieces themselves add to the error."""
+    needs: Literal["", "square", "straightedge"] = ""
+    """Tool that the gap is read against."""
+
+
+class DoubledGap(MeasuredCheck):
+    """Base of these checks; `use` is the way taken, None before it is chosen."""
+
+    hands_near = False
+    uses: tuple[Use, ...] = ()
+
+    def __init__(self, use: Use | None = None) -> None:
+        self.use = use
+
+    def usual(self, job: Job) -> Use:
+        """Give the use that is offered first."""
+        del job
+        return self.uses[0]
+
+    def next_step(self, job: Job, answers: Answers) -> Step | None:
+        """Follow the use that was chosen."""
+        chosen = next((one for one in self.uses if one.name == answers.get("use")), self.use)
+        return super(DoubledGap, type(self)(chosen)).next_step(job, answers)
+
+    def prepare(self, job: Job, answers: Answers) -> Step | None:
+        """Show the cautions, then ask which test is made."""
+        step = super().prepare(job, answers)
+        possible = [one for one in self.uses if _at_hand(job, one)]
+        if step is not None or "use" in answers or len(possible) < 2:
+            return step
+        usual = self.usual(job).name
+        return Choice(
+            key="use",
+            title="Which test is it?",
+            options=tuple(Option(one.name, one.label) for one in possible),
+            default=usual,
+            unasked=usual,
+        )
+
+    def to_do(self, job: Job) -> Sequence[Do]:
+        """Cut, turn over, close."""
+        # Where a square is used on the same point, its side is kept: then plus means the same.
+        side = job.geometry.datum or "left of the blade"
+        return [
+            replace(one, lines=tuple(line.format(side=side) for line in one.lines))
+            for one in self._use(job).steps
+        ]
+
+    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+        """Where is it open, over which lever, how wide is the gap."""
+        use = self._use(job)
+        return (use.where, use.lever, use.gap)
+
+    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> str:
+        """Refuse a gap that no cut makes."""
+        del words
+        lever = self._lever(values)
+        if lever <= 0 or values["gap"] > lever / LEAST_SHARE:
+            name = self.fields[1].name
+            return f"gap: it is more than a fifth of the {name}; read both again"
+        return ""
+
+    def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
+        """Give half the angle of the gap, plus or minus by the end that is open."""
+        sign = -1.0 if words.get("open") in MINUS else 1.0
+        return sign * math.atan(values["gap"] / self._lever(values)) / 2
+
+    def formula_words(self, words: Mapping[str, str]) -> str:
+        """Write the formula."""
+        del words
+        return f"error = atan(gap / {self.fields[1].name}) / 2: both pieces carry it"
+
+    def repeats_to(self, values: Mapping[str, float]) -> float:
+        """Give how well the pieces seat and close, as an angle."""
+        return (self.use or self.uses[0]).closes_to / self._lever(values) / 2
+
+    def more(self, values: Mapping[str, float], words: Mapping[str, str]) -> tuple[Source, ...]:
+        """Give what the pieces themselves add."""
+        del values, words
+        name, half_width = (self.use or self.uses[0]).crooked
+        return (Source.within(name, half_width),) if name else ()
+
+    def also(
+        self, job: Job, values: Mapping[str, float], words: Mapping[str, str]
+    ) -> tuple[Source, ...]:
+        """Give what the square or straightedge adds: half, since the gap is twice the error."""
+        del words
+        needs = self._use(job).needs
+        if needs == "square":
+            squares = job.drawer.squares
+            most = min(one.limit + abs(one.known_error) + 2 * one.known_u for one in squares)
+            return (Source.within("square, its own error", most / 2, lasting=True),)
+        if needs == "straightedge":
+            most = tool_of(job, "straightedge").limit / self._lever(values)
+            return (Source.within("straightedge, its own error", most / 2, lasting=True),)
+        return ()
+
+    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+        """Give a test that closes all along."""
+        lever = self._use(job).lever
+        return {"gap": 0.0, lever.key: job.sizes.get(lever.size, 150.0)}, {"open": "none"}
+
+    def best(self, job: Job) -> Estimate:
+        """Give what a perfect point would be measured as with the usual test."""
+        return super(DoubledGap, type(self)(self._use(job))).best(job)
+
+    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+        """Say which way the cut is off."""
+        del taken
+        use, seen = self._use(job), job.geometry
+        plus, minus = seen.light_at_top or use.plus, seen.light_at_bottom or use.minus
+        lean = which_way(outcome.estimate, "angle", job.unit, plus, minus)
+        return replace(outcome, lean=lean, aims=use.aims)
+
+    def _use(self, job: Job) -> Use:
+        return self.use or self.usual(job)
+
+    def _lever(self, values: Mapping[str, float]) -> float:
+        return values[self.fields[1].name]
+
+
+def closed_or(title: str, plus: tuple[str, str], minus: tuple[str, str]) -> Pick:
+    """Ask where it is open."""
+    return Pick("open", title, (plus, minus, ("none", "nowhere: closed all along")))
+
+
+def gap_reading(title: str, *lines: str) -> Reading:
+    """Ask for the gap by leaves."""
+    return Reading("gap", title, "leaves", lines, at_most=50, closed_if=("open", "none"))
+
+
+def open_field(*words: str) -> Field:
+    """Declare the end that is open for `reckon`; left out, the error is given as plus."""
+    return Field("open", "word", "where it is open", needed=False, words=words)
+
+
+def _at_hand(job: Job, use: Use) -> bool:
+    if use.needs == "square":
+        return bool(job.drawer.squares)
+    kinds = {one.kind for one in job.drawer.others}
+    return not use.needs or use.needs in kinds

@@ -1,0 +1,78 @@
+"""What every check with an indicator shares: how it touches, and what that does to its readings.
+
+A lever indicator turns its pointer by the way across its lever. Where the
+lever does not lie along the surface, the surface goes a shorter way than the
+pointer says: true = reading x cos(angle). A tilted plunger does the same.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+from shopboard.checks.asking import Pick
+from shopboard.checks.reckoning import Field
+from shopboard.metrology.uncertainty import Source
+
+EYE_RAD = math.radians(5)
+"""Half-width within which the eye judges a lever's angle: common practice, no source."""
+
+STEEPEST_LEVER = math.radians(60)
+"""rad; further round, a lever slides rather than reads: common practice, no source."""
+
+REPEATS_MM = 0.003
+"""By how much an indicator repeats, mm: JIS B 7503:2011 (from a catalogue), up to 10 mm range."""
+
+LOWEST_READING = -30.0
+"""mm; an indicator may be read either side of its zero."""
+
+LEVER = Pick(
+    "lever",
+    "How does the indicator touch?",
+    (
+        ("square", "plunger square to the surface, or lever along it"),
+        ("15", "lever about 15 degrees off the surface"),
+        ("30", "lever about 30 degrees off the surface"),
+        ("45", "lever about 45 degrees off the surface"),
+    ),
+    lines=("A slanting lever shows more than there is: by 3, 15 or 41 %.",),
+    usual="square",
+)
+
+LEVER_ANGLE = Field("lever_angle", "angle", "angle of a lever indicator to the surface", False)
+
+SAME = Pick(
+    "comes_back",
+    "Go back to the first reading: is it still there?",
+    (("yes", "yes, to half a division"), ("no", "no, it shows something else")),
+    usual="yes",
+)
+"""A stand that slipped shows only here."""
+
+
+def lever_angle(values: Mapping[str, float], words: Mapping[str, str]) -> float:
+    """Give the angle of the lever to the surface, rad; 0 for a plunger."""
+    picked = words.get("lever", "square")
+    return values.get("lever_angle", 0.0 if picked == "square" else math.radians(float(picked)))
+
+
+def true_share(values: Mapping[str, float], words: Mapping[str, str]) -> float:
+    """Give what part of a reading's change the surface really made."""
+    return math.cos(lever_angle(values, words))
+
+
+def lever_sources(
+    error: float, values: Mapping[str, float], words: Mapping[str, str]
+) -> tuple[Source, ...]:
+    """Give what judging the lever's angle by eye leaves uncertain, in the unit of the error."""
+    half = abs(error) * math.tan(lever_angle(values, words)) * EYE_RAD
+    return (Source.within("angle of the lever", half, lasting=True),) if half > 0 else ()
+
+
+def refuse_indicator(values: Mapping[str, float], words: Mapping[str, str]) -> str:
+    """Refuse readings whose first one does not come back, and a lever that stands too steep."""
+    if words.get("comes_back") == "no":
+        return "the first reading does not come back: something slipped; read them all again"
+    if lever_angle(values, words) > STEEPEST_LEVER:
+        return "lever_angle: over 60 degrees a lever slides; set it flatter and read again"
+    return ""

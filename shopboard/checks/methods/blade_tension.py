@@ -1,0 +1,208 @@
+"""Blade tension of a bandsaw: stretch between two marks, as the band is tensioned.
+
+stress = modulus x stretch / distance of the marks. The tolerance is the range
+that the maker of the band gives. A tension in pounds is the force in one
+strand; the wheel carries two.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from shopboard.checks.asking import Pick, Reading, Taken, ToolKind
+from shopboard.checks.job import Job
+from shopboard.checks.measured import MeasuredCheck
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.reckoning import Field
+from shopboard.checks.report import value_json
+from shopboard.checks.steps import Do
+from shopboard.metrology.kind import Kind, measure
+from shopboard.metrology.quantity import QuantityError, Unit
+from shopboard.metrology.tension import (
+    NEWTON_PER_LBF,
+    STEEL_MPA,
+    STEEL_WITHIN,
+    parse_modulus,
+    strand_force,
+    stress,
+)
+from shopboard.metrology.uncertainty import Source
+
+CLAMP_MM = 0.001
+"""Standard uncertainty by which two clamps settle on a band: common practice, no source."""
+
+MOST_STRAIN = 0.003
+"""600 MPa, twice what any band is run at: more is a slip of the unit."""
+
+SHORTEST_MARKS_MM = 20.0
+
+_DRAWING = (
+    "   ────┬──────────────┬────  band, at rest",
+    "      [A]            [B]     two clamps on its back",
+    "       └──── ◷ ───────┘      indicator or calliper between",
+    "       |<-- marks --->|      set to 0 while the band is slack",
+)
+
+Values = Mapping[str, float]
+Words = Mapping[str, str]
+
+
+class BladeTension(MeasuredCheck):
+    """The guided check."""
+
+    name = "blade-tension"
+    title = "Blade tension by stretch"
+    kind: Kind = "stress"
+    fields = (
+        Field("stretch", "length", "how much longer it became", reads="indicator"),
+        Field("over", "length", "between the two marks", reads="rule"),
+        Field("modulus", "points", "of the band: 29e6 psi (left out), 200 GPa", needed=False),
+        Field("width", "length", "width of the band, without the teeth", needed=False),
+        Field("thickness", "length", "thickness of the band", needed=False),
+        Field("tolerance", "tolerance", "the maker's range: 15000 to 20000 psi", needed=False),
+    )
+
+    def cautions(self, job: Job) -> tuple[str, ...]:
+        """Say what to take care of."""
+        del job
+        return (
+            "Plug out. A band under tension can leap off: gloves, glasses, doors shut to tension.",
+            "Never past what the makers of band and saw allow.",
+        )
+
+    def to_do(self, job: Job) -> Sequence[Do]:
+        """Mark the band while slack, then tension it."""
+        del job
+        return (
+            Do(
+                key="marks",
+                title="Band slack, just straight: clamp two marks on it.",
+                lines=("As far apart as the tool allows; set the tool to 0 between them.",),
+                diagram=_DRAWING,
+            ),
+            Do(
+                key="tension",
+                title="Tension the band as you mean to run it.",
+                lines=("Doors shut while the wheel is raised. Touch nothing on the clamps.",),
+                moves=True,
+            ),
+        )
+
+    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+        """How far apart, how much longer."""
+        dials = any(tool.kind == "indicator" for tool in job.drawer.others)
+        tool: ToolKind = "indicator" if dials else "calliper"
+        return (
+            Reading("over", "How far apart are the marks?", "rule", above=20, size="marks"),
+            Reading(
+                "stretch",
+                "How much longer is it between the marks now?",
+                tool,
+                lines=("A thousandth of an inch in 5 inches is about 6000 psi.",),
+                diagram=_DRAWING,
+                may_equal=True,
+                at_most=20,
+            ),
+        )
+
+    def refuse(self, values: Values, words: Words) -> str:
+        """Refuse a modulus that is none, and a stretch that no band stands."""
+        if "modulus" in words:
+            try:
+                parse_modulus(words["modulus"])
+            except QuantityError as error:
+                return f"modulus={words['modulus'][:60]}: {error}"
+        if values["over"] < SHORTEST_MARKS_MM:
+            return "over: the marks are too close together; set them farther apart"
+        if values["stretch"] > MOST_STRAIN * values["over"]:
+            return (
+                f"stretch: {measure(self.formula(values, words), 'stress', 'inch')} is more than"
+                " any band stands; read it again"
+            )
+        if ("width" in values) != ("thickness" in values):
+            return "width and thickness go together: give both, or neither"
+        return ""
+
+    def formula(self, values: Values, words: Words) -> float:
+        """Give the stress, MPa."""
+        modulus = parse_modulus(words["modulus"]) if "modulus" in words else STEEL_MPA
+        return stress(values["stretch"], values["over"], modulus)
+
+    def formula_words(self, words: Words) -> str:
+        """Write the formula."""
+        return f"stress = {words.get('modulus', '29e6 psi')} x stretch / distance of the marks"
+
+    def more(self, values: Values, words: Words) -> tuple[Source, ...]:
+        """Add the modulus: it stays the same for one band, so it drops out of a change."""
+        if "modulus" in words:
+            return ()
+        half = STEEL_WITHIN * self.formula(values, words)
+        return (Source.within("modulus of the steel", half, lasting=True),)
+
+    def repeats_to(self, values: Values) -> float:
+        """Give how well the clamps sit."""
+        return stress(CLAMP_MM, values["over"])
+
+    def perfect(self, job: Job) -> tuple[Values, Words]:
+        """Give the middle of the maker's range."""
+        over = job.sizes.get("marks", 127.0)
+        middle = job.tolerance.middle if job.tolerance.kind == "stress" else 0.0
+        return {"over": over, "stretch": max(middle, 0.0) / STEEL_MPA * over}, {}
+
+    def adds(self, values: Values, words: Words) -> dict[str, object]:
+        """Give stress and strain, and the force where width and thickness are known."""
+        found = self.formula(values, words)
+        told: dict[str, object] = {
+            "stress": value_json(found, "stress"),
+            "strain": values["stretch"] / values["over"],
+        }
+        if "width" in values and "thickness" in values:
+            force = strand_force(found, values["width"], values["thickness"])
+            told["force_per_strand"] = _force_json(force)
+            told["force_on_wheel"] = _force_json(2 * force)
+        return told
+
+    def reckon(self, values: Mapping[str, str]) -> Outcome:
+        """Evaluate named values alone."""
+        outcome = super().reckon(values)
+        note = "the force is that of one strand; the wheel carries two of them"
+        return replace(outcome, note=note if "force_per_strand" in outcome.adds else "")
+
+    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+        """Say whether it is in the maker's range, and the force per strand where it is known."""
+        low, high = job.tolerance.low, job.tolerance.high
+        found = outcome.estimate.error
+        lean = (
+            "slacker than the range"
+            if found < low
+            else "tighter than the range"
+            if found > high
+            else "within the range that the maker gives"
+        )
+        sizes = {name: job.sizes[name] for name in ("width", "thickness") if name in job.sizes}
+        note = ""
+        if len(sizes) == 2:
+            force = strand_force(found, sizes["width"], sizes["thickness"])
+            note = (
+                f"Force per strand {_force(force, job.unit)};"
+                f" the wheel carries two: {_force(2 * force, job.unit)}."
+            )
+        return replace(
+            outcome,
+            lean=lean,
+            note=note,
+            adds=self.adds({**taken.values, **(sizes if note else {})}, taken.words),
+            aims=("It must be slackened.", "It must be tightened."),
+        )
+
+
+def _force_json(newton: float) -> dict[str, float]:
+    return {"lbf": newton / NEWTON_PER_LBF, "N": newton}
+
+
+def _force(newton: float, unit: Unit) -> str:
+    return f"{newton:.0f} N" if unit == "mm" else f"{newton / NEWTON_PER_LBF:.0f} lbf"
+
+
+METHOD = BladeTension()

@@ -1,0 +1,154 @@
+"""Drift angle of a bandsaw: at what angle does the band cut straight?
+
+A board with a straight edge is fed freehand along a line parallel to that
+edge; where it is held at the end of the cut, its edge lies off the mitre slot
+or fence by the drift. drift = atan(offset / length); plus: the far end lies to
+the right.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from shopboard.checks.advice import which_way
+from shopboard.checks.asking import Pick, Reading, Taken
+from shopboard.checks.job import Job
+from shopboard.checks.measured import MeasuredCheck
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.reckoning import Field
+from shopboard.checks.report import value_json
+from shopboard.checks.steps import Do
+
+WANDER_MM = 0.5
+"""Standard uncertainty with which a hand keeps a band on a line: common practice, no source."""
+
+SHORTEST_MM = 50.0
+"""A shorter edge tells nothing of an angle."""
+
+_DRAWING = (
+    "      offset",
+    "     |<-->|",
+    "     ║   ╱     far end",
+    "     ║  ╱      edge of the board, held where it is",
+    "     ║ ╱       at the end of the cut",
+    "     ║╱        ",
+    "     ║   slot or fence        (seen from above)",
+)
+
+Values = Mapping[str, float]
+Words = Mapping[str, str]
+
+
+class DriftAngle(MeasuredCheck):
+    """The guided check."""
+
+    name = "drift-angle"
+    title = "Drift angle by a freehand cut"
+    hands_near = False
+    over = "length"
+    fields = (
+        Field("offset", "length", "how far the edge leaves the slot", reads="rule"),
+        Field("length", "length", "over this length of the edge", reads="rule"),
+        Field("side", "word", "side of the far end", needed=False, words=("right", "left")),
+        Field("tolerance", "tolerance", "what the drift may be", needed=False),
+    )
+
+    def cautions(self, job: Job) -> tuple[str, ...]:
+        """Say what to take care of when cutting."""
+        del job
+        return (
+            "A test cut is a cut: guard down to the board, hands to the sides of the line.",
+            "Stop the saw and wait until the band stands before anything is marked.",
+        )
+
+    def to_do(self, job: Job) -> Sequence[Do]:
+        """Draw a line, cut along it, stop, mark."""
+        del job
+        return (
+            Do(
+                key="cut",
+                title="Cut freehand along a line parallel to a straight edge.",
+                lines=("Half the board's length, until the feed finds its own angle; hold still.",),
+            ),
+            Do(
+                key="mark",
+                title="Stop the saw, hold the board, mark its edge on the table.",
+                lines=("Once the band stands, compare that mark with the slot or fence.",),
+                diagram=_DRAWING,
+            ),
+        )
+
+    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+        """Which side, over what length, how far."""
+        del job
+        return (
+            Pick(
+                "side",
+                "To which side does the far end of the edge lie?",
+                (("right", "right of the slot's direction"), ("left", "left of it")),
+                lines=("Seen from where you feed. Alike at both ends: take either, offset 0.",),
+                diagram=_DRAWING,
+            ),
+            Reading("length", "Over what length is it marked?", "rule", above=50, size="length"),
+            Reading(
+                "offset",
+                "How much farther from the slot is the far end?",
+                "rule",
+                may_equal=True,
+                at_most=500,
+            ),
+        )
+
+    def refuse(self, values: Values, words: Words) -> str:
+        """Refuse an edge too short to tell, and a drift that no band has."""
+        del words
+        if values["length"] < SHORTEST_MM:
+            return "length: it is too short to tell an angle; mark a longer edge"
+        if values["offset"] > values["length"] / 4:
+            return "offset: more than a quarter of the length; read both again"
+        return ""
+
+    def formula(self, values: Values, words: Words) -> float:
+        """Give the angle of the edge; plus: the far end lies to the right."""
+        sign = -1.0 if words.get("side") == "left" else 1.0
+        return sign * math.atan(values["offset"] / values["length"])
+
+    def formula_words(self, words: Words) -> str:
+        """Write the formula."""
+        del words
+        return "drift = atan(offset / length)"
+
+    def repeats_to(self, values: Values) -> float:
+        """Give how well a hand keeps the line, as an angle."""
+        return WANDER_MM / values["length"]
+
+    def perfect(self, job: Job) -> tuple[Values, Words]:
+        """Give a band that cuts along the slot."""
+        return {"offset": 0.0, "length": job.sizes.get("length", 400.0)}, {"side": "right"}
+
+    def adds(self, values: Values, words: Words) -> dict[str, object]:
+        """Give how far a fence must follow over a foot and over the length."""
+        slope = math.tan(self.formula(values, words))
+        return {
+            "fence_follows_over_length": value_json(slope * values["length"], "length"),
+            "far_end": "right" if slope > 0 else "left" if slope < 0 else "neither",
+        }
+
+    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+        """Say to which side it drifts, and how the fence must follow."""
+        del taken
+        plus = job.geometry.light_at_top or "feeds straight with the far end to the right"
+        minus = job.geometry.light_at_bottom or "feeds straight with the far end to the left"
+        return replace(
+            outcome,
+            lean=which_way(outcome.estimate, "angle", job.unit, plus, minus),
+            aims=(
+                "The far end of the fence must go right, to follow the drift.",
+                "The far end of the fence must go left, to follow the drift.",
+            ),
+        )
+
+
+METHOD = DriftAngle()

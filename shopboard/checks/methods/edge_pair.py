@@ -1,0 +1,136 @@
+"""Edge pair: two edges are jointed, one board is turned end for end, and they are closed.
+
+Both faces that were against the jointer's fence then lie on the same side, and
+the fence's error shows doubled: between the edges over the thickness, or under
+a straightedge across the faces. Rolled over instead, so that the faces
+alternate, the errors cancel: that makes a flat panel with a crooked fence, and
+checks nothing. error = atan(gap / thickness) / 2.
+"""
+
+from __future__ import annotations
+
+from shopboard.checks.asking import Reading
+from shopboard.checks.doubled import DoubledGap, Use, closed_or, gap_reading, open_field
+from shopboard.checks.job import Job
+from shopboard.checks.reckoning import Field
+from shopboard.checks.steps import Do
+
+EDGES_CLOSE_TO_MM = 0.005
+"""Standard uncertainty with which two jointed edges close: common practice, no source."""
+
+FACES_LIE_TO_MM = 0.03
+"""Standard uncertainty with which planed faces lie on a straightedge: common practice, no source.
+"""
+
+_PLUS = "the fence leans back at the top: more than 90 degrees to the table"
+_MINUS = "the fence leans over the table at the top: less than 90 degrees"
+_AIMS = (
+    "The top of the fence must go toward the table.",
+    "The top of the fence must go away from the table.",
+)
+
+_JOINT = Do(
+    key="cut",
+    title="Joint one edge each of two flat boards.",
+    lines=(
+        "The same way for both: a face planed flat, held to the fence.",
+        "Mark both faces that were against the fence.",
+    ),
+)
+
+_BETWEEN = Use(
+    name="edges",
+    label="gap between the edges, by leaf",
+    steps=(
+        _JOINT,
+        Do(
+            key="flip",
+            title="Turn one end for end; stand the other on it.",
+            lines=(
+                "Edge on edge, both marked faces on the same side.",
+                "Marked faces on opposite sides cancel the error: no check.",
+            ),
+            diagram=(
+                "        │▒▒▒▒▒▒▒│",
+                "  mark  │▒▒▒▒▒▒▒│",
+                "        ╲▒▒▒▒▒▒▒│   upper board, edge down",
+                "  open  ═══════●│   touches here",
+                "        ╱▒▒▒▒▒▒▒│",
+                "  mark  │▒▒▒▒▒▒▒│   lower board, edge up",
+                "(end view, gap drawn far too large)",
+            ),
+        ),
+    ),
+    where=closed_or(
+        "On which side are the edges open?",
+        ("fence", "at the marked faces, which were at the fence"),
+        ("away", "at the other faces"),
+    ),
+    lever=Reading("thickness", "How thick are the boards?", "rule", above=5, size="thickness"),
+    gap=gap_reading("How wide is the gap at the open faces?"),
+    plus=_PLUS,
+    minus=_MINUS,
+    aims=_AIMS,
+    closes_to=EDGES_CLOSE_TO_MM,
+)
+
+_ACROSS = Use(
+    name="straightedge",
+    label="edges tight, straightedge across the faces: finer",
+    needs="straightedge",
+    steps=(
+        _JOINT,
+        Do(
+            key="flip",
+            title="Turn one end for end; clamp them edge to edge.",
+            lines=(
+                "Tight all along, both marked faces on the same side.",
+                "Marked faces on opposite sides cancel the error: no check.",
+                "Straightedge flat on one board, where the other falls away from it.",
+            ),
+        ),
+    ),
+    where=closed_or(
+        "Which faces fall away from the straightedge?",
+        ("hollow", "the other faces; the marked ones make a hollow"),
+        ("away", "the marked faces, which were at the fence"),
+    ),
+    lever=Reading(
+        "thickness",
+        "How far from the joint is the leaf?",
+        "rule",
+        ("The straightedge must reach as far on the board that it lies on.",),
+        above=30,
+        size="width",
+    ),
+    gap=gap_reading("How wide is the gap there?"),
+    plus=_PLUS,
+    minus=_MINUS,
+    aims=_AIMS,
+    closes_to=FACES_LIE_TO_MM,
+)
+
+
+class EdgePair(DoubledGap):
+    """The guided check."""
+
+    name = "edge-pair"
+    title = "Edge pair"
+    uses = (_BETWEEN, _ACROSS)
+    fields = (
+        Field("gap", "length", "gap at the open faces", reads="leaves"),
+        Field("thickness", "length", "of the boards, or joint to leaf", reads="rule"),
+        open_field("fence", "away", "hollow"),
+        Field("tolerance", "tolerance", "what the error may be", needed=False),
+    )
+
+    def cautions(self, job: Job) -> tuple[str, ...]:
+        """Say what to take care of at the jointer."""
+        del job
+        return (
+            "Guard over the knives, push blocks in both hands, never a hand over the cutterhead.",
+            "Boards longer than 12 in (300 mm), with sound edges.",
+        )
+
+
+METHOD = EdgePair()

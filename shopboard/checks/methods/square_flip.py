@@ -1,0 +1,160 @@
+"""Line-flip: a square drawn along on a straight board edge, turned over, drawn along again.
+
+Both lines start at one point of the edge and lean apart by the square's error,
+once each way: error = atan(gap / 2 / at), the gap between them at a distance
+from the edge. Positive: the blade leans toward its stock, so that it shows
+light at the top against a face that is true.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+
+from shopboard.checks.asking import Pick, Reading, Taken
+from shopboard.checks.job import Job, Proves
+from shopboard.checks.measured import MeasuredCheck
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.proving import LIGHT_AT_BOTTOM, LIGHT_AT_TOP, blade_length, proven, tool_name
+from shopboard.checks.reckoning import Field
+from shopboard.checks.steps import Do
+from shopboard.metrology.uncertainty import Source
+
+LINE_U_MM = 0.03
+"""Standard uncertainty with which a knife follows a blade: common practice, no source."""
+
+EDGE_WITHIN_MM = 0.01
+"""Bow of a board edge along which no light is seen under a straightedge: common practice, no
+source."""
+
+_SIDES = {"right": 1.0, "left": -1.0, "none": 1.0}
+
+_DRAWING = (
+    "              2 │   ╱ 1         gap, far too large",
+    "                │  ╱",
+    "                │ ╱",
+    "   ═════════════╧═════════════  board edge",
+    "        stock 2 ◄   ► stock 1",
+)
+
+
+class LineFlip(MeasuredCheck):
+    """The guided check; it proves a square of the drawer."""
+
+    name = "square-flip"
+    title = "Line-flip of a square"
+    hands_near = False
+    proves: Proves = "square"
+    fields = (
+        Field("gap", "length", "gap between the two lines", reads="calliper"),
+        Field("at", "length", "distance from the edge at which it is read", reads="rule"),
+        Field(
+            "lies",
+            "word",
+            "where the line lies that was drawn with the stock to the right: right, left or none",
+            needed=False,
+            words=("right", "left", "none"),
+        ),
+        Field("tolerance", "tolerance", "what the error may be", needed=False),
+    )
+
+    def to_do(self, job: Job) -> Sequence[Do]:
+        """Draw the two lines."""
+        return (
+            Do(
+                key="edge",
+                title="Take a wide board with one straight edge.",
+                lines=("No light under a straightedge along that edge. Wipe square and edge.",),
+            ),
+            Do(
+                key="line1",
+                title="Stock to the right: draw line 1 with a knife.",
+                lines=(
+                    f"{tool_name(job)}: stock on the edge, the whole length of its blade.",
+                    "Use the edge of the blade that you will use at the machines.",
+                ),
+            ),
+            Do(
+                key="line2",
+                title="Turn it over, stock to the left: draw line 2.",
+                lines=("From the same point of the edge, the same edge of the blade.",),
+                diagram=_DRAWING,
+            ),
+        )
+
+    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+        """How far out, on which side, how wide."""
+        del job
+        return (
+            Reading(
+                "at",
+                "How far from the edge do you read the gap?",
+                "rule",
+                above=20,
+                at_most=2000,
+                size="length",
+            ),
+            Pick(
+                "lies",
+                "Out there, where does line 1 lie?",
+                (
+                    ("right", "to the right of line 2"),
+                    ("left", "to the left of line 2"),
+                    ("none", "on line 2"),
+                ),
+                ("Seen with the board edge toward you.",),
+                _DRAWING,
+            ),
+            Reading(
+                "gap",
+                "How wide is the gap between the lines?",
+                "calliper",
+                ("From the middle of one line to the middle of the other; 0 if there is none.",),
+                may_equal=True,
+                at_most=100,
+            ),
+        )
+
+    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> str:
+        """Refuse a gap that no square draws, or one that contradicts where the lines lie."""
+        if values["gap"] > values["at"] / 10:
+            return "gap: it is more than a tenth of the distance from the edge; read both again"
+        if words.get("lies") == "none" and values["gap"] > 0:
+            return "gap: the lines lie on each other, so it is 0; look again where line 1 lies"
+        if words.get("lies") in ("right", "left") and values["gap"] == 0:
+            return "gap: line 1 lies to one side, so it is more than 0; read it again"
+        return ""
+
+    def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
+        """Give half the angle between the lines; plus: each leans toward its stock."""
+        return _SIDES[words.get("lies", "right")] * math.atan(values["gap"] / 2 / values["at"])
+
+    def formula_words(self, words: Mapping[str, str]) -> str:
+        """Write the formula."""
+        del words
+        return "error = atan(gap / 2 / at): both lines carry it, once each way"
+
+    def more(self, values: Mapping[str, float], words: Mapping[str, str]) -> tuple[Source, ...]:
+        """Give what the board edge does: bowed, it holds the stock at two angles.
+
+        A bow s over the length L of both stocks turns each by 2 s / L; a stock is taken as half
+        as long as the distance `at`.
+        """
+        del words
+        return (Source.within("board edge, not straight", 2 * EDGE_WITHIN_MM / values["at"]),)
+
+    def repeats_to(self, values: Mapping[str, float]) -> float:
+        """Give how well two lines are drawn, at both ends, as an angle."""
+        return 2 * LINE_U_MM / 2 / values["at"]
+
+    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+        """Give lines that lie on each other."""
+        return {"at": blade_length(job), "gap": 0.0}, {"lies": "none"}
+
+    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+        """Say which way the blade leans."""
+        del taken
+        return proven(job, outcome, self.kind, LIGHT_AT_TOP, LIGHT_AT_BOTTOM)
+
+
+METHOD = LineFlip()

@@ -1,0 +1,94 @@
+"""Three squares against each other: two stand on one flat surface, blade to blade.
+
+Light at the top means that together they lean back toward their stocks. Each
+pair shows the sum of its two errors, atan(gap / length); three pairs give each
+one's own. Positive: light at the top against a face that is true.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+from shopboard.checks.asking import Reading, Taken
+from shopboard.checks.job import Job, Proves
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.proving import LIGHT_AT_BOTTOM, LIGHT_AT_TOP, blade_length, proven
+from shopboard.checks.reckoning import Field
+from shopboard.checks.three_pairs import PAIRS, ThreePairs
+from shopboard.metrology.kind import measure
+
+SEAT_U_MM = 0.002
+"""Standard uncertainty with which a wiped stock seats on a flat surface, over its own length:
+common practice, no source."""
+STOCK_SHARE = 0.6
+"""Length of a stock over that of its blade: common practice, no source."""
+
+
+class ThreeSquares(ThreePairs):
+    """The guided check; it proves a square of the drawer."""
+
+    name = "three-squares"
+    title = "Three squares in pairs"
+    proves: Proves = "square"
+    fields = (
+        Field("ab", "angle", "what A and B show together; plus: light at the top", signed=True),
+        Field("bc", "angle", "what B and C show together", signed=True),
+        Field("ac", "angle", "what A and C show together", signed=True),
+        Field("tolerance", "tolerance", "what the error of A may be", needed=False),
+    )
+    what = "squares"
+    hold = "Stocks down on one flat surface, apart; blades upright, edge to edge."
+    pair_drawing = (
+        "           │▒│",
+        "         X │▒│ Y      gap at the top, far too large",
+        "           │ │",
+        "   ════════╡ ╞════════  stocks",
+        "   ───────────────────  one flat surface",
+    )
+    plus = ("top", "at the top; they touch at the bottom")
+    minus = ("bottom", "at the bottom; they touch at the top")
+    first = (
+        Reading(
+            "length",
+            "How long are the blades where they meet?",
+            "rule",
+            ("From where they touch to where the leaf goes in.",),
+            above=20,
+            at_most=2000,
+            size="length",
+        ),
+    )
+
+    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> str:
+        """Refuse a gap that no two squares show."""
+        del words
+        for pair in PAIRS:
+            if values[pair] > values.get("length", math.inf) / 20:
+                return f"{pair}: the gap is more than a twentieth of the length; read it again"
+        return ""
+
+    def shown(self, pair: str, values: Mapping[str, float]) -> float:
+        """Give the angle between two blades; typed as an angle where there is no length."""
+        length = values.get("length")
+        return values[pair] if length is None else math.atan(values[pair] / length)
+
+    def repeats_to(self, values: Mapping[str, float]) -> float:
+        """Give how well six stocks seat, as it comes through to the error of A."""
+        seat = SEAT_U_MM / (STOCK_SHARE * values["length"])
+        return math.sqrt(2 * len(PAIRS)) * seat / 2
+
+    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+        """Give three true squares."""
+        none = dict.fromkeys((f"{pair}_light" for pair in PAIRS), "none")
+        return {"length": blade_length(job), **dict.fromkeys(PAIRS, 0.0)}, none
+
+    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+        """Say which way the blade of A leans, and what the other two showed."""
+        b, c = self.others(taken)
+        others = (measure(one, self.kind, job.unit, signed=True) for one in (b, c))
+        more = "B {}, C {}.".format(*others)
+        return proven(job, outcome, self.kind, LIGHT_AT_TOP, LIGHT_AT_BOTTOM, more)
+
+
+METHOD = ThreeSquares()

@@ -1,0 +1,75 @@
+"""Three straightedges against each other: each pair shows the sum of its two bows.
+
+Held edge to edge, a pair is open in the middle (together hollow) or at both
+ends (together crowned). Three pairs give each one's own bow at the middle.
+Positive: hollow. A wave that crosses zero at the middle is not seen by this.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from shopboard.checks.asking import Taken
+from shopboard.checks.job import Job, Proves
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.proving import proven
+from shopboard.checks.reckoning import Field
+from shopboard.checks.three_pairs import PAIRS, ThreePairs
+from shopboard.metrology.kind import Kind, measure
+
+WIDEST_MM = 5.0
+"""A pair that is open wider is no pair of straightedges."""
+
+
+class ThreeStraightedges(ThreePairs):
+    """The guided check; it proves a straightedge of the drawer."""
+
+    name = "three-straightedges"
+    title = "Three straightedges in pairs"
+    kind: Kind = "length"
+    proves: Proves = "straightedge"
+    fields = (
+        Field("ab", "length", "gap of A and B; plus: in the middle", reads="leaves", signed=True),
+        Field("bc", "length", "gap of B and C", reads="leaves", signed=True),
+        Field("ac", "length", "gap of A and C", reads="leaves", signed=True),
+        Field("tolerance", "tolerance", "what the bow of A may be", needed=False),
+    )
+    what = "straightedges"
+    hold = "Edge to edge, a lamp behind. Open at both ends: hold it so that both are alike."
+    pair_drawing = (
+        "   ┌──────────────────────────┐",
+        "   │             X            │",
+        "   └───╌╌▒▒▒▒▒▒▒▒▒▒▒▒▒▒╌╌────┘   gap, far too large",
+        "   ┌───╌╌▒▒▒▒▒▒▒▒▒▒▒▒▒▒╌╌────┐",
+        "   │             Y            │",
+        "   └──────────────────────────┘",
+    )
+    plus = ("middle", "in the middle; they touch at both ends")
+    minus = ("ends", "at both ends; they touch in the middle")
+
+    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> str:
+        """Refuse a gap that no two straightedges show."""
+        del words
+        for pair in PAIRS:
+            if abs(values[pair]) > WIDEST_MM:
+                return f"{pair}: more than {WIDEST_MM:g} mm is no straightedge; read it again"
+        return ""
+
+    def shown(self, pair: str, values: Mapping[str, float]) -> float:
+        """Give the gap."""
+        return values[pair]
+
+    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+        """Give three straight ones."""
+        del job
+        none = dict.fromkeys((f"{pair}_light" for pair in PAIRS), "none")
+        return dict.fromkeys(PAIRS, 0.0), none
+
+    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+        """Say how A is bowed, and what the other two showed."""
+        others = (measure(one, self.kind, job.unit, signed=True) for one in self.others(taken))
+        more = "B {}, C {} (plus: hollow).".format(*others)
+        return proven(job, outcome, self.kind, "hollow", "crowned", more)
+
+
+METHOD = ThreeStraightedges()

@@ -1,0 +1,95 @@
+"""A time by the watch, against limits: how long a cutter runs on after the switch is off.
+
+The time is what was read; reading it again and again tells how well the hand
+on the watch repeats.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from shopboard.checks.asking import Pick, Reading, Taken
+from shopboard.checks.job import Job
+from shopboard.checks.measured import MeasuredCheck
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.reckoning import Field
+from shopboard.checks.steps import Do
+from shopboard.metrology.kind import Kind, measure
+
+HAND_U_S = 0.2
+"""Standard uncertainty, s, by which a hand starts and stops a watch: common practice, no source."""
+
+LONGEST_S = 900.0
+"""s; a cutter that runs on for longer is never braked at all."""
+
+
+class Timed(MeasuredCheck):
+    """The guided check; the machine runs, and nobody is near the cutter."""
+
+    name = "timed"
+    title = "Time by the watch"
+    kind: Kind = "time"
+    hands_near = False
+    fields = (
+        Field("time", "number", "the time, in seconds", reads="watch"),
+        Field("tolerance", "tolerance", "what the time may be", needed=False),
+    )
+
+    def cautions(self, job: Job) -> tuple[str, ...]:
+        """Say what to take care of while it runs."""
+        del job
+        return (
+            "It runs: every guard on, table clear, sleeves and hair out of the way.",
+            "Stand out of the cutter's line. Never slow it down by hand or with wood.",
+        )
+
+    def to_do(self, job: Job) -> Sequence[Do]:
+        """Run it up, switch it off."""
+        what = job.geometry.face or "the cutter"
+        return (
+            Do(key="run", title="Switch on. Let it reach full speed."),
+            Do(
+                key="off",
+                title="Switch off and start the watch together.",
+                lines=(f"Stop the watch when this stands still: {what}.",),
+            ),
+        )
+
+    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+        """How long did it take."""
+        del job
+        return (Reading("time", "How many seconds did it take?", "watch", at_most=LONGEST_S),)
+
+    def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
+        """Give the time."""
+        del words
+        return values["time"]
+
+    def formula_words(self, words: Mapping[str, str]) -> str:
+        """Write the formula."""
+        del words
+        return "the time by the watch"
+
+    def repeats_to(self, values: Mapping[str, float]) -> float:
+        """Give how well a hand repeats."""
+        del values
+        return HAND_U_S
+
+    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+        """Give a time in the middle of what is allowed."""
+        return {"time": job.tolerance.middle}, {}
+
+    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+        """Say how the time lies to its limits."""
+        del taken
+        time, limits = outcome.estimate.error, job.tolerance
+        limit = limits.high if time >= limits.middle else limits.low
+        over = "over" if time >= limit else "under"
+        short = f"{measure(abs(time - limit), 'time', job.unit)} {over} {limit:g} s"
+        bad = outcome.verdict == "out"
+        see_to_it = "Have the brake seen to as the maker's manual says; do not work with it so."
+        return replace(outcome, lean=short, moves=(see_to_it,) if bad else ())
+
+
+METHOD = Timed()

@@ -1,0 +1,237 @@
+"""Tram: is a drill press table square to its spindle?
+
+An indicator held by the spindle is swept over the table on a radius and read
+near, far, left and right. A reading grows where the table is high, so the
+table tilts by (near - far) / (2 radius) and (right - left) / (2 radius); the
+error is both together, atan of the root of the sum of squares. Spindle and
+chuck may run out: the indicator turns with them.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+
+from shopboard.checks.asking import Pick, Reading, Taken
+from shopboard.checks.indicator import (
+    LEVER,
+    LEVER_ANGLE,
+    LOWEST_READING,
+    REPEATS_MM,
+    SAME,
+    lever_sources,
+    refuse_indicator,
+    true_share,
+)
+from shopboard.checks.job import Job
+from shopboard.checks.measured import MeasuredCheck
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.reckoning import Field
+from shopboard.checks.report import angle_json
+from shopboard.checks.steps import Do
+from shopboard.metrology.kind import measure
+from shopboard.metrology.uncertainty import Budget, Estimate, Source
+
+SHORTEST_RADIUS_MM = 10.0
+"""A shorter radius tells nothing."""
+
+HOLLOW_MM = 0.4
+"""No table that is fit to drill on departs so far from flat within a sweep: common practice."""
+
+_SIDES = ("near", "right", "far", "left")
+
+_DRAWING = (
+    "              far",
+    "           ┌───○───┐",
+    "           │   │   │   the indicator is",
+    "     left  ○───┼───○  right   swung round by hand",
+    "           │   │   │",
+    "           └───○───┘",
+    "              near      (seen from above)",
+)
+
+Values = Mapping[str, float]
+Words = Mapping[str, str]
+
+
+class Tram(MeasuredCheck):
+    """The guided check."""
+
+    name = "tram"
+    title = "Table swept with an indicator"
+    over = "radius"
+    fields = (
+        *(
+            Field(side, "length", f"reading on the {side} side", reads="indicator", signed=True)
+            for side in ("near", "far", "left", "right")
+        ),
+        Field("radius", "length", "from the spindle's axis to the tip", reads="rule"),
+        LEVER_ANGLE,
+        Field("tolerance", "tolerance", "what the tilt may be", needed=False),
+    )
+
+    def to_do(self, job: Job) -> Sequence[Do]:
+        """Hold the indicator in the spindle."""
+        del job
+        return (
+            Do(
+                key="mount",
+                title="Hold the indicator in the chuck; quill and table locked.",
+                lines=(
+                    "On an arm, its tip down on the table, pushed in half a turn.",
+                    "Swing it by hand. Over slots and holes, lift the tip across.",
+                ),
+                diagram=_DRAWING,
+            ),
+        )
+
+    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+        """How it touches, the radius, four readings on the way round."""
+        del job
+        return (
+            LEVER,
+            Reading("radius", "How far is the tip from the axis?", "rule", above=10, size="radius"),
+            *(
+                Reading(
+                    side,
+                    f"What does the indicator show on the {side} side?",
+                    "indicator",
+                    lines=("The reading grows where the table is high.",),
+                    diagram=_DRAWING,
+                    above=LOWEST_READING,
+                    at_most=-LOWEST_READING,
+                )
+                for side in _SIDES
+            ),
+            SAME,
+        )
+
+    def refuse(self, values: Values, words: Words) -> str:
+        """Refuse four readings that lie on no plane: opposite ones have the same middle."""
+        if values["radius"] < SHORTEST_RADIUS_MM:
+            return "radius: it is too short to tell an angle; swing wider"
+        twist = (values["near"] + values["far"] - values["left"] - values["right"]) / 2
+        if abs(twist) > HOLLOW_MM:
+            return (
+                "the middle of near and far is not the middle of left and right:"
+                " near, far, left or right is wrong; read all four again"
+            )
+        if math.tan(self.formula(values, words)) > 0.1:
+            return "the table tilts by over 5 degrees: set it by eye first, or read all four again"
+        return refuse_indicator(values, words)
+
+    def formula(self, values: Values, words: Words) -> float:
+        """Give the tilt of both axes together, never below 0."""
+        return math.atan(math.hypot(*_slopes(values, words)))
+
+    def formula_words(self, words: Words) -> str:
+        """Write the formula."""
+        lever = words.get("lever", "square")
+        share = "" if lever == "square" else f"cos {lever}° x "
+        return f"tilt = atan({share}root((near - far)² + (right - left)²) / (2 radius))"
+
+    def near(self, values: Values, words: Words) -> Callable[[Values], float]:
+        """Give the tilt along the direction in which the table was found to tilt."""
+        along, across = _slopes(values, words)
+        tilt = math.hypot(along, across)
+        share = (along / tilt, across / tilt) if tilt else (1.0, 0.0)
+
+        def signed(read: Values) -> float:
+            one, other = _slopes(read, words)
+            return math.atan(share[0] * one + share[1] * other)
+
+        return signed
+
+    def more(self, values: Values, words: Words) -> tuple[Source, ...]:
+        """Add what the lever's angle leaves uncertain."""
+        return lever_sources(self.formula(values, words), values, words)
+
+    def repeats_to(self, values: Values) -> float:
+        """Give how well the indicator repeats, as an angle."""
+        return REPEATS_MM * math.sqrt(2) / (2 * values["radius"])
+
+    def perfect(self, job: Job) -> tuple[Values, Words]:
+        """Give a table that reads alike all round."""
+        return {**dict.fromkeys(_SIDES, 0.0), "radius": job.sizes.get("radius", 100.0)}, {}
+
+    def adds(self, values: Values, words: Words) -> dict[str, object]:
+        """Give both axes, with their high side."""
+        along, across = _slopes(values, words)
+        worse = "near_far" if abs(along) >= abs(across) else "left_right"
+        return {
+            "near_far": {**angle_json(math.atan(along)), "high": _high(along, "near", "far")},
+            "left_right": {**angle_json(math.atan(across)), "high": _high(across, "right", "left")},
+            "worse": worse,
+        }
+
+    def reckon(self, values: Mapping[str, str]) -> Outcome:
+        """Evaluate named values alone."""
+        outcome = super().reckon(values)
+        return replace(outcome, estimate=as_size(outcome.estimate))
+
+    def evaluate(self, job: Job, sets: Sequence[Taken]) -> Outcome:
+        """Turn sets of readings into an outcome."""
+        outcome = super().evaluate(job, sets)
+        return replace(outcome, estimate=as_size(outcome.estimate))
+
+    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+        """Say which sides are high, and what to do about the worse axis first."""
+        along, across = _slopes(taken.values, taken.words)
+        axes = sorted(
+            ((along, "near", "far"), (across, "right", "left")), key=lambda one: -abs(one[0])
+        )
+        words = [
+            f"{_high(slope, plus, minus)} side high by {_angle(slope, job)}"
+            for slope, plus, minus in axes
+            if slope
+        ]
+        return replace(
+            outcome,
+            lean=", ".join(words) or "alike all round",
+            moves=_moves(axes, taken.values["radius"], job),
+        )
+
+
+def _slopes(values: Values, words: Words) -> tuple[float, float]:
+    """Give the rise toward the near side, and toward the right side."""
+    share = true_share(values, words) / (2 * values["radius"])
+    return (values["near"] - values["far"]) * share, (values["right"] - values["left"]) * share
+
+
+def _high(slope: float, plus: str, minus: str) -> str:
+    return "neither" if slope == 0 else plus if slope > 0 else minus
+
+
+def _angle(slope: float, job: Job) -> str:
+    return measure(math.atan(slope), "angle", job.unit)
+
+
+def _moves(axes: Sequence[tuple[float, str, str]], radius: float, job: Job) -> tuple[str, ...]:
+    """Name the worse axis first; a move at the table's edge shows as the same at the tip."""
+    lines = []
+    for when, (slope, plus, minus) in zip(("First", "Then"), axes, strict=True):
+        if slope:
+            high, low = (plus, minus) if slope > 0 else (minus, plus)
+            apart = measure(2 * radius * abs(slope), "length", job.unit)
+            lines.append(f"{when} {high} down, {low} up: they must come {apart} closer.")
+    return tuple(lines)
+
+
+def as_size(found: Estimate) -> Estimate:
+    """Widen the budget of a size that is made of two axes and never below 0.
+
+    Near 0, errors of reading can only add to it: with a standard uncertainty u on either axis, a
+    perfect table is found tilted by up to 2.45 u in 95 of 100 cases (Rayleigh distribution), not
+    by 1.96 u. The source added makes up for that, and fades where the tilt is large against u.
+    """
+    u = found.budget.u
+    if u <= 0:
+        return found
+    extra = 0.75 * u * min(1.0, 2.5 * u / found.error) if found.error > 0 else 0.75 * u
+    return Estimate(
+        found.error, Budget((*found.budget.sources, Source("two axes make one tilt", extra)))
+    )
+
+
+METHOD = Tram()

@@ -1,0 +1,90 @@
+"""What straightness and flatness share: reckoning with typed points, and the form in every unit."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.points import parse_points
+from shopboard.checks.reckoning import Field, Given, ReckoningError, read_fields
+from shopboard.checks.report import value_json
+from shopboard.metrology.form import FormError, Points
+from shopboard.metrology.propagate import even, propagate, steepest
+from shopboard.metrology.quantity import QuantityError
+from shopboard.metrology.uncertainty import Budget, Estimate, Source
+from shopboard.metrology.zone import minimum_zone
+
+UNIT_FIELD = Field(
+    "unit", "points", "unit of bare numbers, one for all or one a column: in,in,thou", needed=False
+)
+SURFACE_FIELDS = (
+    Field("points", "points", "places and heights: x,y,z; x,y,z; ..."),
+    UNIT_FIELD,
+    Field("within", "length", "half-width within which each height is known", needed=False),
+    Field("tolerance", "tolerance", "what the error may be", needed=False),
+)
+"""Names of the values that `reckon` takes."""
+
+
+def points_of(given: Given, name: str, columns: Sequence[str]) -> tuple[tuple[float, ...], ...]:
+    """Read a named list of points, mm.
+
+    Raises:
+        ReckoningError: with the reason.
+    """
+    try:
+        units = given.word("unit") if given.has("unit") else ""
+        return parse_points(given.word(name), columns, units)
+    except QuantityError as error:
+        raise ReckoningError([f"{name}: {error}"]) from None
+
+
+def reckon_surface(
+    method: str,
+    values: Mapping[str, str],
+    columns: Sequence[str],
+    adds: Callable[[Points], dict[str, object]],
+) -> Outcome:
+    """Evaluate typed points: the error is the minimum zone.
+
+    Raises:
+        ReckoningError: with one sentence per wrong or missing name.
+    """
+    given = read_fields(SURFACE_FIELDS, values)
+    points = points_of(given, "points", columns)
+    try:
+        more = adds(points)
+    except FormError as error:
+        raise ReckoningError([f"points: {error}"]) from None
+    within = given.optional("within")
+    return Outcome(
+        method=method,
+        estimate=_estimate(points, within),
+        tolerance=given.tolerance("tolerance"),
+        kind="length",
+        note="" if within else "the heights are taken as exact",
+        working=("error = minimum zone: the narrowest band that holds every point",),
+        adds=more,
+    )
+
+
+def _estimate(points: Points, within: float) -> Estimate:
+    places = [tuple(point[:-1]) for point in points]
+
+    def zone(heights: Mapping[str, float]) -> float:
+        together = zip(places, heights.values(), strict=True)
+        return minimum_zone([(*place, height) for place, height in together])
+
+    if not within:
+        return Estimate(minimum_zone(points), Budget(()))
+    inputs = {f"{at}": even(point[-1], "height", within) for at, point in enumerate(points)}
+    near = steepest(zone, {name: one.value for name, one in inputs.items()})
+    sources = propagate(near, inputs).budget.sources
+    u = math.sqrt(sum(source.u**2 for source in sources))
+    return Estimate(minimum_zone(points), Budget((Source("heights of the points", u),)))
+
+
+def length_json(mm: float) -> dict[str, object]:
+    """Give a length, mm, in every unit."""
+    return value_json(mm, "length")

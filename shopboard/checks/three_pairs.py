@@ -1,0 +1,112 @@
+"""Three tools of a kind held against each other in pairs: each one's own error comes out.
+
+A pair shows the sum of its two errors, ab = a + b; three pairs give all three,
+a = (ab + ac - bc) / 2 (Evans, Hocken and Estler 1996, from memory).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from shopboard.checks.asking import Pick, Reading, Taken
+from shopboard.checks.job import Job
+from shopboard.checks.measured import MeasuredCheck
+from shopboard.checks.proving import tool_name
+from shopboard.checks.report import value_json
+from shopboard.checks.steps import Do
+
+PAIRS = ("ab", "ac", "bc")
+_NAMES = {"ab": "A and B", "ac": "A and C", "bc": "B and C"}
+
+
+def split(ab: float, ac: float, bc: float) -> tuple[float, float, float]:
+    """Give the errors of A, B and C from the sums that their pairs show."""
+    return (ab + ac - bc) / 2, (ab + bc - ac) / 2, (ac + bc - ab) / 2
+
+
+class ThreePairs(MeasuredCheck):
+    """Base of the three-way comparisons; A is the tool that is proven."""
+
+    hands_near = False
+    what = ""
+    """What is compared: ``squares``."""
+    hold = ""
+    """How a pair is held together, one sentence."""
+    pair_drawing: tuple[str, ...] = ()
+    """A pair, with X and Y for their names."""
+    plus: tuple[str, str] = ("", "")
+    """Word for a pair that shows a sum above 0, and its label."""
+    minus: tuple[str, str] = ("", "")
+    first: tuple[Reading, ...] = ()
+    """What is read before the pairs."""
+
+    def to_do(self, job: Job) -> Sequence[Do]:
+        """Name the three."""
+        return (
+            Do(
+                key="three",
+                title=f"Take three {self.what} and mark them A, B and C.",
+                lines=(
+                    f"A is the one to prove: {tool_name(job)}.",
+                    "B and C need not be good, only sound. Wipe them clean.",
+                ),
+            ),
+        )
+
+    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+        """Ask for each pair: where it is open, and how wide."""
+        del job
+        asked: list[Reading | Pick] = [*self.first]
+        for pair in PAIRS:
+            options = (self.plus, self.minus, ("none", "no light"))
+            title = f"{_NAMES[pair]}: where does light show?"
+            asked += [
+                Pick(f"{pair}_light", title, options, (self.hold,), self.drawing_of(pair)),
+                Reading(
+                    pair,
+                    f"{_NAMES[pair]}: how wide is the gap there?",
+                    "leaves",
+                    at_most=20,
+                    closed_if=(f"{pair}_light", "none"),
+                ),
+            ]
+        return asked
+
+    def drawing_of(self, pair: str) -> tuple[str, ...]:
+        """Draw a pair, named."""
+        named = str.maketrans({"X": pair[0].upper(), "Y": pair[1].upper()})
+        return tuple(line.translate(named) for line in self.pair_drawing)
+
+    def shown(self, pair: str, values: Mapping[str, float]) -> float:
+        """Give the size of the sum that a pair shows, in the unit of `kind`."""
+        raise NotImplementedError
+
+    def sums(self, values: Mapping[str, float], words: Mapping[str, str]) -> tuple[float, ...]:
+        """Give the three sums with their signs."""
+        return tuple(
+            -self.shown(pair, values)
+            if words.get(f"{pair}_light") == self.minus[0]
+            else self.shown(pair, values)
+            for pair in PAIRS
+        )
+
+    def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
+        """Give the error of A."""
+        ab, ac, bc = self.sums(values, words)
+        return split(ab, ac, bc)[0]
+
+    def formula_words(self, words: Mapping[str, str]) -> str:
+        """Write the formula."""
+        del words
+        return "a = (ab + ac - bc) / 2: each pair shows the sum of its two errors"
+
+    def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
+        """Give all three errors, in every unit."""
+        ab, ac, bc = self.sums(values, words)
+        each = zip("abc", split(ab, ac, bc), strict=True)
+        return {name: value_json(error, self.kind) for name, error in each}
+
+    def others(self, taken: Taken) -> tuple[float, float]:
+        """Give the errors of B and C."""
+        ab, ac, bc = self.sums(taken.values, taken.words)
+        return split(ab, ac, bc)[1:]
