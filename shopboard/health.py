@@ -7,9 +7,9 @@ unproven (never checked). A machine stands as its worst point does.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from shopboard.record import CheckRecord
 from shopboard.shop.model import Machine, Point, Shop
@@ -21,8 +21,7 @@ _NEVER = datetime.max.replace(tzinfo=UTC)
 WORST_FIRST: tuple[State, ...] = ("out", "unproven", "near", "due", "true")
 
 
-@dataclass(frozen=True)
-class Happening:
+class Happening(NamedTuple):
     """Something that happened to a machine."""
 
     seq: int
@@ -31,21 +30,19 @@ class Happening:
     what: str
 
 
-@dataclass(frozen=True)
-class Move:
+class Move(NamedTuple):
     """When a point was last moved in a check."""
 
     seq: int
     when: datetime
 
 
-@dataclass(frozen=True)
-class Past:
+class Past(NamedTuple):
     """What the journal says that matters now."""
 
-    latest: Mapping[tuple[str, str], CheckRecord] = field(default_factory=dict)
+    latest: Mapping[tuple[str, str], CheckRecord] = {}
     """Newest result that stands, by (machine, point)."""
-    moves: Mapping[tuple[str, str], Move] = field(default_factory=dict)
+    moves: Mapping[tuple[str, str], Move] = {}
     """Newest move, by (machine, point)."""
     happenings: Sequence[Happening] = ()
     """In any order."""
@@ -53,8 +50,7 @@ class Past:
     """Newest results that are of a later program and cannot be judged by this one."""
 
 
-@dataclass(frozen=True)
-class PointStanding:
+class PointStanding(NamedTuple):
     """How one point stands."""
 
     point: Point
@@ -71,8 +67,7 @@ class PointStanding:
     """When a true point becomes due; None: not by the calendar."""
 
 
-@dataclass(frozen=True)
-class MachineStanding:
+class MachineStanding(NamedTuple):
     """How one machine stands."""
 
     machine: Machine

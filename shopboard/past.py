@@ -7,8 +7,8 @@ from datetime import datetime, timedelta
 
 from shopboard.health import Happening, Move, Past
 from shopboard.journal import Entry, NewEntry, Store, new_uid
-from shopboard.record import CheckRecord, UnreadableError, read_check
-from shopboard.shop.model import Shop
+from shopboard.record import CheckRecord, UnreadableError, read_all, read_check
+from shopboard.shop.model import Point, Shop
 
 RESUMES_WITHIN = timedelta(hours=12)
 """An older check is closed as unfinished: readings of two days do not belong together."""
@@ -64,6 +64,30 @@ def unfinished(journal: Store, now: datetime) -> dict[str, Entry]:
     for entry in sorted(recent, key=lambda one: -last[one.uid]):
         found.setdefault(f"{entry.machine}.{entry.point}", entry)
     return found
+
+
+def learnt_advance(journal: Store, point: Point, before: int | None) -> float | None:
+    """Middle one of the last three advances that the point's screw was seen to make."""
+    entries = journal.recent("check", point.machine, point.id, limit=30, include_void=False)
+    known = read_all([one for one in entries if before is None or one.seq < before])
+    shown = [one.mm_per_turn for one in known if one.mm_per_turn is not None][:3]
+    return sorted(shown)[len(shown) // 2] if shown else None
+
+
+def was_moved(journal: Store, point: Point, before: int | None) -> bool:
+    """Tell whether the point was moved after its newest result that stands.
+
+    Args:
+        journal: the journal.
+        point: the point.
+        before: number of an entry; what was recorded after it is left out.
+    """
+    newest = {"moved": 0, "check": 0}
+    for kind in newest:
+        entries = journal.recent(kind, point.machine, point.id, limit=60, include_void=False)
+        known = [one.seq for one in entries if before is None or one.seq < before]
+        newest[kind] = max(known, default=0)
+    return newest["moved"] > newest["check"]
 
 
 def newest_happenings(journal: Store, machine_id: str, limit: int = 5) -> list[Entry]:

@@ -9,9 +9,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from shopboard.metrology.conformity import Tolerance, Verdict, probability_within, verdict
 from shopboard.metrology.kind import RECORD_UNITS, Kind
@@ -30,8 +29,7 @@ class UnreadableError(ValueError):
     """An entry of kind ``check`` that this program cannot read."""
 
 
-@dataclass(frozen=True)
-class CheckRecord:
+class CheckRecord(NamedTuple):
     """One recorded result."""
 
     uid: str

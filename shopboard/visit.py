@@ -13,13 +13,14 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 from shopboard.checks import registry
-from shopboard.checks.job import Job
+from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.setting import unplug
 from shopboard.checks.steps import AnswerError, Caution, Do, Finding, Step
 from shopboard.checks.walk import Method, StepError, Walk, walk
 from shopboard.journal import Entry, JournalLocked, NewEntry, Store, new_uid
-from shopboard.past import RESUMES_WITHIN
-from shopboard.record import check_body, read_all
+from shopboard.past import RESUMES_WITHIN, learnt_advance, was_moved
+from shopboard.record import check_body
+from shopboard.references import proven_drawer
 from shopboard.shop.model import Point, Shop
 
 PLUG_HOLDS = timedelta(minutes=10)
@@ -40,23 +41,17 @@ def job_for(shop: Shop, point: Point, journal: Store | None, before: int | None 
         point=point.name,
         geometry=point.geometry,
         tolerance=point.tolerance,
-        drawer=shop.drawer,
+        drawer=proven_drawer(shop, journal, before) if journal else shop.drawer,
         unit=shop.unit,
         level=shop.proof_level,
         cutter_near=point.cutter_near,
         lock=point.lock,
         sizes=point.sizes,
+        proves=point.proves,
+        was_moved=was_moved(journal, point, before) if journal else False,
         adjuster=point.adjuster,
-        mm_per_turn=_learnt(journal, point, before) if journal else None,
+        mm_per_turn=learnt_advance(journal, point, before) if journal else None,
     )
-
-
-def _learnt(journal: Store, point: Point, before: int | None) -> float | None:
-    """Middle one of the last three advances that the point's screw was seen to make."""
-    entries = journal.recent("check", point.machine, point.id, limit=30, include_void=False)
-    known = read_all([one for one in entries if before is None or one.seq < before])
-    shown = [one.mm_per_turn for one in known if one.mm_per_turn is not None][:3]
-    return sorted(shown)[len(shown) // 2] if shown else None
 
 
 def _fingerprint(job: Job) -> str:
@@ -212,8 +207,13 @@ def start(journal: Store, shop: Shop, point: Point, method_name: str = "") -> Vi
         JournalError: when it cannot be recorded.
     """
     name = method_name or point.checks[0]
-    job = job_for(shop, point, journal)
-    visit = Visit(journal, job, point, registry.method(name), new_uid())
+    job, method = job_for(shop, point, journal), registry.method(name)
+    if method.kind != job.tolerance.kind:
+        raise NotPossibleError(
+            f"{method.title} measures {method.kind}, the tolerance is of {job.tolerance.kind}:"
+            " see `shopboard proofread`"
+        )
+    visit = Visit(journal, job, point, method, new_uid())
     body = {"v": 1, "method": name, "job": _fingerprint(job)}
     journal.append([NewEntry(visit.uid, "begin", point.machine, point.id, body)])
     return visit

@@ -14,7 +14,13 @@ PACKAGE = Path(__file__).parent.parent / "shopboard"
 ROOMS = ("metrology", "checks", "shop", "journal", "health", "board", "commands")
 """Each imports only from itself and from rooms before it; the last two stand side by side."""
 
-_SINGLE = {"record": "health", "past": "health", "visit": "health", "desk": "health"}
+_SINGLE = {
+    "record": "health",
+    "past": "health",
+    "references": "health",
+    "visit": "health",
+    "desk": "health",
+}
 """Modules of the package's top that belong to a room, by name."""
 
 _FREE = {"text", "exit_codes", "locations", "__init__", "__main__", "cli"}

@@ -31,7 +31,7 @@ from shopboard.visit import Visit, job_for, resume, start
 from tests.builders import FEELERS, SQUARE_6, UPRIGHT, Person, make_point, make_shop
 from tests.journal.helpers import Clock
 
-FEW = replace(FEELERS, leaves=FEELERS.leaves[:5])
+FEW = FEELERS._replace(leaves=FEELERS.leaves[:5])
 
 
 class FailingStore:
@@ -439,7 +439,7 @@ def test_the_middle_one_of_the_last_three_lessons_counts(
 ) -> None:
     """One bad reading does not spoil what was learnt before."""
     learnt = []
-    for said in ("20 deg", "25 deg", "300 deg"):
+    for said in ("300 deg", "390 deg", "700 deg"):
         person = Person(0.003, then=(0.0,), said={"left.turned_by": said})
         visit = go_on(start(journal, shop, point), person)
         screw = visit.walk.findings[1].outcome.readings["screw"]

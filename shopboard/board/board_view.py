@@ -7,8 +7,8 @@ what is open.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
+from typing import NamedTuple
 
 from rich.cells import cell_len
 
@@ -35,8 +35,7 @@ _SIDE_LEAST = 13
 """Columns beside the large word that are worth writing in."""
 
 
-@dataclass(frozen=True)
-class Grid:
+class Grid(NamedTuple):
     """How the panes are laid out."""
 
     columns: int

@@ -6,11 +6,10 @@ on, minus goes back. With NumLock off the pad sends arrows, which move the curso
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True)
-class Key:
+class Key(NamedTuple):
     """One thing that keys do on a screen."""
 
     action: str

@@ -29,7 +29,10 @@ WATCH_WITHIN_S = 0.5
 """Half-width within which a time is read from a watch by hand: common practice, no source."""
 
 TYPICAL_LIMIT = {
-    **{"calliper": 0.02, "indicator": 0.01, "leaves": 0.0127, "rule": RULE_WITHIN_MM},
+    "calliper": 0.02,
+    "indicator": 0.01,
+    "leaves": 0.0127,
+    "rule": RULE_WITHIN_MM,
     "watch": WATCH_WITHIN_S,
 }
 """Half-widths (mm, s) taken where no drawer says better: calliper of DIN 862 (from a catalogue),

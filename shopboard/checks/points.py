@@ -1,7 +1,7 @@
 """Lists of points as people type them: ``0 in, 0 in, 2 thou; 0 in, 12 in, 1 thou``.
 
 A unit travels with every value. So that a list need not repeat it, a bare
-number takes the unit that its column has in the first point; 0 needs none.
+number takes the unit that its column had before; 0 needs none.
 """
 
 from __future__ import annotations
@@ -21,7 +21,12 @@ _ZERO = re.compile(r"[+-]?0*\.?0*")
 Parse = Callable[[str], float]
 
 
-def _mm(text: str) -> float:
+def parse_length_mm(text: str) -> float:
+    """Read a length with its unit, mm.
+
+    Raises:
+        QuantityError: with the reason.
+    """
     return parse_length(text).mm
 
 
@@ -52,15 +57,13 @@ def parse_points(
     parts = [part for part in re.split(r"[;\n]", text) if part.strip()]
     if len(parts) > MOST_POINTS:
         raise QuantityError(f"{len(parts)} points; {MOST_POINTS} at the most")
-    bare = _units(units, columns)
+    bare = _units(units, columns) or [""] * len(columns)
     found: list[tuple[float, ...]] = []
     for number, part in enumerate(parts, 1):
         try:
             values = _values(part, columns)
-            bare = bare or [_unit_of(value) for value in values]
-            found.append(
-                tuple(_value(v, unit, _mm) for v, unit in zip(values, bare, strict=True))
-            )
+            bare = [known or _unit_of(v) for known, v in zip(bare, values, strict=True)]
+            found.append(tuple(_value(v, unit) for v, unit in zip(values, bare, strict=True)))
         except QuantityError as error:
             raise QuantityError(f"point {number}, {part.strip()[:40]}: {error}") from None
     return tuple(found)
@@ -73,7 +76,7 @@ def parse_values(text: str, columns: Sequence[str], parses: Sequence[Parse]) -> 
         QuantityError: with the reason.
     """
     values = _values(text, columns)
-    return tuple(_value(v, "", parse) for v, parse in zip(values, parses, strict=True))
+    return tuple(0.0 if _is_zero(v) else parse(v) for v, parse in zip(values, parses, strict=True))
 
 
 def _values(part: str, columns: Sequence[str]) -> list[str]:
@@ -101,11 +104,15 @@ def _unit_of(value: str) -> str:
     return value[start.end() :].strip() if start else ""
 
 
-def _value(value: str, unit: str, parse: Parse) -> float:
-    if value and _ZERO.fullmatch(value) and value not in ("+", "-", "."):
+def _is_zero(value: str) -> bool:
+    return bool(_ZERO.fullmatch(value)) and "0" in value
+
+
+def _value(value: str, unit: str) -> float:
+    if _is_zero(value):
         return 0.0
     if value and not _unit_of(value):
         if not unit:
-            raise QuantityError(f"{value}: no unit; the first point must say it, or unit=")
+            raise QuantityError(f"{value}: no unit; say it once in each column, or by unit=")
         value = f"{value} {unit}"
-    return parse(value)
+    return parse_length_mm(value)

@@ -14,7 +14,6 @@ from pkgutil import iter_modules
 from typing import TYPE_CHECKING
 
 from shopboard.checks import methods, sums
-
 from shopboard.checks.job import Facts
 
 if TYPE_CHECKING:

@@ -80,7 +80,7 @@ def angle_lines(rad: float) -> list[str]:
 
 def _row(value: float, kind: Kind, sign: str = "") -> str:
     digits = {"deg": 4, "thou_per_ft": 2, "mm_per_m": 3, "in": 5, "thou": 2, "mm": 4, "psi": 0}
-    names = {"thou_per_ft": "thou/ft", "mm_per_m": "mm/m"}
+    names = {unit: unit.replace("_per_", "/") for unit in in_units(value, kind)}
     return "   ".join(
         f"{amount:{sign}.{digits.get(unit, 1)}f} {names.get(unit, unit)}"
         for unit, amount in in_units(value, kind).items()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from shopboard.journal.entry import VOID, NewEntry
 from shopboard.journal.errors import JournalError
@@ -11,8 +11,7 @@ from shopboard.journal.schema import MAX_BODY, MAX_KIND, MAX_NAME, MAX_UID
 from shopboard.text import harmless
 
 
-@dataclass(frozen=True, slots=True)
-class Draft:
+class Draft(NamedTuple):
     """An entry whose every text is known to fit."""
 
     uid: str

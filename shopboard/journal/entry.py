@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import datetime
+from typing import NamedTuple
 
 VOID = "void"
 """Kind of the entry that takes back another one; its body holds the reason."""
@@ -21,8 +21,7 @@ END = "end"
 """Kind of the entry that closes a visit."""
 
 
-@dataclass(frozen=True, slots=True)
-class NewEntry:
+class NewEntry(NamedTuple):
     """An entry as the caller hands it in; the journal adds the number and the time."""
 
     uid: str
@@ -37,15 +36,14 @@ class NewEntry:
     point: str = ""
     """The point on that machine, or empty."""
 
-    body: Mapping[str, object] = field(default_factory=dict)
+    body: Mapping[str, object] = {}
     """Anything that JSON can hold, versioned by its own key ``v``; no NaN, no infinity."""
 
     refers: str = ""
     """The uid of the entry that this one speaks of: what is voided, which visit is answered."""
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(NamedTuple):
     """An entry as it is recorded."""
 
     seq: int
@@ -79,8 +77,7 @@ class Entry:
     """False when the clock stood behind an earlier entry, or before this program was written."""
 
 
-@dataclass(frozen=True, slots=True)
-class Damage:
+class Damage(NamedTuple):
     """The first place at which the journal is not what was once recorded."""
 
     seq: int | None

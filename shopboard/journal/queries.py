@@ -61,11 +61,12 @@ WITH RECURSIVE hop (machine, point) AS (
       FROM hop)
 """
 
+# Only the newest visits are looked at: over the years there are thousands, all but a few ended.
 OPEN_VISITS = f"""
 {_ENTRY} WHERE e.seq IN (
-    SELECT e.seq FROM entries e INDEXED BY entries_begin
-     WHERE e.kind = 'begin'
-       AND NOT EXISTS (SELECT 1 FROM entries x WHERE x.kind = 'end' AND x.refers = e.uid)
+    SELECT e.seq FROM (SELECT seq, uid FROM entries INDEXED BY entries_begin
+                        WHERE kind = 'begin' ORDER BY seq DESC LIMIT ?) e
+     WHERE NOT EXISTS (SELECT 1 FROM entries x WHERE x.kind = 'end' AND x.refers = e.uid)
        AND NOT EXISTS ({_VOIDED}))
 ORDER BY e.seq DESC
 """

@@ -39,7 +39,7 @@ _INDEXES = (
     "CREATE INDEX entries_refers ON entries (refers) WHERE refers <> ''",
     "CREATE UNIQUE INDEX entries_void ON entries (refers) WHERE kind = 'void'",
     "CREATE INDEX entries_end ON entries (refers) WHERE kind = 'end'",
-    "CREATE INDEX entries_begin ON entries (uid) WHERE kind = 'begin'",
+    "CREATE INDEX entries_begin ON entries (seq) WHERE kind = 'begin'",
     "CREATE INDEX entries_clock ON entries (recorded_utc) WHERE clock_ok = 1",
 )
 

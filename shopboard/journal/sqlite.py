@@ -124,9 +124,9 @@ class SqliteJournal:
         """Give the entries that refer to `uid`, oldest first."""
         return self._entries(queries.THREAD, uid)
 
-    def open_visits(self) -> list[Entry]:
-        """Give the standing entries of kind "begin" that no "end" refers to, newest first."""
-        return self._entries(queries.OPEN_VISITS)
+    def open_visits(self, newest: int = 200) -> list[Entry]:
+        """Give those of the newest visits that stand and that no "end" refers to, newest first."""
+        return self._entries(queries.OPEN_VISITS, newest)
 
     def count(self) -> int:
         """Give the number of entries, voided ones and voids among them."""

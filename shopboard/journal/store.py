@@ -51,8 +51,11 @@ class Store(Protocol):
     def thread(self, uid: str) -> list[Entry]:
         """Give the entries that refer to `uid`, oldest first."""
 
-    def open_visits(self) -> list[Entry]:
-        """Give the standing entries of kind "begin" that no "end" refers to, newest first."""
+    def open_visits(self, newest: int = 200) -> list[Entry]:
+        """Give the standing entries of kind "begin" that no "end" refers to, newest first.
+
+        Only the newest so many visits are looked at.
+        """
 
     def count(self) -> int:
         """Give the number of entries, voided ones and voids among them."""

@@ -8,9 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import combinations
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from shopboard.metrology.conformity import Tolerance, Verdict
 from shopboard.metrology.uncertainty import Estimate
@@ -22,8 +21,7 @@ SMALLEST_TURN = 1 / 60
 """Least part of a turn that a hand can set (6 degrees): common practice, no source."""
 
 
-@dataclass(frozen=True)
-class Screw:
+class Screw(NamedTuple):
     """A stop or levelling screw at a distance from the pivot."""
 
     pitch: float
@@ -41,8 +39,7 @@ class Screw:
     """The same, to bring the top away."""
 
 
-@dataclass(frozen=True)
-class Slot:
+class Slot(NamedTuple):
     """A part held by bolts in slots, moved by tapping its far end."""
 
     arm: float
@@ -54,8 +51,7 @@ class Slot:
     """The same, to bring the top away."""
 
 
-@dataclass(frozen=True)
-class Shim:
+class Shim(NamedTuple):
     """A part that is packed under one of two seats."""
 
     span: float
@@ -69,8 +65,7 @@ class Shim:
 Adjuster = Screw | Slot | Shim
 
 
-@dataclass(frozen=True)
-class Correction:
+class Correction(NamedTuple):
     """What to do about an error, in numbers."""
 
     leave: str = ""

@@ -7,14 +7,13 @@ angle of one face. (Handbook tapers per foot are on the diameter and twice that.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 THOU_PER_FOOT = 12_000.0
 """Thousandths of an inch in a foot: slope 1 in these units."""
 
 
-@dataclass(frozen=True)
-class AngleUnits:
+class AngleUnits(NamedTuple):
     """The same angle four ways."""
 
     deg: float

@@ -7,8 +7,7 @@ is the guard band of 1.65 u of ISO 14253-1:2017.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from shopboard.metrology.kind import Kind
 from shopboard.metrology.spread import Spread
@@ -19,8 +18,7 @@ PROOF_LEVEL = 0.95
 """Probability at which a point counts as proven, either way, when the shop sets none."""
 
 
-@dataclass(frozen=True)
-class Tolerance:
+class Tolerance(NamedTuple):
     """The values that a point may have; one-sided when one end is 0."""
 
     low: float

@@ -53,9 +53,9 @@ def end_point(points: Points) -> Fit:
     Raises:
         FormError: when there are fewer than two places.
     """
-    first, last = min(points, default=(0.0,)), max(points, default=(0.0,))
-    if first[0] == last[0]:
+    if len({point[0] for point in points}) < 2:
         raise FormError("a line needs points at two places at least")
+    first, last = (pick(points, key=lambda point: point[0]) for pick in (min, max))
     slope = (last[-1] - first[-1]) / (last[0] - first[0])
     return Fit(first[-1] - slope * first[0], (slope,))
 
@@ -74,7 +74,9 @@ def least_squares(points: Points) -> Fit:
         [sum(point[row] * point[column] for point in around) for column in range(width)]
         for row in range(width)
     ]
-    slopes = solve(normal, [sum(point[row] * point[-1] for point in around) for row in range(width)])
+    slopes = solve(
+        normal, [sum(point[row] * point[-1] for point in around) for row in range(width)]
+    )
     lift = sum(s * mean for s, mean in zip(slopes, middle[:-1], strict=True))
     return Fit(middle[-1] - lift, tuple(slopes))
 
@@ -96,9 +98,9 @@ def solve(matrix: Sequence[Sequence[Any]], right: Sequence[Any]) -> list[Any]:
             for at in range(column, size + 1):
                 row[at] -= factor * top[at]
     found: list[Any] = [0] * size
-    for row in reversed(range(size)):
-        known = sum(rows[row][at] * found[at] for at in range(row + 1, size))
-        found[row] = (rows[row][size] - known) / rows[row][row]
+    for at in reversed(range(size)):
+        known = sum(rows[at][after] * found[after] for after in range(at + 1, size))
+        found[at] = (rows[at][size] - known) / rows[at][at]
     return found
 
 

@@ -7,8 +7,7 @@ their thickness tolerance. Lengths in mm, angles in radians.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from shopboard.metrology.quantity import Unit
 
@@ -31,8 +30,7 @@ def grade_limit(grade: SquareGrade, length_mm: float) -> float:
     return (constant + length_mm / divisor) / 1000
 
 
-@dataclass(frozen=True)
-class Square:
+class Square(NamedTuple):
     """A square of the drawer."""
 
     id: str
@@ -54,8 +52,7 @@ class Square:
         return math.hypot(self.limit / math.sqrt(3), self.known_u)
 
 
-@dataclass(frozen=True)
-class FeelerSet:
+class FeelerSet(NamedTuple):
     """A set of feeler leaves."""
 
     id: str
@@ -70,8 +67,7 @@ class FeelerSet:
     """The unit that its leaves are marked in."""
 
 
-@dataclass(frozen=True)
-class ShimSet:
+class ShimSet(NamedTuple):
     """Shim stock of the drawer."""
 
     id: str
@@ -80,8 +76,7 @@ class ShimSet:
     """mm, ascending."""
 
 
-@dataclass(frozen=True)
-class OtherTool:
+class OtherTool(NamedTuple):
     """A tool of the drawer that no method of this version reads, shown with its accuracy."""
 
     id: str
@@ -93,8 +88,7 @@ class OtherTool:
     """Half-width of its error, mm."""
 
 
-@dataclass(frozen=True)
-class Drawer:
+class Drawer(NamedTuple):
     """Every tool of the shop, in the order of the shop file."""
 
     squares: tuple[Square, ...] = ()

@@ -1,7 +1,7 @@
 """What sort of value a check measures, and how each sort is written.
 
-Angles are radians, lengths millimetres, stresses megapascals, times seconds
-inside; the person's unit appears only in the words written here.
+Angles are radians, lengths millimetres, stresses megapascals, times seconds,
+speeds mm/s inside; the person's unit appears only in the words written here.
 """
 
 from __future__ import annotations
@@ -9,10 +9,10 @@ from __future__ import annotations
 import math
 from typing import Literal
 
-from shopboard.metrology import angle, wording
+from shopboard.metrology import angle, cutting, wording
 from shopboard.metrology.quantity import MM_PER_INCH, Unit
 
-Kind = Literal["angle", "length", "stress", "time", "yes or no", "note"]
+Kind = Literal["angle", "length", "stress", "time", "speed", "yes or no", "note"]
 """A yes is 0 and a no is 1; a note is always 0."""
 
 SAID: dict[str, tuple[str, str]] = {"yes or no": ("yes", "no"), "note": ("noted", "noted")}
@@ -26,6 +26,7 @@ RECORD_UNITS: dict[Kind, tuple[str, float]] = {
     "length": ("nm", 1e6),
     "stress": ("Pa", 1e6),
     "time": ("us", 1e6),
+    "speed": ("um per s", 1e3),
     "yes or no": ("of 1000", 1e3),
     "note": ("of 1000", 1e3),
 }
@@ -44,6 +45,8 @@ def in_units(value: float, kind: Kind) -> dict[str, float]:
         return {"in": value / MM_PER_INCH, "thou": value / MM_PER_INCH * 1000, "mm": value}
     if kind == "stress":
         return {"psi": value * PSI_PER_MPA, "MPa": value}
+    if kind == "speed":
+        return cutting.speed_units(value)
     return {"s": value} if kind == "time" else {"share": value}
 
 
@@ -52,6 +55,7 @@ MAIN_UNIT: dict[Kind, str] = {
     "length": "thou",
     "stress": "psi",
     "time": "s",
+    "speed": "ft_per_min",
     "yes or no": "share",
     "note": "share",
 }
@@ -69,6 +73,11 @@ def measure(value: float, kind: Kind, unit: Unit, *, signed: bool = False) -> st
         return f"{abs(value):.0f} MPa" if unit == "mm" else f"{abs(value) * PSI_PER_MPA:.0f} psi"
     if kind == "time":
         return f"{sign}{abs(value):.1f} s"
+    if kind == "speed":
+        units = in_units(value, kind)
+        return (
+            f"{units['m_per_s']:.1f} m/s" if unit == "mm" else f"{units['ft_per_min']:.0f} ft/min"
+        )
     return SAID[kind][0 if value < 0.5 else 1]
 
 

@@ -11,8 +11,7 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from shopboard.text import first_unfit
 
@@ -80,8 +79,7 @@ class QuantityError(ValueError):
     """Text that is not one quantity of the kind asked for; the message says why."""
 
 
-@dataclass(frozen=True)
-class Length:
+class Length(NamedTuple):
     """A length as typed."""
 
     mm: float
@@ -90,8 +88,7 @@ class Length:
     """The text it came from, trimmed."""
 
 
-@dataclass(frozen=True)
-class Angle:
+class Angle(NamedTuple):
     """An angle or one-sided slope as typed."""
 
     rad: float
@@ -100,8 +97,7 @@ class Angle:
     """The text it came from, trimmed."""
 
 
-@dataclass(frozen=True)
-class _Number:
+class _Number(NamedTuple):
     value: float
     rest: str
     is_fraction: bool

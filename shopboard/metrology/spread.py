@@ -9,9 +9,9 @@ dominant even spread is never pretended to be normal.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import product
 from operator import mul
+from typing import NamedTuple
 
 from shopboard.metrology.student import normal_cdf, normal_density
 
@@ -25,8 +25,7 @@ _BESIDE_EVEN = 1e-4
 no longer shows (error of the probability below 1e-6), and the closed form would cancel."""
 
 
-@dataclass(frozen=True)
-class Spread:
+class Spread(NamedTuple):
     """Distribution of a value: centre, even half-widths, standard deviation of the rest."""
 
     centre: float
@@ -49,6 +48,8 @@ class Spread:
         scale = max([self.sigma, *widths])
         if scale == 0:
             return 1.0 if x >= self.centre else 0.0
+        if abs(x - self.centre) >= sum(widths) + 12 * self.sigma:
+            return 1.0 if x > self.centre else 0.0  # nothing reaches so far, pooled or not
         least = max(_BESIDE_NORMAL * self.sigma, _BESIDE_EVEN * scale)
         kept = [half / scale for half in widths[:_MOST_KEPT] if half > least]
         pooled = (half / scale / math.sqrt(3) for half in widths[len(kept) :])

@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 from shopboard.metrology.spread import Spread
 from shopboard.metrology.student import coverage_factor
 
 
-@dataclass(frozen=True)
-class Source:
+class Source(NamedTuple):
     """One source of uncertainty of an error, already as an angle."""
 
     name: str
@@ -75,8 +75,7 @@ class Budget:
         return Spread(centre, even, sigma)
 
 
-@dataclass(frozen=True)
-class Estimate:
+class Estimate(NamedTuple):
     """A measured error with its budget."""
 
     error: float

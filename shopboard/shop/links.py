@@ -23,6 +23,7 @@ def check_links(shop: Shop, report: Report) -> None:
     for path, point in where.items():
         _check_references(point, path, by_name, report)
         _check_lever(point, path, shop, report)
+        _check_proves(point, path, shop, report)
     _find_circles(by_name, paths, report)
     _check_tools(where, shop, report)
 
@@ -157,6 +158,28 @@ def _check_lever(point: Point, path: Path, shop: Shop, report: Report) -> None:
         longest = max(square.length for square in squares)
         if "square" in point.checks and point.geometry.lever > longest + 1e-6:
             _warn(report, spot, "longer than the blade of every square in the drawer")
+
+
+def _check_proves(point: Point, path: Path, shop: Shop, report: Report) -> None:
+    """Report a point that proves no tool of the drawer, or one of another sort than its checks."""
+    drawer, spot = shop.drawer, (*path, "proves")
+    sorts = {square.id: "square" for square in drawer.squares}
+    sorts |= {one.id: one.kind for one in drawer.others if one.kind == "straightedge"}
+    known = {name: report.facts[name].proves for name in point.checks if name in report.facts}
+    if not point.proves:
+        if any(known.values()):
+            what = "this check proves a tool, and the point names none"
+            _warn(report, (*path, "check"), what, "add proves, with the id of the tool")
+        return
+    if point.proves not in sorts:
+        listed = f"tools: {', '.join(sorts)}" if sorts else "there is none in the drawer"
+        what = f"there is no square or straightedge {shorten(point.proves)} in the drawer"
+        report.add(Finding(spot, what, listed, did_you_mean(point.proves, sorts)))
+        return
+    for name, sort in known.items():
+        if sort != sorts[point.proves]:
+            what = f"{shorten(point.proves)} is a {sorts[point.proves]}; {name} proves "
+            report.add(Finding(spot, what + (f"a {sort}" if sort else "none")))
 
 
 def _check_tools(where: dict[Path, Point], shop: Shop, report: Report) -> None:

@@ -55,6 +55,8 @@ class Point:
     """What is locked after adjusting, in the shop's words: ``both trunnion bolts``."""
     sizes: Mapping[str, float] = field(default_factory=dict)
     """Sizes that checks of this point take as given, mm, by name: ``width``."""
+    proves: str = ""
+    """Id of the drawer's tool that a check of this point proves; empty on a machine."""
     adjuster: Adjuster | None = None
 
     @property

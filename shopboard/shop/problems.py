@@ -8,8 +8,7 @@ problem is harmless to show, whatever the file holds.
 from __future__ import annotations
 
 from bisect import bisect_right
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from shopboard.text import harmless
 
@@ -19,8 +18,7 @@ _SHOWN = 100
 """Code points of a long line that are shown around the caret."""
 
 
-@dataclass(frozen=True)
-class Problem:
+class Problem(NamedTuple):
     """What is wrong at one place of the shop file."""
 
     line: int

@@ -7,11 +7,10 @@ from typing import Literal, cast
 
 from shopboard.checks.job import Geometry, Turn
 from shopboard.metrology.adjuster import Adjuster, Screw, Shim, Slot, Toward
-from shopboard.metrology.conformity import Tolerance
 from shopboard.shop.kinds import CHECK, FLAG, ID, NAME, WORDS, choice, list_of, text, word_of
-from shopboard.shop.measures import DAYS, THREAD, TOLERANCE, TURNS, length
+from shopboard.shop.measures import DAYS, THREAD, TURNS, length
 from shopboard.shop.model import HAPPENINGS, Cutter, Machine, Point, Task
-from shopboard.shop.report import Finding
+from shopboard.shop.read_tolerance import read_tolerance
 from shopboard.shop.table import Table, reads
 
 SHORTEST_LEVER = 10
@@ -52,7 +51,7 @@ def read_point(t: Table, machine: str = "") -> Point:
         name=name,
         checks=checks,
         geometry=read_geometry(t, needed="square" in checks),
-        tolerance=_tolerance(t, angle="square" in checks),
+        tolerance=read_tolerance(t, checks),
         every_days=t.take("every", DAYS, None),
         every=str(t.raw.get("every", "")).strip(),
         undone_by=t.take("undone_by", list_of(HAPPENING), ()),
@@ -60,24 +59,15 @@ def read_point(t: Table, machine: str = "") -> Point:
         cutter_near=t.take("cutter_near", FLAG, False),
         lock=t.take("lock", WORDS, ""),
         sizes=t.one("sizes", read_sizes) or {},
+        proves=t.take("proves", ID, ""),
         adjuster=t.one("adjuster", read_adjuster),
     )
-
-
-def _tolerance(t: Table, *, angle: bool) -> Tolerance:
-    """Read the tolerance; a square measures an angle, so its tolerance is one."""
-    tolerance = t.take("tolerance", TOLERANCE)
-    if angle and tolerance.kind != "angle":
-        what = f"a {tolerance.kind} where the check measures an angle"
-        t.report.add(
-            Finding((*t.path, "tolerance"), what, 'say over what length, as "3 thou over 9 in"')
-        )
-    return tolerance
 
 
 SIZES = (
     *("width", "length", "span", "radius", "thickness", "circle", "height"),
     *("left_to_right", "front_to_back", "marks", "drop"),
+    *("mount_lip", "mounts_along", "mounts_across", "mount_pitch"),
 )
 """Sizes that a point may give, so that its checks need not ask for them."""
 

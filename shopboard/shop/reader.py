@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import tomllib
 import zlib
-from collections.abc import Collection
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping
 from pathlib import Path
+from typing import NamedTuple
 
+from shopboard.checks.job import Facts
 from shopboard.metrology.conformity import PROOF_LEVEL
 from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.quantity import Unit
@@ -26,8 +27,7 @@ from shopboard.shop.words import check_words, too_many_dots
 KNOWN_CHECKS = ("square",)
 
 
-@dataclass(frozen=True)
-class Loaded:
+class Loaded(NamedTuple):
     """A shop file that was read."""
 
     shop: Shop
@@ -39,12 +39,17 @@ class Loaded:
     """Time of the last change (ns) and size of the file; zeros when it came as text."""
 
 
-def read_shop(path: Path, known_checks: Collection[str] = KNOWN_CHECKS) -> Loaded:
+def read_shop(
+    path: Path,
+    known_checks: Collection[str] = KNOWN_CHECKS,
+    facts: Mapping[str, Facts] | None = None,
+) -> Loaded:
     """Read the shop file.
 
     Args:
         path: of the file.
         known_checks: the methods that a point may name.
+        facts: what is known of those methods; None: what follows from it is not looked at.
 
     Raises:
         ShopFileError: with every problem of the file.
@@ -54,12 +59,15 @@ def read_shop(path: Path, known_checks: Collection[str] = KNOWN_CHECKS) -> Loade
         text = decode(data)
     except UnreadableError as error:
         raise ShopFileError(str(path), (error.problem,)) from None
-    shop, warnings = _read(text, str(path), known_checks)
+    shop, warnings = _read(text, str(path), known_checks, facts)
     return Loaded(shop, warnings, f"{zlib.crc32(data):08x}", stamp)
 
 
 def read_shop_text(
-    text: str, name: str = "shop.toml", known_checks: Collection[str] = KNOWN_CHECKS
+    text: str,
+    name: str = "shop.toml",
+    known_checks: Collection[str] = KNOWN_CHECKS,
+    facts: Mapping[str, Facts] | None = None,
 ) -> Loaded:
     """Read a shop file that is text already, as if it stood in a file of that name.
 
@@ -68,16 +76,18 @@ def read_shop_text(
     """
     data = text.encode("utf-8", "surrogatepass")
     try:
-        shop, warnings = _read(decode(data), name, known_checks)
+        shop, warnings = _read(decode(data), name, known_checks, facts)
     except UnreadableError as error:
         raise ShopFileError(name, (error.problem,)) from None
     return Loaded(shop, warnings, f"{zlib.crc32(data):08x}", (0, 0))
 
 
-def _read(text: str, name: str, known_checks: Collection[str]) -> tuple[Shop, tuple[Problem, ...]]:
+def _read(
+    text: str, name: str, known_checks: Collection[str], facts: Mapping[str, Facts] | None
+) -> tuple[Shop, tuple[Problem, ...]]:
     """Give the shop and the warnings, or raise every problem."""
     data = _parse(text, name)
-    report = Report(known_checks)
+    report = Report(known_checks, facts)
     if not check_words(data, report):
         raise _not_toml(text, name, RecursionError())
     shop = _read_top(data, report)

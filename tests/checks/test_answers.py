@@ -252,7 +252,7 @@ def test_over_a_very_short_lever_only_leaves_thinner_than_it_are_tried() -> None
 
 def test_tools_that_left_the_drawer_are_asked_for_again() -> None:
     """The shop file was edited in the middle of a check: no dead end, the question comes back."""
-    job = make_job(drawer=Drawer((replace(SQUARE_6, id="square-new"),), (FEELERS,)))
+    job = make_job(drawer=Drawer((SQUARE_6._replace(id="square-new"),), (FEELERS,)))
     with pytest.raises(StepError) as caught:
         walk(METHOD, job, LED)
     assert caught.value.step.key == "tools"

@@ -98,7 +98,7 @@ def test_a_point_without_adjuster_ends_with_its_finding() -> None:
 def test_the_sense_of_turn_in_words(error: float, clockwise: str, sense: str, way: str) -> None:
     """And where the top must go, so that a wrong word in the shop file is noticed at once."""
     job = with_screw()
-    job = replace(job, adjuster=replace(SCREW, clockwise=clockwise))  # type: ignore[arg-type]
+    job = replace(job, adjuster=SCREW._replace(clockwise=clockwise))  # type: ignore[arg-type]
     said = advice(follow(job, Person(error)), job)
     assert f"{SCREW.name} {sense} " in said
     assert way in said

@@ -8,14 +8,17 @@ against a square. error = atan(gap / width) / 2.
 from __future__ import annotations
 
 from shopboard.checks.asking import Reading
-from shopboard.checks.doubled import DoubledGap, Use, closed_or, gap_reading, open_field
+from shopboard.checks.doubled import (
+    SEATING_MM,
+    DoubledGap,
+    Use,
+    closed_or,
+    gap_reading,
+    open_field,
+)
 from shopboard.checks.job import Job
 from shopboard.checks.reckoning import Field
 from shopboard.checks.steps import Do
-
-SEATING_MM = 0.02
-"""Standard uncertainty with which a board seats and a cut closes: common practice, no source. The
-gap repeats no better than this."""
 
 TAPER = 0.05 / 600
 """Half-width of the angle between the edges of a test board, rad: 0.05 mm over 600 mm, as the steps

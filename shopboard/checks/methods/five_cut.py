@@ -1,0 +1,159 @@
+"""Five-cut test: a board is cut on all four sides and once more, each fresh edge to the fence.
+
+Every cut adds the same error to the corner, so that the last strip is a wedge
+of four errors: error = (a - b) / (4 length), with a its width at the end that
+was at the fence. Plus: the corner is cut more than 90 degrees.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from shopboard.checks.advice import which_way
+from shopboard.checks.asking import Pick, Reading, Taken
+from shopboard.checks.doubled import SEATING_MM
+from shopboard.checks.job import Job
+from shopboard.checks.measured import MeasuredCheck
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.reckoning import Field
+from shopboard.checks.report import value_json
+from shopboard.checks.steps import Do
+from shopboard.metrology.adjuster import Screw, Slot
+
+CORNERS = 4
+"""Errors in the strip: one for each corner of the board. The first cut is only where it starts."""
+
+MOST_WEDGE = 10
+"""A strip whose widths differ by more than its length over this is misread (1.4 degrees)."""
+
+_DRAWING = (
+    "       4             │ ",
+    "   ▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒│▒  ◄ b, away from the fence",
+    " 3 ▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒│▒  1, and 5: the strip",
+    "   ▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒│▒▒ ◄ a, at the fence",
+    "═══════════════════════════ fence",
+    "       2",
+    "(seen from above, wedge drawn far too large)",
+)
+
+
+class FiveCutTest(MeasuredCheck):
+    """The guided check."""
+
+    name = "five-cut"
+    title = "Five-cut test"
+    hands_near = False
+    fields = (
+        Field("a", "length", "strip's width at the end at the fence", reads="calliper"),
+        Field("b", "length", "strip's width at the other end", reads="calliper"),
+        Field("length", "length", "length of the strip", reads="rule"),
+        Field("pivot", "length", "from the fence's pivot to where it is moved", needed=False),
+        Field("tolerance", "tolerance", "what the error may be", needed=False),
+    )
+
+    def cautions(self, job: Job) -> tuple[str, ...]:
+        """Say what to take care of when cutting."""
+        del job
+        return (
+            "Five cuts: guard on, hands on the board's far side, never in line with the blade.",
+            "Stop the blade before you reach for the last strip.",
+        )
+
+    def to_do(self, job: Job) -> Sequence[Do]:
+        """Cut round the board."""
+        side = job.geometry.datum or "left of the blade"
+        return (
+            Do(
+                key="cut",
+                title="Cut all four sides, turning the board after each.",
+                lines=(
+                    f"A flat board, nearly square; it lies here: {side}.",
+                    "Turn it so that the edge just cut goes to the fence each time.",
+                ),
+            ),
+            Do(
+                key="fifth",
+                title="Cut the first side once more: keep the strip.",
+                lines=("An inch (25 mm) wide. Mark the end that is at the fence: a.",),
+                diagram=_DRAWING,
+            ),
+        )
+
+    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+        """Both widths of the strip and its length."""
+        del job
+        return (
+            Reading("a", "How wide is the strip at the fence end?", "calliper", at_most=150),
+            Reading("b", "How wide is it at the other end?", "calliper", at_most=150),
+            Reading("length", "How long is the strip?", "rule", above=50, size="length"),
+        )
+
+    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> str:
+        """Refuse a strip that no five cuts leave."""
+        del words
+        a, b, length = values["a"], values["b"], values["length"]
+        for name, width in (("a", a), ("b", b)):
+            if width >= length:
+                return f"{name}: the strip is wider than the board; read it again"
+        if abs(a - b) > length / MOST_WEDGE:
+            return "a and b: they differ by more than a tenth of the length; read both again"
+        return ""
+
+    def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
+        """Give a quarter of the wedge; plus: wider at the fence."""
+        del words
+        return (values["a"] - values["b"]) / (CORNERS * values["length"])
+
+    def formula_words(self, words: Mapping[str, str]) -> str:
+        """Write the formula."""
+        del words
+        return "error = (a - b) / (4 length): four corners, four errors"
+
+    def repeats_to(self, values: Mapping[str, float]) -> float:
+        """Give how well four cuts seat, each by itself: 4 independent errors, a quarter taken."""
+        return SEATING_MM / values["length"] / math.sqrt(CORNERS)
+
+    def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
+        """Give the fence's move at a distance from its pivot."""
+        if "pivot" not in values:
+            return {}
+        return _move(self.formula(values, words), values["pivot"])
+
+    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+        """Give a strip of one width."""
+        return {"a": 25.0, "b": 25.0, "length": job.sizes.get("length", 400.0)}, {}
+
+    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+        """Say which way the corner is off, and how far the fence moves at its adjuster."""
+        del taken
+        plus = job.geometry.light_at_top or "the corner at the fence is cut more than 90 degrees"
+        minus = job.geometry.light_at_bottom or "the corner at the fence is cut less than 90"
+        more = {}
+        if isinstance(job.adjuster, Screw | Slot):
+            more = _move(outcome.estimate.error, job.adjuster.arm)
+        return replace(
+            outcome,
+            lean=which_way(outcome.estimate, "angle", job.unit, plus, minus),
+            aims=(f"{_WAYS[0]}.".capitalize(), f"{_WAYS[1]}.".capitalize()),
+            adds={**outcome.adds, **more},
+        )
+
+
+_WAYS = (
+    "on the board's side of the pivot, the fence goes toward the work",
+    "on the board's side of the pivot, the fence goes away from the work",
+)
+
+
+def _move(error: float, arm: float) -> dict[str, object]:
+    """Give error times arm, mm; plus: the end on the board's side goes toward the work."""
+    move = error * arm
+    return {
+        "fence_move": value_json(move, "length"),
+        "fence_move_way": "none" if move == 0 else _WAYS[0 if move > 0 else 1],
+    }
+
+
+METHOD = FiveCutTest()

@@ -1,0 +1,247 @@
+"""Leaf gap: is a gap within its limits, read leaf by leaf?
+
+For guides beside a band and the bearing behind it, wheels in one plane against
+a straightedge, an insert below a table, a riving knife behind a blade. The gap
+is a bracket: the thickest leaf that goes, the thinnest that won't. Each next
+leaf halves what is still open; it ends when the limits are decided.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from shopboard.checks.asking import leaf_input
+from shopboard.checks.guided import GuidedCheck
+from shopboard.checks.job import Job, NotPossibleError
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.reckoning import Field, ReckoningError, read_fields, tolerance_of
+from shopboard.checks.report import value_json
+from shopboard.checks.steps import Choice, Do, Number, Option, Step
+from shopboard.metrology.conformity import Tolerance, probability_within, verdict
+from shopboard.metrology.feeler import Bracket, Stack, Try, bracket_of, next_stack, stacks
+from shopboard.metrology.instruments import LEAF_TOLERANCE_MM, FeelerSet
+from shopboard.metrology.kind import Kind
+from shopboard.metrology.propagate import propagate
+from shopboard.metrology.quantity import Unit, parse_length
+from shopboard.metrology.reach import best_reading
+from shopboard.metrology.uncertainty import Estimate
+from shopboard.metrology.wording import leaf
+
+WIDEST_MM = 20.0
+"""Wider gaps are no work for leaves."""
+
+FINE_ENOUGH = 0.25
+"""A gap that is out and must be set is read until its bracket's half-width is below this share of
+the tolerance's half-width; one that is proven true needs no further leaf."""
+
+Answers = Mapping[str, str]
+
+
+@dataclass(frozen=True)
+class _Read:
+    """A finished reading, mm."""
+
+    goes: float
+    refused: float
+    tries: int
+
+
+class LeafGap(GuidedCheck):
+    """The guided check."""
+
+    name = "leaf-gap"
+    title = "Gap by feeler leaves"
+    kind: Kind = "length"
+    fields = (
+        Field("goes", "length", "thickest leaf that goes; 0 when the thinnest was refused"),
+        Field("refused", "length", "thinnest leaf that won't go"),
+        Field("tolerance", "tolerance", "its limits: 0.002 to 0.005 in", needed=False),
+    )
+
+    def prepare(self, job: Job, answers: Answers) -> Step | None:
+        """Say what to take and where the gap is."""
+        feelers = _leaves(job)
+        if "place" in answers:
+            return None
+        where = job.geometry.face or job.point
+        datum = (f"From: {job.geometry.datum}.",) if job.geometry.datum else ()
+        return Do(
+            key="place",
+            title="Take the feeler leaves; wipe leaves and gap clean.",
+            lines=(f"The gap: {where}.", *datum, f"With: {feelers.name}."),
+        )
+
+    def measure(self, job: Job, answers: Answers, prefix: str) -> Step | Outcome:
+        """Ask leaf by leaf, or give the outcome."""
+        read = _ask_leaves(job, answers, prefix)
+        return read if isinstance(read, Step) else _evaluate(job, read)
+
+    def best(self, job: Job) -> Estimate:
+        """Give the tightest reading of a gap in the middle of its limits."""
+        feelers = _leaves(job)
+        reading = best_reading(max(job.tolerance.middle, 0.0), feelers)
+        return _estimate(reading.goes, reading.refused, feelers.leaf_tolerance)
+
+    def reckon(self, values: Mapping[str, str]) -> Outcome:
+        """Evaluate named values alone.
+
+        Raises:
+            ReckoningError: with one sentence per wrong or missing name.
+        """
+        given = read_fields(self.fields, values)
+        goes, refused = given.number("goes"), given.number("refused")
+        if refused <= goes + 1e-6:
+            raise ReckoningError(["the leaf that goes must be thinner than the leaf that won't go"])
+        return Outcome(
+            method=self.name,
+            estimate=_estimate(goes, refused, LEAF_TOLERANCE_MM),
+            tolerance=tolerance_of(given, self.kind),
+            kind=self.kind,
+            working=_working(goes, refused, "inch"),
+            adds=_adds(goes, refused),
+        )
+
+
+def _leaves(job: Job) -> FeelerSet:
+    if not job.drawer.feelers:
+        raise NotPossibleError("this check needs a set of feeler leaves in the drawer")
+    return job.drawer.feelers[0]
+
+
+def _estimate(goes: float, refused: float, leaf_tolerance: float) -> Estimate:
+    gap = leaf_input("gap", goes, refused, leaf_tolerance)
+    return propagate(lambda read: read["gap"], {"gap": gap})
+
+
+def _ask_leaves(job: Job, answers: Answers, prefix: str) -> Step | _Read:
+    feelers = _leaves(job)
+    candidates = stacks(feelers)
+    tries: list[Try] = []
+    while True:
+        known = bracket_of(tries)
+        stack = _next(job, feelers, known, candidates, len(tries))
+        if stack is None and known.refused is not None:
+            return _Read(known.goes, known.refused, len(tries))
+        key = f"{prefix}leaf{len(tries) + 1}"
+        if stack is None or answers.get(key) == "typed":
+            return _ask_typed(feelers, answers, prefix, known, len(tries))
+        if key not in answers:
+            return _ask_leaf(feelers, prefix, key, stack, known)
+        tries.append(Try(stack.thickness, answers[key] == "goes"))
+
+
+def _next(
+    job: Job, feelers: FeelerSet, known: Bracket, candidates: tuple[Stack, ...], tried: int
+) -> Stack | None:
+    """Choose the next leaf; None when another one would decide nothing."""
+    tolerance = job.tolerance
+    if known.refused is not None:
+        spread = _estimate(known.goes, known.refused, feelers.leaf_tolerance).spread
+        found = verdict(probability_within(spread, tolerance), job.level)
+        fine = known.width / 2 <= FINE_ENOUGH * tolerance.half_width
+        if found == "true" or (found == "out" and fine):
+            return None
+    return next_stack(candidates, known, tried, first=_start(tolerance))
+
+
+def _start(tolerance: Tolerance) -> float:
+    """Begin at the lower limit, which must go; where there is none, at the upper one."""
+    return tolerance.low if tolerance.low > 0 else max(tolerance.high, 0.0)
+
+
+def _ask_leaf(feelers: FeelerSet, prefix: str, key: str, stack: Stack, known: Bracket) -> Choice:
+    unit = feelers.unit
+    said = [f"{leaf(known.goes, unit)} goes"] if known.goes else []
+    if known.refused is not None:
+        said.append(f"{leaf(known.refused, unit)} won't go")
+    held = " + ".join(leaf(one, unit) for one in stack.leaves)
+    together = f"Hold together {held}. " if len(stack.leaves) > 1 else ""
+    return Choice(
+        key=key,
+        title=f"Try {leaf(stack.thickness, unit)} in the gap.",
+        lines=(
+            f"{together}Slide it in without force; what must be pushed won't go.",
+            *((f"So far: {', '.join(said)}",) if said else ()),
+        ),
+        big=leaf(stack.thickness, unit),
+        options=(
+            Option("goes", "goes in"),
+            Option("refused", "won't go"),
+            Option("typed", "type the two leaves instead"),
+        ),
+        implied_by=((f"{prefix}goes", "typed"), (f"{prefix}refused", "typed")),
+    )
+
+
+def _ask_typed(
+    feelers: FeelerSet, answers: Answers, prefix: str, known: Bracket, tries: int
+) -> Step | _Read:
+    """Ask for the two leaves; they must agree with what the leaves tried so far have shown."""
+    goes_key, refused_key, unit = f"{prefix}goes", f"{prefix}refused", feelers.unit
+    did_not = "" if known.refused is None else f"{leaf(known.refused, unit)} did not go already"
+    if goes_key not in answers:
+        return Number(
+            key=goes_key,
+            title="Which is the thickest that goes?",
+            lines=("Type 0 when the thinnest leaf won't go.",) if not known.goes else (),
+            unit=unit,
+            above=known.goes,
+            may_equal=True,
+            at_most=WIDEST_MM if known.refused is None else known.refused - 1e-4,
+            too_small=f"{leaf(known.goes, unit)} went already" if known.goes else "0 is the least",
+            too_large=did_not or "that is more than leaves read",
+        )
+    goes = parse_length(answers[goes_key], unit).mm
+    if refused_key not in answers:
+        return Number(
+            key=refused_key,
+            title="Which is the thinnest that won't go?",
+            lines=(f"{answers[goes_key]} goes.",),
+            unit=unit,
+            above=goes,
+            at_most=WIDEST_MM if known.refused is None else known.refused,
+            too_small=f"{answers[goes_key]} goes, so what won't go must be thicker",
+            too_large=did_not or "that is more than leaves read",
+        )
+    return _Read(goes, parse_length(answers[refused_key], unit).mm, tries + 2)
+
+
+def _evaluate(job: Job, read: _Read) -> Outcome:
+    feelers, tolerance = _leaves(job), job.tolerance
+    found = _estimate(read.goes, read.refused, feelers.leaf_tolerance)
+    lean = "within its limits"
+    if found.error > tolerance.high:
+        lean = job.geometry.light_at_top or "wider than its upper limit"
+    elif found.error < tolerance.low:
+        lean = job.geometry.light_at_bottom or "tighter than its lower limit"
+    return Outcome(
+        method="leaf-gap",
+        estimate=found,
+        tolerance=tolerance,
+        kind="length",
+        level=job.level,
+        lean=lean,
+        aims=("The gap must close.", "The gap must open."),
+        working=_working(read.goes, read.refused, job.unit),
+        adds=_adds(read.goes, read.refused),
+        readings={
+            "gap_nm": [round(read.goes * 1e6), round(read.refused * 1e6)],
+            "feelers": feelers.name,
+            "tries": read.tries,
+        },
+    )
+
+
+def _working(goes: float, refused: float, unit: Unit) -> tuple[str, ...]:
+    middle = leaf((goes + refused) / 2, unit)
+    return (
+        f"gap between {leaf(goes, unit)} (goes) and {leaf(refused, unit)} (won't): middle {middle}",
+    )
+
+
+def _adds(goes: float, refused: float) -> dict[str, object]:
+    return {"from": value_json(goes, "length"), "to": value_json(refused, "length")}
+
+
+METHOD = LeafGap()

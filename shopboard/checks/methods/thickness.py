@@ -1,0 +1,133 @@
+"""Thickness pair for the planer: is the bed parallel to the cutterhead?
+
+A board is planed and measured at its left and right edge:
+error = atan((left - right) / width), one-sided, as every face. Plus: thicker
+at the left, seen from where the board is fed.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from shopboard.checks.advice import which_way
+from shopboard.checks.asking import Pick, Reading, Taken
+from shopboard.checks.job import Job
+from shopboard.checks.measured import MeasuredCheck
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.reckoning import Field
+from shopboard.checks.report import value_json
+from shopboard.checks.steps import Do
+
+REPEATS_MM = 0.015
+"""Standard uncertainty with which a planed board's thickness repeats at one place: common practice,
+no source."""
+
+STEEPEST = 20
+"""A difference of more than the width over this is misread."""
+
+_DRAWING = (
+    "════════════════════════ cutterhead",
+    "▄▄▄▄▄▄",
+    "▒▒▒▒▒▒▒▒▒▒▒▒▄▄▄▄▄▄       thicker at the left: plus",
+    "▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒",
+    "════════════════════════ bed",
+    "left               right (from where you feed, far too steep)",
+)
+
+
+class ThicknessPair(MeasuredCheck):
+    """The guided check."""
+
+    name = "thickness"
+    title = "Thickness pair"
+    hands_near = False
+    fields = (
+        Field("left", "length", "thickness at the left", reads="calliper"),
+        Field("right", "length", "thickness at the right", reads="calliper"),
+        Field("width", "length", "between the two places", reads="rule"),
+        Field("tolerance", "tolerance", "what the error may be", needed=False),
+    )
+
+    def cautions(self, job: Job) -> tuple[str, ...]:
+        """Say what to take care of at the planer."""
+        del job
+        return (
+            "Board longer than the rollers are apart, no loose knots; stand beside its path.",
+            "Never look or reach in; let the knives stop before you clear a jam.",
+        )
+
+    def to_do(self, job: Job) -> Sequence[Do]:
+        """Plane a wide board."""
+        del job
+        return (
+            Do(
+                key="plane",
+                title="Plane a wide board with a flat underside.",
+                lines=(
+                    "Nearly as wide as the planer; two light passes, the same face up.",
+                    "Mark its left edge, seen from where you feed it.",
+                ),
+                diagram=_DRAWING,
+            ),
+        )
+
+    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+        """Left, right, and how far apart."""
+        del job
+        middle = ("Halfway along the board, clear of snipe.",)
+        return (
+            Reading("left", "How thick is it at the left edge?", "calliper", middle, at_most=300),
+            Reading("right", "How thick is it at the right edge?", "calliper", middle, at_most=300),
+            Reading("width", "How far apart are the places?", "rule", above=30, size="width"),
+        )
+
+    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> str:
+        """Refuse a board that no planer leaves."""
+        del words
+        if values["width"] <= 0:
+            return "width: it must be larger than 0"
+        if abs(values["left"] - values["right"]) > values["width"] / STEEPEST:
+            return "left and right: they differ by over a twentieth of the width; read both again"
+        return ""
+
+    def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
+        """Give the angle between bed and head."""
+        del words
+        return math.atan((values["left"] - values["right"]) / values["width"])
+
+    def formula_words(self, words: Mapping[str, str]) -> str:
+        """Write the formula."""
+        del words
+        return "error = atan((left - right) / width)"
+
+    def repeats_to(self, values: Mapping[str, float]) -> float:
+        """Give how well two thicknesses repeat, as an angle."""
+        return math.sqrt(2) * REPEATS_MM / values["width"]
+
+    def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
+        """Give the difference itself."""
+        del words
+        return {"difference": value_json(values["left"] - values["right"], "length")}
+
+    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+        """Give a board of one thickness."""
+        return {"left": 19.0, "right": 19.0, "width": job.sizes.get("width", 300.0)}, {}
+
+    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+        """Say which side is thicker."""
+        del taken
+        plus = job.geometry.light_at_top or "bed and head are further apart at the left"
+        minus = job.geometry.light_at_bottom or "bed and head are further apart at the right"
+        return replace(
+            outcome,
+            lean=which_way(outcome.estimate, "angle", job.unit, plus, minus),
+            aims=(
+                "At the left, bed and head must come closer.",
+                "At the right, bed and head must come closer.",
+            ),
+        )
+
+
+METHOD = ThicknessPair()

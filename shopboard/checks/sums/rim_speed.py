@@ -1,0 +1,46 @@
+"""Speed of a rim: pi x diameter x turns per minute."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.reckoning import Field, ReckoningError, read_fields
+from shopboard.metrology.cutting import parse_turns_per_minute, rim_speed, speed_units
+from shopboard.metrology.quantity import QuantityError
+from shopboard.metrology.uncertainty import Budget, Estimate
+
+
+class RimSpeedSum:
+    """The sum; its main value is the speed."""
+
+    name = "rim-speed"
+    title = "Rim speed"
+    fields = (
+        Field("diameter", "length", "of the blade, head, bit or wheel"),
+        Field("rpm", "points", "turns per minute"),
+    )
+
+    def reckon(self, values: Mapping[str, str]) -> Outcome:
+        """Evaluate named values alone.
+
+        Raises:
+            ReckoningError: with one sentence per wrong or missing name.
+        """
+        given = read_fields(self.fields, values)
+        try:
+            rpm = parse_turns_per_minute(given.word("rpm"))
+        except QuantityError as error:
+            raise ReckoningError([f"rpm={given.word('rpm')[:60]}: {error}"]) from None
+        speed = rim_speed(given.number("diameter"), rpm)
+        return Outcome(
+            method=self.name,
+            estimate=Estimate(speed, Budget(())),
+            tolerance=None,
+            kind="speed",
+            working=("speed = pi x diameter x turns per minute",),
+            adds={"speed": speed_units(speed)},
+        )
+
+
+METHOD = RimSpeedSum()

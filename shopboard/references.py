@@ -1,0 +1,101 @@
+"""The drawer as its own checks have proven it.
+
+From the day that a square or a straightedge is proven, what was found of it
+takes the place of the grade or limit that the shop file gives, until that
+result is taken back. Results recorded before stay as they are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from shopboard.checks import registry
+from shopboard.health import day
+from shopboard.journal import Store
+from shopboard.metrology.instruments import Drawer, OtherTool, Square
+from shopboard.record import CheckRecord, read_all
+from shopboard.shop.model import Shop
+
+NORMAL_K = 1.96
+"""Coverage factor for 95 % with unlimited degrees of freedom."""
+
+_LOOKED_AT = 60
+"""Newest results of a point that are looked at; a check makes no more than this."""
+
+
+def drawer_as_proven(shop: Shop, latest: Mapping[tuple[str, str], CheckRecord]) -> Drawer:
+    """Give the drawer with what is proven of its squares and straightedges.
+
+    Args:
+        shop: the shop.
+        latest: newest result that stands, by (machine, point).
+    """
+    proofs: dict[str, CheckRecord] = {}
+    for point in shop.points.values():
+        record = latest.get((point.machine, point.id))
+        if not point.proves or record is None or not _proves(record, point.proves, shop.drawer):
+            continue
+        before = proofs.get(point.proves)
+        if before is None or before.seq < record.seq:
+            proofs[point.proves] = record
+    if not proofs:
+        return shop.drawer
+    return shop.drawer._replace(
+        squares=tuple(_square(one, proofs.get(one.id)) for one in shop.drawer.squares),
+        others=tuple(_other(one, proofs.get(one.id)) for one in shop.drawer.others),
+    )
+
+
+def proven_drawer(shop: Shop, journal: Store, before: int | None = None) -> Drawer:
+    """Give the drawer as the journal has it proven, by what was recorded before an entry."""
+    latest: dict[tuple[str, str], CheckRecord] = {}
+    for point in shop.points.values():
+        if point.proves:
+            here = (point.machine, point.id)
+            entries = journal.recent("check", *here, limit=_LOOKED_AT, include_void=False)
+            known = [one for one in entries if before is None or one.seq < before]
+            latest.update((here, record) for record in read_all(known[:1]))
+    return drawer_as_proven(shop, latest)
+
+
+def proven_tools(drawer: Drawer, as_proven: Drawer) -> Iterable[Square | OtherTool]:
+    """Give the tools of a drawer that are proven."""
+    for before, after in zip(drawer.squares, as_proven.squares, strict=True):
+        if before != after:
+            yield after
+    for tool, now in zip(drawer.others, as_proven.others, strict=True):
+        if tool != now:
+            yield now
+
+
+def _proves(record: CheckRecord, tool: str, drawer: Drawer) -> bool:
+    """Tell whether a result proves this very tool: the point may have proven another before."""
+    if record.readings.get("proves") != tool or record.method not in registry.names():
+        return False
+    sort = registry.method(record.method).proves
+    if sort == "square":
+        return record.kind == "angle" and any(one.id == tool for one in drawer.squares)
+    return sort == "straightedge" and record.kind == "length"
+
+
+def _square(square: Square, proof: CheckRecord | None) -> Square:
+    """Put the proven error in place of the grade.
+
+    With few degrees of freedom k is above 1.96; the standard uncertainty is made so much wider
+    that a later budget, which takes it as well known, keeps this proof's 95 %.
+    """
+    if proof is None:
+        return square
+    return square._replace(
+        limit=0.0,
+        known_error=proof.error,
+        known_u=proof.expanded / NORMAL_K,
+        source=f"proven on {day(proof.when)}",
+    )
+
+
+def _other(tool: OtherTool, proof: CheckRecord | None) -> OtherTool:
+    """Let a straightedge be off by what was found of it and what was not known of that."""
+    if proof is None or tool.kind != "straightedge":
+        return tool
+    return tool._replace(limit=abs(proof.error) + proof.expanded)

@@ -1,0 +1,57 @@
+"""Reading the tolerance of a point, and whether its checks measure what it limits."""
+
+from __future__ import annotations
+
+from shopboard.metrology.conformity import Tolerance
+from shopboard.metrology.kind import SAID, Kind
+from shopboard.shop.measures import TOLERANCE
+from shopboard.shop.report import Finding
+from shopboard.shop.table import Table
+
+SAID_CHECKS: dict[str, Kind] = {"go-no-go": "yes or no", "note": "note"}
+"""Checks whose result is something said: there is no tolerance to write."""
+
+
+def read_tolerance(t: Table, checks: tuple[str, ...]) -> Tolerance:
+    """Read the tolerance; it must be of the kind that every check of the point measures."""
+    kinds = {name: facts.kind for name, facts in t.report.facts.items()}
+    kinds = {"square": "angle", **SAID_CHECKS, **kinds}
+    kind = kinds.get(checks[0]) if checks else None
+    if kind in SAID:
+        if t.take("tolerance", TOLERANCE, None) is not None:
+            t.refuse("tolerance", f"a tolerance where the check is a {kind}", "leave it out")
+        tolerance = Tolerance(-0.5, 0.5, SAID[kind][0], kind)
+    else:
+        tolerance = t.take("tolerance", TOLERANCE)
+    written = "tolerance" in t.raw and not t.report.has_error((*t.path, "tolerance"))
+    for index, name in enumerate(checks):
+        if kinds.get(name, tolerance.kind) != tolerance.kind and (written or kind in SAID):
+            spot = "tolerance" if index == 0 else "check"
+            t.report.add(Finding((*t.path, spot), *_other_kind(name, kinds[name], tolerance.kind)))
+    return tolerance
+
+
+def _other_kind(check: str, measures: Kind, found: Kind) -> tuple[str, str]:
+    """Say that a check measures something else than the tolerance limits, and what to write."""
+    what = f"{_ONE[found]} where the check {check} measures {_ONE[measures]}"
+    if measures in SAID:
+        what = f"{_ONE[found]} where the check {check} is {_ONE[measures]}"
+    return what, _EXAMPLE_OF[measures]
+
+
+_ONE: dict[Kind, str] = {
+    "angle": "an angle",
+    "length": "a length",
+    "stress": "a stress",
+    "time": "a time",
+    "yes or no": "a yes or no",
+    "note": "a note",
+}
+_EXAMPLE_OF: dict[Kind, str] = {
+    "angle": 'say over what length, as "3 thou over 9 in"',
+    "length": 'write a length such as "3 thou" or "0 to 0.1 mm"',
+    "stress": 'write a stress such as "15000 to 20000 psi"',
+    "time": 'write a time such as "0 to 10 s"',
+    "yes or no": "make it a point of its own",
+    "note": "make it a point of its own",
+}
