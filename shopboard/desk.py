@@ -9,7 +9,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
+from shopboard.checks import registry
 from shopboard.health import ShopStanding, shop_standing
 from shopboard.journal import Entry, Store, open_journal
 from shopboard.past import gather, unfinished
@@ -17,6 +19,9 @@ from shopboard.record import CheckRecord, read_all
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import Problem, ShopFileError
 from shopboard.shop.reader import read_shop
+
+if TYPE_CHECKING:
+    from shopboard.checks.ranking import Rank
 
 Clock = Callable[[], datetime]
 
@@ -35,6 +40,8 @@ class Desk:
         journal_file: Path,
         clock: Clock = utc_now,
         wait_seconds: float = 5.0,
+        *,
+        thorough: bool = False,
     ) -> None:
         """Read the shop file and open the journal.
 
@@ -43,6 +50,7 @@ class Desk:
             journal_file: path of the journal; made when there is none.
             clock: gives the time.
             wait_seconds: how long each call waits for another program that is recording.
+            thorough: look at what follows from the methods, too, which takes their imports.
 
         Raises:
             ShopFileError: when the shop file cannot be used.
@@ -50,7 +58,8 @@ class Desk:
         """
         self.shop_file = shop_file
         self.clock = clock
-        loaded = read_shop(shop_file, _known_checks())
+        self._facts = registry.facts() if thorough else None
+        loaded = read_shop(shop_file, registry.names(), self._facts)
         self.shop: Shop = loaded.shop
         self.warnings: tuple[Problem, ...] = loaded.warnings
         self.problems: tuple[Problem, ...] = ()
@@ -58,6 +67,9 @@ class Desk:
         self._stamp: object = loaded.stamp
         self.waiting: dict[str, Entry] = {}
         """Unfinished checks by the point's full name, the one answered last first."""
+        self._ranks: dict[str, tuple[Rank, ...]] = {}
+        self._ranks_mark: tuple[object, ...] = ()
+        self._ranked_for: object = None
         self.unreadable = 0
         """Results of a later program, which this one cannot show."""
         self.journal: Store = open_journal(journal_file, clock, wait_seconds=wait_seconds)
@@ -117,7 +129,7 @@ class Desk:
             return False
         self._stamp = stamp
         try:
-            loaded = read_shop(self.shop_file, _known_checks())
+            loaded = read_shop(self.shop_file, registry.names(), self._facts)
         except ShopFileError as error:
             self.problems = error.problems
             return True
@@ -125,16 +137,42 @@ class Desk:
         self._stamp = loaded.stamp
         return True
 
+    def look_closer(self) -> bool:
+        """From now on, look at what follows from the methods, too.
+
+        Returns:
+            Whether the shop file has a problem of that sort.
+        """
+        if self._facts is None:
+            self._facts = registry.facts()
+            self._stamp = None
+            self._reload_shop()
+        return bool(self.problems)
+
+    def ranks(self, full_name: str) -> tuple[Rank, ...]:
+        """Give what each method of a point can prove at best; worked out when first asked for."""
+        from shopboard.checks.ranking import rank
+        from shopboard.visit import job_for
+
+        if self._ranked_for is not self.standing:
+            self._ranked_for, mark = self.standing, self._proofs()
+            if mark != self._ranks_mark:
+                self._ranks, self._ranks_mark = {}, mark
+        if full_name not in self._ranks:
+            point = self.shop.points[full_name]
+            self._ranks[full_name] = rank(job_for(self.shop, point, self.journal), point.checks)
+        return self._ranks[full_name]
+
+    def _proofs(self) -> tuple[object, ...]:
+        """Give what the drawer's tools are worth by: the shop, and the results that prove them."""
+        found = (self.standing.of_point(one.full_name) for one in self.shop.points.values())
+        proofs = [one.record.uid for one in found if one and one.point.proves and one.record]
+        return (self.shop, *proofs)
+
     def history(self, full_name: str, limit: int = 200) -> list[CheckRecord]:
         """Give the results of a point, in the shop file or not, newest first, with the voided."""
         machine, _, point = full_name.partition(".")
         return read_all(self.journal.recent("check", machine, point, limit))
-
-
-def _known_checks() -> tuple[str, ...]:
-    from shopboard.checks.registry import names
-
-    return names()
 
 
 def _stamp_of(path: Path) -> object:

@@ -27,6 +27,9 @@ from shopboard.shop.problems import Problem, ShopFileError
 WAIT = 1.0
 """Seconds that the board waits for another program that is recording: it must not seem dead."""
 
+LOOK_CLOSER_AFTER = 1.0
+"""Seconds after the first picture when the shop file is held against the methods."""
+
 LOOK_EVERY = 2.0
 """Seconds between looks at the clock, the shop file and the journal."""
 
@@ -125,6 +128,23 @@ class BoardApp(App[None]):
             gc.freeze()  # what the start made stays: a collection need not walk over it at a key
             gc.enable()
         self._look_for_damage()
+        self.set_timer(LOOK_CLOSER_AFTER, self._look_closer)
+
+    def _look_closer(self) -> None:
+        """Look at what follows from the methods; the first picture did not wait for them."""
+        if self._desk is not None and self._desk.look_closer():
+            self._repaint()
+
+    def cannot_be_proven(self, full_name: str) -> str:
+        """Say why the drawer cannot prove a point and what would; empty when it can."""
+        from shopboard.checks.ranking import cannot_be_proven
+
+        if full_name not in self.desk.shop.points:
+            return ""
+        try:
+            return cannot_be_proven(self.desk.ranks(full_name))
+        except JournalError:
+            return ""  # the next look says so
 
     def _look_for_damage(self) -> None:
         """Verify the newest records once the board is on screen."""

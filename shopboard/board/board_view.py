@@ -69,7 +69,9 @@ def shop_line(
     clock = now.astimezone()
     more = f"▼ {unseen} more   " if unseen else ""
     right = f"{more}{clock:%a} {clock.day} {clock:%b %H:%M}"
-    return bar(f"{said(name)}   {' · '.join(counts) or 'no points'}", right, width)
+    points = " · ".join(counts) or "no points"
+    room = max(width - len(points) - len(right) - 8, 8)  # the counts matter more than the name
+    return bar(f"{clip(said(name), room)}   {points}", right, width)
 
 
 def panes(standing: ShopStanding, cursor: str, now: datetime, width: int, room: int) -> list[Line]:
@@ -150,11 +152,18 @@ def _large(standing: MachineStanding, width: int, now: datetime, tall: bool) -> 
 
 def _last_check(standing: MachineStanding, now: datetime) -> list[str]:
     """How long ago, by what result, how much of the tolerance is used."""
-    record = standing.last
-    if record is None:
+    point = _shown(standing)
+    if point is None or point.record is None:
         return []
-    point = next(one for one in standing.points if one.record is record)
-    return [ago(record.when, now), said(record.verdict), used_words(point)]
+    return [ago(point.record.when, now), said(point.record.verdict), used_words(point)]
+
+
+def _shown(standing: MachineStanding) -> PointStanding | None:
+    """Choose the point whose result stands beside the state: the one that makes it, if checked."""
+    worst = standing.worst
+    if worst is not None and worst.record is not None and standing.state != "true":
+        return worst
+    return next((one for one in standing.points if one.record is standing.last), None)
 
 
 def used_words(point: PointStanding) -> str:
@@ -177,8 +186,9 @@ def _below(standing: MachineStanding, width: int, now: datetime, room: int) -> l
         words = f"{said(worst.point.name)}: {said(worst.reason)}"
         lines += [((one, ""),) for one in wrap(words, width, 2 if room > 2 else 1)]
     if standing.state == "unproven" and standing.last is not None:
-        last = next(one for one in standing.points if one.record is standing.last)
-        words = f"last: {said(last.point.name)}, {', '.join(_last_check(standing, now))}"
+        last = _shown(standing)
+        name = said(last.point.name) if last else ""
+        words = f"last: {name}, {', '.join(_last_check(standing, now))}"
         lines.append(((clip(words, width), "dim"),))
     lines += _points(standing, width, room - len(lines))
     lines += [

@@ -11,8 +11,8 @@ from shopboard.checks.advice import correction_lines
 from shopboard.checks.job import Job
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.settle import what_would_settle
-from shopboard.checks.steps import Caution, Choice, Finding, Number, Step
-from shopboard.metrology.kind import measure, value_words
+from shopboard.checks.steps import Caution, Choice, Finding, Number, Step, Words
+from shopboard.metrology.kind import SAID, measure, value_words
 from shopboard.metrology.wording import percent
 
 
@@ -40,7 +40,7 @@ def step_lines(
     if isinstance(step, Finding):
         lines += _finding(step.outcome, job, width)
     lines.append(())
-    lines += _answers(step, job, entry, width)
+    lines += _answers(step, entry, width)
     drawing = [((f"  {clip(said(one), width - 3)}", "dim"),) for one in step.diagram]
     if len(lines) + len(drawing) + 1 <= room:
         lines += [(), *drawing]
@@ -90,6 +90,10 @@ def _head(step: Step, number: int, width: int) -> list[Line]:
 
 def _finding(outcome: Outcome, job: Job, width: int) -> list[Line]:
     estimate, unit = outcome.estimate, job.unit
+    if outcome.kind in SAID:
+        answer = f"  {measure(estimate.error, outcome.kind, unit).capitalize()}."
+        todo = correction_lines(job, outcome)
+        return [((answer, "bold"),), *(((f"  {one}", "due"),) for one in todo)]
     expanded = measure(estimate.budget.expanded, outcome.kind, unit)
     lines = [
         f"Error {value_words(estimate.error, outcome.kind, unit)}",
@@ -106,7 +110,7 @@ def _finding(outcome: Outcome, job: Job, width: int) -> list[Line]:
     return found
 
 
-def _answers(step: Step, job: Job, entry: str, width: int) -> list[Line]:
+def _answers(step: Step, entry: str, width: int) -> list[Line]:
     if isinstance(step, Choice):
         return [
             (
@@ -117,7 +121,9 @@ def _answers(step: Step, job: Job, entry: str, width: int) -> list[Line]:
             for number, option in enumerate(step.options, 1)
         ]
     if isinstance(step, Number):
-        understood = "" if step.is_turns else echo(entry, job.unit)
+        understood = "" if step.is_turns or step.plain else echo(entry, step.unit)
         return [(("  > ", "bold"), (f"{entry}_", "bold"), (f"   {understood}", "dim"))]
+    if isinstance(step, Words):  # of a long note, its end is seen
+        return [(("  > ", "bold"), (f"{entry[-(width - 6) :]}_", "bold"))]
     words = "keep it on record" if isinstance(step, Finding) else "done, go on"
     return [(("  Enter ", "key"), (f" {words}", "bold"))]

@@ -1,9 +1,11 @@
-"""The line that a number is typed into. Pure: text and keys in, text out."""
+"""The line that a number or a note is typed into. Pure: text and keys in, text out."""
 
 from __future__ import annotations
 
+from shopboard.checks.steps import LONGEST_WORDS
 from shopboard.metrology.quantity import LONGEST, QuantityError, Unit, parse_length
 from shopboard.metrology.wording import leaf
+from shopboard.text import is_unfit
 
 _ALLOWED = frozenset("0123456789./-+,' \"°abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ")
 
@@ -17,10 +19,17 @@ def typed(text: str, char: str) -> str | None:
     return text + char
 
 
-def pasted(text: str, clip: str) -> str:
-    """Add the first characters of a pasted text, as far as they belong in a number."""
-    for char in clip[:LONGEST]:
-        text = typed(text, char) or text
+def noted(text: str, char: str) -> str | None:
+    """Add a character to a note; None when it may not be shown, or the note is full."""
+    if is_unfit(char) or len(text) >= LONGEST_WORDS:
+        return None
+    return text + char
+
+
+def pasted(text: str, clip: str, *, words: bool = False) -> str:
+    """Add the first characters of a pasted text, as far as they belong in a number or a note."""
+    for char in clip[: LONGEST_WORDS if words else LONGEST]:
+        text = (noted if words else typed)(text, char) or text
     return text
 
 

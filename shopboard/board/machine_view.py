@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime
 
 from rich.cells import cell_len
@@ -9,7 +10,7 @@ from rich.cells import cell_len
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
 from shopboard.board.paint import Line, clip, fit, said
 from shopboard.health import MachineStanding, PointStanding, ago
-from shopboard.metrology.kind import measure
+from shopboard.metrology.kind import SAID, measure
 from shopboard.metrology.quantity import Unit
 
 _STATE_COLUMNS = 50
@@ -17,14 +18,28 @@ _STATE_COLUMNS = 50
 
 
 def machine_lines(
-    standing: MachineStanding, cursor: int, now: datetime, unit: Unit, size: tuple[int, int]
+    standing: MachineStanding,
+    cursor: int,
+    now: datetime,
+    unit: Unit,
+    size: tuple[int, int],
+    cannot: Mapping[str, str] | None = None,
 ) -> list[Line]:
-    """Draw a machine on `size` (columns, rows); the cursor is the number of a point, from 0."""
+    """Draw a machine.
+
+    Args:
+        standing: how it stands.
+        cursor: number of a point, from 0.
+        now: the time.
+        unit: the shop's unit.
+        size: columns and rows.
+        cannot: by a point's full name, why the drawer cannot prove it and what would.
+    """
     width, room = size
     lines = large_state(standing.state, [f"{standing.to_check} to check"])
     lines.append(())
     rest = _tasks(standing) + _cutters(standing)
-    listed = _points(standing, cursor, now, unit, width)
+    listed = _points(standing, cursor, now, unit, width, cannot or {})
     seen = max(2, room - len(lines) - min(len(rest), 6) - 1)
     first = max(0, 2 * (cursor + 1) - seen)
     lines += listed[first : first + seen]
@@ -42,7 +57,12 @@ def large_state(state: str, beside: list[str]) -> list[Line]:
 
 
 def _points(
-    standing: MachineStanding, cursor: int, now: datetime, unit: Unit, width: int
+    standing: MachineStanding,
+    cursor: int,
+    now: datetime,
+    unit: Unit,
+    width: int,
+    cannot: Mapping[str, str],
 ) -> list[Line]:
     """Two lines a point: what it is and how it stands, then why."""
     longest = max((cell_len(said(one.point.name)) for one in standing.points), default=0)
@@ -56,7 +76,14 @@ def _points(
         lines.append(
             ((f"{mark}{number + 1} ", style), *name, state, (_measured(one, now, unit), ""))
         )
-        lines.append((("    " + clip(_reason(one), width - 5), "dim"),))
+        lines.append(
+            (
+                (
+                    "    " + clip(_reason(one, cannot.get(one.point.full_name, "")), width - 5),
+                    "dim",
+                ),
+            )
+        )
     return lines or [(("  no points in the shop file", "dim"),)]
 
 
@@ -64,12 +91,15 @@ def _measured(one: PointStanding, now: datetime, unit: Unit) -> str:
     if one.record is None or one.used is None:
         return ""
     error = measure(one.record.error, one.record.kind, unit)
-    return f"{error:>14} {one.used:>5.0%}  {ago(one.record.when, now)}"
+    used = "" if one.record.kind in SAID else f"{one.used:.0%}"
+    return f"{error:>14} {used:>5}  {ago(one.record.when, now)}"
 
 
-def _reason(one: PointStanding) -> str:
+def _reason(one: PointStanding, cannot: str) -> str:
     tolerance = f"tolerance {said(one.point.tolerance.typed)}"
     reason = said(one.reason) or (said(one.record.lean) if one.record else "")
+    if cannot and one.state != "out":
+        return f"{cannot} · {tolerance}"
     return f"{reason} · {tolerance}"
 
 

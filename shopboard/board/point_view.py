@@ -9,7 +9,7 @@ from shopboard.board.glyphs import STATE_MARKS, big
 from shopboard.board.machine_view import large_state
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.health import PointStanding, ago, day
-from shopboard.metrology.kind import measure, value_words
+from shopboard.metrology.kind import SAID, measure, value_words, with_expanded
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import percent
 from shopboard.record import CheckRecord
@@ -58,8 +58,9 @@ def point_lines(
     )
     seen = max(1, room - len(lines))
     first = max(0, cursor - seen + 1)
+    columns = _method_columns(standing, history)
     for number, record in list(enumerate(history))[first : first + seen]:
-        lines.append(_row(record, number == cursor, unit, width))
+        lines.append(_row(record, number == cursor, unit, width, columns))
     return [fit(line, width) for line in lines[:room]]
 
 
@@ -67,6 +68,8 @@ def _facts(standing: PointStanding, now: datetime, unit: Unit) -> list[str]:
     record = standing.record
     if record is None or standing.used is None or standing.probability is None:
         return []
+    if record.kind in SAID:
+        return [measure(record.error, record.kind, unit), ago(record.when, now)]
     expanded = measure(record.expanded, record.kind, unit)
     return [
         value_words(record.error, record.kind, unit),
@@ -78,6 +81,8 @@ def _facts(standing: PointStanding, now: datetime, unit: Unit) -> list[str]:
 def _rules(standing: PointStanding) -> list[str]:
     point = standing.point
     words = [f"tolerance {said(point.tolerance.typed)}"]
+    if point.proves:
+        words.append(f"proves {said(point.proves)} of the drawer")
     if point.every:
         words.append(f"every {said(point.every)}")
     if point.undone_by:
@@ -92,15 +97,24 @@ def _base_words(base: PointStanding) -> str:
     return f"Rests on {said(base.point.name)}, which is {base.state}: check that first."
 
 
-def _row(record: CheckRecord, here: bool, unit: Unit, width: int) -> Line:
+def _method_columns(standing: PointStanding, history: Sequence[CheckRecord]) -> int:
+    """Give the columns for the methods' names: none where there never was more than one."""
+    names = {*standing.point.checks, *(record.method for record in history)}
+    return min(max(map(len, names)), 13) if len(names) > 1 else 0
+
+
+def _row(record: CheckRecord, here: bool, unit: Unit, width: int, methods: int) -> Line:
     verdict = record.verdict if record.verdict in STATE_MARKS else "unproven"
     clock = record.when.astimezone()
     doubt = "" if record.clock_ok else " clock?"
-    words = (
-        f"{'►' if here else ' '} {day(record.when)} {clock:%H:%M}{doubt}  {record.run:<8}"
-        f" {measure(record.error, record.kind, unit, signed=True):>15}"
-        f" ± {measure(record.expanded, record.kind, unit):<14}"
-    )
+    when = f"{day(record.when)} {clock:%H:%M}{doubt} "
+    run = f"{record.run:<8}"
+    if methods:  # more than one is in use: each result says which, and the clock makes room
+        when = when if width >= 110 else f"{day(record.when).partition(' ')[2]:<11}{doubt}"
+        run = f"{run} {clip(record.method, methods):<{methods}}"
+    columns = (15, 14) if not methods or width >= 110 else (14, 12)
+    error = with_expanded(record.error, record.expanded, record.kind, unit, columns)
+    words = f"{'►' if here else ' '} {when} {run} {error}"
     room = width - len(words) - 8
     if record.void is not None:
         return (

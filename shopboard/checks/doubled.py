@@ -24,10 +24,6 @@ from shopboard.checks.reckoning import Field
 from shopboard.checks.steps import Choice, Do, Option, Step
 from shopboard.metrology.uncertainty import Estimate, Source
 
-SEATING_MM = 0.02
-"""Standard uncertainty with which a board seats against a fence and a cut closes, at the ends of
-what is read: common practice, no source. A test cut repeats no better than this."""
-
 LEAST_SHARE = 5
 """A gap wider than the lever divided by this is no gap of a test cut (over 5 degrees)."""
 

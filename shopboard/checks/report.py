@@ -106,10 +106,20 @@ def outcome_lines(outcome: Outcome) -> list[str]:
         lines.append(f"tolerance    {low:+.2f} to {high:+.2f} {main.replace('_per_', '/')}")
         sure = percent(outcome.probability)
         lines.append(f"verdict      {outcome.verdict}   (within tolerance: {sure})")
-    lines += [f"{name:<12} {value}" for name, value in outcome.adds.items()]
+    lines += [f"{name:<12} {_added(value)}" for name, value in outcome.adds.items()]
     if outcome.note:
         lines.append(f"note         {outcome.note}")
     return lines
+
+
+def _added(value: object) -> object:
+    """Write one addition; a value in several units on one line."""
+    if not isinstance(value, dict) or not {"deg", "mm", "psi", "s"} & value.keys():
+        return value
+    return "   ".join(
+        f"{one:.6g} {unit.replace('_per_', '/')}" if isinstance(one, float) else str(one)
+        for unit, one in value.items()
+    )
 
 
 def _said_lines(outcome: Outcome) -> list[str]:

@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 import argparse
+from typing import TYPE_CHECKING
 
 from shopboard.commands.errors import UsageError
 from shopboard.commands.shared import open_desk, point_named
+
+if TYPE_CHECKING:
+    from shopboard.desk import Desk
+    from shopboard.shop.model import Point
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -26,7 +31,7 @@ def run(options: argparse.Namespace) -> int:
     desk = open_desk(options)
     try:
         point = point_named(desk.shop, options.point)
-        method = options.method or point.checks[0]
+        method = options.method or _begun_with(desk, point) or point.checks[0]
         if method not in point.checks:
             allowed = ", ".join(point.checks)
             raise UsageError(f"{options.point} is checked by {allowed}, not {method[:40]}")
@@ -39,3 +44,10 @@ def run(options: argparse.Namespace) -> int:
         return plain_check(desk, point, method)
     finally:
         desk.close()
+
+
+def _begun_with(desk: Desk, point: Point) -> str:
+    """Name the method of the unfinished check; empty when there is none, or one of old."""
+    waiting = desk.waiting.get(point.full_name)
+    name = str(waiting.body.get("method", "")) if waiting else ""
+    return name if name in point.checks else ""

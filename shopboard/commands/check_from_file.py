@@ -17,7 +17,7 @@ from shopboard.checks import registry
 from shopboard.checks.advice import correction_lines
 from shopboard.checks.job import Job
 from shopboard.checks.report import outcome_json, outcome_lines
-from shopboard.checks.steps import Choice, Finding, Number, Step
+from shopboard.checks.steps import Choice, Finding, Number, Step, Words
 from shopboard.checks.walk import StepError, Walk, walk
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json
@@ -108,7 +108,10 @@ def _missing(step: Step) -> str:
     if isinstance(step, Choice):
         allowed = f"; it can be {', '.join(option.value for option in step.options)}"
     elif isinstance(step, Number):
-        allowed = "; a number of turns" if step.is_turns else "; a length"
+        plain = {"count": "a count", "s": "a time in seconds"}.get(step.plain, "a length")
+        allowed = f"; {'a number of turns' if step.is_turns else plain}"
+    elif isinstance(step, Words):
+        allowed = "; a few plain words"
     else:
         allowed = ""
     return f"{step.key} is missing: {step.title}{allowed}"

@@ -6,7 +6,7 @@ from shopboard.checks.advice import correction_lines
 from shopboard.checks.diagram import as_ascii
 from shopboard.checks.report import outcome_lines
 from shopboard.checks.settle import what_would_settle
-from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step
+from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step, Words
 from shopboard.checks.working import budget_working
 from shopboard.commands.output import is_utf8, out, prompt, say
 from shopboard.desk import Desk
@@ -46,6 +46,9 @@ def _begin(desk: Desk, point: Point, method: str) -> Visit:
             return visit
         if visit is None:
             say("The check begun earlier is closed: too old, or the shop file changed since.")
+        else:
+            visit.close_unfinished("begun anew by another method")
+            say(f"The check begun earlier by {visit.method.name} is closed.")
     return start(desk.journal, desk.shop, point, method)
 
 
@@ -87,5 +90,5 @@ def _show(step: Step, visit: Visit) -> None:
         out(*(f"   {line}" for line in correction_lines(visit.job, step.outcome)))
         settle = what_would_settle(step.outcome)
         out(*((f"   {settle}",) if settle else ()), "   Enter keeps it on record.")
-    elif not isinstance(step, Number):
+    elif not isinstance(step, Number | Words):
         out("   Enter when done.")

@@ -7,7 +7,7 @@ from contextlib import closing
 
 from shopboard.commands.output import out, out_json
 from shopboard.commands.shared import open_desk, point_named, short_uid
-from shopboard.metrology.kind import in_units, measure
+from shopboard.metrology.kind import in_units, with_expanded
 from shopboard.record import CheckRecord
 
 _MOST = 1_000_000
@@ -31,12 +31,13 @@ def run(options: argparse.Namespace) -> int:
     if options.json:
         out_json([_json(record) for record in records])
         return 0
+    widest = max(len(record.method) for record in records)
     for record in records:
         local = f"{record.when.astimezone():%Y-%m-%d %H:%M}"
-        error = f"{measure(record.error, record.kind, unit, signed=True):>15}"
-        error += f" ± {measure(record.expanded, record.kind, unit)}"
+        error = with_expanded(record.error, record.expanded, record.kind, unit, (15, 0))
         void = f"  VOID: {record.void}" if record.void is not None else ""
-        line = f"{short_uid(record.uid):<11}  {local}  {record.run:<8} {error}  {record.verdict:<5}"
+        how = f"{record.run:<8} {record.method:<{widest}}"
+        line = f"{short_uid(record.uid):<11}  {local}  {how} {error}  {record.verdict:<5}"
         out(f"{line} {record.lean}{void}")
     return 0
 

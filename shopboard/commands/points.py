@@ -1,23 +1,33 @@
-"""List the points that can be checked."""
+"""List the points that can be checked, and what the drawer can prove of each."""
 
 from __future__ import annotations
 
 import argparse
 from contextlib import closing
 
+from shopboard.checks.ranking import Rank, at_best, cannot_be_proven
 from shopboard.commands.output import out, out_json
 from shopboard.commands.shared import open_desk
+from shopboard.metrology.kind import in_units
+from shopboard.metrology.quantity import Unit
+from shopboard.metrology.wording import percent
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
     parser.add_argument("--json", action="store_true", help="JSON")
+    parser.add_argument(
+        "--best", action="store_true", help="with what each method can prove at best, ranked"
+    )
 
 
 def run(options: argparse.Namespace) -> int:
     """Print one point a line."""
     with closing(open_desk(options)) as desk:
-        standing = desk.standing
+        unit = desk.shop.unit
+        standings = [one for machine in desk.standing.machines for one in machine.points]
+        names = [one.point.full_name for one in standings]
+        ranks = {name: desk.ranks(name) for name in names} if options.best else {}
     rows = [
         {
             "id": one.point.full_name,
@@ -26,14 +36,34 @@ def run(options: argparse.Namespace) -> int:
             "tolerance": one.point.tolerance.typed,
             "name": one.point.name,
         }
-        for machine in standing.machines
-        for one in machine.points
+        for one in standings
     ]
     if options.json:
-        out_json(rows)
+        best = [{"best": [_json(rank) for rank in ranks[name]]} if ranks else {} for name in names]
+        out_json([{**row, **more} for row, more in zip(rows, best, strict=True)])
         return 0
     for row in rows:
         checks = ",".join(row["checks"])
         line = f"{row['id']:<28} {row['state']:<9} {checks:<8} {row['tolerance']:<20} {row['name']}"
         out(line)
+        found = ranks.get(str(row["id"]), ())
+        out(*(f"    {rank.method:<20} {_words(rank, unit)}" for rank in found))
+        cannot = cannot_be_proven(found)
+        out(*((f"    {cannot}",) if cannot else ()))
     return 0
+
+
+def _words(rank: Rank, unit: Unit) -> str:
+    if not rank.proves:
+        return at_best(rank, unit)
+    return f"{at_best(rank, unit) or 'by looking'}, {percent(rank.probability)} sure"
+
+
+def _json(rank: Rank) -> dict[str, object]:
+    return {
+        "method": rank.method,
+        "expanded": in_units(rank.expanded, rank.kind) if rank.best else None,
+        "probability": rank.probability if rank.best else None,
+        "proves": rank.proves,
+        "help": rank.help,
+    }

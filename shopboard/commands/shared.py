@@ -32,7 +32,7 @@ def open_desk(options: argparse.Namespace) -> Desk:
     """
     from shopboard.desk import Desk
 
-    return Desk(*paths(options))
+    return Desk(*paths(options), thorough=True)
 
 
 def short_uid(uid: str) -> str:

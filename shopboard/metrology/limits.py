@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable
+from functools import lru_cache
 
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import PSI_PER_MPA, Kind
@@ -95,6 +96,7 @@ def parse_stress(text: str) -> float:
     return value / PSI_PER_MPA if match[2].lower() == "psi" else value
 
 
+@lru_cache(maxsize=1024)  # a shop file says the same few tolerances again and again
 def parse_limits(text: str, default: Unit | None = None) -> Tolerance:
     """Read a tolerance of any kind; its unit tells which.
 

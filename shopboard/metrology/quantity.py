@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 import re
+from functools import lru_cache
 from typing import Literal, NamedTuple
 
 from shopboard.text import first_unfit
@@ -178,6 +179,7 @@ def _length_unit(word: str, number: _Number, default: Unit | None) -> float:
     return known
 
 
+@lru_cache(maxsize=1024)  # a shop file says the same few lengths again and again
 def parse_length(text: str, default: Unit | None = None) -> Length:
     """Read one length.
 
@@ -228,6 +230,7 @@ def _parse_slope(tidy: str, default: Unit | None) -> float | None:
     return math.atan(rise / run)
 
 
+@lru_cache(maxsize=1024)
 def parse_angle(text: str, default: Unit | None = None) -> Angle:
     """Read one angle or slope: ``0.1 deg``, ``0d35m49s``, ``5 thou/ft``, ``3 thou over 9 in``.
 

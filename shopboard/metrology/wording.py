@@ -84,7 +84,7 @@ def percent(probability: float) -> str:
     if 0.1 < probability < 0.9:
         return f"{probability * 100:.0f} %"
     # Cut toward the middle, so that what is just not proven never reads as the level itself.
-    tenths = probability * 1000
+    tenths = round(probability * 1000, 6)
     return f"{(math.floor(tenths) if probability > 0.5 else math.ceil(tenths)) / 10:.1f} %"
 
 

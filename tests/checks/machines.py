@@ -46,7 +46,7 @@ def fed(
     words: Mapping[str, str] | None = None,
 ) -> Outcome:
     """Feed readings (mm) to a check as if they had been typed."""
-    asked = [one for one in method.asked(job) if isinstance(one, Reading)]
+    asked = [one for one in method.asked(job) if isinstance(one, Reading) and one.key in values]
     inputs = {one.key: input_of(job, one, values[one.key], words or {}) for one in asked}
     assert method.refuse(values, words or {}) == ""
     return method.evaluate(job, [Taken(inputs, words or {})])

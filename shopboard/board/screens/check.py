@@ -7,11 +7,11 @@ from typing import ClassVar
 from textual import events
 
 from shopboard.board.check_view import step_lines
-from shopboard.board.field import pasted, typed
+from shopboard.board.field import noted, pasted, typed
 from shopboard.board.keys import BACK_STEP, GO_ON, HELP, LEAVE, WHY, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
-from shopboard.checks.steps import AnswerError, Choice, Finding, Number
+from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Words
 from shopboard.journal import JournalError
 from shopboard.visit import Visit
 
@@ -48,7 +48,7 @@ class CheckScreen(ShopScreen):
         now = self.board.monotonic()
         key, at = self._last_key
         self._last_key = (event.key, now)
-        typing = isinstance(self._visit.step, Number)
+        typing = isinstance(self._visit.step, Number | Words)
         if event.key == key and now - at < BOUNCE and not typing:
             return
         if typing and self._typed(event):
@@ -67,9 +67,11 @@ class CheckScreen(ShopScreen):
             return True
         char = event.character
         minus_at_start = char == "-" and not self._entry
-        if not char or not char.isprintable() or char == "?" or minus_at_start:
+        words = isinstance(self._visit.step, Words)
+        asks_for_help = char == "?" and not (words and self._entry)
+        if not char or not char.isprintable() or asks_for_help or minus_at_start:
             return False
-        more = typed(self._entry, char)
+        more = (noted if words else typed)(self._entry, char)
         if more is None:
             self.app.bell()
         self._entry = more if more is not None else self._entry
@@ -77,8 +79,9 @@ class CheckScreen(ShopScreen):
 
     def on_paste(self, event: events.Paste) -> None:
         """Take the first characters of a pasted text."""
-        if isinstance(self._visit.step, Number):
-            self._entry = pasted(self._entry, event.text)
+        step = self._visit.step
+        if isinstance(step, Number | Words):
+            self._entry = pasted(self._entry, event.text, words=isinstance(step, Words))
             self.repaint()
 
     def do_go_on(self) -> None:

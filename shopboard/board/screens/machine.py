@@ -21,6 +21,7 @@ class MachineScreen(ShopScreen):
         super().__init__()
         self._machine_id = machine_id
         self._cursor = 0
+        self._cannot: dict[str, str] = {}
 
     @property
     def _standing(self) -> MachineStanding | None:
@@ -38,11 +39,29 @@ class MachineScreen(ShopScreen):
             return [(("  This machine is no longer in the shop file.", ""),)]
         self._cursor = min(self._cursor, max(len(standing.points) - 1, 0))
         desk = self.desk
-        return machine_lines(standing, self._cursor, desk.now(), desk.shop.unit, (width, room))
+        size = (width, room)
+        return machine_lines(standing, self._cursor, desk.now(), desk.shop.unit, size, self._cannot)
+
+    def _work_out(self) -> None:
+        """Find out which points the drawer cannot prove: one at a time, keys come first."""
+        standing = self._standing
+        for one in standing.points if standing else ():
+            if one.point.full_name not in self._cannot and self.is_attached:
+                self._cannot[one.point.full_name] = self.board.cannot_be_proven(one.point.full_name)
+                if self._cannot[one.point.full_name]:
+                    self.repaint()
+                self.call_after_refresh(self._work_out)
+                return
 
     def standing_notice(self) -> Line:
         """Say what the board would say."""
         return board_notice(self)
+
+    def on_screen_resume(self) -> None:
+        """Draw anew, with what a proof may have changed since."""
+        super().on_screen_resume()
+        self._cannot.clear()
+        self.call_after_refresh(self._work_out)
 
     def do_up(self) -> None:
         """Move to the point above."""

@@ -13,23 +13,27 @@ from dataclasses import replace
 
 from shopboard.checks.asking import Pick, Reading, Taken, typical_input
 from shopboard.checks.job import Job
+from shopboard.checks.knives import end_words, heights, moves
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field, ReckoningError, read_fields
 from shopboard.checks.steps import Do
 from shopboard.checks.surface import length_json
-from shopboard.metrology.adjuster import Screw
 from shopboard.metrology.carry import CarryError, carry_of, height_of
-from shopboard.metrology.propagate import Input, propagate, steepest
+from shopboard.metrology.propagate import propagate, steepest
+from shopboard.metrology.quantity import MM_PER_INCH
 from shopboard.metrology.uncertainty import Budget, Estimate
-from shopboard.metrology.wording import small_move, turns
+from shopboard.metrology.wording import small_move
 
 KNIVES = ("2", "3", "4")
-ENDS = (("front", "front"), ("back", "back, by the fence"))
-WORTH_MM = 0.01
-"""A knife this near to where it is wanted is left: setting it again repeats no better."""
-MOST_MOVES = 6
-
+LOW = "low"
+"""Answer for how many knives carry the rule: not every one does."""
+ENDS = ("front", "back")
+WILD = 5.0
+LEAST_MM = 3.0
+"""A carry of so many times the next longer one (or this) was misread."""
+SLIP_MM = 0.3
+"""Standard uncertainty with which a carry repeats, mm: common practice, no source."""
 _DRAWING = (
     "     ├ carry ┤",
     "   ══╪═══════╪══════════════ rule",
@@ -104,35 +108,125 @@ class KnifeCarry(MeasuredCheck):
         )
 
     def asked(self, job: Job) -> Sequence[Reading | Pick]:
-        """Ask for the carry of every knife at both ends."""
+        """Ask for the carry of every knife at both ends, or how far the lowest stands below."""
         del job
         return (
-            Pick("knives", "How many knives are in the head?", tuple((n, n) for n in KNIVES)),
             Reading("circle", "Diameter of the cutting circle?", "rule", above=20, size="circle"),
             Pick(
-                "carried",
-                "Does every knife carry the rule at both ends?",
-                (("all", "all of them"), ("some", "some do not even touch it")),
+                "knives",
+                "How many knives carry the rule, at both ends?",
+                (("2", "both of 2"), ("3", "all 3"), ("4", "all 4"), (LOW, "not every one does")),
+                lines=("A knife that does not even touch it stands below the table.",),
             ),
             Reading(
                 "below",
-                "Turn the lowest knife up. Gap under the rule?",
+                "Lowest knife at the top: gap under the rule?",
                 "leaves",
-                lines=("At the end where it stands lowest.",),
+                lines=("At the end where it stands lowest; head wedged.",),
                 at_most=5,
-                only_if=("carried", ("some",)),
+                may_equal=True,
+                only_if=("knives", (LOW,)),
             ),
             *(
                 Reading(
                     f"knife{number}_{end}",
-                    f"Knife {number}, {name}: how far is it carried?",
+                    f"Knife {number}, {end}: how far is it carried?",
                     "rule",
-                    lines=("0 when the rule is just touched, and not carried.",),
+                    lines=("From mark to mark; 0 when it is touched, but not carried.",),
                     may_equal=True,
-                    at_most=200,
+                    at_most=500,
                     only_if=("knives", KNIVES[max(0, number - 2) :]),
                 )
                 for number in range(1, 5)
-                for end, name in ENDS
+                for end in ENDS
             ),
         )
+
+    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> str:
+        """Refuse a carry that the circle does not allow, and one that is far from all others."""
+        del words
+        carries = sorted((mm, name) for name, mm in values.items() if name.startswith("knife"))
+        for carry, name in carries:
+            if carry > values["circle"] / 2:
+                return (
+                    f"{end_words(name)}: a carry of {carry / MM_PER_INCH:.2f} in ({carry:.0f} mm)"
+                    " is longer than the cutting circle allows; read it again"
+                )
+        if carries and carries[-1][0] > WILD * max(carries[-2][0], LEAST_MM):
+            return f"{end_words(carries[-1][1])}: carried far longer than the others; read it again"
+        return ""
+
+    def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
+        """Give the height that is farthest from the wanted one."""
+        if words["knives"] == LOW:
+            return -values["below"]
+        wanted = float(words.get("wanted", "0"))
+        return max(heights(values).values(), key=lambda height: abs(height - wanted))
+
+    def near(
+        self, values: Mapping[str, float], words: Mapping[str, str]
+    ) -> Callable[[Mapping[str, float]], float]:
+        """Give the formula with its corners."""
+        return steepest(lambda read: self.formula(read, words), values)
+
+    def formula_words(self, words: Mapping[str, str]) -> str:
+        """Write the formula."""
+        if words.get("knives") == LOW:
+            return "error = minus the gap between the lowest knife and the rule"
+        return "height = R - sqrt(R² - carry²/4), R half the cutting circle"
+
+    def repeats_to(self, values: Mapping[str, float]) -> float:
+        """Give how well a carry repeats, as a height: a rule slips on the knife."""
+        carry = max((mm for name, mm in values.items() if name.startswith("knife")), default=0.0)
+        return carry / (2 * values["circle"]) * SLIP_MM
+
+    def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
+        """Give every height, and how far they spread."""
+        if words["knives"] == LOW:
+            return {}
+        found = heights(values)
+        return {
+            "heights": {name: length_json(height) for name, height in found.items()},
+            "spread": length_json(max(found.values()) - min(found.values())),
+        }
+
+    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+        """Give three knives in the middle of the tolerance."""
+        circle = job.sizes.get("circle", 75.0)
+        carry = carry_of(min(max(job.tolerance.middle, 0.0), circle / 20), circle)
+        read = {f"knife{number}_{end}": carry for number in (1, 2, 3) for end in ENDS}
+        return {"circle": circle, **read}, {"knives": "3"}
+
+    def evaluate(self, job: Job, sets: Sequence[Taken]) -> Outcome:
+        """Let the formula know which height is wanted: the middle of the tolerance."""
+        wanted = {"wanted": f"{job.tolerance.middle:.6f}"}
+        return super().evaluate(job, [replace(one, words={**one.words, **wanted}) for one in sets])
+
+    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+        """Say which knife is worst, and what to move at every end that is off."""
+        wanted = job.tolerance.middle
+        aims = ("Lower the knife into the head.", "Raise the knife out of the head.")
+        if taken.words["knives"] == LOW:
+            lean = "the lowest knife stands below the outfeed table"
+            return replace(outcome, lean=lean, aims=aims)
+        found = heights(taken.values)
+        worst = max(found, key=lambda name: abs(found[name] - wanted))
+        spread = small_move(max(found.values()) - min(found.values()), job.unit)
+        return replace(
+            outcome,
+            lean=f"{end_words(worst)} is farthest off; all within {spread} of each other",
+            aims=aims,
+            moves=moves(job, found),
+        )
+
+
+def _height(carry: float, circle: float) -> Estimate:
+    """Give the height with what a rule leaves uncertain of the carry."""
+    height_of(carry, circle)
+    return propagate(
+        lambda read: height_of(min(read["carry"], circle), circle),
+        {"carry": typical_input("carry", "rule", carry)},
+    )
+
+
+METHOD = KnifeCarry()

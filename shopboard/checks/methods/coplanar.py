@@ -108,7 +108,7 @@ class Coplanar(MeasuredCheck):
             Reading(
                 "width", "How far apart are front and back line?", "rule", above=40, size="width"
             ),
-            *(one for key, name in _SIDES for one in _ask(key, name)),
+            *(one for side in SIDES for one in ask_side(side)),
         )
 
     def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> str:
@@ -129,7 +129,7 @@ class Coplanar(MeasuredCheck):
     def near(
         self, values: Mapping[str, float], words: Mapping[str, str]
     ) -> Callable[[Mapping[str, float]], float]:
-        """Give the formula with its corner, where pitch and twist are alike."""
+        """Give the formula with its corners."""
         return steepest(lambda read: self.formula(read, words), values)
 
     def formula_words(self, words: Mapping[str, str]) -> str:

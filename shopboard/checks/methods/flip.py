@@ -8,14 +8,8 @@ against a square. error = atan(gap / width) / 2.
 from __future__ import annotations
 
 from shopboard.checks.asking import Reading
-from shopboard.checks.doubled import (
-    SEATING_MM,
-    DoubledGap,
-    Use,
-    closed_or,
-    gap_reading,
-    open_field,
-)
+from shopboard.checks.cutting import SEATING_MM
+from shopboard.checks.doubled import DoubledGap, Use, closed_or, gap_reading, open_field
 from shopboard.checks.job import Job
 from shopboard.checks.reckoning import Field
 from shopboard.checks.steps import Do

@@ -14,7 +14,7 @@ from dataclasses import replace
 
 from shopboard.checks.advice import which_way
 from shopboard.checks.asking import Pick, Reading, Taken
-from shopboard.checks.doubled import SEATING_MM
+from shopboard.checks.cutting import SEATING_MM
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome

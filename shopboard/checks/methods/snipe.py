@@ -14,9 +14,9 @@ from typing import Literal
 
 from shopboard.checks.advice import which_way
 from shopboard.checks.asking import Pick, Reading, Taken
+from shopboard.checks.cutting import AT_THE_PLANER, PLANED_MM
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
-from shopboard.checks.methods.thickness import REPEATS_MM
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
 from shopboard.checks.report import value_json
@@ -58,10 +58,7 @@ class Snipe(MeasuredCheck):
     def cautions(self, job: Job) -> tuple[str, ...]:
         """Say what to take care of at the planer."""
         del job
-        return (
-            "Board longer than the rollers are apart, no loose knots; stand beside its path.",
-            "Never look or reach in; let the knives stop before you clear a jam.",
-        )
+        return AT_THE_PLANER
 
     def to_do(self, job: Job) -> Sequence[Do]:
         """Plane a long board."""
@@ -122,7 +119,7 @@ class Snipe(MeasuredCheck):
     def repeats_to(self, values: Mapping[str, float]) -> float:
         """Give how well two thicknesses repeat."""
         del values
-        return math.sqrt(2) * REPEATS_MM
+        return math.sqrt(2) * PLANED_MM
 
     def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
         """Give depth and length at both ends."""

@@ -13,16 +13,13 @@ from dataclasses import replace
 
 from shopboard.checks.advice import which_way
 from shopboard.checks.asking import Pick, Reading, Taken
+from shopboard.checks.cutting import AT_THE_PLANER, PLANED_MM
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
 from shopboard.checks.report import value_json
 from shopboard.checks.steps import Do
-
-REPEATS_MM = 0.015
-"""Standard uncertainty with which a planed board's thickness repeats at one place: common practice,
-no source."""
 
 STEEPEST = 20
 """A difference of more than the width over this is misread."""
@@ -53,10 +50,7 @@ class ThicknessPair(MeasuredCheck):
     def cautions(self, job: Job) -> tuple[str, ...]:
         """Say what to take care of at the planer."""
         del job
-        return (
-            "Board longer than the rollers are apart, no loose knots; stand beside its path.",
-            "Never look or reach in; let the knives stop before you clear a jam.",
-        )
+        return AT_THE_PLANER
 
     def to_do(self, job: Job) -> Sequence[Do]:
         """Plane a wide board."""
@@ -104,7 +98,7 @@ class ThicknessPair(MeasuredCheck):
 
     def repeats_to(self, values: Mapping[str, float]) -> float:
         """Give how well two thicknesses repeat, as an angle."""
-        return math.sqrt(2) * REPEATS_MM / values["width"]
+        return math.sqrt(2) * PLANED_MM / values["width"]
 
     def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
         """Give the difference itself."""

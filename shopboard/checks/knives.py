@@ -1,0 +1,49 @@
+"""Knife heights from carries, and what to move at each end of each knife; lengths mm."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from shopboard.checks.job import Job
+from shopboard.metrology.adjuster import Screw
+from shopboard.metrology.carry import height_of
+from shopboard.metrology.wording import small_move, turns
+
+WORTH_MM = 0.01
+"""A knife this near to where it is wanted is left: setting it again repeats no better (common
+practice, no source)."""
+MOST_MOVES = 6
+
+
+def heights(values: Mapping[str, float]) -> dict[str, float]:
+    """Give the height of every knife end from its carry, mm."""
+    return {
+        name: height_of(carry, values["circle"])
+        for name, carry in values.items()
+        if name.startswith("knife")
+    }
+
+
+def moves(job: Job, found: Mapping[str, float]) -> tuple[str, ...]:
+    """Say what to move at every knife end that is off, the worst first."""
+    off = {name: height - job.tolerance.middle for name, height in found.items()}
+    worst = sorted(off, key=lambda name: -abs(off[name]))
+    return tuple(_move(job, name, off[name]) for name in worst if abs(off[name]) >= WORTH_MM)[
+        :MOST_MOVES
+    ]
+
+
+def _move(job: Job, name: str, off: float) -> str:
+    words = f"{'Lower' if off > 0 else 'Raise'} {end_words(name)} by {small_move(off, job.unit)}"
+    screw = job.adjuster
+    if not isinstance(screw, Screw):
+        return f"{words}."
+    clockwise = (off > 0) == (screw.clockwise == "toward")
+    sense = "clockwise" if clockwise else "anticlockwise"
+    return f"{words}: its jack screw {sense} {turns(abs(off) / screw.pitch)}."
+
+
+def end_words(name: str) -> str:
+    """Write ``knife2_back`` as ``knife 2, back``."""
+    knife, _, end = name.partition("_")
+    return f"knife {knife.removeprefix('knife')}, {end}"

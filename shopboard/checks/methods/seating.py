@@ -1,0 +1,102 @@
+"""Seating: indexed knives, with two edges, lie where their pins and clamps put them.
+
+They have no height to set: a knife that is seated clean and clamped in order is
+right, and one that is not is wrong. So each is looked at, point by point; one
+no is enough.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from shopboard.checks.guided import Answers, GuidedCheck
+from shopboard.checks.job import Job
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.reckoning import Field, read_fields
+from shopboard.checks.setting import MANUAL
+from shopboard.checks.steps import Choice, Option, Step
+from shopboard.metrology.conformity import Tolerance
+from shopboard.metrology.kind import Kind
+from shopboard.metrology.uncertainty import Budget, Estimate
+
+LOOKED_AT = (
+    ("clean", "Seats, clamps and knife backs clean, no chip or pitch?", "a seat is not clean"),
+    ("pins", "Every knife down on its pins, over its whole length?", "a knife is not on its pins"),
+    ("light", "No light between any knife and its seat?", "light under a knife"),
+    ("screws", "Screws tight in the maker's order, to the maker's torque?", "screws not in order"),
+    ("edges", "All edges sound, and turned to the same side?", "an edge is nicked or not turned"),
+)
+"""Key, question, and what a no means."""
+
+YES = Tolerance(-0.5, 0.5, "yes", "yes or no")
+
+
+class Seating(GuidedCheck):
+    """The guided check."""
+
+    name = "seating"
+    title = "Seating of indexed knives"
+    kind: Kind = "yes or no"
+    fields = tuple(
+        Field(key, "word", f"yes or no: {question}", words=("yes", "no"))
+        for key, question, _ in LOOKED_AT
+    )
+
+    def reckon(self, values: Mapping[str, str]) -> Outcome:
+        """Judge the answers alone.
+
+        Raises:
+            ReckoningError: with one sentence per wrong or missing name.
+        """
+        return _outcome(read_fields(self.fields, values).words, YES)
+
+    def prepare(self, job: Job, answers: Answers) -> Step | None:
+        """Say what to take care of: knives cut while they stand still."""
+        del job
+        if "care" in answers:
+            return None
+        return Choice(
+            key="care",
+            title="Take care.",
+            lines=(
+                "Unplugged, the head wedged with wood. Knives cut standing still, too.",
+                "Hold a knife by its ends, with gloves; tighten away from the edge.",
+                MANUAL,
+            ),
+            options=(Option("understood", "unplugged and wedged: go on"),),
+        )
+
+    def measure(self, job: Job, answers: Answers, prefix: str) -> Step | Outcome:
+        """Ask for each thing that is looked at."""
+        for key, question, _ in LOOKED_AT:
+            if f"{prefix}{key}" not in answers:
+                return Choice(
+                    key=f"{prefix}{key}",
+                    title=question,
+                    options=(Option("yes", "yes, every knife"), Option("no", "no, not everywhere")),
+                )
+        said = {key: answers[f"{prefix}{key}"] for key, _, _ in LOOKED_AT}
+        return _outcome(said, job.tolerance)
+
+    def best(self, job: Job) -> Estimate:
+        """Give a yes: looking needs no tool."""
+        del job
+        return Estimate(0.0, Budget(()))
+
+
+def _outcome(said: Mapping[str, str], tolerance: Tolerance) -> Outcome:
+    wrong = [what for key, _, what in LOOKED_AT if said[key] == "no"]
+    return Outcome(
+        method=METHOD.name,
+        estimate=Estimate(1.0 if wrong else 0.0, Budget(())),
+        tolerance=tolerance,
+        kind=METHOD.kind,
+        lean=" and ".join(wrong) or "every knife is seated",
+        moves=("Take the knife out, clean it, seat it and tighten it anew.",) if wrong else (),
+        working=("one no is enough: yes is within, no is out",),
+        adds={"wrong": wrong},
+        readings=dict(said),
+    )
+
+
+METHOD = Seating()

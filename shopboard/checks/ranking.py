@@ -1,0 +1,105 @@
+"""What the drawer can prove at a point: each method with the best that it can reach, ranked."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from shopboard.checks import registry
+from shopboard.checks.job import Job, NotPossibleError
+from shopboard.metrology.conformity import probability_within
+from shopboard.metrology.kind import SAID, Kind, measure
+from shopboard.metrology.quantity import Unit
+from shopboard.metrology.square import ReadingError
+from shopboard.metrology.uncertainty import Estimate
+from shopboard.metrology.wording import percent
+
+
+@dataclass(frozen=True)
+class Rank:
+    """The best that one method can do at a point."""
+
+    method: str
+    title: str
+    kind: Kind
+    best: Estimate | None = None
+    """What a perfect point would be measured as; None: it cannot be run."""
+    probability: float = 0.0
+    """Probability of conformity of an error in the middle of the tolerance."""
+    proves: bool = False
+    """Whether that reaches the shop's level of proof."""
+    help: str = ""
+    """What would prove it, or what is missing; empty where it proves the point."""
+
+    @property
+    def expanded(self) -> float:
+        """Best expanded uncertainty, in the unit of `kind`; 0 where it cannot be run."""
+        return self.best.budget.expanded if self.best else 0.0
+
+
+def rank(job: Job, methods: Sequence[str]) -> tuple[Rank, ...]:
+    """Rank methods by the best uncertainty that each can reach; those that cannot run come last."""
+    found = [_rank(job, name) for name in methods]
+    return tuple(sorted(found, key=lambda one: (one.best is None, one.expanded)))
+
+
+def _rank(job: Job, name: str) -> Rank:
+    method = registry.method(name)
+    title, kind = method.title, method.kind
+    if kind != job.tolerance.kind:
+        what = f"it measures {kind}, the tolerance is of {job.tolerance.kind}"
+        return Rank(name, title, kind, help=what)
+    try:
+        best = method.best(job)
+    except (NotPossibleError, ReadingError) as error:
+        return Rank(name, title, kind, help=str(error))
+    middle = 0.0 if kind in SAID else job.tolerance.middle
+    probability = probability_within(best.budget.spread_around(middle), job.tolerance)
+    proves = probability >= job.level
+    return Rank(name, title, kind, best, probability, proves, "" if proves else would_prove(best))
+
+
+def cannot_be_proven(ranks: Sequence[Rank]) -> str:
+    """Say that none of the methods can prove a point, and what would do it; empty when one can."""
+    if not ranks or any(one.proves for one in ranks):
+        return ""
+    nearest = max(ranks, key=lambda one: one.probability)
+    if nearest.best is None:
+        return f"The drawer cannot prove this: {nearest.help}."
+    sure = percent(nearest.probability)
+    return f"The drawer cannot prove this ({sure} at best): it takes {nearest.help}."
+
+
+def at_best(one: Rank, unit: Unit) -> str:
+    """Say what a method can do at best, to stand behind its name; empty for a look."""
+    if one.best is None:
+        return f"cannot be run: {one.help}"
+    if one.kind in SAID:
+        return ""
+    words = f"at best ± {measure(one.expanded, one.kind, unit)}"
+    return words if one.proves else f"{words}, which proves nothing here"
+
+
+_REMEDIES = (
+    ("square", "a finer square, or turning it over where the point allows it"),
+    ("bracket", "a thinner leaf, or a longer distance to measure over"),
+    ("between the leaves", "a thinner leaf, or a longer distance to measure over"),
+    ("leaf", "finer leaves, or a longer distance to measure over"),
+    ("repeats", "a longer distance to measure over, or reading it more often"),
+    ("scatter", "a longer distance to measure over, or reading it more often"),
+    ("watch", "a wider tolerance, or a stopwatch that the switch starts"),
+    ("rule", "measuring that length closer than with a rule"),
+    ("indicator", "a finer indicator, or a longer distance to measure over"),
+    ("calliper", "a finer calliper, or a longer distance to measure over"),
+    ("straightedge", "a finer straightedge, or proving the one at hand"),
+    ("reading it", "a finer scale to read, or a longer distance to measure over"),
+)
+
+
+def would_prove(best: Estimate) -> str:
+    """Name what would most reduce an uncertainty that is too large for the tolerance."""
+    main = max(best.budget.sources, key=lambda source: source.u, default=None)
+    for word, remedy in _REMEDIES:
+        if main is not None and word in main.name:
+            return remedy
+    return "a finer tool, or a longer distance to measure over"

@@ -1,0 +1,154 @@
+"""Run-out: total indicator reading over one turn."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from shopboard.checks.steps import Do
+from shopboard.metrology.conformity import Tolerance
+from tests.checks.machines import (
+    HALF_STEP,
+    INDICATOR,
+    at_least,
+    closed,
+    dial,
+    dial_job,
+    fed,
+    hits,
+    measured,
+    monte_carlo_u,
+    walked,
+)
+from tests.cli.program import Program
+
+METHOD = measured("runout")
+FLANGE = Tolerance(-0.03, 0.03, "0.03 mm", "length")
+"""Flange and arbor of a circular saw: 0.03 mm (GOST 9335-89, 2.4 and 2.5)."""
+JOB = dial_job(FLANGE)
+ANSWERS = {"care": "understood", "low": "0.001 in", "high": "0.003 in"}
+TURN = np.linspace(0, math.tau, 721)
+
+
+def shaft(radius: float, offset: float, start: float) -> np.ndarray:
+    """Turn a round shaft about an axis that lies `offset` beside its own; give what a plunger sees.
+
+    The plunger looks at the axis; the shaft's surface is where its ray meets the circle.
+    """
+    along = offset * np.cos(TURN + start)
+    across = offset * np.sin(TURN + start)
+    out: np.ndarray = along + np.sqrt(radius**2 - across**2)
+    return out
+
+
+def flange(radius: float, wobble: float, start: float) -> np.ndarray:
+    """Turn a flange whose face is tilted by `wobble` (rad); give its height at the radius."""
+    out: np.ndarray = radius * math.tan(wobble) * np.cos(TURN + start)
+    return out
+
+
+@pytest.mark.parametrize("part", ["shaft", "flange"])
+def test_planted_run_out_is_found_within_u_in_95_of_100(part: str) -> None:
+    """Simulated: an eccentric shaft, a tilted flange, turned once under a dial."""
+    rng = np.random.default_rng(41)
+    trials = []
+    for _ in range(500):
+        size, start = rng.uniform(0, 0.1), rng.uniform(0, math.tau)
+        if part == "shaft":
+            seen, true = shaft(8.0, size, start), 2 * size
+        else:
+            seen, true = flange(40.0, size / 40, start), 2 * 40 * math.tan(size / 40)
+        low = dial(rng, float(seen.min()))
+        values = {"low": low, "high": max(low, dial(rng, float(seen.max())))}
+        trials.append((true, fed(METHOD, JOB, values).estimate))
+    assert hits(trials) >= at_least(len(trials))
+
+
+def test_two_readings_half_a_turn_apart_are_free_of_it() -> None:
+    """Simulated: the mean at any two places half a turn apart is the shaft's true radius."""
+    seen = shaft(8.0, 0.08, 0.7)
+    for at in range(0, 360, 30):
+        assert (seen[at] + seen[at + 360]) / 2 == pytest.approx(8.0, abs=0.0005)
+    assert np.ptp(seen) == pytest.approx(0.16, rel=1e-4)
+
+
+def test_the_note_says_how_to_measure_through_it() -> None:
+    found = closed("runout", JOB, ANSWERS)
+    assert "half a turn apart" in found.note
+    assert "1.0 thou" in found.note
+    assert found.adds["offset_of_axis"] == pytest.approx({"in": 0.001, "thou": 1, "mm": 0.0254})
+
+
+def test_the_uncertainty_is_that_of_a_monte_carlo() -> None:
+    """JCGM 101: both readings drawn 200,000 times, and how an indicator repeats."""
+    rng = np.random.default_rng(42)
+    count = 200_000
+
+    def read() -> np.ndarray:
+        out: np.ndarray = rng.uniform(-INDICATOR.limit, INDICATOR.limit, count) + rng.uniform(
+            -HALF_STEP, HALF_STEP, count
+        )
+        return out
+
+    u = monte_carlo_u(
+        lambda d: d["high"] - d["low"] + rng.normal(0, 0.003, count),
+        {"high": 0.05 + read(), "low": read()},
+    )
+    found = fed(METHOD, JOB, {"high": 0.05, "low": 0.0})
+    assert found.estimate.budget.u == pytest.approx(u, rel=0.01)
+
+
+def test_from_first_step_to_closed() -> None:
+    job = dial_job(FLANGE, cutter_near=True)
+    done = walked("runout", job, {**ANSWERS, "unplugged": "plug out"})
+    assert done.step is None
+    keys = [step.key for step, _ in done.answered]
+    assert keys[:4] == ["unplugged", "care", "mount", "lever"]
+    assert keys[-2:] == ["record", "close"]
+    assert done.findings[0].outcome.kind == "length"
+
+
+@pytest.mark.parametrize(
+    ("wrong", "says"), [({"high": "0"}, "high"), ({"comes_back": "no"}, "slipped")]
+)
+def test_readings_that_contradict_are_not_recorded(wrong: dict[str, str], says: str) -> None:
+    """A highest reading below the lowest; a first reading that is gone after a turn."""
+    done = walked("runout", JOB, {**ANSWERS, **wrong})
+    assert isinstance(done.step, Do)
+    assert says in done.step.refusal
+    assert not done.findings
+
+
+def test_reckoned(program: Program) -> None:
+    """Derived: 2 thou on 3 in is 8 thou a foot of wobble; the fixed form, a length."""
+    words = ("high=1thou", "low=-1thou", "diameter=3in", "tolerance=0.03mm", "--json")
+    data = program.bare("reckon", "runout", *words).json
+    assert data["error"] == pytest.approx({"in": 0.002, "thou": 2.0, "mm": 0.0508})
+    assert data["wobble_of_face"]["thou_per_ft"] == pytest.approx(8.0)
+    assert data["mean"]["mm"] == pytest.approx(0.0, abs=1e-12)
+    assert data["verdict"] == "near"  # 0.05 mm, give or take 0.026: not proven
+    assert "half a turn" in data["note"]
+
+
+def test_trap_a_lever_over_reads(program: Program) -> None:
+    """Derived: 10 thou read with a lever at 30 degrees are 8.660."""
+    words = ("high=10thou", "low=0", "lever_angle=30deg", "--json")
+    data = program.bare("reckon", "runout", *words).json
+    assert data["error"]["thou"] == pytest.approx(8.660254)
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("high=0", "low=1thou"), "high"),
+        (("high=1in", "low=0"), "5 mm"),
+        (("high=1thou", "low=0", "diameter=0"), "diameter"),
+        (("high=1thou", "low=0", "tolerance=1deg"), "angle"),
+    ],
+)
+def test_what_cannot_be_is_refused(program: Program, words: tuple[str, ...], says: str) -> None:
+    ran = program.bare("reckon", "runout", *words)
+    assert ran.code == 2
+    assert says in ran.err
