@@ -96,11 +96,12 @@ def _measured(one: PointStanding, now: datetime, unit: Unit) -> str:
 
 
 def _reason(one: PointStanding, cannot: str) -> str:
-    tolerance = f"tolerance {said(one.point.tolerance.typed)}"
+    limits = one.point.tolerance
+    tolerance = f" · tolerance {said(limits.typed)}" if limits.kind not in SAID else ""
     reason = said(one.reason) or (said(one.record.lean) if one.record else "")
     if cannot and one.state != "out":
-        return f"{cannot} · {tolerance}"
-    return f"{reason} · {tolerance}"
+        return f"{cannot}{tolerance}"
+    return f"{reason}{tolerance}"
 
 
 def _tasks(standing: MachineStanding) -> list[Line]:

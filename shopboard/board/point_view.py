@@ -24,6 +24,7 @@ def point_lines(
     now: datetime,
     unit: Unit,
     size: tuple[int, int],
+    cannot: str = "",
 ) -> list[Line]:
     """Draw a point.
 
@@ -36,13 +37,14 @@ def point_lines(
         now: the time.
         unit: the shop's unit.
         size: columns and rows.
+        cannot: why the drawer cannot prove it, and what would; empty when it can.
     """
     width, room = size
     facts = _facts(standing, now, unit)
     beside = width - len(big(standing.state)[0]) - 10 >= max(map(len, facts), default=0)
     lines = large_state(standing.state, facts if beside else [])
     lines += [] if beside else [((f"  {one}", ""),) for one in facts]
-    lines += [((f"  {one}", ""),) for one in wrap(said(standing.reason), width - 4, 2) if one]
+    lines += [((f"  {one}", ""),) for one in wrap(_reason(standing), width - 4, 3) if one]
     for words in _rules(standing):
         lines += [((f"  {one}", "dim"),) for one in wrap(words, width - 4, 2)]
     lines += [
@@ -51,7 +53,8 @@ def point_lines(
     ]
     lines.append(())
     for number, words in enumerate(choices, 1):
-        lines.append(((f"  {number} ", "key"), (f" {words}", "bold")))
+        lines.append(((f"  {number} ", "key"), (f" {clip(words, width - 7)}", "bold")))
+    lines += [((f"     {one}", "near"),) for one in wrap(said(cannot), width - 6, 2) if one]
     lines.append(())
     lines.append(
         (("  Results, newest first", "bold"),) if history else (("  No result yet", "dim"),)
@@ -78,16 +81,24 @@ def _facts(standing: PointStanding, now: datetime, unit: Unit) -> list[str]:
     ]
 
 
+def _reason(standing: PointStanding) -> str:
+    """Say why it stands so; of what was said rather than measured, the words themselves."""
+    record = standing.record
+    was_said = record is not None and record.kind in SAID
+    return said(standing.reason or (record.lean if record is not None and was_said else ""))
+
+
 def _rules(standing: PointStanding) -> list[str]:
     point = standing.point
-    words = [f"tolerance {said(point.tolerance.typed)}"]
+    has_limits = point.tolerance.kind not in SAID
+    words = [f"tolerance {said(point.tolerance.typed)}"] if has_limits else []
     if point.proves:
         words.append(f"proves {said(point.proves)} of the drawer")
     if point.every:
         words.append(f"every {said(point.every)}")
     if point.undone_by:
         words.append(f"undone by: {', '.join(point.undone_by)}")
-    return [", ".join(words)]
+    return [", ".join(words)] if words else []
 
 
 def _base_words(base: PointStanding) -> str:
@@ -116,6 +127,7 @@ def _row(record: CheckRecord, here: bool, unit: Unit, width: int, methods: int) 
     error = with_expanded(record.error, record.expanded, record.kind, unit, columns)
     words = f"{'►' if here else ' '} {when} {run} {error}"
     room = width - len(words) - 8
+    tolerance = f"; tolerance then {said(record.tolerance)}" if record.kind not in SAID else ""
     if record.void is not None:
         return (
             (clip(f"{words}VOID: {said(record.void)}", width), "struck" if not here else "bar"),
@@ -123,5 +135,5 @@ def _row(record: CheckRecord, here: bool, unit: Unit, width: int, methods: int) 
     return (
         (words, "bar" if here else ""),
         (f"{STATE_MARKS[verdict]} {verdict:<5}", verdict),
-        (clip(f" {said(record.lean)}; tolerance then {said(record.tolerance)}", room), "dim"),
+        (clip(f" {said(record.lean)}{tolerance}", room), "dim"),
     )

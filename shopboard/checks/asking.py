@@ -65,6 +65,8 @@ class Reading:
     the thinnest leaf. For tool ``leaves`` only."""
     only_if: tuple[str, tuple[str, ...]] = ("", ())
     """(key of a pick, its values): asked for only then."""
+    touches: bool = False
+    """Where the thinnest leaf won't go it touches: the gap is 0, give or take that leaf."""
 
 
 @dataclass(frozen=True)
@@ -257,7 +259,8 @@ def _leaves(
             too_small=f"{answers[goes_key]} goes, so what won't go must be thicker",
         )
     refused = parse_length(answers[refused_key], leaves.unit).mm
-    return leaf_input(one.key, goes, refused, leaves.leaf_tolerance)
+    lowest = -refused if one.touches and not goes else goes
+    return leaf_input(one.key, lowest, refused, leaves.leaf_tolerance)
 
 
 def leaf_input(name: str, goes: float, refused: float, leaf_tolerance: float) -> Input:

@@ -44,6 +44,8 @@ class GuidedCheck:
     """What sort of value it measures."""
     hands_near = True
     """Measuring brings hands near the cutter; a test cut does not: it needs the machine running."""
+    clears = True
+    """Tools lie on the machine while it is measured, and are taken off at the end."""
     proves: Proves = ""
     """What sort of tool it proves, where it proves a tool of the drawer."""
 
@@ -86,7 +88,8 @@ class GuidedCheck:
             if answers.get(f"{run.prefix}next", "done") == "done":
                 break
             before = run
-        return None if "close" in answers else close(job)
+        cleared = self.clears or (job.cutter_near and self.hands_near)
+        return close(job) if cleared and "close" not in answers else None
 
     def _run(self, job: Job, answers: Answers, prefix: str, before: Run | None) -> Step | Run:
         """Ask for one measurement, or give it when it is recorded."""

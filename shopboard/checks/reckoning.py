@@ -126,7 +126,8 @@ def tolerance_of(given: Given, kind: ErrorKind, over: str = "") -> Tolerance | N
     if (found.kind, kind) == ("length", "angle") and given.optional(over) > 0:
         low, high = (math.atan(end / given.number(over)) for end in (found.low, found.high))
         return Tolerance(low, high, found.typed)
-    raise ReckoningError([f"tolerance={found.typed}: of kind {found.kind}, the error of kind {kind}"])
+    wrong = f"tolerance={found.typed}: of kind {found.kind}, the error of kind {kind}"
+    raise ReckoningError([wrong])
 
 
 def _unknown(fields: Sequence[Field], values: Mapping[str, str]) -> list[str]:

@@ -28,6 +28,7 @@ class ThreePairs(MeasuredCheck):
     """Base of the three-way comparisons; A is the tool that is proven."""
 
     hands_near = False
+    clears = False
     what = ""
     """What is compared: ``squares``."""
     hold = ""

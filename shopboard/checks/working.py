@@ -29,7 +29,7 @@ def square_working(
     )
     if turned is None and setup.square_known:
         lines.append(
-            f"less the square's certified {slope(setup.square_known, unit, signed=True)}"
+            f"less the square's own {slope(setup.square_known, unit, signed=True)}"
             f" = {slope(found.error, unit, signed=True)}"
         )
     return tuple(lines)

@@ -69,20 +69,31 @@ def repeated(
     return mean, Source(name, math.sqrt(variance / count), float(count - 1))
 
 
+REACH = 2.0
+"""Standard uncertainties over which a corner is looked for: a reading is seldom off by more."""
+
+
 def steepest(
     formula: Callable[[Mapping[str, float]], float], values: Mapping[str, float]
 ) -> Callable[[Mapping[str, float]], float]:
     """Give a formula with corners in a form that `propagate` can go through, near these values.
 
-    The widest or worst of several has a corner where two of them are equal: a difference over both
-    sides would call it exact there. Of each input the steeper side counts: never too little.
+    The widest or worst of several has a corner where another one becomes the worst: a difference
+    over both sides would call that other reading, or at the corner even this one, exact. So the
+    steeper side counts, looked at over `REACH` standard uncertainties: rather too much than too
+    little.
     """
     here = formula(values)
 
     def near(read: Mapping[str, float]) -> float:
         moved = {name: value - values[name] for name, value in read.items()}
-        mirrored = {name: values[name] - by for name, by in moved.items()}
-        change = max(abs(formula(read) - here), abs(formula(mirrored) - here))
-        return math.copysign(change, sum(moved.values()))
+        change = max(
+            abs(
+                formula({name: values[name] + side * REACH * by for name, by in moved.items()})
+                - here
+            )
+            for side in (1, -1)
+        )
+        return math.copysign(change / REACH, sum(moved.values()))
 
     return near

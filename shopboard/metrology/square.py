@@ -154,5 +154,5 @@ def _square(setup: SetUp, turned: bool) -> list[Source]:
         return [Source("square (cancelled by turning it over)", 0.0, lasting=True)]
     sources = [Source.within("square, its own error", setup.square_limit, lasting=True)]
     if setup.square_u > 0:
-        sources.append(Source("square, its certificate", setup.square_u, lasting=True))
+        sources.append(Source("square, as certified or proven", setup.square_u, lasting=True))
     return sources

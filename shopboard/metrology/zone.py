@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any
 
 from shopboard.metrology.form import Fit, FormError, Points, solve, spread_out
@@ -29,6 +30,12 @@ def minimum_zone(points: Points) -> float:
     Raises:
         FormError: when the points lie too badly.
     """
+    return _height(tuple(tuple(point) for point in points))
+
+
+@lru_cache(maxsize=4096)
+def _height(points: tuple[tuple[float, ...], ...]) -> float:
+    """Keep what was found: a check asks for the same bands again at its every step."""
     return narrowest(points).peak_to_valley(points)
 
 

@@ -7,6 +7,7 @@ import math
 import numpy as np
 import pytest
 
+from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import Do
 from shopboard.checks.walk import StepError
 from shopboard.metrology.adjuster import Slot
@@ -104,9 +105,7 @@ def test_trap_the_same_tooth_cancels_the_wobble_and_another_does_not() -> None:
 @pytest.mark.parametrize(
     ("degrees", "true"), [(10, 0.009848), (15, 0.009659), (20, 0.009397), (30, 0.008660)]
 )
-def test_trap_a_lever_over_reads_by_the_cosine(
-    program: Program, degrees: int, true: float
-) -> None:
+def test_trap_a_lever_over_reads_by_the_cosine(program: Program, degrees: int, true: float) -> None:
     """Derived: true = reading x cos; 0.010 in read at 10, 15, 20 and 30 degrees."""
     words = ("front=0.010in", "back=0", "span=9in", f"lever_angle={degrees}deg", "--json")
     data = program.bare("reckon", "sweep", *words).json
@@ -144,6 +143,42 @@ def test_the_uncertainty_is_that_of_a_monte_carlo() -> None:
         drawn,
     )
     assert fed(METHOD, JOB, values).estimate.budget.u == pytest.approx(u, rel=0.01)
+
+
+def test_an_indicator_that_nobody_vouches_for_is_taken_as_the_standard_allows(
+    program: Program,
+) -> None:
+    """JIS B 7503:2011 (from a catalogue): 10 um within one turn, evenly: u = 5.77 um."""
+    data = program.bare("reckon", "sweep", "front=1thou", "back=0", "span=12in", "--json").json
+    (limit,) = [
+        one["standard_thou_per_ft"]
+        for one in data["uncertainty"]["budget"]
+        if one["source"] == "front, the indicator"
+    ]
+    assert limit * 25.4 == pytest.approx(5.7735, rel=1e-4)
+
+
+def test_what_would_settle_it_is_said() -> None:
+    """Not proven either way: the indicator makes most of it, a longer span would help."""
+    found = fed(METHOD, JOB, {"front": 0.07, "back": 0.0, "span": 228.6})
+    assert found.verdict == "near"
+    assert "finer indicator" in what_would_settle(found)
+
+
+def test_three_sweeps_say_by_themselves_how_well_they_repeat() -> None:
+    """GUM 4.2.3: their scatter over root 3, with two degrees of freedom."""
+    sets = {
+        "repeat1": "yes",
+        "repeat2": "yes",
+        **{f"again{n}.span": "9 in" for n in (2, 3)},
+        **{f"again{n}.back": "1 thou" for n in (2, 3)},
+        "again2.front": "6 thou",
+        "again3.front": "2 thou",
+    }
+    found = closed("sweep", JOB, {**ANSWERS, "care": "understood", **sets})
+    assert math.tan(found.estimate.error) * 12_000 == pytest.approx(4.0, rel=1e-6)
+    (scatter,) = [one for one in found.estimate.budget.sources if one.dof == 2]
+    assert scatter.u == pytest.approx(math.atan(0.002 / 9) / math.sqrt(3), rel=1e-6)
 
 
 @pytest.mark.parametrize(

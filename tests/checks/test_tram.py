@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from shopboard.checks.steps import Do
+from shopboard.metrology.adjuster import Screw
 from shopboard.metrology.conformity import Tolerance
 from tests.checks.machines import (
     HALF_STEP,
@@ -65,7 +66,9 @@ def swept(near_high: float, right_high: float, run_out: float, lean: float) -> d
 
 
 @pytest.mark.parametrize(
-    "tilt", [0.0, 0.00005, 0.0001, 0.0002, 0.0004, 0.001, 0.005], ids=lambda x: f"{x * 1000} mm/m"
+    "tilt",
+    [0.0, 0.00005, 0.00006, 0.00007, 0.0001, 0.0002, 0.0004, 0.001, 0.005],
+    ids=lambda x: f"{x * 1000} mm/m",
 )
 def test_planted_tilts_are_found_within_u_in_95_of_100(tilt: float) -> None:
     """Simulated: a table tilted any way, a leaning spindle, run-out; near 0 most of all."""
@@ -111,9 +114,23 @@ def test_a_correction_is_led_through_without_an_adjuster() -> None:
     done = walked("tram", JOB, answers)
     assert done.step is None
     keys = [step.key for step, _ in done.answered]
-    assert keys[keys.index("next") : keys.index("left.mount")] == ["next", "left.adjust", "left.lock"]
+    assert keys[keys.index("next") : keys.index("left.mount")] == [
+        "next",
+        "left.adjust",
+        "left.lock",
+    ]
     assert [one.run for one in done.findings] == ["as-found", "as-left"]
     assert done.findings[1].outcome.estimate.error == 0
+
+
+def test_a_screw_of_the_shop_file_is_not_turned_by_a_size_without_a_direction() -> None:
+    """The tilt has two axes and one screw has one arm: the axes are named in its place."""
+    screw = Screw(pitch=1.27, arm=100.0, clockwise="toward")
+    done = walked("tram", dial_job(TOLERANCE, adjuster=screw), {**ANSWERS, "next": "adjust"})
+    said = " ".join(line for step, _ in done.answered for line in step.lines)
+    assert "near down" in said
+    assert "clockwise" not in said
+    assert "left.turned_by" not in done.answers
 
 
 def test_a_level_table_is_not_known_exactly() -> None:
@@ -163,8 +180,9 @@ def test_readings_that_contradict_are_not_recorded(wrong: dict[str, str], says: 
 
 def test_reckoned(program: Program) -> None:
     """Derived: 3 thou and 4 thou over 8 in make 5 over 8: 7.5 thou a foot."""
-    words = ("near=3thou", "far=0", "left=0", "right=4thou", "radius=4in", "--json")
-    data = program.bare("reckon", "tram", *words, "tolerance=4thou over 8in").json
+    words = ("near=3thou", "far=0", "left=0", "right=4thou", "radius=4in")
+    more = ("tolerance=4thou over 8in", "--json")
+    data = program.bare("reckon", "tram", *words, *more).json
     assert data["error"]["thou_per_ft"] == pytest.approx(7.5)
     assert data["near_far"]["thou_per_ft"] == pytest.approx(4.5)
     assert data["left_right"]["thou_per_ft"] == pytest.approx(6.0)

@@ -160,7 +160,7 @@ def test_a_certified_square_is_taken_off_and_only_its_certificate_is_uncertain()
     setup = SetUp(150, square_known=2e-4, square_u=3e-5)
     found = estimate(setup, around(150 * math.tan(5e-4), 0.005))
     assert found.error == pytest.approx(3e-4, rel=1e-9)
-    assert source(found, "square, its certificate").u == 3e-5
+    assert source(found, "square, as certified or proven").u == 3e-5
     assert source(found, "square, its own error").u == 0
 
 
@@ -240,5 +240,5 @@ def test_only_the_square_lasts_from_one_reading_to_the_next() -> None:
     budget = estimate(SetUp(150, 2e-4, 0.0, 3e-5), Reading("top", 0.10, 0.15)).budget
     assert {one.name for one in budget.sources if one.lasting} == {
         "square, its own error",
-        "square, its certificate",
+        "square, as certified or proven",
     }

@@ -128,7 +128,12 @@ ERRORS = [
     ("tolerance-negative", TOLERANCE, 'tolerance = »"-0.1 deg"', ["must be more than 0"]),
     ("tolerance-wide", TOLERANCE, 'tolerance = »"50 deg"', ["more than 5 degrees"]),
     ("tolerance-long", TOLERANCE, f'tolerance = »"1{" " * 200_000}x"', ["at most 400"]),
-    ("tolerance-length", TOLERANCE, 'tolerance = »"0.1 mm"', ["a length where", "over what length"]),
+    (
+        "tolerance-length",
+        TOLERANCE,
+        'tolerance = »"0.1 mm"',
+        ["a length where", "over what length"],
+    ),
     ("range-upside-down", TOLERANCE, 'tolerance = »"3 to 0 thou/ft"', ["must be below the second"]),
     ("range-without-0", TOLERANCE, 'tolerance = »"1 to 3 thou/ft"', ["must hold 0"]),
     ("within-0", GRADE, 'within = »"0 deg"', ["not more than 0"]),

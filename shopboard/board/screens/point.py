@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+import contextlib
+from typing import TYPE_CHECKING, ClassVar
 
 from shopboard.board.keys import BACK, DOWN, HELP, OPEN, UP, VOID, WHY, Key
 from shopboard.board.paint import Line, clip
@@ -14,6 +15,9 @@ from shopboard.journal import JournalError
 from shopboard.record import CheckRecord
 from shopboard.visit import Visit, resume, start
 
+if TYPE_CHECKING:
+    from shopboard.checks.ranking import Rank
+
 
 class PointScreen(ShopScreen):
     """A point with its results; 1 checks it."""
@@ -24,6 +28,8 @@ class PointScreen(ShopScreen):
         super().__init__()
         self._full_name = full_name
         self._cursor = 0
+        self._ranks: tuple[Rank, ...] = ()
+        self._cannot = ""
 
     @property
     def _standing(self) -> PointStanding | None:
@@ -40,12 +46,45 @@ class PointScreen(ShopScreen):
     def _history(self) -> list[CheckRecord]:
         return self.desk.history(self._full_name, self._cursor + self.size.height)
 
+    def _methods(self) -> list[str]:
+        """Give the methods as they are offered: the shop file's order, however they rank."""
+        standing = self._standing
+        return list(standing.point.checks) if standing else []
+
     def _choices(self) -> list[str]:
-        waiting = self.desk.waiting.get(self._full_name)
+        waiting, methods = self.desk.waiting.get(self._full_name), self._methods()
+        ways = [self._way(name) for name in methods]
         if waiting is None:
-            return ["check it now"]
-        begun = ago(waiting.when, self.desk.now())
-        return [f"go on with the check begun {begun}", "begin it anew"]
+            return [f"check it now{f': {way}' if way else ''}" for way in ways]
+        begun = f"go on with the check begun {ago(waiting.when, self.desk.now())}"
+        if len(methods) > 1:
+            begun = f"{begun}, by {waiting.body.get('method', '')}"
+            return [begun, *(f"begin anew: {way}" for way in ways)]
+        return [begun, "begin it anew"]
+
+    def _way(self, method: str) -> str:
+        """Name a method, and what it can do at best as soon as that is worked out."""
+        one = next((one for one in self._ranks if one.method == method), None)
+        if one is None:
+            return method if len(self._methods()) > 1 else ""
+        from shopboard.checks.ranking import at_best
+
+        best = at_best(one, self.desk.shop.unit)
+        return f"{one.title}{f', {best}' if best else ''}"
+
+    def on_screen_resume(self) -> None:
+        """Draw anew; what the drawer can prove is worked out after the picture."""
+        super().on_screen_resume()
+        self.call_after_refresh(self._work_out)
+
+    def _work_out(self) -> None:
+        standing = self._standing
+        if standing is None or not self.is_attached:
+            return
+        with contextlib.suppress(JournalError):  # the next look says so
+            self._ranks = self.desk.ranks(self._full_name)
+            self._cannot = self.board.cannot_be_proven(self._full_name)
+            self.repaint()
 
     def body(self, width: int, room: int) -> list[Line]:
         """Draw the point."""
@@ -64,6 +103,7 @@ class PointScreen(ShopScreen):
             self.desk.now(),
             self.desk.shop.unit,
             (width, room),
+            self._cannot,
         )
 
     def do_up(self) -> None:
@@ -84,7 +124,7 @@ class PointScreen(ShopScreen):
         if standing is None or number > len(self._choices()):
             return
         try:
-            visit = self._visit(standing, anew=number == 2)
+            visit = self._visit(standing, number)
         except NotPossibleError as error:
             self.refuse(str(error))
             return
@@ -101,15 +141,16 @@ class PointScreen(ShopScreen):
         self.desk.refresh()
         self.app.push_screen(CheckScreen(visit, self.heading()))
 
-    def _visit(self, standing: PointStanding, anew: bool) -> Visit | None:
+    def _visit(self, standing: PointStanding, number: int) -> Visit | None:
+        """Begin by the method of that number, or go on with the check that waits."""
         desk, point = self.desk, standing.point
         waiting = desk.waiting.get(self._full_name)
         if waiting is None:
-            return start(desk.journal, desk.shop, point)
+            return start(desk.journal, desk.shop, point, point.checks[number - 1])
         visit = resume(desk.journal, desk.shop, point, waiting, desk.now())
-        if visit is not None and anew:
+        if visit is not None and number > 1:
             visit.close_unfinished("begun anew")
-            return start(desk.journal, desk.shop, point)
+            return start(desk.journal, desk.shop, point, point.checks[number - 2])
         return visit
 
     def do_why(self) -> None:

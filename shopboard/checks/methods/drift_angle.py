@@ -65,7 +65,7 @@ class DriftAngle(MeasuredCheck):
 
     def to_do(self, job: Job) -> Sequence[Do]:
         """Draw a line, cut along it, stop, mark."""
-        del job
+        datum = job.geometry.datum or "mitre slot, or the fence that shall follow"
         return (
             Do(
                 key="cut",
@@ -75,7 +75,7 @@ class DriftAngle(MeasuredCheck):
             Do(
                 key="mark",
                 title="Stop the saw, hold the board, mark its edge on the table.",
-                lines=("Once the band stands, compare that mark with the slot or fence.",),
+                lines=(f"Once the band stands, compare that mark with: {datum}.",),
                 diagram=_DRAWING,
             ),
         )

@@ -25,7 +25,7 @@ def _drawing(datum: str, view: str) -> tuple[str, ...]:
     return (
         "▒▒▒ stays ▒▒▒▒╱╲▒▒▒ turned ▒▒▒   touches here",
         "▒▒▒▒▒▒▒▒▒▒▒▒▒╱  ╲▒▒▒▒▒▒▒▒▒▒▒▒▒",
-        "▒▒▒▒▒▒▒▒▒▒▒▒╱    ╲▒▒▒▒▒▒▒▒▒▒▒▒   open here: the corner is over 90°",
+        "▒▒▒▒▒▒▒▒▒▒▒▒╱    ╲▒▒▒▒▒▒▒▒▒▒▒▒   open here: the corner is over 90 degrees",
         f"══════════════════════════════ {datum}",
         f"({view}, gap drawn far too large)",
     )
@@ -125,7 +125,7 @@ _MITRE = Use(
             title="Close the mitres; stand the square inside the corner.",
             lines=("Mitres tight all along. Stock along one board, blade along the other.",),
             diagram=(
-                "▒▒╲  █   tip: open here when the corner is over 90°",
+                "▒▒╲  █   tip: open here when the corner is over 90 degrees",
                 " ▒▒╲ █",
                 "  ▒▒╲█   heel",
                 "   ▒▒██████████  square, inside the corner",

@@ -23,8 +23,8 @@ from shopboard.checks.report import value_json
 from shopboard.checks.steps import Do
 from shopboard.metrology import mitre
 
-SIDES = (3, 4, 5, 6, 8)
-"""Frames that are made."""
+SIDES = {"three": 3, "four": 4, "five": 5, "six": 6, "eight": 8}
+"""Frames that are made; in words, since a figure means the number of an answer."""
 
 MOST_SIDES = 100
 """A ring of staves has no more."""
@@ -88,7 +88,7 @@ class FourCornerFrame(MeasuredCheck):
     def asked(self, job: Job) -> Sequence[Reading | Pick]:
         """How many sides, are they closed, where and how far is the last one open."""
         del job
-        sides = tuple((str(one), f"{one} sides") for one in SIDES)
+        sides = tuple((word, f"{count} sides") for word, count in SIDES.items())
         tight = (("yes", "yes, tight all along"), ("no", "no, one of them is open"))
         open_at = (
             ("toe", "at the toe, outside"),
@@ -96,7 +96,7 @@ class FourCornerFrame(MeasuredCheck):
             ("none", "nowhere: closed all along"),
         )
         return (
-            Pick("sides", "How many sides has the frame?", sides, usual="4"),
+            Pick("sides", "How many sides has the frame?", sides, usual="four"),
             Pick("others", "Is every other corner tight?", tight, usual="yes"),
             Pick("open", "Where is the last corner open?", open_at),
             Reading("width", "How wide is the stock?", "rule", above=10, size="width"),
@@ -141,9 +141,12 @@ class FourCornerFrame(MeasuredCheck):
         )
 
     def repeats_to(self, values: Mapping[str, float]) -> float:
-        """Give how well the joints close, each by itself: as many as sides, two errors in each."""
-        sides = int(values.get("sides", 4))
-        return SEATING_MM * math.sqrt(sides) / mitre.face(values["width"], sides) / (2 * sides)
+        """Give how well the joints close, each by itself: as many as sides, two errors in each.
+
+        Four sides stand for any number: with others it comes out the same or a little less.
+        """
+        face = mitre.face(values["width"], 4)
+        return SEATING_MM * math.sqrt(4) / face / (2 * 4)
 
     def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
         """Give the closing angle, the gap of the last corner, and that of each corner alone."""
@@ -159,7 +162,7 @@ class FourCornerFrame(MeasuredCheck):
 
     def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
         """Give a frame that closes."""
-        words = {"sides": "4", "others": "yes", "open": "none"}
+        words = {"sides": "four", "others": "yes", "open": "none"}
         return {"gap": 0.0, "width": job.sizes.get("width", 60.0)}, words
 
     def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
@@ -176,7 +179,7 @@ class FourCornerFrame(MeasuredCheck):
 
 def _sides(values: Mapping[str, float], words: Mapping[str, str]) -> int:
     """Give the number of sides, typed or picked."""
-    return round(values.get("sides", 0)) or int(words.get("sides", "4"))
+    return round(values.get("sides", 0)) or SIDES[words.get("sides", "four")]
 
 
 METHOD = FourCornerFrame()

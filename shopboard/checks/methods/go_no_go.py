@@ -27,6 +27,7 @@ class GoNoGo(GuidedCheck):
 
     name = "go-no-go"
     title = "Go or no-go"
+    clears = False
     kind: Kind = "yes or no"
     fields = (
         Field("answer", "word", "yes: it is as it should be; no: it is not", words=("yes", "no")),

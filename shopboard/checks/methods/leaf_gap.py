@@ -18,7 +18,7 @@ from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field, ReckoningError, read_fields, tolerance_of
 from shopboard.checks.report import value_json
 from shopboard.checks.steps import Choice, Do, Number, Option, Step
-from shopboard.metrology.conformity import Tolerance, probability_within, verdict
+from shopboard.metrology.conformity import probability_within, verdict
 from shopboard.metrology.feeler import Bracket, Stack, Try, bracket_of, next_stack, stacks
 from shopboard.metrology.instruments import LEAF_TOLERANCE_MM, FeelerSet
 from shopboard.metrology.kind import Kind
@@ -142,12 +142,13 @@ def _next(
         fine = known.width / 2 <= FINE_ENOUGH * tolerance.half_width
         if found == "true" or (found == "out" and fine):
             return None
-    return next_stack(candidates, known, tried, first=_start(tolerance))
-
-
-def _start(tolerance: Tolerance) -> float:
-    """Begin at the lower limit, which must go; where there is none, at the upper one."""
-    return tolerance.low if tolerance.low > 0 else max(tolerance.high, 0.0)
+    upper = max(tolerance.high, 0.0)
+    if known.refused is None and known.goes:
+        at_upper = [one for one in candidates if known.goes < one.thickness <= upper + 1e-4]
+        if at_upper:  # the lower limit went: the upper one decides
+            return min(reversed(at_upper), key=lambda one: (len(one.leaves), -one.thickness))
+    # Begin at the lower limit, which must go; where there is none, at the upper one.
+    return next_stack(candidates, known, tried, first=max(tolerance.low, 0.0) or upper)
 
 
 def _ask_leaf(feelers: FeelerSet, prefix: str, key: str, stack: Stack, known: Bracket) -> Choice:

@@ -19,6 +19,7 @@ class Note(GuidedCheck):
 
     name = "note"
     title = "Note"
+    clears = False
     kind: Kind = "note"
     fields = (Field("text", "points", "the note"),)
 

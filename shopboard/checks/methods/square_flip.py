@@ -43,6 +43,7 @@ class LineFlip(MeasuredCheck):
 
     name = "square-flip"
     title = "Line-flip of a square"
+    clears = False
     hands_near = False
     proves: Proves = "square"
     fields = (
@@ -71,7 +72,8 @@ class LineFlip(MeasuredCheck):
                 title="Stock to the right: draw line 1 with a knife.",
                 lines=(
                     f"{tool_name(job)}: stock on the edge, the whole length of its blade.",
-                    "Use the edge of the blade that you will use at the machines.",
+                    "Along the edge of the blade that you use at the machines.",
+                    "The hand that holds the square stays out of the knife's way.",
                 ),
             ),
             Do(

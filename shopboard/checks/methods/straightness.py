@@ -101,7 +101,7 @@ class Straightness(MeasuredCheck):
                 "Is there light under the straightedge?",
                 (("some", "yes, somewhere"), ("none", "none at all")),
             ),
-            Reading("nowhere", "", "leaves", closed_if=("light", "none"), only_if=_none("none")),
+            Reading("nowhere", "", "leaves", closed_if=("light", "none"), only_if=_only("none")),
             *(
                 Reading(
                     key,
@@ -109,7 +109,8 @@ class Straightness(MeasuredCheck):
                     "leaves",
                     may_equal=True,
                     at_most=20,
-                    only_if=_none("some"),
+                    only_if=_only("some"),
+                    touches=True,
                 )
                 for key, name in STATIONS
             ),
@@ -173,7 +174,7 @@ FLOATS_MM = 0.06
 """A straightedge whose every gap is wider than this (about two thin leaves) lies on nothing."""
 
 
-def _none(word: str) -> tuple[str, tuple[str, ...]]:
+def _only(word: str) -> tuple[str, tuple[str, ...]]:
     return "light", (word,)
 
 
@@ -181,9 +182,9 @@ def shape_words(gaps: Mapping[str, float]) -> str:
     """Name the shape that the gaps show."""
     heights = [height for _, height in profile(gaps)]
     chord = [heights[0] + (heights[4] - heights[0]) * at / 4 for at in range(5)]
-    above = [height - line for height, line in zip(heights, chord, strict=True)][1:4]
-    most = max(above, key=abs)
-    at = STATIONS[1 + above.index(most)][1]
+    above = [height - line for height, line in zip(heights, chord, strict=True)]
+    where = max((2, 1, 3), key=lambda at: abs(above[at]))  # the middle, of equal ones
+    most, at = above[where], STATIONS[where][1]
     if math.isclose(most, 0.0, abs_tol=1e-9):
         return "straight"
     mixed = min(above) < -abs(most) / 2 and max(above) > abs(most) / 2

@@ -29,6 +29,7 @@ class Timed(MeasuredCheck):
 
     name = "timed"
     title = "Time by the watch"
+    clears = False
     kind: Kind = "time"
     hands_near = False
     fields = (

@@ -1,0 +1,89 @@
+"""Several methods at a point, notes typed on the board, and what the drawer cannot prove."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.board.conftest import Place
+from tests.cli.test_methods import WITH_MORE
+from tests.journal.helpers import opened
+
+
+@pytest.fixture
+def more(bare: Place) -> Place:
+    """A shop of few points with more than one method, a note, and one that cannot be proven."""
+    text = WITH_MORE.replace('tolerance = "0.2 deg"\nrests_on', 'tolerance = "0.002 deg"\nrests_on')
+    bare.shop_file.write_text(text, encoding="utf-8")
+    return bare
+
+
+async def test_each_method_is_a_choice_with_the_best_that_it_can_do(more: Place) -> None:
+    async with more.open() as board:
+        await board.press("2", "1")
+        text = await board.look()
+        assert "1  check it now: Square and feeler, at best ± " in text
+        assert "2  check it now: Flip test cut, at best ± " in text
+        await board.press("2")
+        assert board.says("A test cut is a cut")
+
+
+async def test_a_waiting_check_names_its_method_and_the_others_begin_anew(more: Place) -> None:
+    async with more.open() as board:
+        await board.press("2", "1", "2", "escape")
+        text = await board.look()
+        assert "1  go on with the check begun just now, by flip" in text
+        assert "2  begin anew: Square and feeler" in text
+        assert "3  begin anew: Flip test cut" in text
+        await board.press("2")
+        assert board.says("Take square and leaves")
+
+
+async def test_the_history_marks_methods_where_there_is_more_than_one(more: Place) -> None:
+    async with more.open() as board:
+        await board.press("3", "1", "1", "enter", "enter", "enter", *"6in", "enter", "3")
+        await board.press("0", "enter", "1", "enter")
+        text = await board.look()
+        row = next((line for line in text.splitlines() if "as-found" in line), text)
+        assert "as-found square-flip" in row
+        assert "■ true" in row
+        assert len(row) == 80
+
+
+async def test_a_note_is_typed_with_every_key_that_a_note_has(more: Place) -> None:
+    """Also ``?``, ``-`` and ``w``, which are keys of the board elsewhere."""
+    async with more.open() as board:
+        await board.press("3", "3", "1")
+        assert board.says("what is there to note?")
+        await board.press("enter")
+        assert board.says("write a few words")
+        text = await board.press(*"belt", "minus", *"worn", "question_mark")
+        assert "> belt-worn?_" in text
+        await board.press("enter", "enter")
+        assert "belt-worn?" in await board.look()
+    journal = opened(more.journal_file)
+    (entry,) = journal.recent("check", "bench", "belt")
+    journal.close()
+    assert entry.body["lean"] == "belt-worn?"
+
+
+async def test_the_machine_says_which_points_the_drawer_cannot_prove(more: Place) -> None:
+    async with more.open() as board:
+        await board.press("1")
+        text = await board.look()
+        assert "The drawer cannot prove this (" in text
+        await board.press("2")
+        await board.look()
+        assert board.says("it takes a ")
+
+
+async def test_a_tolerance_of_the_wrong_kind_shows_after_the_first_picture(more: Place) -> None:
+    text = more.shop_file.read_text(encoding="utf-8")
+    more.shop_file.write_text(text.replace('"0 to 10 s"', '"3 thou"'), encoding="utf-8")
+    async with more.open() as board:
+        assert not board.app.desk.problems
+        assert board.app.desk.look_closer()
+        await board.look()
+        await board.press("p")
+        assert board.says("a length where the check timed measures a time")
+        await board.press("minus", "3", "4", "1")
+        assert board.says("Time by the watch measures time, the tolerance is of length")

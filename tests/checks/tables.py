@@ -1,0 +1,75 @@
+"""What the tests of form and knives share: a straightedge in the drawer, leaves, whole answers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from shopboard.checks.asking import Taken, ask_readings
+from shopboard.checks.job import Job
+from shopboard.checks.measured import MeasuredCheck
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.steps import AnswerError, Do, Step
+from shopboard.checks.walk import Walk
+from shopboard.metrology.conformity import Tolerance
+from shopboard.metrology.instruments import Drawer, OtherTool
+from tests.builders import DRAWER, LEAVES, make_job
+from tests.checks.cuts import NOWHERE, feel
+
+if TYPE_CHECKING:
+    import numpy as np
+
+LIMIT = 0.02
+"""The straightedge's own error, mm."""
+STRAIGHTEDGE = OtherTool("straightedge", "Straightedge", "straightedge", 914.4, LIMIT)
+TOOLS = Drawer(DRAWER.squares, DRAWER.feelers, DRAWER.shims, (STRAIGHTEDGE,))
+THINNEST = LEAVES[0]
+TEN_THOU = Tolerance(-0.254, 0.254, "10 thou", "length")
+
+
+def table_job(**changes: Any) -> Job:
+    """A point that is proven with straightedge and leaves."""
+    made = {"drawer": TOOLS, "geometry": NOWHERE, "tolerance": TEN_THOU, **changes}
+    return make_job(**made)
+
+
+def gap(key: str, mm: float, rng: np.random.Generator) -> dict[str, str]:
+    """Feel a gap and type both leaves."""
+    goes, refused = feel(rng, mm)
+    return {f"{key}.goes": f"{goes:.4f} mm", f"{key}.refused": f"{refused:.4f} mm"}
+
+
+def take(method: MeasuredCheck, job: Job, answers: Mapping[str, str]) -> Taken:
+    """Make one set of readings from answers, as from a file that leaves out what it may."""
+    given = dict(answers)
+    taken = ask_readings(job, method.asked(job), given, "")
+    while isinstance(taken, Step) and taken.unasked is not None:
+        given[taken.key] = taken.unasked
+        taken = ask_readings(job, method.asked(job), given, "")
+    assert isinstance(taken, Taken), taken
+    assert method.refuse(taken.values, taken.words) == ""
+    return taken
+
+
+def evaluated(method: MeasuredCheck, job: Job, answers: Mapping[str, str]) -> Outcome:
+    """Evaluate one set of answers that nothing contradicts."""
+    return method.evaluate(job, [take(method, job, answers)])
+
+
+def fits(steps: list[Step]) -> None:
+    """Titles of at most twelve words, drawings of at most eleven rows, lines that fit."""
+    for step in steps:
+        assert 0 < len(step.title.split()) <= 12, step.title
+        assert len(step.diagram) <= 11
+        assert all(len(line) < 76 for line in (*step.lines, *step.diagram))
+
+
+def refused_at_the_end(done: Walk, why: str) -> None:
+    """The readings are refused with the reason; there is no way on, and nothing is recorded."""
+    assert isinstance(done.step, Do)
+    assert why in done.step.refusal
+    assert not done.findings
+    with pytest.raises(AnswerError):
+        done.step.accept("done")

@@ -1,0 +1,174 @@
+"""Four-corner frame: eight errors in the last corner, over the mitre's face."""
+
+from __future__ import annotations
+
+import cmath
+import math
+from typing import Any
+
+import numpy as np
+import pytest
+
+from shopboard.checks.methods.frame import SIDES
+from shopboard.metrology.uncertainty import Estimate
+from tests.checks.cuts import (
+    between,
+    budget_by_monte_carlo,
+    contradiction,
+    cut_job,
+    cut_test,
+    feel,
+    found,
+    holds,
+    read,
+)
+from tests.checks.machines import closed, rule
+from tests.cli.program import Program
+
+METHOD = cut_test("frame")
+JOB = cut_job()
+ANSWERS = {
+    "care": "understood",
+    "open": "toe",
+    "width": "2.5 in",
+    "gap.goes": ".049",
+    "gap.refused": ".050",
+}
+
+
+def last_corner(width: float, errors: list[float]) -> float:
+    """Build a frame in coordinates, every corner tight but the last; give its gap.
+
+    Each side has two mitres whose points are off by two of `errors`. Side after side is laid with
+    its face on the face before; then the last face is slid to touch the first. Positive: the faces
+    touch at the heels and are open at the toes.
+    """
+    sides = len(errors) // 2
+    point = math.pi / 2 - math.pi / sides
+    way = 1 + 0j  # from its first toe along the outer edge of each side
+    first = way * cmath.rect(1, point + errors[0])  # from toe to heel of the very first face
+    for side in range(sides):
+        face = -way * cmath.rect(1, -(point + errors[2 * side + 1]))  # the face at its far end
+        if side < sides - 1:  # the next side's face lies on it
+            way = face / cmath.rect(1, point + errors[2 * side + 2])
+    length = width / math.sin(point)
+    start, end = first * length, face / abs(face) * length
+    # Seen from the toe, the last side comes before the first: turned past it, they would overlap.
+    overlaps = (end.conjugate() * start).imag > 0
+    gap = abs(start - end)
+    return gap if overlaps else -gap
+
+
+def trial(rng: np.random.Generator) -> tuple[float, Estimate]:
+    """Plant one error in all mitres, let them seat and close as wood does, read the last gap."""
+    word = str(rng.choice(list(SIDES)))
+    sides = SIDES[word]
+    error, width = rng.uniform(-0.002, 0.002), rng.uniform(40, 90)
+    gap = last_corner(width, list(error + rng.normal(0, 0.00004, 2 * sides)))
+    gap += float(np.sum(rng.normal(0, 0.018, sides)))
+    where = "none" if abs(gap) < 0.0381 else "toe" if gap > 0 else "heel"
+    words = {"sides": word, "others": "yes", "open": where}
+    leaves = feel(rng, 0.0 if where == "none" else abs(gap))
+    taken = read(METHOD, JOB, {"width": rule(rng, width)}, words, leaves)
+    return error, found(METHOD, JOB, taken).estimate
+
+
+def frame(program: Program, *given: str) -> Any:
+    ran = program.bare("reckon", "frame", *given, "--json")
+    assert ran.code == 0
+    return ran.json
+
+
+@pytest.mark.parametrize(
+    ("width", "error", "sides", "closing", "gap"),
+    [
+        ("2.5in", "0.1deg", 4, 0.8, 0.049365),
+        ("3.0in", "0.05deg", 4, 0.4, 0.029619),
+        ("2in", "0.1deg", 6, 1.2, 0.048367),
+    ],
+)
+def test_every_error_counts_twice_a_side(
+    program: Program, width: str, error: str, sides: int, closing: float, gap: float
+) -> None:
+    """Derived: closing 2 n e; the gap over the face, width / cos(180 deg / n)."""
+    data = frame(program, f"width={width}", f"angle_error={error}", f"sides={sides}")
+    assert data["closing_deg"] == pytest.approx(closing)
+    assert data["gap"]["in"] == pytest.approx(gap, abs=1e-6)
+    assert data["gap"]["mm"] == pytest.approx(gap * 25.4, abs=3e-5)
+
+
+def test_the_way_back(program: Program) -> None:
+    """From the gap to the error, and the same additions."""
+    data = frame(program, "width=2.5in", "gap=0.049365in")
+    assert data["error"]["deg"] == pytest.approx(0.1, rel=1e-5)
+    assert data["closing_deg"] == pytest.approx(0.8, rel=1e-5)
+    assert data["gap"]["in"] == pytest.approx(0.049365)
+    six = frame(program, "width=2in", "gap=0.048367in", "sides=6", "open=heel")
+    assert six["error"]["deg"] == pytest.approx(-0.1, rel=1e-4)
+    assert six["closing_deg"] == pytest.approx(-1.2, rel=1e-4)
+
+
+def test_the_gap_forms_over_the_face_and_not_the_width(program: Program) -> None:
+    """Derived: width times root 2 for four sides; each corner alone shows but two errors."""
+    data = frame(program, "width=2.5in", "angle_error=0.1deg")
+    over_width = 2.5 * math.radians(0.8)
+    assert data["gap"]["in"] == pytest.approx(over_width * math.sqrt(2), rel=1e-4)
+    assert data["gap_of_each_corner_alone"]["in"] == pytest.approx(0.012341, abs=1e-6)
+
+
+def test_eight_errors_in_coordinates() -> None:
+    """Simulated: the faces of the last corner enclose 8 e; blunt points leave the toe open."""
+    gap = last_corner(63.5, [math.radians(0.1)] * 8)
+    assert gap == pytest.approx(0.049365 * 25.4, rel=5e-3)
+    assert last_corner(63.5, [-math.radians(0.1)] * 8) == pytest.approx(-gap, rel=1e-2)
+    assert abs(last_corner(63.5, [0.0] * 8)) < 1e-9
+    assert last_corner(50.8, [math.radians(0.1)] * 12) == pytest.approx(0.048367 * 25.4, rel=5e-3)
+
+
+def test_the_planted_error_comes_back() -> None:
+    """Frames of three to eight sides: U holds the planted error in 95 of 100 trials."""
+    holds(trial, 800)
+
+
+@pytest.mark.parametrize("gap", [0.0, 0.06, 1.25])
+def test_u_agrees_with_a_monte_carlo(gap: float) -> None:
+    """JCGM 101: the same model, drawn."""
+    words = {"sides": "four", "others": "yes", "open": "none" if gap == 0 else "toe"}
+    taken = read(METHOD, JOB, {"width": 63.5}, words, between(gap))
+    u = found(METHOD, JOB, taken).estimate.budget.u
+    assert budget_by_monte_carlo(METHOD, JOB, taken) == pytest.approx(u, rel=0.03)
+
+
+def test_the_whole_check_from_a_file() -> None:
+    outcome = closed("frame", JOB, ANSWERS)
+    assert math.degrees(outcome.estimate.error) == pytest.approx(0.1, rel=5e-3)
+    assert outcome.lean == "each mitre's point is more than 45 degrees"
+    assert outcome.adds["open_at"] == "toe"
+    six = closed("frame", JOB, {**ANSWERS, "sides": "six", "open": "heel"})
+    assert six.lean == "each mitre's point is less than 60 degrees"
+    assert six.verdict in ("near", "out", "true")
+
+
+@pytest.mark.parametrize(
+    ("wrong", "says"),
+    [({"others": "no"}, "others:"), ({"gap.goes": "1.4 in", "gap.refused": "1.5 in"}, "gap:")],
+)
+def test_frames_that_cannot_be_are_named(wrong: dict[str, str], says: str) -> None:
+    """Another corner open, a gap too wide: what must be read again."""
+    assert says in contradiction("frame", JOB, {**ANSWERS, **wrong})
+
+
+@pytest.mark.parametrize(
+    "given",
+    [
+        ("width=2in",),
+        ("width=2in", "gap=1mm", "angle_error=0.1deg"),
+        ("width=2in", "gap=1mm", "sides=2"),
+        ("width=2in", "gap=1mm", "sides=4.5"),
+        ("width=0in", "gap=1mm"),
+    ],
+)
+def test_reckon_refuses_what_is_no_frame(program: Program, given: tuple[str, ...]) -> None:
+    ran = program.bare("reckon", "frame", *given)
+    assert ran.code == 2
+    assert ran.err
