@@ -132,7 +132,7 @@ ERRORS = [
         "tolerance-length",
         TOLERANCE,
         'tolerance = »"0.1 mm"',
-        ["a length where", "over what length"],
+        ["over what length"],
     ),
     ("range-upside-down", TOLERANCE, 'tolerance = »"3 to 0 thou/ft"', ["must be below the second"]),
     ("range-without-0", TOLERANCE, 'tolerance = »"1 to 3 thou/ft"', ["must hold 0"]),
