@@ -14,7 +14,7 @@ from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.steps import Choice, Number, Option, Step
 from shopboard.metrology.instruments import OtherTool
 from shopboard.metrology.propagate import Input
-from shopboard.metrology.quantity import parse_length, parse_number
+from shopboard.metrology.quantity import Unit, parse_length, parse_number
 from shopboard.metrology.reach import best_reading
 from shopboard.metrology.square import FEEL_DOF, FEEL_U_MM
 from shopboard.metrology.uncertainty import Source
@@ -156,9 +156,15 @@ def _number(job: Job, one: Reading, key: str) -> Number:
         above=one.above,
         may_equal=one.may_equal,
         at_most=one.at_most,
+        too_small=f"it must be larger than {_least(one, unit)}",
         default=default,
         unasked=default,
     )
+
+
+def _least(one: Reading, unit: Unit) -> str:
+    plain = one.tool in ("count", "watch") or not one.above
+    return f"{one.above:g}" if plain else length(one.above, unit)
 
 
 def tool_of(job: Job, kind: ToolKind) -> OtherTool:
