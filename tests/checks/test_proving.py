@@ -7,7 +7,9 @@ import math
 
 import pytest
 
+from shopboard.board.check_view import step_lines
 from shopboard.checks import registry
+from shopboard.checks.diagram import as_ascii
 from shopboard.checks.job import NotPossibleError
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.report import outcome_json
@@ -172,3 +174,19 @@ def test_a_square_is_proven_over_its_own_blade() -> None:
         method.best(make_job(drawer=drawer, proves=one)).budget.u for one in ("square-6", "long")
     )
     assert long_u == pytest.approx(short_u * 152.4 / 300, rel=0.01)
+
+
+@pytest.mark.parametrize("name", FILES)
+def test_every_step_fits_the_smallest_screen(name: str) -> None:
+    """80 by 24: title, words, answers and drawing all there; in ASCII as well."""
+    done = from_file(name)
+    job = make_job(drawer=DIALS, proves="square-6", tolerance=PROVING[name])
+    drawn = 0
+    for number, (step, _) in enumerate(done.answered):
+        assert all(line.isascii() for line in as_ascii(step.diagram))
+        lines = step_lines(step, done.answered[:number], job, "", (80, 21))
+        text = "\n".join("".join(part[0] for part in line) for line in lines)
+        assert all(line.strip() in text for line in step.diagram)
+        assert "…" not in text.partition("before:")[0]
+        drawn += len(step.diagram)
+    assert drawn

@@ -33,8 +33,8 @@ _DRAWING = (
     "              2 │   ╱ 1         gap, far too large",
     "                │  ╱",
     "                │ ╱",
-    "   ═════════════╧═════════════  board edge",
-    "        stock 2 ◄   ► stock 1",
+    "   ═════════════╪═════════════  board edge",
+    "        stock 2 │ stock 1",
 )
 
 

@@ -43,7 +43,7 @@ class ThreeSquares(ThreePairs):
         "           │▒│",
         "         X │▒│ Y      gap at the top, far too large",
         "           │ │",
-        "   ════════╡ ╞════════  stocks",
+        "   ════════┘ └════════  stocks",
         "   ───────────────────  one flat surface",
     )
     plus = ("top", "at the top; they touch at the bottom")
