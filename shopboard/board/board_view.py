@@ -70,6 +70,8 @@ def shop_line(
     more = f"▼ {unseen} more   " if unseen else ""
     right = f"{more}{clock:%a} {clock.day} {clock:%b %H:%M}"
     points = " · ".join(counts) or "no points"
+    if cell_len(name) + len(points) + len(right) + 8 > width:
+        right = f"{f'▼ {unseen}   ' if unseen else ''}{clock:%H:%M}"  # the date gives way first
     room = max(width - len(points) - len(right) - 8, 8)  # the counts matter more than the name
     return bar(f"{clip(said(name), room)}   {points}", right, width)
 

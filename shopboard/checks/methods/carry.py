@@ -25,7 +25,8 @@ from shopboard.metrology.quantity import MM_PER_INCH
 from shopboard.metrology.uncertainty import Budget, Estimate
 from shopboard.metrology.wording import small_move
 
-KNIVES = ("2", "3", "4")
+KNIVES = ("two", "three", "four")
+"""Words, not figures: a figure picks an answer by its number on the screen."""
 LOW = "low"
 """Answer for how many knives carry the rule: not every one does."""
 ENDS = ("front", "back")
@@ -115,7 +116,12 @@ class KnifeCarry(MeasuredCheck):
             Pick(
                 "knives",
                 "How many knives carry the rule, at both ends?",
-                (("2", "both of 2"), ("3", "all 3"), ("4", "all 4"), (LOW, "not every one does")),
+                (
+                    ("two", "both of two"),
+                    ("three", "all three"),
+                    ("four", "all four"),
+                    (LOW, "not every one does"),
+                ),
                 lines=("A knife that does not even touch it stands below the table.",),
             ),
             Reading(
@@ -195,7 +201,7 @@ class KnifeCarry(MeasuredCheck):
         circle = job.sizes.get("circle", 75.0)
         carry = carry_of(min(max(job.tolerance.middle, 0.0), circle / 20), circle)
         read = {f"knife{number}_{end}": carry for number in (1, 2, 3) for end in ENDS}
-        return {"circle": circle, **read}, {"knives": "3"}
+        return {"circle": circle, **read}, {"knives": "three"}
 
     def evaluate(self, job: Job, sets: Sequence[Taken]) -> Outcome:
         """Let the formula know which height is wanted: the middle of the tolerance."""

@@ -1,0 +1,190 @@
+"""Knife carry: a rule on the outfeed table, carried by every knife at both ends."""
+
+from __future__ import annotations
+
+import json
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from shopboard.checks.steps import Choice
+from shopboard.metrology.adjuster import Screw
+from shopboard.metrology.conformity import Tolerance
+from shopboard.metrology.uncertainty import Estimate
+from tests.checks.cuts import holds
+from tests.checks.machines import closed, measured, rule, walked
+from tests.checks.tables import drawn_u, evaluated, fits, refused_at_the_end, table_job, take
+from tests.cli.program import Program
+
+METHOD = measured("carry")
+THOU = 0.0254
+CIRCLE = 3 * 25.4
+THREE_THOU = Tolerance(0.0, 3 * THOU, "0 to 3 thou", "length")
+JOB = table_job(tolerance=THREE_THOU, sizes={"circle": CIRCLE})
+ENDS = [f"knife{number}_{end}" for number in (1, 2, 3) for end in ("front", "back")]
+
+
+def carried(*mm: float) -> dict[str, str]:
+    """Answers: three knives, the carry of each at front and back."""
+    return {
+        "care": "understood",
+        "knives": "three",
+        **{key: f"{one:.3f} mm" for key, one in zip(ENDS, mm, strict=True)},
+    }
+
+
+def swept(height: float, tip: float) -> float:
+    """Turn a knife in small steps: how far its tip travels above the table's plane, mm."""
+    angles = np.linspace(-0.6, 0.6, 24_001)
+    up = tip * np.cos(angles) > tip - height
+    across = tip * np.sin(angles[up])
+    return float(across.max() - across.min()) if up.any() else 0.0
+
+
+def trial(rng: np.random.Generator) -> tuple[float, Estimate]:
+    """Stand three knives at heights of their own, turn the head, read the marks with a rule."""
+    centre, spread = rng.uniform(0.3, 3.5), rng.choice([0.0, 0.3, 1.0])
+    heights = np.abs(centre + spread * rng.normal(size=6)) * THOU
+    circle = CIRCLE + rng.uniform(-0.5, 0.5)
+    read = [rule(rng, swept(h, circle / 2)) + rng.normal(0, 0.3) for h in heights]
+    answers = carried(*(max(one, 0.0) for one in read)) | {"circle": f"{CIRCLE} mm"}
+    worst = max(heights, key=lambda h: abs(h - JOB.tolerance.middle))
+    return float(worst), evaluated(METHOD, JOB, answers).estimate
+
+
+def test_the_planted_height_comes_back() -> None:
+    """U holds the worst planted height in 95 of 100 trials: knives alike, and knives apart."""
+    holds(trial, 600)
+
+
+def test_the_height_of_a_swept_knife_is_the_sagitta() -> None:
+    """The simulation and the formula agree where nothing is misread."""
+    for thou in (0.5, 1.0, 3.0):
+        carry = swept(thou * THOU, CIRCLE / 2)
+        outcome = evaluated(METHOD, JOB, carried(*[carry] * 6) | {"circle": f"{CIRCLE} mm"})
+        assert outcome.estimate.error == pytest.approx(thou * THOU, rel=2e-3)
+
+
+def test_u_agrees_with_a_monte_carlo() -> None:
+    """JCGM 101: one knife clearly the worst."""
+    answers = carried(3.2, 3.2, 6.0, 3.2, 3.2, 3.2) | {"circle": f"{CIRCLE} mm"}
+    taken = take(METHOD, JOB, answers)
+    taken = replace(taken, words={**taken.words, "wanted": f"{JOB.tolerance.middle:.6f}"})
+    u = METHOD.evaluate(JOB, [taken]).estimate.budget.u
+    assert u == pytest.approx(drawn_u(METHOD, JOB, taken), rel=0.05)
+
+
+def test_an_eighth_is_1_3_thou_on_three_inches() -> None:
+    """The trap, in the guided check: every knife carried 1/8 in."""
+    outcome = closed("carry", JOB, carried(*[3.175] * 6))
+    assert outcome.estimate.error / THOU == pytest.approx(1.3026, abs=1e-4)
+    assert outcome.verdict == "true"
+    assert outcome.adds["spread"] == {"in": 0.0, "thou": 0.0, "mm": 0.0}
+
+
+def test_the_worst_end_is_named_with_its_move() -> None:
+    """Carried 6.35 mm: 5.2174 thou, 3.7 above the middle of the tolerance: lower it by that."""
+    job = replace(JOB, adjuster=Screw(1.0, 10.0, "toward"))
+    outcome = closed("carry", job, carried(3.4, 3.4, 3.4, 6.35, 3.4, 3.4))
+    assert outcome.estimate.error / THOU == pytest.approx(5.2174, abs=1e-3)
+    assert outcome.verdict == "out"
+    assert outcome.lean.startswith("knife 2, back is farthest off")
+    assert outcome.moves[0].startswith("Lower knife 2, back by 3.7 thou: its jack screw clockwise")
+    assert len(outcome.moves) == 1
+
+
+def test_a_low_knife_is_raised() -> None:
+    """Barely touched: 0, below the middle."""
+    outcome = closed("carry", JOB, carried(3.4, 3.4, 3.4, 3.4, 0.0, 3.4))
+    assert outcome.moves == ("Raise knife 3, front by 1.5 thou.",)
+
+
+def test_a_knife_below_the_table_is_read_with_leaves() -> None:
+    """It carries nothing: the gap under the rule, downward."""
+    answers = {"care": "understood", "knives": "low", "below.goes": ".004", "below.refused": ".005"}
+    outcome = closed("carry", JOB, answers)
+    assert outcome.estimate.error == pytest.approx(-4.5 * THOU)
+    assert outcome.verdict == "out"
+    assert "below" in outcome.lean
+
+
+def test_a_carry_that_the_circle_does_not_allow_is_refused() -> None:
+    """2 in on a 3 in circle: that knife is named, nothing is recorded."""
+    done = walked("carry", JOB, carried(3.4, 3.4, 3.4, 50.8, 3.4, 3.4))
+    refused_at_the_end(done, "knife 2, back: a carry of 2.00 in (51 mm) is longer than the cutting")
+
+
+def test_one_carry_far_from_the_others_is_refused() -> None:
+    """Seven times the rest: read again."""
+    done = walked("carry", JOB, carried(3.4, 3.4, 3.4, 24.0, 3.4, 3.4))
+    refused_at_the_end(done, "knife 2, back: carried far longer")
+
+
+def test_the_number_of_knives_is_what_the_screen_says() -> None:
+    """Every option by its number and by its word is the option that was shown: no figure mixes."""
+    pick = next(
+        step
+        for step, _ in walked("carry", JOB, carried(*[3.4] * 6)).answered
+        if step.key == "knives"
+    )
+    assert isinstance(pick, Choice)
+    for number, option in enumerate(pick.options, 1):
+        assert pick.accept(str(number)) == option.value == pick.accept(option.value)
+
+
+@pytest.mark.parametrize(("word", "knives"), [("two", 2), ("four", 4)])
+def test_two_and_four_knives_are_asked_for(word: str, knives: int) -> None:
+    """As many carries as there are ends."""
+    said = {f"knife{n}_{end}": "3.4 mm" for n in range(1, 5) for end in ("front", "back")}
+    done = walked("carry", JOB, {"care": "understood", "knives": word, **said})
+    assert done.step is None
+    assert sum(key.startswith("knife") for key in done.answers) == 2 * knives
+
+
+def test_the_plug_comes_first_and_steps_fit() -> None:
+    """Near a cutter the plug is asked about before anything else."""
+    job = replace(JOB, cutter_near=True)
+    done = walked("carry", job, {"unplugged": "plug out", **carried(*[3.4] * 6)})
+    assert done.step is None
+    assert done.answered[0][0].key == "unplugged"
+    fits([step for step, _ in done.answered])
+    assert METHOD.best(JOB).error == pytest.approx(1.5 * THOU, rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("given", "name", "unit", "value"),
+    [
+        (("carry=1/8 in", "circle=3 in"), "height", "thou", 1.3026),
+        (("carry=1/8 in", "circle=4 in"), "height", "thou", 0.9768),
+        (("carry=3 mm", "circle=70 mm"), "height", "mm", 0.0321576),
+        (("height=1 thou", "circle=3 in"), "carry", "in", 0.10953),
+        (("height=2 thou", "circle=3 in"), "carry", "in", 0.15487),
+    ],
+)
+def test_reckon_both_ways(
+    given: tuple[str, ...], name: str, unit: str, value: float, program: Program
+) -> None:
+    """Derived."""
+    told = json.loads(program.bare("reckon", "carry", *given, "--json").out)
+    assert told[name][unit] == pytest.approx(value, rel=5e-5)
+    assert math.isfinite(told["uncertainty"]["standard"]["mm"])
+
+
+@pytest.mark.parametrize(
+    ("given", "why"),
+    [
+        (("carry=4 in", "circle=3 in"), "carry: it is longer than the cutting circle allows"),
+        (("height=2 in", "circle=3 in"), "height"),
+        (("carry=1/8 in", "height=1 thou", "circle=3 in"), "one of them"),
+        (("circle=3 in",), "one of them"),
+        (("carry=1/8 in",), "circle= is missing"),
+        (("carry=1/8 in", "circle=0"), "circle"),
+    ],
+)
+def test_reckon_names_what_is_wrong(given: tuple[str, ...], why: str, program: Program) -> None:
+    """One sentence, exit code 2."""
+    ran = program.bare("reckon", "carry", *given)
+    assert ran.code == 2
+    assert why in ran.err
