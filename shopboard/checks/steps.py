@@ -19,7 +19,7 @@ from shopboard.metrology.quantity import (
     parse_number,
     parse_turns,
 )
-from shopboard.text import first_unfit
+from shopboard.text import first_unfit, harmless
 
 
 class AnswerError(ValueError):
@@ -109,7 +109,8 @@ class Choice(Step):
         allowed = ", ".join(option.value for option in self.options)
         near = difflib.get_close_matches(said, [one.value for one in self.options], 1, 0.6)
         hint = f"; did you mean {near[0]}?" if near else ""
-        raise AnswerError(f"{text.strip()[:40]!r} is no answer here; it can be {allowed}{hint}")
+        shown = harmless(text.strip()[:40])
+        raise AnswerError(f"{shown!r} is no answer here; it can be {allowed}{hint}")
 
 
 @dataclass(frozen=True, kw_only=True)

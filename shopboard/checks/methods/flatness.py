@@ -1,0 +1,196 @@
+"""Flatness: a straightedge along four edges and both diagonals of a table, leaves under it.
+
+Each line tells how far its middle lies above or below its ends; together they
+give three by three heights. A seventh line, through the middle, closes the
+loop. The error is the minimum zone, the narrowest band
+between two parallel planes; the sizes of the table drop out of it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+
+from shopboard.checks.advice import which_way
+from shopboard.checks.asking import Pick, Reading, Taken, tool_of
+from shopboard.checks.job import Job
+from shopboard.checks.measured import MeasuredCheck
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.report import value_json
+from shopboard.checks.steps import Do
+from shopboard.checks.surface import SURFACE_FIELDS, length_json, reckon_surface
+from shopboard.checks.table_lines import (
+    CLOSING,
+    LINES,
+    Line,
+    above_ends,
+    drawing,
+    heights,
+    high_and_low,
+)
+from shopboard.metrology.angle import mm_per_m
+from shopboard.metrology.form import Points, least_squares
+from shopboard.metrology.propagate import Input, steepest
+from shopboard.metrology.uncertainty import Source
+from shopboard.metrology.wording import small_move
+from shopboard.metrology.zone import minimum_zone
+
+CLOSES_MM = 0.12
+"""The closing line may differ by this much: four readings between leaves 1.5 thou apart."""
+CLOSES_SHARE = 0.25
+"""And by this share of the largest reading: the same place is never met twice by a hand."""
+
+
+def _points(values: Mapping[str, float], words: Mapping[str, str]) -> Points:
+    return [(float(x), float(y), z) for (x, y), z in sorted(heights(values, words).items())]
+
+
+def form(points: Points) -> dict[str, object]:
+    """Give both evaluations of flatness."""
+    return {
+        "ls_peak_to_valley": length_json(least_squares(points).peak_to_valley(points)),
+        "minimum_zone": length_json(minimum_zone(points)),
+    }
+
+
+def form_and_plane(points: Points) -> dict[str, object]:
+    """Give both evaluations and the least-squares plane z = a + b x + c y."""
+    plane = least_squares(points)
+    b, c = (math.atan(slope) for slope in plane.slopes)
+    text = f"{plane.at_origin:.9g} mm, {mm_per_m(b):.9g} mm/m, {mm_per_m(c):.9g} mm/m"
+    return {
+        "least_squares_plane": {
+            "a": length_json(plane.at_origin),
+            "b": value_json(b, "angle"),
+            "c": value_json(c, "angle"),
+            "text": text,
+        },
+        **form(points),
+    }
+
+
+class Flatness(MeasuredCheck):
+    """The guided check."""
+
+    name = "flatness"
+    title = "Flatness by straightedge"
+    kind = "length"
+    fields = SURFACE_FIELDS
+
+    def reckon(self, values: Mapping[str, str]) -> Outcome:
+        """Evaluate typed points alone.
+
+        Raises:
+            ReckoningError: with one sentence per wrong or missing name.
+        """
+        return reckon_surface(self.name, values, ("x", "y", "z"), form_and_plane)
+
+    def to_do(self, job: Job) -> Sequence[Do]:
+        """Clean the table."""
+        del job
+        return (
+            Do(
+                key="wipe",
+                title="Wipe table and straightedge; feel for burrs.",
+                lines=(
+                    "It must reach from corner to corner.",
+                    "Seven lines: four edges, two diagonals, one through the middle.",
+                ),
+            ),
+        )
+
+    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+        """Where is light on each line, and how wide is it."""
+        del job
+        return tuple(one for line in LINES for one in _ask(line))
+
+    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> str:
+        """Refuse a line through the middle that the other six don't lead to."""
+        z = heights(values, words)
+        expected = z[CLOSING.middle] - sum(z[end] for end in CLOSING.ends) / 2
+        read = above_ends(CLOSING.key, values, words)
+        largest = max(abs(above_ends(line.key, values, words)) for line in LINES)
+        if abs(read - expected) <= CLOSES_MM + CLOSES_SHARE * largest:
+            return ""
+        side = "above" if expected > 0 else "below"
+        return (
+            f"the line {CLOSING.name} does not close: by the other six its middle lies"
+            f" {small_move(expected, 'inch')} ({small_move(expected, 'mm')}) {side} its ends;"
+            " read it again, then the left and right edges and the diagonals"
+        )
+
+    def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
+        """Give the minimum zone of the nine places."""
+        return minimum_zone(_points(values, words))
+
+    def near(
+        self, values: Mapping[str, float], words: Mapping[str, str]
+    ) -> Callable[[Mapping[str, float]], float]:
+        """Give the formula with its corners."""
+        return steepest(lambda read: self.formula(read, words), values)
+
+    def formula_words(self, words: Mapping[str, str]) -> str:
+        """Write the formula."""
+        del words
+        return "error = minimum zone of nine heights: the narrowest band that holds them"
+
+    def own(self, job: Job) -> Mapping[str, Input]:
+        """Give the straightedge's own bow: it is the same on every line."""
+        limit = tool_of(job, "straightedge").limit
+        return {"bow": Input(0.0, (Source.within("straightedge, its bow", limit, lasting=True),))}
+
+    def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
+        """Give both evaluations of flatness."""
+        return form(_points(values, words))
+
+    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+        """Give a table without light on any line."""
+        del job
+        values = {line.key: 0.0 for line in LINES}
+        return values, {f"{line.key}_light": "none" for line in LINES}
+
+    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+        """Say where it is highest and lowest."""
+        words = high_and_low(heights(taken.values, taken.words))
+        return replace(
+            outcome,
+            lean=which_way(outcome.estimate, "length", job.unit, words, words),
+            aims=(
+                "Pack it where it is low, or slacken what bends it.",
+                "It is flatter than it need be.",
+            ),
+        )
+
+
+_LIGHTS = (
+    ("middle", "under the middle: it is hollow"),
+    ("ends", "under the ends: it rocks"),
+    ("none", "none at all"),
+)
+
+
+def _ask(line: Line) -> tuple[Pick, Reading]:
+    drawn = drawing(line)
+    return (
+        Pick(
+            f"{line.key}_light",
+            f"Lay it {line.name}. Where is light?",
+            _LIGHTS,
+            diagram=drawn,
+        ),
+        Reading(
+            line.key,
+            "How wide is the gap?",
+            "leaves",
+            lines=(
+                "Hollow: the leaf goes under the middle.",
+                "Rocking: press one end down, the leaf goes under the other end.",
+            ),
+            at_most=20,
+            closed_if=(f"{line.key}_light", "none"),
+        ),
+    )
+
+
+METHOD = Flatness()

@@ -1,0 +1,232 @@
+"""Flatness: a straightedge along seven lines of a crooked table."""
+
+from __future__ import annotations
+
+import json
+
+import numpy as np
+import pytest
+
+from shopboard.checks.table_lines import DIAGONALS, EDGES, LINES, drawing, high_and_low
+from shopboard.metrology.uncertainty import Estimate
+from tests.checks.cuts import holds
+from tests.checks.machines import closed, measured, walked
+from tests.checks.tables import (
+    LIMIT,
+    THINNEST,
+    draw,
+    drawn_u,
+    evaluated,
+    fits,
+    gap,
+    refused_at_the_end,
+    table_job,
+    take,
+)
+from tests.cli.program import Program
+from tests.metrology.programme import by_linear_programme
+
+METHOD = measured("flatness")
+JOB = table_job()
+
+WHERE = {
+    # Where the straightedge lies in a table of [left to right][front to back]: end, middle, end.
+    "front": ((0, 0), (1, 0), (2, 0)),
+    "back": ((0, 2), (1, 2), (2, 2)),
+    "left": ((0, 0), (0, 1), (0, 2)),
+    "right": ((2, 0), (2, 1), (2, 2)),
+    "rising": ((0, 0), (1, 1), (2, 2)),
+    "falling": ((0, 2), (1, 1), (2, 0)),
+    "closing": ((0, 1), (1, 1), (2, 1)),
+}
+
+
+def flat_answers() -> dict[str, str]:
+    return {f"{key}_light": "none" for key in WHERE}
+
+
+def line_answers(
+    table: np.ndarray, key: str, bow: float, rng: np.random.Generator
+) -> dict[str, str]:
+    """Lay a straightedge on three places of a table and look: hollow, rocking, or close."""
+    a, m, b = (float(table[place]) for place in WHERE[key])
+    hollow = (a + b) / 2 + bow - m  # gap at the middle when it rests on both ends
+    # Pressed down at the first end it pivots on the middle; the other end swings up.
+    rocking = 2 * (m - bow - a) + a - b
+    if max(hollow, rocking) < THINNEST:
+        return {f"{key}_light": "none", f"{key}.refused": f"{THINNEST:.4f} mm"}
+    light, wide = ("middle", hollow) if hollow > 0 else ("ends", rocking)
+    return {f"{key}_light": light, **gap(key, wide, rng)}
+
+
+def crooked(rng: np.random.Generator, size: float) -> tuple[float, dict[str, str]]:
+    """Make a table with twist, crown and dents of its own; give its band and what is read."""
+    x, y = np.meshgrid(np.arange(3) - 1, np.arange(3) - 1, indexing="ij")
+    table = size * (
+        rng.normal() * x * y
+        + rng.normal() * x * x
+        + rng.normal() * y * y
+        + 0.3 * rng.normal(size=(3, 3))
+    )
+    bow = rng.uniform(-LIMIT, LIMIT)
+    answers: dict[str, str] = {}
+    for key in WHERE:
+        answers |= line_answers(table, key, bow, rng)
+    points = np.column_stack([x.ravel() * 400, y.ravel() * 300, table.ravel()])
+    return by_linear_programme(points), answers
+
+
+def trial(rng: np.random.Generator) -> tuple[float, Estimate]:
+    """Make a table, from dead flat to a millimetre, and check it."""
+    band, answers = crooked(rng, float(rng.choice([0.0, 0.05, 0.15, 0.4])))
+    return band, evaluated(METHOD, JOB, answers).estimate
+
+
+def test_the_planted_form_comes_back() -> None:
+    """U holds the planted band in 95 of 100 trials, from dead flat to a millimetre."""
+    holds(trial, 300)
+
+
+TWISTED = {
+    **flat_answers(),
+    "rising_light": "ends",
+    "rising.goes": ".020",
+    "rising.refused": ".021",
+    "falling_light": "middle",
+    "falling.goes": ".010",
+    "falling.refused": ".0105",
+}
+"""One diagonal rocks, the other is hollow by as much: the edges are straight."""
+
+
+def test_u_of_a_clear_twist_agrees_with_a_monte_carlo() -> None:
+    """JCGM 101: one band is the narrowest whatever is drawn."""
+    taken = take(METHOD, JOB, TWISTED)
+    u = METHOD.evaluate(JOB, [taken]).estimate.budget.u
+    assert u == pytest.approx(drawn_u(METHOD, JOB, taken), rel=0.04)
+
+
+def test_u_is_never_short_of_a_monte_carlo() -> None:
+    """JCGM 101, tables of every shape: within a few per cent, or more where bands are alike."""
+    rng = np.random.default_rng(12)
+    ratios = []
+    for _ in range(30):
+        taken = take(METHOD, JOB, crooked(rng, 0.3)[1])
+        u = METHOD.evaluate(JOB, [taken]).estimate.budget.u
+        ratios.append(u / drawn_u(METHOD, JOB, taken, draws=1500))
+    assert min(ratios) > 0.95  # 1500 draws tell a standard deviation to 2 %
+    assert np.median(ratios) == pytest.approx(1.0, abs=0.04)
+
+
+def test_a_flat_table_is_told_with_room_for_its_dents() -> None:
+    """JCGM 101: a band has no less than nothing, so what is drawn spreads to one side only.
+
+    U must hold 95 of 100 bands that such readings can have come from.
+    """
+    taken = take(METHOD, JOB, flat_answers())
+    budget = METHOD.evaluate(JOB, [taken]).estimate.budget
+    rng = np.random.default_rng(2)
+    inputs = {**taken.inputs, **METHOD.own(JOB)}
+    bands = [
+        METHOD.formula(
+            {
+                name: one.value + sum(float(draw(rng, source, 1)[0]) for source in one.sources)
+                for name, one in inputs.items()
+            },
+            taken.words,
+        )
+        for _ in range(2000)
+    ]
+    assert np.quantile(bands, 0.95) <= budget.expanded
+
+
+def test_the_whole_check_of_a_twisted_table() -> None:
+    """Diagonals 10.25 thou up and down: twist of 20.5 thou between corners, as geometry says."""
+    outcome = closed("flatness", JOB, TWISTED)
+    thou = outcome.estimate.error / 0.0254
+    # Corners at -10.25 and +10.25 against the middle, edges half way: the band is their distance.
+    assert thou == pytest.approx(20.5, abs=0.02)
+    assert outcome.verdict == "out"
+    assert "corner" not in outcome.lean
+    assert outcome.lean.startswith("highest at back left") or "front right" in outcome.lean
+
+
+def test_no_light_anywhere_is_no_error_found() -> None:
+    """Seven times no light: 0, give or take the thinnest leaf on every line."""
+    outcome = closed("flatness", JOB, flat_answers())
+    assert outcome.estimate.error == 0
+    assert outcome.lean.startswith("no error found")
+    assert 0.03 < outcome.estimate.budget.expanded < 0.15
+
+
+def test_a_line_that_does_not_close_is_refused() -> None:
+    """The line through the middle cannot be hollow where the other six are straight."""
+    answers = {**flat_answers(), "closing_light": "middle"}
+    answers |= {"closing.goes": ".012", "closing.refused": ".013"}
+    refused_at_the_end(walked("flatness", JOB, answers), "does not close")
+
+
+def test_six_lines_give_nine_heights_back() -> None:
+    """Any table, up to a tilt: the heights are those that the lines were read from."""
+    rng = np.random.default_rng(3)
+    table = np.round(rng.normal(0, 0.3, (3, 3)), 3)
+    values, words = {}, {}
+    for key, (a, m, b) in WHERE.items():
+        above = table[m] - (table[a] + table[b]) / 2
+        words[f"{key}_light"] = "ends" if above > 0 else "middle"
+        values[key] = 2 * above if above > 0 else -above
+    x, y = np.meshgrid(np.arange(3), np.arange(3), indexing="ij")
+    truth = by_linear_programme(np.column_stack([x.ravel(), y.ravel(), table.ravel()]))
+    assert METHOD.formula(values, words) == pytest.approx(truth, abs=1e-9)
+    assert METHOD.refuse(values, words) == ""
+
+
+def test_steps_fit_the_screen() -> None:
+    """And every line is drawn where it lies."""
+    fits([step for step, _ in walked("flatness", JOB, TWISTED).answered])
+    assert {line.key for line in LINES} == WHERE.keys()
+    assert drawing(EDGES[0])[6].count("█") == 25
+    assert all(row.count("█") >= 1 for row in drawing(DIAGONALS[0])[:7])
+
+
+def test_the_highest_place_is_named_against_the_plane() -> None:
+    """A tilt does not count: the middle is high though the right side stands higher."""
+    z = {(x, y): 2.0 * x + (0.5 if (x, y) == (1, 1) else 0.0) for x in range(3) for y in range(3)}
+    assert high_and_low(z).startswith("highest at middle")
+
+
+def test_reckon_gives_plane_and_both_bands(program: Program) -> None:
+    """Derived: z = .333333 + .00925926 x + .0416667 y; 6.5 and 6 thou."""
+    points = (
+        "points=0 in,0 in,0 thou; 0,12,3; 0,24,1; 18,0,-2; 18,12,0; 18,24,2;"
+        " 36,0,1; 36,12,5; 36,24,-1"
+    )
+    told = json.loads(program.bare("reckon", "flatness", points, "--json").out)
+    assert told["ls_peak_to_valley"]["thou"] == pytest.approx(6.5)
+    assert told["minimum_zone"]["thou"] == pytest.approx(6.0)
+    assert told["error"]["thou"] == pytest.approx(6.0)
+    plane = told["least_squares_plane"]
+    assert plane["a"]["thou"] == pytest.approx(1 / 3)
+    assert plane["b"]["thou_per_ft"] == pytest.approx(0.00925926 * 12, rel=1e-6)
+    assert plane["c"]["thou_per_ft"] == pytest.approx(0.0416667 * 12, rel=1e-6)
+    screws = "screws=0 in,0 in; 36,0; 0,24"
+    ran = program.bare("reckon", "level", f"plane={plane['text']}", screws, "--json")
+    assert ran.code == 0, ran.err
+
+
+def test_reckon_takes_units_for_whole_columns(program: Program) -> None:
+    """Bare numbers are refused unless a unit is said once, in the list or beside it."""
+    bare = "points=0,0,0; 0,20,6; 30,0,6; 30,20,0"
+    assert "no unit" in program.bare("reckon", "flatness", bare).err
+    told = json.loads(program.bare("reckon", "flatness", bare, "unit=in,in,thou", "--json").out)
+    assert told["minimum_zone"]["thou"] == pytest.approx(6.0)
+    told = json.loads(program.bare("reckon", "flatness", bare, "unit=mm", "--json").out)
+    assert told["minimum_zone"]["mm"] == pytest.approx(6.0)
+    assert "unit" in program.bare("reckon", "flatness", bare, "unit=in,thou").err
+
+
+def test_reckon_refuses_a_row_of_points(program: Program) -> None:
+    """All on one line: there is no plane through them."""
+    ran = program.bare("reckon", "flatness", "points=0in,0in,0thou;1,1,1;2,2,0;3,3,1")
+    assert ran.code == 2
+    assert "one line" in ran.err
