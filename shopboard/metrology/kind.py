@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from typing import Literal
 
-from shopboard.metrology import angle, cutting, wording
+from shopboard.metrology import angle, wording
 from shopboard.metrology.quantity import MM_PER_INCH, Unit
 
 Kind = Literal["angle", "length", "stress", "time", "speed", "yes or no", "note"]
@@ -46,7 +46,9 @@ def in_units(value: float, kind: Kind) -> dict[str, float]:
     if kind == "stress":
         return {"psi": value * PSI_PER_MPA, "MPa": value}
     if kind == "speed":
-        return cutting.speed_units(value)
+        from shopboard.metrology.cutting import speed_units  # no board waits for it
+
+        return speed_units(value)
     return {"s": value} if kind == "time" else {"share": value}
 
 

@@ -23,6 +23,14 @@ LONGEST_ARM = 5000
 REFERENCE = text(81)  # machine.point: two ids and the point between them
 HAPPENING = word_of(HAPPENINGS)
 
+# Made once: a shop has hundreds of points.
+_CHECKS = list_of(CHECK, alone=True, least=1)
+_HAPPENINGS = list_of(HAPPENING)
+_REFERENCES = list_of(REFERENCE)
+_LIES = choice("upright", "flat")
+_TURN = choice("no", "other side", "end for end")
+_LEVER = length(SHORTEST_LEVER, LONGEST_LEVER)
+
 
 @reads("[[machine]]")
 def read_machine(t: Table) -> Machine:
@@ -44,7 +52,7 @@ def read_point(t: Table, machine: str = "") -> Point:
     """Read a point; references to points of the same machine get its full name."""
     ident = t.take("id", ID) or str(t.raw.get("id", "")).strip()
     name = t.take("name", NAME)
-    checks = t.take("check", list_of(CHECK, alone=True, least=1))
+    checks = t.take("check", _CHECKS)
     return Point(
         machine=machine,
         id=ident,
@@ -54,8 +62,8 @@ def read_point(t: Table, machine: str = "") -> Point:
         tolerance=read_tolerance(t, checks),
         every_days=t.take("every", DAYS, None),
         every=str(t.raw.get("every", "")).strip(),
-        undone_by=t.take("undone_by", list_of(HAPPENING), ()),
-        rests_on=_full_names(t.take("rests_on", list_of(REFERENCE), ()), machine),
+        undone_by=t.take("undone_by", _HAPPENINGS, ()),
+        rests_on=_full_names(t.take("rests_on", _REFERENCES, ()), machine),
         cutter_near=t.take("cutter_near", FLAG, False),
         lock=t.take("lock", WORDS, ""),
         sizes=t.one("sizes", read_sizes) or {},
@@ -91,15 +99,14 @@ def read_geometry(t: Table, *, needed: bool = True) -> Geometry:
         t: the point.
         needed: a square is used on this point, so that datum, face and lever must be there.
     """
-    lies = cast(Literal["upright", "flat"], t.take("lies", choice("upright", "flat"), "upright"))
+    lies = cast(Literal["upright", "flat"], t.take("lies", _LIES, "upright"))
     top, bottom = ("light_at_tip", "light_at_heel") if lies == "flat" else UPRIGHT_LIGHT
-    lever = length(SHORTEST_LEVER, LONGEST_LEVER)
     geometry = Geometry(
         datum=t.take("datum", WORDS) if needed else t.take("datum", WORDS, ""),
         face=t.take("face", WORDS) if needed else t.take("face", WORDS, ""),
-        lever=t.take("lever", lever) if needed else t.take("lever", lever, 0.0),
+        lever=t.take("lever", _LEVER) if needed else t.take("lever", _LEVER, 0.0),
         lies=lies,
-        turn=cast(Turn, t.take("turn", choice("no", "other side", "end for end"), "no")),
+        turn=cast(Turn, t.take("turn", _TURN, "no")),
         other_side=t.take("other_side", WORDS, ""),
         light_at_top=t.take(top, WORDS, ""),
         light_at_bottom=t.take(bottom, WORDS, ""),

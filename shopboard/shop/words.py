@@ -37,11 +37,21 @@ def check_words(data: dict[str, object], report: Report) -> bool:
             return False
         elif isinstance(value, dict):
             for key, below in value.items():
+                plain = key.isascii() and key.isprintable()
+                if plain and _is_plain(below):
+                    continue  # nearly every setting: nothing to look into
                 _check(key, (*path, key), report, at_key=True)
                 waiting.append(((*path, key), below))
         elif isinstance(value, list):
             waiting.extend(((*path, index), below) for index, below in enumerate(value))
     return True
+
+
+def _is_plain(value: object) -> bool:
+    """Tell whether a value holds no other and no character that could be unfit."""
+    if isinstance(value, str):
+        return value.isascii() and value.isprintable()
+    return not isinstance(value, dict | list)
 
 
 def _check(text: str, path: Path, report: Report, *, at_key: bool) -> None:
