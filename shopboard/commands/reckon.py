@@ -27,7 +27,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def _epilog() -> str:
+    known = ", ".join(("angle", *registry.names(), *registry.sum_names()))
     return (
+        f"methods: {known}\n"
+        "(a method without its values says which it takes)\n\n"
         "examples:\n"
         "  shopboard reckon angle 5thou/ft\n"
         "  shopboard reckon square goes=0.012in refused=0.015in lever=6in light=top\n"
