@@ -99,7 +99,7 @@ class Desk:
         mark, newest = self.journal.change_mark(), self.journal.newest_when()
         clock = self.clock()
         now = clock if newest is None else max(clock, newest)
-        past, waiting = gather(self.journal, self.shop), unfinished(self.journal, now)
+        past, waiting = gather(self.journal), unfinished(self.journal, now)
         self._newest = newest
         self.waiting = {name: one for name, one in waiting.items() if name in self.shop.points}
         self.unreadable = past.unreadable

@@ -7,7 +7,6 @@ unproven (never checked). A machine stands as its worst point does.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Literal, NamedTuple
 
@@ -92,8 +91,7 @@ class MachineStanding(NamedTuple):
         return sum(1 for one in self.points if one.state != "true")
 
 
-@dataclass(frozen=True)
-class ShopStanding:
+class ShopStanding(NamedTuple):
     """How the whole shop stands."""
 
     machines: tuple[MachineStanding, ...]

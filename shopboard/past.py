@@ -8,42 +8,27 @@ from datetime import datetime, timedelta
 from shopboard.health import Happening, Move, Past
 from shopboard.journal import Entry, NewEntry, Store, new_uid
 from shopboard.record import CheckRecord, UnreadableError, read_all, read_check
-from shopboard.shop.model import Point, Shop
+from shopboard.shop.model import Point
+
+_HAPPENING = "happening"
 
 RESUMES_WITHIN = timedelta(hours=12)
 """An older check is closed as unfinished: readings of two days do not belong together."""
 
-_HAPPENINGS_AT_ONCE = 8
-"""Happenings of a machine that are read at first; more only where a check is older than these."""
+_VOIDED_AMONG_THEM = 8
+"""Happenings read beyond those wanted, because some may have been taken back."""
 
 
-def gather(journal: Store, shop: Shop) -> Past:
+def gather(journal: Store) -> Past:
     """Read what `health` needs from the journal."""
     moves = {place: Move(entry.seq, entry.when) for place, entry in journal.latest("moved").items()}
     entries = journal.latest("check")
     latest = _readable(entries)
     happenings = [
-        Happening(entry.seq, entry.when, machine.id, str(entry.body.get("what", "")))
-        for machine in shop.machines
-        for entry in _happenings(journal, machine.id, latest)
-        if entry.void is None
+        Happening(entry.seq, entry.when, machine, what)
+        for (machine, what), entry in journal.latest(_HAPPENING).items()
     ]
     return Past(latest, moves, happenings, unreadable=len(entries) - len(latest))
-
-
-def _happenings(
-    journal: Store, machine: str, latest: Mapping[tuple[str, str], CheckRecord]
-) -> list[Entry]:
-    """Give a machine's happenings, newest first, back to the oldest check that one can undo."""
-    oldest = min((one.seq for one in latest.values() if one.machine == machine), default=None)
-    if oldest is None:
-        return []
-    limit = _HAPPENINGS_AT_ONCE
-    while True:
-        found = journal.machine_entries("happening", machine, limit)
-        if len(found) < limit or found[-1].seq < oldest:
-            return found
-        limit *= 8
 
 
 def _readable(entries: Mapping[tuple[str, str], Entry]) -> dict[tuple[str, str], CheckRecord]:
@@ -92,15 +77,18 @@ def was_moved(journal: Store, point: Point, before: int | None) -> bool:
 
 def newest_happenings(journal: Store, machine_id: str, limit: int = 5) -> list[Entry]:
     """Give the newest happenings of a machine that stand, newest first."""
-    entries = journal.machine_entries("happening", machine_id, limit + _HAPPENINGS_AT_ONCE)
+    entries = journal.machine_entries(_HAPPENING, machine_id, limit + _VOIDED_AMONG_THEM)
     return [entry for entry in entries if entry.void is None][:limit]
 
 
 def record_happening(journal: Store, machine_id: str, what: str) -> Entry:
     """Record that something happened to a machine.
 
+    What happened stands in the place of the point, so that the newest of each sort is found at
+    once, however many years the journal holds.
+
     Raises:
         JournalError: when it cannot be recorded.
     """
     body = {"v": 1, "what": what}
-    return journal.append([NewEntry(new_uid(), "happening", machine_id, "", body)])[0]
+    return journal.append([NewEntry(new_uid(), _HAPPENING, machine_id, what, body)])[0]

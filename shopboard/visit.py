@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import datetime, timedelta
 
 from shopboard.checks import registry
@@ -60,7 +59,7 @@ def _fingerprint(job: Job) -> str:
     An answer speaks of the leaf that its step asked for; with another tolerance or drawer the
     same step would have asked for another leaf.
     """
-    told = repr(replace(job, machine="", point="", mm_per_turn=None))
+    told = repr(job._replace(machine="", point="", mm_per_turn=None))
     return hashlib.sha256(told.encode()).hexdigest()[:16]
 
 

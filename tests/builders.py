@@ -41,14 +41,14 @@ SCREW = Screw(pitch=25.4 / 20, arm=18 * INCH, clockwise="toward", name="the stop
 
 def make_job(**changes: Any) -> Job:
     """A point at 90 degrees on the table saw, to be checked with `DRAWER`."""
-    return replace(Job("Table saw", "Blade at 90", UPRIGHT, TENTH_DEGREE, DRAWER), **changes)
+    return Job("Table saw", "Blade at 90", UPRIGHT, TENTH_DEGREE, DRAWER)._replace(**changes)
 
 
 def make_point(name: str = "saw.blade", **changes: Any) -> Point:
     """A point by its full name."""
     machine, _, ident = name.partition(".")
-    return replace(
-        Point(machine, ident, ident.capitalize(), ("square",), UPRIGHT, TENTH_DEGREE), **changes
+    return Point(machine, ident, ident.capitalize(), ("square",), UPRIGHT, TENTH_DEGREE)._replace(
+        **changes
     )
 
 

@@ -94,7 +94,7 @@ def do(journal: Store, shop: Shop, name: str, error: float) -> str:
 
 
 def stands(journal: Store, shop: Shop, name: str, now: datetime = NOW) -> PointStanding:
-    found = shop_standing(shop, gather(journal, shop), now).of_point(name)
+    found = shop_standing(shop, gather(journal), now).of_point(name)
     assert found is not None
     return found
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from shopboard.checks.job import NotPossibleError
@@ -24,7 +22,7 @@ CLOSED = {"test": "1", "open": "none", "width": "12 in", "gap.refused": ".0015 i
 
 @pytest.fixture
 def point(point: Point) -> Point:
-    return replace(point, checks=("square", "flip"))
+    return point._replace(checks=("square", "flip"))
 
 
 @pytest.fixture
@@ -54,7 +52,7 @@ def test_as_found_by_one_and_as_left_by_another(
     visit.close_unfinished("begun anew by another method")
     flipped(journal, shop, point)
     assert results(journal, point) == [("as-found", "square", "out"), ("as-left", "flip", "true")]
-    assert shop_standing(shop, gather(journal, shop), clock()).all_true
+    assert shop_standing(shop, gather(journal), clock()).all_true
 
 
 def test_without_a_move_the_other_method_finds_it_again(
@@ -90,7 +88,7 @@ def test_a_move_of_its_own_does_not_close_a_check_that_is_gone_on_with(
 def test_a_method_that_measures_something_else_is_not_begun(
     journal: SqliteJournal, shop: Shop, point: Point
 ) -> None:
-    wrong = replace(point, tolerance=Tolerance(-0.1, 0.1, "4 thou", "length"))
+    wrong = point._replace(tolerance=Tolerance(-0.1, 0.1, "4 thou", "length"))
     with pytest.raises(NotPossibleError, match="measures angle, the tolerance is of length"):
         start(journal, make_shop(wrong, drawer=DIALS), wrong)
     assert journal.count() == 0

@@ -379,7 +379,7 @@ def test_a_check_begun_anew_closes_the_old_one(
 
 CHANGES: list[tuple[str, Any]] = [
     ("tolerance", lambda shop, point: (shop, replace(point, tolerance=Tolerance(-5e-4, 5e-4)))),
-    ("lever", lambda shop, point: (shop, replace(point, geometry=replace(UPRIGHT, lever=100.0)))),
+    ("lever", lambda shop, point: (shop, point._replace(geometry=UPRIGHT._replace(lever=100.0)))),
     ("tools", lambda shop, point: (replace(shop, drawer=Drawer((SQUARE_6,), (FEW,))), point)),
     ("proof", lambda shop, point: (replace(shop, proof_level=0.9), point)),
     ("unit", lambda shop, point: (replace(shop, unit="mm"), point)),
@@ -403,7 +403,7 @@ def test_a_change_elsewhere_in_the_shop_file_leaves_the_check_open(
 ) -> None:
     """Another name, another machine, another interval: the answers mean what they meant."""
     visit = go_on(start(journal, shop, point), Person(0.0015), until="leaf2")
-    there = replace(point, name="Blade at 90, renamed", every_days=9, undone_by=("knocked",))
+    there = point._replace(name="Blade at 90, renamed", every_days=9, undone_by=("knocked",))
     again = taken_up(journal, make_shop(there, make_point("jointer.fence")), there, clock)
     assert again is not None
     assert again.walk.answers == visit.walk.answers

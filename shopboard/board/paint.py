@@ -45,8 +45,11 @@ def fit(line: Line, cells: int, style: str = PLAIN) -> Line:
     pieces: list[Piece] = []
     left = cells
     for raw, piece_style in line:
-        text = harmless(raw)
-        size = cell_len(text)
+        if raw.isascii() and raw.isprintable():  # most of it, and the quickest to see
+            text, size = raw, len(raw)
+        else:
+            text = harmless(raw)
+            size = cell_len(text)
         if size > left:
             pieces.append((set_cell_size(text, left), piece_style))
             return tuple(pieces)

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from shopboard.metrology.adjuster import Adjuster
 from shopboard.metrology.conformity import PROOF_LEVEL, Tolerance
@@ -19,8 +18,7 @@ Turn = Literal["no", "other side", "end for end"]
 """How the square can be turned over at a point, if at all."""
 
 
-@dataclass(frozen=True)
-class Geometry:
+class Geometry(NamedTuple):
     """How the square meets the point."""
 
     datum: str
@@ -47,8 +45,7 @@ class Geometry:
         return ("top", "bottom") if self.lies == "upright" else ("tip", "heel")
 
 
-@dataclass(frozen=True)
-class Job:
+class Job(NamedTuple):
     """One point, the tools at hand and what is known from before."""
 
     machine: str
@@ -65,7 +62,7 @@ class Job:
     """Hands come near a cutter: unplug first."""
     lock: str = ""
     """What is locked after adjusting."""
-    sizes: Mapping[str, float] = field(default_factory=dict)
+    sizes: Mapping[str, float] = {}
     """Sizes that the shop file gives for this point, mm, by name."""
     proves: str = ""
     """Id of the drawer's tool that this point proves; empty on a machine."""
@@ -76,8 +73,7 @@ class Job:
     """What the screw really did before, mm per turn; None: not known."""
 
 
-@dataclass(frozen=True)
-class Facts:
+class Facts(NamedTuple):
     """What a shop file's reader must know of a method."""
 
     kind: Kind

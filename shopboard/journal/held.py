@@ -11,7 +11,6 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
 
@@ -38,7 +37,7 @@ class Held:
         """How often the file was opened."""
         self.db()
         # From now on a journal that is gone is an error, not a reason to begin a new one.
-        self._terms = replace(terms, create=False)
+        self._terms = terms._replace(create=False)
 
     @property
     def path(self) -> Path:

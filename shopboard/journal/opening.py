@@ -5,8 +5,8 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 from shopboard.journal.errors import (
     JournalCannotWrite,
@@ -27,8 +27,7 @@ Opened = tuple[sqlite3.Connection, JournalError | None]
 """A connection, and why nothing can be recorded through it, if so."""
 
 
-@dataclass(frozen=True, slots=True)
-class Terms:
+class Terms(NamedTuple):
     """How a journal is to be opened."""
 
     path: Path

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from shopboard.checks.job import Geometry
 from shopboard.metrology.adjuster import Adjuster
@@ -29,8 +29,7 @@ HAPPENINGS = (
 """What can undo a check, in the words that the shop file uses."""
 
 
-@dataclass(frozen=True)
-class Point:
+class Point(NamedTuple):
     """One thing on a machine that must be true."""
 
     machine: str
@@ -53,7 +52,7 @@ class Point:
     """Hands come near a cutter: the check starts with the machine unplugged."""
     lock: str = ""
     """What is locked after adjusting, in the shop's words: ``both trunnion bolts``."""
-    sizes: Mapping[str, float] = field(default_factory=dict)
+    sizes: Mapping[str, float] = {}
     """Sizes that checks of this point take as given, mm, by name: ``width``."""
     proves: str = ""
     """Id of the drawer's tool that a check of this point proves; empty on a machine."""
@@ -65,8 +64,7 @@ class Point:
         return f"{self.machine}.{self.id}"
 
 
-@dataclass(frozen=True)
-class Task:
+class Task(NamedTuple):
     """Recurring work on a machine, shown with the machine."""
 
     id: str
@@ -74,8 +72,7 @@ class Task:
     every_days: int | None = None
 
 
-@dataclass(frozen=True)
-class Cutter:
+class Cutter(NamedTuple):
     """A blade, knife set or bit, shown with its machine."""
 
     id: str
@@ -84,8 +81,7 @@ class Cutter:
     state: Literal["sharp", "dull", "dirty", "worn out"]
 
 
-@dataclass(frozen=True)
-class Machine:
+class Machine(NamedTuple):
     """A machine with its points, in the order of the shop file."""
 
     id: str

@@ -98,7 +98,7 @@ def _visits(machines: int) -> Iterator[NewEntry]:
         yield from _visit(f"visit-{number}", machine, point, bodies[number % 2])
         if number % 10 == 0:
             what = {"v": 1, "what": HAPPENINGS[number // 10 % len(HAPPENINGS)]}
-            yield NewEntry(f"happening-{number}", "happening", machine, "", what)
+            yield NewEntry(f"happening-{number}", "happening", machine, str(what["what"]), what)
 
 
 def _visit(uid: str, machine: str, point: str, body: dict[str, object]) -> Iterator[NewEntry]:

@@ -117,7 +117,7 @@ def test_no_byte_of_an_escape_in_the_journal_or_a_path_comes_out_raw(tmp_path: P
     shutil.copyfile(sample_path(), program.shop_file)
     with closing(open_journal(program.journal_file, utc_now)) as journal:
         body = {"v": 1, "what": evil, "method": evil}
-        journal.append([NewEntry(new_uid(), "happening", "saw", "", body)])
+        journal.append([NewEntry(new_uid(), "happening", "saw", "knocked", body)])
         journal.append([NewEntry(new_uid(), "begin", "saw", "blade", body)])
     with program.start() as terminal:
         for key in "1h":

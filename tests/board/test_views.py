@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -52,7 +51,7 @@ def result(machine: str, point: str, seq: int, verdict: str) -> CheckRecord:
 
 
 def point_standing(machine: str, number: int, state: State, name: str = "") -> PointStanding:
-    point = replace(make_point(f"{machine}.p{number}"), name=name or f"Point {number}")
+    point = make_point(f"{machine}.p{number}")._replace(name=name or f"Point {number}")
     if state == "unproven":
         return PointStanding(point, state, WORDS[state])
     record = result(machine, point.id, number, "true" if state == "due" else state)

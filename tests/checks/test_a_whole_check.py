@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -111,7 +110,7 @@ def test_the_verdict_agrees_with_the_truth_where_it_must(
 @settings(max_examples=25, deadline=None)
 def test_light_at_the_bottom_mirrors_light_at_the_top(job: Job, error: float) -> None:
     """A face that leans the other way by as much gives the same numbers with the other sign."""
-    mirrored = replace(job, tolerance=Tolerance(-job.tolerance.high, -job.tolerance.low, "m"))
+    mirrored = job._replace(tolerance=Tolerance(-job.tolerance.high, -job.tolerance.low, "m"))
     one, other = follow(job, Person(error)), follow(mirrored, Person(-error))
     assert found(one).estimate.error == -found(other).estimate.error
     assert found(one).estimate.budget == found(other).estimate.budget
@@ -128,7 +127,7 @@ def test_turning_the_square_over_cancels_its_error(turn: Turn, error: float, squ
     On the other side of the face the person sees the light at the other end; end for end, the
     face stays and the square's error swaps its sign. Either way half the sum is the face.
     """
-    job = make_job(geometry=replace(UPRIGHT, turn=turn))
+    job = make_job(geometry=UPRIGHT._replace(turn=turn))
     outcome = found(follow(job, Person(error, square, turns_over=True)))
     (bracket_source, *_) = outcome.estimate.budget.sources
     half_width = bracket_source.u * math.sqrt(3)
@@ -139,7 +138,7 @@ def test_turning_the_square_over_cancels_its_error(turn: Turn, error: float, squ
 @pytest.mark.parametrize("turn", ["other side", "end for end"])
 def test_turned_over_the_square_is_known_too(turn: Turn) -> None:
     """Half the difference is the square: one that lies by a mm over 6 in is told of."""
-    job = make_job(geometry=replace(UPRIGHT, turn=turn))
+    job = make_job(geometry=UPRIGHT._replace(turn=turn))
     liar = found(follow(job, Person(0.0, 1.0 / (6 * INCH), turns_over=True)))
     good = found(follow(job, Person(0.002, 0.0, turns_over=True)))
     assert "more than it may be off" in liar.note
@@ -153,7 +152,7 @@ def test_the_words_for_the_side_stay_right_when_turned(
     turn: Turn, error: float, words: str
 ) -> None:
     """Light at the top before turning means what the shop file says; turning changes no words."""
-    job = make_job(geometry=replace(UPRIGHT, turn=turn))
+    job = make_job(geometry=UPRIGHT._replace(turn=turn))
     done = follow(job, Person(error, 0.0008, turns_over=True))
     assert done.findings[0].lines[0] == words
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -199,7 +198,7 @@ def test_a_calliper_will_do_where_there_is_no_indicator() -> None:
     without = type(drawer)(drawer.squares, drawer.feelers, drawer.shims, drawer.others[1:])
     job = dial_job(job.tolerance, unit="mm")
     assert math.isclose(METHOD.best(job).error, 115.0)
-    found = closed("blade-tension", replace(job, drawer=without), ANSWERS)
+    found = closed("blade-tension", job._replace(drawer=without), ANSWERS)
     assert any("calliper" in one.name for one in found.estimate.budget.sources)
 
 

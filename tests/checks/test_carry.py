@@ -86,7 +86,7 @@ def test_an_eighth_is_1_3_thou_on_three_inches() -> None:
 
 def test_the_worst_end_is_named_with_its_move() -> None:
     """Carried 6.35 mm: 5.2174 thou, 3.7 above the middle of the tolerance: lower it by that."""
-    job = replace(JOB, adjuster=Screw(1.0, 10.0, "toward"))
+    job = JOB._replace(adjuster=Screw(1.0, 10.0, "toward"))
     outcome = closed("carry", job, carried(3.4, 3.4, 3.4, 6.35, 3.4, 3.4))
     assert outcome.estimate.error / THOU == pytest.approx(5.2174, abs=1e-3)
     assert outcome.verdict == "out"
@@ -145,7 +145,7 @@ def test_two_and_four_knives_are_asked_for(word: str, knives: int) -> None:
 
 def test_the_plug_comes_first_and_steps_fit() -> None:
     """Near a cutter the plug is asked about before anything else."""
-    job = replace(JOB, cutter_near=True)
+    job = JOB._replace(cutter_near=True)
     done = walked("carry", job, {"unplugged": "plug out", **carried(*[3.4] * 6)})
     assert done.step is None
     assert done.answered[0][0].key == "unplugged"

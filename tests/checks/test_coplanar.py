@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import math
 import re
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -151,8 +150,7 @@ def test_light_over_the_outfeed_table_counts() -> None:
     assert closed("coplanar", JOB, answers).estimate.error == pytest.approx(-error)
 
 
-MOUNTED = replace(
-    JOB,
+MOUNTED = JOB._replace(
     sizes={
         **JOB.sizes,
         "mount_lip": 100.0,
@@ -193,7 +191,7 @@ def test_a_correction_by_mounts_is_measured_again() -> None:
     left = {f"left.{key}": said for key, said in tables((16, 16), (16, 16)).items()}
     plug = {"unplugged": "plug out", "left.unplugged": "plug out"}
     answers = {**plug, **tables((16, 46), (16, 46)), "next": "adjust", **left}
-    done = walked("coplanar", replace(MOUNTED, cutter_near=True), answers)
+    done = walked("coplanar", MOUNTED._replace(cutter_near=True), answers)
     assert [one.run for one in done.findings] == ["as-found", "as-left"], done.step
     assert done.step is None
 

@@ -98,7 +98,7 @@ def test_a_point_without_adjuster_ends_with_its_finding() -> None:
 def test_the_sense_of_turn_in_words(error: float, clockwise: str, sense: str, way: str) -> None:
     """And where the top must go, so that a wrong word in the shop file is noticed at once."""
     job = with_screw()
-    job = replace(job, adjuster=SCREW._replace(clockwise=clockwise))  # type: ignore[arg-type]
+    job = job._replace(adjuster=SCREW._replace(clockwise=clockwise))  # type: ignore[arg-type]
     said = advice(follow(job, Person(error)), job)
     assert f"{SCREW.name} {sense} " in said
     assert way in said
@@ -164,7 +164,7 @@ def test_shims_of_the_drawer_are_named() -> None:
     job = make_job(adjuster=Shim(1.5 * INCH, "the upper bolt", "the lower bolt"))
     said = advice(follow(job, Person(0.008)), job)
     assert "Pack the upper bolt with 0.002 in + 0.010 in (wanted 12.4 thou" in said
-    bare = replace(job, drawer=Drawer(job.drawer.squares, job.drawer.feelers))
+    bare = job._replace(drawer=Drawer(job.drawer.squares, job.drawer.feelers))
     assert "of shim" in advice(follow(bare, Person(-0.008)), bare)
     assert "the lower bolt" in advice(follow(bare, Person(-0.008)), bare)
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from shopboard.checks.diagram import as_ascii, square_at_face
@@ -11,7 +9,7 @@ from shopboard.checks.job import Geometry
 from shopboard.text import first_unfit
 from tests.builders import UPRIGHT
 
-FLAT = replace(UPRIGHT, lies="flat")
+FLAT = UPRIGHT._replace(lies="flat")
 
 
 @pytest.mark.parametrize("geometry", [UPRIGHT, FLAT])
@@ -47,5 +45,5 @@ def test_an_exaggerated_gap_says_so() -> None:
 
 def test_long_words_are_cut() -> None:
     """A face described in a hundred letters does not push the drawing off the screen."""
-    wordy = replace(UPRIGHT, face="f" * 120, datum="d" * 120)
+    wordy = UPRIGHT._replace(face="f" * 120, datum="d" * 120)
     assert max(len(line) for line in square_at_face(wordy, "top", "6 in")) < 80

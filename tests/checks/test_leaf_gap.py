@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -139,7 +138,7 @@ def test_without_leaves_it_is_not_possible() -> None:
     job = dial_job(LIMITS)
     bare = Drawer(DRAWER.squares, (), (), ())
     with pytest.raises(NotPossibleError, match="feeler"):
-        walked("leaf-gap", replace(job, drawer=bare), {})
+        walked("leaf-gap", job._replace(drawer=bare), {})
 
 
 def test_the_best_reading_lies_in_the_middle_of_the_limits() -> None:

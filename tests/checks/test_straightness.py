@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 from itertools import combinations
 
 import numpy as np
@@ -141,7 +140,7 @@ def test_three_readings_have_k_of_four_and_a_third() -> None:
     """The trap: two degrees of freedom, 4.30 (GUM Table G.2), where scatter is all there is."""
     exact = FeelerSet("leaves", "Leaves", LEAVES, leaf_tolerance=0.0)
     tool = OtherTool("edge", "Straightedge", "straightedge", 900.0, 0.0)
-    job = replace(JOB, drawer=Drawer((), (exact,), (), (tool,)))
+    job = JOB._replace(drawer=Drawer((), (exact,), (), (tool,)))
     sets = []
     for thou in (4.0, 60.0, 150.0):
         wide = {f"middle.{end}": f"{thou + by} thou" for end, by in (("goes", 0), ("refused", 0.1))}
@@ -159,7 +158,7 @@ def test_steps_fit_the_screen() -> None:
 def test_without_a_straightedge_it_is_not_possible() -> None:
     """It says which tool is missing."""
     with pytest.raises(NotPossibleError, match="straightedge"):
-        METHOD.best(replace(JOB, drawer=Drawer(feelers=(FEELERS,))))
+        METHOD.best(JOB._replace(drawer=Drawer(feelers=(FEELERS,))))
     assert METHOD.best(JOB).error == 0
 
 
