@@ -5,7 +5,6 @@ Nothing slow is imported before the command that needs it.
 
 from __future__ import annotations
 
-import argparse
 import errno
 import io
 import os
@@ -14,73 +13,7 @@ from collections.abc import Sequence
 from importlib import import_module
 from typing import NoReturn
 
-from shopboard import __version__, exit_codes
-from shopboard.text import harmless
-
-_EXAMPLES = """\
-examples:
-  shopboard                                  open the board on your shop file
-  shopboard --shop sample_shop.toml          open it on another one
-  shopboard status                           how every machine stands, one a line
-  shopboard status --json --exit-code        the same for scripts; exit 1 when not all is true
-  shopboard check saw.blade               run one check as plain lines
-  shopboard check saw.blade --answers answers.toml --json
-  shopboard reckon square goes=0.012in refused=0.015in lever=6in light=top tolerance=0.1deg
-  shopboard reckon angle 5thou/ft            one angle in every unit
-  shopboard proofread my_shop.toml           every problem of a shop file, with its place
-
-environment:
-  SHOPBOARD_SHOP, SHOPBOARD_JOURNAL          used where --shop, --journal are not given
-  NO_COLOR                                   no colours on the board; plain output has none
-
-exit codes:
-  0 all right   1 something is not true (status --exit-code)   2 usage   3 shop file bad
-  4 journal damaged or newer   5 locked   6 cannot write
-"""
-
-COMMANDS = {
-    "board": "open the board (this is what happens without a command)",
-    "status": "how every machine stands",
-    "check": "run one check as plain lines, or from a file of answers",
-    "points": "list the points that can be checked",
-    "history": "results of one point, newest first",
-    "void": "take back a result, with a reason; it stays on record",
-    "happened": "record what happened to a machine, such as a changed blade",
-    "reckon": "work out one reading; needs neither shop nor journal",
-    "proofread": "look through a shop file for problems",
-    "verify": "look through the whole journal for damage",
-}
-
-
-class _Parser(argparse.ArgumentParser):
-    """Says what is wrong in one line, with what was probably meant."""
-
-    def error(self, message: str) -> NoReturn:
-        self.exit(exit_codes.USAGE, f"shopboard: {harmless(message)}\n")
-
-
-def build_parser(wanted: str = "") -> argparse.ArgumentParser:
-    """Put together the parser of one command, or of all their names when none is wanted."""
-    shared = _Parser(add_help=False)
-    shared.add_argument("--shop", metavar="FILE", default=argparse.SUPPRESS, help="the shop file")
-    shared.add_argument("--journal", metavar="FILE", default=argparse.SUPPRESS, help="the journal")
-    parser = _Parser(
-        prog="shopboard",
-        description="Shows which machines of a one-person shop are true, and proves it.",
-        epilog=_EXAMPLES,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-        parents=[shared],
-    )
-    parser.add_argument("--version", action="version", version=f"shopboard {__version__}")
-    commands = parser.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)
-    for name in [wanted] if wanted else COMMANDS:
-        help_text = COMMANDS[name]
-        command = commands.add_parser(
-            name, help=help_text, description=help_text.capitalize() + ".", parents=[shared]
-        )
-        if wanted:
-            import_module(f"shopboard.commands.{name}").arguments(command)
-    return parser
+from shopboard import exit_codes
 
 
 def console() -> NoReturn:
@@ -92,9 +25,7 @@ def main(argv: Sequence[str]) -> int:
     """Run one command and give its exit code."""
     _settle_streams()
     try:
-        options = _parse(argv)
-        command = import_module(f"shopboard.commands.{options.command or 'board'}")
-        code: int = command.run(options)
+        code = _run(argv)
         sys.stdout.flush()
     except SystemExit as stop:
         return stop.code if isinstance(stop.code, int) else exit_codes.USAGE
@@ -115,6 +46,33 @@ def main(argv: Sequence[str]) -> int:
     return code
 
 
+def _run(argv: Sequence[str]) -> int:
+    """Run what the arguments ask for."""
+    files = _files_alone(argv)
+    if files is not None:
+        from shopboard.commands.board import open_board
+
+        return open_board(files.get("--shop"), files.get("--journal"))
+    from shopboard.arguments import parse
+
+    options = parse(argv)
+    command = import_module(f"shopboard.commands.{options.command or 'board'}")
+    code: int = command.run(options)
+    return code
+
+
+def _files_alone(argv: Sequence[str]) -> dict[str, str] | None:
+    """Give the files that a plain start of the board names; None when anything else is asked.
+
+    This is how the board starts every morning, and argparse costs a twentieth of that.
+    """
+    names, values = argv[::2], argv[1::2]
+    plain = all(name in ("--shop", "--journal") for name in names)
+    if not plain or len(names) != len(values) or any(one.startswith("-") for one in values):
+        return None
+    return dict(zip(names, values, strict=True))
+
+
 def _settle_streams() -> None:
     """Let every stream be there, and show ? rather than fail on what it cannot hold."""
     sys.stdin = sys.stdin or io.StringIO()  # None: closed by the caller
@@ -123,27 +81,6 @@ def _settle_streams() -> None:
     for stream in (sys.stdin, sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")
-
-
-def _parse(argv: Sequence[str]) -> argparse.Namespace:
-    values = {at + 1 for at, one in enumerate(argv) if one in ("--shop", "--journal")}
-    words = (one for at, one in enumerate(argv) if at not in values and not one.startswith("-"))
-    word = next(words, None)
-    if word is None and not {"-h", "--help", "--version"} & set(argv):
-        word = "board"
-        argv = [word, *argv]
-    elif word is not None and word not in COMMANDS:
-        _refuse_command(word)
-    return build_parser(word or "").parse_args(argv)
-
-
-def _refuse_command(word: str) -> NoReturn:
-    import difflib
-
-    near = difflib.get_close_matches(word, COMMANDS, 1, 0.6)
-    hint = f"did you mean {near[0]}?" if near else f"commands: {', '.join(COMMANDS)}"
-    sys.stderr.write(f"shopboard: no command {harmless(word)[:60]!r}; {hint}\n")
-    raise SystemExit(exit_codes.USAGE)
 
 
 def _explain(error: Exception) -> int:

@@ -24,6 +24,11 @@ _BIDI_AND_INVISIBLE = frozenset(
 )
 """Every Default_Ignorable_Code_Point of Unicode below U+E0000, and what else draws nothing."""
 
+_INVISIBLE_CHARS = frozenset(map(chr, _BIDI_AND_INVISIBLE))
+
+_LAST_PLANES = 0xE0000
+"""From here on there are only tags, selectors and private characters."""
+
 
 def is_unfit(char: str) -> bool:
     """Tell whether a character may not be drawn: control, bidi, invisible, surrogate, private."""
@@ -34,13 +39,18 @@ def is_unfit(char: str) -> bool:
         or code in _BIDI_AND_INVISIBLE
         or 0xD800 <= code <= 0xDFFF
         or 0xE000 <= code <= 0xF8FF
-        or code >= 0xE0000
+        or code >= _LAST_PLANES
     )
+
+
+def _draws(text: str) -> bool:
+    """Tell at once whether a printable text is fit: most are, and a board has thousands."""
+    return _INVISIBLE_CHARS.isdisjoint(text) and max(text) < chr(_LAST_PLANES)
 
 
 def first_unfit(text: str) -> int | None:
     """Give the index of the first character that may not be drawn, or None."""
-    if text.isascii() and text.isprintable():
+    if text.isprintable() and (text.isascii() or _draws(text)):
         return None
     return next((i for i, char in enumerate(text) if is_unfit(char)), None)
 

@@ -23,7 +23,7 @@ _SINGLE = {
 }
 """Modules of the package's top that belong to a room, by name."""
 
-_FREE = {"text", "exit_codes", "locations", "__init__", "__main__", "cli"}
+_FREE = {"text", "exit_codes", "locations", "__init__", "__main__", "cli", "arguments"}
 """Modules of the package's top that belong to none."""
 
 

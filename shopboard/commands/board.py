@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-import argparse
 import gc
 import os
 import sys
+from typing import TYPE_CHECKING
 
 from shopboard.commands.output import say
+
+if TYPE_CHECKING:
+    import argparse
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -16,18 +19,21 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Run the board until it is left."""
-    if not (sys.stdin.isatty() and sys.stdout.isatty()) or os.environ.get("TERM") == "dumb":
-        from shopboard.commands import status
+    return open_board(getattr(options, "shop", None), getattr(options, "journal", None))
 
-        return status.run(argparse.Namespace(json=False, exit_code=False, **vars(options)))
+
+def open_board(shop_file: str | None, journal_file: str | None) -> int:
+    """Run the board on those files, or on the usual ones, until it is left."""
+    if not (sys.stdin.isatty() and sys.stdout.isatty()) or os.environ.get("TERM") == "dumb":
+        return _plain_status(shop_file, journal_file)
     # Read at import. Nothing is animated: it only shortens the wait before a change is drawn.
     os.environ.setdefault("TEXTUAL_FPS", "250")
     gc.disable()  # nothing of the start is garbage, and looking costs a tenth of it
     from shopboard.board.app import BoardApp
     from shopboard.locations import journal_path, shop_path
 
-    shop = shop_path(getattr(options, "shop", None))
-    app = BoardApp(shop, journal_path(getattr(options, "journal", None)))
+    shop = shop_path(shop_file)
+    app = BoardApp(shop, journal_path(journal_file))
     try:
         app.run(mouse=False)
     finally:
@@ -39,3 +45,16 @@ def run(options: argparse.Namespace) -> int:
     if not app.has_desk:
         say(f"No shop is open. The shop file goes to {shop}; --shop FILE opens another.")
     return app.return_code or 0
+
+
+def _plain_status(shop_file: str | None, journal_file: str | None) -> int:
+    import argparse
+
+    from shopboard.commands import status
+
+    options = argparse.Namespace(json=False, exit_code=False)
+    if shop_file is not None:
+        options.shop = shop_file
+    if journal_file is not None:
+        options.journal = journal_file
+    return status.run(options)

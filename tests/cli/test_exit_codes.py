@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from shopboard import desk, exit_codes
-from shopboard.cli import COMMANDS, build_parser
+from shopboard.arguments import COMMANDS, build_parser
 from shopboard.journal import open_journal
 from tests.cli.program import FENCE_TRUE, SHOP, Program
 

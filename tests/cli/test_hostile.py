@@ -10,7 +10,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from shopboard.cli import COMMANDS
+from shopboard.arguments import COMMANDS
 from shopboard.journal import NewEntry, new_uid, open_journal
 from shopboard.text import first_unfit
 from tests.cli.program import FENCE_TRUE, Program, Ran, process
