@@ -149,6 +149,10 @@ class Desk:
             self._reload_shop()
         return bool(self.problems)
 
+    def has_ranks(self, full_name: str) -> bool:
+        """Tell whether `ranks` has its answer at hand."""
+        return self._ranked_for is self.standing and full_name in self._ranks
+
     def ranks(self, full_name: str) -> tuple[Rank, ...]:
         """Give what each method of a point can prove at best; worked out when first asked for."""
         from shopboard.checks.ranking import rank

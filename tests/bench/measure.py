@@ -30,13 +30,13 @@ _EMPTY = (sys.executable, "-m", "tests.bench.empty")
 _QUIET = 0.12
 """Seconds without a byte after which a picture counts as finished."""
 
-KEYS: dict[str, tuple[bytes, tuple[bytes, ...]]] = {
-    "cursor": (b"", (b"\x1b[C", b"\x1b[D")),
-    "machine, back": (b"", (b"1", b"-")),
-    "point, back": (b"1", (b"1", b"-")),
-    "answer, back": (b"11", (b"1", b"-")),
-}
-"""What is measured: the key that leads on from the one before, and keys pressed in turn.
+KEYS: tuple[tuple[bytes, dict[str, bytes]], ...] = (
+    (b"", {"cursor on": b"\x1b[C", "cursor back": b"\x1b[D"}),
+    (b"", {"open a machine": b"1", "leave it": b"-"}),
+    (b"1", {"open a point": b"1", "leave the point": b"-"}),
+    (b"11", {"answer": b"1", "back": b"-"}),
+)
+"""What is measured: the keys that lead on from the one before, and keys pressed in turn.
 
 An answer is on the disk before the next question is asked.
 """
@@ -80,12 +80,13 @@ def run_case(case: Case, home: Path, presses: int) -> None:
         if not presses or case.command == _EMPTY:
             return
         terminal.settle(0.4)
-        for what, (way, keys) in KEYS.items():
-            for key in way:
-                key_time(terminal, bytes([key]))
-            times = [key_time(terminal, key) for key in keys * presses]
-            seen = [one for one in times if one is not None]
-            case.keys.setdefault(what, []).extend(seen)
+        for way, keys in KEYS:
+            for byte in way:
+                key_time(terminal, bytes([byte]))
+            for what, key in [*keys.items()] * presses:
+                taken = key_time(terminal, key)
+                if taken is not None:
+                    case.keys.setdefault(what, []).append(taken)
 
 
 def cases(folder: Path, sizes: Sequence[tuple[int, int]], entries: int) -> list[Case]:

@@ -30,6 +30,7 @@ class PointScreen(ShopScreen):
         self._cursor = 0
         self._ranks: tuple[Rank, ...] = ()
         self._cannot = ""
+        self._read: tuple[object, int, list[CheckRecord]] = (None, 0, [])
 
     @property
     def _standing(self) -> PointStanding | None:
@@ -44,7 +45,13 @@ class PointScreen(ShopScreen):
         return f"{machine.name} · {standing.point.name}"
 
     def _history(self) -> list[CheckRecord]:
-        return self.desk.history(self._full_name, self._cursor + self.size.height)
+        """Give the results, read once until anything is recorded or more of them are wanted."""
+        standing, wanted = self.desk.standing, self._cursor + self.size.height
+        read_for, read, found = self._read
+        if read_for is not standing or read < wanted:
+            found = self.desk.history(self._full_name, wanted)
+            self._read = (standing, wanted, found)
+        return found
 
     def _methods(self) -> list[str]:
         """Give the methods as they are offered: the shop file's order, however they rank."""
@@ -74,6 +81,8 @@ class PointScreen(ShopScreen):
 
     def on_screen_resume(self) -> None:
         """Draw anew; what the drawer can prove is worked out after the picture."""
+        if self.desk.has_ranks(self._full_name):
+            self._work_out()
         super().on_screen_resume()
         self.call_after_refresh(self._work_out)
 
