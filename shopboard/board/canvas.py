@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 from rich.segment import Segment
 from rich.style import Style
 from textual.strip import Strip
 from textual.widget import Widget
 
-from shopboard.board.paint import Line, fit
+from shopboard.board.paint import Line, Piece, fit
 
 # Okabe and Ito's hues on black. IEC 60073: green normal, yellow abnormal, blue to be done; red is
 # kept for danger to a person. Each style differs from the others without colour too.
@@ -69,10 +69,25 @@ class Canvas(Widget):
             self._lines = self._painter(width, height)
             self._drawn_for = (width, height)
         line = self._lines[y] if y < len(self._lines) else ()
-        pieces = fit(line, width)
-        return Strip([Segment(text, STYLES[style]) for text, style in pieces], width)
+        return Strip(
+            [Segment(text, STYLES[style]) for text, style in _joined(fit(line, width))], width
+        )
 
     @property
     def text(self) -> str:
         """What the screen says, row by row."""
         return "\n".join("".join(text for text, _ in line) for line in self._lines)
+
+
+def _joined(line: Line) -> Iterator[Piece]:
+    """Put neighbours of one style together: the terminal is told each change of style."""
+    held = held_style = ""
+    for text, style in line:
+        if style == held_style:
+            held += text
+            continue
+        if held:
+            yield held, held_style
+        held, held_style = text, style
+    if held:
+        yield held, held_style

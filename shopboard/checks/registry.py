@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from functools import cache
 from importlib import import_module
-from pkgutil import iter_modules
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopboard.checks import methods, sums
@@ -23,7 +23,8 @@ if TYPE_CHECKING:
 
 
 def _names_in(package: ModuleType) -> tuple[str, ...]:
-    return tuple(sorted(found.name.replace("_", "-") for found in iter_modules(package.__path__)))
+    files = (path for folder in package.__path__ for path in Path(folder).glob("[!_]*.py"))
+    return tuple(sorted(path.stem.replace("_", "-") for path in files))
 
 
 @cache

@@ -26,9 +26,7 @@ WIDEST = math.radians(5)
 """No machine is set to a tolerance wider than this, rad."""
 
 _RANGE = re.compile(r"(.+?)\s+to\s+(.+)")
-_BARE_NUMBER = re.compile(
-    r"[+\-−–]?(?:(?:\d+(?:\s*-\s*|\s+))?\d+\s*/\s*\d+|\d+(?:[.,]\d*)?|[.,]\d+)"
-)
+_BARE_NUMBER = r"[+\-−–]?(?:(?:\d+(?:\s*-\s*|\s+))?\d+\s*/\s*\d+|\d+(?:[.,]\d*)?|[.,]\d+)"
 
 
 def parse_tolerance(text: str, default: Unit | None = None) -> Tolerance:
@@ -63,15 +61,15 @@ def parse_tolerance(text: str, default: Unit | None = None) -> Tolerance:
 
 def _range_ends(low: str, high: str, default: Unit | None) -> tuple[float, float]:
     """Read both ends; a bare number at one end takes the unit of the other."""
-    if _BARE_NUMBER.fullmatch(low):
+    if re.fullmatch(_BARE_NUMBER, low):
         low = f"{low} {_unit_of(high)}"
-    elif _BARE_NUMBER.fullmatch(high):
+    elif re.fullmatch(_BARE_NUMBER, high):
         high = f"{high} {_unit_of(low)}"
     return parse_angle(low, default).rad, parse_angle(high, default).rad
 
 
 def _unit_of(text: str) -> str:
-    number = _BARE_NUMBER.match(text)
+    number = re.match(_BARE_NUMBER, text)
     return text[number.end() :].strip() if number else ""
 
 
@@ -128,7 +126,7 @@ def _limits(words: str, typed: str, kind: Kind, parse: Callable[[str], float]) -
     between = _RANGE.fullmatch(words)
     if between:
         first, second = between[1], between[2]
-        if _BARE_NUMBER.fullmatch(first):
+        if re.fullmatch(_BARE_NUMBER, first):
             first = f"{first} {_unit_of(second)}"
         low, high = parse(first), parse(second)
     else:

@@ -51,15 +51,14 @@ _ANGLE_UNITS = {
 }
 _VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _NUMBER = re.compile(r"([+-]?)(?:(\d+)(?:\s*-\s*|\s+))?(?:(\d+)\s*/\s*(\d+)|(\d+\.\d*|\.\d+|\d+))")
-_DMS = re.compile(
+_DMS = (
     r"([+-]?)(\d+(?:\.\d*)?|\.\d+)\s*(?:°|deg|degrees?|d)\s*"
     r"(?:(\d+(?:\.\d*)?|\.\d+)\s*(?:′|'|m|min)\s*)?"
-    r"(?:(\d+(?:\.\d*)?|\.\d+)\s*(?:″|\"|''|s|sec)\s*)?",
-    re.IGNORECASE,
+    r"(?:(\d+(?:\.\d*)?|\.\d+)\s*(?:″|\"|''|s|sec)\s*)?"
 )
-_METRIC_THREAD = re.compile(r"M(\d+(?:\.\d+)?)(?:\s*x\s*(\d+(?:\.\d+)?))?", re.IGNORECASE)
-_INCH_THREAD = re.compile(r"(?:#\d+|\d+|\d+\s*/\s*\d+|\d*\.\d+)\s*-\s*(\d+(?:\.\d+)?)")
-_TPI = re.compile(r"(\d+(?:\.\d+)?)\s*tpi", re.IGNORECASE)
+_METRIC_THREAD = r"M(\d+(?:\.\d+)?)(?:\s*x\s*(\d+(?:\.\d+)?))?"
+_INCH_THREAD = r"(?:#\d+|\d+|\d+\s*/\s*\d+|\d*\.\d+)\s*-\s*(\d+(?:\.\d+)?)"
+_TPI = r"(\d+(?:\.\d+)?)\s*tpi"
 
 _METRIC_COARSE_PITCH = {
     3.0: 0.5,
@@ -197,7 +196,7 @@ def parse_length(text: str, default: Unit | None = None) -> Length:
 
 def _parse_dms(tidy: str) -> float | None:
     """Read degrees, minutes and seconds; None when the text is of another form."""
-    match = _DMS.fullmatch(tidy)
+    match = re.fullmatch(_DMS, tidy, re.IGNORECASE)
     if not match:
         return None
     sign, degrees, minutes, seconds = match.groups()
@@ -271,7 +270,7 @@ def parse_pitch(text: str, default: Unit | None = None) -> Length:
         QuantityError: when the text names no thread, or a metric size without a known coarse pitch.
     """
     tidy = _tidy(text).replace("×", "x")
-    metric = _METRIC_THREAD.fullmatch(tidy)
+    metric = re.fullmatch(_METRIC_THREAD, tidy, re.IGNORECASE)
     if metric:
         size, pitch = float(metric[1]), metric[2]
         if pitch is None and size not in _METRIC_COARSE_PITCH:
@@ -280,7 +279,7 @@ def parse_pitch(text: str, default: Unit | None = None) -> Length:
             )
         mm = float(pitch) if pitch else _METRIC_COARSE_PITCH[size]
     else:
-        inch = _INCH_THREAD.fullmatch(tidy) or _TPI.fullmatch(tidy)
+        inch = re.fullmatch(_INCH_THREAD, tidy) or re.fullmatch(_TPI, tidy, re.IGNORECASE)
         per_inch = float(inch[1]) if inch else 0.0
         if inch and per_inch == 0:
             raise QuantityError("a thread has more than 0 turns per inch")
