@@ -157,11 +157,17 @@ def _key_row(case: Case, what: str, times: Sequence[float]) -> str:
 def _full_rows(bare: Case, full: Case) -> str:
     pairs = {"first frame": (bare.frames, full.frames)}
     pairs |= {what: (bare.keys[what], full.keys[what]) for what in bare.keys}
+    pairs["all keys"] = (_middles(bare), _middles(full))
     rows = ""
     for what, (without, with_all) in pairs.items():
         ratio = statistics.median(with_all) / statistics.median(without)
         rows += f"  {full.name:<34} {what:<17} ratio {ratio:.2f}{_judged(ratio, FULL_RATIO)}\n"
     return rows
+
+
+def _middles(case: Case) -> list[float]:
+    """Give the sum of the keys' medians, as the one value of a list."""
+    return [sum(statistics.median(times) for times in case.keys.values())]
 
 
 def _judged(value: float, target: float) -> str:

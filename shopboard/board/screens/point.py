@@ -19,6 +19,10 @@ if TYPE_CHECKING:
     from shopboard.checks.ranking import Rank
 
 
+_ABOVE = 9
+"""Rows that are never results: the bars, the state in large letters, the choices."""
+
+
 class PointScreen(ShopScreen):
     """A point with its results; 1 checks it."""
 
@@ -46,7 +50,7 @@ class PointScreen(ShopScreen):
 
     def _history(self) -> list[CheckRecord]:
         """Give the results, read once until anything is recorded or more of them are wanted."""
-        standing, wanted = self.desk.standing, self._cursor + self.size.height
+        standing, wanted = self.desk.standing, self._cursor + self.size.height - _ABOVE
         read_for, read, found = self._read
         if read_for is not standing or read < wanted:
             found = self.desk.history(self._full_name, wanted)
@@ -81,10 +85,12 @@ class PointScreen(ShopScreen):
 
     def on_screen_resume(self) -> None:
         """Draw anew; what the drawer can prove is worked out after the picture."""
-        if self.desk.has_ranks(self._full_name):
+        known = self.desk.has_ranks(self._full_name)
+        if known:
             self._work_out()
         super().on_screen_resume()
-        self.call_after_refresh(self._work_out)
+        if not known:
+            self.call_after_refresh(self._work_out)
 
     def _work_out(self) -> None:
         standing = self._standing
