@@ -6,18 +6,33 @@ unproven (never checked). A machine stands as its worst point does.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import UTC, datetime, timedelta
-from typing import Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
+from shopboard.dates import ago as ago
+from shopboard.dates import day as day
 from shopboard.record import CheckRecord
-from shopboard.shop.model import Machine, Point, Shop
+from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, Machine, Point, Shop
+from shopboard.upkeep.tasks import Done, Happened, TaskStanding, Totals, task_standing
+
+if TYPE_CHECKING:
+    from shopboard.journal import Entry
 
 State = Literal["out", "unproven", "near", "due", "true"]
+
+MachineState = Literal["out", "unproven", "near", "due", "true", "kept"]
+"""Kept: a machine without points, while none of its tasks is due."""
 
 _NEVER = datetime.max.replace(tzinfo=UTC)
 
 WORST_FIRST: tuple[State, ...] = ("out", "unproven", "near", "due", "true")
+
+
+_RANKS: dict[MachineState, int] = {
+    **{state: rank for rank, state in enumerate(WORST_FIRST)},
+    "kept": len(WORST_FIRST),
+}
 
 
 class Happening(NamedTuple):
@@ -26,7 +41,10 @@ class Happening(NamedTuple):
     seq: int
     when: datetime
     machine: str
+    """Empty: the whole shop."""
     what: str
+    total: float = 0.0
+    """Running total of what is counted: minutes, cuts, mm, projects."""
 
 
 class Move(NamedTuple):
@@ -44,7 +62,13 @@ class Past(NamedTuple):
     moves: Mapping[tuple[str, str], Move] = {}
     """Newest move, by (machine, point)."""
     happenings: Sequence[Happening] = ()
-    """In any order."""
+    """The newest of each sort, in any order."""
+    tasks: Mapping[tuple[str, str], Done] = {}
+    """Newest time that a task was done, by (machine, task)."""
+    cutters: Mapping[tuple[str, str], Entry] = {}
+    """Newest entry of a cutter, by (machine, cutter)."""
+    tags: Mapping[str, str] = {}
+    """Why a machine is not to be used, by machine."""
     unreadable: int = 0
     """Newest results that are of a later program and cannot be judged by this one."""
 
@@ -70,9 +94,13 @@ class MachineStanding(NamedTuple):
     """How one machine stands."""
 
     machine: Machine
-    state: State
+    state: MachineState
     points: tuple[PointStanding, ...]
     """In the order of the shop file."""
+    tasks: tuple[TaskStanding, ...] = ()
+    """In the order of the shop file."""
+    tag: str = ""
+    """Why it is not to be used; empty while it may be."""
 
     @property
     def worst(self) -> PointStanding | None:
@@ -89,6 +117,11 @@ class MachineStanding(NamedTuple):
     def to_check(self) -> int:
         """Points that are not true."""
         return sum(1 for one in self.points if one.state != "true")
+
+    @property
+    def to_do(self) -> tuple[TaskStanding, ...]:
+        """Tasks that are due."""
+        return tuple(one for one in self.tasks if one.due)
 
 
 class ShopStanding(NamedTuple):
@@ -109,7 +142,7 @@ class ShopStanding(NamedTuple):
     @property
     def worst_first(self) -> tuple[MachineStanding, ...]:
         """Machines by state, the worst first; in the shop file's order within a state."""
-        return tuple(sorted(self.machines, key=lambda one: WORST_FIRST.index(one.state)))
+        return tuple(sorted(self.machines, key=lambda one: _RANKS[one.state]))
 
     @property
     def next_due(self) -> PointStanding | None:
@@ -141,13 +174,30 @@ def shop_standing(shop: Shop, past: Past, now: datetime) -> ShopStanding:
     found: dict[str, PointStanding] = {}
     for point in shop.points.values():
         _stand(point, shop, past, now, found)
-    machines = []
-    for machine in shop.machines:
-        points = tuple(found[point.full_name] for point in machine.points)
-        states = [one.state for one in points] or ["unproven"]
-        worst = min(states, key=WORST_FIRST.index)
-        machines.append(MachineStanding(machine, worst, points))
-    return ShopStanding(tuple(machines))
+    return ShopStanding(tuple(_machine(one, found, past, now) for one in shop.machines))
+
+
+def _machine(
+    machine: Machine, found: Mapping[str, PointStanding], past: Past, now: datetime
+) -> MachineStanding:
+    points = tuple(found[point.full_name] for point in machine.points)
+    tasks = tuple(_tasks(machine, past, now)) if machine.tasks else ()
+    worst: MachineState = "unproven"
+    if points:
+        worst = min((one.state for one in points), key=WORST_FIRST.index)
+    elif tasks:
+        worst = "due" if any(one.due for one in tasks) else "kept"
+    return MachineStanding(machine, worst, points, tasks, past.tags.get(machine.id, ""))
+
+
+def _tasks(machine: Machine, past: Past, now: datetime) -> Iterator[TaskStanding]:
+    here = [one for one in past.happenings if one.machine in (machine.id, "")]
+    happened = {one.what: Happened(one.seq, one.when) for one in here}
+    totals = {one.what: one.total for one in here}
+    sums = Totals(totals.get(HOURS_RUN, 0.0), totals.get(PROJECT_FINISHED, 0.0))
+    for task in machine.tasks:
+        done = past.tasks.get((machine.id, task.id))
+        yield task_standing(task, done, sums, happened, now)
 
 
 def _stand(
@@ -199,7 +249,9 @@ def _judge(
 def _undone(point: Point, record: CheckRecord, past: Past, bases: Sequence[PointStanding]) -> str:
     """Say what undid a true result since it was taken; empty when nothing did."""
     for one in sorted(past.happenings, key=lambda happening: happening.seq):
-        if one.machine == point.machine and one.what in point.undone_by and one.seq > record.seq:
+        if one.machine not in (point.machine, ""):
+            continue
+        if one.what in point.undone_by and one.seq > record.seq:
             return f"{one.what} on {day(one.when)}"
     for base in bases:
         move = past.moves.get((base.point.machine, base.point.id))
@@ -208,25 +260,3 @@ def _undone(point: Point, record: CheckRecord, past: Past, bases: Sequence[Point
         if base.state != "true":
             return f"rests on {base.point.name}, which is {base.state}"
     return ""
-
-
-def day(when: datetime) -> str:
-    """Write a day in local time: ``Tue 3 Nov 2026``."""
-    local = when.astimezone()
-    return f"{local:%a} {local.day} {local:%b %Y}"
-
-
-def ago(when: datetime, now: datetime) -> str:
-    """Write an age in words, never negative: ``12 days ago``."""
-    seconds = max(0.0, (now - when).total_seconds())
-    if seconds < 60:
-        return "just now"
-    if seconds < 3600:
-        return _count(seconds // 60, "minute")
-    if seconds < 48 * 3600:
-        return _count(seconds // 3600, "hour")
-    return _count(seconds // 86400, "day")
-
-
-def _count(number: float, what: str) -> str:
-    return f"{number:.0f} {what}{'' if number == 1 else 's'} ago"

@@ -8,7 +8,8 @@ from datetime import datetime, timedelta
 from shopboard.health import Happening, Move, Past
 from shopboard.journal import Entry, NewEntry, Store, new_uid
 from shopboard.record import CheckRecord, UnreadableError, read_all, read_check
-from shopboard.shop.model import Point
+from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, USES, Point
+from shopboard.upkeep.tasks import Done
 
 _HAPPENING = "happening"
 
@@ -25,10 +26,39 @@ def gather(journal: Store) -> Past:
     entries = journal.latest("check")
     latest = _readable(entries)
     happenings = [
-        Happening(entry.seq, entry.when, machine, what)
+        Happening(entry.seq, entry.when, machine, what, _number(entry.body.get("total")))
         for (machine, what), entry in journal.latest(_HAPPENING).items()
     ]
-    return Past(latest, moves, happenings, unreadable=len(entries) - len(latest))
+    tasks = {
+        place: Done(
+            entry.seq,
+            entry.when,
+            _number(entry.body.get("minutes")),
+            _number(entry.body.get("projects")),
+        )
+        for place, entry in journal.latest("task").items()
+    }
+    tags = {
+        machine: str(entry.body.get("why", "")) or "not to be used"
+        for (machine, _), entry in journal.latest("tag").items()
+        if entry.body.get("out_of_use") is True
+    }
+    return Past(
+        latest=latest,
+        moves=moves,
+        happenings=happenings,
+        tasks=tasks,
+        cutters=journal.latest("cutter"),
+        tags=tags,
+        unreadable=len(entries) - len(latest),
+    )
+
+
+def _number(value: object) -> float:
+    """Give a number from a record; 0 where a later program wrote something else."""
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return 0.0
+    return float(value) if abs(value) < 1e12 else 0.0
 
 
 def _readable(entries: Mapping[tuple[str, str], Entry]) -> dict[tuple[str, str], CheckRecord]:
@@ -81,14 +111,49 @@ def newest_happenings(journal: Store, machine_id: str, limit: int = 5) -> list[E
     return [entry for entry in entries if entry.void is None][:limit]
 
 
-def record_happening(journal: Store, machine_id: str, what: str) -> Entry:
+def record_happening(
+    journal: Store, machine_id: str, what: str, amount: float | None = None, note: str = ""
+) -> Entry:
     """Record that something happened to a machine.
 
     What happened stands in the place of the point, so that the newest of each sort is found at
     once, however many years the journal holds.
 
+    Args:
+        journal: the journal.
+        machine_id: the machine; a finished project is the whole shop's, whatever is given.
+        what: one of HAPPENINGS or USES, or NOTE.
+        amount: of a use: minutes run, cuts, mm; a finished project counts one.
+        note: words about it.
+
     Raises:
         JournalError: when it cannot be recorded.
     """
-    body = {"v": 1, "what": what}
-    return journal.append([NewEntry(new_uid(), _HAPPENING, machine_id, what, body)])[0]
+    machine = "" if what == PROJECT_FINISHED else machine_id
+    body: dict[str, object] = {"v": 1, "what": what}
+    if what == PROJECT_FINISHED:
+        amount = 1.0
+    if what == PROJECT_FINISHED or what in USES:
+        newest = journal.recent(_HAPPENING, machine, what, limit=1, include_void=False)
+        before = _number(newest[0].body.get("total")) if newest else 0.0
+        body |= {"amount": amount or 0.0, "total": before + (amount or 0.0)}
+    if note:
+        body["note"] = note
+    return journal.append([NewEntry(new_uid(), _HAPPENING, machine, what, body)])[0]
+
+
+def record_task(journal: Store, machine_id: str, task_id: str, refers: str = "") -> Entry:
+    """Record that a task was done, with what the machine had been through by then.
+
+    Raises:
+        JournalError: when it cannot be recorded.
+    """
+    totals = {}
+    for key, machine, what in (
+        ("minutes", machine_id, HOURS_RUN),
+        ("projects", "", PROJECT_FINISHED),
+    ):
+        newest = journal.recent(_HAPPENING, machine, what, limit=1, include_void=False)
+        totals[key] = _number(newest[0].body.get("total")) if newest else 0.0
+    body = {"v": 1, **totals}
+    return journal.append([NewEntry(new_uid(), "task", machine_id, task_id, body, refers)])[0]

@@ -24,6 +24,7 @@ STYLES = {
     "out": Style(color="#f0e442", bold=True),
     "due": Style(color="#56b4e9", bold=True),
     "unproven": Style(color="#56b4e9"),
+    "kept": Style(color="#009e73"),
     "danger": Style(color="#ff5555", bold=True),
     "struck": Style(dim=True, strike=True),
 }

@@ -61,10 +61,11 @@ STATE_PICTURES = {
     "out": ("  ▄█", " ▄█▀", "▄█▀ "),
     "due": ("▄▀▀▄", "█  █", "▀▄▄▀"),
     "unproven": ("▄▀▀▄", "  ▄▀", "  ▄ "),
+    "kept": ("    ", "▀▀▀▀", "    "),
 }
 """Four columns by three rows, told apart without colour."""
 
-STATE_MARKS = {"true": "■", "near": "≈", "out": "╱", "due": "○", "unproven": "?"}
+STATE_MARKS = {"true": "■", "near": "≈", "out": "╱", "due": "○", "unproven": "?", "kept": "─"}
 """One character for lists."""
 
 

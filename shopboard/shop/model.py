@@ -25,8 +25,19 @@ HAPPENINGS = (
     "machine moved",
     "knocked",
     "stop re-set",
+    "project finished",
 )
 """What can undo a check, in the words that the shop file uses."""
+
+PROJECT_FINISHED = "project finished"
+"""Counts for the whole shop; undoes what says so, and makes tasks due."""
+
+HOURS_RUN = "hours run"
+USES = (HOURS_RUN, "cuts made", "length cut")
+"""Use of a machine, as far as a person can tell: minutes, a count, mm."""
+
+NOTE = "note"
+"""Words for the record; it undoes nothing."""
 
 
 class Point(NamedTuple):
@@ -64,21 +75,64 @@ class Point(NamedTuple):
         return f"{self.machine}.{self.id}"
 
 
+class TaskStep(NamedTuple):
+    """One thing to do within a task."""
+
+    words: str
+    wait_minutes: float = 0.0
+    """How long it must be left alone afterwards: to soak, to dry, to haze."""
+
+
 class Task(NamedTuple):
-    """Recurring work on a machine, shown with the machine."""
+    """Recurring work on a machine, shown with the machine.
+
+    It is due by whichever of its rules comes first; without any, it is done when needed.
+    """
 
     id: str
     name: str
     every_days: int | None = None
+    every_minutes: float | None = None
+    """Minutes that the machine runs between two times."""
+    every_projects: int | None = None
+    """Projects finished between two times."""
+    every: str = ""
+    """The rules as the shop file says them: ``4 weeks or 40 hours``."""
+    after: tuple[str, ...] = ()
+    """Happenings (see HAPPENINGS) after which it is due."""
+    steps: tuple[TaskStep, ...] = ()
+
+
+class Life(NamedTuple):
+    """How long a cutter stays sharp, by what a person can tell."""
+
+    amount: float
+    """Minutes of running, cuts, mm of wood or projects."""
+    unit: Literal["minutes", "cuts", "mm", "projects"]
+    typed: str
+    """As the shop file says it: ``20 hours``."""
 
 
 class Cutter(NamedTuple):
-    """A blade, knife set or bit, shown with its machine."""
+    """A blade, knife set or bit of a machine, and how it was when the shop file was written."""
 
     id: str
     name: str
     where: Literal["on the machine", "on the shelf", "at the sharpener"]
     state: Literal["sharp", "dull", "dirty", "worn out"]
+    kind: Literal["blade", "knives", "bit"] = "blade"
+    edges: int = 1
+    """2: knives that can be turned over to a second edge."""
+    edge: int = 1
+    """The edge in use, from 1."""
+    lasts: Life | None = None
+    """How long an edge stays sharp."""
+    sharpenings: int | None = None
+    """How often it can still be sharpened; None: not known."""
+    cost: float | None = None
+    """What a sharpening costs, in the shop's money."""
+    away_days: int | None = None
+    """How long it is away to be sharpened."""
 
 
 class Machine(NamedTuple):

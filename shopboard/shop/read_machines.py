@@ -1,4 +1,4 @@
-"""Reading the machines: their points, tasks and cutters."""
+"""Reading the machines and their points."""
 
 from __future__ import annotations
 
@@ -9,8 +9,9 @@ from shopboard.checks.job import Geometry, Turn
 from shopboard.metrology.adjuster import Adjuster, Screw, Shim, Slot, Toward
 from shopboard.shop.kinds import CHECK, FLAG, ID, NAME, WORDS, choice, list_of, text, word_of
 from shopboard.shop.measures import DAYS, THREAD, TURNS, length
-from shopboard.shop.model import HAPPENINGS, Cutter, Machine, Point, Task
+from shopboard.shop.model import HAPPENINGS, Machine, Point
 from shopboard.shop.read_tolerance import read_tolerance
+from shopboard.shop.read_upkeep import read_cutter, read_task
 from shopboard.shop.table import Table, reads
 
 SHORTEST_LEVER = 10
@@ -188,26 +189,3 @@ ADJUSTERS: dict[str, Callable[[Table], Adjuster]] = {
     "slot": read_slot,
     "shim": read_shim,
 }
-
-
-@reads("[[machine.task]]")
-def read_task(t: Table) -> Task:
-    """Read a recurring task."""
-    return Task(t.take("id", ID), t.take("name", NAME), t.take("every", DAYS, None))
-
-
-Where = Literal["on the machine", "on the shelf", "at the sharpener"]
-State = Literal["sharp", "dull", "dirty", "worn out"]
-
-
-@reads("[[machine.cutter]]")
-def read_cutter(t: Table) -> Cutter:
-    """Read a cutter."""
-    return Cutter(
-        id=t.take("id", ID),
-        name=t.take("name", NAME),
-        where=cast(
-            Where, t.take("where", choice("on the machine", "on the shelf", "at the sharpener"))
-        ),
-        state=cast(State, t.take("state", choice("sharp", "dull", "dirty", "worn out"))),
-    )

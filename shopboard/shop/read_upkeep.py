@@ -1,0 +1,148 @@
+"""Reading tasks and cutters: what is done again and again, and what wears."""
+
+from __future__ import annotations
+
+import re
+from typing import Literal, cast
+
+from shopboard.metrology.quantity import QuantityError, parse_length
+from shopboard.shop.kinds import ID, NAME, as_text, choice, list_of, whole, word_of
+from shopboard.shop.measures import DAYS
+from shopboard.shop.model import HAPPENINGS, Cutter, Life, Task, TaskStep
+from shopboard.shop.problems import shorten
+from shopboard.shop.report import Spot
+from shopboard.shop.table import Kind, Table, reads
+
+LONGEST_RUN = 10_000
+"""Hours of running, or projects, between two times of a task."""
+
+_COUNTED = re.compile(r"(\d{1,6}(?:\.\d+)?)\s*(hour|h|project|cut)s?", re.IGNORECASE)
+_WAIT = re.compile(r"(.+?)[,;:]\s*wait\s+(\d{1,4})\s*(min|minute|h|hour)s?\.?", re.IGNORECASE)
+
+Rule = tuple[Literal["days", "minutes", "projects"], float]
+
+
+def _read_rule(raw: object, spot: Spot) -> Rule:
+    wanted = 'a rule such as "4 weeks", "40 hours" or "2 projects"'
+    words = raw if isinstance(raw, str) else ""
+    counted = _COUNTED.fullmatch(words.strip())
+    if counted is None or counted[2].lower() == "cut":
+        if isinstance(raw, str) and not re.search("day|week|month|year", raw):
+            spot.refuse(f"{shorten(as_text(raw, spot, wanted))} is no rule", f"write {wanted}")
+        return "days", DAYS.read(raw, spot)
+    amount = float(counted[1])
+    if not 0 < amount <= LONGEST_RUN:
+        spot.refuse(f"{shorten(words)} is out of range", f"more than 0, up to {LONGEST_RUN:,}")
+    if counted[2].lower() == "project":
+        if amount != int(amount):
+            spot.refuse(f"{shorten(words)} is no whole number of projects", f"write {wanted}")
+        return "projects", amount
+    return "minutes", amount * 60
+
+
+RULES = list_of(Kind[Rule](_read_rule, ("days", 1)), alone=True, least=1)
+"""When a task is due: one rule or several, whichever comes first."""
+
+
+def _read_step(raw: object, spot: Spot) -> TaskStep:
+    words = as_text(raw, spot, 'a step such as "Soak it, wait 10 min"')
+    wait = _WAIT.fullmatch(words)
+    if wait is None:
+        return TaskStep(words)
+    minutes = int(wait[2]) * (60.0 if wait[3].lower().startswith("h") else 1.0)
+    if not 0 < minutes <= 7 * 24 * 60:
+        spot.refuse(f"{shorten(words)} waits too long or not at all", "from 1 min to 168 h")
+    return TaskStep(wait[1].strip(), minutes)
+
+
+_STEPS = list_of(Kind(_read_step, TaskStep("")), least=1)
+_AFTER = list_of(word_of(HAPPENINGS), alone=True, least=1)
+
+
+@reads("[[machine.task]]")
+def read_task(t: Table) -> Task:
+    """Read a recurring task."""
+    ident, name = t.take("id", ID), t.take("name", NAME)
+    rules: dict[str, float] = {}
+    for kind, value in t.take("every", RULES, ()):
+        rules[kind] = min(value, rules.get(kind, value))  # whichever comes first
+    return Task(
+        id=ident,
+        name=name,
+        every_days=int(rules["days"]) if "days" in rules else None,
+        every_minutes=rules.get("minutes"),
+        every_projects=int(rules["projects"]) if "projects" in rules else None,
+        every=_typed(t.raw.get("every")),
+        after=t.take("after", _AFTER, ()),
+        steps=t.take("steps", _STEPS, ()),
+    )
+
+
+def _typed(raw: object) -> str:
+    if isinstance(raw, list):
+        return " or ".join(str(one).strip() for one in raw)
+    return str(raw or "").strip()
+
+
+def _read_life(raw: object, spot: Spot) -> Life:
+    wanted = 'a use such as "20 hours", "400 cuts", "2000 ft", "600 m" or "3 projects"'
+    words = as_text(raw, spot, wanted)
+    counted = _COUNTED.fullmatch(words)
+    if counted is None:
+        try:
+            mm = parse_length(words, None).mm
+        except QuantityError:
+            spot.refuse(f"{shorten(words)} is no amount of use", f"write {wanted}")
+        if not 0 < mm <= 1e9:
+            spot.refuse(f"{shorten(words)} is out of range", f"write {wanted}")
+        return Life(mm, "mm", words)
+    amount, unit = float(counted[1]), counted[2].lower()
+    if not 0 < amount <= 1e6:
+        spot.refuse(f"{shorten(words)} is out of range", f"write {wanted}")
+    if unit == "project":
+        return Life(amount, "projects", words)
+    if unit == "cut":
+        return Life(amount, "cuts", words)
+    return Life(amount * 60, "minutes", words)
+
+
+_LIFE = Kind(_read_life, Life(60, "minutes", "1 hour"))
+
+
+def _read_cost(raw: object, spot: Spot) -> float:
+    if isinstance(raw, bool) or not isinstance(raw, int | float):
+        spot.refuse(f"{shorten(raw)} is no amount of money", "write a bare number: 18.50")
+    if not 0 <= raw <= 1e6:
+        spot.refuse(f"{shorten(raw)} is out of range", "from 0 to 1,000,000")
+    return float(raw)
+
+
+_COST = Kind(_read_cost, 0.0)
+_WHERE = choice("on the machine", "on the shelf", "at the sharpener")
+_STATE = choice("sharp", "dull", "dirty", "worn out")
+_KIND = choice("blade", "knives", "bit")
+_EDGES = whole(1, 4)
+
+Where = Literal["on the machine", "on the shelf", "at the sharpener"]
+State = Literal["sharp", "dull", "dirty", "worn out"]
+
+
+@reads("[[machine.cutter]]")
+def read_cutter(t: Table) -> Cutter:
+    """Read a cutter."""
+    cutter = Cutter(
+        id=t.take("id", ID),
+        name=t.take("name", NAME),
+        where=cast(Where, t.take("where", _WHERE)),
+        state=cast(State, t.take("state", _STATE)),
+        kind=cast(Literal["blade", "knives", "bit"], t.take("kind", _KIND, "blade")),
+        edges=t.take("edges", _EDGES, 1),
+        edge=t.take("edge", _EDGES, 1),
+        lasts=t.take("lasts", _LIFE, None),
+        sharpenings=t.take("sharpenings", whole(0, 1000), None),
+        cost=t.take("cost", _COST, None),
+        away_days=t.take("away", DAYS, None),
+    )
+    if cutter.edge > cutter.edges:
+        t.refuse("edge", f"edge {cutter.edge} of {cutter.edges}", f"from 1 to {cutter.edges}")
+    return cutter
