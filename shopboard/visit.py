@@ -110,7 +110,8 @@ class Visit:
             self._plug_again = None
             return
         following = [*self._answers, (step.key, accepted)]
-        ahead = walk(self.method, self.job, dict(following))
+        after = self.walk if step is self.walk.step else None
+        ahead = walk(self.method, self.job, dict(following), after=after)
         entries = [self._entry("answer", {"v": 1, "key": step.key, "text": accepted})]
         if isinstance(step, Do) and step.moves:
             entries.append(self._entry("moved", {"v": 1}, len(entries)))
@@ -141,7 +142,7 @@ class Visit:
             raise AnswerError("the result is recorded; a wrong one is voided in the history")
         self._write([self._entry("back", {"v": 1, "key": step.key})])
         self._answers = [(key, text) for key, text in self._answers if key != step.key]
-        self.walk = walk(self.method, self.job, dict(self._answers))
+        self.walk = walk(self.method, self.job, dict(self._answers), after=self.walk.one_back())
 
     def close_unfinished(self, why: str) -> None:
         """End the visit before its last step; findings taken so far stay.

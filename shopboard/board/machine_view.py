@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 
 from rich.cells import cell_len
 
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
-from shopboard.board.paint import Line, clip, fit, said
+from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.health import MachineStanding, PointStanding, ago
 from shopboard.metrology.kind import SAID, measure
 from shopboard.metrology.quantity import Unit
@@ -40,11 +40,29 @@ def machine_lines(
     lines.append(())
     rest = _tasks(standing) + _cutters(standing)
     listed = _points(standing, cursor, now, unit, width, cannot or {})
-    seen = max(2, room - len(lines) - min(len(rest), 6) - 1)
-    first = max(0, 2 * (cursor + 1) - seen)
-    lines += listed[first : first + seen]
-    lines.append(())
+    shown = _around(listed, cursor, max(2, room - len(lines) - min(len(rest), 6) - 1))
+    lines += [line for at in shown for line in listed[at]]
+    lines.append(_out_of_sight(shown.start, len(listed) - shown.stop))
     return [fit(line, width) for line in (lines + rest)[:room]]
+
+
+def _around(listed: Sequence[Sequence[Line]], cursor: int, room: int) -> range:
+    """Choose the points that are shown, the one at the cursor among them; each whole."""
+    first = last = cursor if listed else 0
+    used = len(listed[first]) if listed else 0
+    while first > 0 and used + len(listed[first - 1]) <= room:
+        first -= 1
+        used += len(listed[first])
+    while last + 1 < len(listed) and used + len(listed[last + 1]) <= room:
+        last += 1
+        used += len(listed[last])
+    return range(first, min(last + 1, len(listed)))
+
+
+def _out_of_sight(above: int, below: int) -> Line:
+    """Say how many points are out of sight."""
+    words = [*((f"▲ {above} more",) if above else ()), *((f"▼ {below} more",) if below else ())]
+    return ((f"  {'   '.join(words)}", "dim"),) if words else ()
 
 
 def large_state(state: str, beside: list[str]) -> list[Line]:
@@ -63,28 +81,26 @@ def _points(
     unit: Unit,
     width: int,
     cannot: Mapping[str, str],
-) -> list[Line]:
-    """Two lines a point: what it is and how it stands, then why."""
+) -> list[list[Line]]:
+    """Two or three lines a point: what it is and how it stands, then why."""
     longest = max((cell_len(said(one.point.name)) for one in standing.points), default=0)
     digits = len(str(len(standing.points)))
     names = min(longest + 1, width - _STATE_COLUMNS - (digits - 1))
-    lines: list[Line] = []
+    points: list[list[Line]] = []
     for number, one in enumerate(standing.points):
         style = "bar" if number == cursor else "bold"
         mark = "►" if number == cursor else " "
         name = fit(((clip(said(one.point.name), names), style),), names, style)
         state = (f" {STATE_MARKS[one.state]} {one.state:<9}", one.state)
         shown = f"{mark}{number + 1:<{digits}} "
-        lines.append(((shown, style), *name, state, (_measured(one, now, unit), "")))
-        lines.append(
-            (
-                (
-                    "    " + clip(_reason(one, cannot.get(one.point.full_name, "")), width - 5),
-                    "dim",
-                ),
-            )
+        why = _reason(one, cannot.get(one.point.full_name, ""), width - 5)
+        points.append(
+            [
+                ((shown, style), *name, state, (_measured(one, now, unit), "")),
+                *(((f"    {words}", "dim"),) for words in why),
+            ]
         )
-    return lines or [(("  no points in the shop file", "dim"),)]
+    return points or [[(("  no points in the shop file", "dim"),)]]
 
 
 def _measured(one: PointStanding, now: datetime, unit: Unit) -> str:
@@ -95,13 +111,14 @@ def _measured(one: PointStanding, now: datetime, unit: Unit) -> str:
     return f"{error:>14} {used:>5}  {ago(one.record.when, now)}"
 
 
-def _reason(one: PointStanding, cannot: str) -> str:
+def _reason(one: PointStanding, cannot: str, width: int) -> list[str]:
+    """Say why it stands so, on one line; what it would take to prove it is said to its end."""
     limits = one.point.tolerance
     tolerance = f" · tolerance {said(limits.typed)}" if limits.kind not in SAID else ""
     reason = said(one.reason) or (said(one.record.lean) if one.record else "")
     if cannot and one.state != "out":
-        return f"{cannot}{tolerance}"
-    return f"{reason}{tolerance}"
+        return wrap(f"{cannot}{tolerance}", width, 3)
+    return [clip(f"{reason}{tolerance}", width)]
 
 
 def _tasks(standing: MachineStanding) -> list[Line]:

@@ -25,6 +25,8 @@ class Reading:
     """The value must be larger than this (mm, s or a count), or equal where `may_equal`."""
     may_equal: bool = False
     at_most: float = 10_000.0
+    too_large: str = ""
+    """What to do where the value is larger than that, in place of a plain limit."""
     size: str = ""
     """Name of the shop file's size that Enter alone takes."""
     diagram: tuple[str, ...] = ()

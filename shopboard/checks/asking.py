@@ -86,8 +86,11 @@ def _pick(one: Pick, key: str) -> Choice:
 def _number(job: Job, one: Reading, key: str) -> Number:
     unit = job.drawer.feelers[0].unit if one.tool == "leaves" else job.unit
     size = job.sizes.get(one.size)
-    default = length(size, unit) if size else None
+    too_large = one.too_large or f"it can be {_limit(one, one.at_most, unit)} at the most"
+    default = length(size, unit) if size and size <= one.at_most else None
     hint = (f"Enter alone: {default}, as the shop file says.",) if default else ()
+    if size and not default:
+        hint = (f"The shop file says {length(size, unit)}, but {too_large}.",)
     return Number(
         key=key,
         title=one.title,
@@ -99,7 +102,7 @@ def _number(job: Job, one: Reading, key: str) -> Number:
         may_equal=one.may_equal,
         at_most=one.at_most,
         too_small=f"it must be larger than {_limit(one, one.above, unit)}",
-        too_large=f"it can be {_limit(one, one.at_most, unit)} at the most",
+        too_large=too_large,
         default=default,
         unasked=default,
     )

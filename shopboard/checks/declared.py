@@ -24,6 +24,8 @@ class DeclaredCheck(GuidedCheck):
 
     fields: tuple[Field, ...] = ()
     """Names of the values that `reckon` takes."""
+    care: tuple[str, ...] = ()
+    """What to take care of, one short sentence each, before anything is cut or moved."""
     over = ""
     """Name of the length over which a tolerance typed as a length is taken, for an angle."""
 
@@ -63,9 +65,9 @@ class DeclaredCheck(GuidedCheck):
         return {}
 
     def cautions(self, job: Job) -> tuple[str, ...]:
-        """Give what to take care of, one short sentence each, before anything is cut or moved."""
+        """Give what to take care of at this point."""
         del job
-        return ()
+        return self.care
 
     def to_do(self, job: Job) -> Sequence[Do]:
         """Give what to do before reading, such as cutting the test pieces; keys without prefix."""

@@ -206,9 +206,14 @@ def gap_reading(title: str, *lines: str) -> Reading:
     return Reading("gap", title, "leaves", lines, at_most=50, closed_if=("open", "none"))
 
 
-def open_field(*words: str) -> Field:
-    """Declare the end that is open for `reckon`; left out, the error is given as plus."""
-    return Field("open", "word", "where it is open", needed=False, words=words)
+def gap_fields(gap: str, lever: str, lever_help: str, ends: tuple[str, ...]) -> tuple[Field, ...]:
+    """Declare for `reckon` the gap, its lever, and the end that is open; left out, it is plus."""
+    return (
+        Field("gap", "length", gap, reads="leaves"),
+        Field(lever, "length", lever_help, reads="rule"),
+        Field("open", "word", "where it is open", needed=False, words=ends),
+        Field("tolerance", "tolerance", "what the error may be", needed=False),
+    )
 
 
 def _off_at_most(square: Square) -> float:

@@ -38,7 +38,8 @@ def what_the_screw_did(
     u = math.hypot(after.estimate.budget.u_of_change, before.estimate.budget.u_of_change)
     if turned == 0 or abs(error - error_before) < TELLING_CHANGE * u:
         return did
-    advance = advance_per_turn(job.adjuster, error_before, error, turned)
+    direct = after.kind != "angle"
+    advance = advance_per_turn(job.adjuster, error_before, error, turned, direct=direct)
     if advance > 0 and not 1 / UNBELIEVABLE < advance / job.adjuster.pitch < UNBELIEVABLE:
         return did  # a slip in the turns said, not a thread
     if advance < 0:

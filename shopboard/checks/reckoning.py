@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import difflib
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, TypeVar
 
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import Kind as ErrorKind
@@ -16,6 +16,8 @@ from shopboard.metrology.quantity import QuantityError, parse_angle, parse_lengt
 Kind = Literal["length", "angle", "angle over lever", "tolerance", "word", "number", "points"]
 """``angle over lever``: an angle, or a length taken over the value named ``lever``. ``number``: a
 count, a speed; without a unit of length. ``points``: text that the method reads itself."""
+
+T = TypeVar("T")
 
 
 class ReckoningError(ValueError):
@@ -65,6 +67,13 @@ class Given:
     def word(self, name: str) -> str:
         """Give a needed word."""
         return self.words[name]
+
+    def parsed(self, name: str, parse: Callable[[str], T]) -> T:
+        """Give a needed word as what it means; a reason to refuse it names the value."""
+        try:
+            return parse(self.words[name])
+        except QuantityError as error:
+            raise ReckoningError([f"{name}={self.words[name][:60]}: {error}"]) from None
 
     def tolerance(self, name: str) -> Tolerance | None:
         """Give a tolerance, None when left out."""

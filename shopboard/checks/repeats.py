@@ -15,10 +15,11 @@ from shopboard.checks.asked import Pick, Reading, Taken, answer_names
 from shopboard.checks.contradiction import AGAIN, KEEP, Recheck, value_words
 from shopboard.checks.job import Job
 from shopboard.checks.outcome import Outcome
+from shopboard.checks.settle import READ_AGAIN, best_remedy
 from shopboard.checks.steps import Choice, Option, Step
 from shopboard.metrology.kind import Kind, measure
 from shopboard.metrology.outlier import disagree, stray
-from shopboard.metrology.propagate import OWN_SCATTER, repeated
+from shopboard.metrology.propagate import repeated
 from shopboard.metrology.uncertainty import Budget, Source
 
 MOST_SETS = 9
@@ -30,9 +31,6 @@ be 12.7 and what is usual in the trade says more."""
 
 USUAL_SCATTER = "how well it repeats"
 """Name of the source that says how well one set usually repeats."""
-
-_REPEATS = (USUAL_SCATTER, OWN_SCATTER)
-"""Sources that more sets make smaller; tools and leaves stay as they are."""
 
 
 class Repeated(Protocol):
@@ -68,6 +66,8 @@ class Repeats:
     kept: dict[int, str] = field(default_factory=dict)
     """Remark on each set that does not belong and was kept on purpose, by its index."""
     remarks: list[str] = field(default_factory=list)
+    _known: dict[int, tuple[Taken, float]] = field(default_factory=dict)
+    """How well a set repeats, by its identity: worked out once, it takes longest."""
 
     @property
     def number(self) -> int:
@@ -91,14 +91,15 @@ class Repeats:
         a file of answers must say what it is to be.
         """
         apart = self._apart()
-        budget = outcome.estimate.budget
-        scatter = sum(budget.share(one) for one in budget.sources if one.name in _REPEATS)
-        worth = outcome.verdict == "near" and scatter > 0.5
-        why = "It is not needed."
+        remedy, share = best_remedy(outcome.estimate.budget)
+        near = outcome.verdict == "near"
+        worth = near and remedy == READ_AGAIN  # what the result itself says would settle it
+        why = "It would help little." if near else "It is not needed."
         if apart:
             why = f"{apart}. A third one tells which."
         elif worth:
-            why = "It would help: how well it repeats makes most of what is not known."
+            most = "most of what is not known" if share > 0.5 else "more than anything else"
+            why = f"It would help: how well it repeats makes {most}."
         following = f"{self.prefix}again{self.number + 1}."
         names = answer_names(self.method.asked(self.job))
         usual = "yes" if worth or apart else "no"
@@ -136,7 +137,7 @@ class Repeats:
         if self.number != 2:
             return ""
         one, other = (self.method.error_of(self.job, taken) for taken in self.sets)
-        if not disagree(one, other, self.method.repeats_within(self.job, self.sets[0])):
+        if not disagree(one, other, self._within(0)):
             return ""
         return f"Readings 1 and 2 are {self._value(0)} and {self._value(1)}: too far apart"
 
@@ -169,7 +170,7 @@ class Repeats:
         errors = [self.method.error_of(self.job, self.sets[at]) for at in free]
         if stray(errors, 0.0) is None:  # then none is, however well they repeat; that takes longer
             return None
-        within = self.method.repeats_within(self.job, self.sets[free[_middle(errors)]])
+        within = self._within(free[_middle(errors)])
         found = stray(errors, within)
         return None if found is None else free[found]
 
@@ -220,8 +221,15 @@ class Repeats:
         inputs = {**taken.inputs, key: type(taken.inputs[key])(usual)}
         mended = self.method.error_of(self.job, Taken(inputs, taken.words))
         errors = [self.method.error_of(self.job, self.sets[index]) for index in others]
-        within = self.method.repeats_within(self.job, self.sets[others[_middle(errors)]])
+        within = self._within(others[_middle(errors)])
         return stray([*errors, mended], within) != len(errors)
+
+    def _within(self, at: int) -> float:
+        """Give the standard deviation by which a set repeats."""
+        taken = self.sets[at]
+        if id(taken) not in self._known:
+            self._known[id(taken)] = taken, self.method.repeats_within(self.job, taken)
+        return self._known[id(taken)][1]
 
     def _value(self, at: int) -> str:
         error = self.method.error_of(self.job, self.sets[at])

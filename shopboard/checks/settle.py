@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from shopboard.checks.outcome import Outcome
+from shopboard.metrology.uncertainty import Budget
 
 _FARTHER = ", or readings farther apart"
 """Over a longer distance an angle is known better; a length is not."""
+
+READ_AGAIN = "reading it all once more"
+"""What makes smaller how far the readings scatter."""
 
 NOTHING = ""
 """Deliberately none: nothing that is done at the machine makes it smaller."""
@@ -38,12 +42,14 @@ _ENDS = {
     "between the leaves": f"leaves between those that you used{_FARTHER}",
     "the leaves": f"leaves between those that you used{_FARTHER}",
     "leaf thickness": f"single leaves in place of stacks{_FARTHER}",
-    "feel of the leaf": "reading it all once more",
+    # The budget keeps a hand's own error however often it reads: only finer steps or a longer
+    # lever make it count for less.
+    "feel of the leaf": f"leaves between those that you used{_FARTHER}",
     "the rule": "measuring it closer than with a rule",
     "the watch": "a stopwatch, started by the hand that switches off",
     "as typed": "more digits",
-    "how well it repeats": "reading it all once more",
-    "scatter of the readings": "reading it all once more",
+    "how well it repeats": READ_AGAIN,
+    "scatter of the readings": READ_AGAIN,
 }
 """By the end of the source's name: ``front, the indicator``."""
 
@@ -62,16 +68,22 @@ def remedy_for(source: str) -> str | None:
     return next((remedy for end, remedy in _ENDS.items() if source.endswith(end)), None)
 
 
-def what_would_settle(outcome: Outcome) -> str:
-    """Name what would most reduce the uncertainty; empty when the verdict is proven."""
-    if outcome.verdict != "near":
-        return ""
-    budget = outcome.estimate.budget
+def best_remedy(budget: Budget) -> tuple[str, float]:
+    """Give what would most reduce an uncertainty, and what share of the budget it works on."""
     shares: dict[str, float] = {}
     for source in budget.sources:
         remedy = remedy_for(source.name) or NOTHING
         shares[remedy] = shares.get(remedy, 0.0) + budget.share(source)
     best = max(shares, key=lambda remedy: shares[remedy], default=NOTHING)
+    return best, shares.get(best, 0.0)
+
+
+def what_would_settle(outcome: Outcome) -> str:
+    """Name what would most reduce the uncertainty; empty when the verdict is proven."""
+    if outcome.verdict != "near":
+        return ""
+    budget = outcome.estimate.budget
+    best, _ = best_remedy(budget)
     if best == NOTHING:
         main = max(budget.sources, key=lambda source: source.u, default=None)
         open_part = f" No reading here settles it: {main.name}." if main else ""

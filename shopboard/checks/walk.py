@@ -8,7 +8,7 @@ and after a power cut.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Protocol
 
 from shopboard.checks.job import Job, Proves
@@ -57,6 +57,8 @@ class Walk:
     """Steps answered so far with their answers, in the order asked."""
     step: Step | None
     """The step that is asked now; None when the check is closed."""
+    used: Answers = field(default_factory=dict)
+    """Every answer that led here, those that went without saying among them, in order."""
 
     @property
     def answers(self) -> dict[str, str]:
@@ -68,6 +70,13 @@ class Walk:
         """The findings taken so far."""
         return tuple(step for step, _ in self.answered if isinstance(step, Finding))
 
+    def one_back(self) -> Walk:
+        """Give where it stood before the last answer; there must be one."""
+        step, _ = self.answered[-1]
+        names = list(self.used)
+        used = {name: self.used[name] for name in names[: names.index(step.key)]}
+        return Walk(self.answered[:-1], step, used)
+
 
 class StepError(AnswerError):
     """An answer that its step refuses, with the step."""
@@ -77,7 +86,14 @@ class StepError(AnswerError):
         self.step = step
 
 
-def walk(method: Method, job: Job, answers: Answers, *, from_file: bool = False) -> Walk:
+def walk(
+    method: Method,
+    job: Job,
+    answers: Answers,
+    *,
+    from_file: bool = False,
+    after: Walk | None = None,
+) -> Walk:
     """Follow the answers as far as they lead.
 
     Args:
@@ -85,17 +101,19 @@ def walk(method: Method, job: Job, answers: Answers, *, from_file: bool = False)
         job: the point it is run on.
         answers: answer by step key; those of steps that are not reached are left out.
         from_file: take what a file of answers need not say.
+        after: where the same check stood by answers that are all among these: it is gone on from
+            there, since the same answers lead to the same place.
 
     Raises:
         StepError: when a step refuses its answer.
         NotPossibleError: when the shop lacks what the check needs.
     """
-    answered: list[tuple[Step, str]] = []
-    used: dict[str, str] = {}
+    answered = list(after.answered) if after else []
+    used = dict(after.used) if after else {}
     while True:
         step = method.next_step(job, used)
         if step is None:
-            return Walk(tuple(answered), None)
+            return Walk(tuple(answered), None, used)
         answer = answers.get(step.key)
         if answer is None and from_file:
             answer = _implied(step, answers)
@@ -105,7 +123,7 @@ def walk(method: Method, job: Job, answers: Answers, *, from_file: bool = False)
         if answer is None and from_file:
             answer = step.unasked
         if answer is None:
-            return Walk(tuple(answered), step)
+            return Walk(tuple(answered), step, used)
         try:
             used[step.key] = step.accept(answer)
         except AnswerError as error:

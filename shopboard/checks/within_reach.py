@@ -59,13 +59,18 @@ def proven_blade(job: Job) -> float:
     return next((one.length for one in job.drawer.squares if one.id == job.proves), math.inf)
 
 
+def to_either_side(job: Job) -> float:
+    """Give how far (mm) the longest straightedge reaches to either side of its middle."""
+    edges = (one.reach for one in job.drawer.others if one.kind == "straightedge")
+    return max(edges, default=math.inf) / 2
+
+
 def longer_than_straightedge(job: Job, name: str, value: float) -> Contradiction | None:
     """Refuse a length (mm), by its name, that a straightedge must reach to either side."""
-    edges = (one.reach for one in job.drawer.others if one.kind == "straightedge")
-    longest = max(edges, default=math.inf)
-    if value <= longest / 2 + RULE_WITHIN_MM:
+    side_mm = to_either_side(job)
+    if value <= side_mm + RULE_WITHIN_MM:
         return None
-    side = length(longest / 2, job.unit)
+    side = length(side_mm, job.unit)
     why = f"{name}: the straightedge reaches {side} to either side; read it again"
     return contradict(why, name)
 

@@ -65,7 +65,9 @@ def _columns(one: PointStanding) -> tuple[str, str, str, str]:
 def _words(rank: Rank, unit: Unit) -> str:
     if not rank.proves:
         return at_best(rank, unit)
-    return f"{at_best(rank, unit) or 'by looking'}, {percent(rank.probability)} sure"
+    if rank.kind in SAID:
+        return "by looking"
+    return f"{at_best(rank, unit)}, {percent(rank.probability)} sure"
 
 
 def _json(rank: Rank) -> dict[str, object]:

@@ -27,7 +27,7 @@ class Screw(NamedTuple):
     pitch: float
     """Advance per turn, mm."""
     arm: float
-    """Distance from the pivot to the screw, mm."""
+    """Distance from the pivot to the screw, mm; 0 where it bears on the length itself."""
     clockwise: Toward
     """Where turning clockwise moves the top (or tip) of the face."""
     backlash_turns: float = 0.25
@@ -133,7 +133,7 @@ def reason_to_leave(away: float, estimate: Estimate, verdict: Verdict) -> str:
     if verdict == "true":
         return "It is true: moving it can only add error."
     if abs(away) <= estimate.budget.expanded:
-        return "The error is smaller than what is known of it: measure finer before moving it."
+        return "The error is smaller than its uncertainty: measure finer before moving it."
     return ""
 
 
@@ -170,15 +170,19 @@ def nearest_stack(thickness: float, at_hand: Sequence[float], most: int = 3) -> 
     return best
 
 
-def advance_per_turn(screw: Screw, before: float, after: float, turned: float) -> float:
+def advance_per_turn(
+    screw: Screw, before: float, after: float, turned: float, *, direct: bool = False
+) -> float:
     """Give what a screw really did, mm per turn; negative when it moved the other way than said.
 
     Args:
         screw: the screw.
-        before: error before, rad.
-        after: error after locking, rad.
+        before: error before, rad; mm where it is direct.
+        after: error after locking, likewise.
         turned: turns made, positive clockwise; not 0.
+        direct: the error is a length at the screw itself; no lever lies between.
     """
-    to_the_top = math.tan(after) - math.tan(before)  # positive: the top went away
+    slope = math.tan(after) - math.tan(before)  # positive: the top went away
+    moved = after - before if direct else slope * screw.arm
     said = 1.0 if screw.clockwise == "away" else -1.0
-    return to_the_top * screw.arm / turned * said
+    return moved / turned * said

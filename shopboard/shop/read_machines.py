@@ -31,6 +31,7 @@ _REFERENCES = list_of(REFERENCE)
 _LIES = choice("upright", "flat")
 _TURN = choice("no", "other side", "end for end")
 _LEVER = length(SHORTEST_LEVER, LONGEST_LEVER)
+_ARM = length(0, LONGEST_ARM, "5 in")
 
 
 @reads("[[machine]]")
@@ -54,13 +55,17 @@ def read_point(t: Table, machine: str = "") -> Point:
     ident = t.take("id", ID) or str(t.raw.get("id", "")).strip()
     name = t.take("name", NAME)
     checks = t.take("check", _CHECKS)
+    geometry = read_geometry(t, needed="square" in checks)
+    tolerance = read_tolerance(t, checks)
+    # Of a tolerance that was refused it is not known whether an angle was meant.
+    direct = tolerance.kind != "angle" or t.report.has_error((*t.path, "tolerance"))
     return Point(
         machine=machine,
         id=ident,
         name=name,
         checks=checks,
-        geometry=read_geometry(t, needed="square" in checks),
-        tolerance=read_tolerance(t, checks),
+        geometry=geometry,
+        tolerance=tolerance,
         every_days=t.take("every", DAYS, None),
         every=str(t.raw.get("every", "")).strip(),
         undone_by=t.take("undone_by", _HAPPENINGS, ()),
@@ -69,13 +74,12 @@ def read_point(t: Table, machine: str = "") -> Point:
         lock=t.take("lock", WORDS, ""),
         sizes=t.one("sizes", read_sizes) or {},
         proves=t.take("proves", ID, ""),
-        adjuster=t.one("adjuster", read_adjuster),
+        adjuster=t.one("adjuster", lambda below: read_adjuster(below, direct=direct)),
     )
 
 
 SIZES = (
-    *("width", "length", "span", "radius", "thickness", "circle", "height"),
-    *("left_to_right", "front_to_back", "marks", "drop"),
+    *("width", "length", "span", "radius", "thickness", "circle", "marks"),
     *("mount_lip", "mounts_along", "mounts_across", "mount_pitch"),
 )
 """Sizes that a point may give, so that its checks need not ask for them."""
@@ -131,24 +135,29 @@ def _refuse_other_light(t: Table, *, flat: bool) -> None:
 
 
 @reads("[machine.point.adjuster]")
-def read_adjuster(t: Table) -> Adjuster | None:
-    """Read what sets a point right."""
+def read_adjuster(t: Table, *, direct: bool = False) -> Adjuster | None:
+    """Read what sets a point right.
+
+    Args:
+        t: the table.
+        direct: the point's error is no angle: a screw bears on the length itself.
+    """
     kind = t.take("kind", choice(*ADJUSTERS))
     if "kind" not in t.raw or t.report.has_error((*t.path, "kind")):
         t.leave_others()
         return None
-    return ADJUSTERS[kind](t)
+    return read_screw(t, direct=direct) if kind == "screw" else ADJUSTERS[kind](t)
 
 
 @reads('[machine.point.adjuster] with kind = "screw"')
-def read_screw(t: Table) -> Screw:
-    """Read a stop or levelling screw."""
+def read_screw(t: Table, *, direct: bool = False) -> Screw:
+    """Read a stop or levelling screw; one that bears on a length itself needs no arm."""
     thread = t.take("thread", THREAD, None)
     pitch = t.take("pitch", length(0.05, 12.7, "1 mm"), None)
     t.just_one(("thread", "pitch"))
     return Screw(
         pitch=thread or pitch or 1.0,
-        arm=t.take("arm", length(0, LONGEST_ARM, "5 in")),
+        arm=t.take("arm", _ARM, 0.0) if direct else t.take("arm", _ARM),
         clockwise=_sense(t),
         backlash_turns=t.take("backlash", TURNS, 0.25),
         name=t.take("name", NAME, "the screw"),

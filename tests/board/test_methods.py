@@ -181,3 +181,12 @@ async def test_what_is_said_has_no_budget(dials: Place) -> None:
         assert not board.says("u =")
         await board.press("minus", "enter", "1")
         assert board.says("Do it now.")
+
+
+async def test_a_digit_where_there_is_nothing_to_choose_says_what_goes_on(dials: Place) -> None:
+    async with dials.open() as board:
+        await board.press("4", "1", "1", "1")
+        assert board.says("done, go on")
+        await board.press("2")
+        assert board.says("Enter goes on")
+        assert board.says("done, go on")

@@ -121,6 +121,27 @@ def test_a_point_looks_as_drawn(size: tuple[int, int]) -> None:
     same_as_golden(f"point-{size[0]}x{size[1]}", lines)
 
 
+def test_points_out_of_sight_are_counted_and_none_is_cut_in_two() -> None:
+    """Nine points on the smallest window, and one of them with what it takes to prove it."""
+    standing = machine_standing(1, "unproven", points=9)
+    takes = "it takes a finer square, or turning it over where the point allows it."
+    cannot = {"m1.p1": f"The drawer cannot prove this (85.2 % at best): {takes}"}
+    for cursor in range(9):
+        lines = texts(machine_lines(standing, cursor, NOW, "inch", (80, 21), cannot))
+        shown = [n for n in range(1, 10) if any(f"{n} Point {n} " in line for line in lines)]
+        assert cursor + 1 in shown
+        assert shown == list(range(shown[0], shown[-1] + 1))
+        assert all("tolerance" in " ".join(lines[i : i + 4]) for i, line in enumerate(lines)
+                   if " Point " in line)  # fmt: skip
+        text = "\n".join(lines)
+        assert (f"▲ {shown[0] - 1} more" in text) == (shown[0] > 1)
+        assert (f"▼ {9 - shown[-1]} more" in text) == (shown[-1] < 9)
+        if 1 in shown:
+            assert takes in " ".join(text.split())
+    all_of_it = texts(machine_lines(standing, 0, NOW, "inch", (80, 60), cannot))
+    assert not any("▼" in line or "▲" in line for line in all_of_it)
+
+
 def test_every_state_is_told_apart_without_colour() -> None:
     """By its word, its picture, its mark and its large letters."""
     for different in (

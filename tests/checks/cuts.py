@@ -134,6 +134,16 @@ def budget_by_monte_carlo(
     return float(np.std(results, ddof=1))
 
 
+def u_agrees(
+    method: MeasuredCheck, job: Job, lever: Mapping[str, float], end: str, gap: float
+) -> None:
+    """Assert that u of a gap (mm), open at that end, is that of a Monte Carlo."""
+    words = {"open": "none" if gap == 0 else end}
+    taken = read(method, job, lever, words, between(gap))
+    u = found(method, job, taken).estimate.budget.u
+    assert math.isclose(budget_by_monte_carlo(method, job, taken), u, rel_tol=0.03)
+
+
 def _draw(rng: np.random.Generator, source: Source, draws: int) -> np.ndarray:
     if source.even:
         half = source.u * math.sqrt(3)

@@ -14,26 +14,13 @@ from shopboard.metrology.kind import PSI_PER_MPA
 from shopboard.metrology.limits import parse_limits
 from shopboard.metrology.quantity import QuantityError
 from shopboard.metrology.tension import STEEL_MPA, parse_modulus, strand_force, stress
-from tests.checks.machines import (
-    HALF_STEP,
-    INDICATOR,
-    at_least,
-    closed,
-    dial,
-    dial_job,
-    fed,
-    hits,
-    measured,
-    monte_carlo_u,
-    rule,
-    walked,
-)
+from tests.checks import machines
 from tests.cli.program import Program
 
-METHOD = measured("blade-tension")
+METHOD = machines.measured("blade-tension")
 RANGE = parse_limits("15000 to 20000 psi")
 """Carbon steel bands: 15,000 to 20,000 psi (a blade supplier's note)."""
-JOB = dial_job(RANGE)
+JOB = machines.dial_job(RANGE)
 ANSWERS = {"care": "understood", "over": "5 in", "stretch": "0.003 in"}
 INCH = 25.4
 
@@ -133,11 +120,14 @@ def test_planted_tension_is_found_within_u_in_95_of_100() -> None:
         longer = float(grown.sum() - links.sum())
         if longer > 0.0025 * 254:
             continue
-        values = {"stretch": max(dial(rng, longer), 0.0), "over": rule(rng, 254.0)}
+        values = {
+            "stretch": max(machines.dial(rng, longer), 0.0),
+            "over": machines.rule(rng, 254.0),
+        }
         true = force / (width * thickness)
-        trials.append((true, fed(METHOD, JOB, values).estimate))
+        trials.append((true, machines.fed(METHOD, JOB, values).estimate))
     assert len(trials) > 400
-    assert hits(trials) >= at_least(len(trials))
+    assert machines.hits(trials) >= machines.at_least(len(trials))
 
 
 def test_the_uncertainty_is_that_of_a_monte_carlo() -> None:
@@ -146,32 +136,32 @@ def test_the_uncertainty_is_that_of_a_monte_carlo() -> None:
     count = 200_000
     longer = (
         0.12
-        + rng.uniform(-INDICATOR.limit, INDICATOR.limit, count)
-        + rng.uniform(-HALF_STEP, HALF_STEP, count)
+        + rng.uniform(-machines.INDICATOR.limit, machines.INDICATOR.limit, count)
+        + rng.uniform(-machines.HALF_STEP, machines.HALF_STEP, count)
         + rng.normal(0, 0.001, count)
     )
-    u = monte_carlo_u(
+    u = machines.monte_carlo_u(
         lambda d: d["modulus"] * longer / d["over"],
         {
             "modulus": STEEL_MPA * rng.uniform(0.97, 1.03, count),
             "over": 127 + rng.uniform(-0.5, 0.5, count),
         },
     )
-    found = fed(METHOD, JOB, {"stretch": 0.12, "over": 127.0})
+    found = machines.fed(METHOD, JOB, {"stretch": 0.12, "over": 127.0})
     assert found.estimate.budget.u == pytest.approx(u, rel=0.01)
 
 
 def test_the_modulus_drops_out_of_a_change() -> None:
     """It is the same band before and after: a lasting source."""
-    budget = fed(METHOD, JOB, {"stretch": 0.12, "over": 127.0}).estimate.budget
+    budget = machines.fed(METHOD, JOB, {"stretch": 0.12, "over": 127.0}).estimate.budget
     lasting = [one.name for one in budget.sources if one.lasting]
     assert lasting == ["modulus of the steel"]
     assert budget.u_of_change < budget.u
 
 
 def test_from_first_step_to_closed_with_the_force_in_one_strand() -> None:
-    job = dial_job(RANGE, cutter_near=True, sizes={"width": 12.7, "thickness": 0.635})
-    done = walked("blade-tension", job, {**ANSWERS, "unplugged": "plug out"})
+    job = machines.dial_job(RANGE, cutter_near=True, sizes={"width": 12.7, "thickness": 0.635})
+    done = machines.walked("blade-tension", job, {**ANSWERS, "unplugged": "plug out"})
     assert done.step is None
     outcome = done.findings[0].outcome
     assert psi(outcome.estimate.error) == pytest.approx(17_400)
@@ -182,7 +172,7 @@ def test_from_first_step_to_closed_with_the_force_in_one_strand() -> None:
 
 @pytest.mark.parametrize(("stretch", "words"), [("1 thou", "slacker"), ("5 thou", "tighter")])
 def test_out_of_the_makers_range_the_words_say_which_way(stretch: str, words: str) -> None:
-    assert words in closed("blade-tension", JOB, {**ANSWERS, "stretch": stretch}).lean
+    assert words in machines.closed("blade-tension", JOB, {**ANSWERS, "stretch": stretch}).lean
 
 
 @pytest.mark.parametrize(
@@ -201,7 +191,7 @@ def test_it_is_set_by_what_the_tool_shows(stretch: str, clockwise: str, words: s
     A screw's pitch tells nothing of a stress: the spring of frame and band lies between.
     """
     screw = Screw(3.175, 100.0, "away" if clockwise == "away" else "toward", name="the wheel")
-    job = dial_job(JOB.tolerance, cutter_near=True, adjuster=screw if clockwise else None)
+    job = machines.dial_job(JOB.tolerance, cutter_near=True, adjuster=screw if clockwise else None)
     given = {**ANSWERS, "over": "5 in", "stretch": stretch, "unplugged": "plug out"}
     after = {
         "next": "adjust",
@@ -209,7 +199,7 @@ def test_it_is_set_by_what_the_tool_shows(stretch: str, clockwise: str, words: s
         "left.over": "5 in",
         "left.stretch": "3 thou",
     }
-    done = walked("blade-tension", job, {**given, **after})
+    done = machines.walked("blade-tension", job, {**given, **after})
     assert done.step is None
     assert done.findings[0].outcome.moves[0].startswith(words)
     keys = [step.key for step, _ in done.answered]
@@ -223,19 +213,19 @@ def test_it_is_set_by_what_the_tool_shows(stretch: str, clockwise: str, words: s
 
 def test_a_stretch_that_no_band_stands_is_not_recorded() -> None:
     """0.03 for 0.003 would be 174,000 psi."""
-    done = walked("blade-tension", JOB, {**ANSWERS, "stretch": "0.03 in"})
+    done = machines.walked("blade-tension", JOB, {**ANSWERS, "stretch": "0.03 in"})
     assert isinstance(done.step, Recheck)
     assert "any band stands" in done.step.refusal
     assert not done.findings
 
 
 def test_a_calliper_will_do_where_there_is_no_indicator() -> None:
-    job = dial_job(Tolerance(80.0, 150.0, "80 to 150 MPa", "stress"), unit="mm")
+    job = machines.dial_job(Tolerance(80.0, 150.0, "80 to 150 MPa", "stress"), unit="mm")
     drawer = job.drawer
     without = type(drawer)(drawer.squares, drawer.feelers, drawer.shims, drawer.others[1:])
-    job = dial_job(job.tolerance, unit="mm")
+    job = machines.dial_job(job.tolerance, unit="mm")
     assert math.isclose(METHOD.best(job).error, 115.0)
-    found = closed("blade-tension", job._replace(drawer=without), ANSWERS)
+    found = machines.closed("blade-tension", job._replace(drawer=without), ANSWERS)
     assert any("calliper" in one.name for one in found.estimate.budget.sources)
 
 

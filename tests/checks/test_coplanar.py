@@ -9,12 +9,16 @@ import re
 import numpy as np
 import pytest
 
+from shopboard.checks.asked import Reading
+from shopboard.checks.steps import AnswerError, Number
+from shopboard.checks.walk import walk
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.uncertainty import Estimate
 from tests.checks.cuts import holds
 from tests.checks.machines import closed, measured, walked
 from tests.checks.tables import (
     LIMIT,
+    STRAIGHTEDGE,
     THINNEST,
     drawn_u,
     evaluated,
@@ -244,3 +248,21 @@ def test_reckon_refuses_a_table_without_width(program: Program) -> None:
     ran = program.bare("reckon", "coplanar", OUTFEED, "infeed=-2in,0in,1thou;-9,0,2;-20,0,1")
     assert ran.code == 2
     assert "one line" in ran.err
+
+
+def test_stations_that_the_straightedge_does_not_reach_are_refused_at_once() -> None:
+    """Not after all the readings; a shop file that says so is not offered again and again."""
+    half = STRAIGHTEDGE.reach / 2
+    (reading,) = (one for one in METHOD.asked(JOB) if one.key == "length")
+    assert isinstance(reading, Reading)
+    assert half < reading.at_most < half + 1
+    job = JOB._replace(sizes={"length": half + 100})
+    step = walk(METHOD, job, {"care": "understood", "lower": "done"}).step
+    assert isinstance(step, Number)
+    assert step.key == "length"
+    assert step.default is None
+    what_to_do = "take stations nearer to the lips, or a longer straightedge"
+    assert what_to_do in step.lines[-1]
+    with pytest.raises(AnswerError, match=what_to_do):
+        step.accept(f"{half + 100} mm")
+    assert step.accept(f"{half} mm") == f"{half} mm"

@@ -8,14 +8,16 @@ from typing import Any
 
 import pytest
 
+from shopboard.checks import registry
 from shopboard.checks.advice import correction_lines
 from shopboard.checks.job import Job
 from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import Caution, Choice, Do, Number, Step
-from shopboard.checks.walk import Walk
+from shopboard.checks.walk import Walk, walk
 from shopboard.metrology.adjuster import Screw, Shim, Slot
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.instruments import Drawer
+from shopboard.metrology.limits import parse_limits
 from tests.builders import INCH, SCREW, TENTH_DEGREE, Person, follow, found, make_job
 
 PER_FOOT = 12_000
@@ -184,6 +186,30 @@ def test_the_screw_is_learnt_from_the_pair() -> None:
     move = abs(math.tan(done.findings[1].outcome.estimate.error)) * SCREW.arm
     by_learnt = move / (learnt["nm_per_turn"] / 1e6) * 360
     assert step.default == f"{round(by_learnt)} deg"
+
+
+@pytest.mark.parametrize("real", [0.8, -0.8])
+def test_a_screw_that_bears_on_a_length_is_learnt_from_it(real: float) -> None:
+    """A quarter turn of a screw without an arm, that really advances 0.8 mm: 7.9 thou less gap."""
+    job = make_job(
+        tolerance=parse_limits("2 to 5 thou"),
+        adjuster=Screw(pitch=1.0, arm=0.0, clockwise="toward", name="the set screw"),
+    )
+    wide = {"light": "yes", "goes": "12 thou", "refused": "13 thou", "next": "adjust"}
+    left = (12.5 * 0.0254 - real * 0.25) / 0.0254
+    after = {
+        "left.turned_by": "1/4",
+        "left.light": "yes",
+        "left.goes": f"{left - 0.5:.4f} thou",
+        "left.refused": f"{left + 0.5:.4f} thou",
+    }
+    done = walk(registry.method("leaf-gap"), job, {**wide, **after}, from_file=True)
+    learnt = screw_of(done, 1)
+    assert learnt["turns"] == 0.25
+    if real > 0:
+        assert learnt["nm_per_turn"] == pytest.approx(real * 1e6, rel=1e-3)
+    else:
+        assert learnt["wrong_way"] is True
 
 
 def test_what_was_learnt_before_is_used_from_the_start() -> None:

@@ -11,23 +11,11 @@ import pytest
 from shopboard.checks.job import Geometry
 from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.uncertainty import Estimate
-from tests.checks.cuts import (
-    TOOLS,
-    between,
-    budget_by_monte_carlo,
-    contradiction,
-    cut_job,
-    cut_test,
-    feel,
-    found,
-    holds,
-    read,
-)
-from tests.checks.machines import closed, rule, walked
+from tests.checks import cuts, machines
 from tests.cli.program import Program
 
-JOB = cut_job()
-EDGES, ACROSS = cut_test("edge-pair", "edges"), cut_test("edge-pair", "straightedge")
+JOB = cuts.cut_job()
+EDGES, ACROSS = cuts.cut_test("edge-pair", "edges"), cuts.cut_test("edge-pair", "straightedge")
 ANSWERS = {
     "care": "understood",
     "open": "fence",
@@ -85,10 +73,12 @@ def trial(rng: np.random.Generator, use: str) -> tuple[float, Estimate]:
         lever, ends = rng.uniform(80, 150), ("hollow", "away")
         gap = off_the_straightedge(error, lever) + rng.normal(0, 0.03) + rng.uniform(-0.03, 0.03)
     where = "none" if abs(gap) < 0.0381 else ends[0 if gap > 0 else 1]
-    leaves = feel(rng, 0.0 if where == "none" else abs(gap))
-    method = cut_test("edge-pair", use)
-    taken = read(method, JOB, {"thickness": rule(rng, lever)}, {"open": where}, leaves)
-    return error, found(method, JOB, taken).estimate
+    leaves = cuts.feel(rng, 0.0 if where == "none" else abs(gap))
+    method = cuts.cut_test("edge-pair", use)
+    taken = cuts.read(
+        method, JOB, {"thickness": machines.rule(rng, lever)}, {"open": where}, leaves
+    )
+    return error, cuts.found(method, JOB, taken).estimate
 
 
 @pytest.mark.parametrize(
@@ -142,7 +132,7 @@ def test_alternate_faces_cancel_and_are_no_check(degrees: float) -> None:
 @pytest.mark.parametrize("use", ["edges", "straightedge"])
 def test_the_planted_error_comes_back(use: str) -> None:
     """Boards jointed in coordinates: U holds the planted error in 95 of 100 trials."""
-    holds(lambda rng: trial(rng, use), 800)
+    cuts.holds(lambda rng: trial(rng, use), 800)
 
 
 @pytest.mark.parametrize("method", [EDGES, ACROSS])
@@ -151,34 +141,31 @@ def test_u_agrees_with_a_monte_carlo(method: object, gap: float) -> None:
     """JCGM 101: the same model, drawn."""
     assert isinstance(method, type(EDGES))
     lever, end = (19.0, "fence") if method is EDGES else (100.0, "hollow")
-    words = {"open": "none" if gap == 0 else end}
-    taken = read(method, JOB, {"thickness": lever}, words, between(gap))
-    u = found(method, JOB, taken).estimate.budget.u
-    assert budget_by_monte_carlo(method, JOB, taken) == pytest.approx(u, rel=0.03)
+    cuts.u_agrees(method, JOB, {"thickness": lever}, end, gap)
 
 
 def test_the_whole_check_from_a_file() -> None:
     """Top and bottom in the shop's words where it has them: light at the top leans back."""
-    outcome = closed("edge-pair", JOB, ANSWERS)
+    outcome = machines.closed("edge-pair", JOB, ANSWERS)
     assert outcome.estimate.error == pytest.approx(math.atan(0.0055 / 0.75) / 2)
     assert outcome.lean.startswith("the fence leans back")
     words = Geometry("table", "fence", 101.6, light_at_top="tips back", light_at_bottom="tips in")
-    other = closed("edge-pair", cut_job(geometry=words), {**ANSWERS, "open": "away"})
+    other = machines.closed("edge-pair", cuts.cut_job(geometry=words), {**ANSWERS, "open": "away"})
     assert other.lean == "tips in"
 
 
 def test_the_straightedge_is_offered_where_there_is_one() -> None:
     given = {**ANSWERS, "use": "straightedge", "open": "hollow", "thickness": "5 in"}
-    outcome = closed("edge-pair", JOB, given)
-    steps = [step for step, _ in walked("edge-pair", JOB, given).answered]
+    outcome = machines.closed("edge-pair", JOB, given)
+    steps = [step for step, _ in machines.walked("edge-pair", JOB, given).answered]
     assert any("Straightedge: flat on one board" in line for step in steps for line in step.lines)
     assert "thickness: from the joint to the leaf" in outcome.working[0]
     assert "straightedge, its own error" in [one.name for one in outcome.estimate.budget.sources]
-    without = cut_job(drawer=Drawer(TOOLS.squares, TOOLS.feelers))
-    assert "use" not in walked("edge-pair", without, ANSWERS).answers
-    assert closed("edge-pair", without, ANSWERS).lean
+    without = cuts.cut_job(drawer=Drawer(cuts.TOOLS.squares, cuts.TOOLS.feelers))
+    assert "use" not in machines.walked("edge-pair", without, ANSWERS).answers
+    assert machines.closed("edge-pair", without, ANSWERS).lean
 
 
 def test_a_gap_that_no_fence_makes_is_named() -> None:
     wide = {**ANSWERS, "gap.goes": ".200", "gap.refused": ".210"}
-    assert "gap" in contradiction("edge-pair", JOB, wide)
+    assert "gap" in cuts.contradiction("edge-pair", JOB, wide)

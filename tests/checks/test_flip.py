@@ -15,23 +15,11 @@ from shopboard.metrology.adjuster import Screw
 from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.uncertainty import Estimate
 from tests.builders import SQUARE_6
-from tests.checks.cuts import (
-    TOOLS,
-    between,
-    budget_by_monte_carlo,
-    contradiction,
-    cut_job,
-    cut_test,
-    feel,
-    found,
-    holds,
-    read,
-)
-from tests.checks.machines import closed, rule, walked
+from tests.checks import cuts, machines
 from tests.cli.program import Program
 
-JOB = cut_job()
-CROSSCUT, ON_EDGE, MITRE = (cut_test("flip", use) for use in ("crosscut", "on-edge", "mitre"))
+JOB = cuts.cut_job()
+CROSSCUT, ON_EDGE, MITRE = (cuts.cut_test("flip", use) for use in ("crosscut", "on-edge", "mitre"))
 ANSWERS = {
     "care": "understood",
     "open": "fence",
@@ -84,7 +72,7 @@ def seen(gap: float, ends: tuple[str, str]) -> str:
 
 def trial(rng: np.random.Generator, use: str, ends: tuple[str, str]) -> tuple[float, Estimate]:
     """Plant an error, seat and close as boards do, read with leaves and rule."""
-    method, error = cut_test("flip", use), rng.uniform(-0.004, 0.004)
+    method, error = cuts.cut_test("flip", use), rng.uniform(-0.004, 0.004)
     width = rng.uniform(100, 300)
     if use == "mitre":
         gap = corner(error, 140, rng.uniform(-1, 1) * JOB.drawer.squares[0].limit)
@@ -94,9 +82,9 @@ def trial(rng: np.random.Generator, use: str, ends: tuple[str, str]) -> tuple[fl
         gap = flipped(error + seat, width, rng.uniform(-0.05, 0.05) / 600)
     gap += rng.normal(0, 0.015)
     where = seen(gap, ends)
-    leaves = feel(rng, 0.0 if where == "none" else abs(gap))
-    taken = read(method, JOB, {"width": rule(rng, width)}, {"open": where}, leaves)
-    return error, found(method, JOB, taken).estimate
+    leaves = cuts.feel(rng, 0.0 if where == "none" else abs(gap))
+    taken = cuts.read(method, JOB, {"width": machines.rule(rng, width)}, {"open": where}, leaves)
+    return error, cuts.found(method, JOB, taken).estimate
 
 
 @pytest.mark.parametrize(
@@ -153,7 +141,7 @@ def test_rolled_over_the_errors_add() -> None:
 )
 def test_the_planted_error_comes_back(use: str, ends: tuple[str, str]) -> None:
     """Boards cut in coordinates: U holds the planted error in 95 of 100 trials."""
-    holds(lambda rng: trial(rng, use, ends), 800)
+    cuts.holds(lambda rng: trial(rng, use, ends), 800)
 
 
 @pytest.mark.parametrize("method", [CROSSCUT, ON_EDGE])
@@ -161,10 +149,10 @@ def test_a_tapered_board_is_in_the_budget_by_what_it_adds(method: object) -> Non
     """Simulated: a board as far out of parallel as the steps allow, 0.05 mm over 600 mm."""
     assert isinstance(method, type(CROSSCUT))
     added = math.atan(flipped(0.0, 150.0, 0.05 / 600) / 150.0) / 2
-    taken = read(method, JOB, {"width": 150.0}, {"open": "none"}, between(0.0))
+    taken = cuts.read(method, JOB, {"width": 150.0}, {"open": "none"}, cuts.between(0.0))
     (source,) = (
         one
-        for one in found(method, JOB, taken).estimate.budget.sources
+        for one in cuts.found(method, JOB, taken).estimate.budget.sources
         if one.name == "edges of the board out of parallel"
     )
     assert source.u * math.sqrt(3) == pytest.approx(added, rel=1e-3)
@@ -176,25 +164,22 @@ def test_u_agrees_with_a_monte_carlo(method: object, gap: float) -> None:
     """JCGM 101: the same model, drawn."""
     assert isinstance(method, type(CROSSCUT))
     ends = method.asked(JOB)[0].options  # type: ignore[union-attr]
-    where = "none" if gap == 0 else ends[0][0]
-    taken = read(method, JOB, {"width": 150.0}, {"open": where}, between(gap))
-    u = found(method, JOB, taken).estimate.budget.u
-    assert budget_by_monte_carlo(method, JOB, taken) == pytest.approx(u, rel=0.03)
+    cuts.u_agrees(method, JOB, {"width": 150.0}, ends[0][0], gap)
 
 
 def test_the_whole_check_from_a_file() -> None:
     """From the caution to the close; the sign and the words follow from the open end."""
-    outcome = closed("flip", JOB, ANSWERS)
+    outcome = machines.closed("flip", JOB, ANSWERS)
     assert outcome.estimate.error == pytest.approx(math.atan(0.0045 / 6) / 2)
     assert outcome.lean.startswith("more than 90 degrees")
-    other = closed("flip", JOB, {**ANSWERS, "open": "away"})
+    other = machines.closed("flip", JOB, {**ANSWERS, "open": "away"})
     assert other.estimate.error == pytest.approx(-outcome.estimate.error)
     assert other.lean.startswith("less than 90 degrees")
 
 
 @pytest.mark.parametrize(("use", "end"), [("on-edge", "table"), ("mitre", "tip")])
 def test_the_other_uses_from_a_file(use: str, end: str) -> None:
-    outcome = closed("flip", JOB, {**ANSWERS, "use": use, "open": end})
+    outcome = machines.closed("flip", JOB, {**ANSWERS, "use": use, "open": end})
     assert outcome.estimate.error == pytest.approx(math.atan(0.0045 / 6) / 2)
     assert outcome.lean
     assert outcome.readings["sets"]
@@ -208,27 +193,29 @@ def test_the_square_is_in_the_budget_of_the_mitres_alone() -> None:
         one.name for one in closed_with("crosscut").estimate.budget.sources
     ]
     other = SQUARE_6._replace(id="worse", name="Worse square", limit=2 * SQUARE_6.limit)
-    both = cut_job(drawer=TOOLS._replace(squares=(other, SQUARE_6)))
+    both = cuts.cut_job(drawer=cuts.TOOLS._replace(squares=(other, SQUARE_6)))
     lines = [line for step in MITRE.to_do(both) for line in step.lines]
     assert f"The square to take: {SQUARE_6.name}." in lines
-    bare = cut_job(drawer=Drawer((), TOOLS.feelers))
+    bare = cuts.cut_job(drawer=Drawer((), cuts.TOOLS.feelers))
     with pytest.raises(StepError, match="mitre"):
-        walk(cut_test("flip"), bare, {"care": "understood", "use": "mitre"}, from_file=True)
+        walk(cuts.cut_test("flip"), bare, {"care": "understood", "use": "mitre"}, from_file=True)
 
 
 def closed_with(use: str) -> Outcome:
     given = {key: said for key, said in ANSWERS.items() if key != "gap.goes"}
-    return closed("flip", JOB, {**given, "use": use, "open": "none", "gap.refused": ".0015"})
+    return machines.closed(
+        "flip", JOB, {**given, "use": use, "open": "none", "gap.refused": ".0015"}
+    )
 
 
 def test_where_a_square_is_used_too_its_side_stays() -> None:
     """One point, two methods: the half on the square's side stays, so that plus means the same."""
     here = Geometry("table, right of the blade", "blade", 76.2, light_at_top="it leans left")
-    job = cut_job(geometry=here)
-    step = walk(cut_test("flip"), job, {"care": "understood"}, from_file=False).step
+    job = cuts.cut_job(geometry=here)
+    step = walk(cuts.cut_test("flip"), job, {"care": "understood"}, from_file=False).step
     assert step is not None
     assert step.key == "use"
-    done = walked("flip", job, {**ANSWERS, "open": "table"})
+    done = machines.walked("flip", job, {**ANSWERS, "open": "table"})
     flip = next(step for step, _ in done.answered if step.key == "flip")
     assert "table, right of the blade" in " ".join(flip.lines)
     assert done.findings[0].outcome.lean == "it leans left"
@@ -237,7 +224,7 @@ def test_where_a_square_is_used_too_its_side_stays() -> None:
 def test_a_gap_that_no_cut_makes_is_named() -> None:
     """2 in over 6: read again, nothing is recorded."""
     wide = {**ANSWERS, "gap.goes": "1.9 in", "gap.refused": "1.96 in"}
-    assert "gap: it is more than a fifth of the width" in contradiction("flip", JOB, wide)
+    assert "gap: it is more than a fifth of the width" in cuts.contradiction("flip", JOB, wide)
 
 
 def test_reckon_refuses_the_same(program: Program) -> None:
@@ -249,7 +236,7 @@ def test_reckon_refuses_the_same(program: Program) -> None:
 
 def test_a_correction_is_proven_by_a_second_cut() -> None:
     """As found, turned, as left; what the screw did is learnt."""
-    job = cut_job(adjuster=Screw(25.4 / 20, 18 * 25.4, "toward"), cutter_near=True)
+    job = cuts.cut_job(adjuster=Screw(25.4 / 20, 18 * 25.4, "toward"), cutter_near=True)
     wide = {**ANSWERS, "gap.goes": ".040", "gap.refused": ".042", "next": "adjust"}
     answers = {
         **wide,
@@ -258,7 +245,7 @@ def test_a_correction_is_proven_by_a_second_cut() -> None:
         "left.width": "6 in",
         "left.gap.refused": ".0015",
     }
-    done = walked("flip", job, answers)
+    done = machines.walked("flip", job, answers)
     assert done.step is None
     assert [one.run for one in done.findings] == ["as-found", "as-left"]
     assert done.answered[0][0].key == "care"  # a test cut needs the plug in

@@ -9,25 +9,13 @@ import pytest
 
 from shopboard.checks.contradiction import Recheck
 from shopboard.metrology.conformity import Tolerance
-from tests.checks.machines import (
-    HALF_STEP,
-    INDICATOR,
-    at_least,
-    closed,
-    dial,
-    dial_job,
-    fed,
-    hits,
-    measured,
-    monte_carlo_u,
-    walked,
-)
+from tests.checks import machines
 from tests.cli.program import Program
 
-METHOD = measured("runout")
+METHOD = machines.measured("runout")
 FLANGE = Tolerance(-0.03, 0.03, "0.03 mm", "length")
 """Flange and arbor of a circular saw: 0.03 mm (GOST 9335-89, 2.4 and 2.5)."""
-JOB = dial_job(FLANGE)
+JOB = machines.dial_job(FLANGE)
 ANSWERS = {"care": "understood", "low": "0.001 in", "high": "0.003 in"}
 TURN = np.linspace(0, math.tau, 721)
 
@@ -60,10 +48,10 @@ def test_planted_run_out_is_found_within_u_in_95_of_100(part: str) -> None:
             seen, true = shaft(8.0, size, start), 2 * size
         else:
             seen, true = flange(40.0, size / 40, start), 2 * 40 * math.tan(size / 40)
-        low = dial(rng, float(seen.min()))
-        values = {"low": low, "high": max(low, dial(rng, float(seen.max())))}
-        trials.append((true, fed(METHOD, JOB, values).estimate))
-    assert hits(trials) >= at_least(len(trials))
+        low = machines.dial(rng, float(seen.min()))
+        values = {"low": low, "high": max(low, machines.dial(rng, float(seen.max())))}
+        trials.append((true, machines.fed(METHOD, JOB, values).estimate))
+    assert machines.hits(trials) >= machines.at_least(len(trials))
 
 
 def test_two_readings_half_a_turn_apart_are_free_of_it() -> None:
@@ -75,7 +63,7 @@ def test_two_readings_half_a_turn_apart_are_free_of_it() -> None:
 
 
 def test_the_note_says_how_to_measure_through_it() -> None:
-    found = closed("runout", JOB, ANSWERS)
+    found = machines.closed("runout", JOB, ANSWERS)
     assert "half a turn apart" in found.note
     assert "1.0 thou" in found.note
     assert found.adds["offset_of_axis"] == pytest.approx({"in": 0.001, "thou": 1, "mm": 0.0254})
@@ -87,22 +75,22 @@ def test_the_uncertainty_is_that_of_a_monte_carlo() -> None:
     count = 200_000
 
     def read() -> np.ndarray:
-        out: np.ndarray = rng.uniform(-INDICATOR.limit, INDICATOR.limit, count) + rng.uniform(
-            -HALF_STEP, HALF_STEP, count
-        )
+        out: np.ndarray = rng.uniform(
+            -machines.INDICATOR.limit, machines.INDICATOR.limit, count
+        ) + rng.uniform(-machines.HALF_STEP, machines.HALF_STEP, count)
         return out
 
-    u = monte_carlo_u(
+    u = machines.monte_carlo_u(
         lambda d: d["high"] - d["low"] + rng.normal(0, 0.003, count),
         {"high": 0.05 + read(), "low": read()},
     )
-    found = fed(METHOD, JOB, {"high": 0.05, "low": 0.0})
+    found = machines.fed(METHOD, JOB, {"high": 0.05, "low": 0.0})
     assert found.estimate.budget.u == pytest.approx(u, rel=0.01)
 
 
 def test_from_first_step_to_closed() -> None:
-    job = dial_job(FLANGE, cutter_near=True)
-    done = walked("runout", job, {**ANSWERS, "unplugged": "plug out"})
+    job = machines.dial_job(FLANGE, cutter_near=True)
+    done = machines.walked("runout", job, {**ANSWERS, "unplugged": "plug out"})
     assert done.step is None
     keys = [step.key for step, _ in done.answered]
     assert keys[:4] == ["unplugged", "care", "mount", "lever"]
@@ -115,7 +103,7 @@ def test_from_first_step_to_closed() -> None:
 )
 def test_readings_that_contradict_are_not_recorded(wrong: dict[str, str], says: str) -> None:
     """A highest reading below the lowest; a first reading that is gone after a turn."""
-    done = walked("runout", JOB, {**ANSWERS, **wrong})
+    done = machines.walked("runout", JOB, {**ANSWERS, **wrong})
     assert isinstance(done.step, Recheck)
     assert says in done.step.refusal
     assert not done.findings

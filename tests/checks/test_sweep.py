@@ -12,25 +12,12 @@ from shopboard.checks.settle import what_would_settle
 from shopboard.checks.walk import StepError
 from shopboard.metrology.adjuster import Slot
 from shopboard.metrology.conformity import Tolerance
-from tests.checks.machines import (
-    HALF_STEP,
-    INDICATOR,
-    at_least,
-    closed,
-    dial,
-    dial_job,
-    fed,
-    hits,
-    measured,
-    monte_carlo_u,
-    rule,
-    walked,
-)
+from tests.checks import machines
 from tests.cli.program import Program
 
-METHOD = measured("sweep")
+METHOD = machines.measured("sweep")
 TOLERANCE = Tolerance(-math.atan(0.003 / 9), math.atan(0.003 / 9), "3 thou over 9 in")
-JOB = dial_job(TOLERANCE)
+JOB = machines.dial_job(TOLERANCE)
 ANSWERS = {"span": "9 in", "front": "0.004 in", "back": "0.001 in"}
 
 
@@ -68,7 +55,7 @@ def blade(error: float, wobble: float, teeth: tuple[float, float]) -> tuple[floa
 
 def test_derived_front_less_back_over_the_span() -> None:
     """Derived: 3 thou over 9 in is 4 thou a foot, 0.0190986 degrees."""
-    found = fed(METHOD, JOB, {"front": 0.1016, "back": 0.0254, "span": 228.6})
+    found = machines.fed(METHOD, JOB, {"front": 0.1016, "back": 0.0254, "span": 228.6})
     assert math.tan(found.estimate.error) * 12_000 == pytest.approx(4.0)
     assert math.degrees(found.estimate.error) == pytest.approx(0.0190986, rel=1e-5)
 
@@ -76,7 +63,7 @@ def test_derived_front_less_back_over_the_span() -> None:
 @pytest.mark.parametrize(("front", "back", "nearer"), [(4, 1, "front"), (1, 4, "back")])
 def test_the_larger_reading_is_nearer_to_the_slot(front: float, back: float, nearer: str) -> None:
     """A reading grows as the plunger goes in; the words follow, nobody is asked for a sign."""
-    found = fed(METHOD, JOB, {"front": front / 10, "back": back / 10, "span": 228.6})
+    found = machines.fed(METHOD, JOB, {"front": front / 10, "back": back / 10, "span": 228.6})
     assert found.lean == f"the {nearer} is nearer to the slot"
     assert found.adds["nearer_to_the_slot"] == nearer
     assert (found.estimate.error > 0) == (nearer == "front")
@@ -89,9 +76,13 @@ def test_a_crooked_saw_is_found_within_u_in_95_of_100() -> None:
     for _ in range(500):
         error, place = rng.uniform(-0.008, 0.008), rng.uniform(0, math.tau)
         front, back = blade(error, rng.uniform(0, 0.3), (place, place))
-        values = {"front": dial(rng, front), "back": dial(rng, back), "span": rule(rng, 240.0)}
-        trials.append((error, fed(METHOD, JOB, values).estimate))
-    assert hits(trials) >= at_least(len(trials))
+        values = {
+            "front": machines.dial(rng, front),
+            "back": machines.dial(rng, back),
+            "span": machines.rule(rng, 240.0),
+        }
+        trials.append((error, machines.fed(METHOD, JOB, values).estimate))
+    assert machines.hits(trials) >= machines.at_least(len(trials))
 
 
 def test_trap_the_same_tooth_cancels_the_wobble_and_another_does_not() -> None:
@@ -118,8 +109,8 @@ def test_trap_the_lever_is_asked_for_and_taken_off() -> None:
     shown = moved / math.cos(math.radians(30))  # the way across the lever turns the pointer
     assert arm > shown
     values = {"front": shown, "back": 0.0, "span": 200.0}
-    plain = fed(METHOD, JOB, values).estimate
-    slanting = fed(METHOD, JOB, values, {"lever": "30"}).estimate
+    plain = machines.fed(METHOD, JOB, values).estimate
+    slanting = machines.fed(METHOD, JOB, values, {"lever": "30"}).estimate
     assert math.tan(plain.error) * 200 == pytest.approx(moved * 1.1547, rel=1e-4)
     assert math.tan(slanting.error) * 200 == pytest.approx(moved, rel=1e-6)
     assert "angle of the lever" in [one.name for one in slanting.budget.sources]
@@ -132,17 +123,17 @@ def test_the_uncertainty_is_that_of_a_monte_carlo() -> None:
     values = {"front": 0.15, "back": 0.02, "span": 150.0}
     drawn = {
         name: values[name]
-        + rng.uniform(-INDICATOR.limit, INDICATOR.limit, count)
-        + rng.uniform(-HALF_STEP, HALF_STEP, count)
+        + rng.uniform(-machines.INDICATOR.limit, machines.INDICATOR.limit, count)
+        + rng.uniform(-machines.HALF_STEP, machines.HALF_STEP, count)
         for name in ("front", "back")
     } | {"span": 150.0 + rng.uniform(-0.5, 0.5, count)}
-    u = monte_carlo_u(
+    u = machines.monte_carlo_u(
         lambda d: (
             np.arctan((d["front"] - d["back"]) / d["span"]) + rng.normal(0, 0.01 / 150, count)
         ),
         drawn,
     )
-    assert fed(METHOD, JOB, values).estimate.budget.u == pytest.approx(u, rel=0.01)
+    assert machines.fed(METHOD, JOB, values).estimate.budget.u == pytest.approx(u, rel=0.01)
 
 
 def test_an_indicator_that_nobody_vouches_for_is_taken_as_the_standard_allows(
@@ -160,7 +151,7 @@ def test_an_indicator_that_nobody_vouches_for_is_taken_as_the_standard_allows(
 
 def test_what_would_settle_it_is_said() -> None:
     """Not proven either way: the indicator makes most of it, a longer span would help."""
-    found = fed(METHOD, JOB, {"front": 0.07, "back": 0.0, "span": 228.6})
+    found = machines.fed(METHOD, JOB, {"front": 0.07, "back": 0.0, "span": 228.6})
     assert found.verdict == "near"
     assert "finer indicator" in what_would_settle(found)
 
@@ -175,7 +166,7 @@ def test_three_sweeps_say_by_themselves_how_well_they_repeat() -> None:
         "again2.front": "6 thou",
         "again3.front": "2 thou",
     }
-    found = closed("sweep", JOB, {**ANSWERS, "care": "understood", **sets})
+    found = machines.closed("sweep", JOB, {**ANSWERS, "care": "understood", **sets})
     assert math.tan(found.estimate.error) * 12_000 == pytest.approx(4.0, rel=1e-6)
     (scatter,) = [one for one in found.estimate.budget.sources if one.dof == 2]
     assert scatter.u == pytest.approx(math.atan(0.002 / 9) / math.sqrt(3), rel=1e-6)
@@ -188,14 +179,17 @@ def test_a_fence_may_open_at_the_back_and_never_close(
     front: float, back: float, verdict: str
 ) -> None:
     """One-sided: front nearer to the blade is allowed, back nearer is out, alike is unproven."""
-    one_sided = dial_job(Tolerance(0.0, math.atan(0.2 / 600), "0 to 8 thou over 24 in"))
-    assert fed(METHOD, one_sided, {"front": front, "back": back, "span": 600}).verdict == verdict
+    one_sided = machines.dial_job(Tolerance(0.0, math.atan(0.2 / 600), "0 to 8 thou over 24 in"))
+    assert (
+        machines.fed(METHOD, one_sided, {"front": front, "back": back, "span": 600}).verdict
+        == verdict
+    )
 
 
 def test_from_first_step_to_closed() -> None:
     """From a file of answers: unplug, mount, read, record, close; in the shop's words."""
-    job = dial_job(TOLERANCE, cutter_near=True)
-    done = walked("sweep", job, {**ANSWERS, "unplugged": "plug out", "care": "understood"})
+    job = machines.dial_job(TOLERANCE, cutter_near=True)
+    done = machines.walked("sweep", job, {**ANSWERS, "unplugged": "plug out", "care": "understood"})
     keys = [step.key for step, _ in done.answered]
     assert done.step is None
     assert keys == [
@@ -206,8 +200,8 @@ def test_from_first_step_to_closed() -> None:
 
 
 def test_without_the_plug_out_nothing_is_read() -> None:
-    job = dial_job(TOLERANCE, cutter_near=True)
-    step = walked("sweep", job, ANSWERS).step
+    job = machines.dial_job(TOLERANCE, cutter_near=True)
+    step = machines.walked("sweep", job, ANSWERS).step
     assert step is not None
     assert step.key == "unplugged"
 
@@ -215,22 +209,22 @@ def test_without_the_plug_out_nothing_is_read() -> None:
 def test_a_first_reading_that_does_not_come_back_is_not_recorded() -> None:
     """Something slipped: named, and to be read again."""
     answers = {**ANSWERS, "comes_back": "no", "care": "understood"}
-    done = walked("sweep", JOB, answers)
+    done = machines.walked("sweep", JOB, answers)
     assert isinstance(done.step, Recheck)
     assert "slipped" in done.step.refusal
     assert not done.findings
     with pytest.raises(StepError, match="it can be again"):
-        walked("sweep", JOB, {**answers, "doubt1": "keep"})
+        machines.walked("sweep", JOB, {**answers, "doubt1": "keep"})
 
 
 def test_a_correction_names_the_end_that_must_move() -> None:
     """24 thou over 24 in at the fence; the back bolt is 30 in from the pivot: 30 thou."""
-    job = dial_job(
+    job = machines.dial_job(
         Tolerance(-1e-4, 1e-4, "0.1 mm/m"),
         adjuster=Slot(30 * 25.4, "the back of the fence", "to the right", "to the left"),
     )
     answers = {"span": "24 in", "front": "0.034 in", "back": "0.010 in", "care": "understood"}
-    done = walked("sweep", job, {**answers, "next": "adjust"})
+    done = machines.walked("sweep", job, {**answers, "next": "adjust"})
     text = " ".join(line for step, _ in done.answered for line in step.lines)
     assert "30 thou" in text
     assert "to the right" in text
@@ -269,4 +263,4 @@ def test_a_perfect_point_is_0_at_the_best_that_the_drawer_can() -> None:
     best = METHOD.best(JOB)
     assert best.error == 0
     assert best.budget.expanded > 0
-    assert closed("sweep", JOB, {**ANSWERS, "care": "understood"}).verdict == "near"
+    assert machines.closed("sweep", JOB, {**ANSWERS, "care": "understood"}).verdict == "near"

@@ -200,6 +200,23 @@ def test_what_a_screw_did_is_read_back_from_the_errors(
     assert advance_per_turn(screw, before, after, -turned) == pytest.approx(-real, rel=1e-6)
 
 
+@given(
+    st.floats(-2, 2),
+    st.floats(0.1, 4).flatmap(lambda turns: st.sampled_from([turns, -turns])),
+    st.sampled_from(["toward", "away"]),
+    st.floats(0.3, 3),
+)
+def test_a_screw_that_bears_on_a_length_has_no_lever(
+    before: float, turned: float, clockwise: str, real: float
+) -> None:
+    """The same, where the error is a length at the screw: the arm is left out and drops out."""
+    after = before + turned * real * (1 if clockwise == "away" else -1)
+    for arm in (0.0, 300.0):
+        screw = Screw(1.0, arm, clockwise)  # type: ignore[arg-type]
+        told = advance_per_turn(screw, before, after, turned, direct=True)
+        assert told == pytest.approx(real, rel=1e-6)
+
+
 @given(st.floats(-40, 40), st.sampled_from(["toward", "away"]), st.floats(0.5, 2.0))
 def test_turning_as_advised_brings_the_error_to_the_middle(
     error: float, clockwise: str, per_turn: float

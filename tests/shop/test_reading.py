@@ -169,6 +169,17 @@ class TestPoint:
         by_pitch = the_point(SHOP + screw + 'pitch = "1.25 mm"\nname = "stop"\n').adjuster
         assert by_pitch == Screw(1.25, 4 * 25.4, "away", 0.25, "stop")
 
+    def test_a_screw_that_sets_a_length_needs_no_arm(self) -> None:
+        """It bears on the length itself; at an angle the arm is missing."""
+        screw = '[machine.point.adjuster]\nkind = "screw"\nclockwise = "less"\npitch = "1 mm"\n'
+        gap = SHOP.replace('check = "square"', 'check = "leaf-gap"')
+        gap = gap.replace(TOLERANCE, 'tolerance = "2 to 5 thou"')
+        for more, arm in (("", 0.0), ('arm = "1 in"\n', 25.4)):
+            shop = read_shop_text(gap + screw + more, known_checks=("leaf-gap",)).shop
+            assert shop.points["saw.blade"].adjuster == Screw(1.0, arm, "toward")
+        with pytest.raises(ShopFileError, match="arm is missing"):
+            load(SHOP + screw)
+
     def test_slot(self) -> None:
         """A part that is tapped, written in braces."""
         assert the_point(SHOP + 'adjuster = { kind = "slot", arm = "200 mm" }\n').adjuster == Slot(

@@ -112,9 +112,11 @@ class CheckScreen(ShopScreen):
         self._answer(self._entry)
 
     def do_digit(self, number: int) -> None:
-        """Choose an answer."""
+        """Choose an answer; where there is none to choose, say what goes on."""
         if isinstance(self._visit.step, Choice):
             self._answer(str(number))
+        else:
+            self.refuse("Enter goes on")
 
     def _answer(self, text: str) -> None:
         step = self._visit.step

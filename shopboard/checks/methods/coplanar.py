@@ -19,7 +19,7 @@ from dataclasses import replace
 from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, far_above, unlikely
-from shopboard.checks.inputs import tool_of
+from shopboard.checks.inputs import RULE_WITHIN_MM, tool_of
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
@@ -33,12 +33,13 @@ from shopboard.checks.surface import (
     points_of,
 )
 from shopboard.checks.two_tables import SIDES, ask_side, mount_moves, planes_json, tables
-from shopboard.checks.within_reach import longer_than_straightedge
+from shopboard.checks.within_reach import to_either_side
 from shopboard.metrology.form import FormError
 from shopboard.metrology.kind import measure
 from shopboard.metrology.levelling import coplanarity
 from shopboard.metrology.propagate import Input, steepest
 from shopboard.metrology.uncertainty import Source
+from shopboard.metrology.wording import length
 
 _FROM_ABOVE = (
     "   ┌──────────────┐▒▒┌──────────────┐  back: fence",
@@ -126,7 +127,8 @@ class Coplanar(MeasuredCheck):
 
     def asked(self, job: Job) -> Sequence[Reading | Pick]:
         """Ask where the stations are, then for the gaps under both lines."""
-        del job
+        reach = to_either_side(job)
+        side = length(reach, job.unit) if math.isfinite(reach) else ""
         return (
             Reading(
                 "length",
@@ -134,6 +136,9 @@ class Coplanar(MeasuredCheck):
                 "rule",
                 ("Alike on both tables; as far out as it reaches.",),
                 above=100,
+                at_most=min(reach + RULE_WITHIN_MM, 10_000.0),
+                too_large=f"the straightedge reaches only {side} to either side: take stations"
+                " nearer to the lips, or a longer straightedge",
                 size="length",
             ),
             Reading(
@@ -161,13 +166,6 @@ class Coplanar(MeasuredCheck):
                 *_INFEED,
             )
         return None
-
-    def beyond_the_job(
-        self, job: Job, values: Mapping[str, float], words: Mapping[str, str]
-    ) -> Contradiction | None:
-        """Refuse stations that the straightedge does not reach on both tables."""
-        del words
-        return longer_than_straightedge(job, "length", values["length"])
 
     def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
         """Give the larger of pitch and twist, with its sign."""

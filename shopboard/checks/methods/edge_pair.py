@@ -10,9 +10,7 @@ checks nothing. error = atan(gap / thickness) / 2.
 from __future__ import annotations
 
 from shopboard.checks.asked import Reading
-from shopboard.checks.doubled import DoubledGap, Use, closed_or, gap_reading, open_field
-from shopboard.checks.job import Job
-from shopboard.checks.reckoning import Field
+from shopboard.checks.doubled import DoubledGap, Use, closed_or, gap_fields, gap_reading
 from shopboard.checks.steps import Do
 
 EDGES_CLOSE_TO_MM = 0.005
@@ -123,20 +121,16 @@ class EdgePair(DoubledGap):
     name = "edge-pair"
     title = "Edge pair"
     uses = (_BETWEEN, _ACROSS)
-    fields = (
-        Field("gap", "length", "gap at the open faces", reads="leaves"),
-        Field("thickness", "length", "of the boards, or joint to leaf", reads="rule"),
-        open_field("fence", "away", "hollow"),
-        Field("tolerance", "tolerance", "what the error may be", needed=False),
+    fields = gap_fields(
+        "gap at the open faces",
+        "thickness",
+        "of the boards, or joint to leaf",
+        ("fence", "away", "hollow"),
     )
-
-    def cautions(self, job: Job) -> tuple[str, ...]:
-        """Say what to take care of at the jointer."""
-        del job
-        return (
-            "Guard over the knives, push blocks in both hands, never a hand over the cutterhead.",
-            "Boards longer than 12 in (300 mm), with sound edges and no loose knots.",
-        )
+    care = (
+        "Guard over the knives, push blocks in both hands, never a hand over the cutterhead.",
+        "Boards longer than 12 in (300 mm), with sound edges and no loose knots.",
+    )
 
 
 METHOD = EdgePair()

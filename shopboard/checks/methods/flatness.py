@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from functools import cache
 
 from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Pick, Reading, Taken
@@ -202,6 +203,7 @@ _LIGHTS = (
 )
 
 
+@cache
 def _ask(line: Line) -> tuple[Pick, Reading]:
     drawn = drawing(line)
     return (

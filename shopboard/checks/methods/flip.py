@@ -9,19 +9,20 @@ from __future__ import annotations
 
 from shopboard.checks.asked import Reading
 from shopboard.checks.cutting import SEATING_MM
-from shopboard.checks.doubled import DoubledGap, Use, closed_or, gap_reading, open_field
+from shopboard.checks.doubled import DoubledGap, Use, closed_or, gap_fields, gap_reading
 from shopboard.checks.job import Job
-from shopboard.checks.reckoning import Field
 from shopboard.checks.steps import Do
 
 TAPER = 0.05 / 600
 """Half-width of the angle between the edges of a test board, rad: 0.05 mm over 600 mm, as the steps
 ask for. Turned over, the other edge bears, so all of it goes into the gap: half into the error."""
 
+Drawing = tuple[str, ...]
+
 _TAPERED = ("edges of the board out of parallel", TAPER / 2)
 
 
-def _drawing(datum: str, view: str) -> tuple[str, ...]:
+def _drawing(datum: str, view: str) -> Drawing:
     return (
         "▒▒▒ stays ▒▒▒▒╱╲▒▒▒ turned ▒▒▒   touches here",
         "▒▒▒▒▒▒▒▒▒▒▒▒▒╱  ╲▒▒▒▒▒▒▒▒▒▒▒▒▒",
@@ -31,28 +32,26 @@ def _drawing(datum: str, view: str) -> tuple[str, ...]:
     )
 
 
+def _steps(cut: tuple[str, str], flip: tuple[str, str, str], diagram: Drawing) -> tuple[Do, Do]:
+    """Cut a board whose edges are parallel in two, then turn one half: titles, then lines."""
+    parallel = "Its width must be the same at both ends, to 2 thou (0.05 mm)."
+    return (
+        Do(key="cut", title=cut[0], lines=(cut[1], parallel)),
+        Do(key="flip", title=flip[0], lines=flip[1:], diagram=diagram),
+    )
+
+
 _CROSSCUT = Use(
     name="crosscut",
     label="crosscut, board lying flat: fence to blade",
-    steps=(
-        Do(
-            key="cut",
-            title="Cut a wide, straight board in two.",
-            lines=(
-                "Some 24 in (600 mm) long; wider tells more.",
-                "Its width must be the same at both ends, to 2 thou (0.05 mm).",
-            ),
+    steps=_steps(
+        ("Cut a wide, straight board in two.", "Some 24 in (600 mm) long; wider tells more."),
+        (
+            "Turn one half face down and close the cut.",
+            "The half that lay here stays as it was cut, fence edge to the straightedge: {side}.",
+            "Roll the other over, so that its other edge comes to the straightedge.",
         ),
-        Do(
-            key="flip",
-            title="Turn one half face down and close the cut.",
-            lines=(
-                "The half that lay here stays as it was cut, fence edge to the straightedge:"
-                " {side}.",
-                "Roll the other over, so that its other edge comes to the straightedge.",
-            ),
-            diagram=_drawing("straightedge", "seen from above"),
-        ),
+        _drawing("straightedge", "seen from above"),
     ),
     where=closed_or(
         "Where is the cut open?",
@@ -74,25 +73,17 @@ _CROSSCUT = Use(
 _ON_EDGE = Use(
     name="on-edge",
     label="board cut on its edge: tilt of blade or fence",
-    steps=(
-        Do(
-            key="cut",
-            title="Cut a straight board that stands on its edge.",
-            lines=(
-                "As high as the blade reaches; clamped or held to fence or gauge, never by hand"
-                " alone.",
-                "Its width must be the same at both ends, to 2 thou (0.05 mm).",
-            ),
+    steps=_steps(
+        (
+            "Cut a straight board that stands on its edge.",
+            "As high as the blade reaches; clamped or held to fence or gauge, never by hand alone.",
         ),
-        Do(
-            key="flip",
-            title="Turn one half bottom edge up and close the cut.",
-            lines=(
-                "Both stand on a flat table, cut to cut.",
-                "The half that lay here stays as it was cut, bottom edge down: {side}.",
-            ),
-            diagram=_drawing("table", "seen from where you feed"),
+        (
+            "Turn one half bottom edge up and close the cut.",
+            "Both stand on a flat table, cut to cut.",
+            "The half that lay here stays as it was cut, bottom edge down: {side}.",
         ),
+        _drawing("table", "seen from where you feed"),
     ),
     where=closed_or(
         "Where is the cut open?",
@@ -169,26 +160,22 @@ class FlipTestCut(DoubledGap):
     name = "flip"
     title = "Flip test cut"
     uses = (_CROSSCUT, _ON_EDGE, _MITRE)
-    fields = (
-        Field("gap", "length", "gap at the open end", reads="leaves"),
-        Field("width", "length", "width of the board; lever at the square", reads="rule"),
-        open_field("fence", "away", "table", "top", "tip", "heel"),
-        Field("tolerance", "tolerance", "what the error may be", needed=False),
+    fields = gap_fields(
+        "gap at the open end",
+        "width",
+        "width of the board; lever at the square",
+        ("fence", "away", "table", "top", "tip", "heel"),
+    )
+    care = (
+        "A test cut is a cut: guard on, riving knife in, push stick at hand.",
+        "The offcut must be free: nothing may hold it between blade and stop.",
+        "Let the blade stop before you reach for the pieces.",
     )
 
     def usual(self, job: Job) -> Use:
         """Offer the cut on edge first where a square stands upright, else the crosscut."""
         upright = job.geometry.lies == "upright" and bool(job.geometry.datum)
         return _ON_EDGE if upright else _CROSSCUT
-
-    def cautions(self, job: Job) -> tuple[str, ...]:
-        """Say what to take care of when cutting."""
-        del job
-        return (
-            "A test cut is a cut: guard on, riving knife in, push stick at hand.",
-            "The offcut must be free: nothing may hold it between blade and stop.",
-            "Let the blade stop before you reach for the pieces.",
-        )
 
 
 METHOD = FlipTestCut()

@@ -15,10 +15,9 @@ from typing import Literal
 from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict
-from shopboard.checks.cutting import AT_THE_PLANER, PLANED_MM
 from shopboard.checks.job import Job
-from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
+from shopboard.checks.planed import PLANED_MM, PlanedBoard
 from shopboard.checks.reckoning import Field
 from shopboard.checks.report import value_json
 from shopboard.checks.steps import Do
@@ -48,13 +47,12 @@ _DRAWING = (
 )
 
 
-class Snipe(MeasuredCheck):
+class Snipe(PlanedBoard):
     """The guided check."""
 
     name = "snipe"
     title = "Snipe"
     kind: Kind = "length"
-    hands_near = False
     fields = (
         Field("middle", "length", "thickness in the middle", reads="calliper"),
         Field("lead", "length", "thickness at the end fed first", reads="calliper"),
@@ -64,26 +62,15 @@ class Snipe(MeasuredCheck):
         Field("board", "length", "how long the board is", needed=False),
         Field("tolerance", "tolerance", "what the error may be", needed=False),
     )
-
-    def cautions(self, job: Job) -> tuple[str, ...]:
-        """Say what to take care of at the planer."""
-        del job
-        return AT_THE_PLANER
-
-    def to_do(self, job: Job) -> Sequence[Do]:
-        """Plane a long board."""
-        del job
-        return (
-            Do(
-                key="plane",
-                title="Plane a long, flat board; mark the leading end.",
-                lines=(
-                    "At least 3 ft (1 m), one light pass, fed as you always do.",
-                    "Straightedge on the face: light at an end is snipe.",
-                ),
-                diagram=_DRAWING,
-            ),
-        )
+    plane = Do(
+        key="plane",
+        title="Plane a long, flat board; mark the leading end.",
+        lines=(
+            "At least 3 ft (1 m), one light pass, fed as you always do.",
+            "Straightedge on the face: light at an end is snipe.",
+        ),
+        diagram=_DRAWING,
+    )
 
     def asked(self, job: Job) -> Sequence[Reading | Pick]:
         """Three thicknesses, two lengths."""

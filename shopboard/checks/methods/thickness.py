@@ -14,10 +14,9 @@ from dataclasses import replace
 from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict
-from shopboard.checks.cutting import AT_THE_PLANER, PLANED_MM
 from shopboard.checks.job import Job
-from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
+from shopboard.checks.planed import PLANED_MM, PlanedBoard
 from shopboard.checks.reckoning import Field
 from shopboard.checks.report import value_json
 from shopboard.checks.steps import Do
@@ -35,38 +34,26 @@ _DRAWING = (
 )
 
 
-class ThicknessPair(MeasuredCheck):
+class ThicknessPair(PlanedBoard):
     """The guided check."""
 
     name = "thickness"
     title = "Thickness pair"
-    hands_near = False
     fields = (
         Field("left", "length", "thickness at the left", reads="calliper"),
         Field("right", "length", "thickness at the right", reads="calliper"),
         Field("width", "length", "between the two places", reads="rule"),
         Field("tolerance", "tolerance", "what the error may be", needed=False),
     )
-
-    def cautions(self, job: Job) -> tuple[str, ...]:
-        """Say what to take care of at the planer."""
-        del job
-        return AT_THE_PLANER
-
-    def to_do(self, job: Job) -> Sequence[Do]:
-        """Plane a wide board."""
-        del job
-        return (
-            Do(
-                key="plane",
-                title="Plane a wide board with a flat underside.",
-                lines=(
-                    "Nearly as wide as the planer; two light passes, the same face up.",
-                    "Mark its left edge, seen from where you feed it.",
-                ),
-                diagram=_DRAWING,
-            ),
-        )
+    plane = Do(
+        key="plane",
+        title="Plane a wide board with a flat underside.",
+        lines=(
+            "Nearly as wide as the planer; two light passes, the same face up.",
+            "Mark its left edge, seen from where you feed it.",
+        ),
+        diagram=_DRAWING,
+    )
 
     def asked(self, job: Job) -> Sequence[Reading | Pick]:
         """Left, right, and how far apart."""

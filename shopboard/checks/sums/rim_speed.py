@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from shopboard.checks.outcome import Outcome
-from shopboard.checks.reckoning import Field, ReckoningError, read_fields
+from shopboard.checks.reckoning import Field, read_fields
 from shopboard.metrology.cutting import parse_turns_per_minute, rim_speed, speed_units
-from shopboard.metrology.quantity import QuantityError
 from shopboard.metrology.uncertainty import Budget, Estimate
 
 
@@ -28,10 +27,7 @@ class RimSpeedSum:
             ReckoningError: with one sentence per wrong or missing name.
         """
         given = read_fields(self.fields, values)
-        try:
-            rpm = parse_turns_per_minute(given.word("rpm"))
-        except QuantityError as error:
-            raise ReckoningError([f"rpm={given.word('rpm')[:60]}: {error}"]) from None
+        rpm = given.parsed("rpm", parse_turns_per_minute)
         speed = rim_speed(given.number("diameter"), rpm)
         return Outcome(
             method=self.name,

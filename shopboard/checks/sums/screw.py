@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from shopboard.checks.outcome import Outcome
-from shopboard.checks.reckoning import Field, ReckoningError, read_fields
+from shopboard.checks.reckoning import Field, read_fields
 from shopboard.checks.report import value_json
-from shopboard.metrology.quantity import QuantityError, parse_pitch
+from shopboard.metrology.quantity import parse_pitch
 from shopboard.metrology.uncertainty import Budget, Estimate
 from shopboard.metrology.wording import turns
 
@@ -29,10 +29,7 @@ class ScrewSum:
             ReckoningError: with one sentence per wrong or missing name.
         """
         given = read_fields(self.fields, values)
-        try:
-            advance = parse_pitch(given.word("thread")).mm
-        except QuantityError as error:
-            raise ReckoningError([f"thread={given.word('thread')[:60]}: {error}"]) from None
+        advance = given.parsed("thread", parse_pitch).mm
         move = given.number("move")
         made = move / advance
         return Outcome(

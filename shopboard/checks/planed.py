@@ -1,0 +1,30 @@
+"""Checks of a planer by a board that it planed: how well a thickness repeats, what to mind."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from shopboard.checks.job import Job
+from shopboard.checks.measured import MeasuredCheck
+from shopboard.checks.steps import Do
+
+PLANED_MM = 0.015
+"""Standard uncertainty with which a planed board's thickness repeats at one place: common practice,
+no source."""
+
+
+class PlanedBoard(MeasuredCheck):
+    """Base of these checks."""
+
+    hands_near = False
+    care = (
+        "Board longer than the rollers are apart, no loose knots; stand beside its path.",
+        "Never look or reach in. A jam: switch off, plug out, wait till all stands still.",
+    )
+    plane: Do
+    """How the board is planed."""
+
+    def to_do(self, job: Job) -> Sequence[Do]:
+        """Plane a board."""
+        del job
+        return (self.plane,)
