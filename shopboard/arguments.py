@@ -21,6 +21,9 @@ examples:
   shopboard check saw.blade --answers answers.toml --json
   shopboard reckon square goes=0.012in refused=0.015in lever=6in light=top tolerance=0.1deg
   shopboard reckon angle 5thou/ft            one angle in every unit
+  shopboard history saw.blade --plot         a point through the years, drawn
+  shopboard sheet saw --to saw.html          a sheet to print and sign
+  shopboard export all --csv --to all.csv    every result, for a spreadsheet
   shopboard proofread my_shop.toml           every problem of a shop file, with its place
 
 environment:
@@ -38,6 +41,8 @@ COMMANDS = {
     "check": "run one check as plain lines, or from a file of answers",
     "points": "list the points that can be checked",
     "history": "results of one point, newest first",
+    "sheet": "the inspection sheet of a machine, to print and sign (HTML)",
+    "export": "results of a point, a machine or the whole shop as CSV",
     "void": "take back a result, with a reason; it stays on record",
     "happened": "record what happened to a machine, such as a changed blade",
     "reckon": "work out one reading; needs neither shop nor journal",

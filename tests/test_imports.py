@@ -11,7 +11,17 @@ import pytest
 
 PACKAGE = Path(__file__).parent.parent / "shopboard"
 
-ROOMS = ("metrology", "checks", "shop", "journal", "upkeep", "health", "board", "commands")
+ROOMS = (
+    "metrology",
+    "checks",
+    "shop",
+    "journal",
+    "upkeep",
+    "health",
+    "reports",
+    "board",
+    "commands",
+)
 """Each imports only from itself and from rooms before it; the last two stand side by side."""
 
 _SINGLE = {

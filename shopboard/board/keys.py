@@ -56,6 +56,15 @@ CLOSE = Key("back", (*MINUS, "escape", *ENTER), "Enter -", "back", "Go back; not
 TAKE_BACK = Key("take_back", ("v",), "v", "take back", "Take back the newest happening.")
 RELOAD = Key("reload", ("r",), "r", "read again", "Read the shop file again.", footer=False)
 
+GRAPH = Key("graph", ("g",), "g", "graph", "Show this point through the years.")
+NUMBERS = Key(
+    "numbers", ("n", *ENTER), "n Enter", "numbers", "Change between the picture and its numbers."
+)
+NEXT_SPAN = Key(
+    "next_span", ("right", "plus", "add"), "+ →", "time", "Show all of the time, a year, a quarter."
+)
+LAST_SPAN = Key("last_span", ("left",), "←", "time", "The same the other way round.", footer=False)
+
 
 def footer_words(keys: tuple[Key, ...]) -> list[tuple[str, str]]:
     """Give (key, word) of the keys that the footer shows, six at the most."""

@@ -5,10 +5,12 @@ from __future__ import annotations
 import argparse
 from contextlib import closing
 
+from shopboard.commands.history_plot import print_plot
 from shopboard.commands.output import out, out_json
 from shopboard.commands.shared import open_desk, point_named, short_uid
 from shopboard.metrology.kind import in_units, with_expanded
 from shopboard.record import CheckRecord
+from shopboard.reports.plot_scene import SPANS
 
 _MOST = 1_000_000
 """More results than a lifetime of checks at one point."""
@@ -19,11 +21,16 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("point", metavar="MACHINE.POINT")
     parser.add_argument("--limit", type=int, default=200, metavar="N", help="at most so many")
     parser.add_argument("--json", action="store_true", help="JSON")
+    parser.add_argument("--plot", action="store_true", help="a picture through the years")
+    parser.add_argument("--span", choices=SPANS, default=SPANS[0], help="time of the picture")
+    parser.add_argument("--ascii", action="store_true", help="draw the picture with ASCII alone")
 
 
 def run(options: argparse.Namespace) -> int:
     """Print one result a line."""
     with closing(open_desk(options)) as desk:
+        if options.plot:
+            return print_plot(desk, options.point, options.span, plain=options.ascii)
         unit = desk.shop.unit
         records = desk.history(options.point, min(max(options.limit, 1), _MOST))
         if not records:

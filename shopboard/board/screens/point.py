@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 from typing import TYPE_CHECKING, ClassVar
 
-from shopboard.board.keys import BACK, DOWN, HELP, OPEN, UP, VOID, WHY, Key
+from shopboard.board.keys import BACK, DOWN, GRAPH, HELP, OPEN, UP, VOID, WHY, Key
 from shopboard.board.paint import Line, clip
 from shopboard.board.point_view import point_lines
 from shopboard.board.screens.base import ShopScreen
@@ -26,7 +26,7 @@ _ABOVE = 9
 class PointScreen(ShopScreen):
     """A point with its results; 1 checks it."""
 
-    keys: ClassVar[tuple[Key, ...]] = (OPEN, UP, DOWN, WHY, VOID, BACK, HELP)
+    keys: ClassVar[tuple[Key, ...]] = (OPEN, UP, DOWN, WHY, GRAPH, VOID, BACK, HELP)
 
     def __init__(self, full_name: str) -> None:
         super().__init__()
@@ -178,6 +178,12 @@ class PointScreen(ShopScreen):
 
         lines = record_why(history[self._cursor], self.desk.shop.unit)
         self.app.push_screen(WhyScreen(self.heading(), lines))
+
+    def do_graph(self) -> None:
+        """Show the point through the years."""
+        from shopboard.board.screens.plot import PlotScreen
+
+        self.app.push_screen(PlotScreen(self._full_name, self.heading()))
 
     def do_void(self) -> None:
         """Take back the result under the cursor."""

@@ -1,0 +1,162 @@
+"""The numbers behind a plot: a row a result or happening, newest first. Pure.
+
+Below the rows stands everything that is on record of the one under the cursor.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from shopboard.board.glyphs import STATE_MARKS
+from shopboard.board.paint import PLAIN, Line, Piece, clip, fit, said, wrap
+from shopboard.metrology.kind import SAID, value_words
+from shopboard.metrology.quantity import Unit
+from shopboard.record import CheckRecord
+from shopboard.reports.shop_units import bare, shop_unit
+from shopboard.reports.tools_used import tools_used
+from shopboard.reports.trace import Event, Trace, drawn_times
+
+Row = CheckRecord | Event
+
+_WIDE = 110
+"""From so many columns on, a row has room for the clock and the tools."""
+
+_VERDICT = 4
+"""Number of the column of verdicts."""
+
+_MOST_TOLD = 6
+"""Lines about the chosen row at the most."""
+
+
+def numbers_rows(trace: Trace, since: datetime) -> list[Row]:
+    """Give what was recorded since a time in the order of the rows: the newest first."""
+    times = drawn_times(trace)
+    rows: list[Row] = [*trace.records, *trace.events]
+    return sorted((one for one in rows if times[one.seq] >= since), key=lambda one: -one.seq)
+
+
+def numbers_lines(
+    rows: Sequence[Row], cursor: int, unit: Unit, size: tuple[int, int]
+) -> list[Line]:
+    """Draw the table.
+
+    Args:
+        rows: what `numbers_rows` gives.
+        cursor: number of the chosen row, from 0.
+        unit: the shop's unit.
+        size: columns and rows.
+    """
+    width, room = size
+    if not rows:
+        return [(), (("  No result yet", "dim"),)]
+    told = _told(rows[cursor], unit, width)[: max(0, min(_MOST_TOLD, room - 4))]
+    seen = max(1, room - 2 - len(told))
+    first = max(0, min(cursor - seen // 2, len(rows) - seen))
+    columns = _columns(width, _unit(rows, unit))
+    lines: list[Line] = [_cells("  ", [title for title, _ in columns], columns, "bold")]
+    for at, one in list(enumerate(rows))[first : first + seen]:
+        lines.append(_row(one, at == cursor, unit, columns))
+    lines += [()] * (seen + 1 - len(lines))
+    lines += [((f"{f'{cursor + 1} of {len(rows)}':>{width - 1}}", "dim"),), *told]
+    return [fit(line, width) for line in lines[:room]]
+
+
+def _unit(rows: Sequence[Row], unit: Unit) -> str:
+    """Give the unit of the errors, which are all of one kind, for the heading."""
+    kinds = [one.kind for one in rows if isinstance(one, CheckRecord)]
+    symbol = shop_unit(kinds[0], unit) if kinds else ""
+    return f", {symbol}" if symbol else ""
+
+
+def _columns(width: int, unit: str) -> tuple[tuple[str, int], ...]:
+    """Give title and width of every column."""
+    wide = width >= _WIDE
+    before = (
+        ("date", 18 if wide else 12),
+        ("run", 8),
+        ("method", 18 if wide else 12),
+        (f"error ± U{unit}", 21),
+        ("verdict", 7),
+    )
+    rest = width - 2 - sum(cells + 1 for _, cells in before)
+    if not wide:
+        return *before, ("tolerance", max(0, rest - 1))
+    tolerance = min(24, rest // 3)
+    return *before, ("tolerance", tolerance), ("tool", rest - tolerance - 2)
+
+
+def _cells(
+    mark: str,
+    texts: Sequence[str],
+    columns: Sequence[tuple[str, int]],
+    style: str,
+    verdict: str = "",
+) -> Line:
+    """Write texts into their columns, all in one style but for the verdict's."""
+    pieces: list[Piece] = [(mark, style)]
+    for number, (text, (_, cells)) in enumerate(zip(texts, columns, strict=False)):
+        own = verdict if verdict and number == _VERDICT else style
+        pieces += fit(((clip(text, cells), own),), cells + 1, style)
+    return tuple(pieces)
+
+
+def _row(one: Row, here: bool, unit: Unit, columns: Sequence[tuple[str, int]]) -> Line:
+    mark, date = "► " if here else "  ", _date(one, columns[0][1])
+    if isinstance(one, Event):
+        style = "bar" if here else "due" if one.undoes else "dim"
+        words = f"{said(one.what)}{', undoes it' if one.undoes else ''}"
+        return (*_cells(mark, [date], columns, "bar" if here else PLAIN), (words, style))
+    void = one.void is not None
+    texts = (
+        date,
+        said(one.run),
+        said(one.method),
+        _error(one, unit),
+        "VOID" if void else f"{STATE_MARKS.get(one.verdict, '?')} {said(one.verdict)}",
+        said(one.tolerance) if one.kind not in SAID else "",
+        ", ".join(map(said, tools_used(one))),
+    )
+    style = "bar" if here else "struck" if void else PLAIN
+    own = one.verdict if style == PLAIN and one.verdict in STATE_MARKS else ""
+    return _cells(mark, texts, columns, style, own)
+
+
+def _error(one: CheckRecord, unit: Unit) -> str:
+    """Write error and uncertainty without the unit, which stands in the heading."""
+    error = bare(one.error, one.kind, unit, signed=True)
+    return error if one.kind in SAID else f"{error:>10} ± {bare(one.expanded, one.kind, unit)}"
+
+
+def _date(one: Row, cells: int) -> str:
+    local = one.when.astimezone()
+    clock = f" {local:%H:%M}" if cells > 12 else ""
+    return f"{local.day:>2} {local:%b} {local.year}{clock}{'' if one.clock_ok else '?'}"
+
+
+def _told(one: Row, unit: Unit, width: int) -> list[Line]:
+    """Tell everything that is on record of a row."""
+    clock = "" if one.clock_ok else " (the clock was wrong)"
+    local = one.when.astimezone()
+    when = f"{local:%a} {local.day} {local:%b} {local.year} {local:%H:%M}{clock}"
+    if isinstance(one, Event):
+        undoes = ": a check from before is worth nothing" if one.undoes else ""
+        return [((f"  {when}", "bold"),), ((f"  {said(one.what)}{undoes}", ""),)]
+    sentences = [f"{when}: {value_words(one.error, one.kind, unit)}"]
+    if one.kind not in SAID:
+        sentences[0] += f", k = {one.k:.2f}"
+    void = [f"VOID: {said(one.void)}"] if one.void is not None else []
+    tools = ", ".join(map(said, tools_used(one)))
+    judged = f"{said(one.verdict)} by the tolerance then, {said(one.tolerance)}"
+    sentences += [
+        *void,
+        f"{judged if one.kind not in SAID else said(one.verdict)}{'; ' * bool(one.lean)}"
+        f"{said(one.lean)}",
+        *([f"with {tools}"] if tools else []),
+        *([said(one.note)] if one.note else []),
+    ]
+    lines: list[Line] = []
+    for number, words in enumerate(sentences):
+        style = "bold" if number == 0 else ""
+        lines += [((f"  {text}", style),) for text in wrap(words, width - 4, 3)]
+    return lines

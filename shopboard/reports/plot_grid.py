@@ -1,0 +1,220 @@
+"""The inside of a plot: cells of signs between an axis of values and an axis of time. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from shopboard.metrology.kind import SAID
+from shopboard.reports.plot_marks import (
+    BAR,
+    EVENT,
+    LIMIT,
+    OUTSIDE,
+    RANGE,
+    SET,
+    SEVERAL,
+    UNMEASURED,
+    UNREADABLE,
+    VERDICT_MARKS,
+    VOID,
+    ZERO,
+    Line,
+    Piece,
+)
+from shopboard.reports.plot_scene import Dot, Jump, Scene
+from shopboard.reports.time_axis import TimeAxis, time_axis
+from shopboard.reports.value_axis import ValueAxis, short_number, value_axis
+
+LEAST_SPAN = {
+    "thou/ft": 0.5,
+    "mm/m": 0.05,
+    "thou": 0.5,
+    "mm": 0.02,
+    "psi": 100.0,
+    "MPa": 1.0,
+    "s": 0.5,
+    "ft/min": 50.0,
+    "m/s": 0.5,
+    "": 1.0,
+}
+"""Narrowest span of each unit that is drawn: less is below what anybody reads."""
+
+_GUTTER = 8
+"""Fewest columns for the numbers at the left: the longest word that stands there."""
+
+_WORST_FIRST = ("out", "near", "true")
+_SIGNED = ("angle", "length")
+
+
+class Grid:
+    """A scene drawn into cells: rows of signs, an axis, dates, and what was done below them."""
+
+    def __init__(self, scene: Scene, unit: str, width: int, rows: int) -> None:
+        """Draw.
+
+        Args:
+            scene: what is shown.
+            unit: symbol of the unit of its values.
+            width: columns, the numbers at the left among them.
+            rows: rows between the axes.
+        """
+        self._scene = scene
+        self.values: ValueAxis = value_axis(*scene.ends, rows, LEAST_SPAN[unit])
+        self._labels = self._row_labels()
+        self._gutter = max([_GUTTER, *(len(text) + 1 for text, _ in self._labels.values())])
+        self.times: TimeAxis = time_axis(scene.start, scene.end, width - self._gutter - 1)
+        blank: Piece = (" ", "")
+        self._cells: list[list[Piece]] = [[blank] * self.times.columns for _ in range(rows)]
+        self._background()
+        self._results()
+
+    def signs(self, letters: Mapping[str, str]) -> set[str]:
+        """Give every sign that is drawn between the axes and in the strips below."""
+        found = {sign for row in self._cells for sign, _ in row}
+        strips = (*self._set_signs().values(), *self._event_signs(letters).values())
+        return found.union(sign for sign, _ in strips)
+
+    def lines(self, letters: Mapping[str, str]) -> list[Line]:
+        """Give the rows, the axis, the dates and what was done; letters name the happenings."""
+        rows: list[Line] = []
+        for row, signs in enumerate(self._cells):
+            text, style = self._labels.get(row, ("", ""))
+            edge = "┤" if text else "│"
+            rows.append(((f"{text:>{self._gutter}}", style), (edge, "dim"), *signs))
+        rows += self._dates()
+        if self._scene.jumps:
+            rows.append(self._strip("set", self._set_signs()))
+        if self._scene.events:
+            rows.append(self._strip("happened", self._event_signs(letters)))
+        return rows
+
+    def _row_labels(self) -> dict[int, Piece]:
+        """Give what stands left of each row: round numbers, and the limits in their stead."""
+        axis, scene = self.values, self._scene
+        if scene.kind in SAID:
+            yes, no = SAID[scene.kind]
+            said = {axis.row(1.0): (no, "bold")} if no != yes else {}
+            return {**said, axis.row(0.0): (yes, "bold")}
+        signed = scene.kind in _SIGNED
+        found = {row: (axis.label(row, signed=signed), "dim") for row in range(axis.rows)}
+        for limit in scene.limits or ():
+            row = axis.row(limit)
+            for near in (row - 1, row + 1):  # a round number there would only be in the way
+                if found.get(near, ("", ""))[0] != "0":
+                    found[near] = ("", "")
+            found[row] = (short_number(limit, signed=signed), "bold")
+        found = {row: piece for row, piece in found.items() if piece[0]}
+        if len(found) < 2:  # so low a picture that no two round numbers fall into it
+            for row in (0, axis.rows - 1):
+                found.setdefault(row, (short_number(axis.middle(row), signed=signed), ""))
+        return found
+
+    def _background(self) -> None:
+        """Shade what is outside the tolerance, draw its limits, 0, and happenings that undo."""
+        axis, limits = self.values, self._scene.limits
+        for row in range(axis.rows):
+            sign, style = " ", ""
+            if limits is not None and row in (axis.row(limits[0]), axis.row(limits[1])):
+                sign, style = LIMIT, "bold"
+            elif limits is not None and not limits[0] < axis.middle(row) < limits[1]:
+                sign, style = OUTSIDE, "dim"
+            self._cells[row] = [(sign, style)] * self.times.columns
+            if sign == " " and axis.middle(row) == 0 and self._scene.kind not in SAID:
+                self._cells[row][::4] = [(ZERO, "dim")] * len(self._cells[row][::4])
+        for when, event in self._scene.events:
+            if event.undoes:
+                self._column(self.times.column(when), 0, axis.rows - 1, (EVENT, "due"), (" ", ZERO))
+
+    def _column(
+        self, column: int, top: int, bottom: int, piece: Piece, over: tuple[str, ...] = ()
+    ) -> None:
+        """Draw a sign into a column from row to row, as far as it is in the picture."""
+        for row in range(max(top, 0), min(bottom, self.values.rows - 1) + 1):
+            if not over or self._cells[row][column][0] in over:
+                self._cells[row][column] = piece
+
+    def _results(self) -> None:
+        by_column: dict[int, list[Dot]] = {}
+        for dot in self._scene.dots:
+            by_column.setdefault(self.times.column(dot.when), []).append(dot)
+        for dot in self._scene.voids:
+            row = self.values.row(dot.value)
+            self._column(self.times.column(dot.when), row, row, (VOID, "dim"))
+        for column, dots in by_column.items():
+            high, low = max(d.high for d in dots), min(d.low for d in dots)
+            self._column(column, self.values.row(high), self.values.row(low), (BAR, ""))
+            if len(dots) > 1:
+                high, low = max(d.value for d in dots), min(d.value for d in dots)
+                self._column(column, self.values.row(high), self.values.row(low), (RANGE, ""))
+        for jump in self._scene.jumps:
+            if jump.found is not None and jump.left is not None:
+                top, bottom = sorted((self.values.row(jump.found), self.values.row(jump.left)))
+                self._column(self.times.column(jump.when), top, bottom, (SET, "bold"))
+        for column, dots in by_column.items():
+            self._marks(column, dots)
+
+    def _marks(self, column: int, dots: list[Dot]) -> None:
+        """Draw the lowest and the highest result of a column, the worse one where they share."""
+        ends = (max(dots, key=lambda d: d.value), min(dots, key=lambda d: d.value))
+        for end in ends:
+            row = self.values.row(end.value)
+            verdict = _worst(d for d in dots if self.values.row(d.value) == row)
+            style = verdict if verdict in VERDICT_MARKS else ""
+            self._column(column, row, row, (VERDICT_MARKS.get(verdict, UNREADABLE), style))
+
+    def _dates(self) -> list[Line]:
+        axis, words = ["─"] * self.times.columns, [" "] * self.times.columns
+        free = 0
+        for tick in self.times.ticks():
+            axis[tick.column] = "┬"
+            end = tick.column + len(tick.label)
+            if tick.column >= free and end <= len(words):
+                words[tick.column : end] = tick.label
+                free = end + 1
+        left = " " * self._gutter
+        return [((f"{left}└{''.join(axis)}", "dim"),), ((f"{left} {''.join(words)}", ""),)]
+
+    def _strip(self, name: str, signs: Mapping[int, Piece]) -> Line:
+        """Write signs at their columns below the dates."""
+        cells: list[Piece] = [(" ", "")] * self.times.columns
+        for column, piece in signs.items():
+            cells[column] = piece
+        return ((f"{name:>{self._gutter}} ", "dim"), *cells)
+
+    def _set_signs(self) -> dict[int, Piece]:
+        """Say for each column which way the point was set: ``^``, ``v``, ``*`` for both."""
+        return _gathered(
+            (self.times.column(one.when), (_way(one), "bold")) for one in self._scene.jumps
+        )
+
+    def _event_signs(self, letters: Mapping[str, str]) -> dict[int, Piece]:
+        return _gathered(
+            (
+                self.times.column(when),
+                (letters.get(event.what, SEVERAL), "due" if event.undoes else ""),
+            )
+            for when, event in self._scene.events
+        )
+
+
+def _worst(dots: Iterable[Dot]) -> str:
+    """Give the worst verdict; one that this program does not know counts as the worst."""
+    found = {dot.record.verdict for dot in dots}
+    unknown = found.difference(_WORST_FIRST)
+    return min(unknown) if unknown else next(one for one in _WORST_FIRST if one in found)
+
+
+def _way(jump: Jump) -> str:
+    """Say which way a point went when it was set: up, down, nowhere, or not measured since."""
+    if jump.found is None or jump.left is None:
+        return UNMEASURED
+    return "^" if jump.left > jump.found else "v" if jump.left < jump.found else "="
+
+
+def _gathered(signs: Iterable[tuple[int, Piece]]) -> dict[int, Piece]:
+    """Put signs into their columns; different ones in one column become a star."""
+    found: dict[int, Piece] = {}
+    for column, piece in signs:
+        before = found.get(column, piece)
+        found[column] = piece if before[0] == piece[0] else (SEVERAL, piece[1] or before[1])
+    return found

@@ -1,0 +1,164 @@
+"""What a plot shows of a trace: the results of a time as places and values, and what is left out.
+
+Pure; values are in the shop's unit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+from typing import Literal, NamedTuple
+
+from shopboard.metrology.kind import SAID, Kind
+from shopboard.metrology.quantity import Unit
+from shopboard.record import CheckRecord
+from shopboard.reports.shop_units import in_shop_unit
+from shopboard.reports.time_axis import TimeAxis, time_axis
+from shopboard.reports.trace import Event, Trace, drawn_times
+
+Span = Literal["all", "year", "quarter"]
+SPANS: tuple[Span, ...] = ("all", "year", "quarter")
+
+_DAYS = {"year": 365, "quarter": 91}
+
+_FARTHEST = 1e12
+"""In any unit: what lies farther out is no measurement that a plot can show."""
+
+
+_BEYOND = 0.06
+"""How far beyond the limits the picture goes at least, as a share of the tolerance."""
+
+
+class Dot(NamedTuple):
+    """A result as it is drawn: its place in time, its value and how far U reaches."""
+
+    when: datetime
+    value: float
+    low: float
+    high: float
+    record: CheckRecord
+
+
+class Jump(NamedTuple):
+    """A setting as it is drawn: from the value found to the one left, as far as they are known."""
+
+    when: datetime
+    found: float | None
+    left: float | None
+
+
+class Scene(NamedTuple):
+    """Everything that falls into the time shown, in the order of recording."""
+
+    kind: Kind
+    start: datetime
+    end: datetime
+    dots: tuple[Dot, ...] = ()
+    """Results that stand."""
+    voids: tuple[Dot, ...] = ()
+    """Results taken back, as far as they lie among the others."""
+    jumps: tuple[Jump, ...] = ()
+    events: tuple[tuple[datetime, Event], ...] = ()
+    limits: tuple[float, float] | None = None
+    """Today's tolerance; None where there is none."""
+    notes: tuple[str, ...] = ()
+    """What the picture does not show as it was recorded."""
+
+    @property
+    def ends(self) -> tuple[float, float]:
+        """The lowest and the highest value that must be in the picture."""
+        if self.kind in SAID:
+            return 0.0, 1.0
+        reach: list[float] = []
+        if self.limits is not None:  # with a little of what lies outside
+            low, high = self.limits
+            reach += (low - _BEYOND * (high - low), high + _BEYOND * (high - low))
+        for dot in self.dots or self.voids:
+            reach += (dot.low, dot.high)
+        return min(reach, default=0.0), max(reach, default=0.0)
+
+
+def scene_of(trace: Trace, unit: Unit, now: datetime, span: Span) -> Scene:
+    """Pick what is shown.
+
+    Args:
+        trace: the point's results, settings and happenings.
+        unit: the shop's unit.
+        now: the time; the right end, unless something is recorded after it.
+        span: how much of the time is shown, counted back from the right end.
+    """
+    times, kind = drawn_times(trace), trace.kind
+    every = [_dot(one, times[one.seq], unit) for one in trace.records]
+    fit = [one for one in every if max(abs(one.low), abs(one.high)) < _FARTHEST]
+    standing = [one for one in fit if one.record.void is None]
+    end = max([now, *times.values()])
+    first = min((one.when for one in standing or fit), default=end)
+    start = end - timedelta(days=_DAYS[span]) if span in _DAYS else first
+    axis = time_axis(start, end, 1)
+    dots = tuple(one for one in standing if axis.holds(one.when))
+    taken_back = [one for one in fit if one.record.void is not None and axis.holds(one.when)]
+    scene = Scene(
+        kind=kind,
+        start=axis.start,
+        end=axis.end,
+        dots=dots,
+        voids=tuple(taken_back),
+        jumps=_jumps(trace, times, axis, unit),
+        events=tuple((times[e.seq], e) for e in trace.events if axis.holds(times[e.seq])),
+        limits=_limits(trace, unit),
+    )
+    low, high = scene.ends
+    voids = tuple(one for one in taken_back if low <= one.value <= high)
+    notes = _notes(trace, scene, len(every) - len(fit), len(taken_back) - len(voids))
+    return scene._replace(voids=voids, notes=notes)
+
+
+def _dot(record: CheckRecord, when: datetime, unit: Unit) -> Dot:
+    reach = 0.0 if record.kind in SAID else record.expanded
+    value, low, high = (
+        in_shop_unit(one, record.kind, unit)
+        for one in (record.error, record.error - reach, record.error + reach)
+    )
+    return Dot(when, value, min(value, low), max(value, high), record)
+
+
+def _jumps(
+    trace: Trace, times: dict[int, datetime], axis: TimeAxis, unit: Unit
+) -> tuple[Jump, ...]:
+    def value(error: float | None) -> float | None:
+        return None if error is None else in_shop_unit(error, trace.kind, unit)
+
+    return tuple(
+        Jump(times[one.seq], value(one.found), value(one.left))
+        for one in trace.settings
+        if axis.holds(times[one.seq])
+    )
+
+
+def _limits(trace: Trace, unit: Unit) -> tuple[float, float] | None:
+    tolerance = trace.tolerance
+    if tolerance is None or trace.kind in SAID:
+        return None
+    return (
+        in_shop_unit(tolerance.low, trace.kind, unit),
+        in_shop_unit(tolerance.high, trace.kind, unit),
+    )
+
+
+def _notes(trace: Trace, scene: Scene, too_far: int, voids: int) -> tuple[str, ...]:
+    typed = trace.tolerance.typed if trace.tolerance and trace.kind not in SAID else ""
+    records = [one.record for one in scene.dots]
+    other = [one for one in records if typed and one.tolerance not in ("", typed)]
+    counts = (
+        (len(other), "judged by another tolerance then"),
+        (_wrong_clocks(records), "by a wrong clock, drawn at the time of the one before"),
+        (voids, "void, off the picture"),
+        (trace.other_kinds, "of another kind of value, left out"),
+        (too_far, "too far out to draw"),
+    )
+    notes = [f"{count} {what}" for count, what in counts if count]
+    return (*notes, *(["older results left out"] if trace.cut else []))
+
+
+def _wrong_clocks(records: Sequence[CheckRecord]) -> int:
+    return sum(1 for one in records if not one.clock_ok)

@@ -1,0 +1,96 @@
+"""What stands on the inspection sheet of a machine: each point with its newest visit."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import NamedTuple
+
+from shopboard.health import MachineStanding, PointStanding
+from shopboard.journal import Store
+from shopboard.metrology.quantity import Unit
+from shopboard.record import CheckRecord, read_all
+from shopboard.reports.trace import Event, events_of, visit_of
+
+_MOST_HAPPENINGS = 1000
+
+
+class SheetRow(NamedTuple):
+    """One point on the sheet."""
+
+    standing: PointStanding
+    """How it stands today."""
+    found: CheckRecord | None = None
+    """As found at the newest visit that has a standing result."""
+    left: CheckRecord | None = None
+    """As left at that visit, the last one; None when it was not set, or not measured after."""
+    since: tuple[Event, ...] = ()
+    """What happened to the machine after the newest result, newest first."""
+
+    @property
+    def newest(self) -> CheckRecord | None:
+        """The result that counts."""
+        return self.standing.record
+
+
+class Sheet(NamedTuple):
+    """Everything that is printed."""
+
+    shop: str
+    machine: str
+    unit: Unit
+    printed: datetime
+    rows: tuple[SheetRow, ...]
+    level: float
+    """Probability at which a point counts as proven."""
+    who: str = ""
+    """Who checked it, as given; empty leaves a line to write on."""
+    out_of_use: str = ""
+    """Why the machine is tagged out of use; empty while it is not."""
+
+
+def gather_rows(machine: MachineStanding, journal: Store) -> tuple[SheetRow, ...]:
+    """Read what the sheet needs of each point.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    happened = journal.machine_entries("happening", machine.machine.id, _MOST_HAPPENINGS)
+    return tuple(
+        _row(one, _visit(one.record, journal), events_of(happened, one.point.undone_by))
+        for one in machine.points
+    )
+
+
+def _visit(record: CheckRecord | None, journal: Store) -> list[CheckRecord]:
+    """Give the standing results of the visit in which a result was recorded."""
+    if record is None:
+        return []
+    thread = journal.thread(visit_of(record.uid))
+    entries = [one for one in thread if one.kind == "check" and one.void is None]
+    here = (record.machine, record.point)
+    found = [one for one in read_all(entries) if (one.machine, one.point) == here]
+    return found or [record]
+
+
+def _row(standing: PointStanding, visit: list[CheckRecord], events: list[Event]) -> SheetRow:
+    newest = standing.record
+    if newest is None:
+        return SheetRow(standing)
+    found = [one for one in visit if one.run != "as-left"]
+    left = [one for one in visit if one.run == "as-left"]
+    since = sorted((one for one in events if one.seq > newest.seq), reverse=True)
+    return SheetRow(
+        standing, found[-1] if found else None, left[-1] if left else None, tuple(since)
+    )
+
+
+def why_out_of_use(machine_id: str, journal: Store) -> str:
+    """Say why a machine is tagged out of use; empty while it is not.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    for tag in journal.recent("tag", machine_id, "", 1, include_void=False):
+        if tag.body.get("out_of_use") is True:
+            return str(tag.body.get("why") or "no reason given")
+    return ""

@@ -1,0 +1,59 @@
+"""The inspection sheet on the command line."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.cli.program import BLADE_TRUE, FENCE_OUT, FENCE_TRUE, Program
+from tests.reports.sheets import Page
+
+
+def test_the_sheet_of_a_machine(program: Program) -> None:
+    """Both points of the saw, the one that was set with both runs."""
+    program.check(
+        "saw.blade",
+        f'unplugged = "plug out"\n{FENCE_OUT}next = "adjust"\n'
+        f'[left]\nunplugged = "plug out"\n{FENCE_TRUE}',
+    )
+    program("happened", "saw", "blade changed")
+    ran = program("sheet", "saw", "--who", "  The  owner ")
+    assert ran.code == 0
+    page = Page(ran.out)
+    blade, fence = page.rows
+    assert page.words["h1"] == ["Inspection sheet: Table saw"]
+    assert "The owner" in page.words["b"]
+    assert blade[0] == ["Blade at 90", "square"]
+    assert blade[1] == ["Square, 6 in, Feeler set"]
+    assert blade[2] == ["0.1 deg"]
+    assert "thou/ft" in blade[3][0]
+    assert blade[3][1].endswith("out")
+    assert blade[4][1].endswith("true")
+    assert blade[7][0] == "due"
+    assert blade[7][1].startswith("blade changed ")
+    assert fence[5] == ["never checked"]
+
+
+def test_to_a_file(program: Program, tmp_path: Path) -> None:
+    program.check("saw.blade", BLADE_TRUE)
+    target = tmp_path / "saw.html"
+    assert program("sheet", "saw", "--to", str(target)).code == 0
+    assert len(Page(target.read_text(encoding="utf-8")).rows) == 2
+    assert program("sheet", "saw", "--to", str(target)).code == 2
+    assert program("sheet", "saw", "--to", str(target), "--replace").code == 0
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (["saww"], "did you mean saw"),
+        (["saw", "--who", "x" * 61], "60 at the most"),
+        (["saw", "--who", "\x1b[2J"], "plain letters"),
+        ([], "MACHINE"),
+    ],
+)
+def test_what_is_wrong_is_said(program: Program, words: list[str], says: str) -> None:
+    ran = program("sheet", *words)
+    assert (ran.code, ran.out) == (2, "")
+    assert says in ran.err

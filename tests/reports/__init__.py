@@ -1,0 +1,1 @@
+"""Tests of what time does to a verdict."""

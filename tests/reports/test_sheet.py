@@ -1,0 +1,289 @@
+"""The inspection sheet: every number as it is in the journal, safe, and on one page."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable, Iterator
+from contextlib import closing
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from shopboard.health import shop_standing
+from shopboard.journal import Entry
+from shopboard.metrology.conformity import Tolerance
+from shopboard.metrology.quantity import Unit
+from shopboard.past import gather
+from shopboard.reports.sheet import Sheet, gather_rows, why_out_of_use
+from shopboard.reports.sheet_html import COLUMNS, LINES, PAGE_MM, sheet_html
+from shopboard.shop.model import Shop
+from shopboard.text import first_unfit
+from tests.builders import make_point, make_shop
+from tests.journal.helpers import Clock
+from tests.reports.sheets import Page, printed_height, printed_lines
+from tests.reports.story import Story, body
+
+NOW = datetime(2026, 6, 1, 8, tzinfo=UTC)
+
+CONVERT: dict[tuple[str, str], tuple[str, Callable[[int], float]]] = {
+    ("angle", "inch"): ("thou/ft", lambda n: math.tan(n / 1e9) * 12000),
+    ("angle", "mm"): ("mm/m", lambda n: math.tan(n / 1e9) * 1000),
+    ("length", "inch"): ("thou", lambda n: n / 25400),
+    ("length", "mm"): ("mm", lambda n: n / 1e6),
+}
+"""Unit and value from the whole numbers of the journal."""
+
+
+@pytest.fixture
+def told(tmp_path: Path) -> Iterator[Story]:
+    story = Story(tmp_path / "journal.sqlite3")
+    with closing(story.journal):
+        yield story
+
+
+def made(shop: Shop, story: Story, **more: Any) -> Sheet:
+    """The sheet of the saw, as the command puts it together."""
+    machine = shop_standing(shop, gather(story.journal), story.clock()).of_machine("saw")
+    assert machine is not None
+    rows = gather_rows(machine, story.journal)
+    return Sheet(shop.name, "Saw", shop.unit, NOW, rows, shop.proof_level, **more)
+
+
+def is_shown(text: str, exact: float) -> bool:
+    """Tell whether a printed number is the exact one to the digits that it has."""
+    decimals = len(text.partition(".")[2])
+    return abs(float(text) - exact) <= 0.5 * 10.0**-decimals * (1 + 1e-9)
+
+
+def holds(cell: list[str], entry: Entry | None, kind: str, unit: Unit) -> None:
+    """Compare a cell of error, U, k and verdict with the entry's whole numbers."""
+    if entry is None:
+        assert cell == ["–"]
+        return
+    symbol, convert = CONVERT[kind, unit]
+    match = re.fullmatch(r"([+-]?[\d.]+) ± ([\d.]+) (\S+)", cell[0])
+    assert match, cell
+    told = entry.body
+    error, expanded, k = told["error"], told["expanded"], told["k"]
+    assert isinstance(error, int)
+    assert isinstance(expanded, int)
+    assert is_shown(match[1], convert(error))
+    assert is_shown(match[2], convert(expanded))
+    assert match[3] == symbol
+    assert cell[1] == f"k = {k:.2f}, {told['verdict']}"
+
+
+VISIT = st.lists(
+    st.tuples(
+        st.integers(-5_000_000, 5_000_000),
+        st.integers(0, 900_000),
+        st.sampled_from([1.96, 2.0, 2.26, 4.3]),
+        st.sampled_from(["true", "near", "out"]),
+        st.booleans(),
+    ),
+    min_size=1,
+    max_size=3,
+)
+POINTS_OF_TIME = st.lists(
+    st.tuples(st.sampled_from(["p0", "p1", "p2"]), VISIT, st.booleans()), max_size=8
+)
+
+
+@given(POINTS_OF_TIME, st.sampled_from(["angle", "length"]), st.sampled_from(["inch", "mm"]))
+@settings(
+    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+def test_every_number_is_that_of_the_journal(
+    tmp_path_factory: pytest.TempPathFactory,
+    visits: list[tuple[str, list[tuple[int, int, float, str, bool]], bool]],
+    kind: str,
+    unit: Unit,
+) -> None:
+    """Random years: the sheet is read back and held against the entries, point by point."""
+    limits = Tolerance(-0.1, 0.1, "3.5 of 7", kind)  # type: ignore[arg-type]
+    shop = make_shop(
+        *(
+            make_point(f"saw.p{n}", tolerance=limits, undone_by=("knocked",))._replace(
+                name=f"Point {n}"
+            )
+            for n in range(3)
+        ),
+        unit=unit,
+    )
+    story = Story(tmp_path_factory.mktemp("years") / "journal.sqlite3", Clock())
+    newest: dict[str, tuple[Entry | None, Entry | None]] = {}
+    since: dict[str, int] = {}
+    with closing(story.journal):
+        for point, runs, knocked in visits:
+            story.clock.pass_by(days=3)
+            bodies = [
+                body(error, u, kind=kind, unit="nrad" if kind == "angle" else "nm", k=k, verdict=v)
+                for error, u, k, v, _ in runs
+            ]
+            entries = story.visit(f"saw.{point}", *bodies)
+            for entry, (*_, void) in zip(entries, runs, strict=True):
+                if void:
+                    story.journal.void(entry.uid, "wrong leaf")
+            stand = [e for e, (*_, void) in zip(entries, runs, strict=True) if not void]
+            if stand:
+                firsts = [one for one in stand if one.body["run"] == "as-found"]
+                lasts = [one for one in stand if one.body["run"] == "as-left"]
+                newest[point] = (firsts[0] if firsts else None, lasts[-1] if lasts else None)
+                since[point] = 0
+            if knocked:
+                story.happened("saw", "knocked")
+                since = {name: count + 1 for name, count in since.items()}
+        page = Page(sheet_html(made(shop, story)))
+    assert [row[0][0] for row in page.rows] == ["Point 0", "Point 1", "Point 2"]
+    for number, row in enumerate(page.rows):
+        found, left = newest.get(f"p{number}", (None, None))
+        last = left or found
+        assert row[2] == ["3.5 of 7"]
+        holds(row[3], found, kind, unit)
+        holds(row[4], left, kind, unit)
+        if last is None:
+            assert row[5:] == [["never checked"], ["–"], ["unproven"]]
+            continue
+        local = last.when.astimezone()
+        assert row[5] == [last.body["verdict"]]
+        assert row[6] == [f"{local.day} {local:%b} {local.year}", f"{local:%H:%M}"]
+        assert row[1] == ["Long square, Feeler set, 26 leaves"]
+        count = since[f"p{number}"]
+        told = " ".join(row[7][1:])
+        assert ("knocked" in told) == (count > 0)
+        assert ("more" in told) == (count > 1)
+        if count > 1:
+            assert f"and {count - 1} more" in told
+
+
+def test_it_says_what_it_is_of(told: Story) -> None:
+    """Shop, machine, date, who, how sure; a line to sign on."""
+    shop = make_shop(make_point("saw.blade"), proof_level=0.99)
+    text = sheet_html(made(shop, told, who="A person & co"))
+    page = Page(text)
+    assert page.words["title"] == page.words["h1"] == ["Inspection sheet: Saw"]
+    words = " ".join(page.words["p"] + page.words["b"])
+    for said in ("The old boathouse", "Printed 1 Jun 2026", "A person & co", "99.0 %", "Signature"):
+        assert said in words
+    assert page.tags.count("span") == 2
+    assert Page(sheet_html(made(shop, told))).tags.count("span") == 3  # a line for the name, too
+
+
+def test_it_needs_nothing_and_runs_nothing(told: Story) -> None:
+    """No script, no picture, no address; the right page; black on white."""
+    text = sheet_html(made(make_shop(make_point("saw.blade")), told))
+    page = Page(text)
+    assert text.startswith('<!DOCTYPE html>\n<html lang="en">')
+    assert not {"script", "link", "img", "iframe", "object", "embed"} & set(page.tags)
+    assert not {"src", "href", "onload"} & {name for name, _ in page.attributes}
+    assert "url(" not in text
+    assert "@import" not in text
+    assert "://" not in text
+    assert "@page { size: landscape" in text
+    colours = set(re.findall(r"#[0-9a-f]{3,6}", text))
+    assert colours == {"#000", "#fff"}
+
+
+EVIL = "</td><script>alert(1)</script>&amp;\"'\x1b[2J\u202e"
+
+
+@pytest.mark.parametrize(
+    "where", ["name", "typed", "lean", "verdict", "tool", "what", "who", "why"]
+)
+def test_text_stays_text(told: Story, where: str) -> None:
+    """From the shop file, the journal or the command line: shown as it is written, never acting."""
+    limits = Tolerance(-0.1, 0.1, EVIL if where == "typed" else "0.1 deg")
+    point = make_point("saw.blade", tolerance=limits)
+    point = point._replace(name=EVIL if where == "name" else "Blade")
+    more: dict[str, Any] = {"lean": EVIL} if where == "lean" else {}
+    more |= {"verdict": EVIL} if where == "verdict" else {}
+    more |= {"readings": {"square": EVIL}} if where == "tool" else {}
+    told.visit("saw.blade", body(1, 1, **more))
+    told.happened("saw", EVIL if where == "what" else "knocked")
+    text = sheet_html(
+        made(
+            make_shop(point),
+            told,
+            who=EVIL if where == "who" else "",
+            out_of_use=EVIL if where == "why" else "",
+        )
+    )
+    page = Page(text)
+    assert "script" not in page.tags
+    assert all(first_unfit(line) is None for line in text.split("\n"))
+    shown = " ".join([*(" ".join(cell) for row in page.rows for cell in row)])
+    shown += " ".join(one for words in page.words.values() for one in words)
+    assert "</td><script>" in shown
+
+
+def test_a_machine_out_of_use_says_so(told: Story) -> None:
+    """The newest tag counts; one that clears it, or that was taken back, does not."""
+    from shopboard.journal import NewEntry, new_uid
+
+    def tag(**told_: object) -> str:
+        new = NewEntry(new_uid(), "tag", "saw", "", {"v": 1, **told_})
+        return told.journal.append([new])[0].uid
+
+    assert why_out_of_use("saw", told.journal) == ""
+    tag(out_of_use=True, why="switch burnt")
+    assert why_out_of_use("saw", told.journal) == "switch burnt"
+    cleared = tag(out_of_use=False, why="")
+    assert why_out_of_use("saw", told.journal) == ""
+    told.journal.void(cleared, "by mistake")
+    why = why_out_of_use("saw", told.journal)
+    page = Page(sheet_html(made(make_shop(make_point("saw.blade")), told, out_of_use=why)))
+    assert "OUT OF USE: switch burnt" in page.words["p"]
+
+
+def test_a_point_set_and_not_measured_since_is_not_true_today(told: Story) -> None:
+    """The verdict is that of the day; how it stands today is beside it."""
+    (entry,) = told.visit("saw.blade", body(1, 1))
+    told.moved(entry)
+    (row,) = Page(sheet_html(made(make_shop(make_point("saw.blade")), told))).rows
+    assert row[5][0] == "true"
+    assert row[7][0] == "unproven"
+    assert row[7][1].startswith("moved on ")
+
+
+def words(count: int, wide: bool = False) -> str:
+    return (("幅木の" if wide else "Wide brass stock of the old ") * 40)[:count].strip()
+
+
+@pytest.mark.parametrize("wide", [False, True])
+def test_twelve_points_print_on_one_page(told: Story, wide: bool) -> None:
+    """With the longest texts that the shop file allows, on A4 and Letter alike.
+
+    Counted line by line with letters wider than usual ones. (Laid out by a page engine in that
+    typeface, such a sheet ended 9 mm above the margin of A4 and 15 mm above that of Letter.)
+    """
+    typed = "-12.345 to 123.456 thou over 123 in, give"
+    limits = Tolerance(-0.1, 0.1, typed)
+    points = [
+        make_point(f"saw.p{n}", tolerance=limits, undone_by=("knocked",))._replace(
+            name=words(60, wide)
+        )
+        for n in range(12)
+    ]
+    tools = {"square": words(60, wide), "feelers": words(60, wide)}
+    long = body(
+        -25_123_456, 712_345, lean=words(120, wide), method="three-straightedges", readings=tools
+    )
+    for n in range(12):
+        told.visit(f"saw.p{n}", long, long)
+    for _ in range(3):
+        told.clock.now += timedelta(hours=1)
+        told.happened("saw", "knocked")
+    sheet = made(make_shop(*points), told, out_of_use=words(400, wide))
+    page = Page(sheet_html(sheet))
+    assert len(page.rows) == 12
+    weight = 2 if wide else 1  # a letter as wide as high
+    for row in page.rows:
+        for number, (cell, (_, share)) in enumerate(zip(row, COLUMNS, strict=True)):
+            doubled = ["".join(c * (weight if c > "\u2fff" else 1) for c in line) for line in cell]
+            assert printed_lines(doubled, share, bold=number == 0) <= LINES, cell
+    assert printed_height(page, tag=True) <= PAGE_MM[1]

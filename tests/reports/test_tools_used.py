@@ -1,0 +1,79 @@
+"""Which tools a record tells of; held against what every method really records."""
+
+from __future__ import annotations
+
+import pytest
+
+from shopboard.checks import registry
+from shopboard.locations import sample_path
+from shopboard.record import CheckRecord
+from shopboard.reports.tools_used import tools_used
+from shopboard.shop.reader import read_shop
+from shopboard.visit import job_for
+from tests.reports.pictures import result
+
+
+def with_budget(*names: str, **readings: object) -> CheckRecord:
+    return result(1, 1, 1)._replace(budget=tuple((name, 0.1) for name in names), readings=readings)
+
+
+@pytest.mark.parametrize(
+    ("names", "readings", "tools"),
+    [
+        (("leaf thickness", "lever"), {"square": "Long square", "feelers": "Leaves"},
+         ("Long square", "Leaves")),
+        (("gap, between the leaves", "gap, leaf thickness", "gap, feel of the leaf"),
+         {"feelers": "Feeler set"}, ("Feeler set",)),
+        (("front, the indicator", "back, reading it", "angle of the lever"), {}, ("indicator",)),
+        (("straightedge, its bow", "a, leaf thickness"), {}, ("straightedge", "leaves")),
+        (("left, the calliper", "right, the calliper"), {"sets": [{"left": 1}]}, ("calliper",)),
+        (("time, the watch",), {}, ("watch",)),
+        ((), {"answer": "yes"}, ()),
+        (("square, its own error",), {"square": 5, "feelers": ""}, ("square",)),
+    ],
+)  # fmt: skip
+def test_tools_by_name_where_recorded_else_by_their_sort(
+    names: tuple[str, ...], readings: dict[str, object], tools: tuple[str, ...]
+) -> None:
+    """The names of sources are those that the methods write."""
+    assert tools_used(with_budget(*names, **readings)) == tools
+
+
+MUST = {
+    "square": {"square", "leaves"},
+    "leaf-gap": {"leaves"},
+    "straightness": {"straightedge", "leaves"},
+    "flatness": {"straightedge", "leaves"},
+    "coplanar": {"straightedge", "leaves"},
+    "sweep": {"indicator"},
+    "runout": {"indicator"},
+    "tram": {"indicator"},
+    "flip": {"leaves"},
+    "five-cut": {"calliper"},
+    "frame": {"leaves"},
+    "diagonals": {"rule"},
+    "edge-pair": {"leaves"},
+    "thickness": {"calliper"},
+    "snipe": {"calliper"},
+    "drift-angle": {"rule"},
+    "carry": {"rule"},
+    "timed": {"watch"},
+    "square-flip": {"calliper"},
+    "three-squares": {"leaves"},
+    "three-straightedges": {"leaves"},
+}
+"""Tools of each method by the table in the sample shop file."""
+
+
+def test_every_method_that_measures_tells_its_tools() -> None:
+    """By the sources of uncertainty that the method itself makes, at the points of the sample."""
+    shop = read_shop(sample_path(), registry.names()).shop
+    tried = set()
+    for point in shop.points.values():
+        for name in point.checks:
+            found = registry.method(name).best(job_for(shop, point, None)).budget.sources
+            sorts = set(tools_used(with_budget(*(source.name for source in found))))
+            assert MUST.get(name, set()) <= sorts, name
+            assert bool(sorts) == bool(found), name
+            tried.add(name)
+    assert len(tried) >= 1
