@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from shopboard.checks.asked import Reading, ToolKind
 from shopboard.checks.job import Job, NotPossibleError
-from shopboard.metrology.instruments import OtherTool
+from shopboard.metrology.instruments import Drawer, OtherTool
 from shopboard.metrology.propagate import Input
 from shopboard.metrology.reach import best_reading
 from shopboard.metrology.square import FEEL_DOF, FEEL_U_MM
@@ -43,6 +43,16 @@ def tool_of(job: Job, kind: ToolKind) -> OtherTool:
     if not found:
         raise NotPossibleError(f"this check needs a tool of kind {kind} in the drawer")
     return min(found, key=lambda tool: tool.limit)
+
+
+def tools_named(drawer: Drawer, sources: Iterable[str]) -> list[str]:
+    """Name the drawer's tools that a budget speaks of, for the record; none for reckoning."""
+    words = {word for name in sources for word in name.replace("'", " ").split()}
+    found = [drawer.feelers[0].name] if drawer.feelers and words & {"leaf", "leaves"} else []
+    for kind in ("calliper", "indicator", "straightedge"):
+        tools = [tool for tool in drawer.others if tool.kind == kind and kind in words]
+        found += [min(tools, key=lambda tool: tool.limit).name] if tools else []
+    return found
 
 
 def input_of(job: Job, one: Reading, value: float, words: Mapping[str, str]) -> Input:

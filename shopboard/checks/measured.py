@@ -22,7 +22,7 @@ from shopboard.checks.contradiction import (
 )
 from shopboard.checks.declared import DeclaredCheck
 from shopboard.checks.guided import Answers
-from shopboard.checks.inputs import input_of
+from shopboard.checks.inputs import input_of, tools_named
 from shopboard.checks.job import Job
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.repeats import (
@@ -163,7 +163,10 @@ class MeasuredCheck(DeclaredCheck):
                 job.unit,
             ),
             adds=self.adds(first.values, first.words),
-            readings={"sets": [as_kept(one) for one in sets]},
+            readings={
+                "sets": [as_kept(one) for one in sets],
+                "tools": tools_named(job.drawer, [source.name for source in budget.sources]),
+            },
         )
         return self.describe(job, outcome, first)
 

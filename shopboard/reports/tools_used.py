@@ -25,9 +25,12 @@ _NAMED = {"square": "square", "feelers": "leaves"}
 def tools_used(record: CheckRecord) -> tuple[str, ...]:
     """Give the tools of a result.
 
-    A record names the square and the leaves of a square and feeler reading. Of every other tool it
-    knows the sort only, by what that tool left uncertain; a tool known by name is not told twice.
+    A record names the square and the leaves of a square and feeler reading, and the tools of typed
+    readings. Of an older one the sort alone is known, by what that tool left uncertain; a tool known by name is not told twice.
     """
+    told = record.readings.get("tools")
+    if isinstance(told, list) and told:
+        return tuple(str(one) for one in told)
     named = {
         sort: str(record.readings[key])
         for key, sort in _NAMED.items()

@@ -5,11 +5,13 @@ from __future__ import annotations
 import pytest
 
 from shopboard.checks import registry
+from shopboard.checks.inputs import tools_named
 from shopboard.locations import sample_path
 from shopboard.record import CheckRecord
 from shopboard.reports.tools_used import tools_used
 from shopboard.shop.reader import read_shop
 from shopboard.visit import job_for
+from tests.checks.readings import CALLIPER, TOOLS
 from tests.reports.pictures import result
 
 
@@ -77,3 +79,13 @@ def test_every_method_that_measures_tells_its_tools() -> None:
             assert bool(sorts) == bool(found), name
             tried.add(name)
     assert len(tried) >= 1
+
+
+def test_the_tools_of_typed_readings_are_named_by_the_drawer() -> None:
+    worse = CALLIPER._replace(name="Worn calliper", limit=2 * CALLIPER.limit)
+    drawer = TOOLS._replace(others=(worse, *TOOLS.others))
+    budget = ["left, the calliper", "left, reading it", "feel of the leaf", "width, the rule"]
+    assert tools_named(drawer, budget) == [drawer.feelers[0].name, CALLIPER.name]
+    assert tools_named(drawer, ["usual scatter"]) == []
+    told = result(1, 0.0, 1.0)._replace(readings={"tools": ["Dial calliper", "Leaves"]})
+    assert tools_used(told) == ("Dial calliper", "Leaves")
