@@ -26,7 +26,8 @@ def tools_used(record: CheckRecord) -> tuple[str, ...]:
     """Give the tools of a result.
 
     A record names the square and the leaves of a square and feeler reading, and the tools of typed
-    readings. Of an older one the sort alone is known, by what that tool left uncertain; a tool known by name is not told twice.
+    readings. Of an older one the sort alone is known, by what that tool left uncertain; a tool
+    known by name is not told twice.
     """
     told = record.readings.get("tools")
     if isinstance(told, list) and told:
