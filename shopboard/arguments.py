@@ -19,6 +19,8 @@ examples:
   shopboard status --json --exit-code        the same for scripts; exit 1 when not all is true
   shopboard check saw.blade               run one check as plain lines
   shopboard check saw.blade --answers answers.toml --json
+  shopboard tag saw "guard is off"           not to be used, until it is cleared
+  shopboard round                            the safety round, shop and machines
   shopboard reckon square goes=0.012in refused=0.015in lever=6in light=top tolerance=0.1deg
   shopboard reckon angle 5thou/ft            one angle in every unit
   shopboard history saw.blade --plot         a point through the years, drawn
@@ -31,7 +33,7 @@ environment:
   NO_COLOR                                   no colours on the board; plain output has none
 
 exit codes:
-  0 all right   1 something is not true (status --exit-code)   2 usage   3 shop file bad
+  0 all right   1 something is not true or tagged (status --exit-code)   2 usage   3 shop file bad
   4 journal damaged or newer   5 locked   6 cannot write
 """
 
@@ -45,6 +47,8 @@ COMMANDS = {
     "export": "results of a point, a machine or the whole shop as CSV",
     "void": "take back a result, with a reason; it stays on record",
     "happened": "record what happened to a machine, such as a changed blade",
+    "tag": "tag a machine as not to be used, or clear its tag, with a reason",
+    "round": "walk the safety round: what is seen at shop and machines, as plain lines",
     "reckon": "work out one reading; needs neither shop nor journal",
     "proofread": "look through a shop file for problems",
     "verify": "look through the whole journal for damage",

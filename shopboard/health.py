@@ -14,6 +14,7 @@ from shopboard.dates import ago as ago
 from shopboard.dates import day as day
 from shopboard.record import CheckRecord
 from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, Machine, Point, Shop
+from shopboard.upkeep.safety_record import RoundStanding
 from shopboard.upkeep.tasks import Done, Happened, TaskStanding, Totals, task_standing
 
 if TYPE_CHECKING:
@@ -69,6 +70,8 @@ class Past(NamedTuple):
     """Newest entry of a cutter, by (machine, cutter)."""
     tags: Mapping[str, str] = {}
     """Why a machine is not to be used, by machine."""
+    rounds: Mapping[str, RoundStanding] = {}
+    """What is on record of the safety rounds, by machine; that of the shop under no name."""
     unreadable: int = 0
     """Newest results that are of a later program and cannot be judged by this one."""
 
@@ -101,6 +104,8 @@ class MachineStanding(NamedTuple):
     """In the order of the shop file."""
     tag: str = ""
     """Why it is not to be used; empty while it may be."""
+    round: RoundStanding | None = None
+    """What is on record of its safety rounds."""
 
     @property
     def worst(self) -> PointStanding | None:
@@ -129,6 +134,8 @@ class ShopStanding(NamedTuple):
 
     machines: tuple[MachineStanding, ...]
     """In the order of the shop file."""
+    round: RoundStanding | None = None
+    """What is on record of the safety rounds of the shop itself."""
 
     @property
     def all_true(self) -> bool:
@@ -140,9 +147,17 @@ class ShopStanding(NamedTuple):
         return sum(1 for m in self.machines for point in m.points if point.state == state)
 
     @property
+    def tagged(self) -> tuple[MachineStanding, ...]:
+        """Machines that are not to be used."""
+        return tuple(one for one in self.machines if one.tag)
+
+    @property
     def worst_first(self) -> tuple[MachineStanding, ...]:
-        """Machines by state, the worst first; in the shop file's order within a state."""
-        return tuple(sorted(self.machines, key=lambda one: _RANKS[one.state]))
+        """Machines by state, the worst first; in the shop file's order within a state.
+
+        A machine that is not to be used comes before all others.
+        """
+        return tuple(sorted(self.machines, key=lambda one: (not one.tag, _RANKS[one.state])))
 
     @property
     def next_due(self) -> PointStanding | None:
@@ -151,6 +166,13 @@ class ShopStanding(NamedTuple):
             one for machine in self.machines for one in machine.points if one.due_on is not None
         ]
         return min(dated, key=lambda one: one.due_on or _NEVER, default=None)
+
+    def round_left(self, now: datetime) -> str | None:
+        """Name the machine whose safety round was left and goes on; empty: that of the shop."""
+        if self.round is not None and self.round.goes_on(now):
+            return ""
+        left = (one for one in self.machines if one.round is not None and one.round.goes_on(now))
+        return next((one.machine.name for one in left), None)
 
     def of_machine(self, machine_id: str) -> MachineStanding | None:
         """Find a machine's standing."""
@@ -174,7 +196,8 @@ def shop_standing(shop: Shop, past: Past, now: datetime) -> ShopStanding:
     found: dict[str, PointStanding] = {}
     for point in shop.points.values():
         _stand(point, shop, past, now, found)
-    return ShopStanding(tuple(_machine(one, found, past, now) for one in shop.machines))
+    machines = tuple(_machine(one, found, past, now) for one in shop.machines)
+    return ShopStanding(machines, round=past.rounds.get(""))
 
 
 def _machine(
@@ -187,7 +210,8 @@ def _machine(
         worst = min((one.state for one in points), key=WORST_FIRST.index)
     elif tasks:
         worst = "due" if any(one.due for one in tasks) else "kept"
-    return MachineStanding(machine, worst, points, tasks, past.tags.get(machine.id, ""))
+    tag, round_ = past.tags.get(machine.id, ""), past.rounds.get(machine.id)
+    return MachineStanding(machine, worst, points, tasks, tag, round=round_)
 
 
 def _tasks(machine: Machine, past: Past, now: datetime) -> Iterator[TaskStanding]:

@@ -9,6 +9,7 @@ from shopboard.health import Happening, Move, Past
 from shopboard.journal import Entry, NewEntry, Store, new_uid
 from shopboard.record import CheckRecord, UnreadableError, read_all, read_check
 from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, USES, Point
+from shopboard.upkeep.safety_record import ROUND, TAG, read_round, tag_words
 from shopboard.upkeep.tasks import Done
 
 _HAPPENING = "happening"
@@ -39,10 +40,11 @@ def gather(journal: Store) -> Past:
         for place, entry in journal.latest("task").items()
     }
     tags = {
-        machine: str(entry.body.get("why", "")) or "not to be used"
-        for (machine, _), entry in journal.latest("tag").items()
-        if entry.body.get("out_of_use") is True
+        machine: tag_words(entry)
+        for (machine, _), entry in journal.latest(TAG).items()
+        if tag_words(entry)
     }
+    rounds = {machine: read_round(entry) for (machine, _), entry in journal.latest(ROUND).items()}
     return Past(
         latest=latest,
         moves=moves,
@@ -50,6 +52,7 @@ def gather(journal: Store) -> Past:
         tasks=tasks,
         cutters=journal.latest("cutter"),
         tags=tags,
+        rounds={machine: one for machine, one in rounds.items() if one is not None},
         unreadable=len(entries) - len(latest),
     )
 

@@ -21,6 +21,8 @@ from shopboard.past import RESUMES_WITHIN, learnt_advance, was_moved
 from shopboard.record import check_body
 from shopboard.references import proven_drawer
 from shopboard.shop.model import Point, Shop
+from shopboard.upkeep.safety_record import tag_words
+from shopboard.upkeep.tags import TAG_STEP, newest_tags, tag_caution
 
 PLUG_HOLDS = timedelta(minutes=10)
 """After this pause the plug's state is asked again: somebody may have used the machine."""
@@ -75,7 +77,8 @@ class Visit:
         self._answers: list[tuple[str, str]] = []
         self._written = 0
         self._closed = False
-        self._plug_again: Caution | None = None
+        self._ahead: list[Caution] = []
+        """Asked before the check's own steps: the machine's tag, the plug after a pause."""
         self.walk: Walk = walk(method, self.job, {})
         self.recorded: dict[str, Entry] = {}
         """The entry of each finding taken, by its step's key."""
@@ -83,7 +86,7 @@ class Visit:
     @property
     def step(self) -> Step | None:
         """The question that is asked now; None when the check is closed."""
-        return None if self._closed else self._plug_again or self.walk.step
+        return None if self._closed else next(iter(self._ahead), self.walk.step)
 
     @property
     def number(self) -> int:
@@ -105,9 +108,9 @@ class Visit:
         if step is None or self.step is None:
             raise AnswerError("this check is finished")
         accepted = step.accept(text)
-        if self._plug_again is not None:
+        if self._ahead:
             self._write([self._entry("answer", {"v": 1, "key": step.key, "text": accepted})])
-            self._plug_again = None
+            self._ahead.pop(0)
             return
         following = [*self._answers, (step.key, accepted)]
         after = self.walk if step is self.walk.step else None
@@ -135,7 +138,7 @@ class Visit:
         """
         if self.step is None:
             raise AnswerError("this check is finished")
-        if self._plug_again is not None or not self.walk.answered:
+        if self._ahead or not self.walk.answered:
             raise AnswerError("this is the first step")
         step, _ = self.walk.answered[-1]
         if isinstance(step, Finding):
@@ -225,6 +228,7 @@ def start(journal: Store, shop: Shop, point: Point, method_name: str = "") -> Vi
     visit = Visit(journal, job, point, method, new_uid())
     body = {"v": 1, "method": name, "job": _fingerprint(job)}
     journal.append([NewEntry(visit.uid, "begin", point.machine, point.id, body)])
+    _show_tag(visit, None, journal)
     return visit
 
 
@@ -252,7 +256,17 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
     if not timedelta(0) <= now - last <= RESUMES_WITHIN:
         visit.close_unfinished("too old to go on with")
         return None
+    read = [one for one in entries if one.body.get("key") == TAG_STEP]
+    _show_tag(visit, read[-1] if read else None, journal)
     if _plug_is_out(visit.method, visit.walk) and now - last > PLUG_HOLDS:
         title = "Is the machine still unplugged?"
-        visit._plug_again = unplug("unplugged again", title)  # noqa: SLF001
+        visit._ahead.append(unplug("unplugged again", title))  # noqa: SLF001
     return visit
+
+
+def _show_tag(visit: Visit, newest: Entry | None, journal: Store) -> None:
+    """Begin with the words of the machine's tag, unless they were read after it went up."""
+    tags = newest_tags(visit.point.machine, journal, 1)
+    why = tag_words(tags[0]) if tags else ""
+    if why and (newest is None or newest.seq < tags[0].seq):
+        visit._ahead.append(tag_caution(why))  # noqa: SLF001

@@ -29,6 +29,7 @@ _SINGLE = {
     "past": "health",
     "references": "health",
     "visit": "health",
+    "safety_round": "health",
     "desk": "health",
 }
 """Modules of the package's top that belong to a room, by name."""
@@ -93,6 +94,8 @@ def test_the_board_imports_neither_numpy_nor_a_check(tmp_path: Path) -> None:
     loaded = loaded_by(code, tmp_path)
     assert "shopboard.board.screens.board" in loaded
     assert not {"numpy", "shopboard.checks.steps", "shopboard.visit"} & loaded
+    walked = {"safety_round", "upkeep.safety_questions", "upkeep.tags", "board.tag_view"}
+    assert not {f"shopboard.{name}" for name in walked} & loaded
     assert not [name for name in loaded if name.startswith("shopboard.checks.methods.")]
 
 

@@ -23,6 +23,7 @@ from shopboard.health import (
     ago,
     day,
 )
+from shopboard.upkeep.safety_record import DO_NOT_USE, round_words, wrong_words
 
 PANE_WIDTH = 40
 """Columns that a pane needs for the longest state in large letters."""
@@ -65,7 +66,8 @@ def shop_line(
     name: str, standing: ShopStanding, now: datetime, width: int, unseen: int = 0
 ) -> Line:
     """Write the shop-wide line: how many points are how, what is out of sight, the time."""
-    counts = [f"{standing.count(state)} {state}" for state in WORST_FIRST if standing.count(state)]
+    counts = [f"{len(standing.tagged)} {DO_NOT_USE}"] if standing.tagged else []
+    counts += [f"{standing.count(state)} {state}" for state in WORST_FIRST if standing.count(state)]
     clock = now.astimezone()
     more = f"▼ {unseen} more   " if unseen else ""
     right = f"{more}{clock:%a} {clock.day} {clock:%b %H:%M}"
@@ -112,7 +114,7 @@ def pane(
     tall = lay.pane_height >= TALL_FROM
     rows = _large(standing, inner, now, tall)
     rows += _below(standing, inner, now, lay.pane_height - 1 - len(rows))
-    side = ("▌ ", standing.state) if here else ("  ", "")
+    side = ("▌ ", "danger" if standing.tag else standing.state) if here else ("  ", "")
     framed = [(side, *row) for row in rows]
     return [_title(standing, number, here, lay.width - 1), *framed][: lay.pane_height]
 
@@ -140,6 +142,8 @@ def _open_work(standing: MachineStanding, room: int) -> str:
 
 def _large(standing: MachineStanding, width: int, now: datetime, tall: bool) -> list[Line]:
     """Picture and state in large letters, with the last check beside where there is room."""
+    if standing.tag:
+        return _large_tag(standing, width, now, tall)
     word = big(standing.state, tall)
     picture = STATE_PICTURES[standing.state]
     side_width = width - 5 - len(word[0]) - 2
@@ -150,6 +154,21 @@ def _large(standing: MachineStanding, width: int, now: datetime, tall: bool) -> 
         beside_it = clip(side[row], side_width) if row < len(side) else ""
         lines.append(fit(((f"{drawn} {letters}  ", standing.state), (beside_it, "")), width))
     return lines
+
+
+def _large_tag(standing: MachineStanding, width: int, now: datetime, tall: bool) -> list[Line]:
+    """Say in large letters that it is not to be used; how it stands comes after that."""
+    from shopboard.board.tag_view import large_tag
+
+    rows = large_tag(tall)
+    room = width - len(rows[0]) - 2
+    state = f"{STATE_MARKS[standing.state]} {standing.state}"
+    beside = [state, *_last_check(standing, now)] if room >= _SIDE_LEAST else []
+    words = [*beside, *([""] * len(rows))][: len(rows)]
+    return [
+        fit(((f"{row}  ", "danger"), (clip(more, room), "")), width)
+        for row, more in zip(rows, words, strict=True)
+    ]
 
 
 def _last_check(standing: MachineStanding, now: datetime) -> list[str]:
@@ -179,6 +198,15 @@ def _below(standing: MachineStanding, width: int, now: datetime, room: int) -> l
     """What is said under the large letters, the most needed first."""
     lines: list[Line] = []
     worst = standing.worst
+    if standing.tag:
+        lines += [
+            ((one, "danger"),) for one in wrap(said(standing.tag), width, 2 if room > 2 else 1)
+        ]
+    answered = standing.round
+    about_round = said(f"safety round: {round_words(answered, now)}")
+    if answered is not None and answered.wrong:
+        words = about_round if room > 2 else said(wrong_words(answered, now))
+        lines += [((one, "out"),) for one in wrap(f"! {words}", width, 2 if room > 2 else 1)]
     if worst is None:
         lines.append((("no points in the shop file", "dim"),))
     elif standing.state == "true":
@@ -196,6 +224,8 @@ def _below(standing: MachineStanding, width: int, now: datetime, room: int) -> l
     lines += [
         ((clip(f"to do: {said(task.name)}", width), "dim"),) for task in standing.machine.tasks
     ]
+    if answered is not None and not answered.wrong:
+        lines.append(((clip(about_round, width), "dim"),))
     return [fit(line, width) for line in [*lines, *([()] * room)][:room]]
 
 

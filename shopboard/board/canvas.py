@@ -26,6 +26,7 @@ STYLES = {
     "unproven": Style(color="#56b4e9"),
     "kept": Style(color="#009e73"),
     "danger": Style(color="#ff5555", bold=True),
+    "danger bar": Style(color="#ff5555", bold=True, reverse=True),
     "struck": Style(dim=True, strike=True),
 }
 

@@ -69,6 +69,18 @@ STATE_MARKS = {"true": "■", "near": "≈", "out": "╱", "due": "○", "unprov
 """One character for lists."""
 
 
+TAG_PICTURE = ("█ █", " █ ", "█ █")
+"""A cross of three columns by three rows, unlike any state's picture."""
+
+TAG_MARK = "╳"
+"""The same for lists."""
+
+
+def big_words(words: str, tall: bool = False) -> tuple[str, ...]:
+    """Draw several words in large letters, two columns apart: narrower than `big` has its gaps."""
+    return tuple("  ".join(row) for row in zip(*(big(w, tall) for w in words.split()), strict=True))
+
+
 @lru_cache(maxsize=128)
 def big(word: str, tall: bool = False) -> tuple[str, ...]:
     """Draw a word in large letters: three rows high, or five when tall.

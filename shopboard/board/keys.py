@@ -54,6 +54,13 @@ PROBLEMS = Key(
 )
 CLOSE = Key("back", (*MINUS, "escape", *ENTER), "Enter -", "back", "Go back; nothing is lost.")
 TAKE_BACK = Key("take_back", ("v",), "v", "take back", "Take back the newest happening.")
+ROUND = Key("round", ("s", "asterisk", "multiply"), "s *", "round", "Walk the safety round.")
+LEAVE_ROUND = Key(
+    "leave", ("escape",), "Esc", "leave", "Leave; the round waits here, even if the power goes."
+)
+TAG = Key(
+    "tag", ("d", "full_stop", "decimal"), "d .", "tag", "Tag it DO NOT USE, or clear its tag."
+)
 RELOAD = Key("reload", ("r",), "r", "read again", "Read the shop file again.", footer=False)
 
 GRAPH = Key("graph", ("g",), "g", "graph", "Show this point through the years.")

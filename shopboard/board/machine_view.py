@@ -12,6 +12,7 @@ from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.health import MachineStanding, PointStanding, ago
 from shopboard.metrology.kind import SAID, measure
 from shopboard.metrology.quantity import Unit
+from shopboard.upkeep.safety_record import round_words
 
 _STATE_COLUMNS = 50
 """Columns that number, state, error, share and age take beside a point's name."""
@@ -36,9 +37,9 @@ def machine_lines(
         cannot: by a point's full name, why the drawer cannot prove it and what would.
     """
     width, room = size
-    lines = large_state(standing.state, [f"{standing.to_check} to check"])
+    lines = _large(standing, width)
     lines.append(())
-    rest = _tasks(standing) + _cutters(standing)
+    rest = _round(standing, now) + _tasks(standing) + _cutters(standing)
     listed = _points(standing, cursor, now, unit, width, cannot or {})
     shown = _around(listed, cursor, max(2, room - len(lines) - min(len(rest), 6) - 1))
     lines += [line for at in shown for line in listed[at]]
@@ -63,6 +64,25 @@ def _out_of_sight(above: int, below: int) -> Line:
     """Say how many points are out of sight."""
     words = [*((f"▲ {above} more",) if above else ()), *((f"▼ {below} more",) if below else ())]
     return ((f"  {'   '.join(words)}", "dim"),) if words else ()
+
+
+def _large(standing: MachineStanding, width: int) -> list[Line]:
+    """Its state large, or that it is not to be used and why."""
+    to_check = f"{standing.to_check} to check"
+    if not standing.tag:
+        return large_state(standing.state, [to_check])
+    from shopboard.board.tag_view import large_tag_lines, why_lines
+
+    state = f"{STATE_MARKS[standing.state]} {standing.state}"
+    return [*large_tag_lines([state, to_check]), *why_lines(standing.tag, width)]
+
+
+def _round(standing: MachineStanding, now: datetime) -> list[Line]:
+    if not standing.machine.has_round:
+        return []
+    wrong = standing.round is not None and standing.round.wrong
+    words = said(f"safety round: {round_words(standing.round, now)}")
+    return [((f"  {'! ' if wrong else ''}{words}", "out" if wrong else "dim"),)]
 
 
 def large_state(state: str, beside: list[str]) -> list[Line]:

@@ -18,12 +18,13 @@ from shopboard.checks.advice import correction_lines
 from shopboard.checks.contradiction import Recheck
 from shopboard.checks.job import Job
 from shopboard.checks.report import outcome_json, outcome_lines
-from shopboard.checks.steps import Choice, Finding, Number, Step, Words
+from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step, Words
 from shopboard.checks.walk import StepError, Walk, walk
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json
 from shopboard.desk import Desk
 from shopboard.shop.model import Point
+from shopboard.upkeep.tags import TAG_STEP, standing_tag, tag_caution
 from shopboard.visit import job_for, start
 
 LARGEST = 64_000
@@ -37,6 +38,7 @@ def from_file(desk: Desk, point: Point, method: str, options: argparse.Namespace
         UsageError: when the file cannot be read or does not answer the check; nothing is recorded.
     """
     answers = read_answers(Path(options.answers))
+    _read_the_tag(desk, point, answers, options.answers)
     job = job_for(desk.shop, point, desk.journal)
     try:
         done = walk(registry.method(method), job, answers, from_file=True)
@@ -54,6 +56,21 @@ def from_file(desk: Desk, point: Point, method: str, options: argparse.Namespace
             lines = [*outcome_lines(finding.outcome), *finding.lines]
             out(*lines, *correction_lines(job, finding.outcome))
     return 0
+
+
+def _read_the_tag(desk: Desk, point: Point, answers: dict[str, str], path: str) -> None:
+    """Let the file say that the tag of the machine was read; it is never assumed."""
+    why = standing_tag(point.machine, desk.journal)
+    if not why:
+        return
+    caution = tag_caution(why)
+    said = answers.pop(caution.key, None)
+    if said is None:
+        raise UsageError(f"{path}: {_missing(caution)}")
+    try:
+        caution.accept(said)
+    except AnswerError as error:
+        raise UsageError(f"{path}: {caution.key}: {error}") from None
 
 
 def read_answers(path: Path) -> dict[str, str]:
@@ -122,6 +139,8 @@ def _missing(step: Step) -> str:
 
 def _record(desk: Desk, point: Point, method: str, done: Walk) -> list[str]:
     visit = start(desk.journal, desk.shop, point, method)
+    if visit.step is not None and visit.step.key == TAG_STEP:
+        visit.answer("read")
     for step, answer in done.answered:
         visit.answer(answer, step)
     return [entry.uid for entry in visit.recorded.values()]

@@ -47,6 +47,6 @@ def _crash(error: Exception) -> int:
     say(
         f"shopboard: stopped by an error of its own ({type(error).__name__}).",
         where,
-        "Everything that was recorded is safe in the journal.",
+        "Everything that was recorded is still in the journal.",
     )
     return exit_codes.CRASH

@@ -41,7 +41,7 @@ _WRITE_CAUSES = {
     ),
 }
 
-ONCE_ONLY = "Handing in the same again is safe: nothing is recorded twice."
+ONCE_ONLY = "Handing in the same again does no harm: nothing is recorded twice."
 
 
 def named(path: Path) -> str:

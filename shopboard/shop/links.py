@@ -49,16 +49,20 @@ def _find_same_ids(shop: Shop, report: Report) -> None:
         tools += [(("drawer", key, i), ident) for i, ident in enumerate(ids)]
     _report_same("tool", tools, report)
     _report_same("machine", [(("machine", i), m.id) for i, m in enumerate(shop.machines)], report)
+    asked = [(("safety", i), question.id) for i, question in enumerate(shop.safety)]
+    _report_same("safety question", asked, report)
     for i, machine in enumerate(shop.machines):
         for key, ids in _ids_on(machine):
             below = [(("machine", i, key, j), ident) for j, ident in enumerate(ids)]
-            _report_same(f"{key} of this machine", below, report)
+            sort = "safety question" if key == "safety" else key
+            _report_same(f"{sort} of this machine", below, report)
 
 
 def _ids_on(machine: Machine) -> Iterator[tuple[str, list[str]]]:
     yield "point", [point.id for point in machine.points]
     yield "task", [task.id for task in machine.tasks]
     yield "cutter", [cutter.id for cutter in machine.cutters]
+    yield "safety", [question.id for question in machine.safety]
 
 
 def _report_same(kind: str, ids: Iterable[tuple[Path, str]], report: Report) -> None:
@@ -76,7 +80,7 @@ def _find_empty(shop: Shop, report: Report) -> None:
         _warn(report, ("machine", 0), "no points to check in this shop", "add [[machine.point]]")
         return
     for i, machine in enumerate(shop.machines):
-        if not (machine.points or machine.tasks or machine.cutters):
+        if not (machine.points or machine.tasks or machine.cutters or machine.safety):
             _warn(report, ("machine", i), "nothing on this machine yet", "add [[machine.point]]")
 
 

@@ -125,6 +125,10 @@ class Cutter(NamedTuple):
     """2: knives that can be turned over to a second edge."""
     edge: int = 1
     """The edge in use, from 1."""
+    plate: float | None = None
+    """How thick the plate of a blade is, mm; None: not told."""
+    kerf: float | None = None
+    """How wide it cuts, mm; None: not told."""
     lasts: Life | None = None
     """How long an edge stays sharp."""
     sharpenings: int | None = None
@@ -135,6 +139,42 @@ class Cutter(NamedTuple):
     """How long it is away to be sharpened."""
 
 
+MachineKind = Literal[
+    "",
+    "table saw",
+    "mitre saw",
+    "bandsaw",
+    "jointer",
+    "planer",
+    "drill press",
+    "router table",
+    "shaper",
+    "lathe",
+]
+"""What sort of machine it is, by the trade's name; empty: not told."""
+
+
+class SafetyQuestion(NamedTuple):
+    """One thing that a safety round looks at, asked by the state that a person sees."""
+
+    id: str
+    ask: str
+    """What to look at, or what to do first: ``Lift the guard and let it go.``"""
+    wanted: tuple[str, ...]
+    """How it should be; any one of them will do."""
+    others: tuple[str, ...]
+    """How else it can be."""
+    running: bool = False
+    """The machine must run for it: it is asked last, with guards on and hands away."""
+    plug: bool = False
+    """Whether the machine is cut off: asked first; while it is not, nothing more is asked."""
+
+    @property
+    def name(self) -> str:
+        """What is looked at, in a word or two: ``riving knife``."""
+        return self.id.replace("-", " ")
+
+
 class Machine(NamedTuple):
     """A machine with its points, in the order of the shop file."""
 
@@ -143,6 +183,22 @@ class Machine(NamedTuple):
     points: tuple[Point, ...] = ()
     tasks: tuple[Task, ...] = ()
     cutters: tuple[Cutter, ...] = ()
+    kind: MachineKind = ""
+    safety: tuple[SafetyQuestion, ...] = ()
+    """Safety questions of the shop's own; one with the id of a usual one takes its place."""
+    not_asked: tuple[str, ...] = ()
+    """Ids of the usual safety questions that have no place on this machine."""
+
+    @property
+    def cuts(self) -> bool:
+        """Whether it is a machine with a cutter; chisels and plane irons have no points."""
+        near = self.cutters or any(point.cutter_near for point in self.points)
+        return bool(self.kind or (self.points and near))
+
+    @property
+    def has_round(self) -> bool:
+        """Whether a safety round asks anything of it."""
+        return bool(self.safety or self.cuts)
 
 
 @dataclass(frozen=True)
@@ -155,6 +211,10 @@ class Shop:
     drawer: Drawer = field(default_factory=Drawer)
     proof_level: float = PROOF_LEVEL
     """Probability at which a point counts as proven."""
+    safety: tuple[SafetyQuestion, ...] = ()
+    """Safety questions about the shop itself, beside or in place of the usual ones."""
+    not_asked: tuple[str, ...] = ()
+    """Ids of the usual safety questions about a shop that have no place in this one."""
 
     @cached_property
     def points(self) -> dict[str, Point]:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Literal, cast
+from typing import Literal, cast, get_args
 
 from shopboard.checks.job import Geometry, Turn
 from shopboard.metrology.adjuster import Adjuster, Screw, Shim, Slot, Toward
 from shopboard.shop.kinds import CHECK, FLAG, ID, NAME, WORDS, choice, list_of, text, word_of
 from shopboard.shop.measures import DAYS, THREAD, TURNS, length
-from shopboard.shop.model import HAPPENINGS, Machine, Point
+from shopboard.shop.model import HAPPENINGS, Machine, MachineKind, Point
+from shopboard.shop.read_safety import read_not_asked, read_question
 from shopboard.shop.read_tolerance import read_tolerance
 from shopboard.shop.read_upkeep import read_cutter, read_task
 from shopboard.shop.table import Table, reads
@@ -28,6 +29,7 @@ HAPPENING = word_of(HAPPENINGS)
 _CHECKS = list_of(CHECK, alone=True, least=1)
 _HAPPENINGS = list_of(HAPPENING)
 _REFERENCES = list_of(REFERENCE)
+_KIND = choice(*get_args(MachineKind)[1:])
 _LIES = choice("upright", "flat")
 _TURN = choice("no", "other side", "end for end")
 _LEVER = length(SHORTEST_LEVER, LONGEST_LEVER)
@@ -40,12 +42,17 @@ def read_machine(t: Table) -> Machine:
     ident = t.take("id", ID)
     if not ident and isinstance(t.raw.get("id"), str):
         ident = str(t.raw["id"]).strip()  # refused as an id, but references mean this machine
+    name = t.take("name", NAME)
+    kind = cast(MachineKind, t.take("kind", _KIND, ""))
     return Machine(
         id=ident,
-        name=t.take("name", NAME),
+        name=name,
+        kind=kind,
         points=tuple(t.many("point", lambda below: read_point(below, ident))),
         tasks=tuple(t.many("task", read_task)),
         cutters=tuple(t.many("cutter", read_cutter)),
+        safety=tuple(t.many("safety", read_question)),
+        not_asked=read_not_asked(t, kind),
     )
 
 

@@ -7,7 +7,7 @@ from typing import Literal, cast
 
 from shopboard.metrology.quantity import QuantityError, parse_length
 from shopboard.shop.kinds import ID, NAME, as_text, choice, list_of, whole, word_of
-from shopboard.shop.measures import DAYS
+from shopboard.shop.measures import DAYS, length
 from shopboard.shop.model import HAPPENINGS, Cutter, Life, Task, TaskStep
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Spot
@@ -122,6 +122,7 @@ _WHERE = choice("on the machine", "on the shelf", "at the sharpener")
 _STATE = choice("sharp", "dull", "dirty", "worn out")
 _KIND = choice("blade", "knives", "bit")
 _EDGES = whole(1, 4)
+_BLADE_WIDTH = length(0.3, 20, "2.2 mm")
 
 Where = Literal["on the machine", "on the shelf", "at the sharpener"]
 State = Literal["sharp", "dull", "dirty", "worn out"]
@@ -138,11 +139,15 @@ def read_cutter(t: Table) -> Cutter:
         kind=cast(Literal["blade", "knives", "bit"], t.take("kind", _KIND, "blade")),
         edges=t.take("edges", _EDGES, 1),
         edge=t.take("edge", _EDGES, 1),
+        plate=t.take("plate", _BLADE_WIDTH, None),
+        kerf=t.take("kerf", _BLADE_WIDTH, None),
         lasts=t.take("lasts", _LIFE, None),
         sharpenings=t.take("sharpenings", whole(0, 1000), None),
         cost=t.take("cost", _COST, None),
         away_days=t.take("away", DAYS, None),
     )
+    if cutter.plate and cutter.kerf and cutter.kerf <= cutter.plate:
+        t.refuse("kerf", "kerf is not wider than plate", "a blade cuts wider than its plate")
     if cutter.edge > cutter.edges:
         t.refuse("edge", f"edge {cutter.edge} of {cutter.edges}", f"from 1 to {cutter.edges}")
     return cutter

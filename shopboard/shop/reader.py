@@ -20,6 +20,7 @@ from shopboard.shop.model import Shop
 from shopboard.shop.problems import Problem, ShopFileError
 from shopboard.shop.read_drawer import read_drawer
 from shopboard.shop.read_machines import read_machine
+from shopboard.shop.read_safety import read_not_asked, read_shop_question
 from shopboard.shop.report import Report
 from shopboard.shop.table import Table, reads
 from shopboard.shop.words import check_words, too_many_dots
@@ -123,6 +124,7 @@ def _read_top(data: dict[str, object], report: Report) -> Shop:
     head = top.one("shop", read_head)
     drawer = top.one("drawer", read_drawer)
     machines = tuple(top.many("machine", read_machine))
+    safety = tuple(top.many("safety", read_shop_question))
     if not data:
         top.miss("", "nothing in this file yet", _EXAMPLE)
     elif "shop" not in data:
@@ -130,8 +132,8 @@ def _read_top(data: dict[str, object], report: Report) -> Shop:
     if data and not data.get("machine"):
         top.miss("machine", "no machine yet", _EXAMPLE_MACHINE)
     top.finish()
-    name, unit, proof = head or ("", "inch", PROOF_LEVEL)
-    shop = Shop(name, unit, machines, drawer or Drawer(), proof)
+    name, unit, proof, not_asked = head or ("", "inch", PROOF_LEVEL, ())
+    shop = Shop(name, unit, machines, drawer or Drawer(), proof, safety, not_asked)
     check_links(shop, report)
     return shop
 
@@ -142,10 +144,11 @@ _EXAMPLE = f"{_EXAMPLE_SHOP}, then {_EXAMPLE_MACHINE.removeprefix('write ')}"
 
 
 @reads("[shop]")
-def read_head(t: Table) -> tuple[str, Unit, float]:
-    """Read the shop's name, unit and level of proof."""
+def read_head(t: Table) -> tuple[str, Unit, float, tuple[str, ...]]:
+    """Read the shop's name, unit and level of proof, and which safety questions it leaves out."""
     name = t.take("name", NAME)
     unit = t.take("unit", UNIT)
     t.report.unit = unit
     t.report.unit_known = "unit" in t.raw and not t.report.has_error((*t.path, "unit"))
-    return name, unit, t.take("proof", PROOF, PROOF_LEVEL)
+    proof = t.take("proof", PROOF, PROOF_LEVEL)
+    return name, unit, proof, read_not_asked(t, None)

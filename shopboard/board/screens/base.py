@@ -51,10 +51,28 @@ class ShopScreen(Screen[None]):
         """Draw the whole screen."""
         notice = self._notice or self.standing_notice()
         try:
-            body = self.body(width, height - 3)
+            body = self._with_tag(width, height - 3)
         except JournalError as error:  # it cannot be read now; the next look may do
             body = [(), ((f"  {said(error.title)}", "out"),), ((f"  {said(error.advice)}", ""),)]
         return framed(self.top(width), body, notice, self.keys, (width, height))
+
+    def _with_tag(self, width: int, room: int) -> list[Line]:
+        """Draw the body; above it, a bar that the machine is not to be used."""
+        why = self.tagged()
+        if not why:
+            return self.body(width, room)
+        from shopboard.board.tag_view import tag_bar
+
+        return [tag_bar(why, width), *self.body(width, room - 1)]
+
+    def tagged(self) -> str:
+        """Say why the machine that the screen is about is not to be used; empty while it may be."""
+        return ""
+
+    def tag_of(self, machine_id: str) -> str:
+        """Look up why a machine is not to be used; empty while it may be."""
+        standing = self.desk.standing.of_machine(machine_id)
+        return standing.tag if standing is not None else ""
 
     def top(self, width: int) -> Line:
         """Draw the bar on top."""

@@ -15,19 +15,21 @@ from shopboard.board.keys import (
     RELOAD,
     RESUME,
     RIGHT,
+    ROUND,
     UP,
     Key,
 )
 from shopboard.board.paint import Line, said
 from shopboard.board.screens.base import ShopScreen
 from shopboard.health import ago, day
+from shopboard.upkeep.safety_record import round_words
 
 
 class BoardScreen(ShopScreen):
     """Panes of machines with a cursor."""
 
     keys: ClassVar[tuple[Key, ...]] = (
-        *(OPEN, UP, DOWN, LEFT, RIGHT),
+        *(OPEN, UP, DOWN, LEFT, RIGHT, ROUND),
         *(RESUME, HELP, QUIT, PROBLEMS, RELOAD),
     )
 
@@ -104,6 +106,12 @@ class BoardScreen(ShopScreen):
         """Leave the board."""
         self.app.exit(return_code=0)
 
+    def do_round(self) -> None:
+        """Show the safety rounds."""
+        from shopboard.board.screens.rounds import RoundsScreen
+
+        self.app.push_screen(RoundsScreen())
+
     def do_problems(self) -> None:
         """Show what is wrong in the shop file."""
         from shopboard.board.screens.problems import ProblemsScreen
@@ -147,7 +155,16 @@ def board_notice(screen: ShopScreen) -> Line:
         about = said(desk.shop.points[name].name)
         others = f", and {len(waiting) - 1} more" if len(waiting) > 1 else ""
         return ((f" 0: go on with {about}, begun {begun}{others}.", "due"),)
+    left = desk.standing.round_left(desk.now())
+    if left is not None:
+        about = said(left) if left else "the shop"
+        return ((f" {ROUND.label}: go on with the safety round of {about}.", "due"),)
+    about_round = desk.standing.round
+    rounds = f"Safety round of the shop: {said(round_words(about_round, desk.now()))}."
+    if about_round is not None and about_round.wrong:
+        return ((f" ! {rounds}", "out"),)
     due = desk.standing.next_due
-    if due is not None and due.due_on is not None:
-        return ((f" Next due: {said(due.point.name)}, {day(due.due_on)}.", "dim"),)
-    return ()
+    words = f"Next due: {said(due.point.name)}, {day(due.due_on)}." if due and due.due_on else ""
+    both = f" {words}   {rounds}" if about_round is not None else f" {words}"
+    words = both if len(both) < screen.size.width or not words else f" {words}"
+    return ((words, "dim"),) if words.strip() else ()

@@ -37,6 +37,10 @@ class CheckScreen(ShopScreen):
         """Name machine and point."""
         return self._about
 
+    def tagged(self) -> str:
+        """Say why the machine is not to be used."""
+        return self.tag_of(self._visit.point.machine)
+
     def body(self, width: int, room: int) -> list[Line]:
         """Draw the step."""
         step = self._visit.step

@@ -30,6 +30,10 @@ class HappenedScreen(ShopScreen):
         """Name the machine."""
         return f"{self._machine.name}: what happened?"
 
+    def tagged(self) -> str:
+        """Say why the machine is not to be used."""
+        return self.tag_of(self._machine.id)
+
     def body(self, width: int, room: int) -> list[Line]:
         """List what can have happened, how many points each undoes, and what is on record."""
         lines: list[Line] = [()]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from shopboard.board.glyphs import STATE_MARKS
+from shopboard.board.glyphs import STATE_MARKS, TAG_MARK
 from shopboard.board.keys import CLOSE, HELP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
@@ -41,6 +41,12 @@ class HelpScreen(ShopScreen):
         lines.append(())
         for state, meaning in _STATES:
             lines.append(((f"  {STATE_MARKS[state]} {state:<9}", state), (f" {meaning}", "")))
+        lines.append(
+            (
+                (f"  {TAG_MARK} DO NOT USE", "danger"),
+                ("  tagged by hand, until its tag is cleared", ""),
+            )
+        )
         lines.append(())
         lines.append(
             (("  The worst point makes the machine; a machine is never an average.", "dim"),)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from shopboard.board.keys import BACK, DOWN, HAPPENED, HELP, OPEN, RESUME, UP, Key
+from shopboard.board.keys import BACK, DOWN, HAPPENED, HELP, OPEN, RESUME, ROUND, TAG, UP, Key
 from shopboard.board.machine_view import machine_lines
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
@@ -15,7 +15,10 @@ from shopboard.health import MachineStanding
 class MachineScreen(ShopScreen):
     """The points of one machine with a cursor."""
 
-    keys: ClassVar[tuple[Key, ...]] = (OPEN, UP, DOWN, HAPPENED, RESUME, BACK, HELP)
+    keys: ClassVar[tuple[Key, ...]] = (
+        *(OPEN, UP, DOWN, HAPPENED, TAG, RESUME),
+        *(ROUND._replace(footer=False), BACK, HELP),
+    )
 
     def __init__(self, machine_id: str) -> None:
         super().__init__()
@@ -93,3 +96,21 @@ class MachineScreen(ShopScreen):
         standing = self._standing
         if standing is not None:
             self.app.push_screen(HappenedScreen(standing.machine))
+
+    def do_tag(self) -> None:
+        """Tag it as not to be used, or clear its tag."""
+        from shopboard.board.screens.tag import TagScreen
+
+        standing = self._standing
+        if standing is not None:
+            self.app.push_screen(TagScreen(standing.machine))
+
+    def do_round(self) -> None:
+        """Walk the machine's safety round."""
+        from shopboard.board.screens.rounds import begin_round
+
+        standing = self._standing
+        if standing is not None and standing.machine.has_round:
+            begin_round(self, self._machine_id)
+        else:
+            self.refuse("this machine has no cutter; [[machine.safety]] gives it questions")

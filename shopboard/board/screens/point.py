@@ -48,6 +48,10 @@ class PointScreen(ShopScreen):
         machine = self.desk.shop.machines_by_id[standing.point.machine]
         return f"{machine.name} · {standing.point.name}"
 
+    def tagged(self) -> str:
+        """Say why its machine is not to be used."""
+        return self.tag_of(self._full_name.partition(".")[0])
+
     def _history(self) -> list[CheckRecord]:
         """Give the results, read once until anything is recorded or more of them are wanted."""
         standing, wanted = self.desk.standing, self._cursor + self.size.height - _ABOVE

@@ -1,0 +1,119 @@
+"""The safety round: what is asked now, and what is on record of each. Pure.
+
+It shows what was answered. It never says that this will do, and has no colour for it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import NamedTuple
+
+from rich.cells import cell_len
+
+from shopboard.board.glyphs import TAG_MARK, big, big_words
+from shopboard.board.paint import Line, clip, fit, said, wrap
+from shopboard.checks.steps import Caution, Choice
+from shopboard.shop.model import SafetyQuestion
+from shopboard.upkeep.safety_questions import is_decision
+from shopboard.upkeep.safety_record import RoundStanding, round_words
+
+
+class Place(NamedTuple):
+    """What a round can be walked of."""
+
+    machine: str
+    """Id; empty: the shop itself."""
+    name: str
+    standing: RoundStanding | None
+    tagged: bool = False
+
+
+def question_lines(
+    step: Choice,
+    count: tuple[int, int],
+    before: Sequence[tuple[SafetyQuestion, str]],
+    size: tuple[int, int],
+) -> list[Line]:
+    """Draw one question, or what can be done about an answer.
+
+    Args:
+        step: what is asked.
+        count: number of the question, from 1, and how many there are.
+        before: questions answered already, with their answers.
+        size: columns and rows.
+    """
+    width, room = size
+    wrong = is_decision(step)
+    lines = _head(step, count, width)
+    lines += [
+        ((f"  {one}", "out" if wrong else "bold"),) for one in wrap(said(step.title), width - 4)
+    ]
+    for words in step.lines:
+        lines += [((f"  {one}", ""),) for one in wrap(said(words), width - 4)]
+    lines.append(())
+    for number, option in enumerate(step.options, 1):
+        enter = "   Enter" if option.value == step.default else ""
+        label, *more = wrap(said(option.label), width - 14, 2)
+        lines.append(((f"  {number} ", "key"), (f" {label}", "bold"), (enter, "dim")))
+        lines += [((f"     {one}", "bold"),) for one in more]
+    last = [
+        ((f"  {clip(said(f'before: {one.name}, {answer}'), width - 3)}", "dim"),)
+        for one, answer in before[-2:]
+    ]
+    if len(lines) + len(last) < room:
+        lines += [*([()] * (room - len(lines) - len(last))), *last]
+    return [fit(line, width) for line in lines[:room]]
+
+
+def _head(step: Choice, count: tuple[int, int], width: int) -> list[Line]:
+    """Three rows: what to look at, in large letters; on the right, how far the round is."""
+    style = "danger" if isinstance(step, Caution) else "out" if is_decision(step) else "bold"
+    number = big(str(count[0]))
+    room = width - len(number[0]) - 16
+    large = big_words("STOP" if isinstance(step, Caution) else step.big)
+    if cell_len(large[0]) > room:
+        large = ("", "", "")
+    labels, totals = ("", "question", ""), ("", f"of {count[1]}", "")
+    return [
+        (
+            *fit(((f"  {word}", style),), room),
+            (f"{label:>8}  {digits}  {total}", "dim"),
+        )
+        for word, label, digits, total in zip(large, labels, number, totals, strict=True)
+    ]
+
+
+def places_lines(
+    places: Sequence[Place], cursor: int, now: datetime, size: tuple[int, int]
+) -> list[Line]:
+    """List the shop and its machines with what is on record, and more of that under the cursor."""
+    width, room = size
+    lines: list[Line] = [()]
+    names = min(max((cell_len(said(one.name)) for one in places), default=0) + 1, 28)
+    digits = len(str(len(places)))
+    detail = _detail(places[cursor], now, width)
+    seen = max(1, room - len(detail) - 2)
+    first = max(0, min(cursor - seen // 2, len(places) - seen))
+    for number, one in list(enumerate(places, 1))[first : first + seen]:
+        here = number - 1 == cursor
+        row = "bar" if here else "bold"
+        shown = f" {'►' if here else ' '}{number:>{digits}} "
+        name = fit(((f"{shown}{clip(said(one.name), names)}", row),), len(shown) + names, row)
+        wrong = one.standing is not None and bool(one.standing.wrong)
+        style = "danger" if one.tagged else "out" if wrong else "dim"
+        mark = f"{TAG_MARK} " if one.tagged else "! " if wrong else "  "
+        words = said(round_words(one.standing, now))
+        lines.append(
+            (
+                *name,
+                (f" {mark}{clip(words, width - len(shown) - names - 4)}", style),
+            )
+        )
+    lines.append(())
+    return [fit(line, width) for line in [*lines, *detail][:room]]
+
+
+def _detail(place: Place, now: datetime, width: int) -> list[Line]:
+    words = f"{place.name}: {round_words(place.standing, now)}."
+    return [((f"  {one}", ""),) for one in wrap(said(words), width - 4, 4)]

@@ -1,0 +1,117 @@
+"""The safety round: the shop and every machine with a cutter, and what is on record of each."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from shopboard.board.keys import BACK, DOWN, HELP, OPEN, UP, Key
+from shopboard.board.paint import Line
+from shopboard.board.round_view import Place, places_lines
+from shopboard.board.screens.base import ShopScreen
+from shopboard.journal import JournalError
+from shopboard.safety_round import round_of
+
+
+class RoundsScreen(ShopScreen):
+    """A list with a cursor; Enter walks the round under it, then the cursor moves on."""
+
+    keys: ClassVar[tuple[Key, ...]] = (OPEN, UP, DOWN, BACK, HELP)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._cursor: int | None = None
+        """None: at what was left, or else at what was not walked lately."""
+        self._walked = False
+        """Whether the round under the cursor was just looked at."""
+
+    def heading(self) -> str:
+        """Name the shop."""
+        return f"{self.desk.shop.name}: safety round"
+
+    def _places(self) -> list[Place]:
+        standing = self.desk.standing
+        return [
+            Place("", "The shop itself", standing.round),
+            *(
+                Place(one.machine.id, one.machine.name, one.round, bool(one.tag))
+                for one in standing.machines
+                if one.machine.has_round
+            ),
+        ]
+
+    def body(self, width: int, room: int) -> list[Line]:
+        """List what is on record."""
+        places = self._places()
+        return places_lines(places, self._at(places), self.desk.now(), (width, room))
+
+    def _at(self, places: list[Place]) -> int:
+        """Settle the cursor on a line that is there."""
+        if self._cursor is None:
+            now = self.desk.now()
+            left = [
+                at for at, one in enumerate(places) if one.standing and one.standing.goes_on(now)
+            ]
+            self._cursor = next(iter([*left, *self._not_lately(places, 0)]), 0)
+        self._cursor = max(0, min(self._cursor, len(places) - 1))
+        return self._cursor
+
+    def _not_lately(self, places: list[Place], first: int) -> list[int]:
+        now = self.desk.now()
+        return [
+            at
+            for at, one in enumerate(places)
+            if at >= first and not (one.standing and one.standing.lately(now))
+        ]
+
+    def standing_notice(self) -> Line:
+        """Say what a round is for."""
+        words = " It asks what you see and keeps it with its date. What follows, you judge."
+        return ((words, "dim"),)
+
+    def on_screen_resume(self) -> None:
+        """Draw anew; after a round that is finished, go to the next that is not."""
+        places = self._places()
+        at, standing = self._at(places), places[self._at(places)].standing
+        if self._walked and standing is not None and standing.lately(self.desk.now()):
+            self._cursor = next(iter(self._not_lately(places, at + 1)), at)
+        self._walked = False
+        super().on_screen_resume()
+
+    def do_up(self) -> None:
+        """Move up."""
+        self._cursor = self._at(self._places()) - 1
+
+    def do_down(self) -> None:
+        """Move down."""
+        self._cursor = self._at(self._places()) + 1
+
+    def do_open(self) -> None:
+        """Walk the round under the cursor."""
+        places = self._places()
+        self._walked = True
+        begin_round(self, places[self._at(places)].machine)
+
+    def do_digit(self, number: int) -> None:
+        """Walk the round with that number."""
+        if number <= len(self._places()):
+            self._cursor = number - 1
+            self.do_open()
+
+
+def begin_round(screen: ShopScreen, machine_id: str) -> None:
+    """Go on with a round or begin one, over another screen."""
+    from shopboard.board.screens.round import RoundScreen
+
+    desk = screen.desk
+    if machine_id and machine_id not in desk.shop.machines_by_id:
+        screen.refuse("this machine is no longer in the shop file")
+        return
+    try:
+        walked = round_of(desk.shop, machine_id, desk.now(), desk.journal)
+    except JournalError as error:
+        screen.refuse(f"{error.title} {error.advice}")
+        return
+    if walked.step is None:
+        screen.refuse("the shop file leaves no question to ask here")
+        return
+    screen.app.push_screen(RoundScreen(walked))

@@ -1,0 +1,63 @@
+"""A machine that is not to be used: large on its pane, a bar on its other screens. Pure.
+
+Red is for this alone, and never alone: word and cross say the same without colour.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from shopboard.board.glyphs import TAG_MARK, TAG_PICTURE, big_words
+from shopboard.board.paint import Line, clip, fit, said, wrap
+from shopboard.dates import ago, day
+from shopboard.upkeep.safety_record import DO_NOT_USE
+
+DANGER = "danger"
+
+
+def large_tag(tall: bool = False) -> list[str]:
+    """Write cross and words in large letters: three rows of 38 columns, or five when tall."""
+    top, middle, low = TAG_PICTURE
+    cross = (top, top, middle, low, low) if tall else TAG_PICTURE
+    letters = big_words(DO_NOT_USE, tall)
+    return [f"{left} {right}" for left, right in zip(cross, letters, strict=True)]
+
+
+def large_tag_lines(beside: Sequence[str]) -> list[Line]:
+    """Write it large with a few words beside it, as a machine's screen has its state."""
+    rows = large_tag()
+    words = [*beside, *([""] * len(rows))][: len(rows)]
+    return [((f"  {row}   ", DANGER), (more, "")) for row, more in zip(rows, words, strict=True)]
+
+
+def tag_bar(why: str, width: int) -> Line:
+    """Say it in one line across a screen: with this above, nobody overlooks it."""
+    words = clip(f" {TAG_MARK} {DO_NOT_USE}: {said(why)}", width - 3)
+    return fit(((f"{words} {TAG_MARK}", "danger bar"),), width, "danger bar")
+
+
+def choice_lines(
+    heading: str, choices: Sequence[str], chosen: int, own_words: str, width: int
+) -> list[Line]:
+    """List reasons by their digits, one of which takes words of one's own."""
+    lines: list[Line] = [((f"  {heading}", "bold"),)]
+    for number, reason in enumerate((*choices, own_words), 1):
+        mark = "►" if number == chosen else " "
+        lines.append(((f" {mark}{number} ", "key"), (f" {clip(reason, width - 8)}", "bold")))
+    return lines
+
+
+def past_lines(past: Sequence[tuple[datetime, bool, str]], now: datetime, width: int) -> list[Line]:
+    """List tags and clearings, newest first: when, whether it went up, why."""
+    lines: list[Line] = [(("  On record, newest first:" if past else "  Never tagged.", "dim"),)]
+    for when, up, why in past:
+        what = f"{TAG_MARK} {DO_NOT_USE}" if up else "  cleared"
+        words = f"  {day(when)}, {ago(when, now):<14} {what:<12} {said(why)}"
+        lines.append(((clip(words, width - 1), "dim"),))
+    return lines
+
+
+def why_lines(why: str, width: int, most: int = 2) -> list[Line]:
+    """Write why it is not to be used."""
+    return [((f"  {one}", DANGER),) for one in wrap(said(why), width - 4, most)]

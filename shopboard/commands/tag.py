@@ -1,0 +1,52 @@
+"""Tag a machine as not to be used, or clear its tag; both with a reason that stays on record."""
+
+from __future__ import annotations
+
+import argparse
+from contextlib import closing
+
+from shopboard.commands.errors import UsageError
+from shopboard.commands.output import out, say
+from shopboard.commands.shared import no_such, open_desk
+from shopboard.desk import Desk
+from shopboard.health import ago
+from shopboard.upkeep.safety_record import DO_NOT_USE, tag_words
+from shopboard.upkeep.tags import clear_tag, newest_tags, record_tag
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the options."""
+    parser.add_argument("machine", metavar="MACHINE")
+    parser.add_argument(
+        "why", metavar="WHY", nargs="*", help="why nobody may use it; without, what its tag says"
+    )
+    parser.add_argument("--clear", metavar="REASON", help="clear the tag: what was put right")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Tag one machine, or clear it."""
+    with closing(open_desk(options)) as desk:
+        if options.machine not in desk.shop.machines_by_id:
+            raise no_such("machine", options.machine, desk.shop.machines_by_id)
+        name = desk.shop.machines_by_id[options.machine].name
+        why = " ".join(options.why)
+        if options.clear is not None and why:
+            raise UsageError("either tag it or clear it, not both")
+        if options.clear is not None:
+            clear_tag(options.machine, options.clear, desk.journal)
+            say(f"{name}: the tag is cleared.")
+        elif options.why:
+            record_tag(options.machine, why, desk.journal)
+            say(f"{name}: tagged {DO_NOT_USE}. --clear takes the tag off, with a reason.")
+        else:
+            _show(desk, options.machine)
+    return 0
+
+
+def _show(desk: Desk, machine_id: str) -> None:
+    """Print tags and clearings, newest first."""
+    for entry in newest_tags(machine_id, desk.journal, 200):
+        tag = tag_words(entry)
+        words = f"{DO_NOT_USE}: {tag}" if tag else f"cleared: {entry.body.get('why', '')}"
+        local = f"{entry.when.astimezone():%Y-%m-%d %H:%M}"
+        out(f"{local}  {ago(entry.when, desk.now()):<16} {words}")

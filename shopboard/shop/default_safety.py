@@ -1,0 +1,208 @@
+"""The usual questions of a safety round, by the sort of machine: they stand in for a shop's own.
+
+Common practice, no source. The maker's manual, local codes and licensed practice come before all
+of them. Each is asked by a state that can be seen; none says what follows from it. Needed only
+when a round is walked, and when a shop file leaves some of them out.
+"""
+
+from __future__ import annotations
+
+from shopboard.shop.model import MachineKind, SafetyQuestion
+
+_Q = SafetyQuestion
+
+PLUG = _Q(
+    "plug",
+    "Cut it off and wait until the cutter stands still. How is it now?",
+    ("the plug is out, where I can see it", "the switch is locked off, the key is with me"),
+    ("it cannot be cut off: plug, cord or switch is damaged",),
+    plug=True,
+)
+
+_CUTTER = _Q(
+    "cutter",
+    "Look at the cutter from all sides, fingers off the edges.",
+    ("whole, clean and tight",),
+    ("a tooth, an edge or a weld is damaged", "it is loose", "it rubs on something"),
+)
+
+_STOP = _Q(
+    "stop-button",
+    "Stand clear of the cutter, start it, press stop.",
+    ("it stops, and stays stopped when I let go",),
+    (
+        "it does not stop",
+        "it starts again when I let go",
+        "the button is blocked, or out of my reach",
+    ),
+    running=True,
+)
+
+_GUARD = _Q(
+    "guard",
+    "Move the guard as the work would, and let it go.",
+    ("it is on and moves freely",),
+    ("it is off", "it binds"),
+)
+
+_SWINGS_BACK = _GUARD._replace(
+    ask="Swing the guard off the cutter and let it go.",
+    wanted=("it comes back over the cutter by itself",),
+    others=("it stays open, or comes back slowly", "it is off"),
+)
+
+_PUSH_STICKS = _Q(
+    "push-sticks",
+    "Push stick and push block: where are they?",
+    ("within reach of where I stand, and whole",),
+    ("not here", "worn or broken"),
+)
+
+_PUSH_BLOCKS = _PUSH_STICKS._replace(
+    id="push-blocks",
+    ask="Push blocks: where are they?",
+    others=("not here", "their soles are smooth or torn"),
+)
+
+_RIVING_KNIFE = _Q(
+    "riving-knife",
+    "Look at the riving knife from above: thicker than the plate, thinner than the kerf?",
+    ("it is on, between the two, in line, close to the teeth",),
+    ("it is off", "too thin or too thick for this blade", "loose, bent, or far from the teeth"),
+)
+
+_CHUCK_KEY = _Q(
+    "chuck-key", "Where is the chuck key?", ("in its holder",), ("in the chuck", "not to be found")
+)
+
+_OF_KIND: dict[MachineKind, tuple[SafetyQuestion, ...]] = {
+    "": (_GUARD,),
+    "table saw": (_GUARD, _RIVING_KNIFE, _PUSH_STICKS),
+    "mitre saw": (
+        _GUARD._replace(
+            ask="Lower the head and let it come up again.",
+            wanted=("the guard opens and closes by itself",),
+            others=("it sticks, or stays open", "it is off"),
+        ),
+        _Q(
+            "hold-down",
+            "Try the clamp that holds the work down.",
+            ("it is there, and holds",),
+            ("it is not here", "it slips"),
+        ),
+    ),
+    "bandsaw": (
+        _GUARD._replace(
+            ask="Lower the blade guard to the work.",
+            wanted=("it comes down, and stays where it is set",),
+            others=("it is off", "it binds", "it sinks by itself"),
+        ),
+        _Q(
+            "wheel-doors",
+            "Look at the doors over both wheels.",
+            ("shut and latched",),
+            ("one is open, or will not latch",),
+        ),
+        _PUSH_STICKS,
+    ),
+    "jointer": (_SWINGS_BACK, _PUSH_BLOCKS),
+    "planer": (
+        _GUARD._replace(
+            ask="Look at the covers over cutter head, belts and chains.",
+            wanted=("all on, all tight",),
+            others=("one is off", "one is loose"),
+        ),
+        _Q(
+            "pawls",
+            "Lift each pawl against kickback with a stick, and let it fall.",
+            ("each falls by itself", "this planer was made without"),
+            ("one sticks", "one is missing"),
+        ),
+    ),
+    "drill press": (
+        _CHUCK_KEY,
+        _GUARD._replace(
+            ask="Look at the belt cover and the guard of the chuck.",
+            wanted=("cover shut, guard on",),
+            others=("the cover is open", "the guard is off"),
+        ),
+        _Q(
+            "vice",
+            "Vice and clamps for small work: where are they?",
+            ("at hand, and they hold",),
+            ("not here", "they slip"),
+        ),
+    ),
+    "router table": (_GUARD, _PUSH_STICKS),
+    "shaper": (_GUARD, _PUSH_STICKS),
+    "lathe": (
+        _CHUCK_KEY,
+        _Q(
+            "tool-rest",
+            "Turn the work once round by hand.",
+            ("it clears the rest, and the rest is locked",),
+            ("it touches", "the rest moves"),
+        ),
+        _Q(
+            "face-shield",
+            "Face shield: where is it?",
+            ("at the lathe, clear and whole",),
+            ("not here", "scratched or cracked"),
+        ),
+    ),
+}
+
+_OF_SHOP = (
+    _Q(
+        "extinguisher",
+        "Go to the fire extinguisher and read its gauge.",
+        ("in its place, the way to it free, the gauge says full",),
+        ("its place is empty", "something stands in the way", "the gauge says low"),
+    ),
+    _Q(
+        "way-out",
+        "Try each door that leads out.",
+        ("each opens by hand, nothing stands before it",),
+        ("one sticks or is locked", "something stands before one"),
+    ),
+    _Q(
+        "first-aid",
+        "Open the first aid box.",
+        ("in its place, and nothing is missing",),
+        ("something is missing", "it is not in its place"),
+    ),
+    _Q(
+        "glasses-and-muffs",
+        "Glasses, ear muffs, dust mask: where are they?",
+        ("at hand, clean and whole",),
+        ("one of them is not here", "one of them is broken"),
+    ),
+    _Q(
+        "oily-rags",
+        "Rags with oil or finish on them: where are they?",
+        ("in a metal can with its lid on", "spread out flat in the open air", "there are none"),
+        ("in a heap, or in a bin",),
+    ),
+    _Q(
+        "cords",
+        "Follow the cords that lie about, from end to end.",
+        ("whole, and none where I walk", "none lies about"),
+        ("one is damaged", "one lies where I walk"),
+    ),
+    _Q(
+        "floor",
+        "Look along the floor at every machine.",
+        ("clear and dry",),
+        ("offcuts, dust or tools lie there", "it is wet or waxed"),
+    ),
+)
+
+
+def usual(kind: MachineKind) -> tuple[SafetyQuestion, ...]:
+    """Give the usual questions about a machine with a cutter, in the order asked."""
+    return (PLUG, _CUTTER, *_OF_KIND[kind], _STOP)
+
+
+def usual_of_shop() -> tuple[SafetyQuestion, ...]:
+    """Give the usual questions about the shop itself."""
+    return _OF_SHOP

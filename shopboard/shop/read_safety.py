@@ -1,0 +1,80 @@
+"""Reading the safety questions of a shop's own, and which of the usual ones have no place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from shopboard.shop.kinds import FLAG, ID, NAME, WORDS, list_of
+from shopboard.shop.model import MachineKind, SafetyQuestion
+from shopboard.shop.problems import shorten
+from shopboard.shop.report import Finding
+from shopboard.shop.table import Table, did_you_mean, reads
+
+MOST_ANSWERS = 9
+"""To one question: each has its digit on the number pad."""
+
+_WANTED = list_of(NAME, alone=True, least=1)
+_OTHERS = list_of(NAME, alone=True, least=1)
+_IDS = list_of(ID, alone=True, least=1)
+
+
+@reads("[[machine.safety]]")
+def read_question(t: Table) -> SafetyQuestion:
+    """Read a safety question about a machine."""
+    return _question(t, running=t.take("running", FLAG, False))
+
+
+@reads("[[safety]]")
+def read_shop_question(t: Table) -> SafetyQuestion:
+    """Read a safety question about the shop itself."""
+    return _question(t)
+
+
+def _question(t: Table, *, running: bool = False) -> SafetyQuestion:
+    question = SafetyQuestion(
+        id=t.take("id", ID),
+        ask=t.take("ask", WORDS),
+        wanted=t.take("wanted", _WANTED),
+        others=t.take("others", _OTHERS),
+        running=running,
+    )
+    seen: set[str] = set()
+    for key, answers in (("wanted", question.wanted), ("others", question.others)):
+        many = isinstance(t.raw.get(key), list)
+        for index, answer in enumerate(answers):
+            path = (*t.path, key, index) if many else (*t.path, key)
+            plainly = " ".join(answer.lower().split())
+            if answer and plainly in seen:
+                what = f"{shorten(answer)} is an answer of this question already"
+                t.report.add(Finding(path, what, "write each state once"))
+            seen.add(plainly)
+    if len(question.wanted) + len(question.others) > MOST_ANSWERS:
+        t.refuse("others", "too many answers", f"{MOST_ANSWERS} in all, those wanted among them")
+    return question
+
+
+def read_not_asked(t: Table, kind: MachineKind | None) -> tuple[str, ...]:
+    """Read which of the usual questions are not asked.
+
+    Args:
+        t: the machine, or the head of the shop.
+        kind: the sort of machine; None: the questions about the shop itself.
+    """
+    names: tuple[str, ...] = t.take("not_asked", _IDS, ())
+    if names:
+        from shopboard.shop.default_safety import usual, usual_of_shop
+
+        known = usual_of_shop() if kind is None else usual(kind)
+        _refuse_unknown(t, names, [one.id for one in known])
+    return names
+
+
+def _refuse_unknown(t: Table, names: tuple[str, ...], known: Iterable[str]) -> None:
+    known = list(known)
+    many = isinstance(t.raw["not_asked"], list)
+    for index, name in enumerate(names):
+        path = (*t.path, "not_asked", index) if many else (*t.path, "not_asked")
+        if name and name not in known:
+            what = f"{shorten(name)} is not among the usual safety questions here"
+            allowed = f"there are: {', '.join(known)}"
+            t.report.add(Finding(path, what, allowed, did_you_mean(name, known)))

@@ -1,0 +1,201 @@
+"""Safety rounds and tags as the journal keeps them, and how they stand.
+
+Every answer records the whole round anew, so that the newest entry of a machine is enough. It
+carries along what was answered earlier to questions that this round has not come to yet: a guard
+that was off stays on the board until somebody looks at it again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING, NamedTuple
+
+from shopboard.dates import ago
+
+if TYPE_CHECKING:
+    from shopboard.journal import Entry
+    from shopboard.shop.model import SafetyQuestion
+
+ROUND = "round"
+"""Kind of the entries of a safety round."""
+
+TAG = "tag"
+"""Kind of the entries that say that a machine is not to be used, or may be again."""
+
+DO_NOT_USE = "DO NOT USE"
+"""What a tagged machine says."""
+
+ROUND_HOLDS = timedelta(hours=12)
+"""An older round is not gone on with: what was seen on two days is no one round."""
+
+VERSION = 1
+
+
+class Answered(NamedTuple):
+    """What was answered to one question."""
+
+    question: str
+    """Its id."""
+    text: str
+    as_wanted: bool
+    when: datetime | None = None
+    """None: in the newest round."""
+
+
+class RoundStanding(NamedTuple):
+    """What is on record of the safety rounds of one machine, or of the shop."""
+
+    uid: str
+    """Name of the newest round."""
+    seq: int
+    """Number of its newest entry."""
+    number: int
+    """How many entries it has."""
+    when: datetime
+    """When it was last answered."""
+    of: int
+    """How many questions it has."""
+    finished: bool
+    answers: tuple[Answered, ...]
+    """In this round."""
+    older: tuple[Answered, ...]
+    """In earlier rounds, where this one has no answer yet."""
+    decided: Mapping[str, str] = {}
+    """What was done about an answer that was not as wanted, by step."""
+
+    def goes_on(self, now: datetime) -> bool:
+        """Tell whether it was left before its end, and not too long ago."""
+        return not self.finished and timedelta(0) <= now - self.when <= ROUND_HOLDS
+
+    def lately(self, now: datetime) -> bool:
+        """Tell whether it was walked to its end within the time that a round may take."""
+        return self.finished and now - self.when <= ROUND_HOLDS
+
+    @property
+    def wrong(self) -> tuple[Answered, ...]:
+        """The newest answers that are not as wanted."""
+        return tuple(one for one in (*self.answers, *self.older) if not one.as_wanted)
+
+
+def tag_words(entry: Entry) -> str:
+    """Give why a machine is not to be used by an entry; empty when that one clears the tag."""
+    if entry.body.get("out_of_use") is not True:
+        return ""
+    return str(entry.body.get("why", "")) or "no reason on record"
+
+
+def read_round(entry: Entry) -> RoundStanding | None:
+    """Read a ``round`` entry; None when it is a later program's, or none at all."""
+    body = entry.body
+    of, number = body.get("of"), body.get("number")
+    if body.get("v") != VERSION or type(of) is not int or type(number) is not int:
+        return None
+    decided = _mapping(body.get("decided"))
+    return RoundStanding(
+        uid=str(body.get("round", "")),
+        seq=entry.seq,
+        number=number,
+        when=entry.when,
+        of=of,
+        finished=body.get("finished") is True,
+        answers=tuple(_answers(body)),
+        older=tuple(_older(_mapping(body.get("older")))),
+        decided={key: str(value) for key, value in decided.items()},
+    )
+
+
+def _answers(body: Mapping[str, object]) -> list[Answered]:
+    wrong = body.get("wrong")
+    listed = [str(one) for one in wrong] if isinstance(wrong, list) else []
+    texts = _mapping(body.get("answers"))
+    asked = [*(name for name in listed if name in texts), *texts]  # the wrong ones as asked
+    return [Answered(name, str(texts[name]), name not in listed) for name in dict.fromkeys(asked)]
+
+
+def _older(found: Mapping[str, object]) -> list[Answered]:
+    answers = []
+    for name, value in found.items():
+        one = _mapping(value)
+        try:
+            when = datetime.fromisoformat(str(one.get("when", "")))
+        except ValueError:
+            continue
+        if when.tzinfo is not None:
+            answers.append(
+                Answered(name, str(one.get("text", "")), one.get("wrong") is False, when)
+            )
+    return answers
+
+
+def _mapping(value: object) -> Mapping[str, object]:
+    return value if isinstance(value, dict) else {}
+
+
+def round_body(
+    uid: str,
+    number: int,
+    questions: Sequence[SafetyQuestion],
+    answers: Mapping[str, str],
+    decided: Mapping[str, str],
+    older: Sequence[Answered],
+    *,
+    finished: bool,
+) -> dict[str, object]:
+    """Give the body of a ``round`` entry."""
+    asked = {one.id: one for one in questions}
+    return {
+        "v": VERSION,
+        "round": uid,
+        "number": number,
+        "of": len(questions),
+        "finished": finished,
+        "answers": dict(answers),
+        "wrong": [name for name, text in answers.items() if text not in asked[name].wanted],
+        "decided": dict(decided),
+        "older": {
+            one.question: {
+                "text": one.text,
+                "when": one.when.isoformat(),
+                "wrong": not one.as_wanted,
+            }
+            for one in older
+            if one.when is not None and one.question in asked and one.question not in answers
+        },
+    }
+
+
+def all_answers(standing: RoundStanding) -> tuple[Answered, ...]:
+    """Give the newest answer to each question, dated: what a later round carries along."""
+    here = [one._replace(when=standing.when) for one in standing.answers]
+    return (*here, *standing.older)
+
+
+def round_words(standing: RoundStanding | None, now: datetime) -> str:
+    """Say what was answered and when, and nothing more.
+
+    ``answered 3 days ago, 1 not as wanted: guard, it is off``
+    """
+    if standing is None:
+        return "not answered yet"
+    count, age = len(standing.answers), ago(standing.when, now)
+    if not count:
+        words = f"begun {age}, nothing answered yet"
+    elif count < standing.of:
+        words = f"{count} of {standing.of} answered {age}"
+    else:
+        words = f"answered {age}"
+    wrong = standing.wrong
+    if not wrong:
+        return f"{words}, {count} as wanted" if count else words
+    return f"{words}, {len(wrong)} not as wanted: {'; '.join(_told(one, now) for one in wrong)}"
+
+
+def wrong_words(standing: RoundStanding, now: datetime) -> str:
+    """Say only what is not as wanted, and since when: ``guard, it is off (3 days ago)``."""
+    return "; ".join(_told(one, now) for one in all_answers(standing) if not one.as_wanted)
+
+
+def _told(one: Answered, now: datetime) -> str:
+    age = f" ({ago(one.when, now)})" if one.when is not None else ""
+    return f"{one.question.replace('-', ' ')}, {one.text}{age}"

@@ -1,0 +1,107 @@
+"""Tags: a machine that is not to be used says so until somebody clears it, with a reason.
+
+A tag goes up at once; it comes down by a deliberate act. Both are recorded, the newest counts.
+"""
+
+from __future__ import annotations
+
+from shopboard.checks.setting import MANUAL
+from shopboard.checks.steps import AnswerError, Caution, Option, Words
+from shopboard.journal import Entry, NewEntry, Store, new_uid
+from shopboard.upkeep.safety_record import DO_NOT_USE, TAG, tag_words
+
+REASONS = (
+    "a guard is off or damaged",
+    "the stop button does not stop it",
+    "the cutter is loose or damaged",
+    "plug, cord or switch is damaged",
+    "it makes a sound or shakes as it should not",
+    "it is taken apart",
+    "it waits for a part",
+)
+"""Why a machine is tagged, for the digits."""
+
+CLEARED = (
+    "put right and tried",
+    "the part is in and tried",
+    "put together again and tried",
+    "the tag was a mistake",
+)
+"""Why a tag is cleared, for the digits."""
+
+LONGEST = 200
+"""Characters of a reason."""
+
+
+def read_reason(text: str) -> str:
+    """Give the words of a reason as they are kept.
+
+    Raises:
+        AnswerError: when there are none, too many, or some that cannot be shown.
+    """
+    return Words(key="why", title="").accept(" ".join(text.split()))
+
+
+def joined(tag: str, more: str) -> str:
+    """Put more words on a tag; what no longer fits is left off at the end of the old ones."""
+    if not tag or more in tag:
+        return tag or more
+    both = f"{more}; {tag}"
+    return both if len(both) <= LONGEST else f"{both[: LONGEST - 1].rstrip()}…"
+
+
+def tag_entry(machine_id: str, why: str) -> NewEntry:
+    """Put together the entry that tags a machine, to be recorded with others at once."""
+    return NewEntry(new_uid(), TAG, machine_id, "", {"v": 1, "out_of_use": True, "why": why})
+
+
+def record_tag(machine_id: str, why: str, journal: Store) -> Entry:
+    """Tag a machine as not to be used.
+
+    Raises:
+        AnswerError: when the reason cannot be one.
+        JournalError: when it cannot be recorded.
+    """
+    return journal.append([tag_entry(machine_id, read_reason(why))])[0]
+
+
+def clear_tag(machine_id: str, reason: str, journal: Store) -> Entry:
+    """Clear the tag of a machine.
+
+    Raises:
+        AnswerError: when the reason cannot be one, or there is no tag.
+        JournalError: when it cannot be recorded.
+    """
+    words = read_reason(reason)
+    if not standing_tag(machine_id, journal):
+        raise AnswerError("it is not tagged")
+    body = {"v": 1, "out_of_use": False, "why": words}
+    return journal.append([NewEntry(new_uid(), TAG, machine_id, "", body)])[0]
+
+
+def newest_tags(machine_id: str, journal: Store, limit: int = 6) -> list[Entry]:
+    """Give tags and clearings of a machine that stand, newest first."""
+    return journal.recent(TAG, machine_id, "", limit, include_void=False)
+
+
+def standing_tag(machine_id: str, journal: Store) -> str:
+    """Give why a machine is not to be used now; empty while it may be."""
+    newest = newest_tags(machine_id, journal, 1)
+    return tag_words(newest[0]) if newest else ""
+
+
+TAG_STEP = "tagged"
+"""Key of the step that shows a tag before a check."""
+
+
+def tag_caution(why: str) -> Caution:
+    """Show a tag's words before hands go to the machine."""
+    return Caution(
+        key=TAG_STEP,
+        title=f"This machine is tagged {DO_NOT_USE}: {why}",
+        lines=(
+            "A check leaves the tag on. Start the machine only if the words on its tag allow it.",
+            MANUAL,
+        ),
+        options=(Option("read", "I have read it"),),
+    )

@@ -1,0 +1,397 @@
+"""Safety round and tag on the board: by keys alone, at 80x24."""
+
+from __future__ import annotations
+
+from contextlib import closing
+
+import pytest
+
+from shopboard.board.canvas import STYLES
+from shopboard.board.tag_view import large_tag
+from shopboard.journal import NewEntry, new_uid, open_journal
+from shopboard.upkeep.safety_record import ROUND, TAG
+from shopboard.upkeep.tags import record_tag
+from tests.board.conftest import Board, Place
+from tests.board.test_changes import Refusal
+from tests.board.test_hostile import NAMES
+from tests.board.test_path import READY, body, keep_a_true_finding
+
+TO_SAW_ROUND = ("s", "2")
+"""From the board: the safety rounds, the table saw."""
+
+PLUG_OUT = "1"
+WHOLE = "4"
+GUARD_OFF = "3"
+TO_GUARD = (*TO_SAW_ROUND, PLUG_OUT, WHOLE)
+TAGGED = (*TO_GUARD, GUARD_OFF, "1")
+"""The guard is off, and the machine is tagged for it."""
+
+
+COLOURED_FIRST = sorted(filter(None, STYLES), key=lambda one: STYLES[one].color is None)
+
+
+def styles(board: Board) -> dict[str, str]:
+    """The text in each style that the screen draws."""
+    found: dict[str, str] = {}
+    for strip in board.app.screen._compositor.render_strips():
+        for segment in strip:
+            name = next((n for n in COLOURED_FIRST if _same(segment.style, STYLES[n])), "")
+            found[name] = found.get(name, "") + segment.text
+    return found
+
+
+def _same(drawn: object, style: object) -> bool:
+    keys = ("bold", "dim", "reverse", "strike")
+    colour = getattr(style, "color", None)
+    seen = getattr(drawn, "color", None)
+    same_colour = colour is None or (seen is not None and seen.triplet == colour.triplet)
+    return same_colour and all(bool(getattr(drawn, k)) == bool(getattr(style, k)) for k in keys)
+
+
+def large(board: Board) -> bool:
+    """Tell whether the screen says DO NOT USE in large letters."""
+    rows = large_tag()
+    at = next((at for at, line in enumerate(board.lines) if rows[0] in line), None)
+    return at is not None and all(row in board.lines[at + n] for n, row in enumerate(rows))
+
+
+async def test_a_round_by_the_number_pad_alone(place: Place) -> None:
+    """The star of the pad opens the rounds; digits answer."""
+    async with place.open() as board:
+        shown = await board.press("multiply")
+        assert "The shop itself" in shown
+        assert "Table saw" in shown
+        assert "Bench" not in shown  # no cutter
+        assert "Cut it off and wait until the cutter stands still" in await board.press("2")
+        assert board.says("The maker's manual and local rules come first")
+        assert "Look at the cutter from all sides" in await board.press(PLUG_OUT)
+        assert "Move the guard" in await board.press(WHOLE)
+        assert "riving knife: thicker than the plate, 0.087 in" in await board.press("2")
+        assert "Push stick and push block" in await board.press("3")
+        assert "paddle" in await board.press(digit_of(board, "within reach"))
+        shown = await board.press(digit_of(board, "it hangs free"))
+        assert board.says("Take tools off, put every guard back")
+        await board.press(digit_of(board, "it stops, and stays"))
+        assert board.says("Table saw: 7 of 7 answered, 7 as wanted.")
+        assert "►3 Jointer" in board.text  # and on to the next
+        await board.press("subtract")
+        assert "The old boathouse" in board.lines[0]
+        await board.press("1")
+        assert board.says("safety round: answered just now, 7 as wanted")
+        assert "safe" not in board.text.lower().replace("safety round", "")
+        assert "answered" not in styles(board).get("true", "")  # never a green all-clear
+
+
+def digit_of(board: Board, words: str) -> str:
+    """The digit that stands before an answer."""
+    line = next(line for line in board.lines if words in line)
+    return line.split()[0]
+
+
+async def test_what_is_not_as_wanted_is_said_and_shown_with_its_age(place: Place) -> None:
+    async with place.open() as board:
+        shown = await board.press(*TO_GUARD, GUARD_OFF)
+        assert "Not as wanted. Guard: it is off." in shown
+        assert "Wanted: it is on and moves freely." in shown
+        assert "tag it DO NOT USE" in shown
+        assert "Measure the riving knife" in await board.press("2")
+        await board.press("escape")
+        assert board.says("The round waits; it goes on at the same question.")
+        assert "3 of 7 answered just now, 1 not as wanted: guard, it is off" in board.text
+    place.clock.pass_by(days=3)
+    async with place.open() as board:
+        assert board.says("! guard, it is off (3 days ago)")
+        await board.press("1")
+        assert board.says("! safety round: 3 of 7 answered 3 days ago, 1 not as wanted: guard,")
+        assert not large(board)
+
+
+async def test_the_round_of_the_shop_shows_on_the_boards_line(place: Place) -> None:
+    async with place.open() as board:
+        await board.press("s", "1")
+        label = "its place is empty"
+        shown = await board.press(digit_of(board, label))
+        assert "Not as wanted. Extinguisher: its place is empty." in shown
+        assert "tag" not in shown
+        assert "Try each door" in await board.press("enter")
+        await board.press("escape", "minus")
+        assert board.says("s *: go on with the safety round of the shop.")
+    place.clock.pass_by(hours=13)
+    async with place.open() as board:
+        assert board.says("! Safety round of the shop: 1 of 8 answered 13 hours ago, 1 not as wan")
+
+
+async def test_at_every_question_it_can_be_cut_off_and_goes_on_there(place: Place) -> None:
+    async with place.open() as board:
+        here = body(await board.press(*TO_SAW_ROUND))
+        await board.press("escape")
+    for key in (PLUG_OUT, WHOLE, GUARD_OFF, "1", "3"):
+        async with place.open() as board:
+            if key != PLUG_OUT:
+                assert board.says("s *: go on with the safety round of Table saw.")
+            assert body(await board.press("s", "enter" if key != PLUG_OUT else "2")) == here
+            there = body(await board.press(key))
+            assert there != here, key
+            here = there
+    assert "Push stick and push block" in here
+
+
+async def test_a_round_of_yesterday_is_begun_anew(place: Place) -> None:
+    async with place.open() as board:
+        await board.press(*TO_GUARD, "escape")
+    place.clock.pass_by(hours=13)
+    async with place.open() as board:
+        assert not board.says("go on with the safety round")
+        assert "Cut it off and wait" in await board.press(*TO_SAW_ROUND)
+
+
+async def test_back_and_wrong_keys_in_a_round(place: Place) -> None:
+    async with place.open() as board:
+        first = await board.press(*TO_SAW_ROUND)
+        assert "this is the first question" in await board.press("minus")
+        assert "there is no answer 9 here" in await board.press("9")
+        assert "press the number of what you see" in await board.press("enter")
+        assert body(board.text) == body(first)
+        second = await board.press(PLUG_OUT)
+        await board.press(WHOLE)
+        assert body(await board.press("minus")) == body(second)
+        place.seconds.step = 0.05  # a key that bounces
+        place.seconds.at += 1
+        assert "Move the guard" in await board.press(WHOLE, WHOLE)
+
+
+async def test_a_machine_is_asked_about_from_its_own_screen(place: Place) -> None:
+    async with place.open() as board:
+        assert "Cut it off" in await board.press("1", "s")
+        await board.press("escape")
+        assert "Table saw" in board.lines[0]
+        await board.press("minus", "8")
+        assert "this machine has no cutter" in await board.press("asterisk")
+
+
+async def test_a_tag_makes_every_screen_of_its_machine_say_so(place: Place) -> None:
+    async with place.open() as board:
+        await board.press(*TAGGED)
+        assert "╳ DO NOT USE: guard, it is off" in board.lines[1]
+        assert "DO NOT USE" in styles(board)["danger bar"]
+        await board.press("escape", "minus")
+        assert large(board)
+        assert "1 DO NOT USE · 47 unproven" in board.lines[0]
+        assert "guard, it is off" in styles(board)["danger"]
+        await board.press("1")
+        assert large(board)
+        assert "? unproven" in board.text
+        assert "9 to check" in board.text
+        await board.press("h")
+        assert "DO NOT USE" in board.lines[1]
+        await board.press("minus", "1")
+        assert "DO NOT USE" in board.lines[1]
+        await board.press("1")
+        assert "DO NOT USE" in board.lines[1]
+        assert "This machine is tagged DO NOT USE: guard, it is off" in board.text
+        assert "DO NOT USE" not in await board.press("escape", "minus", "minus", "2")
+
+
+async def test_the_tagged_machine_comes_first_on_the_board(place: Place) -> None:
+    async with place.open() as board:
+        assert "►1 Table saw" in board.lines[1]
+        await board.press("5", "d", "1", "minus")
+        assert "5 Drill press" in board.lines[1]
+        assert "a guard is off or damaged" in board.text
+
+
+async def test_it_is_tagged_with_one_key_and_a_digit_and_cleared_by_a_deliberate_act(
+    place: Place,
+) -> None:
+    async with place.open() as board:
+        assert "Why must nobody use it?" in await board.press("1", "full_stop")
+        assert "Never tagged." in board.text
+        assert "there is no such line" in await board.press("9")
+        await board.press("6")
+        assert board.says("Table saw: DO NOT USE.")
+        assert large(board)
+        place.clock.pass_by(days=2)
+        shown = await board.press("d")
+        assert "clear its tag?" in shown
+        assert large(board)
+        assert "2 days ago     ╳ DO NOT USE it is taken apart" in shown
+        assert "press the number of a reason" in await board.press("enter")
+        await board.press("3")
+        assert board.says("press 3 once more to clear the tag")
+        place.seconds.step = 0.05  # the same key bounced: that is no second press
+        assert large(board)
+        await board.press("3")
+        place.seconds.step = 1.0
+        assert board.app.desk.standing.tagged
+        await board.press("3")
+        assert board.says("Table saw: the tag is cleared.")
+        assert not large(board)
+        shown = await board.press("d")
+        assert board.says("cleared put together again and tried")
+        assert "╳ DO NOT USE it is taken apart" in shown
+    with closing(open_journal(place.journal_file, place.clock)) as journal:
+        ups = [one.body["out_of_use"] for one in journal.recent(TAG, "saw", "")]
+    assert ups == [False, True]
+
+
+async def test_another_digit_does_not_clear_a_tag(place: Place) -> None:
+    async with place.open() as board:
+        await board.press("1", "d", "1", "d", "1", "2")
+        assert board.says("press 2 once more")
+        assert board.app.desk.standing.tagged
+
+
+async def test_a_tag_in_words_of_ones_own(place: Place) -> None:
+    async with place.open() as board:
+        await board.press("1", "d", "8")
+        assert "a few words" in await board.press("enter")
+        assert "> the belt?_" in await board.press(*"the", "space", *"belt", "question_mark")
+        await board.press("backspace", *" slips", "minus", *"off", "enter")
+        assert board.says("the belt slips-off")
+        assert large(board)
+        await board.press("d", "5", "minus")  # minus leaves an empty field
+        assert "What was put right?" in board.text
+        await board.press("5", *"new", "space", *"belt", "enter")
+        assert board.says("the tag is cleared.")
+        assert "new belt" in await board.press("d")
+
+
+async def test_a_tag_that_cannot_be_recorded_is_not_put_up(
+    place: Place, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async with place.open() as board:
+        await board.press("1", "d")
+        refusal = Refusal(board, monkeypatch)
+        await board.press("1")
+        assert board.says("NOT RECORDED. The disk is full.")
+        refusal.end()
+        await board.press("1")
+        assert board.says("Table saw: DO NOT USE.")
+
+
+async def test_an_answer_that_cannot_be_recorded_can_be_given_again(
+    place: Place, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async with place.open() as board:
+        await board.press(*TO_SAW_ROUND)
+        refusal = Refusal(board, monkeypatch)
+        assert "Cut it off" in await board.press(PLUG_OUT)
+        assert board.says("NOT RECORDED. The disk is full.")
+        refusal.end()
+        assert "Look at the cutter" in await board.press(PLUG_OUT)
+
+
+async def test_a_check_of_a_tagged_machine_shows_the_tag_first_and_then_goes_its_way(
+    place: Place,
+) -> None:
+    async with place.open() as board:
+        await board.press("1", "d", "2", "1")
+        shown = await board.press("1")
+        assert "tagged DO NOT USE: the stop button does not stop it" in shown
+        assert "1  I have read it" in shown
+        assert "press the number of your answer" in await board.press("enter")
+        assert "Unplug the machine" in await board.press("1")
+        await board.press(*READY, "3", "1", "enter", "enter")
+        assert "■ true" in board.text
+        assert "DO NOT USE" in board.lines[1]
+        await board.press("minus", "minus")
+        assert large(board)
+        assert "1 DO NOT USE · 46 unproven · 1 true" in board.lines[0]
+
+
+async def test_a_tag_that_another_program_puts_up_shows_by_itself(place: Place) -> None:
+    async with place.open() as board:
+        await keep_a_true_finding(board)
+        await board.press("enter")
+        with closing(open_journal(place.journal_file, place.clock)) as other:
+            record_tag("saw", "the cord is cut", other)
+        await board.look()
+        assert "DO NOT USE: the cord is cut" in board.lines[1]
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24), (160, 48)])
+async def test_every_screen_works_at_every_size(place: Place, size: tuple[int, int]) -> None:
+    async with place.open(*size) as board:
+        for keys, says in (
+            (("s",), "The shop itself"),
+            (("2",), "Cut it off"),
+            (("1", "4", "3"), "tag it DO NOT USE"),
+            (("1",), "riving knife"),
+            (("escape", "minus"), "DO NOT USE"),
+            (("1",), "guard, it is off"),
+            (("d",), "clear its tag"),
+            (("5",), "> _"),
+        ):
+            assert says in await board.press(*keys)
+            assert [len(line) for line in board.lines] == [size[0]] * size[1]
+        assert "in my own words" in await board.press("minus")
+
+
+HOSTILE = """
+[shop]
+name = "S {name}"
+unit = "inch"
+
+[[safety]]
+id = "door"
+ask = "Ask {name}"
+wanted = "W {name}"
+others = "O {name}"
+
+[[machine]]
+id = "m"
+name = "M {name}"
+
+[[machine.safety]]
+id = "thing"
+ask = "Ask {name}"
+wanted = "W {name}"
+others = "O {name}"
+"""
+
+
+@pytest.mark.parametrize("name", NAMES)
+async def test_markup_in_questions_and_tags_is_shown_literally(place: Place, name: str) -> None:
+    place.shop_file.write_text(HOSTILE.replace("{name}", name), encoding="utf-8")
+    async with place.open() as board:
+        shown = await board.press("s", "2")
+        assert all(f"{what} {name}" in shown for what in ("M", "Ask", "W", "O"))
+        shown = await board.press(digit_of(board, f" O {name}"))
+        assert f"Thing: O {name}." in shown
+        assert f"Wanted: W {name}." in shown
+        await board.press("1")
+        assert board.says(f"thing, O {name}")
+        assert f"thing, O {name}" in await board.press("minus")
+        await board.press("1")
+        assert f"thing, O {name}" in await board.press("d")
+        assert board.app.is_running
+
+
+async def test_control_characters_in_an_older_journal_are_written_out(place: Place) -> None:
+    evil = "\x1b[2J\x9b31m\u202e\x07[/]"
+    with closing(open_journal(place.journal_file, place.clock)) as journal:
+        tag = {"v": 1, "out_of_use": True, "why": evil}
+        body = {
+            "v": 1, "round": evil, "number": 1, "of": 7, "answers": {evil: evil}, "wrong": [evil],
+            "older": {evil: {"text": evil, "when": "2026-01-01T00:00:00+00:00", "wrong": True}},
+        }  # fmt: skip
+        for machine in ("saw", ""):
+            journal.append([NewEntry(new_uid(), ROUND, machine, "", body)])
+        journal.append([NewEntry(new_uid(), TAG, "saw", "", tag)])
+    async with place.open(160, 48) as board:
+        for keys in ((), ("1",), ("d",), ("minus", "1"), ("1",), ("escape", "minus", "minus", "s")):
+            shown = await board.press(*keys) if keys else board.text
+            assert not {"\x1b", "\x9b", "\u202e", "\x07"} & set(shown)
+            assert "<U+001B>[2J" in shown
+
+
+async def test_help_shows_the_keys_of_the_new_screens(place: Place) -> None:
+    async with place.open() as board:
+        for keys in (("s",), ("2",), ("escape", "minus", "1", "d")):
+            await board.press(*keys)
+            shown_keys = board.app.screen.keys  # type: ignore[attr-defined]
+            await board.press("question_mark")
+            for key in shown_keys:
+                assert board.says(key.help), key
+            assert board.says("╳ DO NOT USE tagged by hand, until its tag is cleared")
+            await board.press("question_mark")

@@ -1,0 +1,179 @@
+"""The pictures of a tagged machine: words, shape, and where the danger style stands.
+
+The pictures in ``golden/`` are compared character by character, first the words (that is what a
+screen without colour shows), then the same picture with a letter for each style: D is danger,
+d the bar of danger. They are written anew with ``UPDATE_GOLDEN=1``.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from datetime import timedelta
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from shopboard.board.board_view import panes
+from shopboard.board.canvas import STYLES
+from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, TAG_MARK, TAG_PICTURE, big
+from shopboard.board.machine_view import machine_lines
+from shopboard.board.paint import Line, fit, plain, width_of
+from shopboard.board.round_view import Place, places_lines, question_lines
+from shopboard.board.tag_view import large_tag, tag_bar
+from shopboard.health import WORST_FIRST, ShopStanding
+from shopboard.shop.default_safety import usual
+from shopboard.upkeep.safety_questions import next_step
+from shopboard.upkeep.safety_record import Answered, RoundStanding
+from tests.board.test_views import (
+    GOLDEN,
+    NAMES,
+    NOW,
+    SIZES,
+    board,
+    machine_standing,
+    same_as_golden,
+)
+
+WHY = "the guard is off"
+ANSWERED = RoundStanding(
+    "r", 9, 7, NOW - timedelta(days=3), 2, finished=True, older=(),
+    answers=(Answered("plug", "the plug is out", True), Answered("guard", "it is off", False)),
+)  # fmt: skip
+AS_WANTED = ANSWERED._replace(answers=(Answered("plug", "out", True),), of=1)
+SAW = machine_standing(3, "true", "Table saw", points=3)._replace(tag=WHY, round=ANSWERED)
+TAGGED = ShopStanding(
+    (
+        machine_standing(1, "out"),
+        machine_standing(2, "unproven", "Jointer")._replace(round=ANSWERED),
+        SAW,
+        machine_standing(4, "due", "Bandsaw")._replace(round=AS_WANTED),
+    )
+)
+
+LETTERS = {"danger": "D", "danger bar": "d", "true": "t", "out": "o", "due": "u", "bar": "B"}
+"""Of the styles that matter here; whatever else is drawn is a dot."""
+
+
+def style_map(lines: Sequence[Line]) -> str:
+    """Draw a picture with the letter of its style in place of each character."""
+    rows = ("".join(LETTERS.get(s, ".") * width_of(((t, s),)) for t, s in one) for one in lines)
+    return "\n".join(row.rstrip(".") for row in rows) + "\n"
+
+
+def coloured_as_golden(name: str, lines: Sequence[Line]) -> None:
+    """Hold words and styles against the pictures of that name."""
+    same_as_golden(name, lines)
+    path, drawn = GOLDEN / f"{name}.styles.txt", style_map(lines)
+    if os.environ.get("UPDATE_GOLDEN"):
+        path.write_text(drawn, encoding="utf-8")
+    assert drawn == path.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("size", [(80, 24), (160, 48)])
+def test_a_board_with_a_tagged_machine_looks_as_drawn(size: tuple[int, int]) -> None:
+    coloured_as_golden(f"board-tagged-{size[0]}x{size[1]}", board(TAGGED, "m3", *size))
+
+
+def test_a_tagged_machine_looks_as_drawn() -> None:
+    coloured_as_golden("machine-tagged-80x24", machine_lines(SAW, 1, NOW, "inch", (80, 21)))
+
+
+def test_the_bar_of_other_screens_looks_as_drawn() -> None:
+    coloured_as_golden("bar-tagged-80", [tag_bar(WHY, 80)])
+
+
+@pytest.mark.parametrize("tall", [False, True])
+def test_the_tag_is_told_from_every_state_without_colour(tall: bool) -> None:
+    """By words that no state has, by a picture that no state has, and by a mark of its own."""
+    rows = large_tag(tall)
+    assert len({len(row) for row in rows}) == 1
+    assert len(rows[0]) <= 38  # a pane of 40 columns
+    for state in STATE_PICTURES:
+        assert not any(row.startswith(big(state, tall)[0]) for row in rows)
+    assert TAG_PICTURE not in STATE_PICTURES.values()
+    assert TAG_MARK not in STATE_MARKS.values()
+    assert all(row.startswith(part) for row, part in zip(large_tag(), TAG_PICTURE, strict=True))
+
+
+def test_red_is_for_danger_alone() -> None:
+    """The only style that is redder than it is green and blue."""
+    red = set()
+    for name, style in STYLES.items():
+        if style.color is not None and style.color.triplet is not None:
+            r, g, b = style.color.triplet
+            if r > 1.5 * g and r > 1.5 * b:
+                red.add(name)
+    assert red == {"danger", "danger bar"}
+
+
+def test_only_the_tagged_machine_is_in_danger_style() -> None:
+    lines = board(TAGGED, "m1", 80, 24)
+    red = "".join(text for line in lines for text, style in line if style.startswith("danger"))
+    assert all(row in red for row in large_tag())
+    assert WHY in red
+    others = ShopStanding(tuple(one for one in TAGGED.machines if not one.tag))
+    drawn = panes(others, "m1", NOW, 80, 21)
+    assert not [style for line in drawn for _, style in line if style.startswith("danger")]
+
+
+def test_what_was_answered_is_never_green() -> None:
+    """As wanted or not: it is not the program that says what follows."""
+    for standing in (ANSWERED, AS_WANTED):
+        places = [Place("m1", "Saw", standing), Place("m2", "Planer", None)]
+        drawn = places_lines(places, 1, NOW, (80, 21))
+        drawn += panes(
+            ShopStanding((machine_standing(1, "out", points=1)._replace(round=standing),)),
+            "", NOW, 80, 21,
+        )  # fmt: skip
+        styles = {style for line in drawn for text, style in line if "answered" in text}
+        assert styles
+        assert styles <= {"dim", "out", ""}
+
+
+WHYS = st.one_of(NAMES, st.text(min_size=1, max_size=200).filter(str.strip))
+
+
+@settings(max_examples=60, deadline=None)
+@given(SIZES, st.sampled_from(WORST_FIRST), WHYS, st.integers(0, 9))
+def test_every_picture_of_a_tag_fits_its_window(
+    size: tuple[int, int], state: str, why: str, points: int
+) -> None:
+    width, room = size[0], size[1] - 3
+    standing = machine_standing(1, state, points=points)._replace(tag=why, round=ANSWERED)  # type: ignore[arg-type]
+    lines = machine_lines(standing, 0, NOW, "inch", (width, room))
+    lines += [fit(one, width) for one in panes(ShopStanding((standing,)), "m1", NOW, width, room)]
+    lines.append(tag_bar(why, width))
+    assert {width_of(line) for line in lines} == {width}
+    assert all(row in "\n".join(map(plain, lines)) for row in large_tag())
+
+
+@settings(max_examples=60, deadline=None)
+@given(SIZES, st.lists(NAMES, min_size=1, max_size=60), st.data())
+def test_every_list_of_rounds_fits_its_window_and_shows_the_cursor(
+    size: tuple[int, int], names: list[str], data: st.DataObject
+) -> None:
+    width, room = size[0], size[1] - 3
+    places = [Place(str(n), name, ANSWERED, n % 2 == 0) for n, name in enumerate(names)]
+    cursor = data.draw(st.integers(0, len(names) - 1))
+    lines = places_lines(places, cursor, NOW, (width, room))
+    assert len(lines) <= room
+    assert {width_of(line) for line in lines} == {width}
+    assert sum("►" in plain(line) for line in lines) == 1
+    assert any(f"►{cursor + 1:>{len(str(len(names)))}} " in plain(line) for line in lines)
+
+
+@settings(max_examples=40, deadline=None)
+@given(SIZES, st.sampled_from(usual("planer")), st.booleans())
+def test_every_question_fits_its_window(
+    size: tuple[int, int], question: object, wrong: bool
+) -> None:
+    asked = next(one for one in usual("planer") if one == question)
+    step = next_step([asked], {asked.id: asked.others[0]} if wrong else {}, "")
+    assert step is not None
+    lines = question_lines(step, (3, 12), [(asked, "x" * 60)] * 3, (size[0], size[1] - 3))
+    assert len(lines) <= size[1] - 3
+    assert {width_of(line) for line in lines} <= {size[0]}
+    shown = " ".join(" ".join(plain(line) for line in lines).split())
+    assert all(one.label in shown for one in step.options)
