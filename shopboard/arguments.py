@@ -19,6 +19,8 @@ examples:
   shopboard status --json --exit-code        the same for scripts; exit 1 when not all is true
   shopboard check saw.blade               run one check as plain lines
   shopboard check saw.blade --answers answers.toml --json
+  shopboard cutters saw                      its blades: how sharp, what it costs, what to do
+  shopboard cutter saw.rip-24 back --cost 18.50
   shopboard reckon square goes=0.012in refused=0.015in lever=6in light=top tolerance=0.1deg
   shopboard reckon angle 5thou/ft            one angle in every unit
   shopboard proofread my_shop.toml           every problem of a shop file, with its place
@@ -39,6 +41,8 @@ COMMANDS = {
     "points": "list the points that can be checked",
     "history": "results of one point, newest first",
     "void": "take back a result, with a reason; it stays on record",
+    "cutters": "where blades, knives and bits are, how sharp, what to see to",
+    "cutter": "record what was done with a cutter, such as sent out or changed",
     "happened": "record what happened to a machine, such as a changed blade",
     "reckon": "work out one reading; needs neither shop nor journal",
     "proofread": "look through a shop file for problems",

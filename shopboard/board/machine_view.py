@@ -12,6 +12,7 @@ from shopboard.board.paint import Line, clip, fit, said
 from shopboard.health import MachineStanding, PointStanding, ago
 from shopboard.metrology.kind import SAID, measure
 from shopboard.metrology.quantity import Unit
+from shopboard.upkeep.cutter_words import SHARP_MARKS, blunt_words, state_words
 
 _STATE_COLUMNS = 50
 """Columns that number, state, error, share and age take beside a point's name."""
@@ -36,9 +37,10 @@ def machine_lines(
         cannot: by a point's full name, why the drawer cannot prove it and what would.
     """
     width, room = size
-    lines = large_state(standing.state, [f"{standing.to_check} to check"])
-    lines.append(())
-    rest = _tasks(standing) + _cutters(standing)
+    blunt = [f"{SHARP_MARKS['dull']} {blunt_words(one)}" for one in standing.blunt]
+    lines = large_state(standing.state, [f"{standing.to_check} to check", *blunt])
+    lines.append(_under_way(standing))
+    rest = _tasks(standing) + _cutters(standing, width)
     listed = _points(standing, cursor, now, unit, width, cannot or {})
     seen = max(2, room - len(lines) - min(len(rest), 6) - 1)
     first = max(0, 2 * (cursor + 1) - seen)
@@ -115,12 +117,20 @@ def _tasks(standing: MachineStanding) -> list[Line]:
     ]
 
 
-def _cutters(standing: MachineStanding) -> list[Line]:
-    return [
-        (
-            ("  cutter ", "dim"),
-            (said(cutter.name), ""),
-            (f"  {cutter.state}, {cutter.where}", "dim"),
-        )
-        for cutter in standing.machine.cutters
-    ]
+def _under_way(standing: MachineStanding) -> Line:
+    """Warn of a machine on which a cutter may be loose."""
+    if standing.changing is None:
+        return ()
+    words = f"  {standing.changing.what.upper()} UNDER WAY: c goes on with it"
+    return ((words, "danger"),)
+
+
+def _cutters(standing: MachineStanding, width: int) -> list[Line]:
+    lines: list[Line] = []
+    for one in standing.cutters:
+        style = "due" if one.blunt else "dim"
+        mark = SHARP_MARKS["dull" if one.blunt else one.state]
+        words = f"  {state_words(one)}"
+        name = clip(said(one.cutter.name), max(width - len(words) - 12, 12))
+        lines.append((("  cutter ", "dim"), (f"{mark} {name}", ""), (words, style)))
+    return lines

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from shopboard.board.keys import BACK, DOWN, HAPPENED, HELP, OPEN, RESUME, UP, Key
+from shopboard.board.keys import BACK, CUTTERS, DOWN, HAPPENED, HELP, OPEN, RESUME, UP, Key
 from shopboard.board.machine_view import machine_lines
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
@@ -15,7 +15,7 @@ from shopboard.health import MachineStanding
 class MachineScreen(ShopScreen):
     """The points of one machine with a cursor."""
 
-    keys: ClassVar[tuple[Key, ...]] = (OPEN, UP, DOWN, HAPPENED, RESUME, BACK, HELP)
+    keys: ClassVar[tuple[Key, ...]] = (OPEN, UP, DOWN, HAPPENED, CUTTERS, RESUME, BACK, HELP)
 
     def __init__(self, machine_id: str) -> None:
         super().__init__()
@@ -93,3 +93,9 @@ class MachineScreen(ShopScreen):
         standing = self._standing
         if standing is not None:
             self.app.push_screen(HappenedScreen(standing.machine))
+
+    def do_cutters(self) -> None:
+        """Show the machine's cutters."""
+        from shopboard.board.screens.cutters import show_cutters
+
+        show_cutters(self, self._machine_id)
