@@ -21,6 +21,8 @@ examples:
   shopboard check saw.blade --answers answers.toml --json
   shopboard tag saw "guard is off"           not to be used, until it is cleared
   shopboard round                            the safety round, shop and machines
+  shopboard cutters saw                      its blades: how sharp, what it costs, what to do
+  shopboard cutter saw.rip-24 back --cost 18.50
   shopboard reckon square goes=0.012in refused=0.015in lever=6in light=top tolerance=0.1deg
   shopboard reckon angle 5thou/ft            one angle in every unit
   shopboard history saw.blade --plot         a point through the years, drawn
@@ -46,6 +48,8 @@ COMMANDS = {
     "sheet": "the inspection sheet of a machine, to print and sign (HTML)",
     "export": "results of a point, a machine or the whole shop as CSV",
     "void": "take back a result, with a reason; it stays on record",
+    "cutters": "where blades, knives and bits are, how sharp, what to see to",
+    "cutter": "record what was done with a cutter, such as sent out or changed",
     "happened": "record what happened to a machine, such as a changed blade",
     "tag": "tag a machine as not to be used, or clear its tag, with a reason",
     "round": "walk the safety round: what is seen at shop and machines, as plain lines",

@@ -14,6 +14,7 @@ from shopboard.dates import ago as ago
 from shopboard.dates import day as day
 from shopboard.record import CheckRecord
 from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, Machine, Point, Shop
+from shopboard.upkeep.cutters import Changing, CutterStanding, changing, cutter_standings
 from shopboard.upkeep.safety_record import RoundStanding
 from shopboard.upkeep.tasks import Done, Happened, TaskStanding, Totals, task_standing
 
@@ -106,6 +107,10 @@ class MachineStanding(NamedTuple):
     """Why it is not to be used; empty while it may be."""
     round: RoundStanding | None = None
     """What is on record of its safety rounds."""
+    cutters: tuple[CutterStanding, ...] = ()
+    """In the order of the shop file."""
+    changing: Changing | None = None
+    """The change of cutter that is under way on it."""
 
     @property
     def worst(self) -> PointStanding | None:
@@ -122,6 +127,11 @@ class MachineStanding(NamedTuple):
     def to_check(self) -> int:
         """Points that are not true."""
         return sum(1 for one in self.points if one.state != "true")
+
+    @property
+    def blunt(self) -> tuple[CutterStanding, ...]:
+        """Cutters on the machine that are dull or past their life."""
+        return tuple(one for one in self.cutters if one.blunt)
 
     @property
     def to_do(self) -> tuple[TaskStanding, ...]:
@@ -196,12 +206,13 @@ def shop_standing(shop: Shop, past: Past, now: datetime) -> ShopStanding:
     found: dict[str, PointStanding] = {}
     for point in shop.points.values():
         _stand(point, shop, past, now, found)
-    machines = tuple(_machine(one, found, past, now) for one in shop.machines)
+    feet = shop.unit == "inch"
+    machines = tuple(_machine(one, found, past, now, feet) for one in shop.machines)
     return ShopStanding(machines, round=past.rounds.get(""))
 
 
 def _machine(
-    machine: Machine, found: Mapping[str, PointStanding], past: Past, now: datetime
+    machine: Machine, found: Mapping[str, PointStanding], past: Past, now: datetime, feet: bool
 ) -> MachineStanding:
     points = tuple(found[point.full_name] for point in machine.points)
     tasks = tuple(_tasks(machine, past, now)) if machine.tasks else ()
@@ -210,8 +221,18 @@ def _machine(
         worst = min((one.state for one in points), key=WORST_FIRST.index)
     elif tasks:
         worst = "due" if any(one.due for one in tasks) else "kept"
-    tag, round_ = past.tags.get(machine.id, ""), past.rounds.get(machine.id)
-    return MachineStanding(machine, worst, points, tasks, tag, round=round_)
+    cutters = cutter_standings(machine, past.cutters, feet=feet) if machine.cutters else ()
+    under_way = changing(past.cutters, machine.id) if past.cutters else None
+    return MachineStanding(
+        machine,
+        worst,
+        points,
+        tasks,
+        tag=past.tags.get(machine.id, ""),
+        round=past.rounds.get(machine.id),
+        cutters=cutters,
+        changing=under_way,
+    )
 
 
 def _tasks(machine: Machine, past: Past, now: datetime) -> Iterator[TaskStanding]:

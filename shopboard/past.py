@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from shopboard.health import Happening, Move, Past
 from shopboard.journal import Entry, NewEntry, Store, new_uid
 from shopboard.record import CheckRecord, UnreadableError, read_all, read_check
-from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, USES, Point
+from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, USES, Point, Shop
 from shopboard.upkeep.safety_record import ROUND, TAG, read_round, tag_words
 from shopboard.upkeep.tasks import Done
 
@@ -115,7 +115,12 @@ def newest_happenings(journal: Store, machine_id: str, limit: int = 5) -> list[E
 
 
 def record_happening(
-    journal: Store, machine_id: str, what: str, amount: float | None = None, note: str = ""
+    journal: Store,
+    machine_id: str,
+    what: str,
+    amount: float | None = None,
+    note: str = "",
+    shop: Shop | None = None,
 ) -> Entry:
     """Record that something happened to a machine.
 
@@ -128,6 +133,7 @@ def record_happening(
         what: one of HAPPENINGS or USES, or NOTE.
         amount: of a use: minutes run, cuts, mm; a finished project counts one.
         note: words about it.
+        shop: the shop, whose cutters on the machine were used; their entries are recorded with it.
 
     Raises:
         JournalError: when it cannot be recorded.
@@ -142,7 +148,12 @@ def record_happening(
         body |= {"amount": amount or 0.0, "total": before + (amount or 0.0)}
     if note:
         body["note"] = note
-    return journal.append([NewEntry(new_uid(), _HAPPENING, machine, what, body)])[0]
+    entries = [NewEntry(new_uid(), _HAPPENING, machine, what, body)]
+    if shop is not None and amount and "total" in body:
+        from shopboard.upkeep.cutter_journal import use_entries
+
+        entries += use_entries(shop, machine, what, amount, entries[0].uid, journal)
+    return journal.append(entries)[0]
 
 
 def record_task(journal: Store, machine_id: str, task_id: str, refers: str = "") -> Entry:

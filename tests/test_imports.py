@@ -30,6 +30,7 @@ _SINGLE = {
     "references": "health",
     "visit": "health",
     "safety_round": "health",
+    "cutter_change": "health",
     "desk": "health",
 }
 """Modules of the package's top that belong to a room, by name."""
@@ -150,6 +151,18 @@ def test_a_room_imports_only_from_rooms_before_it(path: Path) -> None:
         allowed.discard("board")
     rooms = {_room_of(name) for name in _imports(path)} - {None}
     assert rooms <= allowed
+
+
+def test_whoever_records_what_happened_tells_the_shop_whose_cutters_were_used() -> None:
+    """Hours recorded without it would count on no cutter, and nobody would see."""
+    calls = [
+        (path.name, {keyword.arg for keyword in node.keywords})
+        for path in SOURCES
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Call) and ast.unparse(node.func).endswith("record_happening")
+    ]
+    assert calls
+    assert [name for name, keywords in calls if "shop" not in keywords] == []
 
 
 @pytest.mark.parametrize("room", ["metrology", "checks"])

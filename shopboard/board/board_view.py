@@ -23,6 +23,7 @@ from shopboard.health import (
     ago,
     day,
 )
+from shopboard.upkeep.cutter_words import SHARP_MARKS, blunt_word, blunt_words
 from shopboard.upkeep.safety_record import DO_NOT_USE, round_words, wrong_words
 
 PANE_WIDTH = 40
@@ -132,12 +133,21 @@ def _title(standing: MachineStanding, number: int, here: bool, width: int) -> Li
 def _open_work(standing: MachineStanding, room: int) -> str:
     """Say what is open, as fully as there is room for."""
     check, tasks = standing.to_check, len(standing.machine.tasks)
-    words = [
-        *((f"{check} to check",) if check else ()),
-        *((f"{tasks} task{'s' if tasks > 1 else ''}",) if tasks else ()),
-    ]
-    full = " · ".join(words)
-    return full if len(full) <= room or not words else words[0]
+    words: list[tuple[str, str]] = []  # each as it is said, and shorter
+    if standing.changing is not None:
+        words.append((standing.changing.what, standing.changing.what))
+    if check:
+        words.append((f"{check} to check", f"check {check}"))
+    for one in standing.blunt:
+        mark = SHARP_MARKS["dull"]
+        words.append((f"{mark} {blunt_word(one)}", f"{mark} dull"))
+    if tasks:
+        words.append((f"{tasks} task{'s' if tasks > 1 else ''}",) * 2)
+    full, short = (" · ".join(form) for form in zip(*words, strict=True)) if words else ("", "")
+    while len(full) > room and len(short) > room and len(words) > 1:
+        words.pop()
+        short = " · ".join(form for _, form in words)
+    return full if len(full) <= room else short
 
 
 def _large(standing: MachineStanding, width: int, now: datetime, tall: bool) -> list[Line]:
@@ -207,6 +217,8 @@ def _below(standing: MachineStanding, width: int, now: datetime, room: int) -> l
     if answered is not None and answered.wrong:
         words = about_round if room > 2 else said(wrong_words(answered, now))
         lines += [((one, "out"),) for one in wrap(f"! {words}", width, 2 if room > 2 else 1)]
+    if standing.changing is not None:
+        lines.append(((f"{standing.changing.what.upper()} UNDER WAY", "danger"),))
     if worst is None:
         lines.append((("no points in the shop file", "dim"),))
     elif standing.state == "true":
@@ -215,6 +227,7 @@ def _below(standing: MachineStanding, width: int, now: datetime, room: int) -> l
     else:
         words = f"{said(worst.point.name)}: {said(worst.reason)}"
         lines += [((one, ""),) for one in wrap(words, width, 2 if room > 2 else 1)]
+    lines += [((f"{SHARP_MARKS['dull']} {blunt_words(one)}", "due"),) for one in standing.blunt]
     if standing.state == "unproven" and standing.last is not None:
         last = _shown(standing)
         name = said(last.point.name) if last else ""

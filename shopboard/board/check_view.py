@@ -19,7 +19,7 @@ from shopboard.metrology.wording import percent
 def step_lines(
     step: Step,
     before: Sequence[tuple[Step, str]],
-    job: Job,
+    job: Job | None,
     entry: str,
     size: tuple[int, int],
 ) -> list[Line]:
@@ -28,7 +28,7 @@ def step_lines(
     Args:
         step: what is asked.
         before: the steps answered so far, with their answers.
-        job: the point.
+        job: the point; None where nothing is measured.
         entry: what is typed into the field so far.
         size: columns and rows.
     """
@@ -37,7 +37,7 @@ def step_lines(
     lines += [((f"  {one}", "bold"),) for one in wrap(said(step.title), width - 4)]
     for words in step.lines:
         lines += [((f"  {one}", ""),) for one in wrap(said(words), width - 4)]
-    if isinstance(step, Finding):
+    if isinstance(step, Finding) and job is not None:
         lines += _finding(step.outcome, job, width)
     lines.append(())
     lines += _answers(step, entry, width)

@@ -48,6 +48,24 @@ QUIT = Key("quit", ("q",), "q", "quit", "Leave the board.")
 HAPPENED = Key(
     "happened", ("h", "plus", "add"), "h +", "happened", "Say what happened to this machine."
 )
+CUTTERS = Key(
+    "cutters", ("c", "slash", "divide"), "c /", "cutters", "Show blades, knives and bits."
+)
+CHANGE_ON = Key(
+    "resume", ("0",), "0", "go on", "Go on with the change of cutter under way.", footer=False
+)
+LEAVE_CHANGE = Key(
+    "leave", ("escape",), "Esc", "leave", "Leave; the change waits here, even if the power goes."
+)
+GIVE_UP = Key(
+    "give_up",
+    ("g", "full_stop", "decimal"),
+    "g .",
+    "give up",
+    "Give the change up, as if not begun.",
+)
+RECORD = Key("record", ENTER, "Enter", "record", "Record what is typed, or the act chosen.")
+UNDO_ACT = Key("take_back", ("v",), "v", "take back", "Take back the newest record of this cutter.")
 VOID = Key("void", ("v",), "v", "void", "Take back the result under the cursor, with a reason.")
 PROBLEMS = Key(
     "problems", ("p",), "p", "problems", "Show what is wrong in the shop file.", footer=False

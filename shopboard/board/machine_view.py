@@ -12,6 +12,7 @@ from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.health import MachineStanding, PointStanding, ago
 from shopboard.metrology.kind import SAID, measure
 from shopboard.metrology.quantity import Unit
+from shopboard.upkeep.cutter_words import SHARP_MARKS, blunt_words, state_words
 from shopboard.upkeep.safety_record import round_words
 
 _STATE_COLUMNS = 50
@@ -38,8 +39,8 @@ def machine_lines(
     """
     width, room = size
     lines = _large(standing, width)
-    lines.append(())
-    rest = _round(standing, now) + _tasks(standing) + _cutters(standing)
+    lines.append(_under_way(standing))
+    rest = _round(standing, now) + _tasks(standing) + _cutters(standing, width)
     listed = _points(standing, cursor, now, unit, width, cannot or {})
     shown = _around(listed, cursor, max(2, room - len(lines) - min(len(rest), 6) - 1))
     lines += [line for at in shown for line in listed[at]]
@@ -69,8 +70,9 @@ def _out_of_sight(above: int, below: int) -> Line:
 def _large(standing: MachineStanding, width: int) -> list[Line]:
     """Its state large, or that it is not to be used and why."""
     to_check = f"{standing.to_check} to check"
+    blunt = [f"{SHARP_MARKS['dull']} {blunt_words(one)}" for one in standing.blunt]
     if not standing.tag:
-        return large_state(standing.state, [to_check])
+        return large_state(standing.state, [to_check, *blunt])
     from shopboard.board.tag_view import large_tag_lines, why_lines
 
     state = f"{STATE_MARKS[standing.state]} {standing.state}"
@@ -152,12 +154,20 @@ def _tasks(standing: MachineStanding) -> list[Line]:
     ]
 
 
-def _cutters(standing: MachineStanding) -> list[Line]:
-    return [
-        (
-            ("  cutter ", "dim"),
-            (said(cutter.name), ""),
-            (f"  {cutter.state}, {cutter.where}", "dim"),
-        )
-        for cutter in standing.machine.cutters
-    ]
+def _under_way(standing: MachineStanding) -> Line:
+    """Warn of a machine on which a cutter may be loose."""
+    if standing.changing is None:
+        return ()
+    words = f"  {standing.changing.what.upper()} UNDER WAY: c goes on with it"
+    return ((words, "danger"),)
+
+
+def _cutters(standing: MachineStanding, width: int) -> list[Line]:
+    lines: list[Line] = []
+    for one in standing.cutters:
+        style = "due" if one.blunt else "dim"
+        mark = SHARP_MARKS["dull" if one.blunt else one.state]
+        words = f"  {state_words(one)}"
+        name = clip(said(one.cutter.name), max(width - len(words) - 12, 12))
+        lines.append((("  cutter ", "dim"), (f"{mark} {name}", ""), (words, style)))
+    return lines

@@ -13,6 +13,7 @@ from shopboard.health import MachineStanding
 from shopboard.journal import Store
 from shopboard.past import newest_happenings, record_happening
 from shopboard.shop.model import HAPPENINGS
+from shopboard.upkeep.cutter_journal import take_back
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -38,7 +39,7 @@ def _take_back(journal: Store, machine: str, what: str, reason: str) -> None:
         raise UsageError("a reason has 1 to 200 characters")
     for entry in newest_happenings(journal, machine, 50):
         if entry.body.get("what") == what:
-            journal.void(entry.uid, words)
+            take_back(entry, words, journal)
             return
     raise UsageError(f"no {what!r} stands in the record of {machine}")
 
@@ -52,6 +53,6 @@ def _record(desk: Desk, options: argparse.Namespace) -> MachineStanding | None:
     if options.take_back is not None:
         _take_back(desk.journal, options.machine, what, options.take_back)
     else:
-        record_happening(desk.journal, options.machine, what)
+        record_happening(desk.journal, options.machine, what, shop=desk.shop)
     desk.refresh()
     return desk.standing.of_machine(options.machine)

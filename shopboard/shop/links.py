@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
-from shopboard.shop.model import Machine, Point, Shop
+from shopboard.shop.model import CHANGED_BY, Cutter, Machine, Point, Shop
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Finding, Path, Report
 from shopboard.shop.table import did_you_mean
@@ -26,6 +26,9 @@ def check_links(shop: Shop, report: Report) -> None:
         _check_proves(point, path, shop, report)
     _find_circles(by_name, paths, report)
     _check_tools(where, shop, report)
+    for i, machine in enumerate(shop.machines):
+        if machine.cutters:
+            _check_cutters(machine, ("machine", i, "cutter"), report)
 
 
 def _points_with_paths(shop: Shop) -> Iterator[tuple[Path, Point]]:
@@ -197,3 +200,41 @@ def _check_tools(where: dict[Path, Point], shop: Shop, report: Report) -> None:
     ):
         if not tools:
             _warn(report, (*first, "check"), what, f"add {header}")
+
+
+def _check_cutters(machine: Machine, path: Path, report: Report) -> None:
+    """Report two cutters at one place, spares for nothing, and kinds that undo no check."""
+    here = {cutter.id: cutter for cutter in machine.cutters}
+    mounted: dict[str, str] = {}
+    undoes = {what for point in machine.points for what in point.undone_by}
+    heard = [kind for kind, what in CHANGED_BY.items() if what in undoes]
+    for index, cutter in enumerate(machine.cutters):
+        spot = (*path, index)
+        if report.has_error((*spot, "kind")) or report.has_error((*spot, "where")):
+            continue
+        if cutter.where == "on the machine":
+            if cutter.kind in mounted:
+                what = f"{shorten(mounted[cutter.kind])} of the same kind is on the machine, too"
+                report.add(Finding((*spot, "where"), what, "one of a kind at a time"))
+            mounted.setdefault(cutter.kind, cutter.name)
+        if cutter.spare_for and not report.has_error((*spot, "spare_for")):
+            _check_spare(cutter, here, (*spot, "spare_for"), report)
+        changed = CHANGED_BY.get(cutter.kind, "")
+        if changed and heard and changed not in undoes:
+            what = f'putting on a {cutter.kind} is "{changed}", which undoes no check here'
+            _warn(report, spot, what, hint=f'did you mean kind = "{heard[0]}"?')
+
+
+def _check_spare(cutter: Cutter, here: Mapping[str, Cutter], spot: Path, report: Report) -> None:
+    """Report a spare for itself, for nothing, or for another kind."""
+    others = [ident for ident in here if ident != cutter.id]
+    name = cutter.spare_for
+    if name == cutter.id:
+        report.add(Finding(spot, "a cutter is no spare for itself", "name another cutter"))
+    elif name not in here:
+        what = f"there is no cutter {shorten(name)} on this machine"
+        listed = f"cutters: {', '.join(others[:_LISTED])}" if others else ""
+        report.add(Finding(spot, what, listed, did_you_mean(name, others)))
+    elif here[name].kind != cutter.kind:
+        what = f"{shorten(name)} is a {here[name].kind}, this is a {cutter.kind}"
+        report.add(Finding(spot, what, "a spare is of the same kind"))

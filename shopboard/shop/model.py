@@ -113,14 +113,27 @@ class Life(NamedTuple):
     """As the shop file says it: ``20 hours``."""
 
 
+Where = Literal["on the machine", "on the shelf", "at the sharpener"]
+Sharpness = Literal["sharp", "dull", "dirty", "worn out"]
+CutterKind = Literal["blade", "band", "knives", "bit"]
+
+CHANGED_BY: dict[CutterKind, str] = {
+    "blade": "blade changed",
+    "band": "blade changed",
+    "knives": "knives changed",
+}
+"""What has happened when a cutter of a kind was put on; a bit undoes nothing."""
+
+
 class Cutter(NamedTuple):
-    """A blade, knife set or bit of a machine, and how it was when the shop file was written."""
+    """A blade, band, knife set or bit, and how it was when the shop file was written."""
 
     id: str
     name: str
-    where: Literal["on the machine", "on the shelf", "at the sharpener"]
-    state: Literal["sharp", "dull", "dirty", "worn out"]
-    kind: Literal["blade", "knives", "bit"] = "blade"
+    where: Where
+    state: Sharpness
+    kind: CutterKind = "blade"
+    """Of each kind one is on the machine at a time."""
     edges: int = 1
     """2: knives that can be turned over to a second edge."""
     edge: int = 1
@@ -134,9 +147,11 @@ class Cutter(NamedTuple):
     sharpenings: int | None = None
     """How often it can still be sharpened; None: not known."""
     cost: float | None = None
-    """What a sharpening costs, in the shop's money."""
+    """What a sharpening costs, or a new one that cannot be sharpened, in the shop's money."""
     away_days: int | None = None
-    """How long it is away to be sharpened."""
+    """How long it is away to be sharpened, or how long a new one takes to come."""
+    spare_for: str = ""
+    """Id of the cutter of the same machine whose work this one does, too."""
 
 
 MachineKind = Literal[

@@ -3,12 +3,21 @@
 from __future__ import annotations
 
 import re
-from typing import Literal, cast
+from typing import Literal, cast, get_args
 
 from shopboard.metrology.quantity import QuantityError, parse_length
 from shopboard.shop.kinds import ID, NAME, as_text, choice, list_of, whole, word_of
 from shopboard.shop.measures import DAYS, length
-from shopboard.shop.model import HAPPENINGS, Cutter, Life, Task, TaskStep
+from shopboard.shop.model import (
+    HAPPENINGS,
+    Cutter,
+    CutterKind,
+    Life,
+    Sharpness,
+    Task,
+    TaskStep,
+    Where,
+)
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Spot
 from shopboard.shop.table import Kind, Table, reads
@@ -118,14 +127,11 @@ def _read_cost(raw: object, spot: Spot) -> float:
 
 
 _COST = Kind(_read_cost, 0.0)
-_WHERE = choice("on the machine", "on the shelf", "at the sharpener")
-_STATE = choice("sharp", "dull", "dirty", "worn out")
-_KIND = choice("blade", "knives", "bit")
+_WHERE = choice(*get_args(Where))
+_STATE = choice(*get_args(Sharpness))
+_KIND = choice(*get_args(CutterKind))
 _EDGES = whole(1, 4)
 _BLADE_WIDTH = length(0.3, 20, "2.2 mm")
-
-Where = Literal["on the machine", "on the shelf", "at the sharpener"]
-State = Literal["sharp", "dull", "dirty", "worn out"]
 
 
 @reads("[[machine.cutter]]")
@@ -135,8 +141,8 @@ def read_cutter(t: Table) -> Cutter:
         id=t.take("id", ID),
         name=t.take("name", NAME),
         where=cast(Where, t.take("where", _WHERE)),
-        state=cast(State, t.take("state", _STATE)),
-        kind=cast(Literal["blade", "knives", "bit"], t.take("kind", _KIND, "blade")),
+        state=cast(Sharpness, t.take("state", _STATE)),
+        kind=cast(CutterKind, t.take("kind", _KIND, "blade")),
         edges=t.take("edges", _EDGES, 1),
         edge=t.take("edge", _EDGES, 1),
         plate=t.take("plate", _BLADE_WIDTH, None),
@@ -145,9 +151,13 @@ def read_cutter(t: Table) -> Cutter:
         sharpenings=t.take("sharpenings", whole(0, 1000), None),
         cost=t.take("cost", _COST, None),
         away_days=t.take("away", DAYS, None),
+        spare_for=t.take("spare_for", ID, ""),
     )
     if cutter.plate and cutter.kerf and cutter.kerf <= cutter.plate:
         t.refuse("kerf", "kerf is not wider than plate", "a blade cuts wider than its plate")
+    if cutter.edges > 1 and cutter.kind != "knives":
+        allowed = 'a second edge belongs to knives: kind = "knives"'
+        t.refuse("edges", f"a {cutter.kind} with {cutter.edges} edges", allowed)
     if cutter.edge > cutter.edges:
         t.refuse("edge", f"edge {cutter.edge} of {cutter.edges}", f"from 1 to {cutter.edges}")
     return cutter

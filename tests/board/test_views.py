@@ -28,6 +28,7 @@ from shopboard.health import WORST_FIRST, MachineStanding, PointStanding, ShopSt
 from shopboard.metrology.spread import Spread
 from shopboard.record import CheckRecord
 from shopboard.shop.model import Cutter, Machine, Task
+from shopboard.upkeep.cutters import cutter_standings
 from tests.builders import make_job, make_point, step_at
 
 GOLDEN = Path(__file__).with_name("golden")
@@ -67,7 +68,7 @@ def machine_standing(number: int, state: State, name: str = "", points: int = 2)
     cutters = (Cutter("rip", "Rip blade", "on the machine", "sharp"),)
     machine = Machine(ident, name or f"Machine {number}", tasks=tasks, cutters=cutters)
     stood = tuple(point_standing(ident, at, one, name) for at, one in enumerate(states, 1))
-    return MachineStanding(machine, state, stood)
+    return MachineStanding(machine, state, stood, cutters=cutter_standings(machine, {}))
 
 
 EVERY_STATE = ShopStanding(

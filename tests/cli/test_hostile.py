@@ -37,6 +37,8 @@ def is_harmless(ran: Ran) -> bool:
         ["history", EVIL],
         ["history", "saw.blade", "--limit", EVIL],
         ["void", "saw.blade", EVIL, "--reason", "x"],
+        ["cutters", EVIL],
+        ["cutter", EVIL, "dull"],
         ["happened", EVIL, "knocked"],
         ["happened", "saw", EVIL],
         ["proofread", EVIL],

@@ -62,7 +62,7 @@ class HappenedScreen(ShopScreen):
             self.say(f"{what}: press {number} once more to record it.")
             return
         try:
-            record_happening(self.desk.journal, self._machine.id, what)
+            record_happening(self.desk.journal, self._machine.id, what, shop=self.desk.shop)
         except JournalError as error:
             self.say_error(error)
             return
@@ -75,8 +75,14 @@ class HappenedScreen(ShopScreen):
         if not newest:
             self.refuse("nothing is on record to take back")
             return
+        from shopboard.upkeep.cutter_acts import ActError
+        from shopboard.upkeep.cutter_journal import take_back
+
         try:
-            self.desk.journal.void(newest[0].uid, "recorded by mistake")
+            take_back(newest[0], "recorded by mistake", self.desk.journal)
+        except ActError as error:
+            self.refuse(str(error))
+            return
         except JournalError as error:
             self.say_error(error)
             return

@@ -4,7 +4,19 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from shopboard.board.keys import BACK, DOWN, HAPPENED, HELP, OPEN, RESUME, ROUND, TAG, UP, Key
+from shopboard.board.keys import (
+    BACK,
+    CUTTERS,
+    DOWN,
+    HAPPENED,
+    HELP,
+    OPEN,
+    RESUME,
+    ROUND,
+    TAG,
+    UP,
+    Key,
+)
 from shopboard.board.machine_view import machine_lines
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
@@ -16,7 +28,7 @@ class MachineScreen(ShopScreen):
     """The points of one machine with a cursor."""
 
     keys: ClassVar[tuple[Key, ...]] = (
-        *(OPEN, UP, DOWN, HAPPENED, TAG, RESUME),
+        *(OPEN, UP, DOWN, HAPPENED, CUTTERS, TAG, RESUME),
         *(ROUND._replace(footer=False), BACK, HELP),
     )
 
@@ -114,3 +126,9 @@ class MachineScreen(ShopScreen):
             begin_round(self, self._machine_id)
         else:
             self.refuse("this machine has no cutter; [[machine.safety]] gives it questions")
+
+    def do_cutters(self) -> None:
+        """Show the machine's cutters."""
+        from shopboard.board.screens.cutters import show_cutters
+
+        show_cutters(self, self._machine_id)

@@ -1,0 +1,83 @@
+"""One cutter: how it stands, what can be done with it, its record. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from shopboard.board.cutters_view import SHARP_STYLES
+from shopboard.board.glyphs import big
+from shopboard.board.paint import Line, clip, fit, said, wrap
+from shopboard.dates import day
+from shopboard.journal import Entry
+from shopboard.upkeep.cutter_journal import act_words
+from shopboard.upkeep.cutter_words import (
+    cost_words,
+    edge_words,
+    left_words,
+    life_words,
+    money,
+    use_words,
+)
+from shopboard.upkeep.cutters import CutterStanding
+
+
+def cutter_lines(
+    one: CutterStanding,
+    choices: Sequence[str],
+    chosen: int,
+    field: tuple[str, str] | None,
+    history: Sequence[Entry],
+    size: tuple[int, int],
+) -> list[Line]:
+    """Draw a cutter.
+
+    Args:
+        one: how it stands.
+        choices: what can be done, in words.
+        chosen: number of the act that waits for its digit once more, from 1; 0: none.
+        field: what is asked in the field, and what is typed into it; None: nothing is asked.
+        history: its entries, newest first.
+        size: columns and rows.
+    """
+    width, room = size
+    style = "due" if one.blunt else SHARP_STYLES[one.state]
+    beside = [one.where, edge_words(one) or use_words(one), edge_words(one) and use_words(one)]
+    lines: list[Line] = [
+        ((f"  {letters}   ", style), (words, ""))
+        for letters, words in zip(big(one.state), beside, strict=True)
+    ]
+    sent = f"sent {day(one.sent)}" if one.sent else ""
+    doubt = "past its life" if one.past_life and one.state in ("sharp", "dirty") else ""
+    facts = [doubt, sent, left_words(one), cost_words(one), life_words(one)]
+    told = " · ".join(fact for fact in facts if fact)
+    lines += [((f"  {text}", "dim"),) for text in wrap(told, width - 4, 2) if text]
+    if one.note:
+        lines += [((f"  {text}", ""),) for text in wrap(f"Note: {said(one.note)}", width - 4, 2)]
+    lines.append(())
+    if field is not None:
+        asked, typed = field
+        lines += [((f"  {text}", "bold"),) for text in wrap(asked, width - 4)]
+        lines.append((("  > ", "bold"), (f"{typed[-(width - 6) :]}_", "bold")))
+    else:
+        for number, words in enumerate(choices, 1):
+            mark = "►" if number == chosen else " "
+            lines.append(((f" {mark}{number} ", "key"), (f" {clip(words, width - 7)}", "bold")))
+    lines.append(())
+    title = "  On record, newest first" if history else "  Nothing is on record yet"
+    lines.append(((title, "dim"),))
+    lines += [_row(entry, width) for entry in history]
+    return [fit(line, width) for line in lines[:room]]
+
+
+def _row(entry: Entry, width: int) -> Line:
+    """Write one entry: when, what, and how it stood afterwards."""
+    body = entry.body
+    when = entry.when.astimezone()
+    paid = body.get("paid")
+    paid_words = f", {money(float(paid))}" if isinstance(paid, int | float) else ""
+    stood = f"{body.get('state', '')}, {body.get('where', '')}"
+    words = f"{day(when)} {when:%H:%M}  {act_words(entry)}{paid_words}"
+    line = said(f"  {words:<46} {stood}")
+    if entry.void is not None:
+        return ((clip(said(f"  {words}  VOID: {entry.void}"), width), "struck"),)
+    return ((clip(line, width), "dim"),)

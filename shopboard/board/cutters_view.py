@@ -1,0 +1,110 @@
+"""The cutters of a machine: where each is, how sharp, what it costs, what to see to. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from rich.cells import cell_len
+
+from shopboard.board.paint import Line, clip, fit, said, wrap
+from shopboard.dates import day
+from shopboard.upkeep.cutter_outlook import Outlook
+from shopboard.upkeep.cutter_supply import urgency
+from shopboard.upkeep.cutter_words import (
+    SHARP_MARKS,
+    cost_words,
+    edge_words,
+    left_words,
+    life_words,
+    sharp_words,
+    use_words,
+)
+from shopboard.upkeep.cutters import Changing, CutterStanding
+
+SHARP_STYLES = {"sharp": "true", "dirty": "due", "dull": "due", "worn out": "out"}
+_NAMES = 61
+"""Columns for a name at the most."""
+
+
+def cutters_lines(
+    here: Sequence[CutterStanding],
+    ahead: Sequence[Outlook],
+    under_way: Changing | None,
+    cursor: int,
+    size: tuple[int, int],
+) -> list[Line]:
+    """Draw the cutters, then what to see to.
+
+    Args:
+        here: how they stand.
+        ahead: what lies ahead for them.
+        under_way: the change that is under way on the machine.
+        cursor: number of a cutter, from 0.
+        size: columns and rows.
+    """
+    width, room = size
+    top: list[Line] = [()]
+    if under_way is not None:
+        words = f"  {under_way.what.upper()} UNDER WAY: 0 goes on with it"
+        top = [(), ((words, "danger"),), ()]
+    rest = _ahead(ahead, width)
+    seen = max(2, room - len(top) - 1 - min(len(rest), 8))
+    listed = _rows(here, cursor, width)
+    first = max(0, 2 * (cursor + 1) - seen)
+    lines = [*top, *listed[first : first + seen], (), *rest]
+    return [fit(line, width) for line in lines[:room]]
+
+
+def _rows(here: Sequence[CutterStanding], cursor: int, width: int) -> list[Line]:
+    """Two lines a cutter: how it stands, then what is known of it."""
+    longest = max((cell_len(said(one.cutter.name)) for one in here), default=0)
+    names = min(longest + 1, _NAMES, width - 53)
+    lines: list[Line] = []
+    for number, one in enumerate(here):
+        style = "bar" if number == cursor else "bold"
+        mark = "►" if number == cursor else " "
+        name = fit(((clip(said(one.cutter.name), names), style),), names, style)
+        state = f" {SHARP_MARKS[one.state]} {one.state:<9}"
+        where = f"{one.where:<17}{clip(use_words(one), max(width - names - 32, 0))}"
+        lines.append(
+            (
+                (f"{mark}{number + 1} ", style),
+                *name,
+                (state, "due" if one.blunt else SHARP_STYLES[one.state]),
+                (where, ""),
+            )
+        )
+        lines.append(((f"    {clip(_known(one), width - 5)}", "dim"),))
+    return lines
+
+
+def _known(one: CutterStanding) -> str:
+    doubt = sharp_words(one) if one.past_life and one.state in ("sharp", "dirty") else ""
+    sent = f"sent {day(one.sent)}" if one.sent else ""
+    life = one.life
+    learnt = life_words(one) if life is not None and life.times else ""
+    words = (doubt, edge_words(one), sent, left_words(one), cost_words(one), learnt)
+    told = [word for word in words if word]
+    if one.note:
+        told.insert(0, f"note: {said(one.note)}")
+    return " · ".join(told) or "nothing more is known"
+
+
+def _ahead(ahead: Sequence[Outlook], width: int) -> list[Line]:
+    """What to see to, the most pressing first, then what the dates rest on."""
+    todo = sorted((one for look in ahead for one in look.supply), key=urgency)
+    lines: list[Line] = []
+    for one in todo:
+        mark = "► " if one.now else "  "
+        style = "due" if one.now else ""
+        for at, text in enumerate(wrap(said(one.words), width - 6)):
+            lines.append(((f"  {'  ' if at else mark}{text}", style),))
+    if lines:
+        lines.insert(0, (("  To see to", "bold"),))
+    for look in ahead:
+        names = said(look.group[0].cutter.name)
+        more = f" and {len(look.group) - 1} more" if len(look.group) > 1 else ""
+        until = f", sharp until about {day(look.until)}" if look.until else ""
+        words = f"{names}{more}: {look.basis}{until}"
+        lines += [((f"  {text}", "dim"),) for text in wrap(words, width - 4)]
+    return lines

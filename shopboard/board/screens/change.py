@@ -1,0 +1,159 @@
+"""A change of cutter under way: one step a screen, each on disk before the next."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import events
+
+from shopboard.board.check_view import step_lines
+from shopboard.board.keys import BACK_STEP, GIVE_UP, GO_ON, HELP, LEAVE_CHANGE, Key
+from shopboard.board.paint import Line, said, wrap
+from shopboard.board.screens.base import ShopScreen
+from shopboard.board.screens.check import BOUNCE
+from shopboard.checks.steps import AnswerError, Choice
+from shopboard.cutter_change import Change
+from shopboard.journal import JournalError
+from shopboard.shop.model import Point
+from shopboard.upkeep.undone import below, first_of, undone_by
+
+
+class ChangeScreen(ShopScreen):
+    """Asks the steps of a change; at its end, offers the first check that it made due."""
+
+    keys: ClassVar[tuple[Key, ...]] = (GO_ON, BACK_STEP, LEAVE_CHANGE, GIVE_UP, HELP)
+
+    def __init__(self, change: Change, about: str) -> None:
+        super().__init__()
+        self._change = change
+        self._about = about
+        self._giving_up = False
+        self._last_key = ("", -1.0)
+
+    def heading(self) -> str:
+        """Name machine and cutter."""
+        return self._about
+
+    def body(self, width: int, room: int) -> list[Line]:
+        """Draw the step, or what was recorded."""
+        step = self._change.step
+        if step is None:
+            return self._recorded(width)[:room]
+        return step_lines(step, self._change.walk.answered, None, "", (width, room))
+
+    def _undone(self) -> list[Point]:
+        machine = self.desk.shop.machines_by_id.get(self._change.job.machine_id)
+        return undone_by(machine, self._change.happened) if machine else []
+
+    def _first(self) -> Point | None:
+        return first_of(self._undone(), self.desk.shop.points)
+
+    def _recorded(self, width: int) -> list[Line]:
+        """Say what was recorded, what it made due, and what to check first."""
+        points, first = self._undone(), self._first()
+        name, every = said(first.name) if first else "", self.desk.shop.points
+        carries = first and any(first.full_name in below(point, every) for point in points)
+        words = [
+            f"Recorded: {self._change.happened}.",
+            f"To check: {', '.join(said(point.name) for point in points)}.",
+            f"First: {name}{', which others of them rest on' if carries else ''}.",
+        ]
+        lines: list[Line] = [()]
+        for number, sentence in enumerate(words):
+            style = "" if number else "bold"
+            lines += [((f"  {text}", style),) for text in wrap(sentence, width - 4, 4)]
+        lines.append(())
+        for number, label in enumerate((f"check {name} now", "later: the board shows it"), 1):
+            lines.append(((f"  {number} ", "key"), (f" {label}", "bold")))
+        return lines
+
+    def pressed(self, event: events.Key) -> None:
+        """Drop a key that bounced."""
+        now = self.board.monotonic()
+        key, at = self._last_key
+        self._last_key = (event.key, now)
+        if event.key == key and now - at < BOUNCE:
+            return
+        if event.key not in GIVE_UP.names:
+            self._giving_up = False
+        super().pressed(event)
+
+    def do_go_on(self) -> None:
+        """Take the answer that Enter alone means."""
+        step = self._change.step
+        if step is None or (isinstance(step, Choice) and step.default is None):
+            self.refuse("press the number of your answer")
+            return
+        self._answer("")
+
+    def do_digit(self, number: int) -> None:
+        """Choose an answer, or at the end what comes next."""
+        if self._change.step is None:
+            self._next(number)
+        elif isinstance(self._change.step, Choice):
+            self._answer(str(number))
+
+    def _answer(self, text: str) -> None:
+        try:
+            self._change.answer(text)
+            if self._change.step is None:
+                self.board.look_again()
+        except AnswerError as error:
+            self.refuse(str(error))
+        except JournalError as error:
+            self.say_error(error)
+        else:
+            if self._change.step is None and self._first() is None:
+                self.board.go_back_saying("The change is recorded.")
+
+    def _next(self, number: int) -> None:
+        """Open the first check, or go back."""
+        first = self._first()
+        if number == 1 and first is not None:
+            from shopboard.board.screens.point import PointScreen
+
+            screen = PointScreen(first.full_name)
+            self.app.pop_screen()
+            self.app.push_screen(screen)
+            screen.call_after_refresh(screen.do_digit, 1)
+        elif number == 2:
+            self.board.go_back_saying("The change is recorded.")
+        else:
+            self.refuse("there is no such line")
+
+    def do_back(self) -> None:
+        """Go back one step."""
+        if self._change.step is None:
+            self.board.go_back_saying("The change is recorded.")
+            return
+        try:
+            self._change.back()
+        except AnswerError as error:
+            self.refuse(str(error))
+        except JournalError as error:
+            self.say_error(error)
+
+    def do_leave(self) -> None:
+        """Leave the change; it can be gone on with."""
+        if self._change.step is None:
+            self.board.go_back_saying("The change is recorded.")
+        elif self._change.walk.answered:
+            self.board.go_back_saying("The change waits: 0 on the list of cutters goes on with it.")
+        else:
+            self.app.pop_screen()
+
+    def do_give_up(self) -> None:
+        """Give the change up; the first time, ask."""
+        if self._change.step is None:
+            self.refuse("it is recorded; v on the cutter's screen takes it back")
+            return
+        if not self._giving_up:
+            self._giving_up = True
+            self.say("Is everything on the machine as it was? g once more gives the change up.")
+            return
+        try:
+            self._change.give_up()
+        except JournalError as error:
+            self.say_error(error)
+            return
+        self.board.go_back_saying("Given up: nothing is recorded as changed.")

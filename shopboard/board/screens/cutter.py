@@ -1,0 +1,215 @@
+"""One cutter: a digit chooses what is done with it, the same digit again records it."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import events
+
+from shopboard.board.cutter_view import cutter_lines
+from shopboard.board.field import noted, pasted, typed
+from shopboard.board.keys import BACK, HELP, RECORD, UNDO_ACT, Key
+from shopboard.board.paint import Line
+from shopboard.board.screens.base import ShopScreen
+from shopboard.checks.steps import AnswerError, Words
+from shopboard.health import ago
+from shopboard.journal import Entry, JournalError
+from shopboard.upkeep.cutter_acts import Act, asks, possible, read_cost
+from shopboard.upkeep.cutter_journal import (
+    act_words,
+    history,
+    newest_act,
+    record_act,
+    take_back,
+)
+from shopboard.upkeep.cutter_words import money
+from shopboard.upkeep.cutters import CutterStanding
+
+NOTE = Words(key="note", title="")
+
+
+class CutterScreen(ShopScreen):
+    """What can be done with one cutter, and its record."""
+
+    keys: ClassVar[tuple[Key, ...]] = (RECORD, UNDO_ACT, BACK, HELP)
+
+    def __init__(self, machine_id: str, cutter_id: str) -> None:
+        super().__init__()
+        self._machine_id, self._cutter_id = machine_id, cutter_id
+        self._chosen = 0
+        self._taking_back = ""
+        self._asked: Act | None = None
+        self._entry = ""
+        self._read: tuple[object, list[Entry]] = (None, [])
+
+    @property
+    def _one(self) -> CutterStanding | None:
+        machine = self.desk.standing.of_machine(self._machine_id)
+        here = machine.cutters if machine else ()
+        return next((one for one in here if one.id == self._cutter_id), None)
+
+    def heading(self) -> str:
+        """Name machine and cutter."""
+        one, machine = self._one, self.desk.shop.machines_by_id.get(self._machine_id)
+        if one is None or machine is None:
+            return "no longer in the shop file"
+        return f"{machine.name} · {one.cutter.name}"
+
+    def body(self, width: int, room: int) -> list[Line]:
+        """Draw the cutter."""
+        one = self._one
+        if one is None:
+            return [(("  This cutter is no longer in the shop file.", ""),)]
+        acts = [act.words for act in possible(one)]
+        field = (self._question(one), self._entry) if self._asked else None
+        return cutter_lines(one, acts, self._chosen, field, self._history(one), (width, room))
+
+    def _question(self, one: CutterStanding) -> str:
+        if self._asked is not None and self._asked.asks == "words":
+            return "A note, in a few words:"
+        known = f"{money(one.cost)}, as before" if one.cost is not None else "not told"
+        return f"What did it cost? Enter alone: {known}."
+
+    def _history(self, one: CutterStanding) -> list[Entry]:
+        """Read the record, once until anything is recorded."""
+        if self._read[0] is not self.desk.standing:
+            self._read = (self.desk.standing, history(one, self.desk.journal, 60))
+        return self._read[1]
+
+    def pressed(self, event: events.Key) -> None:
+        """Type into the field while something is asked."""
+        if self._asked is not None and self._typed(event, self._asked):
+            self._notice = ()
+            self.repaint()
+            return
+        if event.key not in UNDO_ACT.names:
+            self._taking_back = ""
+        super().pressed(event)
+
+    def _typed(self, event: events.Key, asked: Act) -> bool:
+        """Take a key into the field; False when it is not meant for it."""
+        if event.key == "backspace":
+            self._entry = self._entry[:-1]
+            return True
+        char = event.character
+        words = asked.asks == "words"
+        if not char or not char.isprintable() or (char in "-?" and not (words and self._entry)):
+            return False
+        more = (noted if words else typed)(self._entry, char)
+        if more is None:
+            self.app.bell()
+        self._entry = self._entry if more is None else more
+        return True
+
+    def on_paste(self, event: events.Paste) -> None:
+        """Take the first characters of a pasted text."""
+        if self._asked is not None:
+            words = self._asked.asks == "words"
+            self._entry = pasted(self._entry, event.text, words=words)
+            self.repaint()
+
+    def do_back(self) -> None:
+        """Leave the field, or go back one screen."""
+        if self._asked is None:
+            super().do_back()
+        self._asked, self._entry, self._chosen = None, "", 0
+
+    def do_record(self) -> None:
+        """Record what is typed, or the act that is chosen."""
+        one = self._one
+        if self._asked is not None and one is not None:
+            self._told(one, self._asked)
+        elif self._chosen:
+            self.do_digit(self._chosen)
+        else:
+            self.refuse("press the number of what was done")
+
+    def _told(self, one: CutterStanding, act: Act) -> None:
+        """Take what is typed into the field."""
+        cost, note = None, ""
+        try:
+            if act.asks == "words":
+                note = NOTE.accept(self._entry)
+            elif self._entry.strip():
+                cost = read_cost(self._entry)
+        except AnswerError as error:
+            self.refuse(str(error))
+            return
+        if act.asks == "cost" and cost is None:
+            cost = one.cost
+        self._record(one, act, cost, note)
+
+    def do_digit(self, number: int) -> None:
+        """Choose; the second time, do it."""
+        one = self._one
+        acts = possible(one) if one else []
+        if one is None or number > len(acts):
+            self.refuse("there is no such line")
+            return
+        act = acts[number - 1]
+        asked = asks(one, act)
+        if asked == "change":
+            self._change(one, act)
+        elif asked:
+            self._asked, self._entry, self._chosen = act, "", 0
+        elif self._chosen != number:
+            self._chosen = number
+            self.say(f"{act.words}: press {number} once more to record it.")
+        else:
+            self._record(one, act)
+
+    def _record(
+        self, one: CutterStanding, act: Act, cost: float | None = None, note: str = ""
+    ) -> None:
+        try:
+            record_act(one, act.name, self.desk.now(), self.desk.journal, cost, note)
+        except AnswerError as error:
+            self.refuse(str(error))
+            return
+        except JournalError as error:
+            self.say_error(error)
+            return
+        self._asked, self._entry, self._chosen = None, "", 0
+        self.board.look_again()
+        self.say(f"Recorded: {act.words}.")
+
+    def _change(self, one: CutterStanding, act: Act) -> None:
+        """Begin what is done step by step at the machine."""
+        from shopboard.board.screens.change import ChangeScreen
+        from shopboard.cutter_change import begin
+
+        self._chosen = 0
+        try:
+            change = begin(self.desk.journal, self.desk.shop, one, act.name)
+        except AnswerError as error:
+            self.refuse(str(error))
+            return
+        except JournalError as error:
+            self.say_error(error)
+            return
+        self.app.push_screen(ChangeScreen(change, self.heading()))
+
+    def do_take_back(self) -> None:
+        """Void the newest record; the first time, say which."""
+        one = self._one
+        try:
+            newest = newest_act(one, self.desk.journal) if one else None
+            if newest is None:
+                self.refuse("nothing is on record to take back")
+                return
+            if self._taking_back != newest.uid:
+                self._taking_back = newest.uid
+                when = ago(newest.when, self.desk.now())
+                self.say(f"v once more takes back: {act_words(newest)}, {when}.")
+                return
+            taken = take_back(newest, "recorded by mistake", self.desk.journal)
+        except AnswerError as error:
+            self.refuse(str(error))
+            return
+        except JournalError as error:
+            self.say_error(error)
+            return
+        self._taking_back = ""
+        self.board.look_again()
+        more = f", with {len(taken) - 1} more of the same act" if len(taken) > 1 else ""
+        self.say(f"Taken back{more}, and kept in the journal as void.")

@@ -1,0 +1,102 @@
+"""The cutters of one machine; a digit opens one."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from shopboard.board.cutters_view import cutters_lines
+from shopboard.board.keys import BACK, CHANGE_ON, DOWN, HELP, OPEN, UP, Key
+from shopboard.board.paint import Line
+from shopboard.board.screens.base import ShopScreen
+from shopboard.health import MachineStanding
+from shopboard.journal import JournalError
+from shopboard.upkeep.cutter_outlook import Outlook, outlooks
+
+
+class CuttersScreen(ShopScreen):
+    """Cutters with a cursor."""
+
+    keys: ClassVar[tuple[Key, ...]] = (OPEN, UP, DOWN, CHANGE_ON, BACK, HELP)
+
+    def __init__(self, machine_id: str) -> None:
+        super().__init__()
+        self._machine_id = machine_id
+        self._cursor = 0
+        self._ahead: tuple[object, tuple[Outlook, ...]] = (None, ())
+
+    @property
+    def _standing(self) -> MachineStanding | None:
+        return self.desk.standing.of_machine(self._machine_id)
+
+    def heading(self) -> str:
+        """Name the machine."""
+        standing = self._standing
+        return f"{standing.machine.name} · cutters" if standing else self._machine_id
+
+    def _outlooks(self, standing: MachineStanding) -> tuple[Outlook, ...]:
+        """Look ahead, once until anything is recorded or a minute has gone by."""
+        if self._ahead[0] is not standing:
+            found = outlooks(standing.cutters, self.desk.now(), self.desk.journal)
+            self._ahead = (standing, found)
+        return self._ahead[1]
+
+    def body(self, width: int, room: int) -> list[Line]:
+        """Draw the cutters."""
+        standing = self._standing
+        if standing is None or not standing.cutters:
+            lines: list[Line] = [(), (("  The shop file names no cutter of this machine.", ""),)]
+            if standing is not None and standing.changing is not None:
+                lines.append((("  0 ends the change that is under way.", "danger"),))
+            return lines
+        self._cursor = min(self._cursor, len(standing.cutters) - 1)
+        ahead = self._outlooks(standing)
+        size = (width, room)
+        return cutters_lines(standing.cutters, ahead, standing.changing, self._cursor, size)
+
+    def do_up(self) -> None:
+        """Move to the cutter above."""
+        self._cursor = max(0, self._cursor - 1)
+
+    def do_down(self) -> None:
+        """Move to the cutter below."""
+        self._cursor += 1
+
+    def do_open(self) -> None:
+        """Open the cutter under the cursor."""
+        self.do_digit(self._cursor + 1)
+
+    def do_digit(self, number: int) -> None:
+        """Open the cutter with that number."""
+        standing = self._standing
+        if standing is None or number > len(standing.cutters):
+            return
+        from shopboard.board.screens.cutter import CutterScreen
+
+        self._cursor = number - 1
+        self.app.push_screen(CutterScreen(self._machine_id, standing.cutters[number - 1].id))
+
+    def do_resume(self) -> None:
+        """Go on with the change that is under way."""
+        from shopboard.board.screens.change import ChangeScreen
+        from shopboard.cutter_change import resume
+
+        desk = self.desk
+        try:
+            change = resume(desk.journal, desk.shop, self._machine_id, desk.now())
+        except JournalError as error:
+            self.say_error(error)
+            return
+        if change is None:
+            self.board.look_again()
+            self.say("No change is under way here that this shop file knows of.")
+            return
+        self.app.push_screen(ChangeScreen(change, self.heading()))
+
+
+def show_cutters(screen: ShopScreen, machine_id: str) -> None:
+    """Go from a screen about a machine to its cutters, or say that there are none."""
+    standing = screen.desk.standing.of_machine(machine_id)
+    if standing is None or not (standing.cutters or standing.changing):
+        screen.refuse("the shop file names no cutter of this machine")
+        return
+    screen.app.push_screen(CuttersScreen(machine_id))

@@ -1,0 +1,132 @@
+"""Record what was done with a cutter, in plain words."""
+
+from __future__ import annotations
+
+import argparse
+from contextlib import closing
+from typing import cast, get_args
+
+from shopboard.checks.steps import Words
+from shopboard.commands.errors import UsageError
+from shopboard.commands.output import say
+from shopboard.commands.shared import no_such, open_desk
+from shopboard.desk import Desk
+from shopboard.shop.model import Sharpness
+from shopboard.upkeep.cutter_acts import ACTS, read_cost, why_not
+from shopboard.upkeep.cutter_changes import CHANGES, change, mounted_like
+from shopboard.upkeep.cutter_journal import (
+    act_words,
+    happening_of,
+    newest_act,
+    record_act,
+    record_change,
+    standings_now,
+    take_back,
+)
+from shopboard.upkeep.cutter_words import state_words
+from shopboard.upkeep.cutters import CutterStanding
+from shopboard.upkeep.undone import first_of, undone_by
+
+TAKE_BACK = "take back"
+_NAMES = (*(act.name for act in ACTS), TAKE_BACK)
+_STATES = get_args(Sharpness)
+_BEFORE_IT_RUNS = "Before it runs: all tight, guards on; the maker's manual comes first."
+_DONE = "Only for a change that is done: the board (c) leads through it, plug and all."
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the options."""
+    parser.formatter_class = argparse.RawDescriptionHelpFormatter
+    parser.epilog = (
+        "examples:\n"
+        "  shopboard cutter saw.rip-24 dull\n"
+        "  shopboard cutter saw.cross-60 put on --came-off dirty\n"
+        "  shopboard cutter saw.rip-24 back --cost 18.50\n"
+        "  shopboard cutter saw.rip-24 note one tooth nicked\n"
+        "  shopboard cutter saw.rip-24 take back\n\n"
+        f"put on, turn, take off: {_DONE[0].lower()}{_DONE[1:]}"
+    )
+    parser.add_argument("cutter", metavar="MACHINE.CUTTER")
+    parser.add_argument("act", metavar="ACT", nargs="+", help=f"one of: {', '.join(_NAMES)}")
+    parser.add_argument("--cost", metavar="AMOUNT", help="what it cost (back, sharpened, new)")
+    parser.add_argument(
+        "--came-off",
+        metavar="STATE",
+        help=f"how the edge that is no longer in use was: {', '.join(_STATES)}",
+    )
+    parser.add_argument("--reason", metavar="WORDS", help="why it is taken back")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Record one act."""
+    name, words = _act(" ".join(" ".join(options.act).split()))
+    with closing(open_desk(options)) as desk:
+        one = _named(desk, options.cutter)
+        if name == TAKE_BACK:
+            _take_back(desk, one, options.reason)
+        elif name in CHANGES and (name != "new" or one.mounted):
+            _change(desk, one, name, options.came_off)
+        else:
+            note = Words(key="note", title="").accept(words) if name == "note" else ""
+            cost = None if options.cost is None else read_cost(options.cost)
+            record_act(one, name, desk.now(), desk.journal, cost, note)
+            say(f"Recorded: {name}.")
+        desk.refresh()
+        say(f"{one.cutter.name}: {state_words(_named(desk, options.cutter))}.")
+    return 0
+
+
+def _act(typed: str) -> tuple[str, str]:
+    """Give the act, and the words of a note."""
+    first, _, rest = typed.partition(" ")
+    if first.lower() == "note":
+        return "note", rest
+    if typed.lower() not in _NAMES:
+        raise no_such("act", typed, _NAMES)
+    return typed.lower(), ""
+
+
+def _named(desk: Desk, name: str) -> CutterStanding:
+    everywhere = {
+        f"{one.machine}.{one.id}": one for m in desk.standing.machines for one in m.cutters
+    }
+    if name not in everywhere:
+        raise no_such("cutter", name, everywhere)
+    return everywhere[name]
+
+
+def _came_off(typed: str | None, off: CutterStanding | None) -> Sharpness:
+    """Give how the old edge was: told, or known already."""
+    if off is None or off.state in ("dull", "worn out"):
+        return off.state if off else "sharp"
+    if typed not in _STATES:
+        given = f"{typed[:40]!r} is no state" if typed else f"say how {off.cutter.name} came off"
+        raise UsageError(f"{given}: --came-off with one of: {', '.join(_STATES)}")
+    return cast(Sharpness, typed)
+
+
+def _change(desk: Desk, one: CutterStanding, name: str, typed: str | None) -> None:
+    refusal = why_not(one, name)
+    if refusal:
+        raise UsageError(f"{one.cutter.name}: {refusal}")
+    here = standings_now(desk.shop, one.machine, desk.journal)
+    changes = change(one, name, _came_off(typed, mounted_like(one, here)), here)
+    record_change(changes, desk.journal)
+    what = happening_of(changes)
+    points = undone_by(desk.shop.machines_by_id[one.machine], what)
+    first = first_of(points, desk.shop.points)
+    say(f"Recorded: {name}{f', {what}' if what else ''}.")
+    if name != "take off":
+        say(_BEFORE_IT_RUNS)
+    if first is not None:
+        say(f"To check: {', '.join(point.name for point in points)}. First: {first.name}.")
+
+
+def _take_back(desk: Desk, one: CutterStanding, reason: str | None) -> None:
+    newest = newest_act(one, desk.journal)
+    if newest is None:
+        raise UsageError(f"nothing is on record of {one.cutter.name} to take back")
+    words = Words(key="reason", title="", default="recorded by mistake").accept(reason or "")
+    taken = take_back(newest, words, desk.journal)
+    more = f" and {len(taken) - 1} more of the same act" if len(taken) > 1 else ""
+    say(f"Taken back, and kept as void: {act_words(newest)}{more}.")

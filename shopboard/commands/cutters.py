@@ -1,0 +1,116 @@
+"""The cutters of the shop or of one machine: where, how sharp, what it costs, what to see to."""
+
+from __future__ import annotations
+
+import argparse
+from contextlib import closing
+
+from shopboard.commands.output import out, out_json
+from shopboard.commands.shared import no_such, open_desk
+from shopboard.health import MachineStanding
+from shopboard.upkeep.cutter_outlook import Outlook, outlooks
+from shopboard.upkeep.cutter_words import cost_per, cost_words, left_words, life_words, state_words
+from shopboard.upkeep.cutters import CutterStanding
+
+SCHEMA = 1
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the options."""
+    parser.add_argument("machine", metavar="MACHINE", nargs="?", help="one machine alone")
+    parser.add_argument("--json", action="store_true", help="JSON")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print the cutters, then what to see to."""
+    with closing(open_desk(options)) as desk:
+        known = desk.shop.machines_by_id
+        if options.machine is not None and options.machine not in known:
+            raise no_such("machine", options.machine, known)
+        machines = [
+            one
+            for one in desk.standing.machines
+            if one.cutters and options.machine in (None, one.machine.id)
+        ]
+        ahead = {
+            one.machine.id: outlooks(one.cutters, desk.now(), desk.journal) for one in machines
+        }
+    if options.json:
+        out_json(
+            {"schema": SCHEMA, "machines": [_json(one, ahead[one.machine.id]) for one in machines]}
+        )
+        return 0
+    for one in machines:
+        _print(one, ahead[one.machine.id])
+    return 0
+
+
+def _print(machine: MachineStanding, ahead: tuple[Outlook, ...]) -> None:
+    out(f"{machine.machine.name}")
+    if machine.changing is not None:
+        out(f"  {machine.changing.what} under way")
+    for one in machine.cutters:
+        out(f"  {f'{one.machine}.{one.id}':<22} {one.cutter.name}: {state_words(one)}")
+        note = f"note: {one.note}" if one.note else ""
+        told = [
+            words for words in (left_words(one), cost_words(one), life_words(one), note) if words
+        ]
+        if told:
+            out(f"  {'':<22} {', '.join(told)}")
+    for look in ahead:
+        out(*(f"  {'! ' if one.now else '- '}{one.words}" for one in look.supply))
+
+
+def _json(machine: MachineStanding, ahead: tuple[Outlook, ...]) -> dict[str, object]:
+    return {
+        "id": machine.machine.id,
+        "name": machine.machine.name,
+        "under_way": machine.changing.what if machine.changing else None,
+        "cutters": [_cutter_json(one) for one in machine.cutters],
+        "outlook": [
+            {
+                "cutters": [one.id for one in look.group],
+                "pace": None
+                if look.pace is None
+                else {
+                    "per_day": look.pace.per_day,
+                    "unit": look.pace.unit,
+                    "days_on_record": look.pace.days,
+                },
+                "sharp_until": look.until.isoformat() if look.until else None,
+                "basis": look.basis,
+                "see_to": [
+                    {
+                        "words": one.words,
+                        "by": one.by.isoformat() if one.by else None,
+                        "now": one.now,
+                    }
+                    for one in look.supply
+                ],
+            }
+            for look in ahead
+        ],
+    }
+
+
+def _cutter_json(one: CutterStanding) -> dict[str, object]:
+    life, per = one.life, cost_per(one)
+    return {
+        "id": f"{one.machine}.{one.id}",
+        "name": one.cutter.name,
+        "kind": one.cutter.kind,
+        "where": one.where,
+        "state": one.state,
+        "edge": one.edge,
+        "edges": one.cutter.edges,
+        "use": one.use._asdict(),
+        "life": None
+        if life is None
+        else {"amount": life.amount, "unit": life.unit, "times_dull": life.times},
+        "past_life": one.past_life,
+        "sharpenings_left": one.sharpenings,
+        "cost": one.cost,
+        "cost_per": None if per is None else {"cost": per[0], "per": per[1]},
+        "sent": one.sent.isoformat() if one.sent else None,
+        "note": one.note,
+    }

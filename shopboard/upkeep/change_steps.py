@@ -1,0 +1,223 @@
+"""The way through a change of cutter at the machine: a function of the job and the answers. Pure.
+
+The cautions are those usual in the trade (common practice, no source); the
+maker's manual, local codes and licensed practice come before them. That a
+riving knife is thicker than the plate and thinner than the kerf is from memory
+of EN ISO 19085-9, not looked up.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from shopboard.checks.setting import MANUAL
+from shopboard.checks.steps import Caution, Choice, Do, Option, Step
+from shopboard.checks.walk import Walk
+from shopboard.shop.model import CutterKind
+
+UNPLUGGED = "unplugged"
+CAME_OFF = "came off"
+
+
+class ChangeJob(NamedTuple):
+    """A change of cutter, and what is told about it."""
+
+    machine_id: str
+    kind: CutterKind
+    act: str
+    """One of CHANGES."""
+    off: str = ""
+    """Name of what comes off, or whose edge is done; empty: nothing is on the machine."""
+    off_is_done: bool = False
+    """It is dull or worn out already, so nobody need say so."""
+    on: str = ""
+    """Name of what goes on; empty: nothing."""
+    on_state: str = "sharp"
+    edge: int = 1
+    """The edge that the knives are turned to."""
+
+
+def follow(job: ChangeJob, answers: Mapping[str, str]) -> Walk:
+    """Follow the answers as far as they lead.
+
+    Raises:
+        AnswerError: when a step refuses its answer.
+    """
+    answered: list[tuple[Step, str]] = []
+    for step in _steps(job):
+        if step.key not in answers:
+            return Walk(tuple(answered), step)
+        answered.append((step, step.accept(answers[step.key])))
+    return Walk(tuple(answered), None)
+
+
+def unplug(kind: CutterKind, *, again: bool = False) -> Caution:
+    """Ask for the plug's state before hands come near the cutter."""
+    return Caution(
+        key="unplugged again" if again else UNPLUGGED,
+        title="Is the machine still unplugged?"
+        if again
+        else f"Unplug the machine. Wait until the {_HOLDS[kind]} stands still.",
+        lines=("Nothing may turn, nothing may start while hands are at an edge.", MANUAL),
+        options=(Option("plug out", "the plug is out, where I can see it"),),
+    )
+
+
+_HOLDS: dict[CutterKind, str] = {
+    "blade": "blade",
+    "band": "band",
+    "knives": "head",
+    "bit": "bit",
+}
+"""What runs down."""
+
+
+def _steps(job: ChangeJob) -> list[Step]:
+    steps: list[Step] = [unplug(job.kind), _hands(job)]
+    if job.off:
+        steps.append(_take_off(job))
+        if not job.off_is_done:
+            steps.append(_how_was_it(job))
+    if job.act != "take off":
+        if job.kind == "blade":
+            steps.append(_riving_knife())
+        steps.append(_put_on(job))
+        if job.kind == "knives":
+            steps.append(_tight())
+    return [*steps, _clear(job)]
+
+
+def _hands(job: ChangeJob) -> Step:
+    lines = {
+        "blade": "Gloves that fit, or a rag round the teeth: only while nothing can turn.",
+        "band": "Gloves and glasses: a band springs open when it comes free.",
+        "knives": "Gloves that fit, and every free edge covered: knives cut when a wrench slips.",
+        "bit": "A rag round the edges; a bit that has just cut is hot.",
+    }
+    return Do(
+        key="hands",
+        title="Cover hands and edges. Tools within reach.",
+        lines=(lines[job.kind], "Gloves come off again before the plug goes in."),
+    )
+
+
+def _take_off(job: ChangeJob) -> Step:
+    if job.act == "turn":
+        return Do(
+            key="off",
+            title=f"Slacken and turn: {job.off}.",
+            lines=(
+                f"Every knife of the set to edge {job.edge}, one after the other.",
+                "Block the head as the maker's manual says. Pull the wrench away from edges.",
+                "Clean each seat before the knife goes back on it.",
+            ),
+        )
+    lines = {
+        "blade": (
+            "Block the arbor as the maker's manual says; it says which way the nut turns, too.",
+            "Keep the wrench hand clear of the teeth if it slips.",
+        ),
+        "band": (
+            "Let the tension off and open the guides first.",
+            "Hold the band with both hands; coil it away from your face.",
+        ),
+        "knives": (
+            "Block the head as the maker's manual says. Pull the wrench away from edges.",
+            "Lay the knives on wood, edges covered, in the order of their seats.",
+        ),
+        "bit": ("Lock the spindle as the maker's manual says.",),
+    }
+    return Do(key="off", title=f"Take off: {job.off}.", lines=lines[job.kind])
+
+
+def _how_was_it(job: ChangeJob) -> Step:
+    if job.act == "turn":
+        options = (
+            Option("dull", "dull: it burned, tore or pushed hard"),
+            Option("sharp", "not dull: nicked, or turned for another reason"),
+        )
+        return Choice(key=CAME_OFF, title="How was the edge that is done?", options=options)
+    return Choice(
+        key=CAME_OFF,
+        title=f"{job.off}: how is it?",
+        options=(
+            Option("dirty", "dirty: to be cleaned before it is used again"),
+            Option("dull", "dull: to be sharpened, or thrown away"),
+            Option("sharp", "clean and sharp"),
+            Option("worn out", "worn out or damaged: never to be used again"),
+        ),
+    )
+
+
+def _riving_knife() -> Step:
+    return Choice(
+        key="riving knife",
+        title="Riving knife: thicker than the plate, thinner than the kerf?",
+        lines=(
+            "Measure plate, kerf and knife of the blade that goes on.",
+            "If it does not fit, go no further: another blade, or another riving knife.",
+        ),
+        options=(
+            Option("fits", "yes, it fits the blade"),
+            Option("none", "this machine is made without one"),
+        ),
+    )
+
+
+def _put_on(job: ChangeJob) -> Step:
+    lines: dict[CutterKind, tuple[str, ...]] = {
+        "blade": (
+            "First look: no tooth missing or cracked, plate flat, bore and top speed right.",
+            "Flanges and arbor clean. Teeth point the way it turns: the arrows tell.",
+            "Tighten as the maker's manual says.",
+        ),
+        "band": (
+            "First look: no crack, no kink, the weld smooth.",
+            "Teeth point down at the table, and toward you. Tension as for its width.",
+            "Track it by hand, plug out; then set the guides.",
+        ),
+        "knives": (
+            "First look: no chip, no crack; one set, all of one width.",
+            "Seats clean. Bevel the way the others lay. Seat them as the maker's manual says.",
+        ),
+        "bit": (
+            "First look: no chip, the shank clean and unbruised.",
+            "Shank in as far as the maker's manual says. The key comes out of the chuck.",
+        ),
+    }
+    said = list(lines[job.kind])
+    if job.act == "turn":
+        return Do(
+            key="on",
+            title=f"Seat every knife on edge {job.edge}.",
+            lines=("Each flat on its clean seat, on its pins, before its screws are drawn.",),
+        )
+    if job.on_state != "sharp":
+        said.insert(0, f"On record it is {job.on_state}.")
+    return Do(key="on", title=f"Put on: {job.on}.", lines=tuple(said))
+
+
+def _tight() -> Step:
+    return Caution(
+        key="tight",
+        title="Every screw of every knife tight?",
+        lines=(
+            "In the order and as tight as the maker's manual says; then once round again.",
+            "A knife that comes loose is thrown out of the head.",
+        ),
+        options=(Option("tight", "I went round twice: every screw is tight"),),
+    )
+
+
+def _clear(job: ChangeJob) -> Step:
+    last = (
+        ("Leave the plug out: nothing is on the machine.", "Enter records the change.")
+        if job.act == "take off"
+        else (
+            "Turn it once by hand: nothing rubs. Gloves off before the plug goes in.",
+            "Enter records the change, and makes due what it undoes.",
+        )
+    )
+    lines = ("Guards back on; lock or block of the spindle out.", *last)
+    return Do(key="clear", title="Wrench and rags off the machine.", lines=lines)

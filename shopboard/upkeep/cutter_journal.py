@@ -1,0 +1,231 @@
+"""What is recorded of cutters: acts, use, and how an act is taken back.
+
+Entries of one act refer to the first of them, so that they are taken back
+together or not at all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import datetime
+
+from shopboard.journal import VOID, Entry, NewEntry, Store, new_uid
+from shopboard.shop.model import CHANGED_BY, PROJECT_FINISHED, USES, Shop
+from shopboard.upkeep.cutter_acts import ACTS_BY_NAME, ActError, after
+from shopboard.upkeep.cutter_changes import Changed
+from shopboard.upkeep.cutters import UNITS, CutterStanding, Unit, changing, cutter_standings
+
+KIND = "cutter"
+"""Kind of the entries of cutters."""
+
+USED = "used"
+"""What an entry says that only adds use."""
+
+UNIT_OF: Mapping[str, Unit] = dict(zip((*USES, PROJECT_FINISHED), UNITS, strict=True))
+"""What the use of a machine adds to a cutter."""
+
+
+def standings_now(shop: Shop, machine_id: str, journal: Store) -> tuple[CutterStanding, ...]:
+    """Read how the cutters of a machine stand; none for a machine that is not there.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    machine = shop.machines_by_id.get(machine_id)
+    if machine is None or not machine.cutters:
+        return ()
+    return cutter_standings(machine, journal.latest(KIND), feet=shop.unit == "inch")
+
+
+def body_of(
+    one: CutterStanding, what: str, paid: float | None = None, amount: float | None = None
+) -> dict[str, object]:
+    """Write what is recorded of a cutter: what happened, and its whole state after it."""
+    body: dict[str, object] = {
+        "v": 1,
+        "what": what,
+        "where": one.where,
+        "state": one.state,
+        "edge": one.edge,
+        **dict(zip(UNITS, one.use, strict=True)),
+        "sharpenings_left": one.sharpenings,
+        "lives": [dict(zip(UNITS, life, strict=True)) for life in one.lives],
+        "cost": one.cost,
+    }
+    more = {"sent": one.sent and one.sent.isoformat(), "note": one.note, "paid": paid}
+    body |= {key: value for key, value in more.items() if value not in (None, "")}
+    return body if amount is None else {**body, "amount": amount}
+
+
+def record_act(
+    one: CutterStanding,
+    name: str,
+    now: datetime,
+    journal: Store,
+    cost: float | None = None,
+    note: str = "",
+) -> Entry:
+    """Record an act that changes nothing on the machine.
+
+    Raises:
+        ActError: when it cannot be done, or while a change is under way on its machine.
+        JournalError: when it cannot be recorded.
+    """
+    if name != "note":
+        refuse_while_changing(one.machine, journal)
+    stands = after(one, name, now, cost, note)
+    paid = cost if ACTS_BY_NAME[name].asks == "cost" else None
+    body = body_of(stands, name, paid)
+    return journal.append([NewEntry(new_uid(), KIND, one.machine, one.id, body)])[0]
+
+
+def refuse_while_changing(machine: str, journal: Store) -> None:
+    """Refuse whatever would pull a cutter from under a change that is under way.
+
+    Raises:
+        ActError: when one is under way on the machine.
+        JournalError: when the journal cannot be read.
+    """
+    under_way = changing(journal.latest(KIND), machine)
+    if under_way is not None:
+        raise ActError(f"a {under_way.what} is under way on this machine: go on with it first")
+
+
+def record_change(changes: Sequence[Changed], journal: Store) -> list[Entry]:
+    """Record in one go what a change on a machine left: cutters, and what has happened.
+
+    Raises:
+        ActError: while a change is under way on the machine.
+        JournalError: when it cannot be recorded; nothing of it is then.
+    """
+    refuse_while_changing(changes[0].after.machine, journal)
+    return journal.append(change_entries(changes))
+
+
+def change_entries(changes: Sequence[Changed], head: str = "") -> list[NewEntry]:
+    """Make the entries of a change.
+
+    Args:
+        changes: what comes off first.
+        head: uid of the entry that began the change and that names these; empty: none did.
+    """
+    machine = changes[0].after.machine
+    first = f"{head}-done" if head else new_uid()
+    entries: list[NewEntry] = []
+    for number, one in enumerate(changes):
+        uid = first if not number else f"{first}-{number}"
+        refers = head or (first if number else "")
+        entries.append(
+            NewEntry(uid, KIND, machine, one.after.id, body_of(one.after, one.what), refers)
+        )
+    what = happening_of(changes)
+    if what:
+        body = {"v": 1, "what": what}
+        entries.append(NewEntry(f"{first}-h", "happening", machine, what, body, head or first))
+    return entries
+
+
+def happening_of(changes: Sequence[Changed]) -> str:
+    """Say what has happened to the machine; empty where nothing was put on, and for a bit."""
+    last = changes[-1]
+    if last.what == "taken off":
+        return ""
+    return "knives turned" if last.what == "turned" else CHANGED_BY.get(last.after.cutter.kind, "")
+
+
+def use_entries(
+    shop: Shop, machine_id: str, what: str, amount: float, refers: str, journal: Store
+) -> list[NewEntry]:
+    """Make the entries that add use to every cutter on a machine, or in the shop for a project.
+
+    Args:
+        shop: the shop.
+        machine_id: the machine; empty: the whole shop.
+        what: one of USES, or PROJECT_FINISHED.
+        amount: minutes, cuts, mm, projects.
+        refers: uid of the happening, which is recorded with them.
+        journal: where the cutters' states are read.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    if what not in UNIT_OF or not amount > 0:
+        return []
+    entries, feet = journal.latest(KIND), shop.unit == "inch"
+    unit = UNIT_OF[what]
+    made = []
+    for machine in shop.machines:
+        if machine_id and machine.id != machine_id:
+            continue
+        for one in cutter_standings(machine, entries, feet=feet):
+            if one.mounted:
+                used = one._replace(use=one.use.plus(unit, amount))
+                body = {**body_of(used, USED, amount=amount), "of": what}
+                made.append(NewEntry(new_uid(), KIND, machine.id, one.id, body, refers))
+    return made
+
+
+def history(one: CutterStanding, journal: Store, limit: int = 200) -> list[Entry]:
+    """Give the entries of a cutter, newest first, with the voided."""
+    return journal.recent(KIND, one.machine, one.id, limit)
+
+
+def newest_act(one: CutterStanding, journal: Store) -> Entry | None:
+    """Give the newest entry of a cutter that stands."""
+    found = journal.recent(KIND, one.machine, one.id, limit=1, include_void=False)
+    return found[0] if found else None
+
+
+def act_words(entry: Entry) -> str:
+    """Say what an entry of a cutter records: ``send out``, ``hours run``."""
+    what = str(entry.body.get("of" if entry.body.get("what") == USED else "what", ""))
+    return {"back": "back, sharp", "new": "a new one"}.get(what, what)
+
+
+def take_back(entry: Entry, reason: str, journal: Store) -> list[Entry]:
+    """Void an entry together with all that was recorded with it, in one go.
+
+    Args:
+        entry: a happening, or an entry of a cutter.
+        reason: why.
+        journal: the journal.
+
+    Returns:
+        The entries that were voided.
+
+    Raises:
+        ActError: when something recorded later rests on it; nothing is voided.
+        JournalError: when it cannot be recorded.
+    """
+    group = list(_group(entry, journal))
+    uids = {one.uid for one in group}
+    for one in group:
+        _refuse_when_rested_on(one, uids, journal)
+    journal.append(
+        [
+            NewEntry(new_uid(), VOID, one.machine, one.point, {"v": 1, "reason": reason}, one.uid)
+            for one in group
+        ]
+    )
+    return group
+
+
+def _group(entry: Entry, journal: Store) -> Iterator[Entry]:
+    """Give what was recorded together: the way to it, at the place of no cutter, stays."""
+    head = entry.refers or entry.uid
+    first = journal.get(head)
+    for one in ([first] if first else []) + journal.thread(head):
+        is_cutter = one.kind == KIND and one.point != ""
+        if one.void is None and (is_cutter or one.kind == "happening"):
+            yield one
+
+
+def _refuse_when_rested_on(one: Entry, group: set[str], journal: Store) -> None:
+    counted = one.kind == KIND or "total" in one.body
+    newest = journal.recent(one.kind, one.machine, one.point, 1, include_void=False)
+    if not counted or not newest or newest[0].uid in group:
+        return
+    if one.kind == KIND:
+        words = f"{one.point} has a newer record, {act_words(newest[0])}: take that back first"
+        raise ActError(words)
+    raise ActError(f"{one.point} was recorded again since: take that back first")

@@ -1,0 +1,96 @@
+"""What lies ahead for the cutters of a machine: pace, costs, dates, what to see to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import datetime
+from typing import NamedTuple
+
+from shopboard.journal import Store
+from shopboard.shop.model import PROJECT_FINISHED
+from shopboard.upkeep.cutter_journal import KIND, UNIT_OF, USED
+from shopboard.upkeep.cutter_supply import (
+    LEAST_DAYS,
+    Pace,
+    Supply,
+    lasts_until,
+    pace,
+    pace_words,
+    shared_life,
+    supply,
+)
+from shopboard.upkeep.cutters import CutterStanding, Unit, group_of
+
+_LOOKED_AT = 1000
+"""Entries that a pace is learnt from: eleven a day for as long as it holds."""
+
+
+class Outlook(NamedTuple):
+    """What lies ahead for the cutters that do one sort of work."""
+
+    group: tuple[CutterStanding, ...]
+    pace: Pace | None
+    """How fast they are used; None: the record tells none."""
+    until: datetime | None
+    """When the last sharp edge here is dull; None: nothing tells it."""
+    supply: tuple[Supply, ...]
+    """What to see to, the most pressing first."""
+
+    @property
+    def basis(self) -> str:
+        """Say what dates rest on, or why there are none."""
+        first = self.group[0]
+        if shared_life(self.group) is None:
+            return (
+                "no date: how long it stays sharp is not known;"
+                " `lasts` in the shop file tells it, or twice found dull"
+            )
+        if self.pace is None:
+            return f"no date: less than {LEAST_DAYS} days of use on record"
+        return f"used {pace_words(self.pace, feet=first.feet)}"
+
+
+def outlooks(here: Sequence[CutterStanding], now: datetime, journal: Store) -> tuple[Outlook, ...]:
+    """Look ahead for every sort of work that the cutters of a machine do.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    return tuple(_outlook(group, now, journal) for group in _groups(here))
+
+
+def _groups(here: Sequence[CutterStanding]) -> Iterator[list[CutterStanding]]:
+    seen: set[str] = set()
+    for one in here:
+        if one.id not in seen:
+            group = group_of(one, here)
+            seen |= {other.id for other in group}
+            yield group
+
+
+def _outlook(group: list[CutterStanding], now: datetime, journal: Store) -> Outlook:
+    life = shared_life(group)
+    known = learn_pace(group, life.unit, now, journal) if life else None
+    until = lasts_until(group, known, now)
+    return Outlook(tuple(group), known, until, tuple(supply(group, known, now)))
+
+
+def learn_pace(
+    group: Sequence[CutterStanding], unit: Unit, now: datetime, journal: Store
+) -> Pace | None:
+    """Learn from the journal how fast the cutters that do one sort of work are used.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    what = next(what for what, its in UNIT_OF.items() if its == unit)
+    machine = "" if what == PROJECT_FINISHED else group[0].machine
+    recorded = journal.recent("happening", machine, what, _LOOKED_AT, include_void=False)
+    used = [
+        (entry.when, amount)
+        for one in group
+        for entry in journal.recent(KIND, one.machine, one.id, _LOOKED_AT, include_void=False)
+        if entry.body.get("what") == USED and entry.body.get("of") == what
+        if isinstance(amount := entry.body.get("amount"), int | float)
+    ]
+    return pace(used, [entry.when for entry in recorded], unit, now)

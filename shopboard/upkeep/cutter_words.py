@@ -1,0 +1,130 @@
+"""How a cutter stands and what it costs, in words and marks. Pure."""
+
+from __future__ import annotations
+
+from shopboard.shop.model import Sharpness
+from shopboard.upkeep.cutters import UNITS, CutterStanding, Unit
+
+MM_PER_FOOT = 304.8
+
+SHARP_MARKS: dict[Sharpness, str] = {"sharp": "^", "dirty": "▒", "dull": "▬", "worn out": "x"}
+"""One character for lists."""
+
+
+def amount_words(amount: float, unit: Unit, *, feet: bool) -> str:
+    """Write an amount of use: ``22 h``, ``400 cuts``, ``2,000 ft``, ``3 projects``."""
+    if unit == "minutes":
+        return f"{_short(amount / 60)} h"
+    if unit == "mm":
+        return f"{_short(amount / MM_PER_FOOT)} ft" if feet else f"{_short(amount / 1000)} m"
+    word = unit[:-1] if round(amount) == 1 else unit
+    return f"{amount:,.0f} {word}"
+
+
+def _short(number: float) -> str:
+    """Write a number with one decimal while it is small and has one."""
+    return f"{number:.1f}" if number < 9.95 and round(number, 1) % 1 else f"{number:,.0f}"
+
+
+def use_words(one: CutterStanding) -> str:
+    """Say how much it was used since it was sharp, and of how much: ``22 h of 20 h``."""
+    life = one.life
+    if life is not None:
+        used = amount_words(one.use.of(life.unit), life.unit, feet=one.feet)
+        if life.unit in ("cuts", "projects"):
+            used = used.partition(" ")[0]  # once said is enough: 3 of 400 cuts
+        return f"{used} of {amount_words(life.amount, life.unit, feet=one.feet)}"
+    for unit in UNITS:
+        if one.use.of(unit):
+            return amount_words(one.use.of(unit), unit, feet=one.feet)
+    return ""
+
+
+def edge_words(one: CutterStanding) -> str:
+    """Say which edge is in use, where there is more than one."""
+    return f"edge {one.edge} of {one.cutter.edges}" if one.cutter.edges > 1 else ""
+
+
+def blunt_word(one: CutterStanding) -> str:
+    """Say that a cutter on the machine is dull, or should be, in a word or two."""
+    return f"{one.cutter.kind} {_blunt(one)}"
+
+
+def blunt_words(one: CutterStanding) -> str:
+    """Say the same with how much it was used: ``blade: dull (22 h of 20 h)``."""
+    used = f" ({use_words(one)})" if any(one.use) else ""  # none at all: it was not recorded
+    return f"{one.cutter.kind}: {_blunt(one)}{used}"
+
+
+def _blunt(one: CutterStanding) -> str:
+    return one.state if one.state in ("dull", "worn out") else "past its life"
+
+
+def state_words(one: CutterStanding) -> str:
+    """Say how sharp it is, where, how much used: ``sharp, on the shelf, 3 h of 20 h``."""
+    words = (sharp_words(one), edge_words(one), one.where, use_words(one))
+    return ", ".join(word for word in words if word)
+
+
+def sharp_words(one: CutterStanding) -> str:
+    """Say how sharp it is, with doubt where it is past its life."""
+    doubt = one.past_life and one.state in ("sharp", "dirty")
+    return f"{one.state}? past its life" if doubt else one.state
+
+
+def left_words(one: CutterStanding) -> str:
+    """Say how often it can still be sharpened; empty when that is not known."""
+    left = one.sharpenings
+    if left is None:
+        return ""
+    if left == 0:
+        return "cannot be sharpened again"
+    return f"{left} sharpening{'' if left == 1 else 's'} left"
+
+
+def cost_per(one: CutterStanding) -> tuple[float, str] | None:
+    """Give what cutting costs in sharpening, and per what; None when cost or life is not known.
+
+    One sharpening, or one new set that is thrown away afterwards, makes every edge sharp once:
+    cost / (edges x life).
+    """
+    life = one.life
+    if life is None or one.cost is None:
+        return None
+    per, word = _per(life.unit, feet=one.feet)
+    return one.cost * per / (one.cutter.edges * life.amount), word
+
+
+def _per(unit: Unit, *, feet: bool) -> tuple[float, str]:
+    if unit == "minutes":
+        return 60.0, "hour of cutting"
+    if unit == "mm":
+        return (100 * MM_PER_FOOT, "100 ft") if feet else (100_000.0, "100 m")
+    return (100.0, "100 cuts") if unit == "cuts" else (1.0, "project")
+
+
+def cost_words(one: CutterStanding) -> str:
+    """Say what sharpness costs: ``18.50 a sharpening, 0.93 per hour of cutting``."""
+    if one.cost is None:
+        return ""
+    each = "a new one" if one.cutter.sharpenings == 0 else "a sharpening"
+    per = cost_per(one)
+    cutting = f", {money(per[0])} per {per[1]}" if per else ""
+    return f"{money(one.cost)} {each}{cutting}"
+
+
+def money(amount: float) -> str:
+    """Write an amount of the shop's money: ``18.50``, ``0.004``."""
+    if amount and amount < 0.1:
+        return f"{amount:.2g}"
+    return f"{amount:,.2f}"
+
+
+def life_words(one: CutterStanding) -> str:
+    """Say how long an edge stays sharp, and how that is known."""
+    life = one.life
+    if life is None:
+        return ""
+    amount = amount_words(life.amount, life.unit, feet=one.feet)
+    how = f"learnt, {life.times} times dull" if life.times else "by the shop file"
+    return f"stays sharp {amount} ({how})"

@@ -1,0 +1,242 @@
+"""How the cutters of a machine stand: where each is, how sharp, how much used since it was sharp.
+
+Pure: shop file and newest entries in, standings out. The newest entry of a
+cutter holds its whole state; one without entries stands as the shop file says.
+Running times are minutes, lengths of wood mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+from typing import TYPE_CHECKING, Literal, NamedTuple, cast, get_args
+
+from shopboard.shop.model import Cutter, CutterKind, Machine, Sharpness, Where
+
+if TYPE_CHECKING:
+    from shopboard.journal import Entry
+
+Unit = Literal["minutes", "cuts", "mm", "projects"]
+UNITS: tuple[Unit, ...] = get_args(Unit)
+
+LEARNT_FROM = 2
+"""Times that a cutter must have been found dull before its life goes by them."""
+
+MOST_LIVES = 5
+"""Lives kept with a cutter, the newest first."""
+
+_WHERE, _STATES = get_args(Where), get_args(Sharpness)
+
+
+class Use(NamedTuple):
+    """How much a cutter has cut, as far as it was recorded."""
+
+    minutes: float = 0.0
+    cuts: float = 0.0
+    mm: float = 0.0
+    projects: float = 0.0
+
+    def of(self, unit: Unit) -> float:
+        """Give the use in one unit."""
+        return self[UNITS.index(unit)]
+
+    def plus(self, unit: Unit, amount: float) -> Use:
+        """Add to one unit."""
+        values = [*self]
+        values[UNITS.index(unit)] += amount
+        return Use(*values)
+
+
+class KnownLife(NamedTuple):
+    """How long an edge stays sharp."""
+
+    amount: float
+    unit: Unit
+    times: int = 0
+    """Times that it was found dull, if it was learnt so; 0: the shop file says it."""
+
+
+class CutterStanding(NamedTuple):
+    """How one cutter stands."""
+
+    machine: str
+    """Id of its machine."""
+    cutter: Cutter
+    where: Where
+    state: Sharpness
+    edge: int
+    use: Use = Use()
+    """Since this edge was sharp."""
+    sharpenings: int | None = None
+    """How often it can still be sharpened; None: not known."""
+    lives: tuple[Use, ...] = ()
+    """Its use each time that it was found dull, the newest first."""
+    cost: float | None = None
+    """What its newest sharpening cost, or what the shop file says."""
+    sent: datetime | None = None
+    """When it was sent to the sharpener; None: it is not there, or that is not on record."""
+    note: str = ""
+    feet: bool = False
+    """Lengths are told in feet, not in metres."""
+    seq: int = 0
+    """Number of its newest entry; 0: it has none."""
+
+    @property
+    def id(self) -> str:
+        """Id of the cutter."""
+        return self.cutter.id
+
+    @property
+    def mounted(self) -> bool:
+        """Whether it is on the machine."""
+        return self.where == "on the machine"
+
+    @property
+    def life(self) -> KnownLife | None:
+        """How long its edge stays sharp: as learnt from the times it was found dull, or as stated.
+
+        Learnt is the middle one of the last three lives.
+        """
+        stated = self.cutter.lasts
+        units = (stated.unit,) if stated else UNITS
+        for unit in units:
+            known = [life.of(unit) for life in self.lives if life.of(unit) > 0]
+            if len(known) >= LEARNT_FROM:
+                return KnownLife(_middle(known[:3]), unit, len(known))
+        return KnownLife(stated.amount, stated.unit) if stated else None
+
+    @property
+    def past_life(self) -> bool:
+        """Whether it was used as long as its edge stays sharp."""
+        life = self.life
+        return life is not None and self.use.of(life.unit) >= life.amount
+
+    @property
+    def blunt(self) -> bool:
+        """Whether it is on the machine although it is dull, or should be."""
+        return self.mounted and (self.state in ("dull", "worn out") or self.past_life)
+
+
+def _middle(values: Sequence[float]) -> float:
+    ordered = sorted(values)
+    half = len(ordered) // 2
+    return ordered[half] if len(ordered) % 2 else (ordered[half - 1] + ordered[half]) / 2
+
+
+def cutter_standings(
+    machine: Machine, entries: Mapping[tuple[str, str], Entry], *, feet: bool = False
+) -> tuple[CutterStanding, ...]:
+    """Judge the cutters of a machine, in the order of the shop file.
+
+    Where shop file and journal together put two of a kind on the machine, the one recorded last
+    is there and the other lies on the shelf.
+
+    Args:
+        machine: the machine.
+        entries: the newest entry of each cutter, by (machine, cutter).
+        feet: lengths are told in feet.
+    """
+    found = [
+        _standing(machine.id, cutter, entries.get((machine.id, cutter.id)), feet)
+        for cutter in machine.cutters
+    ]
+    there: dict[str, CutterStanding] = {}
+    for one in found:
+        kind = one.cutter.kind
+        if one.mounted and (kind not in there or there[kind].seq < one.seq):
+            there[kind] = one
+    return tuple(
+        one._replace(where="on the shelf")
+        if one.mounted and there[one.cutter.kind] is not one
+        else one
+        for one in found
+    )
+
+
+def _standing(machine: str, cutter: Cutter, entry: Entry | None, feet: bool) -> CutterStanding:
+    if entry is None:
+        return CutterStanding(
+            machine=machine,
+            cutter=cutter,
+            where=cutter.where,
+            state=cutter.state,
+            edge=cutter.edge,
+            sharpenings=cutter.sharpenings,
+            cost=cutter.cost,
+            feet=feet,
+        )
+    body = entry.body
+    where, state, left = body.get("where"), body.get("state"), body.get("sharpenings_left")
+    edge = body.get("edge")
+    lives = body.get("lives")
+    cost = body.get("cost")
+    return CutterStanding(
+        machine=machine,
+        cutter=cutter,
+        where=cast(Where, where) if where in _WHERE else cutter.where,
+        state=cast(Sharpness, state) if state in _STATES else cutter.state,
+        edge=min(max(edge, 1), cutter.edges) if type(edge) is int else cutter.edge,
+        use=_use(body),
+        sharpenings=min(max(left, 0), 1000) if type(left) is int else cutter.sharpenings,
+        lives=tuple(_use(one) for one in lives[:MOST_LIVES] if isinstance(one, dict))
+        if isinstance(lives, list)
+        else (),
+        cost=cutter.cost if cost is None else _number(cost),
+        sent=_time(body.get("sent")),
+        note=str(body.get("note", "")),
+        feet=feet,
+        seq=entry.seq,
+    )
+
+
+def _use(body: Mapping[str, object]) -> Use:
+    return Use(*(_number(body.get(unit)) for unit in UNITS))
+
+
+def _number(value: object) -> float:
+    """Give an amount from a record; 0 where a later program wrote something else."""
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return 0.0
+    return float(value) if 0 <= value < 1e12 else 0.0
+
+
+def _time(value: object) -> datetime | None:
+    try:
+        when = datetime.fromisoformat(value) if isinstance(value, str) else None
+    except ValueError:
+        return None
+    return when if when is not None and when.tzinfo is not None else None
+
+
+def group_of(one: CutterStanding, all_here: Sequence[CutterStanding]) -> list[CutterStanding]:
+    """Give the cutters that do the same work, this one among them, in the shop file's order."""
+    by_id = {other.id: other for other in all_here}
+    links = [
+        {other.id, other.cutter.spare_for} for other in all_here if other.cutter.spare_for in by_id
+    ]
+    ids = {one.id}
+    for _ in links:  # as many rounds as there can be links in a chain
+        for link in links:
+            if link & ids:
+                ids |= link
+    return [other for other in all_here if other.id in ids]
+
+
+class Changing(NamedTuple):
+    """A change of cutter that was begun on a machine and is not done yet."""
+
+    what: str
+    """What is under way, in words: ``blade change``."""
+
+
+def changing(entries: Mapping[tuple[str, str], Entry], machine: str) -> Changing | None:
+    """Tell what change of cutter is under way on a machine.
+
+    Its newest entry stands in the place of no cutter and holds the whole way gone so far.
+    """
+    entry = entries.get((machine, ""))
+    if entry is None or entry.body.get("open") is not True:
+        return None
+    kind = entry.body.get("kind")
+    word = kind if kind in get_args(CutterKind) else "cutter"
+    return Changing(f"{word} change")

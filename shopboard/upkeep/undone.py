@@ -1,0 +1,39 @@
+"""Which points a happening undoes, and which of them is checked first. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from shopboard.shop.model import Machine, Point
+
+
+def undone_by(machine: Machine, what: str) -> list[Point]:
+    """Give the points of a machine that a happening undoes, in the shop file's order."""
+    return [point for point in machine.points if what in point.undone_by]
+
+
+def first_of(undone: Sequence[Point], points: Mapping[str, Point]) -> Point | None:
+    """Give the point to check first: the one that most of the others rest on, near or far.
+
+    It rests on none of the others itself: more would rest on that one.
+
+    Args:
+        undone: the points to check.
+        points: every point of the shop by its full name, for what lies between two of them.
+    """
+    under = [below(point, points) for point in undone]
+    return max(
+        undone, key=lambda point: sum(point.full_name in names for names in under), default=None
+    )
+
+
+def below(point: Point, points: Mapping[str, Point]) -> set[str]:
+    """Give the full names of all that a point rests on, near or far."""
+    found: set[str] = set()
+    waiting = [*point.rests_on]
+    while waiting:
+        name = waiting.pop()
+        if name not in found:
+            found.add(name)
+            waiting += points[name].rests_on if name in points else ()
+    return found

@@ -1,0 +1,387 @@
+"""Cutters on the board: by keys alone, from the machine to a change and the check that it opens."""
+
+from __future__ import annotations
+
+import signal
+from contextlib import closing
+from datetime import timedelta
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from textual import events
+
+from shopboard.board.cutter_view import cutter_lines
+from shopboard.board.cutters_view import cutters_lines
+from shopboard.board.paint import width_of
+from shopboard.journal import JournalCannotWrite, NewEntry, new_uid, open_journal
+from shopboard.past import record_happening
+from shopboard.upkeep.cutter_acts import possible
+from shopboard.upkeep.cutter_outlook import Outlook
+from shopboard.upkeep.cutter_supply import Supply
+from shopboard.upkeep.cutters import Changing, CutterStanding
+from tests.board.conftest import Place
+from tests.board.test_hostile import NAMES, SHOP
+from tests.board.test_path import body, keep_a_true_finding
+from tests.board.test_terminal import Program, screen
+from tests.upkeep.cutter_shop import first_standings
+
+CROSS = ("1", "c", "2")
+"""Table saw, cutters, the crosscut blade."""
+
+SWAP: list[tuple[str, ...]] = [
+    *(("1",), ("1",), ("enter",), ("enter",), ("1",), ("1",), ("enter",), ("enter",)),
+]
+"""Put it on: plug, hands, off, dirty, riving knife, on, clear."""
+
+SWAPPED = tuple(key for keys in SWAP for key in keys)
+
+
+async def test_a_swap_by_keys_alone_ends_in_the_check_that_the_others_rest_on(
+    place: Place,
+) -> None:
+    async with place.open() as board:
+        await keep_a_true_finding(board)
+        await board.press("enter", "minus", "minus")
+        assert "cutters" in await board.press("1")
+        assert "▒ dirty" in await board.press("c")
+        assert "put it on the machine" in await board.press("2")
+        assert "Unplug the machine" in await board.press("1")
+        assert "maker's manual" in board.text
+        assert "Cover hands and edges" in await board.press("1")
+        assert "Take off: Rip blade" in await board.press("enter")
+        assert "Rip blade, 24 teeth: how is it?" in await board.press("enter")
+        assert "Riving knife: thicker than the plate, thinner than the kerf?" in await board.press(
+            "1"
+        )
+        assert "Put on: Crosscut blade" in await board.press("1")
+        assert "Guards back on" in await board.press("enter")
+        recorded = await board.press("enter")
+        assert "Recorded: blade changed." in recorded
+        assert board.says("First: Blade at 90, which others of them rest on.")
+        assert "Unplug the machine" in await board.press("1")
+        assert "Table saw · Blade at 90" in board.lines[0]
+        assert board.says("step")
+        await board.press("escape")
+        assert "○" in await board.press("minus", "minus", "minus")
+        assert board.says("Crosscut blade, 60 teeth dirty, on the machine, 0 h of 25 h")
+    with closing(open_journal(place.journal_file, place.clock)) as journal:
+        (happened,) = journal.machine_entries("happening", "saw")
+        whole = {one.kind for one in journal.thread(happened.refers)}
+        assert whole == {"cutter", "happening"}
+        assert {one.when for one in journal.thread(happened.refers)} == {happened.when}
+
+
+async def test_the_number_pad_alone_is_enough(place: Place) -> None:
+    """Its slash opens the cutters, its minus goes back, its point gives a change up."""
+    async with place.open() as board:
+        await board.press("1")
+        board.app.post_message(events.Key("divide", "/"))
+        await board.pilot.pause()
+        assert "Table saw · cutters" in board.lines[0]
+        assert "put it on the machine" in await board.press("2")
+        await board.press("1", "1")
+        board.app.post_message(events.Key("decimal", "."))
+        await board.pilot.pause()
+        assert board.says("Is everything on the machine as it was?")
+        board.app.post_message(events.Key("decimal", "."))
+        await board.pilot.pause()
+        assert board.says("Given up: nothing is recorded as changed.")
+        await board.press("subtract", "subtract")
+        assert "UNDER WAY" not in board.text
+
+
+async def test_at_every_step_a_change_can_be_cut_off_and_goes_on_there(place: Place) -> None:
+    async with place.open() as board:
+        here = body(await board.press(*CROSS, *SWAP[0], *SWAP[1])).partition("\n")[2]
+    for keys in SWAP[2:]:
+        async with place.open() as board:
+            assert "BLADE CHANGE UNDER WAY" in board.text
+            assert "BLADE CHANGE UNDER WAY" in await board.press("1")
+            assert "0 goes on with it" in await board.press("c")
+            assert body(await board.press("0")).partition("\n")[2] == here
+            there = body(await board.press(*keys)).partition("\n")[2]
+            assert there != here, keys
+            here = there
+    assert "Recorded: blade changed." in here
+    async with place.open() as board:
+        assert "UNDER WAY" not in board.text
+        assert "No change is under way" in await board.press("1", "c", "0")
+
+
+@pytest.mark.parametrize("number", [signal.SIGKILL, signal.SIGTERM])
+def test_killed_in_mid_change_the_board_says_so_and_goes_on(
+    place: Place, number: signal.Signals
+) -> None:
+    """In a real terminal, by a real signal."""
+    program = Program(place.shop_file, place.journal_file)
+    with program.start() as terminal:
+        for key in ("1", "c", "2", "1", "1", "\r"):
+            terminal.settle(0.2)
+            terminal.send(key.encode())
+        assert any("Take off: Rip blade" in row for row in screen(terminal))
+        terminal.signal(number)
+        terminal.wait()
+    with program.start() as terminal:
+        assert any("BLADE CHANGE UNDER WAY" in row for row in screen(terminal))
+        for key in ("1", "c", "0"):
+            terminal.settle(0.2)
+            terminal.send(key.encode())
+        assert any("Take off: Rip blade" in row for row in screen(terminal))
+
+
+async def test_leaving_before_anything_was_done_leaves_nothing_under_way(place: Place) -> None:
+    async with place.open() as board:
+        await board.press(*CROSS, "1", "escape")
+        assert "put it on the machine" in board.text
+        assert "UNDER WAY" not in await board.press("minus")
+        await board.press("2", "1", "1", "escape")
+        assert board.says("The change waits: 0 on the list of cutters goes on with it.")
+        assert "UNDER WAY" in await board.press("minus")
+
+
+async def test_back_and_a_key_that_bounces(place: Place) -> None:
+    async with place.open() as board:
+        await board.press(*CROSS, "1")
+        assert "this is the first step" in await board.press("minus")
+        await board.press("1", "enter")
+        assert "Cover hands and edges" in await board.press("minus")
+        place.seconds.step = 0.05
+        assert "Take off" in await board.press("enter", "enter", "enter")
+
+
+async def test_an_act_needs_its_digit_twice_and_is_taken_back_with_two_keys(place: Place) -> None:
+    async with place.open() as board:
+        await board.press(*CROSS)
+        await board.press("2")
+        assert board.says("it is cleaned: press 2 once more to record it.")
+        shown = await board.press("2")
+        assert board.says("Recorded: it is cleaned.")
+        assert "cleaned" in shown.split("On record")[1]
+        await board.press("v")
+        assert board.says("v once more takes back: cleaned, just now.")
+        shown = await board.press("v")
+        assert board.says("Taken back, and kept in the journal as void.")
+        assert "VOID: recorded by mistake" in shown
+        await board.press("v")
+        assert board.says("nothing is on record to take back")
+
+
+async def test_the_way_to_the_sharpener_and_back(place: Place) -> None:
+    """With what it cost; Enter alone takes what it cost before."""
+    async with place.open() as board:
+        await board.press(*CROSS, "3", "3")
+        assert "at the sharpener" in board.text
+        assert board.says("sent Mon 1 Jun 2026")
+        assert "What did it cost? Enter alone: 24.00, as before." in await board.press("1")
+        await board.press(*"26.5", "x", "enter")
+        assert board.says('! "26.5x" is no amount of money: write a bare number, 18.50')
+        shown = await board.press("backspace", "enter")
+        assert "on the shelf" in shown
+        assert board.says("4 sharpenings left · 26.50 a sharpening, 1.06 per hour of cutting")
+        assert board.says("back, sharp, 26.50")
+        await board.press("2", "2", "1")
+        assert "Enter alone: 26.50, as before" in board.text
+        await board.press("minus")
+        assert "What did it cost" not in board.text
+        await board.press("1", "enter")
+        assert board.says("3 sharpenings left · 26.50 a sharpening")
+        for _ in range(4):
+            await board.press("v", "v")
+        assert board.says("5 sharpenings left · 24.00 a sharpening")
+
+
+async def test_a_note_is_written_and_shown(place: Place) -> None:
+    async with place.open() as board:
+        await board.press(*CROSS, "7")
+        assert "A note, in a few words:" in board.text
+        await board.press("enter")
+        assert board.says("write a few words")
+        await board.press(*"tooth-9", "enter")
+        assert "Note: tooth-9" in board.text
+        assert "note: tooth-9" in await board.press("minus")
+
+
+async def test_knives_are_turned_to_their_next_edge(place: Place) -> None:
+    text = place.shop_file.read_text(encoding="utf-8")
+    second = 'state = "dull"\nkind = "knives"\nedges = 2\nedge = 2\n'
+    assert text.count(second) == 1
+    first = second.replace("dull", "sharp").replace("edge = 2", "edge = 1")
+    place.shop_file.write_text(text.replace(second, first), encoding="utf-8")
+    async with place.open() as board:
+        assert "edge 1 of 2" in await board.press("3", "c", "1")
+        assert "Unplug the machine" in await board.press("1")
+        assert "Slacken and turn" in await board.press("1", "enter")
+        assert "How was the edge that is done?" in await board.press("enter")
+        assert "Seat every knife on edge 2" in await board.press("1")
+        assert "Every screw of every knife tight?" in await board.press("enter")
+        await board.press("1", "enter")
+        if board.says("Recorded: knives turned."):  # the sample has points that listen to it
+            await board.press("2")
+        assert "edge 2 of 2" in board.text
+        assert board.says("The change is recorded.")
+        assert "turned" in board.text
+
+
+async def test_a_dull_cutter_is_told_on_the_board_and_at_the_machine(place: Place) -> None:
+    async with place.open() as board:
+        assert "▬" in board.text
+        await board.resize(120, 48)
+        assert "▬ knives: dull" in board.text
+        assert "▬ knives: dull" in await board.press("3")
+        await board.press("minus")
+        shop = board.app.desk.shop
+        record_happening(board.app.desk.journal, "saw", "hours run", 22 * 60, shop=shop)
+        assert "▬ blade: past its life (22 h of 20 h)" in await board.look()
+        assert "▬ blade: past its life (22 h of 20 h)" in await board.press("1")
+        await board.press("c", "1")
+        assert "past its life" in board.text
+        await board.press("1", "1")
+        await board.press("minus", "minus")
+        assert "▬ blade: dull (22 h of 20 h)" in board.text
+
+
+async def test_a_small_pane_still_says_it_in_its_title(place: Place) -> None:
+    """Many machines on a small screen: one line below the large word, and that is the point's."""
+    text = place.shop_file.read_text(encoding="utf-8")
+    more = "".join(f'[[machine]]\nid = "m{n}"\nname = "M{n}"\n\n' for n in range(4))
+    place.shop_file.write_text(f"{text}\n{more}", encoding="utf-8")
+    async with place.open() as board:
+        title = next(line for line in board.lines if "Thickness planer" in line)
+        assert "▬ dull" in title
+
+
+async def test_dates_follow_from_what_was_used(place: Place) -> None:
+    async with place.open() as board:
+        desk = board.app.desk
+        for _ in range(11):
+            record_happening(desk.journal, "saw", "hours run", 60, shop=desk.shop)
+            place.clock.pass_by(days=2)
+        await board.look()
+        await board.press("1", "c")
+        assert board.says("Rip blade, 24 teeth: used 14 h a month, over the last 22 days")
+        # 11 h of 20 h are used, the first of them on unknown days: 10 h in 22 days, 9 h left.
+        date = place.clock.now + timedelta(days=9 / (10 / 22))
+        assert board.says(f"sharp until about {date:%a} {date.day} {date:%b %Y}")
+        assert board.says("no spare while it is away; have another one by")
+
+
+async def test_a_full_disk_is_told_and_nothing_is_said_to_be_recorded(
+    place: Place, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async with place.open() as board:
+        await board.press(*CROSS)
+
+        def full(_: object) -> list[Any]:
+            raise JournalCannotWrite("The disk is full.", "Make room.")
+
+        monkeypatch.setattr(board.app.desk.journal, "append", full)
+        await board.press("2", "2")
+        assert board.says("NOT RECORDED. The disk is full.")
+        await board.press("7", "x", "enter")
+        assert board.says("NOT RECORDED. The disk is full.")
+        assert "> x_" in board.text
+        await board.press("escape", "1", "1")
+        assert board.says("NOT RECORDED. The disk is full.")
+        assert "the plug is out" in board.text
+
+
+async def test_a_machine_without_cutters_says_so(place: Place) -> None:
+    async with place.open() as board:
+        await board.press("5", "c")
+        assert board.says("the shop file names no cutter of this machine")
+
+
+async def test_a_change_of_a_cutter_that_the_shop_file_lost_can_be_ended(place: Place) -> None:
+    async with place.open() as board:
+        await board.press(*CROSS, "1", "1", "escape", "minus", "minus")
+        text = place.shop_file.read_text(encoding="utf-8")
+        blocks = text.split("[[machine.cutter]]")
+        rest = "[[machine]]" + blocks[2].partition("[[machine]]")[2]
+        kept = [blocks[0], rest, *(f"[[machine.cutter]]{block}" for block in blocks[3:])]
+        place.shop_file.write_text("\n".join(kept), encoding="utf-8")
+        assert "UNDER WAY" in await board.look()
+        await board.press("c")
+        assert board.says("0 ends the change that is under way")
+        await board.press("0", "minus")
+        assert "UNDER WAY" not in board.text
+
+
+@pytest.mark.parametrize("name", NAMES)
+async def test_markup_in_names_and_notes_is_shown_literally(place: Place, name: str) -> None:
+    place.shop_file.write_text(SHOP.replace("{name}", name), encoding="utf-8")
+    async with place.open(120, 40) as board:
+        assert f"C {name}" in await board.press("1", "c")
+        assert f"M {name} · C {name}" in await board.press("1")
+        await board.press("1")
+        await board.press("1", "enter")
+        assert f"Put on: C {name}." in await board.press("1")
+        await board.press("enter", "enter")
+        assert "on the machine" in board.text
+
+
+async def test_control_characters_in_the_journal_are_written_out(place: Place) -> None:
+    evil = "\x1b[2J\x9b31m\u202e\x07[/]"
+    async with place.open():
+        pass
+    with closing(open_journal(place.journal_file, place.clock)) as journal:
+        for point in ("rip-24", "cross-60"):
+            text = dict.fromkeys(("what", "of", "note", "state", "where", "sent"), evil)
+            entry = NewEntry(new_uid(), "cutter", "saw", point, {"v": 9, **text})
+            journal.append([entry])
+        journal.void(entry.uid, evil)
+        journal.append([NewEntry(new_uid(), "cutter", "saw", "cross-60", {"v": 9, **text})])
+        way = {"v": 9, "open": True, "kind": evil, "act": evil, "cutter": evil, "answers": evil}
+        journal.append([NewEntry(new_uid(), "cutter", "saw", "", way)])
+    async with place.open(160, 48) as board:
+        for keys in ((), ("1",), ("c",), ("1",), ("minus", "2"), ("minus", "0")):
+            shown = await board.press(*keys) if keys else board.text
+            assert not {"\x1b", "\x9b", "\u202e", "\x07"} & set(shown)
+        assert board.says("<U+001B>[2J")
+
+
+async def test_a_change_is_taken_back_whole_from_the_list_of_happenings(place: Place) -> None:
+    """And not while something recorded later rests on it."""
+    async with place.open() as board:
+        await board.press(*CROSS, *SWAPPED, "2", "minus", "minus")
+        assert board.says("Crosscut blade, 60 teeth dirty, on the machine")
+        await board.press("c", "2", "1", "1", "minus", "minus", "h", "v", "v")
+        assert board.says("cross-60 has a newer record, cleaned: take that back first")
+        await board.press("minus", "c", "2", "v", "v", "minus", "minus", "h", "v")
+        if not board.says("Taken back"):  # where a second press confirms it
+            await board.press("v")
+        assert board.says("Taken back")
+        await board.press("minus")
+        assert board.says("Rip blade, 24 teeth sharp, on the machine")
+
+
+STATES = st.sampled_from(["sharp", "dull", "dirty", "worn out"])
+SIZES = st.tuples(st.integers(60, 220), st.integers(20, 70))
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    SIZES, st.lists(STATES, min_size=1, max_size=30), st.text("刃abc [/]", max_size=60), st.data()
+)
+def test_every_list_of_cutters_fits_its_window(
+    size: tuple[int, int], states: list[Any], name: str, data: st.DataObject
+) -> None:
+    width, room = size[0], size[1] - 3
+    one = first_standings()[0]
+    here: list[CutterStanding] = [
+        one._replace(state=state, note=name, cutter=one.cutter._replace(name=name or "x"))
+        for state in states
+    ]
+    ahead = [Outlook((standing,), None, None, (Supply(f"{name}: x", None),)) for standing in here]
+    cursor = data.draw(st.integers(0, len(here) - 1))
+    under_way = data.draw(st.sampled_from([None, Changing("blade change")]))
+    lines = cutters_lines(here, ahead, under_way, cursor, (width, room))
+    assert len(lines) <= room
+    assert {width_of(line) for line in lines} == {width}
+    assert any(f"►{cursor + 1} " in "".join(text for text, _ in line) for line in lines)
+    acts = [act.words for act in possible(here[cursor])]
+    drawn = cutter_lines(here[cursor], acts, 1, None, [], (width, room))
+    assert len(drawn) <= room
+    assert {width_of(line) for line in drawn} == {width}
+    assert sum("►1 " in "".join(text for text, _ in line) for line in drawn) == 1
