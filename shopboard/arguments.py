@@ -37,7 +37,7 @@ COMMANDS = {
     "status": "how every machine stands",
     "check": "run one check as plain lines, or from a file of answers",
     "points": "list the points that can be checked",
-    "history": "results of one point, newest first",
+    "history": "results of one point, newest first, and how it wanders",
     "void": "take back a result, with a reason; it stays on record",
     "happened": "record what happened to a machine, such as a changed blade",
     "reckon": "work out one reading; needs neither shop nor journal",

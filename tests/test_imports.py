@@ -20,6 +20,9 @@ _SINGLE = {
     "references": "health",
     "visit": "health",
     "desk": "health",
+    "drifting": "health",
+    "drift_past": "health",
+    "outlook": "health",
 }
 """Modules of the package's top that belong to a room, by name."""
 
@@ -83,6 +86,7 @@ def test_the_board_imports_neither_numpy_nor_a_check(tmp_path: Path) -> None:
     loaded = loaded_by(code, tmp_path)
     assert "shopboard.board.screens.board" in loaded
     assert not {"numpy", "shopboard.checks.steps", "shopboard.visit"} & loaded
+    assert not {"shopboard.outlook", "shopboard.drifting", "shopboard.metrology.drift"} & loaded
     assert not [name for name in loaded if name.startswith("shopboard.checks.methods.")]
 
 
