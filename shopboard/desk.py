@@ -22,6 +22,7 @@ from shopboard.shop.reader import read_shop
 
 if TYPE_CHECKING:
     from shopboard.checks.ranking import Rank
+    from shopboard.outlook import Outlook
 
 Clock = Callable[[], datetime]
 
@@ -70,6 +71,8 @@ class Desk:
         self._ranks: dict[str, tuple[Rank, ...]] = {}
         self._ranks_mark: tuple[object, ...] = ()
         self._ranked_for: object = None
+        self._outlooks: dict[str, Outlook] = {}
+        self._outlooks_for: object = None
         self.unreadable = 0
         """Results of a later program, which this one cannot show."""
         self.journal: Store = open_journal(journal_file, clock, wait_seconds=wait_seconds)
@@ -166,6 +169,50 @@ class Desk:
             point = self.shop.points[full_name]
             self._ranks[full_name] = rank(job_for(self.shop, point, self.journal), point.checks)
         return self._ranks[full_name]
+
+    def has_outlook(self, full_name: str) -> bool:
+        """Tell whether `outlook` has its answer at hand."""
+        return self._outlooks_for is self.standing and full_name in self._outlooks
+
+    def outlook(self, full_name: str) -> Outlook:
+        """Give how a point wanders and what follows; worked out when first asked for.
+
+        Raises:
+            KeyError: when the shop file has no such point.
+            JournalError: when the journal cannot be read.
+        """
+        from shopboard.drift_past import point_past
+        from shopboard.outlook import outlook
+
+        if self._outlooks_for is not self.standing:
+            self._outlooks, self._outlooks_for = {}, self.standing
+        if full_name not in self._outlooks:
+            point, stands = self.shop.points[full_name], self.standing.of_point(full_name)
+            newest = stands.record if stands else None
+            past = point_past(self.journal, point)
+            self._outlooks[full_name] = outlook(point, past, newest, self.shop.accepted_risk)
+        return self._outlooks[full_name]
+
+    def wander_words(self, full_name: str) -> list[str]:
+        """Say how a point wanders and when its next check is due; nothing where it has no result.
+
+        Raises:
+            KeyError: when the shop file has no such point.
+            JournalError: when the journal cannot be read.
+        """
+        from shopboard.outlook import sentences
+
+        stands = self.standing.of_point(full_name)
+        if stands is None:
+            raise KeyError(full_name)
+        return sentences(
+            self.outlook(full_name),
+            stands.point,
+            stands.record,
+            self.shop.unit,
+            self.shop.accepted_risk,
+            true=stands.state in ("true", "due"),
+        )
 
     def _proofs(self) -> tuple[object, ...]:
         """Give what the drawer's tools are worth by: the shop, and the results that prove them."""

@@ -204,8 +204,9 @@ def shop_standing(shop: Shop, past: Past, now: datetime) -> ShopStanding:
         now: the time; a record from after it counts as made now.
     """
     found: dict[str, PointStanding] = {}
+    runs = {one.machine: one.total for one in past.happenings if one.what == HOURS_RUN}
     for point in shop.points.values():
-        _stand(point, shop, past, now, found)
+        _stand(point, shop, past, now, found, runs)
     feet = shop.unit == "inch"
     machines = tuple(_machine(one, found, past, now, feet) for one in shop.machines)
     return ShopStanding(machines, round=past.rounds.get(""))
@@ -246,7 +247,12 @@ def _tasks(machine: Machine, past: Past, now: datetime) -> Iterator[TaskStanding
 
 
 def _stand(
-    point: Point, shop: Shop, past: Past, now: datetime, found: dict[str, PointStanding]
+    point: Point,
+    shop: Shop,
+    past: Past,
+    now: datetime,
+    found: dict[str, PointStanding],
+    runs: Mapping[str, float],
 ) -> None:
     """Put a point's standing into `found`, after those of all that it rests on.
 
@@ -261,13 +267,19 @@ def _stand(
             waiting += missing
             continue
         below = [found[base.full_name] for base in bases]
-        found[one.full_name] = _judge(one, shop.proof_level, past, below, now)
+        found[one.full_name] = _judge(one, shop.proof_level, past, below, now, runs)
         waiting.pop()
 
 
 def _judge(
-    point: Point, level: float, past: Past, bases: Sequence[PointStanding], now: datetime
+    point: Point,
+    level: float,
+    past: Past,
+    bases: Sequence[PointStanding],
+    now: datetime,
+    runs: Mapping[str, float],
 ) -> PointStanding:
+    """Judge a point; `runs` says how many minutes each machine has run in all."""
     here = (point.machine, point.id)
     record, move = past.latest.get(here), past.moves.get(here)
     if record is None:
@@ -283,13 +295,27 @@ def _judge(
     if verdict == "near":
         reason = "measured, but not proven either way"
         return PointStanding(point, "near", reason, record, used, probability)
-    due_on = record.when + timedelta(days=point.every_days) if point.every_days else None
-    undone = _undone(point, record, past, bases)
+    days, why, holds = point.every_days, "", record.holds
+    if holds is not None and holds.days is not None and (days is None or holds.days < days):
+        days, why = holds.days, f": {holds.why}"
+    due_on = record.when + timedelta(days=days) if days else None
+    undone = _undone(point, record, past, bases) or _run_out(record, runs)
     if not undone and due_on is not None and now >= due_on:
-        undone = f"checked {ago(record.when, now)}, holds {point.every_days} days"
+        undone = f"checked {ago(record.when, now)}, holds {days} days{why}"
     if undone:
         return PointStanding(point, "due", undone, record, used, probability)
     return PointStanding(point, "true", "", record, used, probability, due_on)
+
+
+def _run_out(record: CheckRecord, runs: Mapping[str, float]) -> str:
+    """Say that the machine has run longer since than the result holds; empty when it has not."""
+    holds = record.holds
+    if holds is None or holds.minutes is None:
+        return ""
+    ran = runs.get(record.machine, 0.0) - holds.total_minutes
+    if ran < holds.minutes:
+        return ""
+    return f"{ran / 60:.0f} h run since, holds {holds.minutes / 60:.0f} h: {holds.why}"
 
 
 def _undone(point: Point, record: CheckRecord, past: Past, bases: Sequence[PointStanding]) -> str:

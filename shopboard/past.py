@@ -26,10 +26,7 @@ def gather(journal: Store) -> Past:
     moves = {place: Move(entry.seq, entry.when) for place, entry in journal.latest("moved").items()}
     entries = journal.latest("check")
     latest = _readable(entries)
-    happenings = [
-        Happening(entry.seq, entry.when, machine, what, _number(entry.body.get("total")))
-        for (machine, what), entry in journal.latest(_HAPPENING).items()
-    ]
+    happenings = [happening_of(entry) for entry in journal.latest(_HAPPENING).values()]
     tasks = {
         place: Done(
             entry.seq,
@@ -55,6 +52,12 @@ def gather(journal: Store) -> Past:
         rounds={machine: one for machine, one in rounds.items() if one is not None},
         unreadable=len(entries) - len(latest),
     )
+
+
+def happening_of(entry: Entry) -> Happening:
+    """Read an entry of what happened, which stands in the place of the point."""
+    total = _number(entry.body.get("total"))
+    return Happening(entry.seq, entry.when, entry.machine, entry.point, total)
 
 
 def _number(value: object) -> float:

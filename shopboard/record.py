@@ -24,9 +24,25 @@ VERSION = 1
 _FARTHEST = 10**9
 """nm; no screw advances a metre per turn."""
 
+_LONGEST = 100_000
+"""Days, or hours of running, that a result can be said to hold: more was never written."""
+
 
 class UnreadableError(ValueError):
     """An entry of kind ``check`` that this program cannot read."""
+
+
+class Holds(NamedTuple):
+    """How long its point's wander lets a result be believed, by what was known on its day."""
+
+    days: int | None
+    """None: not limited by the calendar."""
+    minutes: int | None
+    """Of the machine running; None: not limited by that."""
+    total_minutes: float
+    """Minutes that the machine had run in all when the result was taken."""
+    why: str
+    """How the point wanders, in words."""
 
 
 class CheckRecord(NamedTuple):
@@ -63,6 +79,16 @@ class CheckRecord(NamedTuple):
     void: str | None = None
     """Why it was taken back, or None."""
     clock_ok: bool = True
+    own_u: float | None = None
+    """Part of the standard uncertainty that a second reading with the same tools does not share;
+    None: not on record."""
+    holds: Holds | None = None
+    """How long its point's wander lets it be believed; None: as long as the shop file says."""
+
+    @property
+    def u(self) -> float:
+        """Combined standard uncertainty of the error."""
+        return self.expanded / self.k if self.k > 0 else self.spread.u
 
     @property
     def error(self) -> float:
@@ -82,7 +108,7 @@ class CheckRecord(NamedTuple):
         return shown / 1e6 if isinstance(shown, int) and 0 < shown < _FARTHEST else None
 
 
-def check_body(outcome: Outcome, run: str) -> dict[str, object]:
+def check_body(outcome: Outcome, run: str, holds: Holds | None = None) -> dict[str, object]:
     """Give the body of a ``check`` entry."""
     estimate, tolerance = outcome.estimate, outcome.tolerance
     spread, budget = estimate.spread, estimate.budget
@@ -102,6 +128,7 @@ def check_body(outcome: Outcome, run: str) -> dict[str, object]:
         "sigma": whole(spread.sigma),
         **({"size": True} if spread.size else {}),
         "expanded": whole(budget.expanded),
+        "u_of_change": whole(budget.u_of_change),
         "k": round(budget.k, 4),
         "dof": round(budget.dof, 1) if math.isfinite(budget.dof) else None,
         "budget": [[source.name, whole(source.u)] for source in budget.sources],
@@ -119,6 +146,7 @@ def check_body(outcome: Outcome, run: str) -> dict[str, object]:
         "note": outcome.note,
         "working": list(outcome.working),
         "readings": dict(outcome.readings),
+        **({} if holds is None else {"holds": holds._asdict()}),
     }
 
 
@@ -163,6 +191,8 @@ def read_check(entry: Entry) -> CheckRecord:
             note=str(body.get("note", "")),
             void=entry.void,
             clock_ok=entry.clock_ok,
+            own_u=_value(body["u_of_change"], per_unit) if "u_of_change" in body else None,
+            holds=_holds(body["holds"]) if "holds" in body else None,
         )
     except (KeyError, TypeError, ValueError, OverflowError) as error:
         raise UnreadableError(f"entry {entry.seq} is not a check's result: {error}") from None
@@ -172,6 +202,25 @@ def _value(value: object, per_unit: float) -> float:
     if not isinstance(value, int):
         raise TypeError("a whole number belongs here")
     return value / per_unit
+
+
+def _holds(value: object) -> Holds | None:
+    """Read how long a result holds; None where it says nothing that can be used."""
+    if not isinstance(value, dict):
+        return None
+    days, minutes = _whole(value.get("days"), _LONGEST), _whole(value.get("minutes"), _LONGEST * 60)
+    total = value.get("total_minutes")
+    if (days is None and minutes is None) or not isinstance(total, int | float):
+        return None
+    if not 0 <= total < 1e12:
+        return None
+    return Holds(days, minutes, float(total), str(value.get("why", "")))
+
+
+def _whole(value: object, most: int) -> int | None:
+    if isinstance(value, bool) or not isinstance(value, int):
+        return None
+    return value if 0 < value <= most else None
 
 
 def _kind(value: object) -> Kind:

@@ -7,6 +7,7 @@ the answer that takes it are recorded together or not at all.
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 from collections.abc import Mapping
 from datetime import datetime, timedelta
@@ -16,9 +17,10 @@ from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.setting import unplug
 from shopboard.checks.steps import AnswerError, Caution, Do, Finding, Step
 from shopboard.checks.walk import Method, StepError, Walk, walk
-from shopboard.journal import Entry, JournalLocked, NewEntry, Store, new_uid
+from shopboard.journal import Entry, JournalError, JournalLocked, NewEntry, Store, new_uid
+from shopboard.metrology.conformity import RISK
 from shopboard.past import RESUMES_WITHIN, learnt_advance, was_moved
-from shopboard.record import check_body
+from shopboard.record import Holds, check_body, read_check
 from shopboard.references import proven_drawer
 from shopboard.shop.model import Point, Shop
 from shopboard.upkeep.safety_record import tag_words
@@ -68,14 +70,26 @@ def _fingerprint(job: Job) -> str:
 class Visit:
     """One check of one point, from the first question to the last."""
 
-    def __init__(self, journal: Store, job: Job, point: Point, method: Method, uid: str) -> None:
+    def __init__(
+        self,
+        journal: Store,
+        job: Job,
+        point: Point,
+        method: Method,
+        uid: str,
+        risk: float = RISK,
+    ) -> None:
         self.point = point
+        self.risk = risk
+        """How likely the point may be out before its next check is due."""
         self.method = method
         self.uid = uid
         self.job = job
         self._journal = journal
         self._answers: list[tuple[str, str]] = []
         self._written = 0
+        self._last: Entry | None = None
+        """The newest entry of this check."""
         self._closed = False
         self._ahead: list[Caution] = []
         """Asked before the check's own steps: the machine's tag, the plug after a pause."""
@@ -119,7 +133,7 @@ class Visit:
         if isinstance(step, Do) and step.moves:
             entries.append(self._entry("moved", {"v": 1}, len(entries)))
         if isinstance(step, Finding):
-            body = check_body(step.outcome, step.run)
+            body = check_body(step.outcome, step.run, self._holds(step))
             entries.append(self._entry("check", body, len(entries)))
         if ahead.step is None:
             entries.append(self._entry("end", {"v": 1, "why": "finished"}, len(entries)))
@@ -128,6 +142,27 @@ class Visit:
         for entry in written:
             if entry.kind == "check":
                 self.recorded[step.key] = entry
+
+    def _holds(self, step: Finding) -> Holds | None:
+        """Work out how long its point's wander lets a result be believed that is about to be kept.
+
+        Goes by what was on record when the last answer was given, and by the time of that, so that
+        a second try to record the same result records the same. What cannot be read limits nothing:
+        a result is kept all the same.
+        """
+        last = self._last
+        if last is None or step.outcome.verdict != "true":
+            return None
+        from shopboard.drift_past import point_past
+        from shopboard.outlook import holds_by_wander
+
+        body = check_body(step.outcome, step.run)
+        result = read_check(last._replace(seq=last.seq + 1, uid="", kind="check", body=body))
+        with contextlib.suppress(JournalError):
+            past = point_past(self._journal, self.point, last.seq)
+            past = past._replace(records=[*past.records, result])
+            return holds_by_wander(self.point, past, result, self.risk, self.job.unit)
+        return None
 
     def back(self) -> None:
         """Take the last answer back.
@@ -169,7 +204,14 @@ class Visit:
             )
         written = self._journal.append(entries)
         self._written += len(entries)
+        self._last = written[-1]
         return written
+
+    def _take_up(self, entries: list[Entry]) -> None:
+        """Go on after the entries of an earlier sitting."""
+        own = [one for one in entries if one.kind != "void"]
+        self._written = len(own)
+        self._last = max(own, key=lambda one: one.seq, default=self._last)
 
     def _replay(self, entries: list[Entry]) -> None:
         """Bring back the answers of an earlier sitting; stop at one that no longer fits."""
@@ -180,7 +222,7 @@ class Visit:
                 answers[key] = str(entry.body.get("text", ""))
             elif entry.kind == "back":
                 answers.pop(key, None)
-        self._written = len([one for one in entries if one.kind != "void"])
+        self._take_up(entries)
         self._closed = any(entry.kind == "end" for entry in entries)
         try:
             self.walk = walk(self.method, self.job, answers)
@@ -225,9 +267,10 @@ def start(journal: Store, shop: Shop, point: Point, method_name: str = "") -> Vi
             f"{method.title} measures {method.kind}, the tolerance is of {job.tolerance.kind}:"
             " see `shopboard proofread`"
         )
-    visit = Visit(journal, job, point, method, new_uid())
+    visit = Visit(journal, job, point, method, new_uid(), shop.accepted_risk)
     body = {"v": 1, "method": name, "job": _fingerprint(job)}
-    journal.append([NewEntry(visit.uid, "begin", point.machine, point.id, body)])
+    begun = journal.append([NewEntry(visit.uid, "begin", point.machine, point.id, body)])
+    visit._last = begun[0]  # noqa: SLF001
     _show_tag(visit, None, journal)
     return visit
 
@@ -245,7 +288,8 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
     if name not in registry.names():
         return None
     job = job_for(shop, point, journal, before=begun.seq)
-    visit = Visit(journal, job, point, registry.method(name), begun.uid)
+    visit = Visit(journal, job, point, registry.method(name), begun.uid, shop.accepted_risk)
+    visit._last = begun  # noqa: SLF001
     entries = journal.thread(begun.uid)
     last = max([begun.when, *(entry.when for entry in entries)])
     if begun.body.get("job") != _fingerprint(job):

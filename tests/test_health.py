@@ -23,8 +23,8 @@ from shopboard.journal import Store
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.spread import Spread
 from shopboard.past import gather, record_happening
-from shopboard.record import CheckRecord
-from shopboard.shop.model import HAPPENINGS, Point, Shop
+from shopboard.record import CheckRecord, Holds
+from shopboard.shop.model import HAPPENINGS, HOURS_RUN, Point, Shop
 from shopboard.visit import start
 from tests.builders import SCREW, Person, make_point, make_shop
 from tests.journal.helpers import Clock
@@ -144,6 +144,58 @@ def test_due_by_the_calendar_exactly_at_the_limit(after: timedelta, state: str) 
     if state == "due":
         assert "holds 30 days" in found.reason
         assert "days ago" in found.reason
+
+
+def holding(told: Told, days: int | None = None, minutes: int | None = None) -> Told:
+    """Let the blade's newest result say how long its wander lets it be believed."""
+    holds = Holds(days, minutes, 600.0, "it wandered about 2 thou/ft a month over 9 checks")
+    told.latest["saw", "blade"] = told.latest["saw", "blade"]._replace(holds=holds)
+    return told
+
+
+@pytest.mark.parametrize(
+    ("every", "days", "due"), [(30, 12, 12), (30, 30, 30), (12, 30, 12), (None, 12, 12)]
+)
+def test_a_wander_makes_it_due_before_the_interval_never_after(
+    every: int | None, days: int, due: int
+) -> None:
+    """By whichever comes first; only where the wander does it, it is said."""
+    point, told = make_point(every_days=every), holding(Told().check("saw.blade"), days)
+    early = stand(point, told, NOW + due * DAY - timedelta(microseconds=1))
+    assert (early.state, early.due_on) == ("true", NOW + due * DAY)
+    late = stand(point, told, NOW + due * DAY)
+    assert late.state == "due"
+    assert late.reason == f"checked {ago(NOW, NOW + due * DAY)}, holds {due} days" + (
+        ": it wandered about 2 thou/ft a month over 9 checks" if due != every else ""
+    )
+
+
+def test_a_wander_by_running_makes_it_due_when_the_machine_has_run_so_long() -> None:
+    """600 minutes were on the machine at the check; it holds 90 more."""
+    point, told = make_point(every_days=30), holding(Told().check("saw.blade"), minutes=90)
+    assert stand(point, told).state == "true"
+    for machine, total, state in (
+        ("saw", 600.0, "true"),
+        ("saw", 689.0, "true"),
+        ("jointer", 5000.0, "true"),
+        ("saw", 690.0, "due"),
+    ):
+        told.happenings.append(Happening(told.seq + 1, NOW, machine, HOURS_RUN, total))
+        told.seq += 1
+        assert stand(point, told).state == state
+    assert stand(point, told).reason == (
+        "2 h run since, holds 2 h: it wandered about 2 thou/ft a month over 9 checks"
+    )
+    told.happenings.append(Happening(told.seq + 1, NOW, "saw", HOURS_RUN, 620.0))  # taken back
+    assert stand(point, told).state == "true"
+    assert stand(point, told, NOW + 30 * DAY).state == "due"
+
+
+@pytest.mark.parametrize("error", [NEAR, OUT])
+def test_a_wander_makes_nothing_better_than_it_is(error: float) -> None:
+    """What is not true does not become due by it."""
+    told = holding(Told().check("saw.blade", error), 5, 60)
+    assert stand(make_point(), told, NOW + 10 * DAY).state in ("near", "out")
 
 
 def test_what_has_no_interval_holds_until_something_undoes_it() -> None:

@@ -32,6 +32,9 @@ _SINGLE = {
     "safety_round": "health",
     "cutter_change": "health",
     "desk": "health",
+    "drifting": "health",
+    "drift_past": "health",
+    "outlook": "health",
 }
 """Modules of the package's top that belong to a room, by name."""
 
@@ -97,6 +100,7 @@ def test_the_board_imports_neither_numpy_nor_a_check(tmp_path: Path) -> None:
     assert not {"numpy", "shopboard.checks.steps", "shopboard.visit"} & loaded
     walked = {"safety_round", "upkeep.safety_questions", "upkeep.tags", "board.tag_view"}
     assert not {f"shopboard.{name}" for name in walked} & loaded
+    assert not {"shopboard.outlook", "shopboard.drifting", "shopboard.metrology.drift"} & loaded
     assert not [name for name in loaded if name.startswith("shopboard.checks.methods.")]
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from shopboard.journal import Entry
 from shopboard.metrology.conformity import Tolerance
-from shopboard.record import UnreadableError, check_body, read_all, read_check
+from shopboard.record import Holds, UnreadableError, check_body, read_all, read_check
 from tests.builders import SCREW, Person, follow, found, make_job
 
 WHEN = datetime(2026, 6, 1, 8, tzinfo=UTC)
@@ -126,3 +126,50 @@ def test_what_the_screw_did_is_read_back() -> None:
     assert isinstance(screw, dict)
     record = read_check(entry(check_body(left, "as-left")))
     assert record.mm_per_turn == screw["nm_per_turn"] / 1e6
+
+
+def test_what_a_second_reading_does_not_share_is_read_back() -> None:
+    """All but the square's own error; the whole uncertainty of an entry that is older than that."""
+    outcome = found(follow(make_job(), Person(0.004)))
+    budget = outcome.estimate.budget
+    record = read_check(entry(check_body(outcome, "as-found")))
+    assert record.own_u == pytest.approx(budget.u_of_change, abs=1e-9)
+    assert budget.u_of_change < record.u
+    assert record.u == pytest.approx(budget.u, rel=1e-4)
+    old = read_check(entry({name: one for name, one in BODY.items() if name != "u_of_change"}))
+    assert old.own_u is None
+    assert old._replace(own_u=read_check(entry(BODY)).own_u) == read_check(entry(BODY))
+
+
+@pytest.mark.parametrize(
+    "holds",
+    [
+        None,
+        Holds(41, None, 0.0, "it wandered"),
+        Holds(None, 1500, 620.0, ""),
+        Holds(9, 60, 1.5, "x"),
+    ],
+)
+def test_how_long_it_holds_comes_back_as_it_was_recorded(holds: Holds | None) -> None:
+    outcome = found(follow(make_job(), Person(0.0)))
+    body = json.loads(json.dumps(check_body(outcome, "as-found", holds), allow_nan=False))
+    assert read_check(entry(body)).holds == holds
+    assert ("holds" in body) == (holds is not None)
+
+
+GOOD = {"days": 41, "minutes": 60, "total_minutes": 0, "why": "it wandered"}
+
+
+@pytest.mark.parametrize("key", GOOD)
+@pytest.mark.parametrize("odd", ODD, ids=str)
+def test_a_strange_holding_limits_nothing_or_can_be_used(key: str, odd: Any) -> None:
+    """A result that can be read is never lost for it."""
+    holds = read_check(entry({**BODY, "holds": {**GOOD, key: odd}})).holds
+    if holds is not None:
+        assert holds.days is None or WHEN + timedelta(days=holds.days) > WHEN
+        assert holds.minutes is None or holds.minutes > 0
+        assert 0 <= holds.total_minutes < 1e12
+    assert read_check(entry({**BODY, "holds": odd})).holds is None
+    assert read_check(entry({**BODY, "holds": {**GOOD, "days": 10**9}})).holds == Holds(
+        None, 60, 0.0, "it wandered"
+    )

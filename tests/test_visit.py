@@ -26,10 +26,11 @@ from shopboard.journal import (
 from shopboard.metrology.adjuster import Slot
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.instruments import Drawer
-from shopboard.past import unfinished
+from shopboard.past import record_happening, unfinished
 from shopboard.shop.model import Point, Shop
 from shopboard.visit import Visit, job_for, resume, start
-from tests.builders import FEELERS, SQUARE_6, UPRIGHT, Person, make_point, make_shop
+from tests.builders import FEELERS, SCREW, SQUARE_6, UPRIGHT, Person, make_point, make_shop
+from tests.histories import GROWING, check_over_the_years
 from tests.journal.helpers import Clock
 
 FEW = FEELERS._replace(leaves=FEELERS.leaves[:5])
@@ -482,3 +483,44 @@ def test_the_entry_says_what_was_found(journal: SqliteJournal, shop: Shop, point
     assert entry.body["verdict"] == outcome.verdict == "out"
     assert entry.body["lean"] == "it leans out"
     assert isinstance(visit.walk.findings[0], Finding)
+
+
+def test_the_same_result_tried_twice_is_the_same_though_the_first_try_came_through(
+    journal: SqliteJournal, clock: Clock
+) -> None:
+    """The disk kept it, the answer was lost: what it holds by its wander is worked out alike."""
+    shop = make_shop(make_point(every_days=365, every="1 year", adjuster=SCREW))
+    check_over_the_years(journal, clock, shop, "saw.blade", GROWING)
+    clock.pass_by(days=50)
+    visit = go_on(start(journal, shop, shop.points["saw.blade"]), Person(0.0), until="record")
+    visit.answer("")
+    (kept,) = journal.recent("check", "saw", "blade", limit=1)
+    assert "holds" in kept.body
+    record_happening(journal, "saw", "knocked")
+    clock.pass_by(days=3)
+    again = Visit(journal, visit.job, visit.point, visit.method, visit.uid, visit.risk)
+    begun = journal.get(visit.uid)
+    before = [one for one in journal.thread(visit.uid) if one.seq < kept.seq - 1]
+    assert begun is not None
+    again._last = begun
+    again._replay(before)
+    again.answer("")
+    assert again.recorded["record"] == kept
+    assert len(journal.thread(visit.uid)) == len(before) + 2  # its answer, itself
+
+
+def test_a_past_that_cannot_be_read_keeps_no_result_from_the_record(
+    journal: SqliteJournal, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It holds as long as the shop file says then."""
+    shop = make_shop(make_point(every_days=365, every="1 year", adjuster=SCREW))
+    check_over_the_years(journal, clock, shop, "saw.blade", GROWING)
+    visit = go_on(start(journal, shop, shop.points["saw.blade"]), Person(0.0), until="record")
+
+    def unreadable(*_: object, **__: object) -> list[Entry]:
+        raise JournalCannotWrite("The disk is gone.", "Look for it.")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(journal, "recent", unreadable)
+        visit.answer("")
+    assert "holds" not in visit.recorded["record"].body

@@ -25,6 +25,7 @@ def point_lines(
     unit: Unit,
     size: tuple[int, int],
     cannot: str = "",
+    wander: Sequence[str] = (),
 ) -> list[Line]:
     """Draw a point.
 
@@ -38,6 +39,8 @@ def point_lines(
         unit: the shop's unit.
         size: columns and rows.
         cannot: why the drawer cannot prove it, and what would; empty when it can.
+        wander: sentences on how it wanders, the most useful first; as many are shown as leave
+            half of the screen to the rest.
     """
     width, room = size
     facts = _facts(standing, now, unit)
@@ -51,6 +54,7 @@ def point_lines(
         ((f"  {clip(_base_words(one), width - 4)}", "dim" if one.state == "true" else "due"),)
         for one in bases
     ]
+    lines += _wander_lines(wander, width, room // 2 - len(lines))
     lines.append(())
     for number, words in enumerate(choices, 1):
         shown, *more = wrap(words, width - 7, 2)
@@ -101,6 +105,17 @@ def _rules(standing: PointStanding) -> list[str]:
     if point.undone_by:
         words.append(f"undone by: {', '.join(point.undone_by)}")
     return [", ".join(words)] if words else []
+
+
+def _wander_lines(wander: Sequence[str], width: int, room: int) -> list[Line]:
+    """Draw the sentences on its wander: the first one always, the others whole or not at all."""
+    lines: list[Line] = []
+    for words in wander:
+        shown = [one for one in wrap(said(words), width - 4, 5) if one]
+        if lines and len(lines) + len(shown) > room:
+            break
+        lines += [((f"  {one}", ""),) for one in shown]
+    return lines
 
 
 def _base_words(base: PointStanding) -> str:

@@ -1,16 +1,26 @@
-"""Results of one point, newest first, also of one that the shop file no longer has."""
+"""Results of one point, newest first, and how it wanders.
+
+A point that the shop file no longer has has results, but no tolerance that a wander counts by.
+"""
 
 from __future__ import annotations
 
 import argparse
 from contextlib import closing
+from typing import TYPE_CHECKING
 
 from shopboard.commands.history_plot import print_plot
-from shopboard.commands.output import out, out_json
+from shopboard.commands.output import out, out_json, say
 from shopboard.commands.shared import open_desk, point_named, short_uid
 from shopboard.metrology.kind import in_units, with_expanded
 from shopboard.record import CheckRecord
 from shopboard.reports.plot_scene import SPANS
+
+if TYPE_CHECKING:
+    from shopboard.metrology.kind import Kind
+    from shopboard.outlook import Outlook
+
+SCHEMA = 1
 
 _MOST = 1_000_000
 """More results than a lifetime of checks at one point."""
@@ -27,16 +37,22 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Print one result a line."""
+    """Print one result a line; how the point wanders is said on stderr."""
+    name, words, seen = options.point, list[str](), None
     with closing(open_desk(options)) as desk:
         if options.plot:
             return print_plot(desk, options.point, options.span, plain=options.ascii)
         unit = desk.shop.unit
-        records = desk.history(options.point, min(max(options.limit, 1), _MOST))
+        records = desk.history(name, min(max(options.limit, 1), _MOST))
         if not records:
-            point_named(desk.shop, options.point)  # a point of the past has results, or is none
+            point_named(desk.shop, name)  # a point of the past has results, or is none
+        point = desk.shop.points.get(name)
+        if point is not None:
+            seen, words = desk.outlook(name), desk.wander_words(name)
     if options.json:
-        out_json([_json(record) for record in records])
+        told = _wander_json(seen, point.tolerance.kind) if seen and point and words else None
+        results = [_json(record) for record in records]
+        out_json({"schema": SCHEMA, "point": name, "results": results, "wander": told})
         return 0
     widest = max((len(record.method) for record in records), default=0)
     for record in records:
@@ -46,6 +62,11 @@ def run(options: argparse.Namespace) -> int:
         how = f"{record.run:<8} {record.method:<{widest}}"
         line = f"{short_uid(record.uid):<11}  {local}  {how} {error}  {record.verdict:<5}"
         out(f"{line} {record.lean}{void}")
+    say(*words)
+    if seen is not None and point is not None and seen.usual is not None:
+        from shopboard.outlook import usual_words
+
+        say(usual_words(seen, point, unit))
     return 0
 
 
@@ -63,4 +84,39 @@ def _json(record: CheckRecord) -> dict[str, object]:
         "note": record.note,
         "void": record.void,
         "readings": dict(record.readings),
+    }
+
+
+_PER = {"days": ("day", 1.0), "minutes": ("hour", 60.0)}
+"""What a rate is told per, by the clock that the wander goes by, and how much of it that is."""
+
+
+def _wander_json(seen: Outlook, kind: Kind) -> dict[str, object]:
+    wander, due, usual = seen.wander, seen.due, seen.usual
+    told: dict[str, object] = {
+        "checks": len(seen.found),
+        "clock": None,
+        "due": None if due is None else {"days": due.days, "minutes": due.minutes},
+        "by_wander": due is not None and due.by_wander,
+        "usual": None if usual is None else [in_units(usual.low, kind), in_units(usual.high, kind)],
+    }
+    if wander is None:
+        return told
+    per, times = _PER[wander.clock]
+    rates = {"rate": wander.rate, "low": wander.low, "high": wander.high}
+    return told | {
+        "clock": "days" if wander.clock == "days" else "running",
+        "shows": wander.shows,
+        "per": per,
+        **{name: in_units(rate * times, kind) for name, rate in rates.items()},
+        "changes_used": wander.changes,
+        "few": wander.few,
+        "steps": [
+            {
+                "found": seen.found[step.number].record.uid,
+                "excess": in_units(step.excess, kind),
+                "cause": step.cause,
+            }
+            for step in wander.steps
+        ],
     }

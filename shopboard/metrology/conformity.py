@@ -17,6 +17,9 @@ Verdict = Literal["true", "near", "out"]
 PROOF_LEVEL = 0.95
 """Probability at which a point counts as proven, either way, when the shop sets none."""
 
+RISK = 1 - PROOF_LEVEL
+"""Probability of being out that is accepted until the next check, when the shop sets none."""
+
 
 class Tolerance(NamedTuple):
     """The values that a point may have; one-sided when one end is 0."""

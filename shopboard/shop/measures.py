@@ -6,7 +6,7 @@ import math
 import re
 from collections.abc import Callable
 
-from shopboard.metrology.conformity import PROOF_LEVEL, Tolerance
+from shopboard.metrology.conformity import PROOF_LEVEL, RISK, Tolerance
 from shopboard.metrology.limits import parse_limits
 from shopboard.metrology.quantity import (
     QuantityError,
@@ -215,19 +215,36 @@ UNIT: Kind[Unit] = Kind(_read_unit, "inch")
 """The unit that a bare number takes."""
 
 
-def _read_proof(raw: object, spot: Spot) -> float:
-    wanted = '"95 %" or 0.95'
+def _share(raw: object, spot: Spot, wanted: str, what: str) -> float:
+    """Read a share of 1, written in per cent or bare."""
     value = _finite(raw, spot, wanted)
     if isinstance(value, str):
         percent = re.fullmatch(r"(\d{1,3}(?:\.\d+)?)\s*%", value)
         if not percent:
-            spot.refuse(f"{shorten(value)} is no share of certainty", f"write {wanted}")
+            spot.refuse(f"{shorten(value)} is no {what}", f"write {wanted}")
         value = round(float(percent[1]) / 100, 9)
+    return value
+
+
+def _read_proof(raw: object, spot: Spot) -> float:
+    value = _share(raw, spot, '"95 %" or 0.95', "share of certainty")
     if not 0.5 <= value <= 0.999:
         hint = f'did you mean "{value:g} %"?' if 50 <= value < 100 else ""
         spot.refuse(f"{shorten(raw)} is out of range", "from 50 % to 99.9 %", hint)
     return value
 
 
+def _read_risk(raw: object, spot: Spot) -> float:
+    value = _share(raw, spot, '"5 %" or 0.05', "share of risk")
+    if not 0.001 <= value <= 0.5:
+        hint = f'did you mean "{value:g} %"?' if 1 <= value <= 50 else ""
+        if 0.5 < value < 1:  # how sure it must be, where how likely it may be out belongs
+            hint = f'did you mean "{(1 - value) * 100:g} %"?'
+        spot.refuse(f"{shorten(raw)} is out of range", "from 0.1 % to 50 %", hint)
+    return value
+
+
 PROOF = Kind(_read_proof, PROOF_LEVEL)
 """The probability at which a point counts as proven."""
+RISK_TAKEN = Kind(_read_risk, RISK)
+"""How likely a point may be out before its next check is due."""

@@ -13,7 +13,7 @@ from typing import Literal, NamedTuple
 
 from shopboard.checks.job import Geometry
 from shopboard.metrology.adjuster import Adjuster
-from shopboard.metrology.conformity import PROOF_LEVEL, Tolerance
+from shopboard.metrology.conformity import PROOF_LEVEL, RISK, Tolerance
 from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.quantity import Unit
 
@@ -31,6 +31,9 @@ HAPPENINGS = (
 
 PROJECT_FINISHED = "project finished"
 """Counts for the whole shop; undoes what says so, and makes tasks due."""
+
+STOP_RESET = "stop re-set"
+"""What is set then is another error than before."""
 
 HOURS_RUN = "hours run"
 USES = (HOURS_RUN, "cuts made", "length cut")
@@ -230,6 +233,13 @@ class Shop:
     """Safety questions about the shop itself, beside or in place of the usual ones."""
     not_asked: tuple[str, ...] = ()
     """Ids of the usual safety questions about a shop that have no place in this one."""
+    risk: float = RISK
+    """How likely a point may be out before its next check is due."""
+
+    @property
+    def accepted_risk(self) -> float:
+        """The risk as it counts: never less than a proof leaves."""
+        return max(self.risk, 1 - self.proof_level)
 
     @cached_property
     def points(self) -> dict[str, Point]:

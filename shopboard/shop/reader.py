@@ -9,13 +9,13 @@ from pathlib import Path
 from typing import NamedTuple
 
 from shopboard.checks.job import Facts
-from shopboard.metrology.conformity import PROOF_LEVEL
+from shopboard.metrology.conformity import PROOF_LEVEL, RISK
 from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.quantity import Unit
 from shopboard.shop.files import Stamp, UnreadableError, decode, read_bytes
 from shopboard.shop.kinds import NAME
 from shopboard.shop.links import check_links
-from shopboard.shop.measures import PROOF, UNIT
+from shopboard.shop.measures import PROOF, RISK_TAKEN, UNIT
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import Problem, ShopFileError
 from shopboard.shop.read_drawer import read_drawer
@@ -132,8 +132,8 @@ def _read_top(data: dict[str, object], report: Report) -> Shop:
     if data and not data.get("machine"):
         top.miss("machine", "no machine yet", _EXAMPLE_MACHINE)
     top.finish()
-    name, unit, proof, not_asked = head or ("", "inch", PROOF_LEVEL, ())
-    shop = Shop(name, unit, machines, drawer or Drawer(), proof, safety, not_asked)
+    name, unit, proof, risk, not_asked = head or ("", "inch", PROOF_LEVEL, RISK, ())
+    shop = Shop(name, unit, machines, drawer or Drawer(), proof, safety, not_asked, risk)
     check_links(shop, report)
     return shop
 
@@ -144,11 +144,11 @@ _EXAMPLE = f"{_EXAMPLE_SHOP}, then {_EXAMPLE_MACHINE.removeprefix('write ')}"
 
 
 @reads("[shop]")
-def read_head(t: Table) -> tuple[str, Unit, float, tuple[str, ...]]:
-    """Read the shop's name, unit and level of proof, and which safety questions it leaves out."""
+def read_head(t: Table) -> tuple[str, Unit, float, float, tuple[str, ...]]:
+    """Read the shop's name, unit, level of proof, risk, and the safety questions it leaves out."""
     name = t.take("name", NAME)
     unit = t.take("unit", UNIT)
     t.report.unit = unit
     t.report.unit_known = "unit" in t.raw and not t.report.has_error((*t.path, "unit"))
     proof = t.take("proof", PROOF, PROOF_LEVEL)
-    return name, unit, proof, read_not_asked(t, None)
+    return name, unit, proof, t.take("risk", RISK_TAKEN, RISK), read_not_asked(t, None)

@@ -249,7 +249,7 @@ def test_a_file_is_refused_with_one_line_and_read_again_it_is_recorded(program: 
     assert ran.err.endswith(
         "a and b: they differ by more than a tenth of the length; read both again\n"
     )
-    assert program("history", "jointer.sled", "--json").json == []
+    assert program.results("jointer.sled") == []
     mended = f'{WRONG}[reread1]\na = "1.012 in"\nb = "1.008 in"\nlength = "16 in"\n'
     assert program.check("jointer.sled", mended).code == 0
 

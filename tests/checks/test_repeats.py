@@ -307,12 +307,12 @@ def test_a_file_of_answers_is_refused_with_the_reading_to_repeat(brake: Program)
     assert (ran.code, ran.out) == (2, "")
     assert "reading 3: +41.0 s, the others +4.0 s to +4.3 s: it does not belong" in ran.err
     assert 'apart1 = "keep"' in ran.err
-    assert brake("history", "jointer.brake", "--json").json == []
+    assert brake.results("jointer.brake") == []
     kept = brake.check("jointer.brake", f'{FILE}apart1 = "keep"\n', "--json").json
     assert "kept on purpose" in kept["note"]
     again = brake.check("jointer.brake", f'{FILE}retake1.time = "4.1"\n', "--json").json
     assert again["error"]["s"] == pytest.approx(12.4 / 3)
-    assert len(brake("history", "jointer.brake", "--json").json) == 2
+    assert len(brake.results("jointer.brake")) == 2
 
 
 def test_two_in_a_file_that_disagree_need_a_third_or_a_word(brake: Program) -> None:

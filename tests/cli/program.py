@@ -137,6 +137,10 @@ class Program:
         path.write_text(text, encoding="utf-8")
         return str(path)
 
+    def results(self, point: str, *more: str) -> Any:
+        """The results of a point as JSON tells them, newest first."""
+        return self("history", point, *more, "--json").json["results"]
+
     def check(self, point: str, answers: str, *more: str) -> Ran:
         """Run a check from a file of answers."""
         return self("check", point, "--answers", self.write("answers.toml", answers), *more)

@@ -16,7 +16,7 @@ def refused(program: Program, point: str, answers: str) -> Ran:
     ran = program.check(point, answers, "--json")
     assert ran.code == 2
     assert ran.out == ""
-    assert program("history", point, "--json").json == []
+    assert program.results(point) == []
     assert "going on" not in program("check", point, typed="").err.lower()
     return ran
 
@@ -31,7 +31,7 @@ def test_it_gives_what_reckoning_gives_and_more(program: Program) -> None:
     assert data["error"]["thou_per_ft"] == pytest.approx(0.041 / 4 * 12_000)
     assert {"uncertainty", "tolerance", "probability", "lean", "readings", "run"} <= set(data)
     (finding,) = data["findings"]
-    (kept,) = program("history", "jointer.fence", "--json").json
+    (kept,) = program.results("jointer.fence")
     assert kept["uid"] == finding["uid"]
     assert kept["error"]["thou_per_ft"] == pytest.approx(data["error"]["thou_per_ft"], abs=1e-3)
 
@@ -49,7 +49,7 @@ def test_no_record_leaves_the_journal_as_it_is(program: Program) -> None:
     tried = program.check("jointer.fence", FENCE_OUT, "--json", "--no-record").json
     assert tried["recorded"] is False
     assert "uid" not in tried["findings"][0]
-    assert program("history", "jointer.fence", "--json").json == []
+    assert program.results("jointer.fence") == []
     assert program.check("jointer.fence", FENCE_OUT, "--json").json["error"] == tried["error"]
 
 
@@ -85,7 +85,7 @@ def test_the_run_after_a_correction_stands_in_a_table(program: Program) -> None:
     screw = data["findings"][1]["readings"]["screw"]
     assert screw["turns"] == pytest.approx(2.25)
     assert screw["nm_per_turn"] == pytest.approx(0.041 / 6 * 18 / 2.25 * 25.4e6, rel=0.01)
-    runs = [one["run"] for one in program("history", "saw.blade", "--json").json]
+    runs = [one["run"] for one in program.results("saw.blade")]
     assert runs == ["as-left", "as-found"]
 
 

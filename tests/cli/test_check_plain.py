@@ -22,7 +22,7 @@ def test_a_whole_check_line_by_line(program: Program) -> None:
     assert "out" in ran.out
     assert "Recorded, as-found." in ran.out
     assert "closed" in ran.out
-    (kept,) = program("history", "jointer.fence", "--json").json
+    (kept,) = program.results("jointer.fence")
     assert kept["verdict"] == "out"
 
 
@@ -34,7 +34,7 @@ def test_it_goes_on_where_it_was_left(program: Program) -> None:
     assert "goes on with it" in second.err
     third = program("check", "jointer.fence", typed=lines(*FENCE[5:]))
     assert "Going on at step 6" in third.err
-    assert len(program("history", "jointer.fence", "--json").json) == 1
+    assert len(program.results("jointer.fence")) == 1
     assert "Going on" not in program("check", "jointer.fence").err
 
 
@@ -52,7 +52,7 @@ def test_back_takes_the_last_answer_back(program: Program) -> None:
     """Light at the top after all."""
     typed = lines(*FENCE[:2], "bottom", "back", *FENCE[2:])
     program("check", "jointer.fence", typed=typed)
-    (kept,) = program("history", "jointer.fence", "--json").json
+    (kept,) = program.results("jointer.fence")
     assert kept["error"]["thou_per_ft"] > 0
 
 
@@ -80,7 +80,7 @@ def test_a_refused_answer_is_told_and_asked_again(program: Program) -> None:
     assert "did you mean top" in ran.err
     assert "must be thicker" in ran.err
     assert ran.code == 0
-    assert len(program("history", "jointer.fence", "--json").json) == 1
+    assert len(program.results("jointer.fence")) == 1
 
 
 def test_a_correction_is_led_through(program: Program) -> None:
@@ -93,7 +93,7 @@ def test_a_correction_is_led_through(program: Program) -> None:
     assert "clockwise" in ran.out
     assert "the tilt lock" in ran.out
     assert "Recorded, as-left." in ran.out
-    runs = [one["run"] for one in program("history", "saw.blade", "--json").json]
+    runs = [one["run"] for one in program.results("saw.blade")]
     assert runs == ["as-left", "as-found"]
 
 

@@ -78,11 +78,11 @@ def test_history_is_newest_first(program: Program) -> None:
     """With error, uncertainty, verdict; --limit keeps the newest."""
     program.check("jointer.fence", FENCE_OUT)
     program.check("jointer.fence", FENCE_TRUE)
-    told = program("history", "jointer.fence", "--json").json
+    told = program.results("jointer.fence")
     assert [one["verdict"] for one in told] == ["true", "out"]
     assert told[0]["readings"]["square"] == "Square, 6 in"
     assert told[0]["tolerance"] == "0.2 deg"
-    assert len(program("history", "jointer.fence", "--limit", "1", "--json").json) == 1
+    assert len(program.results("jointer.fence", "--limit", "1")) == 1
     plain = program("history", "jointer.fence").out.splitlines()
     assert "true" in plain[0]
     assert "+123.0 thou/ft" in plain[1]
@@ -94,7 +94,7 @@ def test_no_limit_breaks_the_history(program: Program, limit: str) -> None:
     program.check("jointer.fence", FENCE_TRUE)
     ran = program("history", "jointer.fence", f"--limit={limit}", "--json")
     assert ran.code == 0
-    assert len(ran.json) == 1
+    assert len(ran.json["results"]) == 1
 
 
 def test_a_point_without_results_has_an_empty_history(program: Program) -> None:
@@ -109,7 +109,7 @@ def test_a_result_is_taken_back_by_the_name_that_history_shows(program: Program)
     name = program("history", "jointer.fence").out.split()[0]
     assert program("void", "jointer.fence", name, "--reason", "  wrong\n leaf ").code == 0
     assert "VOID: wrong leaf" in program("history", "jointer.fence").out
-    assert program("history", "jointer.fence", "--json").json[0]["void"] == "wrong leaf"
+    assert program.results("jointer.fence")[0]["void"] == "wrong leaf"
     assert states(program)["jointer.fence"] == "true"
     again = program("void", "jointer.fence", name, "--reason", "once more")
     assert again.code == 2
@@ -126,8 +126,8 @@ def test_as_found_and_as_left_of_one_check_have_names_of_their_own(program: Prog
     names = [line.split()[0] for line in program("history", "saw.blade").out.splitlines()]
     assert len(set(names)) == 2
     assert program("void", "saw.blade", names[0], "--reason", "x").code == 0
-    assert [one["void"] for one in program("history", "saw.blade", "--json").json] == ["x", None]
-    full = program("history", "saw.blade", "--json").json[1]["uid"]
+    assert [one["void"] for one in program.results("saw.blade")] == ["x", None]
+    full = program.results("saw.blade")[1]["uid"]
     assert program("void", "saw.blade", full, "--reason", "y").code == 0
 
 
@@ -151,10 +151,10 @@ def test_a_void_without_a_result_or_a_reason_is_refused(
     """And nothing is taken back."""
     program.check("jointer.fence", FENCE_TRUE)
     program.check("jointer.fence", FENCE_TRUE)
-    uid = program("history", "jointer.fence", "--json").json[0]["uid"] if uid is None else uid
+    uid = program.results("jointer.fence")[0]["uid"] if uid is None else uid
     ran = program("void", "jointer.fence", uid, "--reason", reason)
     assert (ran.code, says in ran.err) == (2, True)
-    assert all(one["void"] is None for one in program("history", "jointer.fence", "--json").json)
+    assert all(one["void"] is None for one in program.results("jointer.fence"))
 
 
 def test_what_happened_makes_due_what_it_undoes(program: Program) -> None:

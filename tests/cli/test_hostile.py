@@ -98,8 +98,8 @@ def test_an_older_journal_is_shown_harmlessly(program: Program) -> None:
     assert is_harmless(plain)
     assert is_harmless(data)
     assert "[red]" in plain.out
-    assert data.json[0]["note"] == EVIL  # nothing is lost in JSON
-    assert data.json[1]["void"] == EVIL
+    assert data.json["results"][0]["note"] == EVIL  # nothing is lost in JSON
+    assert data.json["results"][1]["void"] == EVIL
     for words in (("status",), ("status", "--json"), ("points",)):
         ran = program(*words)
         assert ran.code == 0

@@ -66,7 +66,7 @@ def test_the_history_marks_the_method_of_each_result(more: Program) -> None:
     more.check("jointer.fence", FLIP, "--method", "flip")
     lines = more("history", "jointer.fence").out.splitlines()
     assert [line.split()[4] for line in lines] == ["flip", "square"]
-    found = more("history", "jointer.fence", "--json").json
+    found = more.results("jointer.fence")
     assert [one["method"] for one in found] == ["flip", "square"]
 
 

@@ -168,6 +168,11 @@ ERRORS = [
     ("light-upright", "", '»light_at_heel = "x"\n', ["write light_at_bottom"]),
     ("proof", UNIT, UNIT + "\nproof = »95", ["from 50 % to 99.9 %", 'mean "95 %"']),
     ("proof-1", UNIT, UNIT + '\nproof = »"100 %"', ["out of range"]),
+    ("risk", UNIT, UNIT + "\nrisk = »5", ["from 0.1 % to 50 %", 'mean "5 %"']),
+    ("risk-95", UNIT, UNIT + '\nrisk = »"95 %"', ["out of range", 'mean "5 %"']),
+    ("risk-0", UNIT, UNIT + '\nrisk = »"0 %"', ["from 0.1 % to 50 %"]),
+    ("risk-words", UNIT, UNIT + '\nrisk = »"a little"', ["no share of risk", '"5 %"']),
+    ("risk-true", UNIT, UNIT + "\nrisk = »true", ['"5 %"']),
     # text
     ("empty", 'name = "Table saw"', 'name = »""', ["nothing between the quotes"]),
     ("long-name", 'name = "Table saw"', f'name = »"{"x" * 61}"', ["61 characters", "at most 60"]),

@@ -45,6 +45,23 @@ class TestShop:
         """Without it the level is 95 %."""
         assert load(SHOP).shop.proof_level == 0.95
 
+    @pytest.mark.parametrize(
+        ("written", "risk"), [('"5 %"', 0.05), ("0.1", 0.1), ('"0.1%"', 0.001), ("0.5", 0.5)]
+    )
+    def test_risk(self, written: str, risk: float) -> None:
+        """How likely it may be out before a check is due; never less than the proof leaves."""
+        text = spoilt('unit = "inch"', f'unit = "inch"\nproof = "99.9 %"\nrisk = {written}')
+        shop = load(text).shop
+        assert shop.risk == pytest.approx(risk)
+        assert shop.accepted_risk == pytest.approx(risk)
+        loose = load(text.replace("99.9 %", "50 %")).shop
+        assert loose.risk == pytest.approx(risk)
+        assert loose.accepted_risk == 0.5
+
+    def test_risk_unless_told(self) -> None:
+        """Without it the risk is 5 %."""
+        assert load(SHOP).shop.risk == pytest.approx(0.05)
+
     def test_bare_numbers_take_the_unit(self) -> None:
         """In an inch shop 3 is three inches, in a metric shop three millimetres."""
         assert the_point(SHOP).geometry.lever == pytest.approx(76.2)

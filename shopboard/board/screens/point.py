@@ -34,6 +34,7 @@ class PointScreen(ShopScreen):
         self._cursor = 0
         self._ranks: tuple[Rank, ...] = ()
         self._cannot = ""
+        self._wander: list[str] = []
         self._read: tuple[object, int, list[CheckRecord]] = (None, 0, [])
 
     @property
@@ -88,8 +89,8 @@ class PointScreen(ShopScreen):
         return f"{one.title}{f', {best}' if best else ''}"
 
     def on_screen_resume(self) -> None:
-        """Draw anew; what the drawer can prove is worked out after the picture."""
-        known = self.desk.has_ranks(self._full_name)
+        """Draw anew; what the drawer can prove and the wander come after the picture."""
+        known = self.desk.has_ranks(self._full_name) and self.desk.has_outlook(self._full_name)
         if known:
             self._work_out()
         super().on_screen_resume()
@@ -103,6 +104,7 @@ class PointScreen(ShopScreen):
         with contextlib.suppress(JournalError):  # the next look says so
             self._ranks = self.desk.ranks(self._full_name)
             self._cannot = self.board.cannot_be_proven(self._full_name)
+            self._wander = self.desk.wander_words(self._full_name)
             self.repaint()
 
     def body(self, width: int, room: int) -> list[Line]:
@@ -123,6 +125,7 @@ class PointScreen(ShopScreen):
             self.desk.shop.unit,
             (width, room),
             self._cannot,
+            self._wander,
         )
 
     def do_up(self) -> None:

@@ -1,0 +1,169 @@
+"""How a point wanders, and when its next check is due, in plain sentences."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+from shopboard.metrology.conformity import RISK
+from shopboard.metrology.drift import Step, Wander
+from shopboard.metrology.due import Due
+from shopboard.metrology.kind import Kind, measure
+from shopboard.metrology.quantity import Unit
+from shopboard.metrology.trend import Slope
+
+_MONTH, _YEAR = 365 / 12, 365.0
+
+_PERIODS = {
+    "days": ((_MONTH, "a month"), (_YEAR, "a year")),
+    "minutes": ((600.0, "in 10 h of running"), (6000.0, "in 100 h of running")),
+}
+"""Times over which a wander is told; the first over which its number has two digits is taken."""
+
+_FAR_BETTER = 100
+"""Odds beyond that are not told apart."""
+
+
+def days_words(days: float) -> str:
+    """Write a time in whole days, weeks, months or years, never more than it is: ``6 weeks``."""
+    if days < 14:
+        return _count(max(1, int(days)), "day")
+    if days < 3 * _MONTH:
+        return _count(int(days / 7), "week")
+    if days < 2 * _YEAR:
+        return _count(int(days / _MONTH), "month")
+    return _count(int(days / _YEAR), "year")
+
+
+def running_words(minutes: float) -> str:
+    """Write a time of running in whole hours, never more than it is: ``40 h of running``."""
+    return f"{max(1, int(minutes / 60))} h of running"
+
+
+def wander_words(wander: Wander | None, kind: Kind, unit: Unit) -> str:
+    """Say how it wanders, without a full stop: ``It wandered about 2 thou a year over 9 checks``.
+
+    Args:
+        wander: how the point wanders; None: there was nothing to learn from.
+        kind: what sort of value the point's error is.
+        unit: the shop's.
+    """
+    if wander is None:
+        return "Too few checks yet to tell how it wanders"
+    if wander.changes == 0:
+        return "No slow wander is known yet"
+    checks = _count(wander.changes, "check")
+    if not wander.shows:
+        return f"No wander shows over {checks} beyond what measuring itself makes"
+    return f"{_wander(wander, kind, unit)} over {checks}"
+
+
+def due_words(
+    wander: Wander | None,
+    due: Due,
+    kind: Kind,
+    unit: Unit,
+    *,
+    by: str = "",
+    every: str = "",
+    risk: float = RISK,
+) -> str:
+    """Say in a sentence or two what the wander makes of the next check.
+
+    Args:
+        wander: how the point wanders.
+        due: what follows from it.
+        kind: what sort of value the point's error is.
+        unit: the shop's.
+        by: the day that `due.days` falls on, in words; needed only where the wander sets it.
+        every: the shop file's interval as it says it; empty: none.
+        risk: accepted probability of being out.
+    """
+    hold = f": the shop file's interval of {every} holds" if every else ""
+    told = wander_words(wander, kind, unit)
+    if wander is None or not wander.shows or wander.changes == 0:
+        return f"{told}{hold}."
+    if not due.by_wander:
+        stays = "it stays in that long" if every else "as far ahead as that tells, it stays in"
+        return f"{told}; {stays}{hold}.{_more(wander, kind, unit, every)}"
+    why = f"{'at that rate' if wander.steady else 'so'} it may be out ({risk * 100:g} %)"
+    if due.minutes is not None:
+        first = running_words(due.minutes)
+        latest = f", or after the shop file's {every}" if every else ""
+        then = f"after {first}: check by then{latest}"
+    else:
+        each = days_words(due.days or 1).removeprefix("1 ")
+        then = f"by {by}: check every {each}"
+    return f"{told}; {why} {then}.{_more(wander, kind, unit, every)}"
+
+
+def step_words(step: Step, kind: Kind, unit: Unit) -> str:
+    """Say what a step is, and what may have caused it."""
+    moved = f"It moved {measure(step.excess, kind, unit)} more than slow wander explains"
+    if step.cause:
+        return f"{moved}: {step.cause} in between, probably by that."
+    return f"{moved}, and nothing that happened in between is recorded."
+
+
+def _wander(wander: Wander, kind: Kind, unit: Unit) -> str:
+    if wander.steady:
+        size = _over(wander, lambda time: measure(wander.rate * time, kind, unit))
+        return f"It wandered about {size}"
+    growth = sum(part.weight * part.growth for part in wander.parts)
+    size = _over(wander, lambda time: measure(math.sqrt(growth * time), kind, unit))
+    return f"It wandered to and fro, about {size},"
+
+
+def _over(wander: Wander, told: Callable[[float], str]) -> str:
+    """Write a size over the first time in which it has two digits, or the longest."""
+    sizes = [(told(time), period) for time, period in _PERIODS[wander.clock]]
+    size, period = next((one for one in sizes if _digits(one[0]) > 1), sizes[-1])
+    return f"{size} {period}"
+
+
+def _more(wander: Wander, kind: Kind, unit: Unit, every: str) -> str:
+    """Give the sentences that only some wanders need."""
+    more = ""
+    if wander.clock == "minutes":
+        odds = int(wander.odds)
+        times = f"over {_FAR_BETTER}" if odds > _FAR_BETTER else f"{odds}"
+        more += f" Running explains it {times} times better than time does."
+    if wander.quickening is not None:
+        more += (
+            f" {_quickening(wander, wander.quickening, kind, unit)}: only the newest checks count."
+        )
+    if wander.few:
+        within = every or days_words(wander.scale.time)
+        if wander.clock == "minutes":
+            within = running_words(wander.scale.time)
+        more += (
+            f" That is few, so it is also taken that it uses up about half of its tolerance's"
+            f" width in {within} at most."
+        )
+    return more
+
+
+def _quickening(wander: Wander, slope: Slope, kind: Kind, unit: Unit) -> str:
+    if slope.slope * wander.rate <= 0:
+        return "It no longer wanders as it used to"
+    (time, period), (longer, _) = _PERIODS[wander.clock]
+    each = "each year" if wander.clock == "days" else "each 100 h of running"
+    size, low, high = (
+        measure(one * time * longer, kind, unit) for one in (slope.slope, *_inward(slope))
+    )
+    return f"It wanders faster than it used to, {each} by {size} {period} ({low} to {high})"
+
+
+def _inward(slope: Slope) -> tuple[float, float]:
+    """Give the ends of a slope's interval, the one nearer to 0 first."""
+    low, high = sorted((slope.low, slope.high), key=abs)
+    return low, high
+
+
+def _digits(size: str) -> int:
+    """Count the digits that say something: ``0.4 thou`` has one, ``1.2 thou`` two."""
+    return len("".join(char for char in size.split()[0] if char.isdigit()).lstrip("0"))
+
+
+def _count(number: int, what: str) -> str:
+    return f"{number} {what}{'' if number == 1 else 's'}"

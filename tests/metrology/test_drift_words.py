@@ -1,0 +1,185 @@
+"""The sentences that tell how a point wanders and when it is due."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+
+from shopboard.metrology.drift import Change, Step, Wander, learn
+from shopboard.metrology.drift_words import days_words, due_words, running_words, step_words
+from shopboard.metrology.due import Due, holds
+from shopboard.metrology.spread import Spread
+from shopboard.metrology.trend import Slope
+from tests.metrology.wandering import HALF, INTERVAL, TOLERANCE, Wanderer
+
+NEAR_MIDDLE = Spread(0.1 * HALF, (), 0.1 * HALF)
+
+
+def wander_of(steady: float, walk: float, count: int = 8) -> Wander:
+    chance = random.Random(3)
+    changes = Wanderer(chance, steady, walk, u=0.05).set_each_time([90.0] * count)
+    found = learn(changes, TOLERANCE, INTERVAL)
+    assert found is not None
+    return found
+
+
+def test_a_steady_wander() -> None:
+    """A rate of 1.2 half-widths of 3 thou/ft in 90 days is 1.2 thou/ft a month."""
+    wander = wander_of(1.2, 0.05)
+    due = holds(wander, NEAR_MIDDLE, TOLERANCE, INTERVAL)
+    assert due.days is not None
+    assert 50 < due.days < 63
+    assert due_words(wander, due, "angle", "inch", by="14 Mar", every="3 months") == (
+        "It wandered about 1.2 thou/ft a month over 8 checks; at that rate it may be out (5 %)"
+        f" by 14 Mar: check every {due.days // 7} weeks."
+    )
+
+
+def test_a_wander_to_and_fro() -> None:
+    """A walk of 0.8 half-widths in 90 days is 0.8 * 3 * sqrt(30.4 / 90) = 1.4 thou/ft a month."""
+    wander = wander_of(0, 0.8, count=12)
+    assert not wander.steady
+    said = due_words(wander, Due(20, None, True), "angle", "inch", by="14 Mar")
+    size = float(said.split("about ")[1].split()[0])
+    assert 1.0 < size < 2.0
+    assert said == (
+        f"It wandered to and fro, about {size} thou/ft a month, over 12 checks; so it may be out"
+        " (5 %) by 14 Mar: check every 2 weeks."
+    )
+
+
+def test_a_slow_wander_is_told_by_the_year_and_the_interval_holds() -> None:
+    """0.1 half-widths in 90 days are 0.1 thou/ft a month: 1.2 thou/ft a year tells more."""
+    wander = wander_of(0.1, 0.001, count=20)
+    due = holds(wander, Spread(0.0, (), 0.05 * HALF), TOLERANCE, INTERVAL)
+    said = due_words(wander, due, "angle", "inch", by="14 Mar", every="3 months")
+    assert said.startswith("It wandered about 1.")
+    assert said.endswith(
+        " thou/ft a year over 20 checks; it stays in that long: the shop file's interval of"
+        " 3 months holds."
+    )
+    assert due_words(wander, Due(None, None, False), "angle", "inch", by="14 Mar").endswith(
+        " over 20 checks; as far ahead as that tells, it stays in."
+    )
+
+
+def test_by_running() -> None:
+    chance = random.Random(2)
+    changes = []
+    for _ in range(20):
+        minutes = 1800 * 3 ** chance.uniform(-1, 1)
+        error = HALF * minutes / 1800 + chance.gauss(0, 0.1 * HALF)
+        changes.append(Change(90, minutes, error, 0.1 * HALF))
+    wander = learn(changes, TOLERANCE, INTERVAL)
+    assert wander is not None
+    due = Due(90, 1500, by_wander=True)
+    said = due_words(wander, due, "angle", "inch", by="14 Mar", every="3 months")
+    size = said.split("about ")[1].split()[0]
+    assert 0.9 < float(size) < 1.1  # 3 thou/ft in 30 h
+    assert said == (
+        f"It wandered about {size} thou/ft in 10 h of running over 20 checks; at that rate it may"
+        " be out (5 %) after 25 h of running: check by then, or after the shop file's 3 months."
+        " Running explains it over 100 times better than time does."
+    )
+    alone = due_words(
+        wander._replace(odds=7.9), due._replace(days=None), "angle", "inch", by="14 Mar"
+    )
+    assert "after 25 h of running: check by then. Running explains it 7 times better" in alone
+
+
+def test_few_checks_say_what_was_taken_beforehand() -> None:
+    wander = wander_of(1.5, 0.05, count=2)
+    said = due_words(wander, Due(30, None, True), "angle", "inch", by="14 Mar", every="3 months")
+    assert " over 2 checks; " in said
+    assert said.endswith(
+        ": check every 4 weeks. That is few, so it is also taken that it uses up about half of its"
+        " tolerance's width in 3 months at most."
+    )
+    without = learn([Change(90, None, 2 * HALF, 0.05 * HALF)] * 2, TOLERANCE, None)
+    said = due_words(without, Due(30, None, True), "angle", "inch", by="14 Mar")
+    assert said.endswith("width in 12 months at most.")
+
+
+def test_nothing_shows_and_nothing_known() -> None:
+    chance = random.Random(1)
+    still = Wanderer(chance, 0, 0)
+    due = Due(90, None, by_wander=False)
+    for count, checks in ((1, "1 check"), (5, "5 checks")):
+        wander = learn(still.set_each_time([90.0] * count), TOLERANCE, INTERVAL)
+        assert due_words(wander, due, "angle", "inch", by="14 Mar", every="3 months") == (
+            f"No wander shows over {checks} beyond what measuring itself makes:"
+            " the shop file's interval of 3 months holds."
+        )
+    assert due_words(None, due, "angle", "inch", by="14 Mar", every="3 months") == (
+        "Too few checks yet to tell how it wanders: the shop file's interval of 3 months holds."
+    )
+    none = Due(None, None, by_wander=False)
+    assert due_words(None, none, "angle", "inch", by="14 Mar") == (
+        "Too few checks yet to tell how it wanders."
+    )
+
+
+def test_one_sudden_move_alone_is_no_slow_wander() -> None:
+    wander = learn([Change(90, None, 500 * HALF, 0.1 * HALF)], TOLERANCE, INTERVAL)
+    assert wander is not None
+    assert wander.changes == 0
+    due = holds(wander, NEAR_MIDDLE, TOLERANCE, INTERVAL)
+    assert due == Due(INTERVAL, None, by_wander=False)
+    said = due_words(wander, due, "angle", "inch", by="14 Mar")
+    assert said == "No slow wander is known yet."
+
+
+def test_a_wander_that_quickens() -> None:
+    wander = wander_of(1.2, 0.05)
+    per_day = 1e-3 / 12  # 1 thou/ft a month, each year, per day and day
+    per_day /= 365 / 12 * 365
+    faster = wander._replace(quickening=Slope(per_day, per_day / 2, per_day * 2))
+    due = Due(50, None, True)
+    said = due_words(faster, due, "angle", "inch", by="14 Mar")
+    assert said.endswith(
+        " It wanders faster than it used to, each year by 1.0 thou/ft a month (0.5 thou/ft to"
+        " 2.0 thou/ft): only the newest checks count."
+    )
+    slower = wander._replace(quickening=Slope(-per_day, -per_day, -per_day))
+    assert due_words(slower, due, "angle", "inch", by="14 Mar").endswith(
+        " It no longer wanders as it used to: only the newest checks count."
+    )
+
+
+def test_in_millimetres_with_another_risk() -> None:
+    said = due_words(
+        wander_of(1.2, 0.05), Due(365, None, True), "angle", "mm", by="31 Jan 2027", risk=0.1
+    )
+    assert "mm/m a month" in said
+    assert "may be out (10 %) by 31 Jan 2027: check every 12 months." in said
+
+
+@pytest.mark.parametrize(
+    ("days", "words"),
+    [
+        (0, "1 day"), (1, "1 day"), (13, "13 days"), (14, "2 weeks"), (45, "6 weeks"),
+        (91, "13 weeks"), (92, "3 months"), (364, "11 months"), (365, "12 months"),
+        (730, "2 years"), (1500, "4 years"),
+    ],
+)  # fmt: skip
+def test_a_time_is_never_told_longer_than_it_is(days: int, words: str) -> None:
+    assert days_words(days) == words
+
+
+def test_running_is_told_in_whole_hours() -> None:
+    assert [running_words(minutes) for minutes in (59, 60, 119, 2520)] == [
+        "1 h of running", "1 h of running", "1 h of running", "42 h of running",
+    ]  # fmt: skip
+
+
+def test_steps() -> None:
+    step = Step(3, 4e-3 / 12, 1e-4, "belt changed")
+    assert step_words(step, "angle", "inch") == (
+        "It moved 4.0 thou/ft more than slow wander explains: belt changed in between,"
+        " probably by that."
+    )
+    assert step_words(Step(3, -0.1, 1e-4, ""), "length", "mm") == (
+        "It moved 0.100 mm more than slow wander explains, and nothing that happened in between is"
+        " recorded."
+    )
