@@ -39,7 +39,7 @@ def test_all_machines_one_machine_one_point(filled: Program) -> None:
 
 
 def test_the_same_numbers_as_history(filled: Program) -> None:
-    (told, *_) = filled("history", "saw.blade", "--json").json
+    (told, *_) = filled("history", "saw.blade", "--json").json["results"]
     (row,) = rows(filled("export", "saw.blade", "--csv").out)
     assert row["result"] == told["uid"]
     assert float(row["angle error [thou/ft]"]) == pytest.approx(told["error"]["thou_per_ft"])

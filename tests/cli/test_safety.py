@@ -199,5 +199,5 @@ def test_a_file_of_answers_must_say_that_the_tag_was_read(program: Program) -> N
     assert "no answer here" in program.check("jointer.fence", f'tagged = "ok"\n{FENCE_TRUE}').err
     assert program("history", "jointer.fence").out == ""
     assert program.check("jointer.fence", read).code == 0
-    (kept,) = program("history", "jointer.fence", "--json").json
+    (kept,) = program("history", "jointer.fence", "--json").json["results"]
     assert kept["verdict"] == "true"
