@@ -19,6 +19,8 @@ examples:
   shopboard status --json --exit-code        the same for scripts; exit 1 when not all is true
   shopboard check saw.blade               run one check as plain lines
   shopboard check saw.blade --answers answers.toml --json
+  shopboard happened saw "hours run" 2.5h    count its use; `happened saw knocked` undoes checks
+  shopboard done saw.wax-table               mark a task as done
   shopboard reckon square goes=0.012in refused=0.015in lever=6in light=top tolerance=0.1deg
   shopboard reckon angle 5thou/ft            one angle in every unit
   shopboard proofread my_shop.toml           every problem of a shop file, with its place
@@ -39,7 +41,9 @@ COMMANDS = {
     "points": "list the points that can be checked",
     "history": "results of one point, newest first",
     "void": "take back a result, with a reason; it stays on record",
-    "happened": "record what happened to a machine, such as a changed blade",
+    "happened": "record what happened to a machine: a changed blade, hours run, a note",
+    "tasks": "list the tasks: what is due, what comes next",
+    "done": "record that a task was done, or take that back",
     "reckon": "work out one reading; needs neither shop nor journal",
     "proofread": "look through a shop file for problems",
     "verify": "look through the whole journal for damage",

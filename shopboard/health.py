@@ -7,17 +7,20 @@ unproven (never checked). A machine stands as its worst point does.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from shopboard.dates import ago as ago
 from shopboard.dates import day as day
+from shopboard.dates import days_after
 from shopboard.record import CheckRecord
 from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, Machine, Point, Shop
+from shopboard.upkeep.order import chain_order
 from shopboard.upkeep.tasks import Done, Happened, TaskStanding, Totals, task_standing
 
 if TYPE_CHECKING:
     from shopboard.journal import Entry
+    from shopboard.upkeep.begun import Begun
 
 State = Literal["out", "unproven", "near", "due", "true"]
 
@@ -65,12 +68,22 @@ class Past(NamedTuple):
     """The newest of each sort, in any order."""
     tasks: Mapping[tuple[str, str], Done] = {}
     """Newest time that a task was done, by (machine, task)."""
+    begun: Mapping[tuple[str, str], Begun] = {}
+    """Tasks with steps that are under way, by (machine, task)."""
     cutters: Mapping[tuple[str, str], Entry] = {}
     """Newest entry of a cutter, by (machine, cutter)."""
     tags: Mapping[str, str] = {}
     """Why a machine is not to be used, by machine."""
     unreadable: int = 0
     """Newest results that are of a later program and cannot be judged by this one."""
+
+
+class Undoing(NamedTuple):
+    """A happening that undoes a point, and with it all that rests on it."""
+
+    happening: Happening
+    root: Point
+    """The point that the happening undoes by itself."""
 
 
 class PointStanding(NamedTuple):
@@ -88,6 +101,11 @@ class PointStanding(NamedTuple):
     """Probability that it is within today's tolerance."""
     due_on: datetime | None = None
     """When a true point becomes due; None: not by the calendar."""
+    undone: Undoing | None = None
+    """What undid it since it was checked; None: nothing did."""
+    first: str = ""
+    """Full name of the point to check before it: down the chain, what it rests on and is not
+    true. Empty: none."""
 
 
 class MachineStanding(NamedTuple):
@@ -101,10 +119,15 @@ class MachineStanding(NamedTuple):
     """In the order of the shop file."""
     tag: str = ""
     """Why it is not to be used; empty while it may be."""
+    first: PointStanding | None = None
+    """The point to check first, here or on another machine: what the others rest on."""
 
     @property
     def worst(self) -> PointStanding | None:
-        """The point that makes the machine's state."""
+        """The point that makes the machine's state; of several, the one to check first."""
+        first = self.first
+        if first and first.point.machine == self.machine.id and first.state == self.state:
+            return first
         return next((one for one in self.points if one.state == self.state), None)
 
     @property
@@ -129,6 +152,8 @@ class ShopStanding(NamedTuple):
 
     machines: tuple[MachineStanding, ...]
     """In the order of the shop file."""
+    order: tuple[str, ...] = ()
+    """Full names of the points that are not true, in the order to check them."""
 
     @property
     def all_true(self) -> bool:
@@ -171,92 +196,172 @@ def shop_standing(shop: Shop, past: Past, now: datetime) -> ShopStanding:
         past: what happened.
         now: the time; a record from after it counts as made now.
     """
-    found: dict[str, PointStanding] = {}
-    for point in shop.points.values():
-        _stand(point, shop, past, now, found)
-    return ShopStanding(tuple(_machine(one, found, past, now) for one in shop.machines))
+    happened = _by_machine(past.happenings)
+    found = _points(shop, past, happened, now)
+    open_points = {name: one for name, one in found.items() if one.state != "true"}
+    order = chain_order(
+        {name: one.point.rests_on for name, one in open_points.items()},
+        {name: _RANKS[one.state] for name, one in open_points.items()},
+    )
+    places = {name: place for place, name in enumerate(order)}
+    machines: list[MachineStanding] = []
+    for machine in shop.machines:
+        points = tuple(found[point.full_name] for point in machine.points)
+        names = [one.first or one.point.full_name for one in points if one.state != "true"]
+        first = min(names, key=lambda name: places.get(name, len(places)), default=None)
+        tasks = tuple(_tasks(machine, past, happened, now)) if machine.tasks else ()
+        state, tag = _machine_state(points, tasks), past.tags.get(machine.id, "")
+        machines.append(
+            MachineStanding(machine, state, points, tasks, tag, found[first] if first else None)
+        )
+    return ShopStanding(tuple(machines), order)
 
 
-def _machine(
-    machine: Machine, found: Mapping[str, PointStanding], past: Past, now: datetime
-) -> MachineStanding:
-    points = tuple(found[point.full_name] for point in machine.points)
-    tasks = tuple(_tasks(machine, past, now)) if machine.tasks else ()
-    worst: MachineState = "unproven"
+_Happened = Mapping[str, Mapping[str, Happening]]
+"""The newest of each sort, by machine and sort; those of the whole shop under no name."""
+
+
+def _by_machine(happenings: Sequence[Happening]) -> _Happened:
+    found: dict[str, dict[str, Happening]] = {}
+    for one in sorted(happenings):  # by number
+        found.setdefault(one.machine, {})[one.what] = one
+    return found
+
+
+def _machine_state(points: Sequence[PointStanding], tasks: Sequence[TaskStanding]) -> MachineState:
     if points:
-        worst = min((one.state for one in points), key=WORST_FIRST.index)
-    elif tasks:
-        worst = "due" if any(one.due for one in tasks) else "kept"
-    return MachineStanding(machine, worst, points, tasks, past.tags.get(machine.id, ""))
+        return min((one.state for one in points), key=WORST_FIRST.index)
+    if tasks:
+        return "due" if any(one.due for one in tasks) else "kept"
+    return "unproven"
 
 
-def _tasks(machine: Machine, past: Past, now: datetime) -> Iterator[TaskStanding]:
-    here = [one for one in past.happenings if one.machine in (machine.id, "")]
-    happened = {one.what: Happened(one.seq, one.when) for one in here}
-    totals = {one.what: one.total for one in here}
-    sums = Totals(totals.get(HOURS_RUN, 0.0), totals.get(PROJECT_FINISHED, 0.0))
+def _tasks(
+    machine: Machine, past: Past, happened: _Happened, now: datetime
+) -> Iterator[TaskStanding]:
+    here = {**happened.get(machine.id, {}), **happened.get("", {})}
+    newest = {what: Happened(one.seq, one.when) for what, one in here.items()}
+    sums = {what: one.total for what, one in here.items()}
+    totals = Totals(sums.get(HOURS_RUN, 0.0), sums.get(PROJECT_FINISHED, 0.0))
     for task in machine.tasks:
-        done = past.tasks.get((machine.id, task.id))
-        yield task_standing(task, done, sums, happened, now)
+        place = (machine.id, task.id)
+        done, begun = past.tasks.get(place), past.begun.get(place)
+        yield task_standing(task, done, totals, newest, now, begun)
 
 
-def _stand(
-    point: Point, shop: Shop, past: Past, now: datetime, found: dict[str, PointStanding]
-) -> None:
-    """Put a point's standing into `found`, after those of all that it rests on.
+def _points(shop: Shop, past: Past, happened: _Happened, now: datetime) -> dict[str, PointStanding]:
+    """Judge every point, each after all that it rests on.
 
     Walks with a list of its own: a chain may be longer than Python's stack is deep.
     """
-    waiting = [point]
-    while waiting:
-        one = waiting[-1]
-        bases = [shop.points[base] for base in one.rests_on if base in shop.points]
-        missing = [base for base in bases if base.full_name not in found]
-        if missing:
-            waiting += missing
-            continue
-        below = [found[base.full_name] for base in bases]
-        found[one.full_name] = _judge(one, shop.proof_level, past, below, now)
-        waiting.pop()
+    found: dict[str, PointStanding] = {}
+    undoings: dict[str, Mapping[int, Undoing]] = {}
+    for point in shop.points.values():
+        waiting = [point]
+        while waiting:
+            one = waiting[-1]
+            bases = [shop.points[base] for base in one.rests_on if base in shop.points]
+            missing = [base for base in bases if base.full_name not in found]
+            if missing:
+                waiting += missing
+                continue
+            waiting.pop()
+            name = one.full_name
+            undoings[name] = _undoings(one, happened, [undoings[each.full_name] for each in bases])
+            below = [found[base.full_name] for base in bases]
+            found[name] = _judge(one, shop, past, below, undoings[name], found, now)
+    return found
+
+
+def _undoings(
+    point: Point, happened: _Happened, below: Sequence[Mapping[int, Undoing]]
+) -> Mapping[int, Undoing]:
+    """Give what undoes a point, by number: its own happenings and those of all it rests on."""
+    own = {
+        one.seq: Undoing(one, point)
+        for machine in (point.machine, "")
+        for what, one in happened.get(machine, {}).items()
+        if what in point.undone_by
+    }
+    if len(below) == 1 and not own:
+        return below[0]
+    return {number: one for each in (*below, own) for number, one in each.items()}
 
 
 def _judge(
-    point: Point, level: float, past: Past, bases: Sequence[PointStanding], now: datetime
+    point: Point,
+    shop: Shop,
+    past: Past,
+    bases: Sequence[PointStanding],
+    undoings: Mapping[int, Undoing],
+    found: Mapping[str, PointStanding],
+    now: datetime,
 ) -> PointStanding:
     here = (point.machine, point.id)
     record, move = past.latest.get(here), past.moves.get(here)
+    first = next((base.first or base.point.full_name for base in bases if base.state != "true"), "")
     if record is None:
-        return PointStanding(point, "unproven", "never checked")
-    verdict, probability = record.verdict_for(point.tolerance, level)
+        return PointStanding(point, "unproven", "never checked", first=first)
+    verdict, probability = record.verdict_for(point.tolerance, shop.proof_level)
     used = point.tolerance.used(record.error)
+    measured = PointStanding(point, "true", "", record, used, probability, first=first)
     if move is not None and move.seq > record.seq:
         reason = f"moved on {day(move.when)}, not measured since"
-        return PointStanding(point, "unproven", reason, record, used, probability)
+        return measured._replace(state="unproven", reason=reason)
     if verdict == "out":
-        return PointStanding(point, "out", record.lean, record, used, probability)
+        return measured._replace(state="out", reason=record.lean)
     if verdict == "near":
-        reason = "measured, but not proven either way"
-        return PointStanding(point, "near", reason, record, used, probability)
-    due_on = record.when + timedelta(days=point.every_days) if point.every_days else None
-    undone = _undone(point, record, past, bases)
-    if not undone and due_on is not None and now >= due_on:
-        undone = f"checked {ago(record.when, now)}, holds {point.every_days} days"
-    if undone:
-        return PointStanding(point, "due", undone, record, used, probability)
-    return PointStanding(point, "true", "", record, used, probability, due_on)
+        return measured._replace(state="near", reason="measured, but not proven either way")
+    newer = [number for number in undoings if number > record.seq]
+    if newer:
+        cause = undoings[min(newer)]  # that is the one that undid it
+        reason = _cause_words(cause, point, shop)
+        return measured._replace(state="due", reason=reason, undone=cause)
+    reason = _rests_on(point, record, past, bases, found, shop)
+    due_on = days_after(record.when, point.every_days) if point.every_days else None
+    if not reason and due_on is not None and now >= due_on:
+        reason = f"checked {ago(record.when, now)}, holds {point.every_days} days"
+    if reason:
+        return measured._replace(state="due", reason=reason)
+    return measured._replace(due_on=due_on)
 
 
-def _undone(point: Point, record: CheckRecord, past: Past, bases: Sequence[PointStanding]) -> str:
-    """Say what undid a true result since it was taken; empty when nothing did."""
-    for one in sorted(past.happenings, key=lambda happening: happening.seq):
-        if one.machine not in (point.machine, ""):
-            continue
-        if one.what in point.undone_by and one.seq > record.seq:
-            return f"{one.what} on {day(one.when)}"
+def _rests_on(
+    point: Point,
+    record: CheckRecord,
+    past: Past,
+    bases: Sequence[PointStanding],
+    found: Mapping[str, PointStanding],
+    shop: Shop,
+) -> str:
+    """Say what a true result rests on and is not as it was; empty when all is."""
     for base in bases:
         move = past.moves.get((base.point.machine, base.point.id))
         if move is not None and move.seq > record.seq:
-            return f"rests on {base.point.name}, set anew on {day(move.when)}"
-        if base.state != "true":
-            return f"rests on {base.point.name}, which is {base.state}"
+            return f"rests on {_named(base.point, point, shop)}, set anew on {day(move.when)}"
+        if base.state == "true":
+            continue
+        root = found[base.first] if base.first else base
+        name = _named(root.point, point, shop)
+        if root.undone is not None:
+            return _cause_words(root.undone, point, shop)
+        if root.state in ("out", "near"):
+            return f"rests on {name}, which is {root.state}"
+        which = "which " if root.reason.startswith("rests on") else ""
+        return f"rests on {name}, {which}{root.reason}"
     return ""
+
+
+def _cause_words(cause: Undoing, point: Point, shop: Shop) -> str:
+    """Name what happened and, where that is another point, the one that it undid."""
+    words = f"{cause.happening.what} on {day(cause.happening.when)}"
+    if cause.root is point:
+        return words
+    return f"{words}; rests on {_named(cause.root, point, shop)}"
+
+
+def _named(root: Point, point: Point, shop: Shop) -> str:
+    """Name a point, with its machine where that is another one."""
+    if root.machine == point.machine:
+        return root.name
+    return f"{root.name} ({shop.machines_by_id[root.machine].name})"

@@ -19,6 +19,7 @@ _SINGLE = {
     "past": "health",
     "references": "health",
     "visit": "health",
+    "task_run": "health",
     "desk": "health",
 }
 """Modules of the package's top that belong to a room, by name."""

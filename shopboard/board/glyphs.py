@@ -48,6 +48,7 @@ _FONT = {
     ".": "... ... ... ... .#.",
     "/": "..# ..# .#. #.. #..",
     "+": "... .#. ### .#. ...",
+    ":": ". # . # .",
     "-": "... ... ### ... ...",
     "?": "### ..# .## ... .#.",
     " ": ".. .. .. .. ..",
@@ -67,6 +68,11 @@ STATE_PICTURES = {
 
 STATE_MARKS = {"true": "■", "near": "≈", "out": "╱", "due": "○", "unproven": "?", "kept": "─"}
 """One character for lists."""
+
+
+def can_be_big(words: str) -> bool:
+    """Tell whether every letter and digit has a large form; other signs may be left out."""
+    return all(char in _FONT or not char.isalnum() for char in words.upper())
 
 
 @lru_cache(maxsize=128)

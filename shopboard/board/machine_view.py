@@ -7,8 +7,10 @@ from datetime import datetime
 
 from rich.cells import cell_len
 
+from shopboard.board.board_view import first_words
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
 from shopboard.board.paint import Line, clip, fit, said
+from shopboard.board.tasks_view import Waits, state_of, task_rows, why
 from shopboard.health import MachineStanding, PointStanding, ago
 from shopboard.metrology.kind import SAID, measure
 from shopboard.metrology.quantity import Unit
@@ -24,6 +26,7 @@ def machine_lines(
     unit: Unit,
     size: tuple[int, int],
     cannot: Mapping[str, str] | None = None,
+    waits: Waits | None = None,
 ) -> list[Line]:
     """Draw a machine.
 
@@ -34,17 +37,32 @@ def machine_lines(
         unit: the shop's unit.
         size: columns and rows.
         cannot: by a point's full name, why the drawer cannot prove it and what would.
+        waits: what is left alone within tasks.
     """
     width, room = size
-    lines = large_state(standing.state, [f"{standing.to_check} to check"])
+    lines = large_state(standing.state, _open_work(standing, width))
     lines.append(())
-    rest = _tasks(standing) + _cutters(standing)
+    rest = _tasks(standing, waits or {}) + _cutters(standing)
+    if not standing.points and standing.tasks:
+        return [fit(line, width) for line in (lines + rest)[:room]]
     listed = _points(standing, cursor, now, unit, width, cannot or {})
     seen = max(2, room - len(lines) - min(len(rest), 6) - 1)
     first = max(0, 2 * (cursor + 1) - seen)
     lines += listed[first : first + seen]
     lines.append(())
     return [fit(line, width) for line in (lines + rest)[:room]]
+
+
+def _open_work(standing: MachineStanding, width: int) -> list[str]:
+    """Say what is to check, where to begin, and what is to do."""
+    words = [f"{standing.to_check} to check"] if standing.points else []
+    first = standing.first
+    if first is not None and standing.to_check > 1:
+        room = width - cell_len(big(standing.state)[0]) - 10
+        words.append(clip(f"check first: {first_words(standing)}", room))
+    if standing.to_do:
+        words.append(f"{len(standing.to_do)} to do")
+    return words
 
 
 def large_state(state: str, beside: list[str]) -> list[Line]:
@@ -104,15 +122,14 @@ def _reason(one: PointStanding, cannot: str) -> str:
     return f"{reason}{tolerance}"
 
 
-def _tasks(standing: MachineStanding) -> list[Line]:
-    return [
-        (
-            ("  to do  ", "dim"),
-            (said(task.name), ""),
-            (f"  every {task.every_days} days" if task.every_days else "", "dim"),
-        )
-        for task in standing.machine.tasks
-    ]
+def _tasks(standing: MachineStanding, waits: Waits) -> list[Line]:
+    """One line a task, what is under way or due first."""
+    lines: list[Line] = []
+    for row in task_rows((standing,)):
+        mark, words, style = state_of(row.machine, row.standing, waits)
+        name, reason = said(row.name), why(row.standing)
+        lines.append(((f"  {mark} {words} ", style), (f"{name}  ", ""), (reason, "dim")))
+    return lines
 
 
 def _cutters(standing: MachineStanding) -> list[Line]:

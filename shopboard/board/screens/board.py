@@ -7,6 +7,7 @@ from typing import ClassVar
 from shopboard.board.board_view import grid, hidden, panes, shop_line
 from shopboard.board.keys import (
     DOWN,
+    HAPPENED,
     HELP,
     LEFT,
     OPEN,
@@ -15,6 +16,7 @@ from shopboard.board.keys import (
     RELOAD,
     RESUME,
     RIGHT,
+    TASKS,
     UP,
     Key,
 )
@@ -27,7 +29,7 @@ class BoardScreen(ShopScreen):
     """Panes of machines with a cursor."""
 
     keys: ClassVar[tuple[Key, ...]] = (
-        *(OPEN, UP, DOWN, LEFT, RIGHT),
+        *(OPEN, UP, DOWN, LEFT, RIGHT, HAPPENED, TASKS),
         *(RESUME, HELP, QUIT, PROBLEMS, RELOAD),
     )
 
@@ -48,7 +50,8 @@ class BoardScreen(ShopScreen):
     def body(self, width: int, room: int) -> list[Line]:
         """Draw the panes that fit."""
         self._settle_cursor()
-        return panes(self.desk.standing, self._cursor, self.desk.now(), width, room)
+        waits = {one.machine: one.words for one in reversed(self.desk.waits())}
+        return panes(self.desk.standing, self._cursor, self.desk.now(), width, room, waits)
 
     def standing_notice(self) -> Line:
         """Say the most pressing of: broken shop file, no recording, wrong clock, next due."""
@@ -100,6 +103,20 @@ class BoardScreen(ShopScreen):
             self._cursor = machines[number - 1].id
             self.do_open()
 
+    def do_happened(self) -> None:
+        """Say what happened to the machine under the cursor."""
+        from shopboard.board.screens.happened import HappenedScreen
+
+        machine = self.desk.shop.machines_by_id.get(self._cursor)
+        if machine is not None:
+            self.app.push_screen(HappenedScreen(machine))
+
+    def do_tasks(self) -> None:
+        """Show the tasks of the whole shop."""
+        from shopboard.board.screens.tasks import TasksScreen
+
+        self.app.push_screen(TasksScreen())
+
     def do_quit(self) -> None:
         """Leave the board."""
         self.app.exit(return_code=0)
@@ -147,6 +164,11 @@ def board_notice(screen: ShopScreen) -> Line:
         about = said(desk.shop.points[name].name)
         others = f", and {len(waiting) - 1} more" if len(waiting) > 1 else ""
         return ((f" 0: go on with {about}, begun {begun}{others}.", "due"),)
+    under_way = desk.task_under_way()
+    if under_way is not None:
+        words = next((one.words for one in desk.waits()), "")
+        name = said(under_way[1].task.name)
+        return ((f" 0: go on with {name}{f'. {said(words)}' if words else ''}.", "due"),)
     due = desk.standing.next_due
     if due is not None and due.due_on is not None:
         return ((f" Next due: {said(due.point.name)}, {day(due.due_on)}.", "dim"),)

@@ -1,0 +1,1 @@
+"""Tests of what happens between checks: tasks, waits, use, the order of checking again."""
