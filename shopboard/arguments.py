@@ -23,6 +23,8 @@ examples:
   shopboard round                            the safety round, shop and machines
   shopboard cutters saw                      its blades: how sharp, what it costs, what to do
   shopboard cutter saw.rip-24 back --cost 18.50
+  shopboard happened saw "hours run" 2.5h    count its use; `happened saw knocked` undoes checks
+  shopboard done saw.wax-table               mark a task as done
   shopboard reckon square goes=0.012in refused=0.015in lever=6in light=top tolerance=0.1deg
   shopboard reckon angle 5thou/ft            one angle in every unit
   shopboard history saw.blade --plot         a point through the years, drawn
@@ -50,7 +52,9 @@ COMMANDS = {
     "void": "take back a result, with a reason; it stays on record",
     "cutters": "where blades, knives and bits are, how sharp, what to see to",
     "cutter": "record what was done with a cutter, such as sent out or changed",
-    "happened": "record what happened to a machine, such as a changed blade",
+    "happened": "record what happened to a machine: a changed blade, hours run, a note",
+    "tasks": "list the tasks: what is due, what comes next",
+    "done": "record that a task was done, or take that back",
     "tag": "tag a machine as not to be used, or clear its tag, with a reason",
     "round": "walk the safety round: what is seen at shop and machines, as plain lines",
     "reckon": "work out one reading; needs neither shop nor journal",

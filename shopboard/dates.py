@@ -2,13 +2,29 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 
 def day(when: datetime) -> str:
     """Write a day in local time: ``Tue 3 Nov 2026``."""
     local = when.astimezone()
     return f"{local:%a} {local.day} {local:%b %Y}"
+
+
+def days_after(when: datetime, days: int) -> datetime:
+    """Give the same time of the day so many local days later, whatever the clocks do between.
+
+    A day on which the clocks change has 23 or 25 hours: counted in hours, what was done just
+    after midnight would fall due on the day before.
+    """
+    local = when.astimezone().replace(tzinfo=None)
+    return (local + timedelta(days=days)).astimezone()
+
+
+def morning_after(when: datetime, days: int) -> datetime:
+    """Give the start of the local day so many days later: what is due that day is due all day."""
+    local = when.astimezone().replace(tzinfo=None) + timedelta(days=days)
+    return local.replace(hour=0, minute=0, second=0, microsecond=0).astimezone()
 
 
 def ago(when: datetime, now: datetime) -> str:

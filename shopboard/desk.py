@@ -6,25 +6,43 @@ shop when the file on disk breaks, and notices what other programs record.
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from shopboard.checks import registry
 from shopboard.health import ShopStanding, shop_standing
 from shopboard.journal import Entry, Store, open_journal
-from shopboard.past import gather, unfinished
+from shopboard.past import begun_tasks, gather, unfinished
 from shopboard.record import CheckRecord, read_all
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import Problem, ShopFileError
 from shopboard.shop.reader import read_shop
+from shopboard.upkeep.begun import Watch, left_words
+from shopboard.upkeep.tasks import TaskStanding
 
 if TYPE_CHECKING:
     from shopboard.checks.ranking import Rank
     from shopboard.outlook import Outlook
+    from shopboard.upkeep.begun import Begun
 
 Clock = Callable[[], datetime]
+
+
+class Wait(NamedTuple):
+    """Something that is left alone within a task: to soak, to dry, to haze."""
+
+    machine: str
+    """Id of the task's machine."""
+    standing: TaskStanding
+    seconds: float
+    """How long still; 0 or less when time is up."""
+    words: str
+    """The same in words: ``Soak: 6 min left``."""
+    mark: tuple[str, datetime | None, float]
+    """Tells this wait from every other one, and from itself when it is set anew."""
 
 
 def utc_now() -> datetime:
@@ -75,6 +93,7 @@ class Desk:
         self._outlooks_for: object = None
         self.unreadable = 0
         """Results of a later program, which this one cannot show."""
+        self._watch = Watch(clock, time.monotonic)
         self.journal: Store = open_journal(journal_file, clock, wait_seconds=wait_seconds)
         self.refresh()
 
@@ -103,6 +122,7 @@ class Desk:
         clock = self.clock()
         now = clock if newest is None else max(clock, newest)
         past, waiting = gather(self.journal), unfinished(self.journal, now)
+        past = past._replace(begun=begun_tasks(self.journal, self.shop, past))
         self._newest = newest
         self.waiting = {name: one for name, one in waiting.items() if name in self.shop.points}
         self.unreadable = past.unreadable
@@ -139,6 +159,36 @@ class Desk:
         self.shop, self.warnings, self.problems = loaded.shop, loaded.warnings, ()
         self._stamp = loaded.stamp
         return True
+
+    def waits(self) -> list[Wait]:
+        """Give what is left alone within tasks, that which is over or ends first at the front."""
+        found: list[Wait] = []
+        for machine in self.standing.machines:
+            for one in machine.tasks:
+                seconds = self._watch.left(one.begun) if one.begun is not None else None
+                if one.begun is not None and one.begun.same and seconds is not None:
+                    words = left_words(one.task.steps[one.begun.steps - 1].words, seconds)
+                    mark = (one.begun.uid, one.begun.since, one.begun.wait)
+                    found.append(Wait(machine.machine.id, one, seconds, words, mark))
+        return sorted(found, key=lambda wait: wait.seconds)
+
+    def task_under_way(self) -> tuple[str, TaskStanding] | None:
+        """Give the task to go on with, and its machine's id: that whose wait ends first."""
+        waits = self.waits()
+        if waits:
+            return waits[0].machine, waits[0].standing
+        begun = [
+            (one.begun.last or one.begun.when, machine.machine.id, one)
+            for machine in self.standing.machines
+            for one in machine.tasks
+            if one.begun is not None
+        ]
+        newest = max(begun, key=lambda found: found[0], default=None)
+        return newest[1:] if newest is not None else None
+
+    def seconds_left(self, begun: Begun | None) -> float | None:
+        """Give the seconds that a task must still be left alone; None when it need not be."""
+        return self._watch.left(begun) if begun is not None else None
 
     def look_closer(self) -> bool:
         """From now on, look at what follows from the methods, too.

@@ -7,19 +7,22 @@ unproven (never checked). A machine stands as its worst point does.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from shopboard.dates import ago as ago
 from shopboard.dates import day as day
+from shopboard.dates import days_after
 from shopboard.record import CheckRecord
 from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, Machine, Point, Shop
 from shopboard.upkeep.cutters import Changing, CutterStanding, changing, cutter_standings
+from shopboard.upkeep.order import chain_order
 from shopboard.upkeep.safety_record import RoundStanding
 from shopboard.upkeep.tasks import Done, Happened, TaskStanding, Totals, task_standing
 
 if TYPE_CHECKING:
     from shopboard.journal import Entry
+    from shopboard.upkeep.begun import Begun
 
 State = Literal["out", "unproven", "near", "due", "true"]
 
@@ -67,6 +70,8 @@ class Past(NamedTuple):
     """The newest of each sort, in any order."""
     tasks: Mapping[tuple[str, str], Done] = {}
     """Newest time that a task was done, by (machine, task)."""
+    begun: Mapping[tuple[str, str], Begun] = {}
+    """Tasks with steps that are under way, by (machine, task)."""
     cutters: Mapping[tuple[str, str], Entry] = {}
     """Newest entry of a cutter, by (machine, cutter)."""
     tags: Mapping[str, str] = {}
@@ -75,6 +80,14 @@ class Past(NamedTuple):
     """What is on record of the safety rounds, by machine; that of the shop under no name."""
     unreadable: int = 0
     """Newest results that are of a later program and cannot be judged by this one."""
+
+
+class Undoing(NamedTuple):
+    """A happening that undoes a point, and with it all that rests on it."""
+
+    happening: Happening
+    root: Point
+    """The point that the happening undoes by itself."""
 
 
 class PointStanding(NamedTuple):
@@ -92,6 +105,11 @@ class PointStanding(NamedTuple):
     """Probability that it is within today's tolerance."""
     due_on: datetime | None = None
     """When a true point becomes due; None: not by the calendar."""
+    undone: Undoing | None = None
+    """What undid it since it was checked; None: nothing did."""
+    first: str = ""
+    """Full name of the point to check before it: down the chain, what it rests on and is not
+    true. Empty: none."""
 
 
 class MachineStanding(NamedTuple):
@@ -111,10 +129,15 @@ class MachineStanding(NamedTuple):
     """In the order of the shop file."""
     changing: Changing | None = None
     """The change of cutter that is under way on it."""
+    first: PointStanding | None = None
+    """The point to check first, here or on another machine: what the others rest on."""
 
     @property
     def worst(self) -> PointStanding | None:
-        """The point that makes the machine's state."""
+        """The point that makes the machine's state; of several, the one to check first."""
+        first = self.first
+        if first and first.point.machine == self.machine.id and first.state == self.state:
+            return first
         return next((one for one in self.points if one.state == self.state), None)
 
     @property
@@ -146,6 +169,8 @@ class ShopStanding(NamedTuple):
     """In the order of the shop file."""
     round: RoundStanding | None = None
     """What is on record of the safety rounds of the shop itself."""
+    order: tuple[str, ...] = ()
+    """Full names of the points that are not true, in the order to check them."""
 
     @property
     def all_true(self) -> bool:
@@ -203,132 +228,201 @@ def shop_standing(shop: Shop, past: Past, now: datetime) -> ShopStanding:
         past: what happened.
         now: the time; a record from after it counts as made now.
     """
-    found: dict[str, PointStanding] = {}
-    runs = {one.machine: one.total for one in past.happenings if one.what == HOURS_RUN}
-    for point in shop.points.values():
-        _stand(point, shop, past, now, found, runs)
-    feet = shop.unit == "inch"
-    machines = tuple(_machine(one, found, past, now, feet) for one in shop.machines)
-    return ShopStanding(machines, round=past.rounds.get(""))
-
-
-def _machine(
-    machine: Machine, found: Mapping[str, PointStanding], past: Past, now: datetime, feet: bool
-) -> MachineStanding:
-    points = tuple(found[point.full_name] for point in machine.points)
-    tasks = tuple(_tasks(machine, past, now)) if machine.tasks else ()
-    worst: MachineState = "unproven"
-    if points:
-        worst = min((one.state for one in points), key=WORST_FIRST.index)
-    elif tasks:
-        worst = "due" if any(one.due for one in tasks) else "kept"
-    cutters = cutter_standings(machine, past.cutters, feet=feet) if machine.cutters else ()
-    under_way = changing(past.cutters, machine.id) if past.cutters else None
-    return MachineStanding(
-        machine,
-        worst,
-        points,
-        tasks,
-        tag=past.tags.get(machine.id, ""),
-        round=past.rounds.get(machine.id),
-        cutters=cutters,
-        changing=under_way,
+    happened = _by_machine(past.happenings)
+    found = _points(shop, past, happened, now)
+    open_points = {name: one for name, one in found.items() if one.state != "true"}
+    order = chain_order(
+        {name: one.point.rests_on for name, one in open_points.items()},
+        {name: _RANKS[one.state] for name, one in open_points.items()},
     )
+    places = {name: place for place, name in enumerate(order)}
+    machines: list[MachineStanding] = []
+    for machine in shop.machines:
+        points = tuple(found[point.full_name] for point in machine.points)
+        names = [one.first or one.point.full_name for one in points if one.state != "true"]
+        first = min(names, key=lambda name: places.get(name, len(places)), default=None)
+        tasks = tuple(_tasks(machine, past, happened, now)) if machine.tasks else ()
+        machines.append(
+            MachineStanding(
+                machine,
+                _machine_state(points, tasks),
+                points,
+                tasks,
+                tag=past.tags.get(machine.id, ""),
+                round=past.rounds.get(machine.id),
+                cutters=cutter_standings(machine, past.cutters, feet=shop.unit == "inch")
+                if machine.cutters
+                else (),
+                changing=changing(past.cutters, machine.id) if past.cutters else None,
+                first=found[first] if first else None,
+            )
+        )
+    return ShopStanding(tuple(machines), past.rounds.get(""), order)
 
 
-def _tasks(machine: Machine, past: Past, now: datetime) -> Iterator[TaskStanding]:
-    here = [one for one in past.happenings if one.machine in (machine.id, "")]
-    happened = {one.what: Happened(one.seq, one.when) for one in here}
-    totals = {one.what: one.total for one in here}
-    sums = Totals(totals.get(HOURS_RUN, 0.0), totals.get(PROJECT_FINISHED, 0.0))
+_Happened = Mapping[str, Mapping[str, Happening]]
+"""The newest of each sort, by machine and sort; those of the whole shop under no name."""
+
+
+def _by_machine(happenings: Sequence[Happening]) -> _Happened:
+    found: dict[str, dict[str, Happening]] = {}
+    for one in sorted(happenings):  # by number
+        found.setdefault(one.machine, {})[one.what] = one
+    return found
+
+
+def _machine_state(points: Sequence[PointStanding], tasks: Sequence[TaskStanding]) -> MachineState:
+    if points:
+        return min((one.state for one in points), key=WORST_FIRST.index)
+    if tasks:
+        return "due" if any(one.due for one in tasks) else "kept"
+    return "unproven"
+
+
+def _tasks(
+    machine: Machine, past: Past, happened: _Happened, now: datetime
+) -> Iterator[TaskStanding]:
+    here = {**happened.get(machine.id, {}), **happened.get("", {})}
+    newest = {what: Happened(one.seq, one.when) for what, one in here.items()}
+    sums = {what: one.total for what, one in here.items()}
+    totals = Totals(sums.get(HOURS_RUN, 0.0), sums.get(PROJECT_FINISHED, 0.0))
     for task in machine.tasks:
-        done = past.tasks.get((machine.id, task.id))
-        yield task_standing(task, done, sums, happened, now)
+        place = (machine.id, task.id)
+        done, begun = past.tasks.get(place), past.begun.get(place)
+        yield task_standing(task, done, totals, newest, now, begun)
 
 
-def _stand(
-    point: Point,
-    shop: Shop,
-    past: Past,
-    now: datetime,
-    found: dict[str, PointStanding],
-    runs: Mapping[str, float],
-) -> None:
-    """Put a point's standing into `found`, after those of all that it rests on.
+def _points(shop: Shop, past: Past, happened: _Happened, now: datetime) -> dict[str, PointStanding]:
+    """Judge every point, each after all that it rests on.
 
     Walks with a list of its own: a chain may be longer than Python's stack is deep.
     """
-    waiting = [point]
-    while waiting:
-        one = waiting[-1]
-        bases = [shop.points[base] for base in one.rests_on if base in shop.points]
-        missing = [base for base in bases if base.full_name not in found]
-        if missing:
-            waiting += missing
-            continue
-        below = [found[base.full_name] for base in bases]
-        found[one.full_name] = _judge(one, shop.proof_level, past, below, now, runs)
-        waiting.pop()
+    found: dict[str, PointStanding] = {}
+    undoings: dict[str, Mapping[int, Undoing]] = {}
+    for point in shop.points.values():
+        waiting = [point]
+        while waiting:
+            one = waiting[-1]
+            bases = [shop.points[base] for base in one.rests_on if base in shop.points]
+            missing = [base for base in bases if base.full_name not in found]
+            if missing:
+                waiting += missing
+                continue
+            waiting.pop()
+            name = one.full_name
+            undoings[name] = _undoings(one, happened, [undoings[each.full_name] for each in bases])
+            below = [found[base.full_name] for base in bases]
+            ran = happened.get(one.machine, {}).get(HOURS_RUN)
+            total = ran.total if ran else 0.0
+            found[name] = _judge(one, shop, past, below, undoings[name], found, now, total)
+    return found
+
+
+def _undoings(
+    point: Point, happened: _Happened, below: Sequence[Mapping[int, Undoing]]
+) -> Mapping[int, Undoing]:
+    """Give what undoes a point, by number: its own happenings and those of all it rests on."""
+    own = {
+        one.seq: Undoing(one, point)
+        for machine in (point.machine, "")
+        for what, one in happened.get(machine, {}).items()
+        if what in point.undone_by
+    }
+    if len(below) == 1 and not own:
+        return below[0]
+    return {number: one for each in (*below, own) for number, one in each.items()}
 
 
 def _judge(
     point: Point,
-    level: float,
+    shop: Shop,
     past: Past,
     bases: Sequence[PointStanding],
+    undoings: Mapping[int, Undoing],
+    found: Mapping[str, PointStanding],
     now: datetime,
-    runs: Mapping[str, float],
+    total: float,
 ) -> PointStanding:
-    """Judge a point; `runs` says how many minutes each machine has run in all."""
+    """Judge a point; `total` is how many minutes its machine has run in all."""
     here = (point.machine, point.id)
     record, move = past.latest.get(here), past.moves.get(here)
+    first = next((base.first or base.point.full_name for base in bases if base.state != "true"), "")
     if record is None:
-        return PointStanding(point, "unproven", "never checked")
-    verdict, probability = record.verdict_for(point.tolerance, level)
-    counts = point.tolerance.as_it_counts(size=record.spread.size)
-    used = counts.used(record.error)
+        return PointStanding(point, "unproven", "never checked", first=first)
+    verdict, probability = record.verdict_for(point.tolerance, shop.proof_level)
+    used = point.tolerance.as_it_counts(size=record.spread.size).used(record.error)
+    measured = PointStanding(point, "true", "", record, used, probability, first=first)
     if move is not None and move.seq > record.seq:
         reason = f"moved on {day(move.when)}, not measured since"
-        return PointStanding(point, "unproven", reason, record, used, probability)
+        return measured._replace(state="unproven", reason=reason)
     if verdict == "out":
-        return PointStanding(point, "out", record.lean, record, used, probability)
+        return measured._replace(state="out", reason=record.lean)
     if verdict == "near":
-        reason = "measured, but not proven either way"
-        return PointStanding(point, "near", reason, record, used, probability)
+        return measured._replace(state="near", reason="measured, but not proven either way")
+    newer = [number for number in undoings if number > record.seq]
+    if newer:
+        cause = undoings[min(newer)]  # that is the one that undid it
+        reason = _cause_words(cause, point, shop)
+        return measured._replace(state="due", reason=reason, undone=cause)
+    reason = _rests_on(point, record, past, bases, found, shop) or _run_out(record, total)
     days, why, holds = point.every_days, "", record.holds
     if holds is not None and holds.days is not None and (days is None or holds.days < days):
         days, why = holds.days, f": {holds.why}"
-    due_on = record.when + timedelta(days=days) if days else None
-    undone = _undone(point, record, past, bases) or _run_out(record, runs)
-    if not undone and due_on is not None and now >= due_on:
-        undone = f"checked {ago(record.when, now)}, holds {days} days{why}"
-    if undone:
-        return PointStanding(point, "due", undone, record, used, probability)
-    return PointStanding(point, "true", "", record, used, probability, due_on)
+    due_on = days_after(record.when, days) if days else None
+    if not reason and due_on is not None and now >= due_on:
+        reason = f"checked {ago(record.when, now)}, holds {days} days{why}"
+    if reason:
+        return measured._replace(state="due", reason=reason)
+    return measured._replace(due_on=due_on)
 
 
-def _run_out(record: CheckRecord, runs: Mapping[str, float]) -> str:
+def _run_out(record: CheckRecord, total: float) -> str:
     """Say that the machine has run longer since than the result holds; empty when it has not."""
     holds = record.holds
     if holds is None or holds.minutes is None:
         return ""
-    ran = runs.get(record.machine, 0.0) - holds.total_minutes
+    ran = total - holds.total_minutes
     if ran < holds.minutes:
         return ""
     return f"{ran / 60:.0f} h run since, holds {holds.minutes / 60:.0f} h: {holds.why}"
 
 
-def _undone(point: Point, record: CheckRecord, past: Past, bases: Sequence[PointStanding]) -> str:
-    """Say what undid a true result since it was taken; empty when nothing did."""
-    for one in sorted(past.happenings, key=lambda happening: happening.seq):
-        if one.machine not in (point.machine, ""):
-            continue
-        if one.what in point.undone_by and one.seq > record.seq:
-            return f"{one.what} on {day(one.when)}"
+def _rests_on(
+    point: Point,
+    record: CheckRecord,
+    past: Past,
+    bases: Sequence[PointStanding],
+    found: Mapping[str, PointStanding],
+    shop: Shop,
+) -> str:
+    """Say what a true result rests on and is not as it was; empty when all is."""
     for base in bases:
         move = past.moves.get((base.point.machine, base.point.id))
         if move is not None and move.seq > record.seq:
-            return f"rests on {base.point.name}, set anew on {day(move.when)}"
-        if base.state != "true":
-            return f"rests on {base.point.name}, which is {base.state}"
+            return f"rests on {_named(base.point, point, shop)}, set anew on {day(move.when)}"
+        if base.state == "true":
+            continue
+        root = found[base.first] if base.first else base
+        name = _named(root.point, point, shop)
+        if root.undone is not None:
+            return _cause_words(root.undone, point, shop)
+        if root.state in ("out", "near"):
+            return f"rests on {name}, which is {root.state}"
+        which = "which " if root.reason.startswith("rests on") else ""
+        return f"rests on {name}, {which}{root.reason}"
     return ""
+
+
+def _cause_words(cause: Undoing, point: Point, shop: Shop) -> str:
+    """Name what happened and, where that is another point, the one that it undid."""
+    words = f"{cause.happening.what} on {day(cause.happening.when)}"
+    if cause.root is point:
+        return words
+    return f"{words}; rests on {_named(cause.root, point, shop)}"
+
+
+def _named(root: Point, point: Point, shop: Shop) -> str:
+    """Name a point, with its machine where that is another one."""
+    if root.machine == point.machine:
+        return root.name
+    return f"{root.name} ({shop.machines_by_id[root.machine].name})"

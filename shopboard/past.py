@@ -6,9 +6,10 @@ from collections.abc import Mapping
 from datetime import datetime, timedelta
 
 from shopboard.health import Happening, Move, Past
-from shopboard.journal import Entry, NewEntry, Store, new_uid
+from shopboard.journal import Entry, JournalError, NewEntry, Store, new_uid
 from shopboard.record import CheckRecord, UnreadableError, read_all, read_check
 from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, USES, Point, Shop
+from shopboard.upkeep.begun import BEGIN, DONE, Begun, read_begun
 from shopboard.upkeep.safety_record import ROUND, TAG, read_round, tag_words
 from shopboard.upkeep.tasks import Done
 
@@ -34,7 +35,7 @@ def gather(journal: Store) -> Past:
             _number(entry.body.get("minutes")),
             _number(entry.body.get("projects")),
         )
-        for place, entry in journal.latest("task").items()
+        for place, entry in journal.latest(DONE).items()
     }
     tags = {
         machine: tag_words(entry)
@@ -111,10 +112,42 @@ def was_moved(journal: Store, point: Point, before: int | None) -> bool:
     return newest["moved"] > newest["check"]
 
 
+def begun_tasks(journal: Store, shop: Shop, past: Past) -> dict[tuple[str, str], Begun]:
+    """Give the tasks with steps that are under way, by (machine, task)."""
+    stepped = {
+        (machine.id, task.id): task
+        for machine in shop.machines
+        for task in machine.tasks
+        if task.steps
+    }
+    found: dict[tuple[str, str], Begun] = {}
+    for place, begin in (journal.latest(BEGIN) if stepped else {}).items():
+        done = past.tasks.get(place)
+        if place not in stepped or (done is not None and done.seq > begin.seq):
+            continue
+        begun = read_begun(stepped[place], begin, journal.thread(begin.uid))
+        if begun is not None:
+            found[place] = begun
+    return found
+
+
 def newest_happenings(journal: Store, machine_id: str, limit: int = 5) -> list[Entry]:
-    """Give the newest happenings of a machine that stand, newest first."""
-    entries = journal.machine_entries(_HAPPENING, machine_id, limit + _VOIDED_AMONG_THEM)
-    return [entry for entry in entries if entry.void is None][:limit]
+    """Give the newest happenings of a machine and of the whole shop that stand, newest first."""
+    most = limit + _VOIDED_AMONG_THEM
+    entries = [
+        entry
+        for machine in dict.fromkeys((machine_id, ""))
+        for entry in journal.machine_entries(_HAPPENING, machine, most)
+        if entry.void is None
+    ]
+    return sorted(entries, key=lambda entry: -entry.seq)[:limit]
+
+
+def newest_of(journal: Store, machine_id: str, what: str) -> Entry | None:
+    """Give the newest happening of a sort that stands."""
+    machine = "" if what == PROJECT_FINISHED else machine_id
+    entries = journal.recent(_HAPPENING, machine, what, limit=1, include_void=False)
+    return entries[0] if entries else None
 
 
 def record_happening(
@@ -127,9 +160,6 @@ def record_happening(
 ) -> Entry:
     """Record that something happened to a machine.
 
-    What happened stands in the place of the point, so that the newest of each sort is found at
-    once, however many years the journal holds.
-
     Args:
         journal: the journal.
         machine_id: the machine; a finished project is the whole shop's, whatever is given.
@@ -141,36 +171,103 @@ def record_happening(
     Raises:
         JournalError: when it cannot be recorded.
     """
+    while True:
+        entry = new_happening(journal, machine_id, what, amount, note)
+        entries = [entry]
+        added = entry.body.get("amount")
+        if shop is not None and isinstance(added, int | float) and added:
+            from shopboard.upkeep.cutter_journal import use_entries
+
+            entries += use_entries(shop, entry.machine, what, added, entry.uid, journal)
+        try:
+            return journal.append(entries)[0]
+        except JournalError:
+            known = journal.get(entry.uid)
+            if known is None or known.body == entry.body:
+                raise
+            # Another program has counted something meanwhile: count on from there.
+
+
+def new_happening(
+    journal: Store, machine_id: str, what: str, amount: float | None = None, note: str = ""
+) -> NewEntry:
+    """Put together what `record_happening` records, to be recorded with other entries at once.
+
+    What happened stands in the place of the point, so that the newest of each sort is found at
+    once, however many years the journal holds. What is counted carries its running total, and is
+    named after the entry that it counts on from: of two programs that count on from the same one,
+    the later is refused.
+    """
     machine = "" if what == PROJECT_FINISHED else machine_id
     body: dict[str, object] = {"v": 1, "what": what}
-    if what == PROJECT_FINISHED:
-        amount = 1.0
+    uid = new_uid()
     if what == PROJECT_FINISHED or what in USES:
-        newest = journal.recent(_HAPPENING, machine, what, limit=1, include_void=False)
-        before = _number(newest[0].body.get("total")) if newest else 0.0
-        body |= {"amount": amount or 0.0, "total": before + (amount or 0.0)}
+        added = 1.0 if what == PROJECT_FINISHED else amount or 0.0
+        newest = journal.recent(_HAPPENING, machine, what, limit=1)
+        body |= {"amount": added, "total": _total(journal, machine, what) + added}
+        uid = _name_after(newest[0].uid if newest else f"{machine}/{what}")
     if note:
         body["note"] = note
-    entries = [NewEntry(new_uid(), _HAPPENING, machine, what, body)]
-    if shop is not None and amount and "total" in body:
-        from shopboard.upkeep.cutter_journal import use_entries
-
-        entries += use_entries(shop, machine, what, amount, entries[0].uid, journal)
-    return journal.append(entries)[0]
+    return NewEntry(uid, _HAPPENING, machine, what, body)
 
 
-def record_task(journal: Store, machine_id: str, task_id: str, refers: str = "") -> Entry:
-    """Record that a task was done, with what the machine had been through by then.
+def _name_after(before: str) -> str:
+    from hashlib import sha256
+
+    return sha256(f"after {before}".encode()).hexdigest()[:32]
+
+
+def _total(journal: Store, machine_id: str, what: str) -> float:
+    newest = newest_of(journal, machine_id, what)
+    return _number(newest.body.get("total")) if newest else 0.0
+
+
+def counted_since(journal: Store, entry: Entry) -> str:
+    """Name what was done since and counts a happening in; empty when it can be taken back.
+
+    A task keeps the totals of its day; with a happening before it gone, what has been run since
+    would come out wrong.
+    """
+    if entry.point not in (HOURS_RUN, PROJECT_FINISHED):
+        return ""
+    for (machine, task), done in journal.latest(DONE).items():
+        if done.seq > entry.seq and entry.machine in (machine, ""):
+            return f"{machine}.{task}"
+    return ""
+
+
+def record_task(
+    journal: Store, machine_id: str, task_id: str, refers: str = "", note: str = ""
+) -> Entry:
+    """Record that a task was done.
 
     Raises:
         JournalError: when it cannot be recorded.
     """
-    totals = {}
-    for key, machine, what in (
-        ("minutes", machine_id, HOURS_RUN),
-        ("projects", "", PROJECT_FINISHED),
-    ):
-        newest = journal.recent(_HAPPENING, machine, what, limit=1, include_void=False)
-        totals[key] = _number(newest[0].body.get("total")) if newest else 0.0
-    body = {"v": 1, **totals}
-    return journal.append([NewEntry(new_uid(), "task", machine_id, task_id, body, refers)])[0]
+    return journal.append([new_task(journal, machine_id, task_id, refers, note=note)])[0]
+
+
+def new_task(
+    journal: Store, machine_id: str, task_id: str, refers: str = "", uid: str = "", note: str = ""
+) -> NewEntry:
+    """Put together what `record_task` records: with what the machine had been through by then."""
+    body: dict[str, object] = {
+        "v": 1,
+        "minutes": _total(journal, machine_id, HOURS_RUN),
+        "projects": _total(journal, machine_id, PROJECT_FINISHED),
+    }
+    if note:
+        body["note"] = note
+    return NewEntry(uid or new_uid(), DONE, machine_id, task_id, body, refers)
+
+
+def take_back_task(journal: Store, machine_id: str, task_id: str, reason: str) -> bool:
+    """Take back the newest mark that a task was done; False when none stands.
+
+    Raises:
+        JournalError: when it cannot be recorded.
+    """
+    newest = journal.recent(DONE, machine_id, task_id, limit=1, include_void=False)
+    if newest:
+        journal.void(newest[0].uid, reason)
+    return bool(newest)

@@ -31,6 +31,7 @@ _SINGLE = {
     "visit": "health",
     "safety_round": "health",
     "cutter_change": "health",
+    "task_run": "health",
     "desk": "health",
     "drifting": "health",
     "drift_past": "health",

@@ -19,7 +19,7 @@ from textual.screen import Screen
 from shopboard import exit_codes
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.board import BoardScreen
-from shopboard.desk import Clock, Desk, utc_now
+from shopboard.desk import Clock, Desk, Wait, utc_now
 from shopboard.journal import JournalError
 from shopboard.locations import sample_path
 from shopboard.shop.problems import Problem, ShopFileError
@@ -63,7 +63,10 @@ class BoardApp(App[None]):
         self._clock = clock
         self._desk: Desk | None = None
         self._problems: tuple[Problem, ...] = ()
-        self._minute = ""
+        self._shown = ("", "")
+        """The minute and the waits that the screen was drawn with."""
+        self._over: dict[object, bool] = {}
+        """Of each wait seen, whether it was over when it was last looked at."""
         self.damage = ""
         """What the newest records were found to suffer from, in a sentence; empty while whole."""
         self.crash: Exception | None = None
@@ -167,15 +170,34 @@ class BoardApp(App[None]):
         minute = f"{self._clock():%Y-%m-%d %H:%M}"
         try:
             changed = self._desk.poll()
-            if minute != self._minute and not changed:
+            if minute != self._shown[0] and not changed:
                 self._desk.refresh()
         except JournalError as error:
             if isinstance(self.screen, ShopScreen):
                 self.screen.say(f"{error.title} {error.advice}", "out")
             return
-        if changed or minute != self._minute:
-            self._minute = minute
+        self.ring_when_over()
+        waits = "; ".join(one.words for one in self._desk.waits())
+        if changed or (minute, waits) != self._shown:
+            self._shown = (minute, waits)
             self._repaint()
+
+    def ring_when_over(self) -> None:
+        """Ring once when something within a task has been left alone for long enough."""
+        for wait in self.desk.waits():
+            over = wait.seconds <= 0
+            known = self._over.get(wait.mark)
+            self._over[wait.mark] = over
+            if over and known is False:
+                self.bell()
+                self._say_over(wait)
+
+    def _say_over(self, wait: Wait) -> None:
+        """Say what is over, but on the screen of the task itself, which shows it large."""
+        screen = self.screen
+        if isinstance(screen, ShopScreen) and not screen.shows_wait(wait.mark[0]):
+            machine = self.desk.shop.machines_by_id[wait.machine].name
+            screen.say(f"{wait.words} ({machine}: {wait.standing.task.name}).", "due")
 
     def _look_for_a_shop(self) -> None:
         """Open the shop as soon as its file can be used."""

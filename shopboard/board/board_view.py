@@ -7,6 +7,7 @@ what is open.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime
 from typing import NamedTuple
 
@@ -79,7 +80,14 @@ def shop_line(
     return bar(f"{clip(said(name), room)}   {points}", right, width)
 
 
-def panes(standing: ShopStanding, cursor: str, now: datetime, width: int, room: int) -> list[Line]:
+def panes(
+    standing: ShopStanding,
+    cursor: str,
+    now: datetime,
+    width: int,
+    room: int,
+    waits: Mapping[str, str] | None = None,
+) -> list[Line]:
     """Draw the panes that fit, those around the cursor.
 
     Args:
@@ -88,6 +96,7 @@ def panes(standing: ShopStanding, cursor: str, now: datetime, width: int, room: 
         now: the time, for ages.
         width: columns.
         room: rows.
+        waits: what is left alone within a task, in words, by machine.
     """
     machines = standing.worst_first
     lay = grid(len(machines), width, room)
@@ -100,7 +109,15 @@ def panes(standing: ShopStanding, cursor: str, now: datetime, width: int, room: 
         if len(lines) + lay.pane_height > room:
             break
         drawn = [
-            pane(one, numbers[one.machine.id], one.machine.id == cursor, now, lay) for one in row
+            pane(
+                one,
+                numbers[one.machine.id],
+                one.machine.id == cursor,
+                now,
+                lay,
+                (waits or {}).get(one.machine.id, ""),
+            )
+            for one in row
         ]
         widths = [lay.width] * len(row)
         lines += [beside(pieces, widths) for pieces in zip(*drawn, strict=True)]
@@ -108,7 +125,7 @@ def panes(standing: ShopStanding, cursor: str, now: datetime, width: int, room: 
 
 
 def pane(
-    standing: MachineStanding, number: int, here: bool, now: datetime, lay: Grid
+    standing: MachineStanding, number: int, here: bool, now: datetime, lay: Grid, wait: str = ""
 ) -> list[Line]:
     """Draw one pane, exactly as high as the grid says."""
     inner = lay.width - 2
@@ -117,32 +134,32 @@ def pane(
     rows += _below(standing, inner, now, lay.pane_height - 1 - len(rows))
     side = ("▌ ", "danger" if standing.tag else standing.state) if here else ("  ", "")
     framed = [(side, *row) for row in rows]
-    return [_title(standing, number, here, lay.width - 1), *framed][: lay.pane_height]
+    return [_title(standing, number, here, lay.width - 1, wait), *framed][: lay.pane_height]
 
 
-def _title(standing: MachineStanding, number: int, here: bool, width: int) -> Line:
+def _title(standing: MachineStanding, number: int, here: bool, width: int, wait: str) -> Line:
     mark = "►" if here else " "
     name = f"{mark}{number} {said(standing.machine.name)} "
-    right = _open_work(standing, width - cell_len(name) - 2)
-    left = clip(name, width - len(right) - 2)
-    rule = "─" * max(0, width - cell_len(left) - len(right) - 1)
+    right = clip(said(wait), width - 14) or _open_work(standing, width - cell_len(name) - 2)
+    left = clip(name, width - cell_len(right) - 2)
+    rule = "─" * max(0, width - cell_len(left) - cell_len(right) - 1)
     style = "bar" if here else "bold"
-    return ((left, style), (rule, "dim"), (f" {right}", "dim"))
+    return ((left, style), (rule, "dim"), (f" {right}", "due" if wait else "dim"))
 
 
 def _open_work(standing: MachineStanding, room: int) -> str:
     """Say what is open, as fully as there is room for."""
-    check, tasks = standing.to_check, len(standing.machine.tasks)
+    check, do = standing.to_check, len(standing.to_do)
     words: list[tuple[str, str]] = []  # each as it is said, and shorter
     if standing.changing is not None:
         words.append((standing.changing.what, standing.changing.what))
     if check:
         words.append((f"{check} to check", f"check {check}"))
+    if do:
+        words.append((f"{do} to do", f"do {do}"))
     for one in standing.blunt:
         mark = SHARP_MARKS["dull"]
         words.append((f"{mark} {blunt_word(one)}", f"{mark} dull"))
-    if tasks:
-        words.append((f"{tasks} task{'s' if tasks > 1 else ''}",) * 2)
     full, short = (" · ".join(form) for form in zip(*words, strict=True)) if words else ("", "")
     while len(full) > room and len(short) > room and len(words) > 1:
         words.pop()
@@ -220,26 +237,65 @@ def _below(standing: MachineStanding, width: int, now: datetime, room: int) -> l
     if standing.changing is not None:
         lines.append(((f"{standing.changing.what.upper()} UNDER WAY", "danger"),))
     if worst is None:
-        lines.append((("no points in the shop file", "dim"),))
+        lines += _without_points(standing, width, room)
     elif standing.state == "true":
         lines.append((("all points true", ""),))
         lines += _next_due(standing, now)
     else:
-        words = f"{said(worst.point.name)}: {said(worst.reason)}"
-        lines += [((one, ""),) for one in wrap(words, width, 2 if room > 2 else 1)]
+        lines += [((one, ""),) for one in _to_check(standing, worst, width, room)]
     lines += [((f"{SHARP_MARKS['dull']} {blunt_words(one)}", "due"),) for one in standing.blunt]
     if standing.state == "unproven" and standing.last is not None:
         last = _shown(standing)
         name = said(last.point.name) if last else ""
         words = f"last: {name}, {', '.join(_last_check(standing, now))}"
         lines.append(((clip(words, width), "dim"),))
-    lines += _points(standing, width, room - len(lines))
-    lines += [
-        ((clip(f"to do: {said(task.name)}", width), "dim"),) for task in standing.machine.tasks
-    ]
+    due = _due(standing, width) if worst is not None else []
+    if due and room == 1 and standing.state == "true":
+        lines.clear()  # what is to be done says more than that all is true
+    lines += _points(standing, width, room - len(lines) - min(len(due), 1))
+    lines += due
     if answered is not None and not answered.wrong:
         lines.append(((clip(about_round, width), "dim"),))
     return [fit(line, width) for line in [*lines, *([()] * room)][:room]]
+
+
+def _to_check(standing: MachineStanding, worst: PointStanding, width: int, room: int) -> list[str]:
+    """Say what makes the machine's state and, where there are several, what to check first."""
+    first = standing.first
+    words = f"{said(worst.point.name)}: {said(worst.reason)}"
+    if first is None or standing.to_check == 1:
+        return wrap(words, width, 2 if room > 2 else 1)
+    if first == worst:
+        return wrap(f"check first: {words}", width, 2 if room > 2 else 1)
+    return [clip(words, width), *clip(f"check first: {first_words(standing)}", width)]
+
+
+def first_words(standing: MachineStanding) -> str:
+    """Name the point to check first, with the id of its machine where that is another one."""
+    first = standing.first
+    if first is None:
+        return ""
+    elsewhere = first.point.machine != standing.machine.id
+    return said(first.point.name) + (f" ({first.point.machine})" if elsewhere else "")
+
+
+def _without_points(standing: MachineStanding, width: int, room: int) -> list[Line]:
+    """Say what is to be done on a machine that has tasks alone, or what comes next."""
+    if not standing.tasks:
+        return [(("no points in the shop file", "dim"),)]
+    if standing.to_do:
+        first = standing.to_do[0]
+        words = wrap(f"{said(first.task.name)}: {said(first.reason)}", width, 2 if room > 2 else 1)
+        return [*(((one, ""),) for one in words), *_due(standing, width)[1:]]
+    dated = ((one.due_on, one.task.name) for one in standing.tasks if one.due_on is not None)
+    coming = min(dated, default=None)
+    words = [f"next due {day(coming[0])}: {said(coming[1])}"] if coming is not None else []
+    return [(("all tasks done", ""),), *(((clip(one, width), "dim"),) for one in words)]
+
+
+def _due(standing: MachineStanding, width: int) -> list[Line]:
+    """List the tasks that are due."""
+    return [((clip(f"to do: {said(one.task.name)}", width), "dim"),) for one in standing.to_do]
 
 
 def _next_due(standing: MachineStanding, now: datetime) -> list[Line]:

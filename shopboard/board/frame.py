@@ -25,7 +25,7 @@ def footer(keys: tuple[Key, ...], width: int) -> Line:
     pieces: list[tuple[str, str]] = []
     for label, word in footer_words(keys):
         more = [(f" {label} ", "key"), (f" {word}  ", "")]
-        if width_of((*pieces, *more)) > width:
+        if width_of((*pieces, *more)) - 2 > width:  # the two spaces behind it need not fit
             break
         pieces += more
     return fit(tuple(pieces), width)

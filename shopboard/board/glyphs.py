@@ -48,6 +48,7 @@ _FONT = {
     ".": "... ... ... ... .#.",
     "/": "..# ..# .#. #.. #..",
     "+": "... .#. ### .#. ...",
+    ":": ". # . # .",
     "-": "... ... ### ... ...",
     "?": "### ..# .## ... .#.",
     " ": ".. .. .. .. ..",
@@ -79,6 +80,11 @@ TAG_MARK = "╳"
 def big_words(words: str, tall: bool = False) -> tuple[str, ...]:
     """Draw several words in large letters, two columns apart: narrower than `big` has its gaps."""
     return tuple("  ".join(row) for row in zip(*(big(w, tall) for w in words.split()), strict=True))
+
+
+def can_be_big(words: str) -> bool:
+    """Tell whether every letter and digit has a large form; other signs may be left out."""
+    return all(char in _FONT or not char.isalnum() for char in words.upper())
 
 
 @lru_cache(maxsize=128)

@@ -42,7 +42,9 @@ LEAVE = Key(
     "leave", ("escape",), "Esc", "leave", "Leave; the check waits here, even if the power goes."
 )
 WHY = Key("why", ("w", "asterisk", "multiply"), "w *", "why", "Show the formula and the budget.")
-RESUME = Key("resume", ("0",), "0", "go on", "Go on with the unfinished check.", footer=False)
+RESUME = Key(
+    "resume", ("0",), "0", "go on", "Go on with the unfinished check or task.", footer=False
+)
 HELP = Key("help", ("question_mark", "f1"), "?", "keys", "Show every key of this screen.")
 QUIT = Key("quit", ("q",), "q", "quit", "Leave the board.")
 HAPPENED = Key(
@@ -71,7 +73,9 @@ PROBLEMS = Key(
     "problems", ("p",), "p", "problems", "Show what is wrong in the shop file.", footer=False
 )
 CLOSE = Key("back", (*MINUS, "escape", *ENTER), "Enter -", "back", "Go back; nothing is lost.")
-TAKE_BACK = Key("take_back", ("v",), "v", "take back", "Take back the newest happening.")
+TAKE_BACK = Key(
+    "take_back", ("v",), "v", "take back", "Take back the newest that is on record; twice."
+)
 ROUND = Key("round", ("s", "asterisk", "multiply"), "s *", "round", "Walk the safety round.")
 LEAVE_ROUND = Key(
     "leave", ("escape",), "Esc", "leave", "Leave; the round waits here, even if the power goes."
@@ -79,6 +83,13 @@ LEAVE_ROUND = Key(
 TAG = Key(
     "tag", ("d", "full_stop", "decimal"), "d .", "tag", "Tag it DO NOT USE, or clear its tag."
 )
+CHOOSE = Key("choose", ENTER, "Enter", "choose", "Choose the line; the second time, record it.")
+TENTH = Key("tenth", ("0",), "0", "tenth", "Choose the tenth line.", footer=False)
+TASKS = Key("tasks", ("t", "slash", "divide"), "t /", "tasks", "Show tasks and what is due.")
+LEAVE_TASK = Key(
+    "leave", ("escape",), "Esc", "leave", "Leave; the task waits here, and its clock runs on."
+)
+UNDONE = Key("undone", ("x",), "x", "give up", "Leave the task undone for good; twice.")
 RELOAD = Key("reload", ("r",), "r", "read again", "Read the shop file again.", footer=False)
 
 GRAPH = Key("graph", ("g",), "g", "graph", "Show this point through the years.")

@@ -7,8 +7,10 @@ from datetime import datetime
 
 from rich.cells import cell_len
 
+from shopboard.board.board_view import first_words
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
 from shopboard.board.paint import Line, clip, fit, said, wrap
+from shopboard.board.tasks_view import Waits, state_of, task_rows, why
 from shopboard.health import MachineStanding, PointStanding, ago
 from shopboard.metrology.kind import SAID, measure
 from shopboard.metrology.quantity import Unit
@@ -26,6 +28,7 @@ def machine_lines(
     unit: Unit,
     size: tuple[int, int],
     cannot: Mapping[str, str] | None = None,
+    waits: Waits | None = None,
 ) -> list[Line]:
     """Draw a machine.
 
@@ -36,11 +39,14 @@ def machine_lines(
         unit: the shop's unit.
         size: columns and rows.
         cannot: by a point's full name, why the drawer cannot prove it and what would.
+        waits: what is left alone within tasks.
     """
     width, room = size
     lines = _large(standing, width)
     lines.append(_under_way(standing))
-    rest = _round(standing, now) + _tasks(standing) + _cutters(standing, width)
+    rest = _round(standing, now) + _tasks(standing, waits or {}) + _cutters(standing, width)
+    if not standing.points and standing.tasks:
+        return [fit(line, width) for line in (lines + rest)[:room]]
     listed = _points(standing, cursor, now, unit, width, cannot or {})
     shown = _around(listed, cursor, max(2, room - len(lines) - min(len(rest), 6) - 1))
     lines += [line for at in shown for line in listed[at]]
@@ -69,14 +75,25 @@ def _out_of_sight(above: int, below: int) -> Line:
 
 def _large(standing: MachineStanding, width: int) -> list[Line]:
     """Its state large, or that it is not to be used and why."""
-    to_check = f"{standing.to_check} to check"
-    blunt = [f"{SHARP_MARKS['dull']} {blunt_words(one)}" for one in standing.blunt]
+    words = _open_work(standing, width)
     if not standing.tag:
-        return large_state(standing.state, [to_check, *blunt])
+        return large_state(standing.state, words)
     from shopboard.board.tag_view import large_tag_lines, why_lines
 
     state = f"{STATE_MARKS[standing.state]} {standing.state}"
-    return [*large_tag_lines([state, to_check]), *why_lines(standing.tag, width)]
+    return [*large_tag_lines([state, *words]), *why_lines(standing.tag, width)]
+
+
+def _open_work(standing: MachineStanding, width: int) -> list[str]:
+    """Say what is to check, where to begin, and what is to do."""
+    words = [f"{standing.to_check} to check"] if standing.points else []
+    first = standing.first
+    if first is not None and standing.to_check > 1:
+        room = width - cell_len(big(standing.state)[0]) - 10
+        words.append(clip(f"check first: {first_words(standing)}", room))
+    work = [f"{len(standing.to_do)} to do"] if standing.to_do else []
+    work += [f"{SHARP_MARKS['dull']} {blunt_words(one)}" for one in standing.blunt]
+    return [*words, " · ".join(work)] if work else words
 
 
 def _round(standing: MachineStanding, now: datetime) -> list[Line]:
@@ -143,15 +160,14 @@ def _reason(one: PointStanding, cannot: str, width: int) -> list[str]:
     return [clip(f"{reason}{tolerance}", width)]
 
 
-def _tasks(standing: MachineStanding) -> list[Line]:
-    return [
-        (
-            ("  to do  ", "dim"),
-            (said(task.name), ""),
-            (f"  every {task.every_days} days" if task.every_days else "", "dim"),
-        )
-        for task in standing.machine.tasks
-    ]
+def _tasks(standing: MachineStanding, waits: Waits) -> list[Line]:
+    """One line a task, what is under way or due first."""
+    lines: list[Line] = []
+    for row in task_rows((standing,)):
+        mark, words, style = state_of(row.machine, row.standing, waits)
+        name, reason = said(row.name), why(row.standing)
+        lines.append(((f"  {mark} {words} ", style), (f"{name}  ", ""), (reason, "dim")))
+    return lines
 
 
 def _under_way(standing: MachineStanding) -> Line:

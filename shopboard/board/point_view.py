@@ -122,7 +122,8 @@ def _base_words(base: PointStanding) -> str:
     """Say what the point rests on, and that it comes first while it is not true."""
     if base.state == "true":
         return f"rests on {said(base.point.name)} (true)"
-    return f"Rests on {said(base.point.name)}, which is {base.state}: check that first."
+    what = "check first what that rests on" if base.first else "check that first"
+    return f"Rests on {said(base.point.name)}, which is {base.state}: {what}."
 
 
 def _method_columns(standing: PointStanding, history: Sequence[CheckRecord]) -> int:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from shopboard.commands.errors import UsageError
 from shopboard.locations import journal_path, shop_path
+from shopboard.text import first_unfit
 
 if TYPE_CHECKING:
     from shopboard.desk import Desk
@@ -39,6 +40,20 @@ def short_uid(uid: str) -> str:
     """Give the short name of a result: start of its check's name, and its number within it."""
     check, dash, number = uid.partition("-")
     return f"{check[:8]}{dash}{number}"
+
+
+def few_words(text: str, what: str) -> str:
+    """Give words that a person wrote, on one line.
+
+    Raises:
+        UsageError: when there are none, too many, or such as cannot be shown.
+    """
+    words = " ".join(text.split())
+    if not 1 <= len(words) <= 200:
+        raise UsageError(f"{what} has 1 to 200 characters")
+    if first_unfit(words) is not None:
+        raise UsageError(f"{what} is plain words, without control or invisible characters")
+    return words
 
 
 def no_such(what: str, name: str, known: Collection[str]) -> UsageError:

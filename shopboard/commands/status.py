@@ -9,7 +9,9 @@ from datetime import datetime
 from shopboard import exit_codes
 from shopboard.commands.output import out, out_json
 from shopboard.commands.shared import open_desk
-from shopboard.health import MachineStanding, PointStanding, ShopStanding, ago
+from shopboard.commands.tasks import task_json
+from shopboard.desk import Desk
+from shopboard.health import MachineStanding, PointStanding, ago
 from shopboard.metrology.kind import in_units
 from shopboard.upkeep.safety_record import DO_NOT_USE, RoundStanding, round_words
 
@@ -29,11 +31,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Print the standing of the shop."""
     with closing(open_desk(options)) as desk:
-        standing, name, now = desk.standing, desk.shop.name, desk.now()
+        standing, now = desk.standing, desk.now()
+        if options.json:
+            data = {"schema": SCHEMA, "shop": desk.shop.name, **_shop_json(desk)}
+        lines = [_line(desk, machine, now) for machine in standing.worst_first]
     if options.json:
-        out_json({"schema": SCHEMA, "shop": name, **_shop_json(standing)})
+        out_json(data)
     else:
-        out(*(_line(machine, now) for machine in standing.worst_first))
+        out(*lines)
         if standing.round is not None:
             out(f"safety round of the shop: {round_words(standing.round, now)}")
     if options.exit_code and (standing.tagged or not standing.all_true):
@@ -41,21 +46,39 @@ def run(options: argparse.Namespace) -> int:
     return exit_codes.ALL_RIGHT
 
 
-def _line(one: MachineStanding, now: datetime) -> str:
-    worst, last = one.worst, one.last
-    reason = f"{worst.point.id}: {worst.reason}" if worst and one.state != "true" else ""
-    age = ago(last.when, now) if last else "never"
-    if one.tag:
-        reason = f"{DO_NOT_USE}: {one.tag}{f'; {reason}' if reason else ''}"
+def _line(desk: Desk, one: MachineStanding, now: datetime) -> str:
+    said = [f"{DO_NOT_USE}: {one.tag}"] if one.tag else []
+    worst, first = one.worst, one.first if one.to_check > 1 else None
+    if worst and first != worst and one.state != "true":
+        said.append(f"{worst.point.id}: {worst.reason}")
+    if first:
+        here = first.point.machine == one.machine.id
+        name = first.point.id if here else first.point.full_name
+        said.append(f"check first: {name}: {first.reason}")
+    waits = [wait.words for wait in desk.waits() if wait.machine == one.machine.id]
+    if one.to_do:
+        said.append(f"to do: {', '.join(task.task.id for task in one.to_do)}")
     if one.round is not None and one.round.wrong:
-        reason = f"{reason}{'; ' if reason else ''}safety round: {round_words(one.round, now)}"
-    return f"{one.machine.id:<16} {one.state:<9} {age:<14} {one.machine.name:<24} {reason}".rstrip()
+        said.append(f"safety round: {round_words(one.round, now)}")
+    age = _age(one, now)
+    line = f"{one.machine.id:<16} {one.state:<9} {age:<14} {one.machine.name:<24} "
+    return f"{line}{'; '.join([*said, *waits])}".rstrip()
 
 
-def _shop_json(standing: ShopStanding) -> dict[str, object]:
+def _age(one: MachineStanding, now: datetime) -> str:
+    """Say when it was last checked; where there is nothing to check, when a task was done."""
+    if one.points or not one.tasks:
+        return ago(one.last.when, now) if one.last else "never"
+    done = [task.done.when for task in one.tasks if task.done is not None]
+    return ago(max(done), now) if done else "never"
+
+
+def _shop_json(desk: Desk) -> dict[str, object]:
+    standing = desk.standing
     return {
         "all_true": standing.all_true,
         "safety_round": _round_json(standing.round),
+        "check_order": list(standing.order),
         "machines": [
             {
                 "id": one.machine.id,
@@ -63,6 +86,8 @@ def _shop_json(standing: ShopStanding) -> dict[str, object]:
                 "state": one.state,
                 "tag": one.tag or None,
                 "safety_round": _round_json(one.round),
+                "check_first": one.first.point.full_name if one.first else None,
+                "tasks": [task_json(desk, one.machine.id, task) for task in one.tasks],
                 "points": [_point_json(point) for point in one.points],
             }
             for one in standing.machines

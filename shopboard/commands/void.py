@@ -7,9 +7,8 @@ from contextlib import closing
 
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
-from shopboard.commands.shared import open_desk, point_named, short_uid
+from shopboard.commands.shared import few_words, open_desk, point_named, short_uid
 from shopboard.desk import Desk
-from shopboard.text import first_unfit
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -38,9 +37,4 @@ def _void(desk: Desk, options: argparse.Namespace) -> None:
         raise UsageError(f"{many} with {options.uid[:40]!r}; see `history {options.point}`")
     if found[0].void is not None:
         raise UsageError(f"it is void already: {found[0].void}")
-    reason = " ".join(options.reason.split())
-    if not reason or len(reason) > 200:
-        raise UsageError("a reason has 1 to 200 characters")
-    if first_unfit(reason) is not None:
-        raise UsageError("a reason is plain words, without control or invisible characters")
-    desk.journal.void(found[0].uid, reason)
+    desk.journal.void(found[0].uid, few_words(options.reason, "a reason"))

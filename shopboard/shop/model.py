@@ -104,6 +104,9 @@ class Task(NamedTuple):
     after: tuple[str, ...] = ()
     """Happenings (see HAPPENINGS) after which it is due."""
     steps: tuple[TaskStep, ...] = ()
+    """What is done one after the other; empty: it is done in one go."""
+    cutter_near: bool = False
+    """Hands come near a cutter: it begins with the machine unplugged."""
 
 
 class Life(NamedTuple):

@@ -5,8 +5,19 @@ from __future__ import annotations
 import re
 from typing import Literal, cast, get_args
 
+from shopboard.metrology.duration import parse_minutes
 from shopboard.metrology.quantity import QuantityError, parse_length
-from shopboard.shop.kinds import ID, NAME, as_text, choice, list_of, whole, word_of
+from shopboard.shop.kinds import (
+    FLAG,
+    ID,
+    LONGEST_WORDS,
+    NAME,
+    as_text,
+    choice,
+    list_of,
+    whole,
+    word_of,
+)
 from shopboard.shop.measures import DAYS, length
 from shopboard.shop.model import (
     HAPPENINGS,
@@ -25,43 +36,65 @@ from shopboard.shop.table import Kind, Table, reads
 LONGEST_RUN = 10_000
 """Hours of running, or projects, between two times of a task."""
 
+LONGEST_WAIT = 7 * 24 * 60
+"""Minutes that a task may have to be left alone."""
+
 _COUNTED = re.compile(r"(\d{1,6}(?:\.\d+)?)\s*(hour|h|project|cut)s?", re.IGNORECASE)
-_WAIT = re.compile(r"(.+?)[,;:]\s*wait\s+(\d{1,4})\s*(min|minute|h|hour)s?\.?", re.IGNORECASE)
+_RULE = r"(\d{1,6}(?:\.\d+)?)\s*(hour|hr|h|project|cut)s?"  # made when a shop file needs it
+_WAIT = r"(?:(.+?)[,;:.]?\s+)?wait\s+(?=[\d.])(.+?)\.?"
 
 Rule = tuple[Literal["days", "minutes", "projects"], float]
 
 
 def _read_rule(raw: object, spot: Spot) -> Rule:
     wanted = 'a rule such as "4 weeks", "40 hours" or "2 projects"'
-    words = raw if isinstance(raw, str) else ""
-    counted = _COUNTED.fullmatch(words.strip())
-    if counted is None or counted[2].lower() == "cut":
-        if isinstance(raw, str) and not re.search("day|week|month|year", raw):
-            spot.refuse(f"{shorten(as_text(raw, spot, wanted))} is no rule", f"write {wanted}")
-        return "days", DAYS.read(raw, spot)
-    amount = float(counted[1])
+    if isinstance(raw, int | float) and not isinstance(raw, bool):
+        hint = f'did you mean "{shorten(raw)} days" or "{shorten(raw)} hours"?'
+        spot.refuse(f"{shorten(raw)} of what?", f"write {wanted}", hint)
+    words = as_text(raw, spot, wanted)
+    if any(unit in words.lower() for unit in ("day", "week", "month", "year")):
+        return "days", DAYS.read(words, spot)
+    counted = re.fullmatch(_RULE, words, re.IGNORECASE)
+    if counted is None:
+        spot.refuse(f"{shorten(words)} is no rule", f"write {wanted}")
+    amount, unit = float(counted[1]), counted[2].lower()
+    if unit == "cut":
+        spot.refuse("cuts make no task due", f"write {wanted}", "a cutter can last so many cuts")
     if not 0 < amount <= LONGEST_RUN:
         spot.refuse(f"{shorten(words)} is out of range", f"more than 0, up to {LONGEST_RUN:,}")
-    if counted[2].lower() == "project":
+    if unit == "project":
         if amount != int(amount):
             spot.refuse(f"{shorten(words)} is no whole number of projects", f"write {wanted}")
         return "projects", amount
     return "minutes", amount * 60
 
 
-RULES = list_of(Kind[Rule](_read_rule, ("days", 1)), alone=True, least=1)
+_ONE_RULE = Kind[Rule](_read_rule, ("days", 1))
+_MANY_RULES = list_of(_ONE_RULE, least=1)
+
+
+def _read_rules(raw: object, spot: Spot) -> tuple[Rule, ...]:
+    return _MANY_RULES.read(raw, spot) if isinstance(raw, list) else (_ONE_RULE.take(raw, spot),)
+
+
+RULES = Kind[tuple[Rule, ...]](_read_rules, ())
 """When a task is due: one rule or several, whichever comes first."""
 
 
 def _read_step(raw: object, spot: Spot) -> TaskStep:
-    words = as_text(raw, spot, 'a step such as "Soak it, wait 10 min"')
-    wait = _WAIT.fullmatch(words)
+    words = as_text(raw, spot, 'a step such as "Soak, wait 10 min"')
+    if len(words) > LONGEST_WORDS:
+        spot.refuse(f"{len(words)} characters", f"at most {LONGEST_WORDS}")
+    wait = re.fullmatch(_WAIT, words, re.IGNORECASE)
     if wait is None:
         return TaskStep(words)
-    minutes = int(wait[2]) * (60.0 if wait[3].lower().startswith("h") else 1.0)
-    if not 0 < minutes <= 7 * 24 * 60:
-        spot.refuse(f"{shorten(words)} waits too long or not at all", "from 1 min to 168 h")
-    return TaskStep(wait[1].strip(), minutes)
+    try:
+        minutes = parse_minutes(wait[2], "min")
+    except QuantityError as error:
+        spot.refuse(f"{shorten(wait[2])} is no wait: {error}", 'write "Soak, wait 10 min"')
+    if minutes > LONGEST_WAIT:
+        spot.refuse(f"{shorten(words)} waits too long", "up to 168 h")
+    return TaskStep(wait[1] or "Wait", minutes)
 
 
 _STEPS = list_of(Kind(_read_step, TaskStep("")), least=1)
@@ -84,6 +117,7 @@ def read_task(t: Table) -> Task:
         every=_typed(t.raw.get("every")),
         after=t.take("after", _AFTER, ()),
         steps=t.take("steps", _STEPS, ()),
+        cutter_near=t.take("cutter_near", FLAG, False),
     )
 
 

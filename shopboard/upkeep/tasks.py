@@ -6,11 +6,19 @@ Pure: the task, when it was last done and the running totals in, its standing ou
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import datetime, timedelta
-from typing import NamedTuple
+from datetime import datetime
+from typing import TYPE_CHECKING, NamedTuple
 
-from shopboard.dates import ago, day
+from shopboard.dates import ago, day, morning_after
+from shopboard.metrology.duration import hours_words
 from shopboard.shop.model import Task
+
+if TYPE_CHECKING:
+    from shopboard.upkeep.begun import Begun
+
+
+_SLACK = 1e-6
+"""Minutes: forty times an hour is forty hours, in spite of rounding."""
 
 
 class Done(NamedTuple):
@@ -48,10 +56,17 @@ class TaskStanding(NamedTuple):
     due_on: datetime | None = None
     """When the calendar makes it due; None: it does not."""
     done: Done | None = None
+    begun: Begun | None = None
+    """How far it is, while it is under way."""
 
 
 def task_standing(
-    task: Task, done: Done | None, totals: Totals, happened: Mapping[str, Happened], now: datetime
+    task: Task,
+    done: Done | None,
+    totals: Totals,
+    happened: Mapping[str, Happened],
+    now: datetime,
+    begun: Begun | None = None,
 ) -> TaskStanding:
     """Judge a task.
 
@@ -61,34 +76,59 @@ def task_standing(
         totals: of its machine, today.
         happened: the newest happening of each sort on its machine or in the shop.
         now: the time.
+        begun: how far it is, while it is under way.
     """
     due_on = None
     if done is not None and task.every_days is not None:
-        due_on = done.when + timedelta(days=task.every_days)
-    since = 0 if done is None else done.seq
-    for what in task.after:
-        cause = happened.get(what)
-        if cause is not None and cause.seq > since:
-            return TaskStanding(task, True, f"{what} on {day(cause.when)}", due_on, done)
-    by_rule = task.every_days or task.every_minutes or task.every_projects
-    if done is None:
-        waits = f"after: {', '.join(task.after)}" if task.after else "when needed"
-        reason = "not on record yet" if by_rule else waits
-        return TaskStanding(task, bool(by_rule), reason, None, None)
-    passed = _passed(task, done, totals, now)
+        due_on = morning_after(done.when, task.every_days)
+    passed = _undone(task, done, happened) or _run_out(task, done, due_on, totals, now)
     if passed:
-        return TaskStanding(task, True, passed, due_on, done)
-    return TaskStanding(task, False, f"done {ago(done.when, now)}", due_on, done)
+        return TaskStanding(task, True, passed, due_on, done, begun)
+    return TaskStanding(task, False, _coming(task, done, due_on, totals, now), due_on, done, begun)
 
 
-def _passed(task: Task, done: Done, totals: Totals, now: datetime) -> str:
+def _undone(task: Task, done: Done | None, happened: Mapping[str, Happened]) -> str:
+    """Name the first happening since that makes it due; empty when there is none."""
+    since = 0 if done is None else done.seq
+    causes = [(happened[what].seq, what) for what in task.after if what in happened]
+    seq, what = min((cause for cause in causes if cause[0] > since), default=(0, ""))
+    return f"{what} on {day(happened[what].when)}" if seq else ""
+
+
+def _run_out(
+    task: Task, done: Done | None, due_on: datetime | None, totals: Totals, now: datetime
+) -> str:
     """Say which rule has run out; empty when none has."""
-    if task.every_days is not None and now >= done.when + timedelta(days=task.every_days):
+    if done is None:
+        by_rule = task.every_days or task.every_minutes or task.every_projects
+        return "not on record yet" if by_rule else ""
+    if due_on is not None and now >= due_on:
         return f"done {ago(done.when, now)}, every {task.every}"
     ran = totals.minutes - done.minutes
-    if task.every_minutes is not None and ran >= task.every_minutes:
-        return f"{ran / 60:.0f} h run since, every {task.every}"
+    if task.every_minutes is not None and ran >= task.every_minutes - _SLACK:
+        return f"{hours_words(ran)} run since, every {task.every}"
     made = totals.projects - done.projects
     if task.every_projects is not None and made >= task.every_projects:
-        return f"{made:.0f} project{'' if made == 1 else 's'} since, every {task.every}"
+        return f"{_projects(made)} since, every {task.every}"
     return ""
+
+
+def _coming(
+    task: Task, done: Done | None, due_on: datetime | None, totals: Totals, now: datetime
+) -> str:
+    """Say when it was done, and what will make it due."""
+    if done is None:
+        return f"after: {', '.join(task.after)}" if task.after else "when needed"
+    coming = [f"due {day(due_on)}"] if due_on is not None else []
+    if task.every_minutes is not None:
+        left = task.every_minutes - max(0.0, totals.minutes - done.minutes)
+        coming.append(f"in {hours_words(left)} of running")
+    if task.every_projects is not None:
+        left = task.every_projects - max(0.0, totals.projects - done.projects)
+        coming.append(f"in {_projects(left)}")
+    words = f"done {ago(done.when, now)}"
+    return f"{words}; {' or '.join(coming)}" if coming else words
+
+
+def _projects(number: float) -> str:
+    return f"{number:.0f} project{'' if number == 1 else 's'}"

@@ -49,6 +49,14 @@ light_at_bottom = "B {name}"
 [[machine.task]]
 id = "t"
 name = "J {name}"
+every = "4 weeks"
+cutter_near = true
+
+[[machine.task]]
+id = "u"
+name = "K {name}"
+every = "4 weeks"
+steps = ["W {name}, wait 5 min", "X {name}"]
 
 [[machine.cutter]]
 id = "c"
@@ -77,6 +85,14 @@ async def test_markup_in_names_is_shown_literally_on_every_screen(place: Place, 
         assert board.says(f"T {name}") or board.says(f"P {name}")
         await board.press("escape", "minus", "h")
         assert f"M {name}" in board.text
+        note = await board.press("2", *"[/]", "enter")
+        assert "Recorded: a note." in note
+        assert "[/]" in await board.press("h")
+        assert f"J {name}: press" in " ".join((await board.press("minus", "t", "1")).split())
+        assert f"W {name}" in await board.press("2")
+        assert f"next: X {name}" in await board.press("enter")
+        assert f"W {name}: 5 min left" in await board.press("escape")
+        assert f"W {name}: 5 min left" in await board.press("minus", "minus")
         assert board.app.is_running
 
 

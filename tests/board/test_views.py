@@ -29,6 +29,7 @@ from shopboard.metrology.spread import Spread
 from shopboard.record import CheckRecord
 from shopboard.shop.model import Cutter, Machine, Task
 from shopboard.upkeep.cutters import cutter_standings
+from shopboard.upkeep.tasks import TaskStanding
 from tests.builders import make_job, make_point, step_at
 
 GOLDEN = Path(__file__).with_name("golden")
@@ -68,13 +69,21 @@ def machine_standing(number: int, state: State, name: str = "", points: int = 2)
     cutters = (Cutter("rip", "Rip blade", "on the machine", "sharp"),)
     machine = Machine(ident, name or f"Machine {number}", tasks=tasks, cutters=cutters)
     stood = tuple(point_standing(ident, at, one, name) for at, one in enumerate(states, 1))
-    return MachineStanding(machine, state, stood, cutters=cutter_standings(machine, {}))
+    done = tuple(TaskStanding(task, True, "not on record yet") for task in tasks)
+    stands = cutter_standings(machine, {})
+    return MachineStanding(machine, state, stood, done, cutters=stands)
 
+
+HONE = Task("hone", "Hone the chisels", 28)
+NEXT = NOW + timedelta(days=20)
 
 EVERY_STATE = ShopStanding(
     (
         *(machine_standing(number, state) for number, state in enumerate(WORST_FIRST, 1)),
-        machine_standing(6, "unproven", "Bench without points", 0),
+        machine_standing(6, "due", "Bench without points", 0),
+        MachineStanding(
+            Machine("m7", "Hand tools"), "kept", (), (TaskStanding(HONE, False, "done", NEXT),)
+        ),
     )
 )
 

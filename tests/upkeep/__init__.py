@@ -1,1 +1,1 @@
-"""Tasks and cutters: what ages between two checks, and how it is put right."""
+"""Tests of what happens between checks: tasks, cutters, waits, use, the order of checking."""

@@ -138,17 +138,31 @@ class ShopScreen(Screen[None]):
     def do_digit(self, number: int) -> None:
         """Do what a digit means; nothing on most screens."""
 
+    def shows_wait(self, uid: str) -> bool:
+        """Tell whether this screen is that of the task begun with the entry `uid`."""
+        return False
+
     def do_resume(self) -> None:
-        """Go on with the newest unfinished check."""
+        """Go on with the newest unfinished check, or else with a task under way."""
         from shopboard.board.screens.point import PointScreen
 
         waiting = list(self.desk.waiting)
         if not waiting:
-            self.say("No check is unfinished.")
+            self._resume_task()
             return
         screen = PointScreen(waiting[0])
         self.app.push_screen(screen)
         screen.call_after_refresh(screen.do_digit, 1)
+
+    def _resume_task(self) -> None:
+        place = self.desk.task_under_way()
+        if place is None:
+            self.say("No check and no task is unfinished.")
+            return
+        from shopboard.board.screens.task_steps import TaskStepsScreen
+
+        machine_id, standing = place
+        self.app.push_screen(TaskStepsScreen(machine_id, standing.task, standing.begun))
 
     def do_back(self) -> None:
         """Go back one screen."""

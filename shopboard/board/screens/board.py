@@ -7,6 +7,7 @@ from typing import ClassVar
 from shopboard.board.board_view import grid, hidden, panes, shop_line
 from shopboard.board.keys import (
     DOWN,
+    HAPPENED,
     HELP,
     LEFT,
     OPEN,
@@ -16,6 +17,7 @@ from shopboard.board.keys import (
     RESUME,
     RIGHT,
     ROUND,
+    TASKS,
     UP,
     Key,
 )
@@ -29,7 +31,7 @@ class BoardScreen(ShopScreen):
     """Panes of machines with a cursor."""
 
     keys: ClassVar[tuple[Key, ...]] = (
-        *(OPEN, UP, DOWN, LEFT, RIGHT, ROUND),
+        *(OPEN, UP, DOWN, LEFT, RIGHT, HAPPENED, TASKS, ROUND),
         *(RESUME, HELP, QUIT, PROBLEMS, RELOAD),
     )
 
@@ -50,7 +52,8 @@ class BoardScreen(ShopScreen):
     def body(self, width: int, room: int) -> list[Line]:
         """Draw the panes that fit."""
         self._settle_cursor()
-        return panes(self.desk.standing, self._cursor, self.desk.now(), width, room)
+        waits = {one.machine: one.words for one in reversed(self.desk.waits())}
+        return panes(self.desk.standing, self._cursor, self.desk.now(), width, room, waits)
 
     def standing_notice(self) -> Line:
         """Say the most pressing of: broken shop file, no recording, wrong clock, next due."""
@@ -101,6 +104,20 @@ class BoardScreen(ShopScreen):
         if number <= len(machines):
             self._cursor = machines[number - 1].id
             self.do_open()
+
+    def do_happened(self) -> None:
+        """Say what happened to the machine under the cursor."""
+        from shopboard.board.screens.happened import HappenedScreen
+
+        machine = self.desk.shop.machines_by_id.get(self._cursor)
+        if machine is not None:
+            self.app.push_screen(HappenedScreen(machine))
+
+    def do_tasks(self) -> None:
+        """Show the tasks of the whole shop."""
+        from shopboard.board.screens.tasks import TasksScreen
+
+        self.app.push_screen(TasksScreen())
 
     def do_quit(self) -> None:
         """Leave the board."""
@@ -155,6 +172,11 @@ def board_notice(screen: ShopScreen) -> Line:
         about = said(desk.shop.points[name].name)
         others = f", and {len(waiting) - 1} more" if len(waiting) > 1 else ""
         return ((f" 0: go on with {about}, begun {begun}{others}.", "due"),)
+    under_way = desk.task_under_way()
+    if under_way is not None:
+        words = next((one.words for one in desk.waits()), "")
+        name = said(under_way[1].task.name)
+        return ((f" 0: go on with {name}{f'. {said(words)}' if words else ''}.", "due"),)
     left = desk.standing.round_left(desk.now())
     if left is not None:
         about = said(left) if left else "the shop"

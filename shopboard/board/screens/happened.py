@@ -4,27 +4,29 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from shopboard.board.keys import BACK, HELP, TAKE_BACK, Key
-from shopboard.board.paint import Line, said
-from shopboard.board.screens.base import ShopScreen
+from shopboard.board.happened_view import happened_lines
+from shopboard.board.keys import BACK, CHOOSE, DOWN, HELP, TAKE_BACK, TENTH, UP, Key
+from shopboard.board.paint import Line
+from shopboard.board.screens.steady import SteadyScreen
 from shopboard.health import ago
-from shopboard.journal import JournalError
-from shopboard.past import newest_happenings, record_happening
-from shopboard.shop.model import HAPPENINGS, Machine
+from shopboard.journal import Entry, JournalError
+from shopboard.past import counted_since, newest_happenings, record_happening
+from shopboard.shop.model import NOTE, USES, Machine
+from shopboard.upkeep.uses import named_first, use_words
 
 
-class HappenedScreen(ShopScreen):
-    """A short list: a digit chooses, the same digit again records."""
+class HappenedScreen(SteadyScreen):
+    """A list: a digit chooses, the same digit again records; a use asks how much."""
 
-    keys: ClassVar[tuple[Key, ...]] = (TAKE_BACK, BACK, HELP)
+    keys: ClassVar[tuple[Key, ...]] = (CHOOSE, UP, DOWN, TENTH, TAKE_BACK, BACK, HELP)
 
     def __init__(self, machine: Machine) -> None:
         super().__init__()
         self._machine = machine
-        self._chosen = 0
-        self._listed = [
-            what for what in HAPPENINGS if any(what in point.undone_by for point in machine.points)
-        ]
+        self._cursor = 0
+        self._chosen: str | None = None
+        """What is recorded, or the uid of what is taken back, when it is chosen once more."""
+        self._listed = named_first(machine)
 
     def heading(self) -> str:
         """Name the machine."""
@@ -34,57 +36,124 @@ class HappenedScreen(ShopScreen):
         """Say why the machine is not to be used."""
         return self.tag_of(self._machine.id)
 
+    def _newest(self, limit: int) -> list[Entry]:
+        return newest_happenings(self.desk.journal, self._machine.id, limit)
+
     def body(self, width: int, room: int) -> list[Line]:
-        """List what can have happened, how many points each undoes, and what is on record."""
-        lines: list[Line] = [()]
-        for number, what in enumerate(self._listed, 1):
-            undone = sum(1 for point in self._machine.points if what in point.undone_by)
-            points = f"{undone} point{'' if undone == 1 else 's'} to check again"
-            mark = "►" if number == self._chosen else " "
-            lines.append(((f" {mark}{number} ", "key"), (f" {what:<16}", "bold"), (points, "dim")))
-        if not self._listed:
-            lines.append((("  Nothing that the shop file names undoes a check here.", ""),))
-        lines += [(), (("  On record, newest first:", "dim"),)]
-        now = self.desk.now()
-        for entry in newest_happenings(self.desk.journal, self._machine.id):
-            what = said(str(entry.body.get("what", "")))
-            lines.append(((f"  {what:<18} {ago(entry.when, now)}", "dim"),))
-        return lines[:room]
+        """List what can have happened, what each undoes, and what is on record."""
+        desk = self.desk
+        entries = self._newest(max(room - len(self._listed) - 2, 3))
+        size = (width, room)
+        return happened_lines(
+            desk.shop, self._machine, self._listed, self._cursor, entries, desk.now(), size
+        )
+
+    def on_screen_resume(self) -> None:
+        """Draw anew; what was chosen before must be chosen anew."""
+        self._chosen = None
+        super().on_screen_resume()
+
+    def do_up(self) -> None:
+        """Move to the line above."""
+        self._move(self._cursor - 1)
+
+    def do_down(self) -> None:
+        """Move to the line below."""
+        self._move(self._cursor + 1)
+
+    def _move(self, line: int) -> None:
+        self._cursor = min(max(line, 0), len(self._listed) - 1)
+        self._chosen = None
+
+    def do_tenth(self) -> None:
+        """Choose the tenth line."""
+        self._choose(10, "0")
 
     def do_digit(self, number: int) -> None:
         """Choose; the second time, record it and go back."""
+        self._choose(number, str(number))
+
+    def do_choose(self) -> None:
+        """Choose the line under the cursor; the second time, record it and go back."""
+        self._choose(self._cursor + 1, "Enter")
+
+    def _choose(self, number: int, key: str) -> None:
         if number > len(self._listed):
             self.refuse("there is no such line")
             return
         what = self._listed[number - 1]
-        if self._chosen != number:
-            self._chosen = number
-            self.say(f"{what}: press {number} once more to record it.")
+        before = self._chosen
+        self._move(number - 1)
+        if what in USES or what == NOTE:
+            self._ask(what)
+        elif before != what:
+            self._chosen = what
+            self.say(f"{what}: press {key} once more to record it.")
+        elif self._record(what):
+            self.board.go_back_saying(f"Recorded: {what}.")
+
+    def _ask(self, what: str) -> None:
+        from shopboard.board.screens.ask import WORDS, AskScreen, amount_of
+
+        heading, unit = f"{self._machine.name}: {what}", self.desk.shop.unit
+        if what == NOTE:
+            self.app.push_screen(AskScreen(heading, WORDS, lambda one: self._noted(str(one))))
             return
+        asked = amount_of(what, unit)
+        self.app.push_screen(AskScreen(heading, asked, lambda one: self._used(what, float(one))))
+
+    def _used(self, what: str, amount: float) -> None:
+        if self._record(what, amount):
+            self._go_back_past_the_list(
+                f"Recorded: {what}, {use_words(what, amount, self.desk.shop.unit)}."
+            )
+
+    def _noted(self, words: str) -> None:
+        if self._record(NOTE, note=words):
+            self._go_back_past_the_list("Recorded: a note.")
+
+    def _go_back_past_the_list(self, words: str) -> None:
+        self.app.pop_screen()
+        self.board.go_back_saying(words)
+
+    def _record(self, what: str, amount: float | None = None, note: str = "") -> bool:
+        """Record it; False when it cannot be, which the screen on top says."""
         try:
-            record_happening(self.desk.journal, self._machine.id, what, shop=self.desk.shop)
+            shop = self.desk.shop
+            record_happening(self.desk.journal, self._machine.id, what, amount, note, shop)
         except JournalError as error:
-            self.say_error(error)
-            return
-        self.desk.refresh()
-        self.board.go_back_saying(f"Recorded: {what}.")
+            screen = self.app.screen
+            (screen if isinstance(screen, SteadyScreen) else self).say_error(error)
+            return False
+        self.take_in()
+        return True
 
     def do_take_back(self) -> None:
-        """Void the newest happening."""
-        newest = newest_happenings(self.desk.journal, self._machine.id, 1)
+        """Void the newest happening; asks once."""
+        newest = self._newest(1)
         if not newest:
             self.refuse("nothing is on record to take back")
+            return
+        entry = newest[0]
+        counted = counted_since(self.desk.journal, entry)
+        if counted:
+            self.refuse(f"{entry.point} is counted in {counted}, done since: take that back first")
+            return
+        if self._chosen != entry.uid:
+            self._chosen = entry.uid
+            self.say(f"Take back: {entry.point}, {ago(entry.when, self.desk.now())}? v once more.")
             return
         from shopboard.upkeep.cutter_acts import ActError
         from shopboard.upkeep.cutter_journal import take_back
 
         try:
-            take_back(newest[0], "recorded by mistake", self.desk.journal)
+            take_back(entry, "recorded by mistake", self.desk.journal)
         except ActError as error:
             self.refuse(str(error))
             return
         except JournalError as error:
             self.say_error(error)
             return
-        self.desk.refresh()
+        self._chosen = None
+        self.take_in()
         self.say("Taken back, and kept in the journal as void.")

@@ -13,9 +13,13 @@ _STATES = (
     ("true", "proven within its tolerance"),
     ("near", "measured, not proven either way"),
     ("out", "proven out of its tolerance"),
-    ("due", "was true, but too old, or something undid it"),
+    ("due", "was true, but too old or undone since; of a task: to be done"),
     ("unproven", "never checked, or moved since"),
+    ("kept", "has no points to check, and no task is due"),
 )
+
+
+_ARROWS = ("↑", "↓", "←", "→")
 
 
 class HelpScreen(ShopScreen):
@@ -34,10 +38,13 @@ class HelpScreen(ShopScreen):
 
     def body(self, width: int, room: int) -> list[Line]:
         """List the keys, then the states."""
+        arrows = [key.label for key in self._shown if key.label in _ARROWS]
+        told = [(key.label, key.help) for key in self._shown if key.label not in _ARROWS]
+        told += [(" ".join(arrows), "Move the cursor.")] if arrows else []
+        told.append(("1 - 9", "Choose the line with that number."))
         lines: list[Line] = [
-            ((f"  {key.label:>5} ", "key"), (f"  {key.help}", "")) for key in self._shown
+            ((f"  {label:>7} ", "key"), (f"  {words}", "")) for label, words in told
         ]
-        lines.append((("  1 - 9 ", "key"), ("  Choose the line with that number.", "")))
         lines.append(())
         for state, meaning in _STATES:
             lines.append(((f"  {STATE_MARKS[state]} {state:<9}", state), (f" {meaning}", "")))

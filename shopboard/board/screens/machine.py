@@ -14,6 +14,7 @@ from shopboard.board.keys import (
     RESUME,
     ROUND,
     TAG,
+    TASKS,
     UP,
     Key,
 )
@@ -28,14 +29,15 @@ class MachineScreen(ShopScreen):
     """The points of one machine with a cursor."""
 
     keys: ClassVar[tuple[Key, ...]] = (
-        *(OPEN, UP, DOWN, HAPPENED, CUTTERS, TAG, RESUME),
-        *(ROUND._replace(footer=False), BACK, HELP),
+        *(OPEN, UP, DOWN, HAPPENED, TASKS, CUTTERS._replace(names=("c",), label="c")),
+        *(TAG._replace(footer=False), RESUME, ROUND._replace(footer=False), BACK, HELP),
     )
 
     def __init__(self, machine_id: str) -> None:
         super().__init__()
         self._machine_id = machine_id
-        self._cursor = 0
+        self._cursor = -1
+        """Number of a point; below 0: on the one to check first."""
         self._cannot: dict[str, str] = {}
 
     @property
@@ -52,10 +54,22 @@ class MachineScreen(ShopScreen):
         standing = self._standing
         if standing is None:
             return [(("  This machine is no longer in the shop file.", ""),)]
+        if self._cursor < 0:
+            self._cursor = self._first(standing)
         self._cursor = min(self._cursor, max(len(standing.points) - 1, 0))
         desk = self.desk
         size = (width, room)
-        return machine_lines(standing, self._cursor, desk.now(), desk.shop.unit, size, self._cannot)
+        waits = {(one.machine, one.standing.task.id): one.words for one in desk.waits()}
+        return machine_lines(
+            standing, self._cursor, desk.now(), desk.shop.unit, size, self._cannot, waits
+        )
+
+    def _first(self, standing: MachineStanding) -> int:
+        """Give the number of the point to check first on this machine."""
+        order = self.desk.standing.order
+        open_here = [one for one in standing.points if one.point.full_name in order]
+        first = min(open_here, key=lambda one: order.index(one.point.full_name), default=None)
+        return standing.points.index(first) if first is not None else 0
 
     def _work_out(self) -> None:
         """Find out which points the drawer cannot prove: one at a time, keys come first."""
@@ -76,6 +90,11 @@ class MachineScreen(ShopScreen):
         """Draw anew, with what a proof may have changed since."""
         super().on_screen_resume()
         self._cannot.clear()
+        standing = self._standing
+        if standing is not None and 0 <= self._cursor < len(standing.points):
+            on = standing.points[self._cursor]
+            self._cursor = self._first(standing) if on.state == "true" else self._cursor
+            self.repaint()
         self.call_after_refresh(self._work_out)
 
     def do_up(self) -> None:
@@ -93,13 +112,23 @@ class MachineScreen(ShopScreen):
         standing = self._standing
         if standing is not None and standing.points:
             self.app.push_screen(PointScreen(standing.points[self._cursor].point.full_name))
+        elif standing is not None:
+            self.do_tasks()
 
     def do_digit(self, number: int) -> None:
         """Open the point with that number."""
         standing = self._standing
-        if standing is not None and number <= len(standing.points):
+        if standing is not None and not standing.points and number <= len(standing.tasks):
+            self.do_tasks()
+        elif standing is not None and number <= len(standing.points):
             self._cursor = number - 1
             self.do_open()
+
+    def do_tasks(self) -> None:
+        """Show this machine's tasks."""
+        from shopboard.board.screens.tasks import TasksScreen
+
+        self.app.push_screen(TasksScreen(self._machine_id))
 
     def do_happened(self) -> None:
         """Say what happened to this machine."""

@@ -1,0 +1,112 @@
+"""What can have happened to a machine, what each undoes, and what is on record. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from shopboard.board.paint import Line, clip, fit, said
+from shopboard.health import ago
+from shopboard.journal import Entry
+from shopboard.metrology.quantity import Unit
+from shopboard.shop.model import NOTE, PROJECT_FINISHED, USES, Machine, Shop
+from shopboard.upkeep.uses import use_words
+
+
+def happened_lines(
+    shop: Shop,
+    machine: Machine,
+    listed: Sequence[str],
+    cursor: int,
+    entries: Sequence[Entry],
+    now: datetime,
+    size: tuple[int, int],
+) -> list[Line]:
+    """Draw the list, and below it what is on record.
+
+    Args:
+        shop: the shop.
+        machine: the machine it happened to.
+        listed: what can have happened, in its order.
+        cursor: number of a line of it, from 0.
+        entries: what is on record, newest first.
+        now: the time.
+        size: columns and rows.
+    """
+    width, room = size
+    seen = min(len(listed), room - 3)
+    first = max(0, cursor - seen + 1)
+    lines: list[Line] = []
+    for number, what in list(enumerate(listed))[first : first + seen]:
+        here = number == cursor
+        label = str((number + 1) % 10) if number < 10 else " "
+        mark, style = ("►", "bar") if here else (" ", "key")
+        lines.append(
+            (
+                (f" {mark}{label} ", style),
+                (f" {what:<17}", "bold"),
+                (undoes(shop, machine, what), "dim"),
+            )
+        )
+    lines += [(), (("  On record, newest first:" if entries else "  Nothing on record.", "dim"),)]
+    for entry in entries:
+        what = said(str(entry.body.get("what", "")))
+        line = f"  {what:<17} {ago(entry.when, now):<15} {_details(entry, shop.unit)}"
+        lines.append(((clip(line, width - 1), "dim"),))
+    return [fit(line, width) for line in lines[:room]]
+
+
+def undoes(shop: Shop, machine: Machine, what: str) -> str:
+    """Say what a happening makes to be checked or done again, through the chain."""
+    if what in USES:
+        return "counts toward what is due by use"
+    if what == NOTE:
+        return "words for the record"
+    machines = shop.machines if what == PROJECT_FINISHED else (machine,)
+    points = {
+        point.full_name for one in machines for point in one.points if what in point.undone_by
+    }
+    points = _resting(shop, points)
+    tasks = sum(1 for one in machines for task in one.tasks if what in task.after)
+    words = []
+    if points:
+        words.append(f"{_count(len(points), 'point')} to check again")
+    if tasks:
+        words.append(f"{_count(tasks, 'task')} due")
+    if what == PROJECT_FINISHED:
+        words.append("counts for the whole shop")
+    return "; ".join(words) or "nothing here is undone by it"
+
+
+def _resting(shop: Shop, points: set[str]) -> set[str]:
+    """Give points and all that rest on them, through any chain."""
+    found = set(points)
+    above: dict[str, list[str]] = {}
+    for point in shop.points.values():
+        for base in point.rests_on:
+            above.setdefault(base, []).append(point.full_name)
+    waiting = list(points)
+    while waiting:
+        for name in above.get(waiting.pop(), ()):
+            if name not in found:
+                found.add(name)
+                waiting.append(name)
+    return found
+
+
+def _count(number: int, what: str) -> str:
+    return f"{number} {what}{'' if number == 1 else 's'}"
+
+
+def _details(entry: Entry, unit: Unit) -> str:
+    """Write amount and words of a happening."""
+    what, amount, total = (entry.body.get(key) for key in ("what", "amount", "total"))
+    words = []
+    counted = what in (*USES, PROJECT_FINISHED)
+    if counted and isinstance(amount, int | float) and isinstance(total, int | float):
+        words.append(
+            f"{use_words(str(what), amount, unit)}, {use_words(str(what), total, unit)} in all"
+        )
+    if isinstance(entry.body.get("note"), str):
+        words.append(said(str(entry.body["note"])))
+    return "; ".join(words)

@@ -1,0 +1,129 @@
+"""One question with a field to type into: how much, or a few words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import ClassVar, NamedTuple
+
+from textual import events
+
+from shopboard.board.field import noted, pasted, typed
+from shopboard.board.keys import BACK, GO_ON, HELP, Key
+from shopboard.board.paint import Line, said, wrap
+from shopboard.board.screens.steady import SteadyScreen
+from shopboard.checks.steps import AnswerError, Words
+from shopboard.metrology.quantity import QuantityError, Unit
+from shopboard.upkeep.uses import parse_use, question, use_words
+
+
+class Asked(NamedTuple):
+    """What is asked, and how an answer is read."""
+
+    title: str
+    lines: tuple[str, ...]
+    read: Callable[[str], str | float]
+    """Raises QuantityError or AnswerError, with the reason."""
+    echo: Callable[[str], str]
+    """Says what is understood by now."""
+    words: bool = False
+    """Whether words are asked for, not a number."""
+
+
+def amount_of(what: str, unit: Unit) -> Asked:
+    """Ask how much a machine was used."""
+    asked = question(what, unit)
+
+    def echo(text: str) -> str:
+        try:
+            return use_words(what, parse_use(what, text, unit), unit) if text.strip() else ""
+        except QuantityError as error:
+            return str(error)
+
+    return Asked(*asked, read=lambda text: parse_use(what, text, unit), echo=echo)
+
+
+WORDS = Asked(
+    "What shall be noted?",
+    ("A few words; they undo nothing.",),
+    read=Words(key="note", title="").accept,
+    echo=lambda _: "",
+    words=True,
+)
+
+
+class AskScreen(SteadyScreen):
+    """Asks one thing; Enter takes what is typed."""
+
+    keys: ClassVar[tuple[Key, ...]] = (GO_ON, BACK, HELP)
+
+    def __init__(self, about: str, asked: Asked, take: Callable[[str | float], object]) -> None:
+        """Ask.
+
+        Args:
+            about: what the screen is about.
+            asked: the question.
+            take: is given the answer; leaves this screen when it could be recorded.
+        """
+        super().__init__()
+        self._about = about
+        self._asked = asked
+        self._take = take
+        self._entry = ""
+
+    def heading(self) -> str:
+        """Say what it is about."""
+        return self._about
+
+    def body(self, width: int, room: int) -> list[Line]:
+        """Draw question and field."""
+        asked, entry = self._asked, self._entry
+        lines: list[Line] = [(), ((f"  {asked.title}", "bold"),)]
+        for words in asked.lines:
+            lines += [((f"  {one}", ""),) for one in wrap(words, width - 4)]
+        shown = entry[-(width - 30) :] if not asked.words else entry[-(width - 6) :]
+        lines += [
+            (),
+            (("  > ", "bold"), (f"{shown}_", "bold"), (f"   {said(asked.echo(entry))}", "dim")),
+        ]
+        return lines[:room]
+
+    def pressed(self, event: events.Key) -> None:
+        """Type into the field; hand other keys on."""
+        if self._typed(event):
+            self._notice = ()
+            self.repaint()
+            return
+        super().pressed(event)
+
+    def _typed(self, event: events.Key) -> bool:
+        if event.key == "backspace":
+            self._entry = self._entry[:-1]
+            return True
+        if event.key == "ctrl+u":
+            self._entry = ""
+            return True
+        char, words = event.character, self._asked.words
+        asks_for_help = char == "?" and not (words and self._entry)
+        if not char or not char.isprintable() or asks_for_help or (char == "-" and not self._entry):
+            return False
+        more = (noted if words else typed)(self._entry, char)
+        if more is None:
+            self.app.bell()
+        self._entry = more if more is not None else self._entry
+        return True
+
+    def on_paste(self, event: events.Paste) -> None:
+        """Take the first characters of a pasted text."""
+        self._entry = pasted(self._entry, event.text, words=self._asked.words)
+        self.repaint()
+
+    def do_go_on(self) -> None:
+        """Take what is typed."""
+        try:
+            answer = self._asked.read(self._entry)
+        except (QuantityError, AnswerError) as error:
+            self.refuse(
+                f"{said(self._entry.strip())}: {error}" if self._entry.strip() else str(error)
+            )
+            return
+        self._take(answer)

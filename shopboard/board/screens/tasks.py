@@ -1,0 +1,139 @@
+"""Tasks of a machine or of the whole shop: a digit twice marks one done, or opens its steps."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from shopboard.board.keys import BACK, CHOOSE, DOWN, HELP, TAKE_BACK, UP, Key
+from shopboard.board.paint import Line
+from shopboard.board.screens.board import board_notice
+from shopboard.board.screens.steady import SteadyScreen
+from shopboard.board.tasks_view import TaskRow, task_rows, tasks_lines
+from shopboard.checks.setting import MANUAL
+from shopboard.health import ago
+from shopboard.journal import JournalError
+from shopboard.past import record_task, take_back_task
+
+UNPLUG = "STOP. Hands come near the cutter: unplug first; nothing may turn, nothing may start."
+
+
+class TasksScreen(SteadyScreen):
+    """A list with a cursor."""
+
+    keys: ClassVar[tuple[Key, ...]] = (CHOOSE, UP, DOWN, TAKE_BACK, BACK, HELP)
+
+    def __init__(self, machine_id: str = "") -> None:
+        """List tasks.
+
+        Args:
+            machine_id: of one machine; empty: of the whole shop.
+        """
+        super().__init__()
+        self._machine_id = machine_id
+        self._cursor = 0
+        self._places: dict[tuple[str, str], int] = {}
+        """Where each task stood when the list was opened: a number keeps its meaning."""
+        self._chosen: tuple[str, str, str] | None = None
+        """What is done, and to which task, when it is chosen once more."""
+
+    def heading(self) -> str:
+        """Name the machine, or the shop."""
+        one = self.desk.standing.of_machine(self._machine_id)
+        return f"{one.machine.name if one else self.desk.shop.name}: tasks"
+
+    @property
+    def _rows(self) -> list[TaskRow]:
+        standing = self.desk.standing
+        one = standing.of_machine(self._machine_id)
+        if self._machine_id and one is None:
+            return []
+        rows = task_rows(standing.machines if one is None else (one,))
+        for row in rows:
+            self._places.setdefault((row.machine, row.standing.task.id), len(self._places))
+        return sorted(rows, key=lambda row: self._places[row.machine, row.standing.task.id])
+
+    def body(self, width: int, room: int) -> list[Line]:
+        """Draw the list."""
+        rows = self._rows
+        self._cursor = min(self._cursor, max(len(rows) - 1, 0))
+        waits = {(one.machine, one.standing.task.id): one.words for one in self.desk.waits()}
+        return tasks_lines(rows, self._cursor, waits, (width, room))
+
+    def standing_notice(self) -> Line:
+        """Say what the board would say."""
+        return board_notice(self)
+
+    def on_screen_resume(self) -> None:
+        """Draw anew; what was chosen before must be chosen anew."""
+        self._chosen = None
+        super().on_screen_resume()
+
+    def do_up(self) -> None:
+        """Move to the task above."""
+        self._cursor, self._chosen = max(0, self._cursor - 1), None
+
+    def do_down(self) -> None:
+        """Move to the task below."""
+        self._cursor, self._chosen = self._cursor + 1, None
+
+    def do_digit(self, number: int) -> None:
+        """Choose the task with that number; the second time, mark it done."""
+        self._choose(number, str(number))
+
+    def do_choose(self) -> None:
+        """Choose the task under the cursor; the second time, mark it done."""
+        self._choose(self._cursor + 1, "Enter")
+
+    def _choose(self, number: int, key: str) -> None:
+        rows = self._rows
+        if number > len(rows):
+            self.refuse("there is no such line")
+            return
+        self._cursor, row = number - 1, rows[number - 1]
+        task = row.standing.task
+        if task.steps:
+            from shopboard.board.screens.task_steps import TaskStepsScreen
+
+            self._chosen = None
+            self.app.push_screen(TaskStepsScreen(row.machine, task, row.standing.begun))
+            return
+        chosen = ("done", row.machine, task.id)
+        if self._chosen != chosen:
+            self._chosen = chosen
+            words = f"{task.name}: press {key} once more when it is done."
+            if task.cutter_near:
+                self.say(f"{UNPLUG} {MANUAL} {words}", "danger")
+            else:
+                self.say(words)
+            return
+        self._chosen = None
+        try:
+            record_task(self.desk.journal, row.machine, task.id)
+        except JournalError as error:
+            self.say_error(error)
+            return
+        self.take_in()
+        self.say(f"Done, and on record: {task.name}.")
+
+    def do_take_back(self) -> None:
+        """Void the newest mark of the task under the cursor; asks once."""
+        rows = self._rows
+        done = rows[self._cursor].standing.done if rows else None
+        if done is None:
+            self.refuse("no mark is on record to take back")
+            return
+        row = rows[self._cursor]
+        task, chosen = row.standing.task, ("take back", row.machine, row.standing.task.id)
+        if self._chosen != chosen:
+            self._chosen = chosen
+            when = ago(done.when, self.desk.now())
+            self.say(f"Take back that {task.name} was done {when}? v once more.")
+            return
+        self._chosen = None
+        try:
+            take_back_task(self.desk.journal, row.machine, task.id, "recorded by mistake")
+        except JournalError as error:
+            self.say_error(error)
+            return
+        self.take_in()
+        self.say("Taken back, and kept in the journal as void.")

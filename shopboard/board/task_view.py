@@ -1,0 +1,135 @@
+"""One step of a task, large; a wait with its clock counting down. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from shopboard.board.glyphs import big, can_be_big
+from shopboard.board.paint import Line, clip, fit, said, wrap
+from shopboard.shop.model import Task
+
+MORE = 5
+"""Minutes that a wait is made longer by."""
+_MOST_BIG = 3
+"""Lines of large letters that a step may take."""
+
+CUT_SHORT, LONGER = "go on now: it is long enough", f"wait {MORE} minutes longer"
+
+
+def caution_lines(again: bool, lines: Sequence[str], width: int) -> list[Line]:
+    """Draw the caution before hands come near a cutter.
+
+    Args:
+        again: it was unplugged before, and there was a pause.
+        lines: what must be heeded.
+        width: columns.
+    """
+    title = "Is the machine still unplugged?" if again else "Unplug the machine first."
+    drawn: list[Line] = [((f"  {row}", "danger"),) for row in big("STOP")]
+    drawn += [(), ((f"  {title}", "bold"),)]
+    for words in lines:
+        drawn += [((f"  {one}", ""),) for one in wrap(words, width - 4)]
+    drawn += [(), (("  1 ", "key"), (" the plug is out, where I can see it", "bold"))]
+    return [fit(line, width) for line in drawn]
+
+
+def step_lines(task: Task, number: int, size: tuple[int, int]) -> list[Line]:
+    """Draw a step.
+
+    Args:
+        task: the task.
+        number: of the step, from 1.
+        size: columns and rows.
+    """
+    width, room = size
+    step = task.steps[number - 1]
+    below: list[Line] = [()]
+    below += [((f"  {one}", "bold"),) for one in wrap(said(step.words), width - 4, 3)]
+    if step.wait_minutes:
+        below.append(((f"  Then leave it alone for {minutes_words(step.wait_minutes)}.", ""),))
+    below += [(), (("  Enter ", "key"), (" done, go on", "bold"))]
+    head = _count(number, task, width)
+    large = _large(said(step.words), width, room - len(head) - len(below) - 1)
+    return _with_next([*head, *large, *below], task, number, size)
+
+
+def wait_lines(task: Task, number: int, seconds: float, size: tuple[int, int]) -> list[Line]:
+    """Draw a wait.
+
+    Args:
+        task: the task.
+        number: of the step that comes after it, from 1.
+        seconds: how long it still takes; 0 or less when it is over.
+        size: columns and rows.
+    """
+    width, _ = size
+    words = said(task.steps[number - 2].words)
+    over = seconds <= 0
+    lines = _count(number - 1, task, width)
+    clock = "0:00" if over else clock_words(seconds)
+    lines.append(())
+    lines += [((f"  {row}", "due" if over else "bold"),) for row in big(clock, tall=True)]
+    lines += [(), *(((f"  {one}", "bold"),) for one in wrap(words, width - 4, 2))]
+    if over:
+        since = f" for {minutes_words(-seconds / 60)}" if seconds <= -60 else ""
+        lines.append(((f"  Time is up{since}.", "due"),))
+        lines += [(), (("  Enter ", "key"), (" go on", "bold"))]
+    else:
+        stay = "Leave it alone; the clock runs on when you leave this screen."
+        lines += [((f"  {one}", ""),) for one in wrap(stay, width - 4)]
+        lines += [(), (("  1 ", "key"), (f" {CUT_SHORT}", "bold"))]
+    lines.append((("  2 ", "key"), (f" {LONGER}", "bold")))
+    return _with_next(lines, task, number - 1, size)
+
+
+def clock_words(seconds: float) -> str:
+    """Write what is left, minutes and seconds, rounded up: ``9:41``, ``1:30:00``."""
+    whole = int(-(-seconds // 1))
+    hours, rest = divmod(whole, 3600)
+    minutes, left = divmod(rest, 60)
+    return f"{hours}:{minutes:02}:{left:02}" if hours else f"{minutes}:{left:02}"
+
+
+def minutes_words(minutes: float) -> str:
+    """Write a wait: ``10 min``, ``1.5 h``."""
+    if minutes < 120:
+        return f"{minutes:.0f} min"
+    return f"{minutes / 60:.1f}".removesuffix(".0") + " h"
+
+
+def _count(number: int, task: Task, width: int) -> list[Line]:
+    """Three rows: the task's name on the left, the step's number large on the right."""
+    digits = big(str(number))
+    room = width - len(digits[0]) - 16
+    labels = ("", "step", f"of {len(task.steps)}")
+    names = [said(task.name), "", ""]
+    return [
+        (*fit(((f"  {clip(name, room - 2)}", "dim"),), room), (f"{label:>5}  {row}", "dim"))
+        for name, label, row in zip(names, labels, digits, strict=True)
+    ]
+
+
+def _large(words: str, width: int, room: int) -> list[Line]:
+    """Write words in large letters, as many of them as there is room for."""
+    most = min(_MOST_BIG, room // 4)
+    lines: list[str] = []
+    for word in words.split() if can_be_big(words) else ():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and len(big(longer)[0]) <= width - 4:
+            lines[-1] = longer
+        elif len(lines) < most and len(big(word)[0]) <= width - 4:
+            lines.append(word)
+        else:
+            break
+    return [((f"  {row}", "bold"),) for line in lines for row in ("", *big(line))]
+
+
+def _with_next(lines: list[Line], task: Task, number: int, size: tuple[int, int]) -> list[Line]:
+    """Say at the bottom what comes after a step."""
+    width, room = size
+    last = number >= len(task.steps)
+    words = "then it is done" if last else f"next: {said(task.steps[number].words)}"
+    if len(lines) < room:
+        lines += [()] * (room - len(lines) - 1)
+        lines.append(((f"  {clip(words, width - 4)}", "dim"),))
+    return [fit(line, width) for line in lines[:room]]

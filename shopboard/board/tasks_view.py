@@ -1,0 +1,94 @@
+"""The tasks of a machine or of the shop: what is due and why, what is under way. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import NamedTuple
+
+from rich.cells import cell_len
+
+from shopboard.board.glyphs import STATE_MARKS
+from shopboard.board.paint import Line, clip, fit, said
+from shopboard.health import MachineStanding
+from shopboard.upkeep.tasks import TaskStanding
+
+Waits = Mapping[tuple[str, str], str]
+"""How long is still to be waited, in words, by (machine, task)."""
+
+
+class TaskRow(NamedTuple):
+    """A task in the list."""
+
+    machine: str
+    """Id of its machine."""
+    name: str
+    """The task, with its machine where there are several."""
+    standing: TaskStanding
+
+
+def task_rows(machines: Sequence[MachineStanding]) -> list[TaskRow]:
+    """List the tasks of machines: first those under way, then those due, then the others."""
+    rows = [
+        TaskRow(
+            one.machine.id,
+            task.task.name if len(machines) == 1 else f"{one.machine.name}: {task.task.name}",
+            task,
+        )
+        for one in machines
+        for task in one.tasks
+    ]
+    return sorted(rows, key=lambda row: (row.standing.begun is None, not row.standing.due))
+
+
+def tasks_lines(
+    rows: Sequence[TaskRow], cursor: int, waits: Waits, size: tuple[int, int]
+) -> list[Line]:
+    """Draw the list, two lines a task: what it is and how it stands, then why.
+
+    Args:
+        rows: the tasks.
+        cursor: number of a task, from 0.
+        waits: what is waited for within tasks.
+        size: columns and rows.
+    """
+    width, room = size
+    if not rows:
+        return [fit((("  No tasks in the shop file.", ""),), width)]
+    states = [state_of(row.machine, row.standing, waits) for row in rows]
+    widest = min(max(cell_len(words) for _, words, _ in states), width // 3)
+    names = min(max(cell_len(said(row.name)) for row in rows) + 1, width - widest - 8)
+    lines: list[Line] = []
+    for number, (row, (mark, words, style)) in enumerate(zip(rows, states, strict=True)):
+        here = "bar" if number == cursor else "bold"
+        digit = number + 1 if number < 9 else ""  # the keys end there; the cursor goes on
+        at = f"{'►' if number == cursor else ' '}{digit:<2}"
+        name = fit(((clip(said(row.name), names), here),), names, here)
+        lines.append(((at, here), *name, (f" {mark} {clip(words, widest)}", style)))
+        lines.append(((f"    {clip(why(row.standing), width - 5)}", "dim"),))
+    seen = room - 2
+    first = max(0, 2 * (cursor + 1) - seen)
+    return [fit(line, width) for line in [summary(rows), (), *lines[first : first + seen]]]
+
+
+def summary(rows: Iterable[TaskRow]) -> Line:
+    """Count what is due and what is under way."""
+    standings = [row.standing for row in rows]
+    due = sum(1 for one in standings if one.due)
+    begun = sum(1 for one in standings if one.begun is not None)
+    words = f"  {due} due" if due else "  nothing is due"
+    return ((f"{words}, {begun} under way" if begun else words, "due" if due else "kept"),)
+
+
+def state_of(machine: str, one: TaskStanding, waits: Waits) -> tuple[str, str, str]:
+    """Give mark, words and style for how a task stands."""
+    if one.begun is not None:
+        step = f"step {min(one.begun.steps + 1, len(one.task.steps))} of {len(one.task.steps)}"
+        return "»", said(waits.get((machine, one.task.id), step)), "due"
+    state = "due" if one.due else "kept"
+    return STATE_MARKS[state], state, state
+
+
+def why(one: TaskStanding) -> str:
+    """Say why a task is due, or what will make it so, and how many steps it has."""
+    steps = f" · {len(one.task.steps)} steps" if len(one.task.steps) > 1 else ""
+    return f"{said(one.reason)}{steps}"

@@ -1,0 +1,58 @@
+"""Record that a task was done, or take the newest such mark back."""
+
+from __future__ import annotations
+
+import argparse
+from contextlib import closing
+
+from shopboard.commands.errors import UsageError
+from shopboard.commands.output import say
+from shopboard.commands.shared import few_words, no_such, open_desk
+from shopboard.desk import Desk
+from shopboard.past import record_task, take_back_task
+from shopboard.shop.model import Task
+from shopboard.upkeep.tasks import TaskStanding
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the options."""
+    parser.add_argument("task", metavar="MACHINE.TASK", help="as `tasks` lists it")
+    parser.add_argument("--take-back", metavar="REASON", help="void the newest mark")
+    parser.add_argument("--note", metavar="WORDS", help="words about it")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Record the mark, or void it."""
+    with closing(open_desk(options)) as desk:
+        machine_id, task = _named(desk, options.task)
+        if options.take_back is not None:
+            reason = few_words(options.take_back, "a reason")
+            if not take_back_task(desk.journal, machine_id, task.id, reason):
+                raise UsageError(f"no mark that {options.task} was done stands")
+        else:
+            note = few_words(options.note, "a note") if options.note is not None else ""
+            record_task(desk.journal, machine_id, task.id, note=note)
+        desk.refresh()
+        now = _standing(desk, machine_id, task.id)
+    words = "Taken back" if options.take_back is not None else "Recorded"
+    say(f"{words}: {task.name}. {'Due: ' if now.due else ''}{now.reason}.")
+    return 0
+
+
+def _named(desk: Desk, name: str) -> tuple[str, Task]:
+    known = {
+        f"{machine.id}.{task.id}": (machine.id, task)
+        for machine in desk.shop.machines
+        for task in machine.tasks
+    }
+    if name not in known:
+        if not known:
+            raise UsageError("there is no task in the shop file")
+        raise no_such("task", name, known)
+    return known[name]
+
+
+def _standing(desk: Desk, machine_id: str, task_id: str) -> TaskStanding:
+    machine = desk.standing.of_machine(machine_id)
+    found = [one for one in (machine.tasks if machine else ()) if one.task.id == task_id]
+    return found[0]

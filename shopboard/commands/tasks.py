@@ -1,0 +1,76 @@
+"""List the tasks: what is due and why, what is under way, what comes next."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Sequence
+from contextlib import closing
+
+from shopboard.commands.output import out, out_json
+from shopboard.commands.shared import open_desk
+from shopboard.desk import Desk
+from shopboard.upkeep.tasks import TaskStanding
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the options."""
+    parser.add_argument("--json", action="store_true", help="JSON")
+    parser.add_argument("--due", action="store_true", help="only those that are due or under way")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print one task a line: those under way, those due, then the others as they fall due."""
+    with closing(open_desk(options)) as desk:
+        rows = [
+            (machine.machine.id, one) for machine in desk.standing.machines for one in machine.tasks
+        ]
+        if options.due:
+            rows = [row for row in rows if row[1].due or row[1].begun is not None]
+        rows.sort(key=_coming)
+        if options.json:
+            out_json([task_json(desk, machine, one) for machine, one in rows])
+        else:
+            widths = [max((len(f"{machine}.{one.task.id}") for machine, one in rows), default=0)]
+            widths.append(max((len(one.task.name) for _, one in rows), default=0))
+            out(*(_line(desk, machine, one, widths) for machine, one in rows))
+    return 0
+
+
+def _coming(row: tuple[str, TaskStanding]) -> tuple[bool, bool, bool, float]:
+    one = row[1]
+    on = one.due_on.timestamp() if one.due_on is not None else 0.0
+    return (one.begun is None, not one.due, one.due_on is None, on if not one.due else 0.0)
+
+
+def state_words(desk: Desk, one: TaskStanding) -> str:
+    """Say how a task stands, in a few words."""
+    if one.begun is None:
+        return "due" if one.due else "kept"
+    waits = [wait.words for wait in desk.waits() if wait.mark[0] == one.begun.uid]
+    step = min(one.begun.steps + 1, len(one.task.steps))
+    return waits[0] if waits else f"step {step} of {len(one.task.steps)}"
+
+
+def _line(desk: Desk, machine: str, one: TaskStanding, widths: Sequence[int]) -> str:
+    name = f"{machine}.{one.task.id:<{max(widths[0] - len(machine) - 1, 0)}}"
+    return f"{name}  {state_words(desk, one):<12}  {one.task.name:<{widths[1]}}  {one.reason}"
+
+
+def task_json(desk: Desk, machine: str, one: TaskStanding) -> dict[str, object]:
+    """Give a task as data."""
+    left = desk.seconds_left(one.begun)
+    return {
+        "id": f"{machine}.{one.task.id}",
+        "name": one.task.name,
+        "due": one.due,
+        "reason": one.reason,
+        "due_on": one.due_on.isoformat() if one.due_on else None,
+        "last": one.done.when.isoformat() if one.done else None,
+        "under_way": None
+        if one.begun is None
+        else {
+            "steps_done": one.begun.steps,
+            "steps": len(one.task.steps),
+            "wait_seconds": None if left is None else max(0, round(left)),
+        },
+    }

@@ -1,0 +1,111 @@
+"""A task with steps that is under way: how far it is, and how long it must still be left alone.
+
+Pure: entries and times in. A wait's clock is the time at which the step before it was recorded,
+so it runs on while nobody looks, and over a restart.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import datetime
+from typing import TYPE_CHECKING, NamedTuple
+
+from shopboard.shop.model import Task
+
+if TYPE_CHECKING:
+    from shopboard.journal import Entry
+
+BEGIN, STEP, DONE, LEFT = "task-begin", "task-step", "task", "task-end"
+"""Kinds of the journal: begun, a step done, the task done, the task left undone."""
+
+LONGEST_WAIT = 14 * 24 * 60.0
+"""Minutes: as far as a wait can be put off."""
+
+
+class Begun(NamedTuple):
+    """A task that was begun and is not done."""
+
+    uid: str
+    """Of the entry that began it."""
+    when: datetime
+    """When it was begun."""
+    steps: int = 0
+    """Steps done."""
+    since: datetime | None = None
+    """When the newest of them was done."""
+    wait: float = 0.0
+    """Minutes that it must be left alone from then on; 0: it need not."""
+    last: datetime | None = None
+    """When the newest entry about it was recorded."""
+    written: int = 0
+    """Entries about it, besides the one that began it."""
+    same: bool = True
+    """Whether the shop file still has the steps that it was begun with."""
+
+
+def read_begun(task: Task, begin: Entry, thread: Sequence[Entry]) -> Begun | None:
+    """Find out how far a task is; None when it was done or left undone.
+
+    Args:
+        task: the task as the shop file has it today.
+        begin: the entry that began it.
+        thread: the entries that refer to that one, oldest first.
+    """
+    if any(entry.kind in (DONE, LEFT) for entry in thread):
+        return None  # taken back or not: it is not under way
+    words = [step.words for step in task.steps]
+    found = Begun(begin.uid, begin.when, last=begin.when, same=begin.body.get("steps") == words)
+    for entry in thread:
+        if entry.kind == STEP and entry.void is None:
+            found = _after(found, entry, task)
+    return found._replace(written=len(thread))
+
+
+def _after(before: Begun, entry: Entry, task: Task) -> Begun:
+    """Take in one entry: a step done, a step back, or a wait that is set."""
+    number, wait = entry.body.get("step"), entry.body.get("wait")
+    steps = number if isinstance(number, int) and 0 <= number <= len(task.steps) else before.steps
+    minutes = float(wait) if isinstance(wait, int | float) and 0 <= wait <= LONGEST_WAIT else None
+    if minutes is not None and steps == before.steps:
+        return before._replace(wait=minutes, last=entry.when)  # the clock goes on as it was
+    if minutes is None:
+        minutes = task.steps[steps - 1].wait_minutes if steps else 0.0
+    return before._replace(steps=steps, since=entry.when, wait=minutes, last=entry.when)
+
+
+class Watch:
+    """Tells how long a wait still takes, also where the computer's clock stands or goes back.
+
+    A clock that lags would make a wait longer than it is; so what has gone by since this program
+    first saw it counts, too.
+    """
+
+    def __init__(self, clock: Callable[[], datetime], seconds: Callable[[], float]) -> None:
+        """Set it going.
+
+        Args:
+            clock: gives the computer's time.
+            seconds: gives seconds that never go back, from any start.
+        """
+        self._clock = clock
+        self._seconds = seconds
+        self._seen: dict[tuple[str, datetime], float] = {}
+
+    def left(self, begun: Begun) -> float | None:
+        """Give the seconds that a wait still takes, 0 or less when it is over; None without one."""
+        if not begun.wait or begun.since is None:
+            return None
+        now = self._seconds()
+        seen = self._seen.setdefault((begun.uid, begun.since), now)
+        gone = max((self._clock() - begun.since).total_seconds(), now - seen)
+        return begun.wait * 60 - gone
+
+
+def left_words(words: str, seconds: float) -> str:
+    """Say how long a wait still takes: ``Soak: 6 min left``, ``Soak: over``."""
+    if seconds <= 0:
+        return f"{words}: time is up"
+    minutes = -(-seconds // 60)
+    if minutes >= 120:
+        return f"{words}: {seconds / 3600:.0f} h left"
+    return f"{words}: {minutes:.0f} min left"

@@ -1,0 +1,131 @@
+"""Use of a machine as a person can tell it: hours run, cuts made, wood cut. Typed, and in words."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from shopboard.metrology.duration import hours_words, parse_minutes
+from shopboard.metrology.quantity import QuantityError, Unit, parse_length, parse_number
+from shopboard.shop.model import HAPPENINGS, HOURS_RUN, NOTE, PROJECT_FINISHED, USES, Machine
+
+CUTS_MADE, LENGTH_CUT = USES[1:]
+
+_MOST_CUTS = 1_000_000
+_LONGEST_CUT = 1e8
+"""mm: a hundred kilometres at once is a slip."""
+_MM = {"inch": 304.8, "mm": 1000.0}
+"""mm in a foot, in a metre: what a bare length means, by the shop's unit."""
+_SIGN = {"inch": "ft", "mm": "m"}
+
+
+class Question(NamedTuple):
+    """What is asked about a use, and examples of answers."""
+
+    title: str
+    lines: tuple[str, ...]
+
+
+def question(what: str, unit: Unit) -> Question:
+    """Give the one question about a use."""
+    if what == HOURS_RUN:
+        return Question("How long did it run?", ("Hours: 2, 2.5 or 2h30. Or minutes: 90 min.",))
+    if what == CUTS_MADE:
+        return Question("How many cuts?", ("A count: 40.",))
+    bare = "feet: 120. Or 40 m." if unit == "inch" else "metres: 40. Or 120 ft."
+    return Question("How much wood was cut?", (f"A length, in {bare}",))
+
+
+def parse_use(what: str, text: str, unit: Unit) -> float:
+    """Read how much a machine was used.
+
+    Args:
+        what: one of USES.
+        text: what was typed: ``2.5``, ``2h30``, ``90 min``; ``40``; ``120 ft``.
+        unit: the shop's; a bare length is feet by inches, metres by millimetres.
+
+    Returns:
+        Minutes, a count, or mm; more than 0.
+
+    Raises:
+        QuantityError: with the reason.
+    """
+    if what == HOURS_RUN:
+        return parse_minutes(text)
+    if what == CUTS_MADE:
+        return _cuts(text)
+    mm = _length(text, unit)
+    if mm <= 0:
+        raise QuantityError("it must be more than 0")
+    if mm > _LONGEST_CUT:
+        raise QuantityError(f"at most {use_words(LENGTH_CUT, _LONGEST_CUT, unit)}")
+    return mm
+
+
+def _length(text: str, unit: Unit) -> float:
+    number, sign = _parted(text)
+    if not sign:
+        return parse_number(number) * _MM[unit]
+    word = {"'": "ft", "metre": "m", "metres": "m", "meter": "m", "meters": "m"}.get(sign, sign)
+    try:
+        return parse_length(f"{number} {word}").mm
+    except QuantityError as error:
+        if "unknown unit" not in str(error):
+            raise
+        raise QuantityError(f"unknown unit {sign!r}: ft or m, as 120 ft or 40 m") from None
+
+
+def _parted(text: str) -> tuple[str, str]:
+    """Part a number from its unit."""
+    said = text.strip().lower()
+    number = said.rstrip("abcdefghijklmnopqrstuvwxyz'\"")
+    return number.rstrip() or said, said[len(number) :] if number else ""
+
+
+def _cuts(text: str) -> float:
+    number, word = _parted(text)
+    if word not in ("", "cut", "cuts"):
+        raise QuantityError(f"unknown unit {word!r}: a count of cuts, as 40")
+    count = parse_number(number)
+    if count != int(count):
+        raise QuantityError("cuts are counted: a whole number")
+    if not 1 <= count <= _MOST_CUTS:
+        raise QuantityError(f"from 1 to {_MOST_CUTS:,} cuts")
+    return count
+
+
+def use_words(what: str, amount: float, unit: Unit) -> str:
+    """Write an amount of use: ``2.5 h``, ``40 cuts``, ``120 ft``, ``3 projects``."""
+    if what == HOURS_RUN:
+        return hours_words(amount)
+    if what == LENGTH_CUT:
+        length = amount / _MM[unit]
+        return f"{length:,.{0 if length >= 100 else 1}f} {_SIGN[unit]}".replace(".0 ", " ")
+    word = "project" if what == PROJECT_FINISHED else "cut"
+    return f"{amount:,.0f} {word}{'' if amount == 1 else 's'}"
+
+
+def named_first(machine: Machine) -> tuple[str, ...]:
+    """Give everything that can be recorded of a machine, what the shop file names first.
+
+    Named are what undoes its points, what makes its tasks due, and what its cutters' life is
+    counted in.
+    """
+    named: set[str] = set()
+    for point in machine.points:
+        named.update(point.undone_by)
+    for task in machine.tasks:
+        named.update(task.after)
+        if task.every_minutes:
+            named.add(HOURS_RUN)
+        if task.every_projects:
+            named.add(PROJECT_FINISHED)
+    lives = {cutter.lasts.unit for cutter in machine.cutters if cutter.lasts is not None}
+    counted = {"minutes": HOURS_RUN, "cuts": CUTS_MADE, "mm": LENGTH_CUT}
+    counted["projects"] = PROJECT_FINISHED
+    named.update(counted[unit] for unit in lives)
+    every = (*HAPPENINGS, *USES, NOTE)
+    return (
+        *(what for what in every if what in named),
+        *(what for what in (HOURS_RUN, NOTE) if what not in named),
+        *(what for what in every if what not in named and what not in (HOURS_RUN, NOTE)),
+    )

@@ -1,0 +1,257 @@
+"""What happened, by keys alone: chosen twice, an amount or words typed, the chain undone."""
+
+from __future__ import annotations
+
+from contextlib import closing
+
+import pytest
+
+from shopboard.journal import JournalCannotWrite, open_journal
+from shopboard.past import newest_happenings, record_happening, record_task
+from shopboard.shop.model import HAPPENINGS, NOTE, USES
+from tests.board.conftest import Board, Place
+from tests.board.workshop import SHOP
+
+CHECK = ("1", "enter", "enter", "3", "1", "enter", "enter")
+"""Begin, take the tools, place the square, no light, the thinnest goes nowhere: true; close it."""
+
+
+@pytest.fixture
+def loft(bare: Place) -> Place:
+    """A small workshop."""
+    bare.shop_file.write_text(SHOP, encoding="utf-8")
+    return bare
+
+
+def recorded(place: Place, machine: str = "saw") -> list[tuple[str, object, object]]:
+    """What stands on record, oldest first: sort, amount, note."""
+    with closing(open_journal(place.journal_file, place.clock)) as journal:
+        entries = newest_happenings(journal, machine, 50)
+    return [(one.point, one.body.get("amount"), one.body.get("note")) for one in reversed(entries)]
+
+
+def line_with(board: Board, words: str) -> str:
+    return next(line for line in board.lines if words in line)
+
+
+def key_of(board: Board, words: str) -> str:
+    """The digit before some words."""
+    return line_with(board, words).replace("►", " ").split()[0]
+
+
+async def test_what_the_shop_file_names_comes_first_and_says_what_it_undoes(loft: Place) -> None:
+    async with loft.open() as board:
+        shown = await board.press("h")
+        assert "Saw: what happened?" in board.lines[0]
+        assert key_of(board, "blade changed") == "1"
+        assert "1 task due" in line_with(board, "blade changed")
+        assert "3 points to check again" in line_with(board, "machine moved")
+        assert "2 points to check again" in line_with(board, "knocked")
+        assert "nothing here is undone by it" in line_with(board, "belt changed")
+        assert all(what in shown for what in (*HAPPENINGS, *USES, NOTE))
+        assert "Nothing on record." in shown
+
+
+@pytest.mark.parametrize("at", range(12))
+async def test_everything_can_be_recorded_by_cursor_though_no_point_names_it(
+    loft: Place, at: int
+) -> None:
+    """Enter chooses and records; a use asks how much, a note for its words."""
+    async with loft.open() as board:
+        await board.press("h", *["down"] * at)
+        line = line_with(board, "►")
+        what = next(one for one in (*HAPPENINGS, *USES, NOTE) if f" {one} " in line)
+        await board.press("enter")
+        if what in USES:
+            assert "How" in board.text
+            await board.press("7", "enter")
+        elif what == NOTE:
+            await board.press(*"hums", "enter")
+        else:
+            assert board.says(f"{what}: press Enter once more to record it.")
+            await board.press("enter")
+        assert board.says("Recorded: ")
+        assert "The loft" in board.lines[0]
+    assert [one[0] for one in recorded(loft)] == [what]
+
+
+async def test_the_tenth_line_is_chosen_by_nought(loft: Place) -> None:
+    async with loft.open() as board:
+        await board.press("h")
+        what = line_with(board, "  0  ").split("  0  ")[1].partition("  ")[0].strip()
+        await board.press("0")
+        assert board.says(f"{what}: press 0 once more") or "How" in board.text
+
+
+@pytest.mark.parametrize(
+    ("keys", "amount", "says"),
+    [
+        ("2", 120, "2 h"),
+        ("2.5", 150, "2.5 h"),
+        ("2h30", 150, "2.5 h"),
+        ("90 min", 90, "1.5 h"),
+    ],
+)
+async def test_hours_are_typed_as_a_person_says_them(
+    loft: Place, keys: str, amount: float, says: str
+) -> None:
+    """What is understood stands beside it before it is taken."""
+    async with loft.open() as board:
+        await board.press("1", "plus")
+        await board.press(key_of(board, "hours run"))
+        typed = ["space" if key == " " else "full_stop" if key == "." else key for key in keys]
+        shown = await board.press(*typed)
+        assert f"> {keys}_   {says}" in shown
+        await board.press("enter")
+        assert board.says(f"Recorded: hours run, {says}.")
+        assert "Saw" in board.lines[0]
+        shown = await board.press("h")
+        assert f"{says}, {says} in all" in shown
+    assert recorded(loft) == [("hours run", amount, None)]
+
+
+async def test_what_is_no_amount_is_refused_and_the_entry_stays(loft: Place) -> None:
+    async with loft.open() as board:
+        await board.press("h")
+        await board.press(key_of(board, "hours run"), "enter")
+        assert board.says("! nothing typed")
+        shown = await board.press(*"2h99", "enter")
+        assert board.says("! 2h99: minutes after hours run from 0 to 59")
+        assert "> 2h99_" in shown
+        await board.press("backspace", "backspace", *"15", "enter")
+        assert board.says("Recorded: hours run, 2.25 h.")
+
+
+async def test_a_length_is_feet_in_a_shop_of_inches(loft: Place) -> None:
+    async with loft.open() as board:
+        await board.press("h", *["up"], *["down"] * 11, "enter", *"120", "enter")
+        assert board.says("Recorded: length cut, 120 ft.")
+    assert recorded(loft) == [("length cut", 120 * 304.8, None)]
+
+
+async def test_leaving_the_question_records_nothing(loft: Place) -> None:
+    async with loft.open() as board:
+        await board.press("h")
+        await board.press(key_of(board, "hours run"), *"2", "escape")
+        assert "what happened?" in board.lines[0]
+        await board.press(key_of(board, "hours run"), "minus", "minus")
+        assert "The loft" in board.lines[0]
+    assert recorded(loft) == []
+
+
+async def test_a_pasted_note_is_words(loft: Place) -> None:
+    from textual import events
+
+    async with loft.open() as board:
+        await board.press("h")
+        await board.press(key_of(board, "note"))
+        board.app.post_message(events.Paste("the [bold]belt[/] \x1b[2Jslips"))
+        await board.press("enter")
+        assert board.says("Recorded: a note.")
+        assert "the [bold]belt[/] [2Jslips" in await board.press("h")
+    assert recorded(loft) == [("note", None, "the [bold]belt[/] [2Jslips")]
+
+
+async def check_all(board: Board) -> None:
+    """Check table, fence and stop, as the board proposes them: Enter, from the machine's screen."""
+    for name in ("Table", "Fence", "Stop"):
+        assert f"► {name}" in board.text.replace("►1", "► ").replace("►2", "► ").replace(
+            "►3", "► "
+        ).replace("  ", " ")
+        await board.press("enter")
+        assert f"Saw · {name}" in board.lines[0]
+        await board.press(*CHECK, "minus")
+
+
+async def test_the_order_of_checking_again_follows_the_chain(loft: Place) -> None:
+    """The board and the machine's screen propose what the others rest on; Enter leads there."""
+    async with loft.open() as board:
+        assert "check first: Table: never checked" in board.text
+        shown = await board.press("1")
+        assert "check first: Table" in shown
+        await check_all(board)
+        assert "3 true" in (await board.press("minus")).split("\n")[0]
+
+        await board.press("h")
+        moved = key_of(board, "machine moved")
+        await board.press(moved, moved)
+        assert "3 due" in board.lines[0]
+        assert "check first: Table: machine moved on" in board.text
+        shown = await board.press("1")
+        assert shown.count("machine moved on Mon 1 Jun 2026; rests on Table") == 2
+        await check_all(board)
+        assert "■ true" in board.text
+        assert "due" not in line_with(board, "Table")
+
+
+async def test_the_point_says_what_to_check_first(loft: Place) -> None:
+    async with loft.open() as board:
+        await board.press("1", "1")
+        assert board.says("Rests on Fence, which is unproven: check first what that rests on.")
+
+
+async def test_taking_back_asks_once_and_the_checks_hold_again(loft: Place) -> None:
+    async with loft.open() as board:
+        await board.press("1")
+        await check_all(board)
+        await board.press("h")
+        knocked = key_of(board, "knocked")
+        await board.press(knocked, knocked)
+        assert "○ due" in board.text
+        loft.clock.pass_by(minutes=30)
+        await board.press("h", "v")
+        assert board.says("Take back: knocked, 30 minutes ago? v once more.")
+        assert len(recorded(loft)) == 1
+        await board.press("v")
+        assert board.says("Taken back, and kept in the journal as void.")
+        assert "nothing is on record" in await board.press("v")
+        assert "○ due" not in (await board.press("minus")).replace("○ due Clean", "").replace(
+            "○ due Empty", ""
+        )
+
+
+async def test_hours_that_a_task_has_counted_are_not_taken_back_before_it(loft: Place) -> None:
+    with closing(open_journal(loft.journal_file, loft.clock)) as journal:
+        record_happening(journal, "saw", "hours run", 60.0)
+        record_task(journal, "saw", "dust")
+    async with loft.open() as board:
+        await board.press("h", "v")
+        assert board.says("! hours run is counted in saw.dust, done since: take that back first")
+
+
+async def test_a_key_that_bounces_records_nothing(loft: Place) -> None:
+    async with loft.open() as board:
+        await board.press("h")
+        loft.seconds.step = 0.05
+        loft.seconds.at += 1
+        await board.press("1", "1")
+        assert board.says("press 1 once more")
+    assert recorded(loft) == []
+
+
+async def test_what_cannot_be_recorded_is_said_and_the_entry_stays(
+    loft: Place, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async with loft.open() as board:
+
+        def full(_: object) -> None:
+            raise JournalCannotWrite("The disk is full.", "Make room.")
+
+        monkeypatch.setattr(board.app.desk.journal, "append", full)
+        await board.press("h")
+        await board.press(key_of(board, "hours run"), *"25", "enter")
+        assert board.says("NOT RECORDED. The disk is full.")
+        assert "> 25_" in board.text
+        await board.press("escape", "1", "1")
+        assert board.says("NOT RECORDED. The disk is full.")
+    assert recorded(loft) == []
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24), (160, 48)])
+async def test_every_size_shows_the_list_under_the_cursor(
+    loft: Place, size: tuple[int, int]
+) -> None:
+    async with loft.open(*size) as board:
+        await board.press("h", *["down"] * 20)
+        assert "►" in board.text
+        assert [len(line) for line in board.lines] == [size[0]] * size[1]

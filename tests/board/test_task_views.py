@@ -1,0 +1,175 @@
+"""The pictures of tasks, steps, waits and happenings, line by line, without a board."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import timedelta
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from shopboard.board.board_view import pane, panes
+from shopboard.board.glyphs import big, can_be_big
+from shopboard.board.happened_view import happened_lines
+from shopboard.board.machine_view import machine_lines
+from shopboard.board.paint import Line, plain, width_of
+from shopboard.board.screens.task_steps import CAUTION
+from shopboard.board.task_view import caution_lines, clock_words, step_lines, wait_lines
+from shopboard.board.tasks_view import task_rows, tasks_lines
+from shopboard.health import MachineStanding, ShopStanding
+from shopboard.journal import Entry
+from shopboard.shop.model import Machine, Task, TaskStep
+from shopboard.upkeep.begun import Begun
+from shopboard.upkeep.tasks import Done, TaskStanding
+from shopboard.upkeep.uses import named_first
+from tests.board.test_views import NAMES, NOW, SIZES, machine_standing, same_as_golden, texts
+from tests.builders import make_point, make_shop
+
+CLEAN = Task(
+    "clean",
+    "Clean the blade",
+    28,
+    every="4 weeks",
+    steps=(
+        TaskStep("Spray both sides"),
+        TaskStep("Soak", 10),
+        TaskStep("Brush off all pitch, gullets and sides, until the steel shows everywhere"),
+        TaskStep("Öl dünn auftragen"),
+    ),
+    cutter_near=True,
+)
+DUST = Task("dust", "Empty the dust box", 14, every="2 weeks")
+GUARD = Task("guard", "Look over the guard", after=("knocked",))
+SOAKING = Begun("u", NOW, 2, NOW, 10.0, NOW)
+TASKS = (
+    TaskStanding(CLEAN, True, "not on record yet", None, None, SOAKING),
+    TaskStanding(DUST, True, "done 15 days ago, every 2 weeks", NOW - timedelta(days=1)),
+    TaskStanding(GUARD, False, "after: knocked", None, Done(1, NOW)),
+)
+SAW = MachineStanding(Machine("saw", "Saw"), "due", (), TASKS)
+WAITS = {("saw", "clean"): "Soak: 6 min left"}
+BOTH = pytest.mark.parametrize("size", [(80, 24), (160, 48)])
+
+
+@BOTH
+def test_the_list_of_tasks_looks_as_drawn(size: tuple[int, int]) -> None:
+    lines = tasks_lines(task_rows((SAW,)), 1, WAITS, (size[0], size[1] - 3))
+    same_as_golden(f"tasks-{size[0]}x{size[1]}", lines)
+
+
+@BOTH
+def test_a_machine_without_points_looks_as_drawn(size: tuple[int, int]) -> None:
+    lines = machine_lines(SAW, 0, NOW, "inch", (size[0], size[1] - 3), None, WAITS)
+    same_as_golden(f"kept-{size[0]}x{size[1]}", lines)
+
+
+@BOTH
+@pytest.mark.parametrize("number", [1, 2, 3, 4])
+def test_a_step_looks_as_drawn(size: tuple[int, int], number: int) -> None:
+    same_as_golden(
+        f"task-step-{number}-{size[0]}x{size[1]}",
+        step_lines(CLEAN, number, (size[0], size[1] - 3)),
+    )
+
+
+@pytest.mark.parametrize(("name", "seconds"), [("wait", 581.0), ("over", -130.0)])
+def test_a_wait_looks_as_drawn(name: str, seconds: float) -> None:
+    same_as_golden(f"task-{name}-80x24", wait_lines(CLEAN, 3, seconds, (80, 21)))
+
+
+def test_the_caution_looks_as_drawn() -> None:
+    """In the style of danger, and deferring to the maker's manual."""
+    lines = caution_lines(False, CAUTION, 80)
+    same_as_golden("task-caution-80x24", lines)
+    assert lines[0][0][1] == "danger"
+    assert "maker's manual" in "\n".join(texts(lines))
+
+
+def test_what_happened_looks_as_drawn() -> None:
+    point = make_point(undone_by=("blade changed",))
+    shop = make_shop(point, make_point("saw.fence", rests_on=("saw.blade",)))
+    machine = shop.machines[0]
+    listed = named_first(machine)
+    bodies: list[dict[str, object]] = [
+        {"what": "hours run", "amount": 150.0, "total": 2400.0},
+        {"what": "note", "note": "the bearing hums"},
+        {"what": "knocked"},
+        {"what": "cuts made", "amount": "many"},
+    ]
+    entries = [
+        Entry(
+            9 - at, f"u{at}", NOW - timedelta(days=at), "happening", "saw", "", "", body, None, True
+        )
+        for at, body in enumerate(bodies)
+    ]
+    lines = happened_lines(shop, machine, listed, 1, entries, NOW, (80, 21))
+    same_as_golden("happened-80x24", lines)
+
+
+def test_a_pane_shows_the_wait_before_all_else() -> None:
+    """In its title, however low the pane is."""
+    lines = texts(panes(ShopStanding((SAW,)), "saw", NOW, 80, 5, {"saw": "Soak: 6 min left"}))
+    assert "Soak: 6 min left" in lines[0]
+    assert len(lines) == 5
+
+
+@pytest.mark.parametrize(
+    ("seconds", "words"),
+    [(0.1, "0:01"), (59.2, "1:00"), (581, "9:41"), (3599.5, "1:00:00"), (36_061, "10:01:01")],
+)
+def test_a_clock_shows_no_less_than_is_left(seconds: float, words: str) -> None:
+    """Rounded up to whole seconds."""
+    assert clock_words(seconds) == words
+    assert can_be_big(words)
+    assert len(big(words, tall=True)) == 5
+
+
+@given(SIZES, st.lists(st.text(min_size=1, max_size=120), min_size=1, max_size=9), st.data())
+@settings(max_examples=80, deadline=None)
+def test_every_step_and_wait_fits_its_window(
+    size: tuple[int, int], words: list[str], data: st.DataObject
+) -> None:
+    task = Task("t", words[0], steps=tuple(TaskStep(one, 10) for one in words))
+    number = data.draw(st.integers(1, len(words)))
+    room = (size[0], size[1] - 3)
+    seconds = data.draw(st.floats(-1e6, 1e6))
+    for lines in (step_lines(task, number, room), wait_lines(task, number + 1, seconds, room)):
+        assert len(lines) <= room[1]
+        assert {width_of(line) for line in lines} == {size[0]}
+        assert "Enter" in said(lines) or "go on now" in said(lines)
+
+
+@given(SIZES, st.lists(NAMES, min_size=1, max_size=30), st.data())
+@settings(max_examples=60, deadline=None)
+def test_every_list_of_tasks_fits_and_shows_the_cursor(
+    size: tuple[int, int], names: list[str], data: st.DataObject
+) -> None:
+    tasks = tuple(
+        TaskStanding(Task(f"t{at}", name), bool(at % 2), name) for at, name in enumerate(names)
+    )
+    one = MachineStanding(Machine("m", names[0]), "due", (), tasks)
+    for rows in (task_rows((one,)), task_rows((one, one._replace(machine=Machine("n", "N"))))):
+        cursor = data.draw(st.integers(0, len(rows) - 1))
+        lines = tasks_lines(rows, cursor, {("m", "t0"): names[0]}, (size[0], size[1] - 3))
+        assert len(lines) <= size[1] - 3
+        assert {width_of(line) for line in lines} == {size[0]}
+        assert sum("►" in plain(line) for line in lines) == 1
+
+
+@given(SIZES, NAMES, st.integers(0, 6), st.text(max_size=80))
+@settings(max_examples=60, deadline=None)
+def test_every_pane_is_as_wide_as_it_must_be_with_any_wait(
+    size: tuple[int, int], name: str, points: int, wait: str
+) -> None:
+    """A long wait gives way to the machine's name."""
+    from shopboard.board.board_view import grid
+
+    lay = grid(3, size[0], size[1] - 3)
+    lines = pane(machine_standing(1, "due", name, points), 1, True, NOW, lay, wait)
+    assert len(lines) == lay.pane_height
+    assert all(width_of(line) <= lay.width for line in lines)
+
+
+def said(lines: Sequence[Line]) -> str:
+    return "\n".join(texts(lines))

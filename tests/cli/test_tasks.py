@@ -1,0 +1,207 @@
+"""`tasks`, `done` and `happened`, and what `status` says of tasks and of the order to check in."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+import pytest
+
+from tests.board.workshop import SHOP as LOFT
+from tests.cli.program import Program
+
+FENCE_TRUE = 'light = "none"\nboth = "neither"\n'
+
+
+@pytest.fixture
+def loft(program: Program) -> Program:
+    """The program at a small workshop."""
+    program.write("shop.toml", LOFT)
+    return program
+
+
+def task(loft: Program, name: str) -> Any:
+    return next(one for one in loft("tasks", "--json").json if one["id"] == name)
+
+
+def test_tasks_lists_due_and_next(loft: Program) -> None:
+    """The due ones first, then the others as they fall due, then those without a date."""
+    lines = loft("tasks").out.splitlines()
+    assert [line.split()[:2] for line in lines] == [
+        ["saw.clean", "due"],
+        ["saw.dust", "due"],
+        ["edges.hone", "due"],
+        ["saw.guard", "kept"],
+    ]
+    assert lines[0].endswith("not on record yet")
+    for name in ("edges.hone", "saw.dust"):
+        assert loft("done", name).code == 0
+    assert [one["id"] for one in loft("tasks", "--json").json] == [
+        "saw.clean",
+        "saw.dust",
+        "edges.hone",
+        "saw.guard",
+    ]
+    assert [line.split()[0] for line in loft("tasks", "--due").out.splitlines()] == ["saw.clean"]
+
+
+def test_a_task_as_json(loft: Program) -> None:
+    """Times with their zone; nothing where there is nothing."""
+    assert task(loft, "edges.hone") == {
+        "id": "edges.hone",
+        "name": "Hone the chisels",
+        "due": True,
+        "reason": "not on record yet",
+        "due_on": None,
+        "last": None,
+        "under_way": None,
+    }
+    loft("done", "edges.hone", "--note", "new stone")
+    done = task(loft, "edges.hone")
+    assert done["due"] is False
+    days = datetime.fromisoformat(done["due_on"]) - datetime.fromisoformat(done["last"])
+    assert 27 <= days.days <= 28
+    assert datetime.fromisoformat(done["last"]).tzinfo is not None
+
+
+def test_hours_make_a_task_due_and_can_be_taken_back(loft: Program) -> None:
+    """Typed as on the board; the newest of a sort, with a reason."""
+    loft("done", "edges.hone")
+    said = loft("happened", "edges", "hours run", "2h30").err
+    assert said == "Recorded: hours run, 2.5 h, 2.5 h in all. Due now: nothing.\n"
+    said = loft("happened", "edges", "hours run", "5.5h").err
+    assert "5.5 h, 8 h in all. Due now: nothing. To do: edges.hone." in said
+    assert task(loft, "edges.hone")["reason"] == "8 h run since, every 4 weeks or 8 hours"
+    said = loft("happened", "edges", "hours run", "--take-back", "typed 5.5, was 0.5").err
+    assert said == "Taken back. Due now: nothing.\n"
+    assert task(loft, "edges.hone")["reason"].endswith("in 5.5 h of running")
+
+
+def test_what_a_task_done_since_has_counted_stays(loft: Program) -> None:
+    """With what to do about it, which then works."""
+    loft("happened", "edges", "hours run", "2")
+    loft("done", "edges.hone")
+    ran = loft("happened", "edges", "hours run", "--take-back", "wrong")
+    assert (ran.code, "`done edges.hone --take-back ...` first" in ran.err) == (2, True)
+    assert loft("done", "edges.hone", "--take-back", "wrong").code == 0
+    assert task(loft, "edges.hone")["due"] is True
+    assert loft("happened", "edges", "hours run", "--take-back", "wrong").code == 0
+    ran = loft("happened", "edges", "hours run", "--take-back", "wrong")
+    assert (ran.code, "no 'hours run' stands" in ran.err) == (2, True)
+
+
+def test_a_finished_project_is_told_of_the_shop_or_of_any_machine(loft: Program) -> None:
+    """And counts for all."""
+    loft("done", "saw.dust")
+    assert loft("happened", "shop", "project finished").code == 0
+    assert task(loft, "saw.dust")["reason"].startswith("1 project since")
+    assert loft("happened", "edges", "project finished", "--take-back", "not yet").code == 0
+    assert task(loft, "saw.dust")["due"] is False
+
+
+def test_a_note_takes_its_words_either_way(loft: Program) -> None:
+    """And undoes nothing."""
+    assert loft("happened", "saw", "note", "the bearing hums").code == 0
+    said = loft("happened", "saw", "note", "--note", "louder now").err
+    assert said == "Recorded: note. Due now: nothing. To do: saw.clean, saw.dust.\n"
+    assert loft("happened", "saw", "knocked", "--note", "with the trolley").code == 0
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("happened", "saw", "hours run"), "How long did it run? Hours: 2, 2.5 or 2h30."),
+        (("happened", "saw", "hours run", "lots"), "'lots': does not start with a number"),
+        (("happened", "saw", "hours run", "90 m"), "unknown unit 'm'"),
+        (("happened", "saw", "cuts made", "1.5"), "a whole number"),
+        (("happened", "saw", "knocked", "3"), "knocked has no amount"),
+        (("happened", "saw", "note"), "a note has 1 to 200 characters"),
+        (("happened", "saw", "note", "x" * 201), "a note has 1 to 200 characters"),
+        (("happened", "saw", "knocked", "--note", "\x1b[2J"), "plain words"),
+        (("happened", "shop", "knocked"), "knocked happens to one machine: name it"),
+        (("happened", "saw", "hours rum", "2"), "did you mean hours run"),
+        (("done", "saw.clen"), "did you mean saw.clean"),
+        (("done", "clean"), "no task 'clean'"),
+        (("done", "saw.clean", "--take-back", "x"), "no mark that saw.clean was done stands"),
+        (("done", "saw.clean", "--note", ""), "a note has 1 to 200"),
+        (("done", "saw.clean", "--take-back", "\u202e"), "plain words"),
+    ],
+)
+def test_what_cannot_be_is_refused_in_one_sentence(
+    loft: Program, words: tuple[str, ...], says: str
+) -> None:
+    """And nothing is recorded."""
+    ran = loft(*words)
+    assert ran.code == 2
+    assert says in ran.err
+    assert ran.out == ""
+    assert len(ran.err.splitlines()) == 1
+    assert all(one["last"] is None for one in loft("tasks", "--json").json)
+
+
+def test_in_a_shop_without_tasks_there_is_none(program: Program) -> None:
+    """Said plainly."""
+    assert program("tasks").out == ""
+    assert program("tasks", "--json").json == []
+    ran = program("done", "saw.wax")
+    assert (ran.code, ran.err) == (2, "shopboard: there is no task in the shop file\n")
+
+
+def test_status_tells_a_bench_without_points_by_its_tasks(loft: Program) -> None:
+    """Due, then kept; it is no point, and all can be true with it due."""
+    line = next(one for one in loft("status").out.splitlines() if one.startswith("edges"))
+    assert line.split()[:3] == ["edges", "due", "never"]
+    assert line.endswith("to do: hone")
+    loft("done", "edges.hone")
+    line = next(one for one in loft("status").out.splitlines() if one.startswith("edges"))
+    assert line.split()[:2] == ["edges", "kept"]
+    assert "just now" in line
+    edges = loft("status", "--json").json["machines"][1]
+    assert (edges["state"], edges["points"], edges["check_first"]) == ("kept", [], None)
+    assert edges["tasks"][0]["id"] == "edges.hone"
+    for point in ("table", "fence", "stop"):
+        loft.check(f"saw.{point}", FENCE_TRUE)
+    loft("happened", "edges", "hours run", "9")
+    assert loft("status", "--json").json["all_true"] is True
+    assert loft("status", "--exit-code").code == 0
+
+
+def test_status_proposes_first_what_the_others_rest_on(loft: Program) -> None:
+    """Plain and as JSON, with the order of all."""
+    line = loft("status").out.splitlines()[0]
+    assert "check first: table: never checked" in line
+    data = loft("status", "--json").json
+    assert data["check_order"] == ["saw.table", "saw.fence", "saw.stop"]
+    assert data["machines"][0]["check_first"] == "saw.table"
+    for point in ("table", "fence", "stop"):
+        loft.check(f"saw.{point}", FENCE_TRUE)
+    assert loft("status", "--json").json["check_order"] == []
+    said = loft("happened", "saw", "machine moved").err
+    assert "Due now: Stop, Fence, Table." in said
+    points = {one["id"]: one for one in loft("status", "--json").json["machines"][0]["points"]}
+    reason = points["saw.stop"]["reason"]
+    assert reason.startswith("machine moved on ")
+    assert reason.endswith("; rests on Table")
+
+
+def test_status_and_tasks_tell_what_is_waited_for(loft: Program) -> None:
+    """A task that the board has under way."""
+    from contextlib import closing
+
+    from shopboard.desk import utc_now
+    from shopboard.journal import open_journal
+    from shopboard.shop.reader import read_shop
+    from shopboard.task_run import TaskRun
+
+    clean = read_shop(loft.shop).shop.machines[0].tasks[0]
+    with closing(open_journal(loft.journal, utc_now)) as journal:
+        run = TaskRun(journal, "saw", clean, None)
+        run.do_step()
+        run.do_step()
+    assert "Soak: 10 min left" in loft("status").out
+    assert loft("tasks", "--due").out.splitlines()[0].split()[:2] == ["saw.clean", "Soak:"]
+    under_way = task(loft, "saw.clean")["under_way"]
+    assert (under_way["steps_done"], under_way["steps"]) == (2, 4)
+    assert 590 < under_way["wait_seconds"] <= 600
+    assert loft("done", "saw.clean").code == 0
+    assert task(loft, "saw.clean")["under_way"] is None

@@ -1,0 +1,185 @@
+"""Hours, cuts, lengths and projects: running totals that stay right, whoever counts and voids."""
+
+from __future__ import annotations
+
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from shopboard.journal import Entry, NewEntry, Store, new_uid, open_journal
+from shopboard.past import (
+    counted_since,
+    gather,
+    new_happening,
+    newest_happenings,
+    newest_of,
+    record_happening,
+    record_task,
+    take_back_task,
+)
+from shopboard.shop.model import HOURS_RUN, NOTE, PROJECT_FINISHED, USES
+from tests.journal.helpers import Clock
+
+
+def total(journal: Store, machine: str, what: str) -> float:
+    """What `health` is told."""
+    found = [
+        one for one in gather(journal).happenings if (one.machine, one.what) == (machine, what)
+    ]
+    return found[0].total if found else 0.0
+
+
+def test_each_use_of_each_machine_adds_up_by_itself(journal: Store) -> None:
+    """Minutes, cuts and mm do not mix, nor do saw and planer."""
+    for machine, what, amount in (
+        ("saw", "hours run", 90.0),
+        ("planer", "hours run", 30.0),
+        ("saw", "cuts made", 40.0),
+        ("saw", "hours run", 60.0),
+        ("saw", "length cut", 36576.0),
+    ):
+        record_happening(journal, machine, what, amount)
+    totals = {
+        ("saw", "hours run"): 150,
+        ("planer", "hours run"): 30,
+        ("saw", "cuts made"): 40,
+        ("saw", "length cut"): 36576,
+    }
+    for (machine, what), wanted in totals.items():
+        assert total(journal, machine, what) == wanted
+
+
+def test_a_finished_project_is_the_whole_shops(journal: Store) -> None:
+    """From whatever machine it is told."""
+    for machine in ("saw", "planer", ""):
+        record_happening(journal, machine, PROJECT_FINISHED)
+    assert total(journal, "", PROJECT_FINISHED) == 3
+    assert [one.machine for one in newest_happenings(journal, "drill")] == ["", "", ""]
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    st.lists(
+        st.one_of(st.floats(0.1, 5000), st.just(None), st.just("reopen")), min_size=1, max_size=20
+    )
+)
+def test_the_total_is_the_sum_of_what_stands(
+    tmp_path_factory: pytest.TempPathFactory, told: list[float | str | None]
+) -> None:
+    """However often the newest is taken back (None here), whatever program does it."""
+    path = tmp_path_factory.mktemp("counting") / "journal"
+    standing: list[float] = []
+    journal = open_journal(path, Clock())
+    for one in told:
+        if isinstance(one, float):
+            record_happening(journal, "saw", HOURS_RUN, one)
+            standing.append(one)
+        elif one == "reopen":
+            journal.close()
+            journal = open_journal(path, Clock())
+        elif standing:
+            newest = newest_of(journal, "saw", HOURS_RUN)
+            assert newest is not None
+            journal.void(newest.uid, "typed wrong")
+            standing.pop()
+        assert total(journal, "saw", HOURS_RUN) == pytest.approx(sum(standing))
+    journal.close()
+
+
+def test_of_two_programs_that_count_on_from_the_same_entry_none_is_lost(
+    journal_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The later one counts on from what the earlier one recorded."""
+    with (
+        closing(open_journal(journal_path, clock)) as board,
+        closing(open_journal(journal_path, clock)) as script,
+    ):
+        record_happening(board, "saw", HOURS_RUN, 60.0)
+        append = board.append
+        raced: list[Entry] = []
+
+        def slowly(entries: list[NewEntry]) -> object:
+            if not raced:  # the script comes between the look at the total and the recording
+                raced.append(record_happening(script, "saw", HOURS_RUN, 30.0))
+            return append(entries)
+
+        monkeypatch.setattr(board, "append", slowly)
+        record_happening(board, "saw", HOURS_RUN, 120.0)
+        assert total(board, "saw", HOURS_RUN) == 210
+        assert board.verify() is None
+
+
+def test_what_is_put_together_can_be_recorded_with_other_entries(journal: Store) -> None:
+    """All of them or none: a swap of blades records what happened with it."""
+    more = NewEntry(new_uid(), "cutter", "saw", "rip", {"v": 1})
+    journal.append([more, new_happening(journal, "saw", "blade changed", note="nick in a tooth")])
+    newest = newest_of(journal, "saw", "blade changed")
+    assert newest is not None
+    assert newest.body == {"v": 1, "what": "blade changed", "note": "nick in a tooth"}
+
+
+def test_a_note_keeps_its_words_and_counts_nothing(journal: Store) -> None:
+    """It is listed with the others."""
+    record_happening(journal, "saw", NOTE, note="the bearing hums")
+    assert newest_happenings(journal, "saw")[0].body == {
+        "v": 1,
+        "what": NOTE,
+        "note": "the bearing hums",
+    }
+
+
+def test_happenings_are_listed_newest_first_without_the_voided(journal: Store) -> None:
+    """Those of the machine and of the whole shop, in the order of recording."""
+    entries = [
+        record_happening(journal, machine, what, 1.0)
+        for machine, what in (
+            ("saw", "knocked"),
+            ("planer", "knocked"),
+            ("", PROJECT_FINISHED),
+            ("saw", "hours run"),
+            ("saw", "blade changed"),
+        )
+    ]
+    journal.void(entries[-1].uid, "wrong machine")
+    listed = [one.point for one in newest_happenings(journal, "saw")]
+    assert listed == ["hours run", "project finished", "knocked"]
+    assert len(newest_happenings(journal, "saw", 2)) == 2
+
+
+@pytest.mark.parametrize("what", [HOURS_RUN, PROJECT_FINISHED])
+def test_what_a_task_done_since_has_counted_is_not_taken_back_before_it(
+    journal: Store, what: str
+) -> None:
+    """Else the hours since would come out wrong for ever after."""
+    entry = record_happening(journal, "saw", what, 60.0)
+    assert counted_since(journal, entry) == ""
+    record_task(journal, "saw", "wax")
+    assert counted_since(journal, entry) == "saw.wax"
+    later = record_happening(journal, "saw", what, 60.0)
+    assert counted_since(journal, later) == ""
+    take_back_task(journal, "saw", "wax", "not done")
+    assert counted_since(journal, entry) == ""
+
+
+def test_a_task_of_another_machine_counts_no_hours_of_this_one(journal: Store) -> None:
+    """But projects are everybody's; and a knock is counted by none."""
+    hours = record_happening(journal, "saw", HOURS_RUN, 60.0)
+    project = record_happening(journal, "saw", PROJECT_FINISHED)
+    knock = record_happening(journal, "saw", "knocked")
+    record_task(journal, "planer", "wax")
+    assert counted_since(journal, hours) == ""
+    assert counted_since(journal, project) == "planer.wax"
+    assert counted_since(journal, knock) == ""
+
+
+@pytest.mark.parametrize("wrong", ["12", True, None, 1e300, [1]])
+def test_a_total_that_is_no_number_counts_as_none(journal: Store, wrong: object) -> None:
+    """Written by a later program; counting goes on from nothing rather than failing."""
+    for what in USES:
+        body = {"v": 9, "what": what, "total": wrong}
+        journal.append([NewEntry(new_uid(), "happening", "saw", what, body)])
+        record_happening(journal, "saw", what, 5.0)
+        assert total(journal, "saw", what) == 5
