@@ -53,11 +53,17 @@ class _Parser(argparse.ArgumentParser):
         self.exit(exit_codes.USAGE, f"shopboard: {harmless(message)}\n")
 
 
-def build_parser(wanted: str = "") -> argparse.ArgumentParser:
-    """Put together the parser of one command, or of all their names when none is wanted."""
+def _files() -> _Parser:
+    """Give the options that every command knows."""
     shared = _Parser(add_help=False)
     shared.add_argument("--shop", metavar="FILE", default=argparse.SUPPRESS, help="the shop file")
     shared.add_argument("--journal", metavar="FILE", default=argparse.SUPPRESS, help="the journal")
+    return shared
+
+
+def build_parser() -> argparse.ArgumentParser:
+    """Put together the parser of the program, which names every command."""
+    shared = _files()
     parser = _Parser(
         prog="shopboard",
         description="Shows which machines of a one-person shop are true, and proves it.",
@@ -67,27 +73,42 @@ def build_parser(wanted: str = "") -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"shopboard {__version__}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)
-    for name in [wanted] if wanted else COMMANDS:
-        help_text = COMMANDS[name]
-        command = commands.add_parser(
-            name, help=help_text, description=help_text.capitalize() + ".", parents=[shared]
-        )
-        if wanted:
-            import_module(f"shopboard.commands.{name}").arguments(command)
+    for name, help_text in COMMANDS.items():
+        commands.add_parser(name, help=help_text, parents=[shared])
+    return parser
+
+
+def _command_parser(name: str) -> argparse.ArgumentParser:
+    """Put together the parser of one command."""
+    parser = _Parser(
+        prog=f"shopboard {name}", description=f"{COMMANDS[name]}.".capitalize(), parents=[_files()]
+    )
+    import_module(f"shopboard.commands.{name}").arguments(parser)
     return parser
 
 
 def parse(argv: Sequence[str]) -> argparse.Namespace:
-    """Read the arguments; what is wrong with them ends the program with one line."""
+    """Read the arguments; what is wrong with them ends the program with one line.
+
+    Options may stand anywhere, between the values of a command as well.
+    """
     values = {at + 1 for at, one in enumerate(argv) if one in ("--shop", "--journal")}
-    words = (one for at, one in enumerate(argv) if at not in values and not one.startswith("-"))
-    word = next(words, None)
-    if word is None and not {"-h", "--help", "--version"} & set(argv):
-        word = "board"
-        argv = [word, *argv]
-    elif word is not None and word not in COMMANDS:
-        _refuse_command(word)
-    return build_parser(word or "").parse_args(argv)
+    places = (at for at, one in enumerate(argv) if at not in values and not one.startswith("-"))
+    at = next(places, None)
+    if at is not None and argv[at] not in COMMANDS:
+        _refuse_command(argv[at])
+    if {"-h", "--help", "--version"} & set(argv[:at]):
+        return build_parser().parse_args(argv)
+    word = "board" if at is None else argv[at]
+    others = [_no_option(one) for place, one in enumerate(argv) if place != at]
+    options = _command_parser(word).parse_intermixed_args(others)
+    options.command = word
+    return options
+
+
+def _no_option(word: str) -> str:
+    """Let a quantity below zero, such as ``-5thou/ft``, be read as a value and not as an option."""
+    return f" {word}" if word[:1] == "-" and word[1:].lstrip(".")[:1].isdigit() else word
 
 
 def _refuse_command(word: str) -> NoReturn:

@@ -228,7 +228,8 @@ def _judge(
     if record is None:
         return PointStanding(point, "unproven", "never checked")
     verdict, probability = record.verdict_for(point.tolerance, level)
-    used = point.tolerance.used(record.error)
+    counts = point.tolerance.as_it_counts(size=record.spread.size)
+    used = counts.used(record.error)
     if move is not None and move.seq > record.seq:
         reason = f"moved on {day(move.when)}, not measured since"
         return PointStanding(point, "unproven", reason, record, used, probability)

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping
 from shopboard.checks import registry
 from shopboard.health import day
 from shopboard.journal import Store
-from shopboard.metrology.instruments import Drawer, OtherTool, Square
+from shopboard.metrology.instruments import PROVEN, Drawer, OtherTool, Square
 from shopboard.record import CheckRecord, read_all
 from shopboard.shop.model import Shop
 
@@ -90,7 +90,7 @@ def _square(square: Square, proof: CheckRecord | None) -> Square:
         limit=0.0,
         known_error=proof.error,
         known_u=proof.expanded / NORMAL_K,
-        source=f"proven on {day(proof.when)}",
+        source=f"{PROVEN} {day(proof.when)}",
     )
 
 

@@ -189,6 +189,15 @@ class Visit:
         self.recorded = {step.key: one for step, one in zip(findings, checks, strict=False)}
 
 
+def _plug_is_out(method: Method, stands: Walk) -> bool:
+    """Tell whether the answers leave the plug out: once locked, it goes in for a test cut."""
+    out = False
+    for step, _ in stands.answered:
+        goes_in = step.key.endswith("lock") and not method.hands_near
+        out = isinstance(step, Caution) or (out and not goes_in)
+    return out
+
+
 def _before(answers: Mapping[str, str], key: str) -> dict[str, str]:
     kept: dict[str, str] = {}
     for name, text in answers.items():
@@ -242,7 +251,7 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
     if not timedelta(0) <= now - last <= RESUMES_WITHIN:
         visit.close_unfinished("too old to go on with")
         return None
-    if visit.job.cutter_near and visit.walk.answered and now - last > PLUG_HOLDS:
+    if _plug_is_out(visit.method, visit.walk) and now - last > PLUG_HOLDS:
         title = "Is the machine still unplugged?"
         visit._plug_again = unplug("unplugged again", title)  # noqa: SLF001
     return visit

@@ -309,6 +309,17 @@ def test_a_one_sided_tolerance_counts_what_is_used_from_its_middle() -> None:
         assert stand(point, Told().check("saw.blade", error)).used == pytest.approx(used)
 
 
+def test_a_size_uses_its_tolerance_from_nothing() -> None:
+    """A tilt, a run-out: 0 is the best that it can be, and is not half proven because of that."""
+    point = make_point(tolerance=Tolerance(0.0, 0.004, ""))
+    for error, used in ((0.002, 0.5), (0.0, 0.0), (0.004, 1.0)):
+        told = Told().check("saw.blade", error)
+        found = told.latest["saw", "blade"]
+        told.latest["saw", "blade"] = found._replace(spread=found.spread._replace(size=True))
+        assert stand(point, told).used == pytest.approx(used)
+        assert stand(point, told).state == ("true" if used < 1 else "near")
+
+
 @pytest.mark.parametrize(
     ("seconds", "words"),
     [

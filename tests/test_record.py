@@ -54,7 +54,8 @@ def test_a_result_comes_back_as_it_was_recorded(error: float) -> None:
     record = read_check(entry(json.loads(json.dumps(check_body(outcome, "as-found")))))
     assert record.error == pytest.approx(outcome.estimate.error, abs=1e-9)
     assert record.expanded == pytest.approx(outcome.estimate.budget.expanded, abs=1e-9)
-    assert record.spread.u == pytest.approx(outcome.estimate.budget.u, abs=3e-9)
+    assert record.spread.u == pytest.approx(outcome.estimate.spread.u, abs=3e-9)
+    assert record.expanded / record.k == pytest.approx(outcome.estimate.budget.u, rel=1e-4)
     assert record.verdict == outcome.verdict
     assert record.working == outcome.working
     assert record.readings == outcome.readings

@@ -23,6 +23,7 @@ from shopboard.journal import (
     Store,
     open_journal,
 )
+from shopboard.metrology.adjuster import Slot
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.instruments import Drawer
 from shopboard.past import unfinished
@@ -329,6 +330,29 @@ def test_the_plug_is_not_asked_about_far_from_a_cutter(
     assert not isinstance(again.step, Caution)
 
 
+def test_the_plug_is_asked_about_again_only_where_it_is_out(
+    journal: SqliteJournal, clock: Clock
+) -> None:
+    """A test cut is made with the plug in; it is out from the correction to the lock."""
+    point = make_point(checks=("flip",), cutter_near=True, adjuster=Slot(254.0))
+    shop = make_shop(point)
+    visit = start(journal, shop, point)
+    answers = ("understood", "crosscut", "", "", "fence", "6 in", ".040", ".042", "no", "")
+    for said in (*answers, "adjust", "plug out", "", "", "", ""):
+        clock.pass_by(minutes=20)
+        again = taken_up(journal, shop, point, clock)
+        assert again is not None
+        assert again.step is not None
+        out = again.walk.step is not None and again.walk.step.key in ("left.adjust", "left.lock")
+        assert (again.step.key == "unplugged again") is out, again.step.key
+        if out:
+            again.answer("plug out")
+        visit = again
+        visit.answer(said)
+    assert visit.step is not None
+    assert visit.step.key == "left.open"
+
+
 def test_the_plug_is_not_asked_about_twice_before_the_first_step(
     journal: SqliteJournal, shop: Shop, point: Point, clock: Clock
 ) -> None:
@@ -378,7 +402,7 @@ def test_a_check_begun_anew_closes_the_old_one(
 
 
 CHANGES: list[tuple[str, Any]] = [
-    ("tolerance", lambda shop, point: (shop, replace(point, tolerance=Tolerance(-5e-4, 5e-4)))),
+    ("tolerance", lambda shop, point: (shop, point._replace(tolerance=Tolerance(-5e-4, 5e-4)))),
     ("lever", lambda shop, point: (shop, point._replace(geometry=UPRIGHT._replace(lever=100.0)))),
     ("tools", lambda shop, point: (replace(shop, drawer=Drawer((SQUARE_6,), (FEW,))), point)),
     ("proof", lambda shop, point: (replace(shop, proof_level=0.9), point)),

@@ -12,7 +12,7 @@ from shopboard.checks.job import Job
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import Caution, Choice, Finding, Number, Step, Words
-from shopboard.metrology.kind import SAID, measure, value_words
+from shopboard.metrology.kind import SAID, Kind, measure, value_words
 from shopboard.metrology.wording import percent
 
 
@@ -62,6 +62,8 @@ def _cues(before: Sequence[tuple[Step, str]], width: int) -> list[Line]:
 
 
 def _label(step: Step, answer: str) -> str:
+    if isinstance(step, Finding):
+        return "kept on record"
     if isinstance(step, Choice):
         return next((one.label for one in step.options if one.value == answer), answer)
     return answer
@@ -88,6 +90,10 @@ def _head(step: Step, number: int, width: int) -> list[Line]:
     ]
 
 
+_NAMED: dict[Kind, str] = {"stress": "Stress", "time": "Time", "speed": "Speed"}
+"""What is no error, but the value itself."""
+
+
 def _finding(outcome: Outcome, job: Job, width: int) -> list[Line]:
     estimate, unit = outcome.estimate, job.unit
     if outcome.kind in SAID:
@@ -95,12 +101,13 @@ def _finding(outcome: Outcome, job: Job, width: int) -> list[Line]:
         todo = correction_lines(job, outcome)
         return [((answer, "bold"),), *(((f"  {one}", "due"),) for one in todo)]
     expanded = measure(estimate.budget.expanded, outcome.kind, unit)
+    called = outcome.called or _NAMED.get(outcome.kind, "Error")
     lines = [
-        f"Error {value_words(estimate.error, outcome.kind, unit)}",
+        f"{called} {value_words(estimate.error, outcome.kind, unit)}",
         f"± {expanded} at 95 % (k = {estimate.budget.k:.2f})",
     ]
     if outcome.tolerance is not None and outcome.probability is not None:
-        used, sure = outcome.tolerance.used(estimate.error), percent(outcome.probability)
+        used, sure = outcome.used or 0.0, percent(outcome.probability)
         lines.append(f"Tolerance {outcome.tolerance.typed}: uses {used:.0%}, within it {sure} sure")
     found: list[Line] = [((f"  {said(clip(one, width - 4))}", ""),) for one in lines]
     for words in (outcome.note, what_would_settle(outcome)):
@@ -115,13 +122,15 @@ def _answers(step: Step, entry: str, width: int) -> list[Line]:
         return [
             (
                 (f"  {number} ", "key"),
-                (f" {clip(said(option.label), width - 20)}", "bold"),
+                (f" {clip(said(option.label), width - 14)}", "bold"),
                 ("   Enter" if option.value == step.default else "", "dim"),
             )
             for number, option in enumerate(step.options, 1)
         ]
     if isinstance(step, Number):
         understood = "" if step.is_turns or step.plain else echo(entry, step.unit)
+        if step.above < 0 and entry in ("", "-"):
+            understood = "- first when it is below zero; - - goes back a step"
         return [(("  > ", "bold"), (f"{entry}_", "bold"), (f"   {understood}", "dim"))]
     if isinstance(step, Words):  # of a long note, its end is seen
         return [(("  > ", "bold"), (f"{entry[-(width - 6) :]}_", "bold"))]

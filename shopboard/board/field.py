@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from shopboard.checks.steps import LONGEST_WORDS
 from shopboard.metrology.quantity import LONGEST, QuantityError, Unit, parse_length
-from shopboard.metrology.wording import leaf
+from shopboard.metrology.wording import in_both_units
 from shopboard.text import is_unfit
 
 _ALLOWED = frozenset("0123456789./-+,' \"°abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ")
@@ -41,4 +41,4 @@ def echo(text: str, unit: Unit) -> str:
         mm = parse_length(text, unit).mm
     except QuantityError as error:
         return str(error)
-    return f"{leaf(mm, 'inch')} = {leaf(mm, 'mm')}"
+    return in_both_units(mm)

@@ -35,7 +35,9 @@ DOWN = Key("down", ("down", "j"), "↓", "down", "Move the cursor down.", footer
 LEFT = Key("left", ("left",), "←", "left", "Move the cursor left.", footer=False)
 RIGHT = Key("right", ("right",), "→", "right", "Move the cursor right.", footer=False)
 BACK = Key("back", (*MINUS, "escape"), "-", "back", "Go back one screen; nothing is lost.")
-BACK_STEP = Key("back", MINUS, "-", "back", "Go back one step of the check.")
+BACK_STEP = Key(
+    "back", MINUS, "-", "back", "Go back one step; twice where a number may be below zero."
+)
 LEAVE = Key(
     "leave", ("escape",), "Esc", "leave", "Leave; the check waits here, even if the power goes."
 )

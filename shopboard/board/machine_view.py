@@ -66,16 +66,16 @@ def _points(
 ) -> list[Line]:
     """Two lines a point: what it is and how it stands, then why."""
     longest = max((cell_len(said(one.point.name)) for one in standing.points), default=0)
-    names = min(longest + 1, width - _STATE_COLUMNS)
+    digits = len(str(len(standing.points)))
+    names = min(longest + 1, width - _STATE_COLUMNS - (digits - 1))
     lines: list[Line] = []
     for number, one in enumerate(standing.points):
         style = "bar" if number == cursor else "bold"
         mark = "►" if number == cursor else " "
         name = fit(((clip(said(one.point.name), names), style),), names, style)
         state = (f" {STATE_MARKS[one.state]} {one.state:<9}", one.state)
-        lines.append(
-            ((f"{mark}{number + 1} ", style), *name, state, (_measured(one, now, unit), ""))
-        )
+        shown = f"{mark}{number + 1:<{digits}} "
+        lines.append(((shown, style), *name, state, (_measured(one, now, unit), "")))
         lines.append(
             (
                 (

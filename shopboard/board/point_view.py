@@ -53,7 +53,9 @@ def point_lines(
     ]
     lines.append(())
     for number, words in enumerate(choices, 1):
-        lines.append(((f"  {number} ", "key"), (f" {clip(words, width - 7)}", "bold")))
+        shown, *more = wrap(words, width - 7, 2)
+        lines.append(((f"  {number} ", "key"), (f" {shown}", "bold")))
+        lines += [((f"     {one}", "bold"),) for one in more]
     lines += [((f"     {one}", "near"),) for one in wrap(said(cannot), width - 6, 2) if one]
     lines.append(())
     lines.append(
@@ -114,6 +116,10 @@ def _method_columns(standing: PointStanding, history: Sequence[CheckRecord]) -> 
     return min(max(map(len, names)), 13) if len(names) > 1 else 0
 
 
+SHORTEST_LEAN = 12
+"""Columns below which the words of a result are left out: their first letters tell nothing."""
+
+
 def _row(record: CheckRecord, here: bool, unit: Unit, width: int, methods: int) -> Line:
     verdict = record.verdict if record.verdict in STATE_MARKS else "unproven"
     clock = record.when.astimezone()
@@ -124,6 +130,8 @@ def _row(record: CheckRecord, here: bool, unit: Unit, width: int, methods: int) 
         when = when if width >= 110 else f"{day(record.when).partition(' ')[2]:<11}{doubt}"
         run = f"{run} {clip(record.method, methods):<{methods}}"
     columns = (15, 14) if not methods or width >= 110 else (14, 12)
+    if record.kind in SAID:  # a word, no number: the room is for what was said
+        columns = (8, 0)
     error = with_expanded(record.error, record.expanded, record.kind, unit, columns)
     words = f"{'►' if here else ' '} {when} {run} {error}"
     room = width - len(words) - 8
@@ -135,5 +143,5 @@ def _row(record: CheckRecord, here: bool, unit: Unit, width: int, methods: int) 
     return (
         (words, "bar" if here else ""),
         (f"{STATE_MARKS[verdict]} {verdict:<5}", verdict),
-        (clip(f" {said(record.lean)}{tolerance}", room), "dim"),
+        (clip(f" {said(record.lean)}{tolerance}", room) if room >= SHORTEST_LEAN else "", "dim"),
     )

@@ -17,6 +17,9 @@ from shopboard.metrology.quantity import Unit
 from shopboard.metrology.uncertainty import Estimate
 from shopboard.metrology.wording import leaf, small_move, turns
 
+THICKEST_FELT_MM = 2.54
+"""No stack of leaves is thicker; nobody taps so far: common practice, no source."""
+
 WRONG_WAY = (
     "The screw moved it the other way than the shop file says: mend 'clockwise' there first."
 )
@@ -44,7 +47,8 @@ def correction_of(job: Job, outcome: Outcome, *, insist: bool = False) -> Correc
         NotPossibleError: when the point has nothing to adjust.
     """
     if outcome.moves and outcome.verdict is not None:
-        away = outcome.estimate.error - job.tolerance.middle
+        wanted = job.tolerance.as_it_counts(size=outcome.estimate.size).middle
+        away = outcome.estimate.error - wanted
         why = reason_to_leave(away, outcome.estimate, outcome.verdict)
         return Correction(leave="" if insist else why)
     if job.adjuster is None or outcome.verdict is None:
@@ -107,6 +111,8 @@ def _turn(screw: Screw, correction: Correction, unit: Unit) -> tuple[str, ...]:
 
 def _tap(slot: Slot, correction: Correction, unit: Unit) -> str:
     how_far = small_move(correction.move, unit)
+    if correction.move > THICKEST_FELT_MM:
+        return f"Move {slot.name} by {how_far}, measured with a calliper or a rule."
     return f"Tap {slot.name} by {how_far}, against a feeler leaf or an indicator."
 
 

@@ -12,6 +12,6 @@ no source."""
 
 AT_THE_PLANER = (
     "Board longer than the rollers are apart, no loose knots; stand beside its path.",
-    "Never look or reach in; let the knives stop before you clear a jam.",
+    "Never look or reach in. A jam: switch off, plug out, wait till all stands still.",
 )
 """Cautions."""

@@ -17,7 +17,7 @@ _BLADE = 12
 _WIDEST = 5
 """Columns of the exaggerated gap."""
 
-_PLAIN = str.maketrans("█▄▀║╱╲▒═◄─│●┌┐└┘├┤╪■▲", '##"|/\\:=<-|*+++++++#^')
+_PLAIN = str.maketrans("█▄▀║╱╲▒═◄►─│●○┌┐└┘├┤┬┴┼╪■▲▼", '##"|/\\:=<>-|*o++++++++++#^v')
 
 
 def as_ascii(lines: tuple[str, ...]) -> tuple[str, ...]:

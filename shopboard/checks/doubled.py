@@ -15,13 +15,17 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from shopboard.checks.advice import which_way
-from shopboard.checks.asking import Pick, Reading, Taken, tool_of
+from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.guided import Answers
+from shopboard.checks.inputs import tool_of
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
 from shopboard.checks.steps import Choice, Do, Option, Step
+from shopboard.checks.within_reach import longer_than_blade, longer_than_straightedge
+from shopboard.metrology.instruments import Square
 from shopboard.metrology.uncertainty import Estimate, Source
 
 LEAST_SHARE = 5
@@ -39,7 +43,8 @@ class Use:
     """What a file of answers says: ``crosscut``."""
     label: str
     steps: tuple[Do, ...]
-    """What to do; ``{side}`` in a line stands for the side of the half that stays."""
+    """What to do; in a line, ``{side}`` stands for the side of the half that stays and ``{tool}``
+    for the name of the tool that the gap is read against."""
     where: Pick
     """Where it is open: an end that means plus, one of `MINUS`, or none."""
     lever: Reading
@@ -55,6 +60,8 @@ class Use:
     """Name and half-width (rad) of what the pieces themselves add to the error."""
     needs: Literal["", "square", "straightedge"] = ""
     """Tool that the gap is read against."""
+    lever_is: str = ""
+    """What the lever is here, where its name says something else."""
 
 
 class DoubledGap(MeasuredCheck):
@@ -95,8 +102,9 @@ class DoubledGap(MeasuredCheck):
         """Cut, turn over, close."""
         # Where a square is used on the same point, its side is kept: then plus means the same.
         side = job.geometry.datum or "left of the blade"
+        tool = _read_against(job, self._use(job))
         return [
-            replace(one, lines=tuple(line.format(side=side) for line in one.lines))
+            replace(one, lines=tuple(line.format(side=side, tool=tool) for line in one.lines))
             for one in self._use(job).steps
         ]
 
@@ -105,14 +113,28 @@ class DoubledGap(MeasuredCheck):
         use = self._use(job)
         return (use.where, use.lever, use.gap)
 
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> str:
+    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
         """Refuse a gap that no cut makes."""
         del words
         lever = self._lever(values)
         if lever <= 0 or values["gap"] > lever / LEAST_SHARE:
             name = self.fields[1].name
-            return f"gap: it is more than a fifth of the {name}; read both again"
-        return ""
+            why = f"gap: it is more than a fifth of the {name}; read both again"
+            return contradict(why, "gap", name)
+        return None
+
+    def beyond_the_job(
+        self, job: Job, values: Mapping[str, float], words: Mapping[str, str]
+    ) -> Contradiction | None:
+        """Refuse a lever that is longer than what the gap is read against allows."""
+        del words
+        needs, name = self._use(job).needs, self.fields[1].name
+        if needs == "square":
+            longest = max(one.length for one in job.drawer.squares)
+            return longer_than_blade(job, name, self._lever(values), longest)
+        if needs == "straightedge":
+            return longer_than_straightedge(job, name, self._lever(values))
+        return None
 
     def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
         """Give half the angle of the gap, plus or minus by the end that is open."""
@@ -122,7 +144,9 @@ class DoubledGap(MeasuredCheck):
     def formula_words(self, words: Mapping[str, str]) -> str:
         """Write the formula."""
         del words
-        return f"error = atan(gap / {self.fields[1].name}) / 2: both pieces carry it"
+        name, here = self.fields[1].name, (self.use or self.uses[0]).lever_is
+        note = f"; {name}: {here}" if here else ""
+        return f"error = atan(gap / {name}) / 2: both pieces carry it{note}"
 
     def repeats_to(self, values: Mapping[str, float]) -> float:
         """Give how well the pieces seat and close, as an angle."""
@@ -141,8 +165,7 @@ class DoubledGap(MeasuredCheck):
         del words
         needs = self._use(job).needs
         if needs == "square":
-            squares = job.drawer.squares
-            most = min(one.limit + abs(one.known_error) + 2 * one.known_u for one in squares)
+            most = _off_at_most(_truest_square(job))
             return (Source.within("square, its own error", most / 2, lasting=True),)
         if needs == "straightedge":
             most = tool_of(job, "straightedge").limit / self._lever(values)
@@ -186,6 +209,21 @@ def gap_reading(title: str, *lines: str) -> Reading:
 def open_field(*words: str) -> Field:
     """Declare the end that is open for `reckon`; left out, the error is given as plus."""
     return Field("open", "word", "where it is open", needed=False, words=words)
+
+
+def _off_at_most(square: Square) -> float:
+    return square.limit + abs(square.known_error) + 2 * square.known_u
+
+
+def _truest_square(job: Job) -> Square:
+    return min(job.drawer.squares, key=_off_at_most)
+
+
+def _read_against(job: Job, use: Use) -> str:
+    """Name the tool whose own error is in the budget, so that this one is taken."""
+    if use.needs == "square":
+        return _truest_square(job).name
+    return tool_of(job, "straightedge").name if use.needs else ""
 
 
 def _at_hand(job: Job, use: Use) -> bool:

@@ -45,7 +45,9 @@ class GuidedCheck:
     hands_near = True
     """Measuring brings hands near the cutter; a test cut does not: it needs the machine running."""
     clears = True
-    """Tools lie on the machine while it is measured, and are taken off at the end."""
+    """Tools lie on the machine while hands measure it, and are taken off at the end."""
+    above_all = ""
+    """What must come off the machine at the end above all, one sentence."""
     proves: Proves = ""
     """What sort of tool it proves, where it proves a tool of the drawer."""
 
@@ -88,8 +90,8 @@ class GuidedCheck:
             if answers.get(f"{run.prefix}next", "done") == "done":
                 break
             before = run
-        cleared = self.clears or (job.cutter_near and self.hands_near)
-        return close(job) if cleared and "close" not in answers else None
+        cleared = self.hands_near and (self.clears or job.cutter_near)
+        return close(job, self.above_all) if cleared and "close" not in answers else None
 
     def _run(self, job: Job, answers: Answers, prefix: str, before: Run | None) -> Step | Run:
         """Ask for one measurement, or give it when it is recorded."""
@@ -117,7 +119,8 @@ class GuidedCheck:
         if chosen == "done":
             return None
         correction = correction_of(job, run.outcome, insist=True)
-        if job.cutter_near and f"{following}unplugged" not in answers:
+        runs = not self.hands_near  # it was measured by running the machine
+        if (job.cutter_near or runs) and f"{following}unplugged" not in answers:
             still = " still" if self.hands_near else ""
             return unplug(f"{following}unplugged", f"Is the machine{still} unplugged?")
         if f"{following}adjust" not in answers:
@@ -126,7 +129,9 @@ class GuidedCheck:
         turned = isinstance(job.adjuster, Screw) and not by_words
         if turned and f"{following}turned_by" not in answers:
             return ask_turned_by(job, correction, f"{following}turned_by")
-        return None if f"{following}lock" in answers else lock(job, f"{following}lock")
+        if f"{following}lock" in answers:
+            return None
+        return lock(job, f"{following}lock", run.outcome.kind, runs=runs)
 
 
 def _prefix(number: int) -> str:

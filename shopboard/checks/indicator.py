@@ -10,7 +10,8 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from shopboard.checks.asking import Pick
+from shopboard.checks.asked import Pick
+from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.reckoning import Field
 from shopboard.metrology.uncertainty import Source
 
@@ -43,7 +44,7 @@ LEVER_ANGLE = Field("lever_angle", "angle", "angle of a lever indicator to the s
 
 SAME = Pick(
     "comes_back",
-    "Go back to the first reading: is it still there?",
+    "Go back to where you read first: the same again?",
     (("yes", "yes, to half a division"), ("no", "no, it shows something else")),
     usual="yes",
 )
@@ -69,10 +70,14 @@ def lever_sources(
     return (Source.within("angle of the lever", half, lasting=True),) if half > 0 else ()
 
 
-def refuse_indicator(values: Mapping[str, float], words: Mapping[str, str]) -> str:
+def refuse_indicator(values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
     """Refuse readings whose first one does not come back, and a lever that stands too steep."""
     if words.get("comes_back") == "no":
-        return "the first reading does not come back: something slipped; read them all again"
+        return contradict(
+            "the first reading does not come back: something slipped; read them all again"
+        )
     if lever_angle(values, words) > STEEPEST_LEVER:
-        return "lever_angle: over 60 degrees a lever slides; set it flatter and read again"
-    return ""
+        return contradict(
+            "lever_angle: over 60 degrees a lever slides; set it flatter and read again"
+        )
+    return None

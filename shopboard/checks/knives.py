@@ -7,11 +7,12 @@ from collections.abc import Mapping
 from shopboard.checks.job import Job
 from shopboard.metrology.adjuster import Screw
 from shopboard.metrology.carry import height_of
-from shopboard.metrology.wording import small_move, turns
+from shopboard.metrology.wording import short_turn, small_move
 
 WORTH_MM = 0.01
-"""A knife this near to where it is wanted is left: setting it again repeats no better (common
-practice, no source)."""
+WORTH_SHARE = 0.5
+"""A knife end this near to where it is wanted is left, or within this share of the tolerance's half
+width: setting it again repeats no better (common practice, no source)."""
 MOST_MOVES = 6
 
 
@@ -28,9 +29,9 @@ def moves(job: Job, found: Mapping[str, float]) -> tuple[str, ...]:
     """Say what to move at every knife end that is off, the worst first."""
     off = {name: height - job.tolerance.middle for name, height in found.items()}
     worst = sorted(off, key=lambda name: -abs(off[name]))
-    return tuple(_move(job, name, off[name]) for name in worst if abs(off[name]) >= WORTH_MM)[
-        :MOST_MOVES
-    ]
+    worth = max(WORTH_MM, WORTH_SHARE * job.tolerance.half_width)
+    said = [_move(job, name, off[name]) for name in worst if abs(off[name]) >= worth]
+    return tuple(said[:MOST_MOVES])
 
 
 def _move(job: Job, name: str, off: float) -> str:
@@ -40,10 +41,10 @@ def _move(job: Job, name: str, off: float) -> str:
         return f"{words}."
     clockwise = (off > 0) == (screw.clockwise == "toward")
     sense = "clockwise" if clockwise else "anticlockwise"
-    return f"{words}: its jack screw {sense} {turns(abs(off) / screw.pitch)}."
+    return f"{words}: its jack screw {sense} {short_turn(abs(off) / screw.pitch)}."
 
 
 def end_words(name: str) -> str:
-    """Write ``knife2_back`` as ``knife 2, back``."""
+    """Write ``knife2_back`` as ``knife 2 at the back``."""
     knife, _, end = name.partition("_")
-    return f"knife {knife.removeprefix('knife')}, {end}"
+    return f"knife {knife.removeprefix('knife')} at the {end}"

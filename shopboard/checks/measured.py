@@ -1,137 +1,47 @@
 """A check whose error comes from typed readings through a formula.
 
-A method declares what is read and the formula; this asks for the readings,
-proposes to repeat them where repeating would help, and makes the budget.
+A method declares what is read and the formula; this asks for the readings, has those that
+contradict each other read again, proposes to repeat them where that would help, and makes the
+budget.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
+from statistics import fmean
 
-from shopboard.checks.asking import Pick, Reading, Taken, ask_readings, input_of, typical_input
-from shopboard.checks.guided import Answers, GuidedCheck
+from shopboard.checks.asked import Reading, Taken
+from shopboard.checks.asking import ask_readings
+from shopboard.checks.contradiction import (
+    KEEP,
+    Contradiction,
+    ask_recheck,
+    read_again,
+    with_remark,
+)
+from shopboard.checks.declared import DeclaredCheck
+from shopboard.checks.guided import Answers
+from shopboard.checks.inputs import input_of
 from shopboard.checks.job import Job
 from shopboard.checks.outcome import Outcome
-from shopboard.checks.reckoning import Field, ReckoningError, read_fields, tolerance_of
+from shopboard.checks.repeats import (
+    MOST_SETS,
+    USUAL_SCATTER,
+    Repeats,
+    as_kept,
+    budget_of_mean,
+)
 from shopboard.checks.setting import MANUAL
-from shopboard.checks.steps import Choice, Do, Option, Step
+from shopboard.checks.steps import Choice, Option, Step
+from shopboard.checks.within_reach import beyond_the_sizes, beyond_the_tool
 from shopboard.checks.working import inputs_working
-from shopboard.metrology.propagate import Input, propagate, repeated
+from shopboard.metrology.propagate import propagate
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
 
-MOST_SETS = 9
-"""Sets of readings that are taken at the most."""
-ENOUGH_FOR_SCATTER = 3
-"""From so many sets on, their own scatter says how well they repeat (GUM 4.2); with fewer, k would
-be 12.7 and what is usual in the trade says more."""
-_SCATTER = "how well it repeats"
 
-
-class MeasuredCheck(GuidedCheck):
+class MeasuredCheck(DeclaredCheck):
     """Base of the methods with typed readings; everything is a function of job and answers."""
-
-    fields: tuple[Field, ...] = ()
-    """Names of the values that `reckon` takes."""
-    over = ""
-    """Name of the length over which a tolerance typed as a length is taken, for an angle."""
-
-    def reckon(self, values: Mapping[str, str]) -> Outcome:
-        """Evaluate named values alone, with what such tools usually leave uncertain.
-
-        Raises:
-            ReckoningError: with one sentence per wrong or missing name.
-        """
-        given = read_fields(self.fields, values)
-        inputs = {
-            one.name: typical_input(one.name, one.reads, given.number(one.name))
-            for one in self.fields
-            if one.name in given.numbers
-        }
-        taken = Taken(inputs, given.words)
-        wrong = self.refuse(taken.values, taken.words)
-        if wrong:
-            raise ReckoningError([wrong])
-        found = propagate(
-            self.near(taken.values, given.words), inputs, self.more(taken.values, given.words)
-        )
-        found = Estimate(self.formula(taken.values, given.words), found.budget)
-        return Outcome(
-            method=self.name,
-            estimate=found,
-            tolerance=tolerance_of(given, self.kind, self.over),
-            kind=self.kind,
-            working=(self.formula_words(given.words),),
-            adds=self.adds(taken.values, taken.words),
-        )
-
-    def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
-        """Give what the method tells beside the error, ready for JSON, units in the names."""
-        del values, words
-        return {}
-
-    def cautions(self, job: Job) -> tuple[str, ...]:
-        """Give what to take care of, one short sentence each, before anything is cut or moved."""
-        del job
-        return ()
-
-    def to_do(self, job: Job) -> Sequence[Do]:
-        """Give what to do before reading, such as cutting the test pieces; keys without prefix."""
-        raise NotImplementedError
-
-    def asked(self, job: Job) -> Sequence[Reading | Pick]:
-        """Give what is read."""
-        raise NotImplementedError
-
-    def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
-        """Give the signed error from the readings (mm, s; the error in the unit of `kind`)."""
-        raise NotImplementedError
-
-    def formula_words(self, words: Mapping[str, str]) -> str:
-        """Write the formula: ``error = atan(gap / (2 width))``."""
-        raise NotImplementedError
-
-    def near(
-        self, values: Mapping[str, float], words: Mapping[str, str]
-    ) -> Callable[[Mapping[str, float]], float]:
-        """Give the formula through which uncertainties go, near these readings.
-
-        A size without a sign has no slope at 0, where it would seem to be known exactly: such a
-        method gives the signed value along the direction that was found.
-        """
-        del values
-        return lambda read: self.formula(read, words)
-
-    def more(self, values: Mapping[str, float], words: Mapping[str, str]) -> tuple[Source, ...]:
-        """Give what makes the error uncertain beside the readings, in the error's own unit."""
-        del values, words
-        return ()
-
-    def own(self, job: Job) -> Mapping[str, Input]:
-        """Give what goes into the formula without being read, such as a tool's own bow (0)."""
-        del job
-        return {}
-
-    def also(
-        self, job: Job, values: Mapping[str, float], words: Mapping[str, str]
-    ) -> tuple[Source, ...]:
-        """Give what tools of the drawer that are not read add, in the error's own unit."""
-        del job, values, words
-        return ()
-
-    def repeats_to(self, values: Mapping[str, float]) -> float:
-        """Give the standard uncertainty by which the error usually repeats (common practice)."""
-        del values
-        return 0.0
-
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> str:
-        """Say which reading contradicts the others and must be repeated; empty when none does."""
-        del values, words
-        return ""
-
-    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
-        """Give readings (mm, s) and picked words of a point without error, for `best`."""
-        raise NotImplementedError
 
     def best(self, job: Job) -> Estimate:
         """Give what a perfect point would be measured as with the tools at hand."""
@@ -143,10 +53,6 @@ class MeasuredCheck(GuidedCheck):
         }
         return self.evaluate(job, [Taken(inputs, words)]).estimate
 
-    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
-        """Put words, aims and additions to an outcome."""
-        raise NotImplementedError
-
     def prepare(self, job: Job, answers: Answers) -> Step | None:
         """Show the method's cautions once."""
         words = self.cautions(job)
@@ -156,67 +62,96 @@ class MeasuredCheck(GuidedCheck):
             key="care",
             title="Take care.",
             lines=(*words, MANUAL),
-            options=(Option("understood", "guards on, hands clear: go on"),),
+            options=(
+                Option(
+                    "understood",
+                    "understood: go on" if self.hands_near else "guards on, hands clear: go on",
+                ),
+            ),
         )
 
     def measure(self, job: Job, answers: Answers, prefix: str) -> Step | Outcome:
         """Ask for sets of readings until they are enough, or give the outcome."""
-        sets: list[Taken] = []
+        repeats = Repeats(self, job, answers, prefix)
         while True:
-            number = len(sets) + 1
-            here = prefix if number == 1 else f"{prefix}again{number}."
-            taken = self._take(job, answers, here)
-            if isinstance(taken, Step):
-                return taken
-            sets.append(taken)
-            outcome = self.evaluate(job, sets)
-            key = f"{prefix}repeat{number}"
-            if number >= MOST_SETS or answers.get(key) == "no":
-                return outcome
-            if key not in answers:
-                return _ask_repeat(key, outcome, number, f"{prefix}again{number + 1}.")
+            step = repeats.take_one()
+            if step is not None:
+                return step
+            key = f"{prefix}repeat{repeats.number}"
+            said = answers.get(key)
+            if repeats.number >= MOST_SETS or said == "no":
+                return repeats.with_remarks(self.evaluate(job, repeats.sets))
+            if said is None:
+                return repeats.ask_more(key, self.evaluate(job, repeats.sets))
 
-    def _take(self, job: Job, answers: Answers, prefix: str) -> Step | Taken:
+    def take(self, job: Job, answers: Answers, prefix: str, number: int) -> Step | Taken:
+        """Ask for one set of readings that do not contradict each other, or give it."""
         for step in self.to_do(job):
             if f"{prefix}{step.key}" not in answers:
-                return replace(step, key=f"{prefix}{step.key}")
-        taken = ask_readings(job, self.asked(job), answers, prefix)
-        if isinstance(taken, Step):
-            return taken
-        wrong = self.refuse(taken.values, taken.words)
-        if wrong and f"{prefix}sure" not in answers:
-            return Do(
-                key=f"{prefix}sure",
-                title="These readings contradict each other.",
-                lines=(wrong, "Go back and read it again."),
-                unasked=None,
-                refusal=wrong,
-            )
-        return taken
+                return _numbered(replace(step, key=f"{prefix}{step.key}"), number)
+        asked = self.asked(job)
+        taken = ask_readings(job, asked, answers, prefix)
+        turn, kept = 1, set[str]()
+        while isinstance(taken, Taken):
+            found = self.contradictions(job, taken)
+            wrong = next((one for one in found if not (one.may_be and one.why in kept)), None)
+            if wrong is None:
+                return taken
+            key, anew = f"{prefix}doubt{turn}", f"{prefix}reread{turn}."
+            said = answers.get(key)
+            if said is None:
+                return ask_recheck(wrong, key, job, asked, taken, anew)
+            if said == KEEP:
+                kept.add(wrong.why)
+                taken = with_remark(taken, f"Kept on purpose: {wrong.what}.")
+            else:
+                again = wrong.again or [one.key for one in asked]
+                after = ask_readings(job, asked, answers, anew, taken, again)
+                taken = after if isinstance(after, Step) else read_again(job, asked, taken, after)
+            turn += 1
+        return _numbered(taken, number)
+
+    def contradictions(self, job: Job, taken: Taken) -> list[Contradiction]:
+        """Name what contradicts in one set of readings, the impossible before the unlikely."""
+        asked = self.asked(job)
+        found = (
+            self.refuse(taken.values, taken.words),
+            beyond_the_tool(job, asked, taken),
+            self.beyond_the_job(job, taken.values, taken.words),
+            beyond_the_sizes(job, asked, taken),
+        )
+        return sorted((one for one in found if one), key=lambda one: one.may_be)
+
+    def error_of(self, job: Job, taken: Taken) -> float:
+        """Give the error from one set of readings."""
+        told = self.told(job, taken)
+        return self.formula(told.values, told.words)
+
+    def repeats_within(self, job: Job, taken: Taken) -> float:
+        """Give the standard deviation by which one set repeats, in the unit of the error."""
+        return self._budget(job, self.told(job, taken)).u_of_change
+
+    def _budget(self, job: Job, taken: Taken) -> Budget:
+        """Put together what makes the error from one set of readings uncertain."""
+        usual = Source(USUAL_SCATTER, self.repeats_to(taken.values), 8.0)
+        others = (
+            *self.more(taken.values, taken.words),
+            *self.also(job, taken.values, taken.words),
+            *((usual,) if usual.u else ()),
+        )
+        inputs = {**taken.inputs, **self.own(job)}
+        formula = self.near({name: one.value for name, one in inputs.items()}, taken.words)
+        return propagate(formula, inputs, others).budget
 
     def evaluate(self, job: Job, sets: Sequence[Taken]) -> Outcome:
         """Turn sets of readings into an outcome: mean, budget, verdict, words."""
+        sets = [self.told(job, one) for one in sets]
         first = sets[0]
-
-        usual = Source(_SCATTER, self.repeats_to(first.values) / len(sets) ** 0.5, 8.0)
-        others = (
-            *self.more(first.values, first.words),
-            *self.also(job, first.values, first.words),
-            *((usual,) if usual.u else ()),
-        )
-        inputs = {**first.inputs, **self.own(job)}
-        formula = self.near({name: one.value for name, one in inputs.items()}, first.words)
         results = [self.formula(one.values, one.words) for one in sets]
-        found = Estimate(results[0], propagate(formula, inputs, others).budget)
-        if len(results) >= ENOUGH_FOR_SCATTER:
-            mean, scatter = repeated(results)
-            kept = [one for one in found.budget.sources if one.name != _SCATTER]
-            found = Estimate(mean, Budget((*kept, scatter)))
-        elif len(results) > 1:
-            found = Estimate(sum(results) / len(results), found.budget)
+        budget = budget_of_mean(self._budget(job, first), results)
         outcome = Outcome(
             method=self.name,
-            estimate=found,
+            estimate=Estimate(fmean(results), budget),
             tolerance=job.tolerance,
             kind=self.kind,
             level=job.level,
@@ -228,31 +163,11 @@ class MeasuredCheck(GuidedCheck):
                 job.unit,
             ),
             adds=self.adds(first.values, first.words),
-            readings={"sets": [{**one.words, **_whole(one.values)} for one in sets]},
+            readings={"sets": [as_kept(one) for one in sets]},
         )
         return self.describe(job, outcome, first)
 
 
-def _whole(values: Mapping[str, float]) -> dict[str, int]:
-    """Give readings as the whole millionths (nanometres, microseconds) that a record keeps."""
-    return {name: round(value * 1e6) for name, value in values.items()}
-
-
-def _ask_repeat(key: str, outcome: Outcome, number: int, following: str) -> Choice:
-    budget = outcome.estimate.budget
-    scatter = sum(budget.share(one) for one in budget.sources if not one.even)
-    worth = outcome.verdict == "near" and scatter > 0.5
-    return Choice(
-        key=key,
-        title="Read it all once more?",
-        lines=(
-            f"Readings so far: {number}.",
-            "It would help: how well it repeats makes most of what is not known."
-            if worth
-            else "It is not needed.",
-        ),
-        options=(Option("no", "no, that is it"), Option("yes", "yes, read again")),
-        default="yes" if worth else "no",
-        unasked="no",
-        implied_by=((f"{following}sets", "yes"),),
-    )
+def _numbered(step: Step, number: int) -> Step:
+    """Say which reading it is, from the second one on."""
+    return step if number == 1 else replace(step, lines=(f"Reading {number}.", *step.lines))

@@ -28,6 +28,8 @@ class Outcome:
     """What sort of value the error is."""
     level: float = PROOF_LEVEL
     """Probability at which it counts as proven."""
+    called: str = ""
+    """What the value is called, where that is plainer than error: ``Gap``, ``Run-out``."""
     lean: str = ""
     """Which way the error goes, in words."""
     aims: tuple[str, str] = ("", "")
@@ -50,6 +52,14 @@ class Outcome:
         if self.tolerance is None:
             return None
         return probability_within(self.estimate.spread, self.tolerance)
+
+    @property
+    def used(self) -> float | None:
+        """Share of the tolerance that the error uses, from where it should be; None without one."""
+        if self.tolerance is None:
+            return None
+        counts = self.tolerance.as_it_counts(size=self.estimate.size)
+        return counts.used(self.estimate.error)
 
     @property
     def verdict(self) -> Verdict | None:

@@ -8,6 +8,7 @@ from shopboard.checks.advice import which_way
 from shopboard.checks.job import Job
 from shopboard.checks.outcome import Outcome
 from shopboard.metrology.kind import Kind, measure
+from shopboard.metrology.uncertainty import Estimate
 
 USUAL_LENGTH_MM = 150.0
 """Length of a square's blade where the shop file tells none: common practice, no source."""
@@ -29,6 +30,31 @@ def tool_name(job: Job) -> str:
     return names.get(job.proves, job.point)
 
 
+def _as(job: Job, estimate: Estimate, kind: Kind) -> str:
+    """Say what the drawer takes: a square's own error is corrected for, a bow either way is not."""
+    expanded = estimate.budget.expanded
+    if kind == "length":
+        return f"straight within {measure(abs(estimate.error) + expanded, kind, job.unit)}"
+    error = measure(estimate.error, kind, job.unit, signed=True)
+    return f"{error} ± {measure(expanded, kind, job.unit)}"
+
+
+def _finer(job: Job, estimate: Estimate, kind: Kind) -> str:
+    """Warn of a proof that agrees with what the drawer has, and is coarser than that."""
+    expanded, error = estimate.budget.expanded, estimate.error
+    known = [
+        (one.known_error, one.limit + 2 * one.known_u)
+        for one in job.drawer.squares
+        if one.id == job.proves
+    ]
+    known += [(0.0, one.limit) for one in job.drawer.others if one.id == job.proves]
+    coarser = abs(error) + expanded if kind == "length" else expanded
+    for middle, within in known:
+        if abs(error - middle) <= expanded + within and within < coarser:
+            return f"; what it takes now, ± {measure(within, kind, job.unit)}, is finer"
+    return ""
+
+
 def proven(
     job: Job, outcome: Outcome, kind: Kind, plus: str, minus: str, more: str = ""
 ) -> Outcome:
@@ -36,9 +62,8 @@ def proven(
     estimate = outcome.estimate
     notes = [more] if more else []
     if job.proves:
-        expanded = measure(estimate.budget.expanded, kind, job.unit)
-        error = measure(estimate.error, kind, job.unit, signed=True)
-        notes.append(f"Once recorded, the drawer takes {tool_name(job)} as {error} ± {expanded}.")
+        takes = f"Once recorded, the drawer takes {tool_name(job)} as {_as(job, estimate, kind)}"
+        notes.append(f"{takes}{_finer(job, estimate, kind)}.")
     return replace(
         outcome,
         lean=which_way(estimate, kind, job.unit, plus, minus),

@@ -53,10 +53,11 @@ def _rank(job: Job, name: str) -> Rank:
         best = method.best(job)
     except (NotPossibleError, ReadingError) as error:
         return Rank(name, title, kind, help=str(error))
-    middle = 0.0 if kind in SAID else job.tolerance.middle
-    probability = probability_within(best.budget.spread_around(middle), job.tolerance)
+    middle = 0.0 if kind in SAID else job.tolerance.as_it_counts(size=best.size).middle
+    probability = probability_within(best._replace(error=middle).spread, job.tolerance)
     proves = probability >= job.level
-    return Rank(name, title, kind, best, probability, proves, "" if proves else would_prove(best))
+    help_with = "" if proves else would_prove(best, kind)
+    return Rank(name, title, kind, best, probability, proves, help_with)
 
 
 def cannot_be_proven(ranks: Sequence[Rank]) -> str:
@@ -80,26 +81,35 @@ def at_best(one: Rank, unit: Unit) -> str:
     return words if one.proves else f"{words}, which proves nothing here"
 
 
+_LONGER = "a longer distance to measure over"
 _REMEDIES = (
     ("square", "a finer square, or turning it over where the point allows it"),
-    ("bracket", "a thinner leaf, or a longer distance to measure over"),
-    ("between the leaves", "a thinner leaf, or a longer distance to measure over"),
-    ("leaf", "finer leaves, or a longer distance to measure over"),
-    ("repeats", "a longer distance to measure over, or reading it more often"),
-    ("scatter", "a longer distance to measure over, or reading it more often"),
+    ("bracket", f"a thinner leaf, or {_LONGER}"),
+    ("between the leaves", f"a thinner leaf, or {_LONGER}"),
+    ("leaf", f"finer leaves, or {_LONGER}"),
+    ("repeats", f"{_LONGER}, or reading it more often"),
+    ("scatter", f"{_LONGER}, or reading it more often"),
     ("watch", "a wider tolerance, or a stopwatch that the switch starts"),
     ("rule", "measuring that length closer than with a rule"),
-    ("indicator", "a finer indicator, or a longer distance to measure over"),
-    ("calliper", "a finer calliper, or a longer distance to measure over"),
+    ("indicator", f"a finer indicator, or {_LONGER}"),
+    ("calliper", f"a finer calliper, or {_LONGER}"),
     ("straightedge", "a finer straightedge, or proving the one at hand"),
-    ("reading it", "a finer scale to read, or a longer distance to measure over"),
+    ("reading it", f"a finer scale to read, or {_LONGER}"),
 )
 
 
-def would_prove(best: Estimate) -> str:
+def would_prove(best: Estimate, kind: Kind) -> str:
     """Name what would most reduce an uncertainty that is too large for the tolerance."""
+    remedy = _remedy(best)
+    if kind == "angle":
+        return remedy
+    # Over a longer distance an angle is known better; a length is not.
+    return remedy.removesuffix(f", or {_LONGER}").removeprefix(f"{_LONGER}, or ")
+
+
+def _remedy(best: Estimate) -> str:
     main = max(best.budget.sources, key=lambda source: source.u, default=None)
     for word, remedy in _REMEDIES:
         if main is not None and word in main.name:
             return remedy
-    return "a finer tool, or a longer distance to measure over"
+    return f"a finer tool, or {_LONGER}"

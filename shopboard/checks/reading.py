@@ -14,7 +14,7 @@ from shopboard.metrology.feeler import Bracket, Stack, Try, bracket_of, next_sta
 from shopboard.metrology.quantity import parse_length
 from shopboard.metrology.reach import set_up
 from shopboard.metrology.square import Light, Reading, estimate
-from shopboard.metrology.wording import leaf, length
+from shopboard.metrology.wording import as_typed, leaf, length
 
 FINE_ENOUGH = 0.25
 """A bracket whose half-width is below this share of the tolerance's half-width needs no further
@@ -70,7 +70,9 @@ def _ask_light(job: Job, tools: Tools, prefix: str, turned: bool) -> Choice:
         key=f"{prefix}light",
         title="Look for light between square and face.",
         lines=(
-            "Press it down on its rest, slide it up until it touches.",
+            "Press its stock to the rest, slide it along until it touches."
+            if job.geometry.lies == "flat"
+            else "Press it down on its rest, slide it up until it touches.",
             *((f"The square is turned over now{_side(job)}.",) if turned else ()),
         ),
         diagram=square_at_face(job.geometry, None, length(tools.lever, job.unit)),
@@ -195,6 +197,7 @@ def _ask_typed(
     if goes is None:
         return _ask_thickest(job, tools, f"{prefix}goes", known)
     goes_mm = parse_length(goes, tools.feelers.unit).mm
+    goes = as_typed(goes, goes_mm, tools.feelers.unit)
     refused = answers.get(f"{prefix}refused")
     if refused is None:
         return _ask_thinnest(job, tools, f"{prefix}refused", known, goes, goes_mm)
@@ -203,16 +206,17 @@ def _ask_typed(
 
 
 def _ask_thickest(job: Job, tools: Tools, key: str, known: Bracket) -> Number:
-    went = f"{leaf(known.goes, job.unit)} went already"
+    unit = tools.feelers.unit
+    went = f"{leaf(known.goes, unit)} went already"
     most, too_large = _largest_gap(job, tools)
     if known.refused is not None:
         most = known.refused - 1e-4  # less than two leaves ever differ by
-        too_large = f"{leaf(known.refused, job.unit)} did not go, so what goes must be thinner"
+        too_large = f"{leaf(known.refused, unit)} did not go, so what goes must be thinner"
     return Number(
         key=key,
         title="Which is the thickest that goes?",
         lines=("Type 0 when the thinnest leaf won't go.",) if not known.goes else (),
-        unit=job.unit,
+        unit=unit,
         above=known.goes,
         may_equal=True,
         at_most=most,
@@ -226,12 +230,13 @@ def _ask_thinnest(
 ) -> Number:
     most, too_large = _largest_gap(job, tools)
     if known.refused is not None:
-        most, too_large = known.refused, f"{leaf(known.refused, job.unit)} did not go already"
+        most = known.refused
+        too_large = f"{leaf(known.refused, tools.feelers.unit)} did not go already"
     return Number(
         key=key,
         title="Which is the thinnest that won't go?",
-        lines=(f"{goes} goes.",),
-        unit=job.unit,
+        lines=(f"{goes} goes.",) if goes_mm else (),
+        unit=tools.feelers.unit,
         above=goes_mm,
         at_most=most,
         too_small=f"{goes} goes, so what won't go must be thicker",

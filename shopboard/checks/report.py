@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from shopboard.checks.additions import addition_lines
 from shopboard.checks.outcome import Outcome
 from shopboard.metrology.angle import dms, in_all_units
 from shopboard.metrology.conformity import Tolerance
@@ -94,9 +95,11 @@ def outcome_lines(outcome: Outcome) -> list[str]:
         return _said_lines(outcome)
     minutes = f"   {dms(estimate.error)}" if kind == "angle" else ""
     expanded = _row(estimate.budget.expanded, kind)
+    called = outcome.called.lower() or ("error" if kind in ("angle", "length") else kind)
+    known = f"{expanded}   (95 %, k = {estimate.budget.k:.2f})"
     lines = [
-        f"error        {_row(estimate.error, kind, '+')}{minutes}",
-        f"uncertainty  {expanded}   (95 %, k = {estimate.budget.k:.2f})",
+        f"{called:<12} {_row(estimate.error, kind, '+')}{minutes}",
+        f"uncertainty  {known if estimate.budget.sources else 'none: what was given is exact'}",
     ]
     if outcome.tolerance is not None and outcome.probability is not None:
         main = MAIN_UNIT[kind]
@@ -106,20 +109,10 @@ def outcome_lines(outcome: Outcome) -> list[str]:
         lines.append(f"tolerance    {low:+.2f} to {high:+.2f} {main.replace('_per_', '/')}")
         sure = percent(outcome.probability)
         lines.append(f"verdict      {outcome.verdict}   (within tolerance: {sure})")
-    lines += [f"{name:<12} {_added(value)}" for name, value in outcome.adds.items()]
+    lines += addition_lines(outcome.adds)
     if outcome.note:
         lines.append(f"note         {outcome.note}")
     return lines
-
-
-def _added(value: object) -> object:
-    """Write one addition; a value in several units on one line."""
-    if not isinstance(value, dict) or not {"deg", "mm", "psi", "s"} & value.keys():
-        return value
-    return "   ".join(
-        f"{one:.6g} {unit.replace('_per_', '/')}" if isinstance(one, float) else str(one)
-        for unit, one in value.items()
-    )
 
 
 def _said_lines(outcome: Outcome) -> list[str]:
@@ -127,7 +120,7 @@ def _said_lines(outcome: Outcome) -> list[str]:
     rows = {
         "answer": measure(outcome.estimate.error, outcome.kind, "inch"),
         "verdict": outcome.verdict or "",
-        **outcome.adds,
-        "note": outcome.note,
+        **{name: said for name, said in outcome.adds.items() if said},
+        **({"note": outcome.note} if outcome.note else {}),
     }
-    return [f"{name:<12} {words}" for name, words in rows.items() if words]
+    return addition_lines(rows)

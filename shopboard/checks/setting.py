@@ -7,6 +7,7 @@ from shopboard.checks.job import Job
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import Caution, Choice, Do, Number, Option
 from shopboard.metrology.adjuster import Correction, Screw
+from shopboard.metrology.kind import SAID, Kind
 from shopboard.metrology.wording import eighth, small_move, turns
 
 MANUAL = "The maker's manual and local rules come first; if in doubt, ask a licensed person."
@@ -19,7 +20,7 @@ def unplug(key: str, title: str) -> Caution:
         title=title,
         lines=(
             "Hands come near the cutter. Nothing may turn, nothing may start.",
-            "Take a guard off only where it is in the way of the square.",
+            "Take a guard off only where it is in the way.",
             MANUAL,
         ),
         options=(Option("plug out", "the plug is out, where I can see it"),),
@@ -44,10 +45,11 @@ def ask_next(job: Job, outcome: Outcome, correction: Correction, key: str) -> Ch
 def adjust(
     job: Job, outcome: Outcome, correction: Correction, key: str, diagram: tuple[str, ...]
 ) -> Do:
-    """Say what to move."""
+    """Say what to move, or what to put right where nothing is moved by a measure."""
+    slacken = f"Slacken {job.lock or 'what locks it'}, then move it."
     return Do(
         key=key,
-        title=f"Slacken {job.lock or 'what locks it'}, then move it.",
+        title="Do it now." if _is_put_right(outcome.kind) else slacken,
         lines=advise(job, outcome, correction),
         diagram=diagram,
         big="" if outcome.moves else _how_far(job, correction),
@@ -85,20 +87,41 @@ def ask_turned_by(job: Job, correction: Correction, key: str) -> Number:
     )
 
 
-def lock(job: Job, key: str) -> Do:
-    """Ask for the lock: the reading after it is the one that counts."""
+def _is_put_right(kind: Kind) -> bool:
+    """Tell whether such an error is no place of a part: a look, a cutter's run-on, a tension."""
+    return kind in SAID or kind in ("time", "stress")
+
+
+def lock(job: Job, key: str, kind: Kind, *, runs: bool) -> Do:
+    """Ask for the lock: the reading after it is the one that counts.
+
+    Args:
+        job: the point.
+        key: name of the answer.
+        kind: what sort of value is measured again.
+        runs: the machine must run for that, so that it is made ready to.
+    """
+    again = "It is checked again now."
+    if not _is_put_right(kind):
+        again = "Locking can move it, so it is measured again now."
+    ready = ("Tools off the machine, every guard back on; only then plug in.",) if runs else ()
     return Do(
         key=key,
         title=f"Lock {job.lock or 'everything that you slackened'}.",
-        lines=("Locking can move it, so it is measured again now.",),
+        lines=(again, *ready),
     )
 
 
-def close(job: Job, key: str = "close") -> Do:
-    """Clear the machine before it runs again."""
+def close(job: Job, above_all: str = "") -> Do:
+    """Clear the machine before it runs again.
+
+    Args:
+        job: the point.
+        above_all: what must not stay on it, one sentence.
+    """
     last = "Put back what you took off, guards first. Then plug in." if job.cutter_near else ""
     return Do(
-        key=key,
-        title="Take square, leaves and wrench off the machine.",
-        lines=(last,) if last else (),
+        key="close",
+        title="Take every tool off the machine.",
+        lines=tuple(one for one in (above_all, last) if one),
     )

@@ -73,13 +73,9 @@ class Do(Step):
     unasked: str | None = "done"
     moves: bool = False
     """Doing it moves what is measured: earlier results of the point no longer hold."""
-    refusal: str = ""
-    """Why this cannot be gone on from at all; the way is back."""
 
     def accept(self, text: str) -> str:
         """Take anything that is not a no."""
-        if self.refusal:
-            raise AnswerError(self.refusal)
         if text.strip().lower() in ("no", "n"):
             raise AnswerError("this must be done before the check goes on")
         return "done"
@@ -105,7 +101,8 @@ class Choice(Step):
             if said == option.value:
                 return option.value
         if said.isascii() and said.isdigit():
-            raise AnswerError(f"there is no answer {said[:9]} here: press 1 to {len(self.options)}")
+            last = f" to {len(self.options)}" if len(self.options) > 1 else ""
+            raise AnswerError(f"there is no answer {said[:9]} here: press 1{last}")
         allowed = ", ".join(option.value for option in self.options)
         near = difflib.get_close_matches(said, [one.value for one in self.options], 1, 0.6)
         hint = f"; did you mean {near[0]}?" if near else ""
@@ -154,14 +151,14 @@ class Number(Step):
         except QuantityError as error:
             raise AnswerError(str(error)) from None
         if value < self.above + (-SLACK if self.may_equal else SLACK):
-            raise AnswerError(f"{said}: {self.too_small}")
+            raise AnswerError(f"{said}: {self.too_small}{self._as_thou(said)}")
         if value > self.at_most + SLACK:
             raise AnswerError(f"{said}: {self.too_large}{self._as_thou(said)}")
         return said if self.is_turns or self.plain else self._with_unit(said)
 
     def _as_thou(self, said: str) -> str:
-        """Offer thou for a bare number that is far too large in inches."""
-        bare = said.replace(".", "", 1).isdigit()
+        """Offer thou for a bare number that is far too large in inches, either side of zero."""
+        bare = said.removeprefix("-").replace(".", "", 1).isdigit()
         if self.is_turns or self.plain or self.unit != "inch" or not bare:
             return ""
         fits = self.above < self.value(f"{said} thou") <= self.at_most

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Mapping, Sequence
 
 from shopboard.checks.outcome import Outcome
@@ -18,10 +17,14 @@ from shopboard.metrology.zone import minimum_zone
 UNIT_FIELD = Field(
     "unit", "points", "unit of bare numbers, one for all or one a column: in,in,thou", needed=False
 )
+WITHIN_FIELD = Field(
+    "within", "length", "half-width within which each height is known", needed=False
+)
+EXACT_HEIGHTS = "the heights are taken as exact"
 SURFACE_FIELDS = (
     Field("points", "points", "places and heights: x,y,z; x,y,z; ..."),
     UNIT_FIELD,
-    Field("within", "length", "half-width within which each height is known", needed=False),
+    WITHIN_FIELD,
     Field("tolerance", "tolerance", "what the error may be", needed=False),
 )
 """Names of the values that `reckon` takes."""
@@ -58,31 +61,43 @@ def reckon_surface(
     except FormError as error:
         raise ReckoningError([f"points: {error}"]) from None
     within = given.optional("within")
+    places = [tuple(point[:-1]) for point in points]
+
+    def zone(heights: Sequence[float]) -> float:
+        together = zip(places, heights, strict=True)
+        return minimum_zone([(*place, height) for place, height in together])
+
+    found = of_heights(zone, [point[-1] for point in points], within)
     return Outcome(
         method=method,
-        estimate=_estimate(points, within),
+        estimate=found._replace(size=True),
         tolerance=given.tolerance("tolerance"),
         kind="length",
-        note="" if within else "the heights are taken as exact",
+        note="" if within else EXACT_HEIGHTS,
         working=("error = minimum zone: the narrowest band that holds every point",),
         adds=more,
     )
 
 
-def _estimate(points: Points, within: float) -> Estimate:
-    places = [tuple(point[:-1]) for point in points]
+def of_heights(
+    error_of: Callable[[Sequence[float]], float], heights: Sequence[float], within: float
+) -> Estimate:
+    """Evaluate heights (mm), each of which is known within plus or minus `within`.
 
-    def zone(heights: Mapping[str, float]) -> float:
-        together = zip(places, heights.values(), strict=True)
-        return minimum_zone([(*place, height) for place, height in together])
-
+    Args:
+        error_of: gives the error from the heights; it may have corners.
+        heights: as they were typed.
+        within: mm; 0 where they are exact.
+    """
     if not within:
-        return Estimate(minimum_zone(points), Budget(()))
-    inputs = {f"{at}": even(point[-1], "height", within) for at, point in enumerate(points)}
-    near = steepest(zone, {name: one.value for name, one in inputs.items()})
-    sources = propagate(near, inputs).budget.sources
-    u = math.sqrt(sum(source.u**2 for source in sources))
-    return Estimate(minimum_zone(points), Budget((Source("heights of the points", u),)))
+        return Estimate(error_of(heights), Budget(()))
+    inputs = {f"{at}": even(height, "height", within) for at, height in enumerate(heights)}
+    near = steepest(
+        lambda read: error_of(tuple(read.values())),
+        {name: one.value for name, one in inputs.items()},
+    )
+    u = propagate(near, inputs).budget.u
+    return Estimate(error_of(heights), Budget((Source("heights of the points", u),)))
 
 
 def length_json(mm: float) -> dict[str, object]:

@@ -84,20 +84,20 @@ def drawing(line: Line) -> tuple[str, ...]:
 
 _NAMES = {
     (0, 0): "front left",
-    (1, 0): "middle of the front",
+    (1, 0): "the middle of the front",
     (2, 0): "front right",
-    (0, 1): "middle of the left edge",
-    (1, 1): "middle",
-    (2, 1): "middle of the right edge",
+    (0, 1): "the middle of the left edge",
+    (1, 1): "the middle",
+    (2, 1): "the middle of the right edge",
     (0, 2): "back left",
-    (1, 2): "middle of the back",
+    (1, 2): "the middle of the back",
     (2, 2): "back right",
 }
 
 
-def high_and_low(z: Mapping[Place, float]) -> str:
-    """Name the highest and the lowest place against the least-squares plane."""
+def high_and_low(z: Mapping[Place, float]) -> tuple[str, str, float]:
+    """Name the highest and the lowest place against the least-squares plane; mm between them."""
     points = [(float(x), float(y), height) for (x, y), height in z.items()]
     deviations = dict(zip(z, least_squares(points).deviations(points), strict=True))
     low, *_, high = sorted(deviations, key=deviations.__getitem__)
-    return f"highest at {_NAMES[high]}, lowest at {_NAMES[low]}"
+    return _NAMES[high], _NAMES[low], deviations[high] - deviations[low]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.steps import Choice, Option
-from shopboard.metrology.instruments import FeelerSet, Square
+from shopboard.metrology.instruments import PROVEN, FeelerSet, Square
 from shopboard.metrology.reach import Reach, reaches, what_would_help
 from shopboard.metrology.square import ReadingError
 from shopboard.metrology.wording import both, percent, slope
@@ -62,7 +62,9 @@ def _value(reach: Reach) -> str:
 
 def _label(job: Job, reach: Reach) -> str:
     leaves = f", {reach.feelers.name}" if len(job.drawer.feelers) > 1 else ""
-    return f"{reach.square.name}{leaves}: at best ± {slope(reach.best.budget.expanded, job.unit)}"
+    proven = " (proven)" if reach.square.source.startswith(PROVEN) else ""
+    best = slope(reach.best.budget.expanded, job.unit)
+    return f"{reach.square.name}{proven}{leaves}: at best ± {best}"
 
 
 def tools_taken(job: Job, value: str | None) -> Tools | None:

@@ -9,15 +9,42 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from shopboard.checks.asking import Pick, Reading
+from shopboard.checks.asked import Pick, Reading
 from shopboard.checks.job import Job
 from shopboard.checks.report import value_json
 from shopboard.metrology.form import Fit
 from shopboard.metrology.levelling import Coplanarity, coplanarity, least_moves
-from shopboard.metrology.wording import small_move, turns
+from shopboard.metrology.wording import short_turn, small_move
 
 SIDES = ("front", "back")
 _NAMES = {"front": "along the front edge", "back": "along the back, by the fence"}
+
+
+_WIDE = 14
+"""Columns of a table in the drawing."""
+
+
+def _drawing(side: str, leaf_at: int | None) -> tuple[str, ...]:
+    """Draw both tables from above, the straightedge on one line, and the leaf on the infeed table.
+
+    Args:
+        side: ``front`` or ``back``.
+        leaf_at: column of the infeed table where the leaf is tried; None: it is not told.
+    """
+    infeed = ["═"] * _WIDE
+    if leaf_at is not None:
+        infeed[leaf_at] = "■"
+    laid = f"   │{''.join(infeed)}╪══╪{'═' * _WIDE}│"
+    bare = f"   │{' ' * _WIDE}│▒▒│{' ' * _WIDE}│"
+    edge = "─" * _WIDE
+    return (
+        f"   ┌{edge}┐▒▒┌{edge}┐",
+        f"{laid if side == 'back' else bare}  back: fence",
+        f"   │{'infeed':^{_WIDE}}│▒▒│{'outfeed':^{_WIDE}}│",
+        f"{laid if side == 'front' else bare}  front",
+        f"   └{edge}┘▒▒└{edge}┘",
+        f"   (from above{'' if leaf_at is None else '; ■ leaf here'})",
+    )
 
 
 def ask_side(side: str) -> tuple[Pick | Reading, ...]:
@@ -33,11 +60,13 @@ def ask_side(side: str) -> tuple[Pick | Reading, ...]:
                 ("end", "light at the outer end"),
             ),
             lines=(lay, "It reaches over the infeed table."),
+            diagram=_drawing(side, None),
         ),
         Reading(
             f"{side}_out",
             f"{side.capitalize()} line: how wide is that gap?",
             "leaves",
+            diagram=_drawing(side, None),
             at_most=5,
             closed_if=(f"{side}_light", "none"),
         ),
@@ -45,12 +74,14 @@ def ask_side(side: str) -> tuple[Pick | Reading, ...]:
             f"{side}_lip",
             f"{side.capitalize()} line: gap over the infeed table, at its lip?",
             "leaves",
+            diagram=_drawing(side, _WIDE - 1),
             at_most=10,
         ),
         Reading(
             f"{side}_end",
             f"{side.capitalize()} line: gap at the infeed table's outer station?",
             "leaves",
+            diagram=_drawing(side, 0),
             at_most=10,
             may_equal=True,
         ),
@@ -119,7 +150,7 @@ def _move_words(name: str, move: float, job: Job) -> str:
     if abs(move) < LEAST_MOVE_MM:
         return f"Leave the {name}."
     pitch = job.sizes.get("mount_pitch")
-    turned = f": {turns(abs(move) / pitch)}" if pitch else ""
+    turned = f": its screw {short_turn(abs(move) / pitch)}" if pitch else ""
     way = "Raise" if move > 0 else "Lower"
     return f"{way} the {name} by {small_move(move, job.unit)}{turned}."
 

@@ -39,6 +39,8 @@ class Method(Reckoner, Protocol):
     """What sort of value it measures."""
     proves: Proves
     """What sort of tool it proves."""
+    hands_near: bool
+    """Measuring brings hands near the cutter; where it does not, the machine runs for it."""
 
     def next_step(self, job: Job, answers: Answers) -> Step | None:
         """Give the first step that the answers leave open; None when the check is closed."""

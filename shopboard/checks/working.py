@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 
-from shopboard.metrology.kind import Kind, measure, measure_both
+from shopboard.metrology.kind import SAID, Kind, measure, measure_both
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.square import Reading, SetUp, estimate
 from shopboard.metrology.uncertainty import Budget
@@ -59,7 +60,7 @@ def inputs_working(
     lines = [formula]
     for values, result in zip(sets, results, strict=True):
         read = ", ".join(
-            f"{name} {f'{value:g} s' if kind == 'time' else leaf(value, unit)}"
+            f"{name.replace('_', ' ')} {f'{value:g} s' if kind == 'time' else leaf(value, unit)}"
             for name, value in values.items()
         )
         lines.append(f"{read}: {measure(result, kind, unit, signed=True)}")
@@ -69,20 +70,44 @@ def inputs_working(
     return tuple(lines)
 
 
-def budget_row(name: str, u: str, share: float) -> str:
-    """Write one source of a budget: its name, its u in words, its share of the variance."""
-    return f"{name:<40.40} u = {u:>14}  {share:>4.0%}"
+TELLING_SHARE = 0.005
+"""Sources with a smaller share of the variance are shown together: each would read 0 %."""
+
+
+def budget_rows(
+    sources: Sequence[tuple[str, float]], total: float, kind: Kind, unit: Unit
+) -> tuple[str, ...]:
+    """Write the sources of a budget: name, u in words, share of the variance.
+
+    Args:
+        sources: names and standard uncertainties.
+        total: the combined standard uncertainty, in the same unit.
+        kind: what sort of value they are of.
+        unit: the person's unit.
+    """
+    shares = [(name, u, (u / total) ** 2 if total else 0.0) for name, u in sources]
+    small = [(u, share) for _, u, share in shares if share < TELLING_SHARE]
+    if len(small) > 1:
+        shares = [one for one in shares if one[2] >= TELLING_SHARE]
+        together = math.hypot(*(u for u, _ in small)), sum(share for _, share in small)
+        shares.append((f"{len(small)} smaller ones, together", *together))
+    return tuple(
+        f"{name.replace('_', ' '):<40.40} u = {measure(u, kind, unit):>14}  {share:>4.0%}"
+        for name, u, share in shares
+    )
 
 
 def budget_working(budget: Budget, kind: Kind, unit: Unit) -> tuple[str, ...]:
-    """Write out an uncertainty budget: each source with its u and share, then u, k and U."""
-    rows = [
-        budget_row(source.name, measure(source.u, kind, unit), budget.share(source))
-        for source in budget.sources
-    ]
+    """Write out an uncertainty budget: each source with its u and share, then u, k and U.
+
+    What was said has none.
+    """
+    if kind in SAID:
+        return ()
+    sources = [(source.name, source.u) for source in budget.sources]
     freedom = "unlimited" if budget.dof > 1e4 else f"{budget.dof:.0f}"
     return (
-        *rows,
+        *budget_rows(sources, budget.u, kind, unit),
         f"together u = {measure(budget.u, kind, unit)} (root of the sum of squares)",
         f"degrees of freedom {freedom}, so k = {budget.k:.2f} for 95 %",
         f"U = k u = {measure_both(budget.expanded, kind, unit)}",

@@ -15,9 +15,10 @@ from pathlib import Path
 
 from shopboard.checks import registry
 from shopboard.checks.advice import correction_lines
+from shopboard.checks.contradiction import Recheck
 from shopboard.checks.job import Job
 from shopboard.checks.report import outcome_json, outcome_lines
-from shopboard.checks.steps import Choice, Do, Finding, Number, Step, Words
+from shopboard.checks.steps import Choice, Finding, Number, Step, Words
 from shopboard.checks.walk import StepError, Walk, walk
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json
@@ -105,7 +106,7 @@ def _refuse_unused(path: str, answers: Mapping[str, str], done: Walk) -> None:
 
 
 def _missing(step: Step) -> str:
-    if isinstance(step, Do) and step.refusal:
+    if isinstance(step, Recheck):
         return step.refusal
     if isinstance(step, Choice):
         allowed = f"; it can be {', '.join(option.value for option in step.options)}"

@@ -10,6 +10,7 @@ from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step, W
 from shopboard.checks.working import budget_working
 from shopboard.commands.output import is_utf8, out, prompt, say
 from shopboard.desk import Desk
+from shopboard.metrology.wording import in_both_units
 from shopboard.shop.model import Point
 from shopboard.visit import Visit, resume, start
 
@@ -63,6 +64,8 @@ def _take(visit: Visit, text: str) -> None:
             visit.answer(text)
             if isinstance(step, Finding):
                 out(f"Recorded, {step.run}.")
+            elif isinstance(step, Number) and not (step.is_turns or step.plain):
+                out(f"   = {in_both_units(step.value(text or step.default or ''))}")
     except AnswerError as error:
         say(f"! {error}")
 
@@ -90,5 +93,8 @@ def _show(step: Step, visit: Visit) -> None:
         out(*(f"   {line}" for line in correction_lines(visit.job, step.outcome)))
         settle = what_would_settle(step.outcome)
         out(*((f"   {settle}",) if settle else ()), "   Enter keeps it on record.")
-    elif not isinstance(step, Number | Words):
+    elif isinstance(step, Number):
+        if not (step.is_turns or step.plain):
+            out(f"   A bare number means {'inches' if step.unit == 'inch' else 'mm'}.")
+    elif not isinstance(step, Words):
         out("   Enter when done.")

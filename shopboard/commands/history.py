@@ -31,7 +31,7 @@ def run(options: argparse.Namespace) -> int:
     if options.json:
         out_json([_json(record) for record in records])
         return 0
-    widest = max(len(record.method) for record in records)
+    widest = max((len(record.method) for record in records), default=0)
     for record in records:
         local = f"{record.when.astimezone():%Y-%m-%d %H:%M}"
         error = with_expanded(record.error, record.expanded, record.kind, unit, (15, 0))

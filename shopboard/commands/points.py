@@ -8,7 +8,8 @@ from contextlib import closing
 from shopboard.checks.ranking import Rank, at_best, cannot_be_proven
 from shopboard.commands.output import out, out_json
 from shopboard.commands.shared import open_desk
-from shopboard.metrology.kind import in_units
+from shopboard.health import PointStanding
+from shopboard.metrology.kind import SAID, in_units
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import percent
 
@@ -42,15 +43,23 @@ def run(options: argparse.Namespace) -> int:
         best = [{"best": [_json(rank) for rank in ranks[name]]} if ranks else {} for name in names]
         out_json([{**row, **more} for row, more in zip(rows, best, strict=True)])
         return 0
-    for row in rows:
-        checks = ",".join(row["checks"])
-        line = f"{row['id']:<28} {row['state']:<9} {checks:<8} {row['tolerance']:<20} {row['name']}"
-        out(line)
+    table = [_columns(one) for one in standings]
+    widths = [max(map(len, column)) for column in zip(*table, strict=True)]
+    for row, columns in zip(rows, table, strict=True):
+        line = " ".join(f"{one:<{width}}" for one, width in zip(columns, widths, strict=True))
+        out(f"{line} {row['name']}")
         found = ranks.get(str(row["id"]), ())
         out(*(f"    {rank.method:<20} {_words(rank, unit)}" for rank in found))
         cannot = cannot_be_proven(found)
         out(*((f"    {cannot}",) if cannot else ()))
     return 0
+
+
+def _columns(one: PointStanding) -> tuple[str, str, str, str]:
+    """Give name, state, methods and tolerance; what is looked at has no tolerance."""
+    point = one.point
+    tolerance = "" if point.tolerance.kind in SAID else point.tolerance.typed
+    return point.full_name, one.state, ",".join(point.checks), tolerance
 
 
 def _words(rank: Rank, unit: Unit) -> str:

@@ -112,7 +112,8 @@ def correct(
         direct: the error is a length at the adjuster itself, mm; no lever lies between.
         insist: give the move even where it had better be left.
     """
-    away_from_middle = estimate.error - tolerance.middle
+    wanted = tolerance.as_it_counts(size=estimate.size).middle
+    away_from_middle = estimate.error - wanted
     reason = reason_to_leave(away_from_middle, estimate, verdict)
     if reason and not insist:
         return Correction(leave=reason)

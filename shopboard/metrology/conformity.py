@@ -40,6 +40,14 @@ class Tolerance(NamedTuple):
         """The value to aim for."""
         return (self.high + self.low) / 2
 
+    def as_it_counts(self, *, size: bool) -> Tolerance:
+        """Give the band as it counts for a value, or for a size, which is never below 0.
+
+        A lowest size of 0 or less limits nothing: the middle to aim for is 0, not half of the
+        highest, and ``0 to 1 thou`` is the same as ``1 thou``.
+        """
+        return self._replace(low=-self.high) if size and self.low <= 0 < self.high else self
+
     def used(self, error: float) -> float:
         """Share of the tolerance that an error uses, from its middle; 1 is either limit."""
         return abs(error - self.middle) / self.half_width
@@ -50,6 +58,8 @@ def probability_within(spread: Spread, tolerance: Tolerance) -> float:
 
     No time is below 0: a lowest time of 0 cuts nothing off.
     """
+    if spread.u == 0:  # its distribution is a step, with the limits themselves still within
+        return 1.0 if tolerance.low <= spread.centre <= tolerance.high else 0.0
     if tolerance.kind == "time" and tolerance.low <= 0:
         return spread.cdf(tolerance.high)
     return min(1.0, max(0.0, spread.cdf(tolerance.high) - spread.cdf(tolerance.low)))

@@ -30,6 +30,10 @@ def grade_limit(grade: SquareGrade, length_mm: float) -> float:
     return (constant + length_mm / divisor) / 1000
 
 
+PROVEN = "proven on"
+"""Start of the `source` of a square whose own error one of the shop's checks has found."""
+
+
 class Square(NamedTuple):
     """A square of the drawer."""
 

@@ -1,8 +1,10 @@
 """Uncertainty through any formula: each input moved by its own uncertainty (GUM 5.1.3, note 2).
 
 The sensitivity to an input is the difference of the formula over plus and
-minus one standard uncertainty; exact for straight formulas, and good as long
-as the uncertainties are small against the curvature.
+minus one standard uncertainty, exact for straight formulas. Where a formula
+bends so much that its slope alone would say too little, as a sagitta does near
+0, the bend adds its part (GUM 5.1.2, note: half the square of the second
+derivative; that of a normal input, and a little more than that of an even one).
 """
 
 from __future__ import annotations
@@ -41,6 +43,7 @@ def propagate(
         more: sources already in the unit of the result.
     """
     values = {name: one.value for name, one in inputs.items()}
+    here = formula(values)
     sources: list[Source] = []
     for name, one in inputs.items():
         for source in one.sources:
@@ -48,14 +51,17 @@ def propagate(
                 continue
             above = formula({**values, name: one.value + source.u})
             below = formula({**values, name: one.value - source.u})
-            u = abs(above - below) / 2
+            bend = above + below - 2 * here
+            u = math.hypot((above - below) / 2, bend / math.sqrt(2))
             sources.append(Source(source.name, u, source.dof, source.even, source.lasting))
-    return Estimate(formula(values), Budget((*sources, *more)))
+    return Estimate(here, Budget((*sources, *more)))
 
 
-def repeated(
-    results: Sequence[float], name: str = "scatter of the readings"
-) -> tuple[float, Source]:
+OWN_SCATTER = "scatter of the readings"
+"""Name of the source that repeated results give of themselves."""
+
+
+def repeated(results: Sequence[float], name: str = OWN_SCATTER) -> tuple[float, Source]:
     """Take the mean of repeated results, with the uncertainty of that mean (GUM 4.2.3).
 
     Raises:

@@ -33,6 +33,10 @@ class Spread(NamedTuple):
     """Half-widths of the even (rectangular) parts."""
     sigma: float = 0.0
     """Standard deviation of the normal part."""
+    size: bool = False
+    """True for a size, such as run-out, which is never below 0: the part of the distribution that
+    would lie there is folded over. (What is read is a size, too, |value + error|; where all sizes
+    are as likely before, that is what is known of it after: Bayes' rule.)"""
 
     @property
     def u(self) -> float:
@@ -44,6 +48,11 @@ class Spread(NamedTuple):
 
         The widest even parts keep their shape; further ones are pooled with the normal part.
         """
+        if not self.size or self.u == 0:
+            return self._unfolded(x)
+        return max(0.0, self._unfolded(x) - self._unfolded(-x)) if x > 0 else 0.0
+
+    def _unfolded(self, x: float) -> float:
         widths = sorted((abs(half) for half in self.even), reverse=True)
         scale = max([self.sigma, *widths])
         if scale == 0:

@@ -6,6 +6,7 @@ Checked in the tests against GUM Table G.2 and scipy.
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 _TINY = 1e-300
 
@@ -75,3 +76,15 @@ def coverage_factor(dof: float, probability: float = 0.95) -> float:
         middle = (low + high) / 2
         low, high = (middle, high) if student_cdf(middle, dof) < target else (low, middle)
     return (low + high) / 2
+
+
+@lru_cache(maxsize=1024)  # a check asks for the same few again at its every step
+def wider_than_normal(dof: float) -> float:
+    """How much farther out Student's distribution leaves 5 % at one end than the normal one does.
+
+    Raises:
+        ValueError: for dof below 1.
+    """
+    if math.isinf(dof):
+        return 1.0
+    return coverage_factor(dof, 0.90) / coverage_factor(math.inf, 0.90)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
 from shopboard.metrology.spread import Spread
-from shopboard.metrology.student import coverage_factor
+from shopboard.metrology.student import coverage_factor, wider_than_normal
 
 
 class Source(NamedTuple):
@@ -45,9 +46,7 @@ class Budget:
     @cached_property
     def dof(self) -> float:
         """Effective degrees of freedom (Welch-Satterthwaite, GUM G.4.1)."""
-        total = self.u**4
-        parts = sum(source.u**4 / source.dof for source in self.sources)
-        return total / parts if parts > 0 else math.inf
+        return _effective_dof(self.sources)
 
     @cached_property
     def k(self) -> float:
@@ -69,10 +68,16 @@ class Budget:
         return (source.u / self.u) ** 2 if self.u > 0 else 0.0
 
     def spread_around(self, centre: float) -> Spread:
-        """Give the distribution of the error: even sources keep their shape, the rest is normal."""
+        """Give the distribution of the error: even sources keep their shape, the rest is normal.
+
+        What few readings told is Student's, not normal (JCGM 101, 6.4.9): the normal part is made
+        wider, so that it leaves as much beyond a limit that is just proven to 95 % as Student's
+        distribution does.
+        """
         even = tuple(source.u * math.sqrt(3) for source in self.sources if source.even and source.u)
-        sigma = math.sqrt(sum(source.u**2 for source in self.sources if not source.even))
-        return Spread(centre, even, sigma)
+        rest = [source for source in self.sources if not source.even]
+        sigma = math.sqrt(sum(source.u**2 for source in rest))
+        return Spread(centre, even, sigma * wider_than_normal(_effective_dof(rest)))
 
 
 class Estimate(NamedTuple):
@@ -81,8 +86,20 @@ class Estimate(NamedTuple):
     error: float
     """Best estimate of the signed error, rad."""
     budget: Budget
+    size: bool = False
+    """True for a size, such as run-out, which is never below 0."""
 
     @property
     def spread(self) -> Spread:
         """What is known of the error."""
-        return self.budget.spread_around(self.error)
+        return self.budget.spread_around(self.error)._replace(size=self.size)
+
+
+def _effective_dof(sources: Sequence[Source]) -> float:
+    """Degrees of freedom of independent sources together (Welch-Satterthwaite, GUM G.4.1)."""
+    told = [source for source in sources if source.u > 0]
+    parts = sum(source.u**4 / source.dof for source in told)
+    if parts <= 0:
+        return math.inf
+    total = sum(source.u**2 for source in told) ** 2
+    return max(total / parts, min(source.dof for source in told))  # but for rounding it is

@@ -48,6 +48,17 @@ def leaf(mm: float, unit: Unit) -> str:
     return f"{_trim(f'{mm / MM_PER_INCH:.5f}', 3)} in"
 
 
+def in_both_units(mm: float) -> str:
+    """Write a typed length, mm, in both units: ``0.118 in = 3.00 mm``."""
+    return f"{leaf(mm, 'inch')} = {leaf(mm, 'mm')}"
+
+
+def as_typed(text: str, mm: float, unit: Unit) -> str:
+    """Write a length as it was typed, and what it is in `unit` where it was typed in another."""
+    metric = text.rstrip().lower().endswith("m")  # mm, cm, m, um: no unit of an inch ends so
+    return text if metric == (unit == "mm") else f"{text} ({leaf(mm, unit)})"
+
+
 def small_move(mm: float, unit: Unit) -> str:
     """Write a small move, mm, as thousandths or hundredths: ``4.2 thou``, ``0.11 mm``."""
     if unit == "mm":
@@ -105,6 +116,12 @@ def eighth(amount: float) -> str:
     nearest = round(amount * 8)
     near = nearest > 0 and abs(amount * 360 - nearest * 45) <= EIGHTH_WITHIN_DEGREES
     return _eighths(nearest) if near else ""
+
+
+def short_turn(amount: float) -> str:
+    """Write turns of a screw in a few letters, for one of many: ``3/8 turn``, else ``73°``."""
+    near = eighth(amount)
+    return f"{near} turn" if near else f"{amount * 360:.0f}°"
 
 
 def turns(amount: float) -> str:

@@ -8,8 +8,9 @@ from shopboard.shop.measures import TOLERANCE
 from shopboard.shop.report import Finding
 from shopboard.shop.table import Table
 
-SAID_CHECKS: dict[str, Kind] = {"go-no-go": "yes or no", "note": "note"}
-"""Checks whose result is something said: there is no tolerance to write."""
+SAID_CHECKS: dict[str, Kind] = {"go-no-go": "yes or no", "note": "note", "seating": "yes or no"}
+"""Checks whose result is something said: there is no tolerance to write. They are named here
+since the board reads the shop file before it asks the methods what they measure."""
 
 
 def read_tolerance(t: Table, checks: tuple[str, ...]) -> Tolerance:

@@ -8,6 +8,43 @@ from tests.board.conftest import Place
 from tests.cli.test_methods import WITH_MORE
 from tests.journal.helpers import opened
 
+DIALS = """
+[[drawer.indicator]]
+id = "dial"
+name = "Dial indicator"
+reach = "1 in"
+within = "0.2 thou"
+
+[[drawer.straightedge]]
+id = "edge"
+name = "Straightedge"
+reach = "36 in"
+within = "1 thou"
+
+[[machine]]
+id = "drill"
+name = "Drill press"
+
+[[machine.point]]
+id = "table"
+name = "Table to the quill"
+check = "tram"
+tolerance = "4 thou over 8 in"
+[machine.point.sizes]
+radius = "4 in"
+
+[[machine.point]]
+id = "flat"
+name = "Table flatness"
+check = "flatness"
+tolerance = "10 thou"
+
+[[machine.point]]
+id = "seats"
+name = "Knives seated"
+check = "seating"
+"""
+
 
 @pytest.fixture
 def more(bare: Place) -> Place:
@@ -87,3 +124,60 @@ async def test_a_tolerance_of_the_wrong_kind_shows_after_the_first_picture(more:
         assert board.says("a length where the check timed measures a time")
         await board.press("minus", "3", "4", "1")
         assert board.says("Time by the watch measures time, the tolerance is of length")
+
+
+@pytest.fixture
+def dials(bare: Place) -> Place:
+    """A shop with an indicator and a straightedge; the drill press is its fourth machine."""
+    bare.shop_file.write_text(WITH_MORE + DIALS, encoding="utf-8")
+    return bare
+
+
+async def test_a_reading_below_zero_begins_with_minus(dials: Place) -> None:
+    """The first minus is the sign, also the pad's; the second one goes a step back."""
+    async with dials.open() as board:
+        await board.press("4", "1", "1", "1", "enter", "enter", "enter")
+        assert board.says("on the near side?")
+        assert board.says("- first when it is below zero; - - goes back a step")
+        assert "> -.003_" in await board.press("subtract", *".003")
+        await board.press("enter")
+        assert board.says("on the right side?")
+        assert board.says("before: What does the indicator show on the near side? -.003 in")
+        assert "> -_" in await board.press("minus")
+        await board.press("minus")
+        assert board.says("on the near side?")
+        await board.press("minus", "3", "enter")
+        assert board.says("did you mean -3 thou?")
+
+
+async def test_a_minus_that_bounces_is_one_sign(dials: Place) -> None:
+    async with dials.open() as board:
+        await board.press("4", "1", "1", "1", "enter", "enter", "enter")
+        dials.seconds.step = 0.01
+        assert "> -_" in await board.press("minus", "minus")
+        assert board.says("on the near side?")
+
+
+async def test_a_working_that_does_not_fit_is_read_to_its_end(dials: Place) -> None:
+    async with dials.open(height=20) as board:
+        await board.press("4", "2", "1", "enter", *(["3", "enter"] * 7), "enter", "w")
+        assert board.says("error = minimum zone")
+        assert board.says("more lines")
+        assert not board.says("true from")
+        for _ in range(3):
+            await board.press("2")
+        assert board.says("true from 95.0 %")
+        assert board.says("the end")
+        await board.press("8", "8", "8")
+        assert board.says("error = minimum zone")
+
+
+async def test_what_is_said_has_no_budget(dials: Place) -> None:
+    async with dials.open() as board:
+        await board.press("4", "3", "1", "1", *"11211")
+        assert board.says("light under a knife")
+        await board.press("w")
+        assert board.says("one no is enough")
+        assert not board.says("u =")
+        await board.press("minus", "enter", "1")
+        assert board.says("Do it now.")

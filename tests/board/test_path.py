@@ -38,7 +38,7 @@ async def test_from_the_start_to_a_verdict_on_record_and_still_there_tomorrow(
 ) -> None:
     async with place.open() as board:
         assert "The old boathouse" in board.lines[0]
-        assert "18 unproven" in board.lines[0]
+        assert "47 unproven" in board.lines[0]
         assert "Table saw" in await board.press("1")
         assert "check it now" in await board.press("1")
         assert "Unplug the machine" in await board.press("1")
@@ -52,15 +52,15 @@ async def test_from_the_start_to_a_verdict_on_record_and_still_there_tomorrow(
         assert "Tolerance 0.1 deg" in finding
         kept = await board.press("enter")
         assert "Recorded 08:00, as-found: true." in kept
-        assert "Take square, leaves and wrench off" in kept
+        assert "Take every tool off the machine" in kept
         await board.press("enter")
         assert board.says("The check is closed. Its results are on disk.")
         assert "■ true" in board.text
-        assert "17 unproven · 1 true" in (await board.press("minus", "minus")).split("\n")[0]
+        assert "46 unproven · 1 true" in (await board.press("minus", "minus")).split("\n")[0]
 
     place.clock.pass_by(hours=20)
     async with place.open() as board:
-        assert "17 unproven · 1 true" in board.lines[0]
+        assert "46 unproven · 1 true" in board.lines[0]
         shown = await board.press("1")
         assert "■ true" in shown
         assert "20 hours ago" in shown
@@ -81,6 +81,26 @@ async def test_the_number_pad_alone_is_enough(place: Place) -> None:
         assert "Table saw · Blade at 90" in await board.press("escape")
         assert "Table saw" in await board.press("subtract")
         assert "The old boathouse" in await board.press("subtract")
+
+
+async def test_after_a_refusal_the_number_is_typed_anew_or_gets_its_unit(place: Place) -> None:
+    """The pad has no backspace: a new number takes the place of the refused one; a unit is added.
+
+    The star of the pad asks why in a field, too: no number has one.
+    """
+    async with place.open() as board:
+        await board.press(*TO_CHECK, *READY, "1", "3")
+        assert "did you mean 12 thou?" in await board.press("1", "2", "enter")
+        assert "> .012_" in await board.press(*".012")
+        assert "> .0121_" in await board.press("1")
+        await board.press(*["backspace"] * 5)
+        await board.press("1", "2", "enter")
+        assert "> 12 thou_" in await board.press("space", *"thou")
+        await board.press(*["backspace"] * 7, "1", "2", "enter")
+        assert "> _" in await board.press("backspace", "backspace")
+        assert "Nothing is worked out yet." in await board.press("asterisk")
+        await board.press("1", "2", "enter")
+        assert "thickest that goes" not in await board.press("minus")
 
 
 async def test_a_correction_leads_to_the_same_measurement_as_left(place: Place) -> None:

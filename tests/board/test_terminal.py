@@ -76,9 +76,9 @@ def test_the_first_frame_says_the_name_of_the_shop_and_every_state(program: Prog
     with program.start() as terminal:
         rows = screen(terminal)
     assert "The old boathouse" in rows[0]
-    assert "18 unproven" in rows[0]
+    assert "47 unproven" in rows[0]
     assert "Table saw" in rows[1]
-    assert sum("▄▀▀▄ █ █ █▄ █ █▀█ █▀█ █▀█ █ █ █▀▀ █▄ █" in row for row in rows) == 3
+    assert sum("▄▀▀▄ █ █ █▄ █ █▀█ █▀█ █▀█ █ █ █▀▀ █▄ █" in row for row in rows) == 4
     assert "Enter" in rows[-1]
 
 
@@ -181,6 +181,6 @@ def test_without_a_terminal_it_prints_the_plain_status(program: Program, tmp_pat
     )
     assert done.returncode == 0
     lines = done.stdout.decode().splitlines()
-    assert len([line for line in lines if "unproven" in line]) == 6
+    assert len([line for line in lines if "unproven" in line]) == 8
     assert b"\x1b" not in done.stdout
     assert sys.executable in BOARD

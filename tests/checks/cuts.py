@@ -7,11 +7,12 @@ from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from shopboard.checks import registry
-from shopboard.checks.asking import Pick, Reading, Taken, input_of, leaf_input
+from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.contradiction import Recheck
+from shopboard.checks.inputs import input_of, leaf_input
 from shopboard.checks.job import Geometry, Job
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
-from shopboard.checks.steps import Do
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.instruments import Drawer, OtherTool
 from shopboard.metrology.propagate import Input
@@ -93,7 +94,7 @@ def read(
 
 def found(method: MeasuredCheck, job: Job, taken: Taken) -> Outcome:
     """Evaluate one set of readings that nothing contradicts."""
-    assert method.refuse(taken.values, taken.words) == ""
+    assert method.refuse(taken.values, taken.words) is None
     return method.evaluate(job, [taken])
 
 
@@ -144,5 +145,5 @@ def contradiction(name: str, job: Job, answers: Mapping[str, str]) -> str:
     """Why a file of answers cannot be gone on with; nothing is recorded."""
     done = walked(name, job, answers)
     assert done.findings == ()
-    assert isinstance(done.step, Do)
+    assert isinstance(done.step, Recheck)
     return done.step.refusal

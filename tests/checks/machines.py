@@ -7,7 +7,8 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from shopboard.checks import registry
-from shopboard.checks.asking import Reading, Taken, input_of
+from shopboard.checks.asked import Reading, Taken
+from shopboard.checks.inputs import input_of
 from shopboard.checks.job import Geometry, Job
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
@@ -48,7 +49,7 @@ def fed(
     """Feed readings (mm) to a check as if they had been typed."""
     asked = [one for one in method.asked(job) if isinstance(one, Reading) and one.key in values]
     inputs = {one.key: input_of(job, one, values[one.key], words or {}) for one in asked}
-    assert method.refuse(values, words or {}) == ""
+    assert method.refuse(values, words or {}) is None
     return method.evaluate(job, [Taken(inputs, words or {})])
 
 

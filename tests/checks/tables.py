@@ -7,11 +7,13 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from shopboard.checks.asking import Taken, ask_readings
+from shopboard.checks.asked import Taken
+from shopboard.checks.asking import ask_readings
+from shopboard.checks.contradiction import Recheck
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
-from shopboard.checks.steps import AnswerError, Do, Step
+from shopboard.checks.steps import AnswerError, Step
 from shopboard.checks.walk import Walk
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.instruments import Drawer, OtherTool
@@ -24,7 +26,7 @@ if TYPE_CHECKING:
 
 LIMIT = 0.02
 """The straightedge's own error, mm."""
-STRAIGHTEDGE = OtherTool("straightedge", "Straightedge", "straightedge", 914.4, LIMIT)
+STRAIGHTEDGE = OtherTool("straightedge", "Straightedge", "straightedge", 1270.0, LIMIT)
 TOOLS = Drawer(DRAWER.squares, DRAWER.feelers, DRAWER.shims, (STRAIGHTEDGE,))
 THINNEST = LEAVES[0]
 TEN_THOU = Tolerance(-0.254, 0.254, "10 thou", "length")
@@ -50,7 +52,7 @@ def take(method: MeasuredCheck, job: Job, answers: Mapping[str, str]) -> Taken:
         given[taken.key] = taken.unasked
         taken = ask_readings(job, method.asked(job), given, "")
     assert isinstance(taken, Taken), taken
-    assert method.refuse(taken.values, taken.words) == ""
+    assert method.refuse(taken.values, taken.words) is None
     return taken
 
 
@@ -97,7 +99,7 @@ def fits(steps: list[Step]) -> None:
 
 def refused_at_the_end(done: Walk, why: str) -> None:
     """The readings are refused with the reason; there is no way on, and nothing is recorded."""
-    assert isinstance(done.step, Do)
+    assert isinstance(done.step, Recheck)
     assert why in done.step.refusal
     assert not done.findings
     with pytest.raises(AnswerError):

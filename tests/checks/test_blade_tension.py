@@ -7,7 +7,8 @@ import math
 import numpy as np
 import pytest
 
-from shopboard.checks.steps import Do
+from shopboard.checks.contradiction import Recheck
+from shopboard.metrology.adjuster import Screw
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import PSI_PER_MPA
 from shopboard.metrology.limits import parse_limits
@@ -184,10 +185,46 @@ def test_out_of_the_makers_range_the_words_say_which_way(stretch: str, words: st
     assert words in closed("blade-tension", JOB, {**ANSWERS, "stretch": stretch}).lean
 
 
+@pytest.mark.parametrize(
+    ("stretch", "clockwise", "words"),
+    [
+        ("1 thou", "", "Tighten the band until the tool shows 3.0 thou; now it shows 1.0 thou."),
+        ("5 thou", "", "Slacken the band until the tool shows 3.0 thou; now it shows 5.0 thou."),
+        ("1 thou", "away", "Turn the wheel clockwise until the tool shows 3.0 thou"),
+        ("1 thou", "toward", "Turn the wheel anticlockwise until the tool shows 3.0 thou"),
+        ("5 thou", "away", "Turn the wheel anticlockwise until the tool shows 3.0 thou"),
+    ],
+)
+def test_it_is_set_by_what_the_tool_shows(stretch: str, clockwise: str, words: str) -> None:
+    """Derived: the middle of 15,000 to 20,000 psi stretches 5 in by 5 x 17,500 / 29e6 = 3.02 thou.
+
+    A screw's pitch tells nothing of a stress: the spring of frame and band lies between.
+    """
+    screw = Screw(3.175, 100.0, "away" if clockwise == "away" else "toward", name="the wheel")
+    job = dial_job(JOB.tolerance, cutter_near=True, adjuster=screw if clockwise else None)
+    given = {**ANSWERS, "over": "5 in", "stretch": stretch, "unplugged": "plug out"}
+    after = {
+        "next": "adjust",
+        "left.unplugged": "plug out",
+        "left.over": "5 in",
+        "left.stretch": "3 thou",
+    }
+    done = walked("blade-tension", job, {**given, **after})
+    assert done.step is None
+    assert done.findings[0].outcome.moves[0].startswith(words)
+    keys = [step.key for step, _ in done.answered]
+    begin = keys.index("left.lock") + 1
+    assert keys[begin : begin + 2] == ["left.over", "left.stretch"]  # the 0 of the clamps holds
+    assert not any("turn" in key for key in keys)
+    last = done.answered[-1][0]
+    assert last.key == "close"
+    assert "Both clamps off the band" in last.lines[0]
+
+
 def test_a_stretch_that_no_band_stands_is_not_recorded() -> None:
     """0.03 for 0.003 would be 174,000 psi."""
     done = walked("blade-tension", JOB, {**ANSWERS, "stretch": "0.03 in"})
-    assert isinstance(done.step, Do)
+    assert isinstance(done.step, Recheck)
     assert "any band stands" in done.step.refusal
     assert not done.findings
 

@@ -11,6 +11,7 @@ import pytest
 
 from shopboard.checks.steps import Choice
 from shopboard.metrology.adjuster import Screw
+from shopboard.metrology.carry import carry_of
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.uncertainty import Estimate
 from tests.checks.cuts import holds
@@ -90,15 +91,27 @@ def test_the_worst_end_is_named_with_its_move() -> None:
     outcome = closed("carry", job, carried(3.4, 3.4, 3.4, 6.35, 3.4, 3.4))
     assert outcome.estimate.error / THOU == pytest.approx(5.2174, abs=1e-3)
     assert outcome.verdict == "out"
-    assert outcome.lean.startswith("knife 2, back is farthest off")
-    assert outcome.moves[0].startswith("Lower knife 2, back by 3.7 thou: its jack screw clockwise")
+    assert outcome.lean.startswith("knife 2 at the back is farthest off")
+    assert outcome.moves[0].startswith(
+        "Lower knife 2 at the back by 3.7 thou: its jack screw clockwise"
+    )
     assert len(outcome.moves) == 1
+
+
+def test_a_high_and_a_low_knife_are_known_as_well_as_two_high_ones() -> None:
+    """Derived: 0.5 thou above the wanted 1.5 and 0.5 below it; the side is open, not how far."""
+    wanted, circle = JOB.tolerance.middle, JOB.sizes["circle"]
+    high, low = (carry_of(wanted + by * THOU, circle) for by in (0.5, -0.5))
+    both = closed("carry", JOB, carried(high, high, high, high, high, high)).estimate
+    mixed = closed("carry", JOB, carried(high, low, high, low, high, low)).estimate
+    assert abs(mixed.error - wanted) == pytest.approx(0.5 * THOU, rel=0.01)
+    assert mixed.budget.u <= 1.05 * both.budget.u
 
 
 def test_a_low_knife_is_raised() -> None:
     """Barely touched: 0, below the middle."""
     outcome = closed("carry", JOB, carried(3.4, 3.4, 3.4, 3.4, 0.0, 3.4))
-    assert outcome.moves == ("Raise knife 3, front by 1.5 thou.",)
+    assert outcome.moves == ("Raise knife 3 at the front by 1.5 thou.",)
 
 
 def test_a_knife_below_the_table_is_read_with_leaves() -> None:
@@ -113,13 +126,13 @@ def test_a_knife_below_the_table_is_read_with_leaves() -> None:
 def test_a_carry_that_the_circle_does_not_allow_is_refused() -> None:
     """2 in on a 3 in circle: that knife is named, nothing is recorded."""
     done = walked("carry", JOB, carried(3.4, 3.4, 3.4, 50.8, 3.4, 3.4))
-    refused_at_the_end(done, "knife 2, back: a carry of 2.00 in (51 mm) is longer than the cutting")
+    refused_at_the_end(done, "knife 2 at the back: a carry of 2.00 in (51 mm) is longer")
 
 
 def test_one_carry_far_from_the_others_is_refused() -> None:
     """Seven times the rest: read again."""
     done = walked("carry", JOB, carried(3.4, 3.4, 3.4, 24.0, 3.4, 3.4))
-    refused_at_the_end(done, "knife 2, back: carried far longer")
+    refused_at_the_end(done, "knife 2 at the back: carried far longer")
 
 
 def test_the_number_of_knives_is_what_the_screen_says() -> None:
@@ -132,6 +145,7 @@ def test_the_number_of_knives_is_what_the_screen_says() -> None:
     assert isinstance(pick, Choice)
     for number, option in enumerate(pick.options, 1):
         assert pick.accept(str(number)) == option.value == pick.accept(option.value)
+    assert [pick.accept(figure) for figure in "234"] == ["two", "three", "four"]
 
 
 @pytest.mark.parametrize(("word", "knives"), [("two", 2), ("four", 4)])

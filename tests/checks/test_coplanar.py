@@ -38,7 +38,7 @@ def leaves(key: str, thou: float) -> dict[str, str]:
 
 def tables(front: tuple[float, float], back: tuple[float, float]) -> dict[str, str]:
     """Answers: gaps (thou) over the infeed table at lip and outer end, outfeed close."""
-    answers = {"front_light": "none", "back_light": "none"}
+    answers = {"care": "understood", "front_light": "none", "back_light": "none"}
     for side, (lip, end) in (("front", front), ("back", back)):
         answers |= leaves(f"{side}_lip", lip) | leaves(f"{side}_end", end)
     return answers
@@ -102,6 +102,17 @@ def test_u_is_not_below_a_monte_carlo(answers: dict[str, str]) -> None:
     clear = outcome.estimate.error != 0
     assert outcome.estimate.budget.u >= 0.97 * drawn
     assert not clear or outcome.estimate.budget.u == pytest.approx(drawn, rel=0.06)
+
+
+def test_pitch_and_twist_of_opposite_signs_are_known_as_well_as_of_the_same() -> None:
+    """Derived: ends 3 and 5 thou lower than the lips: pitch 8 / 1200 thou per mm, twist as much.
+
+    Which of the two is larger, and so the sign, is open; by how much the tables are off is not.
+    """
+    same = closed("coplanar", JOB, tables((16, 21), (16, 19)))
+    opposite = closed("coplanar", JOB, tables((16, 19), (16, 21)))
+    assert abs(opposite.estimate.error) == pytest.approx(same.estimate.error)
+    assert opposite.estimate.budget.u == pytest.approx(same.estimate.budget.u, rel=0.1)
 
 
 @pytest.mark.parametrize(
@@ -223,6 +234,9 @@ def test_reckon_gives_pitch_twist_and_step(program: Program) -> None:
     assert told["step"]["thou"] == pytest.approx(-30.97822, abs=1e-5)
     assert told["error"]["thou_per_ft"] == told["across"]["thou_per_ft"]
     assert "not an error" in told["note"]
+    plain = program.bare("reckon", "coplanar", OUTFEED, INFEED).out
+    assert "planes outfeed a" in plain
+    assert "{" not in plain
 
 
 def test_reckon_refuses_a_table_without_width(program: Program) -> None:

@@ -157,6 +157,8 @@ def test_a_slot_is_tapped_by_thousandths_at_its_end() -> None:
     said = advice(done, job)
     assert f"ap the far end of the fence by {thou:.0f} thou" in said
     assert "left.turned_by" not in follow(job, Person(0.008, then=(0.0,))).answers
+    far = make_job(adjuster=Slot(36 * INCH, "the far end of the fence"))  # no stack is so thick
+    assert "Move the far end of the fence by" in advice(follow(far, Person(0.008)), far)
 
 
 def test_shims_of_the_drawer_are_named() -> None:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import pytest
 
+from shopboard.checks import registry
 from shopboard.checks.diagram import as_ascii, square_at_face
 from shopboard.checks.job import Geometry
+from shopboard.checks.measured import MeasuredCheck
 from shopboard.text import first_unfit
-from tests.builders import UPRIGHT
+from tests.builders import UPRIGHT, make_job
 
 FLAT = UPRIGHT._replace(lies="flat")
 
@@ -47,3 +49,20 @@ def test_long_words_are_cut() -> None:
     """A face described in a hundred letters does not push the drawing off the screen."""
     wordy = UPRIGHT._replace(face="f" * 120, datum="d" * 120)
     assert max(len(line) for line in square_at_face(wordy, "top", "6 in")) < 80
+
+
+def test_the_drawings_of_every_method_fit_beside_their_questions() -> None:
+    """Under 76 columns and 14 rows of the 24; in ASCII as well."""
+    methods = [registry.method(name) for name in registry.names()]
+    drawn = {
+        (one.name, step.key): step.diagram
+        for one in methods
+        if isinstance(one, MeasuredCheck)
+        for step in (*one.to_do(make_job()), *one.asked(make_job()))
+        if step.diagram
+    }
+    assert len(drawn) > 20
+    for where, lines in drawn.items():
+        assert len(lines) <= 14, where
+        assert all(len(line) <= 76 and first_unfit(line) is None for line in lines), where
+        assert all(line.isascii() for line in as_ascii(lines)), (where, as_ascii(lines))

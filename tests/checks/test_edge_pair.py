@@ -170,6 +170,9 @@ def test_the_whole_check_from_a_file() -> None:
 def test_the_straightedge_is_offered_where_there_is_one() -> None:
     given = {**ANSWERS, "use": "straightedge", "open": "hollow", "thickness": "5 in"}
     outcome = closed("edge-pair", JOB, given)
+    steps = [step for step, _ in walked("edge-pair", JOB, given).answered]
+    assert any("Straightedge: flat on one board" in line for step in steps for line in step.lines)
+    assert "thickness: from the joint to the leaf" in outcome.working[0]
     assert "straightedge, its own error" in [one.name for one in outcome.estimate.budget.sources]
     without = cut_job(drawer=Drawer(TOOLS.squares, TOOLS.feelers))
     assert "use" not in walked("edge-pair", without, ANSWERS).answers

@@ -151,7 +151,7 @@ def test_the_whole_check_from_a_file() -> None:
     """Which end is wider follows from the numbers; the move is for this shop's adjuster."""
     job = cut_job(adjuster=Slot(20 * 25.4, "the fence's end"))
     outcome = closed("five-cut", job, {**ANSWERS, "b": "1.0500 in"})
-    assert outcome.lean.endswith("less than 90")
+    assert outcome.lean.endswith("less than 90 degrees")
     move = outcome.adds["fence_move"]
     assert isinstance(move, dict)
     assert move["in"] == pytest.approx((1.0120 - 1.0500) / (4 * 16) * 20)
@@ -184,6 +184,21 @@ def test_readings_that_contradict_are_named(wrong: dict[str, str], says: str) ->
     """A strip wider than its board, a wedge that no sled cuts: read again, nothing recorded."""
     if says == "at most":
         values = {"a": 431.8, "b": 25.4, "length": 406.4}
-        assert METHOD.refuse(values, {}).startswith("a: the strip is wider")
+        wrong_by_name = METHOD.refuse(values, {})
+        assert wrong_by_name is not None
+        assert wrong_by_name.why.startswith("a: the strip is wider")
     else:
         assert says in contradiction("five-cut", JOB, {**ANSWERS, **wrong})
+
+
+def test_the_drawing_numbers_the_sides_as_they_come_to_the_fence() -> None:
+    """Turned a quarter after each cut, the edge just cut to the fence: at cut 5 that is edge 4."""
+    sides = ["", "", "", ""]  # right, where the blade is; at the fence; left; away from the fence
+    for cut in "12345":
+        sides = ["", sides[0], sides[1], sides[2]] if cut > "1" else sides
+        sides[0] = cut
+    drawn = cut_test("five-cut").to_do(JOB)[-1].diagram
+    assert sides[1:] == ["4", "3", "2"]
+    assert "4" in next(line for line in drawn if "fence" in line and "═" in line)
+    assert "3" in drawn[2]
+    assert "2" in drawn[0]

@@ -178,7 +178,7 @@ def test_six_lines_give_nine_heights_back() -> None:
     x, y = np.meshgrid(np.arange(3), np.arange(3), indexing="ij")
     truth = by_linear_programme(np.column_stack([x.ravel(), y.ravel(), table.ravel()]))
     assert METHOD.formula(values, words) == pytest.approx(truth, abs=1e-9)
-    assert METHOD.refuse(values, words) == ""
+    assert METHOD.refuse(values, words) is None
 
 
 def test_steps_fit_the_screen() -> None:
@@ -192,7 +192,7 @@ def test_steps_fit_the_screen() -> None:
 def test_the_highest_place_is_named_against_the_plane() -> None:
     """A tilt does not count: the middle is high though the right side stands higher."""
     z = {(x, y): 2.0 * x + (0.5 if (x, y) == (1, 1) else 0.0) for x in range(3) for y in range(3)}
-    assert high_and_low(z).startswith("highest at middle")
+    assert high_and_low(z)[0] == "the middle"
 
 
 def test_reckon_gives_plane_and_both_bands(program: Program) -> None:

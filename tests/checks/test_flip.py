@@ -14,6 +14,7 @@ from shopboard.checks.walk import StepError, walk
 from shopboard.metrology.adjuster import Screw
 from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.uncertainty import Estimate
+from tests.builders import SQUARE_6
 from tests.checks.cuts import (
     TOOLS,
     between,
@@ -155,6 +156,20 @@ def test_the_planted_error_comes_back(use: str, ends: tuple[str, str]) -> None:
     holds(lambda rng: trial(rng, use, ends), 800)
 
 
+@pytest.mark.parametrize("method", [CROSSCUT, ON_EDGE])
+def test_a_tapered_board_is_in_the_budget_by_what_it_adds(method: object) -> None:
+    """Simulated: a board as far out of parallel as the steps allow, 0.05 mm over 600 mm."""
+    assert isinstance(method, type(CROSSCUT))
+    added = math.atan(flipped(0.0, 150.0, 0.05 / 600) / 150.0) / 2
+    taken = read(method, JOB, {"width": 150.0}, {"open": "none"}, between(0.0))
+    (source,) = (
+        one
+        for one in found(method, JOB, taken).estimate.budget.sources
+        if one.name == "edges of the board out of parallel"
+    )
+    assert source.u * math.sqrt(3) == pytest.approx(added, rel=1e-3)
+
+
 @pytest.mark.parametrize("method", [CROSSCUT, ON_EDGE, MITRE])
 @pytest.mark.parametrize("gap", [0.0, 0.05, 0.5])
 def test_u_agrees_with_a_monte_carlo(method: object, gap: float) -> None:
@@ -192,6 +207,10 @@ def test_the_square_is_in_the_budget_of_the_mitres_alone() -> None:
     assert "square, its own error" not in [
         one.name for one in closed_with("crosscut").estimate.budget.sources
     ]
+    other = SQUARE_6._replace(id="worse", name="Worse square", limit=2 * SQUARE_6.limit)
+    both = cut_job(drawer=TOOLS._replace(squares=(other, SQUARE_6)))
+    lines = [line for step in MITRE.to_do(both) for line in step.lines]
+    assert f"The square to take: {SQUARE_6.name}." in lines
     bare = cut_job(drawer=Drawer((), TOOLS.feelers))
     with pytest.raises(StepError, match="mitre"):
         walk(cut_test("flip"), bare, {"care": "understood", "use": "mitre"}, from_file=True)

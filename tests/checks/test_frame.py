@@ -9,7 +9,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-from shopboard.checks.methods.frame import SIDES
+from shopboard.checks.methods.frame import FourCornerFrame
+from shopboard.checks.steps import AnswerError, Number
+from shopboard.checks.walk import StepError, walk
 from shopboard.metrology.uncertainty import Estimate
 from tests.checks.cuts import (
     between,
@@ -22,7 +24,7 @@ from tests.checks.cuts import (
     holds,
     read,
 )
-from tests.checks.machines import closed, rule
+from tests.checks.machines import closed, rule, walked
 from tests.cli.program import Program
 
 METHOD = cut_test("frame")
@@ -61,16 +63,16 @@ def last_corner(width: float, errors: list[float]) -> float:
 
 def trial(rng: np.random.Generator) -> tuple[float, Estimate]:
     """Plant one error in all mitres, let them seat and close as wood does, read the last gap."""
-    word = str(rng.choice(list(SIDES)))
-    sides = SIDES[word]
+    sides = int(rng.choice([3, 4, 5, 6, 8]))
     error, width = rng.uniform(-0.002, 0.002), rng.uniform(40, 90)
     gap = last_corner(width, list(error + rng.normal(0, 0.00004, 2 * sides)))
     gap += float(np.sum(rng.normal(0, 0.018, sides)))
     where = "none" if abs(gap) < 0.0381 else "toe" if gap > 0 else "heel"
-    words = {"sides": word, "others": "yes", "open": where}
+    words = {"open": where}
     leaves = feel(rng, 0.0 if where == "none" else abs(gap))
-    taken = read(METHOD, JOB, {"width": rule(rng, width)}, words, leaves)
-    return error, found(METHOD, JOB, taken).estimate
+    method = FourCornerFrame(sides)
+    taken = read(method, JOB, {"width": rule(rng, width)}, words, leaves)
+    return error, found(method, JOB, taken).estimate
 
 
 def frame(program: Program, *given: str) -> Any:
@@ -133,7 +135,7 @@ def test_the_planted_error_comes_back() -> None:
 @pytest.mark.parametrize("gap", [0.0, 0.06, 1.25])
 def test_u_agrees_with_a_monte_carlo(gap: float) -> None:
     """JCGM 101: the same model, drawn."""
-    words = {"sides": "four", "others": "yes", "open": "none" if gap == 0 else "toe"}
+    words = {"open": "none" if gap == 0 else "toe"}
     taken = read(METHOD, JOB, {"width": 63.5}, words, between(gap))
     u = found(METHOD, JOB, taken).estimate.budget.u
     assert budget_by_monte_carlo(METHOD, JOB, taken) == pytest.approx(u, rel=0.03)
@@ -144,18 +146,36 @@ def test_the_whole_check_from_a_file() -> None:
     assert math.degrees(outcome.estimate.error) == pytest.approx(0.1, rel=5e-3)
     assert outcome.lean == "each mitre's point is more than 45 degrees"
     assert outcome.adds["open_at"] == "toe"
-    six = closed("frame", JOB, {**ANSWERS, "sides": "six", "open": "heel"})
+    six = closed("frame", JOB, {**ANSWERS, "sides": "6", "open": "heel"})
     assert six.lean == "each mitre's point is less than 60 degrees"
     assert six.verdict in ("near", "out", "true")
 
 
-@pytest.mark.parametrize(
-    ("wrong", "says"),
-    [({"others": "no"}, "others:"), ({"gap.goes": "1.4 in", "gap.refused": "1.5 in"}, "gap:")],
-)
-def test_frames_that_cannot_be_are_named(wrong: dict[str, str], says: str) -> None:
-    """Another corner open, a gap too wide: what must be read again."""
-    assert says in contradiction("frame", JOB, {**ANSWERS, **wrong})
+def test_a_figure_is_the_number_of_sides() -> None:
+    """Pressing 4 means four sides; they are asked for before they are cut, and once."""
+    step = walk(METHOD, JOB, {"care": "understood"}).step
+    assert isinstance(step, Number)
+    assert [step.accept(said) for said in ("", "4", "8")] == ["4", "4", "8"]
+    for wrong in ("2", "4.5", "101", "six", "-4"):
+        with pytest.raises(AnswerError):
+            step.accept(wrong)
+    with pytest.raises(StepError):
+        walked("frame", JOB, {**ANSWERS, "sides": "2"})
+    done = walked("frame", JOB, {**ANSWERS, "sides": "6"})
+    assert [step.key for step, _ in done.answered][:3] == ["care", "sides", "cut"]
+    assert "6 sides, 12 mitres" in done.answered[2][0].lines[0]
+    outcome = done.findings[0].outcome
+    assert outcome.readings["sides"] == 6
+    assert outcome.working[0].startswith("error = asin(gap / (2 face)) / 6")
+
+
+def test_frames_that_cannot_be_are_named() -> None:
+    """Another corner open: at once; a gap too wide: what must be read again."""
+    with pytest.raises(StepError, match="before the check goes on") as refused:
+        walked("frame", JOB, {**ANSWERS, "others": "no"})
+    assert refused.value.step.key == "others"
+    wide = {**ANSWERS, "gap.goes": "1.4 in", "gap.refused": "1.5 in"}
+    assert "gap:" in contradiction("frame", JOB, wide)
 
 
 @pytest.mark.parametrize(

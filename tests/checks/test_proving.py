@@ -9,11 +9,12 @@ import pytest
 
 from shopboard.board.check_view import step_lines
 from shopboard.checks import registry
+from shopboard.checks.contradiction import Recheck
 from shopboard.checks.diagram import as_ascii
 from shopboard.checks.job import NotPossibleError
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.report import outcome_json
-from shopboard.checks.steps import AnswerError, Do
+from shopboard.checks.steps import AnswerError
 from shopboard.checks.walk import Walk, walk
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import in_units
@@ -120,6 +121,28 @@ def test_a_file_of_answers_leads_to_the_end(name: str) -> None:
     assert all(len(step.diagram) <= 11 for step, _ in done.answered)
 
 
+def test_a_proof_that_is_coarser_than_the_grade_says_so() -> None:
+    """Two knife lines over 6 in tell some 6 thou/ft; by its grade, 0, the square is within 0.63."""
+    coarse = from_file("square-flip").findings[0].outcome
+    assert "what it takes now, ± 0.6 thou/ft, is finer" in coarse.note
+    found = from_file("square-flip", gap="0.03 in").findings[0].outcome
+    assert "is finer" not in found.note  # it contradicts the grade
+    job = make_job(
+        drawer=DIALS._replace(squares=(SQUARE_6._replace(limit=0.01),)),
+        proves="square-6",
+        tolerance=PROVING["square-flip"],
+    )
+    better = walk(registry.method("square-flip"), job, FLIP, from_file=True).findings[0].outcome
+    assert "is finer" not in better.note
+
+
+def test_a_straightedge_is_taken_as_within_both() -> None:
+    """It may lie either way up, so a bow of 1 thou known to U is straight within 1 thou and U."""
+    outcome = from_file("three-straightedges").findings[0].outcome
+    both = abs(outcome.estimate.error) + outcome.estimate.budget.expanded
+    assert f"as straight within {both / 0.0254:.1f} thou" in outcome.note
+
+
 def test_the_working_of_pairs_gives_the_error_of_the_first() -> None:
     """Half of AB and AC less BC: light at the top, none, and light at the bottom."""
     outcome = from_file("three-squares").findings[0].outcome
@@ -140,10 +163,10 @@ def test_the_working_of_pairs_gives_the_error_of_the_first() -> None:
 )
 def test_readings_that_contradict_each_other_are_named(changes: dict[str, str], words: str) -> None:
     done = from_file("square-flip", **changes)
-    assert isinstance(done.step, Do)
-    assert done.step.key == "sure"
-    with pytest.raises(AnswerError, match=words):
-        done.step.accept("done")
+    assert isinstance(done.step, Recheck)
+    assert words in done.step.refusal
+    with pytest.raises(AnswerError, match="it can be again"):
+        done.step.accept("keep")
 
 
 def test_a_gap_that_no_two_squares_show_is_named() -> None:

@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 import pytest
 
-from shopboard.checks.asking import Taken
+from shopboard.checks.asked import Taken
 from shopboard.checks.methods.square_flip import EDGE_WITHIN_MM, LINE_U_MM
 from shopboard.checks.methods.three_squares import SEAT_U_MM, STOCK_SHARE
 from shopboard.checks.outcome import Outcome
@@ -158,3 +158,23 @@ def test_the_uncertainty_of_three_squares_is_that_of_drawn_readings() -> None:
     over = length + rng.uniform(-0.5, 0.5, count)
     a = (np.arctan(ab / over) + s1 + np.arctan(ac / over) + s2 - np.arctan(bc / over) - s3) / 2
     assert found.budget.u == pytest.approx(float(np.std(a)), rel=0.03)
+
+
+def test_the_uncertainty_of_three_straightedges_is_that_of_drawn_readings() -> None:
+    """JCGM 101: three gaps drawn, each within its leaves, by leaf and hand; half of each counts."""
+    count, rng = 200_000, np.random.default_rng(10)
+    words = {"ab_light": "middle", "ac_light": "ends", "bc_light": "middle"}
+    read = {"ab": 0.09, "ac": 0.14, "bc": 0.2}
+    found = fed(measured("three-straightedges"), dial_job(BOW), read, words).estimate
+    assert found.error == pytest.approx((0.0889 - 0.1397 - 0.2159) / 2, abs=0.02)
+    a = np.zeros(count)
+    for pair in read:
+        (width,) = (
+            one for one in found.budget.sources if one.name == f"{pair}, between the leaves"
+        )
+        half = width.u * math.sqrt(3) * 2  # as it is in the gap itself
+        limit = FEELERS.leaf_tolerance
+        gap = rng.uniform(-half, half, count) + rng.normal(0, 0.004, count)
+        a += (gap + rng.uniform(-limit, limit, count)) / 2
+    usual = sum(one.u**2 for one in found.budget.sources if one.name == "how well it repeats")
+    assert math.sqrt(found.budget.u**2 - usual) == pytest.approx(float(np.std(a)), rel=0.02)

@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from shopboard.checks.steps import Do
+from shopboard.checks.contradiction import Recheck
 from shopboard.metrology.conformity import Tolerance
 from tests.checks.machines import (
     HALF_STEP,
@@ -116,7 +116,7 @@ def test_from_first_step_to_closed() -> None:
 def test_readings_that_contradict_are_not_recorded(wrong: dict[str, str], says: str) -> None:
     """A highest reading below the lowest; a first reading that is gone after a turn."""
     done = walked("runout", JOB, {**ANSWERS, **wrong})
-    assert isinstance(done.step, Do)
+    assert isinstance(done.step, Recheck)
     assert says in done.step.refusal
     assert not done.findings
 

@@ -134,7 +134,8 @@ def test_a_time_is_judged_against_its_limits(time: str, verdict: str) -> None:
 
 def test_a_time_near_nothing_is_not_near_the_lower_limit() -> None:
     """No time is below 0, so a limit of 0 is never in doubt."""
-    assert timed("0.2").findings[0].outcome.verdict == "true"
+    outcome = timed("0.2").findings[0].outcome
+    assert (outcome.verdict, outcome.lean) == ("true", "9.8 s under 10 s")
 
 
 def test_readings_that_are_repeated_tell_their_own_scatter() -> None:

@@ -6,7 +6,7 @@ import json
 
 import pytest
 
-from shopboard.checks.methods.seating import LOOKED_AT, YES
+from shopboard.checks.methods.seating import LOOKED_AT, PUT_RIGHT, YES
 from tests.checks.machines import closed, walked
 from tests.checks.tables import fits, table_job
 from tests.cli.program import Program
@@ -28,7 +28,16 @@ def test_one_no_is_enough(key: str, what: str) -> None:
     outcome = closed("seating", JOB, {**GOOD, key: "no"})
     assert outcome.verdict == "out"
     assert outcome.lean == what
-    assert outcome.moves
+    assert outcome.moves == (PUT_RIGHT[key],)
+
+
+def test_what_to_do_is_said_once() -> None:
+    """Two things that the same work puts right, and one that another does."""
+    outcome = closed("seating", JOB, {**GOOD, "pins": "no", "light": "no", "edges": "no"})
+    assert outcome.moves == (PUT_RIGHT["pins"], PUT_RIGHT["edges"])
+    assert outcome.lean == "a knife is not on its pins and light under a knife and " + next(
+        what for key, _, what in LOOKED_AT if key == "edges"
+    )
 
 
 def test_it_is_looked_at_again_after_it_was_put_right() -> None:

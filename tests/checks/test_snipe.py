@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 import numpy as np
 import pytest
@@ -24,7 +25,7 @@ from tests.cli.program import Program
 
 METHOD = cut_test("snipe")
 JOB = cut_job(tolerance=Tolerance(-0.0762, 0.0762, "3 thou", "length"))
-LENGTHS = {"lead_length": 60.0, "tail_length": 0.0}
+LENGTHS = {"lead_length": 75.0, "tail_length": 75.0}
 ANSWERS = {
     "care": "understood",
     "middle": ".750 in",
@@ -113,6 +114,23 @@ def test_the_whole_check_from_a_file() -> None:
     tail = closed("snipe", JOB, {**ANSWERS, "tail": ".735 in"})
     assert tail.lean == "the trailing end is cut deeper"
     assert "outfeed" in tail.aims[0]
+
+
+def test_how_far_the_table_droops() -> None:
+    """Planted: a droop of 2 mm/m, seen over the 75 mm that it reaches in; 25.4 mm to the inch."""
+    depth, length = planed(0.002, 75, 1000)
+    board = {"middle": "19 mm", "lead": f"{19 - depth:.4f} mm", "tail": "19 mm"}
+    answers = {**ANSWERS, **board, "lead_length": f"{length:.2f} mm", "tail_length": "0"}
+    metric = closed("snipe", JOB._replace(unit="mm"), answers).moves[0]
+    said = re.search(r"Raise .* the infeed table by about ([\d.]+) mm for every 100 mm of", metric)
+    assert said is not None, metric
+    assert float(said[1]) == pytest.approx(100 * math.tan(0.002), rel=0.01)
+    assert "2.0 thou for every inch" in closed("snipe", JOB, answers).moves[0]
+
+
+def test_a_snipe_of_no_length_is_set_right_by_trying() -> None:
+    answers = {**ANSWERS, "lead": ".745 in", "lead_length": "0"}
+    assert closed("snipe", JOB, answers).moves[0].endswith("infeed table a little.")
 
 
 @pytest.mark.parametrize(

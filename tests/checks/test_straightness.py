@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from shopboard.checks.job import NotPossibleError
+from shopboard.metrology.adjuster import Shim
 from shopboard.metrology.instruments import Drawer, FeelerSet, OtherTool
 from shopboard.metrology.uncertainty import Estimate
 from tests.builders import FEELERS, LEAVES
@@ -29,7 +30,7 @@ from tests.cli.program import Program
 
 METHOD = measured("straightness")
 JOB = table_job()
-STATIONS = ("near", "quarter", "middle", "third", "far")
+STATIONS = ("near", "quarter", "middle", "three-quarters", "far")
 HOLLOW = {
     "light": "some",
     "near.goes": "0",
@@ -38,8 +39,8 @@ HOLLOW = {
     "quarter.refused": ".006",
     "middle.goes": ".008",
     "middle.refused": ".009",
-    "third.goes": ".005",
-    "third.refused": ".006",
+    "three-quarters.goes": ".005",
+    "three-quarters.refused": ".006",
     "far.goes": "0",
     "far.refused": ".0015",
 }
@@ -102,6 +103,42 @@ def test_the_whole_check_from_a_file() -> None:
     assert outcome.adds["minimum_zone"] == outcome.adds["end_point"]
 
 
+@pytest.mark.parametrize(
+    ("gaps", "says"),
+    [
+        ((0, 20, 36, 20, 0), "Pack the face out by 36 thou at the middle."),
+        ((36, 16, 0, 16, 36), "Draw the face back by 36 thou at the middle, or pack out both"),
+        ((20, 40, 20, 0, 20), "in waves"),
+    ],
+)
+def test_where_it_must_go_follows_its_shape(gaps: tuple[int, ...], says: str) -> None:
+    """Derived: gaps turned over, less the line through both ends; whatever the adjuster is."""
+    answers = {"light": "some", "next": "done"}
+    for key, thou in zip(STATIONS, gaps, strict=True):
+        low = f"{thou - 0.5} thou" if thou else "0"
+        answers |= {f"{key}.goes": low, f"{key}.refused": f"{thou + 0.5 if thou else 1.5} thou"}
+    shim = Shim(254.0, "the middle", "the ends")
+    outcome = closed("straightness", JOB._replace(adjuster=shim), answers)
+    assert outcome.verdict == "out"
+    assert says in outcome.moves[0]
+    assert not closed("straightness", JOB, answers).moves
+
+
+def test_the_error_of_a_wave_is_the_narrowest_band_and_neither_of_the_others() -> None:
+    """By trying every slope: the line through the ends, or of least squares, tells more."""
+    answers = {"light": "some"}
+    for key, thou in zip(STATIONS, (0, 10, 0, 2, 12), strict=True):
+        goes, refused = (f"{thou} thou", f"{thou + 1} thou") if thou else ("0", "1.5 thou")
+        answers |= {f"{key}.goes": goes, f"{key}.refused": refused}
+    outcome = closed("straightness", JOB, answers)
+    truth = band(np.array([0, -10.5, 0, -2.5, -12.5])) * 0.0254
+    assert outcome.estimate.error == pytest.approx(truth, abs=1e-9)
+    for other in ("end_point", "least_squares"):
+        told = outcome.adds[other]
+        assert isinstance(told, dict)
+        assert told["mm"] > truth + 0.02
+
+
 def test_no_light_is_one_question_more() -> None:
     """The thinnest leaf goes in nowhere: 0, give or take that leaf."""
     done = walked("straightness", JOB, {"light": "none"})
@@ -116,12 +153,12 @@ def test_no_light_is_one_question_more() -> None:
     [
         (("near", "far"), "crowned, most at the middle"),
         (("quarter",), "hollow, most at a quarter of the way"),
-        (("near", "third"), "in waves"),
+        (("near", "three-quarters"), "in waves"),
     ],
 )
 def test_the_shape_in_words(wide: tuple[str, ...], shape: str) -> None:
-    """Where the gaps are says what the face is."""
-    answers = {"light": "some"}
+    """Where the gaps are says what the face is; one alone is asked about, and kept."""
+    answers = {"light": "some", "doubt1": "keep"}
     for key in STATIONS:
         goes, refused = (".020", ".021") if key in wide else ("0", ".0015")
         answers |= {f"{key}.goes": goes, f"{key}.refused": refused}
@@ -143,7 +180,11 @@ def test_three_readings_have_k_of_four_and_a_third() -> None:
     job = JOB._replace(drawer=Drawer((), (exact,), (), (tool,)))
     sets = []
     for thou in (4.0, 60.0, 150.0):
-        wide = {f"middle.{end}": f"{thou + by} thou" for end, by in (("goes", 0), ("refused", 0.1))}
+        wide = {
+            f"{key}.{end}": f"{share * thou + by} thou"
+            for key, share in (("quarter", 0.75), ("middle", 1), ("three-quarters", 0.75))
+            for end, by in (("goes", 0), ("refused", 0.1))
+        }
         sets.append(take(METHOD, job, {**HOLLOW, **wide}))
     budget = METHOD.evaluate(job, sets).estimate.budget
     assert budget.k == pytest.approx(4.30, abs=0.01)

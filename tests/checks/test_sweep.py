@@ -7,8 +7,8 @@ import math
 import numpy as np
 import pytest
 
+from shopboard.checks.contradiction import Recheck
 from shopboard.checks.settle import what_would_settle
-from shopboard.checks.steps import Do
 from shopboard.checks.walk import StepError
 from shopboard.metrology.adjuster import Slot
 from shopboard.metrology.conformity import Tolerance
@@ -216,11 +216,11 @@ def test_a_first_reading_that_does_not_come_back_is_not_recorded() -> None:
     """Something slipped: named, and to be read again."""
     answers = {**ANSWERS, "comes_back": "no", "care": "understood"}
     done = walked("sweep", JOB, answers)
-    assert isinstance(done.step, Do)
+    assert isinstance(done.step, Recheck)
     assert "slipped" in done.step.refusal
     assert not done.findings
-    with pytest.raises(StepError, match="slipped"):
-        walked("sweep", JOB, {**answers, "sure": "yes"})
+    with pytest.raises(StepError, match="it can be again"):
+        walked("sweep", JOB, {**answers, "doubt1": "keep"})
 
 
 def test_a_correction_names_the_end_that_must_move() -> None:

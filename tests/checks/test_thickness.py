@@ -71,12 +71,17 @@ def test_one_sided_and_not_on_the_diameter(program: Program) -> None:
 def test_how_far_to_turn() -> None:
     """Derived: .006 in over 12, bolts 10 in apart, 5/16-24: .005 in, 0.120 turn, 43.2 deg."""
     job = cut_job(tolerance=FEW, adjuster=Screw(25.4 / 24, 254.0, "toward", name="the left bolt"))
-    done = walked("thickness", job, {**ANSWERS, "next": "adjust"})
+    stopped = {"next": "adjust", "left.unplugged": "plug out"}  # the machine has just run
+    done = walked("thickness", job, {**ANSWERS, **stopped})
     step = next(step for step, _ in done.answered if step.key == "left.adjust")
     words = " ".join(step.lines)
     assert "43°" in words
     assert "5.0 thou" in words
     assert "At the left, bed and head must come closer." in words
+    asked = [step.key for step, _ in done.answered]
+    assert asked.index("left.unplugged") < asked.index("left.adjust")
+    locked = next(step for step, _ in done.answered if step.key == "left.lock")
+    assert "guard back on; only then plug in" in " ".join(locked.lines)
 
 
 def test_the_planted_error_comes_back() -> None:

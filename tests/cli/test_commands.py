@@ -97,6 +97,11 @@ def test_no_limit_breaks_the_history(program: Program, limit: str) -> None:
     assert len(ran.json) == 1
 
 
+def test_a_point_without_results_has_an_empty_history(program: Program) -> None:
+    ran = program("history", "jointer.fence")
+    assert (ran.code, ran.out) == (0, "")
+
+
 def test_a_result_is_taken_back_by_the_name_that_history_shows(program: Program) -> None:
     """It stays, marked with the reason; the state falls back to the one before."""
     program.check("jointer.fence", FENCE_TRUE)

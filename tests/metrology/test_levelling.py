@@ -37,6 +37,47 @@ def test_one_mount_stays_and_no_other_choice_moves_less(
         assert np.sum(moves**2) <= np.sum(other**2) + 1e-9
 
 
+@pytest.mark.parametrize("mounts", [FOUR, FOUR[:3], ((0.0, 0.0), (30.0, 2.0), (11.0, 25.0))])
+def test_a_table_in_space_is_level_after_its_mounts_are_moved(
+    mounts: tuple[tuple[float, float], ...],
+) -> None:
+    """Simulated: a rigid table turned in space on its mounts; each is moved up or down as told.
+
+    Its plane is read at stations of its own, not at the mounts. Three mounts hold it; of four,
+    every three hold the same plane, so that none is wrung.
+    """
+    rng = np.random.default_rng(len(mounts))
+    for _ in range(50):
+        pitch, roll = rng.normal(0, 0.004, 2)
+        about_y = np.array(
+            [[np.cos(pitch), 0, -np.sin(pitch)], [0, 1, 0], [np.sin(pitch), 0, np.cos(pitch)]]
+        )
+        about_x = np.array(
+            [[1, 0, 0], [0, np.cos(roll), -np.sin(roll)], [0, np.sin(roll), np.cos(roll)]]
+        )
+        normal = about_y @ about_x @ np.array([0, 0, 1.0])
+
+        def height(at: np.ndarray, normal: np.ndarray = normal) -> np.ndarray:
+            found: np.ndarray = -(at @ normal[:2]) / normal[2]
+            return found
+
+        stations = rng.uniform(-5, 30, (7, 2))
+        read = np.column_stack([np.ones(7), stations])
+        a, b, c = np.linalg.lstsq(read, height(stations), rcond=None)[0]
+        moves = least_moves(Fit(float(a), (float(b), float(c))), mounts)
+        after = height(np.array(mounts)) + np.array(moves)
+        assert np.ptp(after) < 1e-9
+        assert min(abs(move) for move in moves) < 1e-12
+        # Of all heights at which it could be made level with one mount left, none moves less.
+        others = [np.sum((height(np.array(mounts)) - h) ** 2) for h in height(np.array(mounts))]
+        assert np.sum(np.square(moves)) == pytest.approx(min(others), abs=1e-12)
+        wrong = np.array(moves) + rng.normal(0, 0.01, len(mounts))
+        expected = np.ptp(height(np.array(mounts)) + wrong)
+        assert residual(Fit(float(a), (float(b), float(c))), mounts, wrong.tolist()) == (
+            pytest.approx(expected, abs=1e-9)
+        )
+
+
 def test_mounts_on_one_line_hold_no_plane() -> None:
     """Two mounts, or three in a row, are refused."""
     with pytest.raises(FormError):

@@ -7,11 +7,15 @@ import statistics
 from typing import Any
 
 import GTC
+import numpy as np
 import pytest
 from GTC import reporting
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy import stats
 
+from shopboard.metrology.conformity import Tolerance, probability_within, verdict
+from shopboard.metrology.propagate import repeated
 from shopboard.metrology.student import coverage_factor
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
 
@@ -154,7 +158,7 @@ def test_a_budget_of_nothing_is_certain() -> None:
 def test_even_sources_keep_their_width_and_the_others_add_to_the_normal_part() -> None:
     sources = (
         Source.within("a", 3.0),
-        Source("b", 3.0, 8),
+        Source("b", 3.0),
         Source("c", 4.0),
         Source.within("d", 0),
     )
@@ -163,6 +167,52 @@ def test_even_sources_keep_their_width_and_the_others_add_to_the_normal_part() -
     assert spread.even == pytest.approx((3.0,))
     assert spread.sigma == pytest.approx(5.0)
     assert spread.u == pytest.approx(Budget(sources).u)
+
+
+@pytest.mark.parametrize(
+    ("dof", "t"), [(1, 6.31), (2, 2.92), (4, 2.13), (8, 1.86), (20, 1.72), (math.inf, 1.645)]
+)
+def test_a_limit_is_proven_as_far_off_as_student_asks(dof: float, t: float) -> None:
+    """JCGM 100:2008 Table G.2, column 90 % (5 % at either end); JCGM 101, 6.4.9: it is Student's.
+
+    The same 1.645 u for three readings as for any number would prove too much: 2.92 u is needed.
+    """
+    spread = Budget((Source("scatter", 0.7, dof),)).spread_around(0.0)
+    assert spread.cdf(t * 0.7) == pytest.approx(0.95, abs=6e-4)
+    assert spread.cdf(-t * 0.7) == pytest.approx(0.05, abs=6e-4)
+
+
+def test_only_what_few_readings_told_is_widened() -> None:
+    """An even source has no degrees of freedom to lack, nor does it lend any."""
+    few = Budget((Source.within("even", 9.0), Source("scatter", 3.0, 2), Source("known", 4.0)))
+    spread = few.spread_around(0.0)
+    assert spread.even == pytest.approx((9.0,))
+    dof = 5.0**4 / (3.0**4 / 2)  # Welch-Satterthwaite of the two that are not even
+    assert spread.sigma == pytest.approx(5.0 * stats.t.ppf(0.95, dof) / stats.norm.ppf(0.95))
+
+
+@pytest.mark.parametrize("readings", [3, 4, 9])
+def test_a_machine_at_its_limit_is_seldom_called_true_by_a_few_readings(readings: int) -> None:
+    """Simulated: just out of tolerance, read so often, judged by mean and own scatter.
+
+    At most 5 of 100 may be called true. With 1.645 u for any number, three readings made it 10.
+    """
+    rng = np.random.default_rng(readings)
+    called, trials = 0, 4000
+    tolerance = Tolerance(-1.0, 1.0)
+    for _ in range(trials):
+        read = rng.normal(1.0, 0.3, readings)
+        mean, scatter = repeated([float(one) for one in read])
+        found = Estimate(mean, Budget((scatter,)))
+        called += verdict(probability_within(found.spread, tolerance)) == "true"
+    assert called <= 0.05 * trials + 3 * math.sqrt(trials * 0.05 * 0.95)
+    assert called > 0.03 * trials  # nor is it never called so: that would prove nothing
+
+
+def test_one_degree_of_freedom_is_not_lost_to_rounding() -> None:
+    """Two readings: u^4 / (u^4 / 1) may come out a hair below 1, for which there is no factor."""
+    for u in (0.1, 0.3, 1 / 3, 0.7, 1e-5, 3.3e-4):
+        assert Budget((Source("scatter", u, 1),)).k == pytest.approx(12.706, abs=1e-3)
 
 
 def test_what_lasts_from_reading_to_reading_drops_out_of_a_change() -> None:

@@ -10,7 +10,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from shopboard.metrology import wording
-from shopboard.metrology.quantity import parse_angle, parse_length, parse_turns
+from shopboard.metrology.quantity import Unit, parse_angle, parse_length, parse_turns
 
 INCH = 25.4
 
@@ -151,3 +151,28 @@ def test_turns_in_words_are_those_meant(amount: float) -> None:
     eighth = wording.eighth(amount)
     if eighth:
         assert parse_turns(eighth) == pytest.approx(amount, abs=4 / 360 + 1e-9)
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "words"),
+    [
+        ("3 mm", "inch", "3 mm (0.11811 in)"),
+        ("0,05 mm", "inch", "0,05 mm (0.00197 in)"),
+        ("1 cm", "inch", "1 cm (0.3937 in)"),
+        ("1/8 in", "mm", "1/8 in (3.175 mm)"),
+        ("5 thou", "mm", "5 thou (0.127 mm)"),
+        ('1/2"', "mm", '1/2" (12.70 mm)'),
+        ("5 thou", "inch", "5 thou"),
+        ("0.005 in", "inch", "0.005 in"),
+        ("0.1 mm", "mm", "0.1 mm"),
+        ("25 um", "mm", "25 um"),
+    ],
+)
+def test_a_length_as_it_was_typed_and_in_the_shops_unit(text: str, unit: Unit, words: str) -> None:
+    """Both where they differ, as typed where they do not."""
+    assert wording.as_typed(text, parse_length(text).mm, unit) == words
+
+
+def test_what_was_understood_in_both_units() -> None:
+    assert wording.in_both_units(3) == "0.11811 in = 3.00 mm"
+    assert wording.in_both_units(-0.0254) == "-0.001 in = -0.0254 mm"

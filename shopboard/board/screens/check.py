@@ -8,7 +8,7 @@ from textual import events
 
 from shopboard.board.check_view import step_lines
 from shopboard.board.field import noted, pasted, typed
-from shopboard.board.keys import BACK_STEP, GO_ON, HELP, LEAVE, WHY, Key
+from shopboard.board.keys import BACK_STEP, GO_ON, HELP, LEAVE, MINUS, WHY, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Words
@@ -29,6 +29,8 @@ class CheckScreen(ShopScreen):
         self._visit = visit
         self._about = about
         self._entry = ""
+        self._refused = False
+        """What is in the field was refused: a number that is typed next takes its place."""
         self._last_key = ("", -1.0)
 
     def heading(self) -> str:
@@ -48,8 +50,10 @@ class CheckScreen(ShopScreen):
         now = self.board.monotonic()
         key, at = self._last_key
         self._last_key = (event.key, now)
-        typing = isinstance(self._visit.step, Number | Words)
-        if event.key == key and now - at < BOUNCE and not typing:
+        step = self._visit.step
+        typing = isinstance(step, Number | Words)
+        twice = isinstance(step, Number) and event.key in MINUS  # a sign, or a step back
+        if event.key == key and now - at < BOUNCE and (twice or not typing):
             return
         if typing and self._typed(event):
             self._notice = ()
@@ -59,23 +63,38 @@ class CheckScreen(ShopScreen):
 
     def _typed(self, event: events.Key) -> bool:
         """Take a key into the field; False when it is not meant for it."""
+        if event.key in WHY.names[1:] and isinstance(self._visit.step, Number):
+            return False  # no number has a star in it
         if event.key == "backspace":
+            self._refused = False
             self._entry = self._entry[:-1]
             return True
         if event.key == "ctrl+u":
             self._entry = ""
             return True
-        char = event.character
-        minus_at_start = char == "-" and not self._entry
+        char = "-" if event.key in MINUS else event.character  # the pad's minus may have none
+        if self._refused and isinstance(self._visit.step, Number):
+            # A new number takes its place; a unit is put behind it.
+            self._entry = "" if char and char in "0123456789.-" else self._entry
+            self._refused = False
+        goes_back = char == "-" and self._entry == self._goes_back_from()
         words = isinstance(self._visit.step, Words)
         asks_for_help = char == "?" and not (words and self._entry)
-        if not char or not char.isprintable() or asks_for_help or minus_at_start:
+        if not char or not char.isprintable() or asks_for_help or goes_back:
             return False
         more = (noted if words else typed)(self._entry, char)
         if more is None:
             self.app.bell()
         self._entry = more if more is not None else self._entry
         return True
+
+    def _goes_back_from(self) -> str:
+        """Give what the field holds where minus goes back a step.
+
+        Where a number may be below zero, the first minus is its sign; the second one goes back.
+        """
+        step = self._visit.step
+        return "-" if isinstance(step, Number) and step.above < 0 else ""
 
     def on_paste(self, event: events.Paste) -> None:
         """Take the first characters of a pasted text."""
@@ -102,6 +121,7 @@ class CheckScreen(ShopScreen):
         try:
             self._visit.answer(text)
         except AnswerError as error:
+            self._refused = True
             self.refuse(str(error))
             return
         except JournalError as error:

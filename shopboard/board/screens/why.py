@@ -4,37 +4,57 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from shopboard.board.keys import CLOSE, HELP, Key
+from shopboard.board.keys import CLOSE, DOWN, HELP, UP, Key
 from shopboard.board.paint import Line, said, wrap
 from shopboard.board.screens.base import ShopScreen
 from shopboard.checks.outcome import Outcome
-from shopboard.checks.working import budget_row, budget_working
-from shopboard.metrology.kind import measure
+from shopboard.checks.working import budget_rows, budget_working
+from shopboard.metrology.kind import SAID, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import percent
 from shopboard.record import CheckRecord
 
 
 class WhyScreen(ShopScreen):
-    """Shows lines of working; back leaves it."""
+    """Shows lines of working, a screenful at a time; back leaves it."""
 
-    keys: ClassVar[tuple[Key, ...]] = (CLOSE, HELP)
+    keys: ClassVar[tuple[Key, ...]] = (CLOSE, UP, DOWN, HELP)
 
     def __init__(self, about: str, working: tuple[str, ...]) -> None:
         super().__init__()
         self._about = about
         self._working = working
+        self._first = 0
 
     def heading(self) -> str:
         """Say what is explained."""
         return f"Why: {self._about}"
 
     def body(self, width: int, room: int) -> list[Line]:
-        """Write the working."""
+        """Write the working; what does not fit is a key away, and said to be."""
         lines: list[Line] = [()]
         for words in self._working:
             lines += [((f"  {one}", ""),) for one in wrap_kept(said(words), width - 4)]
-        return lines[:room]
+        if len(lines) <= room:
+            return lines
+        self._first = max(0, min(self._first, len(lines) - room + 1))
+        more = len(lines) - self._first - (room - 1)
+        below = f"↓ 2  {more} more lines" if more else "the end"
+        above = f"   ↑ 8  {self._first} above" if self._first else ""
+        return [*lines[self._first :][: room - 1], ((f"  {below}{above}", "key"),)]
+
+    def do_down(self) -> None:
+        """Show what is below."""
+        self._first += self.size.height // 2
+
+    def do_up(self) -> None:
+        """Show what is above."""
+        self._first -= self.size.height // 2
+
+    def do_digit(self, number: int) -> None:
+        """Move by the pad's digits that have the arrows on them."""
+        if number in (2, 8):
+            (self.do_down if number == 2 else self.do_up)()
 
 
 def wrap_kept(text: str, cells: int) -> list[str]:
@@ -45,7 +65,7 @@ def wrap_kept(text: str, cells: int) -> list[str]:
 def outcome_why(outcome: Outcome, unit: Unit) -> tuple[str, ...]:
     """Write out an outcome: formula, budget, probability."""
     lines = [*outcome.working, "", *budget_working(outcome.estimate.budget, outcome.kind, unit)]
-    if outcome.probability is not None and outcome.tolerance is not None:
+    if outcome.kind not in SAID and outcome.probability is not None and outcome.tolerance:
         lines += [
             "",
             f"within {outcome.tolerance.typed}: {percent(outcome.probability)} sure;"
@@ -57,13 +77,13 @@ def outcome_why(outcome: Outcome, unit: Unit) -> tuple[str, ...]:
 
 def record_why(record: CheckRecord, unit: Unit) -> tuple[str, ...]:
     """Write out a recorded result from what was kept with it."""
-    total = record.spread.u
-    rows = [
-        budget_row(name, measure(u, record.kind, unit), (u / total) ** 2 if total else 0)
-        for name, u in record.budget
-    ]
-    u, expanded = (measure(one, record.kind, unit) for one in (total, record.expanded))
-    expanded = f"U = k u = {record.k:.2f} x {u} = {expanded}"
+    total = record.expanded / record.k if record.k else record.spread.u
+    rows = [*budget_rows(record.budget, total, record.kind, unit)]
+    if record.kind not in SAID:
+        u, expanded = (measure(one, record.kind, unit) for one in (total, record.expanded))
+        rows.append(f"U = k u = {record.k:.2f} x {u} = {expanded}")
     judged = f"tolerance then {record.tolerance}: {record.verdict}"
+    if record.kind in SAID:
+        judged = f"{record.lean}: {record.verdict}"
     void = (f"VOID: {record.void}",) if record.void is not None else ()
-    return (*record.working, "", *rows, expanded, judged, *void, record.note)
+    return (*record.working, "", *rows, judged, *void, record.note)

@@ -10,13 +10,16 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from shopboard.checks.asking import Pick, Reading, Taken, ToolKind
+from shopboard.checks.asked import Pick, Reading, Taken, ToolKind
+from shopboard.checks.contradiction import Contradiction, contradict
+from shopboard.checks.guided import Answers
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
 from shopboard.checks.report import value_json
-from shopboard.checks.steps import Do
+from shopboard.checks.steps import Do, Step
+from shopboard.metrology.adjuster import Screw
 from shopboard.metrology.kind import Kind, measure
 from shopboard.metrology.quantity import QuantityError, Unit
 from shopboard.metrology.tension import (
@@ -28,6 +31,7 @@ from shopboard.metrology.tension import (
     stress,
 )
 from shopboard.metrology.uncertainty import Source
+from shopboard.metrology.wording import small_move
 
 CLAMP_MM = 0.001
 """Standard uncertainty by which two clamps settle on a band: common practice, no source."""
@@ -40,8 +44,8 @@ SHORTEST_MARKS_MM = 20.0
 _DRAWING = (
     "   ────┬──────────────┬────  band, at rest",
     "      [A]            [B]     two clamps on its back",
-    "       └──── ◷ ───────┘      indicator or calliper between",
-    "       |<-- marks --->|      set to 0 while the band is slack",
+    "       └──── ● ───────┘      indicator or calliper between",
+    "       |<- distance ->|      set to 0 while the band is slack",
 )
 
 Values = Mapping[str, float]
@@ -54,9 +58,10 @@ class BladeTension(MeasuredCheck):
     name = "blade-tension"
     title = "Blade tension by stretch"
     kind: Kind = "stress"
+    above_all = "Both clamps off the band; then turn it once round by hand."
     fields = (
         Field("stretch", "length", "how much longer it became", reads="indicator"),
-        Field("over", "length", "between the two marks", reads="rule"),
+        Field("over", "length", "between the two clamps", reads="rule"),
         Field("modulus", "points", "of the band: 29e6 psi (left out), 200 GPa", needed=False),
         Field("width", "length", "width of the band, without the teeth", needed=False),
         Field("thickness", "length", "thickness of the band", needed=False),
@@ -67,62 +72,82 @@ class BladeTension(MeasuredCheck):
         """Say what to take care of."""
         del job
         return (
-            "Plug out. A band under tension can leap off: gloves, glasses, doors shut to tension.",
+            "Plug out. A band under tension can leap off: gloves on, glasses on,"
+            " doors shut while it is tightened.",
             "Never past what the makers of band and saw allow.",
         )
 
     def to_do(self, job: Job) -> Sequence[Do]:
-        """Mark the band while slack, then tension it."""
+        """Clamp the tool to the band while it is slack, then tension it."""
         del job
         return (
             Do(
                 key="marks",
-                title="Band slack, just straight: clamp two marks on it.",
-                lines=("As far apart as the tool allows; set the tool to 0 between them.",),
+                title="Band slack, just straight: fix two clamps to its back.",
+                lines=("As far apart as the tool reaches; set the tool to 0 between them.",),
                 diagram=_DRAWING,
             ),
             Do(
                 key="tension",
                 title="Tension the band as you mean to run it.",
-                lines=("Doors shut while the wheel is raised. Touch nothing on the clamps.",),
+                lines=("Doors shut while the wheel is raised. Leave the clamps alone.",),
                 moves=True,
             ),
         )
+
+    def take(self, job: Job, answers: Answers, prefix: str, number: int) -> Step | Taken:
+        """Leave the clamps where they are once the tension is set right: their 0 still holds."""
+        if prefix.startswith("left") and prefix.count(".") == 1:
+            answers = {**answers, f"{prefix}marks": "done", f"{prefix}tension": "done"}
+        return super().take(job, answers, prefix, number)
 
     def asked(self, job: Job) -> Sequence[Reading | Pick]:
         """How far apart, how much longer."""
         dials = any(tool.kind == "indicator" for tool in job.drawer.others)
         tool: ToolKind = "indicator" if dials else "calliper"
         return (
-            Reading("over", "How far apart are the marks?", "rule", above=20, size="marks"),
+            Reading(
+                "over",
+                "How far apart are the clamps?",
+                "rule",
+                above=SHORTEST_MARKS_MM,
+                size="marks",
+                diagram=_DRAWING,
+            ),
             Reading(
                 "stretch",
-                "How much longer is it between the marks now?",
+                "How much longer is it between the clamps now?",
                 tool,
-                lines=("A thousandth of an inch in 5 inches is about 6000 psi.",),
+                lines=(
+                    "0.01 mm over 100 mm is about 20 MPa."
+                    if job.unit == "mm"
+                    else "A thousandth of an inch in 5 inches is about 6000 psi.",
+                ),
                 diagram=_DRAWING,
                 may_equal=True,
                 at_most=20,
             ),
         )
 
-    def refuse(self, values: Values, words: Words) -> str:
+    def refuse(self, values: Values, words: Words) -> Contradiction | None:
         """Refuse a modulus that is none, and a stretch that no band stands."""
         if "modulus" in words:
             try:
                 parse_modulus(words["modulus"])
             except QuantityError as error:
-                return f"modulus={words['modulus'][:60]}: {error}"
+                return contradict(f"modulus={words['modulus'][:60]}: {error}")
         if values["over"] < SHORTEST_MARKS_MM:
-            return "over: the marks are too close together; set them farther apart"
+            return contradict("over: the clamps are too close together; set them farther apart")
         if values["stretch"] > MOST_STRAIN * values["over"]:
-            return (
+            return contradict(
                 f"stretch: {measure(self.formula(values, words), 'stress', 'inch')} is more than"
-                " any band stands; read it again"
+                " any band stands; read it again",
+                "over",
+                "stretch",
             )
         if ("width" in values) != ("thickness" in values):
-            return "width and thickness go together: give both, or neither"
-        return ""
+            return contradict("width and thickness go together: give both, or neither")
+        return None
 
     def formula(self, values: Values, words: Words) -> float:
         """Give the stress, MPa."""
@@ -131,7 +156,7 @@ class BladeTension(MeasuredCheck):
 
     def formula_words(self, words: Words) -> str:
         """Write the formula."""
-        return f"stress = {words.get('modulus', '29e6 psi')} x stretch / distance of the marks"
+        return f"stress = {words.get('modulus', '29e6 psi')} x stretch / over"
 
     def more(self, values: Values, words: Words) -> tuple[Source, ...]:
         """Add the modulus: it stays the same for one band, so it drops out of a change."""
@@ -193,8 +218,23 @@ class BladeTension(MeasuredCheck):
             lean=lean,
             note=note,
             adds=self.adds({**taken.values, **(sizes if note else {})}, taken.words),
-            aims=("It must be slackened.", "It must be tightened."),
+            moves=_moves(job, taken.values["stretch"], taken.values["over"]),
         )
+
+
+def _moves(job: Job, shown: float, over: float) -> tuple[str, ...]:
+    """Say what the tool must show in the middle of the maker's range: no screw's pitch tells it."""
+    wanted = job.tolerance.middle / STEEL_MPA * over
+    more, screw = wanted > shown, job.adjuster if isinstance(job.adjuster, Screw) else None
+    turn = "Tighten the band" if more else "Slacken the band"
+    if screw is not None:
+        clockwise = (screw.clockwise == "away") == more
+        turn = f"Turn {screw.name} {'clockwise' if clockwise else 'anticlockwise'}"
+    return (
+        f"{turn} until the tool shows {small_move(wanted, job.unit)};"
+        f" now it shows {small_move(shown, job.unit)}.",
+        "Leave the clamps where they are, doors shut while you turn.",
+    )
 
 
 def _force_json(newton: float) -> dict[str, float]:

@@ -8,10 +8,13 @@ ends, above the table being plus.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
-from shopboard.checks.asking import Pick, Reading, Taken, typical_input
+from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.contradiction import Contradiction, contradict, far_above, unlikely
+from shopboard.checks.inputs import typical_input
 from shopboard.checks.job import Job
 from shopboard.checks.knives import end_words, heights, moves
 from shopboard.checks.measured import MeasuredCheck
@@ -30,9 +33,8 @@ KNIVES = ("two", "three", "four")
 LOW = "low"
 """Answer for how many knives carry the rule: not every one does."""
 ENDS = ("front", "back")
-WILD = 5.0
 LEAST_MM = 3.0
-"""A carry of so many times the next longer one (or this) was misread."""
+"""A carry of many times the next longer one (or this) was probably misread."""
 SLIP_MM = 0.3
 """Standard uncertainty with which a carry repeats, mm: common practice, no source."""
 _DRAWING = (
@@ -82,6 +84,7 @@ class KnifeCarry(MeasuredCheck):
             tolerance=given.tolerance("tolerance"),
             kind="length",
             working=(self.formula_words({}),),
+            note="" if given.has("carry") else "the height is taken as exact",
             adds=adds,
         )
 
@@ -116,11 +119,11 @@ class KnifeCarry(MeasuredCheck):
             Pick(
                 "knives",
                 "How many knives carry the rule, at both ends?",
-                (
+                (  # in this order, so that 2, 3 and 4 are what they say
+                    (LOW, "not every one does"),
                     ("two", "both of two"),
                     ("three", "all three"),
                     ("four", "all four"),
-                    (LOW, "not every one does"),
                 ),
                 lines=("A knife that does not even touch it stands below the table.",),
             ),
@@ -148,19 +151,23 @@ class KnifeCarry(MeasuredCheck):
             ),
         )
 
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> str:
+    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
         """Refuse a carry that the circle does not allow, and one that is far from all others."""
         del words
         carries = sorted((mm, name) for name, mm in values.items() if name.startswith("knife"))
         for carry, name in carries:
             if carry > values["circle"] / 2:
-                return (
+                return contradict(
                     f"{end_words(name)}: a carry of {carry / MM_PER_INCH:.2f} in ({carry:.0f} mm)"
-                    " is longer than the cutting circle allows; read it again"
+                    " is longer than the cutting circle allows; read it again",
+                    "circle",
+                    name,
                 )
-        if carries and carries[-1][0] > WILD * max(carries[-2][0], LEAST_MM):
-            return f"{end_words(carries[-1][1])}: carried far longer than the others; read it again"
-        return ""
+        wild = far_above({name: carry for carry, name in carries}, LEAST_MM)
+        if wild:
+            why = f"{end_words(wild)}: carried far longer than the others; read it again"
+            return unlikely(why, wild)
+        return None
 
     def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
         """Give the height that is farthest from the wanted one."""
@@ -172,8 +179,16 @@ class KnifeCarry(MeasuredCheck):
     def near(
         self, values: Mapping[str, float], words: Mapping[str, str]
     ) -> Callable[[Mapping[str, float]], float]:
-        """Give the formula with its corners."""
-        return steepest(lambda read: self.formula(read, words), values)
+        """Give the formula with its corners, on the side of the wanted height where it was found.
+
+        Where one knife is as much too high as another is too low, a hair's breadth makes the one
+        or the other the worst: the side is open there, but not by how much it is off.
+        """
+        wanted = float(words.get("wanted", "0"))
+        side = math.copysign(1.0, self.formula(values, words) - wanted)
+        return steepest(
+            lambda read: wanted + side * abs(self.formula(read, words) - wanted), values
+        )
 
     def formula_words(self, words: Mapping[str, str]) -> str:
         """Write the formula."""
@@ -203,10 +218,9 @@ class KnifeCarry(MeasuredCheck):
         read = {f"knife{number}_{end}": carry for number in (1, 2, 3) for end in ENDS}
         return {"circle": circle, **read}, {"knives": "three"}
 
-    def evaluate(self, job: Job, sets: Sequence[Taken]) -> Outcome:
+    def told(self, job: Job, taken: Taken) -> Taken:
         """Let the formula know which height is wanted: the middle of the tolerance."""
-        wanted = {"wanted": f"{job.tolerance.middle:.6f}"}
-        return super().evaluate(job, [replace(one, words={**one.words, **wanted}) for one in sets])
+        return replace(taken, words={**taken.words, "wanted": f"{job.tolerance.middle:.6f}"})
 
     def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which knife is worst, and what to move at every end that is off."""
@@ -214,12 +228,13 @@ class KnifeCarry(MeasuredCheck):
         aims = ("Lower the knife into the head.", "Raise the knife out of the head.")
         if taken.words["knives"] == LOW:
             lean = "the lowest knife stands below the outfeed table"
-            return replace(outcome, lean=lean, aims=aims)
+            return replace(outcome, called="Height", lean=lean, aims=aims)
         found = heights(taken.values)
         worst = max(found, key=lambda name: abs(found[name] - wanted))
         spread = small_move(max(found.values()) - min(found.values()), job.unit)
         return replace(
             outcome,
+            called="Height",
             lean=f"{end_words(worst)} is farthest off; all within {spread} of each other",
             aims=aims,
             moves=moves(job, found),

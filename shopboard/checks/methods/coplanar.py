@@ -17,19 +17,28 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from shopboard.checks.advice import which_way
-from shopboard.checks.asking import Pick, Reading, Taken, tool_of
+from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.contradiction import Contradiction, far_above, unlikely
+from shopboard.checks.inputs import tool_of
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field, ReckoningError, read_fields
 from shopboard.checks.steps import Do
-from shopboard.checks.surface import UNIT_FIELD, points_of
+from shopboard.checks.surface import (
+    EXACT_HEIGHTS,
+    UNIT_FIELD,
+    WITHIN_FIELD,
+    of_heights,
+    points_of,
+)
 from shopboard.checks.two_tables import SIDES, ask_side, mount_moves, planes_json, tables
+from shopboard.checks.within_reach import longer_than_straightedge
 from shopboard.metrology.form import FormError
 from shopboard.metrology.kind import measure
 from shopboard.metrology.levelling import coplanarity
 from shopboard.metrology.propagate import Input, steepest
-from shopboard.metrology.uncertainty import Budget, Estimate, Source
+from shopboard.metrology.uncertainty import Source
 
 _FROM_ABOVE = (
     "   ┌──────────────┐▒▒┌──────────────┐  back: fence",
@@ -39,9 +48,13 @@ _FROM_ABOVE = (
     "   outer end     lips      outer end",
     "   (from above; ■ leaf here, in front, then at the back)",
 )
-WILD = 10.0
-"""A gap of so many times the next smaller one (or a quarter millimetre) was misread."""
-_LEAST_MM = 0.25
+_INFEED = tuple(f"{side}_{at}" for side in SIDES for at in ("lip", "end"))
+_LEAST_MM = 0.05
+"""A gap of many times the next smaller one (or this, two thou) was probably misread."""
+
+TABLE_WITHIN_MM = 0.25
+"""No corner of a table that is fit to joint on lies so far off the plane of all four: common
+practice, no source."""
 
 
 class Coplanar(MeasuredCheck):
@@ -53,6 +66,7 @@ class Coplanar(MeasuredCheck):
         Field("outfeed", "points", "outfeed stations, x along toward outfeed: x,y,z; x,y,z; ..."),
         Field("infeed", "points", "infeed stations: x,y,z; x,y,z; ..."),
         UNIT_FIELD,
+        WITHIN_FIELD,
         Field("tolerance", "tolerance", "what the error may be", needed=False),
     )
 
@@ -69,25 +83,42 @@ class Coplanar(MeasuredCheck):
             found = coplanarity(*stations)
         except FormError as error:
             raise ReckoningError([f"outfeed or infeed: {error}"]) from None
+        outfeed, infeed = stations
+
+        def error_of(heights: Sequence[float]) -> float:
+            moved = [(x, y, z) for (x, y, _), z in zip((*outfeed, *infeed), heights, strict=True)]
+            worse = coplanarity(moved[: len(outfeed)], moved[len(outfeed) :]).worse
+            return math.atan(worse)
+
+        within = given.optional("within")
+        exact = "" if within else f"{EXACT_HEIGHTS}; "
         return Outcome(
             method=self.name,
-            estimate=Estimate(math.atan(found.worse), Budget(())),
+            estimate=of_heights(error_of, [z for *_, z in (*outfeed, *infeed)], within),
             tolerance=given.tolerance("tolerance"),
             working=(self.formula_words({}),),
-            note="the heights are taken as exact; the step is the depth of cut, not an error",
+            note=f"{exact}the step is the depth of cut, not an error",
             adds=planes_json(found),
+        )
+
+    def cautions(self, job: Job) -> tuple[str, ...]:
+        """Knives cut while they stand still."""
+        del job
+        return (
+            "Plug out. Knives cut standing still, too: keep hands off the head.",
+            "Turn the head by its pulley or by a block of wood, never by a knife.",
         )
 
     def to_do(self, job: Job) -> Sequence[Do]:
         """Lower the infeed table."""
-        del job
+        by = "0.4 mm" if job.unit == "mm" else "1/64 in"
         return (
             Do(
                 key="lower",
-                title="Lower the infeed table by about 1/64 in; lock it.",
+                title=f"Lower the infeed table by about {by}; lock it.",
                 lines=(
                     "The straightedge must rest on the outfeed table alone.",
-                    "No knife may lift it: turn the head by a block of wood, not by hand.",
+                    "No knife may lift it: turn the head until none does, and wedge it.",
                 ),
                 diagram=_FROM_ABOVE,
             ),
@@ -111,16 +142,32 @@ class Coplanar(MeasuredCheck):
             *(one for side in SIDES for one in ask_side(side)),
         )
 
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> str:
-        """Refuse infeed gaps of which one is out of all reason beside the others."""
+    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
+        """Doubt infeed gaps of which one is many times the others, and four on no plane."""
         del words
-        names = [f"{side}_{at}" for side in SIDES for at in ("lip", "end")]
-        gaps = sorted((values[name], name) for name in names)
-        if gaps[-1][0] > WILD * max(gaps[-2][0], _LEAST_MM):
-            side, _, at = gaps[-1][1].partition("_")
+        gaps = {name: values[name] for name in _INFEED}
+        wild = far_above(gaps, _LEAST_MM)
+        if wild:
+            side, _, at = wild.partition("_")
             where = "at the lip" if at == "lip" else "at the outer end"
-            return f"{side} line, infeed gap {where}: over ten times the others; read it again"
-        return ""
+            return unlikely(
+                f"{side} line, infeed gap {where}: many times the others; read it again", wild
+            )
+        off = abs(gaps["front_lip"] - gaps["front_end"] - gaps["back_lip"] + gaps["back_end"]) / 4
+        if off > TABLE_WITHIN_MM:
+            return unlikely(
+                "the four infeed gaps lie on no plane, as the corners of one table do;"
+                " read all four again",
+                *_INFEED,
+            )
+        return None
+
+    def beyond_the_job(
+        self, job: Job, values: Mapping[str, float], words: Mapping[str, str]
+    ) -> Contradiction | None:
+        """Refuse stations that the straightedge does not reach on both tables."""
+        del words
+        return longer_than_straightedge(job, "length", values["length"])
 
     def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
         """Give the larger of pitch and twist, with its sign."""
@@ -129,8 +176,13 @@ class Coplanar(MeasuredCheck):
     def near(
         self, values: Mapping[str, float], words: Mapping[str, str]
     ) -> Callable[[Mapping[str, float]], float]:
-        """Give the formula with its corners."""
-        return steepest(lambda read: self.formula(read, words), values)
+        """Give the formula with its corners, on the side of 0 where it was found.
+
+        Where pitch and twist are alike but for their sign, a hair's breadth makes the one or the
+        other the larger: the sign is open there, but not by how much the tables are off.
+        """
+        side = math.copysign(1.0, self.formula(values, words))
+        return steepest(lambda read: side * abs(self.formula(read, words)), values)
 
     def formula_words(self, words: Mapping[str, str]) -> str:
         """Write the formula."""
@@ -168,12 +220,15 @@ class Coplanar(MeasuredCheck):
         found = tables(taken.values, taken.words)
         low, high = _PITCH if abs(found.along) >= abs(found.across) else _TWIST
         step = measure(abs(found.step), "length", job.unit)
+        pitch, twist = (
+            measure(math.atan(one), "angle", job.unit) for one in (found.along, found.across)
+        )
         return replace(
             outcome,
             lean=which_way(outcome.estimate, "angle", job.unit, low[0], high[0]),
             aims=(low[1], high[1]),
             moves=mount_moves(job, found),
-            note=f"The step at the lips, {step}, is the depth of cut, not an error.",
+            note=f"Pitch {pitch}, twist {twist}; the step of {step} is the depth of cut.",
         )
 
 

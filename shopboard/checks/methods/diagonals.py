@@ -8,11 +8,13 @@ more than 90 degrees.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from shopboard.checks.advice import which_way
-from shopboard.checks.asking import Pick, Reading, Taken
+from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
@@ -22,8 +24,13 @@ from shopboard.checks.steps import Do
 from shopboard.metrology.panel import Panel
 from shopboard.metrology.wording import both, small_move
 
-MISFIT = 0.02
-"""Diagonals that fit the sides no better than this share are misread."""
+FITS_MM = 6.0
+FITS_SHARE = 0.002
+"""Diagonals that fit the sides no better than this, as mm over both of them and as a share, are
+misread: ten times what rules tell, and far less than the inch that a tape hooked there is off."""
+
+MOST_SKEW = math.radians(10)
+"""No machine cuts so far from square without being seen: common practice, no source."""
 
 UNEQUAL = 20
 """Opposite sides that differ by more than their length over this are misread."""
@@ -33,13 +40,13 @@ TELLS = 1.0
 
 _DRAWING = (
     "●════════════════════●",
-    "║ ╲     length     ╱ ║   d2 from the marked corner",
-    "║   ╲ d1        ╱    ║   d1 the other way",
-    "║      ╲    ╱        ║ width",
+    "║ ╲                ╱ ║   d2 from the marked corner",
+    "║   ╲ d1        ╱    ║   d1 misses it",
+    "║width ╲    ╱        ║ opposite side",
     "║       ╱   ╲        ║",
     "║   ╱  d2      ╲     ║",
-    "●════════════════════●",
-    "◄ mark",
+    "●══════ length ══════●",
+    "▲ mark",
 )
 
 
@@ -70,18 +77,23 @@ class Diagonals(MeasuredCheck):
     def cautions(self, job: Job) -> tuple[str, ...]:
         """Say what to take care of when cutting."""
         del job
-        return ("Cutting a panel: guard on, riving knife in, the sheet held flat; get help.",)
+        return (
+            "Cutting a panel: guard on, riving knife in, the sheet held flat; get help.",
+            "Let the blade stop before you reach for pieces.",
+        )
 
     def to_do(self, job: Job) -> Sequence[Do]:
         """Cut a panel, mark a corner."""
-        del job
+        side = job.geometry.datum or "left of the blade"
         return (
             Do(
                 key="cut",
-                title="Cut a panel; mark a corner between two cuts.",
+                title="Cut a panel to size; mark one corner of it.",
                 lines=(
                     "The larger the finer. Opposite sides to the same stop.",
-                    "Hook rule or tape at a full inch, the same way each time.",
+                    "Mark the corner that lay between fence and blade in the last cut.",
+                    f"The panel lies here: {side}.",
+                    "Rule or tape from corner to corner, held the same way each time.",
                 ),
                 diagram=_DRAWING,
             ),
@@ -91,19 +103,19 @@ class Diagonals(MeasuredCheck):
         """Read all six lengths."""
         del job
         return (
-            Reading("d1", "How long is the diagonal that misses the mark?", "rule", above=50),
-            Reading("d2", "How long is the diagonal from the mark?", "rule", above=50),
-            Reading("width", "How wide is it at the mark?", "rule", above=30, size="width"),
-            Reading("other_width", "How wide is it at the opposite side?", "rule", above=30),
-            Reading("length", "How long is it at the mark?", "rule", above=30, size="length"),
-            Reading("other_length", "How long is it at the opposite side?", "rule", above=30),
+            _side("d1", "How long is d1, the diagonal that misses the mark?"),
+            _side("d2", "How long is d2, the diagonal from the mark?"),
+            _side("width", "How wide is it, from the mark?"),
+            _side("other_width", "How wide is it at the opposite side?"),
+            _side("length", "How long is it, from the mark?"),
+            _side("other_length", "How long is it at the opposite side?"),
         )
 
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> str:
+    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
         """Refuse lengths that make no panel."""
         del words
         if min(values.values()) <= 0:
-            return "every length must be larger than 0"
+            return contradict("every length must be larger than 0")
         panel = _panel(values)
         pairs = (
             ("width", panel.width, panel.other_width),
@@ -111,11 +123,25 @@ class Diagonals(MeasuredCheck):
         )
         for name, one, other in pairs:
             if abs(one - other) > max(one, other) / UNEQUAL:
-                return f"{name} and other_{name}: opposite sides differ too much; read both again"
-        if abs(panel.misfit) > MISFIT:
+                return contradict(
+                    f"{name} and other_{name}: opposite sides differ too much; read both again",
+                    name,
+                    f"other_{name}",
+                )
+        longest = sum(max(one, other) for _, one, other in pairs)
+        for name, diagonal in (("d1", panel.d1), ("d2", panel.d2)):
+            if diagonal >= longest:
+                return contradict(
+                    f"{name}: no diagonal is as long as two sides together; read it again", name
+                )
+        if abs(panel.misfit) > FITS_MM / math.hypot(panel.d1, panel.d2) + FITS_SHARE:
             word = "long" if panel.misfit > 0 else "short"
-            return f"d1 and d2: they are too {word} for these sides; read all again"
-        return ""
+            return contradict(f"d1 and d2: they are too {word} for these sides; read all again")
+        if abs(panel.skew) > MOST_SKEW:
+            return contradict(
+                "d1 and d2: they differ by more than any panel leans; read both again", "d1", "d2"
+            )
+        return None
 
     def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
         """Give the error of the marked corner."""
@@ -141,7 +167,8 @@ class Diagonals(MeasuredCheck):
 
     def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
         """Give a true rectangle."""
-        width, length = job.sizes.get("width", 600.0), job.sizes.get("length", 900.0)
+        del job
+        width, length = 600.0, 900.0
         across = (width**2 + length**2) ** 0.5
         sides = {"width": width, "other_width": width, "length": length, "other_length": length}
         return {"d1": across, "d2": across, **sides}, {}
@@ -161,9 +188,17 @@ class Diagonals(MeasuredCheck):
         return replace(
             outcome,
             lean=which_way(outcome.estimate, "angle", job.unit, plus, minus),
-            aims=("The marked corner must close.", "The marked corner must open."),
+            aims=(
+                "On the panel's side of the blade, the fence must go toward the work.",
+                "On the panel's side of the blade, the fence must go away from the work.",
+            ),
             note=note,
         )
+
+
+def _side(key: str, title: str) -> Reading:
+    """Declare one length; none is taken from the shop file: it is their differences that tell."""
+    return Reading(key, title, "rule", above=30, diagram=_DRAWING)
 
 
 def _panel(values: Mapping[str, float]) -> Panel:

@@ -13,7 +13,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from shopboard.checks.advice import which_way
-from shopboard.checks.asking import Pick, Reading, Taken
+from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
@@ -24,11 +25,13 @@ from shopboard.checks.steps import Do
 WANDER_MM = 0.5
 """Standard uncertainty with which a hand keeps a band on a line: common practice, no source."""
 
+_DATUM = "mitre slot, or the fence that shall follow"
+
 SHORTEST_MM = 50.0
 """A shorter edge tells nothing of an angle."""
 
 _DRAWING = (
-    "      offset",
+    "     offset: the far distance less the near one",
     "     |<-->|",
     "     ║   ╱     far end",
     "     ║  ╱      edge of the board, held where it is",
@@ -65,7 +68,7 @@ class DriftAngle(MeasuredCheck):
 
     def to_do(self, job: Job) -> Sequence[Do]:
         """Draw a line, cut along it, stop, mark."""
-        datum = job.geometry.datum or "mitre slot, or the fence that shall follow"
+        datum = job.geometry.datum or _DATUM
         return (
             Do(
                 key="cut",
@@ -75,40 +78,44 @@ class DriftAngle(MeasuredCheck):
             Do(
                 key="mark",
                 title="Stop the saw, hold the board, mark its edge on the table.",
-                lines=(f"Once the band stands, compare that mark with: {datum}.",),
+                lines=(f"Once the band stands, compare that mark with this: {datum}.",),
                 diagram=_DRAWING,
             ),
         )
 
     def asked(self, job: Job) -> Sequence[Reading | Pick]:
         """Which side, over what length, how far."""
-        del job
+        datum = job.geometry.datum or _DATUM
         return (
             Pick(
                 "side",
-                "To which side does the far end of the edge lie?",
-                (("right", "right of the slot's direction"), ("left", "left of it")),
-                lines=("Seen from where you feed. Alike at both ends: take either, offset 0.",),
+                "To which side does the far end of the mark lean?",
+                (("right", "to the right"), ("left", "to the left")),
+                lines=("Seen from where you feed. Not at all: take either, and then 0.",),
                 diagram=_DRAWING,
             ),
             Reading("length", "Over what length is it marked?", "rule", above=50, size="length"),
             Reading(
                 "offset",
-                "How much farther from the slot is the far end?",
+                "By how much do the two distances differ?",
                 "rule",
+                lines=(f"From the mark to this, at both ends: {datum}.",),
+                diagram=_DRAWING,
                 may_equal=True,
                 at_most=500,
             ),
         )
 
-    def refuse(self, values: Values, words: Words) -> str:
+    def refuse(self, values: Values, words: Words) -> Contradiction | None:
         """Refuse an edge too short to tell, and a drift that no band has."""
         del words
         if values["length"] < SHORTEST_MM:
-            return "length: it is too short to tell an angle; mark a longer edge"
+            return contradict("length: it is too short to tell an angle; mark a longer edge")
         if values["offset"] > values["length"] / 4:
-            return "offset: more than a quarter of the length; read both again"
-        return ""
+            return contradict(
+                "offset: more than a quarter of the length; read both again", "length", "offset"
+            )
+        return None
 
     def formula(self, values: Values, words: Words) -> float:
         """Give the angle of the edge; plus: the far end lies to the right."""

@@ -9,7 +9,7 @@ checks nothing. error = atan(gap / thickness) / 2.
 
 from __future__ import annotations
 
-from shopboard.checks.asking import Reading
+from shopboard.checks.asked import Reading
 from shopboard.checks.doubled import DoubledGap, Use, closed_or, gap_reading, open_field
 from shopboard.checks.job import Job
 from shopboard.checks.reckoning import Field
@@ -75,7 +75,7 @@ _BETWEEN = Use(
 
 _ACROSS = Use(
     name="straightedge",
-    label="edges tight, straightedge across the faces: finer",
+    label="straightedge across the faces: finer",
     needs="straightedge",
     steps=(
         _JOINT,
@@ -85,7 +85,13 @@ _ACROSS = Use(
             lines=(
                 "Tight all along, both marked faces on the same side.",
                 "Marked faces on opposite sides cancel the error: no check.",
-                "Straightedge flat on one board, where the other falls away from it.",
+                "{tool}: flat on one board, across the joint, where the other falls away.",
+            ),
+            diagram=(
+                "══════════════════════════  straightedge",
+                "▒▒▒▒▒▒▒▒▒▒▒▒│▒▒▒▄▄▄▄        the leaf goes in at this edge",
+                "▒▒▒▒▒▒▒▒▒▒▒▒│▒▒▒▒▒▒▒▒▒▒▒▒",
+                "            joint     (end view, gap drawn far too large)",
             ),
         ),
     ),
@@ -102,6 +108,7 @@ _ACROSS = Use(
         above=30,
         size="width",
     ),
+    lever_is="from the joint to the leaf",
     gap=gap_reading("How wide is the gap there?"),
     plus=_PLUS,
     minus=_MINUS,
@@ -128,7 +135,7 @@ class EdgePair(DoubledGap):
         del job
         return (
             "Guard over the knives, push blocks in both hands, never a hand over the cutterhead.",
-            "Boards longer than 12 in (300 mm), with sound edges.",
+            "Boards longer than 12 in (300 mm), with sound edges and no loose knots.",
         )
 
 

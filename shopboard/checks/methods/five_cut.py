@@ -12,7 +12,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from shopboard.checks.advice import which_way
-from shopboard.checks.asking import Pick, Reading, Taken
+from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.cutting import SEATING_MM
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
@@ -29,12 +30,11 @@ MOST_WEDGE = 10
 """A strip whose widths differ by more than its length over this is misread (1.4 degrees)."""
 
 _DRAWING = (
-    "       4             │ ",
+    "          2          │",
     "   ▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒│▒  ◄ b, away from the fence",
-    " 3 ▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒│▒  1, and 5: the strip",
+    " 3 ▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒│▒  1, and cut 5: the strip",
     "   ▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒│▒▒ ◄ a, at the fence",
-    "═══════════════════════════ fence",
-    "       2",
+    "══════════4════════════════ fence",
     "(seen from above, wedge drawn far too large)",
 )
 
@@ -57,7 +57,7 @@ class FiveCutTest(MeasuredCheck):
         """Say what to take care of when cutting."""
         del job
         return (
-            "Five cuts: guard on, hands on the board's far side, never in line with the blade.",
+            "Five cuts: guard on; hands hold the board well beside the blade, never in its line.",
             "Stop the blade before you reach for the last strip.",
         )
 
@@ -90,16 +90,23 @@ class FiveCutTest(MeasuredCheck):
             Reading("length", "How long is the strip?", "rule", above=50, size="length"),
         )
 
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> str:
+    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
         """Refuse a strip that no five cuts leave."""
         del words
         a, b, length = values["a"], values["b"], values["length"]
         for name, width in (("a", a), ("b", b)):
             if width >= length:
-                return f"{name}: the strip is wider than the board; read it again"
+                return contradict(
+                    f"{name}: the strip is wider than the board; read it again", name, "length"
+                )
         if abs(a - b) > length / MOST_WEDGE:
-            return "a and b: they differ by more than a tenth of the length; read both again"
-        return ""
+            return contradict(
+                "a and b: they differ by more than a tenth of the length; read both again",
+                "a",
+                "b",
+                "length",
+            )
+        return None
 
     def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
         """Give a quarter of the wedge; plus: wider at the fence."""
@@ -129,7 +136,9 @@ class FiveCutTest(MeasuredCheck):
         """Say which way the corner is off, and how far the fence moves at its adjuster."""
         del taken
         plus = job.geometry.light_at_top or "the corner at the fence is cut more than 90 degrees"
-        minus = job.geometry.light_at_bottom or "the corner at the fence is cut less than 90"
+        minus = (
+            job.geometry.light_at_bottom or "the corner at the fence is cut less than 90 degrees"
+        )
         more = {}
         if isinstance(job.adjuster, Screw | Slot):
             more = _move(outcome.estimate.error, job.adjuster.arm)

@@ -13,7 +13,9 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from shopboard.checks.advice import which_way
-from shopboard.checks.asking import Pick, Reading, Taken, tool_of
+from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.contradiction import Contradiction, contradict, far_above, unlikely
+from shopboard.checks.inputs import tool_of
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
@@ -40,6 +42,12 @@ CLOSES_MM = 0.12
 """The closing line may differ by this much: four readings between leaves 1.5 thou apart."""
 CLOSES_SHARE = 0.25
 """And by this share of the largest reading: the same place is never met twice by a hand."""
+
+_LOOP = (CLOSING.key, "left", "right", "rising", "falling")
+"""Lines that the closing one follows from."""
+
+LEAST_MM = 0.05
+"""A gap of many times the next smaller one (or this, two thou) was probably misread."""
 
 
 def _points(values: Mapping[str, float], words: Mapping[str, str]) -> Points:
@@ -68,6 +76,24 @@ def form_and_plane(points: Points) -> dict[str, object]:
         },
         **form(points),
     }
+
+
+def _does_not_close(values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
+    """Say how far the closing line is from what the others lead to; None when it closes."""
+    z = heights(values, words)
+    expected = z[CLOSING.middle] - sum(z[end] for end in CLOSING.ends) / 2
+    read = above_ends(CLOSING.key, values, words)
+    largest = max(abs(above_ends(line.key, values, words)) for line in LINES)
+    if abs(read - expected) <= CLOSES_MM + CLOSES_SHARE * largest:
+        return None
+    side = "above" if expected > 0 else "below"
+    return contradict(
+        f"the line {CLOSING.name} does not close: by the other six its middle lies"
+        f" {small_move(expected, 'inch')} ({small_move(expected, 'mm')}) {side} its ends;"
+        " read it again, then the left and right edges and the diagonals",
+        *(f"{one}_light" for one in _LOOP),
+        *_LOOP,
+    )
 
 
 class Flatness(MeasuredCheck):
@@ -105,20 +131,20 @@ class Flatness(MeasuredCheck):
         del job
         return tuple(one for line in LINES for one in _ask(line))
 
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> str:
-        """Refuse a line through the middle that the other six don't lead to."""
-        z = heights(values, words)
-        expected = z[CLOSING.middle] - sum(z[end] for end in CLOSING.ends) / 2
-        read = above_ends(CLOSING.key, values, words)
-        largest = max(abs(above_ends(line.key, values, words)) for line in LINES)
-        if abs(read - expected) <= CLOSES_MM + CLOSES_SHARE * largest:
-            return ""
-        side = "above" if expected > 0 else "below"
-        return (
-            f"the line {CLOSING.name} does not close: by the other six its middle lies"
-            f" {small_move(expected, 'inch')} ({small_move(expected, 'mm')}) {side} its ends;"
-            " read it again, then the left and right edges and the diagonals"
-        )
+    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
+        """Refuse a line through the middle that the others don't lead to; doubt one wild gap."""
+        open_loop = _does_not_close(values, words)
+        wild = far_above({line.key: values[line.key] for line in LINES}, LEAST_MM)
+        if not wild:
+            return open_loop
+        name = next(line.name for line in LINES if line.key == wild)
+        why = f"the gap {name} is many times the others"
+        if open_loop is None:
+            return unlikely(f"{why}; read it again", f"{wild}_light", wild)
+        if wild not in _LOOP:
+            return open_loop
+        why = f"{why}, and the line {CLOSING.name} does not close; read it again"
+        return contradict(why, f"{wild}_light", wild)
 
     def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
         """Give the minimum zone of the nine places."""
@@ -152,14 +178,20 @@ class Flatness(MeasuredCheck):
 
     def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
         """Say where it is highest and lowest."""
-        words = high_and_low(heights(taken.values, taken.words))
+        high, low, apart = high_and_low(heights(taken.values, taken.words))
+        words = f"highest at {high}, lowest at {low}"
+        between = small_move(apart, job.unit)
+        set_right = f"Bring it down at {high}, or up at {low}: {between} lie between them."
         return replace(
             outcome,
+            estimate=outcome.estimate._replace(size=True),
             lean=which_way(outcome.estimate, "length", job.unit, words, words),
             aims=(
                 "Pack it where it is low, or slacken what bends it.",
                 "It is flatter than it need be.",
             ),
+            # How wide a band is tells an adjuster no direction.
+            moves=(set_right,) if job.adjuster else (),
         )
 
 

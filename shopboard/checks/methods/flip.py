@@ -7,7 +7,7 @@ against a square. error = atan(gap / width) / 2.
 
 from __future__ import annotations
 
-from shopboard.checks.asking import Reading
+from shopboard.checks.asked import Reading
 from shopboard.checks.cutting import SEATING_MM
 from shopboard.checks.doubled import DoubledGap, Use, closed_or, gap_reading, open_field
 from shopboard.checks.job import Job
@@ -33,7 +33,7 @@ def _drawing(datum: str, view: str) -> tuple[str, ...]:
 
 _CROSSCUT = Use(
     name="crosscut",
-    label="a crosscut, board lying flat: fence to blade",
+    label="crosscut, board lying flat: fence to blade",
     steps=(
         Do(
             key="cut",
@@ -47,9 +47,9 @@ _CROSSCUT = Use(
             key="flip",
             title="Turn one half face down and close the cut.",
             lines=(
-                "The half that lay here stays as it was cut: {side}.",
-                "Roll the other over: its other edge comes to the straightedge.",
-                "The one that stays has its fence edge there.",
+                "The half that lay here stays as it was cut, fence edge to the straightedge:"
+                " {side}.",
+                "Roll the other over, so that its other edge comes to the straightedge.",
             ),
             diagram=_drawing("straightedge", "seen from above"),
         ),
@@ -73,13 +73,14 @@ _CROSSCUT = Use(
 
 _ON_EDGE = Use(
     name="on-edge",
-    label="a board cut standing on edge: tilt of blade or fence",
+    label="board cut on its edge: tilt of blade or fence",
     steps=(
         Do(
             key="cut",
             title="Cut a straight board that stands on its edge.",
             lines=(
-                "As high as the blade reaches; held against fence or gauge, not by hand alone.",
+                "As high as the blade reaches; clamped or held to fence or gauge, never by hand"
+                " alone.",
                 "Its width must be the same at both ends, to 2 thou (0.05 mm).",
             ),
         ),
@@ -88,7 +89,7 @@ _ON_EDGE = Use(
             title="Turn one half bottom edge up and close the cut.",
             lines=(
                 "Both stand on a flat table, cut to cut.",
-                "The half that lay here stays as it was cut: {side}.",
+                "The half that lay here stays as it was cut, bottom edge down: {side}.",
             ),
             diagram=_drawing("table", "seen from where you feed"),
         ),
@@ -112,18 +113,24 @@ _ON_EDGE = Use(
 
 _MITRE = Use(
     name="mitre",
-    label="two mitres that make a corner, against a square",
+    label="two mitres in a corner, against a square",
     needs="square",
     steps=(
         Do(
             key="cut",
             title="Cut a mitre on each of two straight boards.",
-            lines=("Both against the same fence or stop; turn the second board over.",),
+            lines=(
+                "Both against the same fence or stop; turn the second board over.",
+                "Short pieces are clamped, never held by hand.",
+            ),
         ),
         Do(
             key="flip",
             title="Close the mitres; stand the square inside the corner.",
-            lines=("Mitres tight all along. Stock along one board, blade along the other.",),
+            lines=(
+                "Mitres tight all along. Stock along one board, blade along the other.",
+                "The square to take: {tool}.",
+            ),
             diagram=(
                 "▒▒╲  █   tip: open here when the corner is over 90 degrees",
                 " ▒▒╲ █",
@@ -147,10 +154,11 @@ _MITRE = Use(
         above=20,
         size="length",
     ),
+    lever_is="from where the blade touches to the leaf",
     gap=gap_reading("How wide is the gap at the open end?"),
     plus="each mitre's point is more than 45 degrees",
     minus="each mitre's point is less than 45 degrees",
-    aims=("The point of the mitre must become sharper.", "The point must become blunter."),
+    aims=("The mitre's point must become sharper.", "The mitre's point must become blunter."),
     closes_to=SEATING_MM,
 )
 
@@ -178,7 +186,8 @@ class FlipTestCut(DoubledGap):
         del job
         return (
             "A test cut is a cut: guard on, riving knife in, push stick at hand.",
-            "The offcut must be free to fall: nothing holds it between blade and stop.",
+            "The offcut must be free: nothing may hold it between blade and stop.",
+            "Let the blade stop before you reach for the pieces.",
         )
 
 

@@ -10,33 +10,46 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from shopboard.checks.advice import which_way
-from shopboard.checks.asking import Pick, Reading, Taken
+from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.cutting import SEATING_MM
+from shopboard.checks.guided import Answers
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
 from shopboard.checks.report import value_json
-from shopboard.checks.steps import Do
+from shopboard.checks.steps import AnswerError, Do, Number, Step
 from shopboard.metrology import mitre
 
-SIDES = {"three": 3, "four": 4, "five": 5, "six": 6, "eight": 8}
-"""Frames that are made; in words, since a figure means the number of an answer."""
-
+USUAL_SIDES = 4
+FEWEST_SIDES = 3
 MOST_SIDES = 100
 """A ring of staves has no more."""
 
 _DRAWING = (
-    "▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒╲  ╲    toe, outside: open when the points are too blunt",
-    "▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒╲ ▒╲",
-    "▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒╲▒▒   heel, inside",
-    "                 ▒▒▒",
-    "                 ▒▒▒",
+    "▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒╱   ╱▒   toe, outside: open when the points are too blunt",
+    "▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒╱  ╱▒▒▒",
+    "▒▒▒▒▒▒▒▒▒▒▒▒▒▒╱ ╱▒▒▒▒▒",
+    "▒▒▒▒▒▒▒▒▒▒▒▒▒╱╱▒▒▒▒▒▒▒   heel, inside",
+    "              ▒▒▒▒▒▒▒▒",
     "(the last corner, gap drawn far too large)",
 )
+
+
+@dataclass(frozen=True, kw_only=True)
+class HowMany(Number):
+    """The number of sides: a whole one."""
+
+    def accept(self, text: str) -> str:
+        """Take a whole number."""
+        said = super().accept(text)
+        if not said.isdigit():
+            raise AnswerError(f"{said}: a frame has whole sides")
+        return said
 
 
 class FourCornerFrame(MeasuredCheck):
@@ -54,24 +67,63 @@ class FourCornerFrame(MeasuredCheck):
         Field("tolerance", "tolerance", "what the error may be", needed=False),
     )
 
+    def __init__(self, sides: int = 0) -> None:
+        self.sides = sides
+        """Sides of the frame that is made; 0 before it is known."""
+
+    def next_step(self, job: Job, answers: Answers) -> Step | None:
+        """Go on with as many sides as were said."""
+        sides = int(answers.get("sides", "0"))
+        return super(FourCornerFrame, type(self)(sides)).next_step(job, answers)
+
+    def prepare(self, job: Job, answers: Answers) -> Step | None:
+        """Show the cautions, then ask for the sides: so many must be cut."""
+        step = super().prepare(job, answers)
+        if step is not None or "sides" in answers:
+            return step
+        return HowMany(
+            key="sides",
+            title="How many sides will the frame have?",
+            lines=(f"Enter alone: {USUAL_SIDES}.",),
+            unit=job.unit,
+            plain="count",
+            above=FEWEST_SIDES,
+            may_equal=True,
+            at_most=MOST_SIDES,
+            too_small=f"a frame has at least {FEWEST_SIDES} sides",
+            default=str(USUAL_SIDES),
+            unasked=str(USUAL_SIDES),
+        )
+
+    def reckon(self, values: Mapping[str, str]) -> Outcome:
+        """Evaluate named values alone; say what is taken for granted."""
+        found = super().reckon(values)
+        if "angle_error" not in values:
+            return found
+        return replace(found, note="the error of the mitres is taken as exact")
+
     def cautions(self, job: Job) -> tuple[str, ...]:
         """Say what to take care of when cutting."""
         del job
         return (
             "Each mitre is a cut: guard on, the piece held to fence or stop, hands clear.",
             "Short pieces are clamped, never held by hand.",
+            "Let the blade stop before you reach for pieces.",
         )
 
     def to_do(self, job: Job) -> Sequence[Do]:
         """Cut, lay out, close."""
         del job
+        sides = self.sides or USUAL_SIDES
+        alike = "all sides" if sides % 2 else "opposite sides"
         return (
             Do(
                 key="cut",
                 title="Cut a mitre on both ends of every side.",
                 lines=(
-                    "All at the stop that is checked; four sides, eight mitres.",
-                    "Straight stock of one width; opposite sides of one length.",
+                    f"{sides} sides, {2 * sides} mitres, all at the stop that is checked.",
+                    "Turn each piece over for its other end.",
+                    f"Straight stock of one width; {alike} of one length.",
                 ),
             ),
             Do(
@@ -83,22 +135,23 @@ class FourCornerFrame(MeasuredCheck):
                 ),
                 diagram=_DRAWING,
             ),
+            Do(
+                key="others",
+                title="Look again: every other corner tight, all along.",
+                lines=("One that is open hides a part of the error: close it first.",),
+            ),
         )
 
     def asked(self, job: Job) -> Sequence[Reading | Pick]:
-        """How many sides, are they closed, where and how far is the last one open."""
+        """Where and how far is the last corner open."""
         del job
-        sides = tuple((word, f"{count} sides") for word, count in SIDES.items())
-        tight = (("yes", "yes, tight all along"), ("no", "no, one of them is open"))
         open_at = (
             ("toe", "at the toe, outside"),
             ("heel", "at the heel, inside"),
             ("none", "nowhere: closed all along"),
         )
         return (
-            Pick("sides", "How many sides has the frame?", sides, usual="four"),
-            Pick("others", "Is every other corner tight?", tight, usual="yes"),
-            Pick("open", "Where is the last corner open?", open_at),
+            Pick("open", "Where is the last corner open?", open_at, diagram=_DRAWING),
             Reading("width", "How wide is the stock?", "rule", above=10, size="width"),
             Reading(
                 "gap",
@@ -109,34 +162,38 @@ class FourCornerFrame(MeasuredCheck):
             ),
         )
 
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> str:
+    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
         """Refuse a frame that cannot be."""
-        sides = values.get("sides", 4.0)
-        if sides != round(sides) or not 3 <= sides <= MOST_SIDES:
-            return f"sides: a frame has whole sides, from 3 to {MOST_SIDES}"
+        del words
+        sides = values.get("sides", float(self.sides or USUAL_SIDES))
+        if sides != round(sides) or not FEWEST_SIDES <= sides <= MOST_SIDES:
+            return contradict(
+                f"sides: a frame has whole sides, from {FEWEST_SIDES} to {MOST_SIDES}"
+            )
         if ("gap" in values) == ("angle_error" in values):
-            return "give either gap= or angle_error=, one of them"
+            return contradict("give either gap= or angle_error=, one of them")
         if values["width"] <= 0:
-            return "width: it must be larger than 0"
-        if words.get("others") == "no":
-            return "others: close every other corner first, then read the last one"
-        if values.get("gap", 0.0) > mitre.face(values["width"], _sides(values, words)) / 5:
-            return "gap: it is more than a fifth of the mitre's face; read it again"
-        return ""
+            return contradict("width: it must be larger than 0", "width")
+        if values.get("gap", 0.0) > mitre.face(values["width"], self._count(values)) / 5:
+            return contradict(
+                "gap: it is more than a fifth of the mitre's face; read it again", "width", "gap"
+            )
+        return None
 
     def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
         """Give the error of one mitre; plus: open at the toe."""
         if "angle_error" in values:
             return values["angle_error"]
         sign = -1.0 if words.get("open") == "heel" else 1.0
-        size = mitre.error_of(values["width"], abs(values["gap"]), _sides(values, words))
+        size = mitre.error_of(values["width"], abs(values["gap"]), self._count(values))
         return math.copysign(size, sign * values["gap"])
 
     def formula_words(self, words: Mapping[str, str]) -> str:
         """Write the formula."""
         del words
+        sides = self.sides or "sides"
         return (
-            "error = asin(gap / (2 face)) / sides, face = width / cos(180 / sides):"
+            f"error = asin(gap / (2 face)) / {sides}, face = width / cos(180 / {sides}):"
             " two errors for each side"
         )
 
@@ -150,7 +207,7 @@ class FourCornerFrame(MeasuredCheck):
 
     def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
         """Give the closing angle, the gap of the last corner, and that of each corner alone."""
-        sides, error = _sides(values, words), self.formula(values, words)
+        sides, error = self._count(values), self.formula(values, words)
         last = mitre.gap(values["width"], error, sides)
         alone = 2 * mitre.face(values["width"], sides) * math.sin(abs(error))
         return {
@@ -162,24 +219,27 @@ class FourCornerFrame(MeasuredCheck):
 
     def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
         """Give a frame that closes."""
-        words = {"sides": "four", "others": "yes", "open": "none"}
-        return {"gap": 0.0, "width": job.sizes.get("width", 60.0)}, words
+        return {"gap": 0.0, "width": job.sizes.get("width", 60.0)}, {"open": "none"}
 
     def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which way the mitres are off."""
-        point = f"{90 - 180 / _sides(taken.values, taken.words):g} degrees"
+        sides = self._count(taken.values)
+        point = f"{90 - 180 / sides:g} degrees"
         plus = job.geometry.light_at_top or f"each mitre's point is more than {point}"
         minus = job.geometry.light_at_bottom or f"each mitre's point is less than {point}"
         return replace(
             outcome,
             lean=which_way(outcome.estimate, "angle", job.unit, plus, minus),
-            aims=("The mitre's point must become sharper.", "The point must become blunter."),
+            aims=(
+                "The mitre's point must become sharper.",
+                "The mitre's point must become blunter.",
+            ),
+            readings={**outcome.readings, "sides": sides},
         )
 
-
-def _sides(values: Mapping[str, float], words: Mapping[str, str]) -> int:
-    """Give the number of sides, typed or picked."""
-    return round(values.get("sides", 0)) or SIDES[words.get("sides", "four")]
+    def _count(self, values: Mapping[str, float]) -> int:
+        """Give the number of sides, typed for `reckon` or said before the frame was cut."""
+        return round(values.get("sides", 0)) or self.sides or USUAL_SIDES
 
 
 METHOD = FourCornerFrame()

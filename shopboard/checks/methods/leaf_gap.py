@@ -11,8 +11,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from shopboard.checks.asking import leaf_input
 from shopboard.checks.guided import GuidedCheck
+from shopboard.checks.inputs import leaf_input
 from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field, ReckoningError, read_fields, tolerance_of
@@ -26,7 +26,7 @@ from shopboard.metrology.propagate import propagate
 from shopboard.metrology.quantity import Unit, parse_length
 from shopboard.metrology.reach import best_reading
 from shopboard.metrology.uncertainty import Estimate
-from shopboard.metrology.wording import leaf
+from shopboard.metrology.wording import as_typed, leaf
 
 WIDEST_MM = 20.0
 """Wider gaps are no work for leaves."""
@@ -111,7 +111,7 @@ def _leaves(job: Job) -> FeelerSet:
 
 def _estimate(goes: float, refused: float, leaf_tolerance: float) -> Estimate:
     gap = leaf_input("gap", goes, refused, leaf_tolerance)
-    return propagate(lambda read: read["gap"], {"gap": gap})
+    return propagate(lambda read: read["gap"], {"gap": gap})._replace(size=True)
 
 
 def _ask_leaves(job: Job, answers: Answers, prefix: str) -> Step | _Read:
@@ -160,7 +160,7 @@ def _ask_leaf(feelers: FeelerSet, prefix: str, key: str, stack: Stack, known: Br
     together = f"Hold together {held}. " if len(stack.leaves) > 1 else ""
     return Choice(
         key=key,
-        title=f"Try {leaf(stack.thickness, unit)} in the gap.",
+        title=f"Try {leaf(stack.thickness, unit)} at the gap.",
         lines=(
             f"{together}Slide it in without force; what must be pushed won't go.",
             *((f"So far: {', '.join(said)}",) if said else ()),
@@ -195,14 +195,15 @@ def _ask_typed(
         )
     goes = parse_length(answers[goes_key], unit).mm
     if refused_key not in answers:
+        typed = as_typed(answers[goes_key], goes, unit)
         return Number(
             key=refused_key,
             title="Which is the thinnest that won't go?",
-            lines=(f"{answers[goes_key]} goes.",),
+            lines=(f"{typed} goes.",) if goes else (),
             unit=unit,
             above=goes,
             at_most=WIDEST_MM if known.refused is None else known.refused,
-            too_small=f"{answers[goes_key]} goes, so what won't go must be thicker",
+            too_small=f"{typed} goes, so what won't go must be thicker",
             too_large=did_not or "that is more than leaves read",
         )
     return _Read(goes, parse_length(answers[refused_key], unit).mm, tries + 2)
@@ -222,6 +223,7 @@ def _evaluate(job: Job, read: _Read) -> Outcome:
         tolerance=tolerance,
         kind="length",
         level=job.level,
+        called="Gap",
         lean=lean,
         aims=("The gap must close.", "The gap must open."),
         working=_working(read.goes, read.refused, job.unit),

@@ -12,7 +12,8 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from shopboard.checks.asking import Pick, Reading, Taken
+from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.indicator import (
     LEVER,
     LEVER_ANGLE,
@@ -36,6 +37,14 @@ from shopboard.metrology.uncertainty import Source
 SHORTEST_DIAMETER_MM = 1.0
 """Nothing thinner is touched with an indicator."""
 
+_DRAWING = (
+    "           ║▒║   ┌────┐",
+    "   ════════║▒║◄──┤dial│  stands still",
+    "   ════════║▒║   └────┘",
+    "           ║▒║",
+    "   turned by hand, one whole turn   (side view)",
+)
+
 
 class RunOut(MeasuredCheck):
     """The guided check."""
@@ -54,7 +63,7 @@ class RunOut(MeasuredCheck):
     def cautions(self, job: Job) -> tuple[str, ...]:
         """Say what to take care of."""
         del job
-        return ("Turn it by hand only, never by power, fingers away from teeth and pinch points.",)
+        return ("Plug out. Turn it by hand only, fingers away from teeth and pinch points.",)
 
     def to_do(self, job: Job) -> Sequence[Do]:
         """Set the indicator up."""
@@ -67,6 +76,7 @@ class RunOut(MeasuredCheck):
                     "Wipe the face first; push the plunger in half a turn.",
                     "A blade is touched on its body below the teeth.",
                 ),
+                diagram=_DRAWING,
             ),
         )
 
@@ -94,14 +104,18 @@ class RunOut(MeasuredCheck):
             SAME,
         )
 
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> str:
+    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
         """Refuse a highest reading below the lowest, and what cannot be run-out."""
         if values["high"] < values["low"]:
-            return "high: it is lower than low; read both again"
+            return contradict("high: it is lower than low; read both again", "low", "high")
         if values["high"] - values["low"] > 5:
-            return "high and low differ by more than 5 mm: that is no run-out; read both again"
+            return contradict(
+                "high and low differ by more than 5 mm: that is no run-out; read both again",
+                "low",
+                "high",
+            )
         if 0.0 <= values.get("diameter", math.inf) < SHORTEST_DIAMETER_MM:
-            return "diameter: it must be more than 1 mm"
+            return contradict("diameter: it must be more than 1 mm", "diameter")
         return refuse_indicator(values, words)
 
     def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
@@ -142,15 +156,19 @@ class RunOut(MeasuredCheck):
     def reckon(self, values: Mapping[str, str]) -> Outcome:
         """Evaluate named values alone."""
         outcome = super().reckon(values)
-        return replace(outcome, note=_how_to_cancel(outcome, "inch"))
+        size = outcome.estimate._replace(size=True)
+        return replace(outcome, estimate=size, note=_how_to_cancel(outcome, "inch"))
 
     def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
-        """Say how to measure through it."""
+        """Say how to measure through it, and where to look when it is too much."""
         del taken
+        look = " Clean both seats, feel for burrs, read again; only then suspect the bearings."
         return replace(
             outcome,
-            lean="from the lowest to the highest point of one turn",
-            note=_how_to_cancel(outcome, job.unit),
+            estimate=outcome.estimate._replace(size=True),
+            called="Run-out",
+            lean="runs out so far from lowest to highest, in one turn",
+            note=_how_to_cancel(outcome, job.unit) + (look if outcome.verdict == "out" else ""),
             aims=("It must run out less.", "It must run out more."),
         )
 

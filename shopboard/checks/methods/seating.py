@@ -28,6 +28,16 @@ LOOKED_AT = (
 )
 """Key, question, and what a no means."""
 
+_SEAT = "Take that knife out; clean knife, clamp and seat; seat it on its pins; tighten it."
+PUT_RIGHT = {
+    "clean": _SEAT,
+    "pins": _SEAT,
+    "light": _SEAT,
+    "screws": "Slacken and tighten the screws in the maker's order, to the maker's torque.",
+    "edges": "Turn or change all knives of the head, so that they stay alike.",
+}
+"""What to do about a no, by its key."""
+
 YES = Tolerance(-0.5, 0.5, "yes", "yes or no")
 
 
@@ -92,7 +102,7 @@ def _outcome(said: Mapping[str, str], tolerance: Tolerance) -> Outcome:
         tolerance=tolerance,
         kind=METHOD.kind,
         lean=" and ".join(wrong) or "every knife is seated",
-        moves=("Take the knife out, clean it, seat it and tighten it anew.",) if wrong else (),
+        moves=tuple(dict.fromkeys(PUT_RIGHT[key] for key in said if said[key] == "no")),
         working=("one no is enough: yes is within, no is out",),
         adds={"wrong": wrong},
         readings=dict(said),

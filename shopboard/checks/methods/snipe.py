@@ -13,7 +13,8 @@ from dataclasses import replace
 from typing import Literal
 
 from shopboard.checks.advice import which_way
-from shopboard.checks.asking import Pick, Reading, Taken
+from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.cutting import AT_THE_PLANER, PLANED_MM
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
@@ -22,11 +23,19 @@ from shopboard.checks.reckoning import Field
 from shopboard.checks.report import value_json
 from shopboard.checks.steps import Do
 from shopboard.metrology.kind import Kind
+from shopboard.metrology.quantity import MM_PER_INCH
+from shopboard.metrology.wording import small_move
 
 End = Literal["lead", "tail"]
 
 _TABLES: dict[End, str] = {"lead": "infeed", "tail": "outfeed"}
 """The table whose outer end, standing too low, makes the snipe: common practice, no source."""
+
+STEP_MM = 0.15
+"""A step that a light along a straightedge cannot miss: six thou, common practice, no source."""
+
+SHORTEST_REACH_MM = 6.0
+"""A shorter snipe was not made by a table that droops: common practice, no source."""
 
 THICKER_MM = 0.25
 """An end thicker than the middle by more than this is no snipe."""
@@ -35,7 +44,7 @@ _DRAWING = (
     "      ▄▄▄▄▄▄▄▄▄▄▄▄▄▄▄▄▄▄▄▄",
     "▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒   middle",
     "▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒",
-    "tail                      lead   (fed this way, far too deep)",
+    "tail     fed this way ►    lead   (far too deep)",
 )
 
 
@@ -52,6 +61,7 @@ class Snipe(MeasuredCheck):
         Field("tail", "length", "thickness at the end fed last", reads="calliper"),
         Field("lead_length", "length", "how far it reaches in", needed=False, reads="rule"),
         Field("tail_length", "length", "how far it reaches in", needed=False, reads="rule"),
+        Field("board", "length", "how long the board is", needed=False),
         Field("tolerance", "tolerance", "what the error may be", needed=False),
     )
 
@@ -87,16 +97,39 @@ class Snipe(MeasuredCheck):
             _reach("tail_length", "How far in does it reach, trailing end?", reach),
         )
 
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> str:
+    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
         """Refuse an end that is thicker than the middle, or a step that no snipe is."""
         del words
         for end in _TABLES:
             depth = _depth(values, end)
             if depth < -THICKER_MM:
-                return f"{end}: thicker than the middle, which is no snipe; read both again"
+                return contradict(
+                    f"{end}: thicker than the middle, which is no snipe; read both again",
+                    "middle",
+                    end,
+                )
             if depth > values["middle"] / 4:
-                return f"{end}: more than a quarter thinner than the middle; read both again"
-        return ""
+                return contradict(
+                    f"{end}: more than a quarter thinner than the middle; read both again",
+                    "middle",
+                    end,
+                )
+            reach = values.get(f"{end}_length")
+            if reach == 0.0 and depth > STEP_MM:
+                return contradict(
+                    f"{end}_length: the {end} end is thinner than the middle, so it reaches in by"
+                    " more than 0; read it again",
+                    end,
+                    f"{end}_length",
+                )
+        return _too_long(values, values.get("board", math.inf))
+
+    def beyond_the_job(
+        self, job: Job, values: Mapping[str, float], words: Mapping[str, str]
+    ) -> Contradiction | None:
+        """Refuse snipe that is longer than the shop file's board."""
+        del words
+        return _too_long(values, job.sizes.get("length", math.inf))
 
     def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
         """Give the depth at the deeper end."""
@@ -149,9 +182,37 @@ class Snipe(MeasuredCheck):
         table = f"The outer end of the {_TABLES[end]} table must"
         return replace(
             outcome,
+            called="Snipe",
             lean=which_way(outcome.estimate, "length", job.unit, plus, minus),
             aims=(f"{table} come up.", f"{table} go down."),
+            moves=_moves(job, taken.values, end),
         )
+
+
+def _too_long(values: Mapping[str, float], board: float) -> Contradiction | None:
+    """Refuse snipe from either end that reaches the middle, where it would not be seen at all."""
+    for end in _TABLES:
+        name = f"{end}_length"
+        if values.get(name, 0.0) >= board / 2:
+            return contradict(f"{name}: it is more than half of the board; read it again", name)
+    return None
+
+
+def _moves(job: Job, values: Mapping[str, float], end: End) -> tuple[str, ...]:
+    """Say how far to raise the outer end of the table that drooped.
+
+    Over the snipe's length the board lay as the drooping table did: it stood up into the knives by
+    the snipe's depth, so that the table drops by depth / length all along (plane geometry).
+    """
+    depth, reach = _depth(values, end), values.get(f"{end}_length", 0.0)
+    way = "Raise" if depth > 0 else "Lower"
+    again = "Head locked? Go half the way, plane another board, measure again."
+    outer = f"{way} the outer end of the {_TABLES[end]} table"
+    if reach < SHORTEST_REACH_MM or depth <= 0:
+        return (f"{outer} a little.", again)
+    each, words = (100.0, "100 mm") if job.unit == "mm" else (MM_PER_INCH, "inch")
+    by = small_move(depth / reach * each, job.unit)
+    return (f"{outer} by about {by} for every {words} of that table's length.", again)
 
 
 def _reach(key: str, title: str, lines: tuple[str, ...]) -> Reading:

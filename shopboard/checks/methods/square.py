@@ -124,9 +124,11 @@ def _light(word: str) -> Light:
 
 def _place(job: Job, tools: Tools, prefix: str) -> Do:
     geometry, lever = job.geometry, length(tools.lever, job.unit)
+    flat = geometry.lies == "flat"
+    put = "Lay the square flat, its stock against" if flat else "Stand the square on"
     return Do(
         key=f"{prefix}place",
-        title=f"Stand the square on: {geometry.datum}.",
+        title=f"{put}: {geometry.datum}.",
         lines=(
             *(("As before, now that it is locked.",) if prefix else ()),
             f"Its blade against: {geometry.face}.",
@@ -147,6 +149,8 @@ def _turned(
         return _ask_turn(job, tools, read, prefix)
     if chosen == "no":
         return None
+    if job.geometry.other_side:  # the drawing names where it stands now
+        job = job._replace(geometry=job.geometry._replace(datum=job.geometry.other_side))
     second = ask_reading(job, tools, answers, f"{prefix}turned.", turned=True)
     if isinstance(second, Step) or job.geometry.turn == "end for end":
         return second

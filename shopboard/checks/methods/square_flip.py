@@ -11,13 +11,16 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
-from shopboard.checks.asking import Pick, Reading, Taken
+from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.contradiction import Contradiction, contradict
+from shopboard.checks.inputs import RULE_WITHIN_MM
 from shopboard.checks.job import Job, Proves
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.proving import LIGHT_AT_BOTTOM, LIGHT_AT_TOP, blade_length, proven, tool_name
 from shopboard.checks.reckoning import Field
 from shopboard.checks.steps import Do
+from shopboard.checks.within_reach import proven_blade
 from shopboard.metrology.uncertainty import Source
 
 LINE_U_MM = 0.03
@@ -65,35 +68,38 @@ class LineFlip(MeasuredCheck):
             Do(
                 key="edge",
                 title="Take a wide board with one straight edge.",
-                lines=("No light under a straightedge along that edge. Wipe square and edge.",),
+                lines=(
+                    "No light under a straightedge along that edge. Wipe square and edge.",
+                    "Lay it flat with that edge toward you.",
+                ),
             ),
             Do(
                 key="line1",
                 title="Stock to the right: draw line 1 with a knife.",
                 lines=(
-                    f"{tool_name(job)}: stock on the edge, the whole length of its blade.",
-                    "Along the edge of the blade that you use at the machines.",
+                    f"{tool_name(job)}: stock against the edge, blade flat on the board.",
+                    "Along the edge of the blade that you use at the machines, its whole length.",
                     "The hand that holds the square stays out of the knife's way.",
                 ),
             ),
             Do(
                 key="line2",
                 title="Turn it over, stock to the left: draw line 2.",
-                lines=("From the same point of the edge, the same edge of the blade.",),
+                lines=("From the same point of the board edge, along the same edge of the blade.",),
                 diagram=_DRAWING,
             ),
         )
 
     def asked(self, job: Job) -> Sequence[Reading | Pick]:
         """How far out, on which side, how wide."""
-        del job
         return (
             Reading(
                 "at",
                 "How far from the edge do you read the gap?",
                 "rule",
+                ("The farther the finer; no farther than the blade reached.",),
                 above=20,
-                at_most=2000,
+                at_most=min(2000.0, proven_blade(job) + RULE_WITHIN_MM),
                 size="length",
             ),
             Pick(
@@ -117,15 +123,25 @@ class LineFlip(MeasuredCheck):
             ),
         )
 
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> str:
+    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
         """Refuse a gap that no square draws, or one that contradicts where the lines lie."""
         if values["gap"] > values["at"] / 10:
-            return "gap: it is more than a tenth of the distance from the edge; read both again"
+            return contradict(
+                "gap: it is more than a tenth of the distance from the edge; read both again",
+                "gap",
+                "at",
+            )
         if words.get("lies") == "none" and values["gap"] > 0:
-            return "gap: the lines lie on each other, so it is 0; look again where line 1 lies"
+            return contradict(
+                "gap: the lines lie on each other, so it is 0; look again where line 1 lies",
+                "lies",
+                "gap",
+            )
         if words.get("lies") in ("right", "left") and values["gap"] == 0:
-            return "gap: line 1 lies to one side, so it is more than 0; read it again"
-        return ""
+            return contradict(
+                "gap: line 1 lies to one side, so it is more than 0; read it again", "lies", "gap"
+            )
+        return None
 
     def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
         """Give half the angle between the lines; plus: each leans toward its stock."""

@@ -13,7 +13,9 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from shopboard.checks.advice import which_way
-from shopboard.checks.asking import Pick, Reading, Taken, tool_of
+from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.contradiction import Contradiction, contradict, far_above, unlikely
+from shopboard.checks.inputs import tool_of
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
@@ -22,13 +24,14 @@ from shopboard.checks.surface import SURFACE_FIELDS, length_json, reckon_surface
 from shopboard.metrology.form import Points, end_point, least_squares
 from shopboard.metrology.propagate import Input, steepest
 from shopboard.metrology.uncertainty import Source
+from shopboard.metrology.wording import small_move
 from shopboard.metrology.zone import minimum_zone
 
 STATIONS = (
     ("near", "the near end"),
     ("quarter", "a quarter of the way"),
     ("middle", "the middle"),
-    ("third", "three quarters of the way"),
+    ("three-quarters", "three quarters of the way"),
     ("far", "the far end"),
 )
 """Keys and names, evenly spaced."""
@@ -116,13 +119,20 @@ class Straightness(MeasuredCheck):
             ),
         )
 
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> str:
+    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
         """Refuse a straightedge that floats, or that touches at one place alone."""
         if words.get("light") == "none":
-            return ""
+            return None
         if min(values[key] for key, _ in STATIONS) > FLOATS_MM:
-            return "there is a gap at every station, but it must touch somewhere: read them again"
-        return ""
+            return contradict(
+                "there is a gap at every station, but it must touch somewhere: read them again",
+                *(key for key, _ in STATIONS),
+            )
+        wild = far_above({key: values[key] for key, _ in STATIONS}, LEAST_MM, TEN_TIMES)
+        if wild:
+            where = dict(STATIONS)[wild]
+            return unlikely(f"the gap at {where} is many times the others; read it again", wild)
+        return None
 
     def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
         """Give the minimum zone of the stations; where no light is, the leaf that is refused."""
@@ -162,13 +172,20 @@ class Straightness(MeasuredCheck):
         found = outcome.estimate
         return replace(
             outcome,
+            estimate=found._replace(size=True),
             lean=which_way(found, "length", job.unit, words, words),
             aims=(
                 "It must be made straighter: packed, scraped or lapped where it is high.",
                 "It is straighter than it need be.",
             ),
+            moves=_moves(job, taken) if job.adjuster else (),
         )
 
+
+LEAST_MM = 0.05
+TEN_TIMES = 10.0
+"""A gap of ten times the next smaller one (or of two thou) was probably misread: a face seldom has
+so much at one station and nothing beside it (common practice, no source)."""
 
 FLOATS_MM = 0.06
 """A straightedge whose every gap is wider than this (about two thin leaves) lies on nothing."""
@@ -178,18 +195,40 @@ def _only(word: str) -> tuple[str, tuple[str, ...]]:
     return "light", (word,)
 
 
+def _moves(job: Job, taken: Taken) -> tuple[str, ...]:
+    """Say where the face must go: how wide a band is tells an adjuster no direction."""
+    if taken.words["light"] == "none":
+        return ("There is no light: only a thinner leaf could tell where it must go.",)
+    most, at, mixed = _shape(taken.values)
+    if mixed:
+        return ("It is in waves: packing cannot make it straight, scraping or grinding can.",)
+    by = small_move(most, job.unit)
+    if most > 0:
+        return (f"Draw the face back by {by} at {at}, or pack out both its ends.",)
+    return (f"Pack the face out by {by} at {at}.",)
+
+
 def shape_words(gaps: Mapping[str, float]) -> str:
     """Name the shape that the gaps show."""
+    most, at, mixed = _shape(gaps)
+    if math.isclose(most, 0.0, abs_tol=1e-9):
+        return "straight"
+    shape = "crowned" if most > 0 else "hollow"
+    return f"in waves, {shape} most at {at}" if mixed else f"{shape}, most at {at}"
+
+
+def _shape(gaps: Mapping[str, float]) -> tuple[float, str, bool]:
+    """Give how far the face stands out most from its ends, mm; where; whether it is in waves.
+
+    Hollow is minus. In waves it lies back elsewhere by more than half as much.
+    """
     heights = [height for _, height in profile(gaps)]
     chord = [heights[0] + (heights[4] - heights[0]) * at / 4 for at in range(5)]
     above = [height - line for height, line in zip(heights, chord, strict=True)]
     where = max((2, 1, 3), key=lambda at: abs(above[at]))  # the middle, of equal ones
-    most, at = above[where], STATIONS[where][1]
-    if math.isclose(most, 0.0, abs_tol=1e-9):
-        return "straight"
+    most = above[where]
     mixed = min(above) < -abs(most) / 2 and max(above) > abs(most) / 2
-    shape = "crowned" if most > 0 else "hollow"
-    return f"in waves, {shape} most at {at}" if mixed else f"{shape}, most at {at}"
+    return most, STATIONS[where][1], mixed
 
 
 METHOD = Straightness()

@@ -14,7 +14,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from shopboard.checks.advice import which_way
-from shopboard.checks.asking import Pick, Reading, Taken
+from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.indicator import (
     LEVER,
     LEVER_ANGLE,
@@ -41,12 +42,12 @@ SHORTEST_SPAN_MM = 20.0
 
 _DRAWING = (
     "   back   ○ same tooth, turned here",
-    "          │    ┌───┐",
-    "          │◄───┤ ◷ │      ║   ║",
-    "    span  │    └───┘      ║   ║  slot",
-    "          │    ┌───┐      ║   ║",
-    "          │◄───┤ ◷ │      ║   ║",
-    "   front  ●    └───┘  the base rides in the slot",
+    "          │    ┌────┐",
+    "          │◄───┤dial│     ║   ║",
+    "    span  │    └────┘     ║   ║  slot: the base rides in it",
+    "          │    ┌────┐     ║   ║",
+    "          │◄───┤dial│     ║   ║",
+    "   front  ●    └────┘  (seen from above, you stand here)",
 )
 
 
@@ -67,7 +68,7 @@ class IndicatorSweep(MeasuredCheck):
     def cautions(self, job: Job) -> tuple[str, ...]:
         """Say what to take care of."""
         del job
-        return ("Turn the blade by hand only, by its body, never by power; teeth cut at rest too.",)
+        return ("Plug out. Turn the blade by hand only, by its body: teeth cut at rest, too.",)
 
     def to_do(self, job: Job) -> Sequence[Do]:
         """Set the indicator up, and mark the tooth."""
@@ -86,7 +87,7 @@ class IndicatorSweep(MeasuredCheck):
                 key="tooth",
                 title="Mark one tooth; read that tooth at both ends.",
                 lines=(
-                    "Turn the blade by hand so that it is in front, then at the back.",
+                    "Turn the blade by hand: the tooth comes in front first, then to the back.",
                     "Another tooth would add the wobble of the blade. A fence needs no mark.",
                 ),
             ),
@@ -104,6 +105,7 @@ class IndicatorSweep(MeasuredCheck):
                 "What does the indicator show in front?",
                 "indicator",
                 lines=more,
+                diagram=_DRAWING,
                 above=LOWEST_READING,
                 at_most=-LOWEST_READING,
             ),
@@ -112,18 +114,24 @@ class IndicatorSweep(MeasuredCheck):
                 "What does it show at the back?",
                 "indicator",
                 lines=("The same tooth, turned to the back.", *more),
+                diagram=_DRAWING,
                 above=LOWEST_READING,
                 at_most=-LOWEST_READING,
             ),
             SAME,
         )
 
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> str:
+    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
         """Refuse a span that tells nothing, and readings that no machine gives."""
         if values["span"] < SHORTEST_SPAN_MM:
-            return "span: it is too short to tell an angle; read farther apart"
+            return contradict("span: it is too short to tell an angle; read farther apart")
         if abs(values["front"] - values["back"]) > values["span"] / 10:
-            return "front and back differ by more than a tenth of the span; read both again"
+            return contradict(
+                "front and back differ by more than a tenth of the span; read both again",
+                "span",
+                "front",
+                "back",
+            )
         return refuse_indicator(values, words)
 
     def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:

@@ -12,7 +12,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from shopboard.checks.advice import which_way
-from shopboard.checks.asking import Pick, Reading, Taken
+from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.cutting import AT_THE_PLANER, PLANED_MM
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
@@ -77,14 +78,19 @@ class ThicknessPair(MeasuredCheck):
             Reading("width", "How far apart are the places?", "rule", above=30, size="width"),
         )
 
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> str:
+    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
         """Refuse a board that no planer leaves."""
         del words
         if values["width"] <= 0:
-            return "width: it must be larger than 0"
+            return contradict("width: it must be larger than 0", "width")
         if abs(values["left"] - values["right"]) > values["width"] / STEEPEST:
-            return "left and right: they differ by over a twentieth of the width; read both again"
-        return ""
+            return contradict(
+                "left and right: they differ by over a twentieth of the width; read both again",
+                "left",
+                "right",
+                "width",
+            )
+        return None
 
     def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
         """Give the angle between bed and head."""

@@ -9,20 +9,26 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 
-from shopboard.checks.asking import Reading, Taken
+from shopboard.checks.asked import Reading, Taken
+from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.job import Job, Proves
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.proving import LIGHT_AT_BOTTOM, LIGHT_AT_TOP, blade_length, proven
 from shopboard.checks.reckoning import Field
 from shopboard.checks.three_pairs import PAIRS, ThreePairs
+from shopboard.checks.within_reach import longer_than_blade, proven_blade
 from shopboard.metrology.kind import measure
+from shopboard.metrology.uncertainty import Source
 
 SEAT_U_MM = 0.002
 """Standard uncertainty with which a wiped stock seats on a flat surface, over its own length:
 common practice, no source."""
 STOCK_SHARE = 0.6
 """Length of a stock over that of its blade: common practice, no source."""
+
+_EXACT = "the angles are taken as exact"
 
 
 class ThreeSquares(ThreePairs):
@@ -35,6 +41,7 @@ class ThreeSquares(ThreePairs):
         Field("ab", "angle", "what A and B show together; plus: light at the top", signed=True),
         Field("bc", "angle", "what B and C show together", signed=True),
         Field("ac", "angle", "what A and C show together", signed=True),
+        Field("within", "angle", "half-width within which each of them is known", needed=False),
         Field("tolerance", "tolerance", "what the error of A may be", needed=False),
     )
     what = "squares"
@@ -60,13 +67,35 @@ class ThreeSquares(ThreePairs):
         ),
     )
 
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> str:
+    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
         """Refuse a gap that no two squares show."""
         del words
         for pair in PAIRS:
             if values[pair] > values.get("length", math.inf) / 20:
-                return f"{pair}: the gap is more than a twentieth of the length; read it again"
-        return ""
+                return contradict(
+                    f"{pair}: the gap is more than a twentieth of the length; read it again",
+                    "length",
+                    pair,
+                )
+        return None
+
+    def reckon(self, values: Mapping[str, str]) -> Outcome:
+        """Evaluate named values alone; say what is taken for granted."""
+        found = super().reckon(values)
+        return found if "within" in values else replace(found, note=_EXACT)
+
+    def more(self, values: Mapping[str, float], words: Mapping[str, str]) -> tuple[Source, ...]:
+        """Give how well angles that are typed as such are known: half of each is in the error."""
+        del words
+        half = values.get("within", 0.0) / 2
+        return tuple(Source.within(f"{pair}, as typed", half) for pair in PAIRS if half > 0)
+
+    def beyond_the_job(
+        self, job: Job, values: Mapping[str, float], words: Mapping[str, str]
+    ) -> Contradiction | None:
+        """Refuse blades that are longer than that of the square that is proven."""
+        del words
+        return longer_than_blade(job, "length", values["length"], proven_blade(job))
 
     def shown(self, pair: str, values: Mapping[str, float]) -> float:
         """Give the angle between two blades; typed as an angle where there is no length."""

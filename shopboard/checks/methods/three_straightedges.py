@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from shopboard.checks.asking import Taken
+from shopboard.checks.asked import Taken
+from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.job import Job, Proves
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.proving import proven
@@ -47,13 +48,15 @@ class ThreeStraightedges(ThreePairs):
     plus = ("middle", "in the middle; they touch at both ends")
     minus = ("ends", "at both ends; they touch in the middle")
 
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> str:
+    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
         """Refuse a gap that no two straightedges show."""
         del words
         for pair in PAIRS:
             if abs(values[pair]) > WIDEST_MM:
-                return f"{pair}: more than {WIDEST_MM:g} mm is no straightedge; read it again"
-        return ""
+                return contradict(
+                    f"{pair}: more than {WIDEST_MM:g} mm is no straightedge; read it again", pair
+                )
+        return None
 
     def shown(self, pair: str, values: Mapping[str, float]) -> float:
         """Give the gap."""

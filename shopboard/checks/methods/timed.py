@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from shopboard.checks.asking import Pick, Reading, Taken
+from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
@@ -85,7 +85,8 @@ class Timed(MeasuredCheck):
         """Say how the time lies to its limits."""
         del taken
         time, limits = outcome.estimate.error, job.tolerance
-        limit = limits.high if time >= limits.middle else limits.low
+        below = time < limits.middle and limits.low > 0  # nothing takes less than no time
+        limit = limits.low if below else limits.high
         over = "over" if time >= limit else "under"
         short = f"{measure(abs(time - limit), 'time', job.unit)} {over} {limit:g} s"
         bad = outcome.verdict == "out"

@@ -65,6 +65,7 @@ class KnifeMarksSum:
             estimate=Estimate(marks.pitch, Budget(())),
             tolerance=None,
             kind="length",
+            called="Pitch",
             working=("pitch = feed / (turns per minute x knives)",),
             note="a finished surface has 20 marks to the inch or more" if coarse else "",
             adds=adds,

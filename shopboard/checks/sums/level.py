@@ -57,6 +57,7 @@ class Level:
             method=self.name,
             estimate=Estimate(math.atan(math.hypot(*plane.slopes)), Budget(())),
             tolerance=None,
+            called="Tilt",
             working=("move = -(b x + c y), less the move of the screw that is left",),
             adds=_adds(plane, mounts, moves, pitch),
             note="a move is upward where it is positive; the plane is taken as exact",

@@ -40,6 +40,7 @@ class ScrewSum:
             estimate=Estimate(move, Budget(())),
             tolerance=None,
             kind="length",
+            called="Move",
             working=("turns = move / advance per turn",),
             note=turns(made),
             adds={

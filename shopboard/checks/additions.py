@@ -1,0 +1,101 @@
+"""What a method gives beside the error, in plain lines: every number with its unit.
+
+The same data goes into JSON as it is; there its units stand in the names.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+_UNITS = {
+    "in": "in",
+    "thou": "thou",
+    "mm": "mm",
+    "deg": "deg",
+    "dms": "",
+    "thou_per_ft": "thou/ft",
+    "mm_per_m": "mm/m",
+    "psi": "psi",
+    "MPa": "MPa",
+    "lbf": "lbf",
+    "N": "N",
+    "s": "s",
+    "ft_per_min": "ft/min",
+    "m_per_s": "m/s",
+    "m_per_min": "m/min",
+    "mph": "mph",
+}
+"""Names of units in data, and how they are written; degrees, minutes and seconds say it already."""
+
+_NUMBERS = {
+    "strain": (100.0, "%"),
+    "closing_deg": (1.0, "deg"),
+    "turns": (1.0, "turns"),
+    "degrees": (1.0, "deg"),
+    "marks_per_inch": (1.0, "to the inch"),
+    "marks_per_cm": (1.0, "to the centimetre"),
+}
+"""Numbers that stand alone, by name: what they are multiplied by, and their unit."""
+
+TYPED = "text"
+"""Name of what a person wrote: shown as it was written."""
+
+_LABELS = {
+    "closing_deg": "closing",
+    "marks_per_inch": "marks",
+    "marks_per_cm": "marks",
+}
+"""Names that say a unit, without it."""
+
+
+def addition_lines(adds: Mapping[str, object]) -> list[str]:
+    """Write every addition on a line of its own: its name in words, then its value."""
+    rows = [(label.replace("_", " "), text) for label, text in _rows(adds)]
+    width = max((len(label) for label, _ in rows), default=0)
+    return [f"{label:<{max(width, 12)}} {text}" for label, text in rows]
+
+
+def _rows(adds: Mapping[str, object], before: str = "") -> Iterator[tuple[str, str]]:
+    for name, value in adds.items():
+        label = f"{before}{_LABELS.get(name, name)}"
+        if isinstance(value, Mapping):
+            yield from _group(label, value)
+        elif isinstance(value, list):
+            for number, one in enumerate(value, 1):
+                if isinstance(one, Mapping):
+                    yield from _rows(one, f"{label.removesuffix('s')} {number} ")
+            words = [str(one) for one in value if not isinstance(one, Mapping)]
+            if words:
+                yield label, ", ".join(words)
+        else:
+            yield label, _single(name, value)
+
+
+def _group(label: str, value: Mapping[str, object]) -> Iterator[tuple[str, str]]:
+    """Give a value in several units on one line, what else stands with it on lines below."""
+    units = {name: one for name, one in value.items() if name in _UNITS}
+    if units:
+        yield label, "   ".join(_in_unit(name, one) for name, one in units.items())
+    others = {name: one for name, one in value.items() if name not in _UNITS}
+    yield from _rows(others, f"{label} ")
+
+
+def _in_unit(name: str, value: object) -> str:
+    shown = _digits(value) if isinstance(value, int | float) else str(value)
+    return f"{shown} {_UNITS[name]}".strip()
+
+
+def _digits(value: float) -> str:
+    """Write six digits, without an exponent."""
+    if value == 0 or 1e-4 <= abs(value) < 1e6:
+        return f"{value:.6g}"
+    return f"{value:.0f}" if abs(value) >= 1 else f"{value:.9f}".rstrip("0")
+
+
+def _single(name: str, value: object) -> str:
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        text = str(value)
+        by_method = text.isidentifier() and name != TYPED  # one word, as methods name things
+        return text.replace("_", " ") if by_method else text
+    factor, unit = _NUMBERS.get(name, (1.0, ""))
+    return f"{_digits(value * factor)} {unit}".strip()

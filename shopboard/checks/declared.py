@@ -1,0 +1,142 @@
+"""What a check with typed readings declares: what is read, the formula, what makes it uncertain.
+
+The formula alone is enough for `reckon`; how a person is led through it is in `measured`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+
+from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.contradiction import Contradiction
+from shopboard.checks.guided import GuidedCheck
+from shopboard.checks.inputs import typical_input
+from shopboard.checks.job import Job
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.reckoning import Field, ReckoningError, read_fields, tolerance_of
+from shopboard.checks.steps import Do
+from shopboard.metrology.propagate import Input, propagate
+from shopboard.metrology.uncertainty import Estimate, Source
+
+
+class DeclaredCheck(GuidedCheck):
+    """Base of `MeasuredCheck`: what a method fills in."""
+
+    fields: tuple[Field, ...] = ()
+    """Names of the values that `reckon` takes."""
+    over = ""
+    """Name of the length over which a tolerance typed as a length is taken, for an angle."""
+
+    def reckon(self, values: Mapping[str, str]) -> Outcome:
+        """Evaluate named values alone, with what such tools usually leave uncertain.
+
+        Raises:
+            ReckoningError: with one sentence per wrong or missing name.
+        """
+        given = read_fields(self.fields, values)
+        inputs = {
+            one.name: typical_input(one.name, one.reads, given.number(one.name))
+            for one in self.fields
+            if one.name in given.numbers
+        }
+        taken = Taken(inputs, given.words)
+        wrong = self.refuse(taken.values, taken.words)
+        if wrong is not None and not wrong.may_be:
+            raise ReckoningError([wrong.why])
+        found = propagate(
+            self.near(taken.values, given.words), inputs, self.more(taken.values, given.words)
+        )
+        found = Estimate(self.formula(taken.values, given.words), found.budget)
+        return Outcome(
+            method=self.name,
+            estimate=found,
+            tolerance=tolerance_of(given, self.kind, self.over),
+            kind=self.kind,
+            working=(self.formula_words(given.words),),
+            adds=self.adds(taken.values, taken.words),
+            note=f"{wrong.what}." if wrong else "",
+        )
+
+    def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
+        """Give what the method tells beside the error, ready for JSON, units in the names."""
+        del values, words
+        return {}
+
+    def cautions(self, job: Job) -> tuple[str, ...]:
+        """Give what to take care of, one short sentence each, before anything is cut or moved."""
+        del job
+        return ()
+
+    def to_do(self, job: Job) -> Sequence[Do]:
+        """Give what to do before reading, such as cutting the test pieces; keys without prefix."""
+        raise NotImplementedError
+
+    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+        """Give what is read."""
+        raise NotImplementedError
+
+    def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
+        """Give the signed error from the readings (mm, s; the error in the unit of `kind`)."""
+        raise NotImplementedError
+
+    def formula_words(self, words: Mapping[str, str]) -> str:
+        """Write the formula: ``error = atan(gap / (2 width))``."""
+        raise NotImplementedError
+
+    def near(
+        self, values: Mapping[str, float], words: Mapping[str, str]
+    ) -> Callable[[Mapping[str, float]], float]:
+        """Give the formula through which uncertainties go, near these readings.
+
+        A size without a sign has no slope at 0, where it would seem to be known exactly: such a
+        method gives the signed value along the direction that was found.
+        """
+        del values
+        return lambda read: self.formula(read, words)
+
+    def more(self, values: Mapping[str, float], words: Mapping[str, str]) -> tuple[Source, ...]:
+        """Give what makes the error uncertain beside the readings, in the error's own unit."""
+        del values, words
+        return ()
+
+    def own(self, job: Job) -> Mapping[str, Input]:
+        """Give what goes into the formula without being read, such as a tool's own bow (0)."""
+        del job
+        return {}
+
+    def also(
+        self, job: Job, values: Mapping[str, float], words: Mapping[str, str]
+    ) -> tuple[Source, ...]:
+        """Give what tools of the drawer that are not read add, in the error's own unit."""
+        del job, values, words
+        return ()
+
+    def repeats_to(self, values: Mapping[str, float]) -> float:
+        """Give the standard uncertainty by which the error usually repeats (common practice)."""
+        del values
+        return 0.0
+
+    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
+        """Say which readings contradict each other and must be repeated; None when none do."""
+        del values, words
+        return None
+
+    def beyond_the_job(
+        self, job: Job, values: Mapping[str, float], words: Mapping[str, str]
+    ) -> Contradiction | None:
+        """Say which readings cannot be at this point, by the sizes and tools of the shop file."""
+        del job, values, words
+        return None
+
+    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+        """Give readings (mm, s) and picked words of a point without error, for `best`."""
+        raise NotImplementedError
+
+    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+        """Put words, aims and additions to an outcome."""
+        raise NotImplementedError
+
+    def told(self, job: Job, taken: Taken) -> Taken:
+        """Put to a set of readings what the formula must know of the job."""
+        del job
+        return taken

@@ -1,0 +1,99 @@
+"""How well each tool tells what is read with it: a typed value as an input for a formula."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from shopboard.checks.asked import Reading, ToolKind
+from shopboard.checks.job import Job, NotPossibleError
+from shopboard.metrology.instruments import OtherTool
+from shopboard.metrology.propagate import Input
+from shopboard.metrology.reach import best_reading
+from shopboard.metrology.square import FEEL_DOF, FEEL_U_MM
+from shopboard.metrology.uncertainty import Source
+
+RULE_WITHIN_MM = 0.5
+"""Half-width within which a length is read from a rule: common practice, no source."""
+
+WATCH_WITHIN_S = 0.5
+"""Half-width within which a time is read from a watch by hand: common practice, no source."""
+
+TYPICAL_LIMIT = {
+    "calliper": 0.02,
+    "indicator": 0.01,
+    "leaves": 0.0127,
+    "rule": RULE_WITHIN_MM,
+    "watch": WATCH_WITHIN_S,
+}
+"""Half-widths (mm, s) taken where no drawer says better: calliper of DIN 862 (from a catalogue),
+indicator within one turn of JIS B 7503:2011 (from a catalogue), a gap read to half a thousandth of
+an inch with leaves and a length read from a rule (common practice, no source)."""
+
+READING_HALF_STEP = {"calliper": 0.0127, "indicator": 0.0127}
+"""Half of the smallest step that is read, mm (half a thousandth of an inch): common practice."""
+
+
+def tool_of(job: Job, kind: ToolKind) -> OtherTool:
+    """Find the drawer's best tool of a kind.
+
+    Raises:
+        NotPossibleError: when there is none.
+    """
+    found = [tool for tool in job.drawer.others if tool.kind == kind]
+    if not found:
+        raise NotPossibleError(f"this check needs a tool of kind {kind} in the drawer")
+    return min(found, key=lambda tool: tool.limit)
+
+
+def input_of(job: Job, one: Reading, value: float, words: Mapping[str, str]) -> Input:
+    """Give a value (mm, s or a count) as the reading of its tool, as fine as the drawer allows.
+
+    Raises:
+        NotPossibleError: when the drawer lacks the tool.
+    """
+    if one.tool == "leaves":
+        if not job.drawer.feelers:
+            raise NotPossibleError("this check needs a set of feeler leaves in the drawer")
+        leaves = job.drawer.feelers[0]
+        low, high = best_reading(value, leaves).ends
+        least = low if one.closed(words) else max(low, 0.0)
+        return leaf_input(one.key, least, high, leaves.leaf_tolerance)
+    if one.tool in ("count", "watch"):
+        half = WATCH_WITHIN_S if one.tool == "watch" else 0.0
+        return Input(value, (Source.within(f"{one.key}, the watch", half),))
+    if one.tool == "rule":
+        return Input(value, (Source.within(f"{one.key}, the rule", RULE_WITHIN_MM),))
+    tool = tool_of(job, one.tool)
+    return Input(value, tool_sources(one.key, tool.kind, tool.limit))
+
+
+def tool_sources(name: str, kind: str, limit: float) -> tuple[Source, ...]:
+    """Give what makes one reading of a calliper, indicator or straightedge uncertain, mm."""
+    step = READING_HALF_STEP.get(kind, 0.0)
+    return (
+        Source.within(f"{name}, the {kind}", limit),
+        *((Source.within(f"{name}, reading it", step),) if step else ()),
+    )
+
+
+def typical_input(name: str, tool: str, value: float) -> Input:
+    """Give a value with what such a tool usually leaves uncertain; exact where no tool is named."""
+    limit = TYPICAL_LIMIT.get(tool)
+    if limit is None:
+        return Input(value)
+    sources = [*tool_sources(name, tool, limit)]
+    if tool == "leaves":
+        sources.append(Source(f"{name}, feel of the leaf", FEEL_U_MM, FEEL_DOF))
+    return Input(value, tuple(sources))
+
+
+def leaf_input(name: str, goes: float, refused: float, leaf_tolerance: float) -> Input:
+    """Give a gap between two leaves, mm, with what leaves and hand leave uncertain."""
+    return Input(
+        (goes + refused) / 2,
+        (
+            Source.within(f"{name}, between the leaves", (refused - goes) / 2),
+            Source.within(f"{name}, leaf thickness", leaf_tolerance),
+            Source(f"{name}, feel of the leaf", FEEL_U_MM, FEEL_DOF),
+        ),
+    )

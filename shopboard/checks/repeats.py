@@ -1,0 +1,258 @@
+"""Readings that are repeated: which one does not belong with the others, and what becomes of it.
+
+A reading is one set of values and the error that follows from it. One that does not belong is named
+with its number and value, and taken again, or kept on purpose; either way a remark stays on record.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from statistics import median
+from typing import Protocol
+
+from shopboard.checks.asked import Pick, Reading, Taken, answer_names
+from shopboard.checks.contradiction import AGAIN, KEEP, Recheck, value_words
+from shopboard.checks.job import Job
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.steps import Choice, Option, Step
+from shopboard.metrology.kind import Kind, measure
+from shopboard.metrology.outlier import disagree, stray
+from shopboard.metrology.propagate import OWN_SCATTER, repeated
+from shopboard.metrology.uncertainty import Budget, Source
+
+MOST_SETS = 9
+"""Sets of readings that are taken at the most."""
+
+ENOUGH_FOR_SCATTER = 3
+"""From so many sets on, their own scatter says how well they repeat (GUM 4.2); with fewer, k would
+be 12.7 and what is usual in the trade says more."""
+
+USUAL_SCATTER = "how well it repeats"
+"""Name of the source that says how well one set usually repeats."""
+
+_REPEATS = (USUAL_SCATTER, OWN_SCATTER)
+"""Sources that more sets make smaller; tools and leaves stay as they are."""
+
+
+class Repeated(Protocol):
+    """What is asked of a method whose readings are repeated."""
+
+    kind: Kind
+
+    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+        """Give what is read."""
+
+    def error_of(self, job: Job, taken: Taken) -> float:
+        """Give the error from one set of readings."""
+
+    def take(self, job: Job, answers: Mapping[str, str], prefix: str, number: int) -> Step | Taken:
+        """Ask for one set of readings, or give it."""
+
+    def repeats_within(self, job: Job, taken: Taken) -> float:
+        """Give the standard deviation by which one set repeats, in the unit of the error."""
+
+
+@dataclass
+class Repeats:
+    """The sets of one measurement, as far as the answers lead; built anew from them each time."""
+
+    method: Repeated
+    job: Job
+    answers: Mapping[str, str]
+    prefix: str
+    sets: list[Taken] = field(default_factory=list)
+    """Those that count."""
+    set_aside: list[Taken] = field(default_factory=list)
+    """Those that were taken again."""
+    kept: dict[int, str] = field(default_factory=dict)
+    """Remark on each set that does not belong and was kept on purpose, by its index."""
+    remarks: list[str] = field(default_factory=list)
+
+    @property
+    def number(self) -> int:
+        """How many count."""
+        return len(self.sets)
+
+    def take_one(self) -> Step | None:
+        """Take one more set and settle which ones belong; give the step that is open."""
+        number = self.number + 1
+        here = self.prefix if number == 1 else f"{self.prefix}again{number}."
+        taken = self.method.take(self.job, self.answers, here, number)
+        if isinstance(taken, Step):
+            return taken
+        self.sets.append(taken)
+        return self._settle()
+
+    def ask_more(self, key: str, outcome: Outcome) -> Choice:
+        """Ask whether it is read once more, as it stands now.
+
+        Of two that differ too much nothing tells which one is wrong: a third one is proposed, and
+        a file of answers must say what it is to be.
+        """
+        apart = self._apart()
+        budget = outcome.estimate.budget
+        scatter = sum(budget.share(one) for one in budget.sources if one.name in _REPEATS)
+        worth = outcome.verdict == "near" and scatter > 0.5
+        why = "It is not needed."
+        if apart:
+            why = f"{apart}. A third one tells which."
+        elif worth:
+            why = "It would help: how well it repeats makes most of what is not known."
+        following = f"{self.prefix}again{self.number + 1}."
+        names = answer_names(self.method.asked(self.job))
+        usual = "yes" if worth or apart else "no"
+        return Choice(
+            key=key,
+            title="Read it all once more?",
+            lines=(f"Readings so far: {self.number}.", why),
+            options=(Option("no", "no, that is it"), Option("yes", "yes, read again")),
+            default=usual,
+            unasked=None if apart else "no",
+            implied_by=tuple((f"{following}{name}", "yes") for name in names),
+        )
+
+    def with_remarks(self, outcome: Outcome) -> Outcome:
+        """Put to an outcome what became of readings that did not belong."""
+        apart = self._apart()
+        remarks = [
+            *(remark for taken in self.sets for remark in taken.remarks),
+            *self.remarks,
+            *(self.kept[at] for at in sorted(self.kept)),
+            *((f"{apart}; both were kept.",) if apart else ()),
+        ]
+        if not remarks:
+            return outcome
+        readings = dict(outcome.readings)
+        if self.set_aside:
+            readings["set_aside"] = [as_kept(one) for one in self.set_aside]
+        if self.kept:
+            readings["kept_on_purpose"] = [at + 1 for at in sorted(self.kept)]
+        note = " ".join((outcome.note, *remarks)).strip()
+        return replace(outcome, note=note, readings=readings)
+
+    def _apart(self) -> str:
+        """Say that two readings differ by more than they should; empty when they do not."""
+        if self.number != 2:
+            return ""
+        one, other = (self.method.error_of(self.job, taken) for taken in self.sets)
+        if not disagree(one, other, self.method.repeats_within(self.job, self.sets[0])):
+            return ""
+        return f"Readings 1 and 2 are {self._value(0)} and {self._value(1)}: too far apart"
+
+    def _settle(self) -> Step | None:
+        """Ask about one that does not belong, until all do or are kept."""
+        while (at := self._stray()) is not None:
+            turn = len(self.set_aside) + len(self.kept) + 1
+            key = f"{self.prefix}apart{turn}"
+            anew = f"{self.prefix}retake{turn}."
+            said = self.answers.get(key)
+            if said is None:
+                return self._ask(at, key, anew)
+            named = f"Reading {at + 1} ({self._value(at)}) does not belong with the others"
+            if said == KEEP:
+                self.kept[at] = f"{named}; it was kept on purpose."
+                continue
+            taken = self.method.take(self.job, self.answers, anew, at + 1)
+            if isinstance(taken, Step):
+                return taken
+            self.remarks.append(f"{named}; it was taken again.")
+            self.set_aside.append(self.sets[at])
+            self.sets[at] = taken
+        return None
+
+    def _stray(self) -> int | None:
+        """Find the one that does not belong; those that are kept are not asked about again."""
+        free = [at for at in range(self.number) if at not in self.kept]
+        if len(free) < 3:
+            return None
+        errors = [self.method.error_of(self.job, self.sets[at]) for at in free]
+        if stray(errors, 0.0) is None:  # then none is, however well they repeat; that takes longer
+            return None
+        within = self.method.repeats_within(self.job, self.sets[free[_middle(errors)]])
+        found = stray(errors, within)
+        return None if found is None else free[found]
+
+    def _ask(self, at: int, key: str, anew: str) -> Recheck:
+        others = [index for index in range(self.number) if index != at and index not in self.kept]
+        errors = sorted((self.method.error_of(self.job, self.sets[one]), one) for one in others)
+        low, high = (self._value(errors[end][1]) for end in (0, -1))
+        span = low if low == high else f"{low} to {high}"
+        why = f"reading {at + 1}: {self._value(at)}, the others {span}: it does not belong"
+        again = answer_names(self.method.asked(self.job))
+        return Recheck(
+            key=key,
+            title=f"Reading {at + 1} does not belong with the others.",
+            lines=(
+                f"Reading {at + 1}: {self._value(at)}. The others: {span}.",
+                *self._culprits(at, others),
+            ),
+            options=(
+                Option(AGAIN, f"take reading {at + 1} again"),
+                Option(KEEP, "it is right: keep it, with a remark"),
+            ),
+            default=AGAIN,
+            implied_by=tuple((f"{anew}{name}", AGAIN) for name in again),
+            refusal=f'{why}; read number {at + 1} again (or {key} = "{KEEP}", where it is right)',
+        )
+
+    def _culprits(self, at: int, others: Sequence[int]) -> tuple[str, ...]:
+        """Name the values of a set that alone make it stand apart."""
+        lines = []
+        for one in self.method.asked(self.job):
+            if not isinstance(one, Reading) or any(
+                one.key not in self.sets[index].inputs for index in (at, *others)
+            ):
+                continue
+            usual = median(self.sets[index].values[one.key] for index in others)
+            if self._belongs_with(at, one.key, usual, others):
+                mine, theirs = (
+                    value_words(one, value, self.job)
+                    for value in (self.sets[at].values[one.key], usual)
+                )
+                name = one.key.replace("_", " ")
+                lines.append(f"In it, {name} is {mine}; usual among the others is {theirs}.")
+        return tuple(lines[:2])
+
+    def _belongs_with(self, at: int, key: str, usual: float, others: Sequence[int]) -> bool:
+        """Tell whether the set would belong if that one value were as in the others."""
+        taken = self.sets[at]
+        inputs = {**taken.inputs, key: type(taken.inputs[key])(usual)}
+        mended = self.method.error_of(self.job, Taken(inputs, taken.words))
+        errors = [self.method.error_of(self.job, self.sets[index]) for index in others]
+        within = self.method.repeats_within(self.job, self.sets[others[_middle(errors)]])
+        return stray([*errors, mended], within) != len(errors)
+
+    def _value(self, at: int) -> str:
+        error = self.method.error_of(self.job, self.sets[at])
+        return measure(error, self.method.kind, self.job.unit, signed=True)
+
+
+def _middle(values: Sequence[float]) -> int:
+    """Give the index of the value in the middle."""
+    return sorted(range(len(values)), key=values.__getitem__)[len(values) // 2]
+
+
+def budget_of_mean(single: Budget, results: Sequence[float]) -> Budget:
+    """Give the budget of the mean of several results, from the budget of one.
+
+    Args:
+        single: the budget of one result, with how well it usually repeats.
+        results: the error from each set, in the unit of the budget.
+    """
+    if len(results) < 2:
+        return single
+    kept = [one for one in single.sources if one.name != USUAL_SCATTER]
+    if len(results) >= ENOUGH_FOR_SCATTER:
+        return Budget((*kept, repeated(results)[1]))
+    share = len(results) ** -0.5
+    usual = [one._replace(u=one.u * share) for one in single.sources if one not in kept]
+    apart = max(results) - min(results)
+    if disagree(max(results), min(results), single.u_of_change):
+        usual.append(Source.within("the two readings disagree", apart / 2))
+    return Budget((*kept, *usual))
+
+
+def as_kept(taken: Taken) -> dict[str, object]:
+    """Give a set as a record keeps it: words, and whole millionths (nanometres, microseconds)."""
+    return {**taken.words, **{name: round(mm * 1e6) for name, mm in taken.values.items()}}

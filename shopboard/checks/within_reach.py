@@ -1,0 +1,91 @@
+"""Readings that no tool of the drawer shows, or that the shop file's sizes make hard to believe."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.contradiction import Contradiction, contradict, unlikely
+from shopboard.checks.inputs import RULE_WITHIN_MM
+from shopboard.checks.job import Job
+from shopboard.metrology.wording import leaf, length
+
+OTHER_SIZE = 4.0
+"""A length of so many times the shop file's, or that part of it, is hard to believe."""
+
+
+def beyond_the_tool(
+    job: Job, asked: Sequence[Reading | Pick], taken: Taken
+) -> Contradiction | None:
+    """Refuse what no tool of the drawer can show.
+
+    A calliper opens no farther than it is long; two readings of one indicator lie no farther apart
+    than its travel.
+    """
+    read = [one for one in asked if isinstance(one, Reading) and one.key in taken.inputs]
+    reach = {
+        kind: max((tool.reach for tool in job.drawer.others if tool.kind == kind), default=0.0)
+        for kind in ("calliper", "indicator")
+    }
+    wide = [one.key for one in read if one.tool == "calliper"]
+    wide = [key for key in wide if taken.values[key] > reach["calliper"]]
+    if wide:
+        opens, names = length(reach["calliper"], job.unit), ", ".join(wide).replace("_", " ")
+        return contradict(f"{names}: the calliper opens {opens} only; read again", *wide)
+    dials = sorted((taken.values[one.key], one.key) for one in read if one.tool == "indicator")
+    if dials and dials[-1][0] - dials[0][0] > reach["indicator"]:
+        low, high = dials[0][1], dials[-1][1]
+        travel = length(reach["indicator"], job.unit)
+        return contradict(
+            f"{low} and {high} lie farther apart than the indicator's travel, {travel};"
+            " read both again",
+            low,
+            high,
+        )
+    return None
+
+
+def longer_than_blade(job: Job, name: str, value: float, blade: float) -> Contradiction | None:
+    """Refuse a length (mm), by its name, along a square whose blade is not so long."""
+    if value <= blade + RULE_WITHIN_MM:
+        return None
+    only = length(blade, job.unit)
+    return contradict(f"{name}: the square is only {only} long; read it again", name)
+
+
+def proven_blade(job: Job) -> float:
+    """Give the length (mm) of the square that the point proves; without end where it names none."""
+    return next((one.length for one in job.drawer.squares if one.id == job.proves), math.inf)
+
+
+def longer_than_straightedge(job: Job, name: str, value: float) -> Contradiction | None:
+    """Refuse a length (mm), by its name, that a straightedge must reach to either side."""
+    edges = (one.reach for one in job.drawer.others if one.kind == "straightedge")
+    longest = max(edges, default=math.inf)
+    if value <= longest / 2 + RULE_WITHIN_MM:
+        return None
+    side = length(longest / 2, job.unit)
+    why = f"{name}: the straightedge reaches {side} to either side; read it again"
+    return contradict(why, name)
+
+
+def beyond_the_sizes(
+    job: Job, asked: Sequence[Reading | Pick], taken: Taken
+) -> Contradiction | None:
+    """Doubt a length that is many times the shop file's, or a small part of it: a slip of the unit.
+
+    Another board may be half or twice as long as the usual one, but hardly more.
+    """
+    for one in asked:
+        if not isinstance(one, Reading) or one.key not in taken.inputs:
+            continue
+        usual, value = job.sizes.get(one.size, 0.0), taken.values[one.key]
+        if usual and not usual / OTHER_SIZE < value < usual * OTHER_SIZE:
+            name = one.key.replace("_", " ")
+            return unlikely(
+                f"{name}: {leaf(value, job.unit)}, and the shop file says"
+                f" {length(usual, job.unit)}; read it again",
+                one.key,
+            )
+    return None

@@ -1,0 +1,134 @@
+"""What would settle a verdict that is not proven: every source of every budget has its remedy."""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+import shopboard
+from shopboard.checks import registry
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.settle import NOTHING, remedy_for, what_would_settle
+from shopboard.checks.walk import walk
+from shopboard.metrology.conformity import Tolerance
+from shopboard.metrology.kind import SAID, Kind
+from shopboard.metrology.uncertainty import Budget, Estimate, Source
+from tests.builders import Person, follow, found, make_job
+from tests.checks.readings import ACROSS, GOOD, MITRE, Case, job_of, right
+from tests.cli.reckonings import EXAMPLES
+
+OTHERWISE = [
+    Case("flip", {}, "", more=MITRE),
+    Case("edge-pair", {}, "", more=ACROSS),
+    Case("runout", {}, "", more={"lever": "30"}),
+    Case("carry", {}, "", more={"knives": "low", "below.goes": ".002", "below.refused": ".003"}),
+    Case("timed", {}, "", more={"again2.time": "9", "repeat2": "no"}),
+    Case("timed", {}, "", more={"again2.time": "4.1", "again3.time": "4.2"}),
+]
+NONE_AT_THE_MACHINE = {"modulus of the steel", "square (cancelled by turning it over)"}
+"""Sources that no reading makes smaller: they have no remedy on purpose."""
+
+
+def names_in(outcome: Outcome) -> list[str]:
+    return [source.name for source in outcome.estimate.budget.sources]
+
+
+def names_of_the_square() -> Iterator[str]:
+    """Lying on a certified square, turned over and not."""
+    for turns_over in (False, True):
+        job = make_job()._replace(geometry=make_job().geometry._replace(turn="other side"))
+        yield from names_in(found(follow(job, Person(0.002, turns_over=turns_over))))
+    known = make_job().drawer.squares[0]._replace(limit=0.0, known_u=1e-5)
+    drawer = make_job().drawer._replace(squares=(known,))
+    yield from names_in(found(follow(make_job(drawer=drawer), Person(0.002))))
+
+
+@pytest.mark.parametrize("case", [*(Case(one, {}, "") for one in GOOD), *OTHERWISE])
+def test_every_source_of_a_guided_check_has_a_remedy_or_none_on_purpose(case: Case) -> None:
+    done = walk(registry.method(case.method), job_of(case), right(case), from_file=True)
+    names = names_in(done.findings[0].outcome)
+    assert names
+    assert_known(names)
+
+
+@pytest.mark.parametrize("name", [one for one in EXAMPLES if one != "angle"])
+def test_every_source_of_a_reckoning_too(name: str) -> None:
+    values = dict(one.split("=", 1) for one in EXAMPLES[name])
+    assert_known(names_in(registry.reckoner(name).reckon(values)))
+
+
+def test_every_source_of_the_square() -> None:
+    names = set(names_of_the_square())
+    assert {"square, its own error", "square, as certified or proven"} < names
+    assert_known(names)
+
+
+def assert_known(names: object) -> None:
+    for name in names:  # type: ignore[attr-defined]
+        assert (remedy_for(name) == NOTHING) == (name in NONE_AT_THE_MACHINE), name
+
+
+def written(folder: Path) -> Iterator[str]:
+    """Every name that the program's text gives to a source; of a pattern, its fixed end."""
+    for path in folder.rglob("*.py"):
+        if "shop" in path.relative_to(folder).parts:
+            continue  # there, a source is the text of a shop file
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            called = node.func if isinstance(node, ast.Call) else None
+            if isinstance(called, ast.Attribute) and called.attr == "within":
+                called = called.value
+            if not isinstance(called, ast.Name) or called.id != "Source":
+                continue
+            assert isinstance(node, ast.Call)
+            first = node.args[0] if node.args else None
+            if isinstance(first, ast.Constant):
+                yield str(first.value)
+            elif isinstance(first, ast.JoinedStr) and isinstance(first.values[-1], ast.Constant):
+                yield str(first.values[-1].value)
+
+
+def test_no_source_in_the_programs_text_is_forgotten() -> None:
+    """Also those that no example above meets."""
+    names = set(written(Path(shopboard.__file__).parent))
+    assert len(names) > 12
+    assert [name for name in names if remedy_for(name) is None] == []
+
+
+def near(kind: Kind, *sources: Source) -> Outcome:
+    """An outcome right at its limit."""
+    return Outcome("x", Estimate(1.0, Budget(sources)), Tolerance(-1.0, 1.0, "1", kind), kind)
+
+
+def test_what_makes_most_of_it_together_is_named() -> None:
+    """Two readings by indicator outweigh a larger single source."""
+    sources = (
+        Source("span, the rule", 0.012),
+        Source("front, the indicator", 0.01),
+        Source("back, the indicator", 0.01),
+    )
+    said = what_would_settle(near("angle", *sources))
+    assert said.endswith("settle it: a finer indicator, or readings farther apart.")
+    said = what_would_settle(near("length", *sources))
+    assert said.endswith("settle it: a finer indicator.")
+
+
+def test_where_nothing_at_the_machine_helps_it_says_so() -> None:
+    said = what_would_settle(near("stress", Source("modulus of the steel", 1.0)))
+    assert said == "Not proven either way. No reading here settles it: modulus of the steel."
+
+
+def test_what_is_proven_needs_nothing() -> None:
+    outcome = near("angle", Source("lever", 0.01))
+    assert what_would_settle(outcome).endswith("measuring the lever closer.")
+    proven = Outcome("x", Estimate(0.0, outcome.estimate.budget), outcome.tolerance)
+    assert what_would_settle(proven) == ""
+
+
+def test_what_is_said_has_no_sources() -> None:
+    """A look is not made closer."""
+    for name in registry.names():
+        if registry.method(name).kind in SAID:
+            assert not registry.method(name).best(make_job()).budget.sources
