@@ -17,6 +17,8 @@ examples:
   shopboard --shop sample_shop.toml          open it on another one
   shopboard status                           how every machine stands, one a line
   shopboard status --json --exit-code        the same for scripts; exit 1 when not all is true
+  shopboard status --on 2026-05-01           how everything stood on a past day
+  shopboard changes 2026-05-01               what changed since, and what happened
   shopboard check saw.blade               run one check as plain lines
   shopboard check saw.blade --answers answers.toml --json
   shopboard reckon square goes=0.012in refused=0.015in lever=6in light=top tolerance=0.1deg
@@ -26,6 +28,10 @@ examples:
 environment:
   SHOPBOARD_SHOP, SHOPBOARD_JOURNAL          used where --shop, --journal are not given
   NO_COLOR                                   no colours on the board; plain output has none
+
+times:
+  kept as universal time, shown in this computer's local time, wherever they were recorded;
+  what came first is told by the order of recording, never by a clock
 
 exit codes:
   0 all right   1 something is not true (status --exit-code)   2 usage   3 shop file bad
@@ -40,6 +46,8 @@ COMMANDS = {
     "history": "results of one point, newest first",
     "void": "take back a result, with a reason; it stays on record",
     "happened": "record what happened to a machine, such as a changed blade",
+    "changes": "what changed between two days",
+    "clock": "hold the computer's clock against the journal",
     "reckon": "work out one reading; needs neither shop nor journal",
     "proofread": "look through a shop file for problems",
     "verify": "look through the whole journal for damage",

@@ -238,7 +238,8 @@ def _judge(
     if verdict == "near":
         reason = "measured, but not proven either way"
         return PointStanding(point, "near", reason, record, used, probability)
-    due_on = record.when + timedelta(days=point.every_days) if point.every_days else None
+    made = min(record.when, now)  # a record from the future counts as made now
+    due_on = made + timedelta(days=point.every_days) if point.every_days else None
     undone = _undone(point, record, past, bases)
     if not undone and due_on is not None and now >= due_on:
         undone = f"checked {ago(record.when, now)}, holds {point.every_days} days"

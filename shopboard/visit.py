@@ -222,7 +222,7 @@ def start(journal: Store, shop: Shop, point: Point, method_name: str = "") -> Vi
             " see `shopboard proofread`"
         )
     visit = Visit(journal, job, point, method, new_uid())
-    body = {"v": 1, "method": name, "job": _fingerprint(job)}
+    body = {"v": 1, "method": name, "job": _fingerprint(job), "name": point.name}
     journal.append([NewEntry(visit.uid, "begin", point.machine, point.id, body)])
     return visit
 

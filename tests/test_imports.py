@@ -20,6 +20,7 @@ _SINGLE = {
     "references": "health",
     "visit": "health",
     "desk": "health",
+    "look_back": "health",
 }
 """Modules of the package's top that belong to a room, by name."""
 

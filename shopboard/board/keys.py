@@ -54,6 +54,18 @@ PROBLEMS = Key(
 )
 CLOSE = Key("back", (*MINUS, "escape", *ENTER), "Enter -", "back", "Go back; nothing is lost.")
 TAKE_BACK = Key("take_back", ("v",), "v", "take back", "Take back the newest happening.")
+LOOK_BACK = Key(
+    "look_back", ("y",), "y", "look back", "See how all stood on a past day, and what changed."
+)
+LOOK = Key("look", ENTER, "Enter", "look", "Look at that day; once more: type another day.")
+RETIRED = Key(
+    "retired",
+    ("g",),
+    "g",
+    "gone",
+    "Show what is gone from the shop file, with its records.",
+    footer=False,
+)
 RELOAD = Key("reload", ("r",), "r", "read again", "Read the shop file again.", footer=False)
 
 

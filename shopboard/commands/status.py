@@ -18,30 +18,43 @@ SCHEMA = 1
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
     parser.add_argument("--json", action="store_true", help="JSON, every point")
+    parser.add_argument(
+        "--on",
+        metavar="DAY",
+        help="as it was known at the end of a past day: 2026-05-01, 12 (days ago), or a moment:"
+        ' "2026-05-01 14:30"; local time, by the shop file of today',
+    )
     parser.add_argument("--exit-code", action="store_true", help="exit 1 when not all is true")
 
 
 def run(options: argparse.Namespace) -> int:
     """Print the standing of the shop."""
-    with closing(open_desk(options)) as desk:
-        standing, name, now = desk.standing, desk.shop.name, desk.now()
-    if options.json:
-        out_json({"schema": SCHEMA, "shop": name, **_shop_json(standing)})
+    if getattr(options, "on", None) is not None:
+        from shopboard.commands.status_on import status_on
+
+        standing = status_on(options)
     else:
-        out(*(_line(machine, now) for machine in standing.worst_first))
+        with closing(open_desk(options)) as desk:
+            standing, name, now = desk.standing, desk.shop.name, desk.now()
+        if options.json:
+            out_json({"schema": SCHEMA, "shop": name, **shop_json(standing)})
+        else:
+            out(*(machine_line(machine, now) for machine in standing.worst_first))
     if options.exit_code and not standing.all_true:
         return exit_codes.NOT_TRUE
     return exit_codes.ALL_RIGHT
 
 
-def _line(one: MachineStanding, now: datetime) -> str:
+def machine_line(one: MachineStanding, now: datetime) -> str:
+    """Write one machine: id, state, age of its last result, name, why."""
     worst, last = one.worst, one.last
     reason = f"{worst.point.id}: {worst.reason}" if worst and one.state != "true" else ""
     age = ago(last.when, now) if last else "never"
     return f"{one.machine.id:<16} {one.state:<9} {age:<14} {one.machine.name:<24} {reason}".rstrip()
 
 
-def _shop_json(standing: ShopStanding) -> dict[str, object]:
+def shop_json(standing: ShopStanding) -> dict[str, object]:
+    """Give every machine and point as data."""
     return {
         "all_true": standing.all_true,
         "machines": [
@@ -49,14 +62,15 @@ def _shop_json(standing: ShopStanding) -> dict[str, object]:
                 "id": one.machine.id,
                 "name": one.machine.name,
                 "state": one.state,
-                "points": [_point_json(point) for point in one.points],
+                "points": [point_json(point) for point in one.points],
             }
             for one in standing.machines
         ],
     }
 
 
-def _point_json(one: PointStanding) -> dict[str, object]:
+def point_json(one: PointStanding) -> dict[str, object]:
+    """Give a point as data."""
     record = one.record
     return {
         "id": one.point.full_name,

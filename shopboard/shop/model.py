@@ -68,6 +68,8 @@ class Point(NamedTuple):
     proves: str = ""
     """Id of the drawer's tool that a check of this point proves; empty on a machine."""
     adjuster: Adjuster | None = None
+    was: tuple[str, ...] = ()
+    """Names that its records stand under, too: ``blade-90``, ``tablesaw.blade-90``."""
 
     @property
     def full_name(self) -> str:
@@ -143,6 +145,8 @@ class Machine(NamedTuple):
     points: tuple[Point, ...] = ()
     tasks: tuple[Task, ...] = ()
     cutters: tuple[Cutter, ...] = ()
+    was: tuple[str, ...] = ()
+    """Ids that its records stand under, too."""
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,19 @@ from typing import Literal, cast
 
 from shopboard.checks.job import Geometry, Turn
 from shopboard.metrology.adjuster import Adjuster, Screw, Shim, Slot, Toward
-from shopboard.shop.kinds import CHECK, FLAG, ID, NAME, WORDS, choice, list_of, text, word_of
+from shopboard.shop.kinds import (
+    CHECK,
+    FLAG,
+    ID,
+    NAME,
+    OLD_IDS,
+    OLD_NAMES,
+    WORDS,
+    choice,
+    list_of,
+    text,
+    word_of,
+)
 from shopboard.shop.measures import DAYS, THREAD, TURNS, length
 from shopboard.shop.model import HAPPENINGS, Machine, Point
 from shopboard.shop.read_tolerance import read_tolerance
@@ -45,6 +57,7 @@ def read_machine(t: Table) -> Machine:
         points=tuple(t.many("point", lambda below: read_point(below, ident))),
         tasks=tuple(t.many("task", read_task)),
         cutters=tuple(t.many("cutter", read_cutter)),
+        was=t.take("was", OLD_IDS, ()),
     )
 
 
@@ -70,6 +83,7 @@ def read_point(t: Table, machine: str = "") -> Point:
         sizes=t.one("sizes", read_sizes) or {},
         proves=t.take("proves", ID, ""),
         adjuster=t.one("adjuster", read_adjuster),
+        was=t.take("was", OLD_NAMES, ()),
     )
 
 

@@ -1,0 +1,1 @@
+"""What wears, what is done again and again, and what the records say of it."""
