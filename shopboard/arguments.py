@@ -17,6 +17,8 @@ examples:
   shopboard --shop sample_shop.toml          open it on another one
   shopboard status                           how every machine stands, one a line
   shopboard status --json --exit-code        the same for scripts; exit 1 when not all is true
+  shopboard status --on 2026-05-01           how everything stood on a past day
+  shopboard changes 2026-05-01               what changed since, and what happened
   shopboard check saw.blade               run one check as plain lines
   shopboard check saw.blade --answers answers.toml --json
   shopboard tag saw "guard is off"           not to be used, until it is cleared
@@ -35,6 +37,10 @@ examples:
 environment:
   SHOPBOARD_SHOP, SHOPBOARD_JOURNAL          used where --shop, --journal are not given
   NO_COLOR                                   no colours on the board; plain output has none
+
+times:
+  kept as universal time, shown in this computer's local time, wherever they were recorded;
+  what came first is told by the order of recording, never by a clock
 
 exit codes:
   0 all right   1 something is not true or tagged (status --exit-code)   2 usage   3 shop file bad
@@ -57,6 +63,8 @@ COMMANDS = {
     "done": "record that a task was done, or take that back",
     "tag": "tag a machine as not to be used, or clear its tag, with a reason",
     "round": "walk the safety round: what is seen at shop and machines, as plain lines",
+    "changes": "what changed between two days",
+    "clock": "hold the computer's clock against the journal",
     "reckon": "work out one reading; needs neither shop nor journal",
     "proofread": "look through a shop file for problems",
     "verify": "look through the whole journal for damage",

@@ -13,20 +13,28 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from shopboard.checks import registry
+from shopboard.dates import day
 from shopboard.health import ShopStanding, shop_standing
-from shopboard.journal import Entry, Store, open_journal
+from shopboard.journal import COMPUTER, Entry, Store, open_journal
+from shopboard.journal.computer import this_computer
+from shopboard.journal.record import EARLIEST
 from shopboard.past import begun_tasks, gather, unfinished
 from shopboard.record import CheckRecord, read_all
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import Problem, ShopFileError
 from shopboard.shop.reader import read_shop
+from shopboard.shop.renames import renames_of
+from shopboard.text import harmless
 from shopboard.upkeep.begun import Watch, left_words
 from shopboard.upkeep.tasks import TaskStanding
 
 if TYPE_CHECKING:
     from shopboard.checks.ranking import Rank
+    from shopboard.look_back import Then
     from shopboard.outlook import Outlook
     from shopboard.upkeep.begun import Begun
+    from shopboard.upkeep.rename_hints import Hint
+    from shopboard.upkeep.retired import Retired
 
 Clock = Callable[[], datetime]
 
@@ -91,15 +99,32 @@ class Desk:
         self._ranked_for: object = None
         self._outlooks: dict[str, Outlook] = {}
         self._outlooks_for: object = None
+        self._retired_for: object = None
+        self._retired: tuple[Retired, ...] = ()
+        self._hints_for: object = None
+        self._hints: tuple[Hint, ...] = ()
         self.unreadable = 0
         """Results of a later program, which this one cannot show."""
         self._watch = Watch(clock, time.monotonic)
-        self.journal: Store = open_journal(journal_file, clock, wait_seconds=wait_seconds)
+        self._file: Store = open_journal(
+            journal_file, clock, wait_seconds=wait_seconds, computer=this_computer
+        )
+        self.journal: Store = self._file
+        """The journal, under the names that the shop file gives today."""
+        self._read_under_todays_names()
         self.refresh()
 
     def close(self) -> None:
         """Close the journal."""
         self.journal.close()
+
+    def _read_under_todays_names(self) -> None:
+        renames = renames_of(self.shop)
+        self.journal = self._file
+        if renames is not None:
+            from shopboard.upkeep.renamed import Renamed  # nothing was renamed in most shops
+
+            self.journal = Renamed(self._file, renames)
 
     def now(self) -> datetime:
         """Give the time, never before the newest record: a lagging clock makes nothing younger."""
@@ -108,9 +133,23 @@ class Desk:
 
     @property
     def clock_is_wrong(self) -> bool:
-        """Whether the computer's clock stands clearly before the newest record."""
-        newest = self._newest
-        return newest is not None and (newest - self.clock()).total_seconds() > 120
+        """Whether the computer's clock stands clearly before the newest record, or before 2026."""
+        newest, clock = self._newest, self.clock()
+        behind = newest is not None and (newest - clock).total_seconds() > 120
+        return behind or clock < EARLIEST
+
+    def other_computer(self) -> str:
+        """Say that another computer wrote the journal last; empty when this one did.
+
+        Raises:
+            JournalError: when the journal cannot be read.
+        """
+        last = self.journal.recent(COMPUTER, "", "", 1)
+        name = str(last[0].body.get("name", "")) if last else ""
+        if not name or name == this_computer():
+            return ""
+        when = day(max(last[0].when, self._newest or last[0].when))
+        return f"This journal was last written on another computer ({harmless(name)}), on {when}."
 
     def refresh(self) -> None:
         """Work out everything anew from shop, journal and time.
@@ -126,6 +165,7 @@ class Desk:
         self._newest = newest
         self.waiting = {name: one for name, one in waiting.items() if name in self.shop.points}
         self.unreadable = past.unreadable
+        self._places = past.latest.keys()
         self.standing: ShopStanding = shop_standing(self.shop, past, now)
         self._mark: int | None = mark
 
@@ -158,6 +198,7 @@ class Desk:
             return True
         self.shop, self.warnings, self.problems = loaded.shop, loaded.warnings, ()
         self._stamp = loaded.stamp
+        self._read_under_todays_names()
         return True
 
     def waits(self) -> list[Wait]:
@@ -201,6 +242,49 @@ class Desk:
             self._stamp = None
             self._reload_shop()
         return bool(self.problems)
+
+    def retired(self) -> tuple[Retired, ...]:
+        """Give what is on record under names that the shop file no longer has.
+
+        Raises:
+            JournalError: when the journal cannot be read.
+        """
+        from shopboard.upkeep.retired import find_retired
+
+        if self._retired_for is not self.standing:
+            self._retired = tuple(find_retired(self.shop, self.journal))
+            self._retired_for = self.standing
+        return self._retired
+
+    def hints(self) -> tuple[Hint, ...]:
+        """Give a warning for each retired name that something in the file probably became.
+
+        Nothing before `look_closer`: the first picture does not wait for this.
+
+        Raises:
+            JournalError: when the journal cannot be read.
+        """
+        if self._facts is None or self.problems:
+            return ()
+        gone = [place for place in self._places if ".".join(place) not in self.shop.points]
+        if not gone:
+            return ()
+        if self._hints_for != (self._stamp, gone):
+            from shopboard.upkeep.rename_hints import rename_hints
+
+            self._hints = rename_hints(self.shop_file, self.shop, self.retired())
+            self._hints_for = (self._stamp, gone)
+        return self._hints
+
+    def stood(self, when: datetime) -> Then:
+        """Work out how everything stood at a moment, by the shop file of today.
+
+        Raises:
+            JournalError: when the journal cannot be read.
+        """
+        from shopboard.look_back import stood
+
+        return stood(self.journal, self.shop, when, self.now())
 
     def has_ranks(self, full_name: str) -> bool:
         """Tell whether `ranks` has its answer at hand."""

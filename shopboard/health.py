@@ -368,7 +368,8 @@ def _judge(
     days, why, holds = point.every_days, "", record.holds
     if holds is not None and holds.days is not None and (days is None or holds.days < days):
         days, why = holds.days, f": {holds.why}"
-    due_on = days_after(record.when, days) if days else None
+    made = min(record.when, now)  # a record from the future counts as made now
+    due_on = days_after(made, days) if days else None
     if not reason and due_on is not None and now >= due_on:
         reason = f"checked {ago(record.when, now)}, holds {days} days{why}"
     if reason:

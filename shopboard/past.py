@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from datetime import datetime, timedelta
 
 from shopboard.health import Happening, Move, Past
-from shopboard.journal import Entry, JournalError, NewEntry, Store, new_uid
+from shopboard.journal import CLOCK, Entry, JournalError, NewEntry, Store, new_uid
 from shopboard.record import CheckRecord, UnreadableError, read_all, read_check
 from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, USES, Point, Shop
 from shopboard.upkeep.begun import BEGIN, DONE, Begun, read_begun
@@ -24,14 +24,21 @@ _VOIDED_AMONG_THEM = 8
 
 def gather(journal: Store) -> Past:
     """Read what `health` needs from the journal."""
-    moves = {place: Move(entry.seq, entry.when) for place, entry in journal.latest("moved").items()}
+    set_right = next(iter(journal.recent(CLOCK, "", "", 1, include_void=False)), None)
+    moves = {
+        place: Move(entry.seq, _when(entry, set_right))
+        for place, entry in journal.latest("moved").items()
+    }
     entries = journal.latest("check")
-    latest = _readable(entries)
-    happenings = [happening_of(entry) for entry in journal.latest(_HAPPENING).values()]
+    latest = _readable(entries, set_right)
+    happenings = [
+        happening_of(entry)._replace(when=_when(entry, set_right))
+        for entry in journal.latest(_HAPPENING).values()
+    ]
     tasks = {
         place: Done(
             entry.seq,
-            entry.when,
+            _when(entry, set_right),
             _number(entry.body.get("minutes")),
             _number(entry.body.get("projects")),
         )
@@ -68,14 +75,25 @@ def _number(value: object) -> float:
     return float(value) if abs(value) < 1e12 else 0.0
 
 
-def _readable(entries: Mapping[tuple[str, str], Entry]) -> dict[tuple[str, str], CheckRecord]:
+def _readable(
+    entries: Mapping[tuple[str, str], Entry], set_right: Entry | None
+) -> dict[tuple[str, str], CheckRecord]:
     found: dict[tuple[str, str], CheckRecord] = {}
     for place, entry in entries.items():
         try:
-            found[place] = read_check(entry)
+            record = read_check(entry)
         except UnreadableError:
             continue  # a later program's result: this one cannot judge it
+        when = _when(entry, set_right)
+        found[place] = record if when is entry.when else record._replace(when=when)
     return found
+
+
+def _when(entry: Entry, set_right: Entry | None) -> datetime:
+    """Give the time of an entry; no later than the clock was right again, if it came before."""
+    if set_right is None or entry.seq > set_right.seq or entry.when <= set_right.when:
+        return entry.when
+    return set_right.when
 
 
 def unfinished(journal: Store, now: datetime) -> dict[str, Entry]:

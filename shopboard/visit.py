@@ -268,7 +268,7 @@ def start(journal: Store, shop: Shop, point: Point, method_name: str = "") -> Vi
             " see `shopboard proofread`"
         )
     visit = Visit(journal, job, point, method, new_uid(), shop.accepted_risk)
-    body = {"v": 1, "method": name, "job": _fingerprint(job)}
+    body = {"v": 1, "method": name, "job": _fingerprint(job), "name": point.name}
     begun = journal.append([NewEntry(visit.uid, "begin", point.machine, point.id, body)])
     visit._last = begun[0]  # noqa: SLF001
     _show_tag(visit, None, journal)

@@ -131,6 +131,7 @@ class BoardApp(App[None]):
             gc.freeze()  # what the start made stays: a collection need not walk over it at a key
             gc.enable()
         self._look_for_damage()
+        self._name_other_computer()
         self.set_timer(LOOK_CLOSER_AFTER, self._look_closer)
 
     def _look_closer(self) -> None:
@@ -148,6 +149,15 @@ class BoardApp(App[None]):
             return cannot_be_proven(self.desk.ranks(full_name))
         except JournalError:
             return ""  # the next look says so
+
+    def _name_other_computer(self) -> None:
+        """Say once that the journal comes from another computer."""
+        if self._desk is None or not isinstance(self.screen, ShopScreen):
+            return
+        with contextlib.suppress(JournalError):  # the next look says so
+            words = self._desk.other_computer()
+            if words:
+                self.screen.say(f"{words} Times are shown in this computer's local time.")
 
     def _look_for_damage(self) -> None:
         """Verify the newest records once the board is on screen."""

@@ -90,6 +90,23 @@ LEAVE_TASK = Key(
     "leave", ("escape",), "Esc", "leave", "Leave; the task waits here, and its clock runs on."
 )
 UNDONE = Key("undone", ("x",), "x", "give up", "Leave the task undone for good; twice.")
+LOOK_BACK = Key(
+    "look_back",
+    ("y",),
+    "y",
+    "look back",
+    "See how all stood on a past day, and what changed.",
+    footer=False,
+)
+LOOK = Key("look", ENTER, "Enter", "look", "Look at that day; once more: type another day.")
+RETIRED = Key(
+    "retired",
+    ("g",),
+    "g",
+    "gone",
+    "Show what is gone from the shop file, with its records.",
+    footer=False,
+)
 RELOAD = Key("reload", ("r",), "r", "read again", "Read the shop file again.", footer=False)
 
 GRAPH = Key("graph", ("g",), "g", "graph", "Show this point through the years.")

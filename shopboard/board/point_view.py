@@ -67,9 +67,9 @@ def point_lines(
     )
     seen = max(1, room - len(lines))
     first = max(0, cursor - seen + 1)
-    columns = _method_columns(standing, history)
+    columns = method_columns(standing.point.checks, history)
     for number, record in list(enumerate(history))[first : first + seen]:
-        lines.append(_row(record, number == cursor, unit, width, columns))
+        lines.append(result_row(record, number == cursor, unit, width, columns))
     return [fit(line, width) for line in lines[:room]]
 
 
@@ -126,9 +126,9 @@ def _base_words(base: PointStanding) -> str:
     return f"Rests on {said(base.point.name)}, which is {base.state}: {what}."
 
 
-def _method_columns(standing: PointStanding, history: Sequence[CheckRecord]) -> int:
+def method_columns(checks: Sequence[str], history: Sequence[CheckRecord]) -> int:
     """Give the columns for the methods' names: none where there never was more than one."""
-    names = {*standing.point.checks, *(record.method for record in history)}
+    names = {*checks, *(record.method for record in history)}
     return min(max(map(len, names)), 13) if len(names) > 1 else 0
 
 
@@ -136,7 +136,16 @@ SHORTEST_LEAN = 12
 """Columns below which the words of a result are left out: their first letters tell nothing."""
 
 
-def _row(record: CheckRecord, here: bool, unit: Unit, width: int, methods: int) -> Line:
+def result_row(record: CheckRecord, here: bool, unit: Unit, width: int, methods: int) -> Line:
+    """Write a result: when, which run, by what method, what was found.
+
+    Args:
+        record: the result.
+        here: whether the cursor is on it.
+        unit: the shop's unit.
+        width: columns.
+        methods: columns for the method's name; 0 where there is only one.
+    """
     verdict = record.verdict if record.verdict in STATE_MARKS else "unproven"
     clock = record.when.astimezone()
     doubt = "" if record.clock_ok else " clock?"

@@ -20,10 +20,19 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--best", action="store_true", help="with what each method can prove at best, ranked"
     )
+    parser.add_argument(
+        "--retired",
+        action="store_true",
+        help="instead, what is on record under names that the shop file no longer has",
+    )
 
 
 def run(options: argparse.Namespace) -> int:
     """Print one point a line."""
+    if options.retired:
+        from shopboard.commands.points_retired import points_retired
+
+        return points_retired(options)
     with closing(open_desk(options)) as desk:
         unit = desk.shop.unit
         standings = [one for machine in desk.standing.machines for one in machine.points]

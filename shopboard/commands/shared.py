@@ -13,8 +13,11 @@ from shopboard.locations import journal_path, shop_path
 from shopboard.text import first_unfit
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
     from shopboard.desk import Desk
     from shopboard.shop.model import Point, Shop
+    from shopboard.upkeep.moment import Moment
 
 
 def paths(options: argparse.Namespace) -> tuple[Path, Path]:
@@ -70,5 +73,25 @@ def point_named(shop: Shop, name: str) -> Point:
         UsageError: when there is none.
     """
     if name not in shop.points:
+        from shopboard.shop.renames import renames_of
+
+        renames, (machine, _, point) = renames_of(shop), name.partition(".")
+        now = ".".join(renames.place("check", machine, point)) if renames else ""
+        if now in shop.points:
+            raise UsageError(f"no point {name[:81]!r}; it is {now} now")
         raise no_such("point", name, shop.points)
     return shop.points[name]
+
+
+def moment_typed(text: str, now: datetime) -> Moment:
+    """Read a past day or moment.
+
+    Raises:
+        UsageError: when it is none.
+    """
+    from shopboard.upkeep.moment import MomentError, read_moment
+
+    try:
+        return read_moment(text, now)
+    except MomentError as error:
+        raise UsageError(str(error)) from None

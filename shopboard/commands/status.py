@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from contextlib import closing
 from datetime import datetime
 
@@ -11,7 +12,7 @@ from shopboard.commands.output import out, out_json
 from shopboard.commands.shared import open_desk
 from shopboard.commands.tasks import task_json
 from shopboard.desk import Desk
-from shopboard.health import MachineStanding, PointStanding, ago
+from shopboard.health import MachineStanding, PointStanding, ShopStanding, ago
 from shopboard.metrology.kind import in_units
 from shopboard.upkeep.safety_record import DO_NOT_USE, RoundStanding, round_words
 
@@ -22,6 +23,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
     parser.add_argument("--json", action="store_true", help="JSON, every point")
     parser.add_argument(
+        "--on",
+        metavar="DAY",
+        help="as it was known at the end of a past day: 2026-05-01, 12 (days ago), or a moment:"
+        ' "2026-05-01 14:30"; local time, by the shop file of today',
+    )
+    parser.add_argument(
         "--exit-code",
         action="store_true",
         help="exit 1 when not all is true or a machine is tagged",
@@ -30,23 +37,36 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Print the standing of the shop."""
-    with closing(open_desk(options)) as desk:
-        standing, now = desk.standing, desk.now()
-        if options.json:
-            data = {"schema": SCHEMA, "shop": desk.shop.name, **_shop_json(desk)}
-        lines = [_line(desk, machine, now) for machine in standing.worst_first]
-    if options.json:
-        out_json(data)
+    if getattr(options, "on", None) is not None:
+        from shopboard.commands.status_on import status_on
+
+        standing = status_on(options)
     else:
-        out(*lines)
-        if standing.round is not None:
-            out(f"safety round of the shop: {round_words(standing.round, now)}")
+        standing = _status_now(options)
     if options.exit_code and (standing.tagged or not standing.all_true):
         return exit_codes.NOT_TRUE
     return exit_codes.ALL_RIGHT
 
 
-def _line(desk: Desk, one: MachineStanding, now: datetime) -> str:
+def _status_now(options: argparse.Namespace) -> ShopStanding:
+    with closing(open_desk(options)) as desk:
+        standing, now = desk.standing, desk.now()
+        if options.json:
+            data = {"schema": SCHEMA, "shop": desk.shop.name, **_shop_json(desk)}
+        waits = desk.waits()
+    if options.json:
+        out_json(data)
+        return standing
+    for one in standing.worst_first:
+        here = [wait.words for wait in waits if wait.machine == one.machine.id]
+        out(machine_line(one, now, here))
+    if standing.round is not None:
+        out(f"safety round of the shop: {round_words(standing.round, now)}")
+    return standing
+
+
+def machine_line(one: MachineStanding, now: datetime, waits: Sequence[str] = ()) -> str:
+    """Write one machine: id, state, age of its last result, name, why, what waits."""
     said = [f"{DO_NOT_USE}: {one.tag}"] if one.tag else []
     worst, first = one.worst, one.first if one.to_check > 1 else None
     if worst and first != worst and one.state != "true":
@@ -55,7 +75,6 @@ def _line(desk: Desk, one: MachineStanding, now: datetime) -> str:
         here = first.point.machine == one.machine.id
         name = first.point.id if here else first.point.full_name
         said.append(f"check first: {name}: {first.reason}")
-    waits = [wait.words for wait in desk.waits() if wait.machine == one.machine.id]
     if one.to_do:
         said.append(f"to do: {', '.join(task.task.id for task in one.to_do)}")
     if one.round is not None and one.round.wrong:
@@ -88,7 +107,7 @@ def _shop_json(desk: Desk) -> dict[str, object]:
                 "safety_round": _round_json(one.round),
                 "check_first": one.first.point.full_name if one.first else None,
                 "tasks": [task_json(desk, one.machine.id, task) for task in one.tasks],
-                "points": [_point_json(point) for point in one.points],
+                "points": [point_json(point) for point in one.points],
             }
             for one in standing.machines
         ],
@@ -115,7 +134,8 @@ def _round_json(one: RoundStanding | None) -> dict[str, object] | None:
     }
 
 
-def _point_json(one: PointStanding) -> dict[str, object]:
+def point_json(one: PointStanding) -> dict[str, object]:
+    """Give a point as data."""
     record = one.record
     return {
         "id": one.point.full_name,

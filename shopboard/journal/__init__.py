@@ -4,7 +4,17 @@ Entries are appended, in order, and never changed. The journal knows nothing of
 what an entry means beyond its kind.
 """
 
-from shopboard.journal.entry import BEGIN, END, VOID, Damage, Entry, NewEntry, new_uid
+from shopboard.journal.entry import (
+    BEGIN,
+    CLOCK,
+    COMPUTER,
+    END,
+    VOID,
+    Damage,
+    Entry,
+    NewEntry,
+    new_uid,
+)
 from shopboard.journal.errors import (
     JournalCannotRead,
     JournalCannotWrite,
@@ -20,6 +30,8 @@ from shopboard.journal.store import Store
 
 __all__ = [
     "BEGIN",
+    "CLOCK",
+    "COMPUTER",
     "END",
     "VOID",
     "Damage",

@@ -20,6 +20,12 @@ BEGIN = "begin"
 END = "end"
 """Kind of the entry that closes a visit."""
 
+CLOCK = "clock"
+"""Kind of the entry that says: the clock is right now, whatever later times stand before it."""
+
+COMPUTER = "computer"
+"""Kind of the entry that says which computer records from here on."""
+
 
 class NewEntry(NamedTuple):
     """An entry as the caller hands it in; the journal adds the number and the time."""

@@ -8,9 +8,9 @@ from datetime import UTC, datetime
 
 from shopboard.journal.entry import Entry
 
-_VOIDED = "SELECT 1 FROM entries v WHERE v.kind = 'void' AND v.refers = e.uid"
+VOIDED = "SELECT 1 FROM entries v WHERE v.kind = 'void' AND v.refers = e.uid"
 
-_ENTRY = """
+ENTRY = """
 SELECT e.seq, e.uid, e.recorded_utc, e.kind, e.machine, e.point, e.refers, e.body, e.clock_ok,
        (SELECT v.body FROM entries v WHERE v.kind = 'void' AND v.refers = e.uid)
   FROM entries e
@@ -18,20 +18,20 @@ SELECT e.seq, e.uid, e.recorded_utc, e.kind, e.machine, e.point, e.refers, e.bod
 
 COUNT = "SELECT count(*) FROM entries"
 
-GET = f"{_ENTRY} WHERE e.uid = ?"
+GET = f"{ENTRY} WHERE e.uid = ?"
 
-THREAD = f"{_ENTRY} WHERE e.refers = ? AND e.refers <> '' ORDER BY e.seq"
+THREAD = f"{ENTRY} WHERE e.refers = ? AND e.refers <> '' ORDER BY e.seq"
 
-RECENT = f"{_ENTRY} WHERE e.kind = ? AND e.machine = ? AND e.point = ? ORDER BY e.seq DESC LIMIT ?"
+RECENT = f"{ENTRY} WHERE e.kind = ? AND e.machine = ? AND e.point = ? ORDER BY e.seq DESC LIMIT ?"
 
 RECENT_STANDING = f"""
-{_ENTRY} WHERE e.kind = ? AND e.machine = ? AND e.point = ? AND NOT EXISTS ({_VOIDED})
+{ENTRY} WHERE e.kind = ? AND e.machine = ? AND e.point = ? AND NOT EXISTS ({VOIDED})
 ORDER BY e.seq DESC LIMIT ?
 """
 
 # The numbers are sorted before the entries are read: a machine may have thousands.
 OF_MACHINE = f"""
-{_ENTRY} WHERE e.seq IN (SELECT seq FROM entries WHERE kind = ? AND machine = ?
+{ENTRY} WHERE e.seq IN (SELECT seq FROM entries WHERE kind = ? AND machine = ?
                          ORDER BY seq DESC LIMIT ?)
 ORDER BY e.seq DESC
 """
@@ -40,7 +40,7 @@ ORDER BY e.seq DESC
 # over every entry: the cost is that of the points, not of the years. The next
 # point of the same machine and the next machine are asked for apart, because a
 # comparison of pairs would use the index for the machine alone.
-LATEST = f"""
+HOPS = """
 WITH RECURSIVE hop (machine, point) AS (
     SELECT * FROM (SELECT machine, point FROM entries WHERE kind = :kind
                    ORDER BY machine, point LIMIT 1)
@@ -53,27 +53,42 @@ WITH RECURSIVE hop (machine, point) AS (
            (SELECT seq FROM entries
              WHERE kind = :kind AND machine > hop.machine ORDER BY machine, point LIMIT 1))
 )
-{_ENTRY} WHERE e.seq IN (
+"""
+
+LATEST = f"""
+{HOPS} {ENTRY} WHERE e.seq IN (
     SELECT (SELECT e.seq FROM entries e
              WHERE e.kind = :kind AND e.machine = hop.machine AND e.point = hop.point
-               AND NOT EXISTS ({_VOIDED})
+               AND NOT EXISTS ({VOIDED})
              ORDER BY e.seq DESC LIMIT 1)
       FROM hop)
 """
 
 # Only the newest visits are looked at: over the years there are thousands, all but a few ended.
 OPEN_VISITS = f"""
-{_ENTRY} WHERE e.seq IN (
+{ENTRY} WHERE e.seq IN (
     SELECT e.seq FROM (SELECT seq, uid FROM entries INDEXED BY entries_begin
                         WHERE kind = 'begin' ORDER BY seq DESC LIMIT ?) e
      WHERE NOT EXISTS (SELECT 1 FROM entries x WHERE x.kind = 'end' AND x.refers = e.uid)
-       AND NOT EXISTS ({_VOIDED}))
+       AND NOT EXISTS ({VOIDED}))
 ORDER BY e.seq DESC
+"""
+
+# A time that somebody has said to lie ahead of the right one is not believed.
+BELIEVED = f"""
+e.clock_ok = 1 AND NOT EXISTS ({VOIDED}) AND NOT EXISTS (
+    SELECT 1 FROM entries c WHERE c.kind = 'clock' AND c.seq > e.seq
+       AND c.recorded_utc < e.recorded_utc)
 """
 
 NEWEST_WHEN = f"""
 SELECT e.recorded_utc FROM entries e INDEXED BY entries_clock
- WHERE e.clock_ok = 1 AND NOT EXISTS ({_VOIDED}) ORDER BY e.recorded_utc DESC LIMIT 1
+ WHERE {BELIEVED} ORDER BY e.recorded_utc DESC LIMIT 1
+"""
+
+BETWEEN = f"""
+{ENTRY} WHERE e.kind = ? AND e.machine = ? AND e.point = ? AND e.seq > ? AND e.seq <= ?
+ORDER BY e.seq DESC LIMIT ?
 """
 
 Row = tuple[int, str, str, str, str, str, str, str, int, str | None]

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 
 from shopboard.journal import queries
 from shopboard.journal.chain import first_damage
 from shopboard.journal.draft import Draft, draft, unfit
-from shopboard.journal.entry import VOID, Damage, Entry, NewEntry, new_uid
+from shopboard.journal.entry import COMPUTER, VOID, Damage, Entry, NewEntry, new_uid
 from shopboard.journal.errors import JournalDamaged, JournalError
 from shopboard.journal.faults import (
     READ_FAULTS,
@@ -24,6 +24,7 @@ from shopboard.journal.held import Held
 from shopboard.journal.opening import Terms
 from shopboard.journal.record import all_recorded, record
 from shopboard.journal.schema import MIGRATIONS
+from shopboard.journal.store import Store
 
 
 def open_journal(
@@ -34,6 +35,7 @@ def open_journal(
     read_only: bool = False,
     wait_seconds: float = 5.0,
     migrations: Sequence[Sequence[str]] = MIGRATIONS,
+    computer: Callable[[], str] | None = None,
 ) -> SqliteJournal:
     """Open the journal at `path`, making it and its folder when there is none.
 
@@ -45,19 +47,25 @@ def open_journal(
             a power cut left half done is undone.
         wait_seconds: how long each call waits for another program.
         migrations: the forms of the file; to be given only by tests.
+        computer: names this computer; with it, the first recording says so in an entry of
+            its own where another one recorded last.
 
     Raises:
         JournalError: there is no journal to be had at that path; its words say why.
     """
-    return SqliteJournal(Held(Terms(path, create, read_only, wait_seconds, migrations)), now)
+    held = Held(Terms(path, create, read_only, wait_seconds, migrations))
+    return SqliteJournal(held, now, computer)
 
 
 class SqliteJournal:
     """A `Store` in one SQLite file; see there for what each call promises."""
 
-    def __init__(self, held: Held, now: Callable[[], datetime]) -> None:
+    def __init__(
+        self, held: Held, now: Callable[[], datetime], computer: Callable[[], str] | None = None
+    ) -> None:
         self._held = held
         self._now = now
+        self._computer = computer
         self._mark = 0
         self._seen = (0, 0)
 
@@ -81,6 +89,8 @@ class SqliteJournal:
         drafts = [draft(entry) for entry in entries]
         if not drafts:
             return []
+        own = self._which_computer()
+        drafts = [*own, *drafts]
         db = self._held.writable_db()
         try:
             recorded = record(db, drafts, self._now)
@@ -89,7 +99,16 @@ class SqliteJournal:
         except (TypeError, ValueError) as error:  # what is read before recording is no entry
             raise damage_fault(self.path, "an entry is not what was recorded") from error
         self._mark += 1
-        return recorded
+        self._computer = None  # it is on record now
+        return recorded[len(own) :]
+
+    def _which_computer(self) -> list[Draft]:
+        """Give the entry that names this computer, where the last such entry names another."""
+        name = self._computer() if self._computer else ""
+        last = self.recent(COMPUTER, "", "", 1) if name else []
+        if not name or (last and last[0].body.get("name") == name):
+            return []
+        return [draft(NewEntry(new_uid(), COMPUTER, body={"v": 1, "name": name}))]
 
     def void(self, uid: str, reason: str) -> Entry:
         """Take back the entry `uid` by a further entry; give that one."""
@@ -102,11 +121,11 @@ class SqliteJournal:
 
     def get(self, uid: str) -> Entry | None:
         """Give the entry of that uid, or None."""
-        return next(iter(self._entries(queries.GET, uid)), None)
+        return next(iter(self._entries(queries.GET, (uid,))), None)
 
     def latest(self, kind: str) -> dict[tuple[str, str], Entry]:
         """Give the newest entry that stands of each (machine, point)."""
-        found = self._entries(queries.LATEST, kind)
+        found = self._entries(queries.LATEST, {"kind": kind})
         return {(entry.machine, entry.point): entry for entry in found}
 
     def recent(
@@ -114,19 +133,37 @@ class SqliteJournal:
     ) -> list[Entry]:
         """Give the entries of one point, newest first."""
         query = queries.RECENT if include_void else queries.RECENT_STANDING
-        return self._entries(query, kind, machine, point, limit)
+        return self._entries(query, (kind, machine, point, limit))
 
     def machine_entries(self, kind: str, machine: str, limit: int = 200) -> list[Entry]:
         """Give the entries of one machine, whatever their point, newest first."""
-        return self._entries(queries.OF_MACHINE, kind, machine, limit)
+        return self._entries(queries.OF_MACHINE, (kind, machine, limit))
 
     def thread(self, uid: str) -> list[Entry]:
         """Give the entries that refer to `uid`, oldest first."""
-        return self._entries(queries.THREAD, uid)
+        return self._entries(queries.THREAD, (uid,))
 
     def open_visits(self, newest: int = 200) -> list[Entry]:
         """Give those of the newest visits that stand and that no "end" refers to, newest first."""
-        return self._entries(queries.OPEN_VISITS, newest)
+        return self._entries(queries.OPEN_VISITS, (newest,))
+
+    def between(
+        self, kind: str, machine: str, point: str, after: int, upto: int, limit: int = 200
+    ) -> list[Entry]:
+        """Give the entries of one point whose numbers lie between two, newest first."""
+        return self._entries(queries.BETWEEN, (kind, machine, point, after, upto, limit))
+
+    def seq_at(self, when: datetime) -> int:
+        """Give the number of the last entry that was recorded up to a moment; 0 when none was."""
+        from shopboard.journal.as_of import seq_at
+
+        return self._held.read(lambda db: seq_at(db, when, self._now()))
+
+    def as_of(self, seq: int) -> Store:
+        """Give the journal as it was when `seq` was its last entry."""
+        from shopboard.journal.as_of import AsOf
+
+        return AsOf(self, self._entries, seq)
 
     def count(self) -> int:
         """Give the number of entries, voided ones and voids among them."""
@@ -160,7 +197,7 @@ class SqliteJournal:
         """Let go of the journal; closing twice is harmless."""
         self._held.close()
 
-    def _entries(self, query: str, *values: str | int) -> list[Entry]:
+    def _entries(self, query: str, values: Mapping[str, object] | Sequence[object]) -> list[Entry]:
         try:
             rows = self._held.read(lambda db: db.execute(query, values).fetchall())
         except UnicodeEncodeError:

@@ -57,6 +57,26 @@ class Store(Protocol):
         Only the newest so many visits are looked at.
         """
 
+    def between(
+        self, kind: str, machine: str, point: str, after: int, upto: int, limit: int = 200
+    ) -> list[Entry]:
+        """Give the entries of one point whose numbers lie above `after` and up to `upto`.
+
+        Newest first; voided ones are among them.
+        """
+
+    def seq_at(self, when: datetime) -> int:
+        """Give the number of the last entry that was recorded up to a moment; 0 when none was.
+
+        Entries whose clock was wrong have their place by the order of recording.
+        """
+
+    def as_of(self, seq: int) -> Store:
+        """Give the journal as it was when `seq` was its last entry; nothing can be recorded there.
+
+        What was voided later stands there, and its `Entry.void` says why it was.
+        """
+
     def count(self) -> int:
         """Give the number of entries, voided ones and voids among them."""
 

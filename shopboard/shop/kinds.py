@@ -75,6 +75,18 @@ ID = Kind(_read_id, "")
 """A short name for the command line and the journal."""
 
 
+def _read_old_name(raw: object, spot: Spot) -> str:
+    word = as_text(raw, spot, "the id that it had")
+    machine, dot, ident = word.partition(".")
+    if dot and _ID.fullmatch(machine) and _ID.fullmatch(ident):
+        return word
+    return _read_id(word, spot)
+
+
+OLD_NAME = Kind(_read_old_name, "")
+"""The name that a point had: its id, or ``machine.point``."""
+
+
 def choice(*allowed: str) -> Kind[str]:
     """One of a few words; the first stands in for a wrong one."""
 
@@ -154,6 +166,10 @@ def list_of(kind: Kind[T], *, alone: bool = False, least: int = 0) -> Kind[tuple
         return tuple(kind.take(item, spot.inside(index)) for index, item in enumerate(raw))
 
     return Kind(read, ())
+
+
+OLD_IDS = list_of(ID, alone=True, least=1)
+OLD_NAMES = list_of(OLD_NAME, alone=True, least=1)
 
 
 def _read_check(raw: object, spot: Spot) -> str:

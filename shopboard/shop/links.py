@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from shopboard.shop.model import CHANGED_BY, Cutter, Machine, Point, Shop
 from shopboard.shop.problems import shorten
+from shopboard.shop.renames import renames_of
 from shopboard.shop.report import Finding, Path, Report
 from shopboard.shop.table import did_you_mean
 
@@ -29,6 +30,11 @@ def check_links(shop: Shop, report: Report) -> None:
     for i, machine in enumerate(shop.machines):
         if machine.cutters:
             _check_cutters(machine, ("machine", i, "cutter"), report)
+    renames = renames_of(shop)
+    if renames is not None:
+        from shopboard.shop.check_renames import check_renames
+
+        check_renames(shop, renames, report)
 
 
 def _points_with_paths(shop: Shop) -> Iterator[tuple[Path, Point]]:
@@ -116,8 +122,16 @@ def _report_no_such_point(
     listed = here or [known for known in by_name if known != point.full_name]
     more = " ..." if len(listed) > _LISTED else ""
     what = f"there is no point {shorten(name, 81)}"
+    now = next((one.full_name for one in by_name.values() if name in _old_names(one)), "")
+    if now:
+        report.add(Finding(spot, what, hint=f"it is {now} now"))
+        return
     allowed = f"points: {', '.join(listed[:_LISTED])}{more}" if listed else ""
     report.add(Finding(spot, what, allowed, did_you_mean(name, by_name)))
+
+
+def _old_names(point: Point) -> list[str]:
+    return [old if "." in old else f"{point.machine}.{old}" for old in point.was]
 
 
 def _find_circles(by_name: dict[str, Point], paths: dict[str, Path], report: Report) -> None:

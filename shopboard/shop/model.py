@@ -71,6 +71,8 @@ class Point(NamedTuple):
     proves: str = ""
     """Id of the drawer's tool that a check of this point proves; empty on a machine."""
     adjuster: Adjuster | None = None
+    was: tuple[str, ...] = ()
+    """Names that its records stand under, too: ``blade-90``, ``tablesaw.blade-90``."""
 
     @property
     def full_name(self) -> str:
@@ -204,6 +206,8 @@ class Machine(NamedTuple):
     points: tuple[Point, ...] = ()
     tasks: tuple[Task, ...] = ()
     cutters: tuple[Cutter, ...] = ()
+    was: tuple[str, ...] = ()
+    """Ids that its records stand under, too."""
     kind: MachineKind = ""
     safety: tuple[SafetyQuestion, ...] = ()
     """Safety questions of the shop's own; one with the id of a usual one takes its place."""

@@ -7,7 +7,19 @@ from typing import Literal, cast, get_args
 
 from shopboard.checks.job import Geometry, Turn
 from shopboard.metrology.adjuster import Adjuster, Screw, Shim, Slot, Toward
-from shopboard.shop.kinds import CHECK, FLAG, ID, NAME, WORDS, choice, list_of, text, word_of
+from shopboard.shop.kinds import (
+    CHECK,
+    FLAG,
+    ID,
+    NAME,
+    OLD_IDS,
+    OLD_NAMES,
+    WORDS,
+    choice,
+    list_of,
+    text,
+    word_of,
+)
 from shopboard.shop.measures import DAYS, THREAD, TURNS, length
 from shopboard.shop.model import HAPPENINGS, Machine, MachineKind, Point
 from shopboard.shop.read_safety import read_not_asked, read_question
@@ -53,6 +65,7 @@ def read_machine(t: Table) -> Machine:
         cutters=tuple(t.many("cutter", read_cutter)),
         safety=tuple(t.many("safety", read_question)),
         not_asked=read_not_asked(t, kind),
+        was=t.take("was", OLD_IDS, ()),
     )
 
 
@@ -82,6 +95,7 @@ def read_point(t: Table, machine: str = "") -> Point:
         sizes=t.one("sizes", read_sizes) or {},
         proves=t.take("proves", ID, ""),
         adjuster=t.one("adjuster", lambda below: read_adjuster(below, direct=direct)),
+        was=t.take("was", OLD_NAMES, ()),
     )
 
 

@@ -9,7 +9,7 @@ from contextlib import closing
 import pytest
 
 from shopboard.journal import BEGIN, END, NewEntry, SqliteJournal, new_uid
-from tests.journal.helpers import check, opened
+from tests.journal.helpers import Clock, check, opened
 
 
 def test_latest_gives_each_point_its_newest_entry(journal: SqliteJournal) -> None:
@@ -85,6 +85,9 @@ def test_the_change_mark_tells_of_every_writer(journal: SqliteJournal) -> None:
 VISITS = 10_000
 """With eight answers each: 110,000 entries, years of use."""
 
+HALF, MIDDLE = 55_000, (30_000, 80_000)
+"""Numbers of entries to look back to."""
+
 
 @pytest.fixture(scope="module")
 def years(tmp_path_factory: pytest.TempPathFactory) -> Iterator[SqliteJournal]:
@@ -111,6 +114,19 @@ QUESTIONS: dict[str, tuple[Callable[[SqliteJournal], object], float]] = {
     "machine": (lambda journal: journal.machine_entries("check", "machine-7", 200), 0.005),
     "change mark": (lambda journal: journal.change_mark(), 0.001),
     "newest time": (lambda journal: journal.newest_when(), 0.001),
+    "between": (lambda journal: journal.between("check", "machine-7", "point-3", *MIDDLE), 0.003),
+    "a moment": (lambda journal: journal.seq_at(Clock().now), 0.001),
+    "latest then": (lambda journal: journal.as_of(HALF).latest("check"), 0.005),
+    "latest of many then": (lambda journal: journal.as_of(HALF).latest("answer"), 0.005),
+    "recent then": (
+        lambda journal: journal.as_of(HALF).recent("check", "machine-7", "point-3", 200, False),
+        0.003,
+    ),
+    "machine then": (
+        lambda journal: journal.as_of(HALF).machine_entries("check", "machine-7"),
+        0.005,
+    ),
+    "open visits then": (lambda journal: journal.as_of(HALF).open_visits(), 0.006),
     "opening": (lambda journal: opened(journal.path).close(), 0.005),
 }
 """What a board asks, and the seconds it may take."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from shopboard.board.board_view import grid, hidden, panes, shop_line
 from shopboard.board.keys import (
@@ -10,11 +10,13 @@ from shopboard.board.keys import (
     HAPPENED,
     HELP,
     LEFT,
+    LOOK_BACK,
     OPEN,
     PROBLEMS,
     QUIT,
     RELOAD,
     RESUME,
+    RETIRED,
     RIGHT,
     ROUND,
     TASKS,
@@ -24,7 +26,11 @@ from shopboard.board.keys import (
 from shopboard.board.paint import Line, said
 from shopboard.board.screens.base import ShopScreen
 from shopboard.health import ago, day
+from shopboard.journal import JournalError
 from shopboard.upkeep.safety_record import round_words
+
+if TYPE_CHECKING:
+    from shopboard.upkeep.rename_hints import Hint
 
 
 class BoardScreen(ShopScreen):
@@ -32,7 +38,7 @@ class BoardScreen(ShopScreen):
 
     keys: ClassVar[tuple[Key, ...]] = (
         *(OPEN, UP, DOWN, LEFT, RIGHT, HAPPENED, TASKS, ROUND),
-        *(RESUME, HELP, QUIT, PROBLEMS, RELOAD),
+        *(RESUME, HELP, QUIT, LOOK_BACK, RETIRED, PROBLEMS, RELOAD),
     )
 
     def __init__(self) -> None:
@@ -133,16 +139,60 @@ class BoardScreen(ShopScreen):
         """Show what is wrong in the shop file."""
         from shopboard.board.screens.problems import ProblemsScreen
 
-        if self.desk.problems or self.desk.warnings:
+        if self.desk.problems or self.desk.warnings or rename_hints(self):
             self.app.push_screen(ProblemsScreen())
         else:
             self.say("Nothing is wrong in the shop file.")
+
+    def do_look_back(self) -> None:
+        """Ask for a past day."""
+        from shopboard.board.screens.look_back import LookBackScreen
+
+        self.app.push_screen(LookBackScreen())
+
+    def do_retired(self) -> None:
+        """Show what is no longer in the shop file."""
+        from shopboard.board.screens.retired import RetiredScreen
+
+        try:
+            retired = self.desk.retired()
+        except JournalError as error:
+            self.say(f"{error.title} {error.advice}", "out")
+            return
+        if retired:
+            self.app.push_screen(RetiredScreen())
+        else:
+            self.say("Nothing is on record under a name that is not in the shop file.")
 
     def do_reload(self) -> None:
         """Read the shop file again."""
         self.board.look_again()
         if not self.desk.problems:
             self.say("The shop file is read.")
+
+
+def rename_hints(screen: ShopScreen) -> tuple[Hint, ...]:
+    """Give the hints at names that changed; none while the journal cannot be read."""
+    try:
+        return screen.desk.hints()
+    except JournalError:
+        return ()  # the next look says so
+
+
+def _newly_renamed(screen: ShopScreen) -> str:
+    """Ask whether a name changed, as long as the new one has no results of its own."""
+    hints = rename_hints(screen)
+    if not hints:
+        return ""
+    measured = {
+        name
+        for machine in screen.desk.standing.machines
+        for one in machine.points
+        if one.record is not None
+        for name in (machine.machine.id, one.point.full_name)
+    }
+    words = (one.problem.sentence for one in hints if one.retired.became not in measured)
+    return next(words, "")
 
 
 def board_notice(screen: ShopScreen) -> Line:
@@ -164,7 +214,7 @@ def board_notice(screen: ShopScreen) -> Line:
         return ((f" ! {words}", "out"),)
     if desk.clock_is_wrong:
         clock = desk.clock()
-        return ((f" ! The clock looks wrong: {day(clock)}. Newest record is later.", "out"),)
+        return ((f" ! The clock looks wrong: {day(clock)}. `shopboard clock` says more.", "out"),)
     waiting = list(desk.waiting.items())
     if waiting:
         name, entry = waiting[0]
@@ -185,6 +235,9 @@ def board_notice(screen: ShopScreen) -> Line:
     rounds = f"Safety round of the shop: {said(round_words(about_round, desk.now()))}."
     if about_round is not None and about_round.wrong:
         return ((f" ! {rounds}", "out"),)
+    renamed = _newly_renamed(screen)
+    if renamed:
+        return ((f" p: {said(renamed)}", "due"),)
     due = desk.standing.next_due
     words = f"Next due: {said(due.point.name)}, {day(due.due_on)}." if due and due.due_on else ""
     both = f" {words}   {rounds}" if about_round is not None else f" {words}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import ClassVar
 
 from shopboard.board.glyphs import STATE_MARKS, TAG_MARK
-from shopboard.board.keys import CLOSE, HELP, Key
+from shopboard.board.keys import CLOSE, DOWN, HELP, UP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
 
@@ -25,12 +25,13 @@ _ARROWS = ("↑", "↓", "←", "→")
 class HelpScreen(ShopScreen):
     """Shows keys; any declared back key leaves it."""
 
-    keys: ClassVar[tuple[Key, ...]] = (CLOSE, HELP)
+    keys: ClassVar[tuple[Key, ...]] = (CLOSE, UP, DOWN, HELP)
 
     def __init__(self, about: str, shown: tuple[Key, ...]) -> None:
         super().__init__()
         self._about = about
         self._shown = shown
+        self._first = 0
 
     def heading(self) -> str:
         """Say whose keys these are."""
@@ -58,7 +59,22 @@ class HelpScreen(ShopScreen):
         lines.append(
             (("  The worst point makes the machine; a machine is never an average.", "dim"),)
         )
-        return lines[:room]
+        words = "  Times are this computer's local time, wherever they were recorded."
+        lines.append(((words, "dim"),))
+        if len(lines) <= room:
+            return lines
+        self._first = max(0, min(self._first, len(lines) - room + 1))
+        more = len(lines) - self._first - (room - 1)
+        below = f"↓  {more} more lines" if more else "↑  the end"
+        return [*lines[self._first :][: room - 1], ((f"  {below}", "key"),)]
+
+    def do_down(self) -> None:
+        """Show what is below."""
+        self._first += self.size.height // 2
+
+    def do_up(self) -> None:
+        """Show what is above."""
+        self._first -= self.size.height // 2
 
     def do_help(self) -> None:
         """Leave by the key that came here."""

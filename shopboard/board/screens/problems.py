@@ -7,8 +7,9 @@ from pathlib import Path
 from typing import ClassVar
 
 from shopboard.board.keys import BACK, DOWN, HELP, UP, Key
-from shopboard.board.paint import Line, clip, said
+from shopboard.board.paint import Line, clip, said, wrap
 from shopboard.board.screens.base import ShopScreen
+from shopboard.journal import JournalError
 from shopboard.shop.problems import Problem, render
 
 
@@ -17,8 +18,10 @@ def problem_lines(path: Path, problems: Sequence[Problem], width: int) -> list[L
     lines: list[Line] = []
     for problem in problems:
         for number, text in enumerate(render(path.name, problem).splitlines()):
-            style = "bold" if number == 0 else "dim"
-            lines.append(((f" {clip(said(text), width - 2)}", style),))
+            if number == 0:
+                lines += [((f" {one}", "bold"),) for one in wrap(said(text), width - 2)]
+            else:
+                lines.append(((f" {clip(said(text), width - 2)}", "dim"),))
         lines.append(())
     return lines
 
@@ -34,7 +37,12 @@ class ProblemsScreen(ShopScreen):
 
     @property
     def _problems(self) -> tuple[Problem, ...]:
-        return (*self.desk.problems, *self.desk.warnings)
+        try:
+            hints = self.desk.hints()
+        except JournalError:
+            hints = ()  # the next look says so
+        noticed = (hint.problem for hint in hints)
+        return (*self.desk.problems, *self.desk.warnings, *noticed)
 
     def heading(self) -> str:
         """Name the file."""

@@ -1,0 +1,132 @@
+"""How every point stood on a past day, beside how it stands now. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from itertools import groupby
+from typing import NamedTuple
+
+from rich.cells import cell_len
+
+from shopboard.board.glyphs import STATE_MARKS
+from shopboard.board.paint import Line, clip, fit, said, wrap
+from shopboard.health import PointStanding, ago
+from shopboard.metrology.kind import SAID, measure
+from shopboard.metrology.quantity import Unit
+
+_BESIDE = 54
+"""Columns that state, value, age and the state of today take beside a point's name."""
+_DETAILS = 6
+"""Rows that tell of the point under the cursor."""
+
+
+class Row(NamedTuple):
+    """A point then and now."""
+
+    machine: str
+    """The machine's name."""
+    before: PointStanding
+    after: PointStanding
+    changed: bool
+
+
+def ask_lines(entry: str, understood: str, size: tuple[int, int]) -> list[Line]:
+    """Ask for the day.
+
+    Args:
+        entry: what is typed so far.
+        understood: what it means, or what is wrong with it.
+        size: columns and rows.
+    """
+    width, room = size
+    lines: list[Line] = [
+        (),
+        (("  Which day? A day such as 2026-05-01, or 12 for 12 days ago.", "bold"),),
+        (("  A moment such as 2026-05-01 14:30 will do, too.", ""),),
+        (),
+        (("  > ", "bold"), (f"{said(entry)}_", "bold"), (f"   {said(understood)}", "dim")),
+        (),
+    ]
+    words = (
+        "It shows how every point stood at the end of that day, as it was known then: only what"
+        " was recorded by then counts. Tolerances and intervals are those of the shop file today."
+        " Times are this computer's local time, wherever they were recorded."
+    )
+    lines += [((f"  {one}", "dim"),) for one in wrap(words, width - 4)]
+    return [fit(line, width) for line in lines[:room]]
+
+
+def then_lines(
+    rows: Sequence[Row],
+    cursor: int,
+    about: tuple[str, str],
+    details: Sequence[str],
+    when: datetime,
+    unit: Unit,
+    size: tuple[int, int],
+) -> list[Line]:
+    """Draw the points, and below them what is known of the one under the cursor.
+
+    Args:
+        rows: the points that are listed.
+        cursor: number of a row, from 0.
+        about: what is shown, and what the key 1 does.
+        details: of the point under the cursor.
+        when: the moment that is looked back to, for ages.
+        unit: the shop's unit.
+        size: columns and rows.
+    """
+    width, room = size
+    head, choice = about
+    lines: list[Line] = [((f" {one}", "dim"),) for one in wrap(head, width - 2, 2)]
+    lines.append(((" 1 ", "key"), (f" {choice}", "bold")))
+    listed, at = _listed(rows, cursor, when, unit, width)
+    seen = max(3, room - len(lines) - _DETAILS - 1)
+    first = max(0, min(at - seen // 2, len(listed) - seen))
+    shown = listed[first : first + seen]
+    lines += [*shown, *([()] * (seen - len(shown))), ()]
+    for words in details:
+        lines += [((f"  {one}", ""),) for one in wrap(said(words), width - 4, 2) if one]
+    return [fit(line, width) for line in lines[:room]]
+
+
+def _listed(
+    rows: Sequence[Row], cursor: int, when: datetime, unit: Unit, width: int
+) -> tuple[list[Line], int]:
+    """Write the rows under the names of their machines; give the cursor's line as well."""
+    if not rows:
+        return [(("  No point stands otherwise now.", "bold"),)], 0
+    longest = max(cell_len(said(row.before.point.name)) for row in rows)
+    names = max(min(width - _BESIDE, longest + 4), 12)
+    lines: list[Line] = []
+    at = 0
+    numbered = enumerate(rows)
+    for machine, group in groupby(numbered, key=lambda pair: pair[1].machine):
+        lines.append(((f" {clip(said(machine), width - 2)}", "bold"),))
+        for number, row in group:
+            if number == cursor:
+                at = len(lines)
+            lines.append(_row(row, number == cursor, when, unit, names))
+    return lines, at
+
+
+def _row(row: Row, here: bool, when: datetime, unit: Unit, names: int) -> Line:
+    before, after = row.before, row.after
+    style = "bar" if here else ""
+    name = f"{'►' if here else ' '} {clip(said(before.point.name), names - 3)}"
+    value = age = ""
+    if before.record is not None:
+        value = measure(before.record.error, before.record.kind, unit)
+        age = ago(before.record.when, when).replace(" ago", " before")
+        if before.record.void is not None:
+            age = "taken back"
+    value = value if before.record is None or before.record.kind not in SAID else f"{value:.12}"
+    since = "  =" if not row.changed else f"  → {STATE_MARKS[after.state]} {after.state}"
+    return (
+        *fit(((name, style),), names, style),
+        (f" {STATE_MARKS[before.state]} {before.state:<9}", before.state),
+        *fit(((f"{value:>12} ", ""),), 13),
+        *fit(((age, "dim"),), 15),
+        (since, after.state if row.changed else "dim"),
+    )

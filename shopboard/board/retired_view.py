@@ -1,0 +1,96 @@
+"""What is gone from the shop file, and its records. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from rich.cells import cell_len
+
+from shopboard.board.glyphs import STATE_MARKS
+from shopboard.board.paint import Line, clip, fit, said, wrap
+from shopboard.board.point_view import method_columns, result_row
+from shopboard.dates import day
+from shopboard.journal import Entry
+from shopboard.metrology.quantity import Unit
+from shopboard.record import CheckRecord
+from shopboard.upkeep.rename_hints import hint_words
+from shopboard.upkeep.retired import Retired
+
+
+def retired_lines(retired: Sequence[Retired], cursor: int, size: tuple[int, int]) -> list[Line]:
+    """List what is gone; below it, what the one under the cursor may have become.
+
+    Args:
+        retired: what is on record under names that are not in the shop file.
+        cursor: number of one, from 0.
+        size: columns and rows.
+    """
+    width, room = size
+    words = "Gone from the shop file; every record is kept. An id that changed gets its records"
+    words += ' back by a line  was = "old-id"  below the new id.'
+    lines: list[Line] = [((f" {one}", "dim"),) for one in wrap(words, width - 2, 3)]
+    lines.append(())
+    below = (
+        [f"Probably: {'; '.join(hint_words(retired[cursor]))}"] if _hinted(retired, cursor) else []
+    )
+    rest = [((f"  {one}", "due"),) for words in below for one in wrap(said(words), width - 4, 3)]
+    names = min(max((cell_len(one.full_name) for one in retired), default=0), width // 2)
+    digits = len(str(len(retired)))
+    seen = max(2, room - len(lines) - 4)
+    first = max(0, cursor - seen + 1)
+    for number, one in list(enumerate(retired))[first : first + seen]:
+        lines.append(_row(one, f"{number + 1:<{digits}}", number == cursor, names))
+    return [fit(line, width) for line in [*lines, (), *rest][:room]]
+
+
+def _hinted(retired: Sequence[Retired], cursor: int) -> bool:
+    return cursor < len(retired) and bool(retired[cursor].became)
+
+
+def _row(one: Retired, number: str, here: bool, names: int) -> Line:
+    style = "bar" if here else "bold"
+    shown = f"{'►' if here else ' '}{number} {clip(said(one.full_name), names)}"
+    name = fit(((shown, style),), names + len(number) + 3)
+    verdict = one.verdict if one.verdict in STATE_MARKS else ""
+    state = f"{STATE_MARKS[verdict]} {verdict}" if verdict else "" if one.point else "the machine"
+    return (
+        *name,
+        (f"{day(one.when):<16} ", "dim"),
+        (f"{state:<12} ", verdict or "dim"),
+        (said(one.name), ""),
+    )
+
+
+def kept_lines(
+    history: Sequence[CheckRecord],
+    others: Sequence[Entry],
+    cursor: int,
+    unit: Unit,
+    size: tuple[int, int],
+) -> list[Line]:
+    """List the records of one that is gone.
+
+    Args:
+        history: results of a point, newest first; empty for a machine.
+        others: what else is on record of a machine, newest first.
+        cursor: number of a result, from 0.
+        unit: the shop's unit.
+        size: columns and rows.
+    """
+    width, room = size
+    lines: list[Line] = [(), (("  Kept on record, newest first", "bold"),)]
+    columns, seen = method_columns((), history), room - 2
+    first = max(0, cursor - seen + 1)
+    for number, record in list(enumerate(history))[first : first + seen]:
+        lines.append(result_row(record, number == cursor, unit, width, columns))
+    for entry in others[:seen]:
+        void = f"  VOID: {entry.void}" if entry.void is not None else ""
+        words = f"  {day(entry.when):<16} {_told(entry)}{void}"
+        lines.append(((clip(said(words), width), "struck" if void else ""),))
+    return [fit(line, width) for line in lines[:room]]
+
+
+def _told(entry: Entry) -> str:
+    if entry.kind == "happening":
+        return str(entry.body.get("what", ""))
+    return f"{entry.kind} {entry.point}"

@@ -1,0 +1,186 @@
+"""Look back: a day is typed on the pad, and every point shows how it stood then and stands now."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import events
+
+from shopboard.board.keys import BACK, DOWN, HELP, LOOK, MINUS, UP, Key
+from shopboard.board.look_back_view import Row, ask_lines, then_lines
+from shopboard.board.paint import Line
+from shopboard.board.screens.base import ShopScreen
+from shopboard.health import WORST_FIRST
+from shopboard.journal import JournalError
+from shopboard.look_back import Change, Then, changes, taken_back_since
+from shopboard.look_back import events as events_of
+from shopboard.text import is_unfit
+from shopboard.upkeep.moment import LONGEST, Moment, MomentError, read_moment
+
+
+class LookBackScreen(ShopScreen):
+    """Asks for a day, then lists the points; 1 leaves out those that did not change."""
+
+    keys: ClassVar[tuple[Key, ...]] = (LOOK, UP, DOWN, BACK, HELP)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._entry = ""
+        self._refused = False
+        """What is in the field was refused: what is typed next takes its place."""
+        self._moment: Moment | None = None
+        self._then: Then | None = None
+        self._compared_with: object = None
+        self._upto = 0
+        """Number of the last entry at the present that it is compared with."""
+        self._rows: list[Row] = []
+        self._only_changed = False
+        self._cursor = 0
+
+    def heading(self) -> str:
+        """Say which day is looked at."""
+        return f"Look back: {self._moment.words}" if self._moment else "Look back"
+
+    def body(self, width: int, room: int) -> list[Line]:
+        """Ask for the day, or show it."""
+        if self._moment is None or self._then is None:
+            return ask_lines(self._entry, self._understood(), (width, room))
+        self._compare(self._then)
+        rows = self._shown()
+        self._cursor = min(self._cursor, max(len(rows) - 1, 0))
+        details = self._details(rows[self._cursor]) if rows else []
+        unit, when = self.desk.shop.unit, self._moment.when
+        about, size = (self._head(), self._choice()), (width, room)
+        return then_lines(rows, self._cursor, about, details, when, unit, size)
+
+    def _understood(self) -> str:
+        if not self._entry.strip():
+            return ""
+        try:
+            return read_moment(self._entry, self.desk.now()).words
+        except MomentError:
+            return ""  # it may not be typed to its end yet
+
+    def _head(self) -> str:
+        then = self._then
+        if then is None or not then.upto:
+            return "Nothing was on record by then."
+        standing = then.standing
+        counts = [f"{standing.count(one)} {one}" for one in WORST_FIRST if standing.count(one)]
+        return f"As it was known then: {' · '.join(counts) or 'no points'}"
+
+    def _choice(self) -> str:
+        changed = sum(1 for row in self._rows if row.changed)
+        return "show all points" if self._only_changed else f"only what changed since: {changed}"
+
+    def _compare(self, then: Then) -> None:
+        """Hold the day against the present, anew whenever that has changed."""
+        now = self.desk.standing
+        if self._compared_with is now:
+            return
+        self._compared_with, self._upto = now, self.desk.journal.count()
+        differ = {one.after.point.full_name for one in changes(then.standing, now)}
+        names = {one.id: one.name for one in self.desk.shop.machines}
+        pairs = (
+            (before, now.of_point(before.point.full_name))
+            for machine in then.standing.machines
+            for before in machine.points
+        )
+        self._rows = [
+            Row(
+                names.get(before.point.machine, before.point.machine),
+                before,
+                after,
+                after.point.full_name in differ,
+            )
+            for before, after in pairs
+            if after is not None
+        ]
+
+    def _shown(self) -> list[Row]:
+        return [row for row in self._rows if row.changed or not self._only_changed]
+
+    def _details(self, row: Row) -> list[str]:
+        """Tell of a point why it stood so, why it stands so now, and what happened between."""
+        lines = [f"then: {row.before.state}{_because(row.before.reason)}"]
+        back = taken_back_since(row.before)
+        if back is not None:
+            lines.append(f"The result it stood by was taken back since: {back}")
+        if not row.changed:
+            return lines
+        lines.append(f"now: {row.after.state}{_because(row.after.reason)}")
+        desk, then = self.desk, self._then
+        if then is not None:
+            change, upto = Change(row.before, row.after), self._upto
+            told = events_of(desk.journal, desk.shop, change, then.upto, upto, desk.now())
+            lines += [f"{one.when.astimezone():%Y-%m-%d %H:%M}  {one.words}" for one in told[-4:]]
+        return lines
+
+    def pressed(self, event: events.Key) -> None:
+        """Type into the field while a day is asked for."""
+        if self._moment is None and self._typed(event):
+            self._notice = ()
+            self.repaint()
+            return
+        super().pressed(event)
+
+    def _typed(self, event: events.Key) -> bool:
+        """Take a key into the field; False when it is not meant for it."""
+        if event.key in ("backspace", "ctrl+u"):
+            self._entry = self._entry[:-1] if event.key == "backspace" else ""
+            self._refused = False
+            return True
+        char = "-" if event.key in MINUS else event.character
+        goes_back = char == "-" and (not self._entry or self._refused)
+        if not char or not char.isprintable() or char == "?" or is_unfit(char) or goes_back:
+            return False
+        if self._refused:
+            self._entry, self._refused = "", False
+        if len(self._entry) < LONGEST:
+            self._entry += char
+        else:
+            self.app.bell()
+        return True
+
+    def on_paste(self, event: events.Paste) -> None:
+        """Take the first characters of a pasted text."""
+        if self._moment is None:
+            fit = "".join(char for char in event.text if not is_unfit(char))
+            self._entry = (self._entry + fit)[:LONGEST]
+            self.repaint()
+
+    def do_look(self) -> None:
+        """Look at the day that was typed, or ask for another one."""
+        if self._moment is not None:
+            self._moment, self._then, self._entry = None, None, ""
+            return
+        desk = self.desk
+        try:
+            moment = read_moment(self._entry, desk.now())
+            self._then = desk.stood(moment.when)
+        except MomentError as error:
+            self._refused = True
+            self.refuse(str(error))
+            return
+        except JournalError as error:
+            self.say(f"{error.title} {error.advice}", "out")
+            return
+        self._moment, self._compared_with, self._cursor = moment, None, 0
+
+    def do_digit(self, number: int) -> None:
+        """Leave out what did not change, or show it again."""
+        if number == 1 and self._moment is not None:
+            self._only_changed = not self._only_changed
+            self._cursor = 0
+
+    def do_up(self) -> None:
+        """Move to the point above."""
+        self._cursor = max(0, self._cursor - 1)
+
+    def do_down(self) -> None:
+        """Move to the point below."""
+        self._cursor += 1
+
+
+def _because(reason: str) -> str:
+    return f": {reason}" if reason else ""

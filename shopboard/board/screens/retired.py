@@ -1,0 +1,115 @@
+"""What is gone from the shop file: the names that still have records, and these records."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from shopboard.board.keys import BACK, DOWN, HELP, OPEN, UP, WHY, Key
+from shopboard.board.paint import Line
+from shopboard.board.retired_view import kept_lines, retired_lines
+from shopboard.board.screens.base import ShopScreen
+from shopboard.journal import JournalError
+from shopboard.record import CheckRecord
+from shopboard.upkeep.retired import BESIDE_RESULTS, Retired
+
+_MOST = 60
+"""Entries of one kind that are read of a machine that is gone."""
+
+
+class RetiredScreen(ShopScreen):
+    """A list with a cursor; Enter shows the records."""
+
+    keys: ClassVar[tuple[Key, ...]] = (OPEN, UP, DOWN, BACK, HELP)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._cursor = 0
+
+    def heading(self) -> str:
+        """Say what is listed."""
+        return "Retired: no longer in the shop file"
+
+    def body(self, width: int, room: int) -> list[Line]:
+        """List what is retired."""
+        retired = self.desk.retired()
+        if not retired:
+            return [(), (("  Nothing is retired now: every record has its place.", "true"),)]
+        self._cursor = min(self._cursor, len(retired) - 1)
+        return retired_lines(retired, self._cursor, (width, room))
+
+    def do_up(self) -> None:
+        """Move up."""
+        self._cursor = max(0, self._cursor - 1)
+
+    def do_down(self) -> None:
+        """Move down."""
+        self._cursor += 1
+
+    def do_open(self) -> None:
+        """Show the records of the one under the cursor."""
+        try:
+            retired = self.desk.retired()
+        except JournalError:
+            return  # the screen says so
+        if self._cursor < len(retired):
+            self.app.push_screen(KeptScreen(retired[self._cursor]))
+
+    def do_digit(self, number: int) -> None:
+        """Show the records of the one with that number."""
+        self._cursor = number - 1
+        self.do_open()
+
+
+class KeptScreen(ShopScreen):
+    """The records of one that is retired; nothing can be added to them."""
+
+    keys: ClassVar[tuple[Key, ...]] = (UP, DOWN, WHY, BACK, HELP)
+
+    def __init__(self, retired: Retired) -> None:
+        super().__init__()
+        self._retired = retired
+        self._cursor = 0
+
+    def heading(self) -> str:
+        """Name it."""
+        name = f" ({self._retired.name})" if self._retired.name else ""
+        return f"Retired: {self._retired.full_name}{name}"
+
+    def _history(self, wanted: int) -> list[CheckRecord]:
+        one = self._retired
+        return self.desk.history(one.full_name, wanted) if one.point else []
+
+    def body(self, width: int, room: int) -> list[Line]:
+        """List the records."""
+        history = self._history(self._cursor + room)
+        self._cursor = min(self._cursor, max(len(history) - 1, 0))
+        others = []
+        if not self._retired.point:
+            for kind in BESIDE_RESULTS:
+                others += self.desk.journal.machine_entries(kind, self._retired.machine, _MOST)
+        others.sort(key=lambda entry: -entry.seq)
+        unit = self.desk.shop.unit
+        return kept_lines(history, others, self._cursor, unit, (width, room))
+
+    def do_up(self) -> None:
+        """Move to the newer result."""
+        self._cursor = max(0, self._cursor - 1)
+
+    def do_down(self) -> None:
+        """Move to the older result."""
+        self._cursor += 1
+
+    def do_why(self) -> None:
+        """Show the working of the result under the cursor."""
+        try:
+            history = self._history(self._cursor + 1)
+        except JournalError as error:
+            self.say(f"{error.title} {error.advice}", "out")
+            return
+        if not history:
+            self.say("There is no result here.")
+            return
+        from shopboard.board.screens.why import WhyScreen, record_why
+
+        lines = record_why(history[self._cursor], self.desk.shop.unit)
+        self.app.push_screen(WhyScreen(self._retired.full_name, lines))

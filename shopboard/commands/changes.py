@@ -1,0 +1,77 @@
+"""What changed between two moments: how each point stood, how it stands, and what happened."""
+
+from __future__ import annotations
+
+import argparse
+from contextlib import closing
+
+from shopboard.commands.errors import UsageError
+from shopboard.commands.output import out, out_json, say
+from shopboard.commands.shared import moment_typed, open_desk
+from shopboard.commands.status import SCHEMA, point_json
+from shopboard.health import PointStanding
+from shopboard.look_back import Change, Event, changes, events, taken_back_since
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the options."""
+    parser.add_argument(
+        "since", metavar="FROM", help="a day: 2026-05-01, 12 (days ago); its end is meant"
+    )
+    parser.add_argument(
+        "until", metavar="TO", nargs="?", default="now", help="a later day; left out: now"
+    )
+    parser.add_argument("--json", action="store_true", help="JSON")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print each point that stands differently, or by another result."""
+    with closing(open_desk(options)) as desk:
+        now = desk.now()
+        first, last = moment_typed(options.since, now), moment_typed(options.until, now)
+        if first.when > last.when:
+            raise UsageError(
+                f"{options.since[:40]} is later than {options.until[:40]}: the earlier day first"
+            )
+        before, after = desk.stood(first.when), desk.stood(last.when)
+        told = [
+            (one, events(desk.journal, desk.shop, one, before.upto, after.upto, after.when))
+            for one in changes(before.standing, after.standing)
+        ]
+        name = desk.shop.name
+    if options.json:
+        span = {"from": first.when.isoformat(), "to": last.when.isoformat()}
+        found = [_json(change, happened) for change, happened in told]
+        out_json({"schema": SCHEMA, "shop": name, **span, "points": found})
+        return 0
+    points = f"{len(told)} point{'' if len(told) == 1 else 's'}"
+    say(f"From {first.words} to {last.words}: {points} changed; by the shop file of today.")
+    for change, happened in told:
+        states = f"{change.before.state} -> {change.after.state}"
+        point = change.after.point
+        out(f"{point.full_name:<24} {states:<22} {point.name}")
+        out(*(f"    {_line(event)}" for event in happened))
+        out(*((f"    {change.after.reason}",) if change.after.reason else ()))
+    return 0
+
+
+def _line(event: Event) -> str:
+    back = f"  TAKEN BACK: {event.taken_back}" if event.taken_back is not None else ""
+    return f"{event.when.astimezone():%Y-%m-%d %H:%M}  {event.words}{back}"
+
+
+def _json(change: Change, happened: list[Event]) -> dict[str, object]:
+    return {
+        "id": change.after.point.full_name,
+        "name": change.after.point.name,
+        "before": _point(change.before),
+        "after": _point(change.after),
+        "happened": [
+            {"when": event.when.isoformat(), "what": event.words, "taken_back": event.taken_back}
+            for event in happened
+        ],
+    }
+
+
+def _point(one: PointStanding) -> dict[str, object]:
+    return {**point_json(one), "taken_back_since": taken_back_since(one)}

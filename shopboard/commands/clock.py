@@ -1,0 +1,62 @@
+"""The computer's clock held against the journal; and a way to say that it is right."""
+
+from __future__ import annotations
+
+import argparse
+from contextlib import closing
+from datetime import datetime
+
+from shopboard.commands.errors import UsageError
+from shopboard.commands.output import out, say
+from shopboard.commands.shared import open_desk
+from shopboard.desk import Desk
+from shopboard.journal import CLOCK, NewEntry, new_uid
+from shopboard.journal.record import EARLIEST
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the options."""
+    parser.add_argument(
+        "--right",
+        action="store_true",
+        help="record that the clock is right: later times that stand before it came from a"
+        " clock that was ahead",
+    )
+    parser.epilog = (
+        "Every time is kept as universal time and shown in this computer's local time, wherever"
+        " it was recorded. Order is by recording, never by the clock."
+    )
+
+
+def run(options: argparse.Namespace) -> int:
+    """Tell the clock, the newest record and who wrote it."""
+    with closing(open_desk(options)) as desk:
+        if options.right:
+            _set_right(desk)
+        newest = desk.journal.newest_when()
+        out(f"this computer's clock  {_local(desk.clock())}")
+        out(f"newest record          {_local(newest) if newest else 'none'}")
+        wrong, other = desk.clock_is_wrong, desk.other_computer()
+    if wrong:
+        say("The clock stands before the newest record, or before 2026: set the computer's clock.")
+        say("If it is right, and an earlier record came from a clock that was ahead:")
+        say("  shopboard clock --right")
+    say(*((other,) if other else ()))
+    return 0
+
+
+def _local(when: datetime) -> str:
+    local = when.astimezone()
+    offset = f"{local:%z}"
+    return f"{local:%Y-%m-%d %H:%M} ({local.tzname()}, UTC{offset[:3]}:{offset[3:5]})"
+
+
+def _set_right(desk: Desk) -> None:
+    if desk.clock() < EARLIEST:
+        raise UsageError(f"the clock says {_local(desk.clock())}; that cannot be: set it first")
+    if not desk.clock_is_wrong:
+        say("The clock is not behind any record: nothing was recorded.")
+        return
+    desk.journal.append([NewEntry(new_uid(), CLOCK, body={"v": 1})])
+    desk.refresh()
+    say("Recorded: the clock is right from here on.")

@@ -1,0 +1,38 @@
+"""List what is on record under names that the shop file no longer has."""
+
+from __future__ import annotations
+
+import argparse
+from contextlib import closing
+
+from shopboard.commands.output import out, out_json
+from shopboard.commands.shared import open_desk
+from shopboard.dates import day
+from shopboard.upkeep.rename_hints import hint_words
+from shopboard.upkeep.retired import Retired
+
+
+def points_retired(options: argparse.Namespace) -> int:
+    """Print one name a line, with the date of its newest record."""
+    with closing(open_desk(options)) as desk:
+        retired = desk.retired()
+    if options.json:
+        out_json([_json(one) for one in retired])
+        return 0
+    widest = max((len(one.full_name) for one in retired), default=0)
+    for one in retired:
+        verdict = one.verdict or ("no result stands" if one.point else "the machine")
+        out(f"{one.full_name:<{widest}}  {day(one.when):<15}  {verdict:<16}  {one.name}".rstrip())
+        out(*((f"    {'; '.join(hint_words(one))}",) if one.became else ()))
+    return 0
+
+
+def _json(one: Retired) -> dict[str, object]:
+    return {
+        "id": one.full_name,
+        "name": one.name,
+        "last": one.when.isoformat(),
+        "verdict": one.verdict,
+        "became": one.became or None,
+        "was": one.was if one.became else None,
+    }

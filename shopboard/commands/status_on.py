@@ -1,0 +1,54 @@
+"""How every machine and point stood at a past moment, as it was known then."""
+
+from __future__ import annotations
+
+import argparse
+from contextlib import closing
+from datetime import datetime
+
+from shopboard.commands.output import out, out_json, say
+from shopboard.commands.shared import moment_typed, open_desk
+from shopboard.commands.status import SCHEMA, machine_line, point_json
+from shopboard.health import PointStanding, ShopStanding, ago
+from shopboard.look_back import taken_back_since
+
+
+def status_on(options: argparse.Namespace) -> ShopStanding:
+    """Print the standing of the shop at the moment that `--on` names; give it."""
+    with closing(open_desk(options)) as desk:
+        moment = moment_typed(options.on, desk.now())
+        then, name = desk.stood(moment.when), desk.shop.name
+    standing = then.standing
+    if options.json:
+        machines = [
+            {
+                "id": machine.machine.id,
+                "name": machine.machine.name,
+                "state": machine.state,
+                "points": [_point(one) for one in machine.points],
+            }
+            for machine in standing.machines
+        ]
+        on = {"on": moment.when.isoformat(), "last_entry": then.upto}
+        head = {"schema": SCHEMA, "shop": name, **on, "all_true": standing.all_true}
+        out_json({**head, "machines": machines})
+        return standing
+    say(f"As it was known at {moment.words}; tolerances and intervals as in the shop file today.")
+    if not then.upto:
+        say("Nothing was on record by then.")
+    for machine in standing.worst_first:
+        out(machine_line(machine, moment.when))
+        out(*(f"    {_line(one, moment.when)}" for one in machine.points))
+    return standing
+
+
+def _line(one: PointStanding, when: datetime) -> str:
+    record, why = one.record, taken_back_since(one)
+    age = ago(record.when, when) if record else "never"
+    since = f"  TAKEN BACK SINCE: {why}" if why is not None else ""
+    line = f"{one.point.full_name:<24} {one.state:<9} {age:<14} {one.reason}"
+    return f"{line.rstrip()}{since}"
+
+
+def _point(one: PointStanding) -> dict[str, object]:
+    return {**point_json(one), "taken_back_since": taken_back_since(one)}

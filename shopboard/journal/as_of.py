@@ -1,0 +1,209 @@
+"""Looking back: the journal as it was when an entry was its last one, and which one that was.
+
+Order is by number. A moment is turned into a number first, because a clock may
+have been wrong for a while; everything else follows from the number.
+"""
+
+# ruff: noqa: S608  the statements are put together from constants alone
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable, Mapping, Sequence
+from datetime import UTC, datetime
+
+from shopboard.journal import queries
+from shopboard.journal.entry import Damage, Entry, NewEntry
+from shopboard.journal.errors import JournalCannotWrite, JournalError
+from shopboard.journal.queries import BELIEVED, ENTRY, HOPS, VOIDED
+from shopboard.journal.record import EARLIEST
+from shopboard.journal.store import Store
+
+_VOIDED_BY_THEN = f"{VOIDED} AND v.seq <= :upto"
+
+LATEST = f"""
+{HOPS} {ENTRY} WHERE e.seq IN (
+    SELECT (SELECT e.seq FROM entries e
+             WHERE e.kind = :kind AND e.machine = hop.machine AND e.point = hop.point
+               AND e.seq <= :upto AND NOT EXISTS ({_VOIDED_BY_THEN})
+             ORDER BY e.seq DESC LIMIT 1)
+      FROM hop)
+"""
+
+RECENT_STANDING = f"""
+{ENTRY} WHERE e.kind = :kind AND e.machine = :machine AND e.point = :point AND e.seq <= :upto
+   AND NOT EXISTS ({_VOIDED_BY_THEN})
+ORDER BY e.seq DESC LIMIT :limit
+"""
+
+OF_MACHINE = f"""
+{ENTRY} WHERE e.seq IN (SELECT seq FROM entries WHERE kind = :kind AND machine = :machine
+                            AND seq <= :upto ORDER BY seq DESC LIMIT :limit)
+ORDER BY e.seq DESC
+"""
+
+OPEN_VISITS = f"""
+{ENTRY} WHERE e.seq IN (
+    SELECT e.seq FROM (SELECT seq, uid FROM entries INDEXED BY entries_begin
+                        WHERE kind = 'begin' AND seq <= :upto ORDER BY seq DESC LIMIT :limit) e
+     WHERE NOT EXISTS (SELECT 1 FROM entries x WHERE x.kind = 'end' AND x.refers = e.uid
+                          AND x.seq <= :upto)
+       AND NOT EXISTS ({_VOIDED_BY_THEN}))
+ORDER BY e.seq DESC
+"""
+
+# The last time up to then that is believed.
+_ANCHOR = f"""
+SELECT e.seq FROM entries e INDEXED BY entries_clock
+ WHERE {BELIEVED} AND e.recorded_utc <= :when ORDER BY e.recorded_utc DESC, e.seq DESC LIMIT 1
+"""
+
+# The next entry that was certainly recorded later; it is near, so the table is walked from there.
+_LATER = f"""
+SELECT e.seq FROM entries e NOT INDEXED
+ WHERE e.seq > :anchor AND {BELIEVED} AND e.recorded_utc > :when AND e.recorded_utc <= :now
+ ORDER BY e.seq LIMIT 1
+"""
+
+# Between the two, an entry lies before the moment when its own clock says so.
+_LAST = """
+SELECT max(seq) FROM entries NOT INDEXED
+ WHERE seq > :anchor AND seq < :later AND recorded_utc <= :when
+"""
+
+_NEWEST = f"""
+{ENTRY.rstrip()} INDEXED BY entries_clock
+ WHERE e.clock_ok = 1 AND e.seq <= :upto AND NOT EXISTS ({_VOIDED_BY_THEN}) AND NOT EXISTS (
+       SELECT 1 FROM entries c WHERE c.kind = 'clock' AND c.seq > e.seq AND c.seq <= :upto
+          AND c.recorded_utc < e.recorded_utc)
+ ORDER BY e.recorded_utc DESC LIMIT 1
+"""
+
+_NO_END = 2**62
+
+
+def seq_at(db: sqlite3.Connection, when: datetime, now: datetime) -> int:
+    """Give the number of the last entry that was recorded up to a moment; 0 when none was.
+
+    Args:
+        db: an open journal.
+        when: the moment.
+        now: the computer's clock; where it can be right, a recorded time after it is wrong.
+    """
+    newest = max(when, now) if now >= EARLIEST else datetime.max.replace(tzinfo=UTC)
+    asked = {"when": queries.as_text(when), "now": queries.as_text(newest)}
+    found = db.execute(_ANCHOR, asked).fetchone()
+    anchor = found[0] if found else 0
+    found = db.execute(_LATER, {**asked, "anchor": anchor}).fetchone()
+    later = found[0] if found else _NO_END
+    (last,) = db.execute(_LAST, {**asked, "anchor": anchor, "later": later}).fetchone()
+    return int(last or anchor)
+
+
+Ask = Callable[[str, Mapping[str, object] | Sequence[object]], list[Entry]]
+
+
+class AsOf:
+    """A `Store` that ends at one entry, whatever was recorded later; it cannot be added to.
+
+    What was voided later stands; its `void` says why it was.
+    """
+
+    def __init__(self, journal: Store, ask: Ask, upto: int) -> None:
+        """Look back.
+
+        Args:
+            journal: the whole journal, which stays open for as long as this is used.
+            ask: asks it a question in SQL.
+            upto: number of the last entry that counts.
+        """
+        self._journal = journal
+        self._ask = ask
+        self.upto = upto
+
+    @property
+    def writable(self) -> bool:
+        """Never."""
+        return False
+
+    @property
+    def refusal(self) -> JournalError:
+        """Why nothing can be recorded."""
+        return JournalCannotWrite(
+            "This is the journal as it was; nothing is added to the past.",
+            "Go back to the present to record.",
+        )
+
+    def append(self, entries: Sequence[NewEntry]) -> list[Entry]:  # noqa: ARG002
+        """Refuse."""
+        raise self.refusal
+
+    def void(self, uid: str, reason: str) -> Entry:  # noqa: ARG002
+        """Refuse."""
+        raise self.refusal
+
+    def get(self, uid: str) -> Entry | None:
+        """Give the entry of that uid, if it was there."""
+        entry = self._journal.get(uid)
+        return entry if entry is not None and entry.seq <= self.upto else None
+
+    def latest(self, kind: str) -> dict[tuple[str, str], Entry]:
+        """Give the newest entry that stood of each (machine, point)."""
+        found = self._ask(LATEST, {"kind": kind, "upto": self.upto})
+        return {(entry.machine, entry.point): entry for entry in found}
+
+    def recent(
+        self, kind: str, machine: str, point: str, limit: int = 200, include_void: bool = True
+    ) -> list[Entry]:
+        """Give the entries of one point, newest first."""
+        if include_void:
+            return self.between(kind, machine, point, 0, self.upto, limit)
+        place = {"kind": kind, "machine": machine, "point": point}
+        return self._ask(RECENT_STANDING, {**place, "upto": self.upto, "limit": limit})
+
+    def machine_entries(self, kind: str, machine: str, limit: int = 200) -> list[Entry]:
+        """Give the entries of one machine, whatever their point, newest first."""
+        asked = {"kind": kind, "machine": machine, "upto": self.upto, "limit": limit}
+        return self._ask(OF_MACHINE, asked)
+
+    def thread(self, uid: str) -> list[Entry]:
+        """Give the entries that referred to `uid`, oldest first."""
+        return [entry for entry in self._journal.thread(uid) if entry.seq <= self.upto]
+
+    def open_visits(self, newest: int = 200) -> list[Entry]:
+        """Give the visits that were open, newest first."""
+        return self._ask(OPEN_VISITS, {"upto": self.upto, "limit": newest})
+
+    def between(
+        self, kind: str, machine: str, point: str, after: int, upto: int, limit: int = 200
+    ) -> list[Entry]:
+        """Give the entries of one point whose numbers lie between two, newest first."""
+        upto = min(upto, self.upto)
+        return self._journal.between(kind, machine, point, after, upto, limit)
+
+    def seq_at(self, when: datetime) -> int:
+        """Give the number of the last entry that was recorded up to a moment."""
+        return min(self._journal.seq_at(when), self.upto)
+
+    def as_of(self, seq: int) -> Store:
+        """Look further back."""
+        return AsOf(self._journal, self._ask, min(seq, self.upto))
+
+    def count(self) -> int:
+        """Give the number of entries."""
+        return min(self._journal.count(), self.upto)
+
+    def change_mark(self) -> int:
+        """Give the mark of the whole journal."""
+        return self._journal.change_mark()
+
+    def newest_when(self) -> datetime | None:
+        """Give the latest time on any standing entry whose clock was right, or None."""
+        entries = self._ask(_NEWEST, {"upto": self.upto})
+        return entries[0].when if entries else None
+
+    def verify(self, newest: int | None = None) -> Damage | None:
+        """Verify the whole journal."""
+        return self._journal.verify(newest)
+
+    def close(self) -> None:
+        """Do nothing: the journal is its owner's to close."""

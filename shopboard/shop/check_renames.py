@@ -1,0 +1,78 @@
+"""What `was` may not say: an id that is still in use, one that two claim, its own."""
+
+from __future__ import annotations
+
+from shopboard.shop.model import Point, Shop
+from shopboard.shop.problems import shorten
+from shopboard.shop.renames import Place, Renames, old_place
+from shopboard.shop.report import Finding, Path, Report
+
+_OLD = "was names what it was called before"
+
+
+def check_renames(shop: Shop, renames: Renames, report: Report) -> None:
+    """Report every `was` that cannot be."""
+    _check_machines(shop, report)
+    first: dict[Place, tuple[Path, Point]] = {}
+    for i, machine in enumerate(shop.machines):
+        for j, point in enumerate(machine.points):
+            for k, old in enumerate(point.was):
+                spot: Path = ("machine", i, "point", j, "was", k)
+                if old and not report.has_error(spot):
+                    _check_point(point, old, spot, shop, renames, first, report)
+
+
+def _check_machines(shop: Shop, report: Report) -> None:
+    first: dict[str, tuple[Path, str]] = {}
+    for i, machine in enumerate(shop.machines):
+        for k, old in enumerate(machine.was):
+            spot: Path = ("machine", i, "was", k)
+            if not old or report.has_error(spot):
+                continue
+            if old == machine.id:
+                what = f"{shorten(old)} is the id that it has now"
+                report.add(Finding(spot, what, f"{_OLD}; leave it out"))
+            elif old in shop.machines_by_id:
+                what = f"{shorten(old)} is still in use: {shop.machines_by_id[old].name}"
+                report.add(Finding(spot, what, f"{_OLD}, and is no more"))
+            elif old in first:
+                _report_second(old, *first[old], machine.id, spot, report)
+            first.setdefault(old, (spot, machine.id))
+
+
+def _check_point(
+    point: Point,
+    old: str,
+    spot: Path,
+    shop: Shop,
+    renames: Renames,
+    first: dict[Place, tuple[Path, Point]],
+    report: Report,
+) -> None:
+    place = old_place(point, old, renames.machines)
+    now = ".".join(place)
+    if old in (point.id, point.full_name):
+        what = f"{shorten(old, 81)} is the name that it has now"
+        report.add(Finding(spot, what, f"{_OLD}; leave it out"))
+    elif now == point.full_name:
+        what = f"{shorten(old, 81)} goes without saying: the machine's own was says so"
+        report.add(Finding(spot, what, "leave it out", severity="warning"))
+    elif now in shop.points:
+        called = f", which is {now} now," if old not in (now, place[1]) else ""
+        what = f"{shorten(old, 81)}{called} is still in use: {shop.points[now].name}"
+        report.add(Finding(spot, what, f"{_OLD}, and is no more"))
+    elif place in first:
+        before, other = first[place]
+        _report_second(now, before, other.full_name, point.full_name, spot, report)
+    first.setdefault(place, (spot, point))
+
+
+def _report_second(
+    old: str, before: Path, first: str, second: str, spot: Path, report: Report
+) -> None:
+    """Report an old name that was given before."""
+    if first == second:
+        report.add(Finding(spot, f"{shorten(old, 81)} is there twice", severity="warning"))
+        return
+    what = f"{shorten(old, 81)} cannot have become two: {first} has its records already"
+    report.add(Finding(spot, what, "one of them", first=before))

@@ -1,0 +1,54 @@
+"""Hints at the place in the shop file where `was` would give records their new name."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path as FilePath
+from typing import NamedTuple
+
+from shopboard.shop.files import UnreadableError, decode, read_bytes
+from shopboard.shop.locate import locate
+from shopboard.shop.model import Shop
+from shopboard.shop.problems import Problem
+from shopboard.shop.report import Finding, Path
+from shopboard.upkeep.retired import Retired
+
+
+class Hint(NamedTuple):
+    """A name that probably changed."""
+
+    retired: Retired
+    problem: Problem
+
+
+def hint_words(one: Retired) -> tuple[str, str]:
+    """Give what was noticed, and what to write when the guess is right."""
+    guess = f'did it become {one.became}? write was = "{one.was}" below its id'
+    return f"records of {one.full_name} are not in the file", guess
+
+
+def rename_hints(shop_file: FilePath, shop: Shop, retired: Sequence[Retired]) -> tuple[Hint, ...]:
+    """Give a warning for everything retired that has a likely successor, at the id of that.
+
+    Args:
+        shop_file: path of the file that the shop was read from; it is read again for the places.
+        shop: the shop.
+        retired: what is on record under names that are not in the file.
+    """
+    likely = {hint_words(one)[0]: one for one in retired if one.became}
+    if not likely:
+        return ()
+    paths: dict[str, Path] = {}
+    for i, machine in enumerate(shop.machines):
+        paths[machine.id] = ("machine", i, "id")
+        for j, point in enumerate(machine.points):
+            paths[point.full_name] = ("machine", i, "point", j, "id")
+    findings = [
+        Finding(paths[one.became], what, hint=hint_words(one)[1], severity="warning")
+        for what, one in likely.items()
+    ]
+    try:
+        text = decode(read_bytes(shop_file)[0])
+    except UnreadableError:
+        return ()  # it is being written; the next look finds it
+    return tuple(Hint(likely[problem.what], problem) for problem in locate(findings, text))

@@ -1,0 +1,165 @@
+"""The journal read under today's names: what changed its id keeps its records.
+
+Nothing is changed in the journal. Whoever asks it through this gets the entries
+of every old name together with those of the new one, and each entry under the
+name of today; what is recorded gets the name of today.
+"""
+
+from __future__ import annotations
+
+import heapq
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+from itertools import islice
+
+from shopboard.journal import Damage, Entry, JournalError, NewEntry, Store
+from shopboard.shop.renames import POINT_KINDS, Renames
+
+
+class Renamed:
+    """A `Store` whose machines and points have the ids of today."""
+
+    def __init__(self, journal: Store, renames: Renames) -> None:
+        """Read a journal under today's names.
+
+        Args:
+            journal: the journal, as it was recorded.
+            renames: old ids with what they became.
+        """
+        self._journal = journal
+        self._renames = renames
+
+    @property
+    def writable(self) -> bool:
+        """Whether entries can be recorded, as far as is known."""
+        return self._journal.writable
+
+    @property
+    def refusal(self) -> JournalError | None:
+        """Why nothing can be recorded, or None while the journal is writable."""
+        return self._journal.refusal
+
+    def append(self, entries: Sequence[NewEntry]) -> list[Entry]:
+        """Record all of the entries or none."""
+        return self._all(self._journal.append([self._as_recorded(entry) for entry in entries]))
+
+    def _as_recorded(self, entry: NewEntry) -> NewEntry:
+        """Let an entry that is there already under its old name count as the same."""
+        known = self._journal.get(entry.uid)
+        if known is None or self._today(known)[4:6] != (entry.machine, entry.point):
+            return entry
+        return entry._replace(machine=known.machine, point=known.point)
+
+    def void(self, uid: str, reason: str) -> Entry:
+        """Take back the entry `uid` by a further entry; give that one."""
+        return self._today(self._journal.void(uid, reason))
+
+    def get(self, uid: str) -> Entry | None:
+        """Give the entry of that uid, or None."""
+        entry = self._journal.get(uid)
+        return None if entry is None else self._today(entry)
+
+    def latest(self, kind: str) -> dict[tuple[str, str], Entry]:
+        """Give the newest entry that stands of each (machine, point)."""
+        found: dict[tuple[str, str], Entry] = {}
+        for entry in self._all(self._journal.latest(kind).values()):
+            before = found.get((entry.machine, entry.point))
+            if before is None or before.seq < entry.seq:
+                found[entry.machine, entry.point] = entry
+        return found
+
+    def recent(
+        self, kind: str, machine: str, point: str, limit: int = 200, include_void: bool = True
+    ) -> list[Entry]:
+        """Give the entries of one point by any of its names, newest first."""
+        return self._newest(
+            [
+                self._journal.recent(kind, *place, limit, include_void)
+                for place in self._places(kind, machine, point)
+            ],
+            limit,
+        )
+
+    def between(
+        self, kind: str, machine: str, point: str, after: int, upto: int, limit: int = 200
+    ) -> list[Entry]:
+        """Give the entries of one point by any of its names between two numbers, newest first."""
+        return self._newest(
+            [
+                self._journal.between(kind, *place, after, upto, limit)
+                for place in self._places(kind, machine, point)
+            ],
+            limit,
+        )
+
+    def machine_entries(self, kind: str, machine: str, limit: int = 200) -> list[Entry]:
+        """Give the entries of one machine by any of its names, newest first."""
+        machine = self._renames.machines.get(machine, machine)
+        names = self._renames.machine_names(machine)
+        found = [self._of_machine(kind, name, machine, limit) for name in names]
+        if kind in POINT_KINDS:  # points that came from another machine
+            for old, new in self._renames.points.items():
+                if new[0] == machine != old[0]:
+                    places = [(name, old[1]) for name in self._renames.machine_names(old[0])]
+                    found += [self._journal.recent(kind, *place, limit) for place in places]
+        return self._newest(found, limit)
+
+    def _of_machine(self, kind: str, name: str, machine: str, limit: int) -> list[Entry]:
+        """Give the newest entries under one name of a machine, without points that left it."""
+        asked = limit
+        while True:
+            found = self._journal.machine_entries(kind, name, asked)
+            here = [entry for entry in found if self._today(entry).machine == machine]
+            if len(here) >= limit or len(found) < asked:
+                return here[:limit]
+            asked *= 4
+
+    def thread(self, uid: str) -> list[Entry]:
+        """Give the entries that refer to `uid`, oldest first."""
+        return self._all(self._journal.thread(uid))
+
+    def open_visits(self, newest: int = 200) -> list[Entry]:
+        """Give the newest visits that stand and have no end, newest first."""
+        return self._all(self._journal.open_visits(newest))
+
+    def seq_at(self, when: datetime) -> int:
+        """Give the number of the last entry that was recorded up to a moment."""
+        return self._journal.seq_at(when)
+
+    def as_of(self, seq: int) -> Store:
+        """Give the journal as it was, under the names of today."""
+        return Renamed(self._journal.as_of(seq), self._renames)
+
+    def count(self) -> int:
+        """Give the number of entries."""
+        return self._journal.count()
+
+    def change_mark(self) -> int:
+        """Give a number that differs from the last one if anyone has recorded since."""
+        return self._journal.change_mark()
+
+    def newest_when(self) -> datetime | None:
+        """Give the latest time on any standing entry whose clock was right, or None."""
+        return self._journal.newest_when()
+
+    def verify(self, newest: int | None = None) -> Damage | None:
+        """Compare the entries with their hashes."""
+        return self._journal.verify(newest)
+
+    def close(self) -> None:
+        """Let go of the journal."""
+        self._journal.close()
+
+    def _places(self, kind: str, machine: str, point: str) -> list[tuple[str, str]]:
+        return self._renames.names(kind, *self._renames.place(kind, machine, point))
+
+    def _newest(self, found: Sequence[list[Entry]], limit: int) -> list[Entry]:
+        merged = heapq.merge(*found, key=lambda entry: -entry.seq)
+        return self._all(islice(merged, limit))
+
+    def _all(self, entries: Iterable[Entry]) -> list[Entry]:
+        return [self._today(entry) for entry in entries]
+
+    def _today(self, entry: Entry) -> Entry:
+        machine, point = self._renames.place(entry.kind, entry.machine, entry.point)
+        return entry._replace(machine=machine, point=point)

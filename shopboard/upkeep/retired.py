@@ -1,0 +1,153 @@
+"""Records of machines and points that the shop file no longer has, and what they may have become.
+
+Nothing recorded is lost when a machine is sold or an id is changed: what stands
+under a name that is not in the file is shown as retired.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from difflib import SequenceMatcher
+from typing import NamedTuple
+
+from shopboard.journal import BEGIN, Entry, Store
+from shopboard.shop.model import Machine, Shop
+
+LIKE = 0.6
+"""How much alike two ids must be, from 0 to 1, for one to be taken for the other."""
+
+BESIDE_RESULTS = ("happening", "task", "cutter")
+"""Kinds of entries that speak of a machine as a whole."""
+
+
+class Retired(NamedTuple):
+    """What is on record under a name that is not in the shop file."""
+
+    machine: str
+    point: str
+    """Empty: of the machine as a whole."""
+    name: str
+    """What the point was called when it was last checked; empty when that is not known."""
+    seq: int
+    when: datetime
+    """Number and time of its newest record."""
+    verdict: str = ""
+    """Of its newest result that stands; empty when none does."""
+    became: str = ""
+    """Name of the point or machine of today that it probably became, or empty."""
+
+    @property
+    def full_name(self) -> str:
+        """``machine.point``, or the machine's id."""
+        return f"{self.machine}.{self.point}" if self.point else self.machine
+
+    @property
+    def was(self) -> str:
+        """What `was` has to say for it, under what it became."""
+        same_machine = self.became.partition(".")[0] == self.machine
+        return self.point if self.point and same_machine else self.full_name
+
+
+def find_retired(shop: Shop, journal: Store) -> list[Retired]:
+    """Find what is on record under names that are not in the shop file, by name.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    begun, standing = journal.latest(BEGIN), journal.latest("check")
+    found = []
+    for machine, point in {*begun, *standing}:
+        if f"{machine}.{point}" in shop.points:
+            continue
+        newest = journal.recent("check", machine, point, 1)
+        if newest:  # a check that was only begun leaves nothing to keep
+            stands = standing.get((machine, point))
+            verdict = str(stands.body.get("verdict", "")) if stands else ""
+            name = _called(begun.get((machine, point)))
+            found.append(Retired(machine, point, name, newest[0].seq, newest[0].when, verdict))
+    found += _whole_machines(shop, journal)
+    return sorted(_with_successors(found, shop, journal))
+
+
+def _called(begun: Entry | None) -> str:
+    return str(begun.body.get("name", "")) if begun is not None else ""
+
+
+def _whole_machines(shop: Shop, journal: Store) -> list[Retired]:
+    newest: dict[str, Entry] = {}
+    for kind in BESIDE_RESULTS:
+        for (machine, _), entry in journal.latest(kind).items():
+            known = newest.get(machine)
+            if machine and machine not in shop.machines_by_id:
+                newest[machine] = entry if known is None or known.seq < entry.seq else known
+    return [Retired(name, "", "", entry.seq, entry.when) for name, entry in newest.items()]
+
+
+def _with_successors(found: Sequence[Retired], shop: Shop, journal: Store) -> list[Retired]:
+    """Add what each probably became: nothing that had records of its own before it ended."""
+    machines = _machines_that_became(found, shop, journal)
+    taken: set[str] = set()
+    told = []
+    for one in sorted(found, key=lambda each: -each.seq):
+        became = machines.get(one.machine, "") if not one.point else ""
+        if one.point and one.machine in shop.machines_by_id:
+            became = _point_that_became(one, shop, journal, taken)
+            taken.add(became)
+        told.append(one._replace(became=became))
+    gone = {one.machine for one in told if not one.point}
+    for machine, became in machines.items():
+        if machine not in gone:  # it has results only: the machine itself is named, once
+            newest = max((one for one in found if one.machine == machine), key=lambda one: one.seq)
+            told.append(Retired(machine, "", "", newest.seq, newest.when, became=became))
+    return told
+
+
+def _point_that_became(one: Retired, shop: Shop, journal: Store, taken: set[str]) -> str:
+    best = ("", 0.0)
+    for point in shop.machines_by_id[one.machine].points:
+        alike = 1.0 if one.name == point.name else _alike(one.point, point.id)
+        if alike < LIKE or alike <= best[1] or point.full_name in taken:
+            continue
+        if not _had_results(journal, point.machine, point.id, one.seq):
+            best = (point.full_name, alike)
+    return best[0]
+
+
+def _machines_that_became(found: Sequence[Retired], shop: Shop, journal: Store) -> dict[str, str]:
+    """Give the machines of today that have the points of machines that are gone, or their id."""
+    parts: dict[str, list[Retired]] = {}
+    for one in found:
+        if one.machine not in shop.machines_by_id:
+            parts.setdefault(one.machine, []).append(one)
+    became: dict[str, str] = {}
+    for gone, records in parts.items():
+        ended, best = max(one.seq for one in records), ("", 0.0)
+        for machine in shop.machines:
+            alike = max(_alike(gone, machine.id), _shared(records, machine))
+            if alike < LIKE or alike <= best[1] or machine.id in became.values():
+                continue
+            known = (_had_results(journal, machine.id, one.id, ended) for one in machine.points)
+            if not any(known):
+                best = (machine.id, alike)
+        if best[0]:
+            became[gone] = best[0]
+    return became
+
+
+def _shared(records: Sequence[Retired], machine: Machine) -> float:
+    """Give which share of the points that are gone a machine has; one alone must have its name."""
+    names = {point.id: point.name for point in machine.points}
+    points = [one for one in records if one.point]
+    same = [one for one in points if one.point in names]
+    if len(same) == 1 and same[0].name != names[same[0].point]:
+        return 0.0
+    return len(same) / len(points) if points else 0.0
+
+
+def _alike(first: str, second: str) -> float:
+    return SequenceMatcher(None, first, second).ratio()
+
+
+def _had_results(journal: Store, machine: str, point: str, upto: int) -> bool:
+    return bool(journal.between("check", machine, point, 0, upto, 1))

@@ -1,0 +1,129 @@
+"""What was called otherwise before: what `was` may say, and what is wrong at which place.
+
+The mark » stands right before the place that must be shown.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from shopboard.shop.reader import read_shop_text
+from shopboard.shop.renames import Renames, renames_of
+from tests.shop.texts import ANOTHER_POINT, SHOP, load, only_problem, unmark
+
+ANOTHER_MACHINE = '\n[[machine]]\nid = "planer"\nname = "Planer"\n' + ANOTHER_POINT
+
+
+def shop(
+    machine: str = "", blade: str = "", fence: str = "", planer: str = "", planer_fence: str = ""
+) -> str:
+    """Give a shop of two machines: saw.blade, saw.fence, planer.fence, with lines below an id."""
+    text = SHOP.replace('id = "saw"\n', f'id = "saw"\n{machine}\n')
+    text = text.replace('id = "blade"\n', f'id = "blade"\n{blade}\n')
+    text += ANOTHER_POINT.replace('id = "fence"\n', f'id = "fence"\n{fence}\n')
+    other = ANOTHER_MACHINE.replace('id = "planer"\n', f'id = "planer"\n{planer}\n')
+    return text + other.replace('id = "fence"\n', f'id = "fence"\n{planer_fence}\n')
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        (shop(machine='was = »"saw"'), "the id that it has now"),
+        (shop(machine='was = »"planer"'), '"planer" is still in use: Planer'),
+        (shop(machine='was = ["old", »"planer"]'), "still in use"),
+        (shop(machine='was = »"Old Saw"'), 'did you mean "old-saw"?'),
+        (shop(machine='was = »"old.saw"'), "cannot be an id"),
+        (shop(machine="was = »[]"), "an empty list"),
+        (shop(machine="was = »7"), "a number where a list"),
+        (shop('was = "old"', planer='was = »"old"'), '"old" cannot have become two: saw has'),
+        (shop(blade='was = »"blade"'), "the name that it has now"),
+        (shop(blade='was = »"saw.blade"'), "the name that it has now"),
+        (shop(blade='was = »"fence"'), '"fence" is still in use: Rip fence'),
+        (shop(blade='was = »"planer.fence"'), '"planer.fence" is still in use'),
+        (shop(blade='was = ["x", »"planer.fence"]'), "still in use"),
+        (shop(blade='was = "x"', fence='was = »"x"'), "cannot have become two: saw.blade has"),
+        (shop(blade='was = "x"', fence='was = »"saw.x"'), '"saw.x" cannot have become two'),
+        (
+            shop('was = "old"', 'was = "x"', 'was = »"old.x"'),
+            '"saw.x" cannot have become two',
+        ),
+        (
+            shop('was = "old"', planer_fence='was = »"old.blade"'),
+            '"old.blade", which is saw.blade now, is still in use: Blade at 90',
+        ),
+        (shop(blade='was = »"a.b.c"'), "cannot be an id"),
+        (shop(blade='was = »"Blade"'), "cannot be an id"),
+        (shop(blade='was = »""'), "nothing between the quotes"),
+        (shop(blade='was = »"x\\u001b[2J"'), "U+001B"),
+    ],
+)
+def test_what_was_cannot_say_is_shown_at_its_place(text: str, words: str) -> None:
+    text, line, column = unmark(text)
+    problem = only_problem(text)
+    assert words in problem.sentence
+    if "U+001B" not in words:  # there the place is that of the character
+        assert (problem.line, problem.column) == (line, column)
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        (shop(blade='was = ["x", »"x"]'), '"saw.x" is there twice'),
+        (shop(machine='was = ["x", »"x"]'), '"x" is there twice'),
+        (shop('was = "old"', 'was = »"old.blade"'), "goes without saying"),
+    ],
+)
+def test_what_is_needless_is_a_warning(text: str, words: str) -> None:
+    text, line, column = unmark(text)
+    (warning,) = load(text).warnings
+    assert words in warning.sentence
+    assert (warning.line, warning.column) == (line, column)
+
+
+def test_a_shop_in_which_nothing_was_renamed_has_no_renames() -> None:
+    assert renames_of(load(shop()).shop) is None
+
+
+def test_old_names_lead_to_those_of_today() -> None:
+    text = shop('was = ["tablesaw", "ts"]', 'was = ["blade-90", "planer.blade"]')
+    found = renames_of(load(text).shop)
+    assert found == Renames(
+        {"tablesaw": "saw", "ts": "saw"},
+        {("saw", "blade-90"): ("saw", "blade"), ("planer", "blade"): ("saw", "blade")},
+    )
+    assert found.place("check", "ts", "blade-90") == ("saw", "blade")
+    assert found.place("check", "ts", "fence") == ("saw", "fence")
+    assert found.place("check", "planer", "fence") == ("planer", "fence")
+    assert found.place("happening", "tablesaw", "blade-90") == ("saw", "blade-90")
+    assert set(found.names("check", "saw", "blade")) == {
+        *((machine, "blade") for machine in ("saw", "tablesaw", "ts")),
+        *((machine, "blade-90") for machine in ("saw", "tablesaw", "ts")),
+        ("planer", "blade"),
+    }
+    assert found.names("task", "saw", "blade") == [
+        *(("saw", "blade"), ("tablesaw", "blade"), ("ts", "blade"))
+    ]
+
+
+def test_a_reference_to_an_old_name_says_what_it_is_called_now() -> None:
+    text = shop(blade='was = "arbor"', fence='rests_on = [»"arbor"]')
+    text, line, column = unmark(text)
+    problem = only_problem(text)
+    assert (problem.line, problem.column) == (line, column)
+    assert "it is saw.blade now" in problem.sentence
+
+
+def test_a_file_without_was_costs_no_look_at_it() -> None:
+    """The board's start reads the file: what checks `was` is not imported then."""
+    import subprocess
+    import sys
+
+    code = (
+        "import sys; from shopboard.shop.reader import read_shop_text;"
+        f"read_shop_text({shop()!r});"
+        "print([n for n in ('shopboard.shop.check_renames', 'shopboard.upkeep.renamed')"
+        " if n in sys.modules])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
+    assert read_shop_text(shop()).warnings == ()
