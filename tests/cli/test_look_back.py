@@ -48,7 +48,7 @@ class At:
         return self
 
     def uid(self, point: str) -> str:
-        return str(self.program("history", point, "--json").json[0]["uid"])
+        return str(self.program("history", point, "--json").json["results"][0]["uid"])
 
 
 @pytest.fixture
@@ -177,7 +177,7 @@ def test_a_renamed_point_has_its_history_by_both_names(program: Program) -> None
     ran = program("check", "jointer.fence")
     assert ran.code == 2
     assert "no point 'jointer.fence'; it is jointer.guide now" in ran.err
-    uid = program("history", "jointer.guide", "--json").json[0]["uid"]
+    uid = program("history", "jointer.guide", "--json").json["results"][0]["uid"]
     assert program("void", "jointer.guide", uid, "--reason", "a trial").code == 0
 
 
