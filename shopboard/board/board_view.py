@@ -155,11 +155,11 @@ def _open_work(standing: MachineStanding, room: int) -> str:
         words.append((standing.changing.what, standing.changing.what))
     if check:
         words.append((f"{check} to check", f"check {check}"))
-    if do:
-        words.append((f"{do} to do", f"do {do}"))
-    for one in standing.blunt:
+    for one in standing.blunt:  # before the tasks: the last goes where room is short
         mark = SHARP_MARKS["dull"]
         words.append((f"{mark} {blunt_word(one)}", f"{mark} dull"))
+    if do:
+        words.append((f"{do} to do", f"do {do}"))
     full, short = (" · ".join(form) for form in zip(*words, strict=True)) if words else ("", "")
     while len(full) > room and len(short) > room and len(words) > 1:
         words.pop()

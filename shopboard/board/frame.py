@@ -5,7 +5,7 @@ Pure: lines in, lines out.
 
 from __future__ import annotations
 
-from shopboard.board.keys import Key, footer_words
+from shopboard.board.keys import HELP, QUIT, Key, footer_words
 from shopboard.board.paint import Line, clip, fit, plain, width_of, wrap
 
 MOST_NOTICE_LINES = 4
@@ -21,14 +21,28 @@ def bar(left: str, right: str, width: int) -> Line:
 
 
 def footer(keys: tuple[Key, ...], width: int) -> Line:
-    """Write the keys that count on this screen; the help key is always there."""
+    """Write the keys that count on this screen; those of help and of leaving are always there.
+
+    Where room is short, a key loses its word, the last one first, and then its place.
+    """
+    shown = footer_words(keys)
+    lasting = {key.label for key in (HELP, QUIT)}
+    for words_go in (True, False):
+        for label, _ in reversed(list(shown)):
+            if width_of(_pieces(shown)) - 2 <= width:  # the two spaces behind it need not fit
+                return fit(_pieces(shown), width)
+            if label in lasting:
+                continue
+            at = next(n for n, (other, _) in enumerate(shown) if other == label)
+            shown[at : at + 1] = [(label, "")] if words_go else []
+    return fit(_pieces(shown), width)
+
+
+def _pieces(shown: list[tuple[str, str]]) -> Line:
     pieces: list[tuple[str, str]] = []
-    for label, word in footer_words(keys):
-        more = [(f" {label} ", "key"), (f" {word}  ", "")]
-        if width_of((*pieces, *more)) - 2 > width:  # the two spaces behind it need not fit
-            break
-        pieces += more
-    return fit(tuple(pieces), width)
+    for label, word in shown:
+        pieces += [(f" {label} ", "key"), (f" {word}  " if word else "  ", "")]
+    return tuple(pieces)
 
 
 def framed(

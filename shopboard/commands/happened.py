@@ -102,7 +102,7 @@ def _record(desk: Desk, machine: str, what: str, options: argparse.Namespace) ->
         note = note or few_words(options.amount or "", "a note")
     elif options.amount is not None:
         raise UsageError(f"{what} has no amount; words go behind --note")
-    entry = record_happening(desk.journal, machine, what, amount, note, desk.shop)
+    entry = record_happening(desk.journal, machine, what, amount, note, shop=desk.shop)
     total = entry.body.get("total")
     if amount is None or not isinstance(total, int | float):
         return f"Recorded: {what}"

@@ -74,9 +74,13 @@ async def test_a_swap_by_keys_alone_ends_in_the_check_that_the_others_rest_on(
 
 
 async def test_the_number_pad_alone_is_enough(place: Place) -> None:
-    """Its slash opens the cutters, its minus goes back, its point gives a change up."""
+    """Its slash opens tasks, then cutters; its minus goes back, its point gives a change up."""
     async with place.open() as board:
         await board.press("1")
+        board.app.post_message(events.Key("divide", "/"))
+        await board.pilot.pause()
+        assert "Table saw: tasks" in board.lines[0]
+        assert "c /  cutters" in board.lines[-1]
         board.app.post_message(events.Key("divide", "/"))
         await board.pilot.pause()
         assert "Table saw · cutters" in board.lines[0]

@@ -108,7 +108,7 @@ def test_an_answer_can_tag_the_machine(shop: Program) -> None:
         shop("status")
         .out.splitlines()[0]
         .endswith(
-            "DO NOT USE: guard, off; blade: never checked;"
+            "DO NOT USE: guard, off; check first: blade: never checked;"
             " safety round: answered just now, 1 not as wanted: guard, off"
         )
     )

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from shopboard.checks.registry import names
 from shopboard.shop.model import HAPPENINGS, Task, TaskStep
 from shopboard.shop.problems import ShopFileError
 from shopboard.shop.reader import read_shop
@@ -125,7 +126,7 @@ def test_any_text_is_a_rule_and_a_step_or_a_problem(text: str) -> None:
 
 def test_the_sample_shows_every_sort_of_task() -> None:
     """Rules of each kind and several at once, a happening, waits, a caution, a bench by itself."""
-    shop = read_shop(Path(__file__).parents[2] / "sample_shop.toml").shop
+    shop = read_shop(Path(__file__).parents[2] / "sample_shop.toml", names()).shop
     tasks = [one for machine in shop.machines for one in machine.tasks]
     assert any(one.every_days for one in tasks)
     assert any(one.every_minutes for one in tasks)

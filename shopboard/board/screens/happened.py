@@ -120,7 +120,7 @@ class HappenedScreen(SteadyScreen):
         """Record it; False when it cannot be, which the screen on top says."""
         try:
             shop = self.desk.shop
-            record_happening(self.desk.journal, self._machine.id, what, amount, note, shop)
+            record_happening(self.desk.journal, self._machine.id, what, amount, note, shop=shop)
         except JournalError as error:
             screen = self.app.screen
             (screen if isinstance(screen, SteadyScreen) else self).say_error(error)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from shopboard.board.keys import BACK, CHOOSE, DOWN, HELP, TAKE_BACK, UP, Key
+from shopboard.board.keys import BACK, CHOOSE, CUTTERS, DOWN, HELP, TAKE_BACK, UP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.board import board_notice
 from shopboard.board.screens.steady import SteadyScreen
@@ -20,7 +20,7 @@ UNPLUG = "STOP. Hands come near the cutter: unplug first; nothing may turn, noth
 class TasksScreen(SteadyScreen):
     """A list with a cursor."""
 
-    keys: ClassVar[tuple[Key, ...]] = (CHOOSE, UP, DOWN, TAKE_BACK, BACK, HELP)
+    keys: ClassVar[tuple[Key, ...]] = (CHOOSE, UP, DOWN, CUTTERS, TAKE_BACK, BACK, HELP)
 
     def __init__(self, machine_id: str = "") -> None:
         """List tasks.
@@ -114,6 +114,17 @@ class TasksScreen(SteadyScreen):
             return
         self.take_in()
         self.say(f"Done, and on record: {task.name}.")
+
+    def do_cutters(self) -> None:
+        """Show the cutters of this machine; on the shop's list, of that under the cursor."""
+        from shopboard.board.screens.cutters import show_cutters
+
+        rows = self._rows
+        here = self._machine_id or (rows[self._cursor].machine if rows else "")
+        if here:
+            show_cutters(self, here)
+        else:
+            self.refuse("no machine is listed here")
 
     def do_take_back(self) -> None:
         """Void the newest mark of the task under the cursor; asks once."""
