@@ -67,9 +67,8 @@ def test_nothing_to_a_limit_is_the_same_as_the_limit_alone(
     spread = Spread(centre, (even,), sigma, size=True)
     one, other = Tolerance(0.0, limit), Tolerance(-limit, limit)
     assert probability_within(spread, one) == pytest.approx(probability_within(spread, other))
-    assert probability_within(spread, one) <= probability_within(
-        spread, one._replace(high=limit + 0.1)
-    )
+    wider = probability_within(spread, one._replace(high=limit + 0.1))
+    assert probability_within(spread, one) <= wider + 1e-12  # both may be all but 1
     assert one.as_it_counts(size=True) == other
     assert one.as_it_counts(size=False) == one
 
