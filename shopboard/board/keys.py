@@ -4,8 +4,6 @@ Everything on the common path lies on the number pad: digits choose, Enter goes
 on, minus goes back. With NumLock off the pad sends arrows, which move the cursor.
 """
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 

@@ -1,7 +1,5 @@
 """What a check is told about the point it is run on."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import Literal, NamedTuple
 

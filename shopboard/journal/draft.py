@@ -1,7 +1,5 @@
 """An entry made ready for recording: held against the limits, its body written as JSON."""
 
-from __future__ import annotations
-
 import json
 from typing import NamedTuple
 

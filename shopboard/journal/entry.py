@@ -4,8 +4,6 @@ An entry is never changed and never removed. What turns out wrong is voided:
 a later entry of kind ``void`` names it and says why, and both stay readable.
 """
 
-from __future__ import annotations
-
 import os
 from collections.abc import Mapping
 from datetime import datetime

@@ -124,7 +124,8 @@ def as_text(when: datetime) -> str:
 
 def as_time(text: str) -> datetime:
     """Read a time written by `as_text`."""
-    return datetime.fromisoformat(text).astimezone(UTC)
+    found = datetime.fromisoformat(text)
+    return found if found.tzinfo is UTC else found.astimezone(UTC)  # nearly always UTC already
 
 
 def _object(text: str) -> dict[str, object]:

@@ -4,8 +4,6 @@ An error is positive when there is light at the top (or tip): the face leans
 away from the square there. Lengths in mm, angles in radians.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
 from itertools import combinations

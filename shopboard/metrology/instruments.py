@@ -4,8 +4,6 @@ Squares by DIN 875-1 grade, stated limit or certificate; feeler leaves with
 their thickness tolerance. Lengths in mm, angles in radians.
 """
 
-from __future__ import annotations
-
 import math
 from typing import Literal, NamedTuple
 

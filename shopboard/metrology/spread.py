@@ -6,8 +6,6 @@ form (differences of repeated integrals of the normal distribution), so that a
 dominant even spread is never pretended to be normal.
 """
 
-from __future__ import annotations
-
 import math
 from itertools import product
 from operator import mul

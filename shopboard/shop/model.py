@@ -4,8 +4,6 @@ Lengths are mm, angles rad, intervals days. Every name has passed the shop
 file's text rules (one line, nothing invisible, no control characters).
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property

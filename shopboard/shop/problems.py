@@ -5,8 +5,6 @@ placed in terminal cells, where some characters are two wide. All text of a
 problem is harmless to show, whatever the file holds.
 """
 
-from __future__ import annotations
-
 from bisect import bisect_right
 from typing import Literal, NamedTuple
 
