@@ -267,7 +267,7 @@ def _to_check(standing: MachineStanding, worst: PointStanding, width: int, room:
         return wrap(words, width, 2 if room > 2 else 1)
     if first == worst:
         return wrap(f"check first: {words}", width, 2 if room > 2 else 1)
-    return [clip(words, width), *clip(f"check first: {first_words(standing)}", width)]
+    return [clip(words, width), clip(f"check first: {first_words(standing)}", width)]
 
 
 def first_words(standing: MachineStanding) -> str:

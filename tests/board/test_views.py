@@ -277,3 +277,11 @@ def test_wrapped_text_fits_and_loses_no_word(text: str, cells: int) -> None:
 @given(NAMES, st.integers(0, 80))
 def test_a_fitted_line_is_exactly_as_wide_as_asked(text: str, cells: int) -> None:
     assert width_of(fit(((text, "bold"),), cells)) == cells
+
+
+def test_where_to_begin_is_one_line_when_it_is_not_the_worst_point() -> None:
+    one = machine_standing(1, "out", points=2)
+    near = one.points[1]._replace(state="near", reason="measured, but not proven either way")
+    standing = one._replace(points=(one.points[0], near), first=near)
+    shown = texts(panes(ShopStanding((standing,)), "m1", NOW, 80, 21))
+    assert any(line.endswith(f"check first: {near.point.name}") for line in shown)
