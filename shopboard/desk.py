@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from shopboard.checks import registry
 from shopboard.dates import day
-from shopboard.health import ShopStanding, shop_standing
+from shopboard.health import shop_standing
 from shopboard.journal import COMPUTER, Entry, Store, open_journal
 from shopboard.journal.computer import this_computer
 from shopboard.journal.record import EARLIEST
@@ -24,6 +24,7 @@ from shopboard.shop.model import Shop
 from shopboard.shop.problems import Problem, ShopFileError
 from shopboard.shop.reader import read_shop
 from shopboard.shop.renames import renames_of
+from shopboard.standing import ShopStanding
 from shopboard.text import harmless
 from shopboard.upkeep.begun import Watch, left_words
 from shopboard.upkeep.tasks import TaskStanding

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from shopboard.drifting import PointPast
-from shopboard.health import Happening
 from shopboard.journal import Store
 from shopboard.past import happening_of
 from shopboard.record import read_all
 from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, Point
+from shopboard.standing import Happening
 
 _CHECKS = 70
 """Results read: two for each of the changes that are looked at, and some more."""

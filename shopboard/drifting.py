@@ -12,10 +12,10 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
-from shopboard.health import Happening
 from shopboard.metrology.drift import Change
 from shopboard.record import CheckRecord
 from shopboard.shop.model import HOURS_RUN, STOP_RESET, Point
+from shopboard.standing import Happening
 
 _DAY = 86400.0
 """s."""

@@ -7,217 +7,25 @@ unproven (never checked). A machine stands as its worst point does.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import UTC, datetime
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from datetime import datetime
 
-from shopboard.dates import ago as ago
-from shopboard.dates import day as day
-from shopboard.dates import days_after
+from shopboard.dates import ago, day, days_after
 from shopboard.record import CheckRecord
 from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, Machine, Point, Shop
-from shopboard.upkeep.cutters import Changing, CutterStanding, changing, cutter_standings
+from shopboard.standing import (
+    RANKS,
+    WORST_FIRST,
+    Happening,
+    MachineStanding,
+    MachineState,
+    Past,
+    PointStanding,
+    ShopStanding,
+    Undoing,
+)
+from shopboard.upkeep.cutters import changing, cutter_standings
 from shopboard.upkeep.order import chain_order
-from shopboard.upkeep.safety_record import RoundStanding
-from shopboard.upkeep.tasks import Done, Happened, TaskStanding, Totals, task_standing
-
-if TYPE_CHECKING:
-    from shopboard.journal import Entry
-    from shopboard.upkeep.begun import Begun
-
-State = Literal["out", "unproven", "near", "due", "true"]
-
-MachineState = Literal["out", "unproven", "near", "due", "true", "kept"]
-"""Kept: a machine without points, while none of its tasks is due."""
-
-_NEVER = datetime.max.replace(tzinfo=UTC)
-
-WORST_FIRST: tuple[State, ...] = ("out", "unproven", "near", "due", "true")
-
-
-_RANKS: dict[MachineState, int] = {
-    **{state: rank for rank, state in enumerate(WORST_FIRST)},
-    "kept": len(WORST_FIRST),
-}
-
-
-class Happening(NamedTuple):
-    """Something that happened to a machine."""
-
-    seq: int
-    when: datetime
-    machine: str
-    """Empty: the whole shop."""
-    what: str
-    total: float = 0.0
-    """Running total of what is counted: minutes, cuts, mm, projects."""
-
-
-class Move(NamedTuple):
-    """When a point was last moved in a check."""
-
-    seq: int
-    when: datetime
-
-
-class Past(NamedTuple):
-    """What the journal says that matters now."""
-
-    latest: Mapping[tuple[str, str], CheckRecord] = {}
-    """Newest result that stands, by (machine, point)."""
-    moves: Mapping[tuple[str, str], Move] = {}
-    """Newest move, by (machine, point)."""
-    happenings: Sequence[Happening] = ()
-    """The newest of each sort, in any order."""
-    tasks: Mapping[tuple[str, str], Done] = {}
-    """Newest time that a task was done, by (machine, task)."""
-    begun: Mapping[tuple[str, str], Begun] = {}
-    """Tasks with steps that are under way, by (machine, task)."""
-    cutters: Mapping[tuple[str, str], Entry] = {}
-    """Newest entry of a cutter, by (machine, cutter)."""
-    tags: Mapping[str, str] = {}
-    """Why a machine is not to be used, by machine."""
-    rounds: Mapping[str, RoundStanding] = {}
-    """What is on record of the safety rounds, by machine; that of the shop under no name."""
-    unreadable: int = 0
-    """Newest results that are of a later program and cannot be judged by this one."""
-
-
-class Undoing(NamedTuple):
-    """A happening that undoes a point, and with it all that rests on it."""
-
-    happening: Happening
-    root: Point
-    """The point that the happening undoes by itself."""
-
-
-class PointStanding(NamedTuple):
-    """How one point stands."""
-
-    point: Point
-    state: State
-    reason: str
-    """Why, in words."""
-    record: CheckRecord | None = None
-    """The newest result that stands."""
-    used: float | None = None
-    """Share of the tolerance that the error uses; 1 is the limit."""
-    probability: float | None = None
-    """Probability that it is within today's tolerance."""
-    due_on: datetime | None = None
-    """When a true point becomes due; None: not by the calendar."""
-    undone: Undoing | None = None
-    """What undid it since it was checked; None: nothing did."""
-    first: str = ""
-    """Full name of the point to check before it: down the chain, what it rests on and is not
-    true. Empty: none."""
-
-
-class MachineStanding(NamedTuple):
-    """How one machine stands."""
-
-    machine: Machine
-    state: MachineState
-    points: tuple[PointStanding, ...]
-    """In the order of the shop file."""
-    tasks: tuple[TaskStanding, ...] = ()
-    """In the order of the shop file."""
-    tag: str = ""
-    """Why it is not to be used; empty while it may be."""
-    round: RoundStanding | None = None
-    """What is on record of its safety rounds."""
-    cutters: tuple[CutterStanding, ...] = ()
-    """In the order of the shop file."""
-    changing: Changing | None = None
-    """The change of cutter that is under way on it."""
-    first: PointStanding | None = None
-    """The point to check first, here or on another machine: what the others rest on."""
-
-    @property
-    def worst(self) -> PointStanding | None:
-        """The point that makes the machine's state; of several, the one to check first."""
-        first = self.first
-        if first and first.point.machine == self.machine.id and first.state == self.state:
-            return first
-        return next((one for one in self.points if one.state == self.state), None)
-
-    @property
-    def last(self) -> CheckRecord | None:
-        """The machine's newest result."""
-        records = [one.record for one in self.points if one.record is not None]
-        return max(records, key=lambda record: record.seq, default=None)
-
-    @property
-    def to_check(self) -> int:
-        """Points that are not true."""
-        return sum(1 for one in self.points if one.state != "true")
-
-    @property
-    def blunt(self) -> tuple[CutterStanding, ...]:
-        """Cutters on the machine that are dull or past their life."""
-        return tuple(one for one in self.cutters if one.blunt)
-
-    @property
-    def to_do(self) -> tuple[TaskStanding, ...]:
-        """Tasks that are due."""
-        return tuple(one for one in self.tasks if one.due)
-
-
-class ShopStanding(NamedTuple):
-    """How the whole shop stands."""
-
-    machines: tuple[MachineStanding, ...]
-    """In the order of the shop file."""
-    round: RoundStanding | None = None
-    """What is on record of the safety rounds of the shop itself."""
-    order: tuple[str, ...] = ()
-    """Full names of the points that are not true, in the order to check them."""
-
-    @property
-    def all_true(self) -> bool:
-        """Whether every point of every machine is true."""
-        return all(one.state == "true" for machine in self.machines for one in machine.points)
-
-    def count(self, state: State) -> int:
-        """Count the points in a state."""
-        return sum(1 for m in self.machines for point in m.points if point.state == state)
-
-    @property
-    def tagged(self) -> tuple[MachineStanding, ...]:
-        """Machines that are not to be used."""
-        return tuple(one for one in self.machines if one.tag)
-
-    @property
-    def worst_first(self) -> tuple[MachineStanding, ...]:
-        """Machines by state, the worst first; in the shop file's order within a state.
-
-        A machine that is not to be used comes before all others.
-        """
-        return tuple(sorted(self.machines, key=lambda one: (not one.tag, _RANKS[one.state])))
-
-    @property
-    def next_due(self) -> PointStanding | None:
-        """The true point that becomes due first."""
-        dated = [
-            one for machine in self.machines for one in machine.points if one.due_on is not None
-        ]
-        return min(dated, key=lambda one: one.due_on or _NEVER, default=None)
-
-    def round_left(self, now: datetime) -> str | None:
-        """Name the machine whose safety round was left and goes on; empty: that of the shop."""
-        if self.round is not None and self.round.goes_on(now):
-            return ""
-        left = (one for one in self.machines if one.round is not None and one.round.goes_on(now))
-        return next((one.machine.name for one in left), None)
-
-    def of_machine(self, machine_id: str) -> MachineStanding | None:
-        """Find a machine's standing."""
-        return next((one for one in self.machines if one.machine.id == machine_id), None)
-
-    def of_point(self, full_name: str) -> PointStanding | None:
-        """Find a point's standing."""
-        machine = self.of_machine(full_name.partition(".")[0])
-        points = machine.points if machine else ()
-        return next((one for one in points if one.point.full_name == full_name), None)
+from shopboard.upkeep.tasks import Happened, TaskStanding, Totals, task_standing
 
 
 def shop_standing(shop: Shop, past: Past, now: datetime) -> ShopStanding:
@@ -233,7 +41,7 @@ def shop_standing(shop: Shop, past: Past, now: datetime) -> ShopStanding:
     open_points = {name: one for name, one in found.items() if one.state != "true"}
     order = chain_order(
         {name: one.point.rests_on for name, one in open_points.items()},
-        {name: _RANKS[one.state] for name, one in open_points.items()},
+        {name: RANKS[one.state] for name, one in open_points.items()},
     )
     places = {name: place for place, name in enumerate(order)}
     machines: list[MachineStanding] = []

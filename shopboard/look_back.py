@@ -11,12 +11,13 @@ from datetime import datetime
 from typing import NamedTuple
 
 from shopboard.dates import day
-from shopboard.health import PointStanding, ShopStanding, shop_standing
+from shopboard.health import shop_standing
 from shopboard.journal import VOID, Entry, Store
 from shopboard.metrology.kind import SAID, measure
 from shopboard.past import gather
 from shopboard.record import read_all
 from shopboard.shop.model import Point, Shop
+from shopboard.standing import PointStanding, ShopStanding
 
 MOST = 60
 """Entries of one sort that are told of a point."""

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime, timedelta
 
-from shopboard.health import Happening, Move, Past
 from shopboard.journal import CLOCK, Entry, JournalError, NewEntry, Store, new_uid
 from shopboard.record import CheckRecord, UnreadableError, read_all, read_check
 from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, USES, Point, Shop
+from shopboard.standing import Happening, Move, Past
 from shopboard.upkeep.begun import BEGIN, DONE, Begun, read_begun
 from shopboard.upkeep.safety_record import ROUND, TAG, read_round, tag_words
 from shopboard.upkeep.tasks import Done

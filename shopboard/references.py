@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from shopboard.checks import registry
-from shopboard.health import day
+from shopboard.dates import day
 from shopboard.journal import Store
 from shopboard.metrology.instruments import PROVEN, Drawer, OtherTool, Square
 from shopboard.record import CheckRecord, read_all

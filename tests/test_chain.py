@@ -10,8 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopboard.health import MachineStanding, Past, PointStanding, ShopStanding, shop_standing
+from shopboard.health import shop_standing
 from shopboard.shop.model import Machine, Point, Shop, Task
+from shopboard.standing import MachineStanding, Past, PointStanding, ShopStanding
 from shopboard.upkeep.tasks import Done
 from tests.builders import make_point, make_shop
 from tests.test_health import DAY, NEAR, NOW, OUT, TRUE, Told, standing

@@ -10,9 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopboard.drifting import PointPast, changes_of, total_minutes
-from shopboard.health import Happening
 from shopboard.metrology.drift import Change
 from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, STOP_RESET
+from shopboard.standing import Happening
 from tests.builders import make_point
 from tests.histories import FIRST, result
 

@@ -9,22 +9,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopboard.health import (
-    WORST_FIRST,
-    Happening,
-    Move,
-    Past,
-    PointStanding,
-    ShopStanding,
-    ago,
-    shop_standing,
-)
+from shopboard.dates import ago
+from shopboard.health import shop_standing
 from shopboard.journal import Store
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.spread import Spread
 from shopboard.past import gather, record_happening
 from shopboard.record import CheckRecord, Holds
 from shopboard.shop.model import HAPPENINGS, HOURS_RUN, Point, Shop
+from shopboard.standing import WORST_FIRST, Happening, Move, Past, PointStanding, ShopStanding
 from shopboard.visit import start
 from tests.builders import SCREW, Person, make_point, make_shop
 from tests.journal.helpers import Clock

@@ -33,6 +33,7 @@ _SINGLE = {
     "cutter_change": "health",
     "task_run": "health",
     "desk": "health",
+    "standing": "health",
     "drifting": "health",
     "drift_past": "health",
     "outlook": "health",

@@ -12,13 +12,14 @@ from hypothesis import strategies as st
 
 from shopboard.drift_past import point_past
 from shopboard.drifting import PointPast
-from shopboard.health import Happening, Past, shop_standing
+from shopboard.health import shop_standing
 from shopboard.journal import SqliteJournal
 from shopboard.metrology.conformity import Tolerance
 from shopboard.outlook import ENOUGH, holds_by_wander, outlook, sentences, usual_words
 from shopboard.past import record_happening
 from shopboard.record import CheckRecord, Holds
 from shopboard.shop.model import HOURS_RUN, Point
+from shopboard.standing import Happening, Past
 from shopboard.visit import start
 from tests.builders import SCREW, make_point, make_shop
 from tests.histories import FIRST, GROWING, THOU_PER_FT, check_over_the_years, result

@@ -13,8 +13,9 @@ import pytest
 
 from shopboard.dates import day
 from shopboard.desk import Desk
-from shopboard.health import PointStanding, shop_standing
+from shopboard.health import shop_standing
 from shopboard.journal import CLOCK, NewEntry
+from shopboard.standing import PointStanding
 from shopboard.visit import start
 from tests.builders import Person, make_point, make_shop
 from tests.cli.program import SHOP

@@ -16,14 +16,8 @@ from rich.cells import cell_len
 from shopboard.board.frame import bar
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
 from shopboard.board.paint import Line, beside, clip, fit, said, wrap
-from shopboard.health import (
-    WORST_FIRST,
-    MachineStanding,
-    PointStanding,
-    ShopStanding,
-    ago,
-    day,
-)
+from shopboard.dates import ago, day
+from shopboard.standing import WORST_FIRST, MachineStanding, PointStanding, ShopStanding
 from shopboard.upkeep.cutter_words import SHARP_MARKS, blunt_word, blunt_words
 from shopboard.upkeep.safety_record import DO_NOT_USE, round_words, wrong_words
 

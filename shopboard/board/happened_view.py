@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from shopboard.board.paint import Line, clip, fit, said
-from shopboard.health import ago
+from shopboard.dates import ago
 from shopboard.journal import Entry
 from shopboard.metrology.quantity import Unit
 from shopboard.shop.model import NOTE, PROJECT_FINISHED, USES, Machine, Shop

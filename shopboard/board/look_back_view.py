@@ -11,9 +11,10 @@ from rich.cells import cell_len
 
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.health import PointStanding, ago
+from shopboard.dates import ago
 from shopboard.metrology.kind import SAID, measure
 from shopboard.metrology.quantity import Unit
+from shopboard.standing import PointStanding
 
 _BESIDE = 54
 """Columns that state, value, age and the state of today take beside a point's name."""

@@ -11,9 +11,10 @@ from shopboard.board.board_view import first_words
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.board.tasks_view import Waits, state_of, task_rows, why
-from shopboard.health import MachineStanding, PointStanding, ago
+from shopboard.dates import ago
 from shopboard.metrology.kind import SAID, measure
 from shopboard.metrology.quantity import Unit
+from shopboard.standing import MachineStanding, PointStanding
 from shopboard.upkeep.cutter_words import SHARP_MARKS, blunt_words, state_words
 from shopboard.upkeep.safety_record import round_words
 

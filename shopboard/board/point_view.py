@@ -8,11 +8,12 @@ from datetime import datetime
 from shopboard.board.glyphs import STATE_MARKS, big
 from shopboard.board.machine_view import large_state
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.health import PointStanding, ago, day
+from shopboard.dates import ago, day
 from shopboard.metrology.kind import SAID, measure, value_words, with_expanded
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import percent
 from shopboard.record import CheckRecord
+from shopboard.standing import PointStanding
 
 
 def point_lines(

@@ -9,7 +9,7 @@ from rich.cells import cell_len
 
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.paint import Line, clip, fit, said
-from shopboard.health import MachineStanding
+from shopboard.standing import MachineStanding
 from shopboard.upkeep.tasks import TaskStanding
 
 Waits = Mapping[tuple[str, str], str]

@@ -9,8 +9,8 @@ from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.shared import moment_typed, open_desk
 from shopboard.commands.status import SCHEMA, point_json
-from shopboard.health import PointStanding
 from shopboard.look_back import Change, Event, changes, events, taken_back_since
+from shopboard.standing import PointStanding
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:

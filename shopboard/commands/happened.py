@@ -9,10 +9,10 @@ from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
 from shopboard.commands.shared import few_words, no_such, open_desk
 from shopboard.desk import Desk
-from shopboard.health import ShopStanding
 from shopboard.metrology.quantity import QuantityError
 from shopboard.past import counted_since, newest_of, record_happening
 from shopboard.shop.model import HAPPENINGS, NOTE, PROJECT_FINISHED, USES
+from shopboard.standing import ShopStanding
 from shopboard.upkeep.cutter_journal import take_back
 from shopboard.upkeep.uses import parse_use, question, use_words
 

@@ -8,10 +8,10 @@ from contextlib import closing
 from shopboard.checks.ranking import Rank, at_best, cannot_be_proven
 from shopboard.commands.output import out, out_json
 from shopboard.commands.shared import open_desk
-from shopboard.health import PointStanding
 from shopboard.metrology.kind import SAID, in_units
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import percent
+from shopboard.standing import PointStanding
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:

@@ -11,9 +11,10 @@ from shopboard import exit_codes
 from shopboard.commands.output import out, out_json
 from shopboard.commands.shared import open_desk
 from shopboard.commands.tasks import task_json
+from shopboard.dates import ago
 from shopboard.desk import Desk
-from shopboard.health import MachineStanding, PointStanding, ShopStanding, ago
 from shopboard.metrology.kind import in_units
+from shopboard.standing import MachineStanding, PointStanding, ShopStanding
 from shopboard.upkeep.safety_record import DO_NOT_USE, RoundStanding, round_words
 
 SCHEMA = 1

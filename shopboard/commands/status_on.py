@@ -9,8 +9,9 @@ from datetime import datetime
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.shared import moment_typed, open_desk
 from shopboard.commands.status import SCHEMA, machine_line, point_json
-from shopboard.health import PointStanding, ShopStanding, ago
+from shopboard.dates import ago
 from shopboard.look_back import taken_back_since
+from shopboard.standing import PointStanding, ShopStanding
 
 
 def status_on(options: argparse.Namespace) -> ShopStanding:

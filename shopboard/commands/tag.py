@@ -8,8 +8,8 @@ from contextlib import closing
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, say
 from shopboard.commands.shared import no_such, open_desk
+from shopboard.dates import ago
 from shopboard.desk import Desk
-from shopboard.health import ago
 from shopboard.upkeep.safety_record import DO_NOT_USE, tag_words
 from shopboard.upkeep.tags import clear_tag, newest_tags, record_tag
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from datetime import datetime
 from typing import NamedTuple
 
-from shopboard.health import MachineStanding, PointStanding
 from shopboard.journal import Store
 from shopboard.metrology.quantity import Unit
 from shopboard.record import CheckRecord, read_all
 from shopboard.reports.trace import Event, events_of, visit_of
+from shopboard.standing import MachineStanding, PointStanding
 
 _MOST_HAPPENINGS = 1000
 

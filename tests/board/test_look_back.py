@@ -13,9 +13,9 @@ from textual import events
 
 from shopboard.board.look_back_view import Row, ask_lines, then_lines
 from shopboard.board.paint import plain, width_of
-from shopboard.health import WORST_FIRST, State
 from shopboard.journal import NewEntry, new_uid, open_journal
 from shopboard.past import record_happening
+from shopboard.standing import WORST_FIRST, State
 from shopboard.upkeep.moment import LONGEST
 from tests.board.conftest import Board, Place
 from tests.board.test_path import keep_a_true_finding

@@ -22,8 +22,8 @@ from shopboard.board.machine_view import machine_lines
 from shopboard.board.paint import Line, fit, plain, width_of
 from shopboard.board.round_view import Place, places_lines, question_lines
 from shopboard.board.tag_view import large_tag, tag_bar
-from shopboard.health import WORST_FIRST, ShopStanding
 from shopboard.shop.default_safety import usual
+from shopboard.standing import WORST_FIRST, ShopStanding
 from shopboard.upkeep.safety_questions import next_step
 from shopboard.upkeep.safety_record import Answered, RoundStanding
 from tests.board.test_views import (

@@ -24,10 +24,10 @@ from shopboard.board.keys import BACK, HELP, OPEN
 from shopboard.board.machine_view import machine_lines
 from shopboard.board.paint import Line, fit, plain, width_of, wrap
 from shopboard.board.point_view import point_lines
-from shopboard.health import WORST_FIRST, MachineStanding, PointStanding, ShopStanding, State
 from shopboard.metrology.spread import Spread
 from shopboard.record import CheckRecord
 from shopboard.shop.model import Cutter, Machine, Task
+from shopboard.standing import WORST_FIRST, MachineStanding, PointStanding, ShopStanding, State
 from shopboard.upkeep.cutters import cutter_standings
 from shopboard.upkeep.tasks import TaskStanding
 from tests.builders import make_job, make_point, step_at

@@ -5,10 +5,11 @@ from __future__ import annotations
 import pytest
 
 from shopboard.checks.steps import AnswerError, Caution
-from shopboard.health import MachineStanding, ShopStanding, shop_standing
+from shopboard.health import shop_standing
 from shopboard.journal import JournalError, NewEntry, SqliteJournal, new_uid
 from shopboard.past import gather
 from shopboard.shop.model import Point, Shop
+from shopboard.standing import MachineStanding, ShopStanding
 from shopboard.upkeep.safety_record import TAG
 from shopboard.upkeep.tags import (
     CLEARED,

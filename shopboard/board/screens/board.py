@@ -25,7 +25,7 @@ from shopboard.board.keys import (
 )
 from shopboard.board.paint import Line, said
 from shopboard.board.screens.base import ShopScreen
-from shopboard.health import ago, day
+from shopboard.dates import ago, day
 from shopboard.journal import JournalError
 from shopboard.upkeep.safety_record import round_words
 

@@ -12,7 +12,7 @@ from shopboard.board.keys import BACK, HELP, RECORD, UNDO_ACT, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
 from shopboard.checks.steps import AnswerError, Words
-from shopboard.health import ago
+from shopboard.dates import ago
 from shopboard.journal import Entry, JournalError
 from shopboard.upkeep.cutter_acts import Act, asks, possible, read_cost
 from shopboard.upkeep.cutter_journal import (

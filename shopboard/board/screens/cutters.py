@@ -8,8 +8,8 @@ from shopboard.board.cutters_view import cutters_lines
 from shopboard.board.keys import BACK, CHANGE_ON, DOWN, HELP, OPEN, UP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
-from shopboard.health import MachineStanding
 from shopboard.journal import JournalError
+from shopboard.standing import MachineStanding
 from shopboard.upkeep.cutter_outlook import Outlook, outlooks
 
 

@@ -8,7 +8,7 @@ from shopboard.board.happened_view import happened_lines
 from shopboard.board.keys import BACK, CHOOSE, DOWN, HELP, TAKE_BACK, TENTH, UP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.steady import SteadyScreen
-from shopboard.health import ago
+from shopboard.dates import ago
 from shopboard.journal import Entry, JournalError
 from shopboard.past import counted_since, newest_happenings, record_happening
 from shopboard.shop.model import NOTE, USES, Machine

@@ -10,10 +10,10 @@ from shopboard.board.keys import BACK, DOWN, HELP, LOOK, MINUS, UP, Key
 from shopboard.board.look_back_view import Row, ask_lines, then_lines
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
-from shopboard.health import WORST_FIRST
 from shopboard.journal import JournalError
 from shopboard.look_back import Change, Then, changes, taken_back_since
 from shopboard.look_back import events as events_of
+from shopboard.standing import WORST_FIRST
 from shopboard.text import is_unfit
 from shopboard.upkeep.moment import LONGEST, Moment, MomentError, read_moment
 

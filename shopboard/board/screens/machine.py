@@ -22,7 +22,7 @@ from shopboard.board.machine_view import machine_lines
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.board import board_notice
-from shopboard.health import MachineStanding
+from shopboard.standing import MachineStanding
 
 
 class MachineScreen(ShopScreen):

@@ -10,9 +10,10 @@ from shopboard.board.paint import Line, clip
 from shopboard.board.point_view import point_lines
 from shopboard.board.screens.base import ShopScreen
 from shopboard.checks.job import NotPossibleError
-from shopboard.health import PointStanding, ago
+from shopboard.dates import ago
 from shopboard.journal import JournalError
 from shopboard.record import CheckRecord
+from shopboard.standing import PointStanding
 from shopboard.visit import Visit, resume, start
 
 if TYPE_CHECKING:

@@ -10,7 +10,7 @@ from shopboard.board.screens.board import board_notice
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.board.tasks_view import TaskRow, task_rows, tasks_lines
 from shopboard.checks.setting import MANUAL
-from shopboard.health import ago
+from shopboard.dates import ago
 from shopboard.journal import JournalError
 from shopboard.past import record_task, take_back_task
 

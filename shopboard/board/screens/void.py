@@ -7,7 +7,7 @@ from typing import ClassVar
 from shopboard.board.keys import BACK, HELP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
-from shopboard.health import day
+from shopboard.dates import day
 from shopboard.journal import JournalError
 from shopboard.metrology.kind import measure
 from shopboard.record import CheckRecord
