@@ -5,8 +5,6 @@ full (``tablesaw.blade-90``). Every name of a machine, old or new, means the
 same machine here.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import NamedTuple
 

@@ -3,8 +3,6 @@
 Pure: the task, when it was last done and the running totals in, its standing out.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
@@ -56,7 +54,7 @@ class TaskStanding(NamedTuple):
     due_on: datetime | None = None
     """When the calendar makes it due; None: it does not."""
     done: Done | None = None
-    begun: Begun | None = None
+    begun: "Begun | None" = None
     """How far it is, while it is under way."""
 
 
@@ -66,7 +64,7 @@ def task_standing(
     totals: Totals,
     happened: Mapping[str, Happened],
     now: datetime,
-    begun: Begun | None = None,
+    begun: "Begun | None" = None,
 ) -> TaskStanding:
     """Judge a task.
 
