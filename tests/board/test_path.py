@@ -219,7 +219,9 @@ async def test_a_digit_that_bounces_opens_a_check_and_does_not_answer_it(place: 
         place.seconds.step = 0.02
         place.seconds.at += 1
         key = TO_CHECK[-1]
-        assert "Unplug the machine" in await board.press(key, key, key)
+        await board.press(key, key, key)
+        assert board.says("the plug is out")
+        assert not board.says("Take square and leaves")
 
 
 async def test_a_refused_answer_leaves_the_step_and_the_entry(place: Place) -> None:
