@@ -75,12 +75,37 @@ async def test_everything_can_be_recorded_by_cursor_though_no_point_names_it(
     assert [one[0] for one in recorded(loft)] == [what]
 
 
-async def test_the_tenth_line_is_chosen_by_nought(loft: Place) -> None:
+async def test_nought_gives_the_digits_to_the_lines_after_the_ninth(loft: Place) -> None:
+    """And again to the first nine; so the number pad alone chooses every line."""
     async with loft.open() as board:
-        await board.press("h")
-        what = line_with(board, "  0  ").split("  0  ")[1].partition("  ")[0].strip()
+        first = await board.press("h")
+        shown = await board.press("0")
+        assert "  1  blade changed" not in shown
+        assert "►1  " in shown
+        assert "     length cut" in first
+        assert "  3  length cut" in shown
+        assert "How much wood was cut?" in await board.press("3")
+        await board.press("escape", "4")
+        assert board.says("! there is no such line")
         await board.press("0")
-        assert board.says(f"{what}: press 0 once more") or "How" in board.text
+        assert "►1  blade changed" in board.text
+        await board.press("1", "0", "0", "1")
+        assert board.says("press 1 once more")
+    assert recorded(loft) == []
+
+
+async def test_the_order_of_checking_stands_there_before_it_is_recorded(loft: Place) -> None:
+    """From the ground up, and the same that the machine's screen says by numbers afterwards."""
+    async with loft.open() as board:
+        await board.press("1")
+        await check_all(board)
+        await board.press("h")
+        moved = key_of(board, "machine moved")
+        shown = await board.press(moved)
+        assert "To check after machine moved, in this order: Table, Fence, Stop." in shown
+        shown = await board.press(moved)
+        assert board.says("Recorded: machine moved.")
+        assert "check in this order: 3, 2, 1" in shown
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from datetime import timedelta
 
@@ -173,3 +174,22 @@ def test_every_pane_is_as_wide_as_it_must_be_with_any_wait(
 
 def said(lines: Sequence[Line]) -> str:
     return "\n".join(texts(lines))
+
+
+@pytest.mark.parametrize("cursor", range(20))
+def test_of_many_tasks_the_nine_round_the_cursor_have_digits_and_are_in_sight(cursor: int) -> None:
+    """Each of them can be chosen by one key, and the list says how many are out of sight."""
+    tasks = tuple(
+        TaskStanding(Task(f"t{n}", f"Task number {n}", 28, every="4 weeks"), True, "not on record")
+        for n in range(20)
+    )
+    many = MachineStanding(Machine("saw", "Saw"), "due", (), tasks)
+    shown = texts(tasks_lines(task_rows((many,)), cursor, {}, (80, 21)))
+    start = cursor // 9 * 9
+    for digit, number in enumerate(range(start, min(start + 9, 20)), 1):
+        mark = "►" if number == cursor else " "
+        assert any(line.startswith(f"{mark}{digit} Task number {number} ") for line in shown)
+    listed = [line for line in shown if "Task number" in line]
+    told = [int(n) for n in re.findall(r"[▲▼] (\d+) more", shown[0])]
+    assert len(listed) + sum(told) == 20
+    assert sum(line[1:2].isdigit() for line in listed) == min(9, 20 - start)

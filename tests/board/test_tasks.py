@@ -154,7 +154,7 @@ async def test_a_wait_runs_on_while_the_screen_is_left_and_rings(
         assert board.says("The task waits; its clock runs on.")
         assert "» Soak: 10 min left" in shown
         loft.clock.pass_by(minutes=4)
-        assert "» Soak: 6 min left Clean the blade" in await board.press("minus")
+        assert "» Soak: 6 min left  Clean the blade" in await board.press("minus")
         shown = await board.press("minus")
         assert "Soak: 6 min left" in board.lines[1]
         assert board.says("0: go on with Clean the blade. Soak: 6 min left.")

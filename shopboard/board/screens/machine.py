@@ -61,7 +61,14 @@ class MachineScreen(ShopScreen):
         size = (width, room)
         waits = {(one.machine, one.standing.task.id): one.words for one in desk.waits()}
         return machine_lines(
-            standing, self._cursor, desk.now(), desk.shop.unit, size, self._cannot, waits
+            standing,
+            self._cursor,
+            desk.now(),
+            desk.shop.unit,
+            size,
+            self._cannot,
+            waits,
+            desk.standing.order,
         )
 
     def _first(self, standing: MachineStanding) -> int:
