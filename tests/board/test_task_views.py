@@ -126,6 +126,17 @@ def test_a_clock_shows_no_less_than_is_left(seconds: float, words: str) -> None:
     assert len(big(words, tall=True)) == 5
 
 
+@pytest.mark.parametrize(
+    ("minutes", "words"),
+    [(0.2, "12 s"), (1, "1 min"), (1.5, "1.5 min"), (10, "10 min"), (90, "90 min"), (150, "2.5 h")],
+)
+def test_a_wait_is_said_as_long_as_it_is(minutes: float, words: str) -> None:
+    """Half a minute is not none, a minute and a half not two."""
+    task = Task("t", "Wax", steps=(TaskStep("Wax on", minutes), TaskStep("Buff")))
+    shown = texts(step_lines(task, 1, (80, 21)))
+    assert f"  Then leave it alone for {words}." in [line.rstrip() for line in shown]
+
+
 @given(SIZES, st.lists(st.text(min_size=1, max_size=120), min_size=1, max_size=9), st.data())
 @settings(max_examples=80, deadline=None)
 def test_every_step_and_wait_fits_its_window(
