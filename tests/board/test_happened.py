@@ -104,7 +104,7 @@ async def test_the_order_of_checking_stands_there_before_it_is_recorded(loft: Pl
         shown = await board.press(moved)
         assert "To check after machine moved, in this order: Table, Fence, Stop." in shown
         shown = await board.press(moved)
-        assert board.says("Recorded: machine moved.")
+        assert board.says("Recorded: machine moved. To check again: 3, first Table.")
         assert "check in this order: 3, 2, 1" in shown
 
 
@@ -133,6 +133,21 @@ async def test_hours_are_typed_as_a_person_says_them(
         shown = await board.press("h")
         assert f"{says}, {says} in all" in shown
     assert recorded(loft) == [("hours run", amount, None)]
+
+
+async def test_it_is_told_at_a_point_too(loft: Place) -> None:
+    """One key away, by h or the pad's plus; back at the point, it stands there."""
+    async with loft.open() as board:
+        await board.press("1")
+        await check_all(board)
+        await board.press("2")
+        assert "Saw · Fence" in board.lines[0]
+        await board.press("plus")
+        assert "Saw: what happened?" in board.lines[0]
+        knocked = key_of(board, "knocked")
+        shown = await board.press(knocked, knocked)
+        assert "Saw · Fence" in board.lines[0]
+        assert "knocked on Mon 1 Jun 2026" in shown
 
 
 async def test_what_is_no_amount_is_refused_and_the_entry_stays(loft: Place) -> None:

@@ -13,6 +13,7 @@ from shopboard.dates import ago
 from shopboard.journal import Entry, JournalError
 from shopboard.past import counted_since, newest_happenings, record_happening
 from shopboard.shop.model import NOTE, USES, Machine
+from shopboard.upkeep.undone import undone_through
 from shopboard.upkeep.uses import named_first, use_words
 
 
@@ -91,7 +92,13 @@ class HappenedScreen(SteadyScreen):
             self._chosen = what
             self.say(f"{what}: press {key} once more to record it.")
         elif self._record(what):
-            self.board.go_back_saying(f"Recorded: {what}.")
+            self.board.go_back_saying(f"Recorded: {what}.{self._to_check(what)}")
+
+    def _to_check(self, what: str) -> str:
+        """Say how many points are to be checked again because of it, and which one first."""
+        shop, undone = self.desk.shop, undone_through(self.desk.shop, self._machine, what)
+        due = [name for name in self.desk.standing.order if name in undone]
+        return f" To check again: {len(due)}, first {shop.points[due[0]].name}." if due else ""
 
     def _ask(self, what: str) -> None:
         from shopboard.board.screens.ask import WORDS, AskScreen, amount_of
