@@ -14,7 +14,7 @@ from shopboard.shop.model import NOTE, PROJECT_FINISHED, USES, Machine, Shop
 from shopboard.upkeep.undone import undone_through
 from shopboard.upkeep.uses import use_words
 
-_MOST_ORDER = 3
+_MOST_ORDER = 4
 """Lines that the order of checking may take."""
 _ROOM_FOR_ORDER = _MOST_ORDER + 4
 """Rows that must be left for it, and for what is on record."""

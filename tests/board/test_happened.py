@@ -106,6 +106,23 @@ async def test_the_order_of_checking_stands_there_before_it_is_recorded(loft: Pl
         shown = await board.press(moved)
         assert board.says("Recorded: machine moved. To check again: 3, first Table.")
         assert "check in this order: 3, 2, 1" in shown
+        assert "►3 Table" in shown
+
+
+async def test_what_happened_leads_the_cursor_to_what_is_checked_first(loft: Place) -> None:
+    """Though the point that it was on is to be checked again, too."""
+    async with loft.open() as board:
+        await board.press("1")
+        await check_all(board)
+        await board.press("h")
+        knocked = key_of(board, "knocked")
+        assert "►2 Fence" in await board.press(knocked, knocked)
+        assert "►1 Stop" in await board.press("up")
+        await board.press("h", "minus")
+        assert "►1 Stop" in board.text  # nothing happened: it stays
+        await board.press("h")
+        moved = key_of(board, "machine moved")
+        assert "►3 Table" in await board.press(moved, moved)
 
 
 @pytest.mark.parametrize(
