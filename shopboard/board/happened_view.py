@@ -75,7 +75,8 @@ def in_order(shop: Shop, machine: Machine, what: str, width: int) -> list[Line]:
     ]
     if not names:
         return []
-    words = f"To check after {what}, in this order: {', '.join(names)}."
+    order = ", in this order" if len(names) > 1 else ""
+    words = f"To check after {what}{order}: {', '.join(names)}."
     return [(), *(((f"  {one}", ""),) for one in wrap(words, width - 4, _MOST_ORDER))]
 
 
