@@ -13,6 +13,7 @@ from datetime import datetime
 from shopboard.checks.steps import AnswerError, Choice
 from shopboard.journal import Entry, JournalLocked, NewEntry, Store, new_uid
 from shopboard.shop.model import Cutter, Machine, SafetyQuestion, Shop
+from shopboard.upkeep.plug import plug_is_doubtful
 from shopboard.upkeep.safety_questions import (
     TAG,
     as_kept,
@@ -35,7 +36,6 @@ from shopboard.upkeep.safety_record import (
     round_body,
 )
 from shopboard.upkeep.tags import joined, standing_tag, tag_entry
-from shopboard.visit import PLUG_HOLDS
 
 
 class Round:
@@ -89,7 +89,7 @@ class Round:
                 self._answers[decided] = before.decided[decided]
         step = self.step
         running = step is not None and self._question(step).running
-        if now - before.when > PLUG_HOLDS and not running:
+        if plug_is_doubtful(before.when, now) and not running:
             for question in self.questions:
                 if question.plug:
                     self._answers.pop(question.id, None)
