@@ -179,7 +179,7 @@ def _judge(
     made = min(record.when, now)  # a record from the future counts as made now
     due_on = days_after(made, days) if days else None
     if not reason and due_on is not None and now >= due_on:
-        reason = f"checked {ago(record.when, now)}, holds {days} days{why}"
+        reason = f"checked {ago(record.when, now)}, holds {days} day{'' if days == 1 else 's'}{why}"
     if reason:
         return measured._replace(state="due", reason=reason)
     return measured._replace(due_on=due_on)
