@@ -56,15 +56,19 @@ class AskScreen(SteadyScreen):
 
     keys: ClassVar[tuple[Key, ...]] = (GO_ON, BACK, HELP)
 
-    def __init__(self, about: str, asked: Asked, take: Callable[[str | float], object]) -> None:
+    def __init__(
+        self, machine_id: str, about: str, asked: Asked, take: Callable[[str | float], object]
+    ) -> None:
         """Ask.
 
         Args:
-            about: what the screen is about.
+            machine_id: the machine that it is about.
+            about: what the screen is about, in words.
             asked: the question.
             take: is given the answer; leaves this screen when it could be recorded.
         """
         super().__init__()
+        self._machine_id = machine_id
         self._about = about
         self._asked = asked
         self._take = take
@@ -73,6 +77,10 @@ class AskScreen(SteadyScreen):
     def heading(self) -> str:
         """Say what it is about."""
         return self._about
+
+    def tagged(self) -> str:
+        """Say why the machine is not to be used."""
+        return self.tag_of(self._machine_id)
 
     def body(self, width: int, room: int) -> list[Line]:
         """Draw question and field."""

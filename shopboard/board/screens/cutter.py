@@ -10,7 +10,7 @@ from shopboard.board.cutter_view import cutter_lines
 from shopboard.board.field import noted, pasted, typed
 from shopboard.board.keys import BACK, HELP, RECORD, UNDO_ACT, Key
 from shopboard.board.paint import Line
-from shopboard.board.screens.base import ShopScreen
+from shopboard.board.screens.steady import SteadyScreen
 from shopboard.checks.steps import AnswerError, Words
 from shopboard.dates import ago
 from shopboard.journal import Entry, JournalError
@@ -28,7 +28,7 @@ from shopboard.upkeep.cutters import CutterStanding
 NOTE = Words(key="note", title="")
 
 
-class CutterScreen(ShopScreen):
+class CutterScreen(SteadyScreen):
     """What can be done with one cutter, and its record."""
 
     keys: ClassVar[tuple[Key, ...]] = (RECORD, UNDO_ACT, BACK, HELP)
