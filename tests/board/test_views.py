@@ -285,3 +285,11 @@ def test_where_to_begin_is_one_line_when_it_is_not_the_worst_point() -> None:
     standing = one._replace(points=(one.points[0], near), first=near)
     shown = texts(panes(ShopStanding((standing,)), "m1", NOW, 80, 21))
     assert any(line.endswith(f"check first: {near.point.name}") for line in shown)
+
+
+def test_working_in_wide_letters_is_broken_where_the_screen_ends() -> None:
+    from shopboard.board.screens.why import wrap_kept
+
+    wide = " ".join(["幅木の"] * 10)
+    assert all(cell_len(line) <= 50 for line in wrap_kept(wide, 50))
+    assert wrap_kept("a   b", 50) == ["a   b"]
