@@ -61,11 +61,6 @@ class TaskRun:
         """Whether it must be left alone now, or had to be until a moment ago."""
         return self._begun is not None and self._begun.wait > 0
 
-    @property
-    def waiting_for(self) -> str:
-        """What it is left alone for: the words of the step before the wait."""
-        return self.task.steps[self.number - 2].words if self.waits else ""
-
     def was_paused(self, now: datetime) -> bool:
         """Tell whether somebody may have used the machine since the newest entry about it."""
         last = self._begun.last if self._begun else None
