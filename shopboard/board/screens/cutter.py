@@ -7,7 +7,7 @@ from typing import ClassVar
 from textual import events
 
 from shopboard.board.cutter_view import cutter_lines
-from shopboard.board.field import noted, pasted, typed
+from shopboard.board.field import edited, pasted
 from shopboard.board.keys import BACK, HELP, RECORD, UNDO_ACT, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.steady import SteadyScreen
@@ -88,17 +88,15 @@ class CutterScreen(SteadyScreen):
 
     def _typed(self, event: events.Key, asked: Act) -> bool:
         """Take a key into the field; False when it is not meant for it."""
-        if event.key == "backspace":
-            self._entry = self._entry[:-1]
-            return True
-        char = event.character
         words = asked.asks == "words"
-        if not char or not char.isprintable() or (char in "-?" and not (words and self._entry)):
+        if event.character == "-" and not words:
+            return False  # no cost has a minus: it goes back
+        entry = edited(self._entry, event.key, event.character, words=words)
+        if entry is None:
             return False
-        more = (noted if words else typed)(self._entry, char)
-        if more is None:
+        if entry == self._entry:
             self.app.bell()
-        self._entry = self._entry if more is None else more
+        self._entry = entry
         return True
 
     def on_paste(self, event: events.Paste) -> None:
