@@ -197,7 +197,11 @@ class Round:
 
 
 def newest_round(machine: str, journal: Store) -> RoundStanding | None:
-    """Give what is on record of the rounds of a machine, or of the shop (no name)."""
+    """Give what is on record of the rounds of a machine, or of the shop (no name).
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
     entries = journal.recent(ROUND, machine, "", limit=1, include_void=False)
     return read_round(entries[0]) if entries else None
 
