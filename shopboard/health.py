@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
 from shopboard.dates import ago, day, days_after
+from shopboard.metrology.duration import hours_words
 from shopboard.record import CheckRecord
 from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, Machine, Point, Shop
 from shopboard.standing import (
@@ -193,7 +194,7 @@ def _run_out(record: CheckRecord, total: float) -> str:
     ran = total - holds.total_minutes
     if ran < holds.minutes:
         return ""
-    return f"{ran / 60:.0f} h run since, holds {holds.minutes / 60:.0f} h: {holds.why}"
+    return f"{hours_words(ran)} run since, holds {hours_words(holds.minutes)}: {holds.why}"
 
 
 def _rests_on(

@@ -177,7 +177,7 @@ def test_a_wander_by_running_makes_it_due_when_the_machine_has_run_so_long() -> 
         told.seq += 1
         assert stand(point, told).state == state
     assert stand(point, told).reason == (
-        "2 h run since, holds 2 h: it wandered about 2 thou/ft a month over 9 checks"
+        "1.5 h run since, holds 1.5 h: it wandered about 2 thou/ft a month over 9 checks"
     )
     told.happenings.append(Happening(told.seq + 1, NOW, "saw", HOURS_RUN, 620.0))  # taken back
     assert stand(point, told).state == "true"
