@@ -98,7 +98,7 @@ def _told(entry: Entry) -> str:
         return str(entry.body.get("what", ""))
     if entry.kind == "cutter":
         way = f"change of cutter: {entry.body.get('what', '')}"
-        return f"{entry.point}: {act_words(entry)}" if entry.point else way
+        return f"cutter {entry.point}: {act_words(entry)}" if entry.point else way
     if entry.kind == ROUND:
         answers = entry.body.get("answers")
         count = len(answers) if isinstance(answers, dict) else 0
@@ -106,4 +106,4 @@ def _told(entry: Entry) -> str:
     if entry.kind == TAG:
         tag = tag_words(entry)
         return f"{DO_NOT_USE}: {tag}" if tag else f"tag cleared: {entry.body.get('why', '')}"
-    return f"{entry.point}: done"
+    return f"task {entry.point}: done"

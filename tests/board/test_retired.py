@@ -49,6 +49,28 @@ def renamed(place: Place) -> Place:
     return place
 
 
+@pytest.mark.parametrize(
+    ("kind", "point", "body", "words"),
+    [
+        ("happening", "knocked", {"what": "knocked"}, "knocked"),
+        ("task", "wax", {}, "task wax: done"),
+        ("cutter", "rip", {"what": "put on"}, "cutter rip: put on"),
+        ("cutter", "rip", {"what": "used", "of": "hours run"}, "cutter rip: hours run"),
+        ("cutter", "", {"what": "given up"}, "change of cutter: given up"),
+        ("tag", "", {"out_of_use": True, "why": "guard off"}, "DO NOT USE: guard off"),
+        ("tag", "", {"out_of_use": False, "why": "back on"}, "tag cleared: back on"),
+        ("round", "", {"answers": {"plug": "out"}, "of": 7}, "safety round, 1 of 7 answered"),
+        ("round", "", {}, "safety round, 0 of 0 answered"),
+    ],
+)
+def test_each_record_of_a_machine_that_is_gone_is_told_in_words(
+    kind: str, point: str, body: dict[str, object], words: str
+) -> None:
+    entry = Entry(1, "u", NOW, kind, "router", point, "", body, None, True)
+    shown = [plain(line).rstrip() for line in kept_lines((), [entry], 0, "inch", (80, 20))]
+    assert shown[-1].endswith(f"  {words}")
+
+
 async def test_a_lost_name_is_noticed_and_given_back(renamed: Place) -> None:
     """On the board, at its place in the file; with `was` everything is there again."""
     async with renamed.open() as board:
@@ -154,25 +176,3 @@ def test_the_list_fits_its_window_with_the_cursor_in_sight(
     assert len(lines) <= room
     assert {width_of(line) for line in lines} == {width}
     assert sum(plain(line).startswith("►") for line in lines) == 1
-
-
-@pytest.mark.parametrize(
-    ("kind", "point", "body", "words"),
-    [
-        ("happening", "knocked", {"what": "knocked"}, "knocked"),
-        ("task", "wax", {}, "wax: done"),
-        ("cutter", "rip", {"what": "put on"}, "rip: put on"),
-        ("cutter", "rip", {"what": "used", "of": "hours run"}, "rip: hours run"),
-        ("cutter", "", {"what": "given up"}, "change of cutter: given up"),
-        ("tag", "", {"out_of_use": True, "why": "guard off"}, "DO NOT USE: guard off"),
-        ("tag", "", {"out_of_use": False, "why": "back on"}, "tag cleared: back on"),
-        ("round", "", {"answers": {"plug": "out"}, "of": 7}, "safety round, 1 of 7 answered"),
-        ("round", "", {}, "safety round, 0 of 0 answered"),
-    ],
-)
-def test_each_record_of_a_machine_that_is_gone_is_told_in_words(
-    kind: str, point: str, body: dict[str, object], words: str
-) -> None:
-    entry = Entry(1, "u", NOW, kind, "router", point, "", body, None, True)
-    shown = [plain(line).rstrip() for line in kept_lines((), [entry], 0, "inch", (80, 20))]
-    assert shown[-1].endswith(f"  {words}")
