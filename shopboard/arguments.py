@@ -19,7 +19,7 @@ examples:
   shopboard status --json --exit-code        the same for scripts; exit 1 when not all is true
   shopboard status --on 2026-05-01           how everything stood on a past day
   shopboard changes 2026-05-01               what changed since, and what happened
-  shopboard check saw.blade               run one check as plain lines
+  shopboard check saw.blade                  run one check as plain lines
   shopboard check saw.blade --answers answers.toml --json
   shopboard tag saw "guard is off"           not to be used, until it is cleared
   shopboard round                            the safety round, shop and machines
@@ -105,8 +105,11 @@ def build_parser() -> argparse.ArgumentParser:
 
 def _command_parser(name: str) -> argparse.ArgumentParser:
     """Put together the parser of one command."""
+    words = COMMANDS[name]  # the first letter alone: capitalize() would write "html" for HTML
     parser = _Parser(
-        prog=f"shopboard {name}", description=f"{COMMANDS[name]}.".capitalize(), parents=[_files()]
+        prog=f"shopboard {name}",
+        description=f"{words[0].upper()}{words[1:]}.",
+        parents=[_files()],
     )
     import_module(f"shopboard.commands.{name}").arguments(parser)
     return parser

@@ -10,7 +10,7 @@ end of the way together or not at all.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import cast
 
 from shopboard.checks.steps import AnswerError, Caution, Step
@@ -28,7 +28,7 @@ from shopboard.upkeep.cutter_journal import (
     standings_now,
 )
 from shopboard.upkeep.cutters import CutterStanding, changing
-from shopboard.visit import PLUG_HOLDS
+from shopboard.upkeep.plug import plug_is_doubtful
 
 _FIXED = ("act", "kind", "cutter", "off", "off_is_done", "on_state", "edge")
 """What is settled when a change begins, and stands in each of its entries."""
@@ -134,7 +134,7 @@ class Change:
             if walk.step is None:
                 break  # the last step records: it is never behind us
             answers, self.walk, step = walk.answers, walk, walk.step
-        if answers and not timedelta(0) <= now - newest.when <= PLUG_HOLDS:
+        if answers and plug_is_doubtful(newest.when, now):
             self._plug_again = unplug(self.job.kind, again=True)
 
     def _write(

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
 from shopboard.dates import ago, day, days_after
+from shopboard.metrology.duration import hours_words
 from shopboard.record import CheckRecord
 from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, Machine, Point, Shop
 from shopboard.standing import (
@@ -179,7 +180,7 @@ def _judge(
     made = min(record.when, now)  # a record from the future counts as made now
     due_on = days_after(made, days) if days else None
     if not reason and due_on is not None and now >= due_on:
-        reason = f"checked {ago(record.when, now)}, holds {days} days{why}"
+        reason = f"checked {ago(record.when, now)}, holds {days} day{'' if days == 1 else 's'}{why}"
     if reason:
         return measured._replace(state="due", reason=reason)
     return measured._replace(due_on=due_on)
@@ -193,7 +194,7 @@ def _run_out(record: CheckRecord, total: float) -> str:
     ran = total - holds.total_minutes
     if ran < holds.minutes:
         return ""
-    return f"{ran / 60:.0f} h run since, holds {holds.minutes / 60:.0f} h: {holds.why}"
+    return f"{hours_words(ran)} run since, holds {hours_words(holds.minutes)}: {holds.why}"
 
 
 def _rests_on(

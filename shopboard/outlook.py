@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
 from typing import NamedTuple
 
-from shopboard.dates import day
+from shopboard.dates import day, days_after
 from shopboard.drifting import Found, PointPast, changes_of, total_minutes
 from shopboard.metrology import drift_words
 from shopboard.metrology.control import Limits, individuals
@@ -130,11 +129,12 @@ def _first(
     kind, wander = point.tolerance.kind, seen.wander
     if not true:
         return f"{drift_words.wander_words(wander, kind, unit)}."
-    by = "" if due.days is None else day(newest.when + timedelta(days=due.days))
+    by = "" if due.days is None else day(days_after(newest.when, due.days))
     if newest.holds is not None and not (wander and wander.shows):
         # a result was taken back since: the newest one was judged with it
         words = drift_words.wander_words(wander, kind, unit)
-        until = f"until {by}" if by else drift_words.running_words(due.minutes or 0)
+        running = "" if due.minutes is None else drift_words.running_words(due.minutes)
+        until = ", at most ".join(filter(None, (running, f"until {by}" if by else "")))
         return f"{words}. When the newest result was taken, {newest.holds.why}: it holds {until}."
     return drift_words.due_words(wander, due, kind, unit, by=by, every=point.every, risk=risk)
 

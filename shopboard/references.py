@@ -7,7 +7,7 @@ result is taken back. Results recorded before stay as they are.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
 from shopboard.checks import registry
 from shopboard.dates import day
@@ -47,7 +47,11 @@ def drawer_as_proven(shop: Shop, latest: Mapping[tuple[str, str], CheckRecord]) 
 
 
 def proven_drawer(shop: Shop, journal: Store, before: int | None = None) -> Drawer:
-    """Give the drawer as the journal has it proven, by what was recorded before an entry."""
+    """Give the drawer as the journal has it proven, by what was recorded before an entry.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
     latest: dict[tuple[str, str], CheckRecord] = {}
     for point in shop.points.values():
         if point.proves:
@@ -56,16 +60,6 @@ def proven_drawer(shop: Shop, journal: Store, before: int | None = None) -> Draw
             known = [one for one in entries if before is None or one.seq < before]
             latest.update((here, record) for record in read_all(known[:1]))
     return drawer_as_proven(shop, latest)
-
-
-def proven_tools(drawer: Drawer, as_proven: Drawer) -> Iterable[Square | OtherTool]:
-    """Give the tools of a drawer that are proven."""
-    for before, after in zip(drawer.squares, as_proven.squares, strict=True):
-        if before != after:
-            yield after
-    for tool, now in zip(drawer.others, as_proven.others, strict=True):
-        if tool != now:
-            yield now
 
 
 def _proves(record: CheckRecord, tool: str, drawer: Drawer) -> bool:

@@ -13,6 +13,7 @@ from datetime import datetime
 from shopboard.checks.steps import AnswerError, Choice
 from shopboard.journal import Entry, JournalLocked, NewEntry, Store, new_uid
 from shopboard.shop.model import Cutter, Machine, SafetyQuestion, Shop
+from shopboard.upkeep.plug import plug_is_doubtful
 from shopboard.upkeep.safety_questions import (
     TAG,
     as_kept,
@@ -35,7 +36,6 @@ from shopboard.upkeep.safety_record import (
     round_body,
 )
 from shopboard.upkeep.tags import joined, standing_tag, tag_entry
-from shopboard.visit import PLUG_HOLDS
 
 
 class Round:
@@ -89,7 +89,7 @@ class Round:
                 self._answers[decided] = before.decided[decided]
         step = self.step
         running = step is not None and self._question(step).running
-        if now - before.when > PLUG_HOLDS and not running:
+        if plug_is_doubtful(before.when, now) and not running:
             for question in self.questions:
                 if question.plug:
                     self._answers.pop(question.id, None)
@@ -197,7 +197,11 @@ class Round:
 
 
 def newest_round(machine: str, journal: Store) -> RoundStanding | None:
-    """Give what is on record of the rounds of a machine, or of the shop (no name)."""
+    """Give what is on record of the rounds of a machine, or of the shop (no name).
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
     entries = journal.recent(ROUND, machine, "", limit=1, include_void=False)
     return read_round(entries[0]) if entries else None
 

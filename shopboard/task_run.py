@@ -7,15 +7,13 @@ anywhere and goes on where it stood; a wait runs on meanwhile.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from shopboard.journal import Entry, JournalLocked, NewEntry, Store, new_uid
 from shopboard.past import new_task
 from shopboard.shop.model import Task, TaskStep
 from shopboard.upkeep.begun import BEGIN, LEFT, LONGEST_WAIT, STEP, Begun, read_begun
-
-PLUG_HOLDS = timedelta(minutes=10)
-"""After this pause the plug's state is asked again: somebody may have used the machine."""
+from shopboard.upkeep.plug import plug_is_doubtful
 
 
 class TaskRun:
@@ -63,15 +61,10 @@ class TaskRun:
         """Whether it must be left alone now, or had to be until a moment ago."""
         return self._begun is not None and self._begun.wait > 0
 
-    @property
-    def waiting_for(self) -> str:
-        """What it is left alone for: the words of the step before the wait."""
-        return self.task.steps[self.number - 2].words if self.waits else ""
-
     def was_paused(self, now: datetime) -> bool:
         """Tell whether somebody may have used the machine since the newest entry about it."""
         last = self._begun.last if self._begun else None
-        return last is None or not timedelta(0) <= now - last <= PLUG_HOLDS
+        return last is None or plug_is_doubtful(last, now)
 
     def do_step(self) -> None:
         """Record that the step is done, and with the last one that the task is.

@@ -23,11 +23,9 @@ from shopboard.past import RESUMES_WITHIN, learnt_advance, was_moved
 from shopboard.record import Holds, check_body, read_check
 from shopboard.references import proven_drawer
 from shopboard.shop.model import Point, Shop
+from shopboard.upkeep.plug import plug_is_doubtful
 from shopboard.upkeep.safety_record import tag_words
 from shopboard.upkeep.tags import TAG_STEP, newest_tags, tag_caution
-
-PLUG_HOLDS = timedelta(minutes=10)
-"""After this pause the plug's state is asked again: somebody may have used the machine."""
 
 
 def job_for(shop: Shop, point: Point, journal: Store | None, before: int | None = None) -> Job:
@@ -302,7 +300,7 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
         return None
     read = [one for one in entries if one.body.get("key") == TAG_STEP]
     _show_tag(visit, read[-1] if read else None, journal)
-    if _plug_is_out(visit.method, visit.walk) and now - last > PLUG_HOLDS:
+    if _plug_is_out(visit.method, visit.walk) and plug_is_doubtful(last, now):
         title = "Is the machine still unplugged?"
         visit._ahead.append(unplug("unplugged again", title))  # noqa: SLF001
     return visit

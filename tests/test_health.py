@@ -177,7 +177,7 @@ def test_a_wander_by_running_makes_it_due_when_the_machine_has_run_so_long() -> 
         told.seq += 1
         assert stand(point, told).state == state
     assert stand(point, told).reason == (
-        "2 h run since, holds 2 h: it wandered about 2 thou/ft a month over 9 checks"
+        "1.5 h run since, holds 1.5 h: it wandered about 2 thou/ft a month over 9 checks"
     )
     told.happenings.append(Happening(told.seq + 1, NOW, "saw", HOURS_RUN, 620.0))  # taken back
     assert stand(point, told).state == "true"
@@ -435,3 +435,11 @@ def test_a_move_in_the_journal_makes_the_point_unproven(journal: Store, clock: C
     assert states["next"] == states["left.adjust"] == "out"
     assert states["left.turned_by"] == states["left.record"] == "unproven"
     assert stands(journal, shop, "saw.blade").state == "true"
+
+
+def test_a_single_day_is_said_as_one() -> None:
+    daily = make_shop(make_point("saw.blade", every_days=1, every="1 day"))
+    past = Past({("saw", "blade"): record("saw.blade")}, {}, ())
+    found = shop_standing(daily, past, NOW + 2 * DAY).of_point("saw.blade")
+    assert found is not None
+    assert found.reason.endswith("holds 1 day")

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import math
 import random
-from datetime import timedelta
+import time
+from collections.abc import Iterator
+from datetime import datetime, timedelta
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from shopboard.dates import day
 from shopboard.drift_past import point_past
 from shopboard.drifting import PointPast
 from shopboard.health import shop_standing
@@ -162,6 +165,38 @@ def test_a_result_whose_forerunners_were_taken_back_says_why_it_holds_so_short()
         "Too few checks yet to tell how it wanders. When the newest result was taken, it wandered"
         " about 9 thou/ft a month: it holds until Sat 13 Jun 2026."
     ]
+
+
+def test_where_running_and_the_calendar_both_end_it_both_are_said() -> None:
+    alone = result(1, 0.0, 0, holds=Holds(None, 2400, 0.0, "it wandered by running"))
+    assert said(PointPast([alone]))[0].endswith(
+        "it wandered by running: it holds 40 h of running, at most until Mon 31 Aug 2026."
+    )
+
+
+@pytest.fixture
+def _berlin(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """Let local time be that of a place where the clocks change on 28 March 2027."""
+    monkeypatch.setenv("TZ", "Europe/Berlin")
+    time.tzset()
+    yield
+    monkeypatch.undo()
+    time.tzset()
+
+
+@pytest.mark.usefixtures("_berlin")
+@pytest.mark.skipif(not hasattr(time, "tzset"), reason="Windows takes no time zone from TZ")
+def test_the_day_said_is_the_day_on_which_the_board_calls_it_due() -> None:
+    """Taken at 23:30 in winter: 60 times 24 hours end in the small hours of the day after."""
+    winter = datetime(2027, 2, 1, 23, 30).astimezone()
+    held = Holds(60, None, 0.0, "it wandered")
+    alone = result(1, 0.0, 0, holds=held)._replace(when=winter)
+    past = Past({("saw", "blade"): alone}, {}, ())
+    standing = shop_standing(make_shop(POINT), past, winter).of_point("saw.blade")
+    assert standing is not None
+    assert standing.due_on is not None
+    assert day(standing.due_on) == "Fri 2 Apr 2027"
+    assert said(PointPast([alone]))[0].endswith("it holds until Fri 2 Apr 2027.")
 
 
 @st.composite

@@ -14,7 +14,7 @@ from shopboard.metrology.instruments import OtherTool
 from shopboard.metrology.kind import Kind
 from shopboard.metrology.reach import set_up
 from shopboard.metrology.square import Reading, estimate
-from shopboard.references import proven_drawer, proven_tools
+from shopboard.references import proven_drawer
 from shopboard.shop.model import Point, Shop
 from shopboard.visit import Visit, job_for, resume, start
 from tests.builders import FEELERS, INCH, SQUARE_6, Person, make_point, make_shop
@@ -77,8 +77,10 @@ def test_a_proof_takes_the_place_of_the_grade(journal: SqliteJournal, shop: Shop
     assert square.known_error == pytest.approx(math.atan(0.003 / 6), abs=1e-9)
     assert square.known_u == pytest.approx(budget.expanded / 1.96, abs=1e-9)
     assert square.source.startswith("proven on ")
-    tools = [tool.id for tool in proven_tools(shop.drawer, proven_drawer(shop, journal))]
-    assert tools == ["square-6"]
+    proven, stated = proven_drawer(shop, journal), shop.drawer
+    squares = zip(proven.squares, stated.squares, strict=True)
+    assert [now.id for now, before in squares if now != before] == ["square-6"]
+    assert proven.others == stated.others
 
 
 def test_the_sign_of_a_proof_is_the_sign_of_a_certificate(

@@ -26,6 +26,30 @@ def noted(text: str, char: str) -> str | None:
     return text + char
 
 
+def edited(text: str, key: str, char: str | None, *, words: bool) -> str | None:
+    """Give the text after a key; None when the key is not meant for the field.
+
+    A key that has no place in it leaves the text as it is. In an empty field ``-`` goes back and
+    ``?`` asks for help; of a number, ``?`` always does.
+
+    Args:
+        text: what is typed so far.
+        key: name of the key.
+        char: the character that it types, if any.
+        words: whether words are typed, not a number.
+    """
+    if key == "backspace":
+        return text[:-1]
+    if key == "ctrl+u":
+        return ""
+    if not char or not char.isprintable():
+        return None
+    if (char in "-?" and not text) or (char == "?" and not words):
+        return None
+    more = (noted if words else typed)(text, char)
+    return text if more is None else more
+
+
 def pasted(text: str, clip: str, *, words: bool = False) -> str:
     """Add the first characters of a pasted text, as far as they belong in a number or a note."""
     for char in clip[: LONGEST_WORDS if words else LONGEST]:

@@ -7,10 +7,10 @@ from datetime import datetime
 
 from rich.cells import cell_len
 
-from shopboard.board.board_view import first_words
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
 from shopboard.board.nines import out_of_sight
 from shopboard.board.paint import Line, clip, fit, said, wrap
+from shopboard.board.pane_view import first_words
 from shopboard.board.tasks_view import Waits, state_of, task_rows, why
 from shopboard.dates import ago
 from shopboard.metrology.kind import SAID, measure
@@ -131,11 +131,11 @@ def _points(
         name = fit(((clip(said(one.point.name), names), style),), names, style)
         state = (f" {STATE_MARKS[one.state]} {one.state:<9}", one.state)
         shown = f"{mark}{number + 1:<{digits}} "
-        why = _reason(one, cannot.get(one.point.full_name, ""), width - 5)
+        reasons = _reason(one, cannot.get(one.point.full_name, ""), width - 5)
         points.append(
             [
                 ((shown, style), *name, state, (_measured(one, now, unit), "")),
-                *(((f"    {words}", "dim"),) for words in why),
+                *(((f"    {words}", "dim"),) for words in reasons),
             ]
         )
     return points or [[(("  no points in the shop file", "dim"),)]]

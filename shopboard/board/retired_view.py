@@ -13,8 +13,10 @@ from shopboard.dates import day
 from shopboard.journal import Entry
 from shopboard.metrology.quantity import Unit
 from shopboard.record import CheckRecord
+from shopboard.upkeep.cutter_journal import act_words
 from shopboard.upkeep.rename_hints import hint_words
 from shopboard.upkeep.retired import Retired
+from shopboard.upkeep.safety_record import DO_NOT_USE, ROUND, TAG, tag_words
 
 
 def retired_lines(retired: Sequence[Retired], cursor: int, size: tuple[int, int]) -> list[Line]:
@@ -91,6 +93,17 @@ def kept_lines(
 
 
 def _told(entry: Entry) -> str:
+    """Say what an entry of a machine records; its other things have no names but their ids now."""
     if entry.kind == "happening":
         return str(entry.body.get("what", ""))
-    return f"{entry.kind} {entry.point}"
+    if entry.kind == "cutter":
+        way = f"change of cutter: {entry.body.get('what', '')}"
+        return f"cutter {entry.point}: {act_words(entry)}" if entry.point else way
+    if entry.kind == ROUND:
+        answers = entry.body.get("answers")
+        count = len(answers) if isinstance(answers, dict) else 0
+        return f"safety round, {count} of {entry.body.get('of', count)} answered"
+    if entry.kind == TAG:
+        tag = tag_words(entry)
+        return f"{DO_NOT_USE}: {tag}" if tag else f"tag cleared: {entry.body.get('why', '')}"
+    return f"task {entry.point}: done"

@@ -24,14 +24,9 @@ from shopboard.checks.declared import DeclaredCheck
 from shopboard.checks.guided import Answers
 from shopboard.checks.inputs import input_of, tools_named
 from shopboard.checks.job import Job
+from shopboard.checks.mean_of_sets import USUAL_SCATTER, budget_of_mean
 from shopboard.checks.outcome import Outcome
-from shopboard.checks.repeats import (
-    MOST_SETS,
-    USUAL_SCATTER,
-    Repeats,
-    as_kept,
-    budget_of_mean,
-)
+from shopboard.checks.repeats import MOST_SETS, Repeats, as_kept
 from shopboard.checks.setting import MANUAL
 from shopboard.checks.steps import Choice, Option, Step
 from shopboard.checks.within_reach import beyond_the_sizes, beyond_the_tool

@@ -19,18 +19,9 @@ from shopboard.checks.settle import READ_AGAIN, best_remedy
 from shopboard.checks.steps import Choice, Option, Step
 from shopboard.metrology.kind import Kind, measure
 from shopboard.metrology.outlier import disagree, stray
-from shopboard.metrology.propagate import repeated
-from shopboard.metrology.uncertainty import Budget, Source
 
 MOST_SETS = 9
 """Sets of readings that are taken at the most."""
-
-ENOUGH_FOR_SCATTER = 3
-"""From so many sets on, their own scatter says how well they repeat (GUM 4.2); with fewer, k would
-be 12.7 and what is usual in the trade says more."""
-
-USUAL_SCATTER = "how well it repeats"
-"""Name of the source that says how well one set usually repeats."""
 
 
 class Repeated(Protocol):
@@ -239,26 +230,6 @@ class Repeats:
 def _middle(values: Sequence[float]) -> int:
     """Give the index of the value in the middle."""
     return sorted(range(len(values)), key=values.__getitem__)[len(values) // 2]
-
-
-def budget_of_mean(single: Budget, results: Sequence[float]) -> Budget:
-    """Give the budget of the mean of several results, from the budget of one.
-
-    Args:
-        single: the budget of one result, with how well it usually repeats.
-        results: the error from each set, in the unit of the budget.
-    """
-    if len(results) < 2:
-        return single
-    kept = [one for one in single.sources if one.name != USUAL_SCATTER]
-    if len(results) >= ENOUGH_FOR_SCATTER:
-        return Budget((*kept, repeated(results)[1]))
-    share = len(results) ** -0.5
-    usual = [one._replace(u=one.u * share) for one in single.sources if one not in kept]
-    apart = max(results) - min(results)
-    if disagree(max(results), min(results), single.u_of_change):
-        usual.append(Source.within("the two readings disagree", apart / 2))
-    return Budget((*kept, *usual))
 
 
 def as_kept(taken: Taken) -> dict[str, object]:

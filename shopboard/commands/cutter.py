@@ -12,7 +12,7 @@ from shopboard.commands.output import say
 from shopboard.commands.shared import no_such, open_desk
 from shopboard.desk import Desk
 from shopboard.shop.model import Sharpness
-from shopboard.upkeep.cutter_acts import ACTS, read_cost, why_not
+from shopboard.upkeep.cutter_acts import ACTS, ACTS_BY_NAME, asks, read_cost, why_not
 from shopboard.upkeep.cutter_changes import CHANGES, change, mounted_like
 from shopboard.upkeep.cutter_journal import (
     act_words,
@@ -62,6 +62,7 @@ def run(options: argparse.Namespace) -> int:
     name, words = _act(" ".join(" ".join(options.act).split()))
     with closing(open_desk(options)) as desk:
         one = _named(desk, options.cutter)
+        _refuse_unused(one, name, options)
         if name == TAKE_BACK:
             _take_back(desk, one, options.reason)
         elif name in CHANGES and (name != "new" or one.mounted):
@@ -84,6 +85,19 @@ def _act(typed: str) -> tuple[str, str]:
     if typed.lower() not in _NAMES:
         raise no_such("act", typed, _NAMES)
     return typed.lower(), ""
+
+
+def _refuse_unused(one: CutterStanding, name: str, options: argparse.Namespace) -> None:
+    """Refuse an option that the act would leave unheeded: nothing that is told may get lost."""
+    act = ACTS_BY_NAME.get(name)
+    asked = asks(one, act) if act is not None else ""
+    if options.cost is not None and asked != "cost":
+        why = " on the machine: the shop file tells its price" if name == "new" else ""
+        raise UsageError(f"--cost does not go with {name}{why}")
+    if options.came_off is not None and asked != "change":
+        raise UsageError(f"--came-off does not go with {name}")
+    if options.reason is not None and name != TAKE_BACK:
+        raise UsageError(f"--reason goes with {TAKE_BACK} alone")
 
 
 def _named(desk: Desk, name: str) -> CutterStanding:

@@ -1,4 +1,4 @@
-"""What several commands need: the open desk, one point by name, JSON out."""
+"""What several commands need: the open desk, one point by name, words and days as typed."""
 
 from __future__ import annotations
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from contextlib import closing
 
 from shopboard import exit_codes
 from shopboard.commands.output import say
@@ -18,9 +19,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Verify every entry."""
     path = paths(options)[1]
-    journal = open_journal(path, utc_now, create=False, read_only=True)
-    damage, count = journal.verify(), journal.count()
-    journal.close()
+    with closing(open_journal(path, utc_now, create=False, read_only=True)) as journal:
+        damage, count = journal.verify(), journal.count()
     if damage is not None:
         where = f"entry {damage.seq}: " if damage.seq is not None else ""
         say(f"{path} is damaged. {where}{damage.what}")

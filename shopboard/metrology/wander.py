@@ -55,7 +55,9 @@ class Span(NamedTuple):
     """One change over one span of time."""
 
     time: float
+    """Days, or minutes of running: all by one clock."""
     change: float
+    """Of the point's error, in its own unit (rad, mm, MPa, ...)."""
     u: float
     """Standard uncertainty of the change."""
     shared: float = 0.0
@@ -78,7 +80,9 @@ class Rate(NamedTuple):
     weight: float
     """How likely; all of them make 1."""
     mean: float
+    """In the unit of the error, per day or minute."""
     variance: float
+    """Of the rate, in the square of its unit."""
 
 
 class Likely(NamedTuple):
@@ -129,7 +133,12 @@ class Belief(NamedTuple):
 
 
 def believe(spans: Sequence[Span], scale: Scale) -> Belief:
-    """Work out how a point is likely to wander from its changes, in their order."""
+    """Work out how a point is likely to wander from its changes.
+
+    Args:
+        spans: in their order; of two that share a result, the later one comes right after.
+        scale: what is taken beforehand, by the same clock and in the same unit.
+    """
     own = _own(spans, scale)
     step = _COARSE[1] - _COARSE[0]
     coarse = [_given(own, k).log_weight for k in _COARSE]

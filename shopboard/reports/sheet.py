@@ -8,10 +8,8 @@ from typing import NamedTuple
 from shopboard.journal import Store
 from shopboard.metrology.quantity import Unit
 from shopboard.record import CheckRecord, read_all
-from shopboard.reports.trace import Event, events_of, visit_of
+from shopboard.reports.trace import Event, events_of, happenings_at, visit_of
 from shopboard.standing import MachineStanding, PointStanding
-
-_MOST_HAPPENINGS = 1000
 
 
 class SheetRow(NamedTuple):
@@ -54,7 +52,7 @@ def gather_rows(machine: MachineStanding, journal: Store) -> tuple[SheetRow, ...
     Raises:
         JournalError: when the journal cannot be read.
     """
-    happened = journal.machine_entries("happening", machine.machine.id, _MOST_HAPPENINGS)
+    happened = happenings_at(machine.machine.id, journal)
     return tuple(
         _row(one, _visit(one.record, journal), events_of(happened, one.point.undone_by))
         for one in machine.points

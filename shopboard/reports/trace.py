@@ -11,7 +11,7 @@ from shopboard.journal import Entry, Store
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import Kind
 from shopboard.record import CheckRecord, read_all
-from shopboard.shop.model import Shop
+from shopboard.shop.model import PROJECT_FINISHED, Shop
 
 MOST_RESULTS = 5000
 """More than a check a day for thirteen years; older ones are left out, and that is said."""
@@ -126,11 +126,30 @@ def _settings(records: Sequence[CheckRecord], moved: Iterable[Entry]) -> list[Se
 
 
 def events_of(entries: Iterable[Entry], undone_by: Sequence[str] = ()) -> list[Event]:
-    """Read what happened to a machine; running totals, such as hours run, are left out."""
+    """Read what happened to a machine; what is only counted, such as hours run, is left out.
+
+    Args:
+        entries: happenings of the machine, and of the whole shop.
+        undone_by: what undoes the point: a finished project is counted, and may be among it.
+    """
     return [
         Event(entry.seq, entry.when, str(what), what in undone_by, entry.clock_ok)
         for entry in entries
-        if entry.void is None and "total" not in entry.body and (what := entry.body.get("what"))
+        if entry.void is None
+        and (what := entry.body.get("what"))
+        and ("total" not in entry.body or what in undone_by)
+    ]
+
+
+def happenings_at(machine: str, journal: Store) -> list[Entry]:
+    """Read the newest happenings of a machine and the projects that the shop finished.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    return [
+        *journal.machine_entries("happening", machine, _MOST_HAPPENINGS),
+        *journal.recent("happening", "", PROJECT_FINISHED, _MOST_HAPPENINGS),
     ]
 
 
@@ -145,10 +164,7 @@ def gather_trace(shop: Shop, full_name: str, journal: Store, most: int = MOST_RE
     return trace_of(
         read_all(journal.recent("check", machine, ident, most + 1)),
         journal.recent("moved", machine, ident, most),
-        events_of(
-            journal.machine_entries("happening", machine, _MOST_HAPPENINGS),
-            point.undone_by if point else (),
-        ),
+        events_of(happenings_at(machine, journal), point.undone_by if point else ()),
         point.tolerance if point else None,
         most,
     )

@@ -100,7 +100,7 @@ class Watch:
 
 
 def left_words(words: str, seconds: float) -> str:
-    """Say how long a wait still takes: ``Soak: 6 min left``, ``Soak: over``."""
+    """Say how long a wait still takes: ``Soak: 6 min left``, ``Soak: time is up``."""
     if seconds <= 0:
         return f"{words}: time is up"
     minutes = -(-seconds // 60)

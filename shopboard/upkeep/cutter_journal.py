@@ -166,12 +166,20 @@ def use_entries(
 
 
 def history(one: CutterStanding, journal: Store, limit: int = 200) -> list[Entry]:
-    """Give the entries of a cutter, newest first, with the voided."""
+    """Give the entries of a cutter, newest first, with the voided.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
     return journal.recent(KIND, one.machine, one.id, limit)
 
 
 def newest_act(one: CutterStanding, journal: Store) -> Entry | None:
-    """Give the newest entry of a cutter that stands."""
+    """Give the newest entry of a cutter that stands; None when there is none.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
     found = journal.recent(KIND, one.machine, one.id, limit=1, include_void=False)
     return found[0] if found else None
 

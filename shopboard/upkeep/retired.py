@@ -17,7 +17,7 @@ from shopboard.shop.model import Machine, Shop
 LIKE = 0.6
 """How much alike two ids must be, from 0 to 1, for one to be taken for the other."""
 
-BESIDE_RESULTS = ("happening", "task", "cutter")
+BESIDE_RESULTS = ("happening", "task", "cutter", "round", "tag")
 """Kinds of entries that speak of a machine as a whole."""
 
 

@@ -80,12 +80,20 @@ def clear_tag(machine_id: str, reason: str, journal: Store) -> Entry:
 
 
 def newest_tags(machine_id: str, journal: Store, limit: int = 6) -> list[Entry]:
-    """Give tags and clearings of a machine that stand, newest first."""
+    """Give tags and clearings of a machine that stand, newest first.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
     return journal.recent(TAG, machine_id, "", limit, include_void=False)
 
 
 def standing_tag(machine_id: str, journal: Store) -> str:
-    """Give why a machine is not to be used now; empty while it may be."""
+    """Give why a machine is not to be used now; empty while it may be.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
     newest = newest_tags(machine_id, journal, 1)
     return tag_words(newest[0]) if newest else ""
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.journal import open_journal
+from shopboard.journal import JournalLocked, open_journal
 from shopboard.past import record_happening
 from tests.bench.filling import write_shop
 from tests.board.conftest import Board, Place
@@ -205,3 +205,22 @@ async def test_q_leaves_with_exit_code_0(place: Place) -> None:
     async with place.open() as board:
         await board.press("q")
     assert board.app.return_code == 0
+
+
+@pytest.mark.parametrize("keys", [("1", "h", "v"), ("1", "c", "1", "v")])
+async def test_a_key_says_so_when_the_journal_cannot_be_read(
+    place: Place, monkeypatch: pytest.MonkeyPatch, keys: tuple[str, ...]
+) -> None:
+    """Another program may hold it for longer than the board waits: no key ends the board."""
+
+    def locked(*_: object, **__: object) -> object:
+        raise JournalLocked("Another program is writing.", "Try again in a moment.")
+
+    async with place.open() as board:
+        await board.press(*keys[:-1])
+        for question in ("recent", "machine_entries"):
+            monkeypatch.setattr(type(board.app.desk.journal), question, locked)
+        await board.press(keys[-1])
+        assert board.says("Another program is writing. Try again in a moment.")
+        monkeypatch.undo()
+        assert "The old boathouse" in await board.press("minus", "minus", "minus")

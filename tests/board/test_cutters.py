@@ -155,6 +155,20 @@ async def test_back_and_a_key_that_bounces(place: Place) -> None:
         assert "Take off" in await board.press("enter", "enter", "enter")
 
 
+async def test_a_digit_that_bounces_records_nothing(place: Place) -> None:
+    """A gloved finger strikes twice; what is chosen by a digit is recorded by the second press."""
+    async with place.open() as board:
+        await board.press(*CROSS)
+        place.seconds.step = 0.05
+        place.seconds.at += 1
+        number = next(n for n in "23456789" if f"{n}  it is cleaned" in board.text)
+        await board.press(number, number)
+        assert board.says(f"press {number} once more to record it")
+        place.seconds.at += 1
+        await board.press(number)
+        assert board.says("Recorded: it is cleaned.")
+
+
 async def test_an_act_needs_its_digit_twice_and_is_taken_back_with_two_keys(place: Place) -> None:
     async with place.open() as board:
         await board.press(*CROSS)

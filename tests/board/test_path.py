@@ -239,7 +239,7 @@ async def test_a_result_is_taken_back_with_a_reason_and_stays_in_the_history(pla
         assert "there is no such line" in await board.press("9")
         shown = await board.press("1")
         assert board.says("Taken back, and kept in the history as void.")
-        assert "VOID: wrong" in shown
+        assert "VOID: misread" in shown
         assert "never checked" in shown
         assert "no result here to take back" in await board.press("v")
 

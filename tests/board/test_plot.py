@@ -37,7 +37,7 @@ def years(place: Place) -> Place:
                 runs.append(body(-100_000, 250_000, note="set with care"))
             entries = told.visit("saw.blade", *runs)
             if n == 2:
-                told.journal.void(entries[0].uid, "wrong leaf read or typed")
+                told.journal.void(entries[0].uid, "misread, or typed wrong")
             if n == 7:
                 told.happened("saw", "blade changed")
     place.clock.now = END
@@ -92,7 +92,7 @@ async def test_the_numbers_scroll_and_tell_all_of_the_chosen_one(years: Place) -
     async with years.open() as board:
         await board.press("1", "1", "g", "n", *["down"] * 9)
         assert "10 of 12" in board.text
-        assert board.says("VOID: wrong leaf read or typed")
+        assert board.says("VOID: misread, or typed wrong")
         await board.press(*["down"] * 9)
         assert "12 of 12" in board.text
         text = await board.press(*["up"] * 6)

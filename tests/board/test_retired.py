@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopboard.board.paint import plain, width_of
-from shopboard.board.retired_view import retired_lines
-from shopboard.journal import NewEntry, new_uid, open_journal
+from shopboard.board.retired_view import kept_lines, retired_lines
+from shopboard.journal import Entry, NewEntry, new_uid, open_journal
 from shopboard.past import record_happening
 from shopboard.upkeep.retired import Retired
 from tests.board.conftest import Board, Place
@@ -47,6 +47,28 @@ def renamed(place: Place) -> Place:
     """A place whose blade can be renamed at will."""
     take_out_the_rests(place.shop_file)
     return place
+
+
+@pytest.mark.parametrize(
+    ("kind", "point", "body", "words"),
+    [
+        ("happening", "knocked", {"what": "knocked"}, "knocked"),
+        ("task", "wax", {}, "task wax: done"),
+        ("cutter", "rip", {"what": "put on"}, "cutter rip: put on"),
+        ("cutter", "rip", {"what": "used", "of": "hours run"}, "cutter rip: hours run"),
+        ("cutter", "", {"what": "given up"}, "change of cutter: given up"),
+        ("tag", "", {"out_of_use": True, "why": "guard off"}, "DO NOT USE: guard off"),
+        ("tag", "", {"out_of_use": False, "why": "back on"}, "tag cleared: back on"),
+        ("round", "", {"answers": {"plug": "out"}, "of": 7}, "safety round, 1 of 7 answered"),
+        ("round", "", {}, "safety round, 0 of 0 answered"),
+    ],
+)
+def test_each_record_of_a_machine_that_is_gone_is_told_in_words(
+    kind: str, point: str, body: dict[str, object], words: str
+) -> None:
+    entry = Entry(1, "u", NOW, kind, "router", point, "", body, None, True)
+    shown = [plain(line).rstrip() for line in kept_lines((), [entry], 0, "inch", (80, 20))]
+    assert shown[-1].endswith(f"  {words}")
 
 
 async def test_a_lost_name_is_noticed_and_given_back(renamed: Place) -> None:

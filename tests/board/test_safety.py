@@ -192,6 +192,15 @@ async def test_a_tag_makes_every_screen_of_its_machine_say_so(place: Place) -> N
         assert "DO NOT USE" not in await board.press("escape", "minus", "minus", "2")
 
 
+async def test_so_does_a_question_about_it(place: Place) -> None:
+    """Whoever types how long it ran is about to note that it ran."""
+    async with place.open() as board:
+        await board.press("1", "d", "1", "h")
+        (line,) = [one for one in board.lines if " hours run " in one]
+        assert "How long did it run?" in await board.press(line.split()[0].strip("►"))
+        assert "╳ DO NOT USE: a guard is off or damaged" in board.lines[1]
+
+
 async def test_the_tagged_machine_comes_first_on_the_board(place: Place) -> None:
     async with place.open() as board:
         assert "►1 Table saw" in board.lines[1]

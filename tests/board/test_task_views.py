@@ -10,11 +10,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopboard.board.board_view import pane, panes
+from shopboard.board.board_view import panes
 from shopboard.board.glyphs import big, can_be_big
 from shopboard.board.happened_view import happened_lines
 from shopboard.board.machine_view import machine_lines
 from shopboard.board.paint import Line, plain, width_of
+from shopboard.board.pane_view import pane
 from shopboard.board.screens.task_steps import CAUTION
 from shopboard.board.task_view import caution_lines, clock_words, step_lines, wait_lines
 from shopboard.board.tasks_view import task_rows, tasks_lines
@@ -178,7 +179,9 @@ def test_every_pane_is_as_wide_as_it_must_be_with_any_wait(
     from shopboard.board.board_view import grid
 
     lay = grid(3, size[0], size[1] - 3)
-    lines = pane(machine_standing(1, "due", name, points), 1, True, NOW, lay, wait)
+    lines = pane(
+        machine_standing(1, "due", name, points), 1, True, NOW, (lay.width, lay.pane_height), wait
+    )
     assert len(lines) == lay.pane_height
     assert all(width_of(line) <= lay.width for line in lines)
 

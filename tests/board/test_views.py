@@ -285,3 +285,36 @@ def test_where_to_begin_is_one_line_when_it_is_not_the_worst_point() -> None:
     standing = one._replace(points=(one.points[0], near), first=near)
     shown = texts(panes(ShopStanding((standing,)), "m1", NOW, 80, 21))
     assert any(line.endswith(f"check first: {near.point.name}") for line in shown)
+
+
+def test_working_in_wide_letters_is_broken_where_the_screen_ends() -> None:
+    from shopboard.board.screens.why import wrap_kept
+
+    wide = " ".join(["幅木の"] * 10)
+    assert all(cell_len(line) <= 50 for line in wrap_kept(wide, 50))
+    assert wrap_kept("a   b", 50) == ["a   b"]
+
+
+@pytest.mark.parametrize(
+    ("text", "key", "char", "words", "after"),
+    [
+        ("1", "5", "5", False, "15"),
+        ("15", "backspace", None, False, "1"),
+        ("", "backspace", None, True, ""),
+        ("15", "ctrl+u", None, False, ""),
+        ("", "minus", "-", False, None),  # it goes back
+        ("1", "minus", "-", False, "1-"),
+        ("1", "question_mark", "?", False, None),  # it asks for help
+        ("", "question_mark", "?", True, None),
+        ("why", "question_mark", "?", True, "why?"),
+        ("1", "percent_sign", "%", False, "1"),  # it has no place there
+        ("1", "enter", "\r", False, None),
+        ("1", "f1", None, True, None),
+    ],
+)
+def test_what_a_key_does_to_a_field(
+    text: str, key: str, char: str | None, words: bool, after: str | None
+) -> None:
+    from shopboard.board.field import edited
+
+    assert edited(text, key, char, words=words) == after

@@ -216,3 +216,12 @@ def test_verify_looks_through_the_whole_journal(program: Program) -> None:
 def test_the_board_without_a_terminal_is_the_plain_status(program: Program) -> None:
     """`shopboard | less` shows lines, no full screen."""
     assert program().out == program("board").out == program("status").out
+
+
+@pytest.mark.parametrize(("command", "name"), [("sheet", "HTML"), ("export", "CSV")])
+def test_the_help_of_a_command_keeps_capital_letters(
+    program: Program, command: str, name: str
+) -> None:
+    first = program(command, "--help").out.split("\n\n")[1]
+    assert name in first
+    assert first[0].isupper()

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from shopboard.past import record_happening
 from shopboard.reports.trace import drawn_times, gather_trace
 from tests.builders import make_point, make_shop
 from tests.reports.story import Story, body
@@ -64,6 +65,16 @@ def test_happenings_are_those_of_the_machine_and_no_running_totals(told: Story) 
         ("blade changed", True),
         ("knocked", False),
     ]
+
+
+def test_a_finished_project_is_told_where_it_undoes_the_point(told: Story) -> None:
+    """It is the whole shop's, and counted: elsewhere it is no happening of the machine."""
+    told.visit("saw.blade", body(0, 1))
+    record_happening(told.journal, "", "project finished")
+    undone = make_point("saw.blade", undone_by=("project finished",))
+    events = gather_trace(make_shop(undone), "saw.blade", told.journal).events
+    assert [(one.what, one.undoes) for one in events] == [("project finished", True)]
+    assert gather_trace(make_shop(make_point("saw.blade")), "saw.blade", told.journal).events == ()
 
 
 def test_a_point_of_the_past_has_a_story_without_tolerance(told: Story) -> None:

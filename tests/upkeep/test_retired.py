@@ -58,6 +58,16 @@ def test_a_point_whose_results_are_all_taken_back_still_has_records(
     assert (one.full_name, one.verdict) == ("saw.mitre", "")
 
 
+@pytest.mark.parametrize("kind", ["tag", "round"])
+def test_a_machine_of_which_only_a_tag_or_a_round_is_on_record_has_records_too(
+    journal: SqliteJournal, kind: str
+) -> None:
+    journal.append([NewEntry("t", kind, "router", "", {"v": 1, "out_of_use": True, "why": "x"})])
+    journal.append([NewEntry("s", "round", "", "", {"v": 1})])  # of the shop: it is there
+    (one,) = find_retired(make_shop(make_point("saw.blade")), journal)
+    assert one.full_name == "router"
+
+
 def test_a_check_that_was_only_begun_leaves_nothing_to_keep(journal: SqliteJournal) -> None:
     point = make_point("saw.mitre")
     start(journal, make_shop(point), point)

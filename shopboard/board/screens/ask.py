@@ -7,7 +7,7 @@ from typing import ClassVar, NamedTuple
 
 from textual import events
 
-from shopboard.board.field import noted, pasted, typed
+from shopboard.board.field import edited, pasted
 from shopboard.board.keys import BACK, GO_ON, HELP, Key
 from shopboard.board.paint import Line, said, wrap
 from shopboard.board.screens.steady import SteadyScreen
@@ -56,15 +56,19 @@ class AskScreen(SteadyScreen):
 
     keys: ClassVar[tuple[Key, ...]] = (GO_ON, BACK, HELP)
 
-    def __init__(self, about: str, asked: Asked, take: Callable[[str | float], object]) -> None:
+    def __init__(
+        self, machine_id: str, about: str, asked: Asked, take: Callable[[str | float], object]
+    ) -> None:
         """Ask.
 
         Args:
-            about: what the screen is about.
+            machine_id: the machine that it is about.
+            about: what the screen is about, in words.
             asked: the question.
             take: is given the answer; leaves this screen when it could be recorded.
         """
         super().__init__()
+        self._machine_id = machine_id
         self._about = about
         self._asked = asked
         self._take = take
@@ -73,6 +77,10 @@ class AskScreen(SteadyScreen):
     def heading(self) -> str:
         """Say what it is about."""
         return self._about
+
+    def tagged(self) -> str:
+        """Say why the machine is not to be used."""
+        return self.tag_of(self._machine_id)
 
     def body(self, width: int, room: int) -> list[Line]:
         """Draw question and field."""
@@ -96,20 +104,12 @@ class AskScreen(SteadyScreen):
         super().pressed(event)
 
     def _typed(self, event: events.Key) -> bool:
-        if event.key == "backspace":
-            self._entry = self._entry[:-1]
-            return True
-        if event.key == "ctrl+u":
-            self._entry = ""
-            return True
-        char, words = event.character, self._asked.words
-        asks_for_help = char == "?" and not (words and self._entry)
-        if not char or not char.isprintable() or asks_for_help or (char == "-" and not self._entry):
+        entry = edited(self._entry, event.key, event.character, words=self._asked.words)
+        if entry is None:
             return False
-        more = (noted if words else typed)(self._entry, char)
-        if more is None:
+        if entry == self._entry:
             self.app.bell()
-        self._entry = more if more is not None else self._entry
+        self._entry = entry
         return True
 
     def on_paste(self, event: events.Paste) -> None:

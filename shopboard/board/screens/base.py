@@ -140,14 +140,19 @@ class ShopScreen(Screen[None]):
         if event.key in PAD_WITHOUT_NUMLOCK:
             self.refuse("NumLock is off: press it once")
             return
+        try:
+            self._obey(event)
+        except JournalError as error:  # it cannot be read now; the same key again may do
+            self.refuse(f"{error.title} {error.advice}")
+        self.repaint()
+
+    def _obey(self, event: events.Key) -> None:
         for key in self.keys:
             if event.key in key.names:
                 getattr(self, f"do_{key.action}")()
-                self.repaint()
                 return
         if event.character and event.character in "123456789":
             self.do_digit(int(event.character))
-        self.repaint()
 
     def do_digit(self, number: int) -> None:
         """Do what a digit means; nothing on most screens."""

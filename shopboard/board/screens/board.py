@@ -210,7 +210,8 @@ def board_notice(screen: ShopScreen) -> Line:
         words = f"The journal is damaged: {screen.board.damage}"
         return ((f" ! {said(words)} `shopboard verify` looks through it.", "out"),)
     if desk.unreadable:
-        words = f"{desk.unreadable} results are of a newer shopboard; this one cannot show them."
+        results = "1 result is" if desk.unreadable == 1 else f"{desk.unreadable} results are"
+        words = f"{results} of a newer shopboard; this one cannot show what was found."
         return ((f" ! {words}", "out"),)
     if desk.clock_is_wrong:
         clock = desk.clock()

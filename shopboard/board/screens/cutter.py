@@ -7,10 +7,10 @@ from typing import ClassVar
 from textual import events
 
 from shopboard.board.cutter_view import cutter_lines
-from shopboard.board.field import noted, pasted, typed
+from shopboard.board.field import edited, pasted
 from shopboard.board.keys import BACK, HELP, RECORD, UNDO_ACT, Key
 from shopboard.board.paint import Line
-from shopboard.board.screens.base import ShopScreen
+from shopboard.board.screens.steady import SteadyScreen
 from shopboard.checks.steps import AnswerError, Words
 from shopboard.dates import ago
 from shopboard.journal import Entry, JournalError
@@ -28,7 +28,7 @@ from shopboard.upkeep.cutters import CutterStanding
 NOTE = Words(key="note", title="")
 
 
-class CutterScreen(ShopScreen):
+class CutterScreen(SteadyScreen):
     """What can be done with one cutter, and its record."""
 
     keys: ClassVar[tuple[Key, ...]] = (RECORD, UNDO_ACT, BACK, HELP)
@@ -88,17 +88,15 @@ class CutterScreen(ShopScreen):
 
     def _typed(self, event: events.Key, asked: Act) -> bool:
         """Take a key into the field; False when it is not meant for it."""
-        if event.key == "backspace":
-            self._entry = self._entry[:-1]
-            return True
-        char = event.character
         words = asked.asks == "words"
-        if not char or not char.isprintable() or (char in "-?" and not (words and self._entry)):
+        if event.character == "-" and not words:
+            return False  # no cost has a minus: it goes back
+        entry = edited(self._entry, event.key, event.character, words=words)
+        if entry is None:
             return False
-        more = (noted if words else typed)(self._entry, char)
-        if more is None:
+        if entry == self._entry:
             self.app.bell()
-        self._entry = self._entry if more is None else more
+        self._entry = entry
         return True
 
     def on_paste(self, event: events.Paste) -> None:

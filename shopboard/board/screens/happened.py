@@ -103,12 +103,13 @@ class HappenedScreen(SteadyScreen):
     def _ask(self, what: str) -> None:
         from shopboard.board.screens.ask import WORDS, AskScreen, amount_of
 
-        heading, unit = f"{self._machine.name}: {what}", self.desk.shop.unit
+        machine, heading = self._machine.id, f"{self._machine.name}: {what}"
         if what == NOTE:
-            self.app.push_screen(AskScreen(heading, WORDS, lambda one: self._noted(str(one))))
-            return
-        asked = amount_of(what, unit)
-        self.app.push_screen(AskScreen(heading, asked, lambda one: self._used(what, float(one))))
+            screen = AskScreen(machine, heading, WORDS, lambda one: self._noted(str(one)))
+        else:
+            asked = amount_of(what, self.desk.shop.unit)
+            screen = AskScreen(machine, heading, asked, lambda one: self._used(what, float(one)))
+        self.app.push_screen(screen)
 
     def _used(self, what: str, amount: float) -> None:
         if self._record(what, amount):

@@ -164,7 +164,8 @@ class MachineScreen(ShopScreen):
         if standing is not None and standing.machine.has_round:
             begin_round(self, self._machine_id)
         else:
-            self.refuse("this machine has no cutter; [[machine.safety]] gives it questions")
+            words = "this machine has no cutter; [[machine.safety]] in the shop file"
+            self.refuse(f"{words} gives it questions")
 
     def do_cutters(self) -> None:
         """Show the machine's cutters."""

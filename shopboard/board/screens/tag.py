@@ -6,7 +6,7 @@ from typing import ClassVar
 
 from textual import events
 
-from shopboard.board.field import noted, pasted
+from shopboard.board.field import edited, pasted
 from shopboard.board.keys import BACK, GO_ON, HELP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.steady import SteadyScreen
@@ -48,12 +48,11 @@ class TagScreen(SteadyScreen):
         lines: list[Line] = [()]
         if tag:
             lines = [*large_tag_lines([]), *why_lines(tag, width), ()]
+        asked = "What was put right?" if tag else "Why must nobody use it?"
         if self._entry is not None:
-            title = "What was put right?" if tag else "Why must nobody use it?"
-            lines += [((f"  {title}", "bold"),), ()]
+            lines += [((f"  {asked}", "bold"),), ()]
             lines.append((("  > ", "bold"), (f"{self._entry[-(width - 6) :]}_", "bold")))
         else:
-            asked = "What was put right?" if tag else "Why must nobody use it?"
             lines += choice_lines(asked, self._reasons(), self._chosen, _OWN, width)
         told = [(one.when, bool(tag_words(one)), str(one.body.get("why", ""))) for one in past]
         lines += [(), *past_lines(told, now, width)]
@@ -99,20 +98,12 @@ class TagScreen(SteadyScreen):
         super().pressed(event)
 
     def _typed(self, event: events.Key) -> bool:
-        entry = self._entry or ""
-        if event.key == "backspace":
-            self._entry = entry[:-1]
-            return True
-        if event.key == "ctrl+u":
-            self._entry = ""
-            return True
-        char = event.character
-        if not char or not char.isprintable() or (not entry and char in "?-"):
+        entry = edited(self._entry or "", event.key, event.character, words=True)
+        if entry is None:
             return False
-        more = noted(entry, char)
-        if more is None:
+        if entry == self._entry:
             self.app.bell()
-        self._entry = more if more is not None else entry
+        self._entry = entry
         return True
 
     def on_paste(self, event: events.Paste) -> None:

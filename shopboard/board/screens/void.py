@@ -13,10 +13,10 @@ from shopboard.metrology.kind import measure
 from shopboard.record import CheckRecord
 
 REASONS = (
-    "wrong leaf read or typed",
+    "misread, or typed wrong",
     "wrong machine or point",
-    "light read at the wrong end",
-    "square or leaf was dirty or damaged",
+    "read at the wrong end or side",
+    "a tool was dirty or damaged",
     "it was only a trial",
 )
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import ClassVar
 
+from rich.cells import cell_len
+
 from shopboard.board.keys import CLOSE, DOWN, HELP, UP, Key
 from shopboard.board.paint import Line, said, wrap
 from shopboard.board.screens.base import ShopScreen
@@ -59,7 +61,7 @@ class WhyScreen(ShopScreen):
 
 def wrap_kept(text: str, cells: int) -> list[str]:
     """Break text, but leave a line that fits as it is, columns and all."""
-    return [text] if len(text) <= cells else wrap(text, cells)
+    return [text] if cell_len(text) <= cells else wrap(text, cells)
 
 
 def outcome_why(outcome: Outcome, unit: Unit) -> tuple[str, ...]:

@@ -1,0 +1,36 @@
+"""What the mean of several sets of readings is worth: the budget of one, and their scatter."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from shopboard.metrology.outlier import disagree
+from shopboard.metrology.propagate import repeated
+from shopboard.metrology.uncertainty import Budget, Source
+
+ENOUGH_FOR_SCATTER = 3
+"""From so many sets on, their own scatter says how well they repeat (GUM 4.2); with fewer, k would
+be 12.7 and what is usual in the trade says more."""
+
+USUAL_SCATTER = "how well it repeats"
+"""Name of the source that says how well one set usually repeats."""
+
+
+def budget_of_mean(single: Budget, results: Sequence[float]) -> Budget:
+    """Give the budget of the mean of several results, from the budget of one.
+
+    Args:
+        single: the budget of one result, with how well it usually repeats.
+        results: the error from each set, in the unit of the budget.
+    """
+    if len(results) < 2:
+        return single
+    kept = [one for one in single.sources if one.name != USUAL_SCATTER]
+    if len(results) >= ENOUGH_FOR_SCATTER:
+        return Budget((*kept, repeated(results)[1]))
+    share = len(results) ** -0.5
+    usual = [one._replace(u=one.u * share) for one in single.sources if one not in kept]
+    apart = max(results) - min(results)
+    if disagree(max(results), min(results), single.u_of_change):
+        usual.append(Source.within("the two readings disagree", apart / 2))
+    return Budget((*kept, *usual))
