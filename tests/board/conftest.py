@@ -39,20 +39,29 @@ class Board:
     async def press(self, *keys: str) -> str:
         """Press keys; give the screen's text."""
         await self.pilot.press(*keys)
-        await self.pilot.pause()
+        return await self.settle()
+
+    async def settle(self) -> str:
+        """Wait until all that was begun is done; give the screen's text.
+
+        On a busy computer the pilot takes a process that gets no turn for an idle one, so one
+        pause can end before a key has gone from the application to its screen and to the next.
+        """
+        before = None
+        while before != (now := (self.app.screen, self.text)):
+            before = now
+            await self.pilot.pause()
         return self.text
 
     async def look(self) -> str:
         """Let the board look at the clock, the shop file and the journal."""
         self.app.look_again()
-        await self.pilot.pause()
-        return self.text
+        return await self.settle()
 
     async def resize(self, width: int, height: int) -> str:
         """Make the window of another size."""
         await self.pilot.resize_terminal(width, height)
-        await self.pilot.pause()
-        return self.text
+        return await self.settle()
 
     @property
     def lines(self) -> list[str]:
@@ -85,8 +94,9 @@ class Place:
         app = BoardApp(self.shop_file, self.journal_file, self.clock, self.seconds)
         try:
             async with app.run_test(size=(width, height), notifications=True) as pilot:
-                await pilot.pause()
-                yield Board(app, pilot)
+                board = Board(app, pilot)
+                await board.settle()
+                yield board
         finally:
             app.close()
 

@@ -91,8 +91,9 @@ class ShopScreen(Screen[None]):
         return ()
 
     def repaint(self) -> None:
-        """Draw anew what changed."""
-        self.query_one(Canvas).repaint()
+        """Draw anew what changed; a screen that is just being put up draws itself."""
+        for canvas in self.query(Canvas):
+            canvas.repaint()
 
     def say(self, words: str, style: str = "bold") -> None:
         """Put a sentence on the notice line until the next key."""
@@ -111,14 +112,20 @@ class ShopScreen(Screen[None]):
 
     def on_screen_resume(self) -> None:
         """Draw anew when the screen comes back to the top."""
-        if self.query(Canvas):
-            self.repaint()
+        self.repaint()
 
     def on_key(self, event: events.Key) -> None:
-        """Hand the key on, once: Textual calls this method of every class of a screen."""
+        """Hand the key on, once: Textual calls this method of every class of a screen.
+
+        A key pressed ahead, while this screen still made way, is meant for the one on top now.
+        """
         event.stop()
         event.prevent_default()
-        self.pressed(event)
+        top = self.app.screen
+        if top is self or not isinstance(top, ShopScreen):
+            self.pressed(event)
+        else:  # after what else waits there for its first picture
+            top.call_after_refresh(top.post_message, events.Key(event.key, event.character))
 
     def pressed(self, event: events.Key) -> None:
         """Do what the key is declared for."""
