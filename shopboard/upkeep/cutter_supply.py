@@ -130,7 +130,7 @@ def supply(group: Sequence[CutterStanding], known: Pace | None, now: datetime) -
     names = ", ".join(one.cutter.name for one in group)
     found = [] if ready else [Supply(f"none is sharp here: {names}", now, now=True)]
     for one in here:
-        found += _one_here(one, ready, until, now)
+        found += _one_here(one, here, ready, until, now)
     found += [said for one in group if one not in here for said in _one_away(one, until, now)]
     if ready and until is not None and not _something_follows(group, ready):
         found.append(_nothing_follows(ready[0], until, now))
@@ -156,7 +156,11 @@ def _something_follows(group: Sequence[CutterStanding], ready: Sequence[CutterSt
 
 
 def _one_here(
-    one: CutterStanding, ready: Sequence[CutterStanding], until: datetime | None, now: datetime
+    one: CutterStanding,
+    here: Sequence[CutterStanding],
+    ready: Sequence[CutterStanding],
+    until: datetime | None,
+    now: datetime,
 ) -> list[Supply]:
     """Say what to see to for one cutter that is in the shop."""
     name = one.cutter.name
@@ -169,6 +173,9 @@ def _one_here(
     if one.mounted:
         return []
     if one.state == "dirty":
+        clean = [other for other in ready if other.state == "sharp" and not other.blunt]
+        if any(other.blunt for other in here) and not clean:
+            return [Supply(f"{name}: clean it, then change to it", now, now=True)]
         return [Supply(f"{name}: clean it")]
     return [] if one.state == "sharp" else [_send_or_order(one, until, now)]
 

@@ -95,10 +95,12 @@ class CutterStanding(NamedTuple):
     def life(self) -> KnownLife | None:
         """How long its edge stays sharp: as learnt from the times it was found dull, or as stated.
 
-        Learnt is the middle one of the last three lives.
+        Learnt is the middle one of the last three lives, in the unit of the shop file; in another
+        only where none was ever recorded in that one.
         """
         stated = self.cutter.lasts
-        units = (stated.unit,) if stated else UNITS
+        in_its_own = stated is not None and any(life.of(stated.unit) for life in self.lives)
+        units = (stated.unit,) if stated is not None and in_its_own else UNITS
         for unit in units:
             known = [life.of(unit) for life in self.lives if life.of(unit) > 0]
             if len(known) >= LEARNT_FROM:

@@ -389,3 +389,37 @@ def test_every_list_of_cutters_fits_its_window(
     assert len(drawn) <= room
     assert {width_of(line) for line in drawn} == {width}
     assert sum("►1 " in "".join(text for text, _ in line) for line in drawn) == 1
+
+
+async def test_enter_after_a_change_opens_the_first_check_that_it_made_due(place: Place) -> None:
+    async with place.open() as board:
+        await board.press(*CROSS, *SWAPPED)
+        assert "check Blade at 90 now (or Enter)" in board.text
+        await board.press("enter")
+        assert "Blade at 90" in board.lines[0]
+        assert "Unplug the machine" in board.text
+        assert "UNDER WAY" not in board.text
+
+
+async def test_a_change_under_way_is_named_on_every_screen_of_its_cutters(place: Place) -> None:
+    async with place.open() as board:
+        await board.press(*CROSS, *SWAPPED[:3])
+        assert "Table saw · blade change" in board.lines[0]
+        await board.press("escape")
+        assert "BLADE CHANGE UNDER WAY: 0 goes on with it" in board.lines[1]
+        assert "put it on the machine" in board.text
+        step = await board.press("0")
+        assert "Table saw · blade change" in board.lines[0]
+        assert "Take off: Rip blade" in step
+        await board.press("escape", "minus", "minus")
+        assert board.says("BLADE CHANGE UNDER WAY: c, then 0 goes on with it")
+        await board.press("c", "0")
+        assert "Table saw · blade change" in board.lines[0]
+
+
+async def test_a_tagged_machine_says_so_on_every_screen_of_its_cutters(place: Place) -> None:
+    async with place.open() as board:
+        await board.press("1", "d", "1")
+        for key in ("c", "2", "1", "1"):  # its cutters, one, the plug, hands and edges
+            await board.press(key)
+            assert "DO NOT USE" in board.lines[1], key

@@ -289,3 +289,11 @@ def test_a_dirty_one_is_cleaned_and_counts_as_sharp() -> None:
 def test_a_use_of_another_sort_tells_no_date() -> None:
     """Cuts are no hours."""
     assert lasts_until(pair(), Pace(12, "cuts", 60), NOW) is None
+
+
+def test_a_dirty_spare_is_pressing_while_the_one_on_the_machine_is_dull() -> None:
+    spare_dirty = pair(state="dirty")
+    dull = [spare_dirty[0]._replace(state="dull"), spare_dirty[1]]
+    found = {one.words: one.now for one in supply(dull, None, NOW)}
+    assert found["Second rip blade: clean it, then change to it"] is True
+    assert [one.now for one in supply(spare_dirty, None, NOW)] == [False]
