@@ -98,9 +98,11 @@ def lasts_until(
         now: the time.
     """
     life = shared_life(group)
+    here = [one for one in group if one.where != "at the sharpener"]
+    if life is not None and here and not any(remaining(one, one_life(one, life)) for one in here):
+        return now  # whatever the pace
     if known is None or life is None or known.unit != life.unit or known.per_day <= 0:
         return None
-    here = [one for one in group if one.where != "at the sharpener"]
     days = sum(remaining(one, one_life(one, life)) for one in here) / known.per_day
     return now + timedelta(days=days) if days <= FARTHEST_DAYS else None
 
@@ -169,7 +171,10 @@ def _one_here(
             return [Supply(f"{name}: turn it to its next edge", now, now=True)]
         if any(other is not one and other.state == "sharp" for other in ready):
             return [Supply(f"{name}: change it", now, now=True)]
-        return [_send_or_order(one, until, now)] if one.state in ("dull", "worn out") else []
+        if one.state in ("dull", "worn out"):
+            return [_send_or_order(one, until, now)]
+        todo = "order a new one" if one.sharpenings == 0 else "send it out"
+        return [Supply(f"{name}: past its life; if it is dull, {todo}", now, now=True)]
     if one.mounted:
         return []
     if one.state == "dirty":

@@ -25,6 +25,8 @@ LEARNT_FROM = 2
 MOST_LIVES = 5
 """Lives kept with a cutter, the newest first."""
 
+KINDS: tuple[CutterKind, ...] = get_args(CutterKind)
+
 _WHERE, _STATES = get_args(Where), get_args(Sharpness)
 
 
@@ -240,5 +242,9 @@ def changing(entries: Mapping[tuple[str, str], Entry], machine: str) -> Changing
     if entry is None or entry.body.get("open") is not True:
         return None
     kind = entry.body.get("kind")
-    word = kind if kind in get_args(CutterKind) else "cutter"
-    return Changing(f"{word} change")
+    return Changing(change_words(kind) if kind in KINDS else "cutter change")
+
+
+def change_words(kind: CutterKind) -> str:
+    """Name a change of cutter: ``blade change``, ``knife change``."""
+    return f"{'knife' if kind == 'knives' else kind} change"

@@ -15,6 +15,7 @@ from shopboard.checks.steps import AnswerError, Choice
 from shopboard.cutter_change import Change
 from shopboard.journal import JournalError
 from shopboard.shop.model import Point
+from shopboard.upkeep.cutters import change_words
 from shopboard.upkeep.undone import below, first_of, undone_by
 
 
@@ -33,7 +34,7 @@ class ChangeScreen(ShopScreen):
         """Name the machine and what is under way."""
         job = self._change.job
         machine = self.desk.shop.machines_by_id.get(job.machine_id)
-        return f"{machine.name if machine else job.machine_id} · {job.kind} change"
+        return f"{machine.name if machine else job.machine_id} · {change_words(job.kind)}"
 
     def tagged(self) -> str:
         """Say why the machine is not to be used."""
