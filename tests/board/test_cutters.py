@@ -437,3 +437,16 @@ async def test_a_tagged_machine_says_so_on_every_screen_of_its_cutters(place: Pl
         for key in ("c", "2", "1", "1"):  # its cutters, one, the plug, hands and edges
             await board.press(key)
             assert "DO NOT USE" in board.lines[1], key
+
+
+async def test_the_record_of_a_cutter_tells_how_much_was_cut(place: Place) -> None:
+    async with place.open() as board:
+        desk = board.app.desk
+        for what, amount in (("hours run", 150.0), ("cuts made", 40.0), ("length cut", 36_576.0)):
+            record_happening(desk.journal, "saw", what, amount, shop=desk.shop)
+        record_happening(desk.journal, "", "project finished", shop=desk.shop)
+        await board.look()
+        await board.press("1", "c", "1")
+        for words in ("hours run 2.5 h", "cuts made 40 cuts", "length cut 120 ft"):
+            assert words in board.text  # 36.576 m are 120 ft of 0.3048 m
+        assert "project finished  " in board.text
