@@ -16,6 +16,9 @@ from shopboard.board.app import BoardApp
 from shopboard.locations import sample_path
 from tests.journal.helpers import Clock
 
+MOST_PAUSES = 200
+"""For a board to come to rest; what asserts then says what it found."""
+
 
 @dataclass
 class Seconds:
@@ -48,10 +51,22 @@ class Board:
         pause can end before a key has gone from the application to its screen and to the next.
         """
         before = None
-        while before != (now := (self.app.screen, self.text)):
-            before = now
+        for _ in range(MOST_PAUSES):
             await self.pilot.pause()
+            now = (self.app.screen, self.text)
+            if now == before and self._is_still:
+                break
+            before = now
         return self.text
+
+    @property
+    def _is_still(self) -> bool:
+        """Whether the screen is drawn and no message waits in it or in the application."""
+        if not self.app.is_running:
+            return True
+        pumps = (self.app, *self.app.screen.walk_children(with_self=True))
+        drawn = bool(self.text)  # a screen that is just being put up has no rows yet
+        return drawn and all(one._message_queue.empty() for one in pumps)
 
     async def look(self) -> str:
         """Let the board look at the clock, the shop file and the journal."""
