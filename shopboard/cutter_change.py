@@ -29,6 +29,7 @@ from shopboard.upkeep.cutter_journal import (
 )
 from shopboard.upkeep.cutters import CutterStanding, changing
 from shopboard.upkeep.plug import plug_is_doubtful
+from shopboard.upkeep.safety_questions import plate_and_kerf
 
 _FIXED = ("act", "kind", "cutter", "off", "off_is_done", "on_state", "edge")
 """What is settled when a change begins, and stands in each of its entries."""
@@ -233,4 +234,5 @@ def _job(shop: Shop, machine_id: str, fixed: Mapping[str, object]) -> ChangeJob 
         on={"take off": "", "new": f"a new one, {cutter.name}"}.get(act, cutter.name),
         on_state=str(fixed.get("on_state", "sharp")),
         edge=edge if isinstance(edge, int) else 1,
+        sizes=plate_and_kerf(cutter, shop.unit),
     )

@@ -9,7 +9,8 @@ from shopboard.board.glyphs import big
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.dates import day
 from shopboard.journal import Entry
-from shopboard.upkeep.cutter_journal import act_words
+from shopboard.shop.model import USES
+from shopboard.upkeep.cutter_journal import USED, act_words
 from shopboard.upkeep.cutter_words import (
     cost_words,
     edge_words,
@@ -19,6 +20,7 @@ from shopboard.upkeep.cutter_words import (
     use_words,
 )
 from shopboard.upkeep.cutters import CutterStanding
+from shopboard.upkeep.uses import use_words as amount_of
 
 
 def cutter_lines(
@@ -65,19 +67,30 @@ def cutter_lines(
     lines.append(())
     title = "  On record, newest first" if history else "  Nothing is on record yet"
     lines.append(((title, "dim"),))
-    lines += [_row(entry, width) for entry in history]
+    lines += [_row(entry, one.feet, width) for entry in history]
     return [fit(line, width) for line in lines[:room]]
 
 
-def _row(entry: Entry, width: int) -> Line:
+def _row(entry: Entry, feet: bool, width: int) -> Line:
     """Write one entry: when, what, and how it stood afterwards."""
     body = entry.body
     when = entry.when.astimezone()
     paid = body.get("paid")
     paid_words = f", {money(float(paid))}" if isinstance(paid, int | float) else ""
+    used = _used_words(entry, feet)
     stood = f"{body.get('state', '')}, {body.get('where', '')}"
-    words = f"{day(when)} {when:%H:%M}  {act_words(entry)}{paid_words}"
+    words = f"{day(when)} {when:%H:%M}  {act_words(entry)}{used}{paid_words}"
     line = said(f"  {words:<46} {stood}")
     if entry.void is not None:
         return ((clip(said(f"  {words}  VOID: {entry.void}"), width), "struck"),)
     return ((clip(line, width), "dim"),)
+
+
+def _used_words(entry: Entry, feet: bool) -> str:
+    """Say how much was cut; a finished project is said already."""
+    body, amount = entry.body, entry.body.get("amount")
+    if body.get("what") != USED or body.get("of") not in USES:
+        return ""
+    if isinstance(amount, bool) or not isinstance(amount, int | float) or not 0 <= amount < 1e12:
+        return ""
+    return f" {amount_of(str(body['of']), amount, 'inch' if feet else 'mm')}"

@@ -49,33 +49,35 @@ def cutters_lines(
         top = [(), ((words, "danger"),), ()]
     rest = _ahead(ahead, width)
     seen = max(2, room - len(top) - 1 - min(len(rest), 8))
-    listed = _rows(here, cursor, width)
-    first = max(0, 2 * (cursor + 1) - seen)
+    blocks = _blocks(here, cursor, width, 2)
+    if sum(map(len, blocks)) > seen:
+        blocks = _blocks(here, cursor, width, 1)
+    listed = [line for block in blocks for line in block]
+    first = max(0, sum(map(len, blocks[: cursor + 1])) - seen)
     lines = [*top, *listed[first : first + seen], (), *rest]
     return [fit(line, width) for line in lines[:room]]
 
 
-def _rows(here: Sequence[CutterStanding], cursor: int, width: int) -> list[Line]:
-    """Two lines a cutter: how it stands, then what is known of it."""
+def _blocks(here: Sequence[CutterStanding], cursor: int, width: int, most: int) -> list[list[Line]]:
+    """Of each cutter a line how it stands, then in `most` lines what is known of it."""
     longest = max((cell_len(said(one.cutter.name)) for one in here), default=0)
     names = min(longest + 1, _NAMES, width - 53)
-    lines: list[Line] = []
+    blocks: list[list[Line]] = []
     for number, one in enumerate(here):
         style = "bar" if number == cursor else "bold"
         mark = "►" if number == cursor else " "
         name = fit(((clip(said(one.cutter.name), names), style),), names, style)
         state = f" {SHARP_MARKS[one.state]} {one.state:<9}"
         where = f"{one.where:<17}{clip(use_words(one), max(width - names - 32, 0))}"
-        lines.append(
-            (
-                (f"{mark}{number + 1} ", style),
-                *name,
-                (state, "due" if one.blunt else SHARP_STYLES[one.state]),
-                (where, ""),
-            )
+        stands: Line = (
+            (f"{mark}{number + 1} ", style),
+            *name,
+            (state, "due" if one.blunt else SHARP_STYLES[one.state]),
+            (where, ""),
         )
-        lines.append(((f"    {clip(_known(one), width - 5)}", "dim"),))
-    return lines
+        known = wrap(_known(one), width - 5, most)
+        blocks.append([stands, *(((f"    {text}", "dim"),) for text in known)])
+    return blocks
 
 
 def _known(one: CutterStanding) -> str:
@@ -86,7 +88,7 @@ def _known(one: CutterStanding) -> str:
     words = (doubt, edge_words(one), sent, left_words(one), cost_words(one), learnt)
     told = [word for word in words if word]
     if one.note:
-        told.insert(0, f"note: {said(one.note)}")
+        told.append(f"note: {said(one.note)}")
     return " · ".join(told) or "nothing more is known"
 
 

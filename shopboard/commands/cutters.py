@@ -66,7 +66,7 @@ def _json(machine: MachineStanding, ahead: tuple[Outlook, ...]) -> dict[str, obj
         "id": machine.machine.id,
         "name": machine.machine.name,
         "under_way": machine.changing.what if machine.changing else None,
-        "cutters": [_cutter_json(one) for one in machine.cutters],
+        "cutters": [cutter_json(one) for one in machine.cutters],
         "outlook": [
             {
                 "cutters": [one.id for one in look.group],
@@ -93,7 +93,8 @@ def _json(machine: MachineStanding, ahead: tuple[Outlook, ...]) -> dict[str, obj
     }
 
 
-def _cutter_json(one: CutterStanding) -> dict[str, object]:
+def cutter_json(one: CutterStanding) -> dict[str, object]:
+    """Give a cutter as data: running times in minutes, lengths in mm."""
     life, per = one.life, cost_per(one)
     return {
         "id": f"{one.machine}.{one.id}",

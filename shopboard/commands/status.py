@@ -8,6 +8,7 @@ from contextlib import closing
 from datetime import datetime
 
 from shopboard import exit_codes
+from shopboard.commands.cutters import cutter_json
 from shopboard.commands.output import out, out_json
 from shopboard.commands.shared import open_desk
 from shopboard.commands.tasks import task_json
@@ -15,6 +16,7 @@ from shopboard.dates import ago
 from shopboard.desk import Desk
 from shopboard.metrology.kind import in_units
 from shopboard.standing import MachineStanding, PointStanding, ShopStanding
+from shopboard.upkeep.cutter_words import blunt_words
 from shopboard.upkeep.safety_record import DO_NOT_USE, RoundStanding, round_words
 
 SCHEMA = 1
@@ -22,7 +24,7 @@ SCHEMA = 1
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
-    parser.add_argument("--json", action="store_true", help="JSON, every point")
+    parser.add_argument("--json", action="store_true", help="JSON, every point, task and cutter")
     parser.add_argument(
         "--on",
         metavar="DAY",
@@ -32,7 +34,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--exit-code",
         action="store_true",
-        help="exit 1 when not all is true or a machine is tagged",
+        help="exit 1 when not all is true or a machine is tagged; a dull cutter does not count",
     )
 
 
@@ -69,6 +71,9 @@ def _status_now(options: argparse.Namespace) -> ShopStanding:
 def machine_line(one: MachineStanding, now: datetime, waits: Sequence[str] = ()) -> str:
     """Write one machine: id, state, age of its last result, name, why, what waits."""
     said = [f"{DO_NOT_USE}: {one.tag}"] if one.tag else []
+    if one.changing is not None:
+        said.append(f"{one.changing.what.upper()} UNDER WAY")
+    said += [blunt_words(cutter) for cutter in one.blunt]
     worst, first = one.worst, one.first if one.to_check > 1 else None
     if worst and first != worst and one.state != "true":
         said.append(f"{worst.point.id}: {worst.reason}")
@@ -106,6 +111,9 @@ def _shop_json(desk: Desk) -> dict[str, object]:
                 "state": one.state,
                 "tag": one.tag or None,
                 "safety_round": _round_json(one.round),
+                "under_way": one.changing.what if one.changing else None,
+                "dull": [f"{cutter.machine}.{cutter.id}" for cutter in one.blunt],
+                "cutters": [cutter_json(cutter) for cutter in one.cutters],
                 "check_first": one.first.point.full_name if one.first else None,
                 "tasks": [task_json(desk, one.machine.id, task) for task in one.tasks],
                 "points": [point_json(point) for point in one.points],

@@ -18,7 +18,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
     parser.add_argument("machine", metavar="MACHINE")
     parser.add_argument(
-        "why", metavar="WHY", nargs="*", help="why nobody may use it; without, what its tag says"
+        "why",
+        metavar="WHY",
+        nargs="*",
+        default=[],
+        help="why nobody may use it; without, what its tag says",
     )
     parser.add_argument("--clear", metavar="REASON", help="clear the tag: what was put right")
 

@@ -36,6 +36,8 @@ class ChangeJob(NamedTuple):
     on_state: str = "sharp"
     edge: int = 1
     """The edge that the knives are turned to."""
+    sizes: tuple[str, str] | None = None
+    """Plate and kerf of the blade that goes on, in words; None: not known."""
 
 
 def follow(job: ChangeJob, answers: Mapping[str, str]) -> Walk:
@@ -81,7 +83,7 @@ def _steps(job: ChangeJob) -> list[Step]:
             steps.append(_how_was_it(job))
     if job.act != "take off":
         if job.kind == "blade":
-            steps.append(_riving_knife())
+            steps.append(_riving_knife(job.sizes))
         steps.append(_put_on(job))
         if job.kind == "knives":
             steps.append(_tight())
@@ -150,12 +152,19 @@ def _how_was_it(job: ChangeJob) -> Step:
     )
 
 
-def _riving_knife() -> Step:
+def _riving_knife(sizes: tuple[str, str] | None) -> Step:
+    if sizes is None:
+        title = "Riving knife: thicker than the plate, thinner than the kerf?"
+        measure = "Measure plate, kerf and knife of the blade that goes on."
+    else:
+        plate, kerf = sizes
+        title = f"Riving knife: thicker than the plate, {plate}, thinner than the kerf, {kerf}?"
+        measure = "Plate and kerf as the shop file gives for this blade. Measure the knife."
     return Choice(
         key="riving knife",
-        title="Riving knife: thicker than the plate, thinner than the kerf?",
+        title=title,
         lines=(
-            "Measure plate, kerf and knife of the blade that goes on.",
+            measure,
             "If it does not fit, go no further: another blade, or another riving knife.",
         ),
         options=(

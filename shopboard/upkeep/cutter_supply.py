@@ -98,9 +98,11 @@ def lasts_until(
         now: the time.
     """
     life = shared_life(group)
+    here = [one for one in group if one.where != "at the sharpener"]
+    if life is not None and here and not any(remaining(one, one_life(one, life)) for one in here):
+        return now  # whatever the pace
     if known is None or life is None or known.unit != life.unit or known.per_day <= 0:
         return None
-    here = [one for one in group if one.where != "at the sharpener"]
     days = sum(remaining(one, one_life(one, life)) for one in here) / known.per_day
     return now + timedelta(days=days) if days <= FARTHEST_DAYS else None
 
@@ -130,7 +132,7 @@ def supply(group: Sequence[CutterStanding], known: Pace | None, now: datetime) -
     names = ", ".join(one.cutter.name for one in group)
     found = [] if ready else [Supply(f"none is sharp here: {names}", now, now=True)]
     for one in here:
-        found += _one_here(one, ready, until, now)
+        found += _one_here(one, here, ready, until, now)
     found += [said for one in group if one not in here for said in _one_away(one, until, now)]
     if ready and until is not None and not _something_follows(group, ready):
         found.append(_nothing_follows(ready[0], until, now))
@@ -156,7 +158,11 @@ def _something_follows(group: Sequence[CutterStanding], ready: Sequence[CutterSt
 
 
 def _one_here(
-    one: CutterStanding, ready: Sequence[CutterStanding], until: datetime | None, now: datetime
+    one: CutterStanding,
+    here: Sequence[CutterStanding],
+    ready: Sequence[CutterStanding],
+    until: datetime | None,
+    now: datetime,
 ) -> list[Supply]:
     """Say what to see to for one cutter that is in the shop."""
     name = one.cutter.name
@@ -165,10 +171,16 @@ def _one_here(
             return [Supply(f"{name}: turn it to its next edge", now, now=True)]
         if any(other is not one and other.state == "sharp" for other in ready):
             return [Supply(f"{name}: change it", now, now=True)]
-        return [_send_or_order(one, until, now)] if one.state in ("dull", "worn out") else []
+        if one.state in ("dull", "worn out"):
+            return [_send_or_order(one, until, now)]
+        todo = "order a new one" if one.sharpenings == 0 else "send it out"
+        return [Supply(f"{name}: past its life; if it is dull, {todo}", now, now=True)]
     if one.mounted:
         return []
     if one.state == "dirty":
+        clean = [other for other in ready if other.state == "sharp" and not other.blunt]
+        if any(other.blunt for other in here) and not clean:
+            return [Supply(f"{name}: clean it, then change to it", now, now=True)]
         return [Supply(f"{name}: clean it")]
     return [] if one.state == "sharp" else [_send_or_order(one, until, now)]
 

@@ -27,17 +27,26 @@ def _short(number: float) -> str:
 
 
 def use_words(one: CutterStanding) -> str:
-    """Say how much it was used since it was sharp, and of how much: ``22 h of 20 h``."""
+    """Say how much it was used since it was sharp, and of how much: ``22 h of 20 h``.
+
+    Where none of that was recorded but something else was, that is said, too:
+    ``0 h of 20 h, 3 projects``.
+    """
     life = one.life
     if life is not None:
         used = amount_words(one.use.of(life.unit), life.unit, feet=one.feet)
         if life.unit in ("cuts", "projects"):
             used = used.partition(" ")[0]  # once said is enough: 3 of 400 cuts
-        return f"{used} of {amount_words(life.amount, life.unit, feet=one.feet)}"
-    for unit in UNITS:
-        if one.use.of(unit):
-            return amount_words(one.use.of(unit), unit, feet=one.feet)
-    return ""
+        words = f"{used} of {amount_words(life.amount, life.unit, feet=one.feet)}"
+        besides = "" if one.use.of(life.unit) else _first_use(one)
+        return f"{words}, {besides}" if besides else words
+    return _first_use(one)
+
+
+def _first_use(one: CutterStanding) -> str:
+    """Say how much it was used by the first measure in which anything was recorded."""
+    unit = next((unit for unit in UNITS if one.use.of(unit)), None)
+    return amount_words(one.use.of(unit), unit, feet=one.feet) if unit else ""
 
 
 def edge_words(one: CutterStanding) -> str:

@@ -23,6 +23,8 @@ LEARNT_FROM = 2
 MOST_LIVES = 5
 """Lives kept with a cutter, the newest first."""
 
+KINDS: tuple[CutterKind, ...] = get_args(CutterKind)
+
 _WHERE, _STATES = get_args(Where), get_args(Sharpness)
 
 
@@ -93,10 +95,12 @@ class CutterStanding(NamedTuple):
     def life(self) -> KnownLife | None:
         """How long its edge stays sharp: as learnt from the times it was found dull, or as stated.
 
-        Learnt is the middle one of the last three lives.
+        Learnt is the middle one of the last three lives, in the unit of the shop file; in another
+        only where none was ever recorded in that one.
         """
         stated = self.cutter.lasts
-        units = (stated.unit,) if stated else UNITS
+        in_its_own = stated is not None and any(life.of(stated.unit) for life in self.lives)
+        units = (stated.unit,) if stated is not None and in_its_own else UNITS
         for unit in units:
             known = [life.of(unit) for life in self.lives if life.of(unit) > 0]
             if len(known) >= LEARNT_FROM:
@@ -236,5 +240,9 @@ def changing(entries: "Mapping[tuple[str, str], Entry]", machine: str) -> Changi
     if entry is None or entry.body.get("open") is not True:
         return None
     kind = entry.body.get("kind")
-    word = kind if kind in get_args(CutterKind) else "cutter"
-    return Changing(f"{word} change")
+    return Changing(change_words(kind) if kind in KINDS else "cutter change")
+
+
+def change_words(kind: CutterKind) -> str:
+    """Name a change of cutter: ``blade change``, ``knife change``."""
+    return f"{'knife' if kind == 'knives' else kind} change"

@@ -62,13 +62,21 @@ def _put_together(
 
 def _for_blade(question: SafetyQuestion, blade: Cutter, unit: Unit) -> SafetyQuestion:
     """Ask for the riving knife with both numbers of the blade that is on."""
-    if question.id != "riving-knife" or blade.plate is None or blade.kerf is None:
+    sizes = plate_and_kerf(blade, unit)
+    if question.id != "riving-knife" or sizes is None:
         return question
-    plate, kerf = _width(blade.plate, unit), _width(blade.kerf, unit)
+    plate, kerf = sizes
     ask = (
         f"Measure the riving knife: thicker than the plate, {plate}, thinner than the kerf, {kerf}?"
     )
     return question._replace(ask=ask)
+
+
+def plate_and_kerf(blade: Cutter, unit: Unit) -> tuple[str, str] | None:
+    """Say how thick a blade's plate is and how wide it cuts; None: the shop file does not tell."""
+    if blade.plate is None or blade.kerf is None:
+        return None
+    return _width(blade.plate, unit), _width(blade.kerf, unit)
 
 
 def _width(mm: float, unit: Unit) -> str:

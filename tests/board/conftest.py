@@ -16,6 +16,9 @@ from shopboard.board.app import BoardApp
 from shopboard.locations import sample_path
 from tests.journal.helpers import Clock
 
+MOST_PAUSES = 200
+"""For a board to come to rest; what asserts then says what it found."""
+
 
 @dataclass
 class Seconds:
@@ -39,20 +42,41 @@ class Board:
     async def press(self, *keys: str) -> str:
         """Press keys; give the screen's text."""
         await self.pilot.press(*keys)
-        await self.pilot.pause()
+        return await self.settle()
+
+    async def settle(self) -> str:
+        """Wait until all that was begun is done; give the screen's text.
+
+        On a busy computer the pilot takes a process that gets no turn for an idle one, so one
+        pause can end before a key has gone from the application to its screen and to the next.
+        """
+        before = None
+        for _ in range(MOST_PAUSES):
+            await self.pilot.pause()
+            now = (self.app.screen, self.text)
+            if now == before and self._is_still:
+                break
+            before = now
         return self.text
+
+    @property
+    def _is_still(self) -> bool:
+        """Whether the screen is drawn and no message waits in it or in the application."""
+        if not self.app.is_running:
+            return True
+        pumps = (self.app, *self.app.screen.walk_children(with_self=True))
+        drawn = bool(self.text)  # a screen that is just being put up has no rows yet
+        return drawn and all(one._message_queue.empty() for one in pumps)
 
     async def look(self) -> str:
         """Let the board look at the clock, the shop file and the journal."""
         self.app.look_again()
-        await self.pilot.pause()
-        return self.text
+        return await self.settle()
 
     async def resize(self, width: int, height: int) -> str:
         """Make the window of another size."""
         await self.pilot.resize_terminal(width, height)
-        await self.pilot.pause()
-        return self.text
+        return await self.settle()
 
     @property
     def lines(self) -> list[str]:
@@ -85,8 +109,9 @@ class Place:
         app = BoardApp(self.shop_file, self.journal_file, self.clock, self.seconds)
         try:
             async with app.run_test(size=(width, height), notifications=True) as pilot:
-                await pilot.pause()
-                yield Board(app, pilot)
+                board = Board(app, pilot)
+                await board.settle()
+                yield board
         finally:
             app.close()
 

@@ -406,3 +406,18 @@ async def test_help_shows_the_keys_of_the_new_screens(place: Place) -> None:
                 assert board.says(told), key
             assert board.says("╳ DO NOT USE tagged by hand, until its tag is cleared")
             await board.press("question_mark")
+
+
+async def test_the_other_screens_of_a_tagged_machine_say_so_too(place: Place) -> None:
+    """Its tasks, one of them step by step, a point through the years, a result taken back."""
+    async with place.open() as board:
+        await keep_a_true_finding(board)
+        await board.press("enter")
+        with closing(open_journal(place.journal_file, place.clock)) as other:
+            record_tag("saw", "the cord is cut", other)
+        await board.look()
+        for keys in (("g",), ("minus", "v"), ("minus", "minus", "t"), ("1",)):
+            await board.press(*keys)
+            assert "╳ DO NOT USE: the cord is cut" in board.lines[1], (keys, board.lines[0])
+        await board.press("escape", "minus", "minus", "t")
+        assert "DO NOT USE" not in board.lines[1]  # the tasks of all machines are about no one

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from shopboard.journal import NewEntry, new_uid, open_journal
-from tests.cli.program import BLADE_TRUE, SHOP, Program
+from tests.cli.program import BLADE_TRUE, FENCE_TRUE, SHOP, Program
 from tests.cli.test_hostile import EVIL, EVIL_TOML, is_harmless
 from tests.journal.helpers import Clock
 
@@ -163,6 +163,8 @@ def test_a_change_under_way_on_the_board_is_told_and_not_disturbed(saw: Program)
     journal.close()
     assert "blade change under way" in saw("cutters").out
     assert saw("cutters", "--json").json["machines"][0]["under_way"] == "blade change"
+    assert "BLADE CHANGE UNDER WAY" in saw("status").out
+    assert saw("status", "--json").json["machines"][0]["under_way"] == "blade change"
     ran = saw("cutter", "saw.rip", "dull")
     assert ran.code == 2
     assert "a blade change is under way on this machine" in ran.err
@@ -224,3 +226,33 @@ def test_the_help_names_every_act(saw: Program) -> None:
         assert act in said
     assert "the board (c) leads through it, plug and all" in said
     assert "cutters" in saw.bare("--help").out
+
+
+def test_the_status_names_dull_cutters_and_leaves_the_exit_code_to_the_points(
+    saw: Program,
+) -> None:
+    for point, answers in (
+        ("saw.blade", BLADE_TRUE),
+        ("saw.fence", FENCE_TRUE),
+        ("jointer.fence", FENCE_TRUE),
+    ):
+        saw.check(point, answers)
+    assert "blade:" not in saw("status").out
+    saw("happened", "saw", "hours run", "22h")
+    line = next(one for one in saw("status").out.splitlines() if one.startswith("saw "))
+    assert "blade: past its life (22 h of 20 h)" in line
+    saw("cutter", "saw.rip", "dull")
+    line = next(one for one in saw("status").out.splitlines() if one.startswith("saw "))
+    assert "blade: dull (22 h of 20 h)" in line
+    assert saw("status", "--exit-code").code == 0  # of the points, and of tags alone
+    data = saw("status", "--json").json
+    machine = next(one for one in data["machines"] if one["id"] == "saw")
+    assert machine["dull"] == ["saw.rip"]
+    assert machine["under_way"] is None
+    states = {one["id"]: (one["state"], one["where"]) for one in machine["cutters"]}
+    assert states == {
+        "saw.rip": ("dull", "on the machine"),
+        "saw.cross": ("dull", "on the shelf"),
+    }
+    assert machine["cutters"] == saw("cutters", "saw", "--json").json["machines"][0]["cutters"]
+    assert data["all_true"] is True

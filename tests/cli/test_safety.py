@@ -201,3 +201,9 @@ def test_a_file_of_answers_must_say_that_the_tag_was_read(program: Program) -> N
     assert program.check("jointer.fence", read).code == 0
     (kept,) = program("history", "jointer.fence", "--json").json["results"]
     assert kept["verdict"] == "true"
+
+
+def test_a_tag_without_its_machine_asks_for_the_machine_alone(program: Program) -> None:
+    ran = program("tag")
+    assert ran.code == 2
+    assert ran.err.rstrip().endswith("required: MACHINE")

@@ -337,3 +337,20 @@ def test_what_lies_between_two_points_counts_too() -> None:
 
 def test_nothing_undone_nothing_first() -> None:
     assert first_of([], {}) is None
+
+
+def test_the_riving_knife_is_asked_for_by_plate_and_kerf_of_the_blade_that_goes_on(
+    journal: SqliteJournal,
+) -> None:
+    """2.2 mm is 0.087 in, 3.2 mm is 0.126 in, by the inch of 25.4 mm (ISO 31-1)."""
+    shop = shop_of(RIP, CROSS._replace(plate=2.2, kerf=3.2))
+    cross = now_standing(journal, "cross", shop)
+    change = begin(journal, shop, cross, "put on")
+    for answer in ("plug out", "", "", "dirty"):
+        change.answer(answer)
+    step = change.step
+    assert step is not None
+    assert step.title == (
+        "Riving knife: thicker than the plate, 0.087 in, thinner than the kerf, 0.126 in?"
+    )
+    assert "as the shop file gives for this blade" in step.lines[0]

@@ -289,3 +289,24 @@ def test_a_dirty_one_is_cleaned_and_counts_as_sharp() -> None:
 def test_a_use_of_another_sort_tells_no_date() -> None:
     """Cuts are no hours."""
     assert lasts_until(pair(), Pace(12, "cuts", 60), NOW) is None
+
+
+def test_a_dirty_spare_is_pressing_while_the_one_on_the_machine_is_dull() -> None:
+    spare_dirty = pair(state="dirty")
+    dull = [spare_dirty[0]._replace(state="dull"), spare_dirty[1]]
+    found = {one.words: one.now for one in supply(dull, None, NOW)}
+    assert found["Second rip blade: clean it, then change to it"] is True
+    assert [one.now for one in supply(spare_dirty, None, NOW)] == [False]
+
+
+def test_one_that_is_past_its_life_is_pressing_even_where_no_pace_is_known() -> None:
+    """Twenty hours of twenty: how fast they went by does not matter any more."""
+    alone = [pair(used=20)[0]]
+    assert lasts_until(alone, None, NOW) == NOW
+    found = supply(alone, None, NOW)
+    assert [one.now for one in found] == [True, True]
+    assert found[0].words == "Rip blade: past its life; if it is dull, send it out"
+    assert found[1].words == "Rip blade: no spare while it is away; have another one now"
+    thrown = [alone[0]._replace(sharpenings=0)]
+    assert "if it is dull, order a new one" in supply(thrown, None, NOW)[0].words
+    assert lasts_until([pair(used=19)[0]], None, NOW) is None

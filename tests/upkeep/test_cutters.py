@@ -255,6 +255,36 @@ def test_how_long_it_stays_sharp_is_learnt_from_the_times_it_was_dull(
     assert now_standing(journal, "rip").use == Use()
 
 
+def test_a_life_is_learnt_in_projects_where_only_those_are_recorded(
+    journal: SqliteJournal,
+) -> None:
+    """The shop file says hours, but nobody writes any down: a project's worth must be enough."""
+    for projects in (3, 5):
+        for _ in range(projects):
+            record_happening(journal, "", "project finished", shop=SHOP)
+        record_act(now_standing(journal, "rip"), "dull", NOW, journal)
+        here = standings_now(SHOP, "saw", journal)
+        rip = next(one for one in here if one.id == "rip")
+        record_change(change(rip, "take off", "dull", here), journal)
+        record_act(now_standing(journal, "rip"), "sharpened", NOW, journal)
+        here = standings_now(SHOP, "saw", journal)
+        rip = next(one for one in here if one.id == "rip")
+        record_change(change(rip, "put on", "dull", here), journal)
+    assert now_standing(journal, "rip").life == (4, "projects", 2)
+    for _ in range(4):
+        record_happening(journal, "", "project finished", shop=SHOP)
+    assert now_standing(journal, "rip").blunt
+    assert use_words(now_standing(journal, "rip")) == "4 of 4 projects"
+
+
+def test_a_life_in_the_shop_files_measure_is_not_drowned_by_projects(
+    journal: SqliteJournal,
+) -> None:
+    rip = now_standing(journal, "rip")
+    lives = (Use(600, projects=3), Use(0, projects=2), Use(0, projects=2))
+    assert rip._replace(lives=lives).life == (1200, "minutes", 0)
+
+
 def test_a_dull_edge_is_dull_once(journal: SqliteJournal) -> None:
     """Used on although dull, it tells no second life when it comes off at last."""
     record_happening(journal, "saw", "hours run", 600, shop=SHOP)
@@ -315,7 +345,9 @@ def test_dull_or_past_its_life_is_said_with_the_use(journal: SqliteJournal) -> N
     [
         (Life(1200, "minutes", "20 hours"), Use(minutes=45), "0.8 h of 20 h"),
         (Life(1200, "minutes", "20 hours"), Use(minutes=1320), "22 h of 20 h"),
-        (Life(1200, "minutes", "20 hours"), Use(cuts=7), "0 h of 20 h"),
+        (Life(1200, "minutes", "20 hours"), Use(cuts=7), "0 h of 20 h, 7 cuts"),
+        (Life(1200, "minutes", "20 hours"), Use(60, projects=3), "1 h of 20 h"),
+        (Life(400, "cuts", "400 cuts"), Use(projects=1), "0 of 400 cuts, 1 project"),
         (Life(1500, "cuts", "1500 cuts"), Use(cuts=1), "1 of 1,500 cuts"),
         (Life(3, "projects", "3 projects"), Use(projects=2), "2 of 3 projects"),
         (Life(609_600, "mm", "2000 ft"), Use(mm=304_800), "1,000 ft of 2,000 ft"),

@@ -96,8 +96,9 @@ class ShopScreen(Screen[None]):
         return ()
 
     def repaint(self) -> None:
-        """Draw anew what changed."""
-        self.query_one(Canvas).repaint()
+        """Draw anew what changed; a screen that is just being put up draws itself."""
+        for canvas in self.query(Canvas):
+            canvas.repaint()
 
     def say(self, words: str, style: str = "bold") -> None:
         """Put a sentence on the notice line until the next key."""
@@ -116,20 +117,26 @@ class ShopScreen(Screen[None]):
 
     def on_screen_resume(self) -> None:
         """Draw anew when the screen comes back to the top."""
-        if self.query(Canvas):
-            self.repaint()
+        self.repaint()
 
     def on_key(self, event: events.Key) -> None:
         """Hand the key on, once: Textual calls this method of every class of a screen.
 
         A key that brought up another screen and bounced, or is still held, is dropped there: one
-        digit would open a check and answer its caution.
+        digit would open a check and answer its caution. A key pressed ahead, while this screen
+        still made way, is meant for the one on top now.
         """
         event.stop()
         event.prevent_default()
         last, at, screen = self.board.last_key
         self.bounced = event.key == last and self.board.monotonic() - at < BOUNCE
-        if not self.bounced or screen is self:
+        top = self.app.screen
+        on_top = top is self or not isinstance(top, ShopScreen)
+        if not on_top and not self.bounced:
+            # after what else waits there for its first picture
+            top.call_after_refresh(top.post_message, events.Key(event.key, event.character))
+            return
+        if on_top and (not self.bounced or screen is self):
             self.pressed(event)
             screen = self
         self.board.last_key = (event.key, self.board.monotonic(), screen)

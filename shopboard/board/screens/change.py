@@ -14,6 +14,7 @@ from shopboard.checks.steps import AnswerError, Choice
 from shopboard.cutter_change import Change
 from shopboard.journal import JournalError
 from shopboard.shop.model import Point
+from shopboard.upkeep.cutters import change_words
 from shopboard.upkeep.undone import below, first_of, undone_by
 
 
@@ -22,15 +23,20 @@ class ChangeScreen(ShopScreen):
 
     keys: ClassVar[tuple[Key, ...]] = (GO_ON, BACK_STEP, LEAVE_CHANGE, GIVE_UP, HELP)
 
-    def __init__(self, change: Change, about: str) -> None:
+    def __init__(self, change: Change) -> None:
         super().__init__()
         self._change = change
-        self._about = about
         self._giving_up = False
 
     def heading(self) -> str:
-        """Name machine and cutter."""
-        return self._about
+        """Name the machine and what is under way."""
+        job = self._change.job
+        machine = self.desk.shop.machines_by_id.get(job.machine_id)
+        return f"{machine.name if machine else job.machine_id} · {change_words(job.kind)}"
+
+    def tagged(self) -> str:
+        """Say why the machine is not to be used."""
+        return self.tag_of(self._change.job.machine_id)
 
     def body(self, width: int, room: int) -> list[Line]:
         """Draw the step, or what was recorded."""
@@ -61,7 +67,8 @@ class ChangeScreen(ShopScreen):
             style = "" if number else "bold"
             lines += [((f"  {text}", style),) for text in wrap(sentence, width - 4, 4)]
         lines.append(())
-        for number, label in enumerate((f"check {name} now", "later: the board shows it"), 1):
+        nexts = (f"check {name} now (or Enter)", "later: the board shows it")
+        for number, label in enumerate(nexts, 1):
             lines.append(((f"  {number} ", "key"), (f" {label}", "bold")))
         return lines
 
@@ -76,10 +83,12 @@ class ChangeScreen(ShopScreen):
     def do_go_on(self) -> None:
         """Take the answer that Enter alone means."""
         step = self._change.step
-        if step is None or (isinstance(step, Choice) and step.default is None):
+        if step is None:
+            self._next(1)
+        elif isinstance(step, Choice) and step.default is None:
             self.refuse("press the number of your answer")
-            return
-        self._answer("")
+        else:
+            self._answer("")
 
     def do_digit(self, number: int) -> None:
         """Choose an answer, or at the end what comes next."""

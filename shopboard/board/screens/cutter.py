@@ -8,7 +8,7 @@ from textual import events
 
 from shopboard.board.cutter_view import cutter_lines
 from shopboard.board.field import edited, pasted
-from shopboard.board.keys import BACK, HELP, RECORD, UNDO_ACT, Key
+from shopboard.board.keys import BACK, CHANGE_ON, HELP, RECORD, UNDO_ACT, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.checks.steps import AnswerError, Words
@@ -31,7 +31,7 @@ NOTE = Words(key="note", title="")
 class CutterScreen(SteadyScreen):
     """What can be done with one cutter, and its record."""
 
-    keys: ClassVar[tuple[Key, ...]] = (RECORD, UNDO_ACT, BACK, HELP)
+    keys: ClassVar[tuple[Key, ...]] = (RECORD, UNDO_ACT, CHANGE_ON, BACK, HELP)
 
     def __init__(self, machine_id: str, cutter_id: str) -> None:
         super().__init__()
@@ -55,6 +55,10 @@ class CutterScreen(SteadyScreen):
             return "no longer in the shop file"
         return f"{machine.name} · {one.cutter.name}"
 
+    def tagged(self) -> str:
+        """Say why the machine is not to be used."""
+        return self.tag_of(self._machine_id)
+
     def body(self, width: int, room: int) -> list[Line]:
         """Draw the cutter."""
         one = self._one
@@ -62,7 +66,18 @@ class CutterScreen(SteadyScreen):
             return [(("  This cutter is no longer in the shop file.", ""),)]
         acts = [act.words for act in possible(one)]
         field = (self._question(one), self._entry) if self._asked else None
-        return cutter_lines(one, acts, self._chosen, field, self._history(one), (width, room))
+        lines = cutter_lines(one, acts, self._chosen, field, self._history(one), (width, room))
+        machine = self.desk.standing.of_machine(self._machine_id)
+        if machine is None or machine.changing is None:
+            return lines
+        words = f"  {machine.changing.what.upper()} UNDER WAY: 0 goes on with it"
+        return [((words, "danger"),), *lines[: room - 1]]
+
+    def do_resume(self) -> None:
+        """Go on with the change that is under way."""
+        from shopboard.board.screens.cutters import go_on_changing
+
+        go_on_changing(self, self._machine_id)
 
     def _question(self, one: CutterStanding) -> str:
         if self._asked is not None and self._asked.asks == "words":
@@ -185,7 +200,7 @@ class CutterScreen(SteadyScreen):
         except JournalError as error:
             self.say_error(error)
             return
-        self.app.push_screen(ChangeScreen(change, self.heading()))
+        self.app.push_screen(ChangeScreen(change))
 
     def do_take_back(self) -> None:
         """Void the newest record; the first time, say which."""

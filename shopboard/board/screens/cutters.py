@@ -40,6 +40,10 @@ class CuttersScreen(ShopScreen):
             self._ahead = (standing, found)
         return self._ahead[1]
 
+    def tagged(self) -> str:
+        """Say why the machine is not to be used."""
+        return self.tag_of(self._machine_id)
+
     def body(self, width: int, room: int) -> list[Line]:
         """Draw the cutters."""
         standing = self._standing
@@ -77,20 +81,25 @@ class CuttersScreen(ShopScreen):
 
     def do_resume(self) -> None:
         """Go on with the change that is under way."""
-        from shopboard.board.screens.change import ChangeScreen
-        from shopboard.cutter_change import resume
+        go_on_changing(self, self._machine_id)
 
-        desk = self.desk
-        try:
-            change = resume(desk.journal, desk.shop, self._machine_id, desk.now())
-        except JournalError as error:
-            self.say_error(error)
-            return
-        if change is None:
-            self.board.look_again()
-            self.say("No change is under way here that this shop file knows of.")
-            return
-        self.app.push_screen(ChangeScreen(change, self.heading()))
+
+def go_on_changing(screen: ShopScreen, machine_id: str) -> None:
+    """Go on with the change of cutter that is under way on a machine, over another screen."""
+    from shopboard.board.screens.change import ChangeScreen
+    from shopboard.cutter_change import resume
+
+    desk = screen.desk
+    try:
+        change = resume(desk.journal, desk.shop, machine_id, desk.now())
+    except JournalError as error:
+        screen.say_error(error)
+        return
+    if change is None:
+        screen.board.look_again()
+        screen.say("No change is under way here that this shop file knows of.")
+        return
+    screen.app.push_screen(ChangeScreen(change))
 
 
 def show_cutters(screen: ShopScreen, machine_id: str) -> None:

@@ -77,6 +77,10 @@ class TaskStepsScreen(SteadyScreen):
     def _seconds(self) -> float:
         return self.desk.seconds_left(self.run_of_task.begun) or 0.0
 
+    def tagged(self) -> str:
+        """Say why its machine is not to be used."""
+        return self.tag_of(self._machine_id)
+
     def body(self, width: int, room: int) -> list[Line]:
         """Draw the wait, the caution or the step."""
         run = self.run_of_task

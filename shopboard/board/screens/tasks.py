@@ -53,6 +53,10 @@ class TasksScreen(SteadyScreen):
             self._places.setdefault((row.machine, row.standing.task.id), len(self._places))
         return sorted(rows, key=lambda row: self._places[row.machine, row.standing.task.id])
 
+    def tagged(self) -> str:
+        """Say why its machine is not to be used."""
+        return self.tag_of(self._machine_id)
+
     def body(self, width: int, room: int) -> list[Line]:
         """Draw the list."""
         rows = self._rows

@@ -34,6 +34,10 @@ class VoidScreen(ShopScreen):
         """Ask."""
         return "Take this result back: why?"
 
+    def tagged(self) -> str:
+        """Say why its machine is not to be used."""
+        return self.tag_of(self._record.machine)
+
     def body(self, width: int, room: int) -> list[Line]:
         """Show the result and the reasons."""
         one = self._record
