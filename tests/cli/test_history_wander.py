@@ -36,7 +36,7 @@ def test_history_says_how_it_wanders_beside_the_results(years: Program) -> None:
     assert len(ran.out.splitlines()) == 9 + 3  # set three times
     first, second = ran.err.splitlines()
     assert first.startswith("It wandered about 3.0")
-    assert " thou/ft a month over 7 checks; at that rate it may be out (5 %) by " in first
+    assert " a month over 7 checks; at that rate it may be out (5 %) by " in first
     assert "by that." in second
     assert "blade changed in between" in second
 
