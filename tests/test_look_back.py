@@ -178,6 +178,19 @@ def test_the_calendar_is_told_where_nothing_else_happened(journal: SqliteJournal
     assert words == ["due by the calendar: a check holds 30 days"]
 
 
+def test_a_result_that_its_wander_limits_is_not_said_to_hold_the_shop_files_interval(
+    journal: SqliteJournal,
+) -> None:
+    shop = shop_of()
+    why = "it wandered about 2 thou/ft a month over 9 checks"
+    check(
+        journal,
+        {**TRUE_BODY, "holds": {"days": 12, "minutes": None, "total_minutes": 0, "why": why}},
+    )
+    words = told(journal, shop, "saw.blade", START, START + timedelta(days=31))
+    assert words == ["due by how it wanders: that result holds 12 days"]
+
+
 def test_only_what_changed_is_listed(journal: SqliteJournal, clock: Clock) -> None:
     """Another result counts as a change, even of the same state; a happening alone does not."""
     shop = shop_of()
