@@ -14,7 +14,7 @@ from shopboard.journal import Entry
 from shopboard.metrology.quantity import Unit
 from shopboard.record import CheckRecord
 from shopboard.upkeep.rename_hints import hint_words
-from shopboard.upkeep.retired import Retired
+from shopboard.upkeep.retired import Retired, what_it_is
 
 
 def retired_lines(retired: Sequence[Retired], cursor: int, size: tuple[int, int]) -> list[Line]:
@@ -52,7 +52,7 @@ def _row(one: Retired, number: str, here: bool, names: int) -> Line:
     shown = f"{'►' if here else ' '}{number} {clip(said(one.full_name), names)}"
     name = fit(((shown, style),), names + len(number) + 3)
     verdict = one.verdict if one.verdict in STATE_MARKS else ""
-    state = f"{STATE_MARKS[verdict]} {verdict}" if verdict else "" if one.point else "the machine"
+    state = f"{STATE_MARKS[verdict]} {verdict}" if verdict else what_it_is(one)
     return (
         *name,
         (f"{day(one.when):<16} ", "dim"),
