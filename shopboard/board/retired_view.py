@@ -13,6 +13,7 @@ from shopboard.dates import day
 from shopboard.journal import Entry
 from shopboard.metrology.quantity import Unit
 from shopboard.record import CheckRecord
+from shopboard.upkeep.cutter_journal import act_words
 from shopboard.upkeep.rename_hints import hint_words
 from shopboard.upkeep.retired import Retired, what_it_is
 
@@ -93,4 +94,6 @@ def kept_lines(
 def _told(entry: Entry) -> str:
     if entry.kind == "happening":
         return str(entry.body.get("what", ""))
+    if entry.kind == "cutter" and act_words(entry):
+        return f"cutter {entry.point}: {act_words(entry)}"
     return f"{entry.kind} {entry.point}"
