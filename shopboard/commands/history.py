@@ -116,6 +116,7 @@ def _wander_json(seen: Outlook, kind: Kind) -> dict[str, object]:
                 "found": seen.found[step.number].record.uid,
                 "excess": in_units(step.excess, kind),
                 "cause": step.cause,
+                "perhaps": step.beside,
             }
             for step in wander.steps
         ],

@@ -103,6 +103,11 @@ def step_words(step: Step, kind: Kind, unit: Unit) -> str:
     moved = f"It moved {measure(step.excess, kind, unit)} more than slow wander explains"
     if step.cause:
         return f"{moved}: {step.cause} in between, probably by that."
+    if step.beside:
+        return (
+            f"{moved}: {step.beside} in between, perhaps by that, though the point's undone_by"
+            " does not name it."
+        )
     return f"{moved}, and nothing that happened in between is recorded."
 
 

@@ -56,7 +56,7 @@ def test_history_as_json_carries_rate_interval_clock_and_what_is_due(years: Prog
     assert 60 < told["due"]["days"] < 182
     assert told["due"]["minutes"] is None
     (step,) = told["steps"]
-    assert step["cause"] == "blade changed"
+    assert (step["cause"], step["perhaps"]) == ("blade changed", "")
     assert step["excess"]["thou_per_ft"] == pytest.approx(65 - 7 - 8, abs=3)
     assert step["found"] in [one["uid"] for one in data["results"]]
     assert told["usual"] is None  # seven changes say nothing of what is usual

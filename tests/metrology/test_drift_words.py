@@ -206,6 +206,10 @@ def test_steps() -> None:
         "It moved 4.0 thou/ft more than slow wander explains: belt changed in between,"
         " probably by that."
     )
+    assert step_words(step._replace(cause="", beside="knocked"), "angle", "inch") == (
+        "It moved 4.0 thou/ft more than slow wander explains: knocked in between, perhaps by that,"
+        " though the point's undone_by does not name it."
+    )
     assert step_words(Step(3, -0.1, 1e-4, ""), "length", "mm") == (
         "It moved 0.100 mm more than slow wander explains, and nothing that happened in between is"
         " recorded."
