@@ -133,7 +133,7 @@ def _recorded(
         words = f"checked, {record.run}: {judged}"
         yield record.seq, Event(record.when, words, record.void)
     for entry in between("moved", *here):
-        yield entry.seq, Event(entry.when, "moved", entry.void)
+        yield entry.seq, Event(entry.when, "set anew", entry.void)
     for base in point.rests_on:
         if base in shop.points:
             other = shop.points[base]
@@ -152,4 +152,4 @@ def _recorded(
                 yield entry.seq, Event(entry.when, words)
 
 
-_TOLD = {"check": "result", "moved": "move", "happening": "happening"}
+_TOLD = {"check": "result", "moved": "setting", "happening": "happening"}
