@@ -260,7 +260,8 @@ def test_a_result_of_a_wrong_clock_is_marked_in_the_history(at: At, program: Pro
     at.day(7)
     program.check("jointer.fence", FENCE_TRUE)
     at.day(3)
-    program.check("jointer.fence", FENCE_TRUE)
+    assert program("status").err.startswith("The clock looks wrong: Wed 3 Jun 2026.")
+    assert "The clock looks wrong" in program.check("jointer.fence", FENCE_TRUE).err
     lines = program("history", "jointer.fence").out.splitlines()
     assert "  2026-06-03 12:00? as-found" in lines[0]
     assert "  2026-06-07 12:00  as-found" in lines[1]
