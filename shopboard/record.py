@@ -5,8 +5,6 @@ that nothing drifts by being read and written; what was known of the error is
 kept in full, so that a verdict can be worked out again when the tolerance changes.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Mapping
 from datetime import datetime
@@ -108,7 +106,7 @@ class CheckRecord(NamedTuple):
         return shown / 1e6 if isinstance(shown, int) and 0 < shown < _FARTHEST else None
 
 
-def check_body(outcome: Outcome, run: str, holds: Holds | None = None) -> dict[str, object]:
+def check_body(outcome: "Outcome", run: str, holds: Holds | None = None) -> dict[str, object]:
     """Give the body of a ``check`` entry."""
     estimate, tolerance = outcome.estimate, outcome.tolerance
     spread, budget = estimate.spread, estimate.budget
@@ -150,7 +148,7 @@ def check_body(outcome: Outcome, run: str, holds: Holds | None = None) -> dict[s
     }
 
 
-def read_check(entry: Entry) -> CheckRecord:
+def read_check(entry: "Entry") -> CheckRecord:
     """Read a ``check`` entry.
 
     Raises:
@@ -244,7 +242,7 @@ def _pairs(value: object, per_unit: float) -> tuple[tuple[str, float], ...]:
     return tuple((str(name), _value(u, per_unit)) for name, u in value)
 
 
-def read_all(entries: list[Entry]) -> list[CheckRecord]:
+def read_all(entries: "list[Entry]") -> list[CheckRecord]:
     """Read those entries that can be read, in their order."""
     found = []
     for entry in entries:

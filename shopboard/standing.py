@@ -3,21 +3,17 @@
 Plain values; `health` works them out.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import Literal, NamedTuple
 
+from shopboard.journal import Entry
 from shopboard.record import CheckRecord
 from shopboard.shop.model import Machine, Point
+from shopboard.upkeep.begun import Begun
 from shopboard.upkeep.cutters import Changing, CutterStanding
 from shopboard.upkeep.safety_record import RoundStanding
 from shopboard.upkeep.tasks import Done, TaskStanding
-
-if TYPE_CHECKING:
-    from shopboard.journal import Entry
-    from shopboard.upkeep.begun import Begun
 
 State = Literal["out", "unproven", "near", "due", "true"]
 

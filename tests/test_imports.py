@@ -84,7 +84,7 @@ def test_a_command_of_plain_lines_imports_nothing_of_the_screen(
 
 def test_a_reckoning_opens_no_journal(tmp_path: Path) -> None:
     loaded = loaded_by(command(*COMMANDS["reckon"]), tmp_path)
-    assert not {"sqlite3", "shopboard.journal", "tomllib"} & loaded
+    assert not {"sqlite3", "shopboard.journal", "tomli"} & loaded
 
 
 def test_the_board_imports_neither_numpy_nor_a_check(tmp_path: Path) -> None:

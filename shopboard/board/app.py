@@ -59,6 +59,8 @@ class BoardApp(App[None]):
         super().__init__()
         self.shop_file = shop_file
         self.monotonic = monotonic
+        self.last_key: tuple[str, float, object] = ("", -1.0, None)
+        """The newest key, when it had done what it does, and the screen that it was meant for."""
         self._journal_file = journal_file
         self._clock = clock
         self._desk: Desk | None = None

@@ -5,12 +5,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
-from shopboard.board.paint import Line, clip, fit, said
+from shopboard.board.nines import digit_of, first_of_nine
+from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.dates import ago
 from shopboard.journal import Entry
 from shopboard.metrology.quantity import Unit
 from shopboard.shop.model import NOTE, PROJECT_FINISHED, USES, Machine, Shop
+from shopboard.upkeep.undone import undone_through
 from shopboard.upkeep.uses import use_words
+
+_MOST_ORDER = 4
+"""Lines that the order of checking may take."""
+_ROOM_FOR_ORDER = _MOST_ORDER + 4
+"""Rows that must be left for it, and for what is on record."""
 
 
 def happened_lines(
@@ -35,11 +42,11 @@ def happened_lines(
     """
     width, room = size
     seen = min(len(listed), room - 3)
-    first = max(0, cursor - seen + 1)
+    first = max(0, min(first_of_nine(cursor), len(listed) - seen), cursor - seen + 1)
     lines: list[Line] = []
     for number, what in list(enumerate(listed))[first : first + seen]:
         here = number == cursor
-        label = str((number + 1) % 10) if number < 10 else " "
+        label = digit_of(number, cursor) or " "
         mark, style = ("►", "bar") if here else (" ", "key")
         lines.append(
             (
@@ -48,12 +55,29 @@ def happened_lines(
                 (undoes(shop, machine, what), "dim"),
             )
         )
+    if room - len(lines) >= _ROOM_FOR_ORDER:
+        lines += in_order(shop, machine, listed[cursor], width)
     lines += [(), (("  On record, newest first:" if entries else "  Nothing on record.", "dim"),)]
     for entry in entries:
         what = said(str(entry.body.get("what", "")))
         line = f"  {what:<17} {ago(entry.when, now):<15} {_details(entry, shop.unit)}"
         lines.append(((clip(line, width - 1), "dim"),))
     return [fit(line, width) for line in lines[:room]]
+
+
+def in_order(shop: Shop, machine: Machine, what: str, width: int) -> list[Line]:
+    """Name what a happening makes to be checked again, in the order to check it."""
+    names = [
+        said(point.name)
+        if point.machine == machine.id
+        else f"{said(point.name)} ({said(shop.machines_by_id[point.machine].name)})"
+        for point in (shop.points[name] for name in undone_through(shop, machine, what))
+    ]
+    if not names:
+        return []
+    order = ", in this order" if len(names) > 1 else ""
+    words = f"To check after {what}{order}: {', '.join(names)}."
+    return [(), *(((f"  {one}", ""),) for one in wrap(words, width - 4, _MOST_ORDER))]
 
 
 def undoes(shop: Shop, machine: Machine, what: str) -> str:
@@ -63,10 +87,7 @@ def undoes(shop: Shop, machine: Machine, what: str) -> str:
     if what == NOTE:
         return "words for the record"
     machines = shop.machines if what == PROJECT_FINISHED else (machine,)
-    points = {
-        point.full_name for one in machines for point in one.points if what in point.undone_by
-    }
-    points = _resting(shop, points)
+    points = undone_through(shop, machine, what)
     tasks = sum(1 for one in machines for task in one.tasks if what in task.after)
     words = []
     if points:
@@ -76,22 +97,6 @@ def undoes(shop: Shop, machine: Machine, what: str) -> str:
     if what == PROJECT_FINISHED:
         words.append("counts for the whole shop")
     return "; ".join(words) or "nothing here is undone by it"
-
-
-def _resting(shop: Shop, points: set[str]) -> set[str]:
-    """Give points and all that rest on them, through any chain."""
-    found = set(points)
-    above: dict[str, list[str]] = {}
-    for point in shop.points.values():
-        for base in point.rests_on:
-            above.setdefault(base, []).append(point.full_name)
-    waiting = list(points)
-    while waiting:
-        for name in above.get(waiting.pop(), ()):
-            if name not in found:
-                found.add(name)
-                waiting.append(name)
-    return found
 
 
 def _count(number: int, what: str) -> str:

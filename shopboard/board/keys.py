@@ -82,7 +82,7 @@ TAG = Key(
     "tag", ("d", "full_stop", "decimal"), "d .", "tag", "Tag it DO NOT USE, or clear its tag."
 )
 CHOOSE = Key("choose", ENTER, "Enter", "choose", "Choose the line; the second time, record it.")
-TENTH = Key("tenth", ("0",), "0", "tenth", "Choose the tenth line.", footer=False)
+MORE = Key("more", ("0",), "0", "more", "Give the digits to the next nine lines.")
 TASKS = Key("tasks", ("t", "slash", "divide"), "t /", "tasks", "Show tasks and what is due.")
 LEAVE_TASK = Key(
     "leave", ("escape",), "Esc", "leave", "Leave; the task waits here, and its clock runs on."

@@ -9,6 +9,7 @@ from rich.cells import cell_len
 
 from shopboard.board.board_view import first_words
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
+from shopboard.board.nines import out_of_sight
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.board.tasks_view import Waits, state_of, task_rows, why
 from shopboard.dates import ago
@@ -30,6 +31,7 @@ def machine_lines(
     size: tuple[int, int],
     cannot: Mapping[str, str] | None = None,
     waits: Waits | None = None,
+    order: Sequence[str] = (),
 ) -> list[Line]:
     """Draw a machine.
 
@@ -41,17 +43,19 @@ def machine_lines(
         size: columns and rows.
         cannot: by a point's full name, why the drawer cannot prove it and what would.
         waits: what is left alone within tasks.
+        order: full names of the shop's points that are not true, in the order to check them.
     """
     width, room = size
     lines = _large(standing, width)
-    lines.append(_under_way(standing))
-    rest = _round(standing, now) + _tasks(standing, waits or {}) + _cutters(standing, width)
+    lines.append(_under_way(standing) or _in_order(standing, order))
+    rest = _round(standing, now) + _tasks(standing, waits or {}, width) + _cutters(standing, width)
     if not standing.points and standing.tasks:
         return [fit(line, width) for line in (lines + rest)[:room]]
     listed = _points(standing, cursor, now, unit, width, cannot or {})
     shown = _around(listed, cursor, max(2, room - len(lines) - min(len(rest), 6) - 1))
     lines += [line for at in shown for line in listed[at]]
-    lines.append(_out_of_sight(shown.start, len(listed) - shown.stop))
+    more = out_of_sight(shown.start, len(listed) - shown.stop)
+    lines.append(((f"  {more}", "dim"),) if more else ())
     return [fit(line, width) for line in (lines + rest)[:room]]
 
 
@@ -66,12 +70,6 @@ def _around(listed: Sequence[Sequence[Line]], cursor: int, room: int) -> range:
         last += 1
         used += len(listed[last])
     return range(first, min(last + 1, len(listed)))
-
-
-def _out_of_sight(above: int, below: int) -> Line:
-    """Say how many points are out of sight."""
-    words = [*((f"▲ {above} more",) if above else ()), *((f"▼ {below} more",) if below else ())]
-    return ((f"  {'   '.join(words)}", "dim"),) if words else ()
 
 
 def _large(standing: MachineStanding, width: int) -> list[Line]:
@@ -161,13 +159,15 @@ def _reason(one: PointStanding, cannot: str, width: int) -> list[str]:
     return [clip(f"{reason}{tolerance}", width)]
 
 
-def _tasks(standing: MachineStanding, waits: Waits) -> list[Line]:
+def _tasks(standing: MachineStanding, waits: Waits, width: int) -> list[Line]:
     """One line a task, what is under way or due first."""
     lines: list[Line] = []
     for row in task_rows((standing,)):
         mark, words, style = state_of(row.machine, row.standing, waits)
-        name, reason = said(row.name), why(row.standing)
-        lines.append(((f"  {mark} {words} ", style), (f"{name}  ", ""), (reason, "dim")))
+        apart = "  " if row.standing.begun else " "
+        state, name = f"  {mark} {words}{apart}", f"{said(row.name)}  "
+        reason = clip(why(row.standing), max(width - cell_len(state) - cell_len(name) - 1, 1))
+        lines.append(((state, style), (name, ""), (reason, "dim")))
     return lines
 
 
@@ -177,6 +177,13 @@ def _under_way(standing: MachineStanding) -> Line:
         return ()
     words = f"  {standing.changing.what.upper()} UNDER WAY: c goes on with it"
     return ((words, "danger"),)
+
+
+def _in_order(standing: MachineStanding, order: Sequence[str]) -> Line:
+    """Say by their numbers in which order the points are checked."""
+    numbers = {one.point.full_name: str(at) for at, one in enumerate(standing.points, 1)}
+    here = [numbers[name] for name in order if name in numbers]
+    return ((f"  check in this order: {', '.join(here)}", "dim"),) if len(here) > 1 else ()
 
 
 def _cutters(standing: MachineStanding, width: int) -> list[Line]:

@@ -68,10 +68,13 @@ def wait_lines(task: Task, number: int, seconds: float, size: tuple[int, int]) -
     lines = _count(number - 1, task, width)
     clock = "0:00" if over else clock_words(seconds)
     lines.append(())
-    lines += [((f"  {row}", "due" if over else "bold"),) for row in big(clock, tall=True)]
+    rows = big(clock, tall=True)
+    style, units = "due" if over else "bold", "h : min : s" if clock.count(":") > 1 else "min : s"
+    lines += [((f"  {row}", style),) for row in rows[:-1]]
+    lines.append(((f"  {rows[-1]}", style), (f"  {units}", "dim")))
     lines += [(), *(((f"  {one}", "bold"),) for one in wrap(words, width - 4, 2))]
     if over:
-        since = f" for {minutes_words(-seconds / 60)}" if seconds <= -60 else ""
+        since = f" for {minutes_words(-seconds // 60)}" if seconds <= -60 else ""
         lines.append(((f"  Time is up{since}.", "due"),))
         lines += [(), (("  Enter ", "key"), (" go on", "bold"))]
     else:
@@ -91,9 +94,11 @@ def clock_words(seconds: float) -> str:
 
 
 def minutes_words(minutes: float) -> str:
-    """Write a wait: ``10 min``, ``1.5 h``."""
+    """Write a wait: ``10 min``, ``1.5 h``; a short one ``30 s``, ``1.5 min``."""
+    if minutes < 1:
+        return f"{minutes * 60:.0f} s"
     if minutes < 120:
-        return f"{minutes:.0f} min"
+        return f"{minutes:.{0 if minutes >= 10 else 1}f}".removesuffix(".0") + " min"
     return f"{minutes / 60:.1f}".removesuffix(".0") + " h"
 
 

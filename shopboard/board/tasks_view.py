@@ -8,6 +8,7 @@ from typing import NamedTuple
 from rich.cells import cell_len
 
 from shopboard.board.glyphs import STATE_MARKS
+from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line, clip, fit, said
 from shopboard.standing import MachineStanding
 from shopboard.upkeep.tasks import TaskStanding
@@ -60,14 +61,15 @@ def tasks_lines(
     lines: list[Line] = []
     for number, (row, (mark, words, style)) in enumerate(zip(rows, states, strict=True)):
         here = "bar" if number == cursor else "bold"
-        digit = number + 1 if number < 9 else ""  # the keys end there; the cursor goes on
-        at = f"{'►' if number == cursor else ' '}{digit:<2}"
+        at = f"{'►' if number == cursor else ' '}{digit_of(number, cursor):<2}"
         name = fit(((clip(said(row.name), names), here),), names, here)
         lines.append(((at, here), *name, (f" {mark} {clip(words, widest)}", style)))
         lines.append(((f"    {clip(why(row.standing), width - 5)}", "dim"),))
-    seen = room - 2
-    first = max(0, 2 * (cursor + 1) - seen)
-    return [fit(line, width) for line in [summary(rows), (), *lines[first : first + seen]]]
+    seen = max(1, (room - 2) // 2)
+    first = max(0, min(first_of_nine(cursor), len(rows) - seen), cursor + 1 - seen)
+    more = (f"   {out_of_sight(first, len(rows) - first - seen)}", "dim")
+    listed = lines[2 * first : 2 * (first + seen)]
+    return [fit(line, width) for line in [(*summary(rows), more), (), *listed]]
 
 
 def summary(rows: Iterable[TaskRow]) -> Line:

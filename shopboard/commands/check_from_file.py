@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import argparse
 import difflib
-import tomllib
 from collections.abc import Mapping
 from pathlib import Path
+
+import tomli
 
 from shopboard.checks import registry
 from shopboard.checks.advice import correction_lines
@@ -84,12 +85,12 @@ def read_answers(path: Path) -> dict[str, str]:
             data = file.read(LARGEST + 1)
         if len(data) > LARGEST:
             raise UsageError(f"{path}: larger than a file of answers can be")
-        return _flat(tomllib.loads(data.decode("utf-8")), str(path))
+        return _flat(tomli.loads(data.decode("utf-8")), str(path))
     except OSError as error:
         raise UsageError(f"{path}: {error.strerror}") from None
     except UnicodeDecodeError:
         raise UsageError(f"{path}: not text in UTF-8") from None
-    except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
+    except (tomli.TOMLDecodeError, RecursionError, ValueError) as error:
         raise UsageError(f"{path}: {error}") from None
 
 

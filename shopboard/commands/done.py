@@ -35,7 +35,7 @@ def run(options: argparse.Namespace) -> int:
         desk.refresh()
         now = _standing(desk, machine_id, task.id)
     words = "Taken back" if options.take_back is not None else "Recorded"
-    say(f"{words}: {task.name}. {'Due: ' if now.due else ''}{now.reason}.")
+    say(f"{words}: {task.name}; {'due: ' if now.due else ''}{now.reason}.")
     return 0
 
 

@@ -54,7 +54,8 @@ def run(options: argparse.Namespace) -> int:
             name for name in _to_do(desk.standing) if not machine or name.startswith(f"{machine}.")
         ]
     tasks = f" To do: {', '.join(to_do)}." if to_do else ""
-    say(f"{said}. Due now: {', '.join(due) or 'nothing'}.{tasks}")
+    order = ", in the order to check" if len(due) > 1 else ""
+    say(f"{said}. Due now{order}: {', '.join(due) or 'nothing'}.{tasks}")
     return 0
 
 
@@ -74,14 +75,16 @@ def _named(desk: Desk, options: argparse.Namespace) -> tuple[str, str]:
 
 
 def _due(standing: ShopStanding, machine_id: str) -> list[tuple[str, str]]:
-    """Give the points that are due, by name and in words."""
-    return [
+    """Give the points that are due, by name and in words, in the order to check them."""
+    places = {name: place for place, name in enumerate(standing.order)}
+    due = [
         (one.point.full_name, one.point.name + ("" if here else f" ({machine.machine.name})"))
         for machine in standing.machines
         for here in [machine.machine.id == machine_id]
         for one in machine.points
         if one.state == "due"
     ]
+    return sorted(due, key=lambda one: places.get(one[0], len(places)))
 
 
 def _to_do(standing: ShopStanding) -> list[str]:

@@ -7,13 +7,14 @@ from collections.abc import Sequence
 from contextlib import closing
 
 from shopboard.commands.output import out, out_json
-from shopboard.commands.shared import open_desk
+from shopboard.commands.shared import no_such, open_desk
 from shopboard.desk import Desk
 from shopboard.upkeep.tasks import TaskStanding
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
+    parser.add_argument("machine", metavar="MACHINE", nargs="?", help="its id; left out: all")
     parser.add_argument("--json", action="store_true", help="JSON")
     parser.add_argument("--due", action="store_true", help="only those that are due or under way")
 
@@ -21,8 +22,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Print one task a line: those under way, those due, then the others as they fall due."""
     with closing(open_desk(options)) as desk:
+        machines = desk.shop.machines_by_id
+        if options.machine is not None and options.machine not in machines:
+            raise no_such("machine", options.machine, machines)
         rows = [
-            (machine.machine.id, one) for machine in desk.standing.machines for one in machine.tasks
+            (machine.machine.id, one)
+            for machine in desk.standing.machines
+            if options.machine in (None, machine.machine.id)
+            for one in machine.tasks
         ]
         if options.due:
             rows = [row for row in rows if row[1].due or row[1].begun is not None]

@@ -1,7 +1,5 @@
 """Opening the journal file: looked at, connected, its safety settings read back."""
 
-from __future__ import annotations
-
 import os
 import sqlite3
 from collections.abc import Sequence

@@ -91,6 +91,11 @@ BETWEEN = f"""
 ORDER BY e.seq DESC LIMIT ?
 """
 
+_TEXT = {str}
+
+_read_json = json.JSONDecoder().raw_decode
+"""Without the search for blanks around it, of which none was ever recorded."""
+
 Row = tuple[int, str, str, str, str, str, str, str, int, str | None]
 
 
@@ -101,20 +106,11 @@ def entry_of(row: Row) -> Entry:
         ValueError: the row holds what was never recorded so: it is damaged.
     """
     seq, uid, utc, kind, machine, point, refers, body, clock_ok, void = row
-    if not all(type(text) is str for text in row[1:8]):
+    if set(map(type, row[1:8])) != _TEXT:
         raise ValueError("text expected")
-    return Entry(
-        seq=seq,
-        uid=uid,
-        when=as_time(utc),
-        kind=kind,
-        machine=machine,
-        point=point,
-        refers=refers,
-        body=_object(body),
-        void=None if void is None else str(_object(void).get("reason", "")),
-        clock_ok=bool(clock_ok),
-    )
+    reason = None if void is None else str(_object(void).get("reason", ""))
+    when, content = as_time(utc), _object(body)
+    return Entry(seq, uid, when, kind, machine, point, refers, content, reason, bool(clock_ok))
 
 
 def as_text(when: datetime) -> str:
@@ -130,9 +126,9 @@ def as_time(text: str) -> datetime:
 
 def _object(text: str) -> dict[str, object]:
     try:
-        body = json.loads(text)
+        body, end = _read_json(text)
     except (TypeError, RecursionError) as error:
         raise ValueError("JSON expected") from error
-    if not isinstance(body, dict):
-        raise ValueError("a JSON object expected")  # noqa: TRY004  it is damage, not a wrong call
+    if not isinstance(body, dict) or end != len(text):
+        raise ValueError("a JSON object expected")
     return body

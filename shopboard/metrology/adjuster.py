@@ -7,10 +7,12 @@ away from the square there. Lengths in mm, angles in radians.
 import math
 from collections.abc import Sequence
 from itertools import combinations
-from typing import Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from shopboard.metrology.conformity import Tolerance, Verdict
-from shopboard.metrology.uncertainty import Estimate
+
+if TYPE_CHECKING:
+    from shopboard.metrology.uncertainty import Estimate
 
 Toward = Literal["toward", "away"]
 """Where the top (or tip) of the face goes, seen from the square."""
@@ -86,7 +88,7 @@ class Correction(NamedTuple):
 
 def correct(
     adjuster: Adjuster,
-    estimate: Estimate,
+    estimate: "Estimate",
     tolerance: Tolerance,
     verdict: Verdict,
     *,
@@ -126,7 +128,7 @@ def correct(
     return _pack(adjuster, move, top_goes, shims)
 
 
-def reason_to_leave(away: float, estimate: Estimate, verdict: Verdict) -> str:
+def reason_to_leave(away: float, estimate: "Estimate", verdict: Verdict) -> str:
     """Say why an error so far `away` from where it should be is left alone; empty: move it."""
     if verdict == "true":
         return "It is true: moving it can only add error."

@@ -5,8 +5,6 @@ given what is known of it (JCGM 106:2012, section 7). For a normal error this
 is the guard band of 1.65 u of ISO 14253-1:2017.
 """
 
-from __future__ import annotations
-
 from typing import Literal, NamedTuple
 
 from shopboard.metrology.kind import Kind
@@ -43,7 +41,7 @@ class Tolerance(NamedTuple):
         """The value to aim for."""
         return (self.high + self.low) / 2
 
-    def as_it_counts(self, *, size: bool) -> Tolerance:
+    def as_it_counts(self, *, size: bool) -> "Tolerance":
         """Give the band as it counts for a value, or for a size, which is never below 0.
 
         A lowest size of 0 or less limits nothing: the middle to aim for is 0, not half of the

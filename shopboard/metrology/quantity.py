@@ -7,8 +7,6 @@ angle of one face, atan(rise/run). Never guesses: what has two readings is
 refused with both of them.
 """
 
-from __future__ import annotations
-
 import math
 import re
 from functools import lru_cache

@@ -1,7 +1,5 @@
 """Uncertainty budget by the GUM (JCGM 100:2008): sources in, u, degrees of freedom, k and U out."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -27,7 +25,7 @@ class Source(NamedTuple):
     """True when it is the same in every reading with the same tools: it drops out of a change."""
 
     @staticmethod
-    def within(name: str, half_width: float, *, lasting: bool = False) -> Source:
+    def within(name: str, half_width: float, *, lasting: bool = False) -> "Source":
         """Make a source that lies evenly within plus or minus `half_width`, rad."""
         return Source(name, half_width / math.sqrt(3), even=True, lasting=lasting)
 

@@ -10,7 +10,9 @@ from shopboard.shop.problems import Problem, Source
 from shopboard.shop.report import Finding, Path
 from shopboard.text import is_unfit
 
-_ESCAPE = re.compile(r"\\(?:u([0-9A-Fa-f]{4})|U([0-9A-Fa-f]{8})|[btnfr]|.)", re.DOTALL)
+_ESCAPE = re.compile(
+    r"\\(?:u([0-9A-Fa-f]{4})|U([0-9A-Fa-f]{8})|x([0-9A-Fa-f]{2})|[btnfre]|.)", re.DOTALL
+)
 
 
 def locate(findings: Iterable[Finding], text: str) -> tuple[Problem, ...]:
@@ -61,8 +63,8 @@ def _narrow(start: int, end: int, text: str) -> tuple[int, int]:
     while at < end:
         match = _ESCAPE.match(text, at) if escapes and text[at] == "\\" else None
         if match:
-            code = match[1] or match[2]
-            if match[0][1] in "btnfr" or (code and is_unfit(chr(int(code, 16)))):
+            code = match[1] or match[2] or match[3]
+            if match[0][1] in "btnfre" or (code and is_unfit(chr(int(code, 16)))):
                 return at, match.end()
             at = match.end()
         elif is_unfit(text[at]) and not _is_first_line_feed(text, start, at):

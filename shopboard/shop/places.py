@@ -1,17 +1,16 @@
 """Where every key and value of a TOML text stands.
 
-tomllib decides what is valid but keeps no places; this scanner walks the same
+tomli decides what is valid but keeps no places; this scanner walks the same
 text again and says where each thing is. It is run only when there is a problem
-to point at. It may be lenient, since tomllib has been strict before it.
+to point at. It may be lenient, since tomli has been strict before it.
 
-A path is the index path into what tomllib gives: ``("machine", 0, "point", 2, "lever")``.
+A path is the index path into what tomli gives: ``("machine", 0, "point", 2, "lever")``.
 """
 
-from __future__ import annotations
-
 import re
-import tomllib
 from typing import NamedTuple
+
+import tomli
 
 Path = tuple[str | int, ...]
 
@@ -35,7 +34,7 @@ class Repeat(NamedTuple):
 
 
 class LostError(Exception):
-    """The text goes on in a way that the scanner cannot follow (tomllib refuses it too)."""
+    """The text goes on in a way that the scanner cannot follow (tomli refuses it too)."""
 
     def __init__(self, at: int) -> None:
         super().__init__(f"lost at {at}")
@@ -217,11 +216,11 @@ def _plain(key: str) -> str:
         return key[1:-1]
     if key[0] != '"':
         return key
-    return str(tomllib.loads(f"k={key}")["k"]) if "\\" in key else key[1:-1]
+    return str(tomli.loads(f"k={key}")["k"]) if "\\" in key else key[1:-1]
 
 
 def find_places(text: str) -> dict[Path, Span]:
-    """Give the place of every key and value of a text that tomllib accepts.
+    """Give the place of every key and value of a text that tomli accepts.
 
     Args:
         text: TOML, with line feeds alone at the line ends.

@@ -1,12 +1,11 @@
 """Reading a shop file: text in, a shop or every problem out."""
 
-from __future__ import annotations
-
-import tomllib
 import zlib
 from collections.abc import Collection, Mapping
 from pathlib import Path
 from typing import NamedTuple
+
+import tomli
 
 from shopboard.checks.job import Facts
 from shopboard.metrology.conformity import PROOF_LEVEL, RISK
@@ -103,11 +102,11 @@ def _read(
 
 
 def _parse(text: str, name: str) -> dict[str, object]:
-    """Let tomllib read the text; its one complaint comes out with place and hint."""
+    """Let tomli read the text; its one complaint comes out with place and hint."""
     if too_many_dots(text) is not None:
         raise _not_toml(text, name, None)
     try:
-        return tomllib.loads(text)
+        return tomli.loads(text)
     except (ValueError, RecursionError) as error:  # ValueError: also numbers of 5,000 digits
         raise _not_toml(text, name, error) from None
 

@@ -5,8 +5,6 @@ full (``tablesaw.blade-90``); a task or a cutter stays on its machine. Every nam
 of a machine, old or new, means the same machine here.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 

@@ -10,7 +10,7 @@ from shopboard.metrology.quantity import Unit
 from shopboard.shop.problems import Severity
 
 Path = tuple[str | int, ...]
-"""The index path into what tomllib gives: ``("machine", 0, "point", 2, "lever")``."""
+"""The index path into what tomli gives: ``("machine", 0, "point", 2, "lever")``."""
 
 
 class RefusedError(Exception):

@@ -1,6 +1,6 @@
-"""What tomllib refuses, at its exact place and with a plain hint for the usual slips.
+"""What tomli refuses, at its exact place and with a plain hint for the usual slips.
 
-tomllib stops at the first thing that is no TOML and names it in its own words;
+tomli stops at the first thing that is no TOML and names it in its own words;
 here it becomes a sentence for someone who never heard of TOML.
 """
 
@@ -56,11 +56,11 @@ _LEFTOVER_HINTS = (
 
 
 def syntax_problem(text: str, error: Exception | None) -> Problem:
-    """Turn what tomllib says about a text into a problem.
+    """Turn what tomli says about a text into a problem.
 
     Args:
         text: of the file, with line feeds alone at the line ends.
-        error: what tomllib raised; None when a name has too many parts to be read at all.
+        error: what tomli raised; None when a name has too many parts to be read at all.
     """
     source = Source(text)
     if error is None:
@@ -168,13 +168,12 @@ def _unclosed_list(source: Source, scanner: Scanner, at: int, message: str) -> P
     opened = scanner.open_at[-1] if scanner.open_at else at
     thing, closing = ("table", "}") if text[opened : opened + 1] == "{" else ("list", "]")
     rest = text[at : at + 200]
+    if thing == "table" and re.match(r"[\w.-]+\s*=[^{}\[\]]*\}", rest):
+        return source.problem(at, at + 1, "a comma is missing before this")
     ends = re.match(r"\s*(?:$|\[|[\w.-]+\s*=)", rest)
     if at >= len(text) or (ends and "\n" in text[opened:at]):
         what = f"this {thing} is never closed"
         return source.problem(opened, opened + 1, what, f"end it with {closing}")
-    if "\n" in text[opened:at] and thing == "table":
-        what = "a table in braces goes over several lines"
-        return source.problem(opened, opened + 1, what, "keep it on one line")
     if re.match(r"[\"'\d\[{+-]", rest) and text[opened:at].rstrip()[-1:] not in "[{,":
         return source.problem(at, at + 1, "a comma is missing before this")
     return _slip(source, scanner, at, message)
@@ -197,9 +196,6 @@ def _slip(source: Source, scanner: Scanner, at: int, message: str) -> Problem:
     text, start = source.line_text(line), source.start_of(line)
     before, rest = text[: at - start], text[at - start :]
     opened = scanner.open_at[-1] if scanner.open_at else None
-    if opened is not None and source.text[opened] == "{" and not rest.strip():
-        what = "a table in braces goes over several lines"
-        return source.problem(opened, opened + 1, what, "keep it on one line")
     if opened is not None and at >= len(source.text):
         return _unclosed_list(source, scanner, at, message)
     earlier = [at for at in scanner.open_at if at < start]

@@ -4,8 +4,6 @@ Pure: entries and times in. A wait's clock is the time at which the step before 
 so it runs on while nobody looks, and over a restart.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
@@ -43,7 +41,7 @@ class Begun(NamedTuple):
     """Whether the shop file still has the steps that it was begun with."""
 
 
-def read_begun(task: Task, begin: Entry, thread: Sequence[Entry]) -> Begun | None:
+def read_begun(task: Task, begin: "Entry", thread: "Sequence[Entry]") -> Begun | None:
     """Find out how far a task is; None when it was done or left undone.
 
     Args:
@@ -61,7 +59,7 @@ def read_begun(task: Task, begin: Entry, thread: Sequence[Entry]) -> Begun | Non
     return found._replace(written=len(thread))
 
 
-def _after(before: Begun, entry: Entry, task: Task) -> Begun:
+def _after(before: Begun, entry: "Entry", task: Task) -> Begun:
     """Take in one entry: a step done, a step back, or a wait that is set."""
     number, wait = entry.body.get("step"), entry.body.get("wait")
     steps = number if isinstance(number, int) and 0 <= number <= len(task.steps) else before.steps

@@ -5,8 +5,6 @@ cutter holds its whole state; one without entries stands as the shop file says.
 Running times are minutes, lengths of wood mm.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, Literal, NamedTuple, cast, get_args
@@ -40,7 +38,7 @@ class Use(NamedTuple):
         """Give the use in one unit."""
         return self[UNITS.index(unit)]
 
-    def plus(self, unit: Unit, amount: float) -> Use:
+    def plus(self, unit: Unit, amount: float) -> "Use":
         """Add to one unit."""
         values = [*self]
         values[UNITS.index(unit)] += amount
@@ -124,7 +122,7 @@ def _middle(values: Sequence[float]) -> float:
 
 
 def cutter_standings(
-    machine: Machine, entries: Mapping[tuple[str, str], Entry], *, feet: bool = False
+    machine: Machine, entries: "Mapping[tuple[str, str], Entry]", *, feet: bool = False
 ) -> tuple[CutterStanding, ...]:
     """Judge the cutters of a machine, in the order of the shop file.
 
@@ -153,7 +151,7 @@ def cutter_standings(
     )
 
 
-def _standing(machine: str, cutter: Cutter, entry: Entry | None, feet: bool) -> CutterStanding:
+def _standing(machine: str, cutter: Cutter, entry: "Entry | None", feet: bool) -> CutterStanding:
     if entry is None:
         return CutterStanding(
             machine=machine,
@@ -229,7 +227,7 @@ class Changing(NamedTuple):
     """What is under way, in words: ``blade change``."""
 
 
-def changing(entries: Mapping[tuple[str, str], Entry], machine: str) -> Changing | None:
+def changing(entries: "Mapping[tuple[str, str], Entry]", machine: str) -> Changing | None:
     """Tell what change of cutter is under way on a machine.
 
     Its newest entry stands in the place of no cutter and holds the whole way gone so far.

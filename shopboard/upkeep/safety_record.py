@@ -5,8 +5,6 @@ carries along what was answered earlier to questions that this round has not com
 that was off stays on the board until somebody looks at it again.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple
@@ -78,14 +76,14 @@ class RoundStanding(NamedTuple):
         return tuple(one for one in (*self.answers, *self.older) if not one.as_wanted)
 
 
-def tag_words(entry: Entry) -> str:
+def tag_words(entry: "Entry") -> str:
     """Give why a machine is not to be used by an entry; empty when that one clears the tag."""
     if entry.body.get("out_of_use") is not True:
         return ""
     return str(entry.body.get("why", "")) or "no reason on record"
 
 
-def read_round(entry: Entry) -> RoundStanding | None:
+def read_round(entry: "Entry") -> RoundStanding | None:
     """Read a ``round`` entry; None when it is a later program's, or none at all."""
     body = entry.body
     of, number = body.get("of"), body.get("number")
@@ -135,7 +133,7 @@ def _mapping(value: object) -> Mapping[str, object]:
 def round_body(
     uid: str,
     number: int,
-    questions: Sequence[SafetyQuestion],
+    questions: "Sequence[SafetyQuestion]",
     answers: Mapping[str, str],
     decided: Mapping[str, str],
     older: Sequence[Answered],

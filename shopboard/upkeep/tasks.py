@@ -3,8 +3,6 @@
 Pure: the task, when it was last done and the running totals in, its standing out.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
@@ -56,7 +54,7 @@ class TaskStanding(NamedTuple):
     due_on: datetime | None = None
     """When the calendar makes it due; None: it does not."""
     done: Done | None = None
-    begun: Begun | None = None
+    begun: "Begun | None" = None
     """How far it is, while it is under way."""
 
 
@@ -66,7 +64,7 @@ def task_standing(
     totals: Totals,
     happened: Mapping[str, Happened],
     now: datetime,
-    begun: Begun | None = None,
+    begun: "Begun | None" = None,
 ) -> TaskStanding:
     """Judge a task.
 
@@ -117,17 +115,19 @@ def _coming(
     task: Task, done: Done | None, due_on: datetime | None, totals: Totals, now: datetime
 ) -> str:
     """Say when it was done, and what will make it due."""
-    if done is None:
-        return f"after: {', '.join(task.after)}" if task.after else "when needed"
-    coming = [f"due {day(due_on)}"] if due_on is not None else []
-    if task.every_minutes is not None:
+    coming = [day(due_on)] if due_on is not None else []
+    if done is not None and task.every_minutes is not None:
         left = task.every_minutes - max(0.0, totals.minutes - done.minutes)
         coming.append(f"in {hours_words(left)} of running")
-    if task.every_projects is not None:
+    if done is not None and task.every_projects is not None:
         left = task.every_projects - max(0.0, totals.projects - done.projects)
         coming.append(f"in {_projects(left)}")
-    words = f"done {ago(done.when, now)}"
-    return f"{words}; {' or '.join(coming)}" if coming else words
+    if task.after:
+        coming.append(f"after {' or '.join(task.after)}")
+    words = [f"done {ago(done.when, now)}"] if done is not None else []
+    if coming:
+        words.append(f"due {' or '.join(coming)}")
+    return "; ".join(words) or "when needed"
 
 
 def _projects(number: float) -> str:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from shopboard.shop.model import Machine, Point
+from shopboard.shop.model import PROJECT_FINISHED, Machine, Point, Shop
+from shopboard.upkeep.order import chain_order
 
 
 def undone_by(machine: Machine, what: str) -> list[Point]:
@@ -37,3 +38,27 @@ def below(point: Point, points: Mapping[str, Point]) -> set[str]:
             found.add(name)
             waiting += points[name].rests_on if name in points else ()
     return found
+
+
+def undone_through(shop: Shop, machine: Machine | None, what: str) -> tuple[str, ...]:
+    """Give all that a happening undoes, and what rests on it, in the order to check it again.
+
+    Args:
+        shop: the shop.
+        machine: the machine it happened to; None, as for a finished project: to the whole shop.
+        what: the happening.
+
+    Returns:
+        Full names, of other machines, too.
+    """
+    everywhere = machine is None or what == PROJECT_FINISHED
+    machines = shop.machines if everywhere else (machine,)
+    roots = {
+        point.full_name for one in machines if one is not None for point in undone_by(one, what)
+    }
+    undone = {
+        name: point.rests_on
+        for name, point in shop.points.items()
+        if name in roots or roots & below(point, shop.points)
+    }
+    return chain_order(undone, dict.fromkeys(undone, 0)) if roots else ()

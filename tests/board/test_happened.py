@@ -75,12 +75,54 @@ async def test_everything_can_be_recorded_by_cursor_though_no_point_names_it(
     assert [one[0] for one in recorded(loft)] == [what]
 
 
-async def test_the_tenth_line_is_chosen_by_nought(loft: Place) -> None:
+async def test_nought_gives_the_digits_to_the_lines_after_the_ninth(loft: Place) -> None:
+    """And again to the first nine; so the number pad alone chooses every line."""
     async with loft.open() as board:
-        await board.press("h")
-        what = line_with(board, "  0  ").split("  0  ")[1].partition("  ")[0].strip()
+        first = await board.press("h")
+        shown = await board.press("0")
+        assert "  1  blade changed" not in shown
+        assert "►1  " in shown
+        assert "     length cut" in first
+        assert "  3  length cut" in shown
+        assert "How much wood was cut?" in await board.press("3")
+        await board.press("escape", "4")
+        assert board.says("! there is no such line")
         await board.press("0")
-        assert board.says(f"{what}: press 0 once more") or "How" in board.text
+        assert "►1  blade changed" in board.text
+        await board.press("1", "0", "0", "1")
+        assert board.says("press 1 once more")
+    assert recorded(loft) == []
+
+
+async def test_the_order_of_checking_stands_there_before_it_is_recorded(loft: Place) -> None:
+    """From the ground up, and the same that the machine's screen says by numbers afterwards."""
+    async with loft.open() as board:
+        await board.press("1")
+        await check_all(board)
+        await board.press("h")
+        moved = key_of(board, "machine moved")
+        shown = await board.press(moved)
+        assert "To check after machine moved, in this order: Table, Fence, Stop." in shown
+        shown = await board.press(moved)
+        assert board.says("Recorded: machine moved. To check again: 3, first Table.")
+        assert "check in this order: 3, 2, 1" in shown
+        assert "►3 Table" in shown
+
+
+async def test_what_happened_leads_the_cursor_to_what_is_checked_first(loft: Place) -> None:
+    """Though the point that it was on is to be checked again, too."""
+    async with loft.open() as board:
+        await board.press("1")
+        await check_all(board)
+        await board.press("h")
+        knocked = key_of(board, "knocked")
+        assert "►2 Fence" in await board.press(knocked, knocked)
+        assert "►1 Stop" in await board.press("up")
+        await board.press("h", "minus")
+        assert "►1 Stop" in board.text  # nothing happened: it stays
+        await board.press("h")
+        moved = key_of(board, "machine moved")
+        assert "►3 Table" in await board.press(moved, moved)
 
 
 @pytest.mark.parametrize(
@@ -108,6 +150,21 @@ async def test_hours_are_typed_as_a_person_says_them(
         shown = await board.press("h")
         assert f"{says}, {says} in all" in shown
     assert recorded(loft) == [("hours run", amount, None)]
+
+
+async def test_it_is_told_at_a_point_too(loft: Place) -> None:
+    """One key away, by h or the pad's plus; back at the point, it stands there."""
+    async with loft.open() as board:
+        await board.press("1")
+        await check_all(board)
+        await board.press("2")
+        assert "Saw · Fence" in board.lines[0]
+        await board.press("plus")
+        assert "Saw: what happened?" in board.lines[0]
+        knocked = key_of(board, "knocked")
+        shown = await board.press(knocked, knocked)
+        assert "Saw · Fence" in board.lines[0]
+        assert "knocked on Mon 1 Jun 2026" in shown
 
 
 async def test_what_is_no_amount_is_refused_and_the_entry_stays(loft: Place) -> None:

@@ -212,6 +212,18 @@ async def test_a_key_that_bounces_counts_once(place: Place) -> None:
         assert "Stand the square on" in await board.press("enter", "enter", "enter")
 
 
+async def test_a_digit_that_bounces_opens_a_check_and_does_not_answer_it(place: Place) -> None:
+    """The caution about the plug stands until it is answered."""
+    async with place.open() as board:
+        await board.press(*TO_CHECK[:-1])
+        place.seconds.step = 0.02
+        place.seconds.at += 1
+        key = TO_CHECK[-1]
+        await board.press(key, key, key)
+        assert board.says("the plug is out")
+        assert not board.says("Take square and leaves")
+
+
 async def test_a_refused_answer_leaves_the_step_and_the_entry(place: Place) -> None:
     async with place.open() as board:
         await board.press(*TO_CHECK, *READY, "1", "3")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from datetime import timedelta
 
@@ -125,6 +126,17 @@ def test_a_clock_shows_no_less_than_is_left(seconds: float, words: str) -> None:
     assert len(big(words, tall=True)) == 5
 
 
+@pytest.mark.parametrize(
+    ("minutes", "words"),
+    [(0.2, "12 s"), (1, "1 min"), (1.5, "1.5 min"), (10, "10 min"), (90, "90 min"), (150, "2.5 h")],
+)
+def test_a_wait_is_said_as_long_as_it_is(minutes: float, words: str) -> None:
+    """Half a minute is not none, a minute and a half not two."""
+    task = Task("t", "Wax", steps=(TaskStep("Wax on", minutes), TaskStep("Buff")))
+    shown = texts(step_lines(task, 1, (80, 21)))
+    assert f"  Then leave it alone for {words}." in [line.rstrip() for line in shown]
+
+
 @given(SIZES, st.lists(st.text(min_size=1, max_size=120), min_size=1, max_size=9), st.data())
 @settings(max_examples=80, deadline=None)
 def test_every_step_and_wait_fits_its_window(
@@ -173,3 +185,22 @@ def test_every_pane_is_as_wide_as_it_must_be_with_any_wait(
 
 def said(lines: Sequence[Line]) -> str:
     return "\n".join(texts(lines))
+
+
+@pytest.mark.parametrize("cursor", range(20))
+def test_of_many_tasks_the_nine_round_the_cursor_have_digits_and_are_in_sight(cursor: int) -> None:
+    """Each of them can be chosen by one key, and the list says how many are out of sight."""
+    tasks = tuple(
+        TaskStanding(Task(f"t{n}", f"Task number {n}", 28, every="4 weeks"), True, "not on record")
+        for n in range(20)
+    )
+    many = MachineStanding(Machine("saw", "Saw"), "due", (), tasks)
+    shown = texts(tasks_lines(task_rows((many,)), cursor, {}, (80, 21)))
+    start = cursor // 9 * 9
+    for digit, number in enumerate(range(start, min(start + 9, 20)), 1):
+        mark = "►" if number == cursor else " "
+        assert any(line.startswith(f"{mark}{digit} Task number {number} ") for line in shown)
+    listed = [line for line in shown if "Task number" in line]
+    told = [int(n) for n in re.findall(r"[▲▼] (\d+) more", shown[0])]
+    assert len(listed) + sum(told) == 20
+    assert sum(line[1:2].isdigit() for line in listed) == min(9, 20 - start)

@@ -76,6 +76,22 @@ async def test_a_key_that_bounces_confirms_nothing(loft: Place) -> None:
     assert count(loft, "task") == 0
 
 
+async def test_a_key_that_bounces_does_not_fall_through_to_the_next_screen(loft: Place) -> None:
+    """Not from a machine past its tasks to its cutters, nor from a list into a step."""
+    async with loft.open() as board:
+        await board.press("1")
+        loft.seconds.step = 0.02
+        loft.seconds.at += 1
+        await board.press("slash", "slash", "slash")
+        assert "Saw: tasks" in board.lines[0]
+        assert not board.says("names no cutter")
+        loft.seconds.at += 1
+        assert "names no cutter" in await board.press("slash")  # meant: it would show them
+        loft.seconds.at += 1
+        await board.press("1", "1")
+        assert board.says("Unplug the machine first.")  # not answered by the same digit
+
+
 async def test_near_a_cutter_the_caution_comes_first_even_without_steps(loft: Place) -> None:
     async with loft.open() as board:
         await board.press("1", "t", "3")
@@ -138,7 +154,7 @@ async def test_a_wait_runs_on_while_the_screen_is_left_and_rings(
         assert board.says("The task waits; its clock runs on.")
         assert "» Soak: 10 min left" in shown
         loft.clock.pass_by(minutes=4)
-        assert "» Soak: 6 min left Clean the blade" in await board.press("minus")
+        assert "» Soak: 6 min left  Clean the blade" in await board.press("minus")
         shown = await board.press("minus")
         assert "Soak: 6 min left" in board.lines[1]
         assert board.says("0: go on with Clean the blade. Soak: 6 min left.")

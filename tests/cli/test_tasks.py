@@ -64,6 +64,20 @@ def test_a_task_as_json(loft: Program) -> None:
     assert datetime.fromisoformat(done["last"]).tzinfo is not None
 
 
+def test_the_tasks_of_one_machine_are_listed(loft: Program) -> None:
+    """A machine that is not there is refused, with what was probably meant."""
+    every = loft("tasks").out.splitlines()
+    assert loft("tasks", "edges").out.split()[0] == "edges.hone"
+    assert 0 < len(loft("tasks", "saw").out.splitlines()) < len(every)
+    ran = loft("tasks", "swa")
+    assert (ran.code, "no machine 'swa'; did you mean saw?" in ran.err) == (2, True)
+
+
+def test_what_was_done_says_what_makes_it_due_again(loft: Program) -> None:
+    """In one sentence; with what happens to the machine, where that does."""
+    assert "; done just now; due " in loft("done", "edges.hone").err
+
+
 def test_hours_make_a_task_due_and_can_be_taken_back(loft: Program) -> None:
     """Typed as on the board; the newest of a sort, with a reason."""
     loft("done", "edges.hone")
@@ -177,7 +191,7 @@ def test_status_proposes_first_what_the_others_rest_on(loft: Program) -> None:
         loft.check(f"saw.{point}", FENCE_TRUE)
     assert loft("status", "--json").json["check_order"] == []
     said = loft("happened", "saw", "machine moved").err
-    assert "Due now: Stop, Fence, Table." in said
+    assert "Due now, in the order to check: Table, Fence, Stop." in said
     points = {one["id"]: one for one in loft("status", "--json").json["machines"][0]["points"]}
     reason = points["saw.stop"]["reason"]
     assert reason.startswith("machine moved on ")

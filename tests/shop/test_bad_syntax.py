@@ -68,7 +68,8 @@ SLIPS = [
     ("list-at-end", "rests_on = »[\n'a',\n", "end it with ]"),
     ("inner-list", "rests_on = ['a', »['b'\nlever = 3\n", "end it with ]"),
     ("braces", "adjuster = »{arm = 1", "end it with }"),
-    ("braces-on-lines", "adjuster = »{ arm = 1,\n kind = 'slot' }\n", "keep it on one line"),
+    ("braces-on-lines", "adjuster = »{\n arm = 1,\n kind = 'slot'\n", "end it with }"),
+    ("no-comma-in-braces", "adjuster = { arm = 1\n »kind = 'slot' }\n", "a comma is missing"),
     ("no-comma", "rests_on = ['a' »'b']\n", "a comma is missing"),
     ("no-comma-on-lines", "rests_on = [\n 'a'\n »'b']\n", "a comma is missing"),
     # headers

@@ -18,6 +18,8 @@ NAME = '"Table saw"'
 REFUSED = [
     ("clipboard", '"a»\\u001b]52;c;aGVsbG8=\\u0007"', "control character U+001B"),
     ("clear screen", '"»\\u001b[2J"', "control character U+001B"),
+    ("short escape", '"a \\x41 »\\e[2J"', "control character U+001B"),
+    ("two digits", '"»\\x1b[2J"', "control character U+001B"),
     ("eight bit", '"saw»\\u009b2J"', "control character U+009B"),
     ("eight bit raw", '"saw»\x9b2J"', "control character U+009B"),
     ("turned", '"saw »\u202ewas"', "U+202E turns the direction"),

@@ -1,12 +1,12 @@
-"""The scanner says where everything stands, exactly as tomllib reads it."""
+"""The scanner says where everything stands, exactly as tomli reads it."""
 
 from __future__ import annotations
 
 import contextlib
-import tomllib
 from collections.abc import Callable, Iterator
 
 import pytest
+import tomli
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -16,7 +16,7 @@ Draw = Callable[[st.SearchStrategy[str]], str]
 
 
 def paths_of(value: object, path: Path = ()) -> Iterator[tuple[Path, object]]:
-    """Give every path of what tomllib read, with its value."""
+    """Give every path of what tomli read, with its value."""
     if path:
         yield path, value
     if isinstance(value, dict):
@@ -88,8 +88,11 @@ def written_value(value: object, draw: Draw) -> str:
         items = [gap + written_value(item, draw) + gap for item in value]
         return "[" + ",".join(items) + ("," if items and gap else "") + gap + "]"
     if isinstance(value, dict):
-        pairs = [f"{written_key(k, draw)} = {written_value(v, draw)}" for k, v in value.items()]
-        return "{ " + " , ".join(pairs) + " }"
+        gap = draw(st.sampled_from(["", " ", "\n", " # a, } remark\n  "]))
+        pairs = [
+            f"{gap}{written_key(k, draw)} = {written_value(v, draw)}{gap}" for k, v in value.items()
+        ]
+        return "{" + ",".join(pairs) + ("," if pairs and gap else "") + gap + "}"
     return str(value) if isinstance(value, int | float) else value.isoformat()  # type: ignore[attr-defined]
 
 
@@ -121,22 +124,22 @@ def documents(draw: st.DrawFn) -> str:
 
 
 @given(documents())
-def test_same_paths_as_tomllib(text: str) -> None:
-    """The scanner finds each key and value that tomllib reads, and nothing else."""
-    assert set(find_places(text)) == {path for path, _ in paths_of(tomllib.loads(text))}
+def test_same_paths_as_tomli(text: str) -> None:
+    """The scanner finds each key and value that tomli reads, and nothing else."""
+    assert set(find_places(text)) == {path for path, _ in paths_of(tomli.loads(text))}
 
 
 @given(documents())
 def test_every_value_is_where_the_scanner_says(text: str) -> None:
     """What stands between start and end of a value reads as that value again."""
     places = find_places(text)
-    for path, value in paths_of(tomllib.loads(text)):
+    for path, value in paths_of(tomli.loads(text)):
         span = places[path]
         if not isinstance(value, dict | list):
-            assert tomllib.loads(f"again = {text[span.start : span.end]}")["again"] == value
+            assert tomli.loads(f"again = {text[span.start : span.end]}")["again"] == value
         if isinstance(path[-1], str):
             key = text[span.key_start : span.key_end]
-            assert tomllib.loads(f"{key} = 1") == {path[-1]: 1}
+            assert tomli.loads(f"{key} = 1") == {path[-1]: 1}
 
 
 @given(documents(), st.integers(0, 400))
@@ -177,7 +180,7 @@ BY_HAND = [
 )
 def test_by_hand(text: str, path: Path, key: str, value: str) -> None:
     """Key and value of one path, checked by eye."""
-    tomllib.loads(text)
+    tomli.loads(text)
     span = find_places(text)[path]
     assert text[span.key_start : span.key_end] == key
     assert text[span.start : span.end] == value

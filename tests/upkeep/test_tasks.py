@@ -83,9 +83,9 @@ def test_by_the_calendar_it_is_due_from_the_start_of_its_day(now: datetime, due:
 @pytest.mark.parametrize(
     ("ran", "due", "reason"),
     [
-        (0, False, "done just now; in 40 h of running"),
-        (38.5, False, "done just now; in 1.5 h of running"),
-        (39.99, False, "done just now; in 1 min of running"),
+        (0, False, "done just now; due in 40 h of running"),
+        (38.5, False, "done just now; due in 1.5 h of running"),
+        (39.99, False, "done just now; due in 1 min of running"),
         (40, True, "40 h run since, every 40 hours"),
         (90, True, "90 h run since, every 40 hours"),
     ],
@@ -133,12 +133,19 @@ def test_after_a_happening_since_it_was_done(what: str) -> None:
     """By the order of recording, whatever the clock said; and not by other happenings."""
     task = Task("t", "T", after=(what,))
     now, early = {what: Happened(5, NOW)}, {what: Happened(5, NOW - 9 * DAY)}
-    assert stand(task).reason == f"after: {what}"
+    assert stand(task).reason == f"due after {what}"
     assert stand(task, happened=now).due
     late = stand(task, Done(4, NOW), happened=early)
     assert (late.due, late.reason) == (True, f"{what} on Sat 23 May 2026")
     assert not stand(task, Done(6, NOW - 9 * DAY), happened=now).due
     assert not stand(Task("t", "T"), happened=now).due
+
+
+def test_a_task_says_after_what_it_is_due_again() -> None:
+    """Beside its other rules; one that was done, too."""
+    task = Task("t", "T", 28, every="4 weeks", after=("knocked", "belt changed"))
+    reason = stand(task, Done(1, NOW)).reason
+    assert reason == "done just now; due Mon 29 Jun 2026 or after knocked or belt changed"
 
 
 def test_of_several_happenings_the_first_one_since_is_named() -> None:

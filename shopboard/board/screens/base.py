@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from shopboard.desk import Desk
 
 
+BOUNCE = 0.12
+"""Seconds within which the same key counts once: a gloved finger strikes twice."""
+
 PAD_WITHOUT_NUMLOCK = ("home", "end", "pageup", "pagedown", "insert", "kp_begin")
 """What the number pad's digits send while NumLock is off, beside the arrows."""
 
@@ -32,6 +35,8 @@ class ShopScreen(Screen[None]):
     def __init__(self) -> None:
         super().__init__()
         self._notice: Line = ()
+        self.bounced = False
+        """Whether the key that is handed on came twice at once."""
 
     def compose(self) -> ComposeResult:
         """Fill the screen with one canvas."""
@@ -115,10 +120,19 @@ class ShopScreen(Screen[None]):
             self.repaint()
 
     def on_key(self, event: events.Key) -> None:
-        """Hand the key on, once: Textual calls this method of every class of a screen."""
+        """Hand the key on, once: Textual calls this method of every class of a screen.
+
+        A key that brought up another screen and bounced, or is still held, is dropped there: one
+        digit would open a check and answer its caution.
+        """
         event.stop()
         event.prevent_default()
-        self.pressed(event)
+        last, at, screen = self.board.last_key
+        self.bounced = event.key == last and self.board.monotonic() - at < BOUNCE
+        if not self.bounced or screen is self:
+            self.pressed(event)
+            screen = self
+        self.board.last_key = (event.key, self.board.monotonic(), screen)
 
     def pressed(self, event: events.Key) -> None:
         """Do what the key is declared for."""

@@ -10,7 +10,6 @@ from shopboard.board.check_view import step_lines
 from shopboard.board.keys import BACK_STEP, GIVE_UP, GO_ON, HELP, LEAVE_CHANGE, Key
 from shopboard.board.paint import Line, said, wrap
 from shopboard.board.screens.base import ShopScreen
-from shopboard.board.screens.check import BOUNCE
 from shopboard.checks.steps import AnswerError, Choice
 from shopboard.cutter_change import Change
 from shopboard.journal import JournalError
@@ -28,7 +27,6 @@ class ChangeScreen(ShopScreen):
         self._change = change
         self._about = about
         self._giving_up = False
-        self._last_key = ("", -1.0)
 
     def heading(self) -> str:
         """Name machine and cutter."""
@@ -69,10 +67,7 @@ class ChangeScreen(ShopScreen):
 
     def pressed(self, event: events.Key) -> None:
         """Drop a key that bounced."""
-        now = self.board.monotonic()
-        key, at = self._last_key
-        self._last_key = (event.key, now)
-        if event.key == key and now - at < BOUNCE:
+        if self.bounced:
             return
         if event.key not in GIVE_UP.names:
             self._giving_up = False

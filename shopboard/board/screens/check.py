@@ -15,9 +15,6 @@ from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Words
 from shopboard.journal import JournalError
 from shopboard.visit import Visit
 
-BOUNCE = 0.12
-"""Seconds within which the same key counts once: a gloved finger strikes twice."""
-
 
 class CheckScreen(ShopScreen):
     """Asks the steps of a visit."""
@@ -31,7 +28,6 @@ class CheckScreen(ShopScreen):
         self._entry = ""
         self._refused = False
         """What is in the field was refused: a number that is typed next takes its place."""
-        self._last_key = ("", -1.0)
 
     def heading(self) -> str:
         """Name machine and point."""
@@ -51,13 +47,10 @@ class CheckScreen(ShopScreen):
 
     def pressed(self, event: events.Key) -> None:
         """Type into the field where there is one; drop a key that bounced."""
-        now = self.board.monotonic()
-        key, at = self._last_key
-        self._last_key = (event.key, now)
         step = self._visit.step
         typing = isinstance(step, Number | Words)
         twice = isinstance(step, Number) and event.key in MINUS  # a sign, or a step back
-        if event.key == key and now - at < BOUNCE and (twice or not typing):
+        if self.bounced and (twice or not typing):
             return
         if typing and self._typed(event):
             self._notice = ()

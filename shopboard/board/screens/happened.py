@@ -5,20 +5,22 @@ from __future__ import annotations
 from typing import ClassVar
 
 from shopboard.board.happened_view import happened_lines
-from shopboard.board.keys import BACK, CHOOSE, DOWN, HELP, TAKE_BACK, TENTH, UP, Key
+from shopboard.board.keys import BACK, CHOOSE, DOWN, HELP, MORE, TAKE_BACK, UP, Key
+from shopboard.board.nines import line_of, next_nine
 from shopboard.board.paint import Line
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.dates import ago
 from shopboard.journal import Entry, JournalError
 from shopboard.past import counted_since, newest_happenings, record_happening
 from shopboard.shop.model import NOTE, USES, Machine
+from shopboard.upkeep.undone import undone_through
 from shopboard.upkeep.uses import named_first, use_words
 
 
 class HappenedScreen(SteadyScreen):
     """A list: a digit chooses, the same digit again records; a use asks how much."""
 
-    keys: ClassVar[tuple[Key, ...]] = (CHOOSE, UP, DOWN, TENTH, TAKE_BACK, BACK, HELP)
+    keys: ClassVar[tuple[Key, ...]] = (CHOOSE, MORE, UP, DOWN, TAKE_BACK, BACK, HELP)
 
     def __init__(self, machine: Machine) -> None:
         super().__init__()
@@ -65,32 +67,38 @@ class HappenedScreen(SteadyScreen):
         self._cursor = min(max(line, 0), len(self._listed) - 1)
         self._chosen = None
 
-    def do_tenth(self) -> None:
-        """Choose the tenth line."""
-        self._choose(10, "0")
+    def do_more(self) -> None:
+        """Give the digits to the next nine lines."""
+        self._move(next_nine(self._cursor, len(self._listed)))
 
     def do_digit(self, number: int) -> None:
         """Choose; the second time, record it and go back."""
-        self._choose(number, str(number))
+        self._choose(line_of(number, self._cursor), str(number))
 
     def do_choose(self) -> None:
         """Choose the line under the cursor; the second time, record it and go back."""
-        self._choose(self._cursor + 1, "Enter")
+        self._choose(self._cursor, "Enter")
 
-    def _choose(self, number: int, key: str) -> None:
-        if number > len(self._listed):
+    def _choose(self, line: int, key: str) -> None:
+        if line >= len(self._listed):
             self.refuse("there is no such line")
             return
-        what = self._listed[number - 1]
+        what = self._listed[line]
         before = self._chosen
-        self._move(number - 1)
+        self._move(line)
         if what in USES or what == NOTE:
             self._ask(what)
         elif before != what:
             self._chosen = what
             self.say(f"{what}: press {key} once more to record it.")
         elif self._record(what):
-            self.board.go_back_saying(f"Recorded: {what}.")
+            self.board.go_back_saying(f"Recorded: {what}.{self._to_check(what)}")
+
+    def _to_check(self, what: str) -> str:
+        """Say how many points are to be checked again because of it, and which one first."""
+        shop, undone = self.desk.shop, undone_through(self.desk.shop, self._machine, what)
+        due = [name for name in self.desk.standing.order if name in undone]
+        return f" To check again: {len(due)}, first {shop.points[due[0]].name}." if due else ""
 
     def _ask(self, what: str) -> None:
         from shopboard.board.screens.ask import WORDS, AskScreen, amount_of

@@ -38,6 +38,8 @@ class MachineScreen(ShopScreen):
         self._machine_id = machine_id
         self._cursor = -1
         """Number of a point; below 0: on the one to check first."""
+        self._led_to = -1
+        """Number of the point that was the one to check first when the cursor was put there."""
         self._cannot: dict[str, str] = {}
 
     @property
@@ -55,13 +57,20 @@ class MachineScreen(ShopScreen):
         if standing is None:
             return [(("  This machine is no longer in the shop file.", ""),)]
         if self._cursor < 0:
-            self._cursor = self._first(standing)
+            self._cursor = self._led_to = self._first(standing)
         self._cursor = min(self._cursor, max(len(standing.points) - 1, 0))
         desk = self.desk
         size = (width, room)
         waits = {(one.machine, one.standing.task.id): one.words for one in desk.waits()}
         return machine_lines(
-            standing, self._cursor, desk.now(), desk.shop.unit, size, self._cannot, waits
+            standing,
+            self._cursor,
+            desk.now(),
+            desk.shop.unit,
+            size,
+            self._cannot,
+            waits,
+            desk.standing.order,
         )
 
     def _first(self, standing: MachineStanding) -> int:
@@ -92,8 +101,9 @@ class MachineScreen(ShopScreen):
         self._cannot.clear()
         standing = self._standing
         if standing is not None and 0 <= self._cursor < len(standing.points):
-            on = standing.points[self._cursor]
-            self._cursor = self._first(standing) if on.state == "true" else self._cursor
+            on, first = standing.points[self._cursor], self._first(standing)
+            if on.state == "true" or first != self._led_to:  # proven, or something happened
+                self._cursor = self._led_to = first
             self.repaint()
         self.call_after_refresh(self._work_out)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 from typing import TYPE_CHECKING, ClassVar
 
-from shopboard.board.keys import BACK, DOWN, GRAPH, HELP, OPEN, UP, VOID, WHY, Key
+from shopboard.board.keys import BACK, DOWN, GRAPH, HAPPENED, HELP, OPEN, UP, VOID, WHY, Key
 from shopboard.board.paint import Line, clip
 from shopboard.board.point_view import point_lines
 from shopboard.board.screens.base import ShopScreen
@@ -27,7 +27,9 @@ _ABOVE = 9
 class PointScreen(ShopScreen):
     """A point with its results; 1 checks it."""
 
-    keys: ClassVar[tuple[Key, ...]] = (OPEN, UP, DOWN, WHY, GRAPH, VOID, BACK, HELP)
+    keys: ClassVar[tuple[Key, ...]] = (
+        *(OPEN, UP, DOWN, WHY, GRAPH, VOID, HAPPENED._replace(footer=False), BACK, HELP),
+    )
 
     def __init__(self, full_name: str) -> None:
         super().__init__()
@@ -192,6 +194,15 @@ class PointScreen(ShopScreen):
         from shopboard.board.screens.plot import PlotScreen
 
         self.app.push_screen(PlotScreen(self._full_name, self.heading()))
+
+    def do_happened(self) -> None:
+        """Say what happened to the point's machine."""
+        from shopboard.board.screens.happened import HappenedScreen
+
+        standing = self._standing
+        if standing is not None:
+            machine = self.desk.shop.machines_by_id[standing.point.machine]
+            self.app.push_screen(HappenedScreen(machine))
 
     def do_void(self) -> None:
         """Take back the result under the cursor."""

@@ -101,7 +101,8 @@ class TaskStepsScreen(SteadyScreen):
             self.refuse("press 1 when the plug is out")
             return
         if run.waits and self._seconds > 0:
-            left = minutes_words(max(1, -(-self._seconds // 60)))
+            seconds = self._seconds
+            left = minutes_words(-(-seconds // 60) if seconds > 60 else seconds / 60)
             self.refuse(f"{left} left: 1 goes on now, 2 waits {MORE} minutes longer")
             return
         if run.waits:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from shopboard.board.keys import BACK, CHOOSE, CUTTERS, DOWN, HELP, TAKE_BACK, UP, Key
+from shopboard.board.keys import BACK, CHOOSE, CUTTERS, DOWN, HELP, MORE, TAKE_BACK, UP, Key
+from shopboard.board.nines import line_of, next_nine
 from shopboard.board.paint import Line
 from shopboard.board.screens.board import board_notice
 from shopboard.board.screens.steady import SteadyScreen
@@ -20,7 +21,7 @@ UNPLUG = "STOP. Hands come near the cutter: unplug first; nothing may turn, noth
 class TasksScreen(SteadyScreen):
     """A list with a cursor."""
 
-    keys: ClassVar[tuple[Key, ...]] = (CHOOSE, UP, DOWN, CUTTERS, TAKE_BACK, BACK, HELP)
+    keys: ClassVar[tuple[Key, ...]] = (CHOOSE, MORE, UP, DOWN, CUTTERS, TAKE_BACK, BACK, HELP)
 
     def __init__(self, machine_id: str = "") -> None:
         """List tasks.
@@ -76,20 +77,24 @@ class TasksScreen(SteadyScreen):
         """Move to the task below."""
         self._cursor, self._chosen = self._cursor + 1, None
 
+    def do_more(self) -> None:
+        """Give the digits to the next nine tasks."""
+        self._cursor, self._chosen = next_nine(self._cursor, len(self._rows)), None
+
     def do_digit(self, number: int) -> None:
         """Choose the task with that number; the second time, mark it done."""
-        self._choose(number, str(number))
+        self._choose(line_of(number, self._cursor), str(number))
 
     def do_choose(self) -> None:
         """Choose the task under the cursor; the second time, mark it done."""
-        self._choose(self._cursor + 1, "Enter")
+        self._choose(self._cursor, "Enter")
 
-    def _choose(self, number: int, key: str) -> None:
+    def _choose(self, line: int, key: str) -> None:
         rows = self._rows
-        if number > len(rows):
+        if line >= len(rows):
             self.refuse("there is no such line")
             return
-        self._cursor, row = number - 1, rows[number - 1]
+        self._cursor, row = line, rows[line]
         task = row.standing.task
         if task.steps:
             from shopboard.board.screens.task_steps import TaskStepsScreen
