@@ -134,7 +134,7 @@ class Desk:
 
     @property
     def clock_is_wrong(self) -> bool:
-        """Whether the computer's clock stands clearly before the newest record, or before 2026."""
+        """Whether the computer's clock stands clearly before the newest record or before 2020."""
         newest, clock = self._newest, self.clock()
         behind = newest is not None and (newest - clock).total_seconds() > 120
         return behind or clock < EARLIEST
@@ -167,6 +167,8 @@ class Desk:
         self.waiting = {name: one for name, one in waiting.items() if name in self.shop.points}
         self.unreadable = past.unreadable
         self._places = past.latest.keys()
+        self._kept_up = {("task", *place) for place in past.tasks}
+        self._kept_up |= {("cutter", *place) for place in past.cutters if place[1]}
         self.standing: ShopStanding = shop_standing(self.shop, past, now)
         self._mark: int | None = mark
 
@@ -267,7 +269,10 @@ class Desk:
         """
         if self._facts is None or self.problems:
             return ()
-        gone = [place for place in self._places if ".".join(place) not in self.shop.points]
+        gone: list[tuple[str, ...]] = [
+            place for place in self._places if ".".join(place) not in self.shop.points
+        ]
+        gone += sorted(self._kept_up - self._kept_up_by_the_file())
         if not gone:
             return ()
         if self._hints_for != (self._stamp, gone):
@@ -276,6 +281,22 @@ class Desk:
             self._hints = rename_hints(self.shop_file, self.shop, self.retired())
             self._hints_for = (self._stamp, gone)
         return self._hints
+
+    def _kept_up_by_the_file(self) -> set[tuple[str, str, str]]:
+        machines = self.shop.machines
+        return {
+            *(("task", machine.id, task.id) for machine in machines for task in machine.tasks),
+            *(("cutter", machine.id, one.id) for machine in machines for one in machine.cutters),
+        }
+
+    def has_results(self, one: Retired) -> bool:
+        """Tell whether what a retired name probably became has records of its own by now."""
+        machine, _, ident = one.became.partition(".")
+        if one.sort != "point":
+            return (one.sort, machine, ident) in self._kept_up
+        if ident:
+            return (machine, ident) in self._places
+        return any(place[0] == machine for place in self._places)
 
     def stood(self, when: datetime) -> Then:
         """Work out how everything stood at a moment, by the shop file of today.

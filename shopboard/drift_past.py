@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shopboard.drifting import PointPast
+from shopboard.drifting import PointPast, causes
 from shopboard.journal import Store
 from shopboard.past import happening_of
 from shopboard.record import read_all
@@ -43,7 +43,7 @@ def point_past(journal: Store, point: Point, up_to: int | None = None) -> PointP
         if len(moved) == _CHECKS:  # what was set before that is not known
             oldest = max(oldest, moved[-1].seq)
     happenings: list[Happening] = []
-    for what in (*point.undone_by, HOURS_RUN):
+    for what in (*causes(point), HOURS_RUN):
         machine = "" if what == PROJECT_FINISHED else point.machine
         most = _RUNS if what == HOURS_RUN else _CAUSES
         found = journal.recent("happening", machine, what, most, include_void=False)

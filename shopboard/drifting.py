@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from shopboard.metrology.drift import Change
 from shopboard.record import CheckRecord
-from shopboard.shop.model import HOURS_RUN, STOP_RESET, Point
+from shopboard.shop.model import HAPPENINGS, HOURS_RUN, PROJECT_FINISHED, STOP_RESET, Point
 from shopboard.standing import Happening
 
 _DAY = 86400.0
@@ -55,6 +55,7 @@ def changes_of(point: Point, past: PointPast) -> list[Found]:
     """
     here = [one for one in past.happenings if one.machine in (point.machine, "")]
     undoing = sorted((one.seq, one.what) for one in here if one.what in point.undone_by)
+    others = sorted((one.seq, one.what) for one in here if one.what in _others(point))
     anew = sorted([*past.moves, *(seq for seq, what in undoing if what == STOP_RESET)])
     runs = sorted((one.seq, one.total) for one in here if one.what == HOURS_RUN)
     kind = point.tolerance.kind
@@ -74,10 +75,24 @@ def changes_of(point: Point, past: PointPast) -> list[Found]:
             u=math.hypot(u_before, u_after),
             sudden=_between(undoing, before.seq, after.seq),
             shared=min(begun, u_before),
+            beside=_between(others, before.seq, after.seq),
         )
         found.append(Found(change, after))
         known = u_after
     return found
+
+
+def causes(point: Point) -> tuple[str, ...]:
+    """Give what may have moved a point: what undoes its check, then what else can move a machine.
+
+    The shop file may have forgotten to name one; a finished project moves nothing by itself.
+    """
+    return (*point.undone_by, *_others(point))
+
+
+def _others(point: Point) -> tuple[str, ...]:
+    known = (*point.undone_by, PROJECT_FINISHED)
+    return tuple(what for what in HAPPENINGS if what not in known)
 
 
 def total_minutes(past: PointPast, machine: str) -> float:

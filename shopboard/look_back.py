@@ -104,8 +104,18 @@ def events(
     found = [event for _, event in told]
     due = change.before.due_on
     if due is not None and due <= until and change.after.record == change.before.record:
-        found.append(Event(due, f"due by the calendar: a check holds {point.every}"))
+        found.append(Event(due, _why_due(change.before)))
     return found
+
+
+def _why_due(before: PointStanding) -> str:
+    """Say why a result became too old: by the shop file, or sooner by how its point wanders."""
+    point, record = before.point, before.record
+    held = record.holds.days if record is not None and record.holds is not None else None
+    if held is not None and (point.every_days is None or held < point.every_days):
+        days = "1 day" if held == 1 else f"{held} days"
+        return f"due by how it wanders: that result holds {days}"
+    return f"due by the calendar: a check holds {point.every}"
 
 
 def _recorded(
@@ -123,7 +133,7 @@ def _recorded(
         words = f"checked, {record.run}: {judged}"
         yield record.seq, Event(record.when, words, record.void)
     for entry in between("moved", *here):
-        yield entry.seq, Event(entry.when, "moved", entry.void)
+        yield entry.seq, Event(entry.when, "set anew", entry.void)
     for base in point.rests_on:
         if base in shop.points:
             other = shop.points[base]
@@ -142,4 +152,4 @@ def _recorded(
                 yield entry.seq, Event(entry.when, words)
 
 
-_TOLD = {"check": "result", "moved": "move", "happening": "happening"}
+_TOLD = {"check": "result", "moved": "setting", "happening": "happening"}

@@ -30,6 +30,8 @@ class Outlook(NamedTuple):
     """How long its newest result can be believed; None: there is none, or it is no measure."""
     usual: Limits | None
     """Between what it usually changes from check to check; None: too few changes to say."""
+    doubtful: int = 0
+    """Results that say nothing of its wander, because the clock was wrong when they were kept."""
 
 
 def outlook(point: Point, past: PointPast, newest: CheckRecord | None, risk: float) -> Outlook:
@@ -48,7 +50,9 @@ def outlook(point: Point, past: PointPast, newest: CheckRecord | None, risk: flo
     due = None
     if newest is not None and tolerance.kind not in SAID and newest.kind == tolerance.kind:
         due = _due(newest, point) or holds(wander, newest.spread, tolerance, point.every_days, risk)
-    return Outlook(found, wander, due, _usual(found, wander))
+    standing = (one for one in past.records if one.void is None and one.kind == tolerance.kind)
+    doubtful = sum(1 for one in standing if not one.clock_ok)
+    return Outlook(found, wander, due, _usual(found, wander), doubtful)
 
 
 def _due(record: CheckRecord, point: Point) -> Due | None:
@@ -98,6 +102,8 @@ def sentences(
 ) -> list[str]:
     """Say how a point wanders and when its next check is due; then its steps, the newest first.
 
+    Last, how many results are left out because the clock was wrong.
+
     Args:
         seen: what was worked out.
         point: the point.
@@ -113,6 +119,9 @@ def sentences(
     for step in reversed(seen.wander.steps if seen.wander else ()):
         words = drift_words.step_words(step, kind, unit)
         said.append(f"{day(seen.found[step.number].record.when)}: {words}")
+    if seen.doubtful:
+        results = "1 result is" if seen.doubtful == 1 else f"{seen.doubtful} results are"
+        said.append(f"{results} left out of this, as the clock was wrong then.")
     return said
 
 
@@ -128,7 +137,7 @@ def _first(
 ) -> str:
     kind, wander = point.tolerance.kind, seen.wander
     if not true:
-        return f"{drift_words.wander_words(wander, kind, unit)}."
+        return f"{drift_words.wander_words(wander, kind, unit, interval=True)}."
     by = "" if due.days is None else day(days_after(newest.when, due.days))
     if newest.holds is not None and not (wander and wander.shows):
         # a result was taken back since: the newest one was judged with it

@@ -9,8 +9,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from shopboard.drift_past import point_past
 from shopboard.drifting import PointPast, changes_of, total_minutes
+from shopboard.journal import SqliteJournal
 from shopboard.metrology.drift import Change
+from shopboard.past import record_happening
 from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, STOP_RESET
 from shopboard.standing import Happening
 from tests.builders import make_point
@@ -114,6 +117,20 @@ def test_what_happened_between_is_a_likely_cause() -> None:
         ],
     )
     assert [one.sudden for one in changes(past)] == ["knocked and project finished", ""]
+    assert [one.beside for one in changes(past)] == ["blade changed", ""]
+
+
+def test_what_else_happened_is_read_from_the_journal_too(journal: SqliteJournal) -> None:
+    """A shop file that forgot the knock: then it is not said that nothing was recorded."""
+    point = POINT._replace(undone_by=("blade changed",))
+    for what in ("knocked", "machine moved", PROJECT_FINISHED):
+        record_happening(journal, "" if what == PROJECT_FINISHED else point.machine, what)
+    record_happening(journal, "jointer", "belt changed")
+    past = point_past(journal, point)
+    assert sorted(one.what for one in past.happenings) == ["knocked", "machine moved"]
+    records = [result(0, 0.0, 0), result(99, 1e-4, 90)]
+    (found,) = changes_of(point, past._replace(records=records))
+    assert (found.change.sudden, found.change.beside) == ("", "knocked and machine moved")
 
 
 def test_running_between_two_results_comes_from_the_totals() -> None:

@@ -156,7 +156,7 @@ def test_what_happened_in_between_is_told_in_its_order(
     words = told(journal, shop, "saw.blade", START, START + timedelta(days=1))
     assert words[0] == "blade changed"
     assert words[1].startswith("checked, as-found: out, 5")
-    assert words[2] == "moved"
+    assert words[2] == "set anew"  # "moved" would read like "machine moved"
     assert words[3] == "result of Tue 2 Jun 2026 taken back: wrong leaf"
     assert words[4].startswith("checked, as-found: true, ")
     assert len(words) == 5
@@ -176,6 +176,19 @@ def test_the_calendar_is_told_where_nothing_else_happened(journal: SqliteJournal
     check(journal, TRUE_BODY)
     words = told(journal, shop, "saw.blade", START, START + timedelta(days=31))
     assert words == ["due by the calendar: a check holds 30 days"]
+
+
+def test_a_result_that_its_wander_limits_is_not_said_to_hold_the_shop_files_interval(
+    journal: SqliteJournal,
+) -> None:
+    shop = shop_of()
+    why = "it wandered about 2 thou/ft a month over 9 checks"
+    check(
+        journal,
+        {**TRUE_BODY, "holds": {"days": 12, "minutes": None, "total_minutes": 0, "why": why}},
+    )
+    words = told(journal, shop, "saw.blade", START, START + timedelta(days=31))
+    assert words == ["due by how it wanders: that result holds 12 days"]
 
 
 def test_only_what_changed_is_listed(journal: SqliteJournal, clock: Clock) -> None:

@@ -63,10 +63,23 @@ def test_a_steady_wander_is_said_with_the_day_of_the_next_check() -> None:
     by = newest(past).when + timedelta(days=held.days)
     (words,) = said(past)
     assert words == (
-        "It wandered about 7.4 thou/ft a month over 8 checks; at that rate it may be out (5 %) by"
-        f" {by:%a} {by.day} {by:%b %Y}: check every {held.days // 7} weeks."
+        "It wandered about 7.4 thou/ft (7.3 to 7.5) a month over 8 checks; at that rate it may be"
+        f" out (5 %) by {by:%a} {by.day} {by:%b %Y}: check every {held.days // 7} weeks."
     )
-    assert said(past, true=False) == ["It wandered about 7.4 thou/ft a month over 8 checks."]
+    assert said(past, true=False) == [
+        "It wandered about 7.4 thou/ft (7.3 to 7.5) a month over 8 checks."
+    ]
+
+
+def test_results_of_a_wrong_clock_are_left_out_and_counted() -> None:
+    past = growing(9)
+    assert len(said(past)) == 1
+    bad = [one._replace(clock_ok=False) if i < 2 else one for i, one in enumerate(past.records)]
+    words = said(past._replace(records=bad))
+    assert " over 7 checks" in words[0]
+    assert words[-1] == "2 results are left out of this, as the clock was wrong then."
+    bad = [bad[0], *past.records[1:]]
+    assert said(past._replace(records=bad))[-1].startswith("1 result is left out of this")
 
 
 def test_without_a_wander_the_shop_files_interval_holds_and_nothing_is_recorded() -> None:

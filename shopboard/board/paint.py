@@ -6,9 +6,9 @@ A line is a tuple of (text, style name) pieces. Text from outside goes through
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
-from rich.cells import cell_len, set_cell_size
+from rich.cells import cell_len, chop_cells, set_cell_size
 
 from shopboard.text import harmless
 
@@ -16,6 +16,9 @@ Piece = tuple[str, str]
 Line = tuple[Piece, ...]
 
 PLAIN = ""
+
+_READABLE = 20
+"""Cells; in a narrower column a word broken over lines cannot be read."""
 
 
 def said(text: str) -> str:
@@ -68,10 +71,14 @@ def beside(columns: Iterable[Line], widths: Iterable[int]) -> Line:
 
 
 def wrap(text: str, cells: int, most: int = 99) -> list[str]:
-    """Break text at spaces into lines of so many cells; the last one is clipped."""
+    """Break text at spaces into lines of so many cells; the last one is clipped.
+
+    What has no space and is longer than a line, as a path can be, goes on in the next; in a column
+    too narrow to be read so, it is clipped.
+    """
     lines: list[str] = []
     line = ""
-    for word in text.split():
+    for word in _words(text, cells):
         longer = f"{line} {word}" if line else word
         if cell_len(longer) > cells and line:
             lines.append(line)
@@ -83,6 +90,14 @@ def wrap(text: str, cells: int, most: int = 99) -> list[str]:
         rest = " ".join(lines[most - 1 :])
         lines = [*lines[: most - 1], rest]
     return [clip(one, cells) for one in lines]
+
+
+def _words(text: str, cells: int) -> Iterator[str]:
+    for word in text.split():
+        if cells < _READABLE or cell_len(word) <= cells:
+            yield word
+        else:
+            yield from chop_cells(word, cells)
 
 
 def plain(line: Line) -> str:

@@ -15,7 +15,7 @@ from shopboard.metrology.quantity import Unit
 from shopboard.record import CheckRecord
 from shopboard.upkeep.cutter_journal import act_words
 from shopboard.upkeep.rename_hints import hint_words
-from shopboard.upkeep.retired import Retired
+from shopboard.upkeep.retired import Retired, what_it_is
 from shopboard.upkeep.safety_record import DO_NOT_USE, ROUND, TAG, tag_words
 
 
@@ -54,7 +54,7 @@ def _row(one: Retired, number: str, here: bool, names: int) -> Line:
     shown = f"{'►' if here else ' '}{number} {clip(said(one.full_name), names)}"
     name = fit(((shown, style),), names + len(number) + 3)
     verdict = one.verdict if one.verdict in STATE_MARKS else ""
-    state = f"{STATE_MARKS[verdict]} {verdict}" if verdict else "" if one.point else "the machine"
+    state = f"{STATE_MARKS[verdict]} {verdict}" if verdict else what_it_is(one)
     return (
         *name,
         (f"{day(one.when):<16} ", "dim"),

@@ -30,7 +30,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Tell the clock, the newest record and who wrote it."""
-    with closing(open_desk(options)) as desk:
+    with closing(open_desk(options, about_clock=False)) as desk:
         if options.right:
             _set_right(desk)
         newest = desk.journal.newest_when()
@@ -38,7 +38,8 @@ def run(options: argparse.Namespace) -> int:
         out(f"newest record          {_local(newest) if newest else 'none'}")
         wrong, other = desk.clock_is_wrong, desk.other_computer()
     if wrong:
-        say("The clock stands before the newest record, or before 2026: set the computer's clock.")
+        first = EARLIEST.year
+        say(f"The clock stands before the newest record, or before {first}: set the clock.")
         say("If it is right, and an earlier record came from a clock that was ahead:")
         say("  shopboard clock --right")
     say(*((other,) if other else ()))

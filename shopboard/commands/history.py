@@ -56,11 +56,11 @@ def run(options: argparse.Namespace) -> int:
         return 0
     widest = max((len(record.method) for record in records), default=0)
     for record in records:
-        local = f"{record.when.astimezone():%Y-%m-%d %H:%M}"
+        local = f"{record.when.astimezone():%Y-%m-%d %H:%M}{' ' if record.clock_ok else '?'}"
         error = with_expanded(record.error, record.expanded, record.kind, unit, (15, 0))
         void = f"  VOID: {record.void}" if record.void is not None else ""
         how = f"{record.run:<8} {record.method:<{widest}}"
-        line = f"{short_uid(record.uid):<11}  {local}  {how} {error}  {record.verdict:<5}"
+        line = f"{short_uid(record.uid):<11}  {local} {how} {error}  {record.verdict:<5}"
         out(f"{line} {record.lean}{void}")
     say(*words)
     if seen is not None and point is not None and seen.usual is not None:
@@ -74,6 +74,7 @@ def _json(record: CheckRecord) -> dict[str, object]:
     return {
         "uid": record.uid,
         "when": record.when.isoformat(),
+        "clock_ok": record.clock_ok,
         "run": record.run,
         "method": record.method,
         "error": in_units(record.error, record.kind),
@@ -116,6 +117,7 @@ def _wander_json(seen: Outlook, kind: Kind) -> dict[str, object]:
                 "found": seen.found[step.number].record.uid,
                 "excess": in_units(step.excess, kind),
                 "cause": step.cause,
+                "perhaps": step.beside,
             }
             for step in wander.steps
         ],

@@ -9,7 +9,7 @@ from shopboard.commands.output import out, out_json
 from shopboard.commands.shared import open_desk
 from shopboard.dates import day
 from shopboard.upkeep.rename_hints import hint_words
-from shopboard.upkeep.retired import Retired
+from shopboard.upkeep.retired import Retired, what_it_is
 
 
 def points_retired(options: argparse.Namespace) -> int:
@@ -21,7 +21,7 @@ def points_retired(options: argparse.Namespace) -> int:
         return 0
     widest = max((len(one.full_name) for one in retired), default=0)
     for one in retired:
-        verdict = one.verdict or ("no result stands" if one.point else "the machine")
+        verdict = one.verdict or what_it_is(one) or "no result stands"
         out(f"{one.full_name:<{widest}}  {day(one.when):<15}  {verdict:<16}  {one.name}".rstrip())
         out(*((f"    {'; '.join(hint_words(one))}",) if one.became else ()))
     return 0
@@ -30,6 +30,7 @@ def points_retired(options: argparse.Namespace) -> int:
 def _json(one: Retired) -> dict[str, object]:
     return {
         "id": one.full_name,
+        "sort": one.sort if one.point else "machine",
         "name": one.name,
         "last": one.when.isoformat(),
         "verdict": one.verdict,

@@ -9,6 +9,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopboard.commands.errors import UsageError
+from shopboard.commands.output import say
+from shopboard.dates import day
 from shopboard.locations import journal_path, shop_path
 from shopboard.text import first_unfit
 
@@ -27,8 +29,12 @@ def paths(options: argparse.Namespace) -> tuple[Path, Path]:
     )
 
 
-def open_desk(options: argparse.Namespace) -> Desk:
+def open_desk(options: argparse.Namespace, *, about_clock: bool = True) -> Desk:
     """Open the shop and the journal that the options name.
+
+    Args:
+        options: of the command.
+        about_clock: whether a clock that looks wrong is told, before it dates a record.
 
     Raises:
         ShopFileError: when the shop file cannot be used.
@@ -36,7 +42,10 @@ def open_desk(options: argparse.Namespace) -> Desk:
     """
     from shopboard.desk import Desk
 
-    return Desk(*paths(options), thorough=True)
+    desk = Desk(*paths(options), thorough=True)
+    if about_clock and desk.clock_is_wrong:
+        say(f"The clock looks wrong: {day(desk.clock())}. `shopboard clock` says more.")
+    return desk
 
 
 def short_uid(uid: str) -> str:

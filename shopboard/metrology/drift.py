@@ -57,6 +57,8 @@ class Change(NamedTuple):
     shared: float = 0.0
     """Standard uncertainty of the earlier result when the change before this one ended with it;
     0 after a setting."""
+    beside: str = ""
+    """What else happened to the machine between, which is not known to move this point."""
 
 
 class Step(NamedTuple):
@@ -70,6 +72,8 @@ class Step(NamedTuple):
     """How likely slow wander is to make as much, either way."""
     cause: str
     """What happened between, in its words; empty: nothing that is known."""
+    beside: str = ""
+    """What else happened between, which is not known to move this point."""
 
 
 class Wander(NamedTuple):
@@ -167,7 +171,9 @@ def _sum_up(
         belief = believe(linked(spans, kept), scale)
     rate, low, high = belief.mean, belief.quantile(0.025), belief.quantile(0.975)
     steps = tuple(
-        Step(i, spans[i].change - rate * spans[i].time, chance, changes[i].sudden)
+        Step(
+            i, spans[i].change - rate * spans[i].time, chance, changes[i].sudden, changes[i].beside
+        )
         for i, chance in told.steps.items()
     )
     return Wander(

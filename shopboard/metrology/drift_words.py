@@ -40,13 +40,14 @@ def running_words(minutes: float) -> str:
     return f"{max(1, int(minutes / 60))} h of running"
 
 
-def wander_words(wander: Wander | None, kind: Kind, unit: Unit) -> str:
+def wander_words(wander: Wander | None, kind: Kind, unit: Unit, *, interval: bool = False) -> str:
     """Say how it wanders, without a full stop: ``It wandered about 2 thou a year over 9 checks``.
 
     Args:
         wander: how the point wanders; None: there was nothing to learn from.
         kind: what sort of value the point's error is.
         unit: the shop's.
+        interval: whether a rate is told with its 95 % interval: ``2 thou (1 to 3) a year``.
     """
     if wander is None:
         return "Too few checks yet to tell how it wanders"
@@ -55,7 +56,7 @@ def wander_words(wander: Wander | None, kind: Kind, unit: Unit) -> str:
     checks = _count(wander.changes, "check")
     if not wander.shows:
         return f"No wander shows over {checks} beyond what measuring itself makes"
-    return f"{_wander(wander, kind, unit)} over {checks}"
+    return f"{_wander(wander, kind, unit, interval=interval)} over {checks}"
 
 
 def due_words(
@@ -80,7 +81,7 @@ def due_words(
         risk: accepted probability of being out.
     """
     hold = f": the shop file's interval of {every} holds" if every else ""
-    told = wander_words(wander, kind, unit)
+    told = wander_words(wander, kind, unit, interval=True)
     if wander is None or not wander.shows or wander.changes == 0:
         return f"{told}{hold}."
     if not due.by_wander:
@@ -102,23 +103,32 @@ def step_words(step: Step, kind: Kind, unit: Unit) -> str:
     moved = f"It moved {measure(step.excess, kind, unit)} more than slow wander explains"
     if step.cause:
         return f"{moved}: {step.cause} in between, probably by that."
+    if step.beside:
+        return (
+            f"{moved}: {step.beside} in between, perhaps by that, though the point's undone_by"
+            " does not name it."
+        )
     return f"{moved}, and nothing that happened in between is recorded."
 
 
-def _wander(wander: Wander, kind: Kind, unit: Unit) -> str:
+def _wander(wander: Wander, kind: Kind, unit: Unit, *, interval: bool) -> str:
     if wander.steady:
-        size = _over(wander, lambda time: measure(wander.rate * time, kind, unit))
-        return f"It wandered about {size}"
+        size, time, period = _over(wander, lambda time: measure(wander.rate * time, kind, unit))
+        ends = sorted((wander.low, wander.high), key=abs)
+        low, high = (measure(end * time, kind, unit).split()[0] for end in ends)
+        within = f" ({low} to {high})" if interval and low != high else ""
+        return f"It wandered about {size}{within} {period}"
     growth = sum(part.weight * part.growth for part in wander.parts)
-    size = _over(wander, lambda time: measure(math.sqrt(growth * time), kind, unit))
-    return f"It wandered to and fro, about {size},"
+    size, _, period = _over(wander, lambda time: measure(math.sqrt(growth * time), kind, unit))
+    if wander.changes == 1:  # one change went one way: that is no to and fro
+        return f"It wandered about {size} {period}, either way,"
+    return f"It wandered to and fro, about {size} {period},"
 
 
-def _over(wander: Wander, told: Callable[[float], str]) -> str:
-    """Write a size over the first time in which it has two digits, or the longest."""
-    sizes = [(told(time), period) for time, period in _PERIODS[wander.clock]]
-    size, period = next((one for one in sizes if _digits(one[0]) > 1), sizes[-1])
-    return f"{size} {period}"
+def _over(wander: Wander, told: Callable[[float], str]) -> tuple[str, float, str]:
+    """Write a size over the first time in which it has two digits, or the longest; name that."""
+    sizes = [(told(time), time, period) for time, period in _PERIODS[wander.clock]]
+    return next((one for one in sizes if _digits(one[0]) > 1), sizes[-1])
 
 
 def _more(wander: Wander, kind: Kind, unit: Unit, every: str) -> str:

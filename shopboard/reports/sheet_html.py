@@ -43,10 +43,19 @@ COLUMNS = (
 _NEVER = "never checked"
 
 LINES = 3
-"""Lines that a point takes at the most."""
+"""Lines that a point takes at the most, where the sheet is full."""
 
-_NAME, _WORD, _TOOLS, _TOLERANCE, _LEAN, _TODAY, _WHY, _WHO = 42, 20, 54, 36, 36, 44, 80, 60
+ROOMY = 6
+"""Lines that a point takes at the most, where there are few."""
+
+_FULL = 36
+"""Lines of all points together at the most."""
+
+_NAME, _WORD, _TOOLS, _TOLERANCE, _WHY, _WHO = 42, 20, 54, 36, 80, 60
 """Letters that are printed of each text at the most: what fits the lines of its column."""
+
+_LEAN, _TODAY = 18, 22
+"""Letters of one line, of the texts that go on for as many lines as their point has."""
 
 _STYLE = f"""
 @page {{ size: landscape; margin: {MARGIN_MM:g}mm; }}
@@ -61,6 +70,7 @@ thead {{ display: table-header-group; }}
 tr {{ page-break-inside: avoid; break-inside: avoid; }}
 th, td {{ border: 0.2mm solid #000; padding: 0.5mm 1mm; text-align: left; vertical-align: top;
   overflow-wrap: anywhere; font-size: {POINTS}pt; }}
+tbody th {{ font-weight: normal; }}
 thead th {{ border-bottom-width: 0.6mm; }}
 .line {{ display: inline-block; border-bottom: 0.2mm solid #000; width: 70mm; height: 6mm; }}
 """
@@ -71,7 +81,8 @@ def sheet_html(sheet: Sheet) -> str:
     title = f"Inspection sheet: {_cut(sheet.machine, _NAME)}"
     heads = "".join(f'<th scope="col">{_escaped(name)}</th>' for name, _ in COLUMNS)
     widths = "".join(f'<col style="width: {share}%">' for _, share in COLUMNS)
-    rows = "\n".join(_row(row, sheet.unit) for row in sheet.rows)
+    lines = lines_of_each(len(sheet.rows))
+    rows = "\n".join(_row(row, sheet.unit, lines) for row in sheet.rows)
     empty = f'<tr><td colspan="{len(COLUMNS)}">no points in the shop file</td></tr>'
     return f"""<!DOCTYPE html>
 <html lang="en">
@@ -103,7 +114,12 @@ never of safety: the maker's manual, local rules and licensed practice come firs
 """
 
 
-def _row(row: SheetRow, unit: Unit) -> str:
+def lines_of_each(points: int) -> int:
+    """Give how many lines each of so many points may take: the fewer, the more."""
+    return min(ROOMY, max(LINES, _FULL // max(points, 1)))
+
+
+def _row(row: SheetRow, unit: Unit, lines_each: int) -> str:
     standing, newest = row.standing, row.newest
     point = standing.point
     tolerance = point.tolerance.typed if point.tolerance.kind not in SAID else SAID["yes or no"][0]
@@ -114,9 +130,9 @@ def _row(row: SheetRow, unit: Unit) -> str:
         (_text(tolerance, _TOLERANCE),),
         _value(row.found, unit),
         _value(row.left, unit),
-        _verdict(newest),
+        _verdict(newest, lines_each - 1),
         _when(newest) if newest else ("",),
-        _today(row),
+        _today(row, lines_each - 1),
     )
     first, *others = ("<br>".join(one for one in lines if one) for lines in cells)
     return (
@@ -141,13 +157,13 @@ def _when(record: CheckRecord) -> tuple[str, ...]:
     return _day(record.when), f"{record.when.astimezone():%H:%M}{'' if record.clock_ok else ' ?'}"
 
 
-def _verdict(record: CheckRecord | None) -> tuple[str, ...]:
+def _verdict(record: CheckRecord | None, lines: int) -> tuple[str, ...]:
     if record is None:
         return (_NEVER,)
-    return (f"<b>{_text(record.verdict, _WORD)}</b>", _text(record.lean, _LEAN))
+    return (f"<b>{_text(record.verdict, _WORD)}</b>", _text(record.lean, _LEAN * lines))
 
 
-def _today(row: SheetRow) -> tuple[str, str]:
+def _today(row: SheetRow, lines: int) -> tuple[str, str]:
     """Say how the point stands today, and what happened since its newest result."""
     words = []
     if row.since:
@@ -156,13 +172,13 @@ def _today(row: SheetRow) -> tuple[str, str]:
         words.append(f"{newest.what} {_day(newest.when)}{more}")
     if not any(one.undoes for one in row.since) and row.standing.reason not in ("", _NEVER):
         words.append(row.standing.reason)
-    return f"<b>{row.standing.state}</b>", _text("; ".join(words), _TODAY)
+    return f"<b>{row.standing.state}</b>", _text("; ".join(words), _TODAY * lines)
 
 
 def _tag(why: str) -> str:
     if not why:
         return ""
-    return f'<p class="tag">OUT OF USE: {_text(why, _WHY)}</p>\n'
+    return f'<p class="tag">DO NOT USE: {_text(why, _WHY)}</p>\n'
 
 
 def _who(name: str) -> str:

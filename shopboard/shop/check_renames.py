@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from shopboard.shop.model import Point, Shop
+from collections.abc import Sequence
+
+from shopboard.shop.model import Cutter, Point, Shop, Task
 from shopboard.shop.problems import shorten
 from shopboard.shop.renames import Place, Renames, old_place
 from shopboard.shop.report import Finding, Path, Report
@@ -20,6 +22,8 @@ def check_renames(shop: Shop, renames: Renames, report: Report) -> None:
                 spot: Path = ("machine", i, "point", j, "was", k)
                 if old and not report.has_error(spot):
                     _check_point(point, old, spot, shop, renames, first, report)
+        _check_parts(("machine", i, "task"), machine.tasks, report)
+        _check_parts(("machine", i, "cutter"), machine.cutters, report)
 
 
 def _check_machines(shop: Shop, report: Report) -> None:
@@ -38,6 +42,26 @@ def _check_machines(shop: Shop, report: Report) -> None:
             elif old in first:
                 _report_second(old, *first[old], machine.id, spot, report)
             first.setdefault(old, (spot, machine.id))
+
+
+def _check_parts(path: Path, parts: Sequence[Task | Cutter], report: Report) -> None:
+    """Report what the tasks or the cutters of one machine cannot have been called."""
+    names = {one.id: one.name for one in parts}
+    first: dict[str, tuple[Path, str]] = {}
+    for j, one in enumerate(parts):
+        for k, old in enumerate(one.was):
+            spot: Path = (*path, j, "was", k)
+            if not old or report.has_error(spot):
+                continue
+            if old == one.id:
+                what = f"{shorten(old)} is the id that it has now"
+                report.add(Finding(spot, what, f"{_OLD}; leave it out"))
+            elif old in names:
+                what = f"{shorten(old)} is still in use: {names[old]}"
+                report.add(Finding(spot, what, f"{_OLD}, and is no more"))
+            elif old in first:
+                _report_second(old, *first[old], one.id, spot, report)
+            first.setdefault(old, (spot, one.id))
 
 
 def _check_point(

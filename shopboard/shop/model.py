@@ -107,6 +107,8 @@ class Task(NamedTuple):
     """What is done one after the other; empty: it is done in one go."""
     cutter_near: bool = False
     """Hands come near a cutter: it begins with the machine unplugged."""
+    was: tuple[str, ...] = ()
+    """Ids that its records stand under, too."""
 
 
 class Life(NamedTuple):
@@ -158,6 +160,8 @@ class Cutter(NamedTuple):
     """How long it is away to be sharpened, or how long a new one takes to come."""
     spare_for: str = ""
     """Id of the cutter of the same machine whose work this one does, too."""
+    was: tuple[str, ...] = ()
+    """Ids that its records stand under, too."""
 
 
 MachineKind = Literal[

@@ -12,6 +12,7 @@ from shopboard.shop.kinds import (
     ID,
     LONGEST_WORDS,
     NAME,
+    OLD_IDS,
     as_text,
     choice,
     list_of,
@@ -118,6 +119,7 @@ def read_task(t: Table) -> Task:
         after=t.take("after", _AFTER, ()),
         steps=t.take("steps", _STEPS, ()),
         cutter_near=t.take("cutter_near", FLAG, False),
+        was=t.take("was", OLD_IDS, ()),
     )
 
 
@@ -186,6 +188,7 @@ def read_cutter(t: Table) -> Cutter:
         cost=t.take("cost", _COST, None),
         away_days=t.take("away", DAYS, None),
         spare_for=t.take("spare_for", ID, ""),
+        was=t.take("was", OLD_IDS, ()),
     )
     if cutter.plate and cutter.kerf and cutter.kerf <= cutter.plate:
         t.refuse("kerf", "kerf is not wider than plate", "a blade cuts wider than its plate")

@@ -1,20 +1,26 @@
-"""What was called otherwise before: machines and points whose records stand under an old id.
+"""What was called otherwise before: what has records that stand under an old id.
 
 A point's old name is given as it stood on this machine (``blade-90``) or in
-full (``tablesaw.blade-90``). Every name of a machine, old or new, means the
-same machine here.
+full (``tablesaw.blade-90``); a task or a cutter stays on its machine. Every name
+of a machine, old or new, means the same machine here.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
-from shopboard.shop.model import Point, Shop
+from shopboard.shop.model import Cutter, Machine, Point, Shop, Task
 
 Place = tuple[str, str]
 """Ids of a machine and of a point on it."""
 
 POINT_KINDS = frozenset(("begin", "answer", "back", "moved", "check", "end", "void"))
 """Kinds of journal entries whose point is one of the shop file's points."""
+
+TASK_KINDS = frozenset(("task-begin", "task-step", "task", "task-end"))
+"""Kinds whose point is one of a machine's tasks."""
+
+CUTTER_KINDS = frozenset(("cutter",))
+"""Kinds whose point is one of a machine's cutters."""
 
 
 class Renames(NamedTuple):
@@ -24,17 +30,29 @@ class Renames(NamedTuple):
     """By the old id of a machine, its id today."""
     points: Mapping[Place, Place] = {}
     """By an old place of a point, its place today; machines by their ids of today."""
+    tasks: Mapping[Place, Place] = {}
+    """The same of tasks."""
+    cutters: Mapping[Place, Place] = {}
+    """The same of cutters."""
+
+    def _of_kind(self, kind: str) -> Mapping[Place, Place]:
+        if kind == "void":  # of an entry of any kind
+            return {**self.cutters, **self.tasks, **self.points}
+        if kind in POINT_KINDS:
+            return self.points
+        if kind in TASK_KINDS:
+            return self.tasks
+        return self.cutters if kind in CUTTER_KINDS else {}
 
     def place(self, kind: str, machine: str, point: str) -> Place:
         """Give the place of today of an entry of some kind."""
         here = (self.machines.get(machine, machine), point)
-        return self.points.get(here, here) if kind in POINT_KINDS else here
+        return self._of_kind(kind).get(here, here)
 
     def names(self, kind: str, machine: str, point: str) -> list[Place]:
         """Give every place under which entries of a place of today can stand, today's first."""
         places = [(machine, point)]
-        if kind in POINT_KINDS:
-            places += [old for old, new in self.points.items() if new == (machine, point)]
+        places += [old for old, new in self._of_kind(kind).items() if new == (machine, point)]
         return [(name, ident) for owner, ident in places for name in self.machine_names(owner)]
 
     def machine_names(self, machine: str) -> list[str]:
@@ -44,14 +62,32 @@ class Renames(NamedTuple):
 
 def renames_of(shop: Shop) -> Renames | None:
     """Gather what the shop file says was called otherwise; None when nothing was."""
-    if not any(one.was or any(point.was for point in one.points) for one in shop.machines):
+    if not any(map(_renamed, shop.machines)):
         return None
     machines = {old: one.id for one in shop.machines for old in one.was}
     points: dict[Place, Place] = {}
     for point in shop.points.values():
         for old in point.was:
             points[old_place(point, old, machines)] = (point.machine, point.id)
-    return Renames(machines, points)
+    tasks: dict[Place, Place] = {}
+    cutters: dict[Place, Place] = {}
+    for machine in shop.machines:
+        tasks |= _on(machine, machine.tasks)
+        cutters |= _on(machine, machine.cutters)
+    return Renames(machines, points, tasks, cutters)
+
+
+def _renamed(machine: Machine) -> bool:
+    parts: tuple[Point | Task | Cutter, ...] = (
+        *machine.points,
+        *machine.tasks,
+        *machine.cutters,
+    )
+    return bool(machine.was) or any(one.was for one in parts)
+
+
+def _on(machine: Machine, parts: Sequence[Task | Cutter]) -> dict[Place, Place]:
+    return {(machine.id, old): (machine.id, one.id) for one in parts for old in one.was}
 
 
 def old_place(point: Point, was: str, machines: Mapping[str, str]) -> Place:

@@ -11,7 +11,7 @@ from shopboard.shop.locate import locate
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import Problem
 from shopboard.shop.report import Finding, Path
-from shopboard.upkeep.retired import Retired
+from shopboard.upkeep.retired import Retired, Sort
 
 
 class Hint(NamedTuple):
@@ -24,7 +24,7 @@ class Hint(NamedTuple):
 def hint_words(one: Retired) -> tuple[str, str]:
     """Give what was noticed, and what to write when the guess is right."""
     guess = f'did it become {one.became}? write was = "{one.was}" below its id'
-    return f"records of {one.full_name} are not in the file", guess
+    return f"records of {one.about} are not in the file", guess
 
 
 def rename_hints(shop_file: FilePath, shop: Shop, retired: Sequence[Retired]) -> tuple[Hint, ...]:
@@ -38,13 +38,17 @@ def rename_hints(shop_file: FilePath, shop: Shop, retired: Sequence[Retired]) ->
     likely = {hint_words(one)[0]: one for one in retired if one.became}
     if not likely:
         return ()
-    paths: dict[str, Path] = {}
+    paths: dict[tuple[Sort, str], Path] = {}
     for i, machine in enumerate(shop.machines):
-        paths[machine.id] = ("machine", i, "id")
+        paths["point", machine.id] = ("machine", i, "id")
         for j, point in enumerate(machine.points):
-            paths[point.full_name] = ("machine", i, "point", j, "id")
+            paths["point", point.full_name] = ("machine", i, "point", j, "id")
+        for j, task in enumerate(machine.tasks):
+            paths["task", f"{machine.id}.{task.id}"] = ("machine", i, "task", j, "id")
+        for j, cutter in enumerate(machine.cutters):
+            paths["cutter", f"{machine.id}.{cutter.id}"] = ("machine", i, "cutter", j, "id")
     findings = [
-        Finding(paths[one.became], what, hint=hint_words(one)[1], severity="warning")
+        Finding(paths[one.sort, one.became], what, hint=hint_words(one)[1], severity="warning")
         for what, one in likely.items()
     ]
     try:

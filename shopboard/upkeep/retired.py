@@ -1,6 +1,6 @@
-"""Records of machines and points that the shop file no longer has, and what they may have become.
+"""Records of what the shop file no longer has, and what that may have become.
 
-Nothing recorded is lost when a machine is sold or an id is changed: what stands
+Nothing recorded is lost when a machine or a blade is sold or an id is changed: what stands
 under a name that is not in the file is shown as retired.
 """
 
@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 from difflib import SequenceMatcher
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from shopboard.journal import BEGIN, Entry, Store
 from shopboard.shop.model import Machine, Shop
@@ -21,12 +21,16 @@ BESIDE_RESULTS = ("happening", "task", "cutter", "round", "tag")
 """Kinds of entries that speak of a machine as a whole."""
 
 
+Sort = Literal["point", "task", "cutter"]
+"""What is gone from a machine."""
+
+
 class Retired(NamedTuple):
     """What is on record under a name that is not in the shop file."""
 
     machine: str
     point: str
-    """Empty: of the machine as a whole."""
+    """Id of the point, task or cutter; empty: the machine as a whole."""
     name: str
     """What the point was called when it was last checked; empty when that is not known."""
     seq: int
@@ -35,7 +39,8 @@ class Retired(NamedTuple):
     verdict: str = ""
     """Of its newest result that stands; empty when none does."""
     became: str = ""
-    """Name of the point or machine of today that it probably became, or empty."""
+    """Name of what there is today that it probably became, or empty."""
+    sort: Sort = "point"
 
     @property
     def full_name(self) -> str:
@@ -43,10 +48,22 @@ class Retired(NamedTuple):
         return f"{self.machine}.{self.point}" if self.point else self.machine
 
     @property
+    def about(self) -> str:
+        """Name it as what it is: ``the task saw.wax``; a machine or a point by its name alone."""
+        return self.full_name if self.sort == "point" else f"the {self.sort} {self.full_name}"
+
+    @property
     def was(self) -> str:
         """What `was` has to say for it, under what it became."""
         same_machine = self.became.partition(".")[0] == self.machine
         return self.point if self.point and same_machine else self.full_name
+
+
+def what_it_is(one: Retired) -> str:
+    """Say what is gone, where that is no point: ``the machine``, ``a task``; of a point, empty."""
+    if not one.point:
+        return "the machine"
+    return "" if one.sort == "point" else f"a {one.sort}"
 
 
 def find_retired(shop: Shop, journal: Store) -> list[Retired]:
@@ -67,7 +84,38 @@ def find_retired(shop: Shop, journal: Store) -> list[Retired]:
             name = _called(begun.get((machine, point)))
             found.append(Retired(machine, point, name, newest[0].seq, newest[0].when, verdict))
     found += _whole_machines(shop, journal)
-    return sorted(_with_successors(found, shop, journal))
+    parts = [*_parts(shop, journal, "task"), *_parts(shop, journal, "cutter")]
+    return sorted([*_with_successors(found, shop, journal), *parts])
+
+
+def _parts(shop: Shop, journal: Store, sort: Literal["task", "cutter"]) -> list[Retired]:
+    """Find the tasks or cutters that are gone from machines that are still there."""
+    newest = journal.latest(sort)
+    gone: list[Retired] = []
+    for (machine, ident), entry in newest.items():
+        if ident and ident not in _ids(shop, machine, sort) and machine in shop.machines_by_id:
+            gone.append(Retired(machine, ident, "", entry.seq, entry.when, sort=sort))
+    taken: set[str] = set()
+    told = []
+    for one in sorted(gone, key=lambda each: -each.seq):
+        best = ("", 0.0)
+        for ident in _ids(shop, one.machine, sort):
+            alike = _alike(one.point, ident)
+            name = f"{one.machine}.{ident}"
+            if alike < LIKE or alike <= best[1] or name in taken:
+                continue
+            if not journal.between(sort, one.machine, ident, 0, one.seq, 1):
+                best = (name, alike)
+        taken.add(best[0])
+        told.append(one._replace(became=best[0]))
+    return told
+
+
+def _ids(shop: Shop, machine: str, sort: Literal["task", "cutter"]) -> list[str]:
+    here = shop.machines_by_id.get(machine)
+    if here is None:
+        return []
+    return [one.id for one in (here.tasks if sort == "task" else here.cutters)]
 
 
 def _called(begun: Entry | None) -> str:
@@ -146,6 +194,9 @@ def _shared(records: Sequence[Retired], machine: Machine) -> float:
 
 
 def _alike(first: str, second: str) -> float:
+    """Tell how much alike two ids are; one that only grew, or was cut short, is the same."""
+    if first.startswith(f"{second}-") or second.startswith(f"{first}-"):
+        return 1.0
     return SequenceMatcher(None, first, second).ratio()
 
 

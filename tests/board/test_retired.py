@@ -176,3 +176,28 @@ def test_the_list_fits_its_window_with_the_cursor_in_sight(
     assert len(lines) <= room
     assert {width_of(line) for line in lines} == {width}
     assert sum(plain(line).startswith("►") for line in lines) == 1
+
+
+async def test_a_task_that_lost_its_id_is_asked_after_until_the_new_one_is_done(
+    place: Place,
+) -> None:
+    """Its records, and those of a blade, are listed under the old names."""
+    with closing(open_journal(place.journal_file, place.clock)) as journal:
+        body = {"v": 1, "what": "used", "of": "hours run"}
+        journal.append([NewEntry("a", "task", "saw", "wax-table", {"v": 1})])
+        journal.append([NewEntry("b", "cutter", "saw", "rip-24", body)])
+    edit(place.shop_file, 'id = "wax-table"\n', 'id = "wax"\n')
+    edit(place.shop_file, 'id = "rip-24"\n', 'id = "slitter"\n')
+    async with place.open() as board:
+        await closer(board)
+        assert board.says("p: records of the task saw.wax-table are not in the file; did it")
+        await board.press("g")
+        assert "a cutter" in board.text
+        assert "a task" in board.text
+        assert "cutter rip-24: hours run" in await board.press("1")
+        assert "Kept on record" in await board.press("minus", "2")
+        assert "task wax-table" in board.text
+        await board.press("minus", "minus")
+        board.app.desk.journal.append([NewEntry("c", "task", "saw", "wax", {"v": 1})])
+        await board.look()
+        assert not board.says("records of the task")

@@ -35,7 +35,7 @@ async def test_the_sentence_stands_above_what_can_be_done(
     async with years.open(width, height) as board:
         await board.press("1", "1")
         await board.look()
-        assert board.says("thou/ft a month over 7 checks; at that rate it may be out (5 %) by")
+        assert board.says(" a month over 7 checks; at that rate it may be out (5 %) by")
         assert board.says(": check every ")
         assert "check it now" in board.text
         assert "as-found" in board.text

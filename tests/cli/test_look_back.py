@@ -256,6 +256,19 @@ def test_the_clock_command_tells_what_is_wrong_and_sets_it_right(at: At, program
     assert "that cannot be" in ran.err
 
 
+def test_a_result_of_a_wrong_clock_is_marked_in_the_history(at: At, program: Program) -> None:
+    at.day(7)
+    program.check("jointer.fence", FENCE_TRUE)
+    at.day(3)
+    assert program("status").err.startswith("The clock looks wrong: Wed 3 Jun 2026.")
+    assert "The clock looks wrong" in program.check("jointer.fence", FENCE_TRUE).err
+    lines = program("history", "jointer.fence").out.splitlines()
+    assert "  2026-06-03 12:00? as-found" in lines[0]
+    assert "  2026-06-07 12:00  as-found" in lines[1]
+    told = program("history", "jointer.fence", "--json").json["results"]
+    assert [one["clock_ok"] for one in told] == [False, True]
+
+
 def test_the_clock_command_names_another_computer(
     at: At, program: Program, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -7,7 +7,13 @@ import random
 import pytest
 
 from shopboard.metrology.drift import Change, Step, Wander, learn
-from shopboard.metrology.drift_words import days_words, due_words, running_words, step_words
+from shopboard.metrology.drift_words import (
+    days_words,
+    due_words,
+    running_words,
+    step_words,
+    wander_words,
+)
 from shopboard.metrology.due import Due, holds
 from shopboard.metrology.spread import Spread
 from shopboard.metrology.trend import Slope
@@ -31,8 +37,8 @@ def test_a_steady_wander() -> None:
     assert due.days is not None
     assert 50 < due.days < 63
     assert due_words(wander, due, "angle", "inch", by="14 Mar", every="3 months") == (
-        "It wandered about 1.2 thou/ft a month over 8 checks; at that rate it may be out (5 %)"
-        f" by 14 Mar: check every {due.days // 7} weeks."
+        "It wandered about 1.2 thou/ft (1.2 to 1.3) a month over 8 checks; at that rate it may be"
+        f" out (5 %) by 14 Mar: check every {due.days // 7} weeks."
     )
 
 
@@ -49,6 +55,28 @@ def test_a_wander_to_and_fro() -> None:
     )
 
 
+def test_the_ends_of_a_rates_interval_are_told_the_one_nearer_to_nothing_first() -> None:
+    """However it wanders; and left out where they read alike."""
+    wander = wander_of(-1.2, 0.3)
+    rate, low, high = (  # 1e-3 rad are 12 thou in a foot
+        end * 365 / 12 / 1e-3 * 12 for end in (wander.rate, wander.low, wander.high)
+    )
+    assert low < -1.2 * 3 / 90 * 365 / 12 < high < 0
+    said = wander_words(wander, "angle", "inch", interval=True)
+    assert f"about {-rate:.1f} thou/ft ({-high:.1f} to {-low:.1f}) a month" in said
+    assert "(" not in wander_words(wander, "angle", "inch")
+    alike = wander._replace(low=wander.rate, high=wander.rate)
+    assert "(" not in wander_words(alike, "angle", "inch", interval=True)
+
+
+def test_one_change_is_no_to_and_fro() -> None:
+    wander = wander_of(0.8, 0.05, count=1)
+    assert not wander.steady
+    said = wander_words(wander, "angle", "inch")
+    assert said.endswith(" a month, either way, over 1 check")
+    assert "fro" not in said
+
+
 def test_a_slow_wander_is_told_by_the_year_and_the_interval_holds() -> None:
     """0.1 half-widths in 90 days are 0.1 thou/ft a month: 1.2 thou/ft a year tells more."""
     wander = wander_of(0.1, 0.001, count=20)
@@ -56,8 +84,7 @@ def test_a_slow_wander_is_told_by_the_year_and_the_interval_holds() -> None:
     said = due_words(wander, due, "angle", "inch", by="14 Mar", every="3 months")
     assert said.startswith("It wandered about 1.")
     assert said.endswith(
-        " thou/ft a year over 20 checks; it stays in that long: the shop file's interval of"
-        " 3 months holds."
+        " a year over 20 checks; it stays in that long: the shop file's interval of 3 months holds."
     )
     assert due_words(wander, Due(None, None, False), "angle", "inch", by="14 Mar").endswith(
         " over 20 checks; as far ahead as that tells, it stays in."
@@ -151,7 +178,7 @@ def test_in_millimetres_with_another_risk() -> None:
     said = due_words(
         wander_of(1.2, 0.05), Due(365, None, True), "angle", "mm", by="31 Jan 2027", risk=0.1
     )
-    assert "mm/m a month" in said
+    assert said.startswith("It wandered about 0.10 mm/m (0.10 to 0.11) a month over 8 checks")
     assert "may be out (10 %) by 31 Jan 2027: check every 12 months." in said
 
 
@@ -178,6 +205,10 @@ def test_steps() -> None:
     assert step_words(step, "angle", "inch") == (
         "It moved 4.0 thou/ft more than slow wander explains: belt changed in between,"
         " probably by that."
+    )
+    assert step_words(step._replace(cause="", beside="knocked"), "angle", "inch") == (
+        "It moved 4.0 thou/ft more than slow wander explains: knocked in between, perhaps by that,"
+        " though the point's undone_by does not name it."
     )
     assert step_words(Step(3, -0.1, 1e-4, ""), "length", "mm") == (
         "It moved 0.100 mm more than slow wander explains, and nothing that happened in between is"

@@ -20,7 +20,7 @@ from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.quantity import Unit
 from shopboard.past import gather
 from shopboard.reports.sheet import Sheet, gather_rows, why_out_of_use
-from shopboard.reports.sheet_html import COLUMNS, LINES, PAGE_MM, sheet_html
+from shopboard.reports.sheet_html import COLUMNS, LINES, PAGE_MM, lines_of_each, sheet_html
 from shopboard.shop.model import Shop
 from shopboard.text import first_unfit
 from tests.builders import make_point, make_shop
@@ -192,6 +192,20 @@ def test_it_needs_nothing_and_runs_nothing(told: Story) -> None:
 EVIL = "</td><script>alert(1)</script>&amp;\"'\x1b[2J\u202e"
 
 
+def test_what_was_found_is_cut_only_where_the_page_is_full(told: Story) -> None:
+    """A number cut in half tells nothing, and half of the page was empty."""
+    lean = "no error found; it is within 7.0 thou/ft either way"
+    points = [make_point(f"saw.p{n}") for n in range(12)]
+    for one in points:
+        told.visit(one.full_name, body(0, 400_000, lean=lean))
+    for count in (1, 9):
+        page = Page(sheet_html(made(make_shop(*points[:count]), told)))
+        assert all(row[5] == ["true", lean] for row in page.rows)
+    page = Page(sheet_html(made(make_shop(*points), told)))
+    assert all(row[5][1].endswith("…") for row in page.rows)
+    assert lines_of_each(12) == LINES
+
+
 @pytest.mark.parametrize(
     "where", ["name", "typed", "lean", "verdict", "tool", "what", "who", "why"]
 )
@@ -237,7 +251,7 @@ def test_a_machine_out_of_use_says_so(told: Story) -> None:
     told.journal.void(cleared, "by mistake")
     why = why_out_of_use("saw", told.journal)
     page = Page(sheet_html(made(make_shop(make_point("saw.blade")), told, out_of_use=why)))
-    assert "OUT OF USE: switch burnt" in page.words["p"]
+    assert "DO NOT USE: switch burnt" in page.words["p"]
 
 
 def test_a_point_set_and_not_measured_since_is_not_true_today(told: Story) -> None:
@@ -254,8 +268,9 @@ def words(count: int, wide: bool = False) -> str:
     return (("幅木の" if wide else "Wide brass stock of the old ") * 40)[:count].strip()
 
 
+@pytest.mark.parametrize("count", [4, 6, 7, 8, 9, 12])
 @pytest.mark.parametrize("wide", [False, True])
-def test_twelve_points_print_on_one_page(told: Story, wide: bool) -> None:
+def test_up_to_twelve_points_print_on_one_page(told: Story, wide: bool, count: int) -> None:
     """With the longest texts that the shop file allows, on A4 and Letter alike.
 
     Counted line by line with letters wider than usual ones. (Laid out by a page engine in that
@@ -267,23 +282,23 @@ def test_twelve_points_print_on_one_page(told: Story, wide: bool) -> None:
         make_point(f"saw.p{n}", tolerance=limits, undone_by=("knocked",))._replace(
             name=words(60, wide)
         )
-        for n in range(12)
+        for n in range(count)
     ]
     tools = {"square": words(60, wide), "feelers": words(60, wide)}
     long = body(
         -25_123_456, 712_345, lean=words(120, wide), method="three-straightedges", readings=tools
     )
-    for n in range(12):
+    for n in range(count):
         told.visit(f"saw.p{n}", long, long)
     for _ in range(3):
         told.clock.now += timedelta(hours=1)
         told.happened("saw", "knocked")
     sheet = made(make_shop(*points), told, out_of_use=words(400, wide))
     page = Page(sheet_html(sheet))
-    assert len(page.rows) == 12
+    assert len(page.rows) == count
     weight = 2 if wide else 1  # a letter as wide as high
     for row in page.rows:
         for number, (cell, (_, share)) in enumerate(zip(row, COLUMNS, strict=True)):
             doubled = ["".join(c * (weight if c > "\u2fff" else 1) for c in line) for line in cell]
-            assert printed_lines(doubled, share, bold=number == 0) <= LINES, cell
+            assert printed_lines(doubled, share, bold=number == 0) <= lines_of_each(count)
     assert printed_height(page, tag=True) <= PAGE_MM[1]

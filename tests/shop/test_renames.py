@@ -105,6 +105,48 @@ def test_old_names_lead_to_those_of_today() -> None:
     ]
 
 
+TASK = '\n[[machine.task]]\nid = "wax"\nname = "Wax"\n'
+CUTTER = '\n[[machine.cutter]]\nid = "rip"\nname = "Rip"\nwhere = "on the shelf"\nstate = "dull"\n'
+
+
+@pytest.mark.parametrize("part", [TASK, CUTTER])
+@pytest.mark.parametrize(
+    ("was", "other", "words"),
+    [
+        ('was = »"{id}"', "", "the id that it has now"),
+        ('was = »"other"', 'name = "Other"', '"other" is still in use: Other'),
+        ('was = »"saw.x"', "", "cannot be an id"),
+        ('was = "x"', 'name = "Other"\nwas = »"x"', '"x" cannot have become two: {id} has'),
+    ],
+)
+def test_a_task_or_a_cutter_has_a_past_of_its_own(
+    part: str, was: str, other: str, words: str
+) -> None:
+    ident, name = part.split('"')[1], part.split('"')[3]
+    text = shop() + part.replace("\nname", f"\n{was.format(id=ident)}\nname")
+    if other:
+        more = part.replace(f'id = "{ident}"', 'id = "other"')
+        text += more.replace(f'name = "{name}"', other)
+    text, line, column = unmark(text)
+    problem = only_problem(text)
+    assert words.format(id=ident) in problem.sentence
+    assert (problem.line, problem.column) == (line, column)
+
+
+def test_old_names_of_tasks_and_cutters_lead_to_those_of_today_and_to_no_points() -> None:
+    was = [part.replace("\nname", '\nwas = ["old", "x"]\nname') for part in (TASK, CUTTER)]
+    found = renames_of(load(shop(planer='was = "p"') + "".join(was)).shop)
+    assert found is not None
+    for kind in ("task", "task-begin", "task-step", "task-end"):
+        assert found.place(kind, "p", "old") == ("planer", "wax")
+    assert found.place("cutter", "p", "x") == ("planer", "rip")
+    assert found.place("check", "planer", "x") == ("planer", "x")
+    assert found.place("happening", "planer", "x") == ("planer", "x")
+    assert set(found.names("cutter", "planer", "rip")) == {
+        (machine, ident) for machine in ("planer", "p") for ident in ("rip", "old", "x")
+    }
+
+
 def test_a_reference_to_an_old_name_says_what_it_is_called_now() -> None:
     text = shop(blade='was = "arbor"', fence='rests_on = [»"arbor"]')
     text, line, column = unmark(text)

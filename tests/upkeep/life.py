@@ -42,7 +42,7 @@ def shop_of(was: Mapping[str, tuple[str, ...]] | None = None) -> Shop:
     """A shop of three machines with a task and a cutter each, and the points of POINTS.
 
     Args:
-        was: old ids, by the id of a machine, or by a point's full name.
+        was: old ids, by the id of a machine, a task or a cutter, or by a point's full name.
     """
     old = was or {}
     made: list[Point] = []
@@ -56,8 +56,10 @@ def shop_of(was: Mapping[str, tuple[str, ...]] | None = None) -> Shop:
     shop = make_shop(*made)
     machines = tuple(
         one._replace(
-            tasks=(Task("wax", "Wax", every_days=28),),
-            cutters=(Cutter("rip", "Rip blade", "on the machine", "sharp"),),
+            tasks=(Task("wax", "Wax", every_days=28, was=old.get("wax", ())),),
+            cutters=(
+                Cutter("rip", "Rip blade", "on the machine", "sharp", was=old.get("rip", ())),
+            ),
             was=old.get(one.id, ()),
         )
         for one in shop.machines
@@ -114,7 +116,8 @@ def entry(act: Act, number: int, points: Sequence[str], opened: list[str]) -> Ne
     Args:
         act: the act.
         number: of the entry, for its uid.
-        points: full names, in the order of POINTS.
+        points: full names, in the order of POINTS; of any others, tasks and cutters have
+            their old names, too.
         opened: uids of visits that are open; changed.
     """
     machine, _, point = points[act.where].partition(".")
@@ -126,9 +129,11 @@ def entry(act: Act, number: int, points: Sequence[str], opened: list[str]) -> Ne
         what = HAPPENINGS[act.which % len(HAPPENINGS)]
         return NewEntry(uid, "happening", machine, what, {"v": 1, "what": what, "total": number})
     if act.what == "task":
-        return NewEntry(uid, "task", machine, "wax", {"v": 1, "minutes": 0, "projects": 0})
+        task = "wax" if points is POINTS else "waxing"
+        return NewEntry(uid, "task", machine, task, {"v": 1, "minutes": 0, "projects": 0})
     if act.what == "cutter":
-        return NewEntry(uid, "cutter", machine, "rip", {"v": 1, "state": "dull"})
+        cutter = "rip" if points is POINTS else "ripper"
+        return NewEntry(uid, "cutter", machine, cutter, {"v": 1, "state": "dull"})
     if act.what == "tag":
         body = {"v": 1, "out_of_use": act.which % 2 == 0, "why": "no guard"}
         return NewEntry(uid, "tag", machine, "", body)

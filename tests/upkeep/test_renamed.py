@@ -1,4 +1,4 @@
-"""A machine or point that changed its id keeps all that is on record of it.
+"""A machine, point, task or cutter that changed its id keeps all that is on record of it.
 
 The reference is a journal in which everything was recorded under the new names
 from the start: under today's names, the renamed one gives the same answers.
@@ -22,6 +22,7 @@ from shopboard.past import gather, learnt_advance, newest_happenings, record_hap
 from shopboard.references import proven_drawer
 from shopboard.shop.model import HAPPENINGS, Point, Shop
 from shopboard.shop.renames import renames_of
+from shopboard.standing import PointStanding
 from shopboard.upkeep.renamed import Renamed
 from shopboard.visit import resume, start
 from tests.builders import SCREW, Person, make_point, make_shop
@@ -39,11 +40,17 @@ WAS = {
     "planer": ("thicknesser",),
     "planer.bed": ("table",),
     "jointer.fence": ("guide",),
+    "wax": ("waxing",),
+    "rip": ("ripper",),
 }
 KINDS = ("check", "moved", "happening", "task", "cutter", "tag", "begin", "end", "void")
 PLACES: list[tuple[str, str]] = [
     *((name.split(".")[0], name.split(".")[1]) for name in (*POINTS, *OLD)),
-    *((machine, what) for machine in ("saw", "jointer") for what in (*HAPPENINGS, "wax", "rip")),
+    *(
+        (machine, what)
+        for machine in ("saw", "jointer")
+        for what in (*HAPPENINGS, "wax", "rip", "waxing", "ripper")
+    ),
 ]
 
 
@@ -87,8 +94,16 @@ def test_renaming_leaves_every_answer_and_every_standing_unchanged(
             here = shop_standing(shop, gather(theirs), now)
             assert [one.state for one in there.machines] == [one.state for one in here.machines]
             for one, other in zip(there.machines, here.machines, strict=True):
-                assert [point[1:] for point in one.points] == [point[1:] for point in other.points]
-                assert (one.tasks, one.tag) == (other.tasks, other.tag)
+                assert [*map(unnamed, one.points)] == [*map(unnamed, other.points)]
+                assert [task[1:] for task in one.tasks] == [task[1:] for task in other.tasks]
+                assert [cut[2:] for cut in one.cutters] == [cut[2:] for cut in other.cutters]
+                assert one.tag == other.tag
+
+
+def unnamed(one: PointStanding) -> object:
+    """Give how a point stands, whatever `was` says of it and of what undid it."""
+    undone = one.undone and (one.undone.happening, one.undone.root.full_name)
+    return one._replace(undone=None)[1:], undone
 
 
 def assert_same_answers(mine: Store, theirs: Store) -> None:

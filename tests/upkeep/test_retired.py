@@ -170,3 +170,43 @@ def test_a_hint_stands_at_the_id_of_the_successor(journal: SqliteJournal, tmp_pa
     assert hint.problem.severity == "warning"
     path.unlink()
     assert rename_hints(path, shop, find_retired(shop, journal)) == ()
+
+
+PARTS = (
+    '\n[[machine.task]]\nid = "wax"\nname = "Wax"\n'
+    '\n[[machine.cutter]]\nid = "rip-24"\nname = "Rip"\nwhere = "on the shelf"\nstate = "dull"\n'
+)
+
+
+def test_a_task_and_a_cutter_that_are_gone_are_retired_and_asked_after(
+    journal: SqliteJournal, tmp_path: Path
+) -> None:
+    """A blade that lost its id would begin anew with no use and all of its sharpenings."""
+    path = tmp_path / "shop.toml"
+    path.write_text(SHOP + PARTS, encoding="utf-8")
+    shop = read_shop_text(SHOP + PARTS).shop
+    for kind, name in (("task", "wax-table"), ("task", "oil"), ("cutter", "rip-20")):
+        journal.append([NewEntry(f"{kind}-{name}", kind, "saw", name, {"v": 1})])
+    journal.append([NewEntry("way", "cutter", "saw", "", {"v": 1})])  # a change under way
+    found = find_retired(shop, journal)
+    assert [(one.full_name, one.sort, one.became) for one in found] == [
+        ("saw.oil", "task", ""),
+        ("saw.rip-20", "cutter", "saw.rip-24"),
+        ("saw.wax-table", "task", "saw.wax"),
+    ]
+    lines = (SHOP + PARTS).splitlines()
+    told = {one.problem.sentence: one.problem.line for one in rename_hints(path, shop, found)}
+    assert told == {
+        "records of the task saw.wax-table are not in the file; did it become saw.wax?"
+        ' write was = "wax-table" below its id': lines.index('id = "wax"') + 1,
+        "records of the cutter saw.rip-20 are not in the file; did it become saw.rip-24?"
+        ' write was = "rip-20" below its id': lines.index('id = "rip-24"') + 1,
+    }
+
+
+def test_a_task_that_has_records_from_before_became_nothing_else(journal: SqliteJournal) -> None:
+    shop = read_shop_text(SHOP + PARTS).shop
+    for number, name in enumerate(("wax", "wax-table")):
+        journal.append([NewEntry(f"t{number}", "task", "saw", name, {"v": 1})])
+    (one,) = find_retired(shop, journal)
+    assert (one.full_name, one.became) == ("saw.wax-table", "")

@@ -180,19 +180,10 @@ def rename_hints(screen: ShopScreen) -> tuple[Hint, ...]:
 
 
 def _newly_renamed(screen: ShopScreen) -> str:
-    """Ask whether a name changed, as long as the new one has no results of its own."""
+    """Ask whether a name changed, as long as the new one has no records of its own."""
     hints = rename_hints(screen)
-    if not hints:
-        return ""
-    measured = {
-        name
-        for machine in screen.desk.standing.machines
-        for one in machine.points
-        if one.record is not None
-        for name in (machine.machine.id, one.point.full_name)
-    }
-    words = (one.problem.sentence for one in hints if one.retired.became not in measured)
-    return next(words, "")
+    desk = screen.desk
+    return next((one.problem.sentence for one in hints if not desk.has_results(one.retired)), "")
 
 
 def board_notice(screen: ShopScreen) -> Line:

@@ -73,20 +73,23 @@ class KeptScreen(ShopScreen):
     def heading(self) -> str:
         """Name it."""
         name = f" ({self._retired.name})" if self._retired.name else ""
-        return f"Retired: {self._retired.full_name}{name}"
+        return f"Retired: {self._retired.about}{name}"
 
     def _history(self, wanted: int) -> list[CheckRecord]:
         one = self._retired
-        return self.desk.history(one.full_name, wanted) if one.point else []
+        return self.desk.history(one.full_name, wanted) if one.point and one.sort == "point" else []
 
     def body(self, width: int, room: int) -> list[Line]:
         """List the records."""
         history = self._history(self._cursor + room)
         self._cursor = min(self._cursor, max(len(history) - 1, 0))
         others = []
-        if not self._retired.point:
+        one, journal = self._retired, self.desk.journal
+        if not one.point:
             for kind in BESIDE_RESULTS:
-                others += self.desk.journal.machine_entries(kind, self._retired.machine, _MOST)
+                others += journal.machine_entries(kind, one.machine, _MOST)
+        elif one.sort != "point":
+            others += journal.recent(one.sort, one.machine, one.point, _MOST)
         others.sort(key=lambda entry: -entry.seq)
         unit = self.desk.shop.unit
         return kept_lines(history, others, self._cursor, unit, (width, room))
