@@ -134,7 +134,7 @@ class Desk:
 
     @property
     def clock_is_wrong(self) -> bool:
-        """Whether the computer's clock stands clearly before the newest record or before 2020."""
+        """Whether the computer's clock stands clearly before the newest record or before 2026."""
         newest, clock = self._newest, self.clock()
         behind = newest is not None and (newest - clock).total_seconds() > 120
         return behind or clock < EARLIEST

@@ -13,10 +13,9 @@ from shopboard.journal.chain import GENESIS, Fields, seal
 from shopboard.journal.draft import Draft, unfit
 from shopboard.journal.entry import CLOCK, VOID, Entry
 
-EARLIEST = datetime(2020, 1, 1, tzinfo=UTC)
-"""A clock that shows an earlier time is wrong: one that lost its battery starts at 1970, at 2000 or
-at the date of its firmware. Not the day on which this program was written: records that are told to
-it under a set-back clock, as those of earlier years, count as well."""
+EARLIEST = datetime(2026, 1, 1, tzinfo=UTC)
+"""No clock that is right shows a time before this program was written: one that lost its battery
+starts at 1970, at 2000 or at the date of its firmware."""
 
 _SLACK = timedelta(minutes=2)
 """How far back a clock may be set, as the network's time does, and still count as right."""
