@@ -14,6 +14,7 @@ from shopboard.metrology.adjuster import Adjuster
 from shopboard.metrology.conformity import PROOF_LEVEL, RISK, Tolerance
 from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.quantity import Unit
+from shopboard.shop.project import Project, ShowsIn
 
 HAPPENINGS = (
     "blade changed",
@@ -71,6 +72,10 @@ class Point(NamedTuple):
     adjuster: Adjuster | None = None
     was: tuple[str, ...] = ()
     """Names that its records stand under, too: ``blade-90``, ``tablesaw.blade-90``."""
+    shows_in: tuple[ShowsIn, ...] = ()
+    """Where in the work its error shows; empty: nowhere that a project asks for."""
+    minutes: float | None = None
+    """How long its check takes; None: not told."""
 
     @property
     def full_name(self) -> str:
@@ -107,6 +112,8 @@ class Task(NamedTuple):
     """What is done one after the other; empty: it is done in one go."""
     cutter_near: bool = False
     """Hands come near a cutter: it begins with the machine unplugged."""
+    minutes: float | None = None
+    """How long one has to work at it, waits not counted; None: not told."""
     was: tuple[str, ...] = ()
     """Ids that its records stand under, too."""
 
@@ -215,6 +222,10 @@ class Machine(NamedTuple):
     """Safety questions of the shop's own; one with the id of a usual one takes its place."""
     not_asked: tuple[str, ...] = ()
     """Ids of the usual safety questions that have no place on this machine."""
+    body: str = ""
+    """What a combination machine is called, of which this is one mode; empty: it stands alone."""
+    change_minutes: float = 0.0
+    """How long the combination machine takes to be changed over to this mode."""
 
     @property
     def cuts(self) -> bool:
@@ -244,6 +255,8 @@ class Shop:
     """Ids of the usual safety questions about a shop that have no place in this one."""
     risk: float = RISK
     """How likely a point may be out before its next check is due."""
+    projects: tuple[Project, ...] = ()
+    """What will be made, in the order of the files."""
 
     @property
     def accepted_risk(self) -> float:

@@ -1,0 +1,82 @@
+"""What will be made: projects with their joints, as plain frozen data.
+
+Lengths are mm. Which point of which machine shows in a joint is settled when the shop file is
+read, so that nothing here is left to be guessed.
+"""
+
+from collections.abc import Mapping
+from datetime import date
+from typing import Literal, NamedTuple
+
+ShowsIn = Literal[
+    "edge angle",
+    "edge line",
+    "end angle",
+    "end tilt",
+    "mitre",
+    "bevel",
+    "length",
+    "thickness",
+    "resaw",
+]
+"""Where in the work a point's error shows: the edge out of square with the face, the edge not
+straight, a crosscut seen from the face, a crosscut through the thickness, the angle of each mitre,
+the angle of a stave's edge, pieces cut to one stop, thickness across the width, thickness across
+the height of a resawn leaf."""
+
+JointKind = Literal[
+    "panel", "frame", "carcase", "drawer", "tenon", "stave ring", "segment ring", "veneer"
+]
+
+FitName = Literal["gap", "cup", "square", "length", "thickness"]
+"""What is wanted of a joint: no gap wider, no cup higher, diagonals no more unequal, pieces no more
+unequal in length, leaves no more unequal in thickness than so much."""
+
+
+class Limit(NamedTuple):
+    """What is allowed of one sort of misfit."""
+
+    mm: float
+    typed: str
+    """As the shop file says it, or as the default is written: ``6 thou``."""
+    source: str
+    """Where it comes from: ``shop file``, ``published: ...`` or ``common practice``."""
+
+
+class Joint(NamedTuple):
+    """One joint, or several alike, of a project."""
+
+    project: str
+    """Id of its project."""
+    id: str
+    name: str
+    kind: JointKind
+    number: int = 1
+    """How many there are of it."""
+    pieces: int = 0
+    """Boards, sides or staves; 0 where the kind has none to count."""
+    sizes: Mapping[str, float] = {}
+    """mm, by name: ``width``, ``length``, ``other_length``, ``height``, ``depth``,
+    ``thickness``."""
+    alternate: bool = False
+    """Faces are turned in turns between the cuts, so that the error of one cancels the other's."""
+    points: Mapping[ShowsIn, str] = {}
+    """Full name of the point that shows in each cut, by where it shows; a cut that no point of the
+    shop shows in is missing."""
+    fits: Mapping[FitName, Limit] = {}
+    """What is wanted of it, with the defaults filled in."""
+
+    @property
+    def full_name(self) -> str:
+        """``project.joint``."""
+        return f"{self.project}.{self.id}"
+
+
+class Project(NamedTuple):
+    """Something to be made."""
+
+    id: str
+    name: str
+    joints: tuple[Joint, ...] = ()
+    start: date | None = None
+    """The day on which its wood is cut; None: not told, as soon as possible."""
