@@ -7,7 +7,6 @@ is wanted, at the proof level. Making any of this worse never turns hold into go
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterable, Mapping
 from typing import Literal, NamedTuple
 
@@ -75,7 +74,9 @@ class Answer(NamedTuple):
         if not self.reasons:
             return ()
         worst = self.reasons[0]
-        other = (one for one in self.reasons if (one.to_do, one.point) != (worst.to_do, worst.point))
+        other = (
+            one for one in self.reasons if (one.to_do, one.point) != (worst.to_do, worst.point)
+        )
         return (worst, *list(other)[: MOST_REASONS - 1])
 
 
@@ -120,6 +121,9 @@ def _machines(points: Iterable[Known]) -> list[Reason]:
 
 def _missing(needs: JointNeeds) -> list[Reason]:
     """Name cuts that no point of the shop shows in."""
+    if needs.refused:
+        what = "look at the joint's sizes in the shop file"
+        return [Reason("nothing shows", f"it cannot be worked out: {needs.refused}", what)]
     return [
         Reason(
             "nothing shows",
@@ -166,10 +170,10 @@ def _misfit(
     """Say what a misfit can come to, which point makes most of it, and what would mend it."""
     shares = sorted(fit.measured, key=lambda one: -(one.at_most or 0.0))
     worst = shares[0]
-    words = f"{fit.effect.words} can be {misfit_words(fit.known_so_far, unit)},"
+    words = f"{fit.effect.words} can be {small_move(fit.known_so_far, unit)},"
     words += f" wanted is at most {limit.typed}"
     if len(shares) > 1:
-        part = misfit_words(worst.at_most or 0.0, unit)
+        part = small_move(worst.at_most or 0.0, unit)
         words += f". {points[worst.point].name} makes most of it: {part}"
     mends = [one for one in shares if fit.known_so_far - _gain(one) <= limit.mm]
     best = min(mends, key=lambda one: minutes(one.point), default=worst)
@@ -188,8 +192,3 @@ def _gain(share: Share) -> float:
     if share.at_most is None or share.fresh is None:
         return 0.0
     return max(0.0, share.at_most - share.fresh)
-
-
-def misfit_words(mm: float, unit: Unit) -> str:
-    """Write a misfit with its unit: ``4.2 thou``; what no formula reaches, in words."""
-    return small_move(mm, unit) if math.isfinite(mm) else "more than can be told"
