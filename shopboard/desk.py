@@ -20,6 +20,7 @@ from shopboard.journal.computer import this_computer
 from shopboard.journal.record import EARLIEST
 from shopboard.past import begun_tasks, gather, unfinished
 from shopboard.record import CheckRecord, read_all
+from shopboard.shop.files import stamp_of
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import Problem, ShopFileError
 from shopboard.shop.reader import read_shop
@@ -93,6 +94,7 @@ class Desk:
         self.problems: tuple[Problem, ...] = ()
         """What is wrong with the file on disk while an earlier reading of it stands."""
         self._stamp: object = loaded.stamp
+        self._beside: dict[Path, object] = dict(loaded.beside)  # files it names: their stamps
         self.waiting: dict[str, Entry] = {}
         """Unfinished checks by the point's full name, the one answered last first."""
         self._ranks: dict[str, tuple[Rank, ...]] = {}
@@ -190,17 +192,19 @@ class Desk:
 
     def _reload_shop(self) -> bool:
         """Read the file when its time or size changed; a broken one leaves the shop as it was."""
-        stamp = _stamp_of(self.shop_file)
-        if stamp == self._stamp:
+        stamp = stamp_of(self.shop_file)
+        beside = {path: stamp_of(path) for path in self._beside}
+        if stamp == self._stamp and beside == self._beside:
             return False
         self._stamp = stamp
         try:
             loaded = read_shop(self.shop_file, registry.names(), self._facts)
         except ShopFileError as error:
             self.problems = error.problems
+            self._beside = dict(beside if error.beside is None else error.beside)
             return True
         self.shop, self.warnings, self.problems = loaded.shop, loaded.warnings, ()
-        self._stamp = loaded.stamp
+        self._stamp, self._beside = loaded.stamp, dict(loaded.beside)
         self._read_under_todays_names()
         return True
 
@@ -380,11 +384,3 @@ class Desk:
         """Give the results of a point, in the shop file or not, newest first, with the voided."""
         machine, _, point = full_name.partition(".")
         return read_all(self.journal.recent("check", machine, point, limit))
-
-
-def _stamp_of(path: Path) -> object:
-    try:
-        status = path.stat()
-    except OSError:
-        return None
-    return (status.st_mtime_ns, status.st_size)

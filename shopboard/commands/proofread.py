@@ -37,7 +37,11 @@ def run(options: argparse.Namespace) -> int:
     shop = loaded.shop
     hints = () if options.file and not hasattr(options, "journal") else _hints(path, shop, options)
     say(*(render(str(path), warning) for warning in (*loaded.warnings, *hints)))
-    counts = ((len(shop.machines), "machine"), (len(shop.points), "point"))
+    counts: tuple[tuple[int, str], ...] = (
+        (len(shop.machines), "machine"),
+        (len(shop.points), "point"),
+    )
+    counts += ((len(shop.projects), "project"),) if shop.projects else ()
     words = [f"{number} {what}{'' if number == 1 else 's'}" for number, what in counts]
     say(f"{path} is all right: {', '.join(words)}.")
     return exit_codes.ALL_RIGHT

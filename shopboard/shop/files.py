@@ -39,6 +39,15 @@ def _refuse(what: str, allowed: str = "", hint: str = "") -> UnreadableError:
     return UnreadableError(Problem(1, 1, what, allowed, hint))
 
 
+def stamp_of(path: Path) -> Stamp | None:
+    """Give time and size of a file; None when it is not there or may not be looked at."""
+    try:
+        status = path.stat()
+    except (OSError, ValueError):  # ValueError: a NUL in the name
+        return None
+    return status.st_mtime_ns, status.st_size
+
+
 def read_bytes(path: Path) -> tuple[bytes, Stamp]:
     """Read a shop file whole, once.
 

@@ -168,6 +168,21 @@ def list_of(kind: Kind[T], *, alone: bool = False, least: int = 0) -> Kind[tuple
     return Kind(read, ())
 
 
+def _read_file_name(raw: object, spot: Spot) -> str:
+    wanted = 'the name of a file, such as "chest.toml"'
+    name = as_text(raw, spot, wanted)
+    if "\\" in name:
+        tidy = name.replace("\\", "/")
+        spot.refuse(f"{shorten(name)} with a backslash", "write /", f'did you mean "{tidy}"?')
+    if name.startswith("/") or re.match("[A-Za-z]:", name) or ".." in name.split("/"):
+        spot.refuse(f"{shorten(name)} is not beside the shop file", f"write {wanted}")
+    return name
+
+
+FILE_NAME = Kind(_read_file_name, "")
+"""A file beside the shop file, or in a folder beside it."""
+FILE_NAMES = list_of(FILE_NAME, least=1)
+
 OLD_IDS = list_of(ID, alone=True, least=1)
 OLD_NAMES = list_of(OLD_NAME, alone=True, least=1)
 

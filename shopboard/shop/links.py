@@ -18,6 +18,7 @@ def check_links(shop: Shop, report: Report) -> None:
     """Find everything that is wrong between parts that are each right."""
     _find_same_ids(shop, report)
     _find_empty(shop, report)
+    _check_bodies(shop, report)
     where = dict(_points_with_paths(shop))
     by_name = {point.full_name: point for point in where.values()}
     paths = {point.full_name: path for path, point in where.items()}
@@ -60,6 +61,8 @@ def _find_same_ids(shop: Shop, report: Report) -> None:
     _report_same("machine", [(("machine", i), m.id) for i, m in enumerate(shop.machines)], report)
     asked = [(("safety", i), question.id) for i, question in enumerate(shop.safety)]
     _report_same("safety question", asked, report)
+    made = [(("project", i), project.id) for i, project in enumerate(shop.projects)]
+    _report_same("project", made, report)
     for i, machine in enumerate(shop.machines):
         for key, ids in _ids_on(machine):
             below = [(("machine", i, key, j), ident) for j, ident in enumerate(ids)]
@@ -91,6 +94,19 @@ def _find_empty(shop: Shop, report: Report) -> None:
     for i, machine in enumerate(shop.machines):
         if not (machine.points or machine.tasks or machine.cutters or machine.safety):
             _warn(report, ("machine", i), "nothing on this machine yet", "add [[machine.point]]")
+
+
+def _check_bodies(shop: Shop, report: Report) -> None:
+    """Warn of a combination machine with one mode alone."""
+    bodies = [machine.body for machine in shop.machines]
+    for i, body in enumerate(bodies):
+        spot: Path = ("machine", i, "body")
+        if body and bodies.count(body) == 1 and not report.has_error(spot):
+            others = [other for other in bodies if other and other != body]
+            what = f"no other machine is a mode of {shorten(body)}"
+            _warn(
+                report, spot, what, "write body the same at each mode", did_you_mean(body, others)
+            )
 
 
 def _warn(report: Report, path: Path, what: str, allowed: str = "", hint: str = "") -> None:

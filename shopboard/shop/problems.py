@@ -6,6 +6,8 @@ problem is harmless to show, whatever the file holds.
 """
 
 from bisect import bisect_right
+from collections.abc import Mapping
+from pathlib import Path
 from typing import Literal, NamedTuple
 
 from shopboard.text import harmless
@@ -36,6 +38,8 @@ class Problem(NamedTuple):
     caret_offset: int = 0
     """Where the mark begins in `source_line`, cells."""
     severity: Severity = "error"
+    file: str = ""
+    """Name of the file beside the shop file that it is in; empty: the shop file itself."""
 
     @property
     def sentence(self) -> str:
@@ -46,20 +50,34 @@ class Problem(NamedTuple):
 class ShopFileError(Exception):
     """The shop file cannot be used; carries every problem, sorted by place."""
 
-    def __init__(self, path: str, problems: tuple[Problem, ...]) -> None:
+    def __init__(
+        self,
+        path: str,
+        problems: tuple[Problem, ...],
+        beside: Mapping[Path, tuple[int, int] | None] | None = None,
+    ) -> None:
         super().__init__(path, problems)
         self.path = path
         """The file as it was named."""
         self.problems = problems
         """Errors, and the warnings beside them."""
+        self.beside = beside
+        """Stamps of the files that the shop file names; None: it could not be told which."""
 
     def __str__(self) -> str:
         return "\n".join(render(self.path, problem) for problem in self.problems)
 
 
 def render(path: str, problem: Problem) -> str:
-    """Write a problem as ``file:line:column: ...``, its line and a caret under the place."""
+    """Write a problem as ``file:line:column: ...``, its line and a caret under the place.
+
+    Args:
+        path: of the shop file; a problem of a file beside it is shown under that one's name.
+        problem: to be written.
+    """
     warning = "warning: " if problem.severity == "warning" else ""
+    if problem.file:
+        path = str(Path(path).parent / problem.file)
     head = f"{harmless(path)}:{problem.line}:{problem.column}: {warning}{problem.sentence}"
     if not problem.source_line:
         return head

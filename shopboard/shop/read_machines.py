@@ -7,6 +7,7 @@ from typing import Literal, cast, get_args
 
 from shopboard.checks.job import Geometry, Turn
 from shopboard.metrology.adjuster import Adjuster, Screw, Shim, Slot, Toward
+from shopboard.metrology.conformity import Tolerance
 from shopboard.shop.kinds import (
     CHECK,
     FLAG,
@@ -21,10 +22,13 @@ from shopboard.shop.kinds import (
     word_of,
 )
 from shopboard.shop.measures import DAYS, THREAD, TURNS, length
+from shopboard.shop.minutes import MINUTES
 from shopboard.shop.model import HAPPENINGS, Machine, MachineKind, Point
+from shopboard.shop.project import ShowsIn
 from shopboard.shop.read_safety import read_not_asked, read_question
 from shopboard.shop.read_tolerance import read_tolerance
 from shopboard.shop.read_upkeep import read_cutter, read_task
+from shopboard.shop.report import Finding
 from shopboard.shop.table import Table, reads
 
 SHORTEST_LEVER = 10
@@ -41,6 +45,7 @@ HAPPENING = word_of(HAPPENINGS)
 _CHECKS = list_of(CHECK, alone=True, least=1)
 _HAPPENINGS = list_of(HAPPENING)
 _REFERENCES = list_of(REFERENCE)
+_SHOWS_IN = list_of(word_of(get_args(ShowsIn)), alone=True, least=1)
 _KIND = choice(*get_args(MachineKind)[1:])
 _LIES = choice("upright", "flat")
 _TURN = choice("no", "other side", "end for end")
@@ -56,6 +61,9 @@ def read_machine(t: Table) -> Machine:
         ident = str(t.raw["id"]).strip()  # refused as an id, but references mean this machine
     name = t.take("name", NAME)
     kind = cast(MachineKind, t.take("kind", _KIND, ""))
+    body, change = t.take("body", NAME, ""), t.take("change", MINUTES, None)
+    if change is not None and "body" not in t.raw:
+        t.refuse("change", "change without body", "write both, or neither")
     return Machine(
         id=ident,
         name=name,
@@ -66,6 +74,8 @@ def read_machine(t: Table) -> Machine:
         safety=tuple(t.many("safety", read_question)),
         not_asked=read_not_asked(t, kind),
         was=t.take("was", OLD_IDS, ()),
+        body=body,
+        change_minutes=change or 0.0,
     )
 
 
@@ -96,7 +106,31 @@ def read_point(t: Table, machine: str = "") -> Point:
         proves=t.take("proves", ID, ""),
         adjuster=t.one("adjuster", lambda below: read_adjuster(below, direct=direct)),
         was=t.take("was", OLD_NAMES, ()),
+        shows_in=read_shows_in(t, tolerance),
+        minutes=t.take("minutes", MINUTES, None),
     )
+
+
+ANGLES_ALONE: tuple[ShowsIn, ...] = ("edge angle", "end angle", "end tilt", "mitre", "bevel")
+"""Where a length shows in no work: it is no angle of a cut."""
+
+
+def read_shows_in(t: Table, tolerance: Tolerance) -> tuple[ShowsIn, ...]:
+    """Read where in the work a point's error shows: it must be an angle or a length."""
+    found = cast(tuple[ShowsIn, ...], t.take("shows_in", _SHOWS_IN, ()))
+    if tolerance.kind == "angle" or t.report.has_error((*t.path, "tolerance")):
+        return found
+    many = isinstance(t.raw.get("shows_in"), list)
+    for index, cut in enumerate(found):
+        spot = (*t.path, "shows_in", index) if many else (*t.path, "shows_in")
+        if tolerance.kind != "length":
+            what = "only an angle or a length shows in the work"
+            allowed = "its tolerance is neither; leave shows_in out"
+            t.report.add(Finding(spot, what, allowed))
+        elif cut in ANGLES_ALONE:
+            what = f"{cut} at a point whose tolerance is a length"
+            t.report.add(Finding(spot, what, "an angle alone shows there"))
+    return found
 
 
 SIZES = (

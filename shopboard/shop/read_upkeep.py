@@ -20,6 +20,7 @@ from shopboard.shop.kinds import (
     word_of,
 )
 from shopboard.shop.measures import DAYS, length
+from shopboard.shop.minutes import MINUTES
 from shopboard.shop.model import (
     HAPPENINGS,
     Cutter,
@@ -119,6 +120,7 @@ def read_task(t: Table) -> Task:
         after=t.take("after", _AFTER, ()),
         steps=t.take("steps", _STEPS, ()),
         cutter_near=t.take("cutter_near", FLAG, False),
+        minutes=t.take("minutes", MINUTES, None),
         was=t.take("was", OLD_IDS, ()),
     )
 

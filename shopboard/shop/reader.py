@@ -2,27 +2,31 @@
 
 import zlib
 from collections.abc import Collection, Mapping
+from dataclasses import replace
 from pathlib import Path
-from typing import NamedTuple
-
-import tomli
+from typing import TYPE_CHECKING, NamedTuple
 
 from shopboard.checks.job import Facts
 from shopboard.metrology.conformity import PROOF_LEVEL, RISK
 from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.quantity import Unit
 from shopboard.shop.files import Stamp, UnreadableError, decode, read_bytes
-from shopboard.shop.kinds import NAME
+from shopboard.shop.kinds import FILE_NAMES, NAME
 from shopboard.shop.links import check_links
+from shopboard.shop.made_on import Makers
 from shopboard.shop.measures import PROOF, RISK_TAKEN, UNIT
 from shopboard.shop.model import Shop
+from shopboard.shop.parse import parse
 from shopboard.shop.problems import Problem, ShopFileError
 from shopboard.shop.read_drawer import read_drawer
 from shopboard.shop.read_machines import read_machine
+from shopboard.shop.read_project import read_project
 from shopboard.shop.read_safety import read_not_asked, read_shop_question
 from shopboard.shop.report import Report
 from shopboard.shop.table import Table, reads
-from shopboard.shop.words import check_words, too_many_dots
+
+if TYPE_CHECKING:
+    from shopboard.shop.own_files import OwnFiles
 
 KNOWN_CHECKS = ("square",)
 
@@ -34,9 +38,11 @@ class Loaded(NamedTuple):
     warnings: tuple[Problem, ...]
     """What is odd but can be used, sorted by place."""
     digest: str
-    """Checksum of the file's bytes: changes when the file does."""
+    """Checksum of the bytes of the file and those it names: changes when one of them does."""
     stamp: Stamp
     """Time of the last change (ns) and size of the file; zeros when it came as text."""
+    beside: Mapping[Path, Stamp | None] = {}
+    """The same of each file that it names."""
 
 
 def read_shop(
@@ -59,8 +65,7 @@ def read_shop(
         text = decode(data)
     except UnreadableError as error:
         raise ShopFileError(str(path), (error.problem,)) from None
-    shop, warnings = _read(text, str(path), known_checks, facts)
-    return Loaded(shop, warnings, f"{zlib.crc32(data):08x}", stamp)
+    return _loaded(data, stamp, *_read(text, str(path), known_checks, facts))
 
 
 def read_shop_text(
@@ -76,54 +81,46 @@ def read_shop_text(
     """
     data = text.encode("utf-8", "surrogatepass")
     try:
-        shop, warnings = _read(decode(data), name, known_checks, facts)
+        text = decode(data)
     except UnreadableError as error:
         raise ShopFileError(name, (error.problem,)) from None
-    return Loaded(shop, warnings, f"{zlib.crc32(data):08x}", (0, 0))
+    return _loaded(data, (0, 0), *_read(text, name, known_checks, facts))
+
+
+def _loaded(
+    data: bytes, stamp: Stamp, shop: Shop, warnings: tuple[Problem, ...], beside: "OwnFiles | None"
+) -> Loaded:
+    digest = zlib.crc32(data, beside.digest if beside else 0)
+    return Loaded(shop, warnings, f"{digest:08x}", stamp, beside.stamps if beside else {})
 
 
 def _read(
     text: str, name: str, known_checks: Collection[str], facts: Mapping[str, Facts] | None
-) -> tuple[Shop, tuple[Problem, ...]]:
-    """Give the shop and the warnings, or raise every problem."""
-    data = _parse(text, name)
+) -> tuple[Shop, tuple[Problem, ...], "OwnFiles | None"]:
+    """Give the shop, the warnings and what is in the files beside it, or raise every problem."""
     report = Report(known_checks, facts)
-    if not check_words(data, report):
-        raise _not_toml(text, name, RecursionError())
-    shop = _read_top(data, report)
-    if not report.findings:
-        return shop, ()
-    from shopboard.shop.locate import locate
+    data = parse(text, name, report)
+    shop, beside = _read_top(data, report, name)
+    problems: tuple[Problem, ...] = ()
+    if report.findings:
+        from shopboard.shop.locate import locate
 
-    problems = locate(report.findings, text)
+        problems = locate(report.findings, text)
+    problems += beside.problems if beside else ()
     if any(problem.severity == "error" for problem in problems):
-        raise ShopFileError(name, problems)
-    return shop, problems
+        raise ShopFileError(name, problems, beside.stamps if beside else {})
+    return shop, problems, beside
 
 
-def _parse(text: str, name: str) -> dict[str, object]:
-    """Let tomli read the text; its one complaint comes out with place and hint."""
-    if too_many_dots(text) is not None:
-        raise _not_toml(text, name, None)
-    try:
-        return tomli.loads(text)
-    except (ValueError, RecursionError) as error:  # ValueError: also numbers of 5,000 digits
-        raise _not_toml(text, name, error) from None
-
-
-def _not_toml(text: str, name: str, error: Exception | None) -> ShopFileError:
-    from shopboard.shop.syntax import syntax_problem
-
-    return ShopFileError(name, (syntax_problem(text, error),))
-
-
-def _read_top(data: dict[str, object], report: Report) -> Shop:
-    """Read the whole file: [shop], [drawer] and every [[machine]]."""
+def _read_top(data: dict[str, object], report: Report, name: str) -> tuple[Shop, "OwnFiles | None"]:
+    """Read the whole file, [shop], [drawer] and every [[machine]], and the files it names."""
     top = Table(data, (), "", report)
-    head = top.one("shop", read_head)
+    head = top.one("shop", read_head) or Head()
     drawer = top.one("drawer", read_drawer)
     machines = tuple(top.many("machine", read_machine))
     safety = tuple(top.many("safety", read_shop_question))
+    makers = Makers(machines, whole=not report.has_errors)
+    projects = tuple(top.many("project", lambda below: read_project(below, makers)))
     if not data:
         top.miss("", "nothing in this file yet", _EXAMPLE)
     elif "shop" not in data:
@@ -131,10 +128,26 @@ def _read_top(data: dict[str, object], report: Report) -> Shop:
     if data and not data.get("machine"):
         top.miss("machine", "no machine yet", _EXAMPLE_MACHINE)
     top.finish()
-    name, unit, proof, risk, not_asked = head or ("", "inch", PROOF_LEVEL, RISK, ())
-    shop = Shop(name, unit, machines, drawer or Drawer(), proof, safety, not_asked, risk)
+    beside = None
+    if head.files:
+        from shopboard.shop.own_files import read_own_files
+
+        beside = read_own_files(head.files, name, report, makers, projects)
+    shop = Shop(
+        name=head.name,
+        unit=head.unit,
+        machines=machines,
+        drawer=drawer or Drawer(),
+        proof_level=head.proof,
+        safety=safety,
+        not_asked=head.not_asked,
+        risk=head.risk,
+        projects=projects,
+    )
     check_links(shop, report)
-    return shop
+    if beside is not None:
+        shop = replace(shop, projects=(*projects, *beside.projects))
+    return shop, beside
 
 
 _EXAMPLE_SHOP = 'write [shop], name = "Old boathouse", unit = "inch", each on its own line'
@@ -142,12 +155,30 @@ _EXAMPLE_MACHINE = 'write [[machine]], id = "jointer", name = "Jointer", each on
 _EXAMPLE = f"{_EXAMPLE_SHOP}, then {_EXAMPLE_MACHINE.removeprefix('write ')}"
 
 
+class Head(NamedTuple):
+    """What stands in [shop]."""
+
+    name: str = ""
+    unit: Unit = "inch"
+    proof: float = PROOF_LEVEL
+    risk: float = RISK
+    not_asked: tuple[str, ...] = ()
+    files: tuple[str, ...] = ()
+    """Files with more projects."""
+
+
 @reads("[shop]")
-def read_head(t: Table) -> tuple[str, Unit, float, float, tuple[str, ...]]:
-    """Read the shop's name, unit, level of proof, risk, and the safety questions it leaves out."""
+def read_head(t: Table) -> Head:
+    """Read what holds for the shop as a whole."""
     name = t.take("name", NAME)
     unit = t.take("unit", UNIT)
     t.report.unit = unit
     t.report.unit_known = "unit" in t.raw and not t.report.has_error((*t.path, "unit"))
-    proof = t.take("proof", PROOF, PROOF_LEVEL)
-    return name, unit, proof, t.take("risk", RISK_TAKEN, RISK), read_not_asked(t, None)
+    return Head(
+        name=name,
+        unit=unit,
+        proof=t.take("proof", PROOF, PROOF_LEVEL),
+        risk=t.take("risk", RISK_TAKEN, RISK),
+        not_asked=read_not_asked(t, None),
+        files=t.take("projects", FILE_NAMES, ()),
+    )

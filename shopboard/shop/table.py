@@ -77,9 +77,11 @@ class Table:
         """Note that a key is missing; not reported when another key was meant to be it."""
         self._missing[key] = (what, allowed)
 
-    def refuse(self, key: str, what: str, allowed: str = "", hint: str = "") -> None:
-        """Report an error at a key of this table."""
-        self.report.add(Finding((*self.path, key), what, allowed, hint, at_key=True))
+    def refuse(
+        self, key: str, what: str, allowed: str = "", hint: str = "", *, at_key: bool = True
+    ) -> None:
+        """Report an error at a key of this table, or at its value."""
+        self.report.add(Finding((*self.path, key), what, allowed, hint, at_key=at_key))
 
     def one(self, key: str, reader: Callable[[Table], T]) -> T | None:
         """Read a table below this one; None when it is not there."""

@@ -1,0 +1,83 @@
+"""What each kind of joint is made of: its sizes, its cuts, and what can be wanted of it."""
+
+from typing import NamedTuple
+
+from shopboard.shop.project import FitName, JointKind, Limit, ShowsIn
+
+SIZES = ("width", "length", "other_length", "height", "depth", "thickness")
+"""Every size that some joint has."""
+
+
+class Form(NamedTuple):
+    """What a kind of joint needs to be told."""
+
+    sizes: tuple[str, ...]
+    """That it must have."""
+    cuts: tuple[ShowsIn, ...]
+    """Where in it the points of the machines show."""
+    fits: tuple[FitName, ...]
+    """What can be wanted of it."""
+    fewest: int = 0
+    """Pieces at the least; 0: it has none to count."""
+    pieces: int = 0
+    """Pieces when it is not told how many; 0: it must be told."""
+    may: tuple[str, ...] = ()
+    """Sizes that it may have."""
+    turns: bool = False
+    """Whether faces can be turned in turns between its cuts, so that errors cancel."""
+
+
+_BOX = Form(
+    sizes=("width", "height", "depth", "thickness"),
+    cuts=("end angle", "end tilt", "length"),
+    fits=("gap", "square", "length"),
+    turns=True,
+)
+
+FORMS: dict[JointKind, Form] = {
+    "panel": Form(
+        sizes=("width", "length", "thickness"),
+        cuts=("edge angle", "edge line"),
+        fits=("gap", "cup"),
+        fewest=2,
+        turns=True,
+    ),
+    "frame": Form(
+        sizes=("width", "length", "thickness"),
+        cuts=("mitre", "end tilt", "length"),
+        fits=("gap", "length"),
+        fewest=3,
+        pieces=4,
+        may=("other_length",),
+    ),
+    "carcase": _BOX,
+    "drawer": _BOX,
+    "tenon": Form(("width", "thickness"), ("end angle", "length"), ("gap", "length")),
+    "stave ring": Form(("thickness",), ("bevel",), ("gap",), fewest=3),
+    "segment ring": Form(("width",), ("mitre",), ("gap",), fewest=3),
+    "veneer": Form(("height",), ("resaw", "thickness"), ("thickness",), may=("width",)),
+}
+
+_INCH = 25.4
+
+DEFAULT_FITS: dict[FitName, Limit] = {
+    "gap": Limit(
+        0.006 * _INCH,
+        "0.006 in",
+        "published: most wood adhesives want the faces 0.002 to 0.006 in apart"
+        ' (FDMC, "Thick glue lines")',
+    ),
+    "cup": Limit(_INCH / 32, "1/32 in", "common practice"),
+    "square": Limit(_INCH / 32, "1/32 in", "common practice"),
+    "length": Limit(_INCH / 64, "1/64 in", "common practice"),
+    "thickness": Limit(0.010 * _INCH, "0.010 in", "common practice"),
+}
+"""What is wanted where the shop file says nothing."""
+
+
+def cuts_of(kind: JointKind, sizes: tuple[str, ...]) -> tuple[ShowsIn, ...]:
+    """Give the cuts of a joint; veneer goes through the planer only where it has a width."""
+    cuts = FORMS[kind].cuts
+    if kind == "veneer" and "width" not in sizes:
+        return tuple(cut for cut in cuts if cut != "thickness")
+    return cuts

@@ -1,0 +1,141 @@
+"""Which point of which machine shows in a cut, where a project does not say so, or says it wrong.
+
+The machines preferred for a cut are common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from shopboard.shop.model import Machine, MachineKind, Point
+from shopboard.shop.problems import shorten
+from shopboard.shop.project import ShowsIn
+from shopboard.shop.table import Table, did_you_mean
+
+PREFERRED: dict[ShowsIn, tuple[MachineKind, ...]] = {
+    "edge angle": ("jointer", "table saw"),
+    "edge line": ("jointer", "table saw"),
+    "end angle": ("table saw", "mitre saw"),
+    "end tilt": ("table saw", "mitre saw"),
+    "length": ("table saw", "mitre saw"),
+    "mitre": ("mitre saw", "table saw"),
+    "bevel": ("table saw",),
+    "thickness": ("planer",),
+    "resaw": ("bandsaw",),
+}
+"""Sorts of machines by the cut, the usual one first."""
+
+LEADS: tuple[ShowsIn, ...] = ("end angle", "mitre")
+"""Where an end is cut, there its tilt and its length come from, too."""
+FOLLOWS: tuple[ShowsIn, ...] = ("end tilt", "length")
+
+_LISTED = 12
+"""Names listed in a message at the most."""
+
+
+class Makers:
+    """The machines of a shop, by what they cut."""
+
+    def __init__(self, machines: Sequence[Machine] = (), *, whole: bool = True) -> None:
+        """Sort the points by where they show.
+
+        Args:
+            machines: in the order of the shop file.
+            whole: nothing of them was refused, so that what is missing is really missing.
+        """
+        self.machines = {machine.id: machine for machine in machines}
+        self.whole = whole
+        self.shown: dict[ShowsIn, list[Point]] = {}
+        """The points that show in a cut, in the order of the shop file."""
+        for machine in machines:
+            for point in machine.points:
+                for cut in point.shows_in:
+                    self.shown.setdefault(cut, []).append(point)
+
+    def usual(self, cut: ShowsIn, beside: str = "") -> str:
+        """Give the full name of the point that shows in a cut; "" when there is none.
+
+        Args:
+            cut: where in the work.
+            beside: id of the machine that the piece lies on already; it comes first.
+        """
+        points = self.shown.get(cut, [])
+        kinds = PREFERRED[cut]
+
+        def rank(point: Point) -> tuple[bool, int]:
+            kind = self.machines[point.machine].kind
+            return point.machine != beside, kinds.index(kind) if kind in kinds else len(kinds)
+
+        return min(points, key=rank).full_name if points else ""
+
+    def fill_in(self, cuts: Sequence[ShowsIn], said: Mapping[ShowsIn, str]) -> dict[ShowsIn, str]:
+        """Give the point of each cut, by what is said, else the usual one; none is left out.
+
+        Args:
+            cuts: of the joint.
+            said: full names by cut; "" for one that was refused, which stays open.
+        """
+        found: dict[ShowsIn, str] = {}
+        for cut in sorted(cuts, key=lambda cut: cut in FOLLOWS):
+            lead = next((found[one] for one in LEADS if one in found), "")
+            beside = lead.partition(".")[0] if cut in FOLLOWS else ""
+            found[cut] = said[cut] if cut in said else self.usual(cut, beside)
+        return {cut: found[cut] for cut in cuts if found[cut]}
+
+    def named(self, t: Table, key: str, cut: ShowsIn, name: str) -> str:
+        """Give the point meant by a machine or a point; refuse what is not there or not in the cut.
+
+        Returns:
+            Its full name; "" when it was refused.
+        """
+        ident, dot, _ = name.partition(".")
+        machine = self.machines.get(ident)
+        if machine is None:
+            known = list(self.machines)
+            what = f"there is no machine {shorten(ident)}"
+            now = next((one.id for one in self.machines.values() if ident in one.was), "")
+            hint = f"it is {now} now" if now else did_you_mean(ident, known)
+            return _refuse(t, key, what, _listed("machines", known), hint)
+        if not dot:
+            return self._on(t, key, cut, machine)
+        points = {point.full_name: point for point in machine.points}
+        if name not in points:
+            what = f"there is no point {shorten(name, 81)}"
+            now = next((full for full, one in points.items() if _was(one, name)), "")
+            hint = f"it is {now} now" if now else did_you_mean(name, points)
+            return _refuse(t, key, what, _listed("points", list(points)), hint)
+        if cut in points[name].shows_in or not self.whole:
+            return name
+        what = f"{name} does not show in the {cut}"
+        return _refuse(t, key, what, self._instead(cut), self._add(cut))
+
+    def _on(self, t: Table, key: str, cut: ShowsIn, machine: Machine) -> str:
+        """Give the first point of a machine that shows in a cut."""
+        for point in machine.points:
+            if cut in point.shows_in:
+                return point.full_name
+        if not self.whole:
+            return ""
+        what = f"no point of {shorten(machine.name)} shows in the {cut}"
+        return _refuse(t, key, what, self._instead(cut), self._add(cut))
+
+    def _instead(self, cut: ShowsIn) -> str:
+        shown = [point.full_name for point in self.shown.get(cut, [])]
+        return _listed("there show", shown)
+
+    def _add(self, cut: ShowsIn) -> str:
+        return f'or write shows_in = "{cut}" at the point'
+
+
+def _was(point: Point, name: str) -> bool:
+    return any(name in (old, f"{point.machine}.{old}") for old in point.was)
+
+
+def _listed(what: str, names: Sequence[str]) -> str:
+    more = " ..." if len(names) > _LISTED else ""
+    return f"{what}: {', '.join(names[:_LISTED])}{more}" if names else ""
+
+
+def _refuse(t: Table, key: str, what: str, allowed: str, hint: str) -> str:
+    t.refuse(key, what, allowed, hint, at_key=False)
+    return ""

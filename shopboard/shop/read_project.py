@@ -1,0 +1,219 @@
+"""Reading projects: what will be made, and how its joints should fit."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import cast, get_args
+
+from shopboard.shop.joint_forms import DEFAULT_FITS, FORMS, SIZES, Form, cuts_of
+from shopboard.shop.kinds import FLAG, ID, NAME, choice, refuse_type, text, whole
+from shopboard.shop.made_on import Makers
+from shopboard.shop.measures import in_unit, length
+from shopboard.shop.problems import shorten
+from shopboard.shop.project import FitName, Joint, JointKind, Limit, Project, ShowsIn
+from shopboard.shop.report import Finding, Spot
+from shopboard.shop.table import Kind, Table, reads
+
+MOST_PIECES, MOST_JOINTS = 200, 1000
+
+_KIND = choice(*get_args(JointKind))
+_COUNT = whole(1, MOST_JOINTS)
+_PIECES = whole(2, MOST_PIECES)
+_MACHINE_OR_POINT = text(81)
+_LONG = length(1, 20_000, "24 in")
+_WIDE = length(1, 5000, "4 in")
+_THICK = length(0.1, 500, "3/4 in")
+_SIZE = dict.fromkeys(SIZES, _WIDE) | {
+    "length": _LONG, "other_length": _LONG, "thickness": _THICK,
+}  # fmt: skip
+_MISFIT = length(0.001, 25.4, "6 thou")
+
+
+def _read_start(raw: object, spot: Spot) -> date:
+    if isinstance(raw, datetime):
+        spot.refuse("a time of day where a day is enough", f"write {raw.date()}")
+    if not isinstance(raw, date):
+        words = raw.strip() if isinstance(raw, str) else ""
+        try:
+            date.fromisoformat(words)
+        except ValueError:
+            refuse_type(raw, spot, "a day such as 2026-12-07, without quotes,")
+        spot.refuse("a day needs no quotes", f"write {words}")
+    if not 2000 <= raw.year <= 2199:
+        spot.refuse(f"the year {raw.year} is out of range", "from 2000 to 2199")
+    return raw
+
+
+_START = Kind(_read_start, date(2000, 1, 1))
+
+
+@reads("[[project]]")
+def read_project(t: Table, makers: Makers | None = None) -> Project:
+    """Read a project.
+
+    Args:
+        t: its table.
+        makers: the machines that it is made on.
+    """
+    ident, name = t.take("id", ID), t.take("name", NAME)
+    start = t.take("start", _START, None)
+    thick = t.take("thickness", _THICK, None)
+    makers = makers or Makers()
+    joints = t.many("joint", lambda below: read_joint(below, ident, thick, makers))
+    seen: dict[str, int] = {}
+    for index, joint in enumerate(joints):
+        if joint.id in seen:
+            first = (*t.path, "joint", seen[joint.id], "id")
+            what = f"another joint of this project has the id {shorten(joint.id)}"
+            spot = (*t.path, "joint", index, "id")
+            t.report.add(Finding(spot, what, "each id once", first=first))
+        elif joint.id:
+            seen[joint.id] = index
+    if "joint" not in t.raw:
+        what, allowed = "no joint in this project yet", "add [[project.joint]]"
+        t.report.add(Finding(t.path, what, allowed, severity="warning"))
+    return Project(ident, name, tuple(joints), start)
+
+
+@reads("[[project.joint]]")
+def read_joint(
+    t: Table, project: str = "", thick: float | None = None, makers: Makers | None = None
+) -> Joint:
+    """Read a joint.
+
+    Args:
+        t: its table.
+        project: id of its project.
+        thick: how thick the wood of the project is, mm.
+        makers: the machines that it is made on.
+    """
+    ident, name = t.take("id", ID), t.take("name", NAME)
+    kind = cast(JointKind, t.take("kind", _KIND))
+    form = FORMS[kind]
+    if "kind" not in t.raw or t.report.has_error((*t.path, "kind")):
+        form = _ANY  # what it needs cannot be judged
+    number = t.take("count", _COUNT, 1)
+    pieces = _pieces(t, kind, form)
+    sizes = _sizes(t, kind, form, thick)
+    alternate = t.take("alternate", FLAG, False)
+    if alternate and form is not _ANY and not form.turns:
+        turns = " or ".join(one for one, other in FORMS.items() if other.turns)
+        t.refuse("alternate", f"turning faces cancels nothing in {_a(kind)}", f"only in {turns}")
+    fits = t.one("fit", lambda below: read_fit(below, kind, form)) or {}
+    cuts = () if form is _ANY else cuts_of(kind, tuple(sizes))
+    allowed = cuts if cuts else get_args(ShowsIn)
+    makers = makers or Makers()
+    said = t.one("made_on", lambda below: read_made_on(below, kind, allowed, makers)) or {}
+    points = makers.fill_in(cuts, said)
+    lost = [cut for cut in cuts if cut not in points and cut not in said]
+    if lost and makers.whole:
+        what = f"no point of this shop shows in the {' or the '.join(lost)}: nothing proves it"
+        allow = f'write shows_in = "{lost[0]}" at a point'
+        t.report.add(Finding(t.path, what, allow, severity="warning"))
+    return Joint(
+        *(project, ident, name, kind, number, pieces, sizes, alternate),
+        points=points,
+        fits=DEFAULT_FITS | fits,
+    )
+
+
+_ANY = Form((), (), ())
+
+
+def _a(kind: str) -> str:
+    return kind if kind == "veneer" else f"a {kind}"
+
+
+def _pieces(t: Table, kind: JointKind, form: Form) -> int:
+    """Read how many pieces come together; 0 where there are none to count."""
+    told = t.take("pieces", _PIECES, None)
+    if form is _ANY:
+        return told or 0
+    if not form.fewest:
+        if told is not None:
+            t.refuse("pieces", f"{_a(kind)} has no pieces to count", "count: how many alike")
+        return 0
+    if told is None and not form.pieces:
+        t.miss("pieces", f"pieces is missing in {t.header}: how many in {_a(kind)}?")
+    if told is not None and told < form.fewest:
+        if not t.report.has_error((*t.path, "pieces")):
+            what, allowed = f"{_a(kind)} of {told} pieces", f"at least {form.fewest}"
+            t.refuse("pieces", what, allowed, at_key=False)
+        return form.fewest
+    return told or form.pieces or form.fewest
+
+
+def _sizes(t: Table, kind: JointKind, form: Form, thick: float | None) -> dict[str, float]:
+    """Read the sizes that a kind of joint has; refuse what is missing and what has no place."""
+    read = {size: t.take(size, _SIZE[size], None) for size in SIZES}
+    sizes = {size: mm for size, mm in read.items() if mm is not None}
+    if form is _ANY:
+        return sizes
+    if "thickness" in form.sizes and thick is not None:
+        sizes.setdefault("thickness", thick)
+    missing = [size for size in form.sizes if size not in sizes]
+    needless = [size for size in sizes if size not in (*form.sizes, *form.may)]
+    meant = missing[0] if len(missing) == len(needless) == 1 else ""
+    for size in needless:
+        del sizes[size]
+        listed = ", ".join((*form.sizes, *form.may))
+        hint = f'did you mean "{meant}"?' if meant else ""
+        t.refuse(size, f"{_a(kind)} has no {_words(size)} to tell", f"it has: {listed}", hint)
+    for size in missing:
+        sizes[size] = 1.0  # stands in; it is refused
+        if not meant:
+            or_there = ", or in [[project]] for all" if size == "thickness" else ""
+            what = f"{size} is missing in {t.header}, for {_a(kind)}"
+            t.miss(size, what, f"write it here{or_there}" if or_there else "")
+    if "other_length" in form.may:
+        sizes.setdefault("other_length", sizes["length"])
+    return sizes
+
+
+def _words(key: str) -> str:
+    return key.replace("_", " ")
+
+
+@reads("[project.joint.fit]")
+def read_fit(t: Table, kind: JointKind = "panel", form: Form = _ANY) -> dict[FitName, Limit]:
+    """Read what is wanted of a joint."""
+    found: dict[FitName, Limit] = {}
+    for name in get_args(FitName):
+        mm = t.take(name, _MISFIT, None)
+        if mm is None:
+            continue
+        if form is not _ANY and name not in form.fits:
+            t.refuse(name, f"no {name} can be wanted of {_a(kind)}", f"only {_and(form.fits)}")
+        raw = t.raw[name]
+        typed = raw.strip() if isinstance(raw, str) else in_unit(mm, t.report.unit)
+        found[name] = Limit(mm, typed, "shop file")
+    return found
+
+
+@reads("[project.joint.made_on]")
+def read_made_on(
+    t: Table,
+    kind: JointKind = "panel",
+    cuts: tuple[ShowsIn, ...] = get_args(ShowsIn),
+    makers: Makers | None = None,
+) -> dict[ShowsIn, str]:
+    """Read where the cuts of a joint are made: full names of points; "" for one refused."""
+    found: dict[ShowsIn, str] = {}
+    keys = {cut.replace(" ", "_"): cut for cut in get_args(ShowsIn)}
+    for spaced in [key for key in t.raw if key in keys.values() and key not in keys]:
+        t.settled.add(spaced)
+        t.refuse(spaced, f"{shorten(spaced)} with a space", f"write {spaced.replace(' ', '_')}")
+    for key, cut in keys.items():
+        name = t.take(key, _MACHINE_OR_POINT, None)
+        if name is None:
+            continue
+        found[cut] = ""
+        if cut not in cuts:
+            t.refuse(key, f"no {cut} is cut for {_a(kind)}", f"only {_and(cuts)}")
+        elif makers is not None and name:
+            found[cut] = makers.named(t, key, cut, name)
+    return found
+
+
+def _and(words: tuple[str, ...]) -> str:
+    return ", ".join(word.replace(" ", "_") for word in words)
