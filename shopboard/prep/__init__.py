@@ -1,1 +1,1 @@
-"""What the next project needs, and the day on which the shop is made ready for it."""
+"""From the machines' errors to the work: what fits, what each point needs, and the prep day."""

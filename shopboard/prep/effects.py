@@ -1,0 +1,293 @@
+"""What the errors of the machines' points do to one joint, each as a sum of terms.
+
+A term belongs to one cut of the joint, thus to one point. It grows with the size of that point's
+error. Errors of different points are never counted on to cancel: the terms of an effect add up.
+What one point does the same way in every cut can cancel exactly where the work is turned between
+the cuts; then the term is 0 and says so.
+
+How the work is turned decides what becomes of two ends of one piece cut on the same side of the
+blade. With the same face down for both ends, a fence that is off gives parallel ends and a blade
+that leans gives ends that lean apart. With the other face down for the second end it is the other
+way round: the ends taper seen from the face, and lean alike through the thickness.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from functools import partial
+from typing import Literal, NamedTuple
+
+from shopboard.metrology import joints, mitre
+from shopboard.shop.project import FitName, Joint, ShowsIn
+
+Kind = Literal["angle", "length"]
+"""What a point's tolerance is: rad or mm."""
+
+STOP_FACE_MM = 75.0
+"""Widest face of a stop that a piece touches: common practice, no source."""
+
+Work = Callable[[float], float]
+
+
+class Term(NamedTuple):
+    """What one point's error adds to an effect."""
+
+    shows_in: ShowsIn
+    work: Work
+    """Size of the point's error (rad, or mm where its tolerance is a length) to mm in the work:
+    0 at 0, never falling; beyond the error at which the joint has lost its shape it stays as it
+    is."""
+    cancels: bool = False
+    """The work is turned so that the error of one cut takes up that of the next: always 0."""
+
+
+class Effect(NamedTuple):
+    """One sort of misfit of a joint: at most the sum of its terms."""
+
+    fit: FitName
+    words: str
+    """What it is: ``gap in the last mitre``."""
+    terms: tuple[Term, ...]
+    note: str
+    """How the errors come together: ``8 errors add up in the last mitre``."""
+
+
+def effects_of(joint: Joint, kinds: Mapping[ShowsIn, Kind]) -> tuple[Effect, ...]:
+    """Give what can be wrong with a joint once it is made.
+
+    Args:
+        joint: with its sizes; a cut that no point shows in has its term all the same.
+        kinds: what the tolerance of each point is, by where it shows; left out: an angle.
+
+    Raises:
+        ValueError: when the joint lacks a size, or has one that makes no such joint.
+    """
+    return _MADE[joint.kind](_Cuts(joint, kinds))
+
+
+def _itself(size: float) -> float:
+    """Give the error of a point that is a length: as large in the work."""
+    return size
+
+
+def _nothing(_size: float) -> float:
+    """Give what is left of an error that cancels."""
+    return 0.0
+
+
+class _Cuts:
+    """The cuts of one joint and what the points in them are measured in."""
+
+    def __init__(self, joint: Joint, kinds: Mapping[ShowsIn, Kind]) -> None:
+        self.joint = joint
+        self.kinds = kinds
+
+    def size(self, name: str) -> float:
+        """Give a size of the joint, mm."""
+        size = self.joint.sizes.get(name)
+        if size is None or not size > 0:
+            raise ValueError(f"{self.joint.full_name}: a {self.joint.kind} needs its {name}")
+        return size
+
+    def term(
+        self,
+        shows_in: ShowsIn,
+        by_angle: Work,
+        *,
+        face: float,
+        most: float = joints.MOST_ANGLE,
+        cancels: bool = False,
+    ) -> Term:
+        """Give the term of an angle; a point that has a length is that much out over the face."""
+        if cancels:
+            return Term(shows_in, _nothing, cancels=True)
+        in_mm = self.kinds.get(shows_in, "angle") == "length"
+
+        def work(size: float) -> float:
+            angle = joints.angle_of(size, face) if in_mm else size
+            return by_angle(min(angle, most))
+
+        return Term(shows_in, work)
+
+    def length_term(self, touches: float, by_length: Work) -> Term:
+        """Give the term of pieces cut to one stop; a stop's face is touched here or there."""
+        if self.kinds.get("length", "angle") == "length":
+            return Term("length", by_length)
+        face = min(touches, STOP_FACE_MM)
+
+        def work(size: float) -> float:
+            return by_length(joints.out_over(face, min(size, joints.MOST_ANGLE)))
+
+        return Term("length", work)
+
+    def lengths(self, touches: float, words: str) -> Effect:
+        """Give how unequal pieces are that were cut to one stop."""
+        note = "One stop for all pieces: they differ by as much as its face is out, no more."
+        return Effect("length", words, (self.length_term(touches, _itself),), note)
+
+
+def _panel(cuts: _Cuts) -> tuple[Effect, ...]:
+    width, length, thickness = (cuts.size(name) for name in ("width", "length", "thickness"))
+    boards, turned = cuts.joint.pieces, cuts.joint.alternate
+    if boards < 2:
+        raise ValueError(f"{cuts.joint.full_name}: a panel takes at least 2 boards")
+    across = cuts.term(
+        "edge angle", partial(joints.both_open, thickness), face=thickness, cancels=turned
+    )
+    if cuts.kinds.get("edge line", "angle") == "length":
+        along = Term("edge line", lambda size: 2 * size)
+    else:
+        along = cuts.term(
+            "edge line", lambda error: 2 * joints.kinked_edge(length, error), face=length
+        )
+    hollow = cuts.term(
+        "edge angle",
+        partial(joints.cup, width, boards),
+        face=thickness,
+        most=joints.most_cup_angle(boards),
+        cancels=turned,
+    )
+    if turned:
+        gap = (
+            "Faces turned in turns: the edges' angles cancel. Two edges that are not straight add"
+            " up."
+        )
+        cups = "Faces turned in turns: the edges' angles cancel, the panel stays flat."
+    else:
+        gap = (
+            "Held flat, the two edges of a joint open by twice the error. Two hollow edges add up."
+        )
+        cups = f"Drawn closed, the panel turns by two errors in each joint, {boards - 1} in all."
+    return (
+        Effect("gap", "gap in the glue line", (across, along), gap),
+        Effect("cup", "cup across the panel", (hollow,), cups),
+    )
+
+
+def _ring_term(cuts: _Cuts, shows_in: ShowsIn, width: float, sides: int) -> Term:
+    return cuts.term(
+        shows_in,
+        partial(joints.last_corner, width, sides),
+        face=mitre.face(width, sides),
+        most=joints.most_ring_angle(sides),
+    )
+
+
+def _sides(cuts: _Cuts, default: int = 0) -> int:
+    sides = cuts.joint.pieces or default
+    if sides < 3:
+        raise ValueError(f"{cuts.joint.full_name}: a {cuts.joint.kind} takes at least 3 pieces")
+    return sides
+
+
+def _frame(cuts: _Cuts) -> tuple[Effect, ...]:
+    width, thickness = cuts.size("width"), cuts.size("thickness")
+    sides, turned = _sides(cuts, 4), cuts.joint.alternate
+    gap = (
+        _ring_term(cuts, "mitre", width, sides),
+        cuts.term("end tilt", partial(joints.both_open, thickness), face=thickness, cancels=turned),
+        cuts.length_term(width, partial(joints.opened_by_lengths, sides)),
+    )
+    note = f"{2 * sides} errors add up in the last mitre; drawn together all round, 2 in each."
+    if turned:
+        note += " Other face down for the second end: the lean of the blade cancels."
+    return (
+        Effect("gap", "gap in the last mitre", gap, note),
+        cuts.lengths(width, "difference in length of opposite members"),
+    )
+
+
+def _box(cuts: _Cuts, across: float, sides: tuple[float, float], ends: float) -> tuple[Effect, ...]:
+    """Give the effects of a box of four boards.
+
+    Args:
+        cuts: of the box.
+        across: width of its boards.
+        sides: of the rectangle seen along the joints.
+        ends: longest of its boards.
+    """
+    thickness, turned = cuts.size("thickness"), cuts.joint.alternate
+    gap = (
+        cuts.term("end angle", partial(joints.out_over, across), face=across),
+        cuts.term("end tilt", partial(joints.out_over, thickness), face=thickness, cancels=turned),
+    )
+    if turned:
+        square = cuts.term("end tilt", partial(joints.lean, *sides), face=thickness)
+        notes = (
+            "Held square. Other face down for the second end: the ends lean alike and close.",
+            "Other face down for the second end: the joints close and the box leans with the ends.",
+        )
+    else:
+        square = cuts.term("end angle", partial(joints.lean, ends, across), face=across)
+        notes = (
+            "Held square, each joint opens by its own end's error.",
+            "Same face down for both ends: drawn closed, the box leans with its parallel ends.",
+        )
+    return (
+        Effect("gap", "gap at the end of a board", gap, notes[0]),
+        Effect("square", "difference of the diagonals", (square,), notes[1]),
+        cuts.lengths(across, "difference in length of opposite boards"),
+    )
+
+
+def _carcase(cuts: _Cuts) -> tuple[Effect, ...]:
+    width, height, depth = (cuts.size(name) for name in ("width", "height", "depth"))
+    return _box(cuts, depth, (width, height), max(width, height))
+
+
+def _drawer(cuts: _Cuts) -> tuple[Effect, ...]:
+    width, depth, height = (cuts.size(name) for name in ("width", "depth", "height"))
+    return _box(cuts, height, (width, depth), max(width, depth))
+
+
+def _tenon(cuts: _Cuts) -> tuple[Effect, ...]:
+    width = cuts.size("width")
+    gap = (
+        cuts.term("end angle", partial(joints.out_over, width), face=width),
+        cuts.length_term(width, _itself),
+    )
+    note = (
+        "Over the width of the rail. The shoulders of the two faces are cut with opposite edges to"
+        " the fence: they run out opposite ways, and closing one opens the other."
+    )
+    return (
+        Effect("gap", "gap at the shoulder", gap, note),
+        cuts.lengths(width, "difference from shoulder to shoulder"),
+    )
+
+
+def _stave_ring(cuts: _Cuts) -> tuple[Effect, ...]:
+    sides = _sides(cuts)
+    gap = _ring_term(cuts, "bevel", cuts.size("thickness"), sides)
+    note = f"{2 * sides} errors add up in the last joint; drawn together all round, 2 in each."
+    return (Effect("gap", "gap in the last joint of the staves", (gap,), note),)
+
+
+def _segment_ring(cuts: _Cuts) -> tuple[Effect, ...]:
+    sides = _sides(cuts)
+    gap = _ring_term(cuts, "mitre", cuts.size("width"), sides)
+    note = f"{2 * sides} errors add up in the last joint; drawn together all round, 2 in each."
+    return (Effect("gap", "gap in the last joint of the ring", (gap,), note),)
+
+
+def _veneer(cuts: _Cuts) -> tuple[Effect, ...]:
+    height = cuts.size("height")
+    terms = [cuts.term("resaw", partial(joints.out_over, height), face=height)]
+    note = "A leaf is as uneven as the blade is off over the height of the cut."
+    if "width" in cuts.joint.sizes:
+        width = cuts.size("width")
+        terms.append(cuts.term("thickness", partial(joints.out_over, width), face=width))
+        note = "The taper of the saw cut and that of the planed face add up."
+    return (Effect("thickness", "difference in thickness of a leaf", tuple(terms), note),)
+
+
+_MADE: Mapping[str, Callable[[_Cuts], tuple[Effect, ...]]] = {
+    "panel": _panel,
+    "frame": _frame,
+    "carcase": _carcase,
+    "drawer": _drawer,
+    "tenon": _tenon,
+    "stave ring": _stave_ring,
+    "segment ring": _segment_ring,
+    "veneer": _veneer,
+}
