@@ -1,1 +1,1 @@
-"""From the machines' errors to the work: what fits, what each point needs, and the prep day."""
+"""The next project: what it needs of the machines, the day that gets them ready, the answer."""
