@@ -164,25 +164,27 @@ def _judge(
     if move is not None and move.seq > record.seq:
         reason = f"moved on {day(move.when)}, not measured since"
         return measured._replace(state="unproven", reason=reason)
-    if verdict == "out":
-        return measured._replace(state="out", reason=record.lean)
-    if verdict == "near":
-        return measured._replace(state="near", reason="measured, but not proven either way")
-    newer = [number for number in undoings if number > record.seq]
-    if newer:
-        cause = undoings[min(newer)]  # that is the one that undid it
-        reason = _cause_words(cause, point, shop)
-        return measured._replace(state="due", reason=reason, undone=cause)
-    reason = _rests_on(point, record, past, bases, found, shop) or _run_out(record, total)
     days, why, holds = point.every_days, "", record.holds
     if holds is not None and holds.days is not None and (days is None or holds.days < days):
         days, why = holds.days, f": {holds.why}"
     made = min(record.when, now)  # a record from the future counts as made now
     due_on = days_after(made, days) if days else None
-    if not reason and due_on is not None and now >= due_on:
-        reason = f"checked {ago(record.when, now)}, holds {days} day{'' if days == 1 else 's'}{why}"
-    if reason:
-        return measured._replace(state="due", reason=reason)
+    newer = [number for number in undoings if number > record.seq]
+    cause = undoings[min(newer)] if newer else None  # that is the one that undid it
+    if cause is not None:
+        stale = _cause_words(cause, point, shop)
+    else:
+        stale = _rests_on(point, record, past, bases, found, shop) or _run_out(record, total)
+        if not stale and due_on is not None and now >= due_on:
+            stale = f"checked {ago(record.when, now)}, holds {days} day{'' if days == 1 else 's'}"
+            stale += why
+    if verdict == "out":
+        return measured._replace(state="out", reason=record.lean, stale=stale)
+    if verdict == "near":
+        reason = "measured, but not proven either way"
+        return measured._replace(state="near", reason=reason, stale=stale)
+    if stale:
+        return measured._replace(state="due", reason=stale, stale=stale, undone=cause)
     return measured._replace(due_on=due_on)
 
 

@@ -102,6 +102,14 @@ class PointStanding(NamedTuple):
     first: str = ""
     """Full name of the point to check before it: down the chain, what it rests on and is not
     true. Empty: none."""
+    stale: str = ""
+    """Why its result can no longer be gone by, in words; of a point that is out or near, too.
+    Empty: it can, or there is none."""
+
+    @property
+    def stands(self) -> bool:
+        """Whether its newest result tells how it is now, be that good or bad."""
+        return self.state in ("true", "near", "out") and not self.stale
 
 
 class MachineStanding(NamedTuple):

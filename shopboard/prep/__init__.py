@@ -1,1 +1,1 @@
-"""The next project: what it needs of the machines, the day that gets them ready, the answer."""
+"""What the next project needs, and the day on which the shop is made ready for it."""

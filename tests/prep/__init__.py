@@ -1,1 +1,1 @@
-"""Tests of what the errors do to the work, and of the prep day."""
+"""Tests of projects: what they need, and the answer before a glue-up."""

@@ -1,0 +1,151 @@
+"""What is known today, or on a day to come, of every point that shows in a joint."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import TYPE_CHECKING, NamedTuple
+
+from shopboard.dates import day as day_words
+from shopboard.dates import days_after
+from shopboard.prep.present import Present, present, time_until
+from shopboard.record import CheckRecord
+from shopboard.shop.model import HOURS_RUN, Point
+from shopboard.standing import PointStanding, State
+
+if TYPE_CHECKING:
+    from shopboard.desk import Desk
+    from shopboard.outlook import Outlook
+
+
+class Known(NamedTuple):
+    """One point as a joint sees it."""
+
+    point: Point
+    machine: str
+    """Name of its machine."""
+    state: State
+    """How it stands on the day; due, too, where its result no longer counts by then."""
+    now: Present | None
+    """The size of its error; None: nothing that can be gone by."""
+    fresh: Present | None = None
+    """The same if it were set to nought now and measured as it was; None: never measured."""
+    why: str = ""
+    """Why nothing is known; empty where something is."""
+    first: str = ""
+    """Full name of the point to check before it, where it rests on one that is not true; empty:
+    none, or nothing need be checked."""
+    first_name: str = ""
+    """The same in words, with its machine."""
+    tag: str = ""
+    """Why its machine is not to be used; empty while it may be."""
+    under_way: str = ""
+    """The change of cutter that is under way on its machine; empty: none."""
+
+    @property
+    def full_name(self) -> str:
+        """``machine.point``."""
+        return self.point.full_name
+
+    @property
+    def name(self) -> str:
+        """The point with its machine, in words."""
+        return f"{self.machine}: {self.point.name}"
+
+    @property
+    def stands(self) -> bool:
+        """Whether its newest result can be gone by."""
+        return self.now is not None
+
+
+def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) -> dict[str, Known]:
+    """Give what is known of points, by full name; one that the shop does not have is left out.
+
+    Args:
+        desk: shop, journal and time.
+        names: full names.
+        day: the day it is asked for, where that is later than now.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    found: dict[str, Known] = {}
+    for name in names:
+        machine = desk.standing.of_machine(name.partition(".")[0])
+        standing = desk.standing.of_point(name)
+        if machine is None or standing is None or name in found:
+            continue
+        now = desk.now()
+        then = now if day is None else max(now, day)
+        why, record = why_unknown(standing, then), standing.record
+        base = desk.shop.points.get(standing.first) if why else None
+        one = Known(
+            standing.point,
+            machine.machine.name,
+            "due" if why and standing.state != "unproven" else standing.state,
+            None,
+            fresh=present(record.spread._replace(centre=0.0)) if record is not None else None,
+            why=why,
+            first=base.full_name if base is not None else "",
+            first_name=_name(desk, base) if base is not None else "",
+            tag=machine.tag,
+            under_way=machine.changing.what if machine.changing is not None else "",
+        )
+        if record is not None and not why:
+            seen = desk.outlook(name)
+            one = one._replace(now=_present(desk, one.point, record, seen, then, now))
+        found[name] = one
+    return found
+
+
+def _name(desk: Desk, point: Point) -> str:
+    return f"{desk.shop.machines_by_id[point.machine].name}: {point.name}"
+
+
+def why_unknown(standing: PointStanding, day: datetime) -> str:
+    """Say why a point's newest result cannot be gone by on a day; empty when it can.
+
+    A point that is out or near can be gone by: its error is known, be it large.
+    """
+    record = standing.record
+    if record is None or standing.state == "unproven":
+        return standing.reason or "never checked"
+    if standing.stale or standing.state == "due":
+        return standing.stale or standing.reason
+    if record.kind != standing.point.tolerance.kind:
+        return "its newest result is of another kind than its tolerance"
+    limits = (standing.point.every_days, record.holds.days if record.holds is not None else None)
+    days = min((one for one in limits if one is not None), default=None)
+    if days is not None and days_after(record.when, days) <= day:
+        return f"due on {day_words(days_after(record.when, days))}"
+    return ""
+
+
+def _present(
+    desk: Desk, point: Point, record: CheckRecord, seen: Outlook, day: datetime, now: datetime
+) -> Present:
+    """Give what is known of a point's error on a day."""
+    wander = seen.wander
+    if wander is None or not wander.shows:
+        return present(record.spread)
+    ran = (0.0, 0.0)
+    if wander.clock == "minutes":
+        ran = _ran_since(desk, point, record), _a_day(seen)
+    return present(record.spread, wander, time_until(wander, record.when, day, now, ran))
+
+
+def _ran_since(desk: Desk, point: Point, record: CheckRecord) -> float:
+    """Give how long a machine ran since a result, minutes; what was never told before it counts."""
+    from shopboard.drift_past import point_past
+
+    told = point_past(desk.journal, point).happenings
+    runs = sorted(one for one in told if one.what == HOURS_RUN)  # by number
+    before = [one.total for one in runs if one.seq < record.seq]
+    return runs[-1].total - (before[-1] if before else 0.0) if runs else 0.0
+
+
+def _a_day(seen: Outlook) -> float:
+    """Give how long a machine ran a day while its changes were seen, minutes."""
+    told = [one.change for one in seen.found if one.change.minutes is not None]
+    days = sum(one.days for one in told)
+    return sum(one.minutes or 0.0 for one in told) / days if days > 0 else 0.0

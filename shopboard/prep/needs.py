@@ -1,0 +1,282 @@
+"""What a project needs of the machines: the misfit that each joint gets, and what costs it most.
+
+Forward: every effect of a joint is a sum over the points that show in it. At the likely errors it
+gives the likely misfit; at the bounds of the errors it gives one that is not passed, with the
+proof level for all effects of the joint together (Bonferroni: of m points, each bound holds with
+1 - (1 - level) / m). Reverse: the misfit wanted is shared out by what the shop file asks of each
+point today, all of them tightened or eased by one factor.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date
+from typing import Literal, NamedTuple
+
+from shopboard.metrology.conformity import Tolerance
+from shopboard.prep.effects import Effect, Term, effects_of
+from shopboard.prep.known import Known
+from shopboard.shop.joint_forms import cuts_of
+from shopboard.shop.project import Joint, Limit, Project, ShowsIn
+
+_EASIEST = 1e4
+"""Times as much as the shop file allows: beyond that a point does not matter."""
+
+
+class Share(NamedTuple):
+    """What one point does in one effect, mm in the work."""
+
+    shows_in: ShowsIn
+    point: str
+    """Its full name."""
+    likely: float | None
+    """None: nothing is known of it."""
+    at_most: float | None
+    fresh: float | None
+    """At most, if it were set to nought now; None: it was never measured."""
+    cancels: bool
+    """Faces are turned in turns: it does nothing here, however large."""
+
+
+class Fit(NamedTuple):
+    """One effect of a joint, held against what is wanted."""
+
+    effect: Effect
+    limit: Limit | None
+    """None: nothing is wanted of it."""
+    shares: tuple[Share, ...]
+    """In the order of the effect's terms."""
+
+    @property
+    def likely(self) -> float | None:
+        """The likely misfit, mm: every error taken to add up; None: not all is known."""
+        return _sum(one.likely for one in self.shares if not one.cancels)
+
+    @property
+    def at_most(self) -> float | None:
+        """The misfit that is not passed, mm; None: not all is known."""
+        return _sum(one.at_most for one in self.shares if not one.cancels)
+
+    @property
+    def measured(self) -> tuple[Share, ...]:
+        """What is known of what does something."""
+        return tuple(one for one in self.shares if not one.cancels and one.at_most is not None)
+
+    @property
+    def known_so_far(self) -> float:
+        """What is known makes up to so much, mm; what is not known comes on top."""
+        return sum(one.at_most or 0.0 for one in self.measured)
+
+    @property
+    def fits(self) -> bool:
+        """Whether it surely is no more than wanted, as far as the points that matter go."""
+        if self.limit is None:
+            return True
+        return self.at_most is not None and self.at_most <= self.limit.mm
+
+    @property
+    def cancels(self) -> bool:
+        """Whether all that would make it cancels."""
+        return bool(self.shares) and all(one.cancels for one in self.shares)
+
+
+class JointNeeds(NamedTuple):
+    """One joint."""
+
+    joint: Joint
+    fits: tuple[Fit, ...]
+    missing: tuple[ShowsIn, ...]
+    """Cuts that no point of the shop shows in."""
+    unknown: tuple[Known, ...]
+    """Points that show in it and cannot be gone by, those too whose error cancels."""
+
+    @property
+    def stands(self) -> Literal["fits", "may not fit", "not proven"]:
+        """How it stands in a word or two."""
+        if self.missing or self.unknown:
+            return "not proven"
+        return "fits" if all(one.fits for one in self.fits) else "may not fit"
+
+
+class PointNeeds(NamedTuple):
+    """What a project needs of one point."""
+
+    known: Known
+    asked: float
+    """Largest size that the shop file allows, rad or mm."""
+    needed: float | None
+    """Largest size that the project allows; None: any, it does not matter."""
+    needed_by: str
+    """Full name of the joint that needs it so true; empty: none."""
+    cost: float | None
+    """The largest share that it takes of what a joint is allowed; None: nothing is known of it."""
+    costs: str
+    """Which joint and effect that is, in words."""
+    cancels: bool
+    """Its error cancels in every joint of the project that it shows in."""
+
+    @property
+    def tighter(self) -> bool:
+        """Whether the project needs it truer than the shop file asks."""
+        return self.needed is not None and self.needed < self.asked
+
+
+class ProjectNeeds(NamedTuple):
+    """A whole project."""
+
+    project: Project
+    day: date | None
+    """The day that it is asked for; None: today."""
+    level: float
+    """Probability with which no misfit is passed."""
+    joints: tuple[JointNeeds, ...]
+    points: tuple[PointNeeds, ...]
+    """What costs the project most comes first; what is not known, before that."""
+
+
+def asked_of(tolerance: Tolerance) -> float:
+    """Give the largest size of an error that a tolerance allows, rad or mm."""
+    return max(abs(tolerance.low), abs(tolerance.high))
+
+
+def joint_needs(joint: Joint, known: Mapping[str, Known], level: float) -> JointNeeds:
+    """Work out what the points do to a joint.
+
+    Args:
+        joint: the joint.
+        known: what is known of the points, by full name.
+        level: probability with which no misfit of the joint is passed.
+    """
+    points = {cut: known[name] for cut, name in joint.points.items() if name in known}
+    wanted = cuts_of(joint.kind, tuple(joint.sizes))
+    effects = effects_of(joint, _kinds(points))
+    terms = [term for effect in effects for term in effect.terms if not term.cancels]
+    count = len({joint.points[term.shows_in] for term in terms})
+    each = 1 - (1 - level) / max(1, count)
+    bounds = {name: _bounds(known[name], each) for name in {*joint.points.values()} & {*known}}
+    fits = []
+    for effect in effects:
+        shares = [_share(term, joint.points[term.shows_in], known, bounds) for term in effect.terms]
+        fits.append(Fit(effect, joint.fits.get(effect.fit), tuple(shares)))
+    unknown = {one.full_name: one for one in points.values() if not one.stands}
+    return JointNeeds(
+        joint,
+        tuple(fits),
+        tuple(cut for cut in wanted if cut not in points),
+        tuple(unknown.values()),
+    )
+
+
+def _kinds(points: Mapping[ShowsIn, Known]) -> dict[ShowsIn, Literal["angle", "length"]]:
+    return {
+        cut: "length" if one.point.tolerance.kind == "length" else "angle"
+        for cut, one in points.items()
+    }
+
+
+def _bounds(one: Known, level: float) -> tuple[float | None, float | None, float | None]:
+    """Give the likely size of an error, its bound, and its bound once set to nought."""
+    likely = one.now.likely if one.now is not None else None
+    bound = one.now.bound(level) if one.now is not None else None
+    return likely, bound, one.fresh.bound(level) if one.fresh is not None else None
+
+
+def _share(
+    term: Term,
+    name: str,
+    known: Mapping[str, Known],
+    bounds: Mapping[str, tuple[float | None, float | None, float | None]],
+) -> Share:
+    sizes = bounds[name]
+    if term.cancels:
+        nought = 0.0 if known[name].stands else None
+        return Share(term.shows_in, name, nought, nought, 0.0, cancels=True)
+    likely, at_most, fresh = (None if size is None else work(term, size) for size in sizes)
+    return Share(term.shows_in, name, likely, at_most, fresh, cancels=False)
+
+
+def work(term: Term, size: float) -> float:
+    """Give what an error of this size does, mm; infinite where it is beyond all sense."""
+    try:
+        return term.work(size)
+    except ValueError:
+        return math.inf
+
+
+def _sum(values: Iterable[float | None]) -> float | None:
+    total = 0.0
+    for value in values:
+        if value is None:
+            return None
+        total += value
+    return total
+
+
+def project_needs(
+    project: Project, known: Mapping[str, Known], level: float, day: date | None = None
+) -> ProjectNeeds:
+    """Work out what a project needs.
+
+    Args:
+        project: the project.
+        known: what is known of its points on that day, by full name.
+        level: probability with which no misfit of a joint is passed.
+        day: the day; None: today.
+    """
+    joints = tuple(joint_needs(joint, known, level) for joint in project.joints)
+    names = dict.fromkeys(name for joint in project.joints for name in joint.points.values())
+    points = [_point_needs(known[name], joints, known) for name in names if name in known]
+    points.sort(key=lambda one: (one.cost is not None, -(one.cost or 0.0), one.cancels))
+    return ProjectNeeds(project, day, level, joints, tuple(points))
+
+
+def _point_needs(
+    one: Known, joints: Sequence[JointNeeds], known: Mapping[str, Known]
+) -> PointNeeds:
+    name, asked = one.full_name, asked_of(one.point.tolerance)
+    needed, needed_by = None, ""
+    cost, costs, matters = 0.0, "", False
+    for each in joints:
+        for fit in each.fits:
+            mine = [share for share in fit.shares if share.point == name and not share.cancels]
+            if not mine or fit.limit is None:
+                continue
+            matters = True
+            factor = eased(fit, known)
+            if factor is not None and (needed is None or factor * asked < needed):
+                needed, needed_by = factor * asked, each.joint.full_name
+            part = sum(share.at_most or 0.0 for share in mine) / fit.limit.mm
+            if part > cost:
+                cost, costs = part, f"{each.joint.name}: {fit.effect.words}"
+    return PointNeeds(
+        one, asked, needed, needed_by, cost if one.stands else None, costs, cancels=not matters
+    )
+
+
+def eased(fit: Fit, known: Mapping[str, Known]) -> float | None:
+    """Give the factor on what the shop file asks of each point at which a misfit is as wanted.
+
+    Returns:
+        None where no error that makes any sense gives so much, or nothing is wanted.
+    """
+    terms = [
+        (term, asked_of(known[share.point].point.tolerance))
+        for term, share in zip(fit.effect.terms, fit.shares, strict=True)
+        if not term.cancels
+    ]
+    if fit.limit is None or not terms:
+        return None
+
+    def total(factor: float) -> float:
+        return sum(work(term, factor * asked) for term, asked in terms)
+
+    low, high = 0.0, 1.0
+    while total(high) < fit.limit.mm:
+        low, high = high, 2 * high
+        if high > _EASIEST:
+            return None
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (middle, high) if total(middle) < fit.limit.mm else (low, middle)
+    return low
