@@ -1,0 +1,95 @@
+"""A prep day as the journal keeps it: begun for a project, with what was first said of its end.
+
+Nothing else of the day is kept. What is left to do follows from the journal and the time, so a
+day that was cut off goes on where the shop stands.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import NamedTuple
+
+from shopboard.journal import Entry, NewEntry, Store, new_uid
+
+KIND = "prep"
+
+_BEGUN, _ENDED = "begun", "ended"
+
+
+class PrepDay(NamedTuple):
+    """A prep day that was begun and is not ended."""
+
+    uid: str
+    seq: int
+    when: datetime
+    """When it was begun."""
+    project: str = ""
+    """Id of the project it is for; empty: everything that is due."""
+    allow_open: bool = False
+    """Whether two machines may stand open with their cutters out at once."""
+    finish: datetime | None = None
+    """When all would be done, as it was said at its beginning."""
+
+
+def day_under_way(journal: Store) -> PrepDay | None:
+    """Give the prep day that is under way; None when none is.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    newest = journal.recent(KIND, "", "", 1, include_void=False)
+    return _read(newest[0]) if newest and newest[0].body.get("what") == _BEGUN else None
+
+
+def begin_day(
+    journal: Store, project: str, finish: datetime | None, *, allow_open: bool = False
+) -> PrepDay:
+    """Record that a prep day begins; one that is under way ends with that.
+
+    Raises:
+        JournalError: when it cannot be recorded.
+    """
+    body: dict[str, object] = {
+        "v": 1,
+        "what": _BEGUN,
+        "project": project,
+        "allow_open": allow_open,
+        "finish": finish.isoformat() if finish is not None else None,
+    }
+    before = day_under_way(journal)
+    entries = [] if before is None else [_end_of(before)]
+    return _read(journal.append([*entries, NewEntry(new_uid(), KIND, body=body)])[-1])
+
+
+def end_day(journal: Store, day: PrepDay) -> None:
+    """Record that a prep day is over, whatever is left of it.
+
+    Raises:
+        JournalError: when it cannot be recorded.
+    """
+    journal.append([_end_of(day)])
+
+
+def _end_of(day: PrepDay) -> NewEntry:
+    """Name the end by the beginning: a repeated key adds nothing."""
+    return NewEntry(f"{day.uid}-end", KIND, body={"v": 1, "what": _ENDED}, refers=day.uid)
+
+
+def _read(entry: Entry) -> PrepDay:
+    body = entry.body
+    return PrepDay(
+        entry.uid,
+        entry.seq,
+        entry.when,
+        str(body.get("project") or ""),
+        body.get("allow_open") is True,
+        _time(body.get("finish")),
+    )
+
+
+def _time(value: object) -> datetime | None:
+    try:
+        when = datetime.fromisoformat(value) if isinstance(value, str) else None
+    except ValueError:
+        return None
+    return when if when is not None and when.tzinfo is not None else None

@@ -1,0 +1,135 @@
+"""How long one has to be at a check or a task: told, learnt from the journal, or usual.
+
+All times are minutes of a person's work; what is left alone meanwhile is not counted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import timedelta
+from itertools import pairwise
+from statistics import median
+
+from shopboard.journal import BEGIN, END, Entry, Store
+from shopboard.shop.model import Point, Shop, Task
+
+LEARNT_FROM = 3
+"""Finished checks of a point before its minutes go by them."""
+
+LATEST = 5
+"""Finished checks that count, the newest first: hands get quicker."""
+
+LONGEST_PAUSE = timedelta(minutes=30)
+"""A check with a longer pause tells nothing: somebody was elsewhere."""
+
+_LOOKED_AT = 12
+"""Checks begun that are looked at, finished or not."""
+
+SHORTEST = 0.5
+
+CHECK_MINUTES: Mapping[str, float] = {  # common practice, no source
+    "square": 6,
+    "leaf-gap": 5,
+    "straightness": 8,
+    "flatness": 12,
+    "coplanar": 12,
+    "sweep": 8,
+    "runout": 5,
+    "tram": 8,
+    "flip": 12,
+    "five-cut": 25,
+    "frame": 30,
+    "diagonals": 20,
+    "edge-pair": 15,
+    "thickness": 10,
+    "snipe": 10,
+    "blade-tension": 8,
+    "drift-angle": 12,
+    "carry": 15,
+    "seating": 10,
+    "timed": 3,
+    "go-no-go": 3,
+    "note": 2,
+    "square-flip": 10,
+    "three-squares": 20,
+    "three-straightedges": 20,
+}
+"""How long a check usually takes, with its correction, by method; common practice, no source."""
+
+OTHER_CHECK = 10.0
+"""A check by a method that is not in the list; common practice, no source."""
+
+STEP_MINUTES = 3.0
+"""One step of a task; common practice, no source."""
+
+PLAIN_TASK = 10.0
+"""A task without steps; common practice, no source."""
+
+CHANGE_MINUTES: Mapping[str, float] = {"blade": 6, "band": 12, "knives": 30, "bit": 2}
+"""A change of cutter by its kind, plug to plug; common practice, no source."""
+
+
+def check_minutes(journal: Store, shop: Shop, point: str) -> float:
+    """Give how long a check of a point takes.
+
+    Args:
+        journal: the records.
+        shop: the shop.
+        point: its full name.
+
+    Returns:
+        What the shop file says; else the middle one of its last finished checks, from begin to
+        end; else what is usual for its first method.
+
+    Raises:
+        KeyError: when the shop has no such point.
+        JournalError: when the journal cannot be read.
+    """
+    one = shop.points[point]
+    if one.minutes is not None:
+        return one.minutes
+    learnt = learnt_minutes(journal, one)
+    return usual_minutes(one) if learnt is None else learnt
+
+
+def usual_minutes(point: Point) -> float:
+    """Give how long a check by the point's first method usually takes."""
+    return CHECK_MINUTES.get(point.checks[0], OTHER_CHECK) if point.checks else OTHER_CHECK
+
+
+def learnt_minutes(journal: Store, point: Point) -> float | None:
+    """Learn from the last finished checks how long one takes; None when there are too few.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    begun = journal.recent(BEGIN, point.machine, point.id, _LOOKED_AT, include_void=False)
+    found: list[float] = []
+    for begin in begun:
+        minutes = _lasted(begin, journal.thread(begin.uid))
+        if minutes is not None:
+            found.append(max(minutes, SHORTEST))
+        if len(found) == LATEST:
+            break
+    return median(found) if len(found) >= LEARNT_FROM else None
+
+
+def _lasted(begin: Entry, thread: list[Entry]) -> float | None:
+    """Give how long a check lasted; None where it was left, or the times tell nothing."""
+    end = next((one for one in thread if one.kind == END), None)
+    if end is None or end.body.get("why") != "finished":
+        return None
+    way = [begin, *(one for one in thread if one.seq <= end.seq)]
+    steps = [after.when - before.when for before, after in pairwise(way)]
+    if not all(one.clock_ok for one in way):
+        return None
+    if any(not timedelta(0) <= step <= LONGEST_PAUSE for step in steps):
+        return None
+    return (end.when - begin.when) / timedelta(minutes=1)
+
+
+def task_minutes(task: Task) -> float:
+    """Give how long one has to work at a task: what the shop file says, or what is usual."""
+    if task.minutes is not None:
+        return task.minutes
+    return STEP_MINUTES * len(task.steps) if task.steps else PLAIN_TASK

@@ -1,0 +1,116 @@
+"""The shortest day for one person: in which order jobs are done while others soak, dry or wait.
+
+One worker with minimum time lags, delivery tails and release dates, changes of mode and stretches
+that must not overlap. Least finish first; among those the fewest walks between places; among
+those the jobs that are wanted early. Nothing here knows of shops or reads a clock: the work done
+is counted, so that the same day gives the same plan on every computer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from shopboard.prep.bounds import least_finish
+from shopboard.prep.exact import fewest_walks, soonest
+from shopboard.prep.network import UNIT, network
+from shopboard.prep.search import search
+from shopboard.prep.timetable import starts_of
+
+_NODES = 30_000
+"""Partial plans that the exact search keeps in a second of a small computer, roughly."""
+
+_TRIES = 9_000
+"""Orders that the search by trial looks at in a second of a small computer, roughly."""
+
+
+class Job(NamedTuple):
+    """Something that the person does without a break, and what must come before."""
+
+    id: str
+    minutes: float
+    """Hands-on time."""
+    place: str = ""
+    """Where it is done; empty: wherever the person is."""
+    body: str = ""
+    """The combination machine it is done on; empty: none."""
+    mode: str = ""
+    """The mode that the body must be in; empty: any."""
+    after: tuple[tuple[str, float], ...] = ()
+    """(job, least minutes from its end to this start), each 0 or more."""
+    tail: float = 0
+    """Minutes that run unattended after it before all is done."""
+    ready: float = 0
+    """Earliest start, minutes from now."""
+    opens: str = ""
+    """The machine that stands open with its cutter out from the start of this job."""
+    closes: str = ""
+    """The machine that is closed again at the end of this job."""
+    first: bool = False
+    """Whether it is wanted early where that costs nothing."""
+
+
+class Workday(NamedTuple):
+    """The jobs to plan and how the shop stands now.
+
+    The k-th job that opens a machine belongs to the k-th that closes it and comes before it (a job
+    that does both is a stretch by itself). A machine closed more often than opened is open now;
+    one never closed stays open to the end of the day.
+    """
+
+    jobs: tuple[Job, ...]
+    change_minutes: Mapping[tuple[str, str], float] = {}
+    """(body, mode): hands-on minutes to change into it, right before the job; left out: 0."""
+    modes: Mapping[str, str] = {}
+    """The mode each body is in; left out: its first job costs no change."""
+    allow_open: bool = False
+    """Whether two machines may stand open at once."""
+    place: str = ""
+    """Where the person stands; empty: no walk to the first job is counted."""
+    open_now: str = ""
+    """The machine that stands open now; empty: none that is not closed by a job."""
+
+
+class Schedule(NamedTuple):
+    """The plan; minutes count from now."""
+
+    starts: Mapping[str, float]
+    """When the job itself starts; a change of mode for it is done right before."""
+    order: tuple[str, ...]
+    finish: float
+    """When everything, with what runs unattended, is done."""
+    bound: float
+    """No plan can finish sooner; equal to the finish where that is proven to be the least."""
+    walks: int
+    """How often the person goes from one place to another."""
+
+
+def schedule(day: Workday, seconds: float = 0.8) -> Schedule:
+    """Plan a day: least finish, then fewest walks, then the jobs wanted early.
+
+    Up to 12 jobs all three are the least possible (as a rule more; the search stops when its
+    allowance is used up, and `bound` says what is proven of the finish).
+
+    Args:
+        day: what is to be done.
+        seconds: how long to look for a better plan, in seconds of a small computer; it is an
+            allowance of work, not a clock.
+
+    Raises:
+        ValueError: Minutes that are no number of 0 or more, an id twice or unknown, jobs that
+            wait for each other in a circle, or machines that cannot but be open at once.
+    """
+    net = network(day)
+    least = least_finish(net)
+    plan = search(net, least, int(seconds * _TRIES))
+    nodes = int(seconds * _NODES)
+    proven = plan.finish <= least
+    if not proven:
+        plan, proven, used = soonest(net, plan, least, nodes)
+        nodes -= used
+    if proven:
+        plan = fewest_walks(net, plan, nodes)
+    starts = starts_of(day, net, plan.order)
+    finish = max((starts[job.id] + job.minutes + job.tail for job in day.jobs), default=0.0)
+    bound = finish if proven else min(finish, least / UNIT)
+    return Schedule(starts, tuple(net.ids[at] for at in plan.order), finish, bound, plan.walks)
