@@ -52,7 +52,7 @@ def run(options: argparse.Namespace) -> int:
                     }
                     for one in found.reasons
                 ],
-                **{"details": joint_json(found.needs)},
+                "details": joint_json(found.needs),
             }
         )
         return code
