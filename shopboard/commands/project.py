@@ -86,9 +86,8 @@ def _lines(needs: ProjectNeeds, unit: Unit) -> list[str]:
         lines += [f"    ? it cannot be worked out: {one.refused}"] if one.refused else []
     lines.append("  How true each point must be; what costs this project most comes first:")
     for number, point in enumerate(needs.points, 1):
-        asked = point.known.point.tolerance.typed
         lines.append(f"    {number}. {point.known.full_name}: {point.known.name}")
-        lines.append(f"       {needed_words(point, unit)}; shop file {asked}")
+        lines.append(f"       {needed_words(point, unit)}")
         lines.append(f"       {cost_words(point)}")
     return lines
 

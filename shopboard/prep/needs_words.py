@@ -69,16 +69,17 @@ def cancelling_words(needs: JointNeeds) -> list[str]:
 
 
 def needed_words(one: PointNeeds, unit: Unit) -> str:
-    """Say how true a point must be for the project, beside what the shop file asks."""
-    kind = one.known.point.tolerance.kind
+    """Say how true a point must be for the project, beside what the shop file asks of it."""
+    tolerance = one.known.point.tolerance
+    asks = f"shop file {tolerance.typed}"
     if one.cancels:
-        return "any error cancels, as long as it stays the same"
-    if one.needed is None or (kind == "angle" and one.needed > _LOOSEST):
-        return "no error that a machine can have is too large"
-    words = f"needs {measure_both(one.needed, kind, unit)}"
+        return f"any error will do that stays the same: it cancels; {asks}"
+    if one.needed is None or (tolerance.kind == "angle" and one.needed > _LOOSEST):
+        return f"any error will do that a machine can have; {asks}"
+    words = f"needs {measure_both(one.needed, tolerance.kind, unit)}"
     if one.tighter:
-        return f"{words}, tighter than the shop file"
-    return f"{words}, the shop file is as tight" if one.needed <= 1.001 * one.asked else words
+        return f"{words}: {asks} is too loose"
+    return f"{words}; {asks} is tighter" if one.needed > 1.001 * one.asked else f"{words}; {asks}"
 
 
 def cost_words(one: PointNeeds) -> str:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 from shopboard.board.board_view import grid, hidden, panes, shop_line
 from shopboard.board.keys import (
     DOWN,
+    GLUE_UP,
     HAPPENED,
     HELP,
     LEFT,
@@ -38,7 +39,7 @@ class BoardScreen(ShopScreen):
 
     keys: ClassVar[tuple[Key, ...]] = (
         *(OPEN, UP, DOWN, LEFT, RIGHT, HAPPENED, TASKS, ROUND),
-        *(RESUME, HELP, QUIT, LOOK_BACK, RETIRED, PROBLEMS, RELOAD),
+        *(GLUE_UP, RESUME, HELP, QUIT, LOOK_BACK, RETIRED, PROBLEMS, RELOAD),
     )
 
     def __init__(self) -> None:
@@ -134,6 +135,12 @@ class BoardScreen(ShopScreen):
         from shopboard.board.screens.rounds import RoundsScreen
 
         self.app.push_screen(RoundsScreen())
+
+    def do_glue_up(self) -> None:
+        """Ask before a glue-up: choose a project, where there are several, and a joint."""
+        from shopboard.board.screens.projects import show_projects
+
+        show_projects(self)
 
     def do_problems(self) -> None:
         """Show what is wrong in the shop file."""
