@@ -29,6 +29,7 @@ examples:
   shopboard done saw.wax-table               mark a task as done
   shopboard project chest                    what it needs of each point, what costs it most
   shopboard glueup chest lid                 go, or hold and why; exit 1 for hold
+  shopboard prep chest --sheet day.html      the shortest prep day for a project, on one page
   shopboard reckon square goes=0.012in refused=0.015in lever=6in light=top tolerance=0.1deg
   shopboard reckon angle 5thou/ft            one angle in every unit
   shopboard history saw.blade --plot         a point through the years, drawn
@@ -63,6 +64,7 @@ COMMANDS = {
     "happened": "record what happened to a machine: a changed blade, hours run, a note",
     "tasks": "list the tasks: what is due, what comes next",
     "done": "record that a task was done, or take that back",
+    "prep": "the prep day: what is to be done when, before the next project",
     "tag": "tag a machine as not to be used, or clear its tag, with a reason",
     "round": "walk the safety round: what is seen at shop and machines, as plain lines",
     "project": "what will be made: the misfit of each joint, how true each point must be",

@@ -18,6 +18,7 @@ ROOMS = (
     "journal",
     "upkeep",
     "health",
+    "prep",
     "reports",
     "board",
     "commands",

@@ -17,9 +17,9 @@ from shopboard.prep.begun_day import PrepDay, day_under_way
 from shopboard.prep.last_project import machines_of_last_project
 from shopboard.prep.minutes import check_minutes
 from shopboard.prep.pieces import Piece
-from shopboard.prep.schedule import Job, Workday, schedule
-from shopboard.prep.work import Present, ToDo, needed_points, to_do
-from shopboard.shop.model import Shop
+from shopboard.prep.schedule import Job, Schedule, Workday, schedule
+from shopboard.prep.wanted import wanted
+from shopboard.prep.work import Present, ToDo, to_do
 from shopboard.shop.project import Project
 
 _MINUTE = timedelta(minutes=1)
@@ -85,15 +85,19 @@ class Plan(NamedTuple):
         return (self.finish - self.day.finish) / _MINUTE
 
 
-class Settled(NamedTuple):
-    """The part of planning that does not change until something is recorded."""
+class Asked(NamedTuple):
+    """A day that is to be planned: what there is to do, and from when its minutes count."""
 
     todo: ToDo
-    order: tuple[str, ...]
     workday: Workday
     zero: datetime
-    bound: float
-    minutes: float
+
+
+class Settled(NamedTuple):
+    """A day whose order is settled, until something is recorded."""
+
+    asked: Asked
+    found: Schedule
 
 
 class Planner:
@@ -101,93 +105,142 @@ class Planner:
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
-        self._mark: object = None
-        self._known: Settled | None = None
+        self._project = ""
+        self._allow_open = False
+        self._read: tuple[object, PrepDay | None, Entry | None] = (None, None, None)
+        self._stood: tuple[object, object] = (None, None)
+        self._asked: tuple[object, Asked | None] = (None, None)
+        self._settled: tuple[object, Settled | None] = (None, None)
 
-    def plan(self, project: str = "", *, allow_open: bool = False) -> Plan:
-        """Plan the day that is under way, or one that would begin now.
+    def choose(self, project: str = "", *, allow_open: bool = False) -> None:
+        """Say what a day that is not begun yet would be for.
 
         Args:
-            project: id of a project, for a day that is not begun yet; empty: all that is due.
-            allow_open: whether two machines may stand open at once, for the same.
+            project: id of a project; empty: all that is due.
+            allow_open: whether two machines may stand open at once.
+        """
+        self._project, self._allow_open = project, allow_open
+
+    @property
+    def day(self) -> PrepDay | None:
+        """The day that is under way.
 
         Raises:
             JournalError: when the journal cannot be read.
         """
-        desk, now = self._desk, self._desk.now()
-        day = day_under_way(desk.journal)
-        if day is not None:
-            project, allow_open = day.project, day.allow_open
-        wanted = next((one for one in desk.shop.projects if one.id == project), None)
-        newest = newest_act(desk.journal, day)
-        zero = zero_of(desk, day, newest, now)
-        mark = (desk.journal.change_mark(), desk.shop, _states(desk), project, allow_open, zero)
-        if self._known is None or mark != self._mark:
-            here = newest.machine if newest is not None else ""
-            self._known = self._work_out(wanted, zero, here, day, allow_open=allow_open)
-            self._mark = mark
-        known = self._known
-        lines, finish = timed(known, now)
-        missing = bool(project) and wanted is None
-        gone = (f"The project {project} is no longer in the shop file.",) if missing else ()
-        return Plan(
-            lines,
-            finish,
-            now,
-            day,
-            wanted,
-            (*gone, *known.todo.left_out),
-            known.bound,
-            known.minutes,
-        )
+        return self._records()[0]
 
-    def _work_out(
-        self,
-        project: Project | None,
-        zero: datetime,
-        here: str,
-        day: PrepDay | None,
-        *,
-        allow_open: bool,
-    ) -> Settled:
+    def plan(self) -> Plan:
+        """Plan the day that is under way, or one that would begin now.
+
+        Raises:
+            JournalError: when the journal cannot be read.
+        """
+        known = self.known()
+        if known is None:
+            asked = self.asked()
+            self.settle(asked, schedule(asked.workday))
+            known = self.known()
+        if known is None:  # the minute went by
+            return self.plan()
+        return known
+
+    def known(self) -> Plan | None:
+        """Give the plan if its order is settled: quick; None when it has to be worked out.
+
+        Raises:
+            JournalError: when the journal cannot be read.
+        """
+        mark, settled = self._settled
+        if settled is None or mark != self._mark():
+            return None
+        now, day = self._desk.now(), self.day
+        project, _ = self._chosen()
+        wanted_one = self._project_named(project)
+        lines, finish = timed(settled, now)
+        gone = project and wanted_one is None
+        notes = (f"The project {project} is no longer in the shop file.",) if gone else ()
+        left_out = (*notes, *settled.asked.todo.left_out)
+        found = settled.found
+        return Plan(lines, finish, now, day, wanted_one, left_out, found.bound, found.finish)
+
+    def asked(self) -> Asked:
+        """Collect what there is to do; its order is still to be worked out.
+
+        Raises:
+            JournalError: when the journal cannot be read.
+        """
+        mark, asked = self._asked
+        if asked is None or mark != self._mark():
+            asked = self._ask()
+            self._asked = (self._mark(), asked)
+        return asked
+
+    def settle(self, asked: Asked, found: Schedule) -> None:
+        """Take the order that was worked out; one that is no longer asked for is dropped.
+
+        Raises:
+            JournalError: when the journal cannot be read.
+        """
+        if self._asked[1] is asked:
+            self._settled = (self._asked[0], Settled(asked, found))
+
+    def _chosen(self) -> tuple[str, bool]:
+        day = self.day
+        return (self._project, self._allow_open) if day is None else (day.project, day.allow_open)
+
+    def _project_named(self, ident: str) -> Project | None:
+        return next((one for one in self._desk.shop.projects if one.id == ident), None)
+
+    def _records(self) -> tuple[PrepDay | None, Entry | None]:
+        """Give the day under way and its newest act, read once until anything is recorded."""
+        journal = self._desk.journal
+        mark = journal.change_mark()
+        if self._read[0] != mark:
+            day = day_under_way(journal)
+            self._read = (mark, day, newest_act(journal, day))
+        return self._read[1], self._read[2]
+
+    def _mark(self) -> object:
+        """Tell this plan from another one."""
         desk = self._desk
-        shop = desk.shop
-        memo: dict[str, float] = {}
-        in_hand = _in_hand(desk, day)
-        needed = points_of(project, shop) if project is not None else None
+        day, newest = self._records()
+        if self._stood[0] is not desk.standing:
+            self._stood = (desk.standing, _states(desk))
+        zero = zero_of(desk, day, newest, desk.now())
+        return (self._read[0], desk.shop, self._stood[1], self._chosen(), zero)
+
+    def _ask(self) -> Asked:
+        desk = self._desk
+        shop, journal = desk.shop, desk.journal
+        day, newest = self._records()
+        ident, allow_open = self._chosen()
+        project = self._project_named(ident)
+        zero = zero_of(desk, day, newest, desk.now())
+        ask = wanted(desk, project) if project is not None else None
         todo = to_do(
             Present(
                 shop,
                 desk.standing,
                 zero,
-                lambda point: memo.setdefault(
-                    point.full_name, check_minutes(desk.journal, shop, point.full_name)
-                ),
-                needed,
-                project.start if project is not None else None,
-                in_hand,
-                machines_of_last_project(desk.journal, shop),
+                lambda point: check_minutes(journal, shop, point.full_name),
+                ask.needed if ask is not None else None,
+                ask.to_check if ask is not None else {},
+                _in_hand(desk, day),
+                machines_of_last_project(journal, shop),
             )
         )
-        machine = shop.machines_by_id.get(here)
+        machine = shop.machines_by_id.get(newest.machine) if newest is not None else None
         bodies = {one.id: one.body for one in shop.machines if one.body}
-        changes = {(one.body, one.id): one.change_minutes for one in shop.machines if one.body}
         workday = Workday(
             todo.jobs,
-            changes,
-            modes_now(desk.journal, bodies),
+            {(one.body, one.id): one.change_minutes for one in shop.machines if one.body},
+            modes_now(journal, bodies),
             allow_open=allow_open,
             place=(machine.body or machine.id) if machine is not None else "",
             open_now=todo.open_now,
         )
-        found = schedule(workday)
-        return Settled(todo, found.order, workday, zero, found.bound, found.finish)
-
-
-def points_of(project: Project, shop: Shop) -> set[str]:
-    """Give every point that shows in a project's joints, with all that they rest on."""
-    names = (name for joint in project.joints for name in joint.points.values())
-    return needed_points(shop, names)
+        return Asked(todo, workday, zero)
 
 
 def timed(settled: Settled, now: datetime) -> tuple[tuple[Line, ...], datetime]:
@@ -195,18 +248,19 @@ def timed(settled: Settled, now: datetime) -> tuple[tuple[Line, ...], datetime]:
 
     The first one takes at least until now.
     """
-    jobs: Mapping[str, Job] = {job.id: job for job in settled.workday.jobs}
-    passed = (now - settled.zero) / _MINUTE
-    modes = dict(settled.workday.modes)
+    todo, workday, zero = settled.asked
+    jobs: Mapping[str, Job] = {job.id: job for job in workday.jobs}
+    passed = (now - zero) / _MINUTE
+    modes = dict(workday.modes)
     ends: dict[str, float] = {}
     lines: list[Line] = []
     at, finish = 0.0, max(0.0, passed)
-    for name in settled.order:
-        job, piece = jobs[name], settled.todo.pieces[name]
+    for name in settled.found.order:
+        job, piece = jobs[name], todo.pieces[name]
         change = 0.0
         if job.body and job.mode and modes.get(job.body) != job.mode:
             if modes.get(job.body):
-                change = settled.workday.change_minutes.get((job.body, job.mode), 0.0)
+                change = workday.change_minutes.get((job.body, job.mode), 0.0)
             modes[job.body] = job.mode
         begun = at + change
         start = max(begun, job.ready, *(ends[other] + lag for other, lag in job.after), 0.0)
@@ -214,11 +268,11 @@ def timed(settled: Settled, now: datetime) -> tuple[tuple[Line, ...], datetime]:
         late = 0.0
         if not lines and end < passed:
             late, end = passed - end, passed
-        when = settled.zero + start * _MINUTE
-        lines.append(Line(piece, when, settled.zero + end * _MINUTE, change, start - begun, late))
+        when = zero + start * _MINUTE
+        lines.append(Line(piece, when, zero + end * _MINUTE, change, start - begun, late))
         at = ends[name] = end
         finish = max(finish, end + job.tail)
-    return tuple(lines), settled.zero + finish * _MINUTE
+    return tuple(lines), zero + finish * _MINUTE
 
 
 def newest_act(journal: Store, day: PrepDay | None) -> Entry | None:

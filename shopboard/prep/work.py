@@ -6,11 +6,10 @@ task that follow each other without a wait. Times are minutes from the zero of t
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
-from datetime import date, datetime, timedelta
+from collections.abc import Callable, Collection, Mapping, Sequence
+from datetime import datetime, timedelta
 from typing import NamedTuple
 
-from shopboard.dates import day
 from shopboard.prep.minutes import CHANGE_MINUTES, task_minutes
 from shopboard.prep.pieces import Piece, cutter_is_off, rank, stretches, takes_cutter_off
 from shopboard.prep.schedule import Job
@@ -33,8 +32,8 @@ class Present(NamedTuple):
     """How long a check takes."""
     needed: Collection[str] | None = None
     """Full names of the points that the project needs; None: everything that is due."""
-    start: date | None = None
-    """The day on which its wood is cut: what is due by then is checked now. None: not told."""
+    to_check: Mapping[str, str] = {}
+    """Of these, the ones to check, each with why, or nothing where its standing says it."""
     in_hand: str = ""
     """Full name of the point whose check was begun and is not done; empty: none."""
     first: Collection[str] = ()
@@ -55,15 +54,6 @@ class ToDo(NamedTuple):
 def to_do(present: Present) -> ToDo:
     """Collect what there is to do, with the constraints between the pieces."""
     return _Collector(present).collect()
-
-
-def needed_points(shop: Shop, names: Iterable[str]) -> set[str]:
-    """Give points with all that they rest on, near or far."""
-    found: set[str] = set()
-    for name in names:
-        if name in shop.points:
-            found |= {name, *below(shop.points[name], shop.points)}
-    return found
 
 
 def sharp_one(one: CutterStanding, here: Sequence[CutterStanding]) -> tuple[str, str] | None:
@@ -295,19 +285,26 @@ class _Collector:
         """Put in the checks, each after what it rests on and after its machine's upkeep."""
         standing, shop = self._now.standing, self._now.shop
         chosen: dict[str, PointStanding] = {}
-        back = 0
+        back = enough = 0
         for name, point in shop.points.items():
-            one = standing.of_point(name)
-            wanted = self._now.needed is None or name in self._now.needed
-            if one is None or not wanted or point.machine not in machines:
+            one, needed = standing.of_point(name), self._now.needed
+            if one is None or point.machine not in machines:
                 continue
-            if name in undone or self._due_by_then(one):
+            if needed is not None and name not in needed:
+                continue
+            if name in undone:
                 chosen[name] = one
-            elif one.state != "true":
-                if comes_back(one, standing, self._now.zero):
-                    back += 1
-                else:
-                    chosen[name] = one
+            elif one.state == "true" and name not in self._now.to_check:
+                continue
+            elif needed is not None and name not in self._now.to_check:
+                enough += 1
+            elif comes_back(one, standing, self._now.zero):
+                back += 1
+            else:
+                chosen[name] = one
+        if enough:
+            points = f"{enough} point{'' if enough == 1 else 's'}"
+            self._left_out.append(f"Not true, but good enough for this project: {points}.")
         if back:
             points, rest = ("1 point", "it rests") if back == 1 else (f"{back} points", "they rest")
             self._left_out.append(f"Counted on: {points} true again when what {rest} on is.")
@@ -338,16 +335,10 @@ class _Collector:
                 closes=machine if bares else "",
             )
 
-    def _due_by_then(self, one: PointStanding) -> bool:
-        """Tell whether a point that is true now is due when the project's wood is cut."""
-        start = self._now.start
-        return start is not None and one.due_on is not None and one.due_on.date() <= start
-
     def _check(self, one: PointStanding, *, will_be_undone: bool) -> Piece:
         point = one.point
         why = f"{one.state}: {one.reason}" if one.reason else one.state
-        if one.state == "true" and one.due_on is not None:
-            why = f"true now, due {day(one.due_on)}"
+        why = self._now.to_check.get(point.full_name) or why
         if will_be_undone:
             why = "the change of cutter undoes it"
         words = f"Set right and check: {point.name}" if one.state == "out" else point.name

@@ -1,0 +1,172 @@
+"""The prep day: what is to be done when, shown, printed on one page, begun and ended."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterator
+from contextlib import closing
+
+from shopboard.commands import saving
+from shopboard.commands.errors import UsageError
+from shopboard.commands.output import out, out_json, say
+from shopboard.commands.shared import no_such, open_desk
+from shopboard.desk import Desk
+from shopboard.prep.begun_day import begin_day, end_day
+from shopboard.prep.day import Line, Plan, Planner
+from shopboard.prep.plan_words import (
+    NOT_ABOUT_SAFETY,
+    WAIT_FOR_IT,
+    about,
+    clock,
+    detail,
+    done_by,
+    span,
+    started,
+)
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the options."""
+    parser.add_argument(
+        "project", metavar="PROJECT", nargs="?", help="its id; left out: all that is due"
+    )
+    parser.add_argument("--json", action="store_true", help="JSON")
+    parser.add_argument("--begin", action="store_true", help="begin the day: it goes on record")
+    parser.add_argument("--end", action="store_true", help="end the day that is under way")
+    parser.add_argument(
+        "--allow-two-open",
+        action="store_true",
+        help="let two machines stand open at once with their cutters out",
+    )
+    parser.add_argument("--sheet", metavar="FILE.html", dest="to", help="write a page to print")
+    parser.add_argument("--replace", action="store_true", help="write over FILE.html")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Plan the day; print it, or write its page."""
+    if options.begin and options.end:
+        raise UsageError("--begin or --end, not both")
+    with closing(open_desk(options)) as desk:
+        _refuse_unknown(desk, options)
+        planner = Planner(desk)
+        day = planner.day
+        if options.end:
+            if day is None:
+                raise UsageError("no prep day is under way")
+            end_day(desk.journal, day)
+            say("The prep day is ended; what is left shows on the board.")
+            return 0
+        _refuse_another(planner, options)
+        planner.choose(options.project or "", allow_open=options.allow_two_open)
+        plan = planner.plan()
+        if options.begin:
+            if day is not None:
+                raise UsageError("a prep day is under way; --end ends it")
+            begin_day(
+                desk.journal,
+                options.project or "",
+                plan.finish,
+                allow_open=options.allow_two_open,
+            )
+            desk.refresh()
+            plan = planner.plan()
+        if options.to is not None:
+            from shopboard.reports.prep_sheet import prep_sheet
+
+            return saving.give(options, [prep_sheet(plan, desk.shop)])
+        if options.json:
+            out_json(plan_json(plan, desk))
+        else:
+            out(*_lines(plan, desk))
+    return 0
+
+
+def _refuse_unknown(desk: Desk, options: argparse.Namespace) -> None:
+    known = [one.id for one in desk.shop.projects]
+    if options.project is None or options.project in known:
+        return
+    if not known:
+        raise UsageError("the shop file names no project; [[project]] begins one")
+    raise no_such("project", options.project, known)
+
+
+def _refuse_another(planner: Planner, options: argparse.Namespace) -> None:
+    """A day under way is shown as it was begun."""
+    day = planner.day
+    if day is None:
+        return
+    if options.project is not None and options.project != day.project:
+        which = day.project or "all that is due"
+        raise UsageError(f"a prep day for {which} is under way; --end ends it")
+    if options.allow_two_open and not day.allow_open:
+        raise UsageError("the day under way was begun without --allow-two-open; --end ends it")
+
+
+def _lines(plan: Plan, desk: Desk) -> Iterator[str]:
+    now = plan.now
+    machines = {one.id: one.name for one in desk.shop.machines}
+    yield f"{desk.shop.name}: prep day {about(plan)}, {started(plan)}"
+    if not plan.lines:
+        yield "Nothing is left to do."
+    else:
+        words = done_by(plan)
+        yield f"{words[0].upper()}{words[1:]}. {span(plan.hands_on)} of work."
+    for wait in desk.waits():
+        yield f"waiting  {wait.words} ({machines[wait.machine]}: {wait.standing.task.name})"
+    width = max((len(machines[line.piece.machine]) for line in plan.lines), default=0)
+    for number, line in enumerate(plan.lines):
+        mark = ("now", "next")[number] if number < 2 else ""
+        if number == 0 and line.start > now:
+            yield f"{WAIT_FOR_IT} {clock(line.start, now)}."
+            mark = "next"
+        at = clock(line.start, now)
+        name = machines[line.piece.machine]
+        words = f"{line.piece.words} ({detail(line, now, machines)})"
+        yield f"{mark:<5} {at:>9}  {name:<{width}}  {words}"
+    yield from plan.left_out
+    yield NOT_ABOUT_SAFETY
+
+
+def plan_json(plan: Plan, desk: Desk) -> dict[str, object]:
+    """Give a plan as data; times are ISO, with their zone."""
+    day, later = plan.day, plan.later
+    return {
+        "project": plan.project.id if plan.project is not None else None,
+        "begun": day.when.isoformat() if day is not None else None,
+        "allow_two_open": day.allow_open if day is not None else None,
+        "first_said": day.finish.isoformat() if day is not None and day.finish else None,
+        "done_by": plan.finish.isoformat() if plan.lines else None,
+        "later_minutes": None if later is None else round(later, 1),
+        "work_minutes": round(plan.hands_on, 1),
+        "shortest_minutes": round(plan.bound, 1),
+        "waits": [
+            {
+                "machine": wait.machine,
+                "task": wait.standing.task.id,
+                "words": wait.words,
+                "seconds": max(0, round(wait.seconds)),
+            }
+            for wait in desk.waits()
+        ],
+        "plan": [_line_json(line) for line in plan.lines],
+        "left_out": [*plan.left_out],
+    }
+
+
+def _line_json(line: Line) -> dict[str, object]:
+    piece = line.piece
+    return {
+        "start": line.start.isoformat(),
+        "end": line.end.isoformat(),
+        "sort": piece.sort,
+        "machine": piece.machine,
+        "target": piece.target,
+        "name": piece.name,
+        "words": piece.words,
+        "why": piece.why,
+        "steps": [*piece.steps] if piece.of else None,
+        "minutes": round(piece.minutes, 2),
+        "wait_minutes": piece.wait,
+        "change_minutes": line.change,
+        "idle_minutes": round(line.idle, 2),
+    }

@@ -1,0 +1,88 @@
+"""What a plan says of itself in words, for the board, the command line and the page."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime, timedelta
+
+from shopboard.dates import day as day_words
+from shopboard.prep.day import Line, Plan
+
+NOT_ABOUT_SAFETY = "It tells what comes when, never what is safe: heed the cautions at each step."
+
+WAIT_FOR_IT = "Nothing can be done before"
+
+
+def clock(when: datetime, now: datetime) -> str:
+    """Write a time of the day, ``9:05``; of another day than today with that day: ``Tue 9:05``.
+
+    It is that of the nearest minute.
+    """
+    local = (when + timedelta(seconds=30)).astimezone()
+    time = f"{local.hour}:{local:%M}"
+    if local.date() == now.astimezone().date():
+        return time
+    within = abs(local.date() - now.astimezone().date()) < timedelta(days=7)
+    return f"{local:%a} {time}" if within else f"{day_words(when)} {time}"
+
+
+def span(minutes: float) -> str:
+    """Write how long something takes: ``40 min``, ``2 h 10 min``."""
+    whole = max(0, round(minutes))
+    hours, rest = divmod(whole, 60)
+    if not hours:
+        return f"{whole} min"
+    return f"{hours} h {rest} min" if rest else f"{hours} h"
+
+
+def about(plan: Plan) -> str:
+    """Say what the day is for: ``for Chest``, ``for all that is due``."""
+    return f"for {plan.project.name}" if plan.project is not None else "for all that is due"
+
+
+def done_by(plan: Plan) -> str:
+    """Say when all is done, and how that differs from what was first said."""
+    words = f"done by {clock(plan.finish, plan.now)}"
+    later = plan.later
+    if later is None:
+        return words
+    if abs(later) < 1:
+        return f"{words}, as first said"
+    return f"{words}, {span(abs(later))} {'later' if later > 0 else 'sooner'} than first said"
+
+
+def started(plan: Plan) -> str:
+    """Say when the day was begun."""
+    return "not begun" if plan.day is None else f"begun {clock(plan.day.when, plan.now)}"
+
+
+def steps_words(line: Line) -> str:
+    """Say which steps of a task a piece is: ``steps 1 to 3 of 6``; empty for anything else."""
+    first, last = line.piece.steps
+    if not line.piece.of or first > last:
+        return "its end" if line.piece.of else ""
+    if (first, last) == (1, line.piece.of):
+        return f"{last} step{'' if last == 1 else 's'}"
+    which = f"step {first}" if first == last else f"steps {first} to {last}"
+    return f"{which} of {line.piece.of}"
+
+
+def detail(line: Line, now: datetime, machines: Mapping[str, str]) -> str:
+    """Say how long a piece takes, what it is part of, and what comes with it.
+
+    Args:
+        line: the piece.
+        now: the time.
+        machines: names of the machines, by id.
+    """
+    piece = line.piece
+    parts = [span(piece.minutes)]
+    if piece.of:
+        parts.insert(0, f"{piece.name}, {steps_words(line)}")
+    if line.late >= 1:
+        parts.append(f"{span(line.late)} longer so far")
+    if line.change:
+        parts.append(f"first {span(line.change)} to change over to {machines[piece.machine]}")
+    if line.over is not None:
+        parts.append(f"then leave it {span(piece.wait)}, until {clock(line.over, now)}")
+    return "; ".join(parts)
