@@ -6,9 +6,10 @@ from collections.abc import Sequence
 
 from rich.cells import cell_len
 
-from shopboard.board.glyphs import big
+from shopboard.board.glyphs import big, can_be_big
 from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line, clip, fit, said, wrap
+from shopboard.board.task_view import large_lines
 from shopboard.metrology.quantity import Unit
 from shopboard.prep.glue_up import ABOUT_FIT, Answer, Reason
 from shopboard.prep.needs_words import (
@@ -16,6 +17,7 @@ from shopboard.prep.needs_words import (
     fit_mark,
     fit_words,
     joint_words,
+    minutes_words,
     sure_words,
     to_do_words,
 )
@@ -99,22 +101,36 @@ def answer_lines(found: Answer, unit: Unit, size: tuple[int, int]) -> list[Line]
     lines: list[Line] = [()]
     lines += [((f"  {row}", _STYLES[found.word]),) for row in _large(found.word, size)]
     lines.append(())
-    for number, reason in enumerate(found.told, 1):
-        lines += _reason(number, reason, width)
     more = len(found.reasons) - len(found.told)
+    misfits = _misfits(found, unit, width)
+    rest: list[Line] = []
     if more > 0:
         what = "reason" if more == 1 else "reasons"
-        lines.append(((f"    and {more} more {what}: n * tells more", "dim"),))
+        rest.append(((f"    and {more} more {what}: n * tells more", "dim"),))
     if found.go:
-        lines += [((f"  {one}", "bold"),) for one in wrap(sure_words(found), width - 4)]
-    about: Line = ((f"  {ABOUT_FIT}", "dim"),)
-    misfits = _misfits(found, unit, width)
+        rest += [((f"  {one}", "bold"),) for one in wrap(sure_words(found), width - 4)]
+    reasons = [_reason(number, one, width) for number, one in enumerate(found.told, 1)]
+    used = len(lines) + len(rest) + sum(map(len, reasons)) + 1
+    for one, drawn in zip(found.told, reasons, strict=True):
+        lines += drawn[:-1]
+        large = _large_act(one, width, room - used)
+        used += len(large)
+        lines += [*large, ()]
+    lines += rest
     while misfits and len(lines) + len(misfits) + 2 > room:
         misfits.pop()
     lines += [(), *misfits] if misfits and not found.go else misfits
     lines = lines[: room - 1]
     lines += [()] * (room - 1 - len(lines))
-    return [fit(line, width) for line in [*lines, about]]
+    return [fit(line, width) for line in [*lines, ((f"  {ABOUT_FIT}", "dim"),)]]
+
+
+def _large_act(reason: Reason, width: int, room: int) -> list[Line]:
+    """Write large what is to be checked, and how long it takes; whole or not at all."""
+    words = f"{said(reason.short)} - {minutes_words(reason)}" if reason.short else ""
+    lines = large_lines(words, width, room) if room >= 4 else []
+    whole = len(large_lines(words, width, 99)) if can_be_big(words) else 0
+    return lines if len(lines) == whole else []
 
 
 def _large(word: str, size: tuple[int, int]) -> list[str]:
@@ -129,7 +145,7 @@ def _reason(number: int, reason: Reason, width: int) -> list[Line]:
     key = (
         (f" {number} ", "key") if reason.point or reason.sort in ("tag", "change") else ("   ", "")
     )
-    words = said(f"{reason.words[:1].upper()}{reason.words[1:]}.")
+    words = said(f"{reason.words}.")
     first, *others = wrap(words, width - 8, 4)
     lines: list[Line] = [((" ", ""), key, (f" {first}", style))]
     lines += [((f"     {one}", style),) for one in others]

@@ -47,7 +47,7 @@ def run(options: argparse.Namespace) -> int:
                         "reason": one.words,
                         "about": one.about or None,
                         "to_do": one.to_do,
-                        "check": one.point or None,
+                        "check": list(one.points),
                         "minutes": one.minutes,
                     }
                     for one in found.reasons
@@ -59,7 +59,7 @@ def run(options: argparse.Namespace) -> int:
     out(f"{found.word}: {joint.name} ({project.name})")
     for number, one in enumerate(found.told, 1):
         out(f"{number}. {one.words}.", f"   {to_do_words(one)}")
-        out(*([f"   shopboard check {one.point}"] if one.point else []))
+        out(*(f"   shopboard check {point}" for point in one.points))
     more = len(found.reasons) - len(found.told)
     out(*([f"{more} more: see --json"] if more > 0 else []))
     if found.go:

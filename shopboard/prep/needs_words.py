@@ -100,4 +100,9 @@ def to_do_words(reason: Reason) -> str:
     """Say what to do about a reason, and how long it takes."""
     if reason.minutes is None:
         return reason.to_do
-    return f"{reason.to_do}: about {max(1, round(reason.minutes))} min"
+    return f"{reason.to_do}: about {minutes_words(reason)}"
+
+
+def minutes_words(reason: Reason) -> str:
+    """Write how long it takes: ``25 min``."""
+    return f"{max(1, round(reason.minutes or 0.0))} min"
