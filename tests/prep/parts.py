@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from typing import get_args
+from typing import Any, get_args
 
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.drift import Wander
@@ -59,9 +59,7 @@ def name_of(cut: ShowsIn) -> str:
     return f"m-{cut.replace(' ', '-')}.point"
 
 
-def known_as(
-    cut: ShowsIn, now: Present | None, fresh: Present | None = None, **more: object
-) -> Known:
+def known_as(cut: ShowsIn, now: Present | None, fresh: Present | None = None, **more: Any) -> Known:
     """The point of a cut, with what is known of its error."""
     tolerance = LENGTH if cut in LENGTHS else ANGLE
     point = make_point(name_of(cut), tolerance=tolerance, shows_in=(cut,))
