@@ -1,8 +1,8 @@
 """Go, or hold and why: the answer before a glue-up. It is about fit, never about safety.
 
 Go only if every point that shows in the joint was measured and its result stands, those too whose
-error cancels, no machine that made it is tagged or being changed over, and no misfit can pass what
-is wanted, at the proof level. Making any of this worse never turns hold into go.
+error cancels; if no machine that made it is tagged or has its cutter under change, and no misfit
+can pass what is wanted, at the proof level. Making any of this worse never turns hold into go.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ ABOUT_FIT = "It speaks of fit, never of safety."
 
 MOST_REASONS = 2
 
-Sort = Literal["tag", "change", "nothing shows", "not proven", "too much"]
+Sort = Literal["tag", "change", "clock", "nothing shows", "not proven", "too much"]
 """What holds it up, the worst first."""
 
 Minutes = Callable[[str], float]
@@ -86,8 +86,21 @@ class Answer(NamedTuple):
         return (worst, *list(other)[: MOST_REASONS - 1])
 
 
+_CLOCK = Reason(
+    "clock",
+    "The computer's clock looks wrong: how old the results are cannot be told",
+    "set the clock; `shopboard clock` tells more",
+)
+
+
 def answer(
-    joint: Joint, known: Mapping[str, Known], level: float, minutes: Minutes, unit: Unit
+    joint: Joint,
+    known: Mapping[str, Known],
+    level: float,
+    minutes: Minutes,
+    unit: Unit,
+    *,
+    clock_is_wrong: bool = False,
 ) -> Answer:
     """Answer before a glue-up.
 
@@ -97,11 +110,13 @@ def answer(
         level: probability with which no misfit may be passed.
         minutes: how long the check of a point takes.
         unit: the shop's, for the words.
+        clock_is_wrong: whether ages cannot be told, so that a point may be due and not look it.
     """
     needs = joint_needs(joint, known, level)
     points = {name: known[name] for name in joint.points.values() if name in known}
     reasons = (
         *_machines(points.values()),
+        *((_CLOCK,) if clock_is_wrong else ()),
         *_missing(needs),
         *_unproven(needs, minutes),
         *_too_much(needs, points, minutes, unit),

@@ -16,6 +16,7 @@ from shopboard.past import record_happening
 from shopboard.prep.answers import answers_of, needs_of
 from shopboard.prep.glue_up import Answer
 from shopboard.prep.known import known_points
+from shopboard.shop.model import HOURS_RUN
 from shopboard.upkeep.tags import clear_tag, record_tag
 from tests.journal.helpers import Clock
 from tests.prep.results import result
@@ -169,3 +170,58 @@ def test_needs_look_at_the_day_on_which_the_wood_is_cut(desk: Desk, clock: Clock
 def test_a_result_of_another_kind_than_the_tolerance_proves_nothing(desk: Desk) -> None:
     add(desk, "jointer.fence", 0.0, 0.001, "length")
     assert not asked(desk).go
+
+
+def test_running_wears_a_point_whose_wander_goes_by_it(desk: Desk, clock: Clock) -> None:
+    """Changes follow the hours that the jointer ran, not the days between; so it goes on."""
+    days, hours = (40, 5, 60, 10, 30, 20), (2, 12, 1, 10, 3, 8)
+    error = 0.0
+    add(desk, "jointer.fence", error, 1e-6)
+    record_happening(desk.journal, "jointer", HOURS_RUN, 60.0, shop=desk.shop)
+    add(desk, "jointer.fence", error, 1e-6)
+    for passed, ran in zip(days, hours, strict=True):
+        clock.pass_by(days=passed)
+        record_happening(desk.journal, "jointer", HOURS_RUN, ran * 60.0, shop=desk.shop)
+        error += ran * 1e-5
+        add(desk, "jointer.fence", error, 1e-6)
+    wander = desk.outlook("jointer.fence").wander
+    assert wander is not None
+    assert (wander.clock, wander.shows) == ("minutes", True)
+
+    def bound() -> float:
+        now = known_points(desk, ["jointer.fence"])["jointer.fence"].now
+        assert now is not None
+        return now.bound(0.95)
+
+    fresh = bound()
+    clock.pass_by(days=20)
+    desk.refresh()
+    assert bound() == pytest.approx(fresh)
+    record_happening(desk.journal, "jointer", HOURS_RUN, 20 * 60.0, shop=desk.shop)
+    desk.refresh()
+    assert bound() > error + 20 * 1e-5
+    later = datetime(2027, 6, 1, tzinfo=UTC)
+    then = known_points(desk, ["jointer.fence"], later)["jointer.fence"].now
+    assert then is not None
+    assert then.likely > error + 20 * 1e-5
+
+
+def test_while_the_clock_is_wrong_it_is_hold(desk: Desk, clock: Clock) -> None:
+    """A clock that lags makes results look young; set right, it is go again."""
+    assert asked(desk).go
+    clock.pass_by(days=-30)
+    found = asked(desk)
+    assert not found.go
+    assert found.reasons[0].sort == "clock"
+    clock.pass_by(days=30)
+    assert asked(desk).go
+
+
+def test_while_a_cutter_is_changed_it_is_hold(desk: Desk) -> None:
+    """What the change undoes is recorded at its end only: until then nothing is known."""
+    under_way = {"v": 1, "open": True, "kind": "knives"}
+    desk.journal.append([NewEntry(new_uid(), "cutter", "jointer", "", under_way)])
+    desk.refresh()
+    found = asked(desk)
+    assert not found.go
+    assert found.reasons[0].words == "Jointer: knife change is under way"
