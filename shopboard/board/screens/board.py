@@ -11,7 +11,9 @@ from shopboard.board.keys import (
     HELP,
     LEFT,
     LOOK_BACK,
+    MINUS,
     OPEN,
+    PREP,
     PROBLEMS,
     QUIT,
     RELOAD,
@@ -32,12 +34,15 @@ from shopboard.upkeep.safety_record import round_words
 if TYPE_CHECKING:
     from shopboard.upkeep.rename_hints import Hint
 
+ON_THE_WAY_BACK = 0.8
+"""Seconds within which a minus on the board is one too many on the way back to it."""
+
 
 class BoardScreen(ShopScreen):
     """Panes of machines with a cursor."""
 
     keys: ClassVar[tuple[Key, ...]] = (
-        *(OPEN, UP, DOWN, LEFT, RIGHT, HAPPENED, TASKS, ROUND),
+        *(OPEN, UP, DOWN, LEFT, RIGHT, PREP, HAPPENED, TASKS, ROUND),
         *(RESUME, HELP, QUIT, LOOK_BACK, RETIRED, PROBLEMS, RELOAD),
     )
 
@@ -134,6 +139,15 @@ class BoardScreen(ShopScreen):
         from shopboard.board.screens.rounds import RoundsScreen
 
         self.app.push_screen(RoundsScreen())
+
+    def do_prep(self) -> None:
+        """Show the prep day; a minus too many on the way back to the board does not."""
+        last, at, _ = self.board.last_key
+        if last in MINUS and self.board.monotonic() - at < ON_THE_WAY_BACK:
+            return
+        from shopboard.board.screens.prep import PrepScreen
+
+        self.app.push_screen(PrepScreen())
 
     def do_problems(self) -> None:
         """Show what is wrong in the shop file."""
