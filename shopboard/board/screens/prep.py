@@ -20,7 +20,7 @@ from shopboard.board.keys import (
     Key,
 )
 from shopboard.board.nines import line_of, next_nine
-from shopboard.board.paint import Line
+from shopboard.board.paint import Line, plain
 from shopboard.board.prep_view import Shown, prep_lines, working_lines
 from shopboard.board.screens.board import board_notice
 from shopboard.board.screens.steady import SteadyScreen
@@ -30,10 +30,9 @@ from shopboard.checks.steps import AnswerError
 from shopboard.journal import JournalError
 from shopboard.past import record_task
 from shopboard.prep.begun_day import begin_day, end_day
-from shopboard.prep.day import Asked, Plan, Planner
+from shopboard.prep.day import Asked, Plan, Planner, put_in_order
 from shopboard.prep.day import Line as PlanLine
 from shopboard.prep.pieces import Piece
-from shopboard.prep.schedule import schedule
 
 TICK = 1.0
 """Seconds between looks at the clocks."""
@@ -83,8 +82,9 @@ class PrepScreen(SteadyScreen):
             self.repaint()
 
     def standing_notice(self) -> Line:
-        """Say what the board would say."""
-        return board_notice(self)
+        """Say what the board would say, but for its 0: what goes on is part of the plan here."""
+        notice = board_notice(self)
+        return () if plain(notice).startswith(" 0:") else notice
 
     # ------------------------------------------------------------------ the plan
 
@@ -95,7 +95,7 @@ class PrepScreen(SteadyScreen):
         if plan is None:
             asked = planner.asked()
             if len(asked.workday.jobs) <= AT_ONCE:
-                planner.settle(asked, schedule(asked.workday))
+                planner.settle(asked, put_in_order(asked.workday))
                 plan = planner.known()
             elif asked is not self._working:
                 self._working = asked
@@ -106,7 +106,7 @@ class PrepScreen(SteadyScreen):
 
     async def _work_out(self, asked: Asked) -> None:
         """Put the pieces in order beside the screen, which answers keys meanwhile."""
-        found = await asyncio.to_thread(schedule, asked.workday)
+        found = await asyncio.to_thread(put_in_order, asked.workday)
         self.planner.settle(asked, found)
         self._working = None
         self.repaint()
