@@ -96,6 +96,27 @@ LOOK_BACK = Key(
     "See how all stood on a past day, and what changed.",
     footer=False,
 )
+PREP = Key(
+    "prep", ("n", *MINUS), "n -", "prep", "Show the prep day: what to do now, and what is next."
+)
+DO_NOW = Key("do_now", ENTER, "Enter", "do it", "Open what is to be done now; begin the day.")
+ANOTHER_PROJECT = Key(
+    "another_project",
+    ("plus", "add"),
+    "+",
+    "project",
+    "Plan for another project, before the day is begun.",
+    footer=False,
+)
+TWO_OPEN = Key(
+    "two_open",
+    ("asterisk", "multiply"),
+    "*",
+    "open",
+    "Let two machines stand open at once with their cutters out, or not.",
+    footer=False,
+)
+END_DAY = Key("end_day", ("x",), "x", "end", "End the prep day, with what is left; twice.")
 LOOK = Key("look", ENTER, "Enter", "look", "Look at that day; once more: type another day.")
 RETIRED = Key(
     "retired",

@@ -28,6 +28,10 @@ _ACTS = ("check", "end", "task", "task-step", "cutter")
 """Kinds of records with which a piece of work is over."""
 
 
+SMALL = 12
+"""Jobs up to which the shortest day is looked for to the end."""
+
+
 class Line(NamedTuple):
     """A piece of work with its place in the day."""
 
@@ -40,6 +44,8 @@ class Line(NamedTuple):
     """Minutes before it with nothing to do but wait."""
     late: float = 0.0
     """Minutes that it has taken longer than it should, so far."""
+    opens: str = ""
+    """Id of the machine whose cutter comes off with it; empty: none."""
 
     @property
     def over(self) -> datetime | None:
@@ -63,6 +69,8 @@ class Plan(NamedTuple):
     """Minutes: no plan for the same pieces can be shorter."""
     minutes: float = 0.0
     """Minutes that this one takes, as it was worked out."""
+    open_now: str = ""
+    """Id of the machine that stands open with its cutter out; empty: none."""
 
     @property
     def first(self) -> Line | None:
@@ -82,7 +90,7 @@ class Plan(NamedTuple):
         """
         if self.day is None or self.day.finish is None or not self.lines:
             return None
-        return (self.finish - self.day.finish) / _MINUTE
+        return float(round(self.finish.timestamp() / 60) - round(self.day.finish.timestamp() / 60))
 
 
 class Asked(NamedTuple):
@@ -139,7 +147,7 @@ class Planner:
         known = self.known()
         if known is None:
             asked = self.asked()
-            self.settle(asked, schedule(asked.workday))
+            self.settle(asked, put_in_order(asked.workday))
             known = self.known()
         if known is None:  # the minute went by
             return self.plan()
@@ -162,7 +170,17 @@ class Planner:
         notes = (f"The project {project} is no longer in the shop file.",) if gone else ()
         left_out = (*notes, *settled.asked.todo.left_out)
         found = settled.found
-        return Plan(lines, finish, now, day, wanted_one, left_out, found.bound, found.finish)
+        return Plan(
+            lines,
+            finish,
+            now,
+            day,
+            wanted_one,
+            left_out,
+            found.bound,
+            found.finish,
+            settled.asked.todo.open_now,
+        )
 
     def asked(self) -> Asked:
         """Collect what there is to do; its order is still to be worked out.
@@ -243,6 +261,11 @@ class Planner:
         return Asked(todo, workday, zero)
 
 
+def put_in_order(workday: Workday) -> Schedule:
+    """Put the jobs in order; a long day is looked at for less long: it changes with each record."""
+    return schedule(workday) if len(workday.jobs) <= SMALL else schedule(workday, 0.4)
+
+
 def timed(settled: Settled, now: datetime) -> tuple[tuple[Line, ...], datetime]:
     """Give each piece its time: every one as soon as it can be, one after the other.
 
@@ -269,7 +292,9 @@ def timed(settled: Settled, now: datetime) -> tuple[tuple[Line, ...], datetime]:
         if not lines and end < passed:
             late, end = passed - end, passed
         when = zero + start * _MINUTE
-        lines.append(Line(piece, when, zero + end * _MINUTE, change, start - begun, late))
+        lines.append(
+            Line(piece, when, zero + end * _MINUTE, change, start - begun, late, job.opens)
+        )
         at = ends[name] = end
         finish = max(finish, end + job.tail)
     return tuple(lines), zero + finish * _MINUTE

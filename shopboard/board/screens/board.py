@@ -12,7 +12,9 @@ from shopboard.board.keys import (
     HELP,
     LEFT,
     LOOK_BACK,
+    MINUS,
     OPEN,
+    PREP,
     PROBLEMS,
     QUIT,
     RELOAD,
@@ -33,13 +35,16 @@ from shopboard.upkeep.safety_record import round_words
 if TYPE_CHECKING:
     from shopboard.upkeep.rename_hints import Hint
 
+ON_THE_WAY_BACK = 0.8
+"""Seconds within which a minus on the board is one too many on the way back to it."""
+
 
 class BoardScreen(ShopScreen):
     """Panes of machines with a cursor."""
 
     keys: ClassVar[tuple[Key, ...]] = (
-        *(OPEN, UP, DOWN, LEFT, RIGHT, HAPPENED, TASKS, ROUND),
-        *(GLUE_UP, RESUME, HELP, QUIT, LOOK_BACK, RETIRED, PROBLEMS, RELOAD),
+        *(OPEN, UP, DOWN, LEFT, RIGHT, PREP, GLUE_UP, HAPPENED, TASKS, ROUND),
+        *(RESUME, HELP, QUIT, LOOK_BACK, RETIRED, PROBLEMS, RELOAD),
     )
 
     def __init__(self) -> None:
@@ -141,6 +146,15 @@ class BoardScreen(ShopScreen):
         from shopboard.board.screens.projects import show_projects
 
         show_projects(self)
+
+    def do_prep(self) -> None:
+        """Show the prep day; a minus too many on the way back to the board does not."""
+        last, at, _ = self.board.last_key
+        if last in MINUS and self.board.monotonic() - at < ON_THE_WAY_BACK:
+            return
+        from shopboard.board.screens.prep import PrepScreen
+
+        self.app.push_screen(PrepScreen())
 
     def do_problems(self) -> None:
         """Show what is wrong in the shop file."""

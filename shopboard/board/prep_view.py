@@ -1,0 +1,224 @@
+"""The prep day: what to do now, large; what is next, what waits, the rest with its times. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+from rich.cells import cell_len
+
+from shopboard.board.glyphs import big, can_be_big
+from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
+from shopboard.board.paint import Line as Row
+from shopboard.board.paint import beside, clip, fit, said, wrap
+from shopboard.board.task_view import clock_words
+from shopboard.desk import Wait
+from shopboard.prep.day import Line, Plan
+from shopboard.prep.plan_words import (
+    NOT_ABOUT_SAFETY,
+    about,
+    clock,
+    detail,
+    done_by,
+    span,
+    started,
+)
+
+_MOST_WAITS = 3
+_LEAST_ROWS = 4
+"""Rows of the list that stay, however large the rest."""
+
+_ROOMY = 34
+"""Rows from which the letters may take more of the screen."""
+
+
+class Shown(NamedTuple):
+    """What the screen is drawn from."""
+
+    plan: Plan
+    machines: Mapping[str, str]
+    """Names, by id."""
+    waits: Sequence[Wait] = ()
+    cursor: int = 0
+    """Number of a piece, from 0."""
+    projects: int = 0
+    """How many projects there are to choose from, for a day that is not begun."""
+    allow_open: bool = False
+
+
+def prep_lines(shown: Shown, size: tuple[int, int]) -> list[Row]:
+    """Draw the day."""
+    width, room = size
+    plan = shown.plan
+    head = _head(shown, width)
+    if not plan.lines:
+        return [fit(row, width) for row in (*head, *_done(shown, width))][:room]
+    waits = _waits(shown, width)
+    under = _now_words(shown, width)
+    free = room - len(head) - len(waits) - len(under) - _LEAST_ROWS
+    large = _large(plan.lines[0], width, free, most=4 if room >= _ROOMY else 2, shown=shown)
+    top = [*head, *large, *under, *waits]
+    return [fit(row, width) for row in (*top, *_list(shown, width, room - len(top)))]
+
+
+def working_lines(width: int) -> list[Row]:
+    """Say that the plan is being worked out."""
+    return [(), fit((("  Working out the shortest day ...", "bold"),), width)]
+
+
+def _head(shown: Shown, width: int) -> list[Row]:
+    """Say what the day is for, when it was begun and when all is done."""
+    plan = shown.plan
+    left = f"  {said(about(plan)).capitalize() if plan.project is None else said(about(plan))}"
+    if plan.day is None:
+        left = f"  A prep day {said(about(plan))}"
+    words = f"{started(plan)} · {done_by(plan)}" if plan.lines else started(plan)
+    later = plan.later
+    style = "due" if later is not None and later >= 1 else "bold"
+    if cell_len(left) + cell_len(words) + 4 <= width:
+        rows: list[Row] = [((f"{left}   ", "dim"), (words, style))]
+    else:
+        room = max(width - cell_len(words) - 5, 12)
+        rows = [((f"{clip(left, room)}   ", "dim"), (words, style))]
+    if plan.day is None:
+        open_words = "two may be open" if shown.allow_open else "one open at a time"
+        keys: list[tuple[str, str]] = [("  Enter ", "key"), (" begin this day", "bold")]
+        if shown.projects:
+            keys += [("  + ", "key"), (" another project", "")]
+        keys += [("  * ", "key"), (f" {open_words}", "")]
+        rows.append(tuple(keys))
+    return rows
+
+
+def _done(shown: Shown, width: int) -> list[Row]:
+    rows: list[Row] = [(), *(((f"  {row}", "true"),) for row in big("DONE", tall=True)), ()]
+    rows += [((f"  {one}", "bold"),) for one in wrap("Nothing is left in this plan.", width - 4)]
+    for note in shown.plan.left_out:
+        rows += [((f"  {one}", "dim"),) for one in wrap(said(note), width - 4)]
+    if shown.plan.day is not None:
+        rows += [(), (("  Enter ", "key"), (" end the prep day", "bold"))]
+    return rows
+
+
+def _large(line: Line, width: int, room: int, most: int, shown: Shown) -> list[Row]:
+    """Write where and what in large letters: as many of the words as there is room for."""
+    plan = shown.plan
+    if line.start > plan.now:
+        return [((f"  {row}", "due"),) for row in ("", *big(f"WAIT {_until(line, plan)}"))]
+    lines = min(most, room // 4)
+    where = _in_large(said(shown.machines[line.piece.machine]), width, min(1, lines))
+    rows = [*where, *_in_large(said(line.piece.words), width, lines - len(where))]
+    return [((f"  {row}", "bold"),) for words in rows for row in ("", *big(words))]
+
+
+def _in_large(words: str, width: int, most: int) -> list[str]:
+    """Break words into lines of large letters; what has no room there is left out."""
+    rows: list[str] = []
+    for word in words.split() if can_be_big(words) else ():
+        longer = f"{rows[-1]} {word}" if rows else word
+        if rows and len(big(longer)[0]) <= width - 4:
+            rows[-1] = longer
+        elif len(rows) < most and len(big(word)[0]) <= width - 4:
+            rows.append(word)
+        else:
+            break
+    return rows
+
+
+def _until(line: Line, plan: Plan) -> str:
+    """Write until when there is nothing to do; of another day the day, too."""
+    return clock(line.start, plan.now)
+
+
+def _now_words(shown: Shown, width: int) -> list[Row]:
+    """Say in full what to do now and where, then what comes next."""
+    plan = shown.plan
+    now, following = plan.lines[0], plan.lines[1] if len(plan.lines) > 1 else None
+    where = said(shown.machines[now.piece.machine])
+    idle = now.start > plan.now
+    label = f"{clock(now.start, plan.now)}  " if idle else "NOW  "
+    whole = f"{where}: {said(now.piece.words)}"
+    rows: list[Row] = [()]
+    room = width - 4 - cell_len(label)
+    for number, one in enumerate(wrap(whole, room, 2)):
+        rows.append(((f"  {label if not number else ' ' * cell_len(label)}", "key"), (one, "bold")))
+    words = said(detail(now, plan.now, shown.machines))
+    rows += [
+        ((f"  {' ' * cell_len(label)}{one}", "due" if now.late >= 1 else ""),)
+        for one in wrap(words, room, 2)
+    ]
+    if following is not None:
+        words = f"{said(shown.machines[following.piece.machine])}: {said(following.piece.words)}"
+        at = clock(following.start, plan.now)
+        rows.append(((f"  next {clip(f'{at}  {words}', width - 9)}", "dim"),))
+    return rows
+
+
+def _waits(shown: Shown, width: int) -> list[Row]:
+    """Show the clocks of what is left alone."""
+    rows: list[Row] = []
+    for wait in shown.waits[:_MOST_WAITS]:
+        over = wait.seconds <= 0
+        left = "time is up" if over else clock_words(wait.seconds)
+        begun = wait.standing.begun
+        step = wait.standing.task.steps[begun.steps - 1].words if begun is not None else ""
+        about_it = f"{said(shown.machines[wait.machine])}: {said(step)}"
+        rows.append(
+            ((f"  » {left:>10}  ", "due" if over else "bold"), (clip(about_it, width - 17), ""))
+        )
+    more = len(shown.waits) - _MOST_WAITS
+    if more > 0:
+        rows.append(((f"  » and {more} more", "dim"),))
+    return rows
+
+
+def _list(shown: Shown, width: int, room: int) -> list[Row]:
+    """List the pieces with their times, those around the cursor."""
+    plan, cursor = shown.plan, shown.cursor
+    seen = max(1, room - 2)
+    count = len(plan.lines)
+    first = max(0, min(first_of_nine(cursor), count - seen), cursor + 1 - seen)
+    names = [clip(said(shown.machines[line.piece.machine]), 18) for line in plan.lines]
+    where = max(cell_len(name) for name in names) + 2
+    times = [clock(line.start, plan.now) for line in plan.lines]
+    when = max(cell_len(time) for time in times) + 2
+    more = out_of_sight(first, count - first - seen)
+    rule = f"  {count} to do, {span(plan.hands_on)} of work   {more}"
+    rows: list[Row] = [(), ((clip(rule, width), "dim"),)]
+    widths = [4, when, where, width - 4 - when - where]
+    for number in range(first, min(count, first + seen)):
+        line = plan.lines[number]
+        here = "bar" if number == cursor else ""
+        at = f"{'►' if number == cursor else ' '}{digit_of(number, cursor):<2}"
+        rows.append(
+            beside(
+                (
+                    ((at, here or "key"),),
+                    ((f"{times[number]:>{when - 2}}", here),),
+                    ((names[number], here),),
+                    ((_short(line, widths[3] - 1), here),),
+                ),
+                widths,
+            )
+        )
+    left = room - len(rows)
+    notes = [said(note) for note in (*plan.left_out, NOT_ABOUT_SAFETY)]
+    if left > len(notes):
+        rows += [(), *(((f"  {clip(note, width - 4)}", "dim"),) for note in notes)]
+    return rows[:room]
+
+
+def _short(line: Line, room: int) -> str:
+    """Write a piece on one line, its minutes and its wait at the end."""
+    piece = line.piece
+    tail = f"  {piece.minutes:.0f} min"
+    if line.change:
+        tail = f"  {line.change:.0f} min to change over,{tail[1:]}"
+    if piece.wait:
+        tail += f", then {span(piece.wait)} alone"
+    words = said(piece.words)
+    if piece.of and cell_len(f"{words} · {said(piece.name)}") + cell_len(tail) <= room:
+        words = f"{words} · {said(piece.name)}"
+    if cell_len(words) + cell_len(tail) > room:
+        tail = f"  {piece.minutes:.0f} min" + (f" + {piece.wait:.0f}" if piece.wait else "")
+    return f"{clip(words, room - cell_len(tail))}{tail}"

@@ -1,0 +1,316 @@
+"""The prep day: what to do now opens with Enter, the others with their digits."""
+
+from __future__ import annotations
+
+import asyncio
+from typing import ClassVar
+
+from textual import events
+
+from shopboard.board.keys import (
+    ANOTHER_PROJECT,
+    BACK,
+    DO_NOW,
+    DOWN,
+    END_DAY,
+    HELP,
+    MORE,
+    TWO_OPEN,
+    UP,
+    Key,
+)
+from shopboard.board.nines import line_of, next_nine
+from shopboard.board.paint import Line, plain
+from shopboard.board.prep_view import Shown, prep_lines, working_lines
+from shopboard.board.screens.board import board_notice
+from shopboard.board.screens.steady import SteadyScreen
+from shopboard.board.screens.tasks import UNPLUG
+from shopboard.checks.setting import MANUAL
+from shopboard.checks.steps import AnswerError
+from shopboard.journal import JournalError
+from shopboard.past import record_task
+from shopboard.prep.begun_day import begin_day, end_day
+from shopboard.prep.day import Asked, Plan, Planner, put_in_order
+from shopboard.prep.day import Line as PlanLine
+from shopboard.prep.pieces import Piece
+
+TICK = 1.0
+"""Seconds between looks at the clocks."""
+
+AT_ONCE = 8
+"""Pieces that are put in order so quickly that nobody waits for it."""
+
+
+class PrepScreen(SteadyScreen):
+    """The plan, worked out anew whenever anything was recorded."""
+
+    keys: ClassVar[tuple[Key, ...]] = (
+        *(DO_NOW, MORE, ANOTHER_PROJECT, TWO_OPEN, UP, DOWN, END_DAY, BACK, HELP),
+    )
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._cursor = 0
+        self._planner: Planner | None = None
+        self._last: Plan | None = None
+        """The newest plan, shown while the next one is worked out."""
+        self._working: Asked | None = None
+        self._project = ""
+        self._allow_open = False
+        self._chosen = ""
+        """Id of the piece that is marked done when it is chosen once more."""
+        self._ending = False
+
+    @property
+    def planner(self) -> Planner:
+        """Plans the day of this desk."""
+        if self._planner is None:
+            self._planner = Planner(self.desk)
+        return self._planner
+
+    def heading(self) -> str:
+        """Name the shop and the day."""
+        return f"{self.desk.shop.name} · prep day"
+
+    def on_mount(self) -> None:
+        """Let the clocks be seen to run."""
+        self.set_interval(TICK, self._tick)
+
+    def _tick(self) -> None:
+        if self.is_current:
+            self.board.ring_when_over()
+            self.repaint()
+
+    def standing_notice(self) -> Line:
+        """Say what the board would say, but for its 0: what goes on is part of the plan here."""
+        notice = board_notice(self)
+        return () if plain(notice).startswith(" 0:") else notice
+
+    # ------------------------------------------------------------------ the plan
+
+    def _plan(self) -> Plan | None:
+        """Give the plan; None while it is worked out, which goes on meanwhile."""
+        planner = self.planner
+        plan = planner.known()
+        if plan is None:
+            asked = planner.asked()
+            if len(asked.workday.jobs) <= AT_ONCE:
+                planner.settle(asked, put_in_order(asked.workday))
+                plan = planner.known()
+            elif asked is not self._working:
+                self._working = asked
+                self.run_worker(self._work_out(asked), exclusive=True)
+        if plan is not None:
+            self._last = plan
+        return plan
+
+    async def _work_out(self, asked: Asked) -> None:
+        """Put the pieces in order beside the screen, which answers keys meanwhile."""
+        found = await asyncio.to_thread(put_in_order, asked.workday)
+        self.planner.settle(asked, found)
+        self._working = None
+        self.repaint()
+
+    def body(self, width: int, room: int) -> list[Line]:
+        """Draw the day."""
+        plan = self._plan()
+        if plan is None:
+            return working_lines(width)
+        self._cursor = min(self._cursor, max(len(plan.lines) - 1, 0))
+        shown = Shown(
+            plan,
+            {one.id: one.name for one in self.desk.shop.machines},
+            self.desk.waits(),
+            self._cursor,
+            len(self.desk.shop.projects),
+            self._allow_open,
+        )
+        return prep_lines(shown, (width, room))
+
+    # ------------------------------------------------------------------ keys
+
+    def pressed(self, event: events.Key) -> None:
+        """Forget what was to be confirmed when another key comes."""
+        if event.key not in END_DAY.names:
+            self._ending = False
+        super().pressed(event)
+
+    def on_screen_resume(self) -> None:
+        """Show the plan anew, from its beginning; what was chosen must be chosen anew."""
+        self._chosen, self._cursor = "", 0
+        super().on_screen_resume()
+
+    def do_up(self) -> None:
+        """Move to the piece above."""
+        self._cursor, self._chosen = max(0, self._cursor - 1), ""
+
+    def do_down(self) -> None:
+        """Move to the piece below."""
+        self._cursor, self._chosen = self._cursor + 1, ""
+
+    def do_more(self) -> None:
+        """Give the digits to the next nine pieces."""
+        count = len(self._last.lines) if self._last is not None else 0
+        self._cursor, self._chosen = next_nine(self._cursor, count), ""
+
+    def do_another_project(self) -> None:
+        """Plan for the next project, and after the last one for all that is due."""
+        if self.planner.day is not None:
+            self.refuse("this day is under way; x ends it")
+            return
+        names = ["", *(one.id for one in self.desk.shop.projects)]
+        if len(names) == 1:
+            self.refuse("the shop file names no project; [[project]] begins one")
+            return
+        at = names.index(self._project) if self._project in names else 0
+        self._project = names[(at + 1) % len(names)]
+        self._choose()
+
+    def do_two_open(self) -> None:
+        """Let two machines stand open at once, or not."""
+        if self.planner.day is not None:
+            self.refuse("this day is under way; x ends it")
+            return
+        self._allow_open = not self._allow_open
+        self._choose()
+
+    def _choose(self) -> None:
+        self.planner.choose(self._project, allow_open=self._allow_open)
+        self._cursor, self._chosen = 0, ""
+
+    def do_do_now(self) -> None:
+        """Begin the day; when it is begun, open what the cursor is on."""
+        plan = self._plan()
+        if plan is None:
+            self.say("One moment: the plan is being worked out.")
+        elif plan.day is None and self._cursor == 0:
+            self._begin(plan)
+        elif not plan.lines:
+            self._end()
+        else:
+            self._open(self._cursor, "Enter")
+
+    def do_digit(self, number: int) -> None:
+        """Open the piece with that number."""
+        self._open(line_of(number, self._cursor), str(number))
+
+    def _begin(self, plan: Plan) -> None:
+        if not plan.lines:
+            self.refuse("nothing is left to do: there is no day to begin")
+            return
+        try:
+            begin_day(self.desk.journal, self._project, plan.finish, allow_open=self._allow_open)
+        except JournalError as error:
+            self.say_error(error)
+            return
+        self.take_in()
+        self.say("The prep day is begun. Enter opens what is to be done now.")
+
+    def do_end_day(self) -> None:
+        """End the day, whatever is left; asks once."""
+        if self.planner.day is None:
+            self.refuse("no prep day is under way")
+        elif self._ending:
+            self._end()
+        else:
+            self._ending = True
+            self.say("End this prep day, with what is left undone? x once more.")
+
+    def _end(self) -> None:
+        day = self.planner.day
+        if day is None:
+            return
+        try:
+            end_day(self.desk.journal, day)
+        except JournalError as error:
+            self.say_error(error)
+            return
+        self._ending = False
+        self.take_in()
+        self.board.go_back_saying("The prep day is ended; what is left shows on the board.")
+
+    # ------------------------------------------------------------------ opening a piece
+
+    def _open(self, number: int, key: str) -> None:
+        plan = self._plan()
+        if plan is None:
+            self.say("One moment: the plan is being worked out.")
+            return
+        if number >= len(plan.lines):
+            self.refuse("there is no such line")
+            return
+        self._cursor, piece = number, plan.lines[number].piece
+        if self._second_open(plan, plan.lines[number], key):
+            return
+        if piece.sort == "check":
+            from shopboard.board.screens.point import PointScreen
+
+            self.app.push_screen(PointScreen(piece.target))
+        elif piece.sort == "cutter":
+            self._open_change(piece)
+        else:
+            self._open_task(piece, key)
+
+    def _second_open(self, plan: Plan, line: PlanLine, key: str) -> bool:
+        """Say that another machine stands open; the second time, let it be."""
+        allowed = plan.day.allow_open if plan.day is not None else self._allow_open
+        other = self.desk.shop.machines_by_id.get(plan.open_now)
+        chosen = f"open {line.piece.id}"
+        if allowed or other is None or line.opens in ("", other.id) or self._chosen == chosen:
+            return False
+        self._chosen = chosen
+        words = f"STOP. {other.name} stands open with its cutter out: close it first."
+        self.say(f"{words} {key} once more goes on all the same.", "danger")
+        return True
+
+    def _open_change(self, piece: Piece) -> None:
+        """Begin the change of a cutter, or go on with it."""
+        from shopboard.board.screens.change import ChangeScreen
+        from shopboard.board.screens.cutters import go_on_changing
+        from shopboard.cutter_change import begin
+
+        machine = self.desk.standing.of_machine(piece.machine)
+        cutters = machine.cutters if machine is not None else ()
+        one = next((cutter for cutter in cutters if cutter.id == piece.target), None)
+        if not piece.act or one is None:
+            go_on_changing(self, piece.machine)
+            return
+        try:
+            change = begin(self.desk.journal, self.desk.shop, one, piece.act)
+        except AnswerError as error:
+            self.refuse(str(error))
+            return
+        except JournalError as error:
+            self.say_error(error)
+            return
+        self.app.push_screen(ChangeScreen(change))
+
+    def _open_task(self, piece: Piece, key: str) -> None:
+        """Open a task's steps; one without steps is marked done when chosen once more."""
+        machine = self.desk.standing.of_machine(piece.machine)
+        tasks = machine.tasks if machine is not None else ()
+        one = next((task for task in tasks if task.task.id == piece.target), None)
+        if one is None:
+            self.refuse("that task is no longer in the shop file")
+            return
+        if one.task.steps:
+            from shopboard.board.screens.task_steps import TaskStepsScreen
+
+            self.app.push_screen(TaskStepsScreen(piece.machine, one.task, one.begun))
+            return
+        if self._chosen != piece.id:
+            self._chosen = piece.id
+            words = f"{one.task.name}: press {key} once more when it is done."
+            if one.task.cutter_near:
+                self.say(f"{UNPLUG} {MANUAL} {words}", "danger")
+            else:
+                self.say(words)
+            return
+        try:
+            record_task(self.desk.journal, piece.machine, piece.target)
+        except JournalError as error:
+            self.say_error(error)
+            return
+        self._chosen, self._cursor = "", 0
+        self.take_in()
+        self.say(f"Done, and on record: {one.task.name}.")

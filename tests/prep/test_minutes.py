@@ -1,0 +1,91 @@
+"""How long a check takes: told, learnt from the journal, or usual."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+
+from shopboard.checks import registry
+from shopboard.journal import BEGIN, END, NewEntry, SqliteJournal
+from shopboard.prep.minutes import (
+    CHECK_MINUTES,
+    PLAIN_TASK,
+    STEP_MINUTES,
+    check_minutes,
+    task_minutes,
+)
+from shopboard.shop.model import Task, TaskStep
+from tests.builders import make_point, make_shop
+from tests.journal.helpers import Clock
+
+POINT = make_point("saw.blade")
+SHOP = make_shop(POINT)
+
+
+def visit(
+    journal: SqliteJournal, clock: Clock, name: str, *minutes: float, why: str = "finished"
+) -> None:
+    """A check: begun, an answer after each of these minutes but the last, then its end."""
+    journal.append([NewEntry(name, BEGIN, "saw", "blade", {"v": 1})])
+    for number, each in enumerate(minutes):
+        clock.pass_by(minutes=each)
+        kind, body = (END, {"why": why}) if number == len(minutes) - 1 else ("answer", {})
+        journal.append([NewEntry(f"{name}-{number}", kind, "saw", "blade", {**body}, name)])
+    clock.pass_by(hours=1)
+
+
+def test_what_the_shop_file_says_comes_first(journal: SqliteJournal, clock: Clock) -> None:
+    told = make_shop(POINT._replace(minutes=4.5))
+    for name in "abc":
+        visit(journal, clock, name, 10, 10)
+    assert check_minutes(journal, told, "saw.blade") == 4.5
+
+
+def test_three_finished_checks_teach_their_middle(journal: SqliteJournal, clock: Clock) -> None:
+    visit(journal, clock, "a", 4, 5)
+    visit(journal, clock, "b", 20, 10)
+    assert check_minutes(journal, SHOP, "saw.blade") == CHECK_MINUTES["square"]
+    visit(journal, clock, "c", 6, 5)
+    assert check_minutes(journal, SHOP, "saw.blade") == 11
+
+
+def test_the_last_five_count(journal: SqliteJournal, clock: Clock) -> None:
+    for number, minutes in enumerate((25, 25, 25, 25, 8, 7, 6, 5, 4)):
+        visit(journal, clock, f"v{number}", minutes)
+    assert check_minutes(journal, SHOP, "saw.blade") == 6
+
+
+@pytest.mark.parametrize(("minutes", "why"), [((3, 31, 2), "finished"), ((3, 2), "begun anew")])
+def test_a_pause_and_a_check_that_was_left_teach_nothing(
+    journal: SqliteJournal, clock: Clock, minutes: tuple[float, ...], why: str
+) -> None:
+    visit(journal, clock, "a", 5, 5)
+    visit(journal, clock, "b", 5, 5)
+    visit(journal, clock, "c", *minutes, why=why)
+    assert check_minutes(journal, SHOP, "saw.blade") == CHECK_MINUTES["square"]
+
+
+def test_a_clock_that_went_back_teaches_nothing(journal: SqliteJournal, clock: Clock) -> None:
+    visit(journal, clock, "a", 5, 5)
+    visit(journal, clock, "b", 5, 5)
+    journal.append([NewEntry("c", BEGIN, "saw", "blade", {"v": 1})])
+    clock.now -= timedelta(minutes=10)
+    journal.append([NewEntry("c-end", END, "saw", "blade", {"why": "finished"}, "c")])
+    assert check_minutes(journal, SHOP, "saw.blade") == CHECK_MINUTES["square"]
+
+
+def test_every_method_has_its_usual_minutes() -> None:
+    assert set(CHECK_MINUTES) == set(registry.names())
+
+
+def test_a_point_that_is_not_there(journal: SqliteJournal) -> None:
+    with pytest.raises(KeyError):
+        check_minutes(journal, SHOP, "saw.wings")
+
+
+def test_minutes_of_a_task() -> None:
+    steps = (TaskStep("Wax on", 10), TaskStep("Buff"))
+    assert task_minutes(Task("wax", "Wax", steps=steps)) == 2 * STEP_MINUTES
+    assert task_minutes(Task("wax", "Wax", steps=steps, minutes=15)) == 15
+    assert task_minutes(Task("drum", "Empty the drum")) == PLAIN_TASK

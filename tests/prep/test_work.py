@@ -1,0 +1,299 @@
+"""A day planned from random shops: every constraint kept, everything in it once.
+
+The plan is held against the shop itself by rules written here, not against the jobs it was made
+from.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import UTC, datetime, timedelta
+from itertools import combinations, pairwise
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from shopboard.health import shop_standing
+from shopboard.prep.day import Asked, Line, Settled, timed
+from shopboard.prep.minutes import task_minutes
+from shopboard.prep.pieces import Piece, takes_cutter_off
+from shopboard.prep.schedule import Workday, schedule
+from shopboard.prep.work import Present, ToDo, to_do
+from shopboard.shop.model import Cutter, Machine, Point, Shop, Task, TaskStep
+from shopboard.standing import Past
+from shopboard.upkeep.begun import Begun
+from shopboard.upkeep.undone import below, undone_through
+from tests.builders import DRAWER, make_point, make_shop
+
+NOW = datetime(2026, 6, 1, 8, tzinfo=UTC)
+MINUTES = 6.0
+NOTHING = Past()
+BLADE_OFF = "Blade off, flat on a tray"
+SOAK = (
+    TaskStep(BLADE_OFF),
+    TaskStep("Spray, then soak", 10),
+    TaskStep("Brush the teeth"),
+    TaskStep("Blade on, nut tight"),
+)
+KINDS: dict[str, Task] = {
+    "empty": Task("empty", "Empty the dust box", every_days=14),
+    "wax": Task(
+        "wax", "Wax the table", every_days=14, steps=(TaskStep("Wax on", 10), TaskStep("Buff off"))
+    ),
+    "pitch": Task("pitch", "Clean the blade", every_days=14, cutter_near=True, steps=SOAK),
+    "oil": Task(
+        "oil", "Oil the ways", every_days=14, steps=(TaskStep("Oil on"), TaskStep("Leave it", 30))
+    ),
+    "tyres": Task("tyres", "Brush the tyres", after=("blade changed",)),
+    "never": Task("never", "Swap the wheels when they hum"),
+}
+SHARP_AND_DULL = (
+    Cutter("rip", "Rip blade", "on the machine", "dull"),
+    Cutter("spare", "Spare blade", "on the shelf", "sharp", spare_for="rip"),
+)
+
+
+@st.composite
+def shops(draw: st.DrawFn) -> tuple[Shop, Past]:
+    """A shop of few machines, some of them modes of one body, and tasks that were begun."""
+    machines: list[Machine] = []
+    names: list[str] = []
+    begun: dict[tuple[str, str], Begun] = {}
+    for number in range(draw(st.integers(1, 3))):
+        ident = f"m{number}"
+        points: list[Point] = []
+        for at in range(draw(st.integers(0, 3))):
+            bases = draw(st.sets(st.sampled_from(names), max_size=2)) if names else set()
+            undone = ("blade changed",) if draw(st.booleans()) else ()
+            name = f"{ident}.p{at}"
+            points.append(make_point(name, rests_on=tuple(sorted(bases)), undone_by=undone))
+            names.append(name)
+        kinds = draw(st.sets(st.sampled_from(sorted(KINDS)), max_size=3))
+        tasks = tuple(KINDS[kind] for kind in sorted(kinds))
+        for task in tasks:
+            if task.steps and draw(st.integers(0, 3)) == 0:
+                done = draw(st.integers(1, len(task.steps) - 1))
+                since = NOW - timedelta(minutes=draw(st.integers(0, 15)))
+                wait = task.steps[done - 1].wait_minutes
+                begun[ident, task.id] = Begun("u", since, done, since, wait, since)
+        body = draw(st.sampled_from(["", "combi"]))
+        cutters = SHARP_AND_DULL if draw(st.booleans()) else ()
+        machines.append(
+            Machine(
+                ident, ident.upper(), tuple(points), tasks, cutters, body=body, change_minutes=5.0
+            )
+        )
+    return Shop("The loft", "inch", tuple(machines), DRAWER), Past(begun=begun)
+
+
+def planned(
+    shop: Shop, past: Past = NOTHING, *, allow_open: bool = False, seconds: float = 0.05
+) -> tuple[list[Line], ToDo]:
+    standing = shop_standing(shop, past, NOW)
+    todo = to_do(Present(shop, standing, NOW, lambda point: MINUTES))
+    changes = {(one.body, one.id): one.change_minutes for one in shop.machines if one.body}
+    day = Workday(todo.jobs, changes, allow_open=allow_open, open_now=todo.open_now)
+    found = schedule(day, seconds)
+    lines, finish = timed(Settled(Asked(todo, day, NOW), found), NOW)
+    assert finish == NOW + timedelta(minutes=found.finish)  # nothing is late: both count alike
+    return [*lines], todo
+
+
+def of(lines: Sequence[Line], machine: str, sort: str = "") -> list[Line]:
+    return [one for one in lines if one.piece.machine == machine and sort in ("", one.piece.sort)]
+
+
+def target(lines: Sequence[Line], machine: str, name: str) -> list[Line]:
+    return [one for one in of(lines, machine) if one.piece.target == name]
+
+
+@given(shops())
+@settings(max_examples=150, deadline=None)
+def test_every_constraint_is_kept_and_everything_is_in_it_once(made: tuple[Shop, Past]) -> None:
+    shop, past = made
+    lines, todo = planned(shop, past)
+    one_person_does_one_thing_at_a_time(lines)
+    for machine in shop.machines:
+        every_task_is_done_once(lines, machine, past)
+        upkeep_comes_before_checks(lines, machine)
+        dirt_comes_before_wax(lines, machine, past)
+        what_a_change_undoes_is_checked_after_it(lines, shop, machine)
+    every_point_is_checked_once_after_what_it_rests_on(lines, shop)
+    no_two_cutters_are_out_at_once(lines, shop, past, todo)
+
+
+def one_person_does_one_thing_at_a_time(lines: Sequence[Line]) -> None:
+    for one, following in pairwise(lines):
+        assert one.end + timedelta(minutes=following.change) <= following.start
+        assert one.piece.minutes > 0
+
+
+def every_task_is_done_once(lines: Sequence[Line], machine: Machine, past: Past) -> None:
+    changed = any(one.blunt_has_a_spare for one in [Facts(machine)])
+    for task in machine.tasks:
+        pieces = target(of(lines, machine.id, "task"), machine.id, task.id)
+        due = task.every_days or (task.after and changed)
+        begun = past.begun.get((machine.id, task.id))
+        if not (due or begun):
+            assert pieces == []
+        elif not task.steps:
+            assert [one.piece.steps for one in pieces] == [(0, 0)]
+        else:
+            done = begun.steps if begun is not None else 0
+            steps = [n for one in pieces for n in range(one.piece.steps[0], one.piece.steps[1] + 1)]
+            assert steps == [*range(done + 1, len(task.steps) + 1)]
+            left = task_minutes(task) * (len(task.steps) - done) / len(task.steps)
+            # a last wait ends with a look of a minute
+            looks = sum(1 for one in pieces if one.piece.steps[1] < one.piece.steps[0])
+            assert sum(one.piece.minutes for one in pieces) == pytest.approx(left + looks)
+            waits_are_waited(pieces, task, begun)
+
+
+def waits_are_waited(pieces: Sequence[Line], task: Task, begun: Begun | None) -> None:
+    if begun is not None and begun.since is not None:
+        assert pieces[0].start >= begun.since + timedelta(minutes=begun.wait)
+    for one, following in pairwise(pieces):
+        wait = task.steps[one.piece.steps[1] - 1].wait_minutes
+        assert wait > 0
+        assert following.start >= one.end + timedelta(minutes=wait)
+
+
+class Facts:
+    def __init__(self, machine: Machine) -> None:
+        self.blunt_has_a_spare = bool(machine.cutters)
+
+
+def upkeep_comes_before_checks(lines: Sequence[Line], machine: Machine) -> None:
+    checks = of(lines, machine.id, "check")
+    for one in (*of(lines, machine.id, "task"), *of(lines, machine.id, "cutter")):
+        assert all(one.end <= check.start for check in checks)
+    for change in of(lines, machine.id, "cutter"):
+        for one in of(lines, machine.id, "task"):
+            if one.piece.target == "tyres":  # it is due because of the change
+                assert one.start >= change.end
+            else:
+                assert one.end <= change.start
+
+
+def dirt_comes_before_wax(lines: Sequence[Line], machine: Machine, past: Past) -> None:
+    dirty = [one for name in ("empty", "pitch") for one in target(lines, machine.id, name)]
+    for name in ("wax", "oil"):
+        if (machine.id, name) not in past.begun:
+            clean = target(lines, machine.id, name)
+            assert all(one.end <= after.start for one in dirty for after in clean)
+
+
+def what_a_change_undoes_is_checked_after_it(
+    lines: Sequence[Line], shop: Shop, machine: Machine
+) -> None:
+    changes = of(lines, machine.id, "cutter")
+    assert len(changes) == Facts(machine).blunt_has_a_spare
+    for change in changes:
+        assert (change.piece.target, change.piece.act) == ("spare", "put on")
+        for name in undone_through(shop, machine, "blade changed"):
+            (check,) = [one for one in lines if one.piece.target == name]
+            assert check.start >= change.end
+
+
+def every_point_is_checked_once_after_what_it_rests_on(lines: Sequence[Line], shop: Shop) -> None:
+    checks = {one.piece.target: one for one in lines if one.piece.sort == "check"}
+    assert len(checks) == sum(1 for one in lines if one.piece.sort == "check")
+    assert checks.keys() == shop.points.keys()  # none was ever checked
+    for name, point in shop.points.items():
+        for base in below(point, shop.points):
+            assert checks[base].end <= checks[name].start
+
+
+def no_two_cutters_are_out_at_once(
+    lines: Sequence[Line], shop: Shop, past: Past, todo: ToDo
+) -> None:
+    """From the step that takes it off to the one that puts it on, by their words."""
+    stretches: list[tuple[str, datetime, datetime]] = []
+    for machine in shop.machines:
+        pieces = target(lines, machine.id, "pitch")
+        if pieces:
+            begun = past.begun.get((machine.id, "pitch"))
+            start = NOW if begun is not None else pieces[0].start
+            stretches.append((machine.id, start, pieces[-1].end))
+        stretches += [(machine.id, one.start, one.end) for one in of(lines, machine.id, "cutter")]
+    open_now = [machine for machine, start, _ in stretches if start == NOW]
+    for one, other in combinations(stretches, 2):
+        if one[0] != other[0] and not (one[0] in open_now and other[0] in open_now):
+            assert one[2] <= other[1] or other[2] <= one[1]
+
+
+def pieces_of(*machines: Machine, past: Past = NOTHING) -> list[Piece]:
+    return [one.piece for one in planned(Shop("Loft", "inch", machines, DRAWER), past)[0]]
+
+
+def test_a_long_wait_starts_first_and_the_rest_is_done_meanwhile() -> None:
+    """Blades taken to the sharpener, two hours there: nothing else is before it."""
+    errand = Task(
+        "errand", "Blades to the sharpener", every_days=90,
+        steps=(TaskStep("Take them there", 120), TaskStep("Fetch them")),
+    )  # fmt: skip
+    drum = KINDS["empty"]
+    lines, _ = planned(
+        Shop("Loft", "inch", (Machine("a", "A", (), (drum,)), Machine("b", "B", (), (errand,))),
+             DRAWER)
+    )  # fmt: skip
+    assert [one.piece.target for one in lines] == ["errand", "empty", "errand"]
+    assert (lines[-1].end - NOW) == timedelta(minutes=3 + 120 + 3)
+
+
+def test_two_machines_stand_open_only_where_that_is_allowed() -> None:
+    """With the second blade off in the soaking time of the first, the day is shorter."""
+    shop = Shop(
+        "Loft", "inch", tuple(Machine(i, i, (), (KINDS["pitch"],)) for i in ("a", "b")), DRAWER
+    )
+    careful, _ = planned(shop)
+    allowed, _ = planned(shop, allow_open=True)
+    assert [one.piece.machine for one in careful] in (["a", "a", "b", "b"], ["b", "b", "a", "a"])
+    assert allowed[-1].end < careful[-1].end
+
+
+def test_no_sharp_cutter_at_hand_is_said_and_not_planned() -> None:
+    machine = Machine("saw", "Saw", (make_point("saw.blade"),), (), SHARP_AND_DULL[:1])
+    lines, todo = planned(Shop("Loft", "inch", (machine,), DRAWER))
+    assert [one.piece.sort for one in lines] == ["check"]
+    assert todo.left_out == ("Saw: Rip blade is dull, and no sharp one is at hand.",)
+
+
+def test_two_edged_knives_are_turned() -> None:
+    knives = Cutter("k", "Knives", "on the machine", "dull", "knives", edges=2, edge=1)
+    (piece,) = pieces_of(Machine("planer", "Planer", (), (), (knives,)))
+    assert (piece.sort, piece.target, piece.act) == ("cutter", "k", "turn")
+
+
+def test_a_tagged_machine_is_left_out_and_said() -> None:
+    shop = make_shop(make_point("saw.blade"), make_point("planer.bed"))
+    lines, todo = planned(shop, Past(tags={"saw": "guard is off"}))
+    assert [one.piece.target for one in lines] == ["planer.bed"]
+    assert todo.left_out == ("Saw is left out: DO NOT USE, guard is off.",)
+
+
+def test_a_check_with_the_blade_off_comes_before_those_that_it_undoes() -> None:
+    geometry = make_point().geometry._replace(face="arbor flange, blade off")
+    blade = make_point("saw.blade", undone_by=("blade changed",))
+    arbor = make_point("saw.arbor", geometry=geometry, cutter_near=True)
+    lines, _ = planned(make_shop(blade, arbor))
+    assert [one.piece.target for one in lines] == ["saw.arbor", "saw.blade"]
+
+
+@pytest.mark.parametrize(
+    ("words", "found"),
+    [
+        (("Blade off, flat on a tray", "Soak", "Blade on, nut tight"), (1, 3)),
+        (("Open the doors", "Take the band off", "Brush", "Put the band back", "Track it"), (2, 4)),
+        (("Knives out", "Hone them"), (1, 2)),
+        (("Wipe the table clean", "Buff off the haze"), None),
+        (("Brush dust off", "Set the guard on"), None),
+    ],
+)
+def test_the_words_of_the_steps_tell_when_the_cutter_is_out(
+    words: tuple[str, ...], found: tuple[int, int] | None
+) -> None:
+    steps = tuple(TaskStep(one) for one in words)
+    assert takes_cutter_off(Task("t", "T", steps=steps, cutter_near=True)) == found
+    assert takes_cutter_off(Task("t", "T", steps=steps)) is None
