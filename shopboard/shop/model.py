@@ -182,6 +182,8 @@ class Cutter(NamedTuple):
     """How often it can still be sharpened; None: not known."""
     cost: float | None = None
     """What a sharpening costs, or a new one that cannot be sharpened, in the shop's money."""
+    money: str = ""
+    """What the shop counts money in: ``dollars``; empty: not told."""
     away_days: int | None = None
     """How long it is away to be sharpened, or how long a new one takes to come."""
     spare_for: str = ""

@@ -11,7 +11,7 @@ from shopboard.metrology.conformity import PROOF_LEVEL, RISK
 from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.quantity import Unit
 from shopboard.shop.files import Stamp, UnreadableError, decode, read_bytes
-from shopboard.shop.kinds import FILE_NAMES, NAME
+from shopboard.shop.kinds import FILE_NAMES, MONEY, NAME
 from shopboard.shop.links import check_links
 from shopboard.shop.measures import PROOF, RISK_TAKEN, UNIT
 from shopboard.shop.model import Shop
@@ -184,6 +184,7 @@ def read_head(t: Table) -> Head:
     unit = t.take("unit", UNIT)
     t.report.unit = unit
     t.report.unit_known = "unit" in t.raw and not t.report.has_error((*t.path, "unit"))
+    t.report.money = t.take("money", MONEY, "")
     return Head(
         name=name,
         unit=unit,
