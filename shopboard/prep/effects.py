@@ -67,12 +67,19 @@ def effects_of(joint: Joint, kinds: Mapping[ShowsIn, Kind]) -> tuple[Effect, ...
 
 def _itself(size: float) -> float:
     """Give the error of a point that is a length: as large in the work."""
+    if not size >= 0:
+        raise ValueError(f"an error of {size:g} is outside 0 to inf")
     return size
 
 
-def _nothing(_size: float) -> float:
+def _both(size: float) -> float:
+    """Give two errors, one of each edge."""
+    return 2 * _itself(size)
+
+
+def _nothing(size: float) -> float:
     """Give what is left of an error that cancels."""
-    return 0.0
+    return 0 * min(_itself(size), 1.0)
 
 
 class _Cuts:
@@ -135,7 +142,7 @@ def _panel(cuts: _Cuts) -> tuple[Effect, ...]:
         "edge angle", partial(joints.both_open, thickness), face=thickness, cancels=turned
     )
     if cuts.kinds.get("edge line", "angle") == "length":
-        along = Term("edge line", lambda size: 2 * size)
+        along = Term("edge line", _both)
     else:
         along = cuts.term(
             "edge line", lambda error: 2 * joints.kinked_edge(length, error), face=length
@@ -155,9 +162,13 @@ def _panel(cuts: _Cuts) -> tuple[Effect, ...]:
         cups = "Faces turned in turns: the edges' angles cancel, the panel stays flat."
     else:
         gap = (
-            "Held flat, the two edges of a joint open by twice the error. Two hollow edges add up."
+            "Held flat, each joint opens by the error of two edges; with faces turned in turns they"
+            " cancel. Two edges that are not straight add up."
         )
-        cups = f"Drawn closed, the panel turns by two errors in each joint, {boards - 1} in all."
+        cups = (
+            f"Drawn closed, the panel turns by two errors in each of its joints, {boards - 1} in"
+            " all; with faces turned in turns they cancel."
+        )
     return (
         Effect("gap", "gap in the glue line", (across, along), gap),
         Effect("cup", "cup across the panel", (hollow,), cups),
@@ -170,6 +181,13 @@ def _ring_term(cuts: _Cuts, shows_in: ShowsIn, width: float, sides: int) -> Term
         partial(joints.last_corner, width, sides),
         face=mitre.face(width, sides),
         most=joints.most_ring_angle(sides),
+    )
+
+
+def _ring_note(sides: int, corner: str) -> str:
+    return (
+        f"{2 * sides} errors add up in the last {corner} when the others are closed first; drawn"
+        f" together all round, each takes 2."
     )
 
 
@@ -188,9 +206,11 @@ def _frame(cuts: _Cuts) -> tuple[Effect, ...]:
         cuts.term("end tilt", partial(joints.both_open, thickness), face=thickness, cancels=turned),
         cuts.length_term(width, partial(joints.opened_by_lengths, sides)),
     )
-    note = f"{2 * sides} errors add up in the last mitre; drawn together all round, 2 in each."
-    if turned:
-        note += " Other face down for the second end: the lean of the blade cancels."
+    note = _ring_note(sides, "mitre") + (
+        " Other face down for the second end: the lean of the blade cancels."
+        if turned
+        else " Same face down for both ends: the lean of the blade opens each mitre."
+    )
     return (
         Effect("gap", "gap in the last mitre", gap, note),
         cuts.lengths(width, "difference in length of opposite members"),
@@ -214,13 +234,16 @@ def _box(cuts: _Cuts, across: float, sides: tuple[float, float], ends: float) ->
     if turned:
         square = cuts.term("end tilt", partial(joints.lean, *sides), face=thickness)
         notes = (
-            "Held square. Other face down for the second end: the ends lean alike and close.",
+            "Held square, each end opens over its width by its own error. Other face down for the"
+            " second end: through the thickness the ends lean alike and close.",
             "Other face down for the second end: the joints close and the box leans with the ends.",
         )
     else:
         square = cuts.term("end angle", partial(joints.lean, ends, across), face=across)
         notes = (
-            "Held square, each joint opens by its own end's error.",
+            "Held square, each end opens by its own error, over its width and through its"
+            " thickness. With the other face down for the second end it closes through the"
+            " thickness, and the box leans.",
             "Same face down for both ends: drawn closed, the box leans with its parallel ends.",
         )
     return (
@@ -259,14 +282,14 @@ def _tenon(cuts: _Cuts) -> tuple[Effect, ...]:
 def _stave_ring(cuts: _Cuts) -> tuple[Effect, ...]:
     sides = _sides(cuts)
     gap = _ring_term(cuts, "bevel", cuts.size("thickness"), sides)
-    note = f"{2 * sides} errors add up in the last joint; drawn together all round, 2 in each."
+    note = _ring_note(sides, "joint")
     return (Effect("gap", "gap in the last joint of the staves", (gap,), note),)
 
 
 def _segment_ring(cuts: _Cuts) -> tuple[Effect, ...]:
     sides = _sides(cuts)
     gap = _ring_term(cuts, "mitre", cuts.size("width"), sides)
-    note = f"{2 * sides} errors add up in the last joint; drawn together all round, 2 in each."
+    note = _ring_note(sides, "joint")
     return (Effect("gap", "gap in the last joint of the ring", (gap,), note),)
 
 
