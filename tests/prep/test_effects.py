@@ -16,7 +16,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopboard.prep.effects import STOP_FACE_MM, Effect, Kind, effects_of
+from shopboard.prep.cuts import STOP_FACE_MM
+from shopboard.prep.effects import Effect, Kind, effects_of
 from shopboard.shop.project import FitName, Joint, JointKind, ShowsIn
 from tests.metrology.virtual_shop import (
     Array,
