@@ -3,7 +3,8 @@
 How the work is turned decides what becomes of two ends of one piece cut on the same side of the
 blade. With the same face down for both ends, a fence that is off gives parallel ends and a blade
 that leans gives ends that lean apart. With the other face down for the second end it is the other
-way round: the ends taper seen from the face, and lean alike through the thickness.
+way round: the ends taper seen from the face, and lean alike through the thickness. Slid to the
+other side of the blade with the same face down, the ends are parallel both ways.
 """
 
 from __future__ import annotations
@@ -105,9 +106,9 @@ def _frame(cuts: Cuts) -> tuple[Effect, ...]:
         cuts.length_term(width, partial(joints.opened_by_lengths, sides)),
     )
     note = _ring_note(sides, "mitre") + (
-        " Other face down for the second end: the lean of the blade cancels."
+        " Turned over for the second end: the lean of the blade cancels."
         if turned
-        else " Same face down for both ends: the lean of the blade opens each mitre."
+        else " Same face down for both ends, on one side of the blade: its lean opens each mitre."
     )
     return (
         Effect("gap", "gap in the last mitre", gap, note),
@@ -132,16 +133,15 @@ def _box(cuts: Cuts, across: float, sides: tuple[float, float], ends: float) -> 
     if turned:
         square = cuts.term("end tilt", partial(joints.lean, *sides), face=thickness)
         notes = (
-            "Held square, each end opens over its width by its own error. Other face down for the"
-            " second end: through the thickness the ends lean alike and close.",
+            "Held square, each end opens over its width. Other face down for the second end:"
+            " through the thickness the ends lean alike and close.",
             "Other face down for the second end: the joints close and the box leans with the ends.",
         )
     else:
         square = cuts.term("end angle", partial(joints.lean, ends, across), face=across)
         notes = (
-            "Held square, each end opens by its own error, over its width and through its"
-            " thickness. With the other face down for the second end it closes through the"
-            " thickness, and the box leans.",
+            "Held square, each end opens over its width and through its thickness. Turned over for"
+            " the second end it would close through the thickness, and the box lean.",
             "Same face down for both ends: drawn closed, the box leans with its parallel ends.",
         )
     return (

@@ -364,6 +364,35 @@ def test_which_ends_are_parallel_is_decided_by_the_face_that_lies_down(
     assert np.allclose(np.abs(tapers), abs(expected), rtol=1e-3, atol=1e-9)
 
 
+@given(lengths, st.floats(50, 600), thicknesses, errors, errors, st.booleans())
+def test_an_end_cut_with_the_board_on_the_other_side_of_the_blade(
+    length: float, width: float, thickness: float, swing: float, tilt: float, turned_over: bool
+) -> None:
+    """Same face and edge: one plane cuts both ends, they are parallel each way; turned: neither."""
+    board = Board(length, width, thickness)
+    board.cut(Blade(swing, tilt), length)
+    board.cut(Blade(swing, tilt), 0.0, OVER if turned_over else "as it lies", beyond=True)
+    left, right = board.corners[..., 0]
+    through = (right[:, 1] - right[:, 0]) - (left[:, 1] - left[:, 0])
+    expected = 2 * thickness * math.tan(tilt) if turned_over else 0.0
+    assert np.allclose(np.abs(through), abs(expected), rtol=1e-3, atol=1e-9)
+    if not turned_over:
+        assert np.allclose(right[1] - right[0], left[1] - left[0], atol=1e-9)
+
+
+@given(widths, thicknesses, st.integers(3, 8), errors)
+def test_a_mitre_saw_swung_to_both_sides_of_the_board_opens_no_mitre_by_its_lean(
+    width: float, thickness: float, sides: int, tilt: float
+) -> None:
+    """The board slides along the fence for its second end and keeps its face and edge there."""
+    board = Board(800, width, thickness)
+    angle = math.pi / sides
+    board.cut(Blade(-angle, tilt), 800)
+    board.cut(Blade(angle, tilt), 0.0, beyond=True)
+    ring = closed_in_turn([board.corners] * sides, level=int(tilt > 0))
+    assert gap_across(ring[0][1], ring[1][0]) == pytest.approx(0, abs=1e-9)
+
+
 @given(lengths, lengths, thicknesses, errors)
 def test_a_box_of_boards_with_faces_turned_closes_and_leans(
     width: float, height: float, thickness: float, tilt: float

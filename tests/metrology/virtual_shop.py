@@ -45,13 +45,18 @@ class Board:
         grid = np.meshgrid([0, length], [0, width], [0, thickness], indexing="ij")
         self.corners: Array = np.stack(grid, axis=-1).astype(float)
 
-    def cut(self, blade: Blade, at: float, turn: str = "as it lies") -> None:
-        """Cut the end that lies to the right once the board is turned; `at` is from its left."""
+    def cut(
+        self, blade: Blade, at: float, turn: str = "as it lies", *, beyond: bool = False
+    ) -> None:
+        """Cut the end that lies to the right once the board is turned; `at` is from its left.
+
+        Beyond: the board lies on the right of the blade, which cuts its left end.
+        """
         matrix = TURNS[turn]
         assert np.linalg.det(matrix) == 1.0
         back = np.where(np.diag(matrix) < 0, self.size, 0.0)
         laid = self.corners @ matrix + back
-        end = 1 if matrix[0, 0] > 0 else 0
+        end = 1 if (matrix[0, 0] > 0) != beyond else 0
         for edge in (0, 1):
             for face in (0, 1):
                 _x, y, z = laid[end, edge, face]
