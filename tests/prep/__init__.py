@@ -1,0 +1,1 @@
+"""Tests of what the errors do to the work, and of the prep day."""
