@@ -127,7 +127,8 @@ def answer_lines(found: Answer, unit: Unit, size: tuple[int, int]) -> list[Line]
 
 def _large_act(reason: Reason, width: int, room: int) -> list[Line]:
     """Write large what is to be checked, and how long it takes; whole or not at all."""
-    words = f"{said(reason.short)} - {minutes_words(reason)}" if reason.short else ""
+    more = f" + {len(reason.points) - 1} more" if len(reason.points) > 1 else ""
+    words = f"{said(reason.short)}{more} - {minutes_words(reason)}" if reason.short else ""
     lines = large_lines(words, width, room) if room >= 4 else []
     whole = len(large_lines(words, width, 99)) if can_be_big(words) else 0
     return lines if len(lines) == whole else []
