@@ -90,7 +90,15 @@ class Plan(NamedTuple):
         """
         if self.day is None or self.day.finish is None or not self.lines:
             return None
-        return float(round(self.finish.timestamp() / 60) - round(self.day.finish.timestamp() / 60))
+        return float(round((self.finish - self.day.finish) / _MINUTE))
+
+    @property
+    def from_now(self) -> datetime:
+        """When all is done by a day that begins at this very moment: to be said at its beginning.
+
+        A day that is not begun is planned from the last full minute.
+        """
+        return max(self.finish, self.now + self.minutes * _MINUTE)
 
 
 class Asked(NamedTuple):

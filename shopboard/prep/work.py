@@ -341,7 +341,7 @@ class _Collector:
         why = self._now.to_check.get(point.full_name) or why
         if will_be_undone:
             why = "the change of cutter undoes it"
-        words = f"Set right and check: {point.name}" if one.state == "out" else point.name
+        words = f"{point.name}: set it right, check it" if one.state == "out" else point.name
         return Piece(
             f"check {point.full_name}",
             "check",

@@ -199,7 +199,7 @@ class PrepScreen(SteadyScreen):
             self.refuse("nothing is left to do: there is no day to begin")
             return
         try:
-            begin_day(self.desk.journal, self._project, plan.finish, allow_open=self._allow_open)
+            begin_day(self.desk.journal, self._project, plan.from_now, allow_open=self._allow_open)
         except JournalError as error:
             self.say_error(error)
             return
