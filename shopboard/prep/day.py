@@ -253,6 +253,7 @@ class Planner:
                 ask.needed if ask is not None else None,
                 ask.to_check if ask is not None else {},
                 _in_hand(desk, day),
+                allow_open,
                 machines_of_last_project(journal, shop),
             )
         )
