@@ -49,6 +49,7 @@ FORMS: dict[JointKind, Form] = {
         fewest=3,
         pieces=4,
         may=("other_length",),
+        turns=True,
     ),
     "carcase": _BOX,
     "drawer": _BOX,

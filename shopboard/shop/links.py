@@ -99,6 +99,8 @@ def _find_empty(shop: Shop, report: Report) -> None:
 def _check_bodies(shop: Shop, report: Report) -> None:
     """Warn of a combination machine with one mode alone."""
     bodies = [machine.body for machine in shop.machines]
+    if not any(bodies):
+        return
     for i, body in enumerate(bodies):
         spot: Path = ("machine", i, "body")
         if body and bodies.count(body) == 1 and not report.has_error(spot):

@@ -6,6 +6,7 @@ The machines preferred for a cut are common practice, no source.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import cached_property
 
 from shopboard.shop.model import Machine, MachineKind, Point
 from shopboard.shop.problems import shorten
@@ -37,20 +38,29 @@ class Makers:
     """The machines of a shop, by what they cut."""
 
     def __init__(self, machines: Sequence[Machine] = (), *, whole: bool = True) -> None:
-        """Sort the points by where they show.
+        """Take the machines.
 
         Args:
             machines: in the order of the shop file.
             whole: nothing of them was refused, so that what is missing is really missing.
         """
-        self.machines = {machine.id: machine for machine in machines}
+        self._machines = machines
         self.whole = whole
-        self.shown: dict[ShowsIn, list[Point]] = {}
+
+    @cached_property
+    def machines(self) -> dict[str, Machine]:
+        """The machines by id."""
+        return {machine.id: machine for machine in self._machines}
+
+    @cached_property
+    def shown(self) -> dict[ShowsIn, list[Point]]:
         """The points that show in a cut, in the order of the shop file."""
-        for machine in machines:
+        found: dict[ShowsIn, list[Point]] = {}
+        for machine in self._machines:
             for point in machine.points:
                 for cut in point.shows_in:
-                    self.shown.setdefault(cut, []).append(point)
+                    found.setdefault(cut, []).append(point)
+        return found
 
     def usual(self, cut: ShowsIn, beside: str = "") -> str:
         """Give the full name of the point that shows in a cut; "" when there is none.

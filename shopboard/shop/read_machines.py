@@ -89,6 +89,9 @@ def read_point(t: Table, machine: str = "") -> Point:
     tolerance = read_tolerance(t, checks)
     # Of a tolerance that was refused it is not known whether an angle was meant.
     direct = tolerance.kind != "angle" or t.report.has_error((*t.path, "tolerance"))
+    shows_in = cast(tuple[ShowsIn, ...], t.take("shows_in", _SHOWS_IN, ()))
+    if shows_in and tolerance.kind != "angle":
+        _refuse_where_it_cannot_show(t, shows_in, tolerance)
     return Point(
         machine=machine,
         id=ident,
@@ -106,7 +109,7 @@ def read_point(t: Table, machine: str = "") -> Point:
         proves=t.take("proves", ID, ""),
         adjuster=t.one("adjuster", lambda below: read_adjuster(below, direct=direct)),
         was=t.take("was", OLD_NAMES, ()),
-        shows_in=read_shows_in(t, tolerance),
+        shows_in=shows_in,
         minutes=t.take("minutes", MINUTES, None),
     )
 
@@ -115,13 +118,12 @@ ANGLES_ALONE: tuple[ShowsIn, ...] = ("edge angle", "end angle", "end tilt", "mit
 """Where a length shows in no work: it is no angle of a cut."""
 
 
-def read_shows_in(t: Table, tolerance: Tolerance) -> tuple[ShowsIn, ...]:
-    """Read where in the work a point's error shows: it must be an angle or a length."""
-    found = cast(tuple[ShowsIn, ...], t.take("shows_in", _SHOWS_IN, ()))
-    if tolerance.kind == "angle" or t.report.has_error((*t.path, "tolerance")):
-        return found
+def _refuse_where_it_cannot_show(
+    t: Table, shows_in: tuple[ShowsIn, ...], tolerance: Tolerance
+) -> None:
+    """Refuse work in which a point that is no angle cannot show."""
     many = isinstance(t.raw.get("shows_in"), list)
-    for index, cut in enumerate(found):
+    for index, cut in enumerate(shows_in):
         spot = (*t.path, "shows_in", index) if many else (*t.path, "shows_in")
         if tolerance.kind != "length":
             what = "only an angle or a length shows in the work"
@@ -130,7 +132,6 @@ def read_shows_in(t: Table, tolerance: Tolerance) -> tuple[ShowsIn, ...]:
         elif cut in ANGLES_ALONE:
             what = f"{cut} at a point whose tolerance is a length"
             t.report.add(Finding(spot, what, "an angle alone shows there"))
-    return found
 
 
 SIZES = (

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Mapping
 from datetime import date, datetime
 from typing import cast, get_args
 
@@ -26,7 +28,7 @@ _THICK = length(0.1, 500, "3/4 in")
 _SIZE = dict.fromkeys(SIZES, _WIDE) | {
     "length": _LONG, "other_length": _LONG, "thickness": _THICK,
 }  # fmt: skip
-_MISFIT = length(0.001, 25.4, "6 thou")
+_MISFIT = length(0.00254, 12.7, "6 thou")
 
 
 def _read_start(raw: object, spot: Spot) -> date:
@@ -95,6 +97,7 @@ def read_joint(
     number = t.take("count", _COUNT, 1)
     pieces = _pieces(t, kind, form)
     sizes = _sizes(t, kind, form, thick)
+    _refuse_no_room(t, kind, form, pieces, sizes)
     alternate = t.take("alternate", FLAG, False)
     if alternate and form is not _ANY and not form.turns:
         turns = " or ".join(one for one, other in FORMS.items() if other.turns)
@@ -168,6 +171,27 @@ def _sizes(t: Table, kind: JointKind, form: Form, thick: float | None) -> dict[s
     if "other_length" in form.may:
         sizes.setdefault("other_length", sizes["length"])
     return sizes
+
+
+def _refuse_no_room(
+    t: Table, kind: JointKind, form: Form, pieces: int, sizes: Mapping[str, float]
+) -> None:
+    """Refuse a frame or a box whose sides leave nothing inside: two sizes were mixed up."""
+    bad = any(t.report.has_error((*t.path, key)) for key in (*sizes, "pieces"))
+    if bad or form is _ANY or any(size not in t.raw for size in form.sizes if size != "thickness"):
+        return
+    if kind == "frame":  # inside, a side is shorter by the width of a member at both mitres
+        taken, told = 2 * sizes["width"] * math.tan(math.pi / pieces), "length"
+        outer = min(sizes["length"], sizes["other_length"])
+    elif kind in ("carcase", "drawer"):
+        taken, told = 2 * sizes["thickness"], "width"
+        outer = min(sizes["width"], sizes["height"], sizes["depth"])
+    else:
+        return
+    if outer <= taken + 0.01:
+        unit = t.report.unit
+        what = f"nothing is left inside: {in_unit(taken, unit)} of {in_unit(outer, unit)} is wood"
+        t.refuse(told, what, "sizes are outside ones", at_key=False)
 
 
 def _words(key: str) -> str:

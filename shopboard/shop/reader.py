@@ -36,7 +36,7 @@ class Loaded(NamedTuple):
 
     shop: Shop
     warnings: tuple[Problem, ...]
-    """What is odd but can be used, sorted by place."""
+    """What is odd but can be used, sorted by file and place."""
     digest: str
     """Checksum of the bytes of the file and those it names: changes when one of them does."""
     stamp: Stamp

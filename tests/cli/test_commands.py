@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from pathlib import Path
 
 import pytest
 
@@ -200,6 +201,22 @@ def test_proofread_says_how_the_file_is(program: Program) -> None:
     assert "bad.toml:" in ran.err
     assert not program.journal.exists()
     assert program("proofread").code == 0
+
+
+def test_proofread_looks_through_files_of_projects(program: Program) -> None:
+    """A problem in a file beside the shop file stands under that file's own path."""
+    project = '[[project]]\nid = "chest"\nname = "Chest"\n'
+    chest = Path(program.write("chest.toml", project))
+    text = program.shop.read_text().replace("[shop]\n", '[shop]\nprojects = ["chest.toml"]\n')
+    program.write("shop.toml", text)
+    good = program.bare("proofread", str(program.shop))
+    assert good.code == 0
+    assert "3 points, 1 project." in good.err
+    assert f"{chest}:1:1: warning: no joint in this project yet" in good.err
+    chest.write_text(project + 'colour = "grey"\n', encoding="utf-8")
+    bad = program.bare("proofread", str(program.shop))
+    assert bad.code == 3
+    assert f'{chest}:4:1: "colour" is not a key of [[project]]' in bad.err
 
 
 def test_verify_looks_through_the_whole_journal(program: Program) -> None:

@@ -6,6 +6,7 @@ import re
 import subprocess
 import sys
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
@@ -17,8 +18,11 @@ from shopboard.checks.ranking import rank
 from shopboard.checks.registry import facts, method, names
 from shopboard.metrology.conformity import probability_within
 from shopboard.metrology.kind import SAID
+from shopboard.metrology.quantity import parse_length
 from shopboard.metrology.reach import reaches
+from shopboard.shop.joint_forms import DEFAULT_FITS
 from shopboard.shop.model import HAPPENINGS, Point
+from shopboard.shop.project import JointKind, ShowsIn
 from shopboard.shop.reader import Loaded, read_shop
 from shopboard.shop.table import READERS, keys_of
 from shopboard.visit import job_for
@@ -86,6 +90,28 @@ def test_shows_every_kind() -> None:
     assert {point.geometry.turn for point in POINTS} == {"no", "other side"}
     assert any(point.tolerance.low == 0 for point in POINTS)
     assert any(tool.kind for tool in LOADED.shop.drawer.others)
+
+
+def test_makes_every_kind_of_joint() -> None:
+    """Each kind of joint, each place where a point shows, and a fit of the shop's own."""
+    joints = [joint for project in LOADED.shop.projects for joint in project.joints]
+    assert {joint.kind for joint in joints} == set(get_args(JointKind))
+    assert {cut for joint in joints for cut in joint.points} == set(get_args(ShowsIn))
+    assert any(limit.source == "shop file" for joint in joints for limit in joint.fits.values())
+    assert len({project.start for project in LOADED.shop.projects}) > 1
+    assert any(joint.alternate for joint in joints)
+
+
+def test_says_how_long_every_task_takes() -> None:
+    tasks = [task for machine in LOADED.shop.machines for task in machine.tasks]
+    assert [task.id for task in tasks if task.minutes is None] == []
+
+
+def test_what_is_left_out_of_a_fit_is_told_as_it_is() -> None:
+    """The remarks name every default, as large as it is."""
+    rows = dict(re.findall(r'^#   ([a-z]+) +"([^"]+)" +\S', TEXT[TEXT.index("joint.fit]") :], re.M))
+    told = {name: parse_length(rows[name], "inch").mm for name in DEFAULT_FITS}
+    assert told == pytest.approx({name: limit.mm for name, limit in DEFAULT_FITS.items()})
 
 
 def test_chains_that_follow_the_trade() -> None:
