@@ -79,9 +79,7 @@ class _Layers:
         """Go through the layers; more than the allowance used means that it was not finished."""
         net = self.net
         used = 0
-        layer = [
-            _Part(0, net.open_now, net.modes, net.here, 0, net.ready, 0, 0, 0, NOWHERE, None)
-        ]
+        layer = [_Part(0, net.open_now, net.modes, net.here, 0, net.ready, 0, 0, 0, NOWHERE, None)]
         for _ in net.ids:
             kept: dict[tuple[object, ...], list[_Part]] = {}
             for part in layer:
@@ -143,9 +141,7 @@ class _Layers:
         net = self.net
         now = start + net.work[at]
         done = part.done | 1 << at
-        waits = [
-            0 if done >> one & 1 else max(now, soon) for one, soon in enumerate(part.soonest)
-        ]
+        waits = [0 if done >> one & 1 else max(now, soon) for one, soon in enumerate(part.soonest)]
         for follower, lag in net.afters[at]:
             waits[follower] = max(waits[follower], now + lag)
         modes, body = part.modes, net.body[at]
@@ -177,8 +173,7 @@ class _Layers:
         """
         net = self.net
         load = [
-            (self.tails[at], net.work[at], 1 << at, NOWHERE, NOWHERE)
-            for at in range(len(net.ids))
+            (self.tails[at], net.work[at], 1 << at, NOWHERE, NOWHERE) for at in range(len(net.ids))
         ]
         for group in dict.fromkeys(zip(net.body, net.mode, strict=True)):
             if group[0] != NOWHERE:
@@ -241,9 +236,7 @@ class _FewestWalks(_Layers):
             for place in dict.fromkeys(net.place)
             if place != NOWHERE
         ]
-        self.wanted = sorted(
-            (net.work[at], at) for at in range(len(net.ids)) if net.first[at]
-        )
+        self.wanted = sorted((net.work[at], at) for at in range(len(net.ids)) if net.first[at])
 
     def steps(self, part: _Part) -> Iterator[_Part]:
         for start, at in self.can_follow(part):

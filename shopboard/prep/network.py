@@ -90,6 +90,16 @@ def network(day: Workday) -> Net:
     return _net(day, afters, topological, () if day.allow_open else stretches)
 
 
+def all_before(need: Sequence[int], at: int) -> int:
+    """Give all jobs that come before one, as bits."""
+    found, new = 0, need[at]
+    while new:
+        low = new & -new
+        found |= low
+        new = (new | need[low.bit_length() - 1]) & ~found
+    return found
+
+
 def _whole(minutes: float) -> int:
     return round(minutes * UNIT)
 
@@ -127,9 +137,7 @@ def _stretches(day: Workday) -> tuple[_Stretch, ...]:
         over = max(len(ends) - len(begins), machine == day.open_now)
         begins = [None] * over + begins
         ends += [None] * (len(begins) - len(ends))
-        found += [
-            _Stretch(machine, begin, end) for begin, end in zip(begins, ends, strict=True)
-        ]
+        found += [_Stretch(machine, begin, end) for begin, end in zip(begins, ends, strict=True)]
     return tuple(found)
 
 

@@ -14,14 +14,20 @@ from typing import NamedTuple
 from shopboard.prep.bounds import least_finish
 from shopboard.prep.exact import fewest_walks, soonest
 from shopboard.prep.network import UNIT, network
-from shopboard.prep.search import search
+from shopboard.prep.search import search, search_walks
 from shopboard.prep.timetable import starts_of
 
 _NODES = 30_000
 """Partial plans that the exact search keeps in a second of a small computer, roughly."""
 
+_SMALL = 16
+"""Jobs up to which the exact search is worth its time."""
+
 _TRIES = 9_000
 """Orders that the search by trial looks at in a second of a small computer, roughly."""
+
+_LONG = 60
+"""Jobs up to which each order takes no longer than that."""
 
 
 class Job(NamedTuple):
@@ -102,13 +108,16 @@ def schedule(day: Workday, seconds: float = 0.8) -> Schedule:
     """
     net = network(day)
     least = least_finish(net)
-    plan = search(net, least, int(seconds * _TRIES))
-    nodes = int(seconds * _NODES)
+    small = len(day.jobs) <= _SMALL
+    tries, nodes = int(seconds * _TRIES), int(seconds * _NODES) if small else 0
+    tries = tries // 10 if small else tries * _LONG // max(_LONG, len(day.jobs))
+    plan = search(net, least, tries)
     proven = plan.finish <= least
-    if not proven:
+    if small and not proven:
         plan, proven, used = soonest(net, plan, least, nodes)
         nodes -= used
-    if proven:
+    plan = search_walks(net, plan, tries)
+    if small and proven:
         plan = fewest_walks(net, plan, nodes)
     starts = starts_of(day, net, plan.order)
     finish = max((starts[job.id] + job.minutes + job.tail for job in day.jobs), default=0.0)
