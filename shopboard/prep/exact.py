@@ -49,10 +49,10 @@ def soonest(net: Net, best: Plan, least: int, nodes: int) -> tuple[Plan, bool, i
         net: the day.
         best: the best plan known.
         least: a finish that no plan can beat.
-        nodes: how many partial plans may be kept.
+        nodes: how many partial plans may be looked at, roughly.
 
     Returns:
-        The best plan, whether no plan finishes sooner, how many partial plans were kept.
+        The best plan, whether no plan finishes sooner, how many partial plans were looked at.
     """
     layers = _Soonest(net, best, least)
     found, used = layers.run(nodes)
@@ -85,11 +85,11 @@ class _Layers:
             for part in layer:
                 for after in self.steps(part):
                     same = kept.setdefault(self.key(after), [])
+                    used += 1 + len(same) // 8
                     if any(self.beats(one, after) for one in same):
                         continue
                     same[:] = [one for one in same if not self.beats(after, one)]
                     same.append(after)
-                    used += 1
                 if used > nodes:
                     return self.best, used
             layer = [one for same in kept.values() for one in same]
@@ -206,7 +206,7 @@ class _Soonest(_Layers):
         super().__init__(net, best)
         self.bound = least
 
-    def no_walk(self, part: _Part, at: int) -> bool:
+    def no_walk(self, part: _Part, at: int) -> bool:  # noqa: ARG002
         return True
 
     def steps(self, part: _Part) -> Iterator[_Part]:

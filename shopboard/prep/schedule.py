@@ -18,16 +18,13 @@ from shopboard.prep.search import search, search_walks
 from shopboard.prep.timetable import starts_of
 
 _NODES = 30_000
-"""Partial plans that the exact search keeps in a second of a small computer, roughly."""
+"""Partial plans that the exact search looks at in a second of a small computer, roughly."""
 
-_SMALL = 16
-"""Jobs up to which the exact search is worth its time."""
+_STEPS = 600_000
+"""Jobs that the search by trial puts in their place in a second of one, roughly."""
 
-_TRIES = 9_000
-"""Orders that the search by trial looks at in a second of a small computer, roughly."""
-
-_LONG = 60
-"""Jobs up to which each order takes no longer than that."""
+_SMALL, _SURE = 16, 12
+"""Jobs up to which the exact search is worth its time; up to which it comes to its end."""
 
 
 class Job(NamedTuple):
@@ -61,7 +58,7 @@ class Workday(NamedTuple):
 
     The k-th job that opens a machine belongs to the k-th that closes it and comes before it (a job
     that does both is a stretch by itself). A machine closed more often than opened is open now;
-    one never closed stays open to the end of the day.
+    one that is said to be open now and is not, is so until it is first closed; one never closed stays open to the end of the day.
     """
 
     jobs: tuple[Job, ...]
@@ -109,17 +106,19 @@ def schedule(day: Workday, seconds: float = 0.8) -> Schedule:
     net = network(day)
     least = least_finish(net)
     small = len(day.jobs) <= _SMALL
-    tries, nodes = int(seconds * _TRIES), int(seconds * _NODES) if small else 0
-    tries = tries // 10 if small else tries * _LONG // max(_LONG, len(day.jobs))
-    plan = search(net, least, tries)
+    nodes = int(seconds * _NODES)
+    steps = int(seconds * _STEPS)
+    if small:
+        steps //= 4 if len(day.jobs) > _SURE else 20
+    plan = search(net, least, steps)
     proven = plan.finish <= least
     if small and not proven:
         plan, proven, used = soonest(net, plan, least, nodes)
         nodes -= used
-    plan = search_walks(net, plan, tries)
+    plan = search_walks(net, plan, steps // 2)
     if small and proven:
         plan = fewest_walks(net, plan, nodes)
-    starts = starts_of(day, net, plan.order)
+    starts = starts_of(day, plan.order)
     finish = max((starts[job.id] + job.minutes + job.tail for job in day.jobs), default=0.0)
     bound = finish if proven else min(finish, least / UNIT)
     return Schedule(starts, tuple(net.ids[at] for at in plan.order), finish, bound, plan.walks)

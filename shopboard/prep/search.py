@@ -1,7 +1,7 @@
 """A good order soon: list scheduling by a few rules, made better by moving jobs about.
 
 Simulated annealing (S. Kirkpatrick, C. D. Gelatt, M. P. Vecchi, "Optimization by simulated
-annealing", Science 220 (1983) 671-680) with a fixed seed and a fixed number of tries.
+annealing", Science 220 (1983) 671-680) with a fixed seed and a fixed allowance of work.
 """
 
 from __future__ import annotations
@@ -29,42 +29,45 @@ _TOGETHER, _ALONE, _RUN = 0.2, 0.6, 0.8
 """Shares of the moves, added up: a whole stretch, one job, a run of jobs; the rest are swaps."""
 
 
-def search(net: Net, least: int, tries: int) -> Plan:
+def search(net: Net, least: int, steps: int) -> Plan:
     """Find a plan that finishes soon.
 
     Args:
         net: the day.
         least: a finish that no plan can beat.
-        tries: how many orders may be looked at.
+        steps: how many jobs may be put in their place, over all orders that are tried.
     """
     tail = tails(net)
     plans = sorted(worth(net, order) for order in by_rules(net, tail))
     best, different = plans[0], sorted(set(plans))
     rng = Random(0)  # noqa: S311
-    for turn in range(_ROUNDS if tries >= _ROUNDS else 0):
+    for turn in range(_ROUNDS):
         if best.finish <= least:
             break
         begin = best if turn == _ROUNDS - 1 else different[turn % len(different)]
         trial = Trial(net, Aim(tail, least, math.inf, 0), begin.order)
-        best = min(best, _anneal(trial, rng, tries // _ROUNDS, _HOT, _COLD))
+        best = min(best, _anneal(trial, rng, steps // _ROUNDS, _HOT, _COLD))
     return best
 
 
-def search_walks(net: Net, best: Plan, tries: int) -> Plan:
+def search_walks(net: Net, best: Plan, steps: int) -> Plan:
     """Look for fewer walks, then the wanted jobs earlier, in a plan that finishes as soon."""
     aim = Aim(tails(net), 0, best.finish, _WALK)
     rng = Random(0)  # noqa: S311
-    found = _anneal(Trial(net, aim, best.order), rng, tries, 2 * _WALK, _WALK / 100)
+    found = _anneal(Trial(net, aim, best.order), rng, steps, 2 * _WALK, _WALK / 100)
     return min(best, found)
 
 
-def _anneal(trial: Trial, rng: Random, tries: int, hot: float, cold: float) -> Plan:
+def _anneal(trial: Trial, rng: Random, steps: int, hot: float, cold: float) -> Plan:
     """Move jobs about; take what is cheaper, and what is a little dearer the less the later."""
     net = trial.net
+    if not net.ids:
+        return worth(net, ())
     together = _stretches(net)
     best, order = trial.cost, trial.order
-    for one in range(tries if len(net.ids) > 1 else 0):
-        heat = hot * (cold / hot) ** (one / tries)
+    trial.used = 0
+    while trial.used < steps:
+        heat = hot * (cold / hot) ** (trial.used / steps)
         changed, at = _moved(trial.order, rng, together)
         tried = trial.tried(changed, at, trial.cost - heat * math.log(1 - rng.random()))
         if tried is not None:

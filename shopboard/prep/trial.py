@@ -10,6 +10,9 @@ from shopboard.prep.network import NOWHERE, Net
 _WORST, _CLOSED = 30, 0.3
 """What a minute of the latest job and of a machine closed later weighs against one of any job."""
 
+_FIXED, _LOOKS = 6, 5
+"""The work of any try, and how many looks at a job that might fit are as much as placing one."""
+
 
 class Aim(NamedTuple):
     """What makes an order cheap."""
@@ -38,11 +41,15 @@ class Tried(NamedTuple):
 
 
 class Trial:
-    """An order that keeps all constraints; how things stand before each place of it is kept."""
+    """An order that keeps all constraints; how things stand before each place of it is kept.
+
+    `used` counts the work done: about the jobs that were put in their place.
+    """
 
     def __init__(self, net: Net, aim: Aim, order: Sequence[int]) -> None:
         self.net = net
         self.aim = aim
+        self.used = 0
         self.restart(order)
 
     def restart(self, order: Sequence[int]) -> None:
@@ -79,7 +86,8 @@ class Trial:
             limit: what it may cost.
         """
         net, (tail, target, cap, walk) = self.net, self.aim
-        need, foreign, opens = net.need, net.foreign, net.opens
+        need, foreign, opens, closes = net.need, net.foreign, net.opens, net.closes
+        work, afters, bodies, mode_of = net.work, net.afters, net.body, net.mode
         now, done, opened, place, soonest, modes, worst, cost = self._stands[at]
         soonest, modes = soonest[:], modes[:]
         rest = order[at:]
@@ -101,24 +109,25 @@ class Trial:
                     break
                 rest.append(job)
                 job = rest.pop(fits)
-            body = net.body[job]
-            if body != NOWHERE and modes[body] != net.mode[job]:
+            body = bodies[job]
+            if body != NOWHERE and modes[body] != mode_of[job]:
                 if modes[body] != NOWHERE:
                     now += net.change[job]
-                modes[body] = net.mode[job]
-            now = max(now, soonest[job])
+                modes[body] = mode_of[job]
+            if now < soonest[job]:
+                now = soonest[job]
             if walk:
                 if net.first[job]:
                     cost += now
                 if net.place[job] not in (NOWHERE, place):
                     cost += walk if place != NOWHERE else 0
                     place = net.place[job]
-            now += net.work[job]
+            now += work[job]
             late = now + tail[job]
             if late > cap:
-                return None
-            if net.closes[job]:
-                opened &= ~net.closes[job]
+                break
+            if closes[job]:
+                opened &= ~closes[job]
                 cost += 0 if walk else now * _CLOSED
             if not walk and late > target:
                 late -= target
@@ -127,19 +136,24 @@ class Trial:
                     cost += _WORST * (late - worst)
                     worst = late
             if cost > limit:
-                return None
+                break
             opened |= opens[job]
             done |= 1 << job
-            for follower, lag in net.afters[job]:
+            for follower, lag in afters[job]:
                 if soonest[follower] < now + lag:
                     soonest[follower] = now + lag
             found.append(job)
-        return Tried(found, stands, cost)
+        else:
+            self.used += _FIXED + len(found)
+            return Tried(found, stands, cost)
+        self.used += _FIXED + len(found)
+        return None
 
     def _fitting(self, rest: Sequence[int], until: int, stand: _Stand) -> int | None:
         """Give the place of the first job that can be done before a time and costs nothing."""
         net = self.net
         now, done, opened, _, soonest, modes, _, _ = stand
+        self.used += 1 + len(rest) // _LOOKS
         for at in range(len(rest) - 1, -1, -1):
             job = rest[at]
             if (

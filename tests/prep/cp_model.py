@@ -184,8 +184,8 @@ def ask(day: Workday, seconds: float = 20, *, all_three: bool = False, known: in
         status = solver.solve(made.model)
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             return -1, int(-(-solver.best_objective_bound // 1))
-        made.model.clear_hints()
-        for name, start in made.start.items():
+        made.model.clear_hints()  # type: ignore[no-untyped-call]
+        for start in made.start.values():
             made.model.add_hint(start, solver.value(start))
         return round(solver.objective_value), int(-(-solver.best_objective_bound // 1))
 
