@@ -27,6 +27,8 @@ examples:
   shopboard cutter saw.rip-24 back --cost 18.50
   shopboard happened saw "hours run" 2.5h    count its use; `happened saw knocked` undoes checks
   shopboard done saw.wax-table               mark a task as done
+  shopboard project chest                    what it needs of each point, what costs it most
+  shopboard glueup chest lid                 go, or hold and why; exit 1 for hold
   shopboard prep chest --sheet day.html      the shortest prep day for a project, on one page
   shopboard reckon square goes=0.012in refused=0.015in lever=6in light=top tolerance=0.1deg
   shopboard reckon angle 5thou/ft            one angle in every unit
@@ -44,8 +46,8 @@ times:
   what came first is told by the order of recording, never by a clock
 
 exit codes:
-  0 all right   1 something is not true or tagged (status --exit-code)   2 usage   3 shop file bad
-  4 journal damaged or newer   5 locked   6 cannot write
+  0 all right   1 something is not true or tagged (status --exit-code), or hold (glueup)
+  2 usage   3 shop file bad   4 journal damaged or newer   5 locked   6 cannot write
 """
 
 COMMANDS = {
@@ -65,6 +67,8 @@ COMMANDS = {
     "prep": "the prep day: what is to be done when, before the next project",
     "tag": "tag a machine as not to be used, or clear its tag, with a reason",
     "round": "walk the safety round: what is seen at shop and machines, as plain lines",
+    "project": "what will be made: the misfit of each joint, how true each point must be",
+    "glueup": "before a glue-up: go, or hold and why",
     "changes": "what changed between two days",
     "clock": "hold the computer's clock against the journal",
     "reckon": "work out one reading; needs neither shop nor journal",

@@ -3,6 +3,8 @@
 ALL_RIGHT = 0
 NOT_TRUE = 1
 """Something is not true; only `status --exit-code` says so."""
+HOLD = 1
+"""The answer before a glue-up is to hold."""
 USAGE = 2
 SHOP_FILE = 3
 JOURNAL = 4

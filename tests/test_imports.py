@@ -106,6 +106,7 @@ def test_the_board_imports_neither_numpy_nor_a_check(tmp_path: Path) -> None:
     assert not {f"shopboard.{name}" for name in walked} & loaded
     assert not {"shopboard.outlook", "shopboard.drifting", "shopboard.metrology.drift"} & loaded
     assert not [name for name in loaded if name.startswith("shopboard.checks.methods.")]
+    assert not [name for name in loaded if name.startswith("shopboard.prep")]
 
 
 @pytest.mark.parametrize("room", ["metrology", "checks"])

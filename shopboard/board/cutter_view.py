@@ -67,17 +67,17 @@ def cutter_lines(
     lines.append(())
     title = "  On record, newest first" if history else "  Nothing is on record yet"
     lines.append(((title, "dim"),))
-    lines += [_row(entry, one.feet, width) for entry in history]
+    lines += [_row(entry, one, width) for entry in history]
     return [fit(line, width) for line in lines[:room]]
 
 
-def _row(entry: Entry, feet: bool, width: int) -> Line:
+def _row(entry: Entry, one: CutterStanding, width: int) -> Line:
     """Write one entry: when, what, and how it stood afterwards."""
     body = entry.body
     when = entry.when.astimezone()
-    paid = body.get("paid")
-    paid_words = f", {money(float(paid))}" if isinstance(paid, int | float) else ""
-    used = _used_words(entry, feet)
+    paid, unit = body.get("paid"), one.cutter.money
+    paid_words = f", {money(float(paid), unit)}" if isinstance(paid, int | float) else ""
+    used = _used_words(entry, one.feet)
     stood = f"{body.get('state', '')}, {body.get('where', '')}"
     words = f"{day(when)} {when:%H:%M}  {act_words(entry)}{used}{paid_words}"
     line = said(f"  {words:<46} {stood}")

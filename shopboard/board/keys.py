@@ -126,6 +126,24 @@ RETIRED = Key(
     "Show what is gone from the shop file, with its records.",
     footer=False,
 )
+GLUE_UP = Key(
+    "glue_up",
+    ("u", "full_stop", "decimal"),
+    "u .",
+    "glue-up",
+    "Ask before a glue-up: go, or hold and why; and what a project needs.",
+)
+NEEDS = Key(
+    "needs",
+    ("n", "asterisk", "multiply"),
+    "n *",
+    "needs",
+    "Show what the project needs of each joint and point, and what costs it most.",
+)
+PAGE = Key(
+    "page", ENTER, "Enter", "further", "Show what is further down; from the end, the top again."
+)
+FIRST_REASON = Key("open", ENTER, "Enter", "open", "Open the check that the first reason asks for.")
 RELOAD = Key("reload", ("r",), "r", "read again", "Read the shop file again.", footer=False)
 
 GRAPH = Key("graph", ("g",), "g", "graph", "Show this point through the years.")

@@ -111,6 +111,7 @@ def cutter_json(one: CutterStanding) -> dict[str, object]:
         "past_life": one.past_life,
         "sharpenings_left": one.sharpenings,
         "cost": one.cost,
+        "money": one.cutter.money,
         "cost_per": None if per is None else {"cost": per[0], "per": per[1]},
         "sent": one.sent.isoformat() if one.sent else None,
         "note": one.note,

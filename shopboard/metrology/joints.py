@@ -70,6 +70,7 @@ def kinked_edge(length: float, error: float) -> float:
     Raises:
         ValueError: as `out_over`.
     """
+    _check(error, MOST_ANGLE)
     return out_over(length / 2, error / 2)
 
 
@@ -108,11 +109,13 @@ def most_ring_angle(sides: int) -> float:
 def last_corner(width: float, sides: int, error: float) -> float:
     """Gap in the last corner of a frame or ring, of which all others are closed.
 
-    Two mitres to a corner: 2 x sides errors end up between the last two faces, which touch at one
-    end. The angle is exact for any lengths of the sides. A face cut too steep is longer than the
-    true one, width / cos(180 deg / sides + error): the worse sign. Pulled together all round, each
-    corner takes two errors instead, and no corner more than half of them all while every corner
-    touches.
+    Two mitres to a corner: 2 x sides errors end up between the last two faces, which are drawn
+    together until they touch at one end. The angle is exact for any lengths of the sides. A face
+    cut too steep is longer than the true one, width / cos(180 deg / sides + error): the worse sign.
+
+    Left to itself the last corner stands further apart, by all errors times its distance from the
+    middle of the frame; drawn together all round, each corner takes two errors, and no corner of a
+    regular ring more than half of them all while every corner touches.
 
     Args:
         width: of the stock in the plane of the ring: of a frame's member or a ring's segment, the

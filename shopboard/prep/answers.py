@@ -43,4 +43,8 @@ def answers_of(desk: Desk, joints: Iterable[Joint]) -> tuple[Answer, ...]:
     def minutes(point: str) -> float:
         return check_minutes(desk.journal, shop, point)
 
-    return tuple(answer(one, known, shop.proof_level, minutes, shop.unit) for one in asked)
+    wrong = desk.clock_is_wrong
+    return tuple(
+        answer(one, known, shop.proof_level, minutes, shop.unit, clock_is_wrong=wrong)
+        for one in asked
+    )

@@ -1,55 +1,22 @@
-"""What the errors of the machines' points do to one joint, each as a sum of terms.
-
-A term belongs to one cut of the joint, thus to one point. It grows with the size of that point's
-error. Errors of different points are never counted on to cancel: the terms of an effect add up.
-What one point does the same way in every cut can cancel exactly where the work is turned between
-the cuts; then the term is 0 and says so.
+"""What the errors of the machines' points do to one joint, each effect as a sum of terms.
 
 How the work is turned decides what becomes of two ends of one piece cut on the same side of the
 blade. With the same face down for both ends, a fence that is off gives parallel ends and a blade
 that leans gives ends that lean apart. With the other face down for the second end it is the other
-way round: the ends taper seen from the face, and lean alike through the thickness.
+way round: the ends taper seen from the face, and lean alike through the thickness. Slid to the
+other side of the blade with the same face down, the ends are parallel both ways.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from functools import partial
-from typing import Literal, NamedTuple
 
 from shopboard.metrology import joints, mitre
-from shopboard.shop.project import FitName, Joint, ShowsIn
+from shopboard.prep.cuts import Cuts, Effect, Kind, Term, both, itself
+from shopboard.shop.project import Joint, ShowsIn
 
-Kind = Literal["angle", "length"]
-"""What a point's tolerance is: rad or mm."""
-
-STOP_FACE_MM = 75.0
-"""Widest face of a stop that a piece touches: common practice, no source."""
-
-Work = Callable[[float], float]
-
-
-class Term(NamedTuple):
-    """What one point's error adds to an effect."""
-
-    shows_in: ShowsIn
-    work: Work
-    """Size of the point's error (rad, or mm where its tolerance is a length) to mm in the work:
-    0 at 0, never falling; beyond the error at which the joint has lost its shape it stays as it
-    is."""
-    cancels: bool = False
-    """The work is turned so that the error of one cut takes up that of the next: always 0."""
-
-
-class Effect(NamedTuple):
-    """One sort of misfit of a joint: at most the sum of its terms."""
-
-    fit: FitName
-    words: str
-    """What it is: ``gap in the last mitre``."""
-    terms: tuple[Term, ...]
-    note: str
-    """How the errors come together: ``8 errors add up in the last mitre``."""
+__all__ = ["Effect", "Kind", "Term", "effects_of"]
 
 
 def effects_of(joint: Joint, kinds: Mapping[ShowsIn, Kind]) -> tuple[Effect, ...]:
@@ -62,71 +29,10 @@ def effects_of(joint: Joint, kinds: Mapping[ShowsIn, Kind]) -> tuple[Effect, ...
     Raises:
         ValueError: when the joint lacks a size, or has one that makes no such joint.
     """
-    return _MADE[joint.kind](_Cuts(joint, kinds))
+    return _MADE[joint.kind](Cuts(joint, kinds))
 
 
-def _itself(size: float) -> float:
-    """Give the error of a point that is a length: as large in the work."""
-    return size
-
-
-def _nothing(_size: float) -> float:
-    """Give what is left of an error that cancels."""
-    return 0.0
-
-
-class _Cuts:
-    """The cuts of one joint and what the points in them are measured in."""
-
-    def __init__(self, joint: Joint, kinds: Mapping[ShowsIn, Kind]) -> None:
-        self.joint = joint
-        self.kinds = kinds
-
-    def size(self, name: str) -> float:
-        """Give a size of the joint, mm."""
-        size = self.joint.sizes.get(name)
-        if size is None or not size > 0:
-            raise ValueError(f"{self.joint.full_name}: a {self.joint.kind} needs its {name}")
-        return size
-
-    def term(
-        self,
-        shows_in: ShowsIn,
-        by_angle: Work,
-        *,
-        face: float,
-        most: float = joints.MOST_ANGLE,
-        cancels: bool = False,
-    ) -> Term:
-        """Give the term of an angle; a point that has a length is that much out over the face."""
-        if cancels:
-            return Term(shows_in, _nothing, cancels=True)
-        in_mm = self.kinds.get(shows_in, "angle") == "length"
-
-        def work(size: float) -> float:
-            angle = joints.angle_of(size, face) if in_mm else size
-            return by_angle(min(angle, most))
-
-        return Term(shows_in, work)
-
-    def length_term(self, touches: float, by_length: Work) -> Term:
-        """Give the term of pieces cut to one stop; a stop's face is touched here or there."""
-        if self.kinds.get("length", "angle") == "length":
-            return Term("length", by_length)
-        face = min(touches, STOP_FACE_MM)
-
-        def work(size: float) -> float:
-            return by_length(joints.out_over(face, min(size, joints.MOST_ANGLE)))
-
-        return Term("length", work)
-
-    def lengths(self, touches: float, words: str) -> Effect:
-        """Give how unequal pieces are that were cut to one stop."""
-        note = "One stop for all pieces: they differ by as much as its face is out, no more."
-        return Effect("length", words, (self.length_term(touches, _itself),), note)
-
-
-def _panel(cuts: _Cuts) -> tuple[Effect, ...]:
+def _panel(cuts: Cuts) -> tuple[Effect, ...]:
     width, length, thickness = (cuts.size(name) for name in ("width", "length", "thickness"))
     boards, turned = cuts.joint.pieces, cuts.joint.alternate
     if boards < 2:
@@ -135,7 +41,7 @@ def _panel(cuts: _Cuts) -> tuple[Effect, ...]:
         "edge angle", partial(joints.both_open, thickness), face=thickness, cancels=turned
     )
     if cuts.kinds.get("edge line", "angle") == "length":
-        along = Term("edge line", lambda size: 2 * size)
+        along = Term("edge line", both)
     else:
         along = cuts.term(
             "edge line", lambda error: 2 * joints.kinked_edge(length, error), face=length
@@ -155,16 +61,20 @@ def _panel(cuts: _Cuts) -> tuple[Effect, ...]:
         cups = "Faces turned in turns: the edges' angles cancel, the panel stays flat."
     else:
         gap = (
-            "Held flat, the two edges of a joint open by twice the error. Two hollow edges add up."
+            "Held flat, each joint opens by the error of two edges; with faces turned in turns they"
+            " cancel. Two edges that are not straight add up."
         )
-        cups = f"Drawn closed, the panel turns by two errors in each joint, {boards - 1} in all."
+        cups = (
+            f"Drawn closed, the panel turns by two errors in each of its joints, {boards - 1} in"
+            " all; with faces turned in turns they cancel."
+        )
     return (
         Effect("gap", "gap in the glue line", (across, along), gap),
         Effect("cup", "cup across the panel", (hollow,), cups),
     )
 
 
-def _ring_term(cuts: _Cuts, shows_in: ShowsIn, width: float, sides: int) -> Term:
+def _ring_term(cuts: Cuts, shows_in: ShowsIn, width: float, sides: int) -> Term:
     return cuts.term(
         shows_in,
         partial(joints.last_corner, width, sides),
@@ -173,14 +83,21 @@ def _ring_term(cuts: _Cuts, shows_in: ShowsIn, width: float, sides: int) -> Term
     )
 
 
-def _sides(cuts: _Cuts, default: int = 0) -> int:
+def _ring_note(sides: int, corner: str) -> str:
+    return (
+        f"{2 * sides} errors add up in the last {corner} when the others are closed first; drawn"
+        f" together all round, each takes 2."
+    )
+
+
+def _sides(cuts: Cuts, default: int = 0) -> int:
     sides = cuts.joint.pieces or default
     if sides < 3:
         raise ValueError(f"{cuts.joint.full_name}: a {cuts.joint.kind} takes at least 3 pieces")
     return sides
 
 
-def _frame(cuts: _Cuts) -> tuple[Effect, ...]:
+def _frame(cuts: Cuts) -> tuple[Effect, ...]:
     width, thickness = cuts.size("width"), cuts.size("thickness")
     sides, turned = _sides(cuts, 4), cuts.joint.alternate
     gap = (
@@ -188,16 +105,18 @@ def _frame(cuts: _Cuts) -> tuple[Effect, ...]:
         cuts.term("end tilt", partial(joints.both_open, thickness), face=thickness, cancels=turned),
         cuts.length_term(width, partial(joints.opened_by_lengths, sides)),
     )
-    note = f"{2 * sides} errors add up in the last mitre; drawn together all round, 2 in each."
-    if turned:
-        note += " Other face down for the second end: the lean of the blade cancels."
+    note = _ring_note(sides, "mitre") + (
+        " Turned over for the second end: the lean of the blade cancels."
+        if turned
+        else " Same face down for both ends, on one side of the blade: its lean opens each mitre."
+    )
     return (
         Effect("gap", "gap in the last mitre", gap, note),
         cuts.lengths(width, "difference in length of opposite members"),
     )
 
 
-def _box(cuts: _Cuts, across: float, sides: tuple[float, float], ends: float) -> tuple[Effect, ...]:
+def _box(cuts: Cuts, across: float, sides: tuple[float, float], ends: float) -> tuple[Effect, ...]:
     """Give the effects of a box of four boards.
 
     Args:
@@ -214,13 +133,15 @@ def _box(cuts: _Cuts, across: float, sides: tuple[float, float], ends: float) ->
     if turned:
         square = cuts.term("end tilt", partial(joints.lean, *sides), face=thickness)
         notes = (
-            "Held square. Other face down for the second end: the ends lean alike and close.",
+            "Held square, each end opens over its width. Other face down for the second end:"
+            " through the thickness the ends lean alike and close.",
             "Other face down for the second end: the joints close and the box leans with the ends.",
         )
     else:
         square = cuts.term("end angle", partial(joints.lean, ends, across), face=across)
         notes = (
-            "Held square, each joint opens by its own end's error.",
+            "Held square, each end opens over its width and through its thickness. Turned over for"
+            " the second end it would close through the thickness, and the box lean.",
             "Same face down for both ends: drawn closed, the box leans with its parallel ends.",
         )
     return (
@@ -230,21 +151,21 @@ def _box(cuts: _Cuts, across: float, sides: tuple[float, float], ends: float) ->
     )
 
 
-def _carcase(cuts: _Cuts) -> tuple[Effect, ...]:
+def _carcase(cuts: Cuts) -> tuple[Effect, ...]:
     width, height, depth = (cuts.size(name) for name in ("width", "height", "depth"))
     return _box(cuts, depth, (width, height), max(width, height))
 
 
-def _drawer(cuts: _Cuts) -> tuple[Effect, ...]:
+def _drawer(cuts: Cuts) -> tuple[Effect, ...]:
     width, depth, height = (cuts.size(name) for name in ("width", "depth", "height"))
     return _box(cuts, height, (width, depth), max(width, depth))
 
 
-def _tenon(cuts: _Cuts) -> tuple[Effect, ...]:
+def _tenon(cuts: Cuts) -> tuple[Effect, ...]:
     width = cuts.size("width")
     gap = (
         cuts.term("end angle", partial(joints.out_over, width), face=width),
-        cuts.length_term(width, _itself),
+        cuts.length_term(width, itself),
     )
     note = (
         "Over the width of the rail. The shoulders of the two faces are cut with opposite edges to"
@@ -256,21 +177,21 @@ def _tenon(cuts: _Cuts) -> tuple[Effect, ...]:
     )
 
 
-def _stave_ring(cuts: _Cuts) -> tuple[Effect, ...]:
+def _stave_ring(cuts: Cuts) -> tuple[Effect, ...]:
     sides = _sides(cuts)
     gap = _ring_term(cuts, "bevel", cuts.size("thickness"), sides)
-    note = f"{2 * sides} errors add up in the last joint; drawn together all round, 2 in each."
+    note = _ring_note(sides, "joint")
     return (Effect("gap", "gap in the last joint of the staves", (gap,), note),)
 
 
-def _segment_ring(cuts: _Cuts) -> tuple[Effect, ...]:
+def _segment_ring(cuts: Cuts) -> tuple[Effect, ...]:
     sides = _sides(cuts)
     gap = _ring_term(cuts, "mitre", cuts.size("width"), sides)
-    note = f"{2 * sides} errors add up in the last joint; drawn together all round, 2 in each."
+    note = _ring_note(sides, "joint")
     return (Effect("gap", "gap in the last joint of the ring", (gap,), note),)
 
 
-def _veneer(cuts: _Cuts) -> tuple[Effect, ...]:
+def _veneer(cuts: Cuts) -> tuple[Effect, ...]:
     height = cuts.size("height")
     terms = [cuts.term("resaw", partial(joints.out_over, height), face=height)]
     note = "A leaf is as uneven as the blade is off over the height of the cut."
@@ -281,7 +202,7 @@ def _veneer(cuts: _Cuts) -> tuple[Effect, ...]:
     return (Effect("thickness", "difference in thickness of a leaf", tuple(terms), note),)
 
 
-_MADE: Mapping[str, Callable[[_Cuts], tuple[Effect, ...]]] = {
+_MADE: Mapping[str, Callable[[Cuts], tuple[Effect, ...]]] = {
     "panel": _panel,
     "frame": _frame,
     "carcase": _carcase,

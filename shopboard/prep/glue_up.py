@@ -1,14 +1,14 @@
 """Go, or hold and why: the answer before a glue-up. It is about fit, never about safety.
 
 Go only if every point that shows in the joint was measured and its result stands, those too whose
-error cancels, no machine that made it is tagged or being changed over, and no misfit can pass what
-is wanted, at the proof level. Making any of this worse never turns hold into go.
+error cancels; if no machine that made it is tagged or has its cutter under change, and no misfit
+can pass what is wanted, at the proof level. Making any of this worse never turns hold into go.
 """
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from itertools import combinations
 from typing import Literal, NamedTuple
 
 from shopboard.metrology.quantity import Unit
@@ -22,7 +22,7 @@ ABOUT_FIT = "It speaks of fit, never of safety."
 
 MOST_REASONS = 2
 
-Sort = Literal["tag", "change", "nothing shows", "not proven", "too much"]
+Sort = Literal["tag", "change", "clock", "nothing shows", "not proven", "too much"]
 """What holds it up, the worst first."""
 
 Minutes = Callable[[str], float]
@@ -37,12 +37,19 @@ class Reason(NamedTuple):
     """What holds it up."""
     to_do: str
     """What to do about it, without its minutes."""
-    point: str = ""
-    """Full name of the point to check; empty: a check does not help."""
+    points: tuple[str, ...] = ()
+    """Full names of the points to check, in that order; none: a check does not help."""
     minutes: float | None = None
-    """How long that check takes; None: a check does not help."""
+    """How long these checks take; None: a check does not help."""
     about: str = ""
     """Full name of the point, or id of the machine, that is the reason."""
+    short: str = ""
+    """Name of the point to check first, to be read from afar; empty: a check does not help."""
+
+    @property
+    def point(self) -> str:
+        """Full name of the point to check first; empty: a check does not help."""
+        return self.points[0] if self.points else ""
 
 
 class Answer(NamedTuple):
@@ -75,12 +82,25 @@ class Answer(NamedTuple):
         if not self.reasons:
             return ()
         worst = self.reasons[0]
-        other = (one for one in self.reasons if (one.to_do, one.point) != (worst.to_do, worst.point))
+        other = (one for one in self.reasons if one.to_do != worst.to_do)
         return (worst, *list(other)[: MOST_REASONS - 1])
 
 
+_CLOCK = Reason(
+    "clock",
+    "The computer's clock looks wrong: how old the results are cannot be told",
+    "set the clock; `shopboard clock` tells more",
+)
+
+
 def answer(
-    joint: Joint, known: Mapping[str, Known], level: float, minutes: Minutes, unit: Unit
+    joint: Joint,
+    known: Mapping[str, Known],
+    level: float,
+    minutes: Minutes,
+    unit: Unit,
+    *,
+    clock_is_wrong: bool = False,
 ) -> Answer:
     """Answer before a glue-up.
 
@@ -90,11 +110,13 @@ def answer(
         level: probability with which no misfit may be passed.
         minutes: how long the check of a point takes.
         unit: the shop's, for the words.
+        clock_is_wrong: whether ages cannot be told, so that a point may be due and not look it.
     """
     needs = joint_needs(joint, known, level)
     points = {name: known[name] for name in joint.points.values() if name in known}
     reasons = (
         *_machines(points.values()),
+        *((_CLOCK,) if clock_is_wrong else ()),
         *_missing(needs),
         *_unproven(needs, minutes),
         *_too_much(needs, points, minutes, unit),
@@ -120,10 +142,13 @@ def _machines(points: Iterable[Known]) -> list[Reason]:
 
 def _missing(needs: JointNeeds) -> list[Reason]:
     """Name cuts that no point of the shop shows in."""
+    if needs.refused:
+        what = "look at the joint's sizes in the shop file"
+        return [Reason("nothing shows", f"It cannot be worked out: {needs.refused}", what)]
     return [
         Reason(
             "nothing shows",
-            f"nothing proves the {cut}: no point of the shop shows in it",
+            f"Nothing proves the {cut}: no point of the shop shows in it",
             f'write shows_in = "{cut}" at a point of the shop file',
             about=needs.joint.points.get(cut, ""),
         )
@@ -140,9 +165,12 @@ def _unproven(needs: JointNeeds, minutes: Minutes) -> list[Reason]:
         words = f"{one.name} is {one.state}: {one.why}"
         if mine and all(share.cancels for share in mine):
             words += ". Its error cancels only while it is the same in every cut"
-        first = one.first or one.full_name
-        to_do = f"check first {one.first_name}" if one.first else f"check {one.name}"
-        reason = Reason("not proven", words, to_do, first, minutes(first), one.full_name)
+        first = one.check_first.full_name
+        to_do = f"check {'first ' if one.base else ''}{one.check_first_name}"
+        reason = Reason(
+            *("not proven", words, to_do, (first,), minutes(first), one.full_name),
+            short=one.check_first.name,
+        )
         found.append((one.state != "unproven", reason))
     return [reason for _, reason in sorted(found, key=lambda each: each[0])]
 
@@ -166,21 +194,48 @@ def _misfit(
     """Say what a misfit can come to, which point makes most of it, and what would mend it."""
     shares = sorted(fit.measured, key=lambda one: -(one.at_most or 0.0))
     worst = shares[0]
-    words = f"{fit.effect.words} can be {misfit_words(fit.known_so_far, unit)},"
-    words += f" wanted is at most {limit.typed}"
+    what = fit.effect.words
+    words = f"{what[:1].upper()}{what[1:]} can be {small_move(fit.known_so_far, unit)},"
+    words += f" wanted is at most {small_move(limit.mm, unit)}"
     if len(shares) > 1:
-        part = misfit_words(worst.at_most or 0.0, unit)
+        part = small_move(worst.at_most or 0.0, unit)
         words += f". {points[worst.point].name} makes most of it: {part}"
-    mends = [one for one in shares if fit.known_so_far - _gain(one) <= limit.mm]
-    best = min(mends, key=lambda one: minutes(one.point), default=worst)
-    name = points[best.point].name
-    if mends:
-        to_do = f"check {name} and set it to nought"
-    elif best.fresh is not None and best.fresh > limit.mm:
-        to_do = f"check {name} with a finer method: the last one leaves too much open"
-    else:
-        to_do = f"check {name} and set it to nought; alone that will not do"
-    return Reason("too much", words, to_do, best.point, minutes(best.point), worst.point)
+    mend = _shortest(fit, shares, limit, minutes)
+    if not mend:
+        coarse = max(shares, key=lambda one: one.fresh or 0.0).point
+        to_do = (
+            f"check {points[coarse].name} by a finer method: the last result leaves too much open"
+        )
+        mend = (coarse,)
+        return Reason(
+            *("too much", words, to_do, mend, minutes(coarse), worst.point),
+            short=points[coarse].point.name,
+        )
+    names = ", then ".join(points[one].name for one in mend)
+    to_do = f"check {names}, and set {'it' if len(mend) == 1 else 'them'} right"
+    return Reason(
+        *("too much", words, to_do, mend, sum(map(minutes, mend)), worst.point),
+        short=points[mend[0]].point.name,
+    )
+
+
+def _shortest(fit: Fit, shares: Sequence[Share], limit: Limit, minutes: Minutes) -> tuple[str, ...]:
+    """Find the checks that take least and do, if the points are set to nought at them.
+
+    Each is taken to be measured as finely as it was. An effect has few points: every choice is
+    tried.
+
+    Returns:
+        Their full names, what makes most first; none where even all of them would not do.
+    """
+    found = []
+    names = list(dict.fromkeys(one.point for one in shares))
+    for number in range(1, len(names) + 1):
+        for chosen in combinations(names, number):
+            gain = sum(_gain(one) for one in shares if one.point in chosen)
+            if fit.known_so_far - gain <= limit.mm:
+                found.append((sum(map(minutes, chosen)), number, chosen))
+    return min(found, key=lambda each: each[:2])[2] if found else ()
 
 
 def _gain(share: Share) -> float:
@@ -188,8 +243,3 @@ def _gain(share: Share) -> float:
     if share.at_most is None or share.fresh is None:
         return 0.0
     return max(0.0, share.at_most - share.fresh)
-
-
-def misfit_words(mm: float, unit: Unit) -> str:
-    """Write a misfit with its unit: ``4.2 thou``; what no formula reaches, in words."""
-    return small_move(mm, unit) if math.isfinite(mm) else "more than can be told"

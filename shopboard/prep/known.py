@@ -32,11 +32,11 @@ class Known(NamedTuple):
     """The same if it were set to nought now and measured as it was; None: never measured."""
     why: str = ""
     """Why nothing is known; empty where something is."""
-    first: str = ""
-    """Full name of the point to check before it, where it rests on one that is not true; empty:
-    none, or nothing need be checked."""
-    first_name: str = ""
-    """The same in words, with its machine."""
+    base: Point | None = None
+    """The point to check before it, where it rests on one that is not true; None: none, or
+    nothing need be checked."""
+    base_machine: str = ""
+    """Name of that point's machine."""
     tag: str = ""
     """Why its machine is not to be used; empty while it may be."""
     under_way: str = ""
@@ -51,6 +51,16 @@ class Known(NamedTuple):
     def name(self) -> str:
         """The point with its machine, in words."""
         return f"{self.machine}: {self.point.name}"
+
+    @property
+    def check_first(self) -> Point:
+        """The point to check: itself, or what it rests on."""
+        return self.base or self.point
+
+    @property
+    def check_first_name(self) -> str:
+        """The same with its machine, in words."""
+        return f"{self.base_machine}: {self.base.name}" if self.base is not None else self.name
 
     @property
     def stands(self) -> bool:
@@ -86,8 +96,8 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
             None,
             fresh=present(record.spread._replace(centre=0.0)) if record is not None else None,
             why=why,
-            first=base.full_name if base is not None else "",
-            first_name=_name(desk, base) if base is not None else "",
+            base=base,
+            base_machine=desk.shop.machines_by_id[base.machine].name if base is not None else "",
             tag=machine.tag,
             under_way=machine.changing.what if machine.changing is not None else "",
         )
@@ -96,10 +106,6 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
             one = one._replace(now=_present(desk, one.point, record, seen, then, now))
         found[name] = one
     return found
-
-
-def _name(desk: Desk, point: Point) -> str:
-    return f"{desk.shop.machines_by_id[point.machine].name}: {point.name}"
 
 
 def why_unknown(standing: PointStanding, day: datetime) -> str:

@@ -9,7 +9,6 @@ point today, all of them tightened or eased by one factor.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import Literal, NamedTuple
@@ -29,7 +28,7 @@ class Share(NamedTuple):
 
     shows_in: ShowsIn
     point: str
-    """Its full name."""
+    """Its full name; empty: no point of the shop shows there."""
     likely: float | None
     """None: nothing is known of it."""
     at_most: float | None
@@ -90,11 +89,13 @@ class JointNeeds(NamedTuple):
     """Cuts that no point of the shop shows in."""
     unknown: tuple[Known, ...]
     """Points that show in it and cannot be gone by, those too whose error cancels."""
+    refused: str = ""
+    """Why its effects cannot be worked out; empty: they can."""
 
     @property
     def stands(self) -> Literal["fits", "may not fit", "not proven"]:
         """How it stands in a word or two."""
-        if self.missing or self.unknown:
+        if self.missing or self.unknown or self.refused:
             return "not proven"
         return "fits" if all(one.fits for one in self.fits) else "may not fit"
 
@@ -149,23 +150,25 @@ def joint_needs(joint: Joint, known: Mapping[str, Known], level: float) -> Joint
         level: probability with which no misfit of the joint is passed.
     """
     points = {cut: known[name] for cut, name in joint.points.items() if name in known}
-    wanted = cuts_of(joint.kind, tuple(joint.sizes))
-    effects = effects_of(joint, _kinds(points))
-    terms = [term for effect in effects for term in effect.terms if not term.cancels]
-    count = len({joint.points[term.shows_in] for term in terms})
+    missing = tuple(cut for cut in cuts_of(joint.kind, tuple(joint.sizes)) if cut not in points)
+    unknown = {one.full_name: one for one in points.values() if not one.stands}
+    try:
+        effects = effects_of(joint, _kinds(points))
+    except ValueError as error:
+        return JointNeeds(joint, (), missing, tuple(unknown.values()), str(error))
+    working = {term.shows_in for one in effects for term in one.terms if not term.cancels}
+    count = len({one.full_name for cut, one in points.items() if cut in working})
     each = 1 - (1 - level) / max(1, count)
-    bounds = {name: _bounds(known[name], each) for name in {*joint.points.values()} & {*known}}
+    sizes = {one.full_name: _sizes(one, each) for one in points.values()}
     fits = []
     for effect in effects:
-        shares = [_share(term, joint.points[term.shows_in], known, bounds) for term in effect.terms]
+        shares = []
+        for term in effect.terms:
+            one = points.get(term.shows_in)
+            name = one.full_name if one is not None else ""
+            shares.append(_share(term, name, sizes.get(name, (None, None, None))))
         fits.append(Fit(effect, joint.fits.get(effect.fit), tuple(shares)))
-    unknown = {one.full_name: one for one in points.values() if not one.stands}
-    return JointNeeds(
-        joint,
-        tuple(fits),
-        tuple(cut for cut in wanted if cut not in points),
-        tuple(unknown.values()),
-    )
+    return JointNeeds(joint, tuple(fits), missing, tuple(unknown.values()))
 
 
 def _kinds(points: Mapping[ShowsIn, Known]) -> dict[ShowsIn, Literal["angle", "length"]]:
@@ -175,33 +178,19 @@ def _kinds(points: Mapping[ShowsIn, Known]) -> dict[ShowsIn, Literal["angle", "l
     }
 
 
-def _bounds(one: Known, level: float) -> tuple[float | None, float | None, float | None]:
-    """Give the likely size of an error, its bound, and its bound once set to nought."""
+_Sizes = tuple[float | None, float | None, float | None]
+"""The likely size of an error, its bound, and its bound once it is set to nought."""
+
+
+def _sizes(one: Known, level: float) -> _Sizes:
     likely = one.now.likely if one.now is not None else None
     bound = one.now.bound(level) if one.now is not None else None
     return likely, bound, one.fresh.bound(level) if one.fresh is not None else None
 
 
-def _share(
-    term: Term,
-    name: str,
-    known: Mapping[str, Known],
-    bounds: Mapping[str, tuple[float | None, float | None, float | None]],
-) -> Share:
-    sizes = bounds[name]
-    if term.cancels:
-        nought = 0.0 if known[name].stands else None
-        return Share(term.shows_in, name, nought, nought, 0.0, cancels=True)
-    likely, at_most, fresh = (None if size is None else work(term, size) for size in sizes)
-    return Share(term.shows_in, name, likely, at_most, fresh, cancels=False)
-
-
-def work(term: Term, size: float) -> float:
-    """Give what an error of this size does, mm; infinite where it is beyond all sense."""
-    try:
-        return term.work(size)
-    except ValueError:
-        return math.inf
+def _share(term: Term, name: str, sizes: _Sizes) -> Share:
+    likely, at_most, fresh = (None if size is None else term.work(size) for size in sizes)
+    return Share(term.shows_in, name, likely, at_most, fresh, term.cancels)
 
 
 def _sum(values: Iterable[float | None]) -> float | None:
@@ -261,15 +250,15 @@ def eased(fit: Fit, known: Mapping[str, Known]) -> float | None:
         None where no error that makes any sense gives so much, or nothing is wanted.
     """
     terms = [
-        (term, asked_of(known[share.point].point.tolerance))
+        (term.work, asked_of(known[share.point].point.tolerance))
         for term, share in zip(fit.effect.terms, fit.shares, strict=True)
-        if not term.cancels
+        if not term.cancels and share.point
     ]
     if fit.limit is None or not terms:
         return None
 
     def total(factor: float) -> float:
-        return sum(work(term, factor * asked) for term, asked in terms)
+        return sum(work(factor * asked) for work, asked in terms)
 
     low, high = 0.0, 1.0
     while total(high) < fit.limit.mm:

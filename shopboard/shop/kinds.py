@@ -60,6 +60,7 @@ def text(most: int = LONGEST_WORDS) -> Kind[str]:
 
 NAME = text(LONGEST_NAME)
 WORDS = text()
+MONEY = text(12)
 
 
 def _read_id(raw: object, spot: Spot) -> str:

@@ -7,14 +7,16 @@ file's text rules (one line, nothing invisible, no control characters).
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from shopboard.checks.job import Geometry
 from shopboard.metrology.adjuster import Adjuster
 from shopboard.metrology.conformity import PROOF_LEVEL, RISK, Tolerance
 from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.quantity import Unit
-from shopboard.shop.project import Project, ShowsIn
+
+if TYPE_CHECKING:
+    from shopboard.shop.project import Project
 
 HAPPENINGS = (
     "blade changed",
@@ -40,6 +42,23 @@ USES = (HOURS_RUN, "cuts made", "length cut")
 
 NOTE = "note"
 """Words for the record; it undoes nothing."""
+
+
+ShowsIn = Literal[
+    "edge angle",
+    "edge line",
+    "end angle",
+    "end tilt",
+    "mitre",
+    "bevel",
+    "length",
+    "thickness",
+    "resaw",
+]
+"""Where in the work a point's error shows: the edge out of square with the face, the edge not
+straight, a crosscut seen from the face, a crosscut through the thickness, the angle of each mitre,
+the angle of a stave's edge, pieces cut to one stop, thickness across the width, thickness across
+the height of a resawn leaf."""
 
 
 class Point(NamedTuple):
@@ -163,6 +182,8 @@ class Cutter(NamedTuple):
     """How often it can still be sharpened; None: not known."""
     cost: float | None = None
     """What a sharpening costs, or a new one that cannot be sharpened, in the shop's money."""
+    money: str = ""
+    """What the shop counts money in: ``dollars``; empty: not told."""
     away_days: int | None = None
     """How long it is away to be sharpened, or how long a new one takes to come."""
     spare_for: str = ""
@@ -255,7 +276,7 @@ class Shop:
     """Ids of the usual safety questions about a shop that have no place in this one."""
     risk: float = RISK
     """How likely a point may be out before its next check is due."""
-    projects: tuple[Project, ...] = ()
+    projects: "tuple[Project, ...]" = ()
     """What will be made, in the order of the files."""
 
     @property

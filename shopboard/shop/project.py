@@ -8,21 +8,7 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Literal, NamedTuple
 
-ShowsIn = Literal[
-    "edge angle",
-    "edge line",
-    "end angle",
-    "end tilt",
-    "mitre",
-    "bevel",
-    "length",
-    "thickness",
-    "resaw",
-]
-"""Where in the work a point's error shows: the edge out of square with the face, the edge not
-straight, a crosscut seen from the face, a crosscut through the thickness, the angle of each mitre,
-the angle of a stave's edge, pieces cut to one stop, thickness across the width, thickness across
-the height of a resawn leaf."""
+from shopboard.shop.model import ShowsIn as ShowsIn
 
 JointKind = Literal[
     "panel", "frame", "carcase", "drawer", "tenon", "stave ring", "segment ring", "veneer"

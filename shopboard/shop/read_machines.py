@@ -23,8 +23,7 @@ from shopboard.shop.kinds import (
 )
 from shopboard.shop.measures import DAYS, THREAD, TURNS, length
 from shopboard.shop.minutes import MINUTES
-from shopboard.shop.model import HAPPENINGS, Machine, MachineKind, Point
-from shopboard.shop.project import ShowsIn
+from shopboard.shop.model import HAPPENINGS, Machine, MachineKind, Point, ShowsIn
 from shopboard.shop.read_safety import read_not_asked, read_question
 from shopboard.shop.read_tolerance import read_tolerance
 from shopboard.shop.read_upkeep import read_cutter, read_task

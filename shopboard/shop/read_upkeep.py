@@ -188,6 +188,7 @@ def read_cutter(t: Table) -> Cutter:
         lasts=t.take("lasts", _LIFE, None),
         sharpenings=t.take("sharpenings", whole(0, 1000), None),
         cost=t.take("cost", _COST, None),
+        money=t.report.money,
         away_days=t.take("away", DAYS, None),
         spare_for=t.take("spare_for", ID, ""),
         was=t.take("was", OLD_IDS, ()),

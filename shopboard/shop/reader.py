@@ -11,22 +11,22 @@ from shopboard.metrology.conformity import PROOF_LEVEL, RISK
 from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.quantity import Unit
 from shopboard.shop.files import Stamp, UnreadableError, decode, read_bytes
-from shopboard.shop.kinds import FILE_NAMES, NAME
+from shopboard.shop.kinds import FILE_NAMES, MONEY, NAME
 from shopboard.shop.links import check_links
-from shopboard.shop.made_on import Makers
 from shopboard.shop.measures import PROOF, RISK_TAKEN, UNIT
 from shopboard.shop.model import Shop
 from shopboard.shop.parse import parse
 from shopboard.shop.problems import Problem, ShopFileError
 from shopboard.shop.read_drawer import read_drawer
 from shopboard.shop.read_machines import read_machine
-from shopboard.shop.read_project import read_project
 from shopboard.shop.read_safety import read_not_asked, read_shop_question
 from shopboard.shop.report import Report
 from shopboard.shop.table import Table, reads
 
 if TYPE_CHECKING:
+    from shopboard.shop.made_on import Makers
     from shopboard.shop.own_files import OwnFiles
+    from shopboard.shop.project import Project
 
 KNOWN_CHECKS = ("square",)
 
@@ -119,8 +119,12 @@ def _read_top(data: dict[str, object], report: Report, name: str) -> tuple[Shop,
     drawer = top.one("drawer", read_drawer)
     machines = tuple(top.many("machine", read_machine))
     safety = tuple(top.many("safety", read_shop_question))
-    makers = Makers(machines, whole=not report.has_errors)
-    projects = tuple(top.many("project", lambda below: read_project(below, makers)))
+    makers = None
+    if head.files or "project" in data:  # most shop files have none, and start without these
+        from shopboard.shop.made_on import Makers
+
+        makers = Makers(machines, whole=not report.has_errors)
+    projects = tuple(top.many("project", lambda below: _read_project(below, makers)))
     if not data:
         top.miss("", "nothing in this file yet", _EXAMPLE)
     elif "shop" not in data:
@@ -129,7 +133,7 @@ def _read_top(data: dict[str, object], report: Report, name: str) -> tuple[Shop,
         top.miss("machine", "no machine yet", _EXAMPLE_MACHINE)
     top.finish()
     beside = None
-    if head.files:
+    if head.files and makers is not None:
         from shopboard.shop.own_files import read_own_files
 
         beside = read_own_files(head.files, name, report, makers, projects)
@@ -148,6 +152,12 @@ def _read_top(data: dict[str, object], report: Report, name: str) -> tuple[Shop,
     if beside is not None:
         shop = replace(shop, projects=(*projects, *beside.projects))
     return shop, beside
+
+
+def _read_project(t: Table, makers: "Makers | None") -> "Project":
+    from shopboard.shop.read_project import read_project
+
+    return read_project(t, makers)
 
 
 _EXAMPLE_SHOP = 'write [shop], name = "Old boathouse", unit = "inch", each on its own line'
@@ -174,6 +184,7 @@ def read_head(t: Table) -> Head:
     unit = t.take("unit", UNIT)
     t.report.unit = unit
     t.report.unit_known = "unit" in t.raw and not t.report.has_error((*t.path, "unit"))
+    t.report.money = t.take("money", MONEY, "")
     return Head(
         name=name,
         unit=unit,

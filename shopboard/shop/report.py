@@ -56,6 +56,7 @@ class Report:
         self.facts: Mapping[str, Facts] = facts or {}
         self.unit: Unit = "inch"
         self.unit_known = False
+        self.money = ""
         self._refused: set[tuple[Path, bool]] = set()
 
     def add(self, finding: Finding) -> None:

@@ -11,7 +11,7 @@ import re
 
 from shopboard.shop.places import LostError, Scanner
 from shopboard.shop.problems import Problem, Source
-from shopboard.shop.table import READERS
+from shopboard.shop.table import readers
 from shopboard.shop.words import DEEPEST, too_many_dots
 
 _PLACE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
@@ -146,7 +146,7 @@ def _repeated(source: Source, scanner: Scanner, at: int) -> Problem:
         what, hint = f"{one} and {many} do not go together", f"write {many} each time"
     elif header == many:
         what, hint = f"this {many} comes too late", f"write it above {above}"
-    elif many in READERS:
+    elif many in readers():
         hint = f"for one of several write {many}"
     return source.problem(span.start, span.end, what, allowed, hint)
 

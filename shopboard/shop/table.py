@@ -159,7 +159,7 @@ class Table:
         what = f"{shorten(key)} is not a key of {self.header or 'the top of the file'}"
         meant = closest(key, missing) or closest(key, [k for k in self.asked if k not in self.raw])
         elsewhere = [] if meant in missing else _headers_with(key, self.header)
-        full = next((head for head in READERS if head.rstrip("]").endswith(f".{key}")), "")
+        full = next((head for head in readers() if head.rstrip("]").endswith(f".{key}")), "")
         if full and isinstance(self.raw[key], dict | list):
             self.report.add(Finding(path, what, f"write {full}", at_key=True))
             return ""
@@ -191,6 +191,13 @@ def reads(header: str) -> Callable[[Reader], Reader]:
     return register
 
 
+def readers() -> dict[str, Callable[[Table], object]]:
+    """Give `READERS` with those, too, that are only imported where a file has their tables."""
+    from shopboard.shop import read_project  # noqa: F401  it declares its own
+
+    return READERS
+
+
 @cache
 def keys_of(header: str) -> list[str]:
     """Give every key of a table, found out by letting its reader read an empty one."""
@@ -203,7 +210,7 @@ def _headers_with(key: str, but: str) -> list[str]:
     """Give the headers of the other tables that know a key, if they are few enough to help."""
     if key in ("id", "name"):
         return []
-    found = [header for header in READERS if header != but and key in keys_of(header)]
+    found = [header for header in readers() if header != but and key in keys_of(header)]
     return found if len(found) <= 3 else []
 
 

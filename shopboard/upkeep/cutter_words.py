@@ -113,20 +113,20 @@ def _per(unit: Unit, *, feet: bool) -> tuple[float, str]:
 
 
 def cost_words(one: CutterStanding) -> str:
-    """Say what sharpness costs: ``18.50 a sharpening, 0.93 per hour of cutting``."""
+    """Say what sharpness costs: ``18.50 euros a sharpening, 0.93 euros per hour of cutting``."""
     if one.cost is None:
         return ""
     each = "a new one" if one.cutter.sharpenings == 0 else "a sharpening"
     per = cost_per(one)
-    cutting = f", {money(per[0])} per {per[1]}" if per else ""
-    return f"{money(one.cost)} {each}{cutting}"
+    unit = one.cutter.money
+    cutting = f", {money(per[0], unit)} per {per[1]}" if per else ""
+    return f"{money(one.cost, unit)} {each}{cutting}"
 
 
-def money(amount: float) -> str:
-    """Write an amount of the shop's money: ``18.50``, ``0.004``."""
-    if amount and amount < 0.1:
-        return f"{amount:.2g}"
-    return f"{amount:,.2f}"
+def money(amount: float, unit: str) -> str:
+    """Write an amount of the shop's money: ``18.50 dollars``, ``0.004 dollars``."""
+    digits = f"{amount:.2g}" if amount and amount < 0.1 else f"{amount:,.2f}"
+    return f"{digits} {unit or 'of money'}"
 
 
 def life_words(one: CutterStanding) -> str:

@@ -192,22 +192,23 @@ async def test_the_way_to_the_sharpener_and_back(place: Place) -> None:
         await board.press(*CROSS, "3", "3")
         assert "at the sharpener" in board.text
         assert board.says("sent Mon 1 Jun 2026")
-        assert "What did it cost? Enter alone: 24.00, as before." in await board.press("1")
+        asked = "What did it cost, in dollars? Enter alone: 24.00 dollars, as before."
+        assert asked in await board.press("1")
         await board.press(*"26.5", "x", "enter")
         assert board.says('! "26.5x" is no amount of money: write a bare number, 18.50')
         shown = await board.press("backspace", "enter")
         assert "on the shelf" in shown
-        assert board.says("4 sharpenings left · 26.50 a sharpening, 1.06 per hour of cutting")
+        assert board.says("4 sharpenings left · 26.50 dollars a sharpening, 1.06 dollars per hour")
         assert board.says("back, sharp, 26.50")
         await board.press("2", "2", "1")
-        assert "Enter alone: 26.50, as before" in board.text
+        assert "Enter alone: 26.50 dollars, as before" in board.text
         await board.press("minus")
         assert "What did it cost" not in board.text
         await board.press("1", "enter")
-        assert board.says("3 sharpenings left · 26.50 a sharpening")
+        assert board.says("3 sharpenings left · 26.50 dollars a sharpening")
         for _ in range(4):
             await board.press("v", "v")
-        assert board.says("5 sharpenings left · 24.00 a sharpening")
+        assert board.says("5 sharpenings left · 24.00 dollars a sharpening")
 
 
 async def test_a_note_is_written_and_shown(place: Place) -> None:
@@ -270,8 +271,8 @@ async def test_where_there_is_room_what_is_known_of_a_cutter_is_said_to_its_end(
         record_happening(desk.journal, "saw", "hours run", 22 * 60, shop=desk.shop)
         await board.look()
         await board.press("1", "c")
-        assert board.says("sharp? past its life · 6 sharpenings left · 16.50 a sharpening, 0.82 per"
-                          " hour of cutting")  # fmt: skip
+        assert board.says("sharp? past its life · 6 sharpenings left · 16.50 dollars a sharpening")
+        assert board.says("0.82 dollars per hour of cutting")
 
 
 async def test_a_small_pane_still_says_it_in_its_title(place: Place) -> None:

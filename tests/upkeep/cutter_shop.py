@@ -15,7 +15,7 @@ HOURS_20 = Life(1200, "minutes", "20 hours")
 
 RIP = Cutter(
     "rip", "Rip blade", "on the machine", "sharp",
-    lasts=HOURS_20, sharpenings=5, cost=18.0, away_days=10,
+    lasts=HOURS_20, sharpenings=5, cost=18.0, away_days=10, money="euros",
 )  # fmt: skip
 RIP_2 = RIP._replace(id="rip-2", name="Second rip blade", where="on the shelf", spare_for="rip")
 CROSS = RIP._replace(id="cross", name="Crosscut blade", where="on the shelf", state="dirty")

@@ -78,14 +78,14 @@ def test_a_metric_shop_pays_per_100_metres() -> None:
         cutter=RIP._replace(lasts=Life(600_000, "mm", "600 m")), cost=18.0, feet=False
     )
     assert is_price(cost_per(one), 3.0, "100 m")
-    assert cost_words(one) == "18.00 a sharpening, 3.00 per 100 m"
+    assert cost_words(one) == "18.00 euros a sharpening, 3.00 euros per 100 m"
 
 
 def test_without_cost_or_life_there_is_no_price() -> None:
     one = first_standings()[0]
     assert cost_per(one._replace(cost=None)) is None
     assert cost_per(one._replace(cutter=RIP._replace(lasts=None))) is None
-    assert cost_words(one._replace(cutter=RIP._replace(lasts=None))) == "18.00 a sharpening"
+    assert cost_words(one._replace(cutter=RIP._replace(lasts=None))) == "18.00 euros a sharpening"
 
 
 def test_a_learnt_life_sets_the_price() -> None:

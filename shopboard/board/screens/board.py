@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 from shopboard.board.board_view import grid, hidden, panes, shop_line
 from shopboard.board.keys import (
     DOWN,
+    GLUE_UP,
     HAPPENED,
     HELP,
     LEFT,
@@ -42,7 +43,7 @@ class BoardScreen(ShopScreen):
     """Panes of machines with a cursor."""
 
     keys: ClassVar[tuple[Key, ...]] = (
-        *(OPEN, UP, DOWN, LEFT, RIGHT, PREP, HAPPENED, TASKS, ROUND),
+        *(OPEN, UP, DOWN, LEFT, RIGHT, PREP, GLUE_UP, HAPPENED, TASKS, ROUND),
         *(RESUME, HELP, QUIT, LOOK_BACK, RETIRED, PROBLEMS, RELOAD),
     )
 
@@ -139,6 +140,12 @@ class BoardScreen(ShopScreen):
         from shopboard.board.screens.rounds import RoundsScreen
 
         self.app.push_screen(RoundsScreen())
+
+    def do_glue_up(self) -> None:
+        """Ask before a glue-up: choose a project, where there are several, and a joint."""
+        from shopboard.board.screens.projects import show_projects
+
+        show_projects(self)
 
     def do_prep(self) -> None:
         """Show the prep day; a minus too many on the way back to the board does not."""

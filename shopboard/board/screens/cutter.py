@@ -82,8 +82,9 @@ class CutterScreen(SteadyScreen):
     def _question(self, one: CutterStanding) -> str:
         if self._asked is not None and self._asked.asks == "words":
             return "A note, in a few words:"
-        known = f"{money(one.cost)}, as before" if one.cost is not None else "not told"
-        return f"What did it cost? Enter alone: {known}."
+        unit = one.cutter.money
+        known = "not told" if one.cost is None else f"{money(one.cost, unit)}, as before"
+        return f"What did it cost{f', in {unit}' if unit else ''}? Enter alone: {known}."
 
     def _history(self, one: CutterStanding) -> list[Entry]:
         """Read the record, once until anything is recorded."""

@@ -1,0 +1,165 @@
+"""Projects and their joints to choose from, and the answer before a glue-up. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from rich.cells import cell_len
+
+from shopboard.board.glyphs import big, can_be_big
+from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
+from shopboard.board.paint import Line, clip, fit, said, wrap
+from shopboard.board.task_view import large_lines
+from shopboard.metrology.quantity import Unit
+from shopboard.prep.glue_up import ABOUT_FIT, Answer, Reason
+from shopboard.prep.needs_words import (
+    date_words,
+    fit_mark,
+    fit_words,
+    joint_words,
+    minutes_words,
+    sure_words,
+    to_do_words,
+)
+from shopboard.shop.project import Project
+
+ANSWER_MARKS = {"GO": "■", "HOLD": "‖"}
+"""One character for lists; the words tell them apart, too."""
+
+_STYLES = {"GO": "true", "HOLD": "near"}
+"""Red is for danger to a person: to hold is none."""
+
+_LARGER = (120, 40)
+"""Columns and rows from which the answer is drawn twice as large."""
+
+
+def projects_lines(projects: Sequence[Project], cursor: int, size: tuple[int, int]) -> list[Line]:
+    """List projects by their digits.
+
+    Args:
+        projects: in the order of the shop file.
+        cursor: number of one, from 0.
+        size: columns and rows.
+    """
+    rows = [
+        (said(one.name), f"{len(one.joints)} joint{'' if len(one.joints) == 1 else 's'}", "")
+        if one.start is None
+        else (said(one.name), f"{len(one.joints)} joints, begins {date_words(one.start)}", "")
+        for one in projects
+    ]
+    return _list("Which project?", rows, cursor, size)
+
+
+def joints_lines(answers: Sequence[Answer], cursor: int, size: tuple[int, int]) -> list[Line]:
+    """List the joints of a project by their digits, each with its answer.
+
+    Args:
+        answers: of the joints, in the order of the shop file.
+        cursor: number of one, from 0.
+        size: columns and rows.
+    """
+    rows = [(said(one.joint.name), joint_words(one.joint), one.word) for one in answers]
+    return _list("Which joint is to be glued up?", rows, cursor, size)
+
+
+def _list(
+    head: str, rows: Sequence[tuple[str, str, str]], cursor: int, size: tuple[int, int]
+) -> list[Line]:
+    width, room = size
+    if not rows:
+        return [(), fit((("  Nothing is here: the shop file names none.", "bold"),), width)]
+    names = min(max(cell_len(name) for name, _, _ in rows) + 1, width // 2)
+    lines: list[Line] = []
+    for number, (name, about, word) in enumerate(rows):
+        here = "bar" if number == cursor else "bold"
+        at = f"{'►' if number == cursor else ' '}{digit_of(number, cursor):<2}"
+        answer = f"{ANSWER_MARKS[word]} {word:<5}" if word else ""
+        left = width - names - 5 - cell_len(answer)
+        line = (
+            (at, here),
+            *fit(((clip(name, names), here),), names, here),
+            (f" {answer}", _STYLES.get(word, "")),
+            (f" {clip(about, left)}", "dim"),
+        )
+        lines.append(line)
+    seen = max(1, room - 3)
+    first = max(0, min(first_of_nine(cursor), len(rows) - seen), cursor + 1 - seen)
+    more = (f"   {out_of_sight(first, len(rows) - first - seen)}", "dim")
+    listed = lines[first : first + seen]
+    return [fit(line, width) for line in [(), ((f"  {head}", "bold"), more), (), *listed]]
+
+
+def answer_lines(found: Answer, unit: Unit, size: tuple[int, int]) -> list[Line]:
+    """Draw the answer: large, then why and what to do, then every misfit that there is room for.
+
+    Args:
+        found: the answer.
+        unit: the shop's.
+        size: columns and rows.
+    """
+    width, room = size
+    lines: list[Line] = [()]
+    lines += [((f"  {row}", _STYLES[found.word]),) for row in _large(found.word, size)]
+    lines.append(())
+    more = len(found.reasons) - len(found.told)
+    misfits = _misfits(found, unit, width)
+    rest: list[Line] = []
+    if more > 0:
+        what = "reason" if more == 1 else "reasons"
+        rest.append(((f"    and {more} more {what}: n * tells more", "dim"),))
+    if found.go:
+        rest += [((f"  {one}", "bold"),) for one in wrap(sure_words(found), width - 4)]
+    reasons = [_reason(number, one, width) for number, one in enumerate(found.told, 1)]
+    used = len(lines) + len(rest) + sum(map(len, reasons)) + 1
+    for one, drawn in zip(found.told, reasons, strict=True):
+        lines += drawn[:-1]
+        large = _large_act(one, width, room - used)
+        used += len(large)
+        lines += [*large, ()]
+    lines += rest
+    while misfits and len(lines) + len(misfits) + 2 > room:
+        misfits.pop()
+    lines += [(), *misfits] if misfits and not found.go else misfits
+    lines = lines[: room - 1]
+    lines += [()] * (room - 1 - len(lines))
+    return [fit(line, width) for line in [*lines, ((f"  {ABOUT_FIT}", "dim"),)]]
+
+
+def _large_act(reason: Reason, width: int, room: int) -> list[Line]:
+    """Write large what is to be checked, and how long it takes; whole or not at all."""
+    words = f"{said(reason.short)} - {minutes_words(reason)}" if reason.short else ""
+    lines = large_lines(words, width, room) if room >= 4 else []
+    whole = len(large_lines(words, width, 99)) if can_be_big(words) else 0
+    return lines if len(lines) == whole else []
+
+
+def _large(word: str, size: tuple[int, int]) -> list[str]:
+    """Draw a word with square pixels: two columns to a row, or four to two where there is room."""
+    times = 2 if size[0] >= _LARGER[0] and size[1] >= _LARGER[1] - 5 else 1
+    rows = ["".join(pixel * 2 * times for pixel in row) for row in big(word, tall=True)]
+    return [row for row in rows for _ in range(times)]
+
+
+def _reason(number: int, reason: Reason, width: int) -> list[Line]:
+    style = "danger" if reason.sort == "tag" else "bold"
+    key = (
+        (f" {number} ", "key") if reason.point or reason.sort in ("tag", "change") else ("   ", "")
+    )
+    words = said(f"{reason.words}.")
+    first, *others = wrap(words, width - 8, 4)
+    lines: list[Line] = [((" ", ""), key, (f" {first}", style))]
+    lines += [((f"     {one}", style),) for one in others]
+    to_do = to_do_words(reason)
+    lines += [
+        ((f"   {'→' if at == 0 else ' '} {one}", "due"),)
+        for at, one in enumerate(wrap(said(to_do), width - 8, 3))
+    ]
+    return [*lines, ()]
+
+
+def _misfits(found: Answer, unit: Unit, width: int) -> list[Line]:
+    lines: list[Line] = []
+    for one in found.needs.fits:
+        words = f"{fit_mark(one)} {one.effect.words}: {fit_words(one, unit)}"
+        lines.append(((f"  {clip(words, width - 3)}", ""),))
+    return lines

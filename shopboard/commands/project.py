@@ -1,0 +1,169 @@
+"""What will be made: the misfit of each joint, how true each point must be, what costs most."""
+
+from __future__ import annotations
+
+import argparse
+from contextlib import closing
+from typing import TYPE_CHECKING
+
+from shopboard.commands.errors import UsageError
+from shopboard.commands.output import out, out_json, say
+from shopboard.commands.shared import no_such, open_desk
+from shopboard.metrology.kind import in_units
+
+if TYPE_CHECKING:
+    from shopboard.metrology.quantity import Unit
+    from shopboard.prep.needs import Fit, JointNeeds, PointNeeds, ProjectNeeds
+    from shopboard.shop.model import Shop
+    from shopboard.shop.project import Project
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the options."""
+    parser.add_argument("project", metavar="PROJECT", nargs="?", help="its id; left out: all")
+    parser.add_argument("--json", action="store_true", help="JSON")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print each project: its joints, then its points, the costliest first."""
+    from shopboard.prep.answers import needs_of
+
+    with closing(open_desk(options)) as desk:
+        unit, found = desk.shop.unit, []
+        if options.project is None:
+            projects = desk.shop.projects
+        else:
+            projects = (project_named(desk.shop, options.project),)
+        found = [needs_of(desk, one) for one in projects]
+    if options.json:
+        out_json([_json(one) for one in found])
+        return 0
+    for number, one in enumerate(found):
+        out(*([""] if number else []), *_lines(one, unit))
+    if not found:
+        say("No project is in the shop file.")
+    return 0
+
+
+def project_named(shop: Shop, name: str) -> Project:
+    """Find a project by its id.
+
+    Raises:
+        UsageError: when there is none.
+    """
+    projects = {one.id: one for one in shop.projects}
+    if not projects:
+        raise UsageError("no project is in the shop file")
+    if name not in projects:
+        raise no_such("project", name, projects)
+    return projects[name]
+
+
+def _lines(needs: ProjectNeeds, unit: Unit) -> list[str]:
+    from shopboard.prep.needs_words import (
+        cancelling_words,
+        cost_words,
+        date_words,
+        fit_mark,
+        fit_words,
+        joint_words,
+        needed_words,
+        sizes_words,
+    )
+
+    project = needs.project
+    day = f", as of its start on {date_words(needs.day)}" if needs.day else ", as of today"
+    lines = [f"{project.id}: {project.name}{day}"]
+    for one in needs.joints:
+        joint = one.joint
+        about = f"{joint_words(joint)}; {sizes_words(joint, unit)}"
+        lines.append(f"  {joint.id}: {joint.name} ({about}): {one.stands}")
+        for fit in one.fits:
+            lines.append(f"    {fit_mark(fit)} {fit.effect.words}: {fit_words(fit, unit)}")
+            lines.append(f"        {fit.effect.note}")
+        lines += [f"      {words}" for words in cancelling_words(one)]
+        lines += [f"    ? nothing proves the {cut}" for cut in one.missing]
+        lines += [f"    ? it cannot be worked out: {one.refused}"] if one.refused else []
+    lines.append("  How true each point must be; what costs this project most comes first:")
+    for number, point in enumerate(needs.points, 1):
+        lines.append(f"    {number}. {point.known.full_name}: {point.known.name}")
+        lines.append(f"       {needed_words(point, unit)}")
+        lines.append(f"       {cost_words(point)}")
+    return lines
+
+
+def _json(needs: ProjectNeeds) -> dict[str, object]:
+    project = needs.project
+    return {
+        "id": project.id,
+        "name": project.name,
+        "start": project.start.isoformat() if project.start else None,
+        "as_of": needs.day.isoformat() if needs.day else "today",
+        "level": needs.level,
+        "joints": [joint_json(one) for one in needs.joints],
+        "points": [_point_json(one) for one in needs.points],
+    }
+
+
+def joint_json(one: JointNeeds) -> dict[str, object]:
+    """Give a joint as data."""
+    joint = one.joint
+    return {
+        "id": joint.id,
+        "name": joint.name,
+        "kind": joint.kind,
+        "count": joint.number,
+        "pieces": joint.pieces or None,
+        "alternate": joint.alternate,
+        "sizes_mm": dict(joint.sizes),
+        "made_on": dict(joint.points),
+        "stands": one.stands,
+        "nothing_proves": list(one.missing),
+        "not_proven": {known.full_name: known.why for known in one.unknown},
+        "effects": [_fit_json(fit) for fit in one.fits],
+    }
+
+
+def _fit_json(fit: Fit) -> dict[str, object]:
+    return {
+        "fit": fit.effect.fit,
+        "what": fit.effect.words,
+        "note": fit.effect.note,
+        "likely": _misfit_json(fit.likely),
+        "at_most": _misfit_json(fit.at_most),
+        "wanted": _misfit_json(fit.limit.mm if fit.limit else None),
+        "wanted_by": fit.limit.source if fit.limit else None,
+        "cancels": fit.cancels,
+        "fits": fit.fits,
+        "shares": [
+            {
+                "shows_in": share.shows_in,
+                "point": share.point or None,
+                "at_most": _misfit_json(share.at_most),
+                "cancels": share.cancels,
+            }
+            for share in fit.shares
+        ],
+    }
+
+
+def _misfit_json(mm: float | None) -> dict[str, float] | None:
+    return None if mm is None else in_units(mm, "length")
+
+
+def _point_json(one: PointNeeds) -> dict[str, object]:
+    kind = one.known.point.tolerance.kind
+    return {
+        "id": one.known.full_name,
+        "name": one.known.point.name,
+        "state": one.known.state,
+        "not_proven": one.known.why or None,
+        "shop_file": one.known.point.tolerance.typed,
+        "shop_file_allows": in_units(one.asked, kind),
+        "needed": None if one.needed is None else in_units(one.needed, kind),
+        "needed_by": one.needed_by or None,
+        "tighter": one.tighter,
+        "share_of_limit": one.cost,
+        "costs_most_in": one.costs or None,
+        "cancels": one.cancels,
+    }

@@ -1,0 +1,108 @@
+"""What a project needs and what it gets, in words."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from shopboard.metrology.kind import measure_both
+from shopboard.metrology.quantity import Unit
+from shopboard.metrology.wording import length, percent, small_move
+from shopboard.prep.glue_up import Answer, Reason
+from shopboard.prep.needs import Fit, JointNeeds, PointNeeds
+from shopboard.shop.project import Joint
+
+STANDS_MARKS = {"fits": "■", "may not fit": "╱", "not proven": "?"}
+"""One character for lists."""
+
+_LOOSEST = 0.2
+"""rad; an angle that is allowed to be larger is not one of a machine."""
+
+
+def date_words(day: date) -> str:
+    """Write a day of the calendar: ``Mon 7 Dec 2026``."""
+    return f"{day:%a} {day.day} {day:%b %Y}"
+
+
+def joint_words(joint: Joint) -> str:
+    """Say what a joint is: ``panel of 5 pieces, faces turned in turns, 2 alike``."""
+    words = f"{joint.kind} of {joint.pieces} pieces" if joint.pieces else joint.kind
+    if joint.alternate:
+        words += ", faces turned in turns"
+    return f"{words}, {joint.number} alike" if joint.number > 1 else words
+
+
+def sizes_words(joint: Joint, unit: Unit) -> str:
+    """List the sizes of a joint: ``width 3 in, length 20 in``."""
+    sizes = joint.sizes.items()
+    return ", ".join(f"{name.replace('_', ' ')} {length(mm, unit)}" for name, mm in sizes)
+
+
+def fit_words(fit: Fit, unit: Unit) -> str:
+    """Say how large a misfit is likely and at most, against what is wanted; or that it cancels."""
+    if fit.cancels:
+        return "cancels: the faces are turned in turns"
+    likely, at_most = fit.likely, fit.at_most
+    words = "not proven"
+    if likely is not None and at_most is not None:
+        words = f"likely {small_move(likely, unit)}, at most {small_move(at_most, unit)}"
+    if fit.limit is None:
+        return words
+    return f"{words}; wanted {small_move(fit.limit.mm, unit)}"
+
+
+def fit_mark(fit: Fit) -> str:
+    """Give the mark of a misfit."""
+    if fit.cancels or fit.fits:
+        return STANDS_MARKS["fits"]
+    return STANDS_MARKS["not proven" if fit.at_most is None else "may not fit"]
+
+
+def cancelling_words(needs: JointNeeds) -> list[str]:
+    """Say of each cut whose error cancels in an effect that it does."""
+    found = {
+        f"{fit.effect.words}: the error of the {share.shows_in} cancels"
+        for fit in needs.fits
+        for share in fit.shares
+        if share.cancels and not fit.cancels
+    }
+    return sorted(found)
+
+
+def needed_words(one: PointNeeds, unit: Unit) -> str:
+    """Say how true a point must be for the project, beside what the shop file asks of it."""
+    tolerance = one.known.point.tolerance
+    asks = f"shop file {tolerance.typed}"
+    if one.cancels:
+        return f"any error will do that stays the same: it cancels; {asks}"
+    if one.needed is None or (tolerance.kind == "angle" and one.needed > _LOOSEST):
+        return f"any error will do that a machine can have; {asks}"
+    words = f"needs {measure_both(one.needed, tolerance.kind, unit)}"
+    if one.tighter:
+        return f"{words}: {asks} is too loose"
+    return f"{words}; {asks} is tighter" if one.needed > 1.001 * one.asked else f"{words}; {asks}"
+
+
+def cost_words(one: PointNeeds) -> str:
+    """Say what a point costs the project."""
+    if one.cost is None:
+        return f"not proven: {one.known.why}"
+    if one.cancels:
+        return "costs nothing"
+    return f"takes up to {one.cost:.0%} of the {one.costs}"
+
+
+def sure_words(found: Answer) -> str:
+    """Say how sure a go is."""
+    return f"Every misfit stays within what is wanted, {percent(found.level)} sure."
+
+
+def to_do_words(reason: Reason) -> str:
+    """Say what to do about a reason, and how long it takes."""
+    if reason.minutes is None:
+        return reason.to_do
+    return f"{reason.to_do}: about {minutes_words(reason)}"
+
+
+def minutes_words(reason: Reason) -> str:
+    """Write how long it takes: ``25 min``."""
+    return f"{max(1, round(reason.minutes or 0.0))} min"

@@ -1,0 +1,181 @@
+"""Before a glue-up on the board: from the start to the answer, and on to the check, by keys."""
+
+from __future__ import annotations
+
+from contextlib import closing
+
+import pytest
+
+from shopboard.board.canvas import Canvas
+from shopboard.board.glyphs import big
+from shopboard.board.screens.glue_up import AnswerScreen, NeedsScreen
+from shopboard.board.screens.machine import MachineScreen
+from shopboard.board.screens.point import PointScreen
+from shopboard.board.screens.projects import JointsScreen, ProjectsScreen
+from shopboard.journal import NewEntry, new_uid, open_journal
+from shopboard.past import record_happening
+from shopboard.upkeep.tags import record_tag
+from tests.board.conftest import Board, Place
+from tests.board.workshop import SHOP as LOFT
+from tests.prep.results import result
+from tests.prep.woodshop import SHOP
+
+SIZES = [(80, 24), (160, 48), (60, 20)]
+MEASURED = ("saw.table", "saw.blade", "saw.gauge", "jointer.fence")
+
+
+@pytest.fixture
+def forge(bare: Place) -> Place:
+    """The wood shop; all but the mitre stop measured true just now."""
+    bare.shop_file.write_text(SHOP, encoding="utf-8")
+    with closing(open_journal(bare.journal_file, bare.clock)) as journal:
+        for name in MEASURED:
+            machine, _, point = name.partition(".")
+            journal.append([NewEntry(new_uid(), "check", machine, point, result(2e-4, 5e-5))])
+        body = result(0.02, 0.005, "length")
+        journal.append([NewEntry(new_uid(), "check", "jointer", "tables", body)])
+    return bare
+
+
+def large(word: str, times: int) -> str:
+    """The middle row of a word as the answer has it."""
+    return "".join(pixel * 2 * times for pixel in big(word, tall=True)[2]).rstrip()
+
+
+def styles(board: Board) -> set[str]:
+    """The styles that the screen is drawn in."""
+    canvas = board.app.screen.query_one(Canvas)
+    return {style for line in canvas._lines for text, style in line if text.strip()}
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+async def test_by_the_number_pad_from_the_board_to_the_check(
+    forge: Place, width: int, height: int
+) -> None:
+    """Decimal point, project, joint, the answer, Enter: the point that is to be checked."""
+    async with forge.open(width, height) as board:
+        text = await board.press("full_stop")
+        assert isinstance(board.app.screen, ProjectsScreen)
+        assert "Blanket chest" in text
+        text = await board.press("1")
+        assert isinstance(board.app.screen, JointsScreen)
+        assert "■ GO" in text
+        assert "‖ HOLD" in text
+        text = await board.press("3")
+        assert isinstance(board.app.screen, AnswerScreen)
+        assert large("HOLD", 2 if width == 160 else 1) in text
+        assert board.says("Table saw: Mitre stop at 45 is unproven: never checked.")
+        assert board.says("→ check Table saw: Mitre stop at 45: about 25 min")
+        assert "It speaks of fit, never of safety." in text
+        await board.press("enter")
+        assert isinstance(board.app.screen, PointScreen)
+        assert "Mitre stop at 45" in board.text
+        await board.press("minus")
+        await board.press("1")
+        assert isinstance(board.app.screen, PointScreen)
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+async def test_go_is_large_and_says_how_sure(forge: Place, width: int, height: int) -> None:
+    async with forge.open(width, height) as board:
+        text = await board.press("u", "1", "1")
+        assert large("GO", 2 if width == 160 else 1) in text
+        assert board.says("Every misfit stays within what is wanted, 95.0 % sure.")
+        assert "gap in the glue line" in text
+        assert "It speaks of fit, never of safety." in text
+        await board.press("enter")
+        assert board.says("there is nothing to check")
+
+
+async def test_one_project_goes_straight_to_its_joints(forge: Place) -> None:
+    forge.shop_file.write_text(SHOP[: SHOP.rindex("[[project]]")], encoding="utf-8")
+    async with forge.open() as board:
+        await board.press("u")
+        assert isinstance(board.app.screen, JointsScreen)
+        await board.press("down", "down", "enter")
+        assert board.says("Mitre stop at 45 is unproven")
+
+
+async def test_without_a_project_the_key_says_so(bare: Place) -> None:
+    bare.shop_file.write_text(LOFT, encoding="utf-8")
+    async with bare.open() as board:
+        await board.press("u")
+        assert board.says("no project is in the shop file")
+
+
+async def test_the_answer_changes_while_it_is_looked_at(forge: Place) -> None:
+    """Somebody knocks the jointer in another program: go turns into hold by itself."""
+    async with forge.open() as board:
+        await board.press("u", "1", "1")
+        assert large("GO", 1) in board.text
+        desk = board.app.desk
+        record_happening(desk.journal, "jointer", "knocked", shop=desk.shop)
+        text = await board.look()
+        assert large("HOLD", 1) in text
+        assert board.says("knocked on Mon 1 Jun 2026")
+
+
+async def test_a_tag_is_said_in_red_and_to_hold_alone_is_not(forge: Place) -> None:
+    """Red is for danger to a person; Enter opens the tagged machine."""
+    async with forge.open() as board:
+        await board.press("u", "1", "3")
+        assert not {"danger", "danger bar"} & styles(board)
+        record_tag("saw", "the guard is off", board.app.desk.journal)
+        text = await board.look()
+        assert large("HOLD", 1) in text
+        assert "╳ DO NOT USE: Table saw: the guard is off ╳" in text
+        assert board.says("1 Table saw: DO NOT USE. the guard is off.")
+        assert "danger" in styles(board)
+        await board.press("enter")
+        assert isinstance(board.app.screen, MachineScreen)
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+async def test_what_the_project_needs_page_by_page(forge: Place, width: int, height: int) -> None:
+    """Every point and every joint comes by with Enter alone, then the top again."""
+    async with forge.open(width, height) as board:
+        await board.press("u", "1")
+        seen = await board.press("asterisk")
+        assert isinstance(board.app.screen, NeedsScreen)
+        top = board.text
+        assert "what costs most" in " ".join(top.split())
+        for _ in range(12):
+            seen += await board.press("enter")
+            if board.text == top:
+                break
+        assert board.text == top
+        words = " ".join(seen.split())
+        for wanted in (
+            "Mitre stop at 45",
+            "too loose",
+            "not proven: never checked",
+            "cancels: the faces are turned in turns",
+            "8 errors add up in the last mitre",
+            "nothing proves the resaw",
+        ):
+            assert wanted in words, wanted
+        await board.press("1")
+        assert isinstance(board.app.screen, PointScreen)
+        assert "Mitre stop at 45" in board.text
+
+
+async def test_a_joint_that_leaves_the_shop_file_leaves_the_screen(forge: Place) -> None:
+    """The file is edited while the answer is looked at; no key brings the board down."""
+    async with forge.open() as board:
+        await board.press("u", "1", "1")
+        forge.shop_file.write_text(SHOP[: SHOP.index("[[project]]")], encoding="utf-8")
+        text = await board.look()
+        assert "no longer in the shop file" in text
+        await board.press("enter", "1", "n", "1", "enter", "minus", "minus", "enter", "1")
+        await board.press("n", "minus", "minus", "1", "enter")
+        assert board.app.is_running
+
+
+async def test_keys_that_mean_nothing_say_so(forge: Place) -> None:
+    async with forge.open() as board:
+        await board.press("u", "1", "9")
+        assert board.says("there is no such line")
+        await board.press("4", "5")
+        assert board.says("there is no such reason")
+        await board.press("1")
+        assert board.says("no check helps here")

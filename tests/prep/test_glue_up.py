@@ -1,0 +1,236 @@
+"""Go or hold: worse is never go, nothing unproven is ever go, the worst reason is named."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from shopboard.metrology.spread import Spread
+from shopboard.prep.glue_up import Answer, answer
+from shopboard.prep.known import Known
+from shopboard.prep.needs import joint_needs
+from shopboard.prep.present import present
+from shopboard.shop.project import FitName, Joint, ShowsIn
+from shopboard.upkeep.safety_record import DO_NOT_USE
+from tests.builders import make_point
+from tests.prep.parts import (
+    KINDS,
+    LENGTHS,
+    all_measured,
+    joint_of,
+    known_as,
+    measured,
+    name_of,
+    wander_of,
+)
+
+JOINTS = st.builds(
+    lambda kind, turned: joint_of(kind, alternate=turned), st.sampled_from(KINDS), st.booleans()
+)
+
+
+def asked(
+    joint: Joint, known: Mapping[str, Known], minutes: Mapping[str, float] | None = None
+) -> Answer:
+    took = minutes or {}
+    return answer(joint, known, 0.95, lambda name: took.get(name, 10.0), "inch")
+
+
+def just_fitting(joint: Joint, known: Mapping[str, Known], share: float) -> Joint:
+    """The joint, each of its misfits wanted a share above what it can come to."""
+    found = {one.effect.fit: one.at_most or 0.0 for one in joint_needs(joint, known, 0.95).fits}
+    wanted: dict[FitName, float] = {name: max(mm * share, 1e-9) for name, mm in found.items()}
+    again = joint_of(joint.kind, wanted, alternate=joint.alternate)
+    assert again.points == joint.points
+    return again
+
+
+class Told:
+    """A point as a test tells it, in units of its sort."""
+
+    def __init__(self, cut: ShowsIn, numbers: tuple[float, float, float, float, float]) -> None:
+        self.cut = cut
+        self.unit = 0.02 if cut in LENGTHS else 2e-4
+        self.error, self.half, self.sigma, self.rate, self.time = numbers
+
+    def known(self, error: float = 1, half: float = 0, sigma: float = 0, time: float = 0) -> Known:
+        """The point; its error so many times as large, the others so many units more."""
+        spread = Spread(
+            self.error * error * self.unit,
+            ((self.half + half) * self.unit,),
+            (self.sigma + sigma) * self.unit,
+        )
+        rate = self.rate * self.unit
+        wander = wander_of([(0.7, rate, 0.0, 0.0), (0.3, -rate, rate * rate, rate * rate)])
+        then = present(spread, wander, self.time + time)
+        return known_as(self.cut, then, present(spread._replace(centre=0.0)))
+
+
+NUMBERS = st.tuples(
+    *(st.floats(-2.0, 2.0), st.floats(0.0, 1.0), st.floats(0.05, 1.0)),
+    *(st.floats(-0.5, 0.5), st.floats(0.0, 4.0)),
+)
+
+WORSE = ("larger", "less even", "less sure", "older", "unproven", "due", "tagged", "in change")
+
+
+def worsened(told: Told, how: str, by: float) -> Known:
+    point = told.known()
+    if how == "unproven":
+        return point._replace(now=None, state="unproven", why="never checked")
+    if how == "due":
+        return point._replace(now=None, state="due", why="too old")
+    if how == "tagged":
+        return point._replace(tag="guard off")
+    if how == "in change":
+        return point._replace(under_way="change of blade")
+    if how == "larger":
+        return told.known(error=1 + by)
+    if how == "older":
+        return told.known(time=by)
+    return told.known(half=by) if how == "less even" else told.known(sigma=by)
+
+
+@settings(deadline=None, max_examples=250)
+@given(st.data(), JOINTS, st.sampled_from(WORSE), st.floats(0.01, 3.0), st.floats(0.8, 1.2))
+def test_making_any_point_worse_never_turns_hold_into_go(
+    data: st.DataObject, joint: Joint, how: str, by: float, share: float
+) -> None:
+    """Limits are set close to what the joint comes to, so that either answer is common."""
+    told = {name: Told(cut, data.draw(NUMBERS)) for cut, name in joint.points.items()}
+    known = {name: one.known() for name, one in told.items()}
+    joint = just_fitting(joint, known, share)
+    before = asked(joint, known)
+    name = data.draw(st.sampled_from(sorted(known)))
+    worse = {**known, name: worsened(told[name], how, by)}
+    after = asked(joint, worse)
+    if not before.go:
+        assert not after.go
+    for one, other in zip(before.needs.fits, after.needs.fits, strict=True):
+        if one.at_most is not None and other.at_most is not None:
+            assert other.at_most >= one.at_most * (1 - 1e-4)
+
+
+@settings(deadline=None, max_examples=80)
+@given(st.data(), JOINTS, st.sampled_from(["unproven", "due", "tagged", "in change"]))
+def test_never_go_on_a_point_that_cannot_be_gone_by(
+    data: st.DataObject, joint: Joint, how: str
+) -> None:
+    """All others perfect, all limits wide, its own error one that cancels: hold all the same."""
+    known = all_measured(joint)
+    assert asked(joint, known).go
+    cut, name = data.draw(st.sampled_from(sorted(joint.points.items())))
+    known[name] = worsened(Told(cut, (0.0, 0.0, 0.1, 0.0, 0.0)), how, 1.0)
+    found = asked(joint, known)
+    assert not found.go
+    reason = found.reasons[0]
+    assert reason.about in (name, name.partition(".")[0])
+    assert (reason.points == (name,)) == (how in ("unproven", "due"))
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_never_go_where_a_point_of_the_joint_is_missing(kind: str) -> None:
+    """No point shows in the cut, or the shop no longer has it."""
+    joint = joint_of(kind)  # type: ignore[arg-type]
+    known = all_measured(joint)
+    for cut, name in joint.points.items():
+        without = {other: one for other, one in known.items() if other != name}
+        found = asked(joint, without)
+        assert [one.sort for one in found.reasons] == ["nothing shows"]
+        assert f"Nothing proves the {cut}" in found.reasons[0].words
+        gone = joint._replace(points={k: v for k, v in joint.points.items() if k != cut})
+        assert not asked(gone, known).go
+
+
+def test_an_unproven_point_whose_error_cancels_is_told_so() -> None:
+    joint = joint_of("panel", alternate=True)
+    known = all_measured(joint)
+    known[name_of("edge angle")] = known_as("edge angle", None, why="never checked")
+    found = asked(joint, known)
+    assert not found.go
+    assert "cancels only while it is the same in every cut" in found.reasons[0].words
+
+
+@settings(deadline=None, max_examples=60)
+@given(st.data())
+def test_the_worst_is_named(data: st.DataObject) -> None:
+    """Of two misfits the one furthest beyond, of its points the one that makes most of it."""
+    joint = joint_of("carcase", {"gap": 0.05, "square": 0.05, "length": 0.05})
+    errors = data.draw(st.tuples(*[st.floats(0.0, 2.0)] * 3))
+    known = {
+        name: measured(cut, error * (0.1 if cut in LENGTHS else 1e-3), 1e-6)
+        for (cut, name), error in zip(joint.points.items(), errors, strict=True)
+    }
+    found = asked(joint, known)
+    over = [fit for fit in found.needs.fits if not fit.fits]
+    assert len(found.reasons) == len(over)
+    if over:
+        worst = max(over, key=lambda fit: (fit.at_most or 0.0) / 0.05)
+        share = max(worst.shares, key=lambda one: one.at_most or 0.0)
+        assert found.reasons[0].about == share.point
+        assert found.reasons[0].words.startswith(worst.effect.words[0].upper())
+
+
+def test_danger_comes_before_proof_and_proof_before_fit() -> None:
+    """Tag, change, what was never checked, what is due, what is too much."""
+    joint = joint_of("carcase", {"square": 0.001})
+    known = all_measured(joint, 1e-3)
+    assert asked(joint, known).reasons[0].sort == "too much"
+    known[name_of("length")] = known_as("length", None, why="too old", state="due")
+    known[name_of("end tilt")] = known_as("end tilt", None, why="never checked")
+    found = asked(joint, known)
+    assert [one.about for one in found.told] == [name_of("end tilt"), name_of("length")]
+    sorts = [one.sort for one in found.reasons]
+    assert sorts[:3] == ["not proven", "not proven", "too much"]
+    assert set(sorts[3:]) <= {"too much"}
+    known[name_of("length")] = known[name_of("length")]._replace(tag="guard is off")
+    found = asked(joint, known)
+    assert found.told[0].sort == "tag"
+    assert found.told[0].words.endswith(f"{DO_NOT_USE}. guard is off")
+    assert (found.told[0].minutes, found.told[0].points) == (None, ())
+    assert len(found.told) == 2
+
+
+def test_what_it_rests_on_is_checked_first() -> None:
+    joint = joint_of("stave ring")
+    base = make_point("saw.table")
+    due = known_as("bevel", None, why="rests on Table", state="due", base=base, base_machine="Saw")
+    found = asked(joint, {name_of("bevel"): due}, {"saw.table": 4.0})
+    reason = found.reasons[0]
+    assert (reason.point, reason.minutes, reason.short) == ("saw.table", 4.0, "Table")
+    assert reason.to_do == "check first Saw: Table"
+
+
+def test_the_shortest_check_that_does_is_offered() -> None:
+    """Not the one that makes most of it, where another does and takes less; else both."""
+    joint = joint_of("carcase", {"gap": 1.0, "square": 99.0, "length": 99.0})
+    known = all_measured(joint)
+    angle, tilt = name_of("end angle"), name_of("end tilt")
+    known[angle] = measured("end angle", 2.2e-3, 1e-6)
+    known[tilt] = measured("end tilt", 2.0e-2, 1e-6)
+    took = {angle: 30.0, tilt: 5.0}
+    found = asked(joint, known, took)
+    assert found.reasons[0].about == angle
+    assert (found.reasons[0].points, found.reasons[0].minutes) == ((tilt,), 5.0)
+    assert asked(joint, known, {angle: 3.0, tilt: 5.0}).reasons[0].points == (angle,)
+    tight = joint._replace(fits={**joint.fits, "gap": joint.fits["gap"]._replace(mm=0.01)})
+    both = asked(tight, known, took).reasons[0]
+    assert (both.points, both.minutes) == ((angle, tilt), 35.0)
+    assert both.to_do.endswith("and set them right")
+
+
+def test_a_result_that_leaves_too_much_open_asks_for_a_finer_method() -> None:
+    """Set right to nought and measured as coarsely it would not do either."""
+    joint = joint_of("stave ring", {"gap": 0.1})
+    found = asked(joint, {name_of("bevel"): measured("bevel", 0.0, 0.01)})
+    assert "by a finer method" in found.reasons[0].to_do
+    assert found.reasons[0].points == (name_of("bevel"),)
+
+
+def test_go_says_how_sure_and_names_no_reason() -> None:
+    joint = joint_of("tenon")
+    found = asked(joint, all_measured(joint))
+    assert (found.word, found.told, found.level) == ("GO", (), 0.95)
