@@ -28,10 +28,6 @@ _ACTS = ("check", "end", "task", "task-step", "cutter")
 """Kinds of records with which a piece of work is over."""
 
 
-SMALL = 12
-"""Jobs up to which the shortest day is looked for to the end."""
-
-
 class Line(NamedTuple):
     """A piece of work with its place in the day."""
 
@@ -155,7 +151,7 @@ class Planner:
         known = self.known()
         if known is None:
             asked = self.asked()
-            self.settle(asked, put_in_order(asked.workday))
+            self.settle(asked, schedule(asked.workday))
             known = self.known()
         if known is None:  # the minute went by
             return self.plan()
@@ -268,11 +264,6 @@ class Planner:
             open_now=todo.open_now,
         )
         return Asked(todo, workday, zero)
-
-
-def put_in_order(workday: Workday) -> Schedule:
-    """Put the jobs in order; a long day is looked at for less long: it changes with each record."""
-    return schedule(workday) if len(workday.jobs) <= SMALL else schedule(workday, 0.4)
 
 
 def timed(settled: Settled, now: datetime) -> tuple[tuple[Line, ...], datetime]:

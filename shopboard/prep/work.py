@@ -21,6 +21,11 @@ from shopboard.upkeep.tasks import TaskStanding
 from shopboard.upkeep.undone import below, undone_through
 
 
+ERRAND = 30.0
+"""Minutes from which a wait is begun early where that costs nothing: what goes wrong meanwhile
+does not make the day longer."""
+
+
 class Present(NamedTuple):
     """What is known at the moment for which the day is planned."""
 
@@ -115,8 +120,9 @@ class _Collector:
                 undone |= {*undone_through(self._now.shop, one.machine, happened)}
             self._upkeep(one, change, happened)
         self._checks({one.machine.id for one in machines if not one.tag}, undone)
+        open_now = self._close_first()
         self._in_hand_first()
-        return ToDo(self._pieces, tuple(self._jobs.values()), self._open_now, tuple(self._left_out))
+        return ToDo(self._pieces, tuple(self._jobs.values()), open_now, tuple(self._left_out))
 
     def _concerns(self, one: MachineStanding) -> bool:
         """Tell whether a machine is part of the day, and say so when its tag keeps it out.
@@ -409,7 +415,7 @@ class _Collector:
             ready=ready,
             opens=opens,
             closes=closes,
-            first=piece.machine in self._now.first,
+            first=piece.machine in self._now.first or piece.wait >= ERRAND,
         )
 
 
