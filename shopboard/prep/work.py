@@ -20,7 +20,6 @@ from shopboard.upkeep.cutters import KINDS, CutterStanding, change_words, group_
 from shopboard.upkeep.tasks import TaskStanding
 from shopboard.upkeep.undone import below, undone_through
 
-
 ERRAND = 30.0
 """Minutes from which a wait is begun early where that costs nothing: what goes wrong meanwhile
 does not make the day longer."""
