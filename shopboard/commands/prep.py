@@ -65,7 +65,7 @@ def run(options: argparse.Namespace) -> int:
             begin_day(
                 desk.journal,
                 options.project or "",
-                plan.finish,
+                plan.from_now,
                 allow_open=options.allow_two_open,
             )
             desk.refresh()

@@ -28,10 +28,6 @@ _ACTS = ("check", "end", "task", "task-step", "cutter")
 """Kinds of records with which a piece of work is over."""
 
 
-SMALL = 12
-"""Jobs up to which the shortest day is looked for to the end."""
-
-
 class Line(NamedTuple):
     """A piece of work with its place in the day."""
 
@@ -90,7 +86,15 @@ class Plan(NamedTuple):
         """
         if self.day is None or self.day.finish is None or not self.lines:
             return None
-        return float(round(self.finish.timestamp() / 60) - round(self.day.finish.timestamp() / 60))
+        return float(round((self.finish - self.day.finish) / _MINUTE))
+
+    @property
+    def from_now(self) -> datetime:
+        """When all is done by a day that begins at this very moment: to be said at its beginning.
+
+        A day that is not begun is planned from the last full minute.
+        """
+        return max(self.finish, self.now + self.minutes * _MINUTE)
 
 
 class Asked(NamedTuple):
@@ -147,7 +151,7 @@ class Planner:
         known = self.known()
         if known is None:
             asked = self.asked()
-            self.settle(asked, put_in_order(asked.workday))
+            self.settle(asked, schedule(asked.workday))
             known = self.known()
         if known is None:  # the minute went by
             return self.plan()
@@ -245,6 +249,7 @@ class Planner:
                 ask.needed if ask is not None else None,
                 ask.to_check if ask is not None else {},
                 _in_hand(desk, day),
+                allow_open,
                 machines_of_last_project(journal, shop),
             )
         )
@@ -259,11 +264,6 @@ class Planner:
             open_now=todo.open_now,
         )
         return Asked(todo, workday, zero)
-
-
-def put_in_order(workday: Workday) -> Schedule:
-    """Put the jobs in order; a long day is looked at for less long: it changes with each record."""
-    return schedule(workday) if len(workday.jobs) <= SMALL else schedule(workday, 0.4)
 
 
 def timed(settled: Settled, now: datetime) -> tuple[tuple[Line, ...], datetime]:

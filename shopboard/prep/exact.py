@@ -49,10 +49,10 @@ def soonest(net: Net, best: Plan, least: int, nodes: int) -> tuple[Plan, bool, i
         net: the day.
         best: the best plan known.
         least: a finish that no plan can beat.
-        nodes: how many partial plans may be kept.
+        nodes: how many partial plans may be looked at, roughly.
 
     Returns:
-        The best plan, whether no plan finishes sooner, how many partial plans were kept.
+        The best plan, whether no plan finishes sooner, how many partial plans were looked at.
     """
     layers = _Soonest(net, best, least)
     found, used = layers.run(nodes)
@@ -79,19 +79,17 @@ class _Layers:
         """Go through the layers; more than the allowance used means that it was not finished."""
         net = self.net
         used = 0
-        layer = [
-            _Part(0, net.open_now, net.modes, net.here, 0, net.ready, 0, 0, 0, NOWHERE, None)
-        ]
+        layer = [_Part(0, net.open_now, net.modes, net.here, 0, net.ready, 0, 0, 0, NOWHERE, None)]
         for _ in net.ids:
             kept: dict[tuple[object, ...], list[_Part]] = {}
             for part in layer:
                 for after in self.steps(part):
                     same = kept.setdefault(self.key(after), [])
+                    used += 1 + len(same) // 8
                     if any(self.beats(one, after) for one in same):
                         continue
                     same[:] = [one for one in same if not self.beats(after, one)]
                     same.append(after)
-                    used += 1
                 if used > nodes:
                     return self.best, used
             layer = [one for same in kept.values() for one in same]
@@ -143,9 +141,7 @@ class _Layers:
         net = self.net
         now = start + net.work[at]
         done = part.done | 1 << at
-        waits = [
-            0 if done >> one & 1 else max(now, soon) for one, soon in enumerate(part.soonest)
-        ]
+        waits = [0 if done >> one & 1 else max(now, soon) for one, soon in enumerate(part.soonest)]
         for follower, lag in net.afters[at]:
             waits[follower] = max(waits[follower], now + lag)
         modes, body = part.modes, net.body[at]
@@ -177,8 +173,7 @@ class _Layers:
         """
         net = self.net
         load = [
-            (self.tails[at], net.work[at], 1 << at, NOWHERE, NOWHERE)
-            for at in range(len(net.ids))
+            (self.tails[at], net.work[at], 1 << at, NOWHERE, NOWHERE) for at in range(len(net.ids))
         ]
         for group in dict.fromkeys(zip(net.body, net.mode, strict=True)):
             if group[0] != NOWHERE:
@@ -211,7 +206,7 @@ class _Soonest(_Layers):
         super().__init__(net, best)
         self.bound = least
 
-    def no_walk(self, part: _Part, at: int) -> bool:
+    def no_walk(self, part: _Part, at: int) -> bool:  # noqa: ARG002
         return True
 
     def steps(self, part: _Part) -> Iterator[_Part]:
@@ -241,9 +236,7 @@ class _FewestWalks(_Layers):
             for place in dict.fromkeys(net.place)
             if place != NOWHERE
         ]
-        self.wanted = sorted(
-            (net.work[at], at) for at in range(len(net.ids)) if net.first[at]
-        )
+        self.wanted = sorted((net.work[at], at) for at in range(len(net.ids)) if net.first[at])
 
     def steps(self, part: _Part) -> Iterator[_Part]:
         for start, at in self.can_follow(part):

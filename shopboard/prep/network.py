@@ -65,11 +65,11 @@ def network(day: Workday) -> Net:
         ValueError: See `schedule`.
     """
     jobs = day.jobs
-    number = {job.id: at for at, job in enumerate(jobs)}
-    if len(number) < len(jobs):
-        seen: set[str] = set()
-        twice = next(job.id for job in jobs if job.id in seen or seen.add(job.id))  # type: ignore[func-returns-value]
-        raise ValueError(f"two jobs are called {twice!r}; each needs a name of its own")
+    number: dict[str, int] = {}
+    for at, job in enumerate(jobs):
+        if job.id in number:
+            raise ValueError(f"two jobs are called {job.id!r}; each needs a name of its own")
+        number[job.id] = at
     afters: list[dict[int, int]] = [{} for _ in jobs]
     for at, job in enumerate(jobs):
         _check_minutes(job)
@@ -83,11 +83,21 @@ def network(day: Workday) -> Net:
     stretches = _stretches(day)
     for stretch in stretches:
         if stretch.begin is not None and stretch.end not in (None, stretch.begin):
-            afters[stretch.begin].setdefault(stretch.end, 0)  # type: ignore[arg-type]
+            afters[stretch.begin].setdefault(stretch.end, 0)
     topological = _topological(jobs, afters)
     if not day.allow_open:
         topological = _exclude(jobs, afters, stretches, topological)
     return _net(day, afters, topological, () if day.allow_open else stretches)
+
+
+def all_before(need: Sequence[int], at: int) -> int:
+    """Give all jobs that come before one, as bits."""
+    found, new = 0, need[at]
+    while new:
+        low = new & -new
+        found |= low
+        new = (new | need[low.bit_length() - 1]) & ~found
+    return found
 
 
 def _whole(minutes: float) -> int:
@@ -124,12 +134,11 @@ def _stretches(day: Workday) -> tuple[_Stretch, ...]:
     for machine in dict.fromkeys((*opening, *closing, *filter(None, (day.open_now,)))):
         begins: list[int | None] = list(opening[machine])
         ends: list[int | None] = list(closing[machine])
-        over = max(len(ends) - len(begins), machine == day.open_now)
-        begins = [None] * over + begins
+        if machine == day.open_now and len(ends) <= len(begins):
+            found.append(_Stretch(machine, None, ends[0] if ends else None))
+        begins = [*[None] * (len(ends) - len(begins)), *begins]
         ends += [None] * (len(begins) - len(ends))
-        found += [
-            _Stretch(machine, begin, end) for begin, end in zip(begins, ends, strict=True)
-        ]
+        found += [_Stretch(machine, begin, end) for begin, end in zip(begins, ends, strict=True)]
     return tuple(found)
 
 

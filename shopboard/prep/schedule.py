@@ -14,14 +14,17 @@ from typing import NamedTuple
 from shopboard.prep.bounds import least_finish
 from shopboard.prep.exact import fewest_walks, soonest
 from shopboard.prep.network import UNIT, network
-from shopboard.prep.search import search
+from shopboard.prep.search import search, search_walks
 from shopboard.prep.timetable import starts_of
 
 _NODES = 30_000
-"""Partial plans that the exact search keeps in a second of a small computer, roughly."""
+"""Partial plans that the exact search looks at in a second of a small computer, roughly."""
 
-_TRIES = 9_000
-"""Orders that the search by trial looks at in a second of a small computer, roughly."""
+_STEPS = 600_000
+"""Jobs that the search by trial puts in their place in a second of one, roughly."""
+
+_SMALL, _SURE = 16, 12
+"""Jobs up to which the exact search is worth its time; up to which it comes to its end."""
 
 
 class Job(NamedTuple):
@@ -55,7 +58,7 @@ class Workday(NamedTuple):
 
     The k-th job that opens a machine belongs to the k-th that closes it and comes before it (a job
     that does both is a stretch by itself). A machine closed more often than opened is open now;
-    one never closed stays open to the end of the day.
+    one that is said to be open now and is not, is so until it is first closed; one never closed stays open to the end of the day.
     """
 
     jobs: tuple[Job, ...]
@@ -102,15 +105,20 @@ def schedule(day: Workday, seconds: float = 0.8) -> Schedule:
     """
     net = network(day)
     least = least_finish(net)
-    plan = search(net, least, int(seconds * _TRIES))
+    small = len(day.jobs) <= _SMALL
     nodes = int(seconds * _NODES)
+    steps = int(seconds * _STEPS)
+    if small:
+        steps //= 4 if len(day.jobs) > _SURE else 20
+    plan = search(net, least, steps)
     proven = plan.finish <= least
-    if not proven:
+    if small and not proven:
         plan, proven, used = soonest(net, plan, least, nodes)
         nodes -= used
-    if proven:
+    plan = search_walks(net, plan, steps // 2)
+    if small and proven:
         plan = fewest_walks(net, plan, nodes)
-    starts = starts_of(day, net, plan.order)
+    starts = starts_of(day, plan.order)
     finish = max((starts[job.id] + job.minutes + job.tail for job in day.jobs), default=0.0)
     bound = finish if proven else min(finish, least / UNIT)
     return Schedule(starts, tuple(net.ids[at] for at in plan.order), finish, bound, plan.walks)

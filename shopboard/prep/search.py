@@ -1,69 +1,121 @@
-"""A good order soon: list scheduling by a few rules, made better by moving jobs about."""
+"""A good order soon: list scheduling by a few rules, made better by moving jobs about.
+
+Simulated annealing (S. Kirkpatrick, C. D. Gelatt, M. P. Vecchi, "Optimization by simulated
+annealing", Science 220 (1983) 671-680) with a fixed seed and a fixed allowance of work.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+import math
+from collections.abc import Sequence
+from random import Random
 
 from shopboard.prep.bounds import tails
-from shopboard.prep.network import NOWHERE, Net
+from shopboard.prep.list_rules import by_rules
+from shopboard.prep.network import NOWHERE, UNIT, Net, all_before
 from shopboard.prep.timetable import Plan, worth
+from shopboard.prep.trial import Aim, Trial
 
-_Rule = Callable[[int, int, int, bool], tuple[int, ...]]
-"""(start, change, tail, walk) -> what is least goes first."""
+_ROUNDS = 3
+"""The last goes on from the best plan, the others from different rules."""
 
-_RULES: tuple[_Rule, ...] = (
-    lambda start, _change, tail, walk: (start, -tail, walk),
-    lambda start, change, tail, walk: (start + change, -tail, walk),
-    lambda _start, _change, tail, walk: (-tail, walk),
-    lambda start, change, tail, _walk: (start + change - tail,),
-    lambda start, change, tail, walk: (walk, start + change, -tail),
-    lambda start, change, tail, walk: (change > 0, start, -tail, walk),
-)
+_HOT, _COLD = 40 * UNIT, 1 * UNIT
+"""How much dearer an order may be taken at first and at last, in minutes of lateness."""
+
+_WALK = 1_000_000 * UNIT
+"""More than the starts of wanted jobs can differ by."""
+
+_TOGETHER, _ALONE, _RUN = 0.2, 0.6, 0.8
+"""Shares of the moves, added up: a whole stretch, one job, a run of jobs; the rest are swaps."""
 
 
-def search(net: Net, least: int, tries: int) -> Plan:
-    """Find a good plan: least finish, then fewest walks, then the wanted jobs early.
+def search(net: Net, least: int, steps: int) -> Plan:
+    """Find a plan that finishes soon.
 
     Args:
         net: the day.
         least: a finish that no plan can beat.
-        tries: how many orders may be looked at.
+        steps: how many jobs may be put in their place, over all orders that are tried.
     """
     tail = tails(net)
-    return min(worth(net, by_rule(net, tail, rule)) for rule in _RULES)
+    plans = sorted(worth(net, order) for order in by_rules(net, tail))
+    best, different = plans[0], sorted(set(plans))
+    rng = Random(0)  # noqa: S311
+    for turn in range(_ROUNDS):
+        if best.finish <= least:
+            break
+        begin = best if turn == _ROUNDS - 1 else different[turn % len(different)]
+        trial = Trial(net, Aim(tail, least, math.inf, 0), begin.order)
+        best = min(best, _anneal(trial, rng, steps // _ROUNDS, _HOT, _COLD))
+    return best
 
 
-def by_rule(net: Net, tail: Sequence[int], rule: _Rule) -> list[int]:
-    """Do whatever may come next and is first by a rule, until all is done."""
-    order: list[int] = []
-    soonest, modes = list(net.ready), list(net.modes)
-    now, done, opened, place = 0, 0, net.open_now, net.here
-    todo = list(net.topological)
-    while todo:
-        best: tuple[tuple[int, ...], int, int] | None = None
-        for at in todo:
-            if net.need[at] & ~done or net.foreign[at] & opened:
-                continue
-            body = net.body[at]
-            change = 0
-            if body != NOWHERE and modes[body] not in (net.mode[at], NOWHERE):
-                change = net.change[at]
-            start = max(now + change, soonest[at])
-            walk = net.place[at] not in (NOWHERE, place)
-            key = (rule(start, change, tail[at], walk), at, start)
-            if best is None or key < best:
-                best = key
-        assert best is not None, "forced orders leave no dead end"  # noqa: S101
-        _, at, start = best
-        todo.remove(at)
-        order.append(at)
-        now = start + net.work[at]
-        done |= 1 << at
-        opened = opened & ~net.closes[at] | net.opens[at]
-        if net.body[at] != NOWHERE:
-            modes[net.body[at]] = net.mode[at]
-        if net.place[at] != NOWHERE:
-            place = net.place[at]
-        for follower, lag in net.afters[at]:
-            soonest[follower] = max(soonest[follower], now + lag)
-    return order
+def search_walks(net: Net, best: Plan, steps: int) -> Plan:
+    """Look for fewer walks, then the wanted jobs earlier, in a plan that finishes as soon."""
+    aim = Aim(tails(net), 0, best.finish, _WALK)
+    rng = Random(0)  # noqa: S311
+    found = _anneal(Trial(net, aim, best.order), rng, steps, 2 * _WALK, _WALK / 100)
+    return min(best, found)
+
+
+def _anneal(trial: Trial, rng: Random, steps: int, hot: float, cold: float) -> Plan:
+    """Move jobs about; take what is cheaper, and what is a little dearer the less the later."""
+    net = trial.net
+    if not net.ids:
+        return worth(net, ())
+    together = _stretches(net)
+    best, order = trial.cost, trial.order
+    trial.used = 0
+    while trial.used < steps:
+        heat = hot * (cold / hot) ** (trial.used / steps)
+        changed, at = _moved(trial.order, rng, together)
+        tried = trial.tried(changed, at, trial.cost - heat * math.log(1 - rng.random()))
+        if tried is not None:
+            trial.accept(at, tried)
+            if trial.cost < best:
+                best, order = trial.cost, trial.order
+    return worth(net, order)
+
+
+def _stretches(net: Net) -> list[int]:
+    """Give the jobs on the way from the opening of a machine to its closing, as bits."""
+    found = []
+    for begin, end, _ in net.stretches:
+        if NOWHERE not in (begin, end) and begin != end:
+            after = 1 << begin
+            for at in net.topological:
+                if net.need[at] & after:
+                    after |= 1 << at
+            found.append(after & (all_before(net.need, end) | 1 << end))
+    return found
+
+
+def _moved(order: Sequence[int], rng: Random, together: Sequence[int]) -> tuple[list[int], int]:
+    """Change an order at random; gives also the first place where it differs."""
+    kind, size = rng.random(), len(order)
+    changed = list(order)
+    one, other = rng.randrange(size), rng.randrange(size)
+    if kind < _TOGETHER and together:
+        return _moved_together(changed, rng, rng.choice(together))
+    if kind < _ALONE:
+        changed.insert(other, changed.pop(one))
+    elif kind < _RUN:
+        run = changed[one : one + rng.randint(2, 8)]
+        del changed[one : one + len(run)]
+        other = rng.randint(0, len(changed))
+        changed[other:other] = run
+    else:
+        changed[one], changed[other] = changed[other], changed[one]
+    return changed, min(one, other)
+
+
+def _moved_together(order: list[int], rng: Random, jobs: int) -> tuple[list[int], int]:
+    """Gather a stretch some places before or after where it begins."""
+    begin = next(at for at, job in enumerate(order) if jobs >> job & 1)
+    to = min(len(order) - 1, max(0, begin + rng.randint(-15, 15)))
+    if to < begin:
+        kept = [job for job in order[to:] if not jobs >> job & 1]
+        return [*order[:to], *(job for job in order[to:] if jobs >> job & 1), *kept], to
+    passed = [job for job in order[begin : to + 1] if not jobs >> job & 1]
+    mine = [job for job in order[begin : to + 1] if jobs >> job & 1]
+    return [*order[:begin], *passed, *mine, *order[to + 1 :]], begin

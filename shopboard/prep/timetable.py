@@ -44,9 +44,11 @@ def worth(net: Net, order: Sequence[int]) -> Plan:
     return Plan(finish, walks, firsts, tuple(order))
 
 
-def starts_of(day: Workday, net: Net, order: Sequence[int]) -> dict[str, float]:
+def starts_of(day: Workday, order: Sequence[int]) -> dict[str, float]:
     """Give the start of each job in minutes, in the order done, to the last digit."""
-    now, starts, ends = 0.0, {}, {}
+    now = 0.0
+    starts: dict[str, float] = {}
+    ends: dict[str, float] = {}
     modes = dict(day.modes)
     for at in order:
         job = day.jobs[at]

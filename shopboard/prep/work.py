@@ -20,6 +20,10 @@ from shopboard.upkeep.cutters import KINDS, CutterStanding, change_words, group_
 from shopboard.upkeep.tasks import TaskStanding
 from shopboard.upkeep.undone import below, undone_through
 
+ERRAND = 30.0
+"""Minutes from which a wait is begun early where that costs nothing: what goes wrong meanwhile
+does not make the day longer."""
+
 
 class Present(NamedTuple):
     """What is known at the moment for which the day is planned."""
@@ -36,6 +40,8 @@ class Present(NamedTuple):
     """Of these, the ones to check, each with why, or nothing where its standing says it."""
     in_hand: str = ""
     """Full name of the point whose check was begun and is not done; empty: none."""
+    allow_open: bool = False
+    """Whether two machines may stand open at once with their cutters out."""
     first: Collection[str] = ()
     """Machines that come first where nothing else decides."""
 
@@ -96,7 +102,8 @@ class _Collector:
         self._pieces: dict[str, Piece] = {}
         self._jobs: dict[str, Job] = {}
         self._left_out: list[str] = []
-        self._open_now = ""
+        self._closing: dict[str, str] = {}
+        """By machine whose cutter is out now, the piece with which it is on again."""
         self._gates: dict[str, list[str]] = {}
         """By machine, what must be over before it is checked."""
 
@@ -112,8 +119,9 @@ class _Collector:
                 undone |= {*undone_through(self._now.shop, one.machine, happened)}
             self._upkeep(one, change, happened)
         self._checks({one.machine.id for one in machines if not one.tag}, undone)
+        open_now = self._close_first()
         self._in_hand_first()
-        return ToDo(self._pieces, tuple(self._jobs.values()), self._open_now, tuple(self._left_out))
+        return ToDo(self._pieces, tuple(self._jobs.values()), open_now, tuple(self._left_out))
 
     def _concerns(self, one: MachineStanding) -> bool:
         """Tell whether a machine is part of the day, and say so when its tag keeps it out.
@@ -189,8 +197,8 @@ class _Collector:
         half_done = change is not None and not change.act
         start: tuple[tuple[str, float], ...] = ()
         if change is not None and half_done:  # a loose nut comes before all else here
-            self._open_now = machine
-            self._add(change, place, closes=machine)
+            self._closing[machine] = change.id
+            self._add(change, place)
             start = ((change.id, 0.0),)
             gates.append(change.id)
         later = [task for task in one.tasks if happened and happened in task.task.after]
@@ -246,11 +254,9 @@ class _Collector:
             ready = max(0.0, (over - self._now.zero) / timedelta(minutes=1))
         out = takes_cutter_off(task)
         is_open = out is not None and out[0] <= done < out[1]
-        if is_open and not self._open_now:
-            self._open_now = machine
         names: list[str] = []
         for first, last in stretches(task, done):
-            opens = out is not None and (first <= out[0] <= last or (is_open and not names))
+            opens = out is not None and first <= out[0] <= last
             closes = out is not None and done < out[1] and first <= out[1] <= last
             wait = task.steps[last - 1].wait_minutes if last else 0.0
             if first > last:  # nothing is left but to say that the last wait is over
@@ -272,11 +278,13 @@ class _Collector:
                 piece,
                 place,
                 after if not names else ((names[-1], self._pieces[names[-1]].wait),),
-                opens=machine if opens and not (is_open and self._open_now == machine) else "",
-                closes=machine if closes else "",
+                opens=machine if opens else "",
+                closes=machine if closes and not is_open else "",
                 ready=ready if not names else 0.0,
             )
             names.append(piece.id)
+            if closes and is_open:
+                self._closing[machine] = piece.id
         return names
 
     # ------------------------------------------------------------------ checks
@@ -341,7 +349,7 @@ class _Collector:
         why = self._now.to_check.get(point.full_name) or why
         if will_be_undone:
             why = "the change of cutter undoes it"
-        words = f"Set right and check: {point.name}" if one.state == "out" else point.name
+        words = f"{point.name}: set it right, check it" if one.state == "out" else point.name
         return Piece(
             f"check {point.full_name}",
             "check",
@@ -352,6 +360,20 @@ class _Collector:
             why,
             point.full_name,
         )
+
+    def _close_first(self) -> str:
+        """Give the machine that is open now; where several are, no other is opened before."""
+        if not self._closing:
+            return ""
+        machine, last = next(iter(self._closing.items()))
+        self._jobs[last] = self._jobs[last]._replace(closes=machine)
+        others = tuple((name, 0.0) for one, name in self._closing.items() if one != machine)
+        if others and not self._now.allow_open:
+            for ident, job in self._jobs.items():
+                if job.opens and job.opens not in self._closing:
+                    after = dict((*job.after, *others))
+                    self._jobs[ident] = job._replace(after=tuple(after.items()))
+        return machine
 
     def _in_hand_first(self) -> None:
         """Let a check that was begun be finished before anything else is."""
@@ -392,7 +414,7 @@ class _Collector:
             ready=ready,
             opens=opens,
             closes=closes,
-            first=piece.machine in self._now.first,
+            first=piece.machine in self._now.first or piece.wait >= ERRAND,
         )
 
 

@@ -32,7 +32,10 @@ _ABOVE_MM, _BELOW_MM = 24.0, 24.0
 """What stands above and below the table."""
 
 _NOTES = 3
-"""Notes that are printed."""
+"""Notes that are printed; of a long day one."""
+
+_LONG = 45
+"""Pieces from which a day is long."""
 
 _MM_PER_PT = 25.4 / 72
 _LINE = 1.2
@@ -64,8 +67,9 @@ def prep_sheet(plan: Plan, shop: Shop) -> str:
         rows.append(f'<tr><td colspan="{len(COLUMNS)}">nothing is left to do</td></tr>')
     heads = "".join(f'<th scope="col">{escape(name)}</th>' for name, _ in COLUMNS)
     widths = "".join(f'<col style="width: {share}%">' for _, share in COLUMNS)
+    many = _NOTES if len(shown) < _LONG else 1
     title = _cut(f"Prep day {about(plan)}", 60)
-    notes = "".join(f"<li>{escape(_cut(note, 110))}</li>" for note in plan.left_out[:_NOTES])
+    notes = "".join(f"<li>{escape(_cut(note, 110))}</li>" for note in plan.left_out[:many])
     return f"""<!DOCTYPE html>
 <html lang="en">
 <head>

@@ -51,7 +51,7 @@ def planned(desk: Desk, project: str = "") -> Plan:
 
 def begun(desk: Desk, project: str = "") -> Plan:
     plan = planned(desk, project)
-    begin_day(desk.journal, project, plan.finish)
+    begin_day(desk.journal, project, plan.from_now)
     return planned(desk)
 
 
@@ -199,7 +199,7 @@ def test_a_check_that_came_out_bad_comes_back_to_be_set_right(desk: Desk, clock:
         next(line for line in plan.lines if line.piece.target == name)
         for name in ("saw.blade", "saw.fence")
     )
-    assert blade.piece.words == "Set right and check: Blade at 90"
+    assert blade.piece.words == "Blade at 90: set it right, check it"
     assert blade.piece.why.startswith("out: ")
     assert blade.end <= fence.start
     assert plan.finish > before.finish

@@ -15,6 +15,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopboard.health import shop_standing
+from shopboard.journal import Entry
 from shopboard.prep.day import Asked, Line, Settled, timed
 from shopboard.prep.minutes import task_minutes
 from shopboard.prep.pieces import Piece, takes_cutter_off
@@ -251,6 +252,33 @@ def test_two_machines_stand_open_only_where_that_is_allowed() -> None:
     allowed, _ = planned(shop, allow_open=True)
     assert [one.piece.machine for one in careful] in (["a", "a", "b", "b"], ["b", "b", "a", "a"])
     assert allowed[-1].end < careful[-1].end
+
+
+def test_two_that_stand_open_are_closed_before_a_third_is_opened() -> None:
+    machines = tuple(Machine(i, i, (), (KINDS["pitch"],)) for i in ("a", "b", "c"))
+    begun = Begun("u", NOW, 2, NOW, 10.0, NOW)
+    past = Past(begun={("a", "pitch"): begun, ("b", "pitch"): begun})
+    lines, todo = planned(Shop("Loft", "inch", machines, DRAWER), past)
+    assert todo.open_now == "a"
+    assert [one.piece.machine for one in lines][2:] == ["c", "c"]
+
+
+def test_a_change_left_half_done_and_a_blade_off_on_one_machine() -> None:
+    """The change comes before the rest of the task; another machine is opened after both."""
+    entry = Entry(
+        1, "u", NOW, "cutter", "a", "", "", {"open": True, "kind": "blade"}, None, clock_ok=True
+    )
+    machines = tuple(Machine(i, i, (), (KINDS["pitch"],)) for i in ("a", "b"))
+    past = Past(
+        begun={("a", "pitch"): Begun("u", NOW, 2, NOW, 10.0, NOW)}, cutters={("a", ""): entry}
+    )
+    lines, _ = planned(Shop("Loft", "inch", machines, DRAWER), past)
+    assert [(one.piece.machine, one.piece.sort) for one in lines] == [
+        ("a", "cutter"),
+        ("a", "task"),
+        ("b", "task"),
+        ("b", "task"),
+    ]
 
 
 def test_no_sharp_cutter_at_hand_is_said_and_not_planned() -> None:

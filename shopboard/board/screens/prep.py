@@ -30,9 +30,10 @@ from shopboard.checks.steps import AnswerError
 from shopboard.journal import JournalError
 from shopboard.past import record_task
 from shopboard.prep.begun_day import begin_day, end_day
-from shopboard.prep.day import Asked, Plan, Planner, put_in_order
+from shopboard.prep.day import Asked, Plan, Planner
 from shopboard.prep.day import Line as PlanLine
 from shopboard.prep.pieces import Piece
+from shopboard.prep.schedule import schedule
 
 TICK = 1.0
 """Seconds between looks at the clocks."""
@@ -95,7 +96,7 @@ class PrepScreen(SteadyScreen):
         if plan is None:
             asked = planner.asked()
             if len(asked.workday.jobs) <= AT_ONCE:
-                planner.settle(asked, put_in_order(asked.workday))
+                planner.settle(asked, schedule(asked.workday))
                 plan = planner.known()
             elif asked is not self._working:
                 self._working = asked
@@ -106,7 +107,7 @@ class PrepScreen(SteadyScreen):
 
     async def _work_out(self, asked: Asked) -> None:
         """Put the pieces in order beside the screen, which answers keys meanwhile."""
-        found = await asyncio.to_thread(put_in_order, asked.workday)
+        found = await asyncio.to_thread(schedule, asked.workday)
         self.planner.settle(asked, found)
         self._working = None
         self.repaint()
@@ -199,7 +200,7 @@ class PrepScreen(SteadyScreen):
             self.refuse("nothing is left to do: there is no day to begin")
             return
         try:
-            begin_day(self.desk.journal, self._project, plan.finish, allow_open=self._allow_open)
+            begin_day(self.desk.journal, self._project, plan.from_now, allow_open=self._allow_open)
         except JournalError as error:
             self.say_error(error)
             return

@@ -1,0 +1,112 @@
+"""List scheduling: of what may come next, do what is first by a rule."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from typing import NamedTuple
+
+from shopboard.prep.network import NOWHERE, Net, all_before
+
+
+class _Choice(NamedTuple):
+    """A job that may come next; times in parts of a minute."""
+
+    start: int
+    change: int
+    """Time to change the mode for it."""
+    tail: int
+    walk: bool
+    late: int
+    """How much it would hold up the closing of a machine that is open."""
+    leads: bool
+    """Whether it is on the way to close a machine, open already or not."""
+
+
+_RULES: tuple[Callable[[_Choice], tuple[int, ...]], ...] = (
+    lambda one: (one.start, -one.tail, one.walk),
+    lambda one: (one.start + one.change, -one.tail, one.walk),
+    lambda one: (-one.tail, one.walk),
+    lambda one: (one.start + one.change - one.tail,),
+    lambda one: (one.walk, one.start + one.change, -one.tail),
+    lambda one: (one.change > 0, one.start, -one.tail, one.walk),
+    lambda one: (one.late, one.start, not one.leads, -one.tail),
+    lambda one: (one.late, one.start + one.change, -one.tail, one.walk),
+)
+"""What is least goes first."""
+
+
+def by_rules(net: Net, tail: Sequence[int]) -> Iterator[list[int]]:
+    """Give an order of all jobs by each rule; each keeps all constraints."""
+    ways = {
+        at: all_before(net.need, end) | 1 << end
+        for at, (_, end, _) in enumerate(net.stretches)
+        if end != NOWHERE
+    }
+    leads = 0
+    for way in ways.values():
+        leads |= way
+    for rule in _RULES:
+        yield _by_rule(net, tail, rule, ways, leads)
+
+
+def _by_rule(
+    net: Net,
+    tail: Sequence[int],
+    rule: Callable[[_Choice], tuple[int, ...]],
+    ways: dict[int, int],
+    leads: int,
+) -> list[int]:
+    """Give the order by one rule.
+
+    Args:
+        net: the day.
+        tail: least time from the end of each job to the finish.
+        rule: what is least goes first.
+        ways: of each stretch, the jobs that lead to its closing, as bits.
+        leads: all of these.
+    """
+    order: list[int] = []
+    soonest, modes = list(net.ready), list(net.modes)
+    now, done, opened, place = 0, 0, net.open_now, net.here
+    todo = list(net.topological)
+    while todo:
+        serving = 0
+        for stretch, way in ways.items():
+            if opened >> stretch & 1:
+                serving |= way
+        free: list[tuple[int, int, int]] = []
+        next_on_way = None
+        for at in todo:
+            if net.need[at] & ~done or net.foreign[at] & opened:
+                continue
+            body, change = net.body[at], 0
+            if body != NOWHERE and modes[body] not in (net.mode[at], NOWHERE):
+                change = net.change[at]
+            start = max(now + change, soonest[at])
+            free.append((start, change, at))
+            if serving >> at & 1 and (next_on_way is None or start < next_on_way):
+                next_on_way = start
+        best: tuple[tuple[int, ...], int, int] | None = None
+        for start, change, at in free:
+            late = 0
+            if next_on_way is not None and not serving >> at & 1:
+                late = max(0, start + net.work[at] - next_on_way)
+            walk = net.place[at] not in (NOWHERE, place)
+            choice = _Choice(start, change, tail[at], walk, late, bool(leads >> at & 1))
+            key = (rule(choice), at, start)
+            if best is None or key < best:
+                best = key
+        assert best is not None, "forced orders leave no dead end"  # noqa: S101
+        _, at, start = best
+        todo.remove(at)
+        order.append(at)
+        now = start + net.work[at]
+        done |= 1 << at
+        opened = opened & ~net.closes[at] | net.opens[at]
+        if net.body[at] != NOWHERE:
+            modes[net.body[at]] = net.mode[at]
+        if net.place[at] != NOWHERE:
+            place = net.place[at]
+        for follower, lag in net.afters[at]:
+            soonest[follower] = max(soonest[follower], now + lag)
+    return order

@@ -1,0 +1,203 @@
+"""The prep day by keys alone: chosen, begun, done piece by piece, killed, ended."""
+
+from __future__ import annotations
+
+from contextlib import closing
+
+import pytest
+
+from shopboard.journal import JournalCannotWrite, open_journal
+from shopboard.prep.begun_day import day_under_way
+from tests.board.conftest import Board, Place
+from tests.prep.workshop import SHOP
+
+PLUG_OUT = "1"
+
+
+@pytest.fixture
+def loft(bare: Place) -> Place:
+    """A small workshop with a project."""
+    bare.shop_file.write_text(SHOP, encoding="utf-8")
+    return bare
+
+
+async def worked_out(board: Board) -> str:
+    """Wait until a long plan is put in order beside the screen."""
+    for _ in range(100):
+        if not board.says("Working out"):
+            return board.text
+        await board.pilot.pause(0.05)
+    raise AssertionError("the plan never came")
+
+
+async def digit_of(board: Board, *words: str) -> str:
+    """Go down the list until a line with these words is in sight; give its digit."""
+    for _ in range(30):
+        for line in board.lines[8:]:
+            if line.lstrip("► ")[:1].isdigit() and all(word in line for word in words):
+                return line.lstrip("► ")[0]
+        await board.press("down")
+    raise AssertionError(words)
+
+
+def entries(place: Place, kind: str, machine: str = "", point: str = "") -> int:
+    with closing(open_journal(place.journal_file, place.clock)) as journal:
+        return len(journal.recent(kind, machine, point))
+
+
+async def test_a_whole_day_by_the_number_pad(loft: Place) -> None:
+    """Minus, plus for the project, Enter to begin; then Enter opens what is to be done now."""
+    async with loft.open() as board:
+        await board.press("minus")
+        await worked_out(board)
+        assert board.says("A prep day for all that is due not begun · done by 8:59")
+        await board.press("plus")
+        assert board.says("A prep day for Blanket chest not begun · done by 8:59")
+        await board.press("enter")
+        assert board.says("for Blanket chest begun 8:00 · done by 8:59, as first said")
+        assert board.says("NOW Table saw: Blade off, flat on a tray")
+        assert board.says("2 steps, then leave it") or board.says("steps 1 to 2 of 4; 4 min")
+        assert entries(loft, "prep") == 1
+        await board.press("enter", PLUG_OUT, "enter", "enter")
+        assert board.says("Leave it alone; the clock runs on")
+        await board.press("escape")
+        assert board.says("20:00 Table saw: Soak")
+        assert board.says("NOW Hand tools: Hone the chisels")
+        await board.press("enter")
+        assert board.says("Hone the chisels: press Enter once more when it is done.")
+        assert entries(loft, "task", "edges", "hone") == 0
+        loft.clock.pass_by(minutes=12)
+        await board.press("enter")
+        assert board.says("Done, and on record: Hone the chisels.")
+        assert entries(loft, "task", "edges", "hone") == 1
+
+
+async def test_with_nothing_to_do_it_waits_and_the_bell_rings(loft: Place) -> None:
+    async with loft.open() as board:
+        await board.press("n", "plus", "enter", "enter", PLUG_OUT, "enter", "enter", "escape")
+        loft.clock.pass_by(minutes=12)
+        await board.press("enter", "enter")
+        assert board.says("8:20 Table saw: Brush the teeth")
+        assert "█ ▄ █" in board.text or "█▄▀▄█" in board.text  # WAIT in large letters
+        assert board.says("8:00 Table saw: Soak")  # eight minutes are left
+        bells: list[int] = []
+        board.app.bell = lambda: bells.append(1)  # type: ignore[method-assign]
+        loft.clock.pass_by(minutes=8)
+        await board.look()
+        assert bells == [1]
+        assert board.says("time is up Table saw: Soak")
+        assert board.says("NOW Table saw: Brush the teeth")
+
+
+async def test_killed_it_shows_the_same_day_again(loft: Place) -> None:
+    async with loft.open() as board:
+        await board.press("n", "plus", "enter", "enter", PLUG_OUT, "enter", "enter", "escape")
+        before = board.lines[1:20]
+    async with loft.open() as board:  # nothing was told to end: the journal is all there is
+        await board.press("n")
+        await worked_out(board)
+        assert board.lines[1:20] == before
+
+
+async def test_a_digit_opens_another_piece(loft: Place) -> None:
+    """A check opens its point, where 1 begins it; a change opens its steps."""
+    async with loft.open() as board:
+        await board.press("n", "plus", "enter")
+        await board.press(await digit_of(board, "Blade at 90"))
+        assert "Table saw · Blade at 90" in board.lines[0]
+        await board.press("minus")
+        assert "prep day" in board.lines[0]
+        assert board.says("NOW Table saw: Blade off")
+        await board.press("9")
+        assert board.says("there is no such line")
+
+
+async def test_a_second_machine_is_not_opened_unheeded(loft: Place) -> None:
+    """The blade of the saw is off; the bandsaw's comes off only when it is meant."""
+    pitch = SHOP[SHOP.index('[[machine.task]]\nid = "pitch"') : SHOP.index("[[machine.cutter]]")]
+    other = SHOP.replace('[[machine]]\nid = "edges"', f'{pitch}\n[[machine]]\nid = "edges"')
+    loft.shop_file.write_text(other, encoding="utf-8")
+    async with loft.open() as board:
+        await board.press("n")
+        await worked_out(board)
+        await board.press("enter")
+        await worked_out(board)
+        await board.press("enter", PLUG_OUT, "enter", "enter", "escape")
+        await worked_out(board)
+        first, second = ("Table saw", "Jointer")
+        if "20:00  Jointer" in board.text:
+            first, second = second, first
+        digit = await digit_of(board, "Blade off, flat", second)
+        await board.press(digit)
+        assert board.says(f"STOP. {first} stands open with its cutter out: close it first.")
+        await board.press(digit)
+        assert f"{second} · Clean the pitch" in board.lines[0]
+
+
+async def test_a_blunt_blade_opens_the_guided_change(loft: Place) -> None:
+    dull = SHOP.replace('state = "sharp"\nlasts', 'state = "dull"\nlasts')
+    loft.shop_file.write_text(dull, encoding="utf-8")
+    async with loft.open() as board:
+        await board.press("n", "plus", "enter")
+        await board.press(await digit_of(board, "Change to Spare"))
+        assert "Table saw · blade change" in board.lines[0]
+        assert board.says("STOP") or board.says("Unplug")
+
+
+async def test_it_ends_when_nothing_is_left_or_at_the_second_x(loft: Place) -> None:
+    async with loft.open() as board:
+        await board.press("n", "plus", "enter", "x")
+        assert board.says("x once more")
+        await board.press("down", "x")
+        assert board.says("x once more")
+        await board.press("x")
+        assert board.says("The prep day is ended; what is left shows on the board.")
+    with closing(open_journal(loft.journal_file, loft.clock)) as journal:
+        assert day_under_way(journal) is None
+
+
+async def test_what_cannot_be_recorded_is_said(
+    loft: Place, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async with loft.open() as board:
+        await board.press("n", "plus")
+
+        def full(*_: object) -> None:
+            raise JournalCannotWrite("The disk is full.", "Make room.")
+
+        monkeypatch.setattr(board.app.desk.journal, "append", full)
+        await board.press("enter")
+        assert board.says("NOT RECORDED. The disk is full.")
+        assert board.says("not begun")
+
+
+async def test_a_day_under_way_is_not_turned_into_another(loft: Place) -> None:
+    async with loft.open() as board:
+        await board.press("n", "plus", "enter", "plus")
+        assert board.says("this day is under way; x ends it")
+        await board.press("asterisk")
+        assert board.says("this day is under way; x ends it")
+
+
+async def test_a_minus_too_many_on_the_way_back_stays_on_the_board(loft: Place) -> None:
+    async with loft.open() as board:
+        await board.press("t")
+        loft.seconds.step = 0.2
+        await board.press("minus", "minus")
+        assert "prep day" not in board.lines[0]
+        loft.seconds.at += 2
+        await board.press("minus")
+        assert "prep day" in board.lines[0]
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24), (160, 48)])
+async def test_it_fits_every_size(place: Place, size: tuple[int, int]) -> None:
+    """The sample shop, all of it unproven: sixty-nine pieces."""
+    async with place.open(*size) as board:
+        await board.press("n")
+        shown = await worked_out(board)
+        assert "begin this day" in shown
+        assert "NOW" in shown
+        await board.press("0", "0")
+        assert len(board.lines) == size[1]
+        assert all(len(line) == size[0] for line in board.lines)

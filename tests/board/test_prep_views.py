@@ -1,0 +1,112 @@
+"""The prep day as it is drawn, held against pictures."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+import pytest
+
+from shopboard.board.frame import SMALLEST
+from shopboard.board.paint import width_of
+from shopboard.board.prep_view import Shown, prep_lines
+from shopboard.desk import Wait
+from shopboard.prep.begun_day import PrepDay
+from shopboard.prep.day import Line, Plan
+from shopboard.prep.pieces import Piece
+from shopboard.shop.model import Task, TaskStep
+from shopboard.shop.project import Project
+from shopboard.upkeep.begun import Begun
+from shopboard.upkeep.tasks import TaskStanding
+from tests.board.test_views import NOW, same_as_golden, texts
+
+MACHINES = {"saw": "Table saw", "combi": "Combination machine, planing", "edges": "Hand tools"}
+PITCH = Task(
+    "pitch",
+    "Clean the pitch off the blade",
+    steps=(TaskStep("Blade off"), TaskStep("Soak", 10), TaskStep("Brush"), TaskStep("Blade on")),
+)
+
+
+def at(minutes: float) -> datetime:
+    return NOW + timedelta(minutes=minutes)
+
+
+PIECES = (
+    (Piece("a", "check", "saw", "Blade at 90", 6, "Blade at 90: set it right, check it"), 0.0),
+    (Piece("b", "task", "saw", PITCH.name, 4, "Brush", steps=(3, 4), of=4), 0.0),
+    (Piece("c", "task", "combi", "Wax the beds", 6, "Wipe", steps=(1, 2), of=3, wait=10), 5.0),
+    (Piece("d", "cutter", "saw", "Spare on", 6, "Change to Spare rip blade"), 0.0),
+    (Piece("e", "task", "edges", "Hone the chisels", 12, "Hone the chisels"), 0.0),
+    (Piece("f", "task", "combi", "Wax the beds", 3, "Buff", steps=(3, 3), of=3), 0.0),
+    *((Piece(f"p{n}", "check", "saw", f"Point {n}", 8, f"Point {n}"), 0.0) for n in range(6)),
+)
+
+
+def lines(first: float = 0.0, late: float = 0.0) -> tuple[Line, ...]:
+    found: list[Line] = []
+    minutes = first
+    for number, (piece, change) in enumerate(PIECES):
+        start = minutes + change
+        minutes = start + piece.minutes + (late if not number else 0.0)
+        found.append(Line(piece, at(start), at(minutes), change, 0.0, late if not number else 0.0))
+    return tuple(found)
+
+
+def wait(seconds: float, name: str = "saw") -> Wait:
+    begun = Begun("u", NOW, 2, NOW, 10.0, NOW)
+    standing = TaskStanding(PITCH, True, "due", begun=begun)
+    return Wait(name, standing, seconds, "Soak: 8 min left", ("u", NOW, 10.0))
+
+
+CHEST = Project("chest", "Blanket chest")
+DAY = PrepDay("d", 1, at(-30), "chest", finish=at(80))
+RUNNING = Shown(
+    Plan(lines(-9.0, 3.0), at(102), NOW, DAY, CHEST, ("Not for this project: 4 more.",)),
+    MACHINES,
+    (wait(-20), wait(461)),
+)
+IDLE = Shown(Plan(lines(12.0), at(95), NOW, DAY, CHEST), MACHINES, (wait(720),))
+AHEAD = Shown(Plan(lines(), at(90), NOW), MACHINES, projects=2)
+DONE = Shown(Plan((), NOW, NOW, DAY, CHEST, ("Saw is left out: DO NOT USE, guard off.",)), MACHINES)
+ALL = {"running": RUNNING, "idle": IDLE, "ahead": AHEAD, "done": DONE}
+
+
+@pytest.mark.parametrize("size", [(80, 24), (160, 48)])
+@pytest.mark.parametrize("name", ALL)
+def test_pictures_of_a_day(name: str, size: tuple[int, int]) -> None:
+    drawn = prep_lines(ALL[name], (size[0], size[1] - 3))
+    same_as_golden(f"prep-{name}-{size[0]}x{size[1]}", drawn)
+
+
+@pytest.mark.parametrize("size", [SMALLEST, (80, 24), (100, 30), (160, 48)])
+@pytest.mark.parametrize("name", ALL)
+@pytest.mark.parametrize("cursor", [0, 5, 11])
+def test_every_size_has_its_list_and_no_line_is_too_long(
+    name: str, size: tuple[int, int], cursor: int
+) -> None:
+    shown = ALL[name]._replace(cursor=cursor if ALL[name].plan.lines else 0)
+    drawn = prep_lines(shown, (size[0], size[1] - 3))
+    assert len(drawn) <= size[1] - 3
+    assert all(width_of(line) == size[0] for line in drawn)
+    if shown.plan.lines:
+        assert [one for one in texts(drawn) if one.startswith("►")]
+
+
+def test_the_words_that_count_are_there_at_the_smallest_size() -> None:
+    shown = "\n".join(texts(prep_lines(RUNNING, (SMALLEST[0], SMALLEST[1] - 3))))
+    for words in ("begun 7:30", "done by 9:42, 22 min later", "NOW  Table saw", "next", "7:41"):
+        assert words in shown
+
+
+def test_no_control_character_of_a_name_reaches_the_screen() -> None:
+    evil = Piece("x", "task", "saw", "e\x1b[2J", 5, "e\x1b[2Jvil \u202e")
+    plan = Plan((Line(evil, NOW, at(5)),), at(5), NOW, None, None, ("left \x1b out",))
+    shown = "\n".join(texts(prep_lines(Shown(plan, {"saw": "s\x1baw"}), (80, 21))))
+    assert "\x1b" not in shown
+    assert "\u202e" not in shown
+
+
+def test_it_never_says_safe_but_that_it_does_not() -> None:
+    for shown in ALL.values():
+        words = " ".join(texts(prep_lines(shown, (160, 45)))).lower()
+        assert words.replace("never what is safe", "").count("safe") == 0

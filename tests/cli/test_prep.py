@@ -1,0 +1,100 @@
+"""`prep`: the plan as lines and as JSON, begun, ended, printed."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+import pytest
+
+from tests.cli.program import Program
+from tests.prep.workshop import SHOP
+
+
+@pytest.fixture
+def loft(program: Program) -> Program:
+    """The program at a small workshop with a project."""
+    program.write("shop.toml", SHOP)
+    return program
+
+
+def test_the_plan_as_lines(loft: Program) -> None:
+    lines = loft("prep", "chest").out.splitlines()
+    assert lines[0] == "The loft: prep day for Blanket chest, not begun"
+    assert lines[1].startswith("Done by ")
+    assert lines[1].endswith("41 min of work.")
+    assert lines[2].startswith("now ")
+    assert "Table saw" in lines[2]
+    assert "Blade off, flat on a tray (Clean the pitch off the blade, steps 1 to 2 of 4" in lines[2]
+    assert "then leave it 20 min, until " in lines[2]
+    assert lines[3].startswith("next ")
+    assert lines[-2] == "Not for this project: 2 more to check or to do."
+    assert lines[-1].endswith("never what is safe: heed the cautions at each step.")
+
+
+def test_the_plan_as_json(loft: Program) -> None:
+    told = loft("prep", "--json").json
+    assert told["project"] is None
+    assert told["begun"] is None
+    assert told["shortest_minutes"] == 59
+    assert len(told["plan"]) == 9
+    first = told["plan"][0]
+    assert (first["machine"], first["target"], first["steps"]) == ("saw", "pitch", [1, 2])
+    assert (first["minutes"], first["wait_minutes"]) == (4, 20)
+    ends = [datetime.fromisoformat(one["end"]) for one in told["plan"]]
+    assert ends == sorted(ends)
+    assert datetime.fromisoformat(told["done_by"]) == ends[-1]
+
+
+def test_it_begins_nothing_unless_told(loft: Program) -> None:
+    loft("prep", "chest")
+    assert loft("prep", "--json").json["begun"] is None
+    assert loft("prep", "chest", "--begin").code == 0
+    told = loft("prep", "--json").json
+    assert told["begun"] is not None
+    assert told["project"] == "chest"
+    assert told["later_minutes"] == 0
+    assert told["first_said"] is not None
+    assert loft("prep", "--begin").err.endswith("a prep day is under way; --end ends it\n")
+    assert loft("prep", "--end").code == 0
+    assert loft("prep", "--json").json["begun"] is None
+    assert loft("prep", "--end").err.endswith("no prep day is under way\n")
+
+
+def test_two_open_stands_in_the_record(loft: Program) -> None:
+    loft("prep", "--begin", "--allow-two-open")
+    assert loft("prep", "--json").json["allow_two_open"] is True
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("chset",), "no project 'chset'; did you mean chest?"),
+        (("--begin", "--end"), "--begin or --end, not both"),
+    ],
+)
+def test_what_cannot_be_is_said_in_a_sentence(
+    loft: Program, words: tuple[str, ...], said: str
+) -> None:
+    told = loft("prep", *words)
+    assert (told.code, told.err) == (2, f"shopboard: {said}\n")
+
+
+def test_another_project_than_that_under_way(loft: Program) -> None:
+    loft("prep", "--begin")
+    told = loft("prep", "chest")
+    assert told.code == 2
+    assert "a prep day for all that is due is under way; --end ends it" in told.err
+
+
+def test_a_shop_without_projects(program: Program) -> None:
+    assert "the shop file names no project; [[project]] begins one" in program("prep", "x").err
+    assert program("prep").code == 0
+
+
+def test_the_page(loft: Program) -> None:
+    page = loft.folder / "day.html"
+    assert loft("prep", "chest", "--sheet", str(page)).code == 0
+    assert "Prep day for Blanket chest" in page.read_text(encoding="utf-8")
+    again = loft("prep", "chest", "--sheet", str(page))
+    assert "is there already; --replace writes over it" in again.err
+    assert loft("prep", "chest", "--sheet", str(page), "--replace").code == 0

@@ -1,0 +1,200 @@
+"""The same problem told to a constraint solver (Google OR-Tools CP-SAT), as a second opinion.
+
+Written from the statement of the problem: intervals on one worker, lags as inequalities, modes by
+a circuit per body, open stretches as pairs that exclude each other, walks by a circuit of all.
+Whole minutes only.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from itertools import combinations
+from typing import NamedTuple
+
+from ortools.sat.python import cp_model
+
+from shopboard.prep.schedule import Job, Workday
+
+
+class Opinion(NamedTuple):
+    """What the solver found and what it proved."""
+
+    finish: int
+    bound: int
+    walks: int
+    firsts: int
+
+
+class Model:
+    """The day as a model."""
+
+    def __init__(self, day: Workday, horizon: int) -> None:
+        self.day = day
+        self.horizon = horizon
+        self.model = model = cp_model.CpModel()
+        self.start = {job.id: model.new_int_var(0, horizon, job.id) for job in day.jobs}
+        self.end = {job.id: self.start[job.id] + int(job.minutes) for job in day.jobs}
+        self.change = {
+            job.id: model.new_int_var(0, int(day.change_minutes.get((job.body, job.mode), 0)), "")
+            for job in day.jobs
+        }
+        self.begin = {name: model.new_int_var(0, horizon, "") for name in self.start}
+        self.finish = model.new_int_var(0, horizon, "finish")
+        model.add_no_overlap(
+            [
+                model.new_interval_var(
+                    self.begin[job.id],
+                    int(job.minutes) + self.change[job.id],
+                    self.end[job.id],
+                    job.id,
+                )
+                for job in day.jobs
+            ]
+        )
+        for job in day.jobs:
+            model.add(self.begin[job.id] == self.start[job.id] - self.change[job.id])
+            model.add(self.start[job.id] >= int(job.ready))
+            model.add(self.finish >= self.end[job.id] + int(job.tail))
+            for other, lag in job.after:
+                model.add(self.start[job.id] >= self.end[other] + int(lag))
+        self._modes()
+        if not day.allow_open:
+            self._stretches()
+
+    def _modes(self) -> None:
+        bodies = defaultdict(list)
+        for job in self.day.jobs:
+            if job.body and job.mode:
+                bodies[job.body].append(job)
+            else:
+                self.model.add(self.change[job.id] == 0)
+        for body, jobs in bodies.items():
+            arcs = []
+            now = self.day.modes.get(body, "")
+            for at, job in enumerate(jobs, 1):
+                cost = int(self.day.change_minutes.get((body, job.mode), 0))
+                begins, ends = (self.model.new_bool_var("") for _ in range(2))
+                arcs += [(0, at, begins), (at, 0, ends)]
+                due = cost if now not in ("", job.mode) else 0
+                self.model.add(self.change[job.id] == due).only_enforce_if(begins)
+                for before, other in enumerate(jobs, 1):
+                    if other is not job:
+                        arc = self.model.new_bool_var("")
+                        arcs.append((before, at, arc))
+                        due = cost if other.mode != job.mode else 0
+                        self.model.add(self.change[job.id] == due).only_enforce_if(arc)
+                        self.model.add(self.begin[job.id] >= self.end[other.id]).only_enforce_if(
+                            arc
+                        )
+            self.model.add_circuit(arcs)
+            self._spare_no_change(jobs, now)
+
+    def _spare_no_change(self, jobs: list[Job], now: str) -> None:
+        """Say outright what the circuit implies: each mode that is not there costs one change."""
+        for mode in {job.mode for job in jobs} - {now}:
+            mine = [self.change[job.id] for job in jobs if job.mode == mode]
+            cost = int(self.day.change_minutes.get((jobs[0].body, mode), 0))
+            if now:
+                self.model.add(sum(mine) >= cost)
+
+    def _stretches(self) -> None:
+        """Only stretches with both ends in the day; opened k-th, closed k-th."""
+        opening, closing = defaultdict(list), defaultdict(list)
+        for job in self.day.jobs:
+            if job.opens:
+                opening[job.opens].append(job)
+            if job.closes:
+                closing[job.closes].append(job)
+        found = [
+            (machine, begin, end)
+            for machine, jobs in opening.items()
+            for begin, end in zip(jobs, closing[machine], strict=True)
+        ]
+        for _, begin, end in found:
+            if begin is not end:
+                self.model.add(self.end[begin.id] <= self.start[end.id])
+        if len({machine for machine, _, _ in found}) == len(found):
+            self.model.add_no_overlap(
+                [
+                    self.model.new_interval_var(
+                        self.start[begin.id],
+                        self.model.new_int_var(0, self.horizon, ""),
+                        self.end[end.id],
+                        "",
+                    )
+                    for _, begin, end in found
+                ]
+            )
+            return
+        for (one, begin, end), (other, other_begin, other_end) in combinations(found, 2):
+            if one != other:
+                sooner = self.model.new_bool_var("")
+                self.model.add(self.end[end.id] <= self.begin[other_begin.id]).only_enforce_if(
+                    sooner
+                )
+                self.model.add(self.end[other_end.id] <= self.begin[begin.id]).only_enforce_if(
+                    ~sooner
+                )
+
+    def add_walks(self) -> cp_model.LinearExprT:
+        """Count the walks by a circuit of all jobs; every job has a place."""
+        arcs, walks = [], []
+        for at, job in enumerate(self.day.jobs, 1):
+            begins, ends = (self.model.new_bool_var("") for _ in range(2))
+            arcs += [(0, at, begins), (at, 0, ends)]
+            if self.day.place not in ("", job.place):
+                walks.append(begins)
+            for before, other in enumerate(self.day.jobs, 1):
+                if other is not job:
+                    arc = self.model.new_bool_var("")
+                    arcs.append((before, at, arc))
+                    self.model.add(self.begin[job.id] >= self.end[other.id]).only_enforce_if(arc)
+                    if other.place != job.place:
+                        walks.append(arc)
+        if arcs:
+            self.model.add_circuit(arcs)
+        return sum(walks)
+
+
+def ask(day: Workday, seconds: float = 20, *, all_three: bool = False, known: int = 0) -> Opinion:
+    """Solve a day; with all three, finish, then walks, then starts of the wanted jobs.
+
+    Args:
+        day: the day.
+        seconds: how long each of the questions may take.
+        all_three: whether walks and wanted jobs are asked for, too.
+        known: a finish that can be had, as the horizon; 0: none known.
+    """
+    total = sum(
+        job.minutes
+        + job.ready
+        + job.tail
+        + day.change_minutes.get((job.body, job.mode), 0)
+        + sum(lag for _, lag in job.after)
+        for job in day.jobs
+    )
+    made = Model(day, known or int(total) + 1)
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.random_seed = 1
+    solver.parameters.max_time_in_seconds = seconds
+
+    def least(what: cp_model.LinearExprT) -> tuple[int, int]:
+        made.model.minimize(what)
+        status = solver.solve(made.model)
+        if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+            return -1, int(-(-solver.best_objective_bound // 1))
+        made.model.clear_hints()  # type: ignore[no-untyped-call]
+        for start in made.start.values():
+            made.model.add_hint(start, solver.value(start))
+        return round(solver.objective_value), int(-(-solver.best_objective_bound // 1))
+
+    finish, bound = least(made.finish)
+    if not all_three:
+        return Opinion(finish, bound, -1, -1)
+    made.model.add(made.finish <= finish)
+    counted = made.add_walks()
+    walks, _ = least(counted)
+    made.model.add(counted <= walks)
+    firsts, _ = least(sum(made.start[job.id] for job in day.jobs if job.first))
+    return Opinion(finish, bound, walks, firsts)
