@@ -23,25 +23,22 @@ def bar(left: str, right: str, width: int) -> Line:
 def footer(keys: tuple[Key, ...], width: int) -> Line:
     """Write the keys that count on this screen; those of help and of leaving are always there.
 
-    Where room is short, a key loses its word, the last one first, and then its place.
+    Where room is short, the last of the others go: the help has them all.
     """
     shown = footer_words(keys)
     lasting = {key.label for key in (HELP, QUIT)}
-    for words_go in (True, False):
-        for label, _ in reversed(list(shown)):
-            if width_of(_pieces(shown)) - 2 <= width:  # the two spaces behind it need not fit
-                return fit(_pieces(shown), width)
-            if label in lasting:
-                continue
-            at = next(n for n, (other, _) in enumerate(shown) if other == label)
-            shown[at : at + 1] = [(label, "")] if words_go else []
+    for label, word in reversed(list(shown)):
+        if width_of(_pieces(shown)) - 2 <= width:  # the two spaces behind it need not fit
+            break
+        if label not in lasting:
+            shown.remove((label, word))
     return fit(_pieces(shown), width)
 
 
 def _pieces(shown: list[tuple[str, str]]) -> Line:
     pieces: list[tuple[str, str]] = []
     for label, word in shown:
-        pieces += [(f" {label} ", "key"), (f" {word}  " if word else "  ", "")]
+        pieces += [(f" {label} ", "key"), (f" {word}  ", "")]
     return tuple(pieces)
 
 
