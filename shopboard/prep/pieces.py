@@ -20,6 +20,9 @@ _DIRTY = re.compile(
     r"\b(?:empty|clean|brush|dust|sweep|vacuum|scrape|hone|grind|pitch|chips?)\b", re.I
 )
 
+_GRINDS, _HONES = re.compile(r"\bgrind", re.I), re.compile(r"\b(?:hone|strop)", re.I)
+_LONG_WORDS = re.compile(r"\w{5,}")
+
 
 class Piece(NamedTuple):
     """Something to do in one go."""
@@ -85,6 +88,18 @@ def rank(task: Task) -> int:
     if _FINISHES.search(task.name) or _FINISHES.search(words):
         return 2
     return 0 if _DIRTY.search(words) else 1
+
+
+def undoes_edge(task: Task, other: Task) -> bool:
+    """Tell whether a task spoils what another one did to the same edges: grinding, the honing.
+
+    Told by their names: ``Grind the chisels anew`` and ``Hone the chisels``.
+    """
+    if not (_GRINDS.search(task.name) and _HONES.search(other.name)):
+        return False
+    return bool(
+        {*_LONG_WORDS.findall(task.name.lower())} & {*_LONG_WORDS.findall(other.name.lower())}
+    )
 
 
 def cutter_is_off(point: Point) -> bool:

@@ -11,7 +11,14 @@ from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from shopboard.prep.minutes import CHANGE_MINUTES, task_minutes
-from shopboard.prep.pieces import Piece, cutter_is_off, rank, stretches, takes_cutter_off
+from shopboard.prep.pieces import (
+    Piece,
+    cutter_is_off,
+    rank,
+    stretches,
+    takes_cutter_off,
+    undoes_edge,
+)
 from shopboard.prep.schedule import Job
 from shopboard.shop.model import CHANGED_BY, Point, Shop
 from shopboard.standing import MachineStanding, PointStanding, ShopStanding
@@ -224,8 +231,21 @@ class _Collector:
         ends: list[str] = []
         dirty: list[str] = []
         opened: list[str] = []
-        for one in sorted(tasks, key=lambda one: (one.begun is None, rank(one.task))):
+        last_of: dict[str, str] = {}
+        # those under way first, dirt before wax, and what spoils an edge before what makes it
+        order = sorted(
+            tasks,
+            key=lambda one: (
+                one.begun is None,
+                rank(one.task),
+                any(undoes_edge(other.task, one.task) for other in tasks),
+            ),
+        )
+        for one in order:
             before = [*start]
+            if one.begun is None:
+                spoilers = (other.task for other in tasks if undoes_edge(other.task, one.task))
+                before += [(last_of[other.id], 0.0) for other in spoilers if other.id in last_of]
             if rank(one.task) == 2 and one.begun is None:
                 before += [(name, 0.0) for name in dirty]
             opens = takes_cutter_off(one.task) is not None
@@ -235,6 +255,7 @@ class _Collector:
             if not names:
                 continue
             ends.append(names[-1])
+            last_of[one.task.id] = names[-1]
             if opens:
                 opened.append(names[-1])
             if rank(one.task) == 0:

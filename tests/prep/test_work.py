@@ -281,6 +281,13 @@ def test_a_change_left_half_done_and_a_blade_off_on_one_machine() -> None:
     ]
 
 
+def test_edges_are_ground_before_they_are_honed() -> None:
+    names = ("Hone the chisels", "Grind the chisels anew", "Hone the spokeshaves")
+    tasks = tuple(Task(str(n), name, every_days=30) for n, name in enumerate(names))
+    order = [piece.name for piece in pieces_of(Machine("edges", "Edges", (), tasks))]
+    assert order.index(names[1]) < order.index(names[0])
+
+
 def test_no_sharp_cutter_at_hand_is_said_and_not_planned() -> None:
     machine = Machine("saw", "Saw", (make_point("saw.blade"),), (), SHARP_AND_DULL[:1])
     lines, todo = planned(Shop("Loft", "inch", (machine,), DRAWER))
