@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from typing import Literal, NamedTuple
 
-from shopboard.shop.model import Point, Task
+from shopboard.shop.model import CHANGED_BY, Point, Task
 
 Sort = Literal["task", "cutter", "check"]
 
@@ -107,3 +107,8 @@ def cutter_is_off(point: Point) -> bool:
     if not point.cutter_near:
         return False
     return bool(_OFF.search(f"{point.geometry.datum}, {point.geometry.face}"))
+
+
+def undone_by_change(point: Point) -> bool:
+    """Tell whether taking the cutter off and putting it on again undoes a check."""
+    return not {*CHANGED_BY.values()}.isdisjoint(point.undone_by)

@@ -18,6 +18,7 @@ from shopboard.prep.pieces import (
     stretches,
     takes_cutter_off,
     undoes_edge,
+    undone_by_change,
 )
 from shopboard.prep.schedule import Job
 from shopboard.shop.model import CHANGED_BY, Point, Shop
@@ -340,6 +341,13 @@ class _Collector:
         order = [name for name in standing.order if name in chosen]
         order += [name for name in chosen if name not in order]
         bases = {name: below(shop.points[name], shop.points) & chosen.keys() for name in order}
+        bare: dict[str, list[str]] = {}
+        for name in order:
+            # one that itself rests on what it undoes cannot come before all of that
+            if cutter_is_off(shop.points[name]) and not any(
+                undone_by_change(shop.points[base]) for base in bases[name]
+            ):
+                bare.setdefault(shop.points[name].machine, []).append(name)
         for name in order:
             one = chosen[name]
             machine = one.point.machine
@@ -347,15 +355,8 @@ class _Collector:
             if not any(shop.points[base].machine == machine for base in bases[name]):
                 after |= dict.fromkeys(self._gates.get(machine, ()), 0.0)
             bares = cutter_is_off(one.point)
-            if not bares:
-                after |= {
-                    f"check {other}": 0.0
-                    for other in order
-                    if shop.points[other].machine == machine
-                    and cutter_is_off(shop.points[other])
-                    and name not in bases[other]
-                    and set(one.point.undone_by) & {*CHANGED_BY.values()}
-                }
+            if not bares and undone_by_change(one.point):
+                after |= {f"check {other}": 0.0 for other in bare.get(machine, ())}
             self._add(
                 self._check(one, will_be_undone=one.state == "true" and name in undone),
                 self._place(machine),
@@ -402,10 +403,11 @@ class _Collector:
         if name not in self._jobs:
             return
         for ident, job in self._jobs.items():
-            others = job.after if ident != name else ()
-            self._jobs[ident] = job._replace(
-                after=() if ident == name else (*(a for a in others if a[0] != name), (name, 0.0))
-            )
+            if ident == name:  # its cutter may be off by now, whatever else is open
+                self._jobs[ident] = job._replace(after=(), opens="", closes="")
+            else:
+                after = dict((*job.after, (name, 0.0)))
+                self._jobs[ident] = job._replace(after=tuple(after.items()))
 
     # ------------------------------------------------------------------ jobs
 
