@@ -9,7 +9,6 @@ from rich.cells import cell_len
 from shopboard.board.glyphs import big, can_be_big
 from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.board.task_view import large_lines
 from shopboard.metrology.quantity import Unit
 from shopboard.prep.glue_up import ABOUT_FIT, Answer, Reason
 from shopboard.prep.needs_words import (
@@ -127,10 +126,27 @@ def answer_lines(found: Answer, unit: Unit, size: tuple[int, int]) -> list[Line]
 
 def _large_act(reason: Reason, width: int, room: int) -> list[Line]:
     """Write large what is to be checked, and how long it takes; whole or not at all."""
-    words = f"{said(reason.short)} - {minutes_words(reason)}" if reason.short else ""
-    lines = large_lines(words, width, room) if room >= 4 else []
-    whole = len(large_lines(words, width, 99)) if can_be_big(words) else 0
-    return lines if len(lines) == whole else []
+    if not reason.short:
+        return []
+    short, took, count = said(reason.short), minutes_words(reason), len(reason.points)
+    parts = [f"{short} - {took}"] if count == 1 else [short, f"{count} checks - {took}"]
+    rows = [row for words in parts for row in _packed(words, width - 4)]
+    fits = all(map(can_be_big, parts)) and 4 * len(rows) <= room
+    if not fits or any(cell_len(big(row)[0]) > width - 4 for row in rows):
+        return []
+    return [((f"  {line}", "bold"),) for row in rows for line in ("", *big(row))]
+
+
+def _packed(words: str, cells: int) -> list[str]:
+    """Break words into lines that fit in large letters, where each word does by itself."""
+    rows: list[str] = []
+    for word in words.split():
+        longer = f"{rows[-1]} {word}" if rows else word
+        if rows and cell_len(big(longer)[0]) <= cells:
+            rows[-1] = longer
+        else:
+            rows.append(word)
+    return rows
 
 
 def _large(word: str, size: tuple[int, int]) -> list[str]:

@@ -49,7 +49,7 @@ def step_lines(task: Task, number: int, size: tuple[int, int]) -> list[Line]:
         below.append(((f"  Then leave it alone for {minutes_words(step.wait_minutes)}.", ""),))
     below += [(), (("  Enter ", "key"), (" done, go on", "bold"))]
     head = _count(number, task, width)
-    large = large_lines(said(step.words), width, room - len(head) - len(below) - 1)
+    large = _large(said(step.words), width, room - len(head) - len(below) - 1)
     return _with_next([*head, *large, *below], task, number, size)
 
 
@@ -114,7 +114,7 @@ def _count(number: int, task: Task, width: int) -> list[Line]:
     ]
 
 
-def large_lines(words: str, width: int, room: int) -> list[Line]:
+def _large(words: str, width: int, room: int) -> list[Line]:
     """Write words in large letters, as many of them as there is room for."""
     most = min(_MOST_BIG, room // 4)
     lines: list[str] = []

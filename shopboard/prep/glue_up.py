@@ -82,7 +82,11 @@ class Answer(NamedTuple):
         if not self.reasons:
             return ()
         worst = self.reasons[0]
-        other = (one for one in self.reasons if one.to_do != worst.to_do)
+        other = (
+            one
+            for one in self.reasons
+            if (one.points or one.to_do) != (worst.points or worst.to_do)
+        )
         return (worst, *list(other)[: MOST_REASONS - 1])
 
 
@@ -165,12 +169,15 @@ def _unproven(needs: JointNeeds, minutes: Minutes) -> list[Reason]:
         words = f"{one.name} is {one.state}: {one.why}"
         if mine and all(share.cancels for share in mine):
             words += ". Its error cancels only while it is the same in every cut"
-        first = one.check_first.full_name
-        to_do = f"check {'first ' if one.base else ''}{one.check_first_name}"
-        reason = Reason(
-            *("not proven", words, to_do, (first,), minutes(first), one.full_name),
-            short=one.check_first.name,
-        )
+        checks = tuple(point.full_name for point in one.checks) or (one.full_name,)
+        took = sum(map(minutes, checks))
+        to_do = f"check {one.name}"
+        short = one.checks[0].name if one.checks else one.point.name
+        if checks[0] != one.full_name:
+            to_do = f"check first {one.first_machine}: {short}"
+        if len(checks) > 1:
+            to_do += ", then it" if len(checks) == 2 else f", then {len(checks) - 1} more"
+        reason = Reason("not proven", words, to_do, checks, took, one.full_name, short)
         found.append((one.state != "unproven", reason))
     return [reason for _, reason in sorted(found, key=lambda each: each[0])]
 

@@ -32,11 +32,11 @@ class Known(NamedTuple):
     """The same if it were set to nought now and measured as it was; None: never measured."""
     why: str = ""
     """Why nothing is known; empty where something is."""
-    base: Point | None = None
-    """The point to check before it, where it rests on one that is not true; None: none, or
-    nothing need be checked."""
-    base_machine: str = ""
-    """Name of that point's machine."""
+    checks: tuple[Point, ...] = ()
+    """The points to check until it can be gone by, in that order: what it rests on, then itself.
+    Only what it rests on, where that alone makes it due. None where nothing need be checked."""
+    first_machine: str = ""
+    """Name of the machine of the first of these."""
     tag: str = ""
     """Why its machine is not to be used; empty while it may be."""
     under_way: str = ""
@@ -51,16 +51,6 @@ class Known(NamedTuple):
     def name(self) -> str:
         """The point with its machine, in words."""
         return f"{self.machine}: {self.point.name}"
-
-    @property
-    def check_first(self) -> Point:
-        """The point to check: itself, or what it rests on."""
-        return self.base or self.point
-
-    @property
-    def check_first_name(self) -> str:
-        """The same with its machine, in words."""
-        return f"{self.base_machine}: {self.base.name}" if self.base is not None else self.name
 
     @property
     def stands(self) -> bool:
@@ -88,7 +78,7 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
         now = desk.now()
         then = now if day is None else max(now, day)
         why, record = why_unknown(standing, then), standing.record
-        base = desk.shop.points.get(standing.first) if why else None
+        checks = _checks(desk, standing) if why else ()
         one = Known(
             standing.point,
             machine.machine.name,
@@ -96,8 +86,8 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
             None,
             fresh=present(record.spread._replace(centre=0.0)) if record is not None else None,
             why=why,
-            base=base,
-            base_machine=desk.shop.machines_by_id[base.machine].name if base is not None else "",
+            checks=checks,
+            first_machine=desk.shop.machines_by_id[checks[0].machine].name if checks else "",
             tag=machine.tag,
             under_way=machine.changing.what if machine.changing is not None else "",
         )
@@ -106,6 +96,21 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
             one = one._replace(now=_present(desk, one.point, record, seen, then, now))
         found[name] = one
     return found
+
+
+def _checks(desk: Desk, standing: PointStanding) -> tuple[Point, ...]:
+    """Give the points to check until one can be gone by, in the order to check them."""
+    from shopboard.prep.work import comes_back
+    from shopboard.upkeep.undone import below
+
+    points, name = desk.shop.points, standing.point.full_name
+    under = below(standing.point, points)
+    found = []
+    for other in desk.standing.order:
+        one = desk.standing.of_point(other) if other in under or other == name else None
+        if one is not None and not comes_back(one, desk.standing, desk.now()):
+            found.append(one.point)
+    return tuple(found) or (standing.point,)
 
 
 def why_unknown(standing: PointStanding, day: datetime) -> str:

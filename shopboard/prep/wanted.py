@@ -61,8 +61,9 @@ def wanted(desk: Desk, project: Project) -> Wanted:
             if reason.sort == "not proven" and reason.about in shop.points:
                 one = known[reason.about]
                 found[reason.about] = f"true now, {one.why}" if _is_true(desk, reason.about) else ""
-            elif reason.sort == "too much" and reason.point in shop.points:
-                found.setdefault(reason.point, f"{joint.name}: {reason.words}")
+            elif reason.sort == "too much":
+                for point in reason.points:
+                    found.setdefault(point, f"{joint.name}: {reason.words}")
     for name in tuple(found):
         for base in below(shop.points[name], shop.points):
             if not _is_true(desk, base):

@@ -179,3 +179,15 @@ async def test_keys_that_mean_nothing_say_so(forge: Place) -> None:
         assert board.says("there is no such reason")
         await board.press("1")
         assert board.says("no check helps here")
+
+
+async def test_what_to_check_is_large_too_where_there_is_room(forge: Place) -> None:
+    """Whole or not at all: a name that is cut would be another point's."""
+    async with forge.open(160, 48) as board:
+        await board.press("u", "1", "3")
+        assert big("Mitre stop at 45 - 25 min")[1] in board.text
+        await board.resize(80, 24)
+        assert big("Mitre stop at 45")[1] in board.text
+        await board.resize(60, 20)
+        assert big("Mitre")[1] not in board.text
+        assert board.says("check Table saw: Mitre stop at 45: about 25 min")

@@ -13,6 +13,7 @@ from shopboard.prep.glue_up import Answer, answer
 from shopboard.prep.known import Known
 from shopboard.prep.needs import joint_needs
 from shopboard.prep.present import present
+from shopboard.shop.model import Point
 from shopboard.shop.project import FitName, Joint, ShowsIn
 from shopboard.upkeep.safety_record import DO_NOT_USE
 from tests.builders import make_point
@@ -195,13 +196,22 @@ def test_danger_comes_before_proof_and_proof_before_fit() -> None:
 
 
 def test_what_it_rests_on_is_checked_first() -> None:
+    """Then it itself, where that alone does not make it good again; all of it takes its time."""
     joint = joint_of("stave ring")
-    base = make_point("saw.table")
-    due = known_as("bevel", None, why="rests on Table", state="due", base=base, base_machine="Saw")
-    found = asked(joint, {name_of("bevel"): due}, {"saw.table": 4.0})
-    reason = found.reasons[0]
-    assert (reason.point, reason.minutes, reason.short) == ("saw.table", 4.0, "Table")
-    assert reason.to_do == "check first Saw: Table"
+    base, itself = make_point("saw.table"), make_point(name_of("bevel"))
+    took = {"saw.table": 4.0, name_of("bevel"): 7.0}
+
+    def to_do(*checks: Point) -> tuple[str, float | None, str]:
+        due = known_as("bevel", None, why="rests on Table", state="due")
+        due = due._replace(checks=checks, first_machine="Saw" if base in checks else due.machine)
+        reason = asked(joint, {name_of("bevel"): due}, took).reasons[0]
+        assert reason.points == tuple(point.full_name for point in checks)
+        return reason.to_do, reason.minutes, reason.short
+
+    assert to_do(base) == ("check first Saw: Table", 4.0, "Table")
+    assert to_do(base, itself) == ("check first Saw: Table, then it", 11.0, "Table")
+    assert to_do(base, itself, itself)[0] == "check first Saw: Table, then 2 more"
+    assert to_do(itself) == ("check Machine of bevel: Point", 7.0, "Point")
 
 
 def test_the_shortest_check_that_does_is_offered() -> None:

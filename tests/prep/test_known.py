@@ -103,7 +103,12 @@ def test_what_it_rests_on_must_stand(desk: Desk) -> None:
     assert not found.go
     assert found.reasons[0].about == "saw.blade"
     assert found.reasons[0].point == "saw.table"
-    assert "check first Table saw: Wing level" in found.reasons[0].to_do
+    assert found.reasons[0].points == ("saw.table", "saw.blade")  # the table will be set
+    assert found.reasons[0].to_do == "check first Table saw: Wing level, then it"
+    uid = desk.journal.recent("check", "saw", "table", 1)[0].uid
+    desk.journal.void(uid, "wrong leaf")
+    desk.refresh()
+    assert asked(desk, 1).go
 
 
 def test_too_old_is_hold(desk: Desk, clock: Clock) -> None:
