@@ -142,8 +142,16 @@ def _stretches(day: Workday) -> tuple[_Stretch, ...]:
     return tuple(found)
 
 
-def _topological(jobs: Sequence[Job], afters: Sequence[dict[int, int]]) -> tuple[int, ...]:
+_BOTH_OPEN = "two machines would be open at once with their cutters out"
+_ALLOW = "allow both open, or change what comes after what"
+
+
+def _topological(
+    jobs: Sequence[Job], afters: Sequence[dict[int, int]], *, forced: bool = False
+) -> tuple[int, ...]:
     """Put the jobs in an order in which each comes after what it waits for.
+
+    Forced: orders of stretches that must not overlap are among what is waited for.
 
     Raises:
         ValueError: They wait for each other in a circle.
@@ -159,7 +167,8 @@ def _topological(jobs: Sequence[Job], afters: Sequence[dict[int, int]]) -> tuple
             if not waits[later_one]:
                 order.append(later_one)
     if len(order) < len(afters):
-        raise ValueError(f"jobs wait for each other in a circle: {_circle(jobs, afters, waits)}")
+        circle = f"jobs wait for each other in a circle: {_circle(jobs, afters, waits)}"
+        raise ValueError(f"{_BOTH_OPEN}, or {circle}; {_ALLOW}" if forced else circle)
     return tuple(order)
 
 
@@ -206,7 +215,7 @@ def _exclude(
                     added = True
         if not added:
             return topological
-        topological = _topological(jobs, afters)
+        topological = _topological(jobs, afters, forced=True)
 
 
 def _must_begin(one: _Stretch, other: _Stretch, later: Sequence[int]) -> bool:
@@ -224,10 +233,7 @@ def _both_open(jobs: Sequence[Job], one: _Stretch, other: _Stretch) -> str:
         end = "the end of the day" if stretch.end is None else repr(jobs[stretch.end].id)
         return f"{stretch.machine!r} from {begin} to {end}"
 
-    return (
-        f"two machines would be open at once with their cutters out: {told(one)} and "
-        f"{told(other)}; allow both open, or change what comes after what"
-    )
+    return f"{_BOTH_OPEN}: {told(one)} and {told(other)}; {_ALLOW}"
 
 
 def _reach(afters: Sequence[dict[int, int]], topological: Sequence[int]) -> list[int]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from typing import Literal, NamedTuple
 
-from shopboard.shop.model import Point, Task
+from shopboard.shop.model import CHANGED_BY, Point, Task
 
 Sort = Literal["task", "cutter", "check"]
 
@@ -19,6 +19,9 @@ _FINISHES = re.compile(r"\b(?:wax|oil|polish|varnish)", re.I)
 _DIRTY = re.compile(
     r"\b(?:empty|clean|brush|dust|sweep|vacuum|scrape|hone|grind|pitch|chips?)\b", re.I
 )
+
+_GRINDS, _HONES = re.compile(r"\bgrind", re.I), re.compile(r"\b(?:hone|strop)", re.I)
+_LONG_WORDS = re.compile(r"\w{5,}")
 
 
 class Piece(NamedTuple):
@@ -87,8 +90,25 @@ def rank(task: Task) -> int:
     return 0 if _DIRTY.search(words) else 1
 
 
+def undoes_edge(task: Task, other: Task) -> bool:
+    """Tell whether a task spoils what another one did to the same edges: grinding, the honing.
+
+    Told by their names: ``Grind the chisels anew`` and ``Hone the chisels``.
+    """
+    if not (_GRINDS.search(task.name) and _HONES.search(other.name)):
+        return False
+    return bool(
+        {*_LONG_WORDS.findall(task.name.lower())} & {*_LONG_WORDS.findall(other.name.lower())}
+    )
+
+
 def cutter_is_off(point: Point) -> bool:
     """Tell whether a check is made with the cutter off: ``arbor flange, blade off``."""
     if not point.cutter_near:
         return False
     return bool(_OFF.search(f"{point.geometry.datum}, {point.geometry.face}"))
+
+
+def undone_by_change(point: Point) -> bool:
+    """Tell whether taking the cutter off and putting it on again undoes a check."""
+    return not {*CHANGED_BY.values()}.isdisjoint(point.undone_by)

@@ -58,7 +58,8 @@ class Workday(NamedTuple):
 
     The k-th job that opens a machine belongs to the k-th that closes it and comes before it (a job
     that does both is a stretch by itself). A machine closed more often than opened is open now;
-    one that is said to be open now and is not, is so until it is first closed; one never closed stays open to the end of the day.
+    one that is said to be open now is so until it is first closed. One that nothing closes stays
+    open to the end of the day.
     """
 
     jobs: tuple[Job, ...]

@@ -11,7 +11,15 @@ from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from shopboard.prep.minutes import CHANGE_MINUTES, task_minutes
-from shopboard.prep.pieces import Piece, cutter_is_off, rank, stretches, takes_cutter_off
+from shopboard.prep.pieces import (
+    Piece,
+    cutter_is_off,
+    rank,
+    stretches,
+    takes_cutter_off,
+    undoes_edge,
+    undone_by_change,
+)
 from shopboard.prep.schedule import Job
 from shopboard.shop.model import CHANGED_BY, Point, Shop
 from shopboard.standing import MachineStanding, PointStanding, ShopStanding
@@ -224,8 +232,21 @@ class _Collector:
         ends: list[str] = []
         dirty: list[str] = []
         opened: list[str] = []
-        for one in sorted(tasks, key=lambda one: (one.begun is None, rank(one.task))):
+        last_of: dict[str, str] = {}
+        # those under way first, dirt before wax, and what spoils an edge before what makes it
+        order = sorted(
+            tasks,
+            key=lambda one: (
+                one.begun is None,
+                rank(one.task),
+                any(undoes_edge(other.task, one.task) for other in tasks),
+            ),
+        )
+        for one in order:
             before = [*start]
+            if one.begun is None:
+                spoilers = (other.task for other in tasks if undoes_edge(other.task, one.task))
+                before += [(last_of[other.id], 0.0) for other in spoilers if other.id in last_of]
             if rank(one.task) == 2 and one.begun is None:
                 before += [(name, 0.0) for name in dirty]
             opens = takes_cutter_off(one.task) is not None
@@ -235,6 +256,7 @@ class _Collector:
             if not names:
                 continue
             ends.append(names[-1])
+            last_of[one.task.id] = names[-1]
             if opens:
                 opened.append(names[-1])
             if rank(one.task) == 0:
@@ -319,6 +341,13 @@ class _Collector:
         order = [name for name in standing.order if name in chosen]
         order += [name for name in chosen if name not in order]
         bases = {name: below(shop.points[name], shop.points) & chosen.keys() for name in order}
+        bare: dict[str, list[str]] = {}
+        for name in order:
+            # one that itself rests on what it undoes cannot come before all of that
+            if cutter_is_off(shop.points[name]) and not any(
+                undone_by_change(shop.points[base]) for base in bases[name]
+            ):
+                bare.setdefault(shop.points[name].machine, []).append(name)
         for name in order:
             one = chosen[name]
             machine = one.point.machine
@@ -326,15 +355,8 @@ class _Collector:
             if not any(shop.points[base].machine == machine for base in bases[name]):
                 after |= dict.fromkeys(self._gates.get(machine, ()), 0.0)
             bares = cutter_is_off(one.point)
-            if not bares:
-                after |= {
-                    f"check {other}": 0.0
-                    for other in order
-                    if shop.points[other].machine == machine
-                    and cutter_is_off(shop.points[other])
-                    and name not in bases[other]
-                    and set(one.point.undone_by) & {*CHANGED_BY.values()}
-                }
+            if not bares and undone_by_change(one.point):
+                after |= {f"check {other}": 0.0 for other in bare.get(machine, ())}
             self._add(
                 self._check(one, will_be_undone=one.state == "true" and name in undone),
                 self._place(machine),
@@ -381,10 +403,11 @@ class _Collector:
         if name not in self._jobs:
             return
         for ident, job in self._jobs.items():
-            others = job.after if ident != name else ()
-            self._jobs[ident] = job._replace(
-                after=() if ident == name else (*(a for a in others if a[0] != name), (name, 0.0))
-            )
+            if ident == name:  # its cutter may be off by now, whatever else is open
+                self._jobs[ident] = job._replace(after=(), opens="", closes="")
+            else:
+                after = dict((*job.after, (name, 0.0)))
+                self._jobs[ident] = job._replace(after=tuple(after.items()))
 
     # ------------------------------------------------------------------ jobs
 

@@ -19,7 +19,7 @@ PAGE_MM = (190.0, 259.0)
 
 MARGIN_MM = 10.0
 
-COLUMNS = (("", 4), ("When", 10), ("Where", 19), ("What", 44), ("Min", 6), ("Left alone until", 17))
+COLUMNS = (("", 4), ("When", 10), ("Where", 20), ("What", 50), ("Min", 5), ("Alone until", 11))
 """Heading and width, percent."""
 
 MOST = 60
@@ -121,8 +121,8 @@ def _row(line: Line, plan: Plan, names: dict[str, str], size: float) -> str:
     over = clock(line.over, plan.now) if line.over is not None else ""
     texts = (
         clock(line.start, plan.now),
-        _cut(names[piece.machine], int(17 * wide)),
-        _cut(what, int(42 * wide)),
+        _cut(names[piece.machine], int(19 * wide)),
+        _cut(what, int(49 * wide)),
         f"{piece.minutes:.0f}",
         over,
     )

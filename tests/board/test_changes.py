@@ -160,7 +160,7 @@ async def test_every_size_shows_bar_states_and_keys(place: Place, size: tuple[in
         await board.resize(*size)
         assert [len(line) for line in board.lines] == [size[0]] * size[1]
         assert "The old boathouse" in board.lines[0]
-        assert " ?  keys   q  quit " in board.lines[-1]
+        assert " ?  keys   q  quit" in board.lines[-1]
         await board.press(*TO_CHECK)
         assert "Unplug the machine" in board.text
 

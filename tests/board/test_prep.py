@@ -99,6 +99,17 @@ async def test_killed_it_shows_the_same_day_again(loft: Place) -> None:
         assert board.lines[1:20] == before
 
 
+async def test_the_board_names_the_day_that_is_under_way(loft: Place) -> None:
+    async with loft.open() as board:
+        assert not board.says("prep day")
+        await board.press("n", "plus", "enter", "minus")
+        assert board.says("n: go on with the prep day, begun just now.")
+        await board.press("n", "enter", PLUG_OUT, "enter", "enter", "escape", "minus")
+        assert board.says("Soak: 20 min left. n: go on with the prep day, begun just now.")
+        await board.press("1")
+        assert not board.says("n: go on")  # that key is the board's alone
+
+
 async def test_a_digit_opens_another_piece(loft: Place) -> None:
     """A check opens its point, where 1 begins it; a change opens its steps."""
     async with loft.open() as board:

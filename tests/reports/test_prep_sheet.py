@@ -120,7 +120,7 @@ def test_a_row_says_when_where_what_how_long_and_until_when() -> None:
         "□",
         "8:00",
         "Table saw",
-        "5 min change-over, then Wipe clean (1-2 o…",
+        "5 min change-over, then Wipe clean (1-2 of 3: Wa…",
         "6",
         "8:16",
     ]

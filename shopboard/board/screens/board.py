@@ -26,7 +26,7 @@ from shopboard.board.keys import (
     UP,
     Key,
 )
-from shopboard.board.paint import Line, said
+from shopboard.board.paint import Line, plain, said
 from shopboard.board.screens.base import ShopScreen
 from shopboard.dates import ago, day
 from shopboard.journal import JournalError
@@ -68,8 +68,15 @@ class BoardScreen(ShopScreen):
         return panes(self.desk.standing, self._cursor, self.desk.now(), width, room, waits)
 
     def standing_notice(self) -> Line:
-        """Say the most pressing of: broken shop file, no recording, wrong clock, next due."""
-        return board_notice(self)
+        """Say the most pressing of: broken shop file, no recording, wrong clock, next due.
+
+        A prep day that is under way is named with what goes on.
+        """
+        notice, day = board_notice(self), _prep_day(self)
+        if not day or (notice and notice[0][1] == "out"):
+            return notice
+        goes_on = plain(notice) if plain(notice).startswith(" 0:") else ""
+        return ((f"{goes_on}  {day}" if goes_on else f" {day}", "due"),)
 
     def _settle_cursor(self) -> None:
         """Keep the cursor on its machine, or on the worst when that is gone."""
@@ -190,6 +197,21 @@ class BoardScreen(ShopScreen):
         self.board.look_again()
         if not self.desk.problems:
             self.say("The shop file is read.")
+
+
+def _prep_day(screen: ShopScreen) -> str:
+    """Say that a prep day is under way; empty while none is, or it cannot be read."""
+    try:
+        if not screen.desk.journal.recent("prep", "", "", 1, include_void=False):
+            return ""  # none ever was: the first picture need not import what reads it
+        from shopboard.prep.begun_day import day_under_way
+
+        day_begun = day_under_way(screen.desk.journal)
+    except JournalError:
+        return ""  # the next look says so
+    if day_begun is None:
+        return ""
+    return f"n: go on with the prep day, begun {ago(day_begun.when, screen.desk.now())}."
 
 
 def rename_hints(screen: ShopScreen) -> tuple[Hint, ...]:

@@ -1,0 +1,102 @@
+"""Whether a plan keeps all constraints, from its times alone; and all orders of a small day."""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from itertools import combinations, pairwise, permutations
+
+from shopboard.prep.schedule import Job, Schedule, Workday
+
+Stretch = tuple[str, Job | None, Job | None]
+
+
+def stretches(day: Workday) -> list[Stretch]:
+    """Pair jobs that open with those that close, as the docstring of a work day says."""
+    found: list[Stretch] = []
+    for machine in {job.opens for job in day.jobs} | {job.closes for job in day.jobs}:
+        if not machine:
+            continue
+        found += [(machine, job, job) for job in day.jobs if job.opens == job.closes == machine]
+        opening: list[Job | None] = [
+            job for job in day.jobs if job.opens == machine and job.closes != machine
+        ]
+        closing: list[Job | None] = [
+            job for job in day.jobs if job.closes == machine and job.opens != machine
+        ]
+        while len(opening) < len(closing):
+            opening.insert(0, None)
+        while len(closing) < len(opening):
+            closing.append(None)
+        found += [(machine, begin, end) for begin, end in zip(opening, closing, strict=True)]
+    now = day.open_now
+    if now and not any(machine == now and begin is None for machine, begin, _ in found):
+        ends = (job for job in day.jobs if job.closes == now and job.opens != now)
+        found.append((now, None, next(ends, None)))
+    return found
+
+
+def faults(day: Workday, order: Sequence[str], starts: Mapping[str, float]) -> list[str]:
+    """Name every constraint that the times break; a job's minutes are more than 0."""
+    jobs = {job.id: job for job in day.jobs}
+    found = [] if sorted(order) == sorted(starts) == sorted(jobs) else ["not all jobs once"]
+    end = {name: start + jobs[name].minutes for name, start in starts.items()}
+    free, modes = 0.0, dict(day.modes)
+    for name in order:
+        job = jobs[name]
+        if job.body and job.mode and modes.get(job.body, job.mode) != job.mode:
+            free += day.change_minutes.get((job.body, job.mode), 0)
+        if job.body and job.mode:
+            modes[job.body] = job.mode
+        if starts[name] < free - 1e-9:
+            found.append(f"{name} starts before the person is there")
+        free = end[name]
+        if starts[name] < job.ready:
+            found.append(f"{name} starts before it is ready")
+        found += [
+            f"{name} starts too soon after {other}"
+            for other, lag in job.after
+            if starts[name] < end[other] + lag - 1e-9
+        ]
+    spans = [
+        (machine, starts[one.id] if one else -1.0, end[two.id] if two else math.inf)
+        for machine, one, two in stretches(day)
+    ]
+    found += [f"{machine} is closed before it is opened" for machine, a, b in spans if b <= a]
+    if not day.allow_open:
+        found += [
+            f"{one} and {other} are open at once"
+            for (one, a, b), (other, c, d) in combinations(spans, 2)
+            if one != other and max(a, c) < min(b, d) - 1e-9 and not a == c == -1
+        ]
+    return found
+
+
+def told(day: Workday, plan: Schedule) -> tuple[float, int, float]:
+    """Give finish, walks and starts of the wanted jobs, from the times and the order."""
+    jobs = {job.id: job for job in day.jobs}
+    finish = max((plan.starts[j.id] + j.minutes + j.tail for j in day.jobs), default=0)
+    places = [place for place in (day.place, *(jobs[one].place for one in plan.order)) if place]
+    walks = sum(one != other for one, other in pairwise(places))
+    return finish, walks, sum(plan.starts[job.id] for job in day.jobs if job.first)
+
+
+def best_of_all(day: Workday) -> tuple[float, int, float] | None:
+    """Try every order of the jobs; None: none of them keeps all constraints."""
+    best = None
+    for jobs in permutations(day.jobs):
+        now, starts, modes = 0.0, {}, dict(day.modes)
+        ends: dict[str, float] = defaultdict(lambda: -math.inf)
+        for job in jobs:
+            if job.body and job.mode:
+                if modes.get(job.body, job.mode) != job.mode:
+                    now += day.change_minutes.get((job.body, job.mode), 0)
+                modes[job.body] = job.mode
+            starts[job.id] = max(now, job.ready, *(ends[one] + lag for one, lag in job.after), 0)
+            now = ends[job.id] = starts[job.id] + job.minutes
+        order = tuple(job.id for job in jobs)
+        if not faults(day, order, starts):
+            worth = told(day, Schedule(starts, order, 0, 0, 0))
+            best = worth if best is None else min(best, worth)
+    return best

@@ -1,0 +1,48 @@
+"""Small days are planned the best way there is, as a constraint solver says on its own."""
+
+from __future__ import annotations
+
+import pytest
+
+from shopboard.prep.bounds import least_changes as least_by_ways
+from shopboard.prep.network import UNIT, network
+from shopboard.prep.schedule import Workday, schedule
+from tests.prep.cp_model import ask, least_changes
+from tests.prep.days import SHAPES, day_of
+from tests.prep.keeps import faults, told
+from tests.prep.test_schedule import KNOWN
+
+SIZES = {4: 2, 6: 2, 8: 3, 10: 3, 11: 3, 12: 5}
+"""Jobs -> days of each shape: 108 in all."""
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+@pytest.mark.parametrize("jobs", SIZES)
+def test_the_finish_is_that_of_the_solver(shape: str, jobs: int) -> None:
+    for seed in range(SIZES[jobs]):
+        day = day_of(shape, jobs, seed)
+        plan, opinion = schedule(day), ask(day)
+        assert opinion.finish == opinion.bound, "the solver was not done"
+        assert plan.finish == plan.bound == opinion.finish, f"seed {seed}"
+        assert not faults(day, plan.order, plan.starts)
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+@pytest.mark.parametrize("jobs", [7, 9, 11])
+def test_walks_and_wanted_jobs_are_those_of_the_solver(shape: str, jobs: int) -> None:
+    for seed in range(20, 22 if jobs < 11 else 21):
+        day = day_of(shape, jobs, seed)
+        opinion = ask(day, all_three=True)
+        expected = (opinion.finish, opinion.walks, opinion.firsts)
+        assert told(day, schedule(day)) == expected, f"seed {seed}"
+
+
+@pytest.mark.parametrize(("known", "finish"), KNOWN.values(), ids=KNOWN)
+def test_the_solver_finds_the_known_finishes_too(known: Workday, finish: float) -> None:
+    assert ask(known).finish == finish
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_the_least_time_for_changes_is_that_of_the_solver(seed: int) -> None:
+    day = day_of("modes", 36, seed)
+    assert least_by_ways(network(day), 0) == UNIT * least_changes(day, "combi", 16)

@@ -1,0 +1,36 @@
+"""Long days: within 3 % of what a constraint solver proves that no plan can beat."""
+
+from __future__ import annotations
+
+import pytest
+
+from shopboard.prep.schedule import schedule
+from tests.prep.cp_model import ask
+from tests.prep.days import day_of
+from tests.prep.keeps import faults
+
+LONG = [
+    ("loose", 0),
+    ("waits", 0),
+    ("heads and tails", 0),
+    ("heads and tails", 2),
+    ("open", 0),
+    ("open", 1),
+    ("modes", 0),
+    ("modes", 3),
+    ("shop", 1),
+    ("shop", 2),
+    ("shop", 3),
+]
+
+
+@pytest.mark.parametrize(("shape", "seed"), LONG)
+def test_sixty_jobs_finish_within_three_percent_of_the_bound(shape: str, seed: int) -> None:
+    day = day_of(shape, 60, seed)
+    plan = schedule(day)
+    assert not faults(day, plan.order, plan.starts)
+    opinion = ask(day, seconds=5, known=round(plan.finish))  # a plan that can be had is no secret
+    assert plan.finish <= 1.03 * opinion.bound
+    assert plan.bound <= plan.finish
+    if opinion.finish >= 0:
+        assert plan.bound <= opinion.finish
