@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from typing import NamedTuple
 
-from shopboard.prep.network import NOWHERE, Net, all_before
+from shopboard.prep.network import NOWHERE, Net
+from shopboard.prep.precedence import all_before
 
 
 class _Choice(NamedTuple):

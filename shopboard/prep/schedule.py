@@ -18,12 +18,13 @@ from shopboard.prep.search import search, search_walks
 from shopboard.prep.timetable import starts_of
 
 _NODES = 30_000
-"""Partial plans that the exact search looks at in a second of a small computer, roughly."""
+"""Partial plans of 12 jobs that the exact search looks at in a second of a small computer,
+roughly."""
 
-_STEPS = 600_000
+_STEPS = 500_000
 """Jobs that the search by trial puts in their place in a second of one, roughly."""
 
-_SMALL, _SURE = 16, 12
+_SMALL, _SURE = 20, 12
 """Jobs up to which the exact search is worth its time; up to which it comes to its end."""
 
 
@@ -107,7 +108,7 @@ def schedule(day: Workday, seconds: float = 0.8) -> Schedule:
     net = network(day)
     least = least_finish(net)
     small = len(day.jobs) <= _SMALL
-    nodes = int(seconds * _NODES)
+    nodes = int(seconds * _NODES * _SURE / max(_SURE, len(day.jobs)))
     steps = int(seconds * _STEPS)
     if small:
         steps //= 4 if len(day.jobs) > _SURE else 20

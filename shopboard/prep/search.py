@@ -12,7 +12,8 @@ from random import Random
 
 from shopboard.prep.bounds import tails
 from shopboard.prep.list_rules import by_rules
-from shopboard.prep.network import NOWHERE, UNIT, Net, all_before
+from shopboard.prep.network import NOWHERE, UNIT, Net
+from shopboard.prep.precedence import all_before
 from shopboard.prep.timetable import Plan, worth
 from shopboard.prep.trial import Aim, Trial
 

@@ -151,13 +151,14 @@ class Trial:
 
     def _fitting(self, rest: Sequence[int], until: int, stand: _Stand) -> int | None:
         """Give the place of the first job that can be done before a time and costs nothing."""
-        net = self.net
+        net, work = self.net, self.net.work
         now, done, opened, _, soonest, modes, _, _ = stand
         self.used += 1 + len(rest) // _LOOKS
         for at in range(len(rest) - 1, -1, -1):
             job = rest[at]
             if (
-                max(soonest[job], now) + net.work[job] <= until
+                soonest[job] + work[job] <= until
+                and now + work[job] <= until
                 and not net.need[job] & ~done
                 and not net.opens[job]
                 and not net.foreign[job] & opened

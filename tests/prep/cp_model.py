@@ -196,13 +196,13 @@ def least_changes(day: Workday, body: str, runs: int) -> int:
     return int(min(-(-solver.best_objective_bound // 1), (runs + 1) * min(cost.values())))
 
 
-def ask(day: Workday, seconds: float = 20, *, all_three: bool = False, known: int = 0) -> Opinion:
+def ask(day: Workday, work: float = 5, *, all_three: bool = False, known: int = 0) -> Opinion:
     """Solve a day; with all three, finish, then walks, then starts of the wanted jobs.
 
     Args:
         day: the day.
-        seconds: how long each of the questions may take, in seconds of work as the solver counts
-            them, which do not depend on the computer.
+        work: how much each of the questions may take, as the solver counts it (whatever the
+            computer; a few seconds on a small one for each 1).
         all_three: whether walks and wanted jobs are asked for, too.
         known: a finish that can be had, as the horizon; 0: none known.
     """
@@ -218,7 +218,7 @@ def ask(day: Workday, seconds: float = 20, *, all_three: bool = False, known: in
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 1
-    solver.parameters.max_deterministic_time = seconds
+    solver.parameters.max_deterministic_time = work
 
     def least(what: cp_model.LinearExprT) -> tuple[int, int]:
         made.model.minimize(what)

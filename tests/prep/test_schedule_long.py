@@ -18,6 +18,7 @@ LONG = [
     ("open", 1),
     ("modes", 0),
     ("modes", 3),
+    ("shop", 0),
     ("shop", 1),
     ("shop", 2),
     ("shop", 3),
@@ -29,8 +30,23 @@ def test_sixty_jobs_finish_within_three_percent_of_the_bound(shape: str, seed: i
     day = day_of(shape, 60, seed)
     plan = schedule(day)
     assert not faults(day, plan.order, plan.starts)
-    opinion = ask(day, seconds=5, known=round(plan.finish))  # a plan that can be had is no secret
+    opinion = ask(day, work=0.5, known=round(plan.finish))  # a plan that can be had is no secret
     assert plan.finish <= 1.03 * opinion.bound
     assert plan.bound <= plan.finish
     if opinion.finish >= 0:
         assert plan.bound <= opinion.finish
+
+
+@pytest.mark.parametrize("shape", ["open", "shop"])
+def test_eighty_jobs_are_planned_and_keep_every_constraint(shape: str) -> None:
+    day = day_of(shape, 80, 0)
+    plan = schedule(day)
+    assert not faults(day, plan.order, plan.starts)
+    assert plan.bound <= plan.finish <= 1.05 * plan.bound
+
+
+def test_the_plan_does_not_depend_on_chance_or_on_what_was_planned_before() -> None:
+    day = day_of("shop", 40, 1)
+    first = schedule(day)
+    schedule(day_of("open", 30, 1))
+    assert schedule(day) == first
