@@ -88,7 +88,7 @@ def cost_words(one: PointNeeds) -> str:
         return f"not proven: {one.known.why}"
     if one.cancels:
         return "costs nothing"
-    return f"takes up to {one.cost:.0%} of the {one.costs}"
+    return f"takes up to {one.cost:.0%} of what is wanted: {one.costs}"
 
 
 def sure_words(found: Answer) -> str:
