@@ -6,7 +6,7 @@ from datetime import date
 
 from shopboard.metrology.kind import measure_both
 from shopboard.metrology.quantity import Unit
-from shopboard.metrology.wording import length, percent, small_move
+from shopboard.metrology.wording import length, small_move
 from shopboard.prep.glue_up import Answer, Reason
 from shopboard.prep.needs import Fit, JointNeeds, PointNeeds
 from shopboard.shop.project import Joint
@@ -93,7 +93,7 @@ def cost_words(one: PointNeeds) -> str:
 
 def sure_words(found: Answer) -> str:
     """Say how sure a go is."""
-    return f"Every misfit stays within what is wanted, {percent(found.level)} sure."
+    return f"Every misfit stays within what is wanted, {100 * found.level:g} % sure."
 
 
 def to_do_words(reason: Reason) -> str:
