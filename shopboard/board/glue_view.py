@@ -40,12 +40,12 @@ def projects_lines(projects: Sequence[Project], cursor: int, size: tuple[int, in
         cursor: number of one, from 0.
         size: columns and rows.
     """
-    rows = [
-        (said(one.name), f"{len(one.joints)} joint{'' if len(one.joints) == 1 else 's'}", "")
-        if one.start is None
-        else (said(one.name), f"{len(one.joints)} joints, begins {date_words(one.start)}", "")
-        for one in projects
-    ]
+    rows = []
+    for one in projects:
+        about = f"{len(one.joints)} joint{'' if len(one.joints) == 1 else 's'}"
+        if one.start is not None:
+            about += f", begins {date_words(one.start)}"
+        rows.append((said(one.name), about, ""))
     return _list("Which project?", rows, cursor, size)
 
 
@@ -116,9 +116,11 @@ def answer_lines(found: Answer, unit: Unit, size: tuple[int, int]) -> list[Line]
         used += len(large)
         lines += [*large, ()]
     lines += rest
-    while misfits and len(lines) + len(misfits) + 2 > room:
+    while misfits and len(lines) + sum(map(len, misfits)) + 2 > room:
         misfits.pop()
-    lines += [(), *misfits] if misfits and not found.go else misfits
+    if misfits and not found.go:
+        lines.append(())
+    lines += [line for one in misfits for line in one]
     lines = lines[: room - 1]
     lines += [()] * (room - 1 - len(lines))
     return [fit(line, width) for line in [*lines, ((f"  {ABOUT_FIT}", "dim"),)]]
@@ -173,9 +175,11 @@ def _reason(number: int, reason: Reason, width: int) -> list[Line]:
     return [*lines, ()]
 
 
-def _misfits(found: Answer, unit: Unit, width: int) -> list[Line]:
-    lines: list[Line] = []
+def _misfits(found: Answer, unit: Unit, width: int) -> list[list[Line]]:
+    """Write each misfit whole: cut, it might lack just what is wanted."""
+    drawn: list[list[Line]] = []
     for one in found.needs.fits:
-        words = f"{fit_mark(one)} {one.effect.words}: {fit_words(one, unit)}"
-        lines.append(((f"  {clip(words, width - 3)}", ""),))
-    return lines
+        first, *others = wrap(f"{one.effect.words}: {fit_words(one, unit)}", width - 5)
+        lines: list[Line] = [((f"  {fit_mark(one)} {first}", ""),)]
+        drawn.append([*lines, *(((f"    {other}", ""),) for other in others)])
+    return drawn

@@ -21,7 +21,10 @@ def explain(error: Exception) -> int:
 
     if isinstance(error, ShopFileError):
         say(*(render(error.path, problem) for problem in error.problems))
-        say(f"{len(error.problems)} to mend in {error.path}; nothing was changed.")
+        errors = [one for one in error.problems if one.severity == "error"] or error.problems
+        files = {one.file for one in errors}
+        where = min(files) if len(files) == 1 and min(files) else error.path
+        say(f"{len(errors)} to mend in {where}; nothing was changed.")
         return exit_codes.SHOP_FILE
     if isinstance(error, JournalError):
         say(f"shopboard: {error.title} {error.advice}")

@@ -82,6 +82,9 @@ async def test_go_is_large_and_says_how_sure(forge: Place, width: int, height: i
         assert large("GO", 2 if width == 160 else 1) in text
         assert board.says("Every misfit stays within what is wanted, 95 % sure.")
         assert "gap in the glue line" in text
+        misfits = text[text.index("■") : text.index("It speaks")]
+        assert misfits.count("wanted") == misfits.count("at most") == misfits.count("■")
+        assert "…" not in misfits
         assert "It speaks of fit, never of safety." in text
         await board.press("enter")
         assert board.says("there is nothing to check")

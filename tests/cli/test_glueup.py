@@ -125,3 +125,13 @@ def test_a_project_as_json_has_units_and_no_gaps(forge: Program) -> None:
     assert (stop["id"], stop["share_of_limit"], stop["tighter"]) == ("saw.stop-45", None, True)
     assert stop["needed"]["deg"] < stop["shop_file_allows"]["deg"]
     assert [one["id"] for one in forge("project", "--json").json] == ["chest", "box"]
+
+
+def test_a_broken_file_of_projects_is_named_with_how_much_is_to_mend(forge: Program) -> None:
+    """The resaw that nothing proves is a warning: it keeps nothing from being read."""
+    forge.write("shop.toml", SHOP.replace("[shop]", '[shop]\nprojects = ["stool.toml"]', 1))
+    forge.write("stool.toml", '[[project]]\nid = "stool"\nname = "Stool"\nstrat = 2026-12-07\n')
+    ran = forge("proofread")
+    assert ran.code != 0
+    assert 'did you mean "start"?' in ran.err
+    assert ran.err.endswith("1 to mend in stool.toml; nothing was changed.\n")
