@@ -1,19 +1,22 @@
 """The best order for certain: partial plans, layer by layer, each kept only if none beats it.
 
 Partial plans with the same jobs done, the same modes and (where walks count) the same place are
-compared: one that is nowhere later and nowhere dearer makes the other needless. What cannot beat
+compared: one that is nowhere later and nowhere dearer makes the other needless; what waits it may
+come to leave too long where the other does not make it dearer. What cannot beat
 the best known plan is dropped by a bound. (Dynamic programming over sets: M. Held, R. M. Karp
 1962; dominance and bounds as usual in branch and bound.)
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import NamedTuple
 
 from shopboard.prep.bounds import tails
 from shopboard.prep.network import NOWHERE, Net
 from shopboard.prep.timetable import Plan, worth
+from shopboard.prep.waits import Waits, at_worst, left_with, none_left, still_to_begin
 
 
 class _Part(NamedTuple):
@@ -27,6 +30,7 @@ class _Part(NamedTuple):
     soonest: tuple[int, ...]
     """Of each job; no less than now, and 0 for a job that is done."""
     finish: int
+    waits: Waits
     walks: int
     firsts: int
     last: int
@@ -59,9 +63,12 @@ def soonest(net: Net, best: Plan, least: int, nodes: int) -> tuple[Plan, bool, i
     return found, used <= nodes, used
 
 
-def fewest_walks(net: Net, best: Plan, nodes: int) -> Plan:
-    """Among orders that finish as soon, look for the fewest walks, then the wanted jobs early."""
-    found, _ = _FewestWalks(net, best).run(nodes)
+def among_soonest(net: Net, best: Plan, nodes: int) -> Plan:
+    """Among orders that finish as soon, look for the best.
+
+    That is the fewest waits left too long, then the fewest walks, then the wanted jobs early.
+    """
+    found, _ = _AmongSoonest(net, best).run(nodes)
     return found
 
 
@@ -79,7 +86,8 @@ class _Layers:
         """Go through the layers; more than the allowance used means that it was not finished."""
         net = self.net
         used = 0
-        layer = [_Part(0, net.open_now, net.modes, net.here, 0, net.ready, 0, 0, 0, NOWHERE, None)]
+        begin = (0, net.open_now, net.modes, net.here, 0, net.ready, 0, none_left(net))
+        layer = [_Part(*begin, 0, 0, NOWHERE, None)]
         for _ in net.ids:
             kept: dict[tuple[object, ...], list[_Part]] = {}
             for part in layer:
@@ -113,24 +121,33 @@ class _Layers:
     def can_follow(self, part: _Part) -> list[tuple[int, int]]:
         """Give (start, job) of all that may come next.
 
-        Left out is what would start only when another could have been done before it, one that
-        costs nothing to do now: without a change of mode, a walk or a machine opened.
+        Left out is what would start only when another could have been done before it (and before
+        the change of mode for it), one that costs nothing to do now: without a change of mode, a
+        walk or a machine opened.
         """
         net = self.net
-        free: list[tuple[int, int]] = []
-        soon = None
+        free: list[tuple[int, int, int]] = []
+        soon: float | None = None
         for at, need in enumerate(net.need):
             if part.done >> at & 1 or need & ~part.done or net.foreign[at] & part.opened:
                 continue
             start, body = part.soonest[at], net.body[at]
             change = body != NOWHERE and part.modes[body] != net.mode[at]
+            begin = start
             if change and part.modes[body] != NOWHERE:
                 start = max(start, part.now + net.change[at])
-            free.append((start, at))
+                begin = start - net.change[at]
+            free.append((begin, start, at))
             costs = change or net.opens[at] or not self.no_walk(part, at)
             if net.work[at] and not costs and (soon is None or start + net.work[at] < soon):
                 soon = start + net.work[at]
-        return free if soon is None else [one for one in free if one[0] < soon]
+        if soon is None or self.later_may_be_better(part):
+            soon = math.inf
+        return [(start, at) for begin, start, at in free if begin < soon]
+
+    def later_may_be_better(self, part: _Part) -> bool:
+        """Tell whether what starts sooner may be worth less."""
+        raise NotImplementedError
 
     def no_walk(self, part: _Part, at: int) -> bool:
         """Tell whether a job is done where the person is."""
@@ -159,6 +176,7 @@ class _Layers:
             now,
             tuple(waits),
             max(part.finish, now + net.tail[at]),
+            left_with(net, part.waits, at, now, done),
             walks,
             part.firsts + (start if net.first[at] else 0),
             at,
@@ -209,6 +227,9 @@ class _Soonest(_Layers):
     def no_walk(self, part: _Part, at: int) -> bool:  # noqa: ARG002
         return True
 
+    def later_may_be_better(self, part: _Part) -> bool:  # noqa: ARG002
+        return False
+
     def steps(self, part: _Part) -> Iterator[_Part]:
         for start, at in self.can_follow(part):
             after = self.step(part, start, at)
@@ -226,8 +247,8 @@ class _Soonest(_Layers):
         )
 
 
-class _FewestWalks(_Layers):
-    """Fewest walks, then the wanted jobs early, of those that finish as soon as the best."""
+class _AmongSoonest(_Layers):
+    """Fewest waits left too long, then walks, then wanted starts, finishing as soon as the best."""
 
     def __init__(self, net: Net, best: Plan) -> None:
         super().__init__(net, best)
@@ -242,7 +263,7 @@ class _FewestWalks(_Layers):
         for start, at in self.can_follow(part):
             after = self.step(part, start, at)
             if (
-                self.cost(after) < (self.best.walks, self.best.firsts)
+                self.cost(after) < (self.best.left, self.best.walks, self.best.firsts)
                 and self.least(after) <= self.best.finish
             ):
                 yield after
@@ -250,15 +271,23 @@ class _FewestWalks(_Layers):
     def key(self, part: _Part) -> tuple[object, ...]:
         return (part.done, part.modes, part.place)
 
-    def beats(self, one: _Part, other: _Part) -> bool:
-        return (
-            one.now <= other.now
-            and (one.walks, one.firsts) <= (other.walks, other.firsts)
-            and all(a <= b for a, b in zip(one.soonest, other.soonest, strict=True))
-        )
+    def later_may_be_better(self, part: _Part) -> bool:
+        return still_to_begin(self.net, part.waits, part.done)
 
-    def cost(self, part: _Part) -> tuple[int, int]:
-        """Give walks and starts of wanted jobs that no plan which goes on from here can beat."""
+    def beats(self, one: _Part, other: _Part) -> bool:
+        if (
+            one.now > other.now
+            or (one.waits.left, one.walks, one.firsts)
+            > (other.waits.left, other.walks, other.firsts)
+            or any(a > b for a, b in zip(one.soonest, other.soonest, strict=True))
+        ):
+            return False
+        same_times = one.now == other.now and one.soonest == other.soonest
+        left = at_worst(self.net, one.waits, other.waits, one.done, same_times=same_times)
+        return (left, one.walks, one.firsts) <= (other.waits.left, other.walks, other.firsts)
+
+    def cost(self, part: _Part) -> tuple[int, int, int]:
+        """Give what no plan which goes on from here can beat: waits left, walks, wanted starts."""
         todo = self.full & ~part.done
         walks = sum(1 for place, jobs in self.places if place != part.place and jobs & todo)
         if part.place == NOWHERE and walks:
@@ -268,4 +297,4 @@ class _FewestWalks(_Layers):
             if todo >> at & 1:
                 firsts += max(now, part.soonest[at])
                 now += work
-        return part.walks + walks, firsts
+        return part.waits.left, part.walks + walks, firsts

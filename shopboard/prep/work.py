@@ -6,6 +6,7 @@ task that follow each other without a wait. Times are minutes from the zero of t
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Collection, Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import NamedTuple
@@ -31,6 +32,11 @@ from shopboard.upkeep.undone import below, undone_through
 ERRAND = 30.0
 """Minutes from which a wait is begun early where that costs nothing: what goes wrong meanwhile
 does not make the day longer."""
+
+
+PATIENCE = 15.0
+"""Minutes that any wait may be left longer than it says, and a longer one as long again: wax that
+hazes cannot be buffed off hours later. (common practice, no source)"""
 
 
 class Present(NamedTuple):
@@ -270,8 +276,9 @@ class _Collector:
         task, begun = one.task, one.begun if one.begun is not None and one.begun.same else None
         place, each = self._place(machine), task_minutes(task) / max(len(task.steps), 1)
         done = begun.steps if begun is not None else 0
-        ready = 0.0
+        ready, waited = 0.0, 0.0
         if begun is not None and begun.since is not None and begun.wait:
+            waited = begun.wait
             over = begun.since + timedelta(minutes=begun.wait)
             ready = max(0.0, (over - self._now.zero) / timedelta(minutes=1))
         out = takes_cutter_off(task)
@@ -296,13 +303,16 @@ class _Collector:
                 len(task.steps),
                 wait,
             )
+            if names:
+                ready, waited = 0.0, self._pieces[names[-1]].wait
             self._add(
                 piece,
                 place,
-                after if not names else ((names[-1], self._pieces[names[-1]].wait),),
+                after if not names else ((names[-1], waited),),
                 opens=machine if opens else "",
                 closes=machine if closes and not is_open else "",
-                ready=ready if not names else 0.0,
+                ready=ready,
+                patience=max(PATIENCE, waited) if waited and first <= last else math.inf,
             )
             names.append(piece.id)
             if closes and is_open:
@@ -423,6 +433,7 @@ class _Collector:
         opens: str = "",
         closes: str = "",
         ready: float = 0.0,
+        patience: float = math.inf,
     ) -> None:
         body = self._now.shop.machines_by_id[piece.machine].body
         self._pieces[piece.id] = piece
@@ -438,6 +449,7 @@ class _Collector:
             opens=opens,
             closes=closes,
             first=piece.machine in self._now.first or piece.wait >= ERRAND,
+            patience=patience,
         )
 
 
