@@ -14,12 +14,13 @@ from typing import NamedTuple
 from shopboard.desk import Desk
 from shopboard.journal import Entry, Store
 from shopboard.prep.begun_day import PrepDay, day_under_way
+from shopboard.prep.job_list import Present, ToDo
 from shopboard.prep.last_project import machines_of_last_project
 from shopboard.prep.minutes import check_minutes
 from shopboard.prep.pieces import Piece
 from shopboard.prep.schedule import Job, Schedule, Workday, schedule
 from shopboard.prep.wanted import wanted
-from shopboard.prep.work import Present, ToDo, to_do
+from shopboard.prep.work import to_do
 from shopboard.shop.project import Project
 
 _MINUTE = timedelta(minutes=1)
