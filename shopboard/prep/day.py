@@ -25,6 +25,9 @@ from shopboard.shop.project import Project
 
 _MINUTE = timedelta(minutes=1)
 
+WORKING_DAY = timedelta(hours=10)
+"""A person does no more in one day. (common practice, no source)"""
+
 _ACTS = ("check", "end", "task", "task-step", "cutter")
 """Kinds of records with which a piece of work is over."""
 
@@ -78,6 +81,11 @@ class Plan(NamedTuple):
     def hands_on(self) -> float:
         """Minutes of work that are left, waits not counted."""
         return sum(line.piece.minutes + line.change for line in self.lines)
+
+    @property
+    def is_too_long(self) -> bool:
+        """Whether what is left takes a person more than a working day, its waits with it."""
+        return bool(self.lines) and self.lines[-1].end - self.now > WORKING_DAY
 
     @property
     def later(self) -> float | None:
