@@ -13,20 +13,9 @@ from shopboard.prep.list_rules import by_rules
 from shopboard.prep.network import UNIT, network
 from shopboard.prep.schedule import Job, Workday, schedule
 from shopboard.prep.timetable import worth
-from tests.prep.cp_model import ask
-from tests.prep.days import SHAPES, day_of
+from tests.prep.cp_model import ask, least_left
+from tests.prep.days import SHAPES, day_of, patient
 from tests.prep.keeps import best_of_all, faults, left, told
-
-
-def patient(day: Workday, least: float = 15) -> Workday:
-    """Let no wait of a day be left longer than so many minutes, or as long again as it is."""
-    jobs = []
-    for job in day.jobs:
-        longest = max((lag for _, lag in job.after), default=0)
-        patience = max(least, longest) if longest else math.inf
-        jobs.append(job._replace(patience=patience))
-    return day._replace(jobs=tuple(jobs))
-
 
 WAX = (
     Job("wax on", 5, "saw"),
@@ -126,9 +115,18 @@ def test_patience_costs_no_later_finish(shape: str) -> None:
         plan = schedule(day)
         assert plan.finish == plan.bound == ask(day).finish
         assert not faults(day, plan.order, plan.starts)
-        assert plan.left == len(left(day, plan.starts))
         carefree = schedule(day_of(shape, 11, seed))
         assert plan.left <= len(left(day, carefree.starts))
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+def test_no_more_waits_are_left_too_long_than_the_solver_leaves(shape: str) -> None:
+    """On these days it gains nothing by standing idle, which is left out of a plan."""
+    for seed in range(40, 46):
+        day = patient(day_of(shape, 12, seed))
+        plan = schedule(day)
+        assert plan.left == len(left(day, plan.starts))
+        assert plan.left == least_left(day, round(plan.finish)), f"seed {seed}"
 
 
 @pytest.mark.parametrize("shape", ["loose", "shop"])
