@@ -64,7 +64,7 @@ class Plan(NamedTuple):
     """The day as it was begun; None: it is not begun."""
     project: Project | None = None
     left_out: tuple[str, ...] = ()
-    """What is not in the plan and why, in sentences."""
+    """What is not in the plan or not kept in it, and why, in sentences."""
     bound: float = 0.0
     """Minutes: no plan for the same pieces can be shorter."""
     minutes: float = 0.0
@@ -181,8 +181,8 @@ class Planner:
         lines, finish = timed(settled, now)
         gone = project and wanted_one is None
         notes = (f"The project {project} is no longer in the shop file.",) if gone else ()
-        left_out = (*notes, *settled.asked.todo.left_out)
         found = settled.found
+        left_out = (*notes, *_left_too_long(found.left), *settled.asked.todo.left_out)
         return Plan(
             lines,
             finish,
@@ -329,6 +329,16 @@ def zero_of(desk: Desk, day: PrepDay | None, newest: Entry | None, now: datetime
     if begun is not None:
         moments.append(begun.when)
     return min(max(moments), now)
+
+
+def _left_too_long(waits: int) -> tuple[str, ...]:
+    """Say that a plan leaves waits much longer than they say."""
+    if not waits:
+        return ()
+    which = "One wait is left much longer than it says"
+    if waits > 1:
+        which = f"{waits} waits are left much longer than they say"
+    return (f"{which}: no other order was found that ends as soon.",)
 
 
 def modes_now(journal: Store, bodies: Mapping[str, str]) -> dict[str, str]:
