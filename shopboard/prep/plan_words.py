@@ -51,6 +51,22 @@ def done_by(plan: Plan) -> str:
     return f"{words}, {span(abs(later))} {'later' if later > 0 else 'sooner'} than first said"
 
 
+def too_long(plan: Plan, projects: int) -> str:
+    """Say that it is more than one day's work, and what to do about it; empty: it is not.
+
+    Args:
+        plan: the day.
+        projects: how many the shop file names.
+    """
+    if not plan.is_too_long:
+        return ""
+    if plan.project is not None or plan.day is not None:
+        return "More than one day's work: what is left by then is planned anew."
+    if projects:
+        return "More than one day's work: naming a project plans only what that needs."
+    return "More than one day's work: of a project in the shop file, only its needs are planned."
+
+
 def started(plan: Plan) -> str:
     """Say when the day was begun."""
     return "not begun" if plan.day is None else f"begun {clock(plan.day.when, plan.now)}"

@@ -29,6 +29,12 @@ _WALK = 1_000_000 * UNIT
 _STEPS_A_TURN = 8000
 """One order of opening is tried for so many steps: a tenth of the time or less."""
 
+_LEFT = 100 * _WALK
+"""More than the walks of a day can differ by."""
+
+_LATE_WAIT = 30 * UNIT
+"""A wait left too long, beside the time that it is left, while nothing else is looked at."""
+
 _TOGETHER, _ALONE, _RUN = 0.2, 0.6, 0.8
 """Shares of the moves, added up: a whole stretch, one job, a run of jobs; the rest are swaps."""
 
@@ -52,7 +58,7 @@ def search(net: Net, least: int, steps: int) -> Plan:
         if best.finish <= least:
             break
         begin = best if turn == _ROUNDS - 1 else different[turn % len(different)]
-        trial = Trial(net, Aim(tail, least, math.inf, 0), begin.order)
+        trial = Trial(net, Aim(tail, least), begin.order)
         best = min(best, _anneal(trial, rng, steps // _ROUNDS, _HOT, _COLD))
     return best
 
@@ -75,9 +81,19 @@ def _turns(net: Net, tail: Sequence[int], least: int, steps: int) -> list[Plan]:
     return found[-1:]
 
 
+def search_waits(net: Net, best: Plan, steps: int) -> Plan:
+    """Look for fewer waits left too long, in a plan that finishes as soon."""
+    if not best.left:
+        return best
+    aim = Aim(tails(net), 0, best.finish, left=_LATE_WAIT)
+    rng = Random(0)  # noqa: S311
+    found = _anneal(Trial(net, aim, best.order), rng, steps, _HOT, _COLD)
+    return min(best, found)
+
+
 def search_walks(net: Net, best: Plan, steps: int) -> Plan:
-    """Look for fewer walks, then the wanted jobs earlier, in a plan that finishes as soon."""
-    aim = Aim(tails(net), 0, best.finish, _WALK)
+    """Look for fewer walks, then the wanted jobs earlier, in a plan as good but for these."""
+    aim = Aim(tails(net), 0, best.finish, _WALK, _LEFT if net.patient else 0)
     rng = Random(0)  # noqa: S311
     found = _anneal(Trial(net, aim, best.order), rng, steps, 2 * _WALK, _WALK / 100)
     return min(best, found)
@@ -91,7 +107,7 @@ def _anneal(trial: Trial, rng: Random, steps: int, hot: float, cold: float) -> P
     together = _stretches(net)
     best, order = trial.cost, trial.order
     trial.used = 0
-    while trial.used < steps:
+    while trial.used < steps and best > 0:
         heat = hot * (cold / hot) ** (trial.used / steps)
         changed, at = _moved(trial.order, rng, together)
         tried = trial.tried(changed, at, trial.cost - heat * math.log(1 - rng.random()))
