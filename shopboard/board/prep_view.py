@@ -23,6 +23,7 @@ from shopboard.prep.plan_words import (
     done_by,
     span,
     started,
+    too_long,
 )
 
 _MOST_WAITS = 3
@@ -93,6 +94,9 @@ def _head(shown: Shown, width: int) -> list[Row]:
             keys += [("  + ", "key"), (" another project", "")]
         keys += [("  * ", "key"), (f" {open_words}", "")]
         rows.append(tuple(keys))
+    if plan.is_too_long:
+        words = too_long(plan, shown.projects)
+        rows += [((f"  {one}", "due"),) for one in wrap(words, width - 4, 2)]
     return rows
 
 

@@ -22,6 +22,7 @@ from shopboard.prep.plan_words import (
     done_by,
     span,
     started,
+    too_long,
 )
 
 
@@ -111,6 +112,8 @@ def _lines(plan: Plan, desk: Desk) -> Iterator[str]:
     else:
         words = done_by(plan)
         yield f"{words[0].upper()}{words[1:]}. {span(plan.hands_on)} of work."
+        if plan.is_too_long:
+            yield too_long(plan, len(desk.shop.projects))
     for wait in desk.waits():
         yield f"waiting  {wait.words} ({machines[wait.machine]}: {wait.standing.task.name})"
     width = max((len(machines[line.piece.machine]) for line in plan.lines), default=0)
@@ -138,6 +141,7 @@ def plan_json(plan: Plan, desk: Desk) -> dict[str, object]:
         "done_by": plan.finish.isoformat() if plan.lines else None,
         "later_minutes": None if later is None else round(later, 1),
         "work_minutes": round(plan.hands_on, 1),
+        "more_than_a_day": plan.is_too_long,
         "shortest_minutes": round(plan.bound, 1),
         "waits": [
             {

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from shopboard.dates import day as day_words
 from shopboard.prep.day import Line, Plan
 
-NOT_ABOUT_SAFETY = "It tells what comes when, never what is safe: heed the cautions at each step."
+NOT_ABOUT_SAFETY = "It tells what comes when and no more: heed the cautions at each step."
 
 THAN_FIRST_SAID = " than first said"
 
@@ -51,6 +51,22 @@ def done_by(plan: Plan) -> str:
     if abs(later) < 1:
         return f"{words}, as first said"
     return f"{words}, {span(abs(later))} {'later' if later > 0 else 'sooner'}{THAN_FIRST_SAID}"
+
+
+def too_long(plan: Plan, projects: int) -> str:
+    """Say that it is more than one day's work, and what to do about it; empty: it is not.
+
+    Args:
+        plan: the day.
+        projects: how many the shop file names.
+    """
+    if not plan.is_too_long:
+        return ""
+    if plan.project is not None or plan.day is not None:
+        return "More than one day's work: what is left by then is planned anew."
+    if projects:
+        return "More than one day's work: naming a project plans only what that needs."
+    return "More than one day's work: of a project in the shop file, only its needs are planned."
 
 
 def started(plan: Plan) -> str:

@@ -9,7 +9,15 @@ from __future__ import annotations
 from html import escape
 
 from shopboard.prep.day import Line, Plan
-from shopboard.prep.plan_words import NOT_ABOUT_SAFETY, about, clock, done_by, span, started
+from shopboard.prep.plan_words import (
+    NOT_ABOUT_SAFETY,
+    about,
+    clock,
+    done_by,
+    span,
+    started,
+    too_long,
+)
 from shopboard.reports.plot_marks import cells
 from shopboard.shop.model import Shop
 from shopboard.text import harmless
@@ -79,7 +87,7 @@ def prep_sheet(plan: Plan, shop: Shop) -> str:
 </head>
 <body>
 <h1>{escape(title)}</h1>
-<p>{escape(_cut(shop.name, 42))}, {_moment(plan)}. {escape(_summary(plan))}</p>
+<p>{escape(_cut(shop.name, 42))}, {_moment(plan)}. {escape(_summary(plan, shop))}</p>
 <table>
 <colgroup>{widths}</colgroup>
 <thead>
@@ -97,10 +105,11 @@ def prep_sheet(plan: Plan, shop: Shop) -> str:
 """
 
 
-def _summary(plan: Plan) -> str:
+def _summary(plan: Plan, shop: Shop) -> str:
     words = done_by(plan)
     begun = started(plan)
-    return f"{begun[0].upper()}{begun[1:]}; {words}; {span(plan.hands_on)} of work."
+    said = f"{begun[0].upper()}{begun[1:]}; {words}; {span(plan.hands_on)} of work."
+    return f"{said} {too_long(plan, len(shop.projects))}".rstrip()
 
 
 def _moment(plan: Plan) -> str:

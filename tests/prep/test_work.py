@@ -6,6 +6,7 @@ from.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 from itertools import combinations, pairwise
@@ -17,10 +18,11 @@ from hypothesis import strategies as st
 from shopboard.health import shop_standing
 from shopboard.journal import Entry
 from shopboard.prep.day import Asked, Line, Settled, timed
+from shopboard.prep.job_list import Present, ToDo
 from shopboard.prep.minutes import task_minutes
 from shopboard.prep.pieces import Piece, takes_cutter_off
-from shopboard.prep.schedule import Workday, schedule
-from shopboard.prep.work import Present, ToDo, to_do
+from shopboard.prep.schedule import Job, Workday, schedule
+from shopboard.prep.work import to_do
 from shopboard.shop.model import Cutter, Machine, Point, Shop, Task, TaskStep
 from shopboard.standing import Past
 from shopboard.upkeep.begun import Begun
@@ -281,6 +283,29 @@ def test_a_long_wait_starts_first_and_the_rest_is_done_meanwhile() -> None:
     )  # fmt: skip
     assert [one.piece.target for one in lines] == ["errand", "empty", "errand"]
     assert (lines[-1].end - NOW) == timedelta(minutes=3 + 120 + 3)
+
+
+def jobs_of(task: Task, past: Past = NOTHING) -> list[Job]:
+    shop = Shop("Loft", "inch", (Machine("a", "A", (), (task,)),), DRAWER)
+    present = Present(shop, shop_standing(shop, past, NOW), NOW, lambda point: MINUTES)
+    return [*to_do(present).jobs]
+
+
+def test_what_follows_a_wait_has_patience_for_as_long_again() -> None:
+    """But a quarter of an hour at least; nothing hurries where nothing follows, or no wait is."""
+    assert [job.patience for job in jobs_of(KINDS["wax"])] == [math.inf, 15]
+    soak = KINDS["oil"]._replace(steps=(TaskStep("Oil on", 30), TaskStep("Wipe it off")))
+    assert [job.patience for job in jobs_of(soak)] == [math.inf, 30]
+    assert [job.patience for job in jobs_of(KINDS["oil"])] == [math.inf, math.inf]
+    assert [job.patience for job in jobs_of(KINDS["empty"])] == [math.inf]
+
+
+@pytest.mark.parametrize(("ago", "ready"), [(4, 6), (60, 0)])
+def test_a_wait_that_runs_or_is_over_has_its_patience_too(ago: float, ready: float) -> None:
+    since = NOW - timedelta(minutes=ago)
+    past = Past(begun={("a", "wax"): Begun("u", since, 1, since, 10.0, since)})
+    (job,) = jobs_of(KINDS["wax"], past)
+    assert (job.ready, job.patience) == (ready, 15)
 
 
 def test_two_machines_stand_open_only_where_that_is_allowed() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from contextlib import closing
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -128,6 +129,15 @@ def test_a_row_says_when_where_what_how_long_and_until_when() -> None:
     assert "Begun 8:00; done by 8:16, 16 min later than first said; 11 min of work." in " ".join(
         page.words["p"]
     )
+
+
+def test_more_than_a_day_s_work_is_said() -> None:
+    shop = replace(SHOP, projects=(Project("chest", "Chest"),))
+    long, short = (
+        " ".join(Page(prep_sheet(plan_of(count), shop)).words["p"]) for count in (101, 100)
+    )
+    assert "10 h 6 min of work. More than one day's work: naming a project plans only" in long
+    assert "More than one day" not in short
 
 
 def test_nothing_left_to_do() -> None:
