@@ -12,6 +12,7 @@ from shopboard.prep.due_changes import due_change, happens
 from shopboard.prep.due_checks import add_checks
 from shopboard.prep.due_tasks import add_upkeep
 from shopboard.prep.job_list import JobList, Present, ToDo
+from shopboard.prep.one_mode import keep_mode_while_open
 from shopboard.standing import MachineStanding
 from shopboard.upkeep.undone import undone_through
 
@@ -30,6 +31,7 @@ def to_do(present: Present) -> ToDo:
         add_upkeep(jobs, one, change, happened)
     add_checks(jobs, {one.machine.id for one in machines if not one.tag}, undone)
     open_now = _close_first(jobs)
+    keep_mode_while_open(jobs)
     _in_hand_first(jobs)
     return ToDo(jobs.pieces, tuple(jobs.jobs.values()), open_now, tuple(jobs.left_out))
 

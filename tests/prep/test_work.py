@@ -441,3 +441,38 @@ def test_a_square_is_proven_before_what_is_checked_with_it() -> None:
     proof = proof._replace(rests_on=("saw.blade",))
     order = [one.piece.id for one in planned(make_shop(make_point("saw.blade"), proof))[0]]
     assert order == ["check saw.blade", "check bench.square"]
+
+
+@given(shops(), st.booleans())
+@settings(max_examples=60, deadline=None)
+def test_a_combination_machine_is_not_changed_over_while_its_cutter_is_out(
+    made: tuple[Shop, Past], allow_open: bool
+) -> None:
+    """From the step that takes the blade off to the one that puts it on: no other mode of it."""
+    shop, past = made
+    lines, _ = planned(shop, past, allow_open=allow_open)
+    for machine in shop.machines:
+        mine = target(lines, machine.id, "pitch")
+        if not machine.body or not mine:
+            continue
+        opened = NOW if (machine.id, "pitch") in past.begun else mine[0].start
+        others = {one.id for one in shop.machines if one.body == machine.body} - {machine.id}
+        between = [
+            one
+            for one in lines
+            if one.piece.machine in others and opened <= one.start < mine[-1].end
+        ]
+        assert not between
+
+
+def test_a_long_soak_of_one_mode_does_not_send_the_head_into_another() -> None:
+    """By the minutes alone it would pay to wax the other mode's tables meanwhile."""
+    soak = KINDS["pitch"]._replace(steps=(SOAK[0], TaskStep("Soak", 90), *SOAK[2:]))
+    planing = Machine("planing", "Planing", (), (soak,), body="combi", change_minutes=5.0)
+    jointing = Machine("jointing", "Jointing", (), (KINDS["wax"],), body="combi")
+    lines, _ = planned(Shop("Loft", "inch", (planing, jointing), DRAWER))
+    machines = [one.piece.machine for one in lines]
+    assert machines in (
+        ["planing", "planing", "jointing", "jointing"],
+        ["jointing", "jointing", "planing", "planing"],
+    )

@@ -119,7 +119,7 @@ def test_a_row_says_when_where_what_how_long_and_until_when() -> None:
     (row,) = page.rows
     assert [cell[0] for cell in row] == [
         "□",
-        "8:00",
+        "7:55",  # the change-over comes first
         "Table saw",
         "5 min change-over, then Wipe clean (1-2 of 3: Wa…",
         "6",
