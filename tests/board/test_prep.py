@@ -145,6 +145,25 @@ async def test_a_second_machine_is_not_opened_unheeded(loft: Place) -> None:
         assert f"{second} · Clean the pitch" in board.lines[0]
 
 
+async def test_the_other_mode_is_not_opened_while_the_cutter_is_out(loft: Place) -> None:
+    """Even where two machines may stand open: it would be changed over with its blade on a tray."""
+    combi = SHOP
+    for ident in ("saw", "jointer"):
+        combi = combi.replace(f'id = "{ident}"\n', f'id = "{ident}"\nbody = "combi"\n', 1)
+    loft.shop_file.write_text(combi, encoding="utf-8")
+    async with loft.open() as board:
+        await board.press("n")
+        await worked_out(board)
+        await board.press("asterisk", "enter")
+        await worked_out(board)
+        await board.press(await digit_of(board, "Blade off, flat", "Table saw"))
+        await board.press(PLUG_OUT, "enter", "enter", "escape")
+        await worked_out(board)
+        digit = await digit_of(board, "Empty the chip bag", "Jointer")
+        await board.press(digit)
+        assert board.says("STOP. Table saw stands open with its cutter out: close it first.")
+
+
 async def test_a_blunt_blade_opens_the_guided_change(loft: Place) -> None:
     dull = SHOP.replace('state = "sharp"\nlasts', 'state = "dull"\nlasts')
     loft.shop_file.write_text(dull, encoding="utf-8")

@@ -253,11 +253,15 @@ class PrepScreen(SteadyScreen):
             self._open_task(piece, key)
 
     def _second_open(self, plan: Plan, line: PlanLine, key: str) -> bool:
-        """Say that another machine stands open; the second time, let it be."""
+        """Say that another machine, or mode of it, stands open; the second time, let it be."""
         allowed = plan.day.allow_open if plan.day is not None else self._allow_open
-        other = self.desk.shop.machines_by_id.get(plan.open_now)
+        machines = self.desk.shop.machines_by_id
+        other, here = machines.get(plan.open_now), machines.get(line.piece.machine)
         chosen = f"open {line.piece.id}"
-        if allowed or other is None or line.opens in ("", other.id) or self._chosen == chosen:
+        if other is None or here is None or here.id == other.id or self._chosen == chosen:
+            return False
+        changes_over = bool(here.body) and here.body == other.body
+        if not changes_over and (allowed or not line.opens):
             return False
         self._chosen = chosen
         words = f"STOP. {other.name} stands open with its cutter out: close it first."
