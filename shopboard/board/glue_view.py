@@ -40,13 +40,14 @@ def projects_lines(projects: Sequence[Project], cursor: int, size: tuple[int, in
         cursor: number of one, from 0.
         size: columns and rows.
     """
-    rows = [
-        (said(one.name), f"{len(one.joints)} joint{'' if len(one.joints) == 1 else 's'}", "")
-        if one.start is None
-        else (said(one.name), f"{len(one.joints)} joints, begins {date_words(one.start)}", "")
-        for one in projects
-    ]
+    rows = [(said(one.name), _about(one), "") for one in projects]
     return _list("Which project?", rows, cursor, size)
+
+
+def _about(project: Project) -> str:
+    count = len(project.joints)
+    words = f"{count} joint{'' if count == 1 else 's'}"
+    return words if project.start is None else f"{words}, begins {date_words(project.start)}"
 
 
 def joints_lines(answers: Sequence[Answer], cursor: int, size: tuple[int, int]) -> list[Line]:

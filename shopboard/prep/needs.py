@@ -35,7 +35,7 @@ class Share(NamedTuple):
     fresh: float | None
     """At most, if it were set to nought now; None: it was never measured."""
     cancels: bool
-    """Faces are turned in turns: it does nothing here, however large."""
+    """Faces are alternated: it does nothing here, however large."""
 
 
 class Fit(NamedTuple):

@@ -24,10 +24,10 @@ def date_words(day: date) -> str:
 
 
 def joint_words(joint: Joint) -> str:
-    """Say what a joint is: ``panel of 5 pieces, faces turned in turns, 2 alike``."""
+    """Say what a joint is: ``panel of 5 pieces, faces alternated, 2 alike``."""
     words = f"{joint.kind} of {joint.pieces} pieces" if joint.pieces else joint.kind
     if joint.alternate:
-        words += ", faces turned in turns"
+        words += ", faces alternated"
     return f"{words}, {joint.number} alike" if joint.number > 1 else words
 
 
@@ -40,7 +40,7 @@ def sizes_words(joint: Joint, unit: Unit) -> str:
 def fit_words(fit: Fit, unit: Unit) -> str:
     """Say how large a misfit is likely and at most, against what is wanted; or that it cancels."""
     if fit.cancels:
-        return "cancels: the faces are turned in turns"
+        return "cancels: the faces are alternated"
     likely, at_most = fit.likely, fit.at_most
     words = "not proven"
     if likely is not None and at_most is not None:

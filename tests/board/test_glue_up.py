@@ -96,6 +96,14 @@ async def test_one_project_goes_straight_to_its_joints(forge: Place) -> None:
         assert board.says("Mitre stop at 45 is unproven")
 
 
+async def test_a_project_of_one_joint_has_no_joints(forge: Place) -> None:
+    text = SHOP.replace('name = "Tool box"', 'name = "Tool box"\nstart = 2026-06-20')
+    forge.shop_file.write_text(text, encoding="utf-8")
+    async with forge.open() as board:
+        await board.press("u")
+        assert board.says("1 joint, begins Sat 20 Jun 2026")
+
+
 async def test_without_a_project_the_key_says_so(bare: Place) -> None:
     bare.shop_file.write_text(LOFT, encoding="utf-8")
     async with bare.open() as board:
@@ -149,7 +157,7 @@ async def test_what_the_project_needs_page_by_page(forge: Place, width: int, hei
             "Mitre stop at 45",
             "too loose",
             "not proven: never checked",
-            "cancels: the faces are turned in turns",
+            "cancels: the faces are alternated",
             "8 errors add up in the last mitre",
             "nothing proves the resaw",
         ):

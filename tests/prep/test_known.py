@@ -82,7 +82,7 @@ def test_a_point_that_is_near_or_out_is_gone_by_until_it_is_undone(
     assert stands.state in ("near", "out")
     assert stands.stands
     assert not known_points(desk, ["jointer.fence"])["jointer.fence"].why
-    turned = asked(desk, joint=1)  # turned in turns: a large error cancels
+    turned = asked(desk, joint=1)  # faces alternated: a large error cancels
     assert turned.go
     record_happening(desk.journal, "jointer", "knocked", shop=desk.shop)
     desk.refresh()

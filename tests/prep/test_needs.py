@@ -116,7 +116,7 @@ def test_four_mitres_of_a_frame_by_hand() -> None:
 
 
 def test_what_cancels_costs_nothing_and_is_said() -> None:
-    """A panel of boards turned in turns: its edges' angle does nothing, however large."""
+    """A panel of boards with faces alternated: its edges' angle does nothing, however large."""
     joint = joint_of("panel", alternate=True)
     known = all_measured(joint)
     known[name_of("edge angle")] = measured("edge angle", 0.02, 1e-4)
@@ -124,7 +124,7 @@ def test_what_cancels_costs_nothing_and_is_said() -> None:
     gap, cup = needs.joints[0].fits
     assert cup.cancels
     assert cup.at_most == 0
-    assert fit_words(cup, "inch") == "cancels: the faces are turned in turns"
+    assert fit_words(cup, "inch") == "cancels: the faces are alternated"
     assert gap.effect.words in cancelling_words(needs.joints[0])[0]
     last = needs.points[-1]
     assert (last.known.full_name, last.cancels, last.cost) == (name_of("edge angle"), True, 0.0)
