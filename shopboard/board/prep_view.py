@@ -104,7 +104,7 @@ def _large(line: Line, width: int, room: int, most: int, shown: Shown) -> list[R
     """Write where and what in large letters: as many of the words as there is room for."""
     plan = shown.plan
     if line.start > plan.now:
-        return [((f"  {row}", "due"),) for row in ("", *big(f"WAIT {_until(line, plan)}"))]
+        return [((f"  {row}", "due"),) for row in ("", *big(f"WAIT {clock(line.start, plan.now)}"))]
     lines = min(most, room // 4)
     where = _in_large(said(shown.machines[line.piece.machine]), width, min(1, lines))
     rows = [*where, *_in_large(said(line.piece.words), width, lines - len(where))]
@@ -123,11 +123,6 @@ def _in_large(words: str, width: int, most: int) -> list[str]:
         else:
             break
     return rows
-
-
-def _until(line: Line, plan: Plan) -> str:
-    """Write until when there is nothing to do; of another day the day, too."""
-    return clock(line.start, plan.now)
 
 
 def _now_words(shown: Shown, width: int) -> list[Row]:

@@ -29,7 +29,7 @@ def run(options: argparse.Namespace) -> int:
     from shopboard.prep.answers import needs_of
 
     with closing(open_desk(options)) as desk:
-        unit, found = desk.shop.unit, []
+        unit = desk.shop.unit
         if options.project is None:
             projects = desk.shop.projects
         else:
@@ -41,7 +41,7 @@ def run(options: argparse.Namespace) -> int:
     for number, one in enumerate(found):
         out(*([""] if number else []), *_lines(one, unit))
     if not found:
-        say("No project is in the shop file.")
+        say("No project is in the shop file; [[project]] begins one.")
     return 0
 
 
@@ -53,7 +53,7 @@ def project_named(shop: Shop, name: str) -> Project:
     """
     projects = {one.id: one for one in shop.projects}
     if not projects:
-        raise UsageError("no project is in the shop file")
+        raise UsageError("no project is in the shop file; [[project]] begins one")
     if name not in projects:
         raise no_such("project", name, projects)
     return projects[name]

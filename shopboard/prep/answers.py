@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import datetime
 from typing import TYPE_CHECKING
 
 from shopboard.prep.glue_up import Answer, answer
-from shopboard.prep.known import known_points
+from shopboard.prep.known import known_points, morning_of
 from shopboard.prep.minutes import check_minutes
 from shopboard.prep.needs import ProjectNeeds, project_needs
 from shopboard.shop.project import Joint, Project
@@ -22,13 +21,11 @@ def needs_of(desk: Desk, project: Project) -> ProjectNeeds:
     Raises:
         JournalError: when the journal cannot be read.
     """
-    start = project.start
-    morning = None if start is None else datetime(start.year, start.month, start.day).astimezone()
-    if morning is not None and morning <= desk.now():
-        morning = start = None
+    morning = morning_of(project.start, desk.now())
     names = (name for joint in project.joints for name in joint.points.values())
     known = known_points(desk, names, morning)
-    return project_needs(project, known, desk.shop.proof_level, start)
+    day = project.start if morning is not None else None
+    return project_needs(project, known, desk.shop.proof_level, day)
 
 
 def answers_of(desk: Desk, joints: Iterable[Joint]) -> tuple[Answer, ...]:

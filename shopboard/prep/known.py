@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import datetime
+from datetime import date, datetime
 from typing import TYPE_CHECKING, NamedTuple
 
 from shopboard.dates import day as day_words
@@ -56,6 +56,14 @@ class Known(NamedTuple):
     def stands(self) -> bool:
         """Whether its newest result can be gone by."""
         return self.now is not None
+
+
+def morning_of(start: date | None, now: datetime) -> datetime | None:
+    """Give the beginning of the day on which wood is cut; None: not told, or it is not ahead."""
+    if start is None:
+        return None
+    morning = datetime(start.year, start.month, start.day).astimezone()
+    return morning if morning > now else None
 
 
 def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) -> dict[str, Known]:

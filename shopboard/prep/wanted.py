@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
 from shopboard.prep.glue_up import answer
-from shopboard.prep.known import known_points
+from shopboard.prep.known import known_points, morning_of
 from shopboard.prep.minutes import check_minutes
 from shopboard.shop.model import Shop
 from shopboard.shop.project import Project
@@ -44,10 +43,9 @@ def wanted(desk: Desk, project: Project) -> Wanted:
     Raises:
         JournalError: when the journal cannot be read.
     """
-    shop, start = desk.shop, project.start
-    day = None if start is None else datetime(start.year, start.month, start.day).astimezone()
+    shop = desk.shop
     names = (name for joint in project.joints for name in joint.points.values())
-    known = known_points(desk, names, day if day is not None and day > desk.now() else None)
+    known = known_points(desk, names, morning_of(project.start, desk.now()))
     found: dict[str, str] = {}
     for joint in project.joints:
         asked = answer(

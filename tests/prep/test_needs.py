@@ -17,6 +17,7 @@ from shopboard.prep.present import present
 from shopboard.shop.project import Joint, JointKind, Project, ShowsIn
 from tests.prep.parts import (
     ANGLE,
+    JOINTS,
     KINDS,
     LENGTHS,
     all_measured,
@@ -25,10 +26,6 @@ from tests.prep.parts import (
     measured,
     name_of,
     wander_of,
-)
-
-JOINTS = st.builds(
-    lambda kind, turned: joint_of(kind, alternate=turned), st.sampled_from(KINDS), st.booleans()
 )
 
 
