@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.metrology.quantity import Unit
-from shopboard.prep.needs import JointNeeds, PointNeeds, ProjectNeeds
+from shopboard.prep.needs import JointNeeds
 from shopboard.prep.needs_words import (
     STANDS_MARKS,
     cancelling_words,
@@ -18,6 +18,7 @@ from shopboard.prep.needs_words import (
     joint_words,
     needed_words,
 )
+from shopboard.prep.project_needs import PointNeeds, ProjectNeeds
 
 _STYLES = {"fits": "true", "may not fit": "near", "not proven": "unproven"}
 

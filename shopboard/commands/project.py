@@ -13,7 +13,8 @@ from shopboard.metrology.kind import in_units
 
 if TYPE_CHECKING:
     from shopboard.metrology.quantity import Unit
-    from shopboard.prep.needs import Fit, JointNeeds, PointNeeds, ProjectNeeds
+    from shopboard.prep.needs import Fit, JointNeeds
+    from shopboard.prep.project_needs import PointNeeds, ProjectNeeds
     from shopboard.shop.model import Shop
     from shopboard.shop.project import Project
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from shopboard.prep.glue_up import Answer, answer
 from shopboard.prep.known import known_points, morning_of
 from shopboard.prep.minutes import check_minutes
-from shopboard.prep.needs import ProjectNeeds, project_needs
+from shopboard.prep.project_needs import ProjectNeeds, project_needs
 from shopboard.shop.project import Joint, Project
 
 if TYPE_CHECKING:

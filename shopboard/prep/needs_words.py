@@ -8,7 +8,8 @@ from shopboard.metrology.kind import measure_both
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import length, percent, small_move
 from shopboard.prep.glue_up import Answer, Reason
-from shopboard.prep.needs import Fit, JointNeeds, PointNeeds
+from shopboard.prep.needs import Fit, JointNeeds
+from shopboard.prep.project_needs import PointNeeds
 from shopboard.shop.project import Joint
 
 STANDS_MARKS = {"fits": "■", "may not fit": "╱", "not proven": "?"}
@@ -88,7 +89,8 @@ def cost_words(one: PointNeeds) -> str:
         return f"not proven: {one.known.why}"
     if one.cancels:
         return "costs nothing"
-    return f"takes up to {one.cost:.0%} of the {one.costs}"
+    share = f"up to {100 * one.cost:.0f} %" if one.cost >= 0.005 else "under 1 %"
+    return f"takes {share} of what is allowed in {one.costs}"
 
 
 def sure_words(found: Answer) -> str:

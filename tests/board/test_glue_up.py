@@ -8,8 +8,9 @@ import pytest
 
 from shopboard.board.canvas import Canvas
 from shopboard.board.glyphs import big
-from shopboard.board.screens.glue_up import AnswerScreen, NeedsScreen
+from shopboard.board.screens.glue_up import AnswerScreen
 from shopboard.board.screens.machine import MachineScreen
+from shopboard.board.screens.needs import NeedsScreen
 from shopboard.board.screens.point import PointScreen
 from shopboard.board.screens.projects import JointsScreen, ProjectsScreen
 from shopboard.journal import NewEntry, new_uid, open_journal

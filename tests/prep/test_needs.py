@@ -11,9 +11,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopboard.metrology.spread import Spread
-from shopboard.prep.needs import asked_of, eased, joint_needs, project_needs
+from shopboard.prep.needs import joint_needs
 from shopboard.prep.needs_words import cancelling_words, cost_words, fit_words, needed_words
 from shopboard.prep.present import present
+from shopboard.prep.project_needs import asked_of, eased, project_needs
 from shopboard.shop.project import Joint, JointKind, Project, ShowsIn
 from tests.prep.parts import (
     ANGLE,
@@ -139,6 +140,11 @@ def test_the_costliest_comes_first_and_what_is_not_known_before_it() -> None:
         return [one.known.full_name for one in project_needs(project, known, 0.95).points]
 
     assert order()[0] == name_of("end tilt")
+    costliest, *_, cheapest = project_needs(project, known, 0.95).points
+    assert costliest.cost is not None
+    share = f"takes up to {round(100 * costliest.cost)} % of what is allowed in The joint: "
+    assert cost_words(costliest).startswith(share)
+    assert cost_words(cheapest._replace(cost=1e-4)).startswith("takes under 1 % of what is")
     known[name_of("length")] = known_as("length", None, why="never checked")
     assert order()[:2] == [name_of("length"), name_of("end tilt")]
     needs = project_needs(project, known, 0.95)
