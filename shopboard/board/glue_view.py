@@ -117,9 +117,10 @@ def answer_lines(found: Answer, unit: Unit, size: tuple[int, int]) -> list[Line]
         used += len(large)
         lines += [*large, ()]
     lines += rest
-    while misfits and len(lines) + len(misfits) + 2 > room:
+    while misfits and len(lines) + sum(map(len, misfits)) + 2 > room:
         misfits.pop()
-    lines += [(), *misfits] if misfits and not found.go else misfits
+    lines += [()] if misfits and not found.go else []
+    lines += [line for drawn in misfits for line in drawn]
     lines = lines[: room - 1]
     lines += [()] * (room - 1 - len(lines))
     return [fit(line, width) for line in [*lines, ((f"  {ABOUT_FIT}", "dim"),)]]
@@ -174,9 +175,11 @@ def _reason(number: int, reason: Reason, width: int) -> list[Line]:
     return [*lines, ()]
 
 
-def _misfits(found: Answer, unit: Unit, width: int) -> list[Line]:
-    lines: list[Line] = []
+def _misfits(found: Answer, unit: Unit, width: int) -> list[list[Line]]:
+    """Write each misfit whole, over two lines where it must be."""
+    drawn: list[list[Line]] = []
     for one in found.needs.fits:
         words = f"{fit_mark(one)} {one.effect.words}: {fit_words(one, unit)}"
-        lines.append(((f"  {clip(words, width - 3)}", ""),))
-    return lines
+        rows = wrap(words, width - 7, 2)
+        drawn.append([((f"  {'  ' if at else ''}{row}", ""),) for at, row in enumerate(rows)])
+    return drawn

@@ -10,6 +10,7 @@ from shopboard.metrology.quantity import Unit
 from shopboard.prep.needs import JointNeeds
 from shopboard.prep.needs_words import (
     STANDS_MARKS,
+    at_most_words,
     cancelling_words,
     cost_words,
     date_words,
@@ -31,7 +32,8 @@ def needs_lines(needs: ProjectNeeds, unit: Unit, width: int) -> list[Line]:
     for number, point in enumerate(needs.points, 1):
         lines += _point(number, point, unit, width)
     lines.append(())
-    lines.append((("  What each joint gets", "bold"),))
+    heading = f"What each joint gets; {at_most_words(needs.level)}"
+    lines += [((f"  {one}", "bold"),) for one in wrap(heading, width - 4)]
     for joint in needs.joints:
         lines += _joint(joint, unit, width)
     return [fit(line, width) for line in lines]

@@ -62,6 +62,7 @@ def project_named(shop: Shop, name: str) -> Project:
 
 def _lines(needs: ProjectNeeds, unit: Unit) -> list[str]:
     from shopboard.prep.needs_words import (
+        at_most_words,
         cancelling_words,
         cost_words,
         date_words,
@@ -74,7 +75,7 @@ def _lines(needs: ProjectNeeds, unit: Unit) -> list[str]:
 
     project = needs.project
     day = f", as of its start on {date_words(needs.day)}" if needs.day else ", as of today"
-    lines = [f"{project.id}: {project.name}{day}"]
+    lines = [f"{project.id}: {project.name}{day}; {at_most_words(needs.level)}"]
     for one in needs.joints:
         joint = one.joint
         about = f"{joint_words(joint)}; {sizes_words(joint, unit)}"

@@ -98,6 +98,11 @@ def sure_words(found: Answer) -> str:
     return f"Every misfit stays within what is wanted, {percent(found.level)} sure."
 
 
+def at_most_words(level: float) -> str:
+    """Say what is meant by at most."""
+    return f"what stands as at most is not passed, {percent(level)} sure"
+
+
 def to_do_words(reason: Reason) -> str:
     """Say what to do about a reason, and how long it takes."""
     if reason.minutes is None:

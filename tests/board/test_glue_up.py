@@ -88,6 +88,15 @@ async def test_go_is_large_and_says_how_sure(forge: Place, width: int, height: i
         assert board.says("there is nothing to check")
 
 
+async def test_a_misfit_is_written_whole(forge: Place) -> None:
+    """What is wanted stands at its end, on a second line where one is too narrow."""
+    async with forge.open(80, 24) as board:
+        text = " ".join((await board.press("u", "2", "1")).split())
+        lengths = text.split("difference in length of opposite boards: likely ")[1]
+        assert lengths.split(" wanted ")[1].startswith("15.6 thou")
+        assert "…" not in lengths
+
+
 async def test_one_project_goes_straight_to_its_joints(forge: Place) -> None:
     forge.shop_file.write_text(SHOP[: SHOP.rindex("[[project]]")], encoding="utf-8")
     async with forge.open() as board:
