@@ -68,7 +68,7 @@ COMMANDS = {
     "tag": "tag a machine as not to be used, or clear its tag, with a reason",
     "round": "walk the safety round: what is seen at shop and machines, as plain lines",
     "project": "what will be made: the misfit of each joint, how true each point must be",
-    "glueup": "before a glue-up: go, or hold and why",
+    "glueup": "before a glue-up: go, or hold and why; exit 1 for hold",
     "changes": "what changed between two days",
     "clock": "hold the computer's clock against the journal",
     "reckon": "work out one reading; needs neither shop nor journal",
