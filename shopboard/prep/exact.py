@@ -113,24 +113,27 @@ class _Layers:
     def can_follow(self, part: _Part) -> list[tuple[int, int]]:
         """Give (start, job) of all that may come next.
 
-        Left out is what would start only when another could have been done before it, one that
-        costs nothing to do now: without a change of mode, a walk or a machine opened.
+        Left out is what would start, with its change of mode, only when another could have been
+        done before it, one that costs nothing to do now: without a change of mode, a walk or a
+        machine opened.
         """
         net = self.net
-        free: list[tuple[int, int]] = []
+        free: list[tuple[int, int, int]] = []
         soon = None
         for at, need in enumerate(net.need):
             if part.done >> at & 1 or need & ~part.done or net.foreign[at] & part.opened:
                 continue
             start, body = part.soonest[at], net.body[at]
             change = body != NOWHERE and part.modes[body] != net.mode[at]
+            begin = start
             if change and part.modes[body] != NOWHERE:
                 start = max(start, part.now + net.change[at])
-            free.append((start, at))
+                begin = start - net.change[at]
+            free.append((begin, start, at))
             costs = change or net.opens[at] or not self.no_walk(part, at)
             if net.work[at] and not costs and (soon is None or start + net.work[at] < soon):
                 soon = start + net.work[at]
-        return free if soon is None else [one for one in free if one[0] < soon]
+        return [(start, at) for begin, start, at in free if soon is None or begin < soon]
 
     def no_walk(self, part: _Part, at: int) -> bool:
         """Tell whether a job is done where the person is."""

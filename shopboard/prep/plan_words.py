@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from shopboard.dates import day as day_words
 from shopboard.prep.day import Line, Plan
 
-NOT_ABOUT_SAFETY = "It tells what comes when, never what is safe: heed the cautions at each step."
+NOT_ABOUT_SAFETY = "It tells what comes when and no more: heed the cautions at each step."
 
 WAIT_FOR_IT = "Nothing can be done before"
 

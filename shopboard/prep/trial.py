@@ -104,7 +104,10 @@ class Trial:
                 blocked, job = job, rest.pop(next_one)
                 rest.append(blocked)
             while not walk and soonest[job] > now:
-                fits = self._fitting(rest, soonest[job], stands[-1])
+                body = bodies[job]
+                change = body != NOWHERE and modes[body] not in (mode_of[job], NOWHERE)
+                until = soonest[job] - (net.change[job] if change else 0)
+                fits = self._fitting(rest, until, stands[-1])
                 if fits is None:
                     break
                 rest.append(job)

@@ -28,7 +28,7 @@ def test_the_plan_as_lines(loft: Program) -> None:
     assert "then leave it 20 min, until " in lines[2]
     assert lines[3].startswith("next ")
     assert lines[-2] == "Not for this project: 2 more to check or to do."
-    assert lines[-1].endswith("never what is safe: heed the cautions at each step.")
+    assert lines[-1].endswith("heed the cautions at each step.")
 
 
 def test_the_plan_as_json(loft: Program) -> None:

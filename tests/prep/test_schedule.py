@@ -94,6 +94,18 @@ def test_a_change_of_mode_is_done_while_something_soaks() -> None:
     assert plan.starts["b"] == 25
 
 
+def test_nothing_is_put_in_where_the_change_of_mode_is_due() -> None:
+    """The plank is ready at 40; the person has to begin its 19 minutes of change at 21."""
+    jobs = (
+        Job("plank", 0.5, body="combi", mode="plane", ready=40),
+        *(Job(f"look {at}", minutes) for at, minutes in enumerate((0.5, 5.5, 15.5))),
+        Job("check", 0.5, after=(("plank", 1),)),
+    )
+    plan = schedule(Workday(jobs, {("combi", "plane"): 19.0}, {"combi": "saw"}))
+    assert plan.starts["plank"] == 40
+    assert plan.finish == plan.bound == 42
+
+
 OPEN = (
     Job("cutter off", 5, opens="jointer"),
     Job("cutter on", 5, closes="jointer", after=(("cutter off", 30),)),
