@@ -90,7 +90,7 @@ def cost_words(one: PointNeeds) -> str:
     if one.cancels:
         return "costs nothing"
     share = f"up to {100 * one.cost:.0f} %" if one.cost >= 0.005 else "under 1 %"
-    return f"takes {share} of what is allowed in {one.costs}"
+    return f"takes {share} of what is wanted: {one.costs}"
 
 
 def sure_words(found: Answer) -> str:

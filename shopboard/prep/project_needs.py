@@ -95,7 +95,7 @@ def _point_needs(
                 needed, needed_by = factor * asked, each.joint.full_name
             part = sum(share.at_most or 0.0 for share in mine) / fit.limit.mm
             if part > cost:
-                cost, costs = part, f"{each.joint.name}: {fit.effect.words}"
+                cost, costs = part, f"{fit.effect.words} ({each.joint.name})"
     return PointNeeds(
         one, asked, needed, needed_by, cost if one.stands else None, costs, cancels=not matters
     )
