@@ -109,10 +109,10 @@ def _lines(plan: Plan, desk: Desk) -> Iterator[str]:
     width = max((len(machines[line.piece.machine]) for line in plan.lines), default=0)
     for number, line in enumerate(plan.lines):
         mark = ("now", "next")[number] if number < 2 else ""
-        if number == 0 and line.start > now:
+        if number == 0 and line.start > now and not line.changing_over(now):
             yield f"{WAIT_FOR_IT} {clock(line.start, now)}."
             mark = "next"
-        at = clock(line.start, now)
+        at = clock(line.begins, now)
         name = machines[line.piece.machine]
         words = f"{line.piece.words} ({detail(line, now, machines)})"
         yield f"{mark:<5} {at:>9}  {name:<{width}}  {words}"

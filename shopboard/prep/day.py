@@ -44,6 +44,15 @@ class Line(NamedTuple):
     """Id of the machine whose cutter comes off with it; empty: none."""
 
     @property
+    def begins(self) -> datetime:
+        """When one goes at it: where the machine has to be changed over, with that."""
+        return self.start - (self.change + self.idle) * _MINUTE if self.change else self.start
+
+    def changing_over(self, now: datetime) -> bool:
+        """Tell whether it is the change of mode before it that is to be done now."""
+        return self.begins <= now < self.begins + self.change * _MINUTE
+
+    @property
     def over(self) -> datetime | None:
         """When the wait after it is over; None: nothing is left alone."""
         return self.end + self.piece.wait * _MINUTE if self.piece.wait else None

@@ -10,6 +10,8 @@ from shopboard.prep.day import Line, Plan
 
 NOT_ABOUT_SAFETY = "It tells what comes when and no more: heed the cautions at each step."
 
+THAN_FIRST_SAID = " than first said"
+
 WAIT_FOR_IT = "Nothing can be done before"
 
 
@@ -48,7 +50,7 @@ def done_by(plan: Plan) -> str:
         return words
     if abs(later) < 1:
         return f"{words}, as first said"
-    return f"{words}, {span(abs(later))} {'later' if later > 0 else 'sooner'} than first said"
+    return f"{words}, {span(abs(later))} {'later' if later > 0 else 'sooner'}{THAN_FIRST_SAID}"
 
 
 def started(plan: Plan) -> str:

@@ -176,8 +176,7 @@ class _Collector:
         for blunt in one.blunt:
             found = sharp_one(blunt, one.cutters)
             if found is None:
-                name = f"{one.machine.name}: {blunt.cutter.name}"
-                self._left_out.append(f"{name} is dull, and no sharp one is at hand.")
+                self._left_out.append(_no_sharp_one(one, blunt))
                 continue
             ident, act = found
             worn = blunt.state if blunt.state != "sharp" else "past its life"
@@ -439,6 +438,22 @@ class _Collector:
             closes=closes,
             first=piece.machine in self._now.first or piece.wait >= ERRAND,
         )
+
+
+def _no_sharp_one(one: MachineStanding, blunt: CutterStanding) -> str:
+    """Say that a dull cutter stays on, and where a sharp one lies that is not meant for it."""
+    words = f"{one.machine.name}: dull is {blunt.cutter.name}, and no sharp one is at hand."
+    others = [
+        other.cutter.name
+        for other in one.cutters
+        if other.id != blunt.id
+        and (other.where, other.state) == ("on the shelf", "sharp")
+        and not other.past_life
+        and other.cutter.kind == blunt.cutter.kind
+    ]
+    if not others:
+        return words
+    return f"{words} If {others[0]} does its work, say so by spare_for in the shop file."
 
 
 def _happens(one: MachineStanding, change: Piece) -> str:

@@ -119,7 +119,7 @@ def _row(line: Line, plan: Plan, names: dict[str, str], size: float) -> str:
         what = f"{span(line.change)} change-over, then {what}"
     over = clock(line.over, plan.now) if line.over is not None else ""
     texts = (
-        clock(line.start, plan.now),
+        clock(line.begins, plan.now),
         cut(names[piece.machine], int(19 * wide)),
         cut(what, int(49 * wide)),
         f"{piece.minutes:.0f}",

@@ -332,7 +332,20 @@ def test_no_sharp_cutter_at_hand_is_said_and_not_planned() -> None:
     machine = Machine("saw", "Saw", (make_point("saw.blade"),), (), SHARP_AND_DULL[:1])
     lines, todo = planned(Shop("Loft", "inch", (machine,), DRAWER))
     assert [one.piece.sort for one in lines] == ["check"]
-    assert todo.left_out == ("Saw: Rip blade is dull, and no sharp one is at hand.",)
+    assert todo.left_out == ("Saw: dull is Rip blade, and no sharp one is at hand.",)
+
+
+def test_a_sharp_cutter_that_is_not_meant_for_it_is_named() -> None:
+    """Two sets lie there and one is sharp: that none is at hand would be hard to believe."""
+    two = (SHARP_AND_DULL[0], SHARP_AND_DULL[1]._replace(spare_for=""))
+    machine = Machine("saw", "Saw", (make_point("saw.blade"),), (), two)
+    lines, todo = planned(Shop("Loft", "inch", (machine,), DRAWER))
+    assert [one.piece.sort for one in lines] == ["check"]
+    (said,) = todo.left_out
+    assert "If Spare blade does its work, say so by spare_for in the shop file." in said
+    kind = (two[0], two[1]._replace(kind="bit"))
+    _, other = planned(Shop("Loft", "inch", (machine._replace(cutters=kind),), DRAWER))
+    assert "Spare blade" not in other.left_out[0]
 
 
 def test_two_edged_knives_are_turned() -> None:
