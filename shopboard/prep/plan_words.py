@@ -70,7 +70,7 @@ def steps_words(line: Line) -> str:
 
 
 def detail(line: Line, now: datetime, machines: Mapping[str, str]) -> str:
-    """Say how long a piece takes, what it is part of, and what comes with it.
+    """Say how long a piece takes, what it is part of or why, and what comes with it.
 
     Args:
         line: the piece.
@@ -81,6 +81,8 @@ def detail(line: Line, now: datetime, machines: Mapping[str, str]) -> str:
     parts = [span(piece.minutes)]
     if piece.of:
         parts.insert(0, f"{piece.name}, {steps_words(line)}")
+    if piece.sort != "task" and piece.why:
+        parts.append(piece.why)
     if line.late >= 1:
         parts.append(f"{span(line.late)} longer so far")
     if line.change:

@@ -21,7 +21,7 @@ from shopboard.prep.pieces import (
     undone_by_change,
 )
 from shopboard.prep.schedule import Job
-from shopboard.shop.model import CHANGED_BY, Point, Shop
+from shopboard.shop.model import CHANGED_BY, CutterKind, Point, Shop
 from shopboard.standing import MachineStanding, PointStanding, ShopStanding
 from shopboard.upkeep.cutter_acts import possible
 from shopboard.upkeep.cutters import KINDS, CutterStanding, change_words, group_of
@@ -168,7 +168,7 @@ class _Collector:
         """Give the change of a cutter that is due on a machine, or under way."""
         if one.changing is not None:
             name = f"Go on with the {one.changing.what}"
-            minutes = CHANGE_MINUTES["blade"] / 2
+            minutes = CHANGE_MINUTES[_kind_of(one.changing.what) or "blade"] / 2
             return Piece(
                 f"cutter {one.machine.id}", "cutter", one.machine.id, name, minutes, name,
                 "it is under way",
@@ -456,12 +456,16 @@ def _no_sharp_one(one: MachineStanding, blunt: CutterStanding) -> str:
     return f"{words} If {others[0]} does its work, say so by spare_for in the shop file."
 
 
+def _kind_of(change: str) -> CutterKind | None:
+    """Give what kind of cutter is changed in a change of that name; None: none is known."""
+    return next((kind for kind in KINDS if change_words(kind) == change), None)
+
+
 def _happens(one: MachineStanding, change: Piece) -> str:
     """Say what has happened to the machine when a cutter is changed; empty: nothing that undoes."""
     if change.act == "turn":
         return "knives turned"
-    under_way = one.changing.what if one.changing is not None else ""
-    kind = next((kind for kind in KINDS if change_words(kind) == under_way), None)
+    kind = _kind_of(one.changing.what) if one.changing is not None else None
     for other in one.cutters:
         kind = other.cutter.kind if other.id == change.target else kind
     return CHANGED_BY.get(kind, "") if kind is not None else ""

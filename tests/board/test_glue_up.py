@@ -209,3 +209,34 @@ async def test_what_to_check_is_large_too_where_there_is_room(forge: Place) -> N
         await board.resize(60, 20)
         assert big("Mitre")[1] not in board.text
         assert board.says("check Table saw: Mitre stop at 45: about 25 min")
+
+
+async def test_a_notice_names_no_key_that_does_something_else_here(forge: Place) -> None:
+    """0 gives the digits to the next nine lines of a list, so it goes on with nothing there."""
+    async with forge.open() as board:
+        await board.press("1", "1", "1", "escape", "escape", "escape", "escape")
+        assert board.says("0: go on with")
+        await board.press("u")
+        assert board.says("Under way:")
+        assert not board.says("0: go on")
+        await board.press("escape")
+        forge.shop_file.write_text("[[", encoding="utf-8")
+        await board.look()
+        assert board.says("! p: 1 to mend in the shop file")
+        await board.press("u")
+        assert board.says("! 1 to mend in the shop file")
+
+
+async def test_a_broken_file_of_projects_is_named_and_the_last_good_one_shown(forge: Place) -> None:
+    beside = forge.shop_file.with_name("stool.toml")
+    good = '[[project]]\nid = "stool"\nname = "Milking stool"\n'
+    beside.write_text(good, encoding="utf-8")
+    text = forge.shop_file.read_text(encoding="utf-8")
+    forge.shop_file.write_text(
+        text.replace("[shop]", '[shop]\nprojects = ["stool.toml"]', 1), encoding="utf-8"
+    )
+    async with forge.open() as board:
+        beside.write_text(f"{good}garbage ][\n", encoding="utf-8")
+        await board.look()
+        assert board.says("1 to mend in stool.toml; the last good one is shown. Line 4: this line")
+        assert "Milking stool" in await board.press("u")

@@ -151,3 +151,9 @@ def test_a_project_of_two_words_is_named_whole_at_the_smallest_size() -> None:
     first = texts(prep_lines(RUNNING._replace(plan=plan), (80, 21)))[0]
     assert "for Chart cabinet with doors   begun" in first
     assert "22 min later" in first
+
+
+def test_why_a_point_is_to_be_checked_is_said_when_it_is_its_turn() -> None:
+    piece = Piece("a", "check", "saw", "Blade at 90", 6, "Blade at 90", "true now, due by then")
+    shown = Shown(Plan((Line(piece, NOW, at(6)),), at(6), NOW, DAY, CHEST), MACHINES)
+    assert any("6 min; true now, due by then" in one for one in texts(prep_lines(shown, (80, 21))))

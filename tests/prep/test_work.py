@@ -321,6 +321,19 @@ def test_a_change_left_half_done_and_a_blade_off_on_one_machine() -> None:
     ]
 
 
+@pytest.mark.parametrize(("kind", "minutes"), [("blade", 3), ("band", 6), ("knives", 15)])
+def test_a_change_under_way_takes_half_of_what_its_kind_takes(kind: str, minutes: float) -> None:
+    """Knives on screws are not put on in the time of a blade (common practice, no source)."""
+    entry = Entry(
+        1, "u", NOW, "cutter", "a", "", "", {"open": True, "kind": kind}, None, clock_ok=True
+    )
+    lines, _ = planned(
+        Shop("Loft", "inch", (Machine("a", "a", (), ()),), DRAWER),
+        Past(cutters={("a", ""): entry}),
+    )
+    assert [(one.piece.sort, one.piece.minutes) for one in lines] == [("cutter", minutes)]
+
+
 def test_edges_are_ground_before_they_are_honed() -> None:
     names = ("Hone the chisels", "Grind the chisels anew", "Hone the spokeshaves")
     tasks = tuple(Task(str(n), name, every_days=30) for n, name in enumerate(names))

@@ -22,7 +22,7 @@ from shopboard.board.keys import (
 from shopboard.board.nines import line_of, next_nine
 from shopboard.board.paint import Line, plain
 from shopboard.board.prep_view import Shown, prep_lines, working_lines
-from shopboard.board.screens.board import board_notice
+from shopboard.board.screens.board import UNDER_WAY, board_notice
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.board.screens.tasks import UNPLUG
 from shopboard.checks.setting import MANUAL
@@ -82,9 +82,9 @@ class PrepScreen(SteadyScreen):
             self.repaint()
 
     def standing_notice(self) -> Line:
-        """Say what the board would say, but for its 0: what goes on is part of the plan here."""
+        """Say what the board would say, but for what is under way: it is part of the plan here."""
         notice = board_notice(self)
-        return () if plain(notice).startswith(" 0:") else notice
+        return () if plain(notice).startswith(f" {UNDER_WAY}") else notice
 
     # ------------------------------------------------------------------ the plan
 
