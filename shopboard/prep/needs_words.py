@@ -6,7 +6,7 @@ from datetime import date
 
 from shopboard.metrology.kind import measure_both
 from shopboard.metrology.quantity import Unit
-from shopboard.metrology.wording import length, percent, small_move
+from shopboard.metrology.wording import length, small_move
 from shopboard.prep.glue_up import Answer, Reason
 from shopboard.prep.needs import Fit, JointNeeds
 from shopboard.prep.project_needs import PointNeeds
@@ -95,12 +95,12 @@ def cost_words(one: PointNeeds) -> str:
 
 def sure_words(found: Answer) -> str:
     """Say how sure a go is."""
-    return f"Every misfit stays within what is wanted, {percent(found.level)} sure."
+    return f"Every misfit stays within what is wanted, {100 * found.level:g} % sure."
 
 
 def at_most_words(level: float) -> str:
     """Say what is meant by at most."""
-    return f"what stands as at most is not passed, {percent(level)} sure"
+    return f"what stands as at most is not passed, {100 * level:g} % sure"
 
 
 def to_do_words(reason: Reason) -> str:

@@ -81,7 +81,7 @@ async def test_go_is_large_and_says_how_sure(forge: Place, width: int, height: i
     async with forge.open(width, height) as board:
         text = await board.press("u", "1", "1")
         assert large("GO", 2 if width == 160 else 1) in text
-        assert board.says("Every misfit stays within what is wanted, 95.0 % sure.")
+        assert board.says("Every misfit stays within what is wanted, 95 % sure.")
         assert "gap in the glue line" in text
         assert "It speaks of fit, never of safety." in text
         await board.press("enter")

@@ -103,7 +103,7 @@ def test_a_project_says_what_each_joint_gets_and_each_point_needs(forge: Program
     ran = forge("project", "chest")
     assert ran.code == 0
     lines = ran.out.splitlines()
-    assert lines[0].endswith("; what stands as at most is not passed, 95.0 % sure")
+    assert lines[0].endswith("; what stands as at most is not passed, 95 % sure")
     assert any(line.startswith("  top: Lid panel (panel of 5 pieces; ") for line in lines)
     assert any("cancels: the faces are alternated" in line for line in lines)
     assert any("8 errors add up in the last mitre" in line for line in lines)

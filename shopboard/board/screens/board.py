@@ -244,10 +244,10 @@ def board_notice(screen: ShopScreen) -> Line:
     """
     desk = screen.desk
     if desk.problems:
-        one = min(desk.problems, key=lambda each: each.severity != "error")
-        files = {each.file for each in desk.problems if each.severity == one.severity}
+        errors = [each for each in desk.problems if each.severity == "error"] or desk.problems
+        one, files = errors[0], {each.file for each in errors}
         file = one.file if len(files) == 1 and one.file else "the shop file"
-        words = f"{len(desk.problems)} to mend in {file}; the last good one is shown. "
+        words = f"{len(errors)} to mend in {file}; the last good one is shown. "
         words += f"Line {one.line}{f' of {one.file}' if len(files) > 1 and one.file else ''}"
         words = f"{words}: {one.what}"
         return ((f" ! {'p: ' if _has(screen, PROBLEMS) else ''}{said(words)}", "out"),)
