@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import ClassVar
 
-from shopboard.board.glue_view import answer_lines
+from shopboard.board.glue_view import answer_lines, working_lines
 from shopboard.board.keys import BACK, DOWN, FIRST_REASON, HELP, NEEDS, PAGE, UP, Key
 from shopboard.board.needs_view import needs_lines, page_of
 from shopboard.board.paint import Line
-from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.board import board_notice
 from shopboard.board.screens.projects import GONE, project_of
-from shopboard.prep.answers import answers_of, needs_of
+from shopboard.board.screens.sliced import SlicedScreen
+from shopboard.prep.answers import answers_of, morning_of, needs_of, work_ahead
 from shopboard.prep.glue_up import Answer, Reason
 from shopboard.prep.needs import ProjectNeeds
+from shopboard.shop.project import Joint
 
 
-class AnswerScreen(ShopScreen):
+class AnswerScreen(SlicedScreen):
     """Go or hold for one joint; a digit opens what a reason asks for."""
 
     keys: ClassVar[tuple[Key, ...]] = (FIRST_REASON, NEEDS, BACK, HELP)
@@ -28,11 +30,19 @@ class AnswerScreen(ShopScreen):
         self._answer: Answer | None = None
         self._answered_for: object = None
 
+    def _joints(self) -> list[Joint]:
+        """Give the joint; none when it is gone."""
+        project = project_of(self, self._project_id)
+        return [one for one in project.joints if one.id == self._joint_id] if project else []
+
+    def pieces(self) -> Iterator[None]:
+        """Work out the answer."""
+        return work_ahead(self.desk, self._joints())
+
     def _found(self) -> Answer | None:
         """Give the answer, worked out once until anything changes; None when the joint is gone."""
         if self._answered_for is not self.desk.standing:
-            project = project_of(self, self._project_id)
-            joints = [one for one in project.joints if one.id == self._joint_id] if project else []
+            joints = self._joints()
             self._answer = answers_of(self.desk, joints)[0] if joints else None
             self._answered_for = self.desk.standing
         return self._answer
@@ -46,7 +56,7 @@ class AnswerScreen(ShopScreen):
 
     def tagged(self) -> str:
         """Say why a machine that made the joint is not to be used."""
-        found = self._found()
+        found = self._found() if self.is_worked_out() else None
         tags = [one for one in found.reasons if one.sort == "tag"] if found is not None else []
         if not tags:
             return ""
@@ -55,6 +65,8 @@ class AnswerScreen(ShopScreen):
 
     def body(self, width: int, room: int) -> list[Line]:
         """Draw the answer."""
+        if not self.is_worked_out():
+            return working_lines(width)
         found = self._found()
         if found is None:
             return [(), ((f"  {GONE}", "bold"),)]
@@ -105,7 +117,7 @@ def _opens(reason: Reason) -> bool:
     return bool(reason.point) or reason.sort in ("tag", "change")
 
 
-class NeedsScreen(ShopScreen):
+class NeedsScreen(SlicedScreen):
     """What a project needs; a digit opens a point."""
 
     keys: ClassVar[tuple[Key, ...]] = (PAGE, UP, DOWN, BACK, HELP)
@@ -117,6 +129,13 @@ class NeedsScreen(ShopScreen):
         self._drawn_in = (80, 20)
         self._needs: ProjectNeeds | None = None
         self._worked_out_for: object = None
+
+    def pieces(self) -> Iterator[None]:
+        """Work out what it needs."""
+        project = project_of(self, self._project_id)
+        if project is None:
+            return iter(())
+        return work_ahead(self.desk, project.joints, morning_of(self.desk, project))
 
     def _found(self) -> ProjectNeeds | None:
         if self._worked_out_for is not self.desk.standing:
@@ -139,6 +158,8 @@ class NeedsScreen(ShopScreen):
     def body(self, width: int, room: int) -> list[Line]:
         """Draw the page."""
         self._drawn_in = (width, room)
+        if not self.is_worked_out():
+            return working_lines(width)
         lines = self._lines(width)
         self._first = max(0, min(self._first, len(lines) - room + 1))
         return page_of(lines, self._first, room)
