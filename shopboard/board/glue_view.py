@@ -20,7 +20,7 @@ from shopboard.prep.needs_words import (
     sure_words,
     to_do_words,
 )
-from shopboard.shop.project import Project
+from shopboard.shop.project import Joint, Project
 
 ANSWER_MARKS = {"GO": "■", "HOLD": "‖"}
 """One character for lists; the words tell them apart, too."""
@@ -60,6 +60,23 @@ def joints_lines(answers: Sequence[Answer], cursor: int, size: tuple[int, int]) 
     """
     rows = [(said(one.joint.name), joint_words(one.joint), one.word) for one in answers]
     return _list("Which joint is to be glued up?", rows, cursor, size)
+
+
+def unanswered_lines(joints: Sequence[Joint], cursor: int, size: tuple[int, int]) -> list[Line]:
+    """List the joints of a project while their answers are worked out.
+
+    Args:
+        joints: in the order of the shop file.
+        cursor: number of one, from 0.
+        size: columns and rows.
+    """
+    rows = [(said(one.name), joint_words(one), "") for one in joints]
+    return _list("Working out the answers ...", rows, cursor, size)
+
+
+def working_lines(width: int) -> list[Line]:
+    """Say that the answer is being worked out."""
+    return [(), fit((("  Working it out ...", "bold"),), width)]
 
 
 def _list(

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, NamedTuple
 
+from shopboard.prep.answers import minutes_of, morning_of
 from shopboard.prep.glue_up import answer
-from shopboard.prep.known import known_points, morning_of
-from shopboard.prep.minutes import check_minutes
+from shopboard.prep.known import known_points
 from shopboard.shop.model import Shop
 from shopboard.shop.project import Project
 from shopboard.upkeep.undone import below
@@ -45,14 +45,14 @@ def wanted(desk: Desk, project: Project) -> Wanted:
     """
     shop = desk.shop
     names = (name for joint in project.joints for name in joint.points.values())
-    known = known_points(desk, names, morning_of(project.start, desk.now()))
+    known = known_points(desk, names, morning_of(desk, project))
     found: dict[str, str] = {}
     for joint in project.joints:
         asked = answer(
             joint,
             known,
             shop.proof_level,
-            lambda point: check_minutes(desk.journal, shop, point),
+            lambda point: minutes_of(desk, point),
             shop.unit,
         )
         for reason in asked.reasons:

@@ -5,15 +5,17 @@ from __future__ import annotations
 from contextlib import closing
 
 import pytest
+from textual import events
 
 from shopboard.board.canvas import Canvas
 from shopboard.board.glyphs import big
+from shopboard.board.paint import Line, plain
 from shopboard.board.screens.glue_up import AnswerScreen
 from shopboard.board.screens.machine import MachineScreen
 from shopboard.board.screens.needs import NeedsScreen
 from shopboard.board.screens.point import PointScreen
 from shopboard.board.screens.projects import JointsScreen, ProjectsScreen
-from shopboard.journal import NewEntry, new_uid, open_journal
+from shopboard.journal import JournalError, NewEntry, new_uid, open_journal
 from shopboard.past import record_happening
 from shopboard.upkeep.tags import record_tag
 from tests.board.conftest import Board, Place
@@ -240,3 +242,50 @@ async def test_a_broken_file_of_projects_is_named_and_the_last_good_one_shown(fo
         await board.look()
         assert board.says("1 to mend in stool.toml; the last good one is shown. Line 4: this line")
         assert "Milking stool" in await board.press("u")
+
+
+async def test_what_takes_long_is_worked_out_between_the_keys(
+    forge: Place, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A piece at each picture: the list is there at once, keys count, the answers come."""
+    monkeypatch.setattr("shopboard.board.screens.sliced.SLICE", 0.0)
+    pictures: list[tuple[str, int]] = []
+    async with forge.open() as board:
+        await board.press("full_stop")
+        drawn = JointsScreen.body
+
+        def body(screen: JointsScreen, width: int, room: int) -> list[Line]:
+            lines = drawn(screen, width, room)
+            if len(pictures) == 3:  # a key that comes while it is worked out
+                screen.post_message(events.Key("down", None))
+            pictures.append(("\n".join(map(plain, lines)), screen._cursor))
+            return lines
+
+        monkeypatch.setattr(JointsScreen, "body", body)
+        text = await board.press("1")
+        assert "■ GO" in text
+        working = [cursor for one, cursor in pictures if "Working out the answers" in one]
+        assert not any("GO" in one or "HOLD" in one for one, _ in pictures[: len(working)])
+        assert working[0] == 0
+        assert working[-1] == 1
+        assert all("Lid panel" in one for one, _ in pictures)
+        assert large("GO", 1) in await board.press("1")
+        assert "How true each point must be" in await board.press("n")
+        assert not board.says("Working it out")
+
+
+async def test_a_journal_that_cannot_be_read_meanwhile_is_told(
+    forge: Place, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Once it can be read again, the same screen has its answer."""
+    async with forge.open() as board:
+        await board.press("full_stop", "1")
+        board.app.desk._kept_for = (None, None)
+
+        def broken(*_: object) -> None:
+            raise JournalError("The journal cannot be read.", "Look at the disk.")
+
+        with monkeypatch.context() as patch:
+            patch.setattr("shopboard.prep.answers.known_points", broken)
+            assert "The journal cannot be read." in await board.press("1")
+        assert large("GO", 1) in await board.look()

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import ClassVar
 
-from shopboard.board.glue_view import answer_lines
+from shopboard.board.glue_view import answer_lines, working_lines
 from shopboard.board.keys import BACK, FIRST_REASON, HELP, NEEDS, Key
 from shopboard.board.paint import Line
-from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.board import board_notice
 from shopboard.board.screens.projects import GONE, project_of
-from shopboard.prep.answers import answers_of
+from shopboard.board.screens.sliced import SlicedScreen
+from shopboard.prep.answers import answers_of, work_ahead
 from shopboard.prep.glue_up import Answer, Reason
+from shopboard.shop.project import Joint
 
 
-class AnswerScreen(ShopScreen):
+class AnswerScreen(SlicedScreen):
     """Go or hold for one joint; a digit opens what a reason asks for."""
 
     keys: ClassVar[tuple[Key, ...]] = (FIRST_REASON, NEEDS, BACK, HELP)
@@ -26,11 +28,19 @@ class AnswerScreen(ShopScreen):
         self._answer: Answer | None = None
         self._answered_for: object = None
 
+    def _joints(self) -> list[Joint]:
+        """Give the joint; none when it is gone."""
+        project = project_of(self, self._project_id)
+        return [one for one in project.joints if one.id == self._joint_id] if project else []
+
+    def pieces(self) -> Iterator[None]:
+        """Work out the answer."""
+        return work_ahead(self.desk, self._joints())
+
     def _found(self) -> Answer | None:
         """Give the answer, worked out once until anything changes; None when the joint is gone."""
         if self._answered_for is not self.desk.standing:
-            project = project_of(self, self._project_id)
-            joints = [one for one in project.joints if one.id == self._joint_id] if project else []
+            joints = self._joints()
             self._answer = answers_of(self.desk, joints)[0] if joints else None
             self._answered_for = self.desk.standing
         return self._answer
@@ -38,13 +48,12 @@ class AnswerScreen(ShopScreen):
     def heading(self) -> str:
         """Name project and joint."""
         project = project_of(self, self._project_id)
-        joints = project.joints if project is not None else ()
-        names = [one.name for one in joints if one.id == self._joint_id]
-        return f"{project.name} · {names[0]}" if project and names else self._joint_id
+        joints = self._joints()
+        return f"{project.name} · {joints[0].name}" if project and joints else self._joint_id
 
     def tagged(self) -> str:
         """Say why a machine that made the joint is not to be used."""
-        found = self._found()
+        found = self._found() if self.is_worked_out() else None
         tags = [one for one in found.reasons if one.sort == "tag"] if found is not None else []
         if not tags:
             return ""
@@ -53,6 +62,8 @@ class AnswerScreen(ShopScreen):
 
     def body(self, width: int, room: int) -> list[Line]:
         """Draw the answer."""
+        if not self.is_worked_out():
+            return working_lines(width)
         found = self._found()
         if found is None:
             return [(), ((f"  {GONE}", "bold"),)]

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import ClassVar
 
+from shopboard.board.glue_view import working_lines
 from shopboard.board.keys import BACK, DOWN, HELP, PAGE, UP, Key
 from shopboard.board.needs_view import needs_lines, page_of
 from shopboard.board.paint import Line
-from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.board import board_notice
 from shopboard.board.screens.projects import GONE, project_of
-from shopboard.prep.answers import needs_of
+from shopboard.board.screens.sliced import SlicedScreen
+from shopboard.prep.answers import morning_of, needs_of, work_ahead
 from shopboard.prep.project_needs import ProjectNeeds
 
 
-class NeedsScreen(ShopScreen):
+class NeedsScreen(SlicedScreen):
     """What a project needs; a digit opens a point."""
 
     keys: ClassVar[tuple[Key, ...]] = (PAGE, UP, DOWN, BACK, HELP)
@@ -26,6 +28,13 @@ class NeedsScreen(ShopScreen):
         self._drawn_in = (80, 20)
         self._needs: ProjectNeeds | None = None
         self._worked_out_for: object = None
+
+    def pieces(self) -> Iterator[None]:
+        """Work out what it needs."""
+        project = project_of(self, self._project_id)
+        if project is None:
+            return iter(())
+        return work_ahead(self.desk, project.joints, morning_of(self.desk, project))
 
     def _found(self) -> ProjectNeeds | None:
         if self._worked_out_for is not self.desk.standing:
@@ -48,6 +57,8 @@ class NeedsScreen(ShopScreen):
     def body(self, width: int, room: int) -> list[Line]:
         """Draw the page."""
         self._drawn_in = (width, room)
+        if not self.is_worked_out():
+            return working_lines(width)
         lines = self._lines(width)
         self._first = max(0, min(self._first, len(lines) - room + 1))
         return page_of(lines, self._first, room)

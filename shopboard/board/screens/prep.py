@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Iterator
 from typing import ClassVar
 
 from textual import events
@@ -23,6 +24,7 @@ from shopboard.board.nines import line_of, next_nine
 from shopboard.board.paint import Line, plain
 from shopboard.board.prep_view import Shown, prep_lines, working_lines
 from shopboard.board.screens.board import UNDER_WAY, board_notice
+from shopboard.board.screens.sliced import SlicedScreen
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.board.screens.tasks import UNPLUG
 from shopboard.checks.setting import MANUAL
@@ -41,7 +43,7 @@ AT_ONCE = 8
 """Pieces that are put in order so quickly that nobody waits for it."""
 
 
-class PrepScreen(SteadyScreen):
+class PrepScreen(SlicedScreen, SteadyScreen):
     """The plan, worked out anew whenever anything was recorded."""
 
     keys: ClassVar[tuple[Key, ...]] = (
@@ -88,11 +90,15 @@ class PrepScreen(SteadyScreen):
 
     # ------------------------------------------------------------------ the plan
 
+    def pieces(self) -> Iterator[None]:
+        """Work out what there is to do."""
+        return self.planner.ahead()
+
     def _plan(self) -> Plan | None:
         """Give the plan; None while it is worked out, which goes on meanwhile."""
         planner = self.planner
         plan = planner.known()
-        if plan is None:
+        if plan is None and self.is_worked_out():
             asked = planner.asked()
             if len(asked.workday.jobs) <= AT_ONCE:
                 planner.settle(asked, schedule(asked.workday))
@@ -176,6 +182,7 @@ class PrepScreen(SteadyScreen):
 
     def _choose(self) -> None:
         self.planner.choose(self._project, allow_open=self._allow_open)
+        self.work_out_anew()
         self._cursor, self._chosen = 0, ""
 
     def do_do_now(self) -> None:
