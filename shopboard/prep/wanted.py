@@ -60,8 +60,9 @@ def wanted(desk: Desk, project: Project) -> Wanted:
                 one = known[reason.about]
                 found[reason.about] = f"true now, {one.why}" if _is_true(desk, reason.about) else ""
             elif reason.sort == "too much":
+                misfit, _, _ = reason.words.partition(". ")
                 for point in reason.points:
-                    found.setdefault(point, f"{joint.name}: {reason.words}")
+                    found.setdefault(point, f"{joint.name}: {misfit}")
     for name in tuple(found):
         for base in below(shop.points[name], shop.points):
             if not _is_true(desk, base):
