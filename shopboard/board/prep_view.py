@@ -85,7 +85,9 @@ def _head(shown: Shown, width: int) -> list[Row]:
         room = max(width - cell_len(words) - 5, 12)
         rows = [((f"{clip(left, room)}   ", "dim"), (words, style))]
     if plan.day is None:
-        open_words = "two may be open" if shown.allow_open else "one open at a time"
+        open_words = (
+            "two machines may be open" if shown.allow_open else "one machine open at a time"
+        )
         keys: list[tuple[str, str]] = [("  Enter ", "key"), (" begin this day", "bold")]
         if shown.projects:
             keys += [("  + ", "key"), (" another project", "")]

@@ -33,6 +33,10 @@ ERRAND = 30.0
 does not make the day longer."""
 
 
+_BY_SQUARE = frozenset({"square"})
+_BY_STRAIGHTEDGE = frozenset({"straightness", "flatness", "coplanar"})
+
+
 class Present(NamedTuple):
     """What is known at the moment for which the day is planned."""
 
@@ -102,6 +106,14 @@ def comes_back(one: PointStanding, standing: ShopStanding, now: datetime) -> boo
         return False  # the running of the machine may have used it up as well
     days = [one.point.every_days, holds.days if holds is not None else None]
     return all(day is None or now - record.when < timedelta(days=day) for day in days)
+
+
+def measured_with(shop: Shop, tool: str) -> frozenset[str]:
+    """Give the methods that take a tool of that sort: it is proven before they are used."""
+    if any(square.id == tool for square in shop.drawer.squares):
+        return _BY_SQUARE
+    others = [one for one in shop.drawer.others if one.id == tool]
+    return _BY_STRAIGHTEDGE if any(one.kind == "straightedge" for one in others) else frozenset()
 
 
 class _Collector:
@@ -347,12 +359,21 @@ class _Collector:
                 undone_by_change(shop.points[base]) for base in bases[name]
             ):
                 bare.setdefault(shop.points[name].machine, []).append(name)
+        proofs = {
+            name: uses
+            for name in order
+            if (uses := measured_with(shop, shop.points[name].proves))
+            and all(shop.points[base].proves for base in bases[name])
+        }
         for name in order:
             one = chosen[name]
             machine = one.point.machine
             after = {f"check {base}": 0.0 for base in order if base in bases[name]}
             if not any(shop.points[base].machine == machine for base in bases[name]):
                 after |= dict.fromkeys(self._gates.get(machine, ()), 0.0)
+            if not one.point.proves:
+                mine = {*one.point.checks}
+                after |= {f"check {tool}": 0.0 for tool, uses in proofs.items() if uses & mine}
             bares = cutter_is_off(one.point)
             if not bares and undone_by_change(one.point):
                 after |= {f"check {other}": 0.0 for other in bare.get(machine, ())}

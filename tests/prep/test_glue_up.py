@@ -192,6 +192,22 @@ def test_danger_comes_before_proof_and_proof_before_fit() -> None:
     assert len(found.told) == 2
 
 
+def test_a_second_reason_asks_for_more_than_the_first() -> None:
+    """What is checked on the way to the first point needs no second reason."""
+    joint = joint_of("carcase")
+    known = all_measured(joint)
+    base, top, other = (name_of(cut) for cut in ("end tilt", "end angle", "length"))
+    for cut in ("end angle", "end tilt", "length"):
+        known[name_of(cut)] = known_as(cut, None, why="never checked")
+    known[top] = known[top]._replace(checks=(known[base].point, known[top].point))
+    known[base] = known[base]._replace(checks=(known[base].point,))
+    found = asked(joint, known)
+    assert [one.about for one in found.reasons[:3]] == [top, base, other]
+    assert [one.about for one in found.told] == [top, other]
+    known[other] = measured("length", 0.0, 1e-5)
+    assert [one.about for one in asked(joint, known).told] == [top]
+
+
 def test_what_it_rests_on_is_checked_first() -> None:
     """Then it itself, where that alone does not make it good again; all of it takes its time."""
     joint = joint_of("stave ring")

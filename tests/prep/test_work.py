@@ -398,3 +398,21 @@ def test_the_words_of_the_steps_tell_when_the_cutter_is_out(
     steps = tuple(TaskStep(one) for one in words)
     assert takes_cutter_off(Task("t", "T", steps=steps, cutter_near=True)) == found
     assert takes_cutter_off(Task("t", "T", steps=steps)) is None
+
+
+def test_a_square_is_proven_before_what_is_checked_with_it() -> None:
+    """From its proof on, checks go by what was found of it: it serves none that came before."""
+    square = DRAWER.squares[0].id
+    proof = make_point("bench.square", proves=square, checks=("square-flip",))
+    by_eye = make_point("saw.belt", checks=("go-no-go",))
+    shop = make_shop(make_point("saw.blade"), by_eye, proof)
+    order = [one.piece.id for one in planned(shop)[0]]
+    assert order.index("check bench.square") < order.index("check saw.blade")
+    _, todo = planned(shop)
+    after = {job.id: dict(job.after) for job in todo.jobs}
+    assert "check bench.square" in after["check saw.blade"]
+    assert "check bench.square" not in after["check saw.belt"]
+    # one that itself rests on such a check comes after it, and no circle comes of it
+    proof = proof._replace(rests_on=("saw.blade",))
+    order = [one.piece.id for one in planned(make_shop(make_point("saw.blade"), proof))[0]]
+    assert order == ["check saw.blade", "check bench.square"]
