@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from shopboard.prep.minutes import CHANGE_MINUTES
 from shopboard.prep.pieces import Piece
-from shopboard.shop.model import CHANGED_BY
+from shopboard.shop.model import CHANGED_BY, CutterKind
 from shopboard.standing import MachineStanding
 from shopboard.upkeep.cutter_acts import possible
 from shopboard.upkeep.cutters import KINDS, CutterStanding, change_words, group_of
@@ -21,7 +21,7 @@ def due_change(one: MachineStanding, left_out: list[str]) -> Piece | None:
     """
     if one.changing is not None:
         name = f"Go on with the {one.changing.what}"
-        minutes = CHANGE_MINUTES["blade"] / 2
+        minutes = CHANGE_MINUTES[_kind_of(one.changing.what) or "blade"] / 2
         return Piece(
             f"cutter {one.machine.id}", "cutter", one.machine.id, name, minutes, name,
             "it is under way",
@@ -29,8 +29,7 @@ def due_change(one: MachineStanding, left_out: list[str]) -> Piece | None:
     for blunt in one.blunt:
         found = _sharp_one(blunt, one.cutters)
         if found is None:
-            name = f"{one.machine.name}: {blunt.cutter.name}"
-            left_out.append(f"{name} is dull, and no sharp one is at hand.")
+            left_out.append(_no_sharp_one(one, blunt))
             continue
         ident, act = found
         worn = blunt.state if blunt.state != "sharp" else "past its life"
@@ -65,12 +64,32 @@ def _sharp_one(one: CutterStanding, here: Sequence[CutterStanding]) -> tuple[str
     return (spares[0].id, "put on") if spares else None
 
 
+def _no_sharp_one(one: MachineStanding, blunt: CutterStanding) -> str:
+    """Say that a dull cutter stays on, and where a sharp one lies that is not meant for it."""
+    words = f"{one.machine.name}: dull is {blunt.cutter.name}, and no sharp one is at hand."
+    others = [
+        other.cutter.name
+        for other in one.cutters
+        if other.id != blunt.id
+        and (other.where, other.state) == ("on the shelf", "sharp")
+        and not other.past_life
+        and other.cutter.kind == blunt.cutter.kind
+    ]
+    if not others:
+        return words
+    return f"{words} If {others[0]} does its work, say so by spare_for in the shop file."
+
+
+def _kind_of(change: str) -> CutterKind | None:
+    """Give what kind of cutter is changed in a change of that name; None: none is known."""
+    return next((kind for kind in KINDS if change_words(kind) == change), None)
+
+
 def happens(one: MachineStanding, change: Piece) -> str:
     """Say what has happened to the machine when a cutter is changed; empty: nothing that undoes."""
     if change.act == "turn":
         return "knives turned"
-    under_way = one.changing.what if one.changing is not None else ""
-    kind = next((kind for kind in KINDS if change_words(kind) == under_way), None)
+    kind = _kind_of(one.changing.what) if one.changing is not None else None
     for other in one.cutters:
         kind = other.cutter.kind if other.id == change.target else kind
     return CHANGED_BY.get(kind, "") if kind is not None else ""

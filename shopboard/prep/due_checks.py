@@ -7,8 +7,20 @@ from datetime import datetime, timedelta
 
 from shopboard.prep.job_list import JobList, Present
 from shopboard.prep.pieces import Piece, cutter_is_off, undone_by_change
+from shopboard.shop.model import Shop
 from shopboard.standing import PointStanding, ShopStanding
 from shopboard.upkeep.undone import below
+
+_BY_SQUARE = frozenset({"square"})
+_BY_STRAIGHTEDGE = frozenset({"straightness", "flatness", "coplanar"})
+
+
+def measured_with(shop: Shop, tool: str) -> frozenset[str]:
+    """Give the methods that take a tool of that sort: it is proven before they are used."""
+    if any(square.id == tool for square in shop.drawer.squares):
+        return _BY_SQUARE
+    others = [one for one in shop.drawer.others if one.id == tool]
+    return _BY_STRAIGHTEDGE if any(one.kind == "straightedge" for one in others) else frozenset()
 
 
 def comes_back(one: PointStanding, standing: ShopStanding, now: datetime) -> bool:
@@ -67,12 +79,21 @@ def add_checks(jobs: JobList, machines: Collection[str], undone: Collection[str]
             undone_by_change(shop.points[base]) for base in bases[name]
         ):
             bare.setdefault(shop.points[name].machine, []).append(name)
+    proofs = {
+        name: uses
+        for name in order
+        if (uses := measured_with(shop, shop.points[name].proves))
+        and all(shop.points[base].proves for base in bases[name])
+    }
     for name in order:
         one = chosen[name]
         machine = one.point.machine
         after = {f"check {base}": 0.0 for base in order if base in bases[name]}
         if not any(shop.points[base].machine == machine for base in bases[name]):
             after |= dict.fromkeys(jobs.gates.get(machine, ()), 0.0)
+        if not one.point.proves:
+            mine = {*one.point.checks}
+            after |= {f"check {tool}": 0.0 for tool, uses in proofs.items() if uses & mine}
         bares = cutter_is_off(one.point)
         if not bares and undone_by_change(one.point):
             after |= {f"check {other}": 0.0 for other in bare.get(machine, ())}

@@ -1,7 +1,7 @@
 """Go, or hold and why: the answer before a glue-up. It is about fit, never about safety.
 
 Go only if every point that shows in the joint was measured and its result stands, those too whose
-error cancels; if no machine that made it is tagged or has its cutter under change, and no misfit
+error cancels; if no machine that made it is tagged or has its cutter out, and no misfit
 can pass what is wanted, at the proof level. Making any of this worse never turns hold into go.
 """
 
@@ -78,16 +78,22 @@ class Answer(NamedTuple):
 
     @property
     def told(self) -> tuple[Reason, ...]:
-        """The one or two reasons that are told: the worst, and the worst that needs another act."""
+        """The one or two reasons that are told: the worst, and the worst that needs another act.
+
+        An unproven point that is checked on the way to the first one asks for nothing more.
+        """
         if not self.reasons:
             return ()
         worst = self.reasons[0]
-        other = (
-            one
-            for one in self.reasons
-            if (one.points or one.to_do) != (worst.points or worst.to_do)
-        )
+        other = (one for one in self.reasons if _needs_more(one, worst))
         return (worst, *list(other)[: MOST_REASONS - 1])
+
+
+def _needs_more(one: Reason, worst: Reason) -> bool:
+    """Tell whether a reason asks for more than what is done about the worst."""
+    if one.sort == worst.sort == "not proven":
+        return not {*one.points} <= {*worst.points}
+    return (one.points or one.to_do) != (worst.points or worst.to_do)
 
 
 _CLOCK = Reason(
@@ -129,16 +135,19 @@ def answer(
 
 
 def _machines(points: Iterable[Known]) -> list[Reason]:
-    """Name machines that are tagged, then those on which a cutter is being changed."""
+    """Name machines that are tagged, then those whose cutter is out or being changed."""
     tags: dict[str, Reason] = {}
     changes: dict[str, Reason] = {}
     for one in points:
-        ident, machine = one.point.machine, one.machine
+        ident = one.stopped or one.point.machine
+        machine = one.stopped_name or one.machine
+        body = f" (one body with {one.machine})" if one.stopped else ""
         if one.tag:
+            words = f"{machine}{body}: {DO_NOT_USE}. {one.tag}"
             to_do = f"see to {machine} first, then clear its tag"
-            tags[ident] = Reason("tag", f"{machine}: {DO_NOT_USE}. {one.tag}", to_do, about=ident)
+            tags[ident] = Reason("tag", words, to_do, about=ident)
         elif one.under_way:
-            words = f"{machine}: {one.under_way} is under way"
+            words = f"{machine}{body}: {one.under_way} is under way"
             to_do = f"end it at {machine}, then ask again"
             changes[ident] = Reason("change", words, to_do, about=ident)
     return [*tags.values(), *changes.values()]

@@ -346,6 +346,19 @@ def test_a_change_left_half_done_and_a_blade_off_on_one_machine() -> None:
     ]
 
 
+@pytest.mark.parametrize(("kind", "minutes"), [("blade", 3), ("band", 6), ("knives", 15)])
+def test_a_change_under_way_takes_half_of_what_its_kind_takes(kind: str, minutes: float) -> None:
+    """Knives on screws are not put on in the time of a blade (common practice, no source)."""
+    entry = Entry(
+        1, "u", NOW, "cutter", "a", "", "", {"open": True, "kind": kind}, None, clock_ok=True
+    )
+    lines, _ = planned(
+        Shop("Loft", "inch", (Machine("a", "a", (), ()),), DRAWER),
+        Past(cutters={("a", ""): entry}),
+    )
+    assert [(one.piece.sort, one.piece.minutes) for one in lines] == [("cutter", minutes)]
+
+
 def test_edges_are_ground_before_they_are_honed() -> None:
     names = ("Hone the chisels", "Grind the chisels anew", "Hone the spokeshaves")
     tasks = tuple(Task(str(n), name, every_days=30) for n, name in enumerate(names))
@@ -357,7 +370,20 @@ def test_no_sharp_cutter_at_hand_is_said_and_not_planned() -> None:
     machine = Machine("saw", "Saw", (make_point("saw.blade"),), (), SHARP_AND_DULL[:1])
     lines, todo = planned(Shop("Loft", "inch", (machine,), DRAWER))
     assert [one.piece.sort for one in lines] == ["check"]
-    assert todo.left_out == ("Saw: Rip blade is dull, and no sharp one is at hand.",)
+    assert todo.left_out == ("Saw: dull is Rip blade, and no sharp one is at hand.",)
+
+
+def test_a_sharp_cutter_that_is_not_meant_for_it_is_named() -> None:
+    """Two sets lie there and one is sharp: that none is at hand would be hard to believe."""
+    two = (SHARP_AND_DULL[0], SHARP_AND_DULL[1]._replace(spare_for=""))
+    machine = Machine("saw", "Saw", (make_point("saw.blade"),), (), two)
+    lines, todo = planned(Shop("Loft", "inch", (machine,), DRAWER))
+    assert [one.piece.sort for one in lines] == ["check"]
+    (said,) = todo.left_out
+    assert "If Spare blade does its work, say so by spare_for in the shop file." in said
+    kind = (two[0], two[1]._replace(kind="bit"))
+    _, other = planned(Shop("Loft", "inch", (machine._replace(cutters=kind),), DRAWER))
+    assert "Spare blade" not in other.left_out[0]
 
 
 def test_two_edged_knives_are_turned() -> None:
@@ -397,3 +423,21 @@ def test_the_words_of_the_steps_tell_when_the_cutter_is_out(
     steps = tuple(TaskStep(one) for one in words)
     assert takes_cutter_off(Task("t", "T", steps=steps, cutter_near=True)) == found
     assert takes_cutter_off(Task("t", "T", steps=steps)) is None
+
+
+def test_a_square_is_proven_before_what_is_checked_with_it() -> None:
+    """From its proof on, checks go by what was found of it: it serves none that came before."""
+    square = DRAWER.squares[0].id
+    proof = make_point("bench.square", proves=square, checks=("square-flip",))
+    by_eye = make_point("saw.belt", checks=("go-no-go",))
+    shop = make_shop(make_point("saw.blade"), by_eye, proof)
+    order = [one.piece.id for one in planned(shop)[0]]
+    assert order.index("check bench.square") < order.index("check saw.blade")
+    _, todo = planned(shop)
+    after = {job.id: dict(job.after) for job in todo.jobs}
+    assert "check bench.square" in after["check saw.blade"]
+    assert "check bench.square" not in after["check saw.belt"]
+    # one that itself rests on such a check comes after it, and no circle comes of it
+    proof = proof._replace(rests_on=("saw.blade",))
+    order = [one.piece.id for one in planned(make_shop(make_point("saw.blade"), proof))[0]]
+    assert order == ["check saw.blade", "check bench.square"]
