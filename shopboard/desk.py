@@ -10,7 +10,7 @@ import time
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from shopboard.checks import registry
 from shopboard.dates import day
@@ -100,8 +100,8 @@ class Desk:
         self._ranks: dict[str, tuple[Rank, ...]] = {}
         self._ranks_mark: tuple[object, ...] = ()
         self._ranked_for: object = None
-        self._outlooks: dict[str, Outlook] = {}
-        self._outlooks_for: object = None
+        self._kept: dict[str, dict[str, Any]] = {}
+        self._kept_for: tuple[object, int | None] = (None, None)
         self._retired_for: object = None
         self._retired: tuple[Retired, ...] = ()
         self._hints_for: object = None
@@ -332,7 +332,7 @@ class Desk:
 
     def has_outlook(self, full_name: str) -> bool:
         """Tell whether `outlook` has its answer at hand."""
-        return self._outlooks_for is self.standing and full_name in self._outlooks
+        return full_name in self.kept("outlook")
 
     def outlook(self, full_name: str) -> Outlook:
         """Give how a point wanders and what follows; worked out when first asked for.
@@ -344,14 +344,23 @@ class Desk:
         from shopboard.drift_past import point_past
         from shopboard.outlook import outlook
 
-        if self._outlooks_for is not self.standing:
-            self._outlooks, self._outlooks_for = {}, self.standing
-        if full_name not in self._outlooks:
+        outlooks: dict[str, Outlook] = self.kept("outlook")
+        if full_name not in outlooks:
             point, stands = self.shop.points[full_name], self.standing.of_point(full_name)
             newest = stands.record if stands else None
             past = point_past(self.journal, point)
-            self._outlooks[full_name] = outlook(point, past, newest, self.shop.accepted_risk)
-        return self._outlooks[full_name]
+            outlooks[full_name] = outlook(point, past, newest, self.shop.accepted_risk)
+        return outlooks[full_name]
+
+    def kept(self, what: str) -> dict[str, Any]:
+        """Give the place for what follows from shop and journal alone, whatever the time.
+
+        It is emptied when either changes.
+        """
+        shop, mark = self._kept_for
+        if shop is not self.shop or mark != self._mark:
+            self._kept, self._kept_for = {}, (self.shop, self._mark)
+        return self._kept.setdefault(what, {})
 
     def wander_words(self, full_name: str) -> list[str]:
         """Say how a point wanders and when its next check is due; nothing where it has no result.

@@ -85,7 +85,9 @@ def _readable(
         except UnreadableError:
             continue  # a later program's result: this one cannot judge it
         when = _when(entry, set_right)
-        found[place] = record if when is entry.when else record._replace(when=when)
+        if when is not entry.when:  # the clock was ahead then
+            record = record._replace(when=when, clock_ok=False)
+        found[place] = record
     return found
 
 

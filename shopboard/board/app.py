@@ -9,6 +9,8 @@ import shutil
 import signal
 import time
 from collections.abc import Callable
+from functools import partial
+from importlib import import_module
 from pathlib import Path
 from typing import Any, ClassVar
 
@@ -29,6 +31,19 @@ WAIT = 1.0
 
 LOOK_CLOSER_AFTER = 1.0
 """Seconds after the first picture when the shop file is held against the methods."""
+
+SOON = (
+    "shopboard.board.screens.projects",
+    "shopboard.board.screens.glue_up",
+    "shopboard.outlook",
+    "shopboard.drift_past",
+    "shopboard.prep.day",
+    "shopboard.board.screens.prep",
+)
+"""Modules that are imported once the board stands, so that a key need not wait for them."""
+
+BETWEEN = 0.1
+"""Seconds between two of them."""
 
 LOOK_EVERY = 2.0
 """Seconds between looks at the clock, the shop file and the journal."""
@@ -140,6 +155,8 @@ class BoardApp(App[None]):
         """Look at what follows from the methods; the first picture did not wait for them."""
         if self._desk is not None and self._desk.look_closer():
             self._repaint()
+        for number, name in enumerate(SOON, 1):
+            self.set_timer(number * BETWEEN, partial(import_module, name))
 
     def cannot_be_proven(self, full_name: str) -> str:
         """Say why the drawer cannot prove a point and what would; empty when it can."""

@@ -20,7 +20,7 @@ from shopboard.prep.needs_words import (
     sure_words,
     to_do_words,
 )
-from shopboard.shop.project import Project
+from shopboard.shop.project import Joint, Project
 
 ANSWER_MARKS = {"GO": "■", "HOLD": "‖"}
 """One character for lists; the words tell them apart, too."""
@@ -40,13 +40,14 @@ def projects_lines(projects: Sequence[Project], cursor: int, size: tuple[int, in
         cursor: number of one, from 0.
         size: columns and rows.
     """
-    rows = []
-    for one in projects:
-        about = f"{len(one.joints)} joint{'' if len(one.joints) == 1 else 's'}"
-        if one.start is not None:
-            about += f", begins {date_words(one.start)}"
-        rows.append((said(one.name), about, ""))
+    rows = [(said(one.name), _about(one), "") for one in projects]
     return _list("Which project?", rows, cursor, size)
+
+
+def _about(project: Project) -> str:
+    count = len(project.joints)
+    words = f"{count} joint{'' if count == 1 else 's'}"
+    return words if project.start is None else f"{words}, begins {date_words(project.start)}"
 
 
 def joints_lines(answers: Sequence[Answer], cursor: int, size: tuple[int, int]) -> list[Line]:
@@ -59,6 +60,23 @@ def joints_lines(answers: Sequence[Answer], cursor: int, size: tuple[int, int]) 
     """
     rows = [(said(one.joint.name), joint_words(one.joint), one.word) for one in answers]
     return _list("Which joint is to be glued up?", rows, cursor, size)
+
+
+def unanswered_lines(joints: Sequence[Joint], cursor: int, size: tuple[int, int]) -> list[Line]:
+    """List the joints of a project while their answers are worked out.
+
+    Args:
+        joints: in the order of the shop file.
+        cursor: number of one, from 0.
+        size: columns and rows.
+    """
+    rows = [(said(one.name), joint_words(one), "") for one in joints]
+    return _list("Working out the answers ...", rows, cursor, size)
+
+
+def working_lines(width: int) -> list[Line]:
+    """Say that the answer is being worked out."""
+    return [(), fit((("  Working it out ...", "bold"),), width)]
 
 
 def _list(
@@ -118,9 +136,8 @@ def answer_lines(found: Answer, unit: Unit, size: tuple[int, int]) -> list[Line]
     lines += rest
     while misfits and len(lines) + sum(map(len, misfits)) + 2 > room:
         misfits.pop()
-    if misfits and not found.go:
-        lines.append(())
-    lines += [line for one in misfits for line in one]
+    lines += [()] if misfits and not found.go else []
+    lines += [line for drawn in misfits for line in drawn]
     lines = lines[: room - 1]
     lines += [()] * (room - 1 - len(lines))
     return [fit(line, width) for line in [*lines, ((f"  {ABOUT_FIT}", "dim"),)]]
@@ -176,10 +193,10 @@ def _reason(number: int, reason: Reason, width: int) -> list[Line]:
 
 
 def _misfits(found: Answer, unit: Unit, width: int) -> list[list[Line]]:
-    """Write each misfit whole: cut, it might lack just what is wanted."""
+    """Write each misfit whole, over two lines where it must be."""
     drawn: list[list[Line]] = []
     for one in found.needs.fits:
-        first, *others = wrap(f"{one.effect.words}: {fit_words(one, unit)}", width - 5)
-        lines: list[Line] = [((f"  {fit_mark(one)} {first}", ""),)]
-        drawn.append([*lines, *(((f"    {other}", ""),) for other in others)])
+        words = f"{fit_mark(one)} {one.effect.words}: {fit_words(one, unit)}"
+        rows = wrap(words, width - 7, 2)
+        drawn.append([((f"  {'  ' if at else ''}{row}", ""),) for at, row in enumerate(rows)])
     return drawn

@@ -115,7 +115,7 @@ def _large(line: Line, width: int, room: int, most: int, shown: Shown) -> list[R
     plan = shown.plan
     changing = line.changing_over(plan.now)
     if line.start > plan.now and not changing:
-        return [((f"  {row}", "due"),) for row in ("", *big(f"WAIT {_until(line, plan)}"))]
+        return [((f"  {row}", "due"),) for row in ("", *big(f"WAIT {clock(line.start, plan.now)}"))]
     lines = min(most, room // 4)
     where = _in_large(said(shown.machines[line.piece.machine]), width, min(1, lines))
     words = _CHANGE_OVER if changing else said(line.piece.words)
@@ -135,11 +135,6 @@ def _in_large(words: str, width: int, most: int) -> list[str]:
         else:
             break
     return rows
-
-
-def _until(line: Line, plan: Plan) -> str:
-    """Write until when there is nothing to do; of another day the day, too."""
-    return clock(line.start, plan.now)
 
 
 def _now_words(shown: Shown, width: int) -> list[Row]:

@@ -9,7 +9,8 @@ from contextlib import closing
 from shopboard.commands import saving
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
-from shopboard.commands.shared import no_such, open_desk
+from shopboard.commands.project import project_named
+from shopboard.commands.shared import open_desk
 from shopboard.desk import Desk
 from shopboard.prep.begun_day import begin_day, end_day
 from shopboard.prep.day import Line, Plan, Planner
@@ -48,7 +49,8 @@ def run(options: argparse.Namespace) -> int:
     if options.begin and options.end:
         raise UsageError("--begin or --end, not both")
     with closing(open_desk(options)) as desk:
-        _refuse_unknown(desk, options)
+        if options.project is not None:
+            project_named(desk.shop, options.project)
         planner = Planner(desk)
         day = planner.day
         if options.end:
@@ -76,19 +78,10 @@ def run(options: argparse.Namespace) -> int:
 
             return saving.give(options, [prep_sheet(plan, desk.shop)])
         if options.json:
-            out_json(plan_json(plan, desk))
+            out_json(_plan_json(plan, desk, options.allow_two_open))
         else:
             out(*_lines(plan, desk))
     return 0
-
-
-def _refuse_unknown(desk: Desk, options: argparse.Namespace) -> None:
-    known = [one.id for one in desk.shop.projects]
-    if options.project is None or options.project in known:
-        return
-    if not known:
-        raise UsageError("the shop file names no project; [[project]] begins one")
-    raise no_such("project", options.project, known)
 
 
 def _refuse_another(planner: Planner, options: argparse.Namespace) -> None:
@@ -130,13 +123,13 @@ def _lines(plan: Plan, desk: Desk) -> Iterator[str]:
     yield NOT_ABOUT_SAFETY
 
 
-def plan_json(plan: Plan, desk: Desk) -> dict[str, object]:
+def _plan_json(plan: Plan, desk: Desk, allow_open: bool) -> dict[str, object]:
     """Give a plan as data; times are ISO, with their zone."""
     day, later = plan.day, plan.later
     return {
         "project": plan.project.id if plan.project is not None else None,
         "begun": day.when.isoformat() if day is not None else None,
-        "allow_two_open": day.allow_open if day is not None else None,
+        "allow_two_open": day.allow_open if day is not None else allow_open,
         "first_said": day.finish.isoformat() if day is not None and day.finish else None,
         "done_by": plan.finish.isoformat() if plan.lines else None,
         "later_minutes": None if later is None else round(later, 1),

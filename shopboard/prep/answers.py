@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from datetime import datetime
 from typing import TYPE_CHECKING
 
 from shopboard.prep.glue_up import Answer, answer
-from shopboard.prep.known import known_points
+from shopboard.prep.known import Known, known_points
 from shopboard.prep.minutes import check_minutes
-from shopboard.prep.needs import ProjectNeeds, project_needs
+from shopboard.prep.needs import joint_needs
+from shopboard.prep.project_needs import ProjectNeeds, project_needs
 from shopboard.shop.project import Joint, Project
 
 if TYPE_CHECKING:
@@ -22,13 +23,63 @@ def needs_of(desk: Desk, project: Project) -> ProjectNeeds:
     Raises:
         JournalError: when the journal cannot be read.
     """
-    start = project.start
-    morning = None if start is None else datetime(start.year, start.month, start.day).astimezone()
-    if morning is not None and morning <= desk.now():
-        morning = start = None
+    morning = morning_of(desk, project)
     names = (name for joint in project.joints for name in joint.points.values())
     known = known_points(desk, names, morning)
-    return project_needs(project, known, desk.shop.proof_level, start)
+    day = project.start if morning is not None else None
+    return project_needs(project, known, desk.shop.proof_level, day)
+
+
+def morning_of(desk: Desk, project: Project) -> datetime | None:
+    """Give the beginning of a project's start day; None: not told, or today or before."""
+    start = project.start
+    if start is None:
+        return None
+    morning = datetime(start.year, start.month, start.day).astimezone()
+    return morning if morning > desk.now() else None
+
+
+def minutes_of(desk: Desk, point: str) -> float:
+    """Give how long the check of a point takes, minutes; looked up once until anything changes.
+
+    Raises:
+        KeyError: when the shop has no such point.
+        JournalError: when the journal cannot be read.
+    """
+    kept = desk.kept("minutes")
+    if point not in kept:
+        kept[point] = check_minutes(desk.journal, desk.shop, point)
+    found: float = kept[point]
+    return found
+
+
+def work_ahead(
+    desk: Desk, joints: Iterable[Joint], day: datetime | None = None, checks: Iterable[str] = ()
+) -> Iterator[None]:
+    """Work out, a little at a time, what answers, needs and plans take long for; it is kept.
+
+    Args:
+        desk: shop, journal and time.
+        joints: those that will be asked about.
+        day: the day they will be asked for, where that is later than now.
+        checks: full names of further points whose minutes will be asked for.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    asked = tuple(joints)
+    names = dict.fromkeys(name for joint in asked for name in joint.points.values())
+    known: dict[str, Known] = {}
+    for name in names:
+        known |= known_points(desk, (name,), day)
+        yield
+    for joint in asked:
+        joint_needs(joint, known, desk.shop.proof_level)
+        yield
+    bases = (point.full_name for one in known.values() for point in one.checks)
+    for name in dict.fromkeys((*known, *bases, *checks)):
+        minutes_of(desk, name)
+        yield
 
 
 def answers_of(desk: Desk, joints: Iterable[Joint]) -> tuple[Answer, ...]:
@@ -41,7 +92,7 @@ def answers_of(desk: Desk, joints: Iterable[Joint]) -> tuple[Answer, ...]:
     known = known_points(desk, (name for joint in asked for name in joint.points.values()))
 
     def minutes(point: str) -> float:
-        return check_minutes(desk.journal, shop, point)
+        return minutes_of(desk, point)
 
     wrong = desk.clock_is_wrong
     return tuple(

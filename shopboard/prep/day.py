@@ -7,16 +7,16 @@ day; while nothing is recorded, the order of the rest stays as it is, and only i
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from shopboard.desk import Desk
 from shopboard.journal import Entry, Store
+from shopboard.prep.answers import minutes_of, morning_of, work_ahead
 from shopboard.prep.begun_day import PrepDay, day_under_way
 from shopboard.prep.job_list import Present, ToDo
 from shopboard.prep.last_project import machines_of_last_project
-from shopboard.prep.minutes import check_minutes
 from shopboard.prep.pieces import Piece
 from shopboard.prep.schedule import Job, Schedule, Workday, schedule
 from shopboard.prep.wanted import wanted
@@ -216,6 +216,20 @@ class Planner:
             self._asked = (self._mark(), asked)
         return asked
 
+    def ahead(self) -> Iterator[None]:
+        """Work out, a little at a time, what `asked` takes long for.
+
+        Raises:
+            JournalError: when the journal cannot be read.
+        """
+        desk = self._desk
+        project = self._project_named(self._chosen()[0])
+        joints = project.joints if project is not None else ()
+        day = morning_of(desk, project) if project is not None else None
+        points = (one for machine in desk.standing.machines for one in machine.points)
+        checks = [one.point.full_name for one in points if one.state != "true"]
+        return work_ahead(desk, joints, day, checks)
+
     def settle(self, asked: Asked, found: Schedule) -> None:
         """Take the order that was worked out; one that is no longer asked for is dropped.
 
@@ -263,7 +277,7 @@ class Planner:
                 shop,
                 desk.standing,
                 zero,
-                lambda point: check_minutes(journal, shop, point.full_name),
+                lambda point: minutes_of(desk, point.full_name),
                 ask.needed if ask is not None else None,
                 ask.to_check if ask is not None else {},
                 _in_hand(desk, day),

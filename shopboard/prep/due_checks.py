@@ -15,6 +15,14 @@ _BY_SQUARE = frozenset({"square"})
 _BY_STRAIGHTEDGE = frozenset({"straightness", "flatness", "coplanar"})
 
 
+def measured_with(shop: Shop, tool: str) -> frozenset[str]:
+    """Give the methods that take a tool of that sort: it is proven before they are used."""
+    if any(square.id == tool for square in shop.drawer.squares):
+        return _BY_SQUARE
+    others = [one for one in shop.drawer.others if one.id == tool]
+    return _BY_STRAIGHTEDGE if any(one.kind == "straightedge" for one in others) else frozenset()
+
+
 def comes_back(one: PointStanding, standing: ShopStanding, now: datetime) -> bool:
     """Tell whether a point is true again by itself when what it rests on is found true as it is.
 
@@ -32,14 +40,6 @@ def comes_back(one: PointStanding, standing: ShopStanding, now: datetime) -> boo
         return False  # the running of the machine may have used it up as well
     days = [one.point.every_days, holds.days if holds is not None else None]
     return all(day is None or now - record.when < timedelta(days=day) for day in days)
-
-
-def _measured_with(shop: Shop, tool: str) -> frozenset[str]:
-    """Give the methods that take a tool of that sort: it is proven before they are used."""
-    if any(square.id == tool for square in shop.drawer.squares):
-        return _BY_SQUARE
-    others = [one for one in shop.drawer.others if one.id == tool]
-    return _BY_STRAIGHTEDGE if any(one.kind == "straightedge" for one in others) else frozenset()
 
 
 def add_checks(jobs: JobList, machines: Collection[str], undone: Collection[str]) -> None:
@@ -82,7 +82,7 @@ def add_checks(jobs: JobList, machines: Collection[str], undone: Collection[str]
     proofs = {
         name: uses
         for name in order
-        if (uses := _measured_with(shop, shop.points[name].proves))
+        if (uses := measured_with(shop, shop.points[name].proves))
         and all(shop.points[base].proves for base in bases[name])
     }
     for name in order:

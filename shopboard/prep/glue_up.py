@@ -1,7 +1,7 @@
 """Go, or hold and why: the answer before a glue-up. It is about fit, never about safety.
 
 Go only if every point that shows in the joint was measured and its result stands, those too whose
-error cancels; if no machine that made it is tagged or has its cutter under change, and no misfit
+error cancels; if no machine that made it is tagged or has its cutter out, and no misfit
 can pass what is wanted, at the proof level. Making any of this worse never turns hold into go.
 """
 
@@ -135,16 +135,19 @@ def answer(
 
 
 def _machines(points: Iterable[Known]) -> list[Reason]:
-    """Name machines that are tagged, then those on which a cutter is being changed."""
+    """Name machines that are tagged, then those whose cutter is out or being changed."""
     tags: dict[str, Reason] = {}
     changes: dict[str, Reason] = {}
     for one in points:
-        ident, machine = one.point.machine, one.machine
+        ident = one.stopped or one.point.machine
+        machine = one.stopped_name or one.machine
+        body = f" (one body with {one.machine})" if one.stopped else ""
         if one.tag:
+            words = f"{machine}{body}: {DO_NOT_USE}. {one.tag}"
             to_do = f"see to {machine} first, then clear its tag"
-            tags[ident] = Reason("tag", f"{machine}: {DO_NOT_USE}. {one.tag}", to_do, about=ident)
+            tags[ident] = Reason("tag", words, to_do, about=ident)
         elif one.under_way:
-            words = f"{machine}: {one.under_way} is under way"
+            words = f"{machine}{body}: {one.under_way} is under way"
             to_do = f"end it at {machine}, then ask again"
             changes[ident] = Reason("change", words, to_do, about=ident)
     return [*tags.values(), *changes.values()]

@@ -8,10 +8,12 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from shopboard.dates import day as day_words
 from shopboard.dates import days_after
+from shopboard.prep.pieces import takes_cutter_off
 from shopboard.prep.present import Present, present, time_until
 from shopboard.record import CheckRecord
 from shopboard.shop.model import HOURS_RUN, Point
-from shopboard.standing import PointStanding, State
+from shopboard.standing import MachineStanding, PointStanding, State
+from shopboard.upkeep.tasks import TaskStanding
 
 if TYPE_CHECKING:
     from shopboard.desk import Desk
@@ -38,9 +40,14 @@ class Known(NamedTuple):
     first_machine: str = ""
     """Name of the machine of the first of these."""
     tag: str = ""
-    """Why its machine is not to be used; empty while it may be."""
+    """Why its machine is not to be used, in this mode or another; empty while it may be."""
     under_way: str = ""
-    """The change of cutter that is under way on its machine; empty: none."""
+    """The change of cutter, or the task with its cutter off, that is under way on its machine, in
+    this mode or another; empty: none."""
+    stopped: str = ""
+    """Id of the machine that is tagged or has its cutter out, where that is another mode."""
+    stopped_name: str = ""
+    """Its name."""
 
     @property
     def full_name(self) -> str:
@@ -78,6 +85,10 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
         now = desk.now()
         then = now if day is None else max(now, day)
         why, record = why_unknown(standing, then), standing.record
+        if record is not None and not why and _age_is_unknown(desk, standing):
+            why = "measured while the clock was wrong: how old that is cannot be told"
+        stopped = _stopped(desk, machine)
+        other = stopped.machine if stopped is not machine else None
         checks = _checks(desk, standing) if why else ()
         one = Known(
             standing.point,
@@ -88,14 +99,55 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
             why=why,
             checks=checks,
             first_machine=desk.shop.machines_by_id[checks[0].machine].name if checks else "",
-            tag=machine.tag,
-            under_way=machine.changing.what if machine.changing is not None else "",
+            tag=stopped.tag,
+            under_way=_cutter_is_out(stopped),
+            stopped=other.id if other is not None else "",
+            stopped_name=other.name if other is not None else "",
         )
         if record is not None and not why:
             seen = desk.outlook(name)
             one = one._replace(now=_present(desk, one.point, record, seen, then, now))
         found[name] = one
     return found
+
+
+def _stopped(desk: Desk, machine: MachineStanding) -> MachineStanding:
+    """Give the mode of a machine that is tagged, else that with its cutter out, else itself."""
+    body = machine.machine.body
+    others = [one for one in desk.standing.machines if body and one.machine.body == body]
+    modes = [machine, *(one for one in others if one is not machine)]
+    return min(modes, key=lambda one: (not one.tag, not _cutter_is_out(one)))
+
+
+def _cutter_is_out(one: MachineStanding) -> str:
+    """Say what goes on with the cutter of a machine; empty: nothing does."""
+    if one.changing is not None:
+        return one.changing.what
+    return next((f"{each.task.name}, cutter off," for each in one.tasks if _is_off(each)), "")
+
+
+def _is_off(one: TaskStanding) -> bool:
+    """Tell whether a task that is under way has the cutter off, or may have it off."""
+    begun = one.begun
+    if begun is None:
+        return False
+    if not begun.same:  # which steps it was begun with, today's shop file no longer says
+        return one.task.cutter_near
+    out = takes_cutter_off(one.task)
+    return out is not None and out[0] - 1 <= begun.steps < out[1]
+
+
+def _age_is_unknown(desk: Desk, standing: PointStanding) -> bool:
+    """Tell whether a result grows old by the days, and the clock was wrong when it was taken."""
+    record = standing.record
+    if record is None or record.clock_ok:
+        return False
+    if standing.point.every_days is not None:
+        return True
+    if record.holds is not None and record.holds.days is not None:
+        return True
+    wander = desk.outlook(standing.point.full_name).wander
+    return wander is not None and wander.shows and wander.clock == "days"
 
 
 def _checks(desk: Desk, standing: PointStanding) -> tuple[Point, ...]:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from datetime import datetime
+from functools import lru_cache
 from typing import NamedTuple
 
 from shopboard.metrology.drift import Wander
@@ -31,7 +32,7 @@ class Present(NamedTuple):
     """The likely size, rad or mm."""
 
     def within(self, size: float) -> float:
-        """Probability that the error is no larger than `size`, either way, or more than that.
+        """Probability, rather too small, that the error is no larger than `size`, either way.
 
         Of a part whose centre lies beyond, nothing is counted.
         """
@@ -39,12 +40,18 @@ class Present(NamedTuple):
 
     def bound(self, level: float) -> float:
         """Give the size that the error does not pass, with a probability of `level` or more."""
-        high = max(_reach(spread) for _, spread in self.parts)
-        low = 0.0
-        while high - low > _FINE * high:
-            middle = (low + high) / 2
-            low, high = (low, middle) if self.within(middle) >= level else (middle, high)
-        return high
+        return _bound(self, level)
+
+
+@lru_cache(maxsize=1024)
+def _bound(known: Present, level: float) -> float:
+    """Find the bound; the joints of a project ask for those of the same points again and again."""
+    high = max(_reach(spread) for _, spread in known.parts)
+    low = 0.0
+    while high - low > _FINE * high:
+        middle = (low + high) / 2
+        low, high = (low, middle) if known.within(middle) >= level else (middle, high)
+    return high
 
 
 def _reach(spread: Spread) -> float:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
+from shopboard.prep.answers import minutes_of, morning_of
 from shopboard.prep.glue_up import answer
 from shopboard.prep.known import known_points
-from shopboard.prep.minutes import check_minutes
 from shopboard.shop.model import Shop
 from shopboard.shop.project import Project
 from shopboard.upkeep.undone import below
@@ -44,17 +43,16 @@ def wanted(desk: Desk, project: Project) -> Wanted:
     Raises:
         JournalError: when the journal cannot be read.
     """
-    shop, start = desk.shop, project.start
-    day = None if start is None else datetime(start.year, start.month, start.day).astimezone()
+    shop = desk.shop
     names = (name for joint in project.joints for name in joint.points.values())
-    known = known_points(desk, names, day if day is not None and day > desk.now() else None)
+    known = known_points(desk, names, morning_of(desk, project))
     found: dict[str, str] = {}
     for joint in project.joints:
         asked = answer(
             joint,
             known,
             shop.proof_level,
-            lambda point: check_minutes(desk.journal, shop, point),
+            lambda point: minutes_of(desk, point),
             shop.unit,
         )
         for reason in asked.reasons:

@@ -5,14 +5,17 @@ from __future__ import annotations
 from contextlib import closing
 
 import pytest
+from textual import events
 
 from shopboard.board.canvas import Canvas
 from shopboard.board.glyphs import big
-from shopboard.board.screens.glue_up import AnswerScreen, NeedsScreen
+from shopboard.board.paint import Line, plain
+from shopboard.board.screens.glue_up import AnswerScreen
 from shopboard.board.screens.machine import MachineScreen
+from shopboard.board.screens.needs import NeedsScreen
 from shopboard.board.screens.point import PointScreen
 from shopboard.board.screens.projects import JointsScreen, ProjectsScreen
-from shopboard.journal import NewEntry, new_uid, open_journal
+from shopboard.journal import JournalError, NewEntry, new_uid, open_journal
 from shopboard.past import record_happening
 from shopboard.upkeep.tags import record_tag
 from tests.board.conftest import Board, Place
@@ -90,6 +93,15 @@ async def test_go_is_large_and_says_how_sure(forge: Place, width: int, height: i
         assert board.says("there is nothing to check")
 
 
+async def test_a_misfit_is_written_whole(forge: Place) -> None:
+    """What is wanted stands at its end, on a second line where one is too narrow."""
+    async with forge.open(80, 24) as board:
+        text = " ".join((await board.press("u", "2", "1")).split())
+        lengths = text.split("difference in length of opposite boards: likely ")[1]
+        assert lengths.split(" wanted ")[1].startswith("15.6 thou")
+        assert "…" not in lengths
+
+
 async def test_one_project_goes_straight_to_its_joints(forge: Place) -> None:
     forge.shop_file.write_text(SHOP[: SHOP.rindex("[[project]]")], encoding="utf-8")
     async with forge.open() as board:
@@ -97,6 +109,14 @@ async def test_one_project_goes_straight_to_its_joints(forge: Place) -> None:
         assert isinstance(board.app.screen, JointsScreen)
         await board.press("down", "down", "enter")
         assert board.says("Mitre stop at 45 is unproven")
+
+
+async def test_a_project_of_one_joint_has_no_joints(forge: Place) -> None:
+    text = SHOP.replace('name = "Tool box"', 'name = "Tool box"\nstart = 2026-06-20')
+    forge.shop_file.write_text(text, encoding="utf-8")
+    async with forge.open() as board:
+        await board.press("u")
+        assert board.says("1 joint, begins Sat 20 Jun 2026")
 
 
 async def test_without_a_project_the_key_says_so(bare: Place) -> None:
@@ -152,7 +172,7 @@ async def test_what_the_project_needs_page_by_page(forge: Place, width: int, hei
             "Mitre stop at 45",
             "too loose",
             "not proven: never checked",
-            "cancels: the faces are turned in turns",
+            "cancels: the faces are alternated",
             "8 errors add up in the last mitre",
             "nothing proves the resaw",
         ):
@@ -225,3 +245,50 @@ async def test_a_broken_file_of_projects_is_named_and_the_last_good_one_shown(fo
         await board.look()
         assert board.says("1 to mend in stool.toml; the last good one is shown. Line 4: this line")
         assert "Milking stool" in await board.press("u")
+
+
+async def test_what_takes_long_is_worked_out_between_the_keys(
+    forge: Place, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A piece at each picture: the list is there at once, keys count, the answers come."""
+    monkeypatch.setattr("shopboard.board.screens.sliced.SLICE", 0.0)
+    pictures: list[tuple[str, int]] = []
+    async with forge.open() as board:
+        await board.press("full_stop")
+        drawn = JointsScreen.body
+
+        def body(screen: JointsScreen, width: int, room: int) -> list[Line]:
+            lines = drawn(screen, width, room)
+            if len(pictures) == 3:  # a key that comes while it is worked out
+                screen.post_message(events.Key("down", None))
+            pictures.append(("\n".join(map(plain, lines)), screen._cursor))
+            return lines
+
+        monkeypatch.setattr(JointsScreen, "body", body)
+        text = await board.press("1")
+        assert "■ GO" in text
+        working = [cursor for one, cursor in pictures if "Working out the answers" in one]
+        assert not any("GO" in one or "HOLD" in one for one, _ in pictures[: len(working)])
+        assert working[0] == 0
+        assert working[-1] == 1
+        assert all("Lid panel" in one for one, _ in pictures)
+        assert large("GO", 1) in await board.press("1")
+        assert "How true each point must be" in await board.press("n")
+        assert not board.says("Working it out")
+
+
+async def test_a_journal_that_cannot_be_read_meanwhile_is_told(
+    forge: Place, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Once it can be read again, the same screen has its answer."""
+    async with forge.open() as board:
+        await board.press("full_stop", "1")
+        board.app.desk._kept_for = (None, None)
+
+        def broken(*_: object) -> None:
+            raise JournalError("The journal cannot be read.", "Look at the disk.")
+
+        with monkeypatch.context() as patch:
+            patch.setattr("shopboard.prep.answers.known_points", broken)
+            assert "The journal cannot be read." in await board.press("1")
+        assert large("GO", 1) in await board.look()

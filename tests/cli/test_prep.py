@@ -63,6 +63,11 @@ def test_it_begins_nothing_unless_told(loft: Program) -> None:
     assert loft("prep", "--end").err.endswith("no prep day is under way\n")
 
 
+def test_a_day_that_is_not_begun_says_whether_two_may_be_open(loft: Program) -> None:
+    assert loft("prep", "--json").json["allow_two_open"] is False
+    assert loft("prep", "--json", "--allow-two-open").json["allow_two_open"] is True
+
+
 def test_two_open_stands_in_the_record(loft: Program) -> None:
     loft("prep", "--begin", "--allow-two-open")
     assert loft("prep", "--json").json["allow_two_open"] is True
@@ -90,7 +95,7 @@ def test_another_project_than_that_under_way(loft: Program) -> None:
 
 
 def test_a_shop_without_projects(program: Program) -> None:
-    assert "the shop file names no project; [[project]] begins one" in program("prep", "x").err
+    assert "no project is in the shop file; [[project]] begins one" in program("prep", "x").err
     assert program("prep").code == 0
 
 

@@ -18,6 +18,7 @@ from shopboard.shop.project import FitName, Joint, ShowsIn
 from shopboard.upkeep.safety_record import DO_NOT_USE
 from tests.builders import make_point
 from tests.prep.parts import (
+    JOINTS,
     KINDS,
     LENGTHS,
     all_measured,
@@ -26,10 +27,6 @@ from tests.prep.parts import (
     measured,
     name_of,
     wander_of,
-)
-
-JOINTS = st.builds(
-    lambda kind, turned: joint_of(kind, alternate=turned), st.sampled_from(KINDS), st.booleans()
 )
 
 

@@ -11,12 +11,13 @@ from pathlib import Path
 import pytest
 
 from shopboard.desk import Desk
-from shopboard.journal import NewEntry, new_uid
+from shopboard.journal import CLOCK, NewEntry, new_uid
 from shopboard.past import record_happening
 from shopboard.prep.answers import answers_of, needs_of
 from shopboard.prep.glue_up import Answer
 from shopboard.prep.known import known_points
-from shopboard.shop.model import HOURS_RUN
+from shopboard.shop.model import HOURS_RUN, Task
+from shopboard.task_run import TaskRun
 from shopboard.upkeep.tags import clear_tag, record_tag
 from tests.journal.helpers import Clock
 from tests.prep.results import result
@@ -82,7 +83,7 @@ def test_a_point_that_is_near_or_out_is_gone_by_until_it_is_undone(
     assert stands.state in ("near", "out")
     assert stands.stands
     assert not known_points(desk, ["jointer.fence"])["jointer.fence"].why
-    turned = asked(desk, joint=1)  # turned in turns: a large error cancels
+    turned = asked(desk, joint=1)  # faces alternated: a large error cancels
     assert turned.go
     record_happening(desk.journal, "jointer", "knocked", shop=desk.shop)
     desk.refresh()
@@ -230,3 +231,107 @@ def test_while_a_cutter_is_changed_it_is_hold(desk: Desk) -> None:
     found = asked(desk)
     assert not found.go
     assert found.reasons[0].words == "Jointer: knife change is under way"
+
+
+SOAK = """
+[[machine.task]]
+id = "soak"
+name = "Clean the blade"
+every = "20 hours"
+cutter_near = true
+steps = [
+    "Wipe the table", "Blade off, flat on a tray", "Soak, wait 10 min", "Blade on, nut tight",
+    "Wax on",
+]
+"""
+
+
+def _with(desk: Desk, before: str, added: str) -> None:
+    text = desk.shop_file.read_text(encoding="utf-8")
+    desk.shop_file.write_text(text.replace(before, added + before, 1), encoding="utf-8")
+    assert desk.poll()
+    assert not desk.problems
+
+
+def test_while_a_task_has_the_cutter_off_it_is_hold(desk: Desk) -> None:
+    """From the step that takes it off until the one that puts it on is on record."""
+    jointer = '\n[[machine]]\nid = "jointer"'
+    _with(desk, jointer, SOAK)
+    run = TaskRun(desk.journal, "saw", task_of(desk, "saw", "soak"), None)
+    seen = []
+    for _ in range(3):
+        desk.refresh()
+        seen.append(asked(desk, 1).go)
+        run.do_step()
+    desk.refresh()
+    held = asked(desk, 1)
+    assert held.reasons[0].sort == "change"
+    assert held.reasons[0].words == "Table saw: Clean the blade, cutter off, is under way"
+    assert asked(desk, 0).go  # made on the jointer
+    run.end_wait()
+    desk.refresh()
+    seen.append(asked(desk, 1).go)
+    run.do_step()
+    desk.refresh()
+    seen.append(asked(desk, 1).go)
+    assert seen == [True, False, False, False, True]
+
+
+def test_a_task_begun_by_other_steps_may_have_the_cutter_off(desk: Desk) -> None:
+    jointer = '\n[[machine]]\nid = "jointer"'
+    _with(desk, jointer, SOAK)
+    run = TaskRun(desk.journal, "saw", task_of(desk, "saw", "soak"), None)
+    run.do_step()
+    run.do_step()
+    text = desk.shop_file.read_text(encoding="utf-8")
+    desk.shop_file.write_text(text.replace("Blade off, flat on a tray", "Spray"), encoding="utf-8")
+    assert desk.poll()
+    assert asked(desk, 1).reasons[0].sort == "change"
+
+
+def test_the_modes_of_a_combination_machine_stop_together(desk: Desk) -> None:
+    """The planer's knives are those of the jointer: tagged or open, neither makes a joint."""
+    planer = """
+[[machine]]
+id = "planer"
+name = "Planer"
+kind = "planer"
+body = "combi"
+"""
+    _with(desk, "\n[[project]]", planer)
+    text = desk.shop_file.read_text(encoding="utf-8")
+    both = text.replace('kind = "jointer"', 'kind = "jointer"\nbody = "combi"')
+    desk.shop_file.write_text(both, encoding="utf-8")
+    assert desk.poll()
+    assert not desk.problems
+    assert asked(desk).go
+    under_way = {"v": 1, "open": True, "kind": "knives"}
+    desk.journal.append([NewEntry(new_uid(), "cutter", "planer", "", under_way)])
+    desk.refresh()
+    words = "Planer (one body with Jointer): knife change is under way"
+    assert asked(desk).reasons[0].words == words
+    record_tag("planer", "a knife is loose", desk.journal)
+    desk.refresh()
+    found = asked(desk).reasons[0]
+    assert (found.sort, found.about) == ("tag", "planer")
+    assert asked(desk, 1).go
+
+
+def test_a_result_of_a_clock_that_was_ahead_has_no_age(desk: Desk, clock: Clock) -> None:
+    """Once the clock is set right, such a result could be of any day before: it holds no weeks."""
+    clock.pass_by(days=40)
+    add(desk, "saw.blade")
+    clock.pass_by(days=-10)  # as long ago as that the result may be
+    desk.journal.append([NewEntry(new_uid(), CLOCK, body={"v": 1})])
+    desk.refresh()
+    assert not desk.clock_is_wrong
+    found = asked(desk, 1)
+    assert not found.go
+    assert [one.about for one in found.reasons] == ["saw.blade"]
+    assert "while the clock was wrong" in found.reasons[0].words
+    add(desk, "saw.blade")
+    assert asked(desk, 1).go
+
+
+def task_of(desk: Desk, machine: str, ident: str) -> Task:
+    return next(one for one in desk.shop.machines_by_id[machine].tasks if one.id == ident)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Iterator
 from typing import ClassVar
 
 from textual import events
@@ -23,10 +24,10 @@ from shopboard.board.nines import line_of, next_nine
 from shopboard.board.paint import Line, plain
 from shopboard.board.prep_view import Shown, prep_lines, working_lines
 from shopboard.board.screens.board import UNDER_WAY, board_notice
+from shopboard.board.screens.sliced import SlicedScreen
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.board.screens.tasks import UNPLUG
 from shopboard.checks.setting import MANUAL
-from shopboard.checks.steps import AnswerError
 from shopboard.journal import JournalError
 from shopboard.past import record_task
 from shopboard.prep.begun_day import begin_day, end_day
@@ -42,7 +43,7 @@ AT_ONCE = 8
 """Pieces that are put in order so quickly that nobody waits for it."""
 
 
-class PrepScreen(SteadyScreen):
+class PrepScreen(SlicedScreen, SteadyScreen):
     """The plan, worked out anew whenever anything was recorded."""
 
     keys: ClassVar[tuple[Key, ...]] = (
@@ -89,11 +90,15 @@ class PrepScreen(SteadyScreen):
 
     # ------------------------------------------------------------------ the plan
 
+    def pieces(self) -> Iterator[None]:
+        """Work out what there is to do."""
+        return self.planner.ahead()
+
     def _plan(self) -> Plan | None:
         """Give the plan; None while it is worked out, which goes on meanwhile."""
         planner = self.planner
         plan = planner.known()
-        if plan is None:
+        if plan is None and self.is_worked_out():
             asked = planner.asked()
             if len(asked.workday.jobs) <= AT_ONCE:
                 planner.settle(asked, schedule(asked.workday))
@@ -161,7 +166,7 @@ class PrepScreen(SteadyScreen):
             return
         names = ["", *(one.id for one in self.desk.shop.projects)]
         if len(names) == 1:
-            self.refuse("the shop file names no project; [[project]] begins one")
+            self.refuse("no project is in the shop file; [[project]] begins one")
             return
         at = names.index(self._project) if self._project in names else 0
         self._project = names[(at + 1) % len(names)]
@@ -177,6 +182,7 @@ class PrepScreen(SteadyScreen):
 
     def _choose(self) -> None:
         self.planner.choose(self._project, allow_open=self._allow_open)
+        self.work_out_anew()
         self._cursor, self._chosen = 0, ""
 
     def do_do_now(self) -> None:
@@ -270,9 +276,7 @@ class PrepScreen(SteadyScreen):
 
     def _open_change(self, piece: Piece) -> None:
         """Begin the change of a cutter, or go on with it."""
-        from shopboard.board.screens.change import ChangeScreen
-        from shopboard.board.screens.cutters import go_on_changing
-        from shopboard.cutter_change import begin
+        from shopboard.board.screens.cutters import begin_changing, go_on_changing
 
         machine = self.desk.standing.of_machine(piece.machine)
         cutters = machine.cutters if machine is not None else ()
@@ -280,15 +284,7 @@ class PrepScreen(SteadyScreen):
         if not piece.act or one is None:
             go_on_changing(self, piece.machine)
             return
-        try:
-            change = begin(self.desk.journal, self.desk.shop, one, piece.act)
-        except AnswerError as error:
-            self.refuse(str(error))
-            return
-        except JournalError as error:
-            self.say_error(error)
-            return
-        self.app.push_screen(ChangeScreen(change))
+        begin_changing(self, one, piece.act)
 
     def _open_task(self, piece: Piece, key: str) -> None:
         """Open a task's steps; one without steps is marked done when chosen once more."""

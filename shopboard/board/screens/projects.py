@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import ClassVar
 
-from shopboard.board.glue_view import joints_lines, projects_lines
+from shopboard.board.glue_view import joints_lines, projects_lines, unanswered_lines
 from shopboard.board.keys import BACK, DOWN, HELP, MORE, NEEDS, OPEN, UP, Key
 from shopboard.board.nines import line_of, next_nine
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.board import board_notice
+from shopboard.board.screens.sliced import SlicedScreen
 from shopboard.prep.glue_up import Answer
 from shopboard.shop.project import Project
 
@@ -32,7 +34,7 @@ def project_of(screen: ShopScreen, ident: str) -> Project | None:
     return next((one for one in screen.desk.shop.projects if one.id == ident), None)
 
 
-class _List(ShopScreen):
+class _List(SlicedScreen):
     """A list with a cursor, whose lines have digits."""
 
     def __init__(self) -> None:
@@ -42,6 +44,10 @@ class _List(ShopScreen):
     def rows(self) -> int:
         """Count the lines."""
         raise NotImplementedError
+
+    def pieces(self) -> Iterator[None]:
+        """Work out nothing."""
+        return iter(())
 
     def choose(self, line: int) -> None:
         """Open what a line is about."""
@@ -127,6 +133,13 @@ class JointsScreen(_List):
         project = project_of(self, self._project_id)
         return len(project.joints) if project is not None else 0
 
+    def pieces(self) -> Iterator[None]:
+        """Work out the answers."""
+        from shopboard.prep.answers import work_ahead
+
+        project = project_of(self, self._project_id)
+        return work_ahead(self.desk, project.joints if project is not None else ())
+
     def body(self, width: int, room: int) -> list[Line]:
         """List them with their answers, which are worked out once until anything changes."""
         from shopboard.prep.answers import answers_of
@@ -134,6 +147,8 @@ class JointsScreen(_List):
         project = project_of(self, self._project_id)
         if project is None:
             return [(), ((f"  {GONE}", "bold"),)]
+        if not self.is_worked_out():
+            return unanswered_lines(project.joints, self.settle(), (width, room))
         if self._answered_for is not self.desk.standing:
             self._answers = answers_of(self.desk, project.joints)
             self._answered_for = self.desk.standing
@@ -149,6 +164,6 @@ class JointsScreen(_List):
 
     def do_needs(self) -> None:
         """Show what the project needs."""
-        from shopboard.board.screens.glue_up import NeedsScreen
+        from shopboard.board.screens.needs import NeedsScreen
 
         self.app.push_screen(NeedsScreen(self._project_id))
