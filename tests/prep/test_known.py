@@ -18,6 +18,7 @@ from shopboard.prep.glue_up import Answer
 from shopboard.prep.known import known_points
 from shopboard.shop.model import HOURS_RUN, Task
 from shopboard.task_run import TaskRun
+from shopboard.upkeep.cutter_journal import body_of
 from shopboard.upkeep.tags import clear_tag, record_tag
 from tests.journal.helpers import Clock
 from tests.prep.results import result
@@ -335,3 +336,27 @@ def test_a_result_of_a_clock_that_was_ahead_has_no_age(desk: Desk, clock: Clock)
 
 def task_of(desk: Desk, machine: str, ident: str) -> Task:
     return next(one for one in desk.shop.machines_by_id[machine].tasks if one.id == ident)
+
+
+def test_while_no_cutter_is_on_it_is_hold(desk: Desk) -> None:
+    """It was taken off and nothing put on: what is put on will have to be proven."""
+    blade = """
+[[machine.cutter]]
+id = "rip"
+name = "Rip blade"
+kind = "blade"
+where = "on the machine"
+state = "sharp"
+"""
+    _with(desk, '\n[[machine]]\nid = "jointer"', blade)
+    assert asked(desk, 1).go
+    saw = desk.standing.of_machine("saw")
+    assert saw is not None
+    off = saw.cutters[0]._replace(where="at the sharpener")
+    desk.journal.append([NewEntry(new_uid(), "cutter", "saw", "rip", body_of(off, "send out"))])
+    desk.refresh()
+    reason = asked(desk, 1).reasons[0]
+    assert (
+        reason.words == "Table saw: Rip blade is at the sharpener, and nothing is on in its place"
+    )
+    assert asked(desk, 0).go
