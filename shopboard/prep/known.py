@@ -90,6 +90,8 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
         stopped = _stopped(desk, machine)
         other = stopped.machine if stopped is not machine else None
         checks = _checks(desk, standing) if why else ()
+        if not why:
+            why, checks = _check_under_way(desk, standing.point)
         one = Known(
             standing.point,
             machine.machine.name,
@@ -109,6 +111,19 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
             one = one._replace(now=_present(desk, one.point, record, seen, then, now))
         found[name] = one
     return found
+
+
+def _check_under_way(desk: Desk, point: Point) -> tuple[str, tuple[Point, ...]]:
+    """Say that a point, or what it rests on, may just have been loosened, and what to finish."""
+    from shopboard.upkeep.undone import below
+
+    if point.full_name in desk.waiting:
+        return "its check was begun and is not finished", (point,)
+    under = below(point, desk.shop.points)
+    bases = tuple(desk.shop.points[one] for one in desk.waiting if one in under)
+    if not bases:
+        return "", ()
+    return f"the check of {bases[0].name}, which it rests on, is not finished", bases
 
 
 def _stopped(desk: Desk, machine: MachineStanding) -> MachineStanding:

@@ -16,6 +16,7 @@ from shopboard.past import record_happening
 from shopboard.prep.answers import answers_of, needs_of
 from shopboard.prep.glue_up import Answer
 from shopboard.prep.known import known_points
+from shopboard.prep.wanted import wanted
 from shopboard.shop.model import HOURS_RUN, Task
 from shopboard.task_run import TaskRun
 from shopboard.upkeep.cutter_journal import body_of
@@ -360,3 +361,20 @@ state = "sharp"
         reason.words == "Table saw: Rip blade is at the sharpener, and nothing is on in its place"
     )
     assert asked(desk, 0).go
+
+
+@pytest.mark.parametrize("begun", ["blade", "table"])
+def test_while_its_check_is_under_way_it_is_hold(desk: Desk, begun: str) -> None:
+    """Whoever is at it may have loosened it by now, or what it rests on; its end settles that."""
+    assert asked(desk, 1).go
+    desk.journal.append([NewEntry("b", "begin", "saw", begun, {"v": 1, "method": "square"})])
+    desk.refresh()
+    found = asked(desk, 1)
+    assert [one.about for one in found.reasons] == ["saw.blade"]
+    assert "not finished" in found.reasons[0].words
+    assert found.reasons[0].points == (f"saw.{begun}",)
+    assert wanted(desk, desk.shop.projects[1]).to_check.keys() == {f"saw.{begun}"}
+    end = {"v": 1, "why": "given up"}
+    desk.journal.append([NewEntry("e", "end", "saw", begun, end, "b")])
+    desk.refresh()
+    assert asked(desk, 1).go
