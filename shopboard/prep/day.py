@@ -20,6 +20,7 @@ from shopboard.prep.pieces import Piece
 from shopboard.prep.schedule import Job, Schedule, Workday, schedule
 from shopboard.prep.wanted import wanted
 from shopboard.prep.work import Present, ToDo, to_do
+from shopboard.shop.problems import shorten
 from shopboard.shop.project import Project
 
 _MINUTE = timedelta(minutes=1)
@@ -171,7 +172,7 @@ class Planner:
         wanted_one = self._project_named(project)
         lines, finish = timed(settled, now)
         gone = project and wanted_one is None
-        notes = (f"The project {project} is no longer in the shop file.",) if gone else ()
+        notes = (f"The project {shorten(project)} is no longer in the shop file.",) if gone else ()
         left_out = (*notes, *settled.asked.todo.left_out)
         found = settled.found
         return Plan(

@@ -125,3 +125,10 @@ def test_a_project_as_json_has_units_and_no_gaps(forge: Program) -> None:
     assert (stop["id"], stop["share_of_limit"], stop["tighter"]) == ("saw.stop-45", None, True)
     assert stop["needed"]["deg"] < stop["shop_file_allows"]["deg"]
     assert [one["id"] for one in forge("project", "--json").json] == ["chest", "box"]
+
+
+def test_a_project_without_joints_has_none_to_ask_about(program: Program) -> None:
+    program.write("shop.toml", f'{SHOP}\n[[project]]\nid = "bare"\nname = "Bare"\n')
+    ran = program("glueup", "bare", "top")
+    assert ran.code == 2
+    assert "bare has no joint yet; [[project.joint]] adds one" in ran.err
