@@ -378,3 +378,25 @@ def test_while_its_check_is_under_way_it_is_hold(desk: Desk, begun: str) -> None
     desk.journal.append([NewEntry("e", "end", "saw", begun, end, "b")])
     desk.refresh()
     assert asked(desk, 1).go
+
+
+def test_what_follows_from_shop_and_journal_is_kept_until_they_change(
+    desk: Desk, clock: Clock
+) -> None:
+    """A minute that goes by costs nothing; a record, or another shop file, drops it all."""
+    assert asked(desk).go
+    outlook, minutes = desk.outlook("jointer.fence"), desk.kept("minutes")
+    assert minutes["jointer.fence"] == 5.0
+    clock.pass_by(minutes=1)
+    desk.refresh()
+    assert desk.outlook("jointer.fence") is outlook
+    assert desk.kept("minutes") is minutes
+    add(desk, "jointer.fence", 2e-5)
+    assert desk.outlook("jointer.fence") is not outlook
+    text = desk.shop_file.read_text(encoding="utf-8")
+    desk.shop_file.write_text(text.replace('"5 min"', '"11 min"'), encoding="utf-8")
+    assert desk.poll()
+    assert "jointer.fence" not in desk.kept("minutes")
+    record_happening(desk.journal, "jointer", "knocked", shop=desk.shop)
+    desk.refresh()
+    assert asked(desk).reasons[0].minutes == 11.0
