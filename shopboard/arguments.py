@@ -27,9 +27,9 @@ examples:
   shopboard cutter saw.rip-24 back --cost 18.50
   shopboard happened saw "hours run" 2.5h    count its use; `happened saw knocked` undoes checks
   shopboard done saw.wax-table               mark a task as done
-  shopboard project chest                    what it needs of each point, what costs it most
-  shopboard glueup chest lid                 go, or hold and why; exit 1 for hold
-  shopboard prep chest --sheet day.html      the shortest prep day for a project, on one page
+  shopboard project chart-cabinet            what it needs of each point, what costs it most
+  shopboard glueup chart-cabinet doors       go, or hold and why; exit 1 for hold
+  shopboard prep chart-cabinet               the shortest prep day for it; --sheet: on one page
   shopboard reckon square goes=0.012in refused=0.015in lever=6in light=top tolerance=0.1deg
   shopboard reckon angle 5thou/ft            one angle in every unit
   shopboard history saw.blade --plot         a point through the years, drawn
@@ -68,7 +68,7 @@ COMMANDS = {
     "tag": "tag a machine as not to be used, or clear its tag, with a reason",
     "round": "walk the safety round: what is seen at shop and machines, as plain lines",
     "project": "what will be made: the misfit of each joint, how true each point must be",
-    "glueup": "before a glue-up: go, or hold and why",
+    "glueup": "before a glue-up: go, or hold and why; exit 1 for hold",
     "changes": "what changed between two days",
     "clock": "hold the computer's clock against the journal",
     "reckon": "work out one reading; needs neither shop nor journal",

@@ -1,4 +1,4 @@
-"""Dates and ages in words, in local time."""
+"""Dates and ages in words, in local time; times as records keep them."""
 
 from __future__ import annotations
 
@@ -41,3 +41,12 @@ def ago(when: datetime, now: datetime) -> str:
 
 def _count(number: float, what: str) -> str:
     return f"{number:.0f} {what}{'' if number == 1 else 's'} ago"
+
+
+def told_time(value: object) -> datetime | None:
+    """Read a time that a record keeps, ISO 8601 with its zone; None when it is none."""
+    try:
+        when = datetime.fromisoformat(value) if isinstance(value, str) else None
+    except ValueError:
+        return None
+    return when if when is not None and when.tzinfo is not None else None

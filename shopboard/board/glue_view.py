@@ -40,13 +40,14 @@ def projects_lines(projects: Sequence[Project], cursor: int, size: tuple[int, in
         cursor: number of one, from 0.
         size: columns and rows.
     """
-    rows = [
-        (said(one.name), f"{len(one.joints)} joint{'' if len(one.joints) == 1 else 's'}", "")
-        if one.start is None
-        else (said(one.name), f"{len(one.joints)} joints, begins {date_words(one.start)}", "")
-        for one in projects
-    ]
+    rows = [(said(one.name), _about(one), "") for one in projects]
     return _list("Which project?", rows, cursor, size)
+
+
+def _about(project: Project) -> str:
+    count = len(project.joints)
+    words = f"{count} joint{'' if count == 1 else 's'}"
+    return words if project.start is None else f"{words}, begins {date_words(project.start)}"
 
 
 def joints_lines(answers: Sequence[Answer], cursor: int, size: tuple[int, int]) -> list[Line]:
@@ -133,9 +134,10 @@ def answer_lines(found: Answer, unit: Unit, size: tuple[int, int]) -> list[Line]
         used += len(large)
         lines += [*large, ()]
     lines += rest
-    while misfits and len(lines) + len(misfits) + 2 > room:
+    while misfits and len(lines) + sum(map(len, misfits)) + 2 > room:
         misfits.pop()
-    lines += [(), *misfits] if misfits and not found.go else misfits
+    lines += [()] if misfits and not found.go else []
+    lines += [line for drawn in misfits for line in drawn]
     lines = lines[: room - 1]
     lines += [()] * (room - 1 - len(lines))
     return [fit(line, width) for line in [*lines, ((f"  {ABOUT_FIT}", "dim"),)]]
@@ -190,9 +192,11 @@ def _reason(number: int, reason: Reason, width: int) -> list[Line]:
     return [*lines, ()]
 
 
-def _misfits(found: Answer, unit: Unit, width: int) -> list[Line]:
-    lines: list[Line] = []
+def _misfits(found: Answer, unit: Unit, width: int) -> list[list[Line]]:
+    """Write each misfit whole, over two lines where it must be."""
+    drawn: list[list[Line]] = []
     for one in found.needs.fits:
         words = f"{fit_mark(one)} {one.effect.words}: {fit_words(one, unit)}"
-        lines.append(((f"  {clip(words, width - 3)}", ""),))
-    return lines
+        rows = wrap(words, width - 7, 2)
+        drawn.append([((f"  {'  ' if at else ''}{row}", ""),) for at, row in enumerate(rows)])
+    return drawn

@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.metrology.quantity import Unit
-from shopboard.prep.needs import JointNeeds, PointNeeds, ProjectNeeds
+from shopboard.prep.needs import JointNeeds
 from shopboard.prep.needs_words import (
     STANDS_MARKS,
+    at_most_words,
     cancelling_words,
     cost_words,
     date_words,
@@ -18,6 +19,7 @@ from shopboard.prep.needs_words import (
     joint_words,
     needed_words,
 )
+from shopboard.prep.project_needs import PointNeeds, ProjectNeeds
 
 _STYLES = {"fits": "true", "may not fit": "near", "not proven": "unproven"}
 
@@ -30,7 +32,8 @@ def needs_lines(needs: ProjectNeeds, unit: Unit, width: int) -> list[Line]:
     for number, point in enumerate(needs.points, 1):
         lines += _point(number, point, unit, width)
     lines.append(())
-    lines.append((("  What each joint gets", "bold"),))
+    heading = f"What each joint gets; {at_most_words(needs.level)}"
+    lines += [((f"  {one}", "bold"),) for one in wrap(heading, width - 4)]
     for joint in needs.joints:
         lines += _joint(joint, unit, width)
     return [fit(line, width) for line in lines]

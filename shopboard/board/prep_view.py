@@ -16,17 +16,21 @@ from shopboard.desk import Wait
 from shopboard.prep.day import Line, Plan
 from shopboard.prep.plan_words import (
     NOT_ABOUT_SAFETY,
+    THAN_FIRST_SAID,
     about,
     clock,
     detail,
     done_by,
     span,
     started,
+    too_long,
 )
 
 _MOST_WAITS = 3
 _LEAST_ROWS = 4
 """Rows of the list that stay, however large the rest."""
+
+_CHANGE_OVER = "change over to it"
 
 _ROOMY = 34
 """Rows from which the letters may take more of the screen."""
@@ -78,15 +82,21 @@ def _head(shown: Shown, width: int) -> list[Row]:
     if cell_len(left) + cell_len(words) + 4 <= width:
         rows: list[Row] = [((f"{left}   ", "dim"), (words, style))]
     else:
+        words = words.removesuffix(THAN_FIRST_SAID)
         room = max(width - cell_len(words) - 5, 12)
         rows = [((f"{clip(left, room)}   ", "dim"), (words, style))]
     if plan.day is None:
-        open_words = "two may be open" if shown.allow_open else "one open at a time"
+        open_words = (
+            "two machines may be open" if shown.allow_open else "one machine open at a time"
+        )
         keys: list[tuple[str, str]] = [("  Enter ", "key"), (" begin this day", "bold")]
         if shown.projects:
             keys += [("  + ", "key"), (" another project", "")]
         keys += [("  * ", "key"), (f" {open_words}", "")]
         rows.append(tuple(keys))
+    if plan.is_too_long:
+        words = too_long(plan, shown.projects)
+        rows += [((f"  {one}", "due"),) for one in wrap(words, width - 4, 2)]
     return rows
 
 
@@ -103,11 +113,13 @@ def _done(shown: Shown, width: int) -> list[Row]:
 def _large(line: Line, width: int, room: int, most: int, shown: Shown) -> list[Row]:
     """Write where and what in large letters: as many of the words as there is room for."""
     plan = shown.plan
-    if line.start > plan.now:
-        return [((f"  {row}", "due"),) for row in ("", *big(f"WAIT {_until(line, plan)}"))]
+    changing = line.changing_over(plan.now)
+    if line.start > plan.now and not changing:
+        return [((f"  {row}", "due"),) for row in ("", *big(f"WAIT {clock(line.start, plan.now)}"))]
     lines = min(most, room // 4)
     where = _in_large(said(shown.machines[line.piece.machine]), width, min(1, lines))
-    rows = [*where, *_in_large(said(line.piece.words), width, lines - len(where))]
+    words = _CHANGE_OVER if changing else said(line.piece.words)
+    rows = [*where, *_in_large(words, width, lines - len(where))]
     return [((f"  {row}", "bold"),) for words in rows for row in ("", *big(words))]
 
 
@@ -125,19 +137,17 @@ def _in_large(words: str, width: int, most: int) -> list[str]:
     return rows
 
 
-def _until(line: Line, plan: Plan) -> str:
-    """Write until when there is nothing to do; of another day the day, too."""
-    return clock(line.start, plan.now)
-
-
 def _now_words(shown: Shown, width: int) -> list[Row]:
     """Say in full what to do now and where, then what comes next."""
     plan = shown.plan
     now, following = plan.lines[0], plan.lines[1] if len(plan.lines) > 1 else None
     where = said(shown.machines[now.piece.machine])
-    idle = now.start > plan.now
+    changing = now.changing_over(plan.now)
+    idle = now.start > plan.now and not changing
     label = f"{clock(now.start, plan.now)}  " if idle else "NOW  "
     whole = f"{where}: {said(now.piece.words)}"
+    if changing:
+        whole = f"{where}: {_CHANGE_OVER}, then: {said(now.piece.words)}"
     rows: list[Row] = [()]
     room = width - 4 - cell_len(label)
     for number, one in enumerate(wrap(whole, room, 2)):
@@ -149,7 +159,7 @@ def _now_words(shown: Shown, width: int) -> list[Row]:
     ]
     if following is not None:
         words = f"{said(shown.machines[following.piece.machine])}: {said(following.piece.words)}"
-        at = clock(following.start, plan.now)
+        at = clock(following.begins, plan.now)
         rows.append(((f"  next {clip(f'{at}  {words}', width - 9)}", "dim"),))
     return rows
 
@@ -180,7 +190,7 @@ def _list(shown: Shown, width: int, room: int) -> list[Row]:
     first = max(0, min(first_of_nine(cursor), count - seen), cursor + 1 - seen)
     names = [clip(said(shown.machines[line.piece.machine]), 18) for line in plan.lines]
     where = max(cell_len(name) for name in names) + 2
-    times = [clock(line.start, plan.now) for line in plan.lines]
+    times = [clock(line.begins, plan.now) for line in plan.lines]
     when = max(cell_len(time) for time in times) + 2
     more = out_of_sight(first, count - first - seen)
     rule = f"  {count} to do, {span(plan.hands_on)} of work   {more}"
@@ -202,23 +212,24 @@ def _list(shown: Shown, width: int, room: int) -> list[Row]:
             )
         )
     left = room - len(rows)
-    notes = [said(note) for note in (*plan.left_out, NOT_ABOUT_SAFETY)]
+    told = (*plan.left_out, NOT_ABOUT_SAFETY)
+    notes = [one for note in told for one in wrap(said(note), width - 4)]
     if left > len(notes):
-        rows += [(), *(((f"  {clip(note, width - 4)}", "dim"),) for note in notes)]
+        rows += [(), *(((f"  {note}", "dim"),) for note in notes)]
     return rows[:room]
 
 
 def _short(line: Line, room: int) -> str:
     """Write a piece on one line, its minutes and its wait at the end."""
     piece = line.piece
-    tail = f"  {piece.minutes:.0f} min"
+    tail = f"  {span(piece.minutes)}"
     if line.change:
-        tail = f"  {line.change:.0f} min to change over,{tail[1:]}"
+        tail = f"  {span(line.change)} to change over,{tail[1:]}"
     if piece.wait:
         tail += f", then {span(piece.wait)} alone"
     words = said(piece.words)
     if piece.of and cell_len(f"{words} · {said(piece.name)}") + cell_len(tail) <= room:
         words = f"{words} · {said(piece.name)}"
     if cell_len(words) + cell_len(tail) > room:
-        tail = f"  {piece.minutes:.0f} min" + (f" + {piece.wait:.0f}" if piece.wait else "")
+        tail = f"  {span(piece.minutes)}" + (f" + {span(piece.wait)}" if piece.wait else "")
     return f"{clip(words, room - cell_len(tail))}{tail}"

@@ -9,7 +9,8 @@ from contextlib import closing
 from shopboard.commands import saving
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
-from shopboard.commands.shared import no_such, open_desk
+from shopboard.commands.project import project_named
+from shopboard.commands.shared import open_desk
 from shopboard.desk import Desk
 from shopboard.prep.begun_day import begin_day, end_day
 from shopboard.prep.day import Line, Plan, Planner
@@ -22,6 +23,7 @@ from shopboard.prep.plan_words import (
     done_by,
     span,
     started,
+    too_long,
 )
 from shopboard.shop.problems import shorten
 
@@ -48,7 +50,8 @@ def run(options: argparse.Namespace) -> int:
     if options.begin and options.end:
         raise UsageError("--begin or --end, not both")
     with closing(open_desk(options)) as desk:
-        _refuse_unknown(desk, options)
+        if options.project is not None:
+            project_named(desk.shop, options.project)
         planner = Planner(desk)
         day = planner.day
         if options.end:
@@ -76,19 +79,10 @@ def run(options: argparse.Namespace) -> int:
 
             return saving.give(options, [prep_sheet(plan, desk.shop)])
         if options.json:
-            out_json(plan_json(plan, desk))
+            out_json(_plan_json(plan, desk, options.allow_two_open))
         else:
             out(*_lines(plan, desk))
     return 0
-
-
-def _refuse_unknown(desk: Desk, options: argparse.Namespace) -> None:
-    known = [one.id for one in desk.shop.projects]
-    if options.project is None or options.project in known:
-        return
-    if not known:
-        raise UsageError("the shop file names no project; [[project]] begins one")
-    raise no_such("project", options.project, known)
 
 
 def _refuse_another(planner: Planner, options: argparse.Namespace) -> None:
@@ -112,15 +106,17 @@ def _lines(plan: Plan, desk: Desk) -> Iterator[str]:
     else:
         words = done_by(plan)
         yield f"{words[0].upper()}{words[1:]}. {span(plan.hands_on)} of work."
+        if plan.is_too_long:
+            yield too_long(plan, len(desk.shop.projects))
     for wait in desk.waits():
         yield f"waiting  {wait.words} ({machines[wait.machine]}: {wait.standing.task.name})"
     width = max((len(machines[line.piece.machine]) for line in plan.lines), default=0)
     for number, line in enumerate(plan.lines):
         mark = ("now", "next")[number] if number < 2 else ""
-        if number == 0 and line.start > now:
+        if number == 0 and line.start > now and not line.changing_over(now):
             yield f"{WAIT_FOR_IT} {clock(line.start, now)}."
             mark = "next"
-        at = clock(line.start, now)
+        at = clock(line.begins, now)
         name = machines[line.piece.machine]
         words = f"{line.piece.words} ({detail(line, now, machines)})"
         yield f"{mark:<5} {at:>9}  {name:<{width}}  {words}"
@@ -128,17 +124,18 @@ def _lines(plan: Plan, desk: Desk) -> Iterator[str]:
     yield NOT_ABOUT_SAFETY
 
 
-def plan_json(plan: Plan, desk: Desk) -> dict[str, object]:
+def _plan_json(plan: Plan, desk: Desk, allow_open: bool) -> dict[str, object]:
     """Give a plan as data; times are ISO, with their zone."""
     day, later = plan.day, plan.later
     return {
         "project": plan.project.id if plan.project is not None else None,
         "begun": day.when.isoformat() if day is not None else None,
-        "allow_two_open": day.allow_open if day is not None else None,
+        "allow_two_open": day.allow_open if day is not None else allow_open,
         "first_said": day.finish.isoformat() if day is not None and day.finish else None,
         "done_by": plan.finish.isoformat() if plan.lines else None,
         "later_minutes": None if later is None else round(later, 1),
         "work_minutes": round(plan.hands_on, 1),
+        "more_than_a_day": plan.is_too_long,
         "shortest_minutes": round(plan.bound, 1),
         "waits": [
             {

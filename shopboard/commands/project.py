@@ -13,7 +13,8 @@ from shopboard.metrology.kind import in_units
 
 if TYPE_CHECKING:
     from shopboard.metrology.quantity import Unit
-    from shopboard.prep.needs import Fit, JointNeeds, PointNeeds, ProjectNeeds
+    from shopboard.prep.needs import Fit, JointNeeds
+    from shopboard.prep.project_needs import PointNeeds, ProjectNeeds
     from shopboard.shop.model import Shop
     from shopboard.shop.project import Project
 
@@ -29,7 +30,7 @@ def run(options: argparse.Namespace) -> int:
     from shopboard.prep.answers import needs_of
 
     with closing(open_desk(options)) as desk:
-        unit, found = desk.shop.unit, []
+        unit = desk.shop.unit
         if options.project is None:
             projects = desk.shop.projects
         else:
@@ -41,7 +42,7 @@ def run(options: argparse.Namespace) -> int:
     for number, one in enumerate(found):
         out(*([""] if number else []), *_lines(one, unit))
     if not found:
-        say("No project is in the shop file.")
+        say("No project is in the shop file; [[project]] begins one.")
     return 0
 
 
@@ -53,7 +54,7 @@ def project_named(shop: Shop, name: str) -> Project:
     """
     projects = {one.id: one for one in shop.projects}
     if not projects:
-        raise UsageError("no project is in the shop file")
+        raise UsageError("no project is in the shop file; [[project]] begins one")
     if name not in projects:
         raise no_such("project", name, projects)
     return projects[name]
@@ -61,6 +62,7 @@ def project_named(shop: Shop, name: str) -> Project:
 
 def _lines(needs: ProjectNeeds, unit: Unit) -> list[str]:
     from shopboard.prep.needs_words import (
+        at_most_words,
         cancelling_words,
         cost_words,
         date_words,
@@ -73,7 +75,7 @@ def _lines(needs: ProjectNeeds, unit: Unit) -> list[str]:
 
     project = needs.project
     day = f", as of its start on {date_words(needs.day)}" if needs.day else ", as of today"
-    lines = [f"{project.id}: {project.name}{day}"]
+    lines = [f"{project.id}: {project.name}{day}; {at_most_words(needs.level)}"]
     for one in needs.joints:
         joint = one.joint
         about = f"{joint_words(joint)}; {sizes_words(joint, unit)}"

@@ -50,8 +50,8 @@ def angle_of(out: float, reach: float) -> float:
 def both_open(thickness: float, error: float) -> float:
     """Gap at one face where two cuts, each off square through the thickness, touch at the other.
 
-    The boards lie flat. Each cut runs out by thickness x tan(error). How-tos give thickness x
-    tan(2 error), which is the same to the first order.
+    The boards lie flat. Each cut runs out by thickness x tan(error). The usual rule, thickness x
+    tan(2 error) (from memory), is the same to the first order.
 
     Raises:
         ValueError: as `out_over`.

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 from shopboard.prep.glue_up import Answer, answer
 from shopboard.prep.known import Known, known_points
 from shopboard.prep.minutes import check_minutes
-from shopboard.prep.needs import ProjectNeeds, joint_needs, project_needs
+from shopboard.prep.needs import joint_needs
+from shopboard.prep.project_needs import ProjectNeeds, project_needs
 from shopboard.shop.project import Joint, Project
 
 if TYPE_CHECKING:
@@ -23,10 +24,10 @@ def needs_of(desk: Desk, project: Project) -> ProjectNeeds:
         JournalError: when the journal cannot be read.
     """
     morning = morning_of(desk, project)
-    start = project.start if morning is not None else None
     names = (name for joint in project.joints for name in joint.points.values())
     known = known_points(desk, names, morning)
-    return project_needs(project, known, desk.shop.proof_level, start)
+    day = project.start if morning is not None else None
+    return project_needs(project, known, desk.shop.proof_level, day)
 
 
 def morning_of(desk: Desk, project: Project) -> datetime | None:

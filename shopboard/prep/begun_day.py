@@ -9,6 +9,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import NamedTuple
 
+from shopboard.dates import told_time
 from shopboard.journal import Entry, NewEntry, Store, new_uid
 
 KIND = "prep"
@@ -83,13 +84,5 @@ def _read(entry: Entry) -> PrepDay:
         entry.when,
         str(body.get("project") or ""),
         body.get("allow_open") is True,
-        _time(body.get("finish")),
+        told_time(body.get("finish")),
     )
-
-
-def _time(value: object) -> datetime | None:
-    try:
-        when = datetime.fromisoformat(value) if isinstance(value, str) else None
-    except ValueError:
-        return None
-    return when if when is not None and when.tzinfo is not None else None

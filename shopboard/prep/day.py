@@ -15,15 +15,19 @@ from shopboard.desk import Desk
 from shopboard.journal import Entry, Store
 from shopboard.prep.answers import minutes_of, morning_of, work_ahead
 from shopboard.prep.begun_day import PrepDay, day_under_way
+from shopboard.prep.job_list import Present, ToDo
 from shopboard.prep.last_project import machines_of_last_project
 from shopboard.prep.pieces import Piece
 from shopboard.prep.schedule import Job, Schedule, Workday, schedule
 from shopboard.prep.wanted import wanted
-from shopboard.prep.work import Present, ToDo, to_do
+from shopboard.prep.work import to_do
 from shopboard.shop.problems import shorten
 from shopboard.shop.project import Project
 
 _MINUTE = timedelta(minutes=1)
+
+WORKING_DAY = timedelta(hours=10)
+"""A person does no more in one day. (common practice, no source)"""
 
 _ACTS = ("check", "end", "task", "task-step", "cutter")
 """Kinds of records with which a piece of work is over."""
@@ -45,6 +49,15 @@ class Line(NamedTuple):
     """Id of the machine whose cutter comes off with it; empty: none."""
 
     @property
+    def begins(self) -> datetime:
+        """When one goes at it: where the machine has to be changed over, with that."""
+        return self.start - (self.change + self.idle) * _MINUTE if self.change else self.start
+
+    def changing_over(self, now: datetime) -> bool:
+        """Tell whether it is the change of mode before it that is to be done now."""
+        return self.begins <= now < self.begins + self.change * _MINUTE
+
+    @property
     def over(self) -> datetime | None:
         """When the wait after it is over; None: nothing is left alone."""
         return self.end + self.piece.wait * _MINUTE if self.piece.wait else None
@@ -61,7 +74,7 @@ class Plan(NamedTuple):
     """The day as it was begun; None: it is not begun."""
     project: Project | None = None
     left_out: tuple[str, ...] = ()
-    """What is not in the plan and why, in sentences."""
+    """What is not in the plan or not kept in it, and why, in sentences."""
     bound: float = 0.0
     """Minutes: no plan for the same pieces can be shorter."""
     minutes: float = 0.0
@@ -78,6 +91,11 @@ class Plan(NamedTuple):
     def hands_on(self) -> float:
         """Minutes of work that are left, waits not counted."""
         return sum(line.piece.minutes + line.change for line in self.lines)
+
+    @property
+    def is_too_long(self) -> bool:
+        """Whether what is left takes a person more than a working day, its waits with it."""
+        return bool(self.lines) and self.lines[-1].end - self.now > WORKING_DAY
 
     @property
     def later(self) -> float | None:
@@ -173,8 +191,8 @@ class Planner:
         lines, finish = timed(settled, now)
         gone = project and wanted_one is None
         notes = (f"The project {shorten(project)} is no longer in the shop file.",) if gone else ()
-        left_out = (*notes, *settled.asked.todo.left_out)
         found = settled.found
+        left_out = (*notes, *_left_too_long(found.left), *settled.asked.todo.left_out)
         return Plan(
             lines,
             finish,
@@ -335,6 +353,16 @@ def zero_of(desk: Desk, day: PrepDay | None, newest: Entry | None, now: datetime
     if begun is not None:
         moments.append(begun.when)
     return min(max(moments), now)
+
+
+def _left_too_long(waits: int) -> tuple[str, ...]:
+    """Say that a plan leaves waits much longer than they say."""
+    if not waits:
+        return ()
+    which = "One wait is left much longer than it says"
+    if waits > 1:
+        which = f"{waits} waits are left much longer than they say"
+    return (f"{which}: no other order was found that ends as soon.",)
 
 
 def modes_now(journal: Store, bodies: Mapping[str, str]) -> dict[str, str]:

@@ -54,19 +54,16 @@ def _panel(cuts: Cuts) -> tuple[Effect, ...]:
         cancels=turned,
     )
     if turned:
-        gap = (
-            "Faces turned in turns: the edges' angles cancel. Two edges that are not straight add"
-            " up."
-        )
-        cups = "Faces turned in turns: the edges' angles cancel, the panel stays flat."
+        gap = "Faces alternated: the edges' angles cancel. Two edges that are not straight add up."
+        cups = "Faces alternated: the edges' angles cancel, the panel stays flat."
     else:
         gap = (
-            "Held flat, each joint opens by the error of two edges; with faces turned in turns they"
+            "Held flat, each joint opens by the error of two edges; with faces alternated they"
             " cancel. Two edges that are not straight add up."
         )
         cups = (
             f"Drawn closed, the panel turns by two errors in each of its joints, {boards - 1} in"
-            " all; with faces turned in turns they cancel."
+            " all; with faces alternated they cancel."
         )
     return (
         Effect("gap", "gap in the glue line", (across, along), gap),

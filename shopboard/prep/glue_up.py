@@ -78,16 +78,22 @@ class Answer(NamedTuple):
 
     @property
     def told(self) -> tuple[Reason, ...]:
-        """The one or two reasons that are told: the worst, and the worst that needs another act."""
+        """The one or two reasons that are told: the worst, and the worst that needs another act.
+
+        An unproven point that is checked on the way to the first one asks for nothing more.
+        """
         if not self.reasons:
             return ()
         worst = self.reasons[0]
-        other = (
-            one
-            for one in self.reasons
-            if (one.points or one.to_do) != (worst.points or worst.to_do)
-        )
+        other = (one for one in self.reasons if _needs_more(one, worst))
         return (worst, *list(other)[: MOST_REASONS - 1])
+
+
+def _needs_more(one: Reason, worst: Reason) -> bool:
+    """Tell whether a reason asks for more than what is done about the worst."""
+    if one.sort == worst.sort == "not proven":
+        return not {*one.points} <= {*worst.points}
+    return (one.points or one.to_do) != (worst.points or worst.to_do)
 
 
 _CLOCK = Reason(

@@ -175,7 +175,7 @@ def _age_is_unknown(desk: Desk, standing: PointStanding) -> bool:
 
 def _checks(desk: Desk, standing: PointStanding) -> tuple[Point, ...]:
     """Give the points to check until one can be gone by, in the order to check them."""
-    from shopboard.prep.work import comes_back
+    from shopboard.prep.due_checks import comes_back
     from shopboard.upkeep.undone import below
 
     points, name = desk.shop.points, standing.point.full_name

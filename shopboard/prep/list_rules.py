@@ -19,6 +19,8 @@ class _Choice(NamedTuple):
     walk: bool
     late: int
     """How much it would hold up the closing of a machine that is open."""
+    out_of_turn: bool
+    """Whether it opens a machine before one that was wanted sooner."""
     leads: bool
     """Whether it is on the way to close a machine, open already or not."""
 
@@ -35,6 +37,11 @@ _RULES: tuple[Callable[[_Choice], tuple[int, ...]], ...] = (
 )
 """What is least goes first."""
 
+_IN_TURN: tuple[Callable[[_Choice], tuple[int, ...]], ...] = (
+    lambda one: (one.out_of_turn, one.late, one.start, not one.leads, -one.tail),
+    lambda one: (one.out_of_turn, one.late, one.start, -one.tail),
+)
+
 
 def by_rules(net: Net, tail: Sequence[int]) -> Iterator[list[int]]:
     """Give an order of all jobs by each rule; each keeps all constraints."""
@@ -43,11 +50,34 @@ def by_rules(net: Net, tail: Sequence[int]) -> Iterator[list[int]]:
         for at, (_, end, _) in enumerate(net.stretches)
         if end != NOWHERE
     }
+    leads = _leads(ways)
+    for rule in _RULES:
+        yield _by_rule(net, tail, rule, ways, leads, ())
+
+
+def in_turn(net: Net, tail: Sequence[int], turns: Sequence[int]) -> Iterator[list[int]]:
+    """Give orders in which machines are opened in turn, as far as the jobs allow.
+
+    Args:
+        net: the day.
+        tail: least time from the end of each job to the finish.
+        turns: the stretches, by number, in the order wanted.
+    """
+    ways = {
+        at: all_before(net.need, end) | 1 << end
+        for at, (_, end, _) in enumerate(net.stretches)
+        if end != NOWHERE
+    }
+    for rule in _IN_TURN:
+        yield _by_rule(net, tail, rule, ways, _leads(ways), turns)
+
+
+def _leads(ways: dict[int, int]) -> int:
+    """Give all jobs that lead to the closing of a machine, as bits."""
     leads = 0
     for way in ways.values():
         leads |= way
-    for rule in _RULES:
-        yield _by_rule(net, tail, rule, ways, leads)
+    return leads
 
 
 def _by_rule(
@@ -56,6 +86,7 @@ def _by_rule(
     rule: Callable[[_Choice], tuple[int, ...]],
     ways: dict[int, int],
     leads: int,
+    turns: Sequence[int],
 ) -> list[int]:
     """Give the order by one rule.
 
@@ -65,12 +96,15 @@ def _by_rule(
         rule: what is least goes first.
         ways: of each stretch, the jobs that lead to its closing, as bits.
         leads: all of these.
+        turns: stretches in the order wanted.
     """
     order: list[int] = []
     soonest, modes = list(net.ready), list(net.modes)
     now, done, opened, place = 0, 0, net.open_now, net.here
     todo = list(net.topological)
     while todo:
+        begins = (net.stretches[one][0] for one in turns)
+        turn = next((one for one in begins if one != NOWHERE and not done >> one & 1), NOWHERE)
         serving = 0
         for stretch, way in ways.items():
             if opened >> stretch & 1:
@@ -93,7 +127,8 @@ def _by_rule(
             if next_on_way is not None and not serving >> at & 1:
                 late = max(0, start + net.work[at] - next_on_way)
             walk = net.place[at] not in (NOWHERE, place)
-            choice = _Choice(start, change, tail[at], walk, late, bool(leads >> at & 1))
+            early = bool(turns and net.opens[at] and at != turn)
+            choice = _Choice(start, change, tail[at], walk, late, early, bool(leads >> at & 1))
             key = (rule(choice), at, start)
             if best is None or key < best:
                 best = key

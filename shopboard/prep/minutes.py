@@ -26,8 +26,9 @@ _LOOKED_AT = 12
 """Checks begun that are looked at, finished or not."""
 
 SHORTEST = 0.5
+"""Minutes that a check takes at the least, however quickly its answers came."""
 
-CHECK_MINUTES: Mapping[str, float] = {  # common practice, no source
+CHECK_MINUTES: Mapping[str, float] = {
     "square": 6,
     "leaf-gap": 5,
     "straightness": 8,
@@ -54,19 +55,19 @@ CHECK_MINUTES: Mapping[str, float] = {  # common practice, no source
     "three-squares": 20,
     "three-straightedges": 20,
 }
-"""How long a check usually takes, with its correction, by method; common practice, no source."""
+"""Minutes that a check usually takes, with its correction; common practice, no source."""
 
 OTHER_CHECK = 10.0
-"""A check by a method that is not in the list; common practice, no source."""
+"""A check by a method that is not in the list, minutes; common practice, no source."""
 
 STEP_MINUTES = 3.0
-"""One step of a task; common practice, no source."""
+"""One step of a task, minutes; common practice, no source."""
 
 PLAIN_TASK = 10.0
-"""A task without steps; common practice, no source."""
+"""A task without steps, minutes; common practice, no source."""
 
 CHANGE_MINUTES: Mapping[str, float] = {"blade": 6, "band": 12, "knives": 30, "bit": 2}
-"""A change of cutter by its kind, plug to plug; common practice, no source."""
+"""A change of cutter by its kind, minutes from plug out to plug in; common practice, no source."""
 
 
 def check_minutes(journal: Store, shop: Shop, point: str) -> float:

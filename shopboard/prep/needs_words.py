@@ -6,9 +6,10 @@ from datetime import date
 
 from shopboard.metrology.kind import measure_both
 from shopboard.metrology.quantity import Unit
-from shopboard.metrology.wording import length, percent, small_move
+from shopboard.metrology.wording import length, small_move
 from shopboard.prep.glue_up import Answer, Reason
-from shopboard.prep.needs import Fit, JointNeeds, PointNeeds
+from shopboard.prep.needs import Fit, JointNeeds
+from shopboard.prep.project_needs import PointNeeds
 from shopboard.shop.project import Joint
 
 STANDS_MARKS = {"fits": "■", "may not fit": "╱", "not proven": "?"}
@@ -24,10 +25,10 @@ def date_words(day: date) -> str:
 
 
 def joint_words(joint: Joint) -> str:
-    """Say what a joint is: ``panel of 5 pieces, faces turned in turns, 2 alike``."""
+    """Say what a joint is: ``panel of 5 pieces, faces alternated, 2 alike``."""
     words = f"{joint.kind} of {joint.pieces} pieces" if joint.pieces else joint.kind
     if joint.alternate:
-        words += ", faces turned in turns"
+        words += ", faces alternated"
     return f"{words}, {joint.number} alike" if joint.number > 1 else words
 
 
@@ -40,7 +41,7 @@ def sizes_words(joint: Joint, unit: Unit) -> str:
 def fit_words(fit: Fit, unit: Unit) -> str:
     """Say how large a misfit is likely and at most, against what is wanted; or that it cancels."""
     if fit.cancels:
-        return "cancels: the faces are turned in turns"
+        return "cancels: the faces are alternated"
     likely, at_most = fit.likely, fit.at_most
     words = "not proven"
     if likely is not None and at_most is not None:
@@ -88,12 +89,18 @@ def cost_words(one: PointNeeds) -> str:
         return f"not proven: {one.known.why}"
     if one.cancels:
         return "costs nothing"
-    return f"takes up to {one.cost:.0%} of the {one.costs}"
+    share = f"up to {100 * one.cost:.0f} %" if one.cost >= 0.005 else "under 1 %"
+    return f"takes {share} of what is wanted: {one.costs}"
 
 
 def sure_words(found: Answer) -> str:
     """Say how sure a go is."""
-    return f"Every misfit stays within what is wanted, {percent(found.level)} sure."
+    return f"Every misfit stays within what is wanted, {100 * found.level:g} % sure."
+
+
+def at_most_words(level: float) -> str:
+    """Say what is meant by at most."""
+    return f"what stands as at most is not passed, {100 * level:g} % sure"
 
 
 def to_do_words(reason: Reason) -> str:

@@ -50,6 +50,10 @@ class Net(NamedTuple):
     """(first job, last job, machine) of those that exclude others; NOWHERE: open now or to the
     end."""
     first: tuple[bool, ...]
+    patient: tuple[tuple[int, int, int], ...]
+    """(job, patience, jobs that begin its waits as bits) of each that has patience."""
+    begins: tuple[tuple[tuple[int, int], ...], ...]
+    """By job, the waits that begin with its end: (place among the patient, lag)."""
 
 
 def network(day: Workday) -> Net:
@@ -99,6 +103,8 @@ def _check_minutes(job: Job) -> None:
     _check(job.minutes, f"job {job.id!r}")
     _check(job.tail, f"the time after job {job.id!r}")
     _check(job.ready, f"the earliest start of job {job.id!r}")
+    if job.patience != math.inf:
+        _check(job.patience, f"the patience of job {job.id!r}")
     for name, lag in job.after:
         _check(lag, f"the wait from {name!r} to {job.id!r}")
 
@@ -133,6 +139,7 @@ def _net(
         if stretch.end is not None and stretch.begin != stretch.end:
             closes[stretch.end] |= 1 << at
     machines = _numbers(stretch.machine for stretch in stretches)
+    patient, begins = _waits(jobs)
     return Net(
         ids=tuple(job.id for job in jobs),
         work=tuple(_whole(job.minutes) for job in jobs),
@@ -162,7 +169,28 @@ def _net(
             for one in stretches
         ),
         first=tuple(job.first for job in jobs),
+        patient=patient,
+        begins=begins,
     )
+
+
+def _waits(
+    jobs: Sequence[Job],
+) -> tuple[tuple[tuple[int, int, int], ...], tuple[tuple[tuple[int, int], ...], ...]]:
+    """Give the jobs with patience and the waits that each job begins."""
+    number = {job.id: at for at, job in enumerate(jobs)}
+    patient: list[tuple[int, int, int]] = []
+    begins: list[list[tuple[int, int]]] = [[] for _ in jobs]
+    for at, job in enumerate(jobs):
+        if job.patience == math.inf:
+            continue
+        begun_by = 0
+        for name, lag in job.after:
+            if _whole(lag):
+                begun_by |= 1 << number[name]
+                begins[number[name]].append((len(patient), _whole(lag)))
+        patient.append((at, _whole(job.patience), begun_by))
+    return tuple(patient), tuple(map(tuple, begins))
 
 
 def _numbers(names: Iterable[str]) -> dict[str, int]:

@@ -8,7 +8,9 @@ from datetime import datetime, timedelta
 from shopboard.dates import day as day_words
 from shopboard.prep.day import Line, Plan
 
-NOT_ABOUT_SAFETY = "It tells what comes when, never what is safe: heed the cautions at each step."
+NOT_ABOUT_SAFETY = "It tells what comes when and no more: heed the cautions at each step."
+
+THAN_FIRST_SAID = " than first said"
 
 WAIT_FOR_IT = "Nothing can be done before"
 
@@ -48,7 +50,23 @@ def done_by(plan: Plan) -> str:
         return words
     if abs(later) < 1:
         return f"{words}, as first said"
-    return f"{words}, {span(abs(later))} {'later' if later > 0 else 'sooner'} than first said"
+    return f"{words}, {span(abs(later))} {'later' if later > 0 else 'sooner'}{THAN_FIRST_SAID}"
+
+
+def too_long(plan: Plan, projects: int) -> str:
+    """Say that it is more than one day's work, and what to do about it; empty: it is not.
+
+    Args:
+        plan: the day.
+        projects: how many the shop file names.
+    """
+    if not plan.is_too_long:
+        return ""
+    if plan.project is not None or plan.day is not None:
+        return "More than one day's work: what is left by then is planned anew."
+    if projects:
+        return "More than one day's work: naming a project plans only what that needs."
+    return "More than one day's work: of a project in the shop file, only its needs are planned."
 
 
 def started(plan: Plan) -> str:
@@ -68,7 +86,7 @@ def steps_words(line: Line) -> str:
 
 
 def detail(line: Line, now: datetime, machines: Mapping[str, str]) -> str:
-    """Say how long a piece takes, what it is part of, and what comes with it.
+    """Say how long a piece takes, what it is part of or why, and what comes with it.
 
     Args:
         line: the piece.
@@ -79,6 +97,8 @@ def detail(line: Line, now: datetime, machines: Mapping[str, str]) -> str:
     parts = [span(piece.minutes)]
     if piece.of:
         parts.insert(0, f"{piece.name}, {steps_words(line)}")
+    if piece.sort != "task" and piece.why:
+        parts.append(piece.why)
     if line.late >= 1:
         parts.append(f"{span(line.late)} longer so far")
     if line.change:

@@ -32,7 +32,7 @@ class Present(NamedTuple):
     """The likely size, rad or mm."""
 
     def within(self, size: float) -> float:
-        """Probability that the error is no larger than `size`, either way, or more than that.
+        """Probability, rather too small, that the error is no larger than `size`, either way.
 
         Of a part whose centre lies beyond, nothing is counted.
         """

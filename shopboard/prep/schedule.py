@@ -1,27 +1,29 @@
 """The shortest day for one person: in which order jobs are done while others soak, dry or wait.
 
 One worker with minimum time lags, delivery tails and release dates, changes of mode and stretches
-that must not overlap. Least finish first; among those the fewest walks between places; among
-those the jobs that are wanted early. Nothing here knows of shops or reads a clock: the work done
-is counted, so that the same day gives the same plan on every computer.
+that must not overlap. Least finish first; among those the fewest waits that are left too long;
+among those the fewest walks between places; among those the jobs that are wanted early. Nothing
+here knows of shops or reads a clock: the work done is counted, so that the same day gives the
+same plan on every computer.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import NamedTuple
 
 from shopboard.prep.bounds import least_finish
-from shopboard.prep.exact import fewest_walks, soonest
+from shopboard.prep.exact import among_soonest, soonest
 from shopboard.prep.network import UNIT, network
-from shopboard.prep.search import search, search_walks
+from shopboard.prep.search import search, search_waits, search_walks
 from shopboard.prep.timetable import starts_of
 
 _NODES = 30_000
 """Partial plans of 12 jobs that the exact search looks at in a second of a small computer,
 roughly."""
 
-_STEPS = 500_000
+_STEPS = 600_000
 """Jobs that the search by trial puts in their place in a second of one, roughly."""
 
 _SMALL, _SURE = 20, 12
@@ -52,6 +54,9 @@ class Job(NamedTuple):
     """The machine that is closed again at the end of this job."""
     first: bool = False
     """Whether it is wanted early where that costs nothing."""
+    patience: float = math.inf
+    """Minutes that it may start later than its waits are over; after that they are left too long.
+    They are over when it is ready and every lag above 0 is over."""
 
 
 class Workday(NamedTuple):
@@ -88,13 +93,17 @@ class Schedule(NamedTuple):
     """No plan can finish sooner; equal to the finish where that is proven to be the least."""
     walks: int
     """How often the person goes from one place to another."""
+    left: int = 0
+    """Jobs whose waits are left too long."""
 
 
 def schedule(day: Workday, seconds: float = 0.8) -> Schedule:
-    """Plan a day: least finish, then fewest walks, then the jobs wanted early.
+    """Plan a day: least finish, fewest waits left too long, fewest walks, wanted jobs early.
 
-    Up to 12 jobs all three are the least possible (as a rule more; the search stops when its
-    allowance is used up, and `bound` says what is proven of the finish).
+    Every job is done as soon as it can be, one after the other: no time is let go by so that a
+    wait is begun later. Up to 12 jobs the finish is the least possible, and as a rule all the
+    rest, too, and that of more jobs; the search stops when its allowance is used up, and `bound`
+    says what is proven of the finish.
 
     Args:
         day: what is to be done.
@@ -117,10 +126,13 @@ def schedule(day: Workday, seconds: float = 0.8) -> Schedule:
     if small and not proven:
         plan, proven, used = soonest(net, plan, least, nodes)
         nodes -= used
+    plan = search_waits(net, plan, steps // 4)
     plan = search_walks(net, plan, steps // 2)
     if small and proven:
-        plan = fewest_walks(net, plan, nodes)
+        plan = among_soonest(net, plan, nodes)
     starts = starts_of(day, plan.order)
     finish = max((starts[job.id] + job.minutes + job.tail for job in day.jobs), default=0.0)
     bound = finish if proven else min(finish, least / UNIT)
-    return Schedule(starts, tuple(net.ids[at] for at in plan.order), finish, bound, plan.walks)
+    return Schedule(
+        starts, tuple(net.ids[at] for at in plan.order), finish, bound, plan.walks, plan.left
+    )

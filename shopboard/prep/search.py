@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from random import Random
 
 from shopboard.prep.bounds import tails
-from shopboard.prep.list_rules import by_rules
+from shopboard.prep.list_rules import by_rules, in_turn
 from shopboard.prep.network import NOWHERE, UNIT, Net
 from shopboard.prep.precedence import all_before
 from shopboard.prep.timetable import Plan, worth
@@ -20,11 +20,20 @@ from shopboard.prep.trial import Aim, Trial
 _ROUNDS = 3
 """The last goes on from the best plan, the others from different rules."""
 
-_HOT, _COLD = 40 * UNIT, 1 * UNIT
+_HOT, _COLD = 60 * UNIT, 1 * UNIT
 """How much dearer an order may be taken at first and at last, in minutes of lateness."""
 
 _WALK = 1_000_000 * UNIT
 """More than the starts of wanted jobs can differ by."""
+
+_STEPS_A_TURN = 8000
+"""One order of opening is tried for so many steps: a tenth of the time or less."""
+
+_LEFT = 100 * _WALK
+"""More than the walks of a day can differ by."""
+
+_LATE_WAIT = 30 * UNIT
+"""A wait left too long, beside the time that it is left, while nothing else is looked at."""
 
 _TOGETHER, _ALONE, _RUN = 0.2, 0.6, 0.8
 """Shares of the moves, added up: a whole stretch, one job, a run of jobs; the rest are swaps."""
@@ -40,20 +49,51 @@ def search(net: Net, least: int, steps: int) -> Plan:
     """
     tail = tails(net)
     plans = sorted(worth(net, order) for order in by_rules(net, tail))
-    best, different = plans[0], sorted(set(plans))
+    different = sorted(set(plans))
+    if len(net.stretches) > 1 and plans[0].finish > least:
+        different[1:1] = _turns(net, tail, least, steps)
+    best = min(different)
     rng = Random(0)  # noqa: S311
     for turn in range(_ROUNDS):
         if best.finish <= least:
             break
         begin = best if turn == _ROUNDS - 1 else different[turn % len(different)]
-        trial = Trial(net, Aim(tail, least, math.inf, 0), begin.order)
+        trial = Trial(net, Aim(tail, least), begin.order)
         best = min(best, _anneal(trial, rng, steps // _ROUNDS, _HOT, _COLD))
     return best
 
 
+def _turns(net: Net, tail: Sequence[int], least: int, steps: int) -> list[Plan]:
+    """Look for a good order in which to open the machines: swap two, keep what is no worse."""
+    rng = Random(1)  # noqa: S311
+    turns = list(range(len(net.stretches)))
+    found: list[Plan] = []
+    for _ in range(steps // _STEPS_A_TURN):
+        changed = turns[:]
+        one, other = rng.randrange(len(turns)), rng.randrange(len(turns))
+        changed.insert(other, changed.pop(one))
+        plan = min(worth(net, order) for order in in_turn(net, tail, changed))
+        if not found or plan.finish <= found[-1].finish:
+            found.append(plan)
+            turns = changed
+        if plan.finish <= least:
+            break
+    return found[-1:]
+
+
+def search_waits(net: Net, best: Plan, steps: int) -> Plan:
+    """Look for fewer waits left too long, in a plan that finishes as soon."""
+    if not best.left:
+        return best
+    aim = Aim(tails(net), 0, best.finish, left=_LATE_WAIT)
+    rng = Random(0)  # noqa: S311
+    found = _anneal(Trial(net, aim, best.order), rng, steps, _HOT, _COLD)
+    return min(best, found)
+
+
 def search_walks(net: Net, best: Plan, steps: int) -> Plan:
-    """Look for fewer walks, then the wanted jobs earlier, in a plan that finishes as soon."""
-    aim = Aim(tails(net), 0, best.finish, _WALK)
+    """Look for fewer walks, then the wanted jobs earlier, in a plan as good but for these."""
+    aim = Aim(tails(net), 0, best.finish, _WALK, _LEFT if net.patient else 0)
     rng = Random(0)  # noqa: S311
     found = _anneal(Trial(net, aim, best.order), rng, steps, 2 * _WALK, _WALK / 100)
     return min(best, found)
@@ -67,7 +107,7 @@ def _anneal(trial: Trial, rng: Random, steps: int, hot: float, cold: float) -> P
     together = _stretches(net)
     best, order = trial.cost, trial.order
     trial.used = 0
-    while trial.used < steps:
+    while trial.used < steps and best > 0:
         heat = hot * (cold / hot) ** (trial.used / steps)
         changed, at = _moved(trial.order, rng, together)
         tried = trial.tried(changed, at, trial.cost - heat * math.log(1 - rng.random()))

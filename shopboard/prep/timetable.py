@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from shopboard.prep.network import NOWHERE, Net
+from shopboard.prep.waits import left_with, none_left
 
 if TYPE_CHECKING:
     from shopboard.prep.schedule import Workday
@@ -15,6 +16,8 @@ class Plan(NamedTuple):
     """An order and what it is worth; less is better, in this order."""
 
     finish: int
+    left: int
+    """Jobs whose waits are left too long."""
     walks: int
     firsts: int
     """Starts of the jobs wanted early, added up."""
@@ -23,8 +26,9 @@ class Plan(NamedTuple):
 
 def worth(net: Net, order: Sequence[int]) -> Plan:
     """Work out what an order that keeps all constraints is worth."""
-    now = finish = walks = firsts = 0
+    now = finish = walks = firsts = done = 0
     soonest, modes, place = list(net.ready), list(net.modes), net.here
+    waits = none_left(net)
     for at in order:
         body, mode = net.body[at], net.mode[at]
         if body != NOWHERE and modes[body] != mode:
@@ -41,7 +45,9 @@ def worth(net: Net, order: Sequence[int]) -> Plan:
             place = net.place[at]
         if net.first[at]:
             firsts += start
-    return Plan(finish, walks, firsts, tuple(order))
+        done |= 1 << at
+        waits = left_with(net, waits, at, now, done)
+    return Plan(finish, waits.left, walks, firsts, tuple(order))
 
 
 def starts_of(day: Workday, order: Sequence[int]) -> dict[str, float]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -21,15 +22,23 @@ class Aim(NamedTuple):
     """Least time from the end of each job to the finish."""
     target: int
     """The finish wished for: each job is late by what leads past it; unused where walks count."""
-    cap: float
+    cap: float = math.inf
     """The finish not to be passed."""
-    walk: int
+    walk: int = 0
     """The price of a walk, beside the starts of the jobs wanted early; 0: lateness is counted."""
+    left: int = 0
+    """The price of a wait left too long, beside how long; 0: waits may be left."""
+
+    @property
+    def is_late(self) -> bool:
+        """Whether lateness is counted."""
+        return not self.walk and not self.left
 
 
 _Stand = tuple[int, int, int, int, list[int], list[int], int, float]
 """How things stand before a place in the order: now, done and open as bits, place, soonest start
-of each job, mode of each body, worst lateness, cost. (A plain tuple: there are very many.)"""
+of each job and then the end of the waits of each with patience, mode of each body, worst
+lateness, cost. (A plain tuple: there are very many.)"""
 
 
 class Tried(NamedTuple):
@@ -50,6 +59,19 @@ class Trial:
         self.net = net
         self.aim = aim
         self.used = 0
+        self._waits_of = [NOWHERE] * len(net.ids)
+        self._patience = [0] * len(net.ids)
+        self._afters = net.afters
+        self._ready = list(net.ready)
+        if aim.left:
+            size = len(net.ids)
+            for place, (job, patience, _) in enumerate(net.patient, size):
+                self._waits_of[job], self._patience[job] = place, patience
+            self._afters = tuple(
+                (*after, *((size + place, lag) for place, lag in begins))
+                for after, begins in zip(net.afters, net.begins, strict=True)
+            )
+            self._ready += [net.ready[job] for job, _, _ in net.patient]
         self.restart(order)
 
     def restart(self, order: Sequence[int]) -> None:
@@ -61,7 +83,7 @@ class Trial:
         net = self.net
         self.order: list[int] = []
         self._stands: list[_Stand] = [
-            (0, 0, net.open_now, net.here, list(net.ready), list(net.modes), 0, 0.0)
+            (0, 0, net.open_now, net.here, self._ready, list(net.modes), 0, 0.0)
         ]
         tried = self.tried(list(order), 0, float("inf"))
         if tried is None:
@@ -85,9 +107,10 @@ class Trial:
             at: the first place where it differs.
             limit: what it may cost.
         """
-        net, (tail, target, cap, walk) = self.net, self.aim
+        net, (tail, target, cap, walk, left) = self.net, self.aim
+        is_late, waits_of, patience = self.aim.is_late, self._waits_of, self._patience
         need, foreign, opens, closes = net.need, net.foreign, net.opens, net.closes
-        work, afters, bodies, mode_of = net.work, net.afters, net.body, net.mode
+        work, afters, bodies, mode_of = net.work, self._afters, net.body, net.mode
         now, done, opened, place, soonest, modes, worst, cost = self._stands[at]
         soonest, modes = soonest[:], modes[:]
         rest = order[at:]
@@ -103,8 +126,11 @@ class Trial:
                     next_one -= 1
                 blocked, job = job, rest.pop(next_one)
                 rest.append(blocked)
-            while not walk and soonest[job] > now:
-                fits = self._fitting(rest, soonest[job], stands[-1])
+            while is_late and soonest[job] > now:
+                body = bodies[job]
+                change = body != NOWHERE and modes[body] not in (mode_of[job], NOWHERE)
+                until = soonest[job] - (net.change[job] if change else 0)
+                fits = self._fitting(rest, until, stands[-1])
                 if fits is None:
                     break
                 rest.append(job)
@@ -116,6 +142,10 @@ class Trial:
                 modes[body] = mode_of[job]
             if now < soonest[job]:
                 now = soonest[job]
+            if left and waits_of[job] != NOWHERE:
+                too_long = now - soonest[waits_of[job]] - patience[job]
+                if too_long > 0:
+                    cost += left + too_long
             if walk:
                 if net.first[job]:
                     cost += now
@@ -128,8 +158,8 @@ class Trial:
                 break
             if closes[job]:
                 opened &= ~closes[job]
-                cost += 0 if walk else now * _CLOSED
-            if not walk and late > target:
+                cost += now * _CLOSED if is_late else 0
+            if is_late and late > target:
                 late -= target
                 cost += late
                 if late > worst:

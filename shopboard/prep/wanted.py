@@ -64,8 +64,9 @@ def wanted(desk: Desk, project: Project) -> Wanted:
                 for name in reason.points:  # itself, or what it rests on while that is checked
                     found[name] = f"true now, {one.why}"
             elif reason.sort == "too much":
+                misfit, _, _ = reason.words.partition(". ")
                 for point in reason.points:
-                    found.setdefault(point, f"{joint.name}: {reason.words}")
+                    found.setdefault(point, f"{joint.name}: {misfit}")
     for name in tuple(found):
         for base in below(shop.points[name], shop.points):
             if not _is_true(desk, base):

@@ -9,10 +9,17 @@ from __future__ import annotations
 from html import escape
 
 from shopboard.prep.day import Line, Plan
-from shopboard.prep.plan_words import NOT_ABOUT_SAFETY, about, clock, done_by, span, started
-from shopboard.reports.plot_marks import cells
+from shopboard.prep.plan_words import (
+    NOT_ABOUT_SAFETY,
+    about,
+    clock,
+    done_by,
+    span,
+    started,
+    too_long,
+)
+from shopboard.reports.paper import cut
 from shopboard.shop.model import Shop
-from shopboard.text import harmless
 
 PAGE_MM = (190.0, 259.0)
 """Width and height that both papers leave inside the margins: A4 is narrower, Letter shorter."""
@@ -68,8 +75,8 @@ def prep_sheet(plan: Plan, shop: Shop) -> str:
     heads = "".join(f'<th scope="col">{escape(name)}</th>' for name, _ in COLUMNS)
     widths = "".join(f'<col style="width: {share}%">' for _, share in COLUMNS)
     many = _NOTES if len(shown) < _LONG else 1
-    title = _cut(f"Prep day {about(plan)}", 60)
-    notes = "".join(f"<li>{escape(_cut(note, 110))}</li>" for note in plan.left_out[:many])
+    title = cut(f"Prep day {about(plan)}", 60)
+    notes = "".join(f"<li>{escape(cut(note, 110))}</li>" for note in plan.left_out[:many])
     return f"""<!DOCTYPE html>
 <html lang="en">
 <head>
@@ -79,7 +86,7 @@ def prep_sheet(plan: Plan, shop: Shop) -> str:
 </head>
 <body>
 <h1>{escape(title)}</h1>
-<p>{escape(_cut(shop.name, 42))}, {_moment(plan)}. {escape(_summary(plan))}</p>
+<p>{escape(cut(shop.name, 42))}, {_moment(plan)}. {escape(_summary(plan, shop))}</p>
 <table>
 <colgroup>{widths}</colgroup>
 <thead>
@@ -97,10 +104,11 @@ def prep_sheet(plan: Plan, shop: Shop) -> str:
 """
 
 
-def _summary(plan: Plan) -> str:
+def _summary(plan: Plan, shop: Shop) -> str:
     words = done_by(plan)
     begun = started(plan)
-    return f"{begun[0].upper()}{begun[1:]}; {words}; {span(plan.hands_on)} of work."
+    said = f"{begun[0].upper()}{begun[1:]}; {words}; {span(plan.hands_on)} of work."
+    return f"{said} {too_long(plan, len(shop.projects))}".rstrip()
 
 
 def _moment(plan: Plan) -> str:
@@ -120,23 +128,13 @@ def _row(line: Line, plan: Plan, names: dict[str, str], size: float) -> str:
         what = f"{span(line.change)} change-over, then {what}"
     over = clock(line.over, plan.now) if line.over is not None else ""
     texts = (
-        clock(line.start, plan.now),
-        _cut(names[piece.machine], int(19 * wide)),
-        _cut(what, int(49 * wide)),
+        clock(line.begins, plan.now),
+        cut(names[piece.machine], int(19 * wide)),
+        cut(what, int(49 * wide)),
         f"{max(1, round(piece.minutes))}",
         over,
     )
     return f"<tr><td>&#9633;</td>{''.join(f'<td>{escape(text)}</td>' for text in texts)}</tr>"
-
-
-def _cut(text: str, most: int) -> str:
-    """Keep as much of a text as so many letters take; a letter as wide as high counts twice."""
-    fit = harmless(text)
-    if cells(fit) <= most:
-        return fit
-    while cells(fit) > most - 1:
-        fit = fit[: min(len(fit) - 1, most - 1)]
-    return f"{fit.rstrip()}…"
 
 
 def _style(size: float) -> str:

@@ -13,7 +13,7 @@ from shopboard.metrology.kind import SAID, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import percent
 from shopboard.record import CheckRecord
-from shopboard.reports.plot_marks import cells
+from shopboard.reports.paper import cut
 from shopboard.reports.sheet import Sheet, SheetRow
 from shopboard.reports.shop_units import bare
 from shopboard.reports.tools_used import tools_used
@@ -78,7 +78,7 @@ thead th {{ border-bottom-width: 0.6mm; }}
 
 def sheet_html(sheet: Sheet) -> str:
     """Write the page; valid HTML, UTF-8."""
-    title = f"Inspection sheet: {_cut(sheet.machine, _NAME)}"
+    title = f"Inspection sheet: {cut(sheet.machine, _NAME)}"
     heads = "".join(f'<th scope="col">{_escaped(name)}</th>' for name, _ in COLUMNS)
     widths = "".join(f'<col style="width: {share}%">' for _, share in COLUMNS)
     lines = lines_of_each(len(sheet.rows))
@@ -93,7 +93,7 @@ def sheet_html(sheet: Sheet) -> str:
 </head>
 <body>
 <h1>{_escaped(title)}</h1>
-<p>{_escaped(_cut(sheet.shop, _NAME))}. Printed {_moment(sheet.printed)}.
+<p>{_escaped(cut(sheet.shop, _NAME))}. Printed {_moment(sheet.printed)}.
 Checked by: {_who(sheet.who)}</p>
 {_tag(sheet.out_of_use)}<table>
 <colgroup>{widths}</colgroup>
@@ -186,17 +186,7 @@ def _who(name: str) -> str:
 
 
 def _text(text: str, most: int) -> str:
-    return _escaped(_cut(text, most))
-
-
-def _cut(text: str, most: int) -> str:
-    """Keep as much of a text as so many letters take; a letter as wide as high counts twice."""
-    fit = harmless(text)
-    if cells(fit) <= most:
-        return fit
-    while cells(fit) > most - 1:
-        fit = fit[: min(len(fit) - 1, most - 1)]
-    return f"{fit.rstrip()}…"
+    return _escaped(cut(text, most))
 
 
 def _escaped(text: str) -> str:

@@ -24,7 +24,7 @@ class Form(NamedTuple):
     may: tuple[str, ...] = ()
     """Sizes that it may have."""
     turns: bool = False
-    """Whether faces can be turned in turns between its cuts, so that errors cancel."""
+    """Whether faces can be alternated between its cuts, so that errors cancel."""
 
 
 _BOX = Form(

@@ -94,7 +94,7 @@ class Point(NamedTuple):
     shows_in: tuple[ShowsIn, ...] = ()
     """Where in the work its error shows; empty: nowhere that a project asks for."""
     minutes: float | None = None
-    """How long its check takes; None: not told."""
+    """How long its check takes, minutes of a person's work; None: not told."""
 
     @property
     def full_name(self) -> str:
@@ -132,7 +132,7 @@ class Task(NamedTuple):
     cutter_near: bool = False
     """Hands come near a cutter: it begins with the machine unplugged."""
     minutes: float | None = None
-    """How long one has to work at it, waits not counted; None: not told."""
+    """How long one has to work at it, waits not counted, minutes; None: not told."""
     was: tuple[str, ...] = ()
     """Ids that its records stand under, too."""
 
@@ -246,7 +246,7 @@ class Machine(NamedTuple):
     body: str = ""
     """What a combination machine is called, of which this is one mode; empty: it stands alone."""
     change_minutes: float = 0.0
-    """How long the combination machine takes to be changed over to this mode."""
+    """Minutes of work that the combination machine takes to be changed over to this mode."""
 
     @property
     def cuts(self) -> bool:

@@ -45,7 +45,7 @@ class Joint(NamedTuple):
     """mm, by name: ``width``, ``length``, ``other_length``, ``height``, ``depth``,
     ``thickness``."""
     alternate: bool = False
-    """Faces are turned in turns between the cuts, so that the error of one cancels the other's."""
+    """Faces are alternated between the cuts, so that the error of one cancels the other's."""
     points: Mapping[ShowsIn, str] = {}
     """Full name of the point that shows in each cut, by where it shows; a cut that no point of the
     shop shows in is missing."""

@@ -181,13 +181,16 @@ def _refuse_no_room(
     if bad or form is _ANY or any(size not in t.raw for size in form.sizes if size != "thickness"):
         return
     if kind == "frame":  # inside, a side is shorter by the width of a member at both mitres
-        taken, told = 2 * sizes["width"] * math.tan(math.pi / pieces), "length"
-        outer = min(sizes["length"], sizes["other_length"])
+        taken = 2 * sizes["width"] * math.tan(math.pi / pieces)
+        around = ("length", "other_length")
     elif kind in ("carcase", "drawer"):
-        taken, told = 2 * sizes["thickness"], "width"
-        outer = min(sizes["width"], sizes["height"], sizes["depth"])
+        taken = 2 * sizes["thickness"]
+        # The third size is the width of the boards: they may be as narrow as one likes.
+        around = ("width", "height" if kind == "carcase" else "depth")
     else:
         return
+    told = min(around, key=lambda size: sizes[size])
+    outer = sizes[told]
     if outer <= taken + 0.01:
         unit = t.report.unit
         what = f"nothing is left inside: {in_unit(taken, unit)} of {in_unit(outer, unit)} is wood"

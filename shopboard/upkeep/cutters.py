@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, Literal, NamedTuple, cast, get_args
 
+from shopboard.dates import told_time
 from shopboard.shop.model import Cutter, CutterKind, Machine, Sharpness, Where
 
 if TYPE_CHECKING:
@@ -184,7 +185,7 @@ def _standing(machine: str, cutter: Cutter, entry: "Entry | None", feet: bool) -
         if isinstance(lives, list)
         else (),
         cost=cutter.cost if cost is None else _number(cost),
-        sent=_time(body.get("sent")),
+        sent=told_time(body.get("sent")),
         note=str(body.get("note", "")),
         feet=feet,
         seq=entry.seq,
@@ -200,14 +201,6 @@ def _number(value: object) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float):
         return 0.0
     return float(value) if 0 <= value < 1e12 else 0.0
-
-
-def _time(value: object) -> datetime | None:
-    try:
-        when = datetime.fromisoformat(value) if isinstance(value, str) else None
-    except ValueError:
-        return None
-    return when if when is not None and when.tzinfo is not None else None
 
 
 def group_of(one: CutterStanding, all_here: Sequence[CutterStanding]) -> list[CutterStanding]:

@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
-from shopboard.dates import ago
+from shopboard.dates import ago, told_time
 
 if TYPE_CHECKING:
     from shopboard.journal import Entry
@@ -115,11 +115,8 @@ def _older(found: Mapping[str, object]) -> list[Answered]:
     answers = []
     for name, value in found.items():
         one = _mapping(value)
-        try:
-            when = datetime.fromisoformat(str(one.get("when", "")))
-        except ValueError:
-            continue
-        if when.tzinfo is not None:
+        when = told_time(one.get("when"))
+        if when is not None:
             answers.append(
                 Answered(name, str(one.get("text", "")), one.get("wrong") is False, when)
             )

@@ -10,8 +10,9 @@ from textual import events
 from shopboard.board.canvas import Canvas
 from shopboard.board.glyphs import big
 from shopboard.board.paint import Line, plain
-from shopboard.board.screens.glue_up import AnswerScreen, NeedsScreen
+from shopboard.board.screens.glue_up import AnswerScreen
 from shopboard.board.screens.machine import MachineScreen
+from shopboard.board.screens.needs import NeedsScreen
 from shopboard.board.screens.point import PointScreen
 from shopboard.board.screens.projects import JointsScreen, ProjectsScreen
 from shopboard.journal import JournalError, NewEntry, new_uid, open_journal
@@ -82,11 +83,20 @@ async def test_go_is_large_and_says_how_sure(forge: Place, width: int, height: i
     async with forge.open(width, height) as board:
         text = await board.press("u", "1", "1")
         assert large("GO", 2 if width == 160 else 1) in text
-        assert board.says("Every misfit stays within what is wanted, 95.0 % sure.")
+        assert board.says("Every misfit stays within what is wanted, 95 % sure.")
         assert "gap in the glue line" in text
         assert "It speaks of fit, never of safety." in text
         await board.press("enter")
         assert board.says("there is nothing to check")
+
+
+async def test_a_misfit_is_written_whole(forge: Place) -> None:
+    """What is wanted stands at its end, on a second line where one is too narrow."""
+    async with forge.open(80, 24) as board:
+        text = " ".join((await board.press("u", "2", "1")).split())
+        lengths = text.split("difference in length of opposite boards: likely ")[1]
+        assert lengths.split(" wanted ")[1].startswith("15.6 thou")
+        assert "…" not in lengths
 
 
 async def test_one_project_goes_straight_to_its_joints(forge: Place) -> None:
@@ -96,6 +106,14 @@ async def test_one_project_goes_straight_to_its_joints(forge: Place) -> None:
         assert isinstance(board.app.screen, JointsScreen)
         await board.press("down", "down", "enter")
         assert board.says("Mitre stop at 45 is unproven")
+
+
+async def test_a_project_of_one_joint_has_no_joints(forge: Place) -> None:
+    text = SHOP.replace('name = "Tool box"', 'name = "Tool box"\nstart = 2026-06-20')
+    forge.shop_file.write_text(text, encoding="utf-8")
+    async with forge.open() as board:
+        await board.press("u")
+        assert board.says("1 joint, begins Sat 20 Jun 2026")
 
 
 async def test_without_a_project_the_key_says_so(bare: Place) -> None:
@@ -151,7 +169,7 @@ async def test_what_the_project_needs_page_by_page(forge: Place, width: int, hei
             "Mitre stop at 45",
             "too loose",
             "not proven: never checked",
-            "cancels: the faces are turned in turns",
+            "cancels: the faces are alternated",
             "8 errors add up in the last mitre",
             "nothing proves the resaw",
         ):
@@ -193,6 +211,37 @@ async def test_what_to_check_is_large_too_where_there_is_room(forge: Place) -> N
         await board.resize(60, 20)
         assert big("Mitre")[1] not in board.text
         assert board.says("check Table saw: Mitre stop at 45: about 25 min")
+
+
+async def test_a_notice_names_no_key_that_does_something_else_here(forge: Place) -> None:
+    """0 gives the digits to the next nine lines of a list, so it goes on with nothing there."""
+    async with forge.open() as board:
+        await board.press("1", "1", "1", "escape", "escape", "escape", "escape")
+        assert board.says("0: go on with")
+        await board.press("u")
+        assert board.says("Under way:")
+        assert not board.says("0: go on")
+        await board.press("escape")
+        forge.shop_file.write_text("[[", encoding="utf-8")
+        await board.look()
+        assert board.says("! p: 1 to mend in the shop file")
+        await board.press("u")
+        assert board.says("! 1 to mend in the shop file")
+
+
+async def test_a_broken_file_of_projects_is_named_and_the_last_good_one_shown(forge: Place) -> None:
+    beside = forge.shop_file.with_name("stool.toml")
+    good = '[[project]]\nid = "stool"\nname = "Milking stool"\n'
+    beside.write_text(good, encoding="utf-8")
+    text = forge.shop_file.read_text(encoding="utf-8")
+    forge.shop_file.write_text(
+        text.replace("[shop]", '[shop]\nprojects = ["stool.toml"]', 1), encoding="utf-8"
+    )
+    async with forge.open() as board:
+        beside.write_text(f"{good}garbage ][\n", encoding="utf-8")
+        await board.look()
+        assert board.says("1 to mend in stool.toml; the last good one is shown. Line 4: this line")
+        assert "Milking stool" in await board.press("u")
 
 
 async def test_what_takes_long_is_worked_out_between_the_keys(

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from collections import defaultdict
+from datetime import datetime, timedelta
+from itertools import pairwise
 
 import pytest
 
+from shopboard.locations import sample_path
 from tests.cli.program import Program
 from tests.prep.workshop import SHOP
 
@@ -28,7 +31,7 @@ def test_the_plan_as_lines(loft: Program) -> None:
     assert "then leave it 20 min, until " in lines[2]
     assert lines[3].startswith("next ")
     assert lines[-2] == "Not for this project: 2 more to check or to do."
-    assert lines[-1].endswith("never what is safe: heed the cautions at each step.")
+    assert lines[-1].endswith("heed the cautions at each step.")
 
 
 def test_the_plan_as_json(loft: Program) -> None:
@@ -60,6 +63,11 @@ def test_it_begins_nothing_unless_told(loft: Program) -> None:
     assert loft("prep", "--end").err.endswith("no prep day is under way\n")
 
 
+def test_a_day_that_is_not_begun_says_whether_two_may_be_open(loft: Program) -> None:
+    assert loft("prep", "--json").json["allow_two_open"] is False
+    assert loft("prep", "--json", "--allow-two-open").json["allow_two_open"] is True
+
+
 def test_two_open_stands_in_the_record(loft: Program) -> None:
     loft("prep", "--begin", "--allow-two-open")
     assert loft("prep", "--json").json["allow_two_open"] is True
@@ -87,7 +95,7 @@ def test_another_project_than_that_under_way(loft: Program) -> None:
 
 
 def test_a_shop_without_projects(program: Program) -> None:
-    assert "the shop file names no project; [[project]] begins one" in program("prep", "x").err
+    assert "no project is in the shop file; [[project]] begins one" in program("prep", "x").err
     assert program("prep").code == 0
 
 
@@ -98,3 +106,44 @@ def test_the_page(loft: Program) -> None:
     again = loft("prep", "chest", "--sheet", str(page))
     assert "is there already; --replace writes over it" in again.err
     assert loft("prep", "chest", "--sheet", str(page), "--replace").code == 0
+
+
+@pytest.fixture
+def boathouse(program: Program) -> Program:
+    """The program at the sample shop."""
+    program.write("shop.toml", sample_path().read_text(encoding="utf-8"))
+    return program
+
+
+@pytest.mark.parametrize("project", [(), ("chart-cabinet",), ("deck-bucket",)])
+def test_no_wait_of_the_sample_shop_is_left_too_long(
+    boathouse: Program, project: tuple[str, ...]
+) -> None:
+    """Wax that hazes ten minutes is buffed off before it is hard: other work fits around.
+
+    A wait may be left a quarter of an hour longer than it says, or as long again as it is. It
+    costs no later finish: the person has no pause.
+    """
+    told = boathouse("prep", *project, "--json").json
+    of_task = defaultdict(list)
+    for one in told["plan"]:
+        of_task[one["machine"], one["target"]].append(one)
+    waits = 0
+    for pieces in of_task.values():
+        for one, following in pairwise(pieces):
+            minutes = one["wait_minutes"]
+            left = datetime.fromisoformat(following["start"]) - datetime.fromisoformat(one["end"])
+            assert left >= timedelta(minutes=minutes)
+            assert left <= timedelta(minutes=minutes + max(15, minutes)), one["words"]
+            waits += minutes > 0
+    assert waits >= 3
+    assert not any(one["idle_minutes"] for one in told["plan"])
+
+
+def test_more_than_a_day_s_work_is_said(boathouse: Program) -> None:
+    told = boathouse("prep").out.splitlines()
+    assert "More than one day's work: naming a project plans only what that needs." in told
+    assert boathouse("prep", "--json").json["more_than_a_day"] is True
+    short = boathouse("prep", "deck-bucket")
+    assert "More than one day" not in short.out
+    assert boathouse("prep", "deck-bucket", "--json").json["more_than_a_day"] is False

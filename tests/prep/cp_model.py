@@ -154,6 +154,30 @@ class Model:
         return sum(walks)
 
 
+def least_left(day: Workday, finish: int, work: float = 5) -> int:
+    """Give how many waits must be left too long so that all is done by a time.
+
+    Here the person may also stand idle so that a wait begins later; in a plan every job is done as
+    soon as it can be, so that it may leave more.
+    """
+    made = Model(day, finish)
+    model, left = made.model, []
+    for job in day.jobs:
+        if job.patience < finish:
+            over = model.new_int_var(0, finish, "")
+            ends = [made.end[one] + int(lag) for one, lag in job.after if lag]
+            model.add_max_equality(over, [int(job.ready), *ends])
+            left.append(model.new_bool_var(""))
+            model.add(made.start[job.id] <= over + int(job.patience)).only_enforce_if(~left[-1])
+    model.minimize(sum(left))
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.random_seed = 1
+    solver.parameters.max_deterministic_time = work
+    assert solver.solve(model) == cp_model.OPTIMAL
+    return round(solver.objective_value)
+
+
 def least_changes(day: Workday, body: str, runs: int) -> int:
     """Give the least time for the changes of mode of a body, in the order that jobs allow.
 

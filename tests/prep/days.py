@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from random import Random
 
 from shopboard.prep.schedule import Job, Workday
@@ -53,6 +54,16 @@ def day_of(shape: str, jobs: int, seed: int) -> Workday:
     if shape == "open":
         return Workday(_opened(rng, made), place="B")
     return Workday(tuple(made), place=rng.choice(("", "A", "C")))
+
+
+def patient(day: Workday, least: float = 15) -> Workday:
+    """Let no wait of a day be left longer than so many minutes, or as long again as it is."""
+    jobs = []
+    for job in day.jobs:
+        longest = max((lag for _, lag in job.after), default=0)
+        patience = max(least, longest) if longest else math.inf
+        jobs.append(job._replace(patience=patience))
+    return day._replace(jobs=tuple(jobs))
 
 
 def _opened(rng: Random, made: list[Job]) -> tuple[Job, ...]:

@@ -73,16 +73,28 @@ def faults(day: Workday, order: Sequence[str], starts: Mapping[str, float]) -> l
     return found
 
 
-def told(day: Workday, plan: Schedule) -> tuple[float, int, float]:
-    """Give finish, walks and starts of the wanted jobs, from the times and the order."""
+def left(day: Workday, starts: Mapping[str, float]) -> list[str]:
+    """Name the jobs whose waits are left too long, as the docstring of a job says."""
+    end = {job.id: starts[job.id] + job.minutes for job in day.jobs}
+    return [
+        job.id
+        for job in day.jobs
+        if starts[job.id]
+        > max((job.ready, *(end[one] + lag for one, lag in job.after if lag))) + job.patience + 1e-9
+    ]
+
+
+def told(day: Workday, plan: Schedule) -> tuple[float, int, int, float]:
+    """Give finish, waits left too long, walks, starts of wanted jobs, from times and order."""
     jobs = {job.id: job for job in day.jobs}
     finish = max((plan.starts[j.id] + j.minutes + j.tail for j in day.jobs), default=0)
     places = [place for place in (day.place, *(jobs[one].place for one in plan.order)) if place]
     walks = sum(one != other for one, other in pairwise(places))
-    return finish, walks, sum(plan.starts[job.id] for job in day.jobs if job.first)
+    wanted = sum(plan.starts[job.id] for job in day.jobs if job.first)
+    return finish, len(left(day, plan.starts)), walks, wanted
 
 
-def best_of_all(day: Workday) -> tuple[float, int, float] | None:
+def best_of_all(day: Workday) -> tuple[float, int, int, float] | None:
     """Try every order of the jobs; None: none of them keeps all constraints."""
     best = None
     for jobs in permutations(day.jobs):

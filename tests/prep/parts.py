@@ -6,6 +6,8 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any, get_args
 
+from hypothesis import strategies as st
+
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.drift import Wander
 from shopboard.metrology.spread import Spread
@@ -52,6 +54,12 @@ def joint_of(
         points={cut: name_of(cut) for cut in cuts},
         fits={**DEFAULT_FITS, **fits},
     )
+
+
+JOINTS = st.builds(
+    lambda kind, turned: joint_of(kind, alternate=turned), st.sampled_from(KINDS), st.booleans()
+)
+"""Joints of every kind, with faces alternated and not."""
 
 
 def name_of(cut: ShowsIn) -> str:

@@ -150,6 +150,35 @@ def test_a_wait_runs_and_keeps_its_machine_open(desk: Desk, clock: Clock) -> Non
     assert next(line for line in planned(desk).lines).start >= soaked
 
 
+JIG = """
+[[machine]]
+id = "bench"
+name = "Bench"
+
+[[machine.task]]
+id = "jig"
+name = "Glue up the jig"
+every = "4 weeks"
+minutes = "2 h"
+steps = ["Glue and clamp, wait 5 h", "Clean it up"]
+"""
+
+
+def test_a_wait_that_has_to_be_left_too_long_is_said(tmp_path: Path, clock: Clock) -> None:
+    """The jig takes an hour, sets for five and takes another: it has to be begun at once."""
+    path = tmp_path / "shop.toml"
+    path.write_text(SHOP + JIG, encoding="utf-8")
+    with closing(Desk(path, tmp_path / "journal.sqlite3", clock, 0.05)) as desk:
+        assert not [one for one in planned(desk).left_out if "wait" in one]
+        begun(desk)
+        do_steps(desk, "pitch", 2)  # it soaks for 20 minutes from now
+        plan = planned(desk)
+    assert ids(plan)[0] == "task bench.jig 1"
+    assert plan.finish == clock.now + timedelta(hours=7)
+    said = "One wait is left much longer than it says: no other order was found that ends as soon."
+    assert said in plan.left_out
+
+
 def test_with_nothing_else_to_do_the_wait_is_waited_out(desk: Desk, clock: Clock) -> None:
     record_task(desk.journal, "jointer", "dust")
     record_task(desk.journal, "edges", "hone")

@@ -419,4 +419,4 @@ def test_a_joint_that_cannot_be_is_refused_by_name() -> None:
 def test_the_words_say_how_many_errors_come_together() -> None:
     assert "8 errors add up in the last mitre" in effect(joint("frame"), "gap").note
     assert "24 errors add up" in effect(joint("segment ring"), "gap").note
-    assert "turned in turns" in effect(joint("panel", turned=True), "cup").note
+    assert "alternated" in effect(joint("panel", turned=True), "cup").note

@@ -18,6 +18,7 @@ from shopboard.shop.project import FitName, Joint, ShowsIn
 from shopboard.upkeep.safety_record import DO_NOT_USE
 from tests.builders import make_point
 from tests.prep.parts import (
+    JOINTS,
     KINDS,
     LENGTHS,
     all_measured,
@@ -26,10 +27,6 @@ from tests.prep.parts import (
     measured,
     name_of,
     wander_of,
-)
-
-JOINTS = st.builds(
-    lambda kind, turned: joint_of(kind, alternate=turned), st.sampled_from(KINDS), st.booleans()
 )
 
 
@@ -193,6 +190,22 @@ def test_danger_comes_before_proof_and_proof_before_fit() -> None:
     assert found.told[0].words.endswith(f"{DO_NOT_USE}. guard is off")
     assert (found.told[0].minutes, found.told[0].points) == (None, ())
     assert len(found.told) == 2
+
+
+def test_a_second_reason_asks_for_more_than_the_first() -> None:
+    """What is checked on the way to the first point needs no second reason."""
+    joint = joint_of("carcase")
+    known = all_measured(joint)
+    base, top, other = (name_of(cut) for cut in ("end tilt", "end angle", "length"))
+    for cut in ("end angle", "end tilt", "length"):
+        known[name_of(cut)] = known_as(cut, None, why="never checked")
+    known[top] = known[top]._replace(checks=(known[base].point, known[top].point))
+    known[base] = known[base]._replace(checks=(known[base].point,))
+    found = asked(joint, known)
+    assert [one.about for one in found.reasons[:3]] == [top, base, other]
+    assert [one.about for one in found.told] == [top, other]
+    known[other] = measured("length", 0.0, 1e-5)
+    assert [one.about for one in asked(joint, known).told] == [top]
 
 
 def test_what_it_rests_on_is_checked_first() -> None:

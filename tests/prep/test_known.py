@@ -13,7 +13,7 @@ import pytest
 from shopboard.desk import Desk
 from shopboard.journal import CLOCK, NewEntry, new_uid
 from shopboard.past import record_happening
-from shopboard.prep.answers import answers_of, needs_of
+from shopboard.prep.answers import answers_of, minutes_of, needs_of
 from shopboard.prep.glue_up import Answer
 from shopboard.prep.known import known_points
 from shopboard.prep.wanted import wanted
@@ -85,7 +85,7 @@ def test_a_point_that_is_near_or_out_is_gone_by_until_it_is_undone(
     assert stands.state in ("near", "out")
     assert stands.stands
     assert not known_points(desk, ["jointer.fence"])["jointer.fence"].why
-    turned = asked(desk, joint=1)  # turned in turns: a large error cancels
+    turned = asked(desk, joint=1)  # faces alternated: a large error cancels
     assert turned.go
     record_happening(desk.journal, "jointer", "knocked", shop=desk.shop)
     desk.refresh()
@@ -386,7 +386,8 @@ def test_what_follows_from_shop_and_journal_is_kept_until_they_change(
     """A minute that goes by costs nothing; a record, or another shop file, drops it all."""
     assert asked(desk).go
     outlook, minutes = desk.outlook("jointer.fence"), desk.kept("minutes")
-    assert minutes["jointer.fence"] == 5.0
+    assert minutes_of(desk, "jointer.fence") == 5.0
+    assert minutes == {"jointer.fence": 5.0}
     clock.pass_by(minutes=1)
     desk.refresh()
     assert desk.outlook("jointer.fence") is outlook

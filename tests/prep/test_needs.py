@@ -11,12 +11,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopboard.metrology.spread import Spread
-from shopboard.prep.needs import asked_of, eased, joint_needs, project_needs
+from shopboard.prep.needs import joint_needs
 from shopboard.prep.needs_words import cancelling_words, cost_words, fit_words, needed_words
 from shopboard.prep.present import present
+from shopboard.prep.project_needs import asked_of, eased, project_needs
 from shopboard.shop.project import Joint, JointKind, Project, ShowsIn
 from tests.prep.parts import (
     ANGLE,
+    JOINTS,
     KINDS,
     LENGTHS,
     all_measured,
@@ -25,10 +27,6 @@ from tests.prep.parts import (
     measured,
     name_of,
     wander_of,
-)
-
-JOINTS = st.builds(
-    lambda kind, turned: joint_of(kind, alternate=turned), st.sampled_from(KINDS), st.booleans()
 )
 
 
@@ -116,7 +114,7 @@ def test_four_mitres_of_a_frame_by_hand() -> None:
 
 
 def test_what_cancels_costs_nothing_and_is_said() -> None:
-    """A panel of boards turned in turns: its edges' angle does nothing, however large."""
+    """A panel of boards with faces alternated: its edges' angle does nothing, however large."""
     joint = joint_of("panel", alternate=True)
     known = all_measured(joint)
     known[name_of("edge angle")] = measured("edge angle", 0.02, 1e-4)
@@ -124,7 +122,7 @@ def test_what_cancels_costs_nothing_and_is_said() -> None:
     gap, cup = needs.joints[0].fits
     assert cup.cancels
     assert cup.at_most == 0
-    assert fit_words(cup, "inch") == "cancels: the faces are turned in turns"
+    assert fit_words(cup, "inch") == "cancels: the faces are alternated"
     assert gap.effect.words in cancelling_words(needs.joints[0])[0]
     last = needs.points[-1]
     assert (last.known.full_name, last.cancels, last.cost) == (name_of("edge angle"), True, 0.0)
@@ -142,6 +140,12 @@ def test_the_costliest_comes_first_and_what_is_not_known_before_it() -> None:
         return [one.known.full_name for one in project_needs(project, known, 0.95).points]
 
     assert order()[0] == name_of("end tilt")
+    costliest, *_, cheapest = project_needs(project, known, 0.95).points
+    assert costliest.cost is not None
+    share = f"takes up to {round(100 * costliest.cost)} % of what is wanted: "
+    assert cost_words(costliest).startswith(share)
+    assert cost_words(costliest).endswith("(The joint)")
+    assert cost_words(cheapest._replace(cost=1e-4)).startswith("takes under 1 % of what is")
     known[name_of("length")] = known_as("length", None, why="never checked")
     assert order()[:2] == [name_of("length"), name_of("end tilt")]
     needs = project_needs(project, known, 0.95)

@@ -66,7 +66,7 @@ def test_known_days_finish_when_they_must(known: Workday, finish: float) -> None
 
 
 def test_a_day_without_jobs_is_done() -> None:
-    assert schedule(Workday(())) == ({}, (), 0, 0, 0)
+    assert schedule(Workday(())) == ({}, (), 0, 0, 0, 0)
 
 
 def test_all_of_one_mode_is_done_together_where_it_pays() -> None:
@@ -92,6 +92,18 @@ def test_a_change_of_mode_is_done_while_something_soaks() -> None:
     )
     plan = schedule(Workday(jobs, {("combi", "plane"): 8.0}, {"combi": "saw"}))
     assert plan.starts["b"] == 25
+
+
+def test_nothing_is_put_in_where_the_change_of_mode_is_due() -> None:
+    """The plank is ready at 40; the person has to begin its 19 minutes of change at 21."""
+    jobs = (
+        Job("plank", 0.5, body="combi", mode="plane", ready=40),
+        *(Job(f"look {at}", minutes) for at, minutes in enumerate((0.5, 5.5, 15.5))),
+        Job("check", 0.5, after=(("plank", 1),)),
+    )
+    plan = schedule(Workday(jobs, {("combi", "plane"): 19.0}, {"combi": "saw"}))
+    assert plan.starts["plank"] == 40
+    assert plan.finish == plan.bound == 42
 
 
 OPEN = (

@@ -16,13 +16,18 @@ LONG = [
     ("heads and tails", 2),
     ("open", 0),
     ("open", 1),
+    ("open", 3),
     ("modes", 0),
     ("modes", 3),
     ("shop", 0),
     ("shop", 1),
     ("shop", 2),
     ("shop", 3),
+    ("shop", 7),
 ]
+
+_WORK = {("shop", 7): 1.5}
+"""Where the solver needs longer for a bound that says anything."""
 
 
 @pytest.mark.parametrize(("shape", "seed"), LONG)
@@ -30,7 +35,8 @@ def test_sixty_jobs_finish_within_three_percent_of_the_bound(shape: str, seed: i
     day = day_of(shape, 60, seed)
     plan = schedule(day)
     assert not faults(day, plan.order, plan.starts)
-    opinion = ask(day, work=0.5, known=round(plan.finish))  # a plan that can be had is no secret
+    # a plan that can be had is no secret
+    opinion = ask(day, work=_WORK.get((shape, seed), 0.5), known=round(plan.finish))
     assert plan.finish <= 1.03 * opinion.bound
     assert plan.bound <= plan.finish
     if opinion.finish >= 0:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -35,6 +37,7 @@ def days(draw: st.DrawFn, least: int, most: int) -> Workday:
                 opens=draw(MACHINES),
                 closes=draw(MACHINES),
                 first=draw(st.booleans()),
+                patience=draw(st.sampled_from((math.inf, 0, 5, 20))),
             )
         )
     minutes = st.integers(0, 20).map(float)
@@ -66,7 +69,7 @@ def test_a_small_day_is_as_good_as_the_best_of_all_orders(day: Workday) -> None:
         return
     plan = schedule(day)
     assert told(day, plan) == best
-    assert (plan.finish, plan.walks) == best[:2]
+    assert (plan.finish, plan.left, plan.walks) == best[:3]
     assert plan.bound == plan.finish
 
 
@@ -78,9 +81,9 @@ def test_a_plan_keeps_every_constraint_and_its_bound(day: Workday) -> None:
     except ValueError:
         return
     assert not faults(day, plan.order, plan.starts)
-    finish, walks, _ = told(day, plan)
+    finish, waits_left, walks, _ = told(day, plan)
     assert plan.finish == finish >= plan.bound
-    assert plan.walks == walks
+    assert (plan.left, plan.walks) == (waits_left, walks)
     assert schedule(day, 0.05) == plan
 
 

@@ -6,6 +6,7 @@ from.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 from itertools import combinations, pairwise
@@ -17,10 +18,11 @@ from hypothesis import strategies as st
 from shopboard.health import shop_standing
 from shopboard.journal import Entry
 from shopboard.prep.day import Asked, Line, Settled, timed
+from shopboard.prep.job_list import Present, ToDo
 from shopboard.prep.minutes import task_minutes
 from shopboard.prep.pieces import Piece, takes_cutter_off
-from shopboard.prep.schedule import Workday, schedule
-from shopboard.prep.work import Present, ToDo, to_do
+from shopboard.prep.schedule import Job, Workday, schedule
+from shopboard.prep.work import to_do
 from shopboard.shop.model import Cutter, Machine, Point, Shop, Task, TaskStep
 from shopboard.standing import Past
 from shopboard.upkeep.begun import Begun
@@ -283,6 +285,29 @@ def test_a_long_wait_starts_first_and_the_rest_is_done_meanwhile() -> None:
     assert (lines[-1].end - NOW) == timedelta(minutes=3 + 120 + 3)
 
 
+def jobs_of(task: Task, past: Past = NOTHING) -> list[Job]:
+    shop = Shop("Loft", "inch", (Machine("a", "A", (), (task,)),), DRAWER)
+    present = Present(shop, shop_standing(shop, past, NOW), NOW, lambda point: MINUTES)
+    return [*to_do(present).jobs]
+
+
+def test_what_follows_a_wait_has_patience_for_as_long_again() -> None:
+    """But a quarter of an hour at least; nothing hurries where nothing follows, or no wait is."""
+    assert [job.patience for job in jobs_of(KINDS["wax"])] == [math.inf, 15]
+    soak = KINDS["oil"]._replace(steps=(TaskStep("Oil on", 30), TaskStep("Wipe it off")))
+    assert [job.patience for job in jobs_of(soak)] == [math.inf, 30]
+    assert [job.patience for job in jobs_of(KINDS["oil"])] == [math.inf, math.inf]
+    assert [job.patience for job in jobs_of(KINDS["empty"])] == [math.inf]
+
+
+@pytest.mark.parametrize(("ago", "ready"), [(4, 6), (60, 0)])
+def test_a_wait_that_runs_or_is_over_has_its_patience_too(ago: float, ready: float) -> None:
+    since = NOW - timedelta(minutes=ago)
+    past = Past(begun={("a", "wax"): Begun("u", since, 1, since, 10.0, since)})
+    (job,) = jobs_of(KINDS["wax"], past)
+    assert (job.ready, job.patience) == (ready, 15)
+
+
 def test_two_machines_stand_open_only_where_that_is_allowed() -> None:
     """With the second blade off in the soaking time of the first, the day is shorter."""
     shop = Shop(
@@ -321,6 +346,19 @@ def test_a_change_left_half_done_and_a_blade_off_on_one_machine() -> None:
     ]
 
 
+@pytest.mark.parametrize(("kind", "minutes"), [("blade", 3), ("band", 6), ("knives", 15)])
+def test_a_change_under_way_takes_half_of_what_its_kind_takes(kind: str, minutes: float) -> None:
+    """Knives on screws are not put on in the time of a blade (common practice, no source)."""
+    entry = Entry(
+        1, "u", NOW, "cutter", "a", "", "", {"open": True, "kind": kind}, None, clock_ok=True
+    )
+    lines, _ = planned(
+        Shop("Loft", "inch", (Machine("a", "a", (), ()),), DRAWER),
+        Past(cutters={("a", ""): entry}),
+    )
+    assert [(one.piece.sort, one.piece.minutes) for one in lines] == [("cutter", minutes)]
+
+
 def test_edges_are_ground_before_they_are_honed() -> None:
     names = ("Hone the chisels", "Grind the chisels anew", "Hone the spokeshaves")
     tasks = tuple(Task(str(n), name, every_days=30) for n, name in enumerate(names))
@@ -332,7 +370,20 @@ def test_no_sharp_cutter_at_hand_is_said_and_not_planned() -> None:
     machine = Machine("saw", "Saw", (make_point("saw.blade"),), (), SHARP_AND_DULL[:1])
     lines, todo = planned(Shop("Loft", "inch", (machine,), DRAWER))
     assert [one.piece.sort for one in lines] == ["check"]
-    assert todo.left_out == ("Saw: Rip blade is dull, and no sharp one is at hand.",)
+    assert todo.left_out == ("Saw: dull is Rip blade, and no sharp one is at hand.",)
+
+
+def test_a_sharp_cutter_that_is_not_meant_for_it_is_named() -> None:
+    """Two sets lie there and one is sharp: that none is at hand would be hard to believe."""
+    two = (SHARP_AND_DULL[0], SHARP_AND_DULL[1]._replace(spare_for=""))
+    machine = Machine("saw", "Saw", (make_point("saw.blade"),), (), two)
+    lines, todo = planned(Shop("Loft", "inch", (machine,), DRAWER))
+    assert [one.piece.sort for one in lines] == ["check"]
+    (said,) = todo.left_out
+    assert "If Spare blade does its work, say so by spare_for in the shop file." in said
+    kind = (two[0], two[1]._replace(kind="bit"))
+    _, other = planned(Shop("Loft", "inch", (machine._replace(cutters=kind),), DRAWER))
+    assert "Spare blade" not in other.left_out[0]
 
 
 def test_two_edged_knives_are_turned() -> None:
@@ -372,3 +423,21 @@ def test_the_words_of_the_steps_tell_when_the_cutter_is_out(
     steps = tuple(TaskStep(one) for one in words)
     assert takes_cutter_off(Task("t", "T", steps=steps, cutter_near=True)) == found
     assert takes_cutter_off(Task("t", "T", steps=steps)) is None
+
+
+def test_a_square_is_proven_before_what_is_checked_with_it() -> None:
+    """From its proof on, checks go by what was found of it: it serves none that came before."""
+    square = DRAWER.squares[0].id
+    proof = make_point("bench.square", proves=square, checks=("square-flip",))
+    by_eye = make_point("saw.belt", checks=("go-no-go",))
+    shop = make_shop(make_point("saw.blade"), by_eye, proof)
+    order = [one.piece.id for one in planned(shop)[0]]
+    assert order.index("check bench.square") < order.index("check saw.blade")
+    _, todo = planned(shop)
+    after = {job.id: dict(job.after) for job in todo.jobs}
+    assert "check bench.square" in after["check saw.blade"]
+    assert "check bench.square" not in after["check saw.belt"]
+    # one that itself rests on such a check comes after it, and no circle comes of it
+    proof = proof._replace(rests_on=("saw.blade",))
+    order = [one.piece.id for one in planned(make_shop(make_point("saw.blade"), proof))[0]]
+    assert order == ["check saw.blade", "check bench.square"]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from contextlib import closing
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -111,9 +112,9 @@ def test_letters_stay_readable() -> None:
 
 def test_a_row_says_when_where_what_how_long_and_until_when() -> None:
     piece = Piece("t", "task", "saw", "Wax the table", 6, "Wipe clean", steps=(1, 2), of=3, wait=10)
-    line = Line(piece, NOW, NOW + timedelta(minutes=6), change=5.0)
+    line = Line(piece, NOW + timedelta(minutes=5), NOW + timedelta(minutes=11), change=5.0)
     day = PrepDay("d", 1, NOW, "chest", finish=NOW)
-    plan = Plan((line,), NOW + timedelta(minutes=16), NOW, day, Project("chest", "Chest"))
+    plan = Plan((line,), NOW + timedelta(minutes=21), NOW, day, Project("chest", "Chest"))
     page = Page(prep_sheet(plan, SHOP))
     (row,) = page.rows
     assert [cell[0] for cell in row] == [
@@ -122,12 +123,21 @@ def test_a_row_says_when_where_what_how_long_and_until_when() -> None:
         "Table saw",
         "5 min change-over, then Wipe clean (1-2 of 3: Wa…",
         "6",
-        "8:16",
+        "8:21",
     ]
     assert page.words["h1"] == ["Prep day for Chest"]
-    assert "Begun 8:00; done by 8:16, 16 min later than first said; 11 min of work." in " ".join(
+    assert "Begun 8:00; done by 8:21, 21 min later than first said; 11 min of work." in " ".join(
         page.words["p"]
     )
+
+
+def test_more_than_a_day_s_work_is_said() -> None:
+    shop = replace(SHOP, projects=(Project("chest", "Chest"),))
+    long, short = (
+        " ".join(Page(prep_sheet(plan_of(count), shop)).words["p"]) for count in (101, 100)
+    )
+    assert "10 h 6 min of work. More than one day's work: naming a project plans only" in long
+    assert "More than one day" not in short
 
 
 def test_nothing_left_to_do() -> None:

@@ -126,6 +126,15 @@ def test_a_frame_has_four_equal_sides_unless_told() -> None:
     assert other.sizes["other_length"] == pytest.approx(508.0)
 
 
+@pytest.mark.parametrize(
+    ("kind", "before", "narrow"),
+    [("drawer", "height = 4", "height = 0.75"), ("carcase", "12", "1")],
+)
+def test_a_box_may_be_shallow(kind: JointKind, before: str, narrow: str) -> None:
+    """A pencil tray, a spice rack: boards narrower than two of their thicknesses leave room."""
+    assert joint(ENOUGH[kind].replace(before, narrow)).kind == kind
+
+
 def test_the_wood_of_a_project_is_as_thick_as_it_says() -> None:
     """A joint's own thickness comes first; one that has none does not get it."""
     thin = PROJECT + 'thickness = "20 mm"\n'
@@ -237,6 +246,7 @@ WRONG = [
     ("far-too-long", ENOUGH["panel"].replace("30", "»9000"), ["out of range", 'mean "9000 mm"']),
     ("no-room", ENOUGH["frame"].replace("30", "»6"), ["nothing is left inside: 6 in of 6 in"]),
     ("no-room-in-box", ENOUGH["drawer"].replace("14", "»0.5"), ["nothing is left inside"]),
+    ("no-room-in-depth", ENOUGH["drawer"].replace("18", "»0.5"), ["nothing is left inside"]),
     # where it is made
     ("no-machine", ENOUGH["tenon"] + MADE + 'end_angle = »"ripp"\n', ['mean "rip"', "machines:"]),
     ("no-point", ENOUGH["tenon"] + MADE + 'end_angle = »"rip.slad"\n', ['mean "rip.sled"']),

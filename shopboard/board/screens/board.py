@@ -38,6 +38,9 @@ if TYPE_CHECKING:
 ON_THE_WAY_BACK = 0.8
 """Seconds within which a minus on the board is one too many on the way back to it."""
 
+UNDER_WAY = "Under way:"
+"""How a notice begins where no key of the screen goes on with it."""
+
 
 class BoardScreen(ShopScreen):
     """Panes of machines with a cursor."""
@@ -229,14 +232,25 @@ def _newly_renamed(screen: ShopScreen) -> str:
     return next((one.problem.sentence for one in hints if not desk.has_results(one.retired)), "")
 
 
+def _has(screen: ShopScreen, key: Key) -> bool:
+    """Tell whether a key does on this screen what it does on the board."""
+    return any(one.action == key.action for one in screen.keys)
+
+
 def board_notice(screen: ShopScreen) -> Line:
-    """Give the most pressing sentence about the whole shop."""
+    """Give the most pressing sentence about the whole shop.
+
+    It names a key only where that key does it on the screen.
+    """
     desk = screen.desk
     if desk.problems:
-        one = desk.problems[0]
-        words = f"p: {len(desk.problems)} to mend in the shop file; the last good one is shown. "
-        words += f"Line {one.line}: {one.what}"
-        return ((f" ! {said(words)}", "out"),)
+        errors = [each for each in desk.problems if each.severity == "error"] or desk.problems
+        one, files = errors[0], {each.file for each in errors}
+        file = one.file if len(files) == 1 and one.file else "the shop file"
+        words = f"{len(errors)} to mend in {file}; the last good one is shown. "
+        words += f"Line {one.line}{f' of {one.file}' if len(files) > 1 and one.file else ''}"
+        words = f"{words}: {one.what}"
+        return ((f" ! {'p: ' if _has(screen, PROBLEMS) else ''}{said(words)}", "out"),)
     refusal = desk.journal.refusal
     if refusal is not None:
         return ((f" ! Nothing can be recorded. {said(refusal.title)}", "out"),)
@@ -251,28 +265,30 @@ def board_notice(screen: ShopScreen) -> Line:
         clock = desk.clock()
         return ((f" ! The clock looks wrong: {day(clock)}. `shopboard clock` says more.", "out"),)
     waiting = list(desk.waiting.items())
+    go_on = "0: go on with" if _has(screen, RESUME) else UNDER_WAY
     if waiting:
         name, entry = waiting[0]
         begun = ago(entry.when, desk.now())
         about = said(desk.shop.points[name].name)
         others = f", and {len(waiting) - 1} more" if len(waiting) > 1 else ""
-        return ((f" 0: go on with {about}, begun {begun}{others}.", "due"),)
+        return ((f" {go_on} {about}, begun {begun}{others}.", "due"),)
     under_way = desk.task_under_way()
     if under_way is not None:
         words = next((one.words for one in desk.waits()), "")
         name = said(under_way[1].task.name)
-        return ((f" 0: go on with {name}{f'. {said(words)}' if words else ''}.", "due"),)
+        return ((f" {go_on} {name}{f'. {said(words)}' if words else ''}.", "due"),)
     left = desk.standing.round_left(desk.now())
     if left is not None:
         about = said(left) if left else "the shop"
-        return ((f" {ROUND.label}: go on with the safety round of {about}.", "due"),)
+        go_on = f"{ROUND.label}: go on with" if _has(screen, ROUND) else UNDER_WAY
+        return ((f" {go_on} the safety round of {about}.", "due"),)
     about_round = desk.standing.round
     rounds = f"Safety round of the shop: {said(round_words(about_round, desk.now()))}."
     if about_round is not None and about_round.wrong:
         return ((f" ! {rounds}", "out"),)
     renamed = _newly_renamed(screen)
     if renamed:
-        return ((f" p: {said(renamed)}", "due"),)
+        return ((f" {'p: ' if _has(screen, PROBLEMS) else ''}{said(renamed)}", "due"),)
     due = desk.standing.next_due
     words = f"Next due: {said(due.point.name)}, {day(due.due_on)}." if due and due.due_on else ""
     both = f" {words}   {rounds}" if about_round is not None else f" {words}"

@@ -189,19 +189,10 @@ class CutterScreen(SteadyScreen):
 
     def _change(self, one: CutterStanding, act: Act) -> None:
         """Begin what is done step by step at the machine."""
-        from shopboard.board.screens.change import ChangeScreen
-        from shopboard.cutter_change import begin
+        from shopboard.board.screens.cutters import begin_changing
 
         self._chosen = 0
-        try:
-            change = begin(self.desk.journal, self.desk.shop, one, act.name)
-        except AnswerError as error:
-            self.refuse(str(error))
-            return
-        except JournalError as error:
-            self.say_error(error)
-            return
-        self.app.push_screen(ChangeScreen(change))
+        begin_changing(self, one, act.name)
 
     def do_take_back(self) -> None:
         """Void the newest record; the first time, say which."""

@@ -8,9 +8,11 @@ from shopboard.board.cutters_view import cutters_lines
 from shopboard.board.keys import BACK, CHANGE_ON, DOWN, HELP, OPEN, UP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
+from shopboard.checks.steps import AnswerError
 from shopboard.journal import JournalError
 from shopboard.standing import MachineStanding
 from shopboard.upkeep.cutter_outlook import Outlook, outlooks
+from shopboard.upkeep.cutters import CutterStanding
 
 
 class CuttersScreen(ShopScreen):
@@ -98,6 +100,22 @@ def go_on_changing(screen: ShopScreen, machine_id: str) -> None:
     if change is None:
         screen.board.look_again()
         screen.say("No change is under way here that this shop file knows of.")
+        return
+    screen.app.push_screen(ChangeScreen(change))
+
+
+def begin_changing(screen: ShopScreen, one: CutterStanding, act: str) -> None:
+    """Begin what is done with a cutter step by step at the machine, over another screen."""
+    from shopboard.board.screens.change import ChangeScreen
+    from shopboard.cutter_change import begin
+
+    try:
+        change = begin(screen.desk.journal, screen.desk.shop, one, act)
+    except AnswerError as error:
+        screen.refuse(str(error))
+        return
+    except JournalError as error:
+        screen.say_error(error)
         return
     screen.app.push_screen(ChangeScreen(change))
 

@@ -23,12 +23,11 @@ from shopboard.board.keys import (
 from shopboard.board.nines import line_of, next_nine
 from shopboard.board.paint import Line, plain
 from shopboard.board.prep_view import Shown, prep_lines, working_lines
-from shopboard.board.screens.board import board_notice
+from shopboard.board.screens.board import UNDER_WAY, board_notice
 from shopboard.board.screens.sliced import SlicedScreen
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.board.screens.tasks import UNPLUG
 from shopboard.checks.setting import MANUAL
-from shopboard.checks.steps import AnswerError
 from shopboard.journal import JournalError
 from shopboard.past import record_task
 from shopboard.prep.begun_day import begin_day, end_day
@@ -85,9 +84,9 @@ class PrepScreen(SlicedScreen, SteadyScreen):
             self.repaint()
 
     def standing_notice(self) -> Line:
-        """Say what the board would say, but for its 0: what goes on is part of the plan here."""
+        """Say what the board would say, but for what is under way: it is part of the plan here."""
         notice = board_notice(self)
-        return () if plain(notice).startswith(" 0:") else notice
+        return () if plain(notice).startswith(f" {UNDER_WAY}") else notice
 
     # ------------------------------------------------------------------ the plan
 
@@ -167,7 +166,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
             return
         names = ["", *(one.id for one in self.desk.shop.projects)]
         if len(names) == 1:
-            self.refuse("the shop file names no project; [[project]] begins one")
+            self.refuse("no project is in the shop file; [[project]] begins one")
             return
         at = names.index(self._project) if self._project in names else 0
         self._project = names[(at + 1) % len(names)]
@@ -273,9 +272,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
 
     def _open_change(self, piece: Piece) -> None:
         """Begin the change of a cutter, or go on with it."""
-        from shopboard.board.screens.change import ChangeScreen
-        from shopboard.board.screens.cutters import go_on_changing
-        from shopboard.cutter_change import begin
+        from shopboard.board.screens.cutters import begin_changing, go_on_changing
 
         machine = self.desk.standing.of_machine(piece.machine)
         cutters = machine.cutters if machine is not None else ()
@@ -283,15 +280,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         if not piece.act or one is None:
             go_on_changing(self, piece.machine)
             return
-        try:
-            change = begin(self.desk.journal, self.desk.shop, one, piece.act)
-        except AnswerError as error:
-            self.refuse(str(error))
-            return
-        except JournalError as error:
-            self.say_error(error)
-            return
-        self.app.push_screen(ChangeScreen(change))
+        begin_changing(self, one, piece.act)
 
     def _open_task(self, piece: Piece, key: str) -> None:
         """Open a task's steps; one without steps is marked done when chosen once more."""

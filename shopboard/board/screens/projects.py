@@ -164,6 +164,6 @@ class JointsScreen(_List):
 
     def do_needs(self) -> None:
         """Show what the project needs."""
-        from shopboard.board.screens.glue_up import NeedsScreen
+        from shopboard.board.screens.needs import NeedsScreen
 
         self.app.push_screen(NeedsScreen(self._project_id))

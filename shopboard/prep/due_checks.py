@@ -1,0 +1,124 @@
+"""The checks that are due, each after what it rests on and after its machine's upkeep. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from datetime import datetime, timedelta
+
+from shopboard.prep.job_list import JobList, Present
+from shopboard.prep.pieces import Piece, cutter_is_off, undone_by_change
+from shopboard.shop.model import Shop
+from shopboard.standing import PointStanding, ShopStanding
+from shopboard.upkeep.undone import below
+
+_BY_SQUARE = frozenset({"square"})
+_BY_STRAIGHTEDGE = frozenset({"straightness", "flatness", "coplanar"})
+
+
+def measured_with(shop: Shop, tool: str) -> frozenset[str]:
+    """Give the methods that take a tool of that sort: it is proven before they are used."""
+    if any(square.id == tool for square in shop.drawer.squares):
+        return _BY_SQUARE
+    others = [one for one in shop.drawer.others if one.id == tool]
+    return _BY_STRAIGHTEDGE if any(one.kind == "straightedge" for one in others) else frozenset()
+
+
+def comes_back(one: PointStanding, standing: ShopStanding, now: datetime) -> bool:
+    """Tell whether a point is true again by itself when what it rests on is found true as it is.
+
+    So it is when it is due only because that is due. A base that is out, was moved or was never
+    measured has to be set; then what rests on it is checked again.
+    """
+    root = standing.of_point(one.first) if one.first else None
+    record = one.record
+    if one.state != "due" or one.undone or record is None or root is None or root.state != "due":
+        return False
+    if not one.reason.startswith("rests on ") or "set anew" in one.reason:
+        return False
+    holds = record.holds
+    if holds is not None and holds.minutes is not None:
+        return False  # the running of the machine may have used it up as well
+    days = [one.point.every_days, holds.days if holds is not None else None]
+    return all(day is None or now - record.when < timedelta(days=day) for day in days)
+
+
+def add_checks(jobs: JobList, machines: Collection[str], undone: Collection[str]) -> None:
+    """Put in the checks, each after what it rests on and after its machine's upkeep."""
+    standing, shop = jobs.present.standing, jobs.present.shop
+    chosen: dict[str, PointStanding] = {}
+    back = enough = 0
+    for name, point in shop.points.items():
+        one, needed = standing.of_point(name), jobs.present.needed
+        if one is None or point.machine not in machines:
+            continue
+        if needed is not None and name not in needed:
+            continue
+        if name in undone:
+            chosen[name] = one
+        elif one.state == "true" and name not in jobs.present.to_check:
+            continue
+        elif needed is not None and name not in jobs.present.to_check:
+            enough += 1
+        elif comes_back(one, standing, jobs.present.zero):
+            back += 1
+        else:
+            chosen[name] = one
+    if enough:
+        points = f"{enough} point{'' if enough == 1 else 's'}"
+        jobs.left_out.append(f"Not true, but good enough for this project: {points}.")
+    if back:
+        points, rest = ("1 point", "it rests") if back == 1 else (f"{back} points", "they rest")
+        jobs.left_out.append(f"Counted on: {points} true again when what {rest} on is.")
+    order = [name for name in standing.order if name in chosen]
+    order += [name for name in chosen if name not in order]
+    bases = {name: below(shop.points[name], shop.points) & chosen.keys() for name in order}
+    bare: dict[str, list[str]] = {}
+    for name in order:
+        # one that itself rests on what it undoes cannot come before all of that
+        if cutter_is_off(shop.points[name]) and not any(
+            undone_by_change(shop.points[base]) for base in bases[name]
+        ):
+            bare.setdefault(shop.points[name].machine, []).append(name)
+    proofs = {
+        name: uses
+        for name in order
+        if (uses := measured_with(shop, shop.points[name].proves))
+        and all(shop.points[base].proves for base in bases[name])
+    }
+    for name in order:
+        one = chosen[name]
+        machine = one.point.machine
+        after = {f"check {base}": 0.0 for base in order if base in bases[name]}
+        if not any(shop.points[base].machine == machine for base in bases[name]):
+            after |= dict.fromkeys(jobs.gates.get(machine, ()), 0.0)
+        if not one.point.proves:
+            mine = {*one.point.checks}
+            after |= {f"check {tool}": 0.0 for tool, uses in proofs.items() if uses & mine}
+        bares = cutter_is_off(one.point)
+        if not bares and undone_by_change(one.point):
+            after |= {f"check {other}": 0.0 for other in bare.get(machine, ())}
+        jobs.add(
+            _check(jobs.present, one, will_be_undone=one.state == "true" and name in undone),
+            tuple(after.items()),
+            opens=machine if bares else "",
+            closes=machine if bares else "",
+        )
+
+
+def _check(present: Present, one: PointStanding, *, will_be_undone: bool) -> Piece:
+    point = one.point
+    why = f"{one.state}: {one.reason}" if one.reason else one.state
+    why = present.to_check.get(point.full_name) or why
+    if will_be_undone:
+        why = "the change of cutter undoes it"
+    words = f"{point.name}: set it right, check it" if one.state == "out" else point.name
+    return Piece(
+        f"check {point.full_name}",
+        "check",
+        point.machine,
+        point.name,
+        present.minutes(point),
+        words,
+        why,
+        point.full_name,
+    )

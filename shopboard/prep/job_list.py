@@ -1,0 +1,94 @@
+"""Pieces of work and the jobs that they become for the schedule, with what is known for it. Pure.
+
+Times are minutes from the zero of the day.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Collection, Mapping
+from datetime import datetime
+from typing import NamedTuple
+
+from shopboard.prep.pieces import Piece
+from shopboard.prep.schedule import Job
+from shopboard.shop.model import Point, Shop
+from shopboard.standing import ShopStanding
+
+ERRAND = 30.0
+"""Minutes from which a wait is begun early where that costs nothing: what goes wrong meanwhile
+does not make the day longer."""
+
+
+class Present(NamedTuple):
+    """What is known at the moment for which the day is planned."""
+
+    shop: Shop
+    standing: ShopStanding
+    zero: datetime
+    """From when the minutes of the jobs count."""
+    minutes: Callable[[Point], float]
+    """How long a check takes."""
+    needed: Collection[str] | None = None
+    """Full names of the points that the project needs; None: everything that is due."""
+    to_check: Mapping[str, str] = {}
+    """Of these, the ones to check, each with why, or nothing where its standing says it."""
+    in_hand: str = ""
+    """Full name of the point whose check was begun and is not done; empty: none."""
+    allow_open: bool = False
+    """Whether two machines may stand open at once with their cutters out."""
+    first: Collection[str] = ()
+    """Machines that come first where nothing else decides."""
+
+
+class ToDo(NamedTuple):
+    """The pieces, and the same as jobs for the schedule."""
+
+    pieces: Mapping[str, Piece]
+    jobs: tuple[Job, ...]
+    open_now: str = ""
+    """Machine whose cutter is out."""
+    left_out: tuple[str, ...] = ()
+    """What is not in the plan and why, in sentences."""
+
+
+class JobList:
+    """Collects the pieces and their jobs; what concerns more than one of them is noted beside."""
+
+    def __init__(self, present: Present) -> None:
+        self.present = present
+        self.pieces: dict[str, Piece] = {}
+        self.jobs: dict[str, Job] = {}
+        self.left_out: list[str] = []
+        self.closing: dict[str, str] = {}
+        """By machine whose cutter is out now, the piece with which it is on again."""
+        self.gates: dict[str, list[str]] = {}
+        """By machine, what must be over before it is checked."""
+
+    def add(
+        self,
+        piece: Piece,
+        after: tuple[tuple[str, float], ...] = (),
+        opens: str = "",
+        closes: str = "",
+        ready: float = 0.0,
+        patience: float = math.inf,
+    ) -> None:
+        """Put in a piece; for its other words see `Job`."""
+        body = self.present.shop.machines_by_id[piece.machine].body
+        self.pieces[piece.id] = piece
+        self.jobs[piece.id] = Job(
+            piece.id,
+            piece.minutes,
+            # the modes of a combination machine are one place
+            place=body or piece.machine,
+            body=body,
+            mode=piece.machine if body else "",
+            after=after,
+            tail=piece.wait,
+            ready=ready,
+            opens=opens,
+            closes=closes,
+            first=piece.machine in self.present.first or piece.wait >= ERRAND,
+            patience=patience,
+        )

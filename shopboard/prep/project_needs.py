@@ -1,0 +1,129 @@
+"""What a project needs of the machines: how true each point must be, and which costs it most.
+
+The misfit that is wanted of a joint is shared out by what the shop file asks of each point today,
+all of them tightened or eased by one factor: a rule of our own, for there is no one right way.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from typing import NamedTuple
+
+from shopboard.metrology.conformity import Tolerance
+from shopboard.prep.known import Known
+from shopboard.prep.needs import Fit, JointNeeds, joint_needs
+from shopboard.shop.project import Project
+
+_EASIEST = 1e4
+"""Times as much as the shop file allows: beyond that a point does not matter."""
+
+
+class PointNeeds(NamedTuple):
+    """What a project needs of one point."""
+
+    known: Known
+    asked: float
+    """Largest size that the shop file allows, rad or mm."""
+    needed: float | None
+    """Largest size that the project allows; None: any, it does not matter."""
+    needed_by: str
+    """Full name of the joint that needs it so true; empty: none."""
+    cost: float | None
+    """The largest share that it takes of what a joint is allowed; None: nothing is known of it."""
+    costs: str
+    """Which joint and effect that is, in words."""
+    cancels: bool
+    """Its error cancels in every joint of the project that it shows in."""
+
+    @property
+    def tighter(self) -> bool:
+        """Whether the project needs it truer than the shop file asks."""
+        return self.needed is not None and self.needed < self.asked
+
+
+class ProjectNeeds(NamedTuple):
+    """A whole project."""
+
+    project: Project
+    day: date | None
+    """The day that it is asked for; None: today."""
+    level: float
+    """Probability with which no misfit is passed."""
+    joints: tuple[JointNeeds, ...]
+    points: tuple[PointNeeds, ...]
+    """What costs the project most comes first; what is not known, before that."""
+
+
+def asked_of(tolerance: Tolerance) -> float:
+    """Give the largest size of an error that a tolerance allows, rad or mm."""
+    return max(abs(tolerance.low), abs(tolerance.high))
+
+
+def project_needs(
+    project: Project, known: Mapping[str, Known], level: float, day: date | None = None
+) -> ProjectNeeds:
+    """Work out what a project needs.
+
+    Args:
+        project: the project.
+        known: what is known of its points on that day, by full name.
+        level: probability with which no misfit of a joint is passed.
+        day: the day; None: today.
+    """
+    joints = tuple(joint_needs(joint, known, level) for joint in project.joints)
+    names = dict.fromkeys(name for joint in project.joints for name in joint.points.values())
+    points = [_point_needs(known[name], joints, known) for name in names if name in known]
+    points.sort(key=lambda one: (one.cost is not None, -(one.cost or 0.0), one.cancels))
+    return ProjectNeeds(project, day, level, joints, tuple(points))
+
+
+def _point_needs(
+    one: Known, joints: Sequence[JointNeeds], known: Mapping[str, Known]
+) -> PointNeeds:
+    name, asked = one.full_name, asked_of(one.point.tolerance)
+    needed, needed_by = None, ""
+    cost, costs, matters = 0.0, "", False
+    for each in joints:
+        for fit in each.fits:
+            mine = [share for share in fit.shares if share.point == name and not share.cancels]
+            if not mine or fit.limit is None:
+                continue
+            matters = True
+            factor = eased(fit, known)
+            if factor is not None and (needed is None or factor * asked < needed):
+                needed, needed_by = factor * asked, each.joint.full_name
+            part = sum(share.at_most or 0.0 for share in mine) / fit.limit.mm
+            if part > cost:
+                cost, costs = part, f"{fit.effect.words} ({each.joint.name})"
+    return PointNeeds(
+        one, asked, needed, needed_by, cost if one.stands else None, costs, cancels=not matters
+    )
+
+
+def eased(fit: Fit, known: Mapping[str, Known]) -> float | None:
+    """Give the factor on what the shop file asks of each point at which a misfit is as wanted.
+
+    Returns:
+        None where no error that makes any sense gives so much, or nothing is wanted.
+    """
+    terms = [
+        (term.work, asked_of(known[share.point].point.tolerance))
+        for term, share in zip(fit.effect.terms, fit.shares, strict=True)
+        if not term.cancels and share.point
+    ]
+    if fit.limit is None or not terms:
+        return None
+
+    def total(factor: float) -> float:
+        return sum(work(factor * asked) for work, asked in terms)
+
+    low, high = 0.0, 1.0
+    while total(high) < fit.limit.mm:
+        low, high = high, 2 * high
+        if high > _EASIEST:
+            return None
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (middle, high) if total(middle) < fit.limit.mm else (low, middle)
+    return low
