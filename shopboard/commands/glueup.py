@@ -6,6 +6,7 @@ import argparse
 from contextlib import closing
 
 from shopboard import exit_codes
+from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.project import joint_json, project_named
 from shopboard.commands.shared import no_such, open_desk
@@ -28,6 +29,8 @@ def run(options: argparse.Namespace) -> int:
         unit = desk.shop.unit
         project = project_named(desk.shop, options.project)
         joints = {one.id: one for one in project.joints}
+        if not joints:
+            raise UsageError(f"{project.id} has no joint yet; [[project.joint]] adds one")
         if options.joint not in joints:
             raise no_such(f"joint of {project.id}", options.joint, joints)
         joint = joints[options.joint]

@@ -25,6 +25,7 @@ from shopboard.prep.plan_words import (
     started,
     too_long,
 )
+from shopboard.shop.problems import shorten
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -90,7 +91,7 @@ def _refuse_another(planner: Planner, options: argparse.Namespace) -> None:
     if day is None:
         return
     if options.project is not None and options.project != day.project:
-        which = day.project or "all that is due"
+        which = shorten(day.project) if day.project else "all that is due"
         raise UsageError(f"a prep day for {which} is under way; --end ends it")
     if options.allow_two_open and not day.allow_open:
         raise UsageError("the day under way was begun without --allow-two-open; --end ends it")

@@ -21,6 +21,7 @@ from shopboard.prep.pieces import Piece
 from shopboard.prep.schedule import Job, Schedule, Workday, schedule
 from shopboard.prep.wanted import wanted
 from shopboard.prep.work import to_do
+from shopboard.shop.problems import shorten
 from shopboard.shop.project import Project
 
 _MINUTE = timedelta(minutes=1)
@@ -189,7 +190,7 @@ class Planner:
         wanted_one = self._project_named(project)
         lines, finish = timed(settled, now)
         gone = project and wanted_one is None
-        notes = (f"The project {project} is no longer in the shop file.",) if gone else ()
+        notes = (f"The project {shorten(project)} is no longer in the shop file.",) if gone else ()
         found = settled.found
         left_out = (*notes, *_left_too_long(found.left), *settled.asked.todo.left_out)
         return Plan(

@@ -147,8 +147,8 @@ def _machines(points: Iterable[Known]) -> list[Reason]:
             to_do = f"see to {machine} first, then clear its tag"
             tags[ident] = Reason("tag", words, to_do, about=ident)
         elif one.under_way:
-            words = f"{machine}{body}: {one.under_way} is under way"
-            to_do = f"end it at {machine}, then ask again"
+            words = f"{machine}{body}: {one.under_way}"
+            to_do = f"see to it at {machine}, then ask again"
             changes[ident] = Reason("change", words, to_do, about=ident)
     return [*tags.values(), *changes.values()]
 

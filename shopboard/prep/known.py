@@ -11,7 +11,7 @@ from shopboard.dates import days_after
 from shopboard.prep.pieces import takes_cutter_off
 from shopboard.prep.present import Present, present, time_until
 from shopboard.record import CheckRecord
-from shopboard.shop.model import HOURS_RUN, Point
+from shopboard.shop.model import CHANGED_BY, HOURS_RUN, Point
 from shopboard.standing import MachineStanding, PointStanding, State
 from shopboard.upkeep.tasks import TaskStanding
 
@@ -42,8 +42,8 @@ class Known(NamedTuple):
     tag: str = ""
     """Why its machine is not to be used, in this mode or another; empty while it may be."""
     under_way: str = ""
-    """The change of cutter, or the task with its cutter off, that is under way on its machine, in
-    this mode or another; empty: none."""
+    """What keeps the cutter of its machine out, in this mode or another: a change or a task that is
+    under way, or that none was put on since; empty: nothing does."""
     stopped: str = ""
     """Id of the machine that is tagged or has its cutter out, where that is another mode."""
     stopped_name: str = ""
@@ -90,6 +90,8 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
         stopped = _stopped(desk, machine)
         other = stopped.machine if stopped is not machine else None
         checks = _checks(desk, standing) if why else ()
+        if not why:
+            why, checks = _check_under_way(desk, standing.point)
         one = Known(
             standing.point,
             machine.machine.name,
@@ -111,6 +113,19 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
     return found
 
 
+def _check_under_way(desk: Desk, point: Point) -> tuple[str, tuple[Point, ...]]:
+    """Say that a point, or what it rests on, may just have been loosened, and what to finish."""
+    from shopboard.upkeep.undone import below
+
+    if point.full_name in desk.waiting:
+        return "its check was begun and is not finished", (point,)
+    under = below(point, desk.shop.points)
+    bases = tuple(desk.shop.points[one] for one in desk.waiting if one in under)
+    if not bases:
+        return "", ()
+    return f"the check of {bases[0].name}, which it rests on, is not finished", bases
+
+
 def _stopped(desk: Desk, machine: MachineStanding) -> MachineStanding:
     """Give the mode of a machine that is tagged, else that with its cutter out, else itself."""
     body = machine.machine.body
@@ -120,10 +135,18 @@ def _stopped(desk: Desk, machine: MachineStanding) -> MachineStanding:
 
 
 def _cutter_is_out(one: MachineStanding) -> str:
-    """Say what goes on with the cutter of a machine; empty: nothing does."""
+    """Say what keeps the cutter of a machine out; empty: nothing does."""
     if one.changing is not None:
-        return one.changing.what
-    return next((f"{each.task.name}, cutter off," for each in one.tasks if _is_off(each)), "")
+        return f"{one.changing.what} is under way"
+    task = next((each.task for each in one.tasks if _is_off(each)), None)
+    if task is not None:
+        return f"{task.name}, cutter off, is under way"
+    on = {each.cutter.kind for each in one.cutters if each.mounted}
+    for each in one.cutters:
+        kind = each.cutter.kind
+        if each.cutter.where == "on the machine" and kind in CHANGED_BY and kind not in on:
+            return f"{each.cutter.name} is {each.where}, and nothing is on in its place"
+    return ""
 
 
 def _is_off(one: TaskStanding) -> bool:

@@ -29,8 +29,8 @@ def clock(when: datetime, now: datetime) -> str:
 
 
 def span(minutes: float) -> str:
-    """Write how long something takes: ``40 min``, ``2 h 10 min``."""
-    whole = max(0, round(minutes))
+    """Write how long something takes: ``40 min``, ``2 h 10 min``; nothing takes 0 min."""
+    whole = max(1 if minutes > 0 else 0, round(minutes))
     hours, rest = divmod(whole, 60)
     if not hours:
         return f"{whole} min"

@@ -58,7 +58,11 @@ def wanted(desk: Desk, project: Project) -> Wanted:
         for reason in asked.reasons:
             if reason.sort == "not proven" and reason.about in shop.points:
                 one = known[reason.about]
-                found[reason.about] = f"true now, {one.why}" if _is_true(desk, reason.about) else ""
+                if not _is_true(desk, reason.about):
+                    found[reason.about] = ""
+                    continue
+                for name in reason.points:  # itself, or what it rests on while that is checked
+                    found[name] = f"true now, {one.why}"
             elif reason.sort == "too much":
                 misfit, _, _ = reason.words.partition(". ")
                 for point in reason.points:

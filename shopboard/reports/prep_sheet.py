@@ -131,7 +131,7 @@ def _row(line: Line, plan: Plan, names: dict[str, str], size: float) -> str:
         clock(line.begins, plan.now),
         cut(names[piece.machine], int(19 * wide)),
         cut(what, int(49 * wide)),
-        f"{piece.minutes:.0f}",
+        f"{max(1, round(piece.minutes))}",
         over,
     )
     return f"<tr><td>&#9633;</td>{''.join(f'<td>{escape(text)}</td>' for text in texts)}</tr>"

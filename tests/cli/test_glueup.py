@@ -136,3 +136,10 @@ def test_a_broken_file_of_projects_is_named_with_how_much_is_to_mend(forge: Prog
     assert ran.code != 0
     assert 'did you mean "start"?' in ran.err
     assert ran.err.endswith("1 to mend in stool.toml; nothing was changed.\n")
+
+
+def test_a_project_without_joints_has_none_to_ask_about(program: Program) -> None:
+    program.write("shop.toml", f'{SHOP}\n[[project]]\nid = "bare"\nname = "Bare"\n')
+    ran = program("glueup", "bare", "top")
+    assert ran.code == 2
+    assert "bare has no joint yet; [[project.joint]] adds one" in ran.err

@@ -11,10 +11,11 @@ import pytest
 
 from shopboard.cutter_change import begin as begin_change
 from shopboard.desk import Desk
-from shopboard.journal import JournalError, open_journal
+from shopboard.journal import JournalError, NewEntry, new_uid, open_journal
 from shopboard.past import record_happening, record_task
-from shopboard.prep.begun_day import begin_day, day_under_way, end_day
+from shopboard.prep.begun_day import KIND, begin_day, day_under_way, end_day
 from shopboard.prep.day import Plan, Planner
+from shopboard.prep.plan_words import span
 from shopboard.task_run import TaskRun
 from shopboard.upkeep.cutter_journal import record_act, standings_now
 from shopboard.visit import start
@@ -326,7 +327,7 @@ def test_a_day_begun_anew_ends_the_one_before(desk: Desk, tmp_path: Path, clock:
 def test_a_project_that_is_gone_is_said(desk: Desk) -> None:
     begin_day(desk.journal, "table", None)
     plan = planned(desk)
-    assert plan.left_out[0] == "The project table is no longer in the shop file."
+    assert plan.left_out[0] == 'The project "table" is no longer in the shop file.'
     assert set(ids(plan)) == WHOLE_DAY
 
 
@@ -339,3 +340,22 @@ def test_nothing_left(desk: Desk, clock: Clock) -> None:
     assert plan.lines == ()
     assert plan.finish == clock.now
     assert plan.later is None
+
+
+def test_a_later_program_may_have_begun_the_day(desk: Desk) -> None:
+    """Whatever it wrote there: a day is planned, and a name is cut to a line."""
+    odd: list[dict[str, object]] = [
+        {"v": 9, "what": "begun", "project": ["x"], "finish": 7, "allow_open": "yes"},
+        {"v": 9, "what": "begun", "project": "x" * 3000, "finish": "9999-12-31T23:59:59-14:00"},
+        {"v": 9, "what": {"begun": 1}},
+    ]
+    for body in odd:
+        desk.journal.append([NewEntry(new_uid(), KIND, body=body)])
+        desk.refresh()
+        plan = Planner(desk).plan()
+        assert plan.lines
+        assert max(map(len, plan.left_out), default=0) < 100
+
+
+def test_nothing_takes_no_time_at_all() -> None:
+    assert [span(0.3), span(0.5), span(1.4), span(0.0)] == ["1 min", "1 min", "1 min", "0 min"]

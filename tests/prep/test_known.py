@@ -13,11 +13,13 @@ import pytest
 from shopboard.desk import Desk
 from shopboard.journal import CLOCK, NewEntry, new_uid
 from shopboard.past import record_happening
-from shopboard.prep.answers import answers_of, needs_of
+from shopboard.prep.answers import answers_of, minutes_of, needs_of
 from shopboard.prep.glue_up import Answer
 from shopboard.prep.known import known_points
+from shopboard.prep.wanted import wanted
 from shopboard.shop.model import HOURS_RUN, Task
 from shopboard.task_run import TaskRun
+from shopboard.upkeep.cutter_journal import body_of
 from shopboard.upkeep.tags import clear_tag, record_tag
 from tests.journal.helpers import Clock
 from tests.prep.results import result
@@ -335,3 +337,67 @@ def test_a_result_of_a_clock_that_was_ahead_has_no_age(desk: Desk, clock: Clock)
 
 def task_of(desk: Desk, machine: str, ident: str) -> Task:
     return next(one for one in desk.shop.machines_by_id[machine].tasks if one.id == ident)
+
+
+def test_while_no_cutter_is_on_it_is_hold(desk: Desk) -> None:
+    """It was taken off and nothing put on: what is put on will have to be proven."""
+    blade = """
+[[machine.cutter]]
+id = "rip"
+name = "Rip blade"
+kind = "blade"
+where = "on the machine"
+state = "sharp"
+"""
+    _with(desk, '\n[[machine]]\nid = "jointer"', blade)
+    assert asked(desk, 1).go
+    saw = desk.standing.of_machine("saw")
+    assert saw is not None
+    off = saw.cutters[0]._replace(where="at the sharpener")
+    desk.journal.append([NewEntry(new_uid(), "cutter", "saw", "rip", body_of(off, "send out"))])
+    desk.refresh()
+    reason = asked(desk, 1).reasons[0]
+    assert (
+        reason.words == "Table saw: Rip blade is at the sharpener, and nothing is on in its place"
+    )
+    assert asked(desk, 0).go
+
+
+@pytest.mark.parametrize("begun", ["blade", "table"])
+def test_while_its_check_is_under_way_it_is_hold(desk: Desk, begun: str) -> None:
+    """Whoever is at it may have loosened it by now, or what it rests on; its end settles that."""
+    assert asked(desk, 1).go
+    desk.journal.append([NewEntry("b", "begin", "saw", begun, {"v": 1, "method": "square"})])
+    desk.refresh()
+    found = asked(desk, 1)
+    assert [one.about for one in found.reasons] == ["saw.blade"]
+    assert "not finished" in found.reasons[0].words
+    assert found.reasons[0].points == (f"saw.{begun}",)
+    assert wanted(desk, desk.shop.projects[1]).to_check.keys() == {f"saw.{begun}"}
+    end = {"v": 1, "why": "given up"}
+    desk.journal.append([NewEntry("e", "end", "saw", begun, end, "b")])
+    desk.refresh()
+    assert asked(desk, 1).go
+
+
+def test_what_follows_from_shop_and_journal_is_kept_until_they_change(
+    desk: Desk, clock: Clock
+) -> None:
+    """A minute that goes by costs nothing; a record, or another shop file, drops it all."""
+    assert asked(desk).go
+    outlook, minutes = desk.outlook("jointer.fence"), desk.kept("minutes")
+    assert minutes_of(desk, "jointer.fence") == 5.0
+    assert minutes == {"jointer.fence": 5.0}
+    clock.pass_by(minutes=1)
+    desk.refresh()
+    assert desk.outlook("jointer.fence") is outlook
+    assert desk.kept("minutes") is minutes
+    add(desk, "jointer.fence", 2e-5)
+    assert desk.outlook("jointer.fence") is not outlook
+    text = desk.shop_file.read_text(encoding="utf-8")
+    desk.shop_file.write_text(text.replace('"5 min"', '"11 min"'), encoding="utf-8")
+    assert desk.poll()
+    assert "jointer.fence" not in desk.kept("minutes")
+    record_happening(desk.journal, "jointer", "knocked", shop=desk.shop)
+    desk.refresh()
+    assert asked(desk).reasons[0].minutes == 11.0
