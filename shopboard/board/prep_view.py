@@ -13,7 +13,7 @@ from shopboard.board.paint import Line as Row
 from shopboard.board.paint import beside, clip, fit, said, wrap
 from shopboard.board.task_view import clock_words
 from shopboard.desk import Wait
-from shopboard.prep.day import Line, Plan
+from shopboard.prep.plan import Line, Plan
 from shopboard.prep.plan_words import (
     NOT_ABOUT_SAFETY,
     THAN_FIRST_SAID,

@@ -13,7 +13,8 @@ from shopboard.commands.project import project_named
 from shopboard.commands.shared import open_desk
 from shopboard.desk import Desk
 from shopboard.prep.begun_day import begin_day, end_day
-from shopboard.prep.day import Line, Plan, Planner
+from shopboard.prep.day import Planner
+from shopboard.prep.plan import Line, Plan
 from shopboard.prep.plan_words import (
     NOT_ABOUT_SAFETY,
     WAIT_FOR_IT,

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from html import escape
 
-from shopboard.prep.day import Line, Plan
+from shopboard.prep.plan import Line, Plan
 from shopboard.prep.plan_words import (
     NOT_ABOUT_SAFETY,
     about,

@@ -11,8 +11,8 @@ from shopboard.board.paint import width_of
 from shopboard.board.prep_view import Shown, prep_lines
 from shopboard.desk import Wait
 from shopboard.prep.begun_day import PrepDay
-from shopboard.prep.day import Line, Plan
 from shopboard.prep.pieces import Piece
+from shopboard.prep.plan import Line, Plan
 from shopboard.prep.plan_words import NOT_ABOUT_SAFETY, clock
 from shopboard.shop.model import Task, TaskStep
 from shopboard.shop.project import Project

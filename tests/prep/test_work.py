@@ -17,10 +17,10 @@ from hypothesis import strategies as st
 
 from shopboard.health import shop_standing
 from shopboard.journal import Entry
-from shopboard.prep.day import Asked, Line, Settled, timed
 from shopboard.prep.job_list import Present, ToDo
 from shopboard.prep.minutes import task_minutes
 from shopboard.prep.pieces import Piece, takes_cutter_off
+from shopboard.prep.plan import Asked, Line, Settled, timed
 from shopboard.prep.schedule import Job, Workday, schedule
 from shopboard.prep.work import to_do
 from shopboard.shop.model import Cutter, Machine, Point, Shop, Task, TaskStep

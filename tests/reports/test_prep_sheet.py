@@ -17,8 +17,9 @@ from hypothesis import strategies as st
 from shopboard.desk import Desk
 from shopboard.locations import sample_path
 from shopboard.prep.begun_day import PrepDay
-from shopboard.prep.day import Line, Plan, Planner
+from shopboard.prep.day import Planner
 from shopboard.prep.pieces import Piece
+from shopboard.prep.plan import Line, Plan
 from shopboard.reports.prep_sheet import (
     COLUMNS,
     MARGIN_MM,

@@ -31,9 +31,10 @@ from shopboard.checks.setting import MANUAL
 from shopboard.journal import JournalError
 from shopboard.past import record_task
 from shopboard.prep.begun_day import begin_day, end_day
-from shopboard.prep.day import Asked, Plan, Planner
-from shopboard.prep.day import Line as PlanLine
+from shopboard.prep.day import Planner
 from shopboard.prep.pieces import Piece
+from shopboard.prep.plan import Asked, Plan
+from shopboard.prep.plan import Line as PlanLine
 from shopboard.prep.schedule import schedule
 
 TICK = 1.0
