@@ -12,7 +12,7 @@ from datetime import datetime
 from shopboard.dates import ago, day, days_after
 from shopboard.metrology.duration import hours_words
 from shopboard.record import CheckRecord
-from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, Machine, Point, Shop
+from shopboard.shop.model import HOURS_RUN, OF_THE_BODY, PROJECT_FINISHED, Machine, Point, Shop
 from shopboard.standing import (
     RANKS,
     WORST_FIRST,
@@ -119,7 +119,9 @@ def _points(shop: Shop, past: Past, happened: _Happened, now: datetime) -> dict[
                 continue
             waiting.pop()
             name = one.full_name
-            undoings[name] = _undoings(one, happened, [undoings[each.full_name] for each in bases])
+            beside = shop.modes_beside.get(one.machine, ())
+            of_bases = [undoings[each.full_name] for each in bases]
+            undoings[name] = _undoings(one, happened, of_bases, beside)
             below = [found[base.full_name] for base in bases]
             ran = happened.get(one.machine, {}).get(HOURS_RUN)
             total = ran.total if ran else 0.0
@@ -128,14 +130,20 @@ def _points(shop: Shop, past: Past, happened: _Happened, now: datetime) -> dict[
 
 
 def _undoings(
-    point: Point, happened: _Happened, below: Sequence[Mapping[int, Undoing]]
+    point: Point,
+    happened: _Happened,
+    below: Sequence[Mapping[int, Undoing]],
+    beside: Sequence[str],
 ) -> Mapping[int, Undoing]:
-    """Give what undoes a point, by number: its own happenings and those of all it rests on."""
+    """Give what undoes a point, by number: its own happenings and those of all it rests on.
+
+    Of the modes beside its own, those that move the body of them all.
+    """
     own = {
         one.seq: Undoing(one, point)
-        for machine in (point.machine, "")
+        for machine in (point.machine, "", *beside)
         for what, one in happened.get(machine, {}).items()
-        if what in point.undone_by
+        if what in point.undone_by and (machine not in beside or what in OF_THE_BODY)
     }
     if len(below) == 1 and not own:
         return below[0]

@@ -18,6 +18,7 @@ from shopboard.past import gather, record_happening
 from shopboard.record import CheckRecord, Holds
 from shopboard.shop.model import HAPPENINGS, HOURS_RUN, Point, Shop
 from shopboard.standing import WORST_FIRST, Happening, Move, Past, PointStanding, ShopStanding
+from shopboard.upkeep.undone import undone_through
 from shopboard.visit import start
 from tests.builders import SCREW, Person, make_point, make_shop
 from tests.journal.helpers import Clock
@@ -207,6 +208,23 @@ def test_only_happenings_that_undo_the_point_make_it_due(what: str) -> None:
     assert stand(undone, Told().happen("saw", what).check("saw.blade")).state == "true"
     assert stand(undone, Told().check("saw.blade").happen("jointer", what)).state == "true"
     assert stand(undone, told.check("saw.blade")).state == "true"
+
+
+@pytest.mark.parametrize("what", HAPPENINGS)
+def test_what_moves_a_combination_machine_undoes_every_mode_of_it(what: str) -> None:
+    """A blade or a belt belongs to one mode; a knock goes through all of them."""
+    points = [make_point(f"{mode}.fence", undone_by=(what,)) for mode in ("saw", "shaper", "drill")]
+    shop = make_shop(*points)
+    modes = tuple(one._replace(body="combi") for one in shop.machines[:2])
+    shop = replace(shop, machines=(*modes, shop.machines[2]))
+    told = Told().check("saw.fence").check("shaper.fence").check("drill.fence").happen("saw", what)
+    found = standing(shop, told)
+    states = [machine.state for machine in found.machines]
+    whole = what in ("machine moved", "knocked")
+    assert states == ["due", "due" if whole else "true", "true"]
+    expected = ("saw.fence", "shaper.fence") if whole else ("saw.fence",)
+    if what != "project finished":
+        assert undone_through(shop, shop.machines[0], what) == expected
 
 
 def test_the_order_is_that_of_recording_not_of_the_clock() -> None:

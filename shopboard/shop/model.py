@@ -30,6 +30,9 @@ HAPPENINGS = (
 )
 """What can undo a check, in the words that the shop file uses."""
 
+OF_THE_BODY = ("machine moved", "knocked")
+"""What happens to a combination machine as a whole, whatever mode it is in."""
+
 PROJECT_FINISHED = "project finished"
 """Counts for the whole shop; undoes what says so, and makes tasks due."""
 
@@ -288,6 +291,15 @@ class Shop:
     def points(self) -> dict[str, Point]:
         """Every point by its full name, in the order of the shop file."""
         return {point.full_name: point for machine in self.machines for point in machine.points}
+
+    @cached_property
+    def modes_beside(self) -> dict[str, tuple[str, ...]]:
+        """Ids of the other modes of a combination machine, by the id of each."""
+        modes = [machine for machine in self.machines if machine.body]
+        return {
+            one.id: tuple(other.id for other in modes if other.body == one.body and other != one)
+            for one in modes
+        }
 
     @cached_property
     def machines_by_id(self) -> dict[str, Machine]:

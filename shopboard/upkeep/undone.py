@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from shopboard.shop.model import PROJECT_FINISHED, Machine, Point, Shop
+from shopboard.shop.model import OF_THE_BODY, PROJECT_FINISHED, Machine, Point, Shop
 from shopboard.upkeep.order import chain_order
 
 
@@ -51,11 +51,11 @@ def undone_through(shop: Shop, machine: Machine | None, what: str) -> tuple[str,
     Returns:
         Full names, of other machines, too.
     """
-    everywhere = machine is None or what == PROJECT_FINISHED
-    machines = shop.machines if everywhere else (machine,)
-    roots = {
-        point.full_name for one in machines if one is not None for point in undone_by(one, what)
-    }
+    machines: tuple[Machine, ...] = shop.machines
+    if machine is not None and what != PROJECT_FINISHED:
+        beside = shop.modes_beside.get(machine.id, ()) if what in OF_THE_BODY else ()
+        machines = (machine, *(one for one in shop.machines if one.id in beside))
+    roots = {point.full_name for one in machines for point in undone_by(one, what)}
     undone = {
         name: point.rests_on
         for name, point in shop.points.items()
