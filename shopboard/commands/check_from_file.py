@@ -135,7 +135,8 @@ def _missing(step: Step) -> str:
         allowed = "; a few plain words"
     else:
         allowed = ""
-    return f"{step.key} is missing: {step.title}{allowed}"
+    asked = step.title.rstrip(".")
+    return f"{step.key} is missing: {asked}{allowed}"
 
 
 def _record(desk: Desk, point: Point, method: str, done: Walk) -> list[str]:

@@ -117,10 +117,12 @@ def _check_under_way(desk: Desk, point: Point) -> tuple[str, tuple[Point, ...]]:
     """Say that a point, or what it rests on, may just have been loosened, and what to finish."""
     from shopboard.upkeep.undone import below
 
-    if point.full_name in desk.waiting:
+    # One that was opened and left at its first step has loosened nothing.
+    begun = [name for name, one in desk.waiting.items() if desk.journal.thread(one.uid)]
+    if point.full_name in begun:
         return "its check was begun and is not finished", (point,)
     under = below(point, desk.shop.points)
-    bases = tuple(desk.shop.points[one] for one in desk.waiting if one in under)
+    bases = tuple(desk.shop.points[one] for one in begun if one in under)
     if not bases:
         return "", ()
     return f"the check of {bases[0].name}, which it rests on, is not finished", bases

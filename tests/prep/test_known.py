@@ -369,6 +369,10 @@ def test_while_its_check_is_under_way_it_is_hold(desk: Desk, begun: str) -> None
     assert asked(desk, 1).go
     desk.journal.append([NewEntry("b", "begin", "saw", begun, {"v": 1, "method": "square"})])
     desk.refresh()
+    assert asked(desk, 1).go  # it was opened, and nothing done yet
+    answer = {"v": 1, "step": "unplugged", "value": "plug out"}
+    desk.journal.append([NewEntry("a", "answer", "saw", begun, answer, refers="b")])
+    desk.refresh()
     found = asked(desk, 1)
     assert [one.about for one in found.reasons] == ["saw.blade"]
     assert "not finished" in found.reasons[0].words
