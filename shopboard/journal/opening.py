@@ -145,9 +145,11 @@ def _read_only(path: Path, obstacle: str | None) -> JournalCannotWrite:
 
 def _version(db: sqlite3.Connection, path: Path) -> int:
     """Give the version of the file's form; 0 for a file in which nothing is yet."""
+    db.execute("BEGIN")  # another program may be making it: all three before that, or after
     mark = db.execute("PRAGMA application_id").fetchone()[0]
     version = db.execute("PRAGMA user_version").fetchone()[0]
     tables = db.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
+    db.execute("ROLLBACK")
     if (mark, version, tables) == (0, 0, 0):
         return 0
     if mark != APPLICATION_ID:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import sqlite3
 import subprocess
 import time
-from contextlib import closing
+from contextlib import closing, suppress
+from functools import partial
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from shopboard.journal import JournalLocked, SqliteJournal
+from shopboard.journal import JournalError, JournalLocked, SqliteJournal
 from tests.journal.helpers import check, opened, plainly, uids, writer_command
 
 
@@ -21,6 +24,27 @@ def test_two_programs_record_at_once(path: Path) -> None:
     assert all(writer.returncode == 0 for writer in writers)
     assert sorted(said) == sorted(uids(path))
     assert len(said) == 300
+
+
+def test_one_is_made_by_another_program_while_this_one_looks(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What is looked at is from before that or from after, never a mark and a form of two times."""
+    meddled: list[str] = []
+
+    class Watched(sqlite3.Connection):
+        def execute(self, sql: str, *values: Any) -> sqlite3.Cursor:
+            if sql == "PRAGMA user_version" and not meddled:
+                meddled.append(sql)
+                with suppress(JournalError):  # it has to wait, or it makes the journal
+                    opened(path, wait_seconds=0.05).close()
+            return super().execute(sql, *values)
+
+    connect = sqlite3.connect
+    monkeypatch.setattr(sqlite3, "connect", partial(connect, factory=Watched))
+    with closing(opened(path)) as journal:
+        journal.append([check()])
+    assert meddled
 
 
 def test_another_program_s_entries_are_seen(journal: SqliteJournal) -> None:
