@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -77,6 +77,8 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
         JournalError: when the journal cannot be read.
     """
     found: dict[str, Known] = {}
+    # One that was opened and left at its first step has loosened nothing.
+    begun = [name for name, one in desk.waiting.items() if desk.journal.thread(one.uid)]
     for name in names:
         machine = desk.standing.of_machine(name.partition(".")[0])
         standing = desk.standing.of_point(name)
@@ -91,7 +93,7 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
         other = stopped.machine if stopped is not machine else None
         checks = _checks(desk, standing) if why else ()
         if not why:
-            why, checks = _check_under_way(desk, standing.point)
+            why, checks = _check_under_way(desk, standing.point, begun)
         one = Known(
             standing.point,
             machine.machine.name,
@@ -113,12 +115,12 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
     return found
 
 
-def _check_under_way(desk: Desk, point: Point) -> tuple[str, tuple[Point, ...]]:
+def _check_under_way(
+    desk: Desk, point: Point, begun: Sequence[str]
+) -> tuple[str, tuple[Point, ...]]:
     """Say that a point, or what it rests on, may just have been loosened, and what to finish."""
     from shopboard.upkeep.undone import below
 
-    # One that was opened and left at its first step has loosened nothing.
-    begun = [name for name, one in desk.waiting.items() if desk.journal.thread(one.uid)]
     if point.full_name in begun:
         return "its check was begun and is not finished", (point,)
     under = below(point, desk.shop.points)

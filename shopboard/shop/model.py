@@ -297,7 +297,9 @@ class Shop:
         """Ids of the other modes of a combination machine, by the id of each."""
         modes = [machine for machine in self.machines if machine.body]
         return {
-            one.id: tuple(other.id for other in modes if other.body == one.body and other != one)
+            one.id: tuple(
+                other.id for other in modes if other.body == one.body and other is not one
+            )
             for one in modes
         }
 

@@ -11,28 +11,10 @@ from shopboard.checks import registry
 from shopboard.journal import NewEntry, open_journal
 from shopboard.record import Holds, check_body
 from shopboard.shop.model import HAPPENINGS
+from tests.shop_head import head
 
 POINTS = ("table", "fence", "stop")
 _BATCH = 100
-
-_HEAD = """\
-[shop]
-name = "Shop of {machines} machines"
-unit = "inch"
-
-[[drawer.square]]
-id = "square"
-name = "Square"
-length = "6 in"
-grade = "0"
-
-[[drawer.feeler]]
-id = "leaves"
-name = "Feeler set"
-leaves = [".0015 in", ".002 in", ".003 in", ".004 in", ".006 in", ".008 in", ".010 in", ".015 in"]
-leaf_tolerance = "0.003 mm"
-most_leaves = 2
-"""
 
 _MACHINE = """
 [[machine]]
@@ -62,7 +44,7 @@ cutter_near = true
 
 def write_shop(path: Path, machines: int) -> None:
     """Write a shop file of so many machines with three points each."""
-    text = _HEAD.format(machines=machines)
+    text = head(f"Shop of {machines} machines")
     for number in range(1, machines + 1):
         text += _MACHINE.format(id=f"m{number}", number=number)
         text += "".join(_POINT.format(id=point) for point in POINTS)

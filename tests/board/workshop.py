@@ -2,24 +2,11 @@
 
 from __future__ import annotations
 
-SHOP = """\
-[shop]
-name = "The loft"
-unit = "inch"
+from tests.shop_head import head
 
-[[drawer.square]]
-id = "square"
-name = "Square"
-length = "6 in"
-grade = "0"
-
-[[drawer.feeler]]
-id = "leaves"
-name = "Leaves"
-leaves = [".0015 in", ".002 in", ".003 in", ".004 in", ".006 in", ".008 in", ".010 in", ".015 in"]
-leaf_tolerance = "0.003 mm"
-most_leaves = 2
-
+SHOP = (
+    head("The loft")
+    + """
 [[machine]]
 id = "saw"
 name = "Saw"
@@ -82,3 +69,4 @@ id = "hone"
 name = "Hone the chisels"
 every = ["4 weeks", "8 hours"]
 """
+)

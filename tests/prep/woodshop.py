@@ -2,22 +2,11 @@
 
 from __future__ import annotations
 
-SHOP = """\
-[shop]
-name = "The old forge"
-unit = "inch"
+from tests.shop_head import head
 
-[[drawer.square]]
-id = "square"
-name = "Square"
-length = "6 in"
-grade = "0"
-
-[[drawer.feeler]]
-id = "leaves"
-name = "Leaves"
-leaves = [".0015 in", ".002 in", ".003 in", ".004 in", ".006 in", ".008 in", ".010 in", ".015 in"]
-
+SHOP = (
+    head("The old forge")
+    + """
 [[machine]]
 id = "saw"
 name = "Table saw"
@@ -151,3 +140,4 @@ height = "8 in"
 depth = "6 in"
 thickness = "1/2 in"
 """
+)
