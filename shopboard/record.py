@@ -129,7 +129,7 @@ def check_body(outcome: "Outcome", run: str, holds: Holds | None = None) -> dict
         "u_of_change": whole(budget.u_of_change),
         "k": round(budget.k, 4),
         "dof": round(budget.dof, 1) if math.isfinite(budget.dof) else None,
-        "budget": [[source.name, whole(source.u)] for source in budget.sources],
+        "budget": [[source.label, whole(source.u)] for source in budget.sources],
         "tolerance": None
         if tolerance is None
         else {

@@ -19,6 +19,7 @@ from shopboard.checks.steps import AnswerError, Caution, Do, Finding, Step
 from shopboard.checks.walk import Method, StepError, Walk, walk
 from shopboard.journal import Entry, JournalError, JournalLocked, NewEntry, Store, new_uid
 from shopboard.metrology.conformity import RISK
+from shopboard.own_hand import own_hands
 from shopboard.past import RESUMES_WITHIN, learnt_advance, was_moved
 from shopboard.record import Holds, check_body, read_check
 from shopboard.references import proven_drawer
@@ -52,6 +53,7 @@ def job_for(shop: Shop, point: Point, journal: Store | None, before: int | None 
         was_moved=was_moved(journal, point, before) if journal else False,
         adjuster=point.adjuster,
         mm_per_turn=learnt_advance(journal, point, before) if journal else None,
+        hands=own_hands(journal, shop, before) if journal else (),
     )
 
 
@@ -61,7 +63,8 @@ def _fingerprint(job: Job) -> str:
     An answer speaks of the leaf that its step asked for; with another tolerance or drawer the
     same step would have asked for another leaf.
     """
-    told = repr(job._replace(machine="", point="", mm_per_turn=None))
+    told = repr(job._replace(machine="", point="", mm_per_turn=None, hands=()))
+    told = told.replace(", hands=()", "")  # checks begun before hands were known go on
     return hashlib.sha256(told.encode()).hexdigest()[:16]
 
 

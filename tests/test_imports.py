@@ -35,6 +35,7 @@ _SINGLE = {
     "task_run": "health",
     "desk": "health",
     "standing": "health",
+    "own_hand": "health",
     "drifting": "health",
     "drift_past": "health",
     "outlook": "health",

@@ -26,6 +26,8 @@ class DeclaredCheck(GuidedCheck):
     """Names of the values that `reckon` takes."""
     care: tuple[str, ...] = ()
     """What to take care of, one short sentence each, before anything is cut or moved."""
+    hand = ""
+    """Sort of reading whose repeating by hand `repeats_to` tells; empty: its own, by its name."""
     over = ""
     """Name of the length over which a tolerance typed as a length is taken, for an angle."""
 

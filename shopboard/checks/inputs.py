@@ -6,10 +6,12 @@ from collections.abc import Iterable, Mapping
 
 from shopboard.checks.asked import Reading, ToolKind
 from shopboard.checks.job import Job, NotPossibleError
+from shopboard.checks.own_hand import RULE
 from shopboard.metrology.instruments import Drawer, OtherTool
+from shopboard.metrology.own_hand import BRACKET
 from shopboard.metrology.propagate import Input
 from shopboard.metrology.reach import best_reading
-from shopboard.metrology.square import FEEL_DOF, FEEL_U_MM
+from shopboard.metrology.square import FEEL_DOF, FEEL_U_MM, LEAF
 from shopboard.metrology.uncertainty import Source
 
 RULE_WITHIN_MM = 0.5
@@ -72,7 +74,8 @@ def input_of(job: Job, one: Reading, value: float, words: Mapping[str, str]) -> 
         half = WATCH_WITHIN_S if one.tool == "watch" else 0.0
         return Input(value, (Source.within(f"{one.key}, the watch", half),))
     if one.tool == "rule":
-        return Input(value, (Source.within(f"{one.key}, the rule", RULE_WITHIN_MM),))
+        rule = Source.within(f"{one.key}, the rule", RULE_WITHIN_MM, hand=RULE)
+        return Input(value, (rule,))
     tool = tool_of(job, one.tool)
     return Input(value, tool_sources(one.key, tool.kind, tool.limit))
 
@@ -82,7 +85,7 @@ def tool_sources(name: str, kind: str, limit: float) -> tuple[Source, ...]:
     step = READING_HALF_STEP.get(kind, 0.0)
     return (
         Source.within(f"{name}, the {kind}", limit),
-        *((Source.within(f"{name}, reading it", step),) if step else ()),
+        *((Source.within(f"{name}, reading it", step, hand=BRACKET),) if step else ()),
     )
 
 
@@ -93,7 +96,7 @@ def typical_input(name: str, tool: str, value: float) -> Input:
         return Input(value)
     sources = [*tool_sources(name, tool, limit)]
     if tool == "leaves":
-        sources.append(Source(f"{name}, feel of the leaf", FEEL_U_MM, FEEL_DOF))
+        sources.append(Source(f"{name}, feel of the leaf", FEEL_U_MM, FEEL_DOF, hand=LEAF))
     return Input(value, tuple(sources))
 
 
@@ -102,8 +105,8 @@ def leaf_input(name: str, goes: float, refused: float, leaf_tolerance: float) ->
     return Input(
         (goes + refused) / 2,
         (
-            Source.within(f"{name}, between the leaves", (refused - goes) / 2),
+            Source.within(f"{name}, between the leaves", (refused - goes) / 2, hand=BRACKET),
             Source.within(f"{name}, leaf thickness", leaf_tolerance),
-            Source(f"{name}, feel of the leaf", FEEL_U_MM, FEEL_DOF),
+            Source(f"{name}, feel of the leaf", FEEL_U_MM, FEEL_DOF, hand=LEAF),
         ),
     )

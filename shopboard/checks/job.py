@@ -7,6 +7,7 @@ from shopboard.metrology.adjuster import Adjuster
 from shopboard.metrology.conformity import PROOF_LEVEL, Tolerance
 from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.kind import Kind
+from shopboard.metrology.own_hand import OwnHand
 from shopboard.metrology.quantity import Unit
 
 Proves = Literal["", "square", "straightedge"]
@@ -69,6 +70,8 @@ class Job(NamedTuple):
     adjuster: Adjuster | None = None
     mm_per_turn: float | None = None
     """What the screw really did before, mm per turn; None: not known."""
+    hands: tuple[OwnHand, ...] = ()
+    """What the person's own hand repeats to, by sort of reading, as far as that is known."""
 
 
 class Facts(NamedTuple):

@@ -26,11 +26,13 @@ from shopboard.checks.inputs import input_of, tools_named
 from shopboard.checks.job import Job
 from shopboard.checks.mean_of_sets import USUAL_SCATTER, budget_of_mean
 from shopboard.checks.outcome import Outcome
+from shopboard.checks.own_hand import as_read, with_own_hand
 from shopboard.checks.repeats import MOST_SETS, Repeats, as_kept
 from shopboard.checks.setting import MANUAL
 from shopboard.checks.steps import Choice, Option, Step
 from shopboard.checks.within_reach import beyond_the_sizes, beyond_the_tool
 from shopboard.checks.working import inputs_working
+from shopboard.metrology.kind import RECORD_UNITS
 from shopboard.metrology.propagate import propagate
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
 
@@ -128,7 +130,9 @@ class MeasuredCheck(DeclaredCheck):
 
     def _budget(self, job: Job, taken: Taken) -> Budget:
         """Put together what makes the error from one set of readings uncertain."""
-        usual = Source(USUAL_SCATTER, self.repeats_to(taken.values), 8.0)
+        usual = Source(
+            USUAL_SCATTER, self.repeats_to(taken.values), 8.0, hand=self.hand or self.name
+        )
         others = (
             *self.more(taken.values, taken.words),
             *self.also(job, taken.values, taken.words),
@@ -136,14 +140,15 @@ class MeasuredCheck(DeclaredCheck):
         )
         inputs = {**taken.inputs, **self.own(job)}
         formula = self.near({name: one.value for name, one in inputs.items()}, taken.words)
-        return propagate(formula, inputs, others).budget
+        return with_own_hand(propagate(formula, inputs, others).budget, job.hands)
 
     def evaluate(self, job: Job, sets: Sequence[Taken]) -> Outcome:
         """Turn sets of readings into an outcome: mean, budget, verdict, words."""
         sets = [self.told(job, one) for one in sets]
         first = sets[0]
         results = [self.formula(one.values, one.words) for one in sets]
-        budget = budget_of_mean(self._budget(job, first), results)
+        single = self._budget(job, first)
+        budget = budget_of_mean(single, results)
         outcome = Outcome(
             method=self.name,
             estimate=Estimate(fmean(results), budget),
@@ -160,6 +165,7 @@ class MeasuredCheck(DeclaredCheck):
             adds=self.adds(first.values, first.words),
             readings={
                 "sets": [as_kept(one) for one in sets],
+                "repeats": as_read(single, results, RECORD_UNITS[self.kind][1]),
                 "tools": tools_named(job.drawer, [source.name for source in budget.sources]),
             },
         )

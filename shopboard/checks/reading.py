@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from shopboard.checks.diagram import square_at_face
 from shopboard.checks.job import Job
+from shopboard.checks.own_hand import by_own_hand
 from shopboard.checks.steps import Choice, Number, Option, Step
 from shopboard.checks.tools import Tools
 from shopboard.metrology.conformity import probability_within, verdict
@@ -143,10 +144,9 @@ def _next(
 ) -> Stack | None:
     """Choose the next leaf, or None when another one would decide nothing."""
     if bracket.refused is not None:
-        found = estimate(
-            set_up(tools.square, tools.feelers, tools.lever),
-            Reading(side, bracket.goes, bracket.refused),
-        )
+        setup = set_up(tools.square, tools.feelers, tools.lever)
+        reading = Reading(side, bracket.goes, bracket.refused)
+        found = by_own_hand(estimate(setup, reading), job.hands)
         fine = bracket.width / 2 / tools.lever <= FINE_ENOUGH * job.tolerance.half_width
         proven = verdict(probability_within(found.spread, job.tolerance), job.level) != "near"
         if fine and proven:

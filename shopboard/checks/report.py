@@ -53,7 +53,7 @@ def outcome_json(outcome: Outcome) -> Json:
             "dof": budget.dof if math.isfinite(budget.dof) else None,
             "budget": [
                 {
-                    "source": source.name,
+                    "source": source.label,
                     f"standard_{main}": in_units(source.u, kind)[main],
                     "share": budget.share(source),
                 }

@@ -5,9 +5,11 @@ from __future__ import annotations
 from shopboard.checks.advice import which_way
 from shopboard.checks.job import Geometry, Job
 from shopboard.checks.outcome import Outcome
+from shopboard.checks.own_hand import as_read, by_own_hand
 from shopboard.checks.reading import Read
 from shopboard.checks.tools import Tools
 from shopboard.checks.working import square_working
+from shopboard.metrology.kind import RECORD_UNITS
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.reach import set_up
 from shopboard.metrology.square import estimate, square_error
@@ -27,7 +29,7 @@ def evaluate(job: Job, tools: Tools, read: Read, turned: Read | None) -> Outcome
     leaves = max(read.leaves, turned.leaves if turned else 1)
     setup = set_up(tools.square, tools.feelers, tools.lever, leaves)
     second = turned.reading if turned else None
-    found = estimate(setup, read.reading, second)
+    found = by_own_hand(estimate(setup, read.reading, second), job.hands)
     notes = []
     if second is not None:
         own = square_error(setup, read.reading, second)
@@ -45,6 +47,7 @@ def evaluate(job: Job, tools: Tools, read: Read, turned: Read | None) -> Outcome
         "lever_nm": nanometres(tools.lever),
         "square": tools.square.name,
         "feelers": tools.feelers.name,
+        "repeats": as_read(found.budget, [found.error], RECORD_UNITS["angle"][1]),
         "tries": read.tries + (turned.tries if turned else 0),
     }
     return Outcome(

@@ -92,7 +92,7 @@ def budget_rows(
         together = math.hypot(*(u for u, _ in small)), sum(share for _, share in small)
         shares.append((f"{len(small)} smaller ones, together", *together))
     return tuple(
-        f"{name.replace('_', ' '):<40.40} u = {measure(u, kind, unit):>14}  {share:>4.0%}"
+        f"{name.replace('_', ' '):<50.50} u = {measure(u, kind, unit):>14}  {share:>4.0%}"
         for name, u, share in shares
     )
 
@@ -104,7 +104,7 @@ def budget_working(budget: Budget, kind: Kind, unit: Unit) -> tuple[str, ...]:
     """
     if kind in SAID:
         return ()
-    sources = [(source.name, source.u) for source in budget.sources]
+    sources = [(source.label, source.u) for source in budget.sources]
     freedom = "unlimited" if budget.dof > 1e4 else f"{budget.dof:.0f}"
     return (
         *budget_rows(sources, budget.u, kind, unit),

@@ -165,6 +165,10 @@ class AsOf:
         asked = {"kind": kind, "machine": machine, "upto": self.upto, "limit": limit}
         return self._ask(OF_MACHINE, asked)
 
+    def newest(self, kinds: Sequence[str], upto: int, window: int, limit: int) -> list[Entry]:
+        """Give the entries of some kinds among the last so many up to a number, newest first."""
+        return self._journal.newest(kinds, min(upto, self.upto), window, limit)
+
     def thread(self, uid: str) -> list[Entry]:
         """Give the entries that referred to `uid`, oldest first."""
         return [entry for entry in self._journal.thread(uid) if entry.seq <= self.upto]

@@ -36,6 +36,14 @@ OF_MACHINE = f"""
 ORDER BY e.seq DESC
 """
 
+# Walks back from the newest entry: of the few kinds asked for there are some among any hundred.
+NEWEST = f"""
+{ENTRY.rstrip()} NOT INDEXED
+ WHERE e.seq > (SELECT min(:upto, max(seq)) FROM entries) - :window AND e.seq <= :upto
+   AND instr(:kinds, ' ' || e.kind || ' ') > 0
+ORDER BY e.seq DESC LIMIT :limit
+"""
+
 # Hops along the index from one (machine, point) to the next, instead of walking
 # over every entry: the cost is that of the points, not of the years. The next
 # point of the same machine and the next machine are asked for apart, because a

@@ -139,6 +139,11 @@ class SqliteJournal:
         """Give the entries of one machine, whatever their point, newest first."""
         return self._entries(queries.OF_MACHINE, (kind, machine, limit))
 
+    def newest(self, kinds: Sequence[str], upto: int, window: int, limit: int) -> list[Entry]:
+        """Give the entries of some kinds among the last so many up to a number, newest first."""
+        asked = {"kinds": f" {' '.join(kinds)} ", "upto": upto, "window": window, "limit": limit}
+        return self._entries(queries.NEWEST, asked)
+
     def thread(self, uid: str) -> list[Entry]:
         """Give the entries that refer to `uid`, oldest first."""
         return self._entries(queries.THREAD, (uid,))

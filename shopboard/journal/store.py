@@ -48,6 +48,16 @@ class Store(Protocol):
     def machine_entries(self, kind: str, machine: str, limit: int = 200) -> list[Entry]:
         """Give the entries of one machine, whatever their point, newest first."""
 
+    def newest(self, kinds: Sequence[str], upto: int, window: int, limit: int) -> list[Entry]:
+        """Give the entries of some kinds, whatever their place, newest first, voided ones too.
+
+        Args:
+            kinds: the kinds.
+            upto: number of the last entry that counts.
+            window: so many entries before it are looked through, whatever their kind.
+            limit: so many are given at the most.
+        """
+
     def thread(self, uid: str) -> list[Entry]:
         """Give the entries that refer to `uid`, oldest first."""
 

@@ -53,7 +53,7 @@ def propagate(
             below = formula({**values, name: one.value - source.u})
             bend = above + below - 2 * here
             u = math.hypot((above - below) / 2, bend / math.sqrt(2))
-            sources.append(Source(source.name, u, source.dof, source.even, source.lasting))
+            sources.append(source._replace(u=u))
     return Estimate(here, Budget((*sources, *more)))
 
 

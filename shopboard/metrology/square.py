@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from shopboard.metrology.instruments import LEAF_TOLERANCE_MM
+from shopboard.metrology.own_hand import BRACKET
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
 
 Light = Literal["top", "bottom", "none"]
@@ -25,6 +26,9 @@ FEEL_U_MM = 0.004
 
 FEEL_DOF = 8.0
 """Degrees of freedom of FEEL_U_MM, taken as known to 25 % (GUM G.4.2)."""
+
+LEAF = "leaf"
+"""Sort of a reading by feeler leaves, for what a hand repeats to."""
 
 _SAME = 1e-6
 """Two thicknesses closer than this (mm) are one leaf."""
@@ -122,7 +126,9 @@ def estimate(setup: SetUp, reading: Reading, turned: Reading | None = None) -> E
     sources = (
         _bracket(readings, per_mm),
         Source("leaf thickness", _leaf_u(setup) * per_mm),
-        Source("feel of the leaf", FEEL_U_MM / math.sqrt(len(readings)) * per_mm, FEEL_DOF),
+        Source(
+            "feel of the leaf", FEEL_U_MM / math.sqrt(len(readings)) * per_mm, FEEL_DOF, hand=LEAF
+        ),
         Source.within("lever", LEVER_WITHIN_MM * abs(gap) / setup.lever * per_mm),
         *_square(setup, turned is not None),
     )
@@ -141,7 +147,7 @@ def _bracket(readings: tuple[Reading, ...], per_mm: float) -> Source:
     bracket is no new knowledge, so the two add straight (GUM 5.2.2, fully correlated).
     """
     half_width = sum(one.half_width for one in readings) / len(readings)
-    return Source.within("bracket between the leaves", half_width * per_mm)
+    return Source.within("bracket between the leaves", half_width * per_mm, hand=BRACKET)
 
 
 def _leaf_u(setup: SetUp) -> float:

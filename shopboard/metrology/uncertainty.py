@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
+from shopboard.metrology.own_hand import OwnHand
 from shopboard.metrology.spread import Spread
 from shopboard.metrology.student import coverage_factor, wider_than_normal
 
@@ -23,11 +24,20 @@ class Source(NamedTuple):
     """True when any value within u * sqrt(3) is as likely (GUM 4.3.7)."""
     lasting: bool = False
     """True when it is the same in every reading with the same tools: it drops out of a change."""
+    hand: str = ""
+    """Sort of reading whose repeating by hand it is, such as ``leaf``, or `BRACKET`; else empty."""
+    own: OwnHand | None = None
+    """The hand by which it goes; None: by what is usual."""
+
+    @property
+    def label(self) -> str:
+        """Its name, and whose hand it goes by."""
+        return f"{self.name} (your own, from {self.own.pairs} pairs)" if self.own else self.name
 
     @staticmethod
-    def within(name: str, half_width: float, *, lasting: bool = False) -> "Source":
+    def within(name: str, half_width: float, *, lasting: bool = False, hand: str = "") -> "Source":
         """Make a source that lies evenly within plus or minus `half_width`, rad."""
-        return Source(name, half_width / math.sqrt(3), even=True, lasting=lasting)
+        return Source(name, half_width / math.sqrt(3), even=True, lasting=lasting, hand=hand)
 
 
 @dataclass(frozen=True)

@@ -114,6 +114,10 @@ class Renamed:
                 return here[:limit]
             asked *= 4
 
+    def newest(self, kinds: Sequence[str], upto: int, window: int, limit: int) -> list[Entry]:
+        """Give the entries of some kinds among the last so many up to a number, newest first."""
+        return self._all(self._journal.newest(kinds, upto, window, limit))
+
     def thread(self, uid: str) -> list[Entry]:
         """Give the entries that refer to `uid`, oldest first."""
         return self._all(self._journal.thread(uid))

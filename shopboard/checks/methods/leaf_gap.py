@@ -15,13 +15,14 @@ from shopboard.checks.guided import GuidedCheck
 from shopboard.checks.inputs import leaf_input
 from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.outcome import Outcome
+from shopboard.checks.own_hand import as_read, by_own_hand
 from shopboard.checks.reckoning import Field, ReckoningError, read_fields, tolerance_of
 from shopboard.checks.report import value_json
 from shopboard.checks.steps import Choice, Do, Number, Option, Step
 from shopboard.metrology.conformity import probability_within, verdict
 from shopboard.metrology.feeler import Bracket, Stack, Try, bracket_of, next_stack, stacks
 from shopboard.metrology.instruments import LEAF_TOLERANCE_MM, FeelerSet
-from shopboard.metrology.kind import Kind
+from shopboard.metrology.kind import RECORD_UNITS, Kind
 from shopboard.metrology.propagate import propagate
 from shopboard.metrology.quantity import Unit, parse_length
 from shopboard.metrology.reach import best_reading
@@ -81,7 +82,8 @@ class LeafGap(GuidedCheck):
         """Give the tightest reading of a gap in the middle of its limits."""
         feelers = _leaves(job)
         reading = best_reading(max(job.tolerance.middle, 0.0), feelers)
-        return _estimate(reading.goes, reading.refused, feelers.leaf_tolerance)
+        found = _estimate(reading.goes, reading.refused, feelers.leaf_tolerance)
+        return by_own_hand(found, job.hands)
 
     def reckon(self, values: Mapping[str, str]) -> Outcome:
         """Evaluate named values alone.
@@ -137,7 +139,8 @@ def _next(
     """Choose the next leaf; None when another one would decide nothing."""
     tolerance = job.tolerance
     if known.refused is not None:
-        spread = _estimate(known.goes, known.refused, feelers.leaf_tolerance).spread
+        read = _estimate(known.goes, known.refused, feelers.leaf_tolerance)
+        spread = by_own_hand(read, job.hands).spread
         found = verdict(probability_within(spread, tolerance), job.level)
         fine = known.width / 2 <= FINE_ENOUGH * tolerance.half_width
         if found == "true" or (found == "out" and fine):
@@ -212,6 +215,7 @@ def _ask_typed(
 def _evaluate(job: Job, read: _Read) -> Outcome:
     feelers, tolerance = _leaves(job), job.tolerance
     found = _estimate(read.goes, read.refused, feelers.leaf_tolerance)
+    found = by_own_hand(found, job.hands)
     lean = "within its limits"
     if found.error > tolerance.high:
         lean = job.geometry.light_at_top or "wider than its upper limit"
@@ -231,6 +235,7 @@ def _evaluate(job: Job, read: _Read) -> Outcome:
         readings={
             "gap_nm": [round(read.goes * 1e6), round(read.refused * 1e6)],
             "feelers": feelers.name,
+            "repeats": as_read(found.budget, [found.error], RECORD_UNITS["length"][1]),
             "tries": read.tries,
         },
     )

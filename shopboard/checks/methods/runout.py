@@ -27,6 +27,7 @@ from shopboard.checks.indicator import (
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
+from shopboard.checks.own_hand import DIAL
 from shopboard.checks.reckoning import Field
 from shopboard.checks.report import angle_json, value_json
 from shopboard.checks.steps import Do
@@ -50,6 +51,7 @@ class RunOut(MeasuredCheck):
     """The guided check."""
 
     name = "runout"
+    hand = DIAL
     title = "Run-out by indicator"
     kind: Kind = "length"
     fields = (

@@ -28,6 +28,7 @@ from shopboard.checks.indicator import (
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
+from shopboard.checks.own_hand import DIAL
 from shopboard.checks.reckoning import Field
 from shopboard.checks.report import value_json
 from shopboard.checks.steps import Do
@@ -55,6 +56,7 @@ class IndicatorSweep(MeasuredCheck):
     """The guided check."""
 
     name = "sweep"
+    hand = DIAL
     title = "Indicator sweep, front and back"
     over = "span"
     fields = (

@@ -28,6 +28,7 @@ from shopboard.checks.indicator import (
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
+from shopboard.checks.own_hand import DIAL
 from shopboard.checks.reckoning import Field
 from shopboard.checks.report import angle_json
 from shopboard.checks.steps import Do
@@ -68,6 +69,7 @@ class Tram(MeasuredCheck):
     """The guided check."""
 
     name = "tram"
+    hand = DIAL
     title = "Table swept with an indicator"
     over = "radius"
     fields = (
