@@ -14,11 +14,10 @@ from typing import NamedTuple
 from shopboard.checks import registry
 from shopboard.checks.declared import DeclaredCheck
 from shopboard.checks.mean_of_sets import USUAL_SCATTER
-from shopboard.checks.own_hand import RULE, sort_of
+from shopboard.checks.own_hand import sort_of
 from shopboard.journal import Entry, Store
 from shopboard.metrology.kind import RECORD_UNITS
-from shopboard.metrology.own_hand import Again, OwnHand, learnt, pairs_of
-from shopboard.metrology.square import LEAF
+from shopboard.metrology.own_hand import LEAF, RULE, Again, OwnHand, learnt, pairs_of
 from shopboard.record import CheckRecord, read_all
 from shopboard.shop.model import Shop
 
@@ -30,6 +29,8 @@ _WINDOW = 20_000
 _LAST = 2**62
 _SOON = timedelta(hours=24)
 """Between two results later than that the point has wandered, too."""
+_MOST_READINGS = 50
+"""Of one result; no check takes so many."""
 _ALIKE = 0.1
 """By this share may what two results were to repeat to differ, for the same reading taken again."""
 
@@ -79,7 +80,9 @@ def _pairs(entries: Iterable[Entry], shop: Shop) -> Iterable[tuple[str, list[Aga
             if repeats is None:
                 continue
             if len(repeats.errors) > 1:
-                yield from _told(repeats.assumed, repeats.errors, [repeats.half] * 9)
+                yield from _told(
+                    repeats.assumed, repeats.errors, [repeats.half] * len(repeats.errors)
+                )
                 continue
             place = (record.machine, record.point)
             after = later.get(place)
@@ -94,7 +97,7 @@ def _told(
 ) -> Iterable[tuple[str, list[Again]]]:
     sort = sort_of(assumed)
     if sort:
-        yield sort, pairs_of(errors, halves[: len(errors)], math.hypot(*assumed.values()))
+        yield sort, pairs_of(errors, halves, math.hypot(*assumed.values()))
 
 
 def _is_of(place: tuple[str, str], machine: str, shop: Shop) -> bool:
@@ -133,7 +136,11 @@ def _as_kept(kept: Mapping[str, object], per_unit: float) -> Repeats | None:
     if not (isinstance(errors, list) and isinstance(assumed, dict) and isinstance(half, int)):
         return None
     whole = [*errors, *assumed.values()]
-    if not whole or any(isinstance(one, bool) or not isinstance(one, int) for one in whole):
+    if (
+        not errors
+        or len(errors) > _MOST_READINGS
+        or any(isinstance(one, bool) or not isinstance(one, int) for one in whole)
+    ):
         return None
     us = {str(sort): u / per_unit for sort, u in assumed.items() if u > 0}
     return Repeats(tuple(one / per_unit for one in errors), us, half / per_unit) if us else None

@@ -16,6 +16,7 @@ from shopboard.checks import registry
 from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.setting import unplug
 from shopboard.checks.steps import AnswerError, Caution, Do, Finding, Step
+from shopboard.checks.study import can_study, studied
 from shopboard.checks.walk import Method, StepError, Walk, walk
 from shopboard.journal import Entry, JournalError, JournalLocked, NewEntry, Store, new_uid
 from shopboard.metrology.conformity import RISK
@@ -254,11 +255,21 @@ def _before(answers: Mapping[str, str], key: str) -> dict[str, str]:
     return kept
 
 
-def start(journal: Store, shop: Shop, point: Point, method_name: str = "") -> Visit:
+def start(
+    journal: Store, shop: Shop, point: Point, method_name: str = "", *, study: bool = False
+) -> Visit:
     """Begin a check of a point by its first or a named method.
 
+    Args:
+        journal: the journal.
+        shop: the shop.
+        point: the point.
+        method_name: one of the point's methods; empty: the first.
+        study: read it ten times, to learn what the hand repeats to.
+
     Raises:
-        NotPossibleError: when the shop lacks what the check needs; nothing is recorded.
+        NotPossibleError: when the shop lacks what the check needs, or no hand's repeating shows in
+            such a check; nothing is recorded.
         JournalError: when it cannot be recorded.
     """
     name = method_name or point.checks[0]
@@ -268,8 +279,15 @@ def start(journal: Store, shop: Shop, point: Point, method_name: str = "") -> Vi
             f"{method.title} measures {method.kind}, the tolerance is of {job.tolerance.kind}:"
             " see `shopboard proofread`"
         )
-    visit = Visit(journal, job, point, method, new_uid(), shop.accepted_risk)
-    body = {"v": 1, "method": name, "job": _fingerprint(job), "name": point.name}
+    if study and not can_study(method, job):
+        raise NotPossibleError(
+            f"{method.title} tells nothing of what your hand repeats to: take a point that is read"
+            " with leaves, an indicator or a rule, and for which nothing is cut"
+        )
+    way = studied(method) if study else method
+    visit = Visit(journal, job, point, way, new_uid(), shop.accepted_risk)
+    body: dict[str, object] = {"v": 1, "method": name, "job": _fingerprint(job)}
+    body |= {"name": point.name, **({"study": True} if study else {})}
     begun = journal.append([NewEntry(visit.uid, "begin", point.machine, point.id, body)])
     visit._last = begun[0]  # noqa: SLF001
     _show_tag(visit, None, journal)
@@ -289,7 +307,9 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
     if name not in registry.names():
         return None
     job = job_for(shop, point, journal, before=begun.seq)
-    visit = Visit(journal, job, point, registry.method(name), begun.uid, shop.accepted_risk)
+    method = registry.method(name)
+    way = studied(method) if begun.body.get("study") is True else method
+    visit = Visit(journal, job, point, way, begun.uid, shop.accepted_risk)
     visit._last = begun  # noqa: SLF001
     entries = journal.thread(begun.uid)
     last = max([begun.when, *(entry.when for entry in entries)])

@@ -6,12 +6,11 @@ from collections.abc import Iterable, Mapping
 
 from shopboard.checks.asked import Reading, ToolKind
 from shopboard.checks.job import Job, NotPossibleError
-from shopboard.checks.own_hand import RULE
 from shopboard.metrology.instruments import Drawer, OtherTool
-from shopboard.metrology.own_hand import BRACKET
+from shopboard.metrology.own_hand import BRACKET, LEAF, RULE
 from shopboard.metrology.propagate import Input
 from shopboard.metrology.reach import best_reading
-from shopboard.metrology.square import FEEL_DOF, FEEL_U_MM, LEAF
+from shopboard.metrology.square import FEEL_DOF, FEEL_U_MM
 from shopboard.metrology.uncertainty import Source
 
 RULE_WITHIN_MM = 0.5

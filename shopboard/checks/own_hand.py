@@ -5,12 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
-from shopboard.metrology.own_hand import BRACKET, OwnHand
+from shopboard.metrology.own_hand import BRACKET, DIAL, LEAF, RULE, OwnHand
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
-
-DIAL = "dial"
-RULE = "rule"
-"""Sorts of reading, beside `LEAF`; what only one method reads goes by the method's name."""
 
 
 def with_own_hand(budget: Budget, hands: Sequence[OwnHand]) -> Budget:
@@ -27,11 +23,24 @@ def by_own_hand(found: Estimate, hands: Sequence[OwnHand]) -> Estimate:
 
 
 def _own(source: Source, hand: OwnHand | None) -> Source:
-    """Give a source as the hand makes it. What is even by assumption has no degrees of freedom."""
-    assumed = 0.0 if source.even or math.isinf(source.dof) else source.dof
-    if hand is None or source.own is not None or not (hand.worse or hand.dof > assumed):
+    if hand is None or not hand.counts or source.own is not None:
         return source
     return source._replace(u=source.u * hand.ratio, dof=hand.dof, even=False, own=hand)
+
+
+def assumed_of(budget: Budget) -> tuple[dict[str, float], float]:
+    """Give what one reading was to repeat to, by sort of reading, and how coarsely it is read.
+
+    Returns:
+        Standard uncertainties that are usual, and the half-width of the bracket, in the budget's
+        unit.
+    """
+    assumed: dict[str, float] = {}
+    for source in budget.sources:
+        if source.hand not in ("", BRACKET) and source.u > 0:
+            u = source.u / source.own.ratio if source.own else source.u
+            assumed[source.hand] = math.hypot(assumed.get(source.hand, 0.0), u)
+    return assumed, math.sqrt(3 * sum(one.u**2 for one in budget.sources if one.hand == BRACKET))
 
 
 def as_read(budget: Budget, errors: Sequence[float], per_unit: float) -> dict[str, object]:
@@ -42,12 +51,7 @@ def as_read(budget: Budget, errors: Sequence[float], per_unit: float) -> dict[st
         errors: what each reading gave, in the unit of the budget.
         per_unit: of that unit, how many of the record's whole units make one.
     """
-    assumed: dict[str, float] = {}
-    for source in budget.sources:
-        if source.hand not in ("", BRACKET) and source.u > 0:
-            u = source.u / source.own.ratio if source.own else source.u
-            assumed[source.hand] = math.hypot(assumed.get(source.hand, 0.0), u)
-    half = math.sqrt(3 * sum(one.u**2 for one in budget.sources if one.hand == BRACKET))
+    assumed, half = assumed_of(budget)
     return {
         "errors": [round(one * per_unit) for one in errors],
         "hand": {sort: round(u * per_unit) for sort, u in assumed.items()},
@@ -59,3 +63,19 @@ def sort_of(assumed: Mapping[str, float]) -> str:
     """Name the sort of reading that nearly all of the scatter is of; empty where two make it."""
     total = sum(u * u for u in assumed.values())
     return next((sort for sort, u in assumed.items() if u * u > 0.8 * total), "")
+
+
+SORTS = {LEAF: "feeler leaves", DIAL: "a dial", RULE: "a rule"}
+"""What a study can learn of a hand, as it is called; the rest is how work and machine repeat."""
+
+
+def hand_words(hand: OwnHand) -> str:
+    """Say what a hand repeats to beside what is usual, and whether that is gone by."""
+    name = SORTS.get(hand.sort, hand.sort)
+    counts = "the checks go by it" if hand.counts else "what is usual stands until more is known"
+    how = f"{hand.ratio:.1f} times what is usual" if hand.ratio >= 1.05 else _finer(hand.ratio)
+    return f"With {name} you repeat to {how}, from {hand.pairs} pairs: {counts}."
+
+
+def _finer(ratio: float) -> str:
+    return "what is usual" if ratio > 0.95 else f"{ratio:.0%} of what is usual".replace("%", " %")

@@ -17,6 +17,11 @@ from typing import NamedTuple
 
 from shopboard.metrology.student import normal_cdf, normal_density
 
+LEAF = "leaf"
+DIAL = "dial"
+RULE = "rule"
+"""Sorts of reading, beside `LEAF` and `DIAL`; what only one method reads goes by its name."""
+
 BRACKET = "bracket"
 """Sort of a source that is no hand's: a reading lies somewhere between two leaves or divisions."""
 
@@ -43,6 +48,10 @@ _STEP = 0.15
 """Of the logarithm, over which the curvature is taken."""
 
 
+USUAL_DOF = 8.0
+"""Degrees of freedom of what is usual, taken as known to 25 % (GUM G.4.2)."""
+
+
 class OwnHand(NamedTuple):
     """What a hand repeats to at one sort of reading."""
 
@@ -56,6 +65,11 @@ class OwnHand(NamedTuple):
     """Independent pairs of readings that it was learnt from."""
     worse: bool = False
     """It repeats surely worse than what was assumed: that counts before it is known well."""
+
+    @property
+    def counts(self) -> bool:
+        """Whether it takes the place of what is usual: it is known better, or surely worse."""
+        return self.worse or self.dof > USUAL_DOF
 
 
 class Again(NamedTuple):

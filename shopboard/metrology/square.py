@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from shopboard.metrology.instruments import LEAF_TOLERANCE_MM
-from shopboard.metrology.own_hand import BRACKET
+from shopboard.metrology.own_hand import BRACKET, LEAF, USUAL_DOF
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
 
 Light = Literal["top", "bottom", "none"]
@@ -24,11 +24,8 @@ LEVER_WITHIN_MM = 1.0
 FEEL_U_MM = 0.004
 """Standard uncertainty of telling "goes" from "won't go" by hand: common practice, no source."""
 
-FEEL_DOF = 8.0
-"""Degrees of freedom of FEEL_U_MM, taken as known to 25 % (GUM G.4.2)."""
-
-LEAF = "leaf"
-"""Sort of a reading by feeler leaves, for what a hand repeats to."""
+FEEL_DOF = USUAL_DOF
+"""Degrees of freedom of FEEL_U_MM."""
 
 _SAME = 1e-6
 """Two thicknesses closer than this (mm) are one leaf."""

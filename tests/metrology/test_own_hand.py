@@ -12,6 +12,7 @@ from scipy import integrate, stats
 
 from shopboard.checks.own_hand import by_own_hand, with_own_hand
 from shopboard.metrology.own_hand import (
+    LEAF,
     LEAST_RATIO,
     Again,
     OwnHand,
@@ -19,7 +20,7 @@ from shopboard.metrology.own_hand import (
     learnt,
     pairs_of,
 )
-from shopboard.metrology.square import FEEL_U_MM, LEAF, Reading, SetUp, estimate
+from shopboard.metrology.square import FEEL_U_MM, Reading, SetUp, estimate
 from shopboard.metrology.uncertainty import Budget, Source
 
 LEAVES = (0.0, *(thou * 0.0254 for thou in (1.5, 2, 2.5, 3, 4, 5, 6, 7, 8, 9, 10, 12, 15, 18, 20)))

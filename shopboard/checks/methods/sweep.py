@@ -28,10 +28,10 @@ from shopboard.checks.indicator import (
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
-from shopboard.checks.own_hand import DIAL
 from shopboard.checks.reckoning import Field
 from shopboard.checks.report import value_json
 from shopboard.checks.steps import Do
+from shopboard.metrology.own_hand import DIAL
 from shopboard.metrology.uncertainty import Source
 
 RIDES_MM = 0.01

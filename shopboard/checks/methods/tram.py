@@ -28,11 +28,11 @@ from shopboard.checks.indicator import (
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
-from shopboard.checks.own_hand import DIAL
 from shopboard.checks.reckoning import Field
 from shopboard.checks.report import angle_json
 from shopboard.checks.steps import Do
 from shopboard.metrology.kind import measure
+from shopboard.metrology.own_hand import DIAL
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
 
 SHORTEST_RADIUS_MM = 10.0

@@ -1,0 +1,144 @@
+"""A study of one's own hand: one point, one tool, ten readings, each with the tool set up anew.
+
+It goes the way of the point's check up to the reading, takes that ten times, and ends in one result
+like any other, the mean of the ten. What the hand repeats to is learnt from it as from every check
+that was read more than once.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from statistics import fmean
+
+from shopboard.checks.guided import Answers, GuidedCheck
+from shopboard.checks.job import Job
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.own_hand import (
+    SORTS,
+    as_read,
+    assumed_of,
+    hand_words,
+    sort_of,
+)
+from shopboard.checks.setting import close, unplug
+from shopboard.checks.steps import Do, Finding, Step
+from shopboard.checks.walk import Method
+from shopboard.metrology.kind import RECORD_UNITS
+from shopboard.metrology.own_hand import DIAL, LEAF, RULE, learnt, pairs_of
+from shopboard.metrology.propagate import repeated
+from shopboard.metrology.uncertainty import Budget, Estimate
+
+READINGS = 10
+"""Readings of a study: nine degrees of freedom, one more than what is usual is taken to have."""
+
+_NEVER_SURE = 2.0
+"""A level of proof that nothing reaches: each gap is read as finely as the leaves allow."""
+
+_STEPS = {LEAF: "the leaves", DIAL: "the divisions", RULE: "the divisions"}
+
+
+class Study(GuidedCheck):
+    """The ten readings, by the method of the point's check."""
+
+    def __init__(self, method: GuidedCheck, reckon: Callable[[Mapping[str, str]], Outcome]) -> None:
+        self.method = method
+        self.reckon = reckon
+        self.name = method.name
+        self.title = f"{method.title}, ten readings for your own hand"
+        self.kind = method.kind
+        self.hands_near = method.hands_near
+        self.clears = method.clears
+        self.above_all = method.above_all
+        self.proves = method.proves
+
+    def best(self, job: Job) -> Estimate:
+        """Give what one reading of the method is worth at best."""
+        return self.method.best(job)
+
+    def next_step(self, job: Job, answers: Answers) -> Step | None:
+        """Give the first step that the answers leave open; None when the study is closed."""
+        if job.cutter_near and self.hands_near and "unplugged" not in answers:
+            return unplug("unplugged", "Unplug the machine. Wait until the cutter stands still.")
+        step = self.method.prepare(job, answers)
+        if step is not None:
+            return step
+        read: list[Outcome] = []
+        finely = job._replace(level=_NEVER_SURE)
+        for number in range(1, READINGS + 1):
+            prefix = "" if number == 1 else f"reading{number}."
+            if number > 1 and f"{prefix}anew" not in answers:
+                return _anew(f"{prefix}anew", number)
+            found = self.method.measure(finely, {**answers, f"{prefix}repeat1": "no"}, prefix)
+            if isinstance(found, Step):
+                return replace(found, lines=(f"Reading {number} of {READINGS}.", *found.lines))
+            read.append(found)
+        if "record" not in answers:
+            return self._finding(job, read)
+        cleared = self.hands_near and (self.clears or job.cutter_near)
+        return close(job, self.above_all) if cleared and "close" not in answers else None
+
+    def _finding(self, job: Job, read: list[Outcome]) -> Finding:
+        """Make one result of them: their mean, and what they say of the hand."""
+        errors, budget = [one.estimate.error for one in read], read[0].estimate.budget
+        kept = [source for source in budget.sources if source.hand not in SORTS]
+        mean = Estimate(fmean(errors), Budget((*kept, repeated(errors)[1])), read[0].estimate.size)
+        nearest = min(read, key=lambda one: abs(one.estimate.error - mean.error))
+        readings: dict[str, object] = {
+            **nearest.readings,
+            "repeats": as_read(budget, errors, RECORD_UNITS[self.kind][1]),
+        }
+        words = what_it_says(errors, budget)
+        return Finding(
+            key="record",
+            title=f"{READINGS} readings.",
+            lines=(*words, nearest.lean),
+            outcome=replace(
+                nearest,
+                estimate=mean,
+                level=job.level,
+                note=" ".join((*words, f"The mean of {READINGS} readings.")),
+                readings=readings,
+            ),
+            run="as-left" if job.was_moved else "as-found",
+        )
+
+
+def _anew(key: str, number: int) -> Do:
+    return Do(
+        key=key,
+        title="Take the tool away, and set it up anew.",
+        lines=(
+            f"For reading {number} of {READINGS}. Read it as if for the first time.",
+            "Move nothing on the machine.",
+        ),
+    )
+
+
+def can_study(method: Method, job: Job) -> bool:
+    """Tell whether a point can be studied by a method: a hand reads it, and nothing is cut for it.
+
+    Raises:
+        NotPossibleError: when the drawer lacks a tool.
+    """
+    assumed, _ = assumed_of(method.best(job).budget)
+    return method.hands_near and sort_of(assumed) in SORTS
+
+
+def studied(method: Method) -> Method:
+    """Give a method as a study of the hand."""
+    return Study(method, method.reckon) if isinstance(method, GuidedCheck) else method
+
+
+def what_it_says(errors: list[float], budget: Budget) -> tuple[str, ...]:
+    """Say what readings of one thing tell of the hand, and what comes of it."""
+    assumed, half = assumed_of(budget)
+    sort = sort_of(assumed)
+    if sort not in SORTS:
+        return ()
+    pairs = pairs_of(errors, [half] * len(errors), math.hypot(*assumed.values()))
+    hand = learnt(sort, pairs)
+    if hand is None:
+        return (f"They agree as well as {_STEPS[sort]} can tell: what is usual stands.",)
+    return (hand_words(hand),)

@@ -1,0 +1,113 @@
+"""A study of the hand: ten readings, one result, and what they tell; against plain statistics."""
+
+from __future__ import annotations
+
+import random
+import statistics
+from collections.abc import Iterator
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from shopboard.checks.job import NotPossibleError
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.steps import Choice, Finding, Number
+from shopboard.journal import SqliteJournal, open_journal
+from shopboard.own_hand import own_hands
+from shopboard.record import read_check
+from shopboard.shop.model import Shop
+from shopboard.visit import Visit, resume, start
+from tests.builders import Person, make_point, make_shop
+from tests.journal.helpers import Clock
+from tests.test_own_hand import SHOP, SWEEP
+
+SQUARE = make_shop(make_point(cutter_near=True))
+
+
+@pytest.fixture
+def journal(tmp_path: Path) -> Iterator[SqliteJournal]:
+    with closing(open_journal(tmp_path / "journal.sqlite3", Clock())) as opened:
+        yield opened
+
+
+def read_at_the_dial(visit: Visit, fronts: list[float], most: int = 200) -> Outcome | None:
+    """Answer a study of a sweep, whose front reads these, one after the other."""
+    outcome, left = None, iter(fronts)
+    while most and (step := visit.step) is not None:
+        most -= 1
+        said = "done"
+        if isinstance(step, Choice):
+            said = step.default or step.options[0].value
+        elif isinstance(step, Number):
+            front = step.key.endswith("front")
+            said = f"{next(left):.4f} mm" if front else (step.default or "0 mm")
+        elif isinstance(step, Finding):
+            outcome = step.outcome
+        visit.answer(said)
+    return outcome
+
+
+def test_ten_readings_are_one_result_their_mean_with_their_scatter(journal: SqliteJournal) -> None:
+    """GUM 4.2.3 (JCGM 100): the mean of n readings is known to s / sqrt(n), n - 1 degrees."""
+    rng = random.Random(11)
+    fronts = [round(rng.gauss(0.08, 0.03), 4) for _ in range(10)]
+    visit = start(journal, SHOP, SWEEP, study=True)
+    outcome = read_at_the_dial(visit, fronts)
+    assert outcome is not None
+    assert outcome.estimate.error * 250 == pytest.approx(statistics.fmean(fronts), rel=1e-5)
+    scatter = outcome.estimate.budget.sources[-1]
+    assert scatter.dof == 9
+    assert scatter.u * 250 == pytest.approx(statistics.stdev(fronts) / 10**0.5, rel=1e-5)
+    entries = journal.recent("check", "saw", "slot")
+    assert len(entries) == 1
+    assert "With a dial you repeat to 2." in read_check(entries[0]).note
+    (hand,) = own_hands(journal, SHOP)
+    assert (hand.sort, hand.pairs) == ("dial", 9)
+    usual = 0.010  # mm that a sweep is taken to repeat to
+    assert hand.ratio * usual == pytest.approx(statistics.stdev(fronts), rel=0.25)
+    assert hand.counts
+
+
+def test_readings_that_agree_leave_what_is_usual(journal: SqliteJournal) -> None:
+    outcome = read_at_the_dial(start(journal, SHOP, SWEEP, study=True), [0.08] * 10)
+    assert outcome is not None
+    assert "They agree as well as the divisions can tell: what is usual stands." in outcome.note
+    assert own_hands(journal, SHOP) == ()
+
+
+def test_the_verdict_is_the_shops_and_each_gap_is_read_as_finely_as_leaves_allow(
+    journal: SqliteJournal,
+) -> None:
+    """The bracket of a whole check may be coarse; that of a study is the finest of these leaves."""
+    point = SQUARE.points["saw.blade"]
+    visit, person = start(journal, SQUARE, point, study=True), Person(0.0003)
+    outcome = None
+    while (step := visit.step) is not None:
+        outcome = step.outcome if isinstance(step, Finding) else outcome
+        visit.answer(person.answer(step, visit.job))
+    assert outcome is not None
+    assert outcome.verdict == "true"
+    assert outcome.level == SQUARE.proof_level
+    gap = outcome.readings["gap_nm"]
+    assert isinstance(gap, list)
+    assert gap[1] - gap[0] <= 25_400  # one thou: these leaves, stacked, have steps of half and one
+
+
+def test_a_study_that_was_left_goes_on_as_one(journal: SqliteJournal) -> None:
+    visit = start(journal, SHOP, SWEEP, study=True)
+    read_at_the_dial(visit, [0.08, 0.09, 0.07], most=12)
+    begun = journal.get(visit.uid)
+    assert begun is not None
+    again = resume(journal, SHOP, SWEEP, begun, Clock()())
+    assert again is not None
+    assert again.step is not None
+    assert visit.step is not None
+    assert again.step == visit.step
+    assert "of 10" in again.step.lines[0]
+
+
+def test_what_is_cut_or_only_looked_at_tells_nothing_of_the_hand(journal: SqliteJournal) -> None:
+    shop: Shop = make_shop(make_point(checks=("flip",), sizes={"width": 90.0, "length": 90.0}))
+    with pytest.raises(NotPossibleError, match="tells nothing of what your hand repeats to"):
+        start(journal, shop, shop.points["saw.blade"], study=True)
