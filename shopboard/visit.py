@@ -16,7 +16,7 @@ from shopboard.checks import registry
 from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.setting import unplug
 from shopboard.checks.steps import AnswerError, Caution, Do, Finding, Step
-from shopboard.checks.study import can_study, studied
+from shopboard.checks.study import Study, can_study, studied
 from shopboard.checks.walk import Method, StepError, Walk, walk
 from shopboard.journal import Entry, JournalError, JournalLocked, NewEntry, Store, new_uid
 from shopboard.metrology.conformity import RISK
@@ -103,6 +103,11 @@ class Visit:
     def step(self) -> Step | None:
         """The question that is asked now; None when the check is closed."""
         return None if self._closed else next(iter(self._ahead), self.walk.step)
+
+    @property
+    def is_study(self) -> bool:
+        """Whether it is a study of the hand by the point's method."""
+        return isinstance(self.method, Study)
 
     @property
     def number(self) -> int:
