@@ -7,6 +7,7 @@ from typing import NamedTuple
 from shopboard.metrology.duration import hours_words, parse_minutes
 from shopboard.metrology.quantity import QuantityError, Unit, parse_length, parse_number
 from shopboard.shop.model import HAPPENINGS, HOURS_RUN, NOTE, PROJECT_FINISHED, USES, Machine
+from shopboard.text import plain_signs
 
 CUTS_MADE, LENGTH_CUT = USES[1:]
 
@@ -76,7 +77,7 @@ def _length(text: str, unit: Unit) -> float:
 
 def _parted(text: str) -> tuple[str, str]:
     """Part a number from its unit."""
-    said = text.strip().lower()
+    said = plain_signs(text).strip().lower()
     number = said.rstrip("abcdefghijklmnopqrstuvwxyz'\"")
     return number.rstrip() or said, said[len(number) :] if number else ""
 
