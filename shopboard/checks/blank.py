@@ -76,9 +76,7 @@ def questions(method: Method, job: Job) -> list[Question]:
                 order.insert(order.index(before) + 1 if before in order else 0, step_open.key)
                 if answers.get("next") == "adjust" and step_open.key.startswith("left."):
                     left.add(step_open.key)
-            new = [
-                one for one in _ways_on(step_open, values) if (step_open.key, one) not in tried
-            ]
+            new = [one for one in _ways_on(step_open, values) if (step_open.key, one) not in tried]
             said = next(iter(new or _ways_on(step_open, values)), None)
             if said is None:
                 break

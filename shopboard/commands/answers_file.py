@@ -107,7 +107,11 @@ class AnswersFile:
         try:
             return tomli.loads(self._text)
         except (ValueError, RecursionError) as error:
-            raise UsageError(self._said(syntax_problem(self._text, error))) from None
+            problem = syntax_problem(self._text, error)
+            if "[left" in problem.what:  # a reading of that name stands above it
+                hint = "the answers after a correction stand in [as_left]"
+                problem = problem._replace(hint=hint)
+            raise UsageError(self._said(problem)) from None
 
 
 def _leaves(table: Mapping[str, object], where: Path = ()) -> Iterator[tuple[Path, object]]:

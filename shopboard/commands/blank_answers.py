@@ -41,7 +41,11 @@ def blank_answers(desk: Desk, point: Point, method: str) -> int:
             f'# then repeat2 = "yes" and [again3], {MOST_SETS} sets at the most.',
         )
     if any(one.after_correction for one in asked):
-        out("", '# After next = "adjust" above; after one more correction in [as_left2], and so on.', "# [as_left]")
+        out(
+            "",
+            '# After next = "adjust" above; after one more correction in [as_left2], and so on.',
+            "# [as_left]",
+        )
         out(*(_line(one) for one in asked if one.after_correction))
     return 0
 

@@ -23,6 +23,7 @@ from shopboard.shop.model import Point
 from shopboard.upkeep.tags import TAG_STEP, standing_tag, tag_caution
 from shopboard.visit import job_for, start
 
+
 def from_file(desk: Desk, point: Point, method: str, options: argparse.Namespace) -> int:
     """Run the whole check, record it, print what it found.
 
@@ -72,7 +73,9 @@ def _refuse_unused(file: AnswersFile, done: Walk) -> None:
         known.append(done.step.key)
     lines = []
     for name in (name for name in answers if name not in known):
-        near = difflib.get_close_matches(name, [one for one in known if one not in answers], 1)
+        left = name.startswith("left") and not _corrected(done)
+        free = [one for one in known if one not in answers and not left]
+        near = difflib.get_close_matches(name, free, 1)
         if near:
             meant = in_file(near[0], corrected=_corrected(done))
             lines.append(file.at(name, f"it is no step of this check; did you mean {meant}?"))
