@@ -135,7 +135,8 @@ class DoubledGap(MeasuredCheck):
             return contradict(use.not_kept)
         ends = dict(use.where.options)
         if "use" in words and words.get("open", "none") not in ends:
-            return contradict(f"open: with use={use.name} it can be {', '.join(ends)}", "open")
+            told = " or ".join(end for end in ends if end != "none")
+            return contradict(f"open: with use={use.name} it can be {told}", "open")
         lever = self._lever(values)
         if lever <= 0 or values["gap"] > lever / LEAST_SHARE:
             name = self.fields[1].name
