@@ -33,9 +33,7 @@ DOWN = Key("down", ("down",), "↓", "down", "Move the cursor down.", footer=Fal
 LEFT = Key("left", ("left",), "←", "left", "Move the cursor left.", footer=False)
 RIGHT = Key("right", ("right",), "→", "right", "Move the cursor right.", footer=False)
 BACK = Key("back", (*MINUS, "escape"), "-", "back", "Go back one screen; nothing is lost.")
-BACK_STEP = Key(
-    "back", MINUS, "-", "back", "Go back one step; twice where a number may be below zero."
-)
+BACK_STEP = Key("back", MINUS, "-", "back", "Go back one step; twice where a number is typed.")
 LEAVE = Key(
     "leave", ("escape",), "Esc", "leave", "Leave; the check waits here, even if the power goes."
 )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from contextlib import closing
 
 import pytest
+from textual import events
 
 from shopboard.journal import JournalCannotWrite, open_journal
 from shopboard.past import newest_happenings, record_happening
@@ -197,14 +198,41 @@ async def test_leaving_the_question_records_nothing(loft: Place) -> None:
         await board.press("h")
         await board.press(key_of(board, "hours run"), *"2", "escape")
         assert "what happened?" in board.lines[0]
-        await board.press(key_of(board, "hours run"), "minus", "minus")
+        await board.press(key_of(board, "hours run"), "minus", "minus", "minus")
         assert "The loft" in board.lines[0]
     assert recorded(loft) == []
 
 
-async def test_a_pasted_note_is_words(loft: Place) -> None:
-    from textual import events
+@pytest.mark.parametrize("minus", ["-", *"\u2212\u2013\u2014\u2010\u2011\ufe63\uff0d\u207b"])
+async def test_hours_below_zero_are_refused_with_their_reason(loft: Place, minus: str) -> None:
+    """However the minus is typed: it neither leaves the field nor is it dropped."""
+    async with loft.open() as board:
+        await board.press("h")
+        await board.press(key_of(board, "hours run"))
+        board.app.post_message(events.Key("subtract" if minus == "-" else "some_dash", minus))
+        assert "> -2_" in await board.press("2")
+        await board.press("enter")
+        assert board.says("! -2: it must be more than 0")
+        assert "> 2_" in await board.press("2")  # typed anew, on the pad alone
+        await board.press("enter")
+        assert board.says("Recorded: hours run, 2 h.")
+    assert recorded(loft) == [("hours run", 120.0, None)]
 
+
+async def test_digits_of_full_width_are_read(loft: Place) -> None:
+    async with loft.open() as board:
+        await board.press("h")
+        await board.press(key_of(board, "hours run"))
+        for char in "\uff12\uff0e\uff15":
+            board.app.post_message(events.Key("wide", char))
+        assert "> 2.5_   2.5 h" in await board.settle()
+        board.app.post_message(events.Paste("\u0662"))  # another script's: it stays, refused
+        await board.press("enter")
+        assert board.says("use the digits 0 to 9")
+    assert recorded(loft) == []
+
+
+async def test_a_pasted_note_is_words(loft: Place) -> None:
     async with loft.open() as board:
         await board.press("h")
         await board.press(key_of(board, "note"))

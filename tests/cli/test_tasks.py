@@ -183,7 +183,7 @@ def test_a_note_takes_its_words_either_way(loft: Program) -> None:
         (("done", "saw.clen"), "did you mean saw.clean"),
         (("done", "clean"), "no task 'clean'"),
         (("done", "saw.clean", "--take-back", "x"), "no mark that saw.clean was done stands"),
-        (("done", "saw.clean", "--note", ""), "a note has 1 to 200"),
+        (("done", "saw.clean", "--note", ""), "--note is empty"),
         (("done", "saw.clean", "--take-back", "\u202e"), "plain words"),
     ],
 )

@@ -6,12 +6,10 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import ClassVar, NamedTuple
 
-from textual import events
-
-from shopboard.board.field import edited, pasted
+from shopboard.board.field import MINUS_ONCE_MORE, Sort
 from shopboard.board.keys import BACK, GO_ON, HELP, Key
 from shopboard.board.paint import Line, said, wrap
-from shopboard.board.screens.steady import SteadyScreen
+from shopboard.board.screens.typing import TypingScreen
 from shopboard.checks.steps import AnswerError, Words
 from shopboard.dates import day
 from shopboard.metrology.quantity import QuantityError, Unit
@@ -39,6 +37,8 @@ def amount_of(what: str, unit: Unit) -> Asked:
     asked = question(what, unit)
 
     def echo(text: str) -> str:
+        if text == "-":
+            return MINUS_ONCE_MORE
         try:
             return use_words(what, parse_use(what, text, unit), unit) if text.strip() else ""
         except QuantityError as error:
@@ -72,7 +72,7 @@ def day_until(now: datetime) -> Asked:
     return Asked("On which day was it?", lines, read, echo, words=True)
 
 
-class AskScreen(SteadyScreen):
+class AskScreen(TypingScreen):
     """Asks one thing; Enter takes what is typed."""
 
     keys: ClassVar[tuple[Key, ...]] = (GO_ON, BACK, HELP)
@@ -93,7 +93,6 @@ class AskScreen(SteadyScreen):
         self._about = about
         self._asked = asked
         self._take = take
-        self._entry = ""
 
     def heading(self) -> str:
         """Say what it is about."""
@@ -116,33 +115,17 @@ class AskScreen(SteadyScreen):
         ]
         return lines[:room]
 
-    def pressed(self, event: events.Key) -> None:
-        """Type into the field; hand other keys on."""
-        if self._typed(event):
-            self._notice = ()
-            self.repaint()
-            return
-        super().pressed(event)
-
-    def _typed(self, event: events.Key) -> bool:
-        entry = edited(self._entry, event.key, event.character, words=self._asked.words)
-        if entry is None:
-            return False
-        if entry == self._entry:
-            self.app.bell()
-        self._entry = entry
-        return True
-
-    def on_paste(self, event: events.Paste) -> None:
-        """Take the first characters of a pasted text."""
-        self._entry = pasted(self._entry, event.text, words=self._asked.words)
-        self.repaint()
+    @property
+    def field(self) -> Sort:
+        """What is asked for."""
+        return "words" if self._asked.words else "number"
 
     def do_go_on(self) -> None:
         """Take what is typed."""
         try:
             answer = self._asked.read(self._entry)
         except (QuantityError, AnswerError, MomentError) as error:
+            self._refused = True
             self.refuse(
                 f"{said(self._entry.strip())}: {error}" if self._entry.strip() else str(error)
             )
