@@ -56,6 +56,10 @@ class HappenedScreen(SteadyScreen):
         self._chosen = None
         super().on_screen_resume()
 
+    def forget_chosen(self) -> None:
+        """Forget what waits for its key once more."""
+        self._chosen = None
+
     def do_up(self) -> None:
         """Move to the line above."""
         self._move(self._cursor - 1)
@@ -91,7 +95,7 @@ class HappenedScreen(SteadyScreen):
             self._ask(what)
         elif before != what:
             self._chosen = what
-            self.say(f"{what}: press {key} once more to record it.")
+            self.ask_once_more(f"{what}: press {key} once more to record it.")
         elif self._record(what):
             self.board.go_back_saying(f"Recorded: {what}.{self._to_check(what)}")
 
@@ -151,7 +155,8 @@ class HappenedScreen(SteadyScreen):
             return
         if self._chosen != entry.uid:
             self._chosen = entry.uid
-            self.say(f"Take back: {entry.point}, {ago(entry.when, self.desk.now())}? v once more.")
+            when = ago(entry.when, self.desk.now())
+            self.ask_once_more(f"Take back: {entry.point}, {when}? v once more.")
             return
         from shopboard.upkeep.cutter_acts import ActError
         from shopboard.upkeep.cutter_journal import take_back

@@ -73,6 +73,10 @@ class TasksScreen(SteadyScreen):
         self._chosen = None
         super().on_screen_resume()
 
+    def forget_chosen(self) -> None:
+        """Forget what waits for its key once more."""
+        self._chosen = None
+
     def do_up(self) -> None:
         """Move to the task above."""
         self._cursor, self._chosen = max(0, self._cursor - 1), None
@@ -111,9 +115,9 @@ class TasksScreen(SteadyScreen):
             self._chosen = chosen
             words = f"{task.name}: press {key} once more when it is done."
             if task.cutter_near:
-                self.say(f"{UNPLUG} {MANUAL} {words}", "danger")
+                self.ask_once_more(f"{UNPLUG} {MANUAL} {words}", "danger")
             else:
-                self.say(words)
+                self.ask_once_more(words)
             return
         self._chosen = None
         try:
@@ -147,7 +151,7 @@ class TasksScreen(SteadyScreen):
         if self._chosen != chosen:
             self._chosen = chosen
             when = ago(done.when, self.desk.now())
-            self.say(f"Take back that {task.name} was done {when}? v once more.")
+            self.ask_once_more(f"Take back that {task.name} was done {when}? v once more.")
             return
         self._chosen = None
         try:
