@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 
 from shopboard.journal import CLOCK, Entry, JournalError, NewEntry, Store, new_uid
@@ -44,6 +44,7 @@ def gather(journal: Store) -> Past:
         )
         for place, entry in journal.latest(DONE).items()
     }
+    proving = [place for place, record in latest.items() if record.readings.get("proves")]
     tags = {
         machine: tag_words(entry)
         for (machine, _), entry in journal.latest(TAG).items()
@@ -58,8 +59,23 @@ def gather(journal: Store) -> Past:
         cutters=journal.latest("cutter"),
         tags=tags,
         rounds={machine: one for machine, one in rounds.items() if one is not None},
+        proofs=_proofs(journal, proving, set_right) if proving else {},
         unreadable=len(entries) - len(latest),
     )
+
+
+def _proofs(
+    journal: Store, places: Sequence[tuple[str, str]], set_right: Entry | None
+) -> dict[str, list[CheckRecord]]:
+    """Give what was found of the drawer's tools, by tool, oldest first."""
+    found: dict[str, list[CheckRecord]] = {}
+    for place in places:
+        for entry in journal.recent("check", *place, include_void=False):
+            for record in _readable({place: entry}, set_right).values():
+                tool = record.readings.get("proves")
+                if isinstance(tool, str) and tool:
+                    found.setdefault(tool, []).append(record)
+    return {tool: sorted(each, key=lambda one: one.seq) for tool, each in found.items()}
 
 
 def happening_of(entry: Entry) -> Happening:

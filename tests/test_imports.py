@@ -36,6 +36,7 @@ _SINGLE = {
     "desk": "health",
     "standing": "health",
     "own_hand": "health",
+    "doubt": "health",
     "drifting": "health",
     "drift_past": "health",
     "outlook": "health",

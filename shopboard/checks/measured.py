@@ -22,7 +22,7 @@ from shopboard.checks.contradiction import (
 )
 from shopboard.checks.declared import DeclaredCheck
 from shopboard.checks.guided import Answers
-from shopboard.checks.inputs import input_of, tools_named
+from shopboard.checks.inputs import input_of, tools_spoken_of
 from shopboard.checks.job import Job
 from shopboard.checks.mean_of_sets import USUAL_SCATTER, budget_of_mean
 from shopboard.checks.outcome import Outcome
@@ -149,6 +149,7 @@ class MeasuredCheck(DeclaredCheck):
         results = [self.formula(one.values, one.words) for one in sets]
         single = self._budget(job, first)
         budget = budget_of_mean(single, results)
+        tools = tools_spoken_of(job.drawer, [source.name for source in budget.sources])
         outcome = Outcome(
             method=self.name,
             estimate=Estimate(fmean(results), budget),
@@ -166,7 +167,8 @@ class MeasuredCheck(DeclaredCheck):
             readings={
                 "sets": [as_kept(one) for one in sets],
                 "repeats": as_read(single, results, RECORD_UNITS[self.kind][1]),
-                "tools": tools_named(job.drawer, [source.name for source in budget.sources]),
+                "tools": list(tools.values()),
+                "tool_ids": list(tools),
             },
         )
         return self.describe(job, outcome, first)
