@@ -21,6 +21,7 @@ examples:
   shopboard changes 2026-05-01               what changed since, and what happened
   shopboard check saw.blade                  run one check as plain lines
   shopboard check saw.blade --answers answers.toml --json
+  shopboard hand saw.blade                   ten readings: what your own hand repeats to
   shopboard tag saw "guard is off"           not to be used, until it is cleared
   shopboard round                            the safety round, shop and machines
   shopboard cutters saw                      its blades: how sharp, what it costs, what to do
@@ -54,6 +55,7 @@ COMMANDS = {
     "board": "open the board (this is what happens without a command)",
     "status": "how every machine stands",
     "check": "run one check as plain lines, or from a file of answers",
+    "hand": "what your own hand repeats to; with a point: ten readings that tell it",
     "points": "list the points that can be checked",
     "sheet": "the inspection sheet of a machine, to print and sign (HTML)",
     "export": "results of a point, a machine or the whole shop as CSV",

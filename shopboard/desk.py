@@ -348,7 +348,8 @@ class Desk:
         if full_name not in outlooks:
             point, stands = self.shop.points[full_name], self.standing.of_point(full_name)
             newest = stands.record if stands else None
-            past = point_past(self.journal, point)
+            beside = self.shop.reached.get(point.machine)
+            past = point_past(self.journal, point, beside=beside)
             outlooks[full_name] = outlook(point, past, newest, self.shop.accepted_risk)
         return outlooks[full_name]
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 from shopboard.drifting import PointPast, causes
 from shopboard.journal import Store
 from shopboard.past import happening_of
@@ -19,13 +21,19 @@ _RUNS = 400
 """Entries of hours run that are read."""
 
 
-def point_past(journal: Store, point: Point, up_to: int | None = None) -> PointPast:
+def point_past(
+    journal: Store,
+    point: Point,
+    up_to: int | None = None,
+    beside: Mapping[str, Sequence[str]] | None = None,
+) -> PointPast:
     """Read what is on record of a point: the newest of it, as much as drift is learnt from.
 
     Args:
         journal: the journal.
         point: the point.
         up_to: number of an entry; what was recorded after it is left out.
+        beside: by what happened, the other modes of its body that reach it.
 
     Raises:
         JournalError: when it cannot be read.
@@ -44,9 +52,11 @@ def point_past(journal: Store, point: Point, up_to: int | None = None) -> PointP
             oldest = max(oldest, moved[-1].seq)
     happenings: list[Happening] = []
     for what in (*causes(point), HOURS_RUN):
-        machine = "" if what == PROJECT_FINISHED else point.machine
         most = _RUNS if what == HOURS_RUN else _CAUSES
-        found = journal.recent("happening", machine, what, most, include_void=False)
-        happenings += [happening_of(one) for one in found if counts(one.seq)]
+        own = "" if what == PROJECT_FINISHED else point.machine
+        for machine in (own, *(beside or {}).get(what, ())):
+            found = journal.recent("happening", machine, what, most, include_void=False)
+            read = (happening_of(one) for one in found if counts(one.seq))
+            happenings += [one._replace(machine=own) for one in read]
     records = read_all([one for one in entries if counts(one.seq) and one.seq > oldest])
     return PointPast(records, moves, happenings)

@@ -14,7 +14,7 @@ from shopboard.dates import ago, day, days_after
 from shopboard.doubt import doubt_of, may_be_doubted
 from shopboard.metrology.duration import hours_words
 from shopboard.record import CheckRecord
-from shopboard.shop.model import HOURS_RUN, OF_THE_BODY, PROJECT_FINISHED, Machine, Point, Shop
+from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, Machine, Point, Shop
 from shopboard.standing import (
     RANKS,
     WORST_FIRST,
@@ -26,7 +26,7 @@ from shopboard.standing import (
     ShopStanding,
     Undoing,
 )
-from shopboard.upkeep.cutters import changing, cutter_standings
+from shopboard.upkeep.cutters import all_cutters, changing_at
 from shopboard.upkeep.order import chain_order
 from shopboard.upkeep.tasks import Happened, TaskStanding, Totals, task_standing
 
@@ -49,11 +49,12 @@ def shop_standing(shop: Shop, past: Past, now: datetime) -> ShopStanding:
     order = tuple(name for name in order if found[name].to_check)
     places = {name: place for place, name in enumerate(order)}
     machines: list[MachineStanding] = []
+    cutters = all_cutters(shop, past.cutters)
     for machine in shop.machines:
         points = tuple(found[point.full_name] for point in machine.points)
         names = [one.first or one.point.full_name for one in points if one.state != "true"]
         first = min(names, key=lambda name: places.get(name, len(places)), default=None)
-        tasks = tuple(_tasks(machine, past, happened, now)) if machine.tasks else ()
+        tasks = tuple(_tasks(shop, machine, past, happened, now)) if machine.tasks else ()
         machines.append(
             MachineStanding(
                 machine,
@@ -62,10 +63,8 @@ def shop_standing(shop: Shop, past: Past, now: datetime) -> ShopStanding:
                 tasks,
                 tag=past.tags.get(machine.id, ""),
                 round=past.rounds.get(machine.id),
-                cutters=cutter_standings(machine, past.cutters, feet=shop.unit == "inch")
-                if machine.cutters
-                else (),
-                changing=changing(past.cutters, machine.id) if past.cutters else None,
+                cutters=cutters.get(machine.id, ()),
+                changing=changing_at(shop, past.cutters, machine.id) if past.cutters else None,
                 first=found[first] if first else None,
             )
         )
@@ -92,11 +91,15 @@ def _machine_state(points: Sequence[PointStanding], tasks: Sequence[TaskStanding
 
 
 def _tasks(
-    machine: Machine, past: Past, happened: _Happened, now: datetime
+    shop: Shop, machine: Machine, past: Past, happened: _Happened, now: datetime
 ) -> Iterator[TaskStanding]:
     here = {**happened.get(machine.id, {}), **happened.get("", {})}
-    newest = {what: Happened(one.seq, one.when) for what, one in here.items()}
     sums = {what: one.total for what, one in here.items()}
+    for what, modes in shop.reached.get(machine.id, {}).items():
+        there = [happened.get(one, {}).get(what) for one in (machine.id, *modes)]
+        newest_there = max((one for one in there if one is not None), default=None)
+        here |= {what: newest_there} if newest_there else {}
+    newest = {what: Happened(one.seq, one.when) for what, one in here.items()}
     totals = Totals(sums.get(HOURS_RUN, 0.0), sums.get(PROJECT_FINISHED, 0.0))
     for task in machine.tasks:
         place = (machine.id, task.id)
@@ -123,7 +126,7 @@ def _points(shop: Shop, past: Past, happened: _Happened, now: datetime) -> dict[
                 continue
             waiting.pop()
             name = one.full_name
-            beside = shop.modes_beside.get(one.machine, ())
+            beside = shop.reached.get(one.machine, {})
             of_bases = [undoings[each.full_name] for each in bases]
             undoings[name] = _undoings(one, happened, of_bases, beside)
             below = [found[base.full_name] for base in bases]
@@ -140,17 +143,17 @@ def _undoings(
     point: Point,
     happened: _Happened,
     below: Sequence[Mapping[int, Undoing]],
-    beside: Sequence[str],
+    beside: Mapping[str, Sequence[str]],
 ) -> Mapping[int, Undoing]:
     """Give what undoes a point, by number: its own happenings and those of all it rests on.
 
-    Of the modes beside its own, those that move the body of them all.
+    Among its own are those of the other modes of its body that reach it, by what happened.
     """
     own = {
         one.seq: Undoing(one, point)
-        for machine in (point.machine, "", *beside)
-        for what, one in happened.get(machine, {}).items()
-        if what in point.undone_by and (machine not in beside or what in OF_THE_BODY)
+        for what in point.undone_by
+        for machine in (point.machine, "", *beside.get(what, ()))
+        if (one := happened.get(machine, {}).get(what)) is not None
     }
     if len(below) == 1 and not own:
         return below[0]

@@ -139,7 +139,12 @@ def _recorded(
             other = shop.points[base]
             for entry in between("moved", other.machine, other.id):
                 yield entry.seq, Event(entry.when, f"{other.name} set anew", entry.void)
-    undoing = [(machine, what) for machine in (point.machine, "") for what in point.undone_by]
+    beside = shop.reached.get(point.machine, {})
+    undoing = [
+        (machine, what)
+        for what in point.undone_by
+        for machine in (point.machine, "", *beside.get(what, ()))
+    ]
     for machine, what in undoing:
         for entry in between("happening", machine, what):
             yield entry.seq, Event(entry.when, what, entry.void)

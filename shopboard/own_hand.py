@@ -104,7 +104,8 @@ def _is_of(place: tuple[str, str], machine: str, shop: Shop) -> bool:
     """Tell whether what happened to a machine, or in the whole shop, may have moved a point."""
     point = shop.points.get(".".join(place))
     bases = point.rests_on if point else ()
-    beside = shop.modes_beside.get(place[0], ())
+    reached = shop.reached.get(place[0], {}).values()
+    beside = (mode for modes in reached for mode in modes)
     return machine in ("", place[0], *beside, *(base.partition(".")[0] for base in bases))
 
 

@@ -11,8 +11,9 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from shopboard.checks.steps import AnswerError, Choice
-from shopboard.journal import Entry, JournalLocked, NewEntry, Store, new_uid
-from shopboard.shop.model import Cutter, Machine, SafetyQuestion, Shop
+from shopboard.journal import JournalLocked, NewEntry, Store, new_uid
+from shopboard.shop.model import Cutter, SafetyQuestion, Shop
+from shopboard.upkeep.cutters import all_cutters
 from shopboard.upkeep.plug import plug_is_doubtful
 from shopboard.upkeep.safety_questions import (
     TAG,
@@ -222,17 +223,9 @@ def round_of(shop: Shop, machine_id: str, now: datetime, journal: Store) -> Roun
     if not machine_id:
         return Round("", shop.name, questions_of_shop(shop), before, now, journal)
     machine = shop.machines_by_id[machine_id]
-    mounted = _mounted(machine, journal.latest("cutter") if machine.cutters else {})
+    mounted: list[Cutter] = []
+    if machine.cutters or machine_id in shop.serving:
+        here = all_cutters(shop, journal.latest("cutter")).get(machine_id, ())
+        mounted = [one.cutter for one in here if one.mounted]
     questions = questions_of_machine(machine, mounted, shop.unit)
     return Round(machine_id, machine.name, questions, before, now, journal)
-
-
-def _mounted(machine: Machine, newest: dict[tuple[str, str], Entry]) -> list[Cutter]:
-    """Give the cutters that are on the machine by the journal, or else by the shop file."""
-    found = []
-    for cutter in machine.cutters:
-        entry = newest.get((machine.id, cutter.id))
-        where = cutter.where if entry is None else entry.body.get("where")
-        if where == "on the machine":
-            found.append(cutter)
-    return found

@@ -9,14 +9,14 @@ from __future__ import annotations
 
 import contextlib
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 
 from shopboard.checks import registry
 from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.setting import unplug
 from shopboard.checks.steps import AnswerError, Caution, Do, Finding, Step
-from shopboard.checks.study import can_study, studied
+from shopboard.checks.study import Study, can_study, studied
 from shopboard.checks.walk import Method, StepError, Walk, walk
 from shopboard.journal import Entry, JournalError, JournalLocked, NewEntry, Store, new_uid
 from shopboard.metrology.conformity import RISK
@@ -85,6 +85,8 @@ class Visit:
         self.risk = risk
         """How likely the point may be out before its next check is due."""
         self.method = method
+        self.beside: Mapping[str, Sequence[str]] = {}
+        """By what happened, the other modes of its machine's body that it reaches."""
         self.uid = uid
         self.job = job
         self._journal = journal
@@ -103,6 +105,11 @@ class Visit:
     def step(self) -> Step | None:
         """The question that is asked now; None when the check is closed."""
         return None if self._closed else next(iter(self._ahead), self.walk.step)
+
+    @property
+    def is_study(self) -> bool:
+        """Whether it is a study of the hand by the point's method."""
+        return isinstance(self.method, Study)
 
     @property
     def number(self) -> int:
@@ -161,7 +168,7 @@ class Visit:
         body = check_body(step.outcome, step.run)
         result = read_check(last._replace(seq=last.seq + 1, uid="", kind="check", body=body))
         with contextlib.suppress(JournalError):
-            past = point_past(self._journal, self.point, last.seq)
+            past = point_past(self._journal, self.point, last.seq, self.beside)
             past = past._replace(records=[*past.records, result])
             return holds_by_wander(self.point, past, result, self.risk, self.job.unit)
         return None
@@ -286,6 +293,7 @@ def start(
         )
     way = studied(method) if study else method
     visit = Visit(journal, job, point, way, new_uid(), shop.accepted_risk)
+    visit.beside = shop.reached.get(point.machine, {})
     body: dict[str, object] = {"v": 1, "method": name, "job": _fingerprint(job)}
     body |= {"name": point.name, **({"study": True} if study else {})}
     begun = journal.append([NewEntry(visit.uid, "begin", point.machine, point.id, body)])
@@ -310,6 +318,7 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
     method = registry.method(name)
     way = studied(method) if begun.body.get("study") is True else method
     visit = Visit(journal, job, point, way, begun.uid, shop.accepted_risk)
+    visit.beside = shop.reached.get(point.machine, {})
     visit._last = begun  # noqa: SLF001
     entries = journal.thread(begun.uid)
     last = max([begun.when, *(entry.when for entry in entries)])

@@ -86,7 +86,9 @@ def undoes(shop: Shop, machine: Machine, what: str) -> str:
         return "counts toward what is due by use"
     if what == NOTE:
         return "words for the record"
-    machines = shop.machines if what == PROJECT_FINISHED else (machine,)
+    machines = shop.machines
+    if what != PROJECT_FINISHED:
+        machines = shop.happens_to(machine.id, what)
     points = undone_through(shop, machine, what)
     tasks = sum(1 for one in machines for task in one.tasks if what in task.after)
     words = []

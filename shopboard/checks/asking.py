@@ -9,9 +9,13 @@ from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.inputs import input_of, leaf_input
 from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.steps import Choice, Number, Option, Step
+from shopboard.metrology.instruments import FeelerSet
 from shopboard.metrology.propagate import Input
 from shopboard.metrology.quantity import Unit, parse_length, parse_number
 from shopboard.metrology.wording import as_typed, leaf, length
+
+CALLIPER, LEAVES = "calliper", "leaves"
+"""Answers for what a gap was measured by that the leaves at hand do not fill."""
 
 
 def ask_readings(
@@ -122,6 +126,35 @@ def _input(job: Job, one: Reading, answer: str) -> Input:
     return input_of(job, one, value, {})
 
 
+def _thickest(leaves: FeelerSet) -> float:
+    """Give the thickest that the leaves make together, mm, and a hair."""
+    return sum(leaves.leaves[-leaves.most_leaves :]) + 1e-4
+
+
+def _wider_than_leaves(one: Reading, leaves: FeelerSet) -> tuple[str, ...]:
+    """Say what to type for a gap that is wider than the leaves at hand."""
+    if one.at_most <= _thickest(leaves):
+        return ()
+    most = leaf(_thickest(leaves), leaves.unit)
+    return (f"Wider than your leaves ({most})? Type it as calliper or rule shows it.",)
+
+
+def _ask_what_by(job: Job, one: Reading, key: str, refused_key: str) -> Choice:
+    """Ask what a gap was measured by that is wider than the leaves at hand."""
+    callipers = [tool for tool in job.drawer.others if tool.kind == CALLIPER]
+    return Choice(
+        key=key,
+        title="Your leaves are not so thick. What is it measured by?",
+        lines=(f"{one.title} Calliper or rule square across it, at its open end.",),
+        options=(
+            *((Option(CALLIPER, "by calliper"),) if callipers else ()),
+            Option("rule", "by rule"),
+            Option(LEAVES, "by leaves all the same: more of them, or others"),
+        ),
+        implied_by=((refused_key, LEAVES),),
+    )
+
+
 def _leaves(
     job: Job, one: Reading, answers: Mapping[str, str], prefix: str, *, closed: bool
 ) -> Step | Input:
@@ -145,10 +178,21 @@ def _leaves(
     if goes_key not in answers:
         return replace(
             _number(job, one, goes_key),
-            lines=(*one.lines, "Thickest leaf that goes; 0 when the thinnest won't."),
+            lines=(
+                *one.lines,
+                "Thickest leaf that goes; 0 when the thinnest won't.",
+                *_wider_than_leaves(one, leaves),
+            ),
             may_equal=True,
         )
     goes = parse_length(answers[goes_key], leaves.unit).mm
+    if goes > _thickest(leaves):
+        by = answers.get(f"{prefix}{one.key}.by")
+        if by is None:
+            return _ask_what_by(job, one, f"{prefix}{one.key}.by", refused_key)
+        if by != LEAVES:
+            measured = replace(one, tool="calliper" if by == CALLIPER else "rule")
+            return input_of(job, measured, goes, {})
     if refused_key not in answers:
         typed = as_typed(answers[goes_key], goes, leaves.unit)
         return replace(

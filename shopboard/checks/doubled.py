@@ -30,6 +30,9 @@ from shopboard.metrology.uncertainty import Estimate, Source
 LEAST_SHARE = 5
 """A gap wider than the lever divided by this is no gap of a test cut (over 5 degrees)."""
 
+FLUSH = "flush"
+"""Answer that the pieces lay as they must while the gap was read."""
+
 MINUS = ("away", "top", "heel")
 """Ends that, when open, mean a corner of less than asked for."""
 
@@ -57,6 +60,10 @@ class Use:
     """Standard uncertainty with which the pieces seat and close, mm."""
     crooked: tuple[str, float] = ("", 0.0)
     """Name and half-width (rad) of what the pieces themselves add to the error."""
+    kept: Pick | None = None
+    """Asks whether the pieces lie as they must; another answer than `FLUSH` is no reading."""
+    not_kept: str = ""
+    """Why it is none then, and what to do."""
     needs: Literal["", "square", "straightedge"] = ""
     """Tool that the gap is read against."""
     lever_is: str = ""
@@ -110,11 +117,13 @@ class DoubledGap(MeasuredCheck):
     def asked(self, job: Job) -> Sequence[Reading | Pick]:
         """Where is it open, over which lever, how wide is the gap."""
         use = self._use(job)
-        return (use.where, use.lever, use.gap)
+        return (*((use.kept,) if use.kept else ()), use.where, use.lever, use.gap)
 
     def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
-        """Refuse a gap that no cut makes."""
-        del words
+        """Refuse a gap that no cut makes, and one read of pieces that did not lie as they must."""
+        use = self.use or self.uses[0]
+        if use.kept and words.get(use.kept.key, FLUSH) != FLUSH:
+            return contradict(use.not_kept)
         lever = self._lever(values)
         if lever <= 0 or values["gap"] > lever / LEAST_SHARE:
             name = self.fields[1].name

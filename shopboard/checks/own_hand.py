@@ -71,10 +71,10 @@ SORTS = {LEAF: "feeler leaves", DIAL: "a dial", RULE: "a rule"}
 
 def hand_words(hand: OwnHand) -> str:
     """Say what a hand repeats to beside what is usual, and whether that is gone by."""
-    name = SORTS.get(hand.sort, hand.sort)
+    who = f"With {SORTS[hand.sort]} you repeat" if hand.sort in SORTS else f"{hand.sort} repeats"
     counts = "the checks go by it" if hand.counts else "what is usual stands until more is known"
     how = f"{hand.ratio:.1f} times what is usual" if hand.ratio >= 1.05 else _finer(hand.ratio)
-    return f"With {name} you repeat to {how}, from {hand.pairs} pairs: {counts}."
+    return f"{who} to {how}, from {hand.pairs} pairs of readings: {counts}."
 
 
 def _finer(ratio: float) -> str:

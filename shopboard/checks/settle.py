@@ -26,6 +26,7 @@ _WHOLE_NAMES = {
     "square (cancelled by turning it over)": NOTHING,
     "board edge, not straight": "a board with a straighter edge",
     "edges of the board out of parallel": "a board whose edges are closer to parallel",
+    "marked faces out of one plane": "the other way of this check: a straightedge across the faces",
     "angle of the lever": "setting the indicator's lever along the surface",
     "two axes make one tilt": f"a finer indicator{_FARTHER}",
     "the two readings disagree": "reading it all once more: the two do not agree",

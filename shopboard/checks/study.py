@@ -7,13 +7,15 @@ that was read more than once.
 
 from __future__ import annotations
 
+import contextlib
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from statistics import fmean
 
+from shopboard.checks import registry
 from shopboard.checks.guided import Answers, GuidedCheck
-from shopboard.checks.job import Job
+from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import (
     SORTS,
@@ -70,7 +72,7 @@ class Study(GuidedCheck):
             prefix = "" if number == 1 else f"reading{number}."
             if number > 1 and f"{prefix}anew" not in answers:
                 return _anew(f"{prefix}anew", number)
-            found = self.method.measure(finely, {**answers, f"{prefix}repeat1": "no"}, prefix)
+            found = self._read(finely, answers, prefix)
             if isinstance(found, Step):
                 return replace(found, lines=(f"Reading {number} of {READINGS}.", *found.lines))
             read.append(found)
@@ -78,6 +80,23 @@ class Study(GuidedCheck):
             return self._finding(job, read)
         cleared = self.hands_near and (self.clears or job.cutter_near)
         return close(job, self.above_all) if cleared and "close" not in answers else None
+
+    def _read(self, job: Job, answers: Answers, prefix: str) -> Step | Outcome:
+        """Ask for one reading, or give it.
+
+        What was set up or said at the first and goes without saying is not asked again: ten
+        readings take five minutes.
+        """
+        known = {**answers, f"{prefix}repeat1": "no"}
+        while True:
+            found = self.method.measure(job, known, prefix)
+            if not (prefix and isinstance(found, Step)):
+                return found
+            first = answers.get(found.key.removeprefix(prefix))
+            usual = isinstance(found, Do) or getattr(found, "default", None) is not None
+            if first is None or not usual:
+                return found
+            known[found.key] = first
 
     def _finding(self, job: Job, read: list[Outcome]) -> Finding:
         """Make one result of them: their mean, and what they say of the hand."""
@@ -93,7 +112,7 @@ class Study(GuidedCheck):
         return Finding(
             key="record",
             title=f"{READINGS} readings.",
-            lines=(*words, nearest.lean),
+            lines=(nearest.lean,),
             outcome=replace(
                 nearest,
                 estimate=mean,
@@ -124,6 +143,16 @@ def can_study(method: Method, job: Job) -> bool:
     """
     assumed, _ = assumed_of(method.best(job).budget)
     return method.hands_near and sort_of(assumed) in SORTS
+
+
+def study_method(job: Job, names: Sequence[str]) -> str:
+    """Name the first of some methods by which a point can be studied; empty where none can."""
+    for name in names:
+        method = registry.method(name)
+        with contextlib.suppress(NotPossibleError):
+            if method.kind == job.tolerance.kind and can_study(method, job):
+                return name
+    return ""
 
 
 def studied(method: Method) -> Method:

@@ -19,9 +19,9 @@ _HELP = (
 )
 
 
-def plain_check(desk: Desk, point: Point, method: str) -> int:
-    """Ask the steps one after the other until the check is closed or left."""
-    visit = _begin(desk, point, method)
+def plain_check(desk: Desk, point: Point, method: str, *, study: bool = False) -> int:
+    """Ask the steps one after the other until the check, or a study by it, is closed or left."""
+    visit = _begin(desk, point, method, study=study)
     say(_HELP)
     while visit.step is not None:
         _show(visit.step, visit)
@@ -31,18 +31,18 @@ def plain_check(desk: Desk, point: Point, method: str) -> int:
             return 0
         if line.strip() == "anew":
             visit.close_unfinished("begun anew")
-            visit = start(desk.journal, desk.shop, point, method)
+            visit = start(desk.journal, desk.shop, point, method, study=study)
             continue
         _take(visit, line.strip())
     out("The check is closed. Its results are on disk.")
     return 0
 
 
-def _begin(desk: Desk, point: Point, method: str) -> Visit:
+def _begin(desk: Desk, point: Point, method: str, *, study: bool) -> Visit:
     waiting = desk.waiting.get(point.full_name)
     if waiting is not None:
         visit = resume(desk.journal, desk.shop, point, waiting, desk.now())
-        if visit is not None and visit.method.name == method:
+        if visit is not None and visit.method.name == method and (visit.is_study or not study):
             say(f"Going on at step {visit.number} of the check begun earlier.")
             return visit
         if visit is None:
@@ -50,7 +50,7 @@ def _begin(desk: Desk, point: Point, method: str) -> Visit:
         else:
             visit.close_unfinished("begun anew by another method")
             say(f"The check begun earlier by {visit.method.name} is closed.")
-    return start(desk.journal, desk.shop, point, method)
+    return start(desk.journal, desk.shop, point, method, study=study)
 
 
 def _take(visit: Visit, text: str) -> None:

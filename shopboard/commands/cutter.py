@@ -25,7 +25,7 @@ from shopboard.upkeep.cutter_journal import (
 )
 from shopboard.upkeep.cutter_words import state_words
 from shopboard.upkeep.cutters import CutterStanding
-from shopboard.upkeep.undone import first_of, undone_by
+from shopboard.upkeep.undone import first_of, undone_at
 
 TAKE_BACK = "take back"
 _NAMES = (*(act.name for act in ACTS), TAKE_BACK)
@@ -104,6 +104,9 @@ def _named(desk: Desk, name: str) -> CutterStanding:
     everywhere = {
         f"{one.machine}.{one.id}": one for m in desk.standing.machines for one in m.cutters
     }
+    for machine in desk.standing.machines:  # by the id of any mode that it serves
+        for one in machine.cutters:
+            everywhere.setdefault(f"{machine.machine.id}.{one.id}", one)
     if name not in everywhere:
         raise no_such("cutter", name, everywhere)
     return everywhere[name]
@@ -127,7 +130,7 @@ def _change(desk: Desk, one: CutterStanding, name: str, typed: str | None) -> No
     changes = change(one, name, _came_off(typed, mounted_like(one, here)), here)
     record_change(changes, desk.journal)
     what = happening_of(changes)
-    points = undone_by(desk.shop.machines_by_id[one.machine], what)
+    points = undone_at(desk.shop, one.machine, what)
     first = first_of(points, desk.shop.points)
     say(f"Recorded: {name}{f', {what}' if what else ''}.")
     if name != "take off":

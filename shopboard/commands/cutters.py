@@ -40,25 +40,34 @@ def run(options: argparse.Namespace) -> int:
             {"schema": SCHEMA, "machines": [_json(one, ahead[one.machine.id]) for one in machines]}
         )
         return 0
+    said: set[str] = set()
     for one in machines:
-        _print(one, ahead[one.machine.id])
+        _print(one, ahead[one.machine.id], said)
     return 0
 
 
-def _print(machine: MachineStanding, ahead: tuple[Outlook, ...]) -> None:
+def _print(machine: MachineStanding, ahead: tuple[Outlook, ...], said: set[str]) -> None:
+    """Print the cutters of a machine; one that serves several modes once, with the first."""
+    names = [f"{one.machine}.{one.id}" for one in machine.cutters]
+    if said.issuperset(names):
+        return
     out(f"{machine.machine.name}")
     if machine.changing is not None:
         out(f"  {machine.changing.what} under way")
-    for one in machine.cutters:
-        out(f"  {f'{one.machine}.{one.id}':<22} {one.cutter.name}: {state_words(one)}")
+    for name, one in zip(names, machine.cutters, strict=True):
+        if name in said:
+            continue
+        out(f"  {name:<22} {one.cutter.name}: {state_words(one)}")
         note = f"note: {one.note}" if one.note else ""
-        told = [
-            words for words in (left_words(one), cost_words(one), life_words(one), note) if words
-        ]
+        serves = f"serves {', '.join((one.machine, *one.serves))}" if one.serves else ""
+        words = (serves, left_words(one), cost_words(one), life_words(one), note)
+        told = [each for each in words if each]
         if told:
             out(f"  {'':<22} {', '.join(told)}")
     for look in ahead:
-        out(*(f"  {'! ' if one.now else '- '}{one.words}" for one in look.supply))
+        if f"{look.group[0].machine}.{look.group[0].id}" not in said:
+            out(*(f"  {'! ' if one.now else '- '}{one.words}" for one in look.supply))
+    said.update(names)
 
 
 def _json(machine: MachineStanding, ahead: tuple[Outlook, ...]) -> dict[str, object]:
@@ -104,6 +113,7 @@ def cutter_json(one: CutterStanding) -> dict[str, object]:
         "state": one.state,
         "edge": one.edge,
         "edges": one.cutter.edges,
+        "serves": [one.machine, *one.serves],
         "use": one.use._asdict(),
         "life": None
         if life is None

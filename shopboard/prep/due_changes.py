@@ -3,30 +3,40 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from shopboard.prep.minutes import CHANGE_MINUTES
 from shopboard.prep.pieces import Piece
-from shopboard.shop.model import CHANGED_BY, CutterKind
+from shopboard.shop.model import CHANGED_BY, TURNED, CutterKind
 from shopboard.standing import MachineStanding
 from shopboard.upkeep.cutter_acts import possible
-from shopboard.upkeep.cutters import KINDS, CutterStanding, change_words, group_of
+from shopboard.upkeep.cutters import CutterStanding, group_of
 
 
-def due_change(one: MachineStanding, left_out: list[str]) -> Piece | None:
+def due_change(one: MachineStanding, day: Sequence[str], left_out: list[str]) -> Piece | None:
     """Give the change of a cutter that is due on a machine, or under way.
+
+    One that serves other modes, too, is changed once: where it belongs, or else in the first of
+    them that the day concerns.
 
     Args:
         one: the machine.
+        day: ids of the machines that the day concerns, this one among them.
         left_out: takes a sentence on each dull cutter for which there is no sharp one.
     """
     if one.changing is not None:
+        kind = one.changing.kind
+        if not _is_changed_here(one, one.changing.machine, kind, day):
+            return None
         name = f"Go on with the {one.changing.what}"
-        minutes = CHANGE_MINUTES[_kind_of(one.changing.what) or "blade"] / 2
+        minutes = CHANGE_MINUTES[kind or "blade"] / 2
         return Piece(
-            f"cutter {one.machine.id}", "cutter", one.machine.id, name, minutes, name,
+            f"cutter {one.changing.machine}", "cutter", one.machine.id, name, minutes, name,
             "it is under way",
         )  # fmt: skip
     for blunt in one.blunt:
+        if not _is_changed_here(one, blunt.machine, blunt.cutter.kind, day):
+            continue
         found = _sharp_one(blunt, one.cutters)
         if found is None:
             left_out.append(_no_sharp_one(one, blunt))
@@ -36,7 +46,7 @@ def due_change(one: MachineStanding, left_out: list[str]) -> Piece | None:
         sharp = next(other for other in one.cutters if other.id == ident)
         name = f"Turn the {sharp.cutter.name}" if act == "turn" else f"{sharp.cutter.name} on"
         return Piece(
-            f"cutter {one.machine.id}.{ident}",
+            f"cutter {blunt.machine}.{ident}",
             "cutter",
             one.machine.id,
             name,
@@ -80,16 +90,43 @@ def _no_sharp_one(one: MachineStanding, blunt: CutterStanding) -> str:
     return f"{words} If {others[0]} does its work, say so by spare_for in the shop file."
 
 
-def _kind_of(change: str) -> CutterKind | None:
-    """Give what kind of cutter is changed in a change of that name; None: none is known."""
-    return next((kind for kind in KINDS if change_words(kind) == change), None)
+def _is_changed_here(
+    one: MachineStanding, home: str, kind: CutterKind | None, day: Sequence[str]
+) -> bool:
+    """Tell whether the change of a cutter that belongs to `home` is planned on this machine."""
+    modes = (home, *_served(one, kind))
+    return one.machine.id == next(name for name in (home, *day) if name in modes and name in day)
 
 
-def happens(one: MachineStanding, change: Piece) -> str:
-    """Say what has happened to the machine when a cutter is changed; empty: nothing that undoes."""
-    if change.act == "turn":
-        return "knives turned"
-    kind = _kind_of(one.changing.what) if one.changing is not None else None
+def _served(one: MachineStanding, kind: CutterKind | None) -> tuple[str, ...]:
+    """Give all modes that a cutter of a kind on this machine serves, this one among them."""
+    served = (
+        name
+        for each in one.cutters
+        if each.cutter.kind == kind
+        for name in (each.machine, *each.serves)
+    )
+    return tuple(dict.fromkeys((one.machine.id, *served)))
+
+
+class Change(NamedTuple):
+    """A change of cutter that is planned on a machine, and what it does."""
+
+    piece: Piece
+    happened: str
+    """What has happened to the machine then; empty: nothing that undoes."""
+    elsewhere: tuple[str, ...]
+    """Ids of the other modes in which the cutter is changed with that."""
+
+
+def planned_change(one: MachineStanding, day: Sequence[str], left_out: list[str]) -> Change | None:
+    """Give the change of a cutter that is planned on a machine; for the words see `due_change`."""
+    piece = due_change(one, day, left_out)
+    if piece is None:
+        return None
+    kind = one.changing.kind if one.changing is not None else None
     for other in one.cutters:
-        kind = other.cutter.kind if other.id == change.target else kind
-    return CHANGED_BY.get(kind, "") if kind is not None else ""
+        kind = other.cutter.kind if piece.act and other.id == piece.target else kind
+    happened = CHANGED_BY.get(kind, "") if kind is not None else ""
+    elsewhere = tuple(name for name in _served(one, kind) if name != one.machine.id)
+    return Change(piece, TURNED if piece.act == "turn" else happened, elsewhere)

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from datetime import timedelta
 
+from shopboard.prep.due_changes import Change
 from shopboard.prep.job_list import JobList
 from shopboard.prep.minutes import task_minutes
 from shopboard.prep.pieces import Piece, rank, stretches, takes_cutter_off, undoes_edge
@@ -17,27 +18,40 @@ PATIENCE = 15.0
 hazes cannot be buffed off hours later. (common practice, no source)"""
 
 
-def add_upkeep(jobs: JobList, one: MachineStanding, change: Piece | None, happened: str) -> None:
-    """Put in a machine's tasks and its change of cutter; they gate its checks."""
+def add_upkeep(
+    jobs: JobList, one: MachineStanding, change: Change | None, elsewhere: Sequence[Change] = ()
+) -> None:
+    """Put in a machine's tasks and its change of cutter; they gate its checks.
+
+    Args:
+        jobs: takes them.
+        one: the machine.
+        change: of a cutter on it.
+        elsewhere: changes that are planned in other modes, of cutters that serve this one, too.
+    """
     machine = one.machine.id
     gates: list[str] = []
-    half_done = change is not None and not change.act
+    piece = change.piece if change is not None else None
+    half_done = piece is not None and not piece.act
     start: tuple[tuple[str, float], ...] = ()
-    if change is not None and half_done:  # a loose nut comes before all else here
-        jobs.closing[machine] = change.id
-        jobs.add(change)
-        start = ((change.id, 0.0),)
-        gates.append(change.id)
-    later = [task for task in one.tasks if happened and happened in task.task.after]
+    if piece is not None and half_done:  # a loose nut comes before all else here
+        jobs.closing[machine] = piece.id
+        jobs.add(piece)
+        start = ((piece.id, 0.0),)
+        gates.append(piece.id)
+    happened = {each.happened for each in (change, *elsewhere) if each is not None} - {""}
+    later = [task for task in one.tasks if not happened.isdisjoint(task.task.after)]
     sooner = [t for t in one.tasks if (t.due or t.begun) and t not in later]
     ends = _tasks(jobs, machine, sooner, start)
     gates += ends
-    if change is not None and not half_done:
+    if piece is not None and not half_done:
         after = tuple((name, 0.0) for name in ends)
-        jobs.add(change, after, opens=machine, closes=machine)
-        gates = [change.id]
-        start = ((change.id, 0.0),)
-    gates += _tasks(jobs, machine, later, start)
+        jobs.add(piece, after, opens=machine, closes=machine)
+        gates = [piece.id]
+        start = ((piece.id, 0.0),)
+    others = [each.piece.id for each in elsewhere]
+    gates += others
+    gates += _tasks(jobs, machine, later, (*start, *((name, 0.0) for name in others)))
     jobs.gates[machine] = gates
 
 

@@ -139,14 +139,15 @@ def _stopped(desk: Desk, machine: MachineStanding) -> MachineStanding:
 
 
 def _cutter_is_out(one: MachineStanding) -> str:
-    """Say what keeps the cutter of a machine out; empty: nothing does."""
-    if one.changing is not None:
+    """Say what keeps a cutter of its own out of a machine; empty: nothing does."""
+    if one.changing is not None and one.changing.machine == one.machine.id:
         return f"{one.changing.what} is under way"
     task = next((each.task for each in one.tasks if _is_off(each)), None)
     if task is not None:
         return f"{task.name}, cutter off, is under way"
-    on = {each.cutter.kind for each in one.cutters if each.mounted}
-    for each in one.cutters:
+    own = [each for each in one.cutters if each.machine == one.machine.id]
+    on = {each.cutter.kind for each in own if each.mounted}
+    for each in own:
         kind = each.cutter.kind
         if each.cutter.where == "on the machine" and kind in CHANGED_BY and kind not in on:
             return f"{each.cutter.name} is {each.where}, and nothing is on in its place"

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from shopboard.prep.due_changes import due_change, happens
+from shopboard.prep.due_changes import planned_change
 from shopboard.prep.due_checks import add_checks
 from shopboard.prep.due_tasks import add_upkeep
 from shopboard.prep.job_list import JobList, Present, ToDo
@@ -22,13 +22,15 @@ def to_do(present: Present) -> ToDo:
     jobs = JobList(present)
     machines = [one for one in present.standing.machines if _concerns(jobs, one)]
     _say_others(jobs, machines)
+    day = [one.machine.id for one in machines]
+    changes = {one.machine.id: planned_change(one, day, jobs.left_out) for one in machines}
     undone: set[str] = set()
     for one in machines:
-        change = due_change(one, jobs.left_out)
-        happened = happens(one, change) if change is not None else ""
-        if happened:
-            undone |= {*undone_through(present.shop, one.machine, happened)}
-        add_upkeep(jobs, one, change, happened)
+        change = changes[one.machine.id]
+        if change is not None and change.happened:
+            undone |= {*undone_through(present.shop, one.machine, change.happened)}
+        elsewhere = [each for each in changes.values() if each and one.machine.id in each.elsewhere]
+        add_upkeep(jobs, one, change, elsewhere)
     add_checks(jobs, {one.machine.id for one in machines if not one.tag}, undone)
     open_now = _close_first(jobs)
     keep_mode_while_open(jobs)
@@ -43,7 +45,8 @@ def _concerns(jobs: JobList, one: MachineStanding) -> bool:
     """
     needed = jobs.present.needed
     used = needed is None or any(name.partition(".")[0] == one.machine.id for name in needed)
-    under_way = one.changing is not None or any(task.begun for task in one.tasks)
+    changing = one.changing is not None and one.changing.machine == one.machine.id
+    under_way = changing or any(task.begun for task in one.tasks)
     if not (used or under_way or (not one.points and one.tasks)):
         return False
     if one.tag and (one.to_check or one.to_do or one.blunt or under_way):

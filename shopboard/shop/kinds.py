@@ -184,7 +184,7 @@ FILE_NAME = Kind(_read_file_name, "")
 """A file beside the shop file, or in a folder beside it."""
 FILE_NAMES = list_of(FILE_NAME, least=1)
 
-OLD_IDS = list_of(ID, alone=True, least=1)
+IDS = list_of(ID, alone=True, least=1)
 OLD_NAMES = list_of(OLD_NAME, alone=True, least=1)
 
 

@@ -30,7 +30,11 @@ def check_links(shop: Shop, report: Report) -> None:
     _check_tools(where, shop, report)
     for i, machine in enumerate(shop.machines):
         if machine.cutters:
-            _check_cutters(machine, ("machine", i, "cutter"), report)
+            _check_cutters(shop, machine, ("machine", i, "cutter"), report)
+    if any(machine.cutters and machine.body for machine in shop.machines) or shop.serving:
+        from shopboard.shop.check_serves import check_serves
+
+        check_serves(shop, report)
     renames = renames_of(shop)
     if renames is not None:
         from shopboard.shop.check_renames import check_renames
@@ -234,11 +238,13 @@ def _check_tools(where: dict[Path, Point], shop: Shop, report: Report) -> None:
             _warn(report, (*first, "check"), what, f"add {header}")
 
 
-def _check_cutters(machine: Machine, path: Path, report: Report) -> None:
+def _check_cutters(shop: Shop, machine: Machine, path: Path, report: Report) -> None:
     """Report two cutters at one place, spares for nothing, and kinds that undo no check."""
     here = {cutter.id: cutter for cutter in machine.cutters}
     mounted: dict[str, str] = {}
-    undoes = {what for point in machine.points for what in point.undone_by}
+    served = {name for cutter in machine.cutters for name in cutter.serves}
+    modes = (machine, *(one for one in shop.machines if one.id in served))
+    undoes = {what for one in modes for point in one.points for what in point.undone_by}
     heard = [kind for kind, what in CHANGED_BY.items() if what in undoes]
     for index, cutter in enumerate(machine.cutters):
         spot = (*path, index)

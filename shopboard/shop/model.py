@@ -16,6 +16,7 @@ from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.quantity import Unit
 
 if TYPE_CHECKING:
+    from shopboard.shop.one_body import Reached
     from shopboard.shop.project import Project
 
 HAPPENINGS = (
@@ -161,6 +162,9 @@ CHANGED_BY: dict[CutterKind, str] = {
 }
 """What has happened when a cutter of a kind was put on; a bit undoes nothing."""
 
+TURNED = "knives turned"
+"""What has happened when knives were turned to their next edge."""
+
 
 class Cutter(NamedTuple):
     """A blade, band, knife set or bit, and how it was when the shop file was written."""
@@ -191,6 +195,8 @@ class Cutter(NamedTuple):
     """How long it is away to be sharpened, or how long a new one takes to come."""
     spare_for: str = ""
     """Id of the cutter of the same machine whose work this one does, too."""
+    serves: tuple[str, ...] = ()
+    """Ids of the modes of its combination machine in which it cuts, as the shop file says it."""
     was: tuple[str, ...] = ()
     """Ids that its records stand under, too."""
 
@@ -293,15 +299,37 @@ class Shop:
         return {point.full_name: point for machine in self.machines for point in machine.points}
 
     @cached_property
-    def modes_beside(self) -> dict[str, tuple[str, ...]]:
-        """Ids of the other modes of a combination machine, by the id of each."""
-        modes = [machine for machine in self.machines if machine.body]
-        return {
-            one.id: tuple(
-                other.id for other in modes if other.body == one.body and other is not one
-            )
-            for one in modes
-        }
+    def reached(self) -> "Reached":
+        """Where else what happens to a mode of a combination machine happens."""
+        from shopboard.shop.one_body import reached
+
+        return reached(self.machines) if any(one.body for one in self.machines) else {}
+
+    @cached_property
+    def serving(self) -> Mapping[str, tuple[str, ...]]:
+        """Ids of the machines whose cutters serve another mode, too, by the id of that mode."""
+        from shopboard.shop.one_body import serving
+
+        return serving(self.machines)
+
+    def happens_to(self, machine_id: str, what: str) -> tuple[Machine, ...]:
+        """Give the machines to which something happens with one: itself first, then its modes."""
+        ids = (machine_id, *self.reached.get(machine_id, {}).get(what, ()))
+        return tuple(self.machines_by_id[one] for one in ids if one in self.machines_by_id)
+
+    def cutters_at(self, machine_id: str) -> tuple[Cutter, ...]:
+        """Give the cutters of a machine, then those of other modes that serve it, too."""
+        from shopboard.shop.one_body import served
+
+        own = self.machines_by_id[machine_id].cutters if machine_id in self.machines_by_id else ()
+        homes = [self.machines_by_id[name] for name in self.serving.get(machine_id, ())]
+        others = (
+            cutter
+            for home in homes
+            for cutter in home.cutters
+            if machine_id in served(home, cutter.kind)
+        )
+        return (*own, *others)
 
     @cached_property
     def machines_by_id(self) -> dict[str, Machine]:

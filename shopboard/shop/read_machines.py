@@ -12,8 +12,8 @@ from shopboard.shop.kinds import (
     CHECK,
     FLAG,
     ID,
+    IDS,
     NAME,
-    OLD_IDS,
     OLD_NAMES,
     WORDS,
     choice,
@@ -72,7 +72,7 @@ def read_machine(t: Table) -> Machine:
         cutters=tuple(t.many("cutter", read_cutter)),
         safety=tuple(t.many("safety", read_question)),
         not_asked=read_not_asked(t, kind),
-        was=t.take("was", OLD_IDS, ()),
+        was=t.take("was", IDS, ()),
         body=body,
         change_minutes=change or 0.0,
     )

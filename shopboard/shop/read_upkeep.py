@@ -10,9 +10,9 @@ from shopboard.metrology.quantity import QuantityError, parse_length
 from shopboard.shop.kinds import (
     FLAG,
     ID,
+    IDS,
     LONGEST_WORDS,
     NAME,
-    OLD_IDS,
     as_text,
     choice,
     list_of,
@@ -121,7 +121,7 @@ def read_task(t: Table) -> Task:
         steps=t.take("steps", _STEPS, ()),
         cutter_near=t.take("cutter_near", FLAG, False),
         minutes=t.take("minutes", MINUTES, None),
-        was=t.take("was", OLD_IDS, ()),
+        was=t.take("was", IDS, ()),
     )
 
 
@@ -191,7 +191,8 @@ def read_cutter(t: Table) -> Cutter:
         money=t.report.money,
         away_days=t.take("away", DAYS, None),
         spare_for=t.take("spare_for", ID, ""),
-        was=t.take("was", OLD_IDS, ()),
+        serves=t.take("serves", IDS, ()),
+        was=t.take("was", IDS, ()),
     )
     if cutter.plate and cutter.kerf and cutter.kerf <= cutter.plate:
         t.refuse("kerf", "kerf is not wider than plate", "a blade cuts wider than its plate")

@@ -138,6 +138,8 @@ def use_entries(
 ) -> list[NewEntry]:
     """Make the entries that add use to every cutter on a machine, or in the shop for a project.
 
+    A cutter of another mode that serves the machine, too, is on it.
+
     Args:
         shop: the shop.
         machine_id: the machine; empty: the whole shop.
@@ -155,10 +157,8 @@ def use_entries(
     unit = UNIT_OF[what]
     made = []
     for machine in shop.machines:
-        if machine_id and machine.id != machine_id:
-            continue
         for one in cutter_standings(machine, entries, feet=feet):
-            if one.mounted:
+            if one.mounted and machine_id in ("", machine.id, *one.serves):
                 used = one._replace(use=one.use.plus(unit, amount))
                 body = {**body_of(used, USED, amount=amount), "of": what}
                 made.append(NewEntry(new_uid(), KIND, machine.id, one.id, body, refers))

@@ -84,8 +84,12 @@ def learn_pace(
         JournalError: when the journal cannot be read.
     """
     what = next(what for what, its in UNIT_OF.items() if its == unit)
-    machine = "" if what == PROJECT_FINISHED else group[0].machine
-    recorded = journal.recent("happening", machine, what, _LOOKED_AT, include_void=False)
+    modes = ("",) if what == PROJECT_FINISHED else (group[0].machine, *group[0].serves)
+    recorded = [
+        entry
+        for machine in modes
+        for entry in journal.recent("happening", machine, what, _LOOKED_AT, include_void=False)
+    ]
     used = [
         (entry.when, amount)
         for one in group

@@ -10,7 +10,8 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Literal, NamedTuple, cast, get_args
 
 from shopboard.dates import told_time
-from shopboard.shop.model import Cutter, CutterKind, Machine, Sharpness, Where
+from shopboard.shop.model import Cutter, CutterKind, Machine, Sharpness, Shop, Where
+from shopboard.shop.one_body import served
 
 if TYPE_CHECKING:
     from shopboard.journal import Entry
@@ -61,7 +62,7 @@ class CutterStanding(NamedTuple):
     """How one cutter stands."""
 
     machine: str
-    """Id of its machine."""
+    """Id of its machine, under which its records stand."""
     cutter: Cutter
     where: Where
     state: Sharpness
@@ -81,6 +82,8 @@ class CutterStanding(NamedTuple):
     """Lengths are told in feet, not in metres."""
     seq: int = 0
     """Number of its newest entry; 0: it has none."""
+    serves: tuple[str, ...] = ()
+    """Ids of the other modes of its combination machine in which it cuts."""
 
     @property
     def id(self) -> str:
@@ -149,11 +152,34 @@ def cutter_standings(
         if one.mounted and (kind not in there or there[kind].seq < one.seq):
             there[kind] = one
     return tuple(
-        one._replace(where="on the shelf")
-        if one.mounted and there[one.cutter.kind] is not one
-        else one
+        one._replace(
+            where="on the shelf"
+            if one.mounted and there[one.cutter.kind] is not one
+            else one.where,
+            serves=served(machine, one.cutter.kind),
+        )
         for one in found
     )
+
+
+def all_cutters(
+    shop: Shop, entries: "Mapping[tuple[str, str], Entry]"
+) -> dict[str, tuple[CutterStanding, ...]]:
+    """Judge all cutters: of each machine its own, then those of other modes that serve it, too.
+
+    Args:
+        shop: the shop.
+        entries: the newest entry of each cutter, by (machine, cutter).
+    """
+    feet = shop.unit == "inch"
+    own = {
+        one.id: cutter_standings(one, entries, feet=feet) for one in shop.machines if one.cutters
+    }
+    found = dict(own)
+    for machine, homes in shop.serving.items():
+        others = (one for home in homes for one in own[home] if machine in one.serves)
+        found[machine] = (*own.get(machine, ()), *others)
+    return found
 
 
 def _standing(machine: str, cutter: Cutter, entry: "Entry | None", feet: bool) -> CutterStanding:
@@ -222,18 +248,35 @@ class Changing(NamedTuple):
 
     what: str
     """What is under way, in words: ``blade change``."""
+    machine: str = ""
+    """Id of the machine that the cutter belongs to: that, or another mode of it."""
+    kind: CutterKind | None = None
 
 
 def changing(entries: "Mapping[tuple[str, str], Entry]", machine: str) -> Changing | None:
-    """Tell what change of cutter is under way on a machine.
+    """Tell what change of one of its own cutters is under way on a machine.
 
     Its newest entry stands in the place of no cutter and holds the whole way gone so far.
     """
     entry = entries.get((machine, ""))
     if entry is None or entry.body.get("open") is not True:
         return None
-    kind = entry.body.get("kind")
-    return Changing(change_words(kind) if kind in KINDS else "cutter change")
+    told = entry.body.get("kind")
+    kind = next((one for one in KINDS if one == told), None)
+    return Changing(change_words(kind) if kind else "cutter change", machine, kind)
+
+
+def changing_at(
+    shop: Shop, entries: "Mapping[tuple[str, str], Entry]", machine: str
+) -> Changing | None:
+    """Tell what change of cutter is under way on a machine, of its own or one that serves it."""
+    under_way = changing(entries, machine)
+    for home in shop.serving.get(machine, ()) if under_way is None else ():
+        other = changing(entries, home)
+        if other is not None and other.kind is not None:
+            serves = served(shop.machines_by_id[home], other.kind)
+            under_way = other if machine in serves else under_way
+    return under_way
 
 
 def change_words(kind: CutterKind) -> str:

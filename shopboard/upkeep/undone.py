@@ -4,13 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from shopboard.shop.model import OF_THE_BODY, PROJECT_FINISHED, Machine, Point, Shop
+from shopboard.shop.model import PROJECT_FINISHED, Machine, Point, Shop
 from shopboard.upkeep.order import chain_order
 
 
 def undone_by(machine: Machine, what: str) -> list[Point]:
     """Give the points of a machine that a happening undoes, in the shop file's order."""
     return [point for point in machine.points if what in point.undone_by]
+
+
+def undone_at(shop: Shop, machine_id: str, what: str) -> list[Point]:
+    """Give the points that something undoes by itself at a machine and in the modes it reaches."""
+    return [point for one in shop.happens_to(machine_id, what) for point in undone_by(one, what)]
 
 
 def first_of(undone: Sequence[Point], points: Mapping[str, Point]) -> Point | None:
@@ -53,8 +58,7 @@ def undone_through(shop: Shop, machine: Machine | None, what: str) -> tuple[str,
     """
     machines: tuple[Machine, ...] = shop.machines
     if machine is not None and what != PROJECT_FINISHED:
-        beside = shop.modes_beside.get(machine.id, ()) if what in OF_THE_BODY else ()
-        machines = (machine, *(one for one in shop.machines if one.id in beside))
+        machines = shop.happens_to(machine.id, what)
     roots = {point.full_name for one in machines for point in undone_by(one, what)}
     undone = {
         name: point.rests_on

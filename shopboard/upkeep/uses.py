@@ -6,7 +6,18 @@ from typing import NamedTuple
 
 from shopboard.metrology.duration import hours_words, parse_minutes
 from shopboard.metrology.quantity import QuantityError, Unit, parse_length, parse_number
-from shopboard.shop.model import HAPPENINGS, HOURS_RUN, NOTE, PROJECT_FINISHED, USES, Machine
+from shopboard.shop.model import (
+    HAPPENINGS,
+    HOURS_RUN,
+    NOTE,
+    OF_THE_BODY,
+    PROJECT_FINISHED,
+    TURNED,
+    USES,
+    Machine,
+    Shop,
+)
+from shopboard.shop.one_body import changed_by
 
 CUTS_MADE, LENGTH_CUT = USES[1:]
 
@@ -104,11 +115,11 @@ def use_words(what: str, amount: float, unit: Unit) -> str:
     return f"{amount:,.0f} {word}{'' if amount == 1 else 's'}"
 
 
-def named_first(machine: Machine) -> tuple[str, ...]:
-    """Give everything that can be recorded of a machine, what the shop file names first.
+def named_first(shop: Shop, machine: Machine) -> tuple[str, ...]:
+    """Give what can be recorded of a machine, what the shop file names first.
 
-    Named are what undoes its points, what makes its tasks due, and what its cutters' life is
-    counted in.
+    Named are what undoes its points, what makes its tasks due, what its cutters' life is counted
+    in and how they are changed. A blade, knives, a belt or a stop that it has not is not offered.
     """
     named: set[str] = set()
     for point in machine.points:
@@ -119,13 +130,13 @@ def named_first(machine: Machine) -> tuple[str, ...]:
             named.add(HOURS_RUN)
         if task.every_projects:
             named.add(PROJECT_FINISHED)
-    lives = {cutter.lasts.unit for cutter in machine.cutters if cutter.lasts is not None}
     counted = {"minutes": HOURS_RUN, "cuts": CUTS_MADE, "mm": LENGTH_CUT}
     counted["projects"] = PROJECT_FINISHED
-    named.update(counted[unit] for unit in lives)
-    every = (*HAPPENINGS, *USES, NOTE)
-    return (
-        *(what for what in every if what in named),
-        *(what for what in (HOURS_RUN, NOTE) if what not in named),
-        *(what for what in every if what not in named and what not in (HOURS_RUN, NOTE)),
-    )
+    for cutter in shop.cutters_at(machine.id):
+        named.update(what for what in changed_by(cutter.kind) if what != TURNED or cutter.edges > 1)
+        if cutter.lasts is not None:
+            named.add(counted[cutter.lasts.unit])
+    always = (*OF_THE_BODY, PROJECT_FINISHED, *USES, NOTE)
+    every = (what for what in (*HAPPENINGS, *USES, NOTE) if what in named or what in always)
+    first = (HOURS_RUN, NOTE)  # of what it does not name
+    return tuple(sorted(every, key=lambda what: 0 if what in named else 1 + (what not in first)))

@@ -92,7 +92,7 @@ def test_what_happened_looks_as_drawn() -> None:
     point = make_point(undone_by=("blade changed",))
     shop = make_shop(point, make_point("saw.fence", rests_on=("saw.blade",)))
     machine = shop.machines[0]
-    listed = named_first(machine)
+    listed = named_first(shop, machine)
     bodies: list[dict[str, object]] = [
         {"what": "hours run", "amount": 150.0, "total": 2400.0},
         {"what": "note", "note": "the bearing hums"},

@@ -76,7 +76,7 @@ def read(
     leaves: tuple[float, float] | None = None,
 ) -> Taken:
     """Make a set of readings (mm); a gap is given by the two leaves that hold it."""
-    said, inputs = dict(words or {}), dict[str, Input]()
+    said, inputs = {"flush": "flush", **(words or {})}, dict[str, Input]()
     for one in method.asked(job):
         if isinstance(one, Pick):
             assert said.get(one.key) in {value for value, _ in one.options}, one.key

@@ -49,7 +49,9 @@ GOOD: dict[str, dict[str, str]] = {
         "length": "900 mm", "other_length": "900 mm",
     },
     "drift-angle": {"side": "right", "length": "20 in", "offset": "1/4 in"},
-    "edge-pair": {"open": "fence", "thickness": "3/4 in", **leaves("gap", ".005", ".006")},
+    "edge-pair": {
+        "flush": "flush", "open": "fence", "thickness": "3/4 in", **leaves("gap", ".005", ".006"),
+    },
     "five-cut": {"a": "1.012 in", "b": "1.008 in", "length": "16 in"},
     "flatness": {f"{line}_light": "none" for line in LINES},
     "flip": {"open": "fence", "width": "6 in", **leaves("gap", ".004", ".005")},

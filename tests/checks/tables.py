@@ -48,8 +48,11 @@ def take(method: MeasuredCheck, job: Job, answers: Mapping[str, str]) -> Taken:
     """Make one set of readings from answers, as from a file that leaves out what it may."""
     given = dict(answers)
     taken = ask_readings(job, method.asked(job), given, "")
-    while isinstance(taken, Step) and taken.unasked is not None:
-        given[taken.key] = taken.unasked
+    while isinstance(taken, Step):
+        said = next((implied for other, implied in taken.implied_by if other in given), None)
+        if said is None and taken.unasked is None:
+            break
+        given[taken.key] = said or taken.unasked or ""
         taken = ask_readings(job, method.asked(job), given, "")
     assert isinstance(taken, Taken), taken
     assert method.refuse(taken.values, taken.words) is None

@@ -18,6 +18,7 @@ JOB = cuts.cut_job()
 EDGES, ACROSS = cuts.cut_test("edge-pair", "edges"), cuts.cut_test("edge-pair", "straightedge")
 ANSWERS = {
     "care": "understood",
+    "flush": "flush",
     "open": "fence",
     "thickness": "3/4 in",
     "gap.goes": ".005",
@@ -69,6 +70,7 @@ def trial(rng: np.random.Generator, use: str) -> tuple[float, Estimate]:
     if use == "edges":
         lever, ends = rng.uniform(16, 30), ("fence", "away")
         gap = between_edges(error, lever, end_for_end=True) + rng.normal(0, 0.005)
+        gap += lever * rng.uniform(-1, 1) * 0.02 / 75  # as flush as an eye sees
     else:
         lever, ends = rng.uniform(80, 150), ("hollow", "away")
         gap = off_the_straightedge(error, lever) + rng.normal(0, 0.03) + rng.uniform(-0.03, 0.03)
@@ -126,7 +128,8 @@ def test_alternate_faces_cancel_and_are_no_check(degrees: float) -> None:
         assert "Mark both faces" in " ".join(cut.lines)
         words = " ".join(flip.lines)
         assert "same side" in words
-        assert "opposite sides cancel the error: no check" in words
+        assert "opposite" in words
+        assert "no check" in words
 
 
 @pytest.mark.parametrize("use", ["edges", "straightedge"])

@@ -58,6 +58,7 @@ def test_near_for_the_leaves_sake_more_readings_would_not_help() -> None:
     answers = {
         "care": "understood",
         "use": "edges",
+        "flush": "flush",
         "open": "fence",
         "thickness": "3/4 in",
         "gap.goes": ".0035",

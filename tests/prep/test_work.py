@@ -91,6 +91,13 @@ def shops(draw: st.DrawFn) -> tuple[Shop, Past]:
                 ident, ident.upper(), tuple(points), tasks, cutters, body=body, change_minutes=5.0
             )
         )
+    shared = draw(st.booleans())
+    for at, one in enumerate(machines):
+        if shared and one.body and one.cutters:
+            others = tuple(each.id for each in machines if each.body and not each.cutters)
+            both = tuple(each._replace(serves=others) for each in one.cutters)
+            machines[at] = one._replace(cutters=both)
+            break
     return Shop("The loft", "inch", tuple(machines), DRAWER), Past(begun=begun)
 
 
@@ -148,7 +155,7 @@ def test_every_constraint_is_kept_and_everything_is_in_it_once(made: tuple[Shop,
     lines, todo = planned(shop, past)
     one_person_does_one_thing_at_a_time(lines)
     for machine in shop.machines:
-        every_task_is_done_once(lines, machine, past)
+        every_task_is_done_once(lines, shop, machine, past)
         upkeep_comes_before_checks(lines, machine)
         dirt_comes_before_wax(lines, machine, past)
         what_a_change_undoes_is_checked_after_it(lines, shop, machine)
@@ -162,8 +169,12 @@ def one_person_does_one_thing_at_a_time(lines: Sequence[Line]) -> None:
         assert one.piece.minutes > 0
 
 
-def every_task_is_done_once(lines: Sequence[Line], machine: Machine, past: Past) -> None:
-    changed = any(one.blunt_has_a_spare for one in [Facts(machine)])
+def every_task_is_done_once(
+    lines: Sequence[Line], shop: Shop, machine: Machine, past: Past
+) -> None:
+    changed = Facts(machine).blunt_has_a_spare or any(
+        machine.id in cutter.serves for one in shop.machines for cutter in one.cutters
+    )
     for task in machine.tasks:
         pieces = target(of(lines, machine.id, "task"), machine.id, task.id)
         due = task.every_days or (task.after and changed)
@@ -227,6 +238,8 @@ def what_a_change_undoes_is_checked_after_it(
         for name in undone_through(shop, machine, "blade changed"):
             (check,) = [one for one in lines if one.piece.target == name]
             assert check.start >= change.end
+        for mode in machine.cutters[0].serves:
+            assert all(one.start >= change.end for one in target(lines, mode, "tyres"))
 
 
 def every_point_is_checked_once_after_what_it_rests_on(lines: Sequence[Line], shop: Shop) -> None:

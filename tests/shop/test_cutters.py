@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from shopboard.shop.model import Cutter, Life
-from tests.shop.texts import SHOP, load, only_problem, unmark
+from tests.shop.texts import ANOTHER_POINT, SHOP, load, only_problem, unmark
 
 CUTTER = '[[machine.cutter]]\nid = "b"\nname = "B"\nwhere = "on the machine"\nstate = "sharp"\n'
 SECOND = CUTTER.replace('"b"', '"c"').replace('"B"', '"C"')
@@ -104,3 +104,69 @@ def test_a_kind_that_undoes_no_check_is_a_warning() -> None:
     assert 'did you mean kind = "knives"?' in warning.sentence
     assert load(text + 'kind = "knives"\n').warnings == ()
     assert load(SHOP + 'undone_by = ["knocked"]\n' + CUTTER).warnings == ()
+
+
+MODES = ("top", "combination"), ("under", "combination"), ("shed", "other"), ("bank", "other")
+KNIVES = CUTTER + 'kind = "knives"\n'
+
+
+def modes(top: str, under: str = "", *, one_body: bool = False) -> str:
+    """A shop with two machines of two modes each, or one of four; some with more lines."""
+    more = {"top": top, "under": under}
+    text = SHOP
+    for ident, body in MODES:
+        body = "combination" if one_body else body
+        text += f'\n[[machine]]\nid = "{ident}"\nname = "{ident.capitalize()}"\n'
+        text += f'body = "{body}"\n[[machine.task]]\nid = "oil"\nname = "Oil it"\n'
+        text += more.get(ident, "")
+    return text
+
+
+@pytest.mark.parametrize("written", ['"under"', '["under"]', '["top", "under"]'])
+def test_a_cutter_serves_another_mode(written: str) -> None:
+    """Its own mode goes without saying."""
+    shop = load(modes(f"{KNIVES}serves = {written}\n")).shop
+    assert [one.id for one in shop.cutters_at("under")] == ["b"]
+    assert shop.reached["under"]["knives turned"] == ("top",)
+    assert shop.reached["top"]["knives changed"] == ("under",)
+
+
+@pytest.mark.parametrize(
+    ("serves", "under", "said"),
+    [
+        ('"undr"', "", 'there is no machine "undr"; its other modes: under; did you mean "under"?'),
+        ('"shed"', "", '"shed" is no mode of "combination"; its other modes: under'),
+        ('["under", "bank"]', "", '"bank" is no mode of "combination"; its other modes: under'),
+        ('"under"', KNIVES, '"Under" has "B", which goes in the same place; write it under "Top"'),
+        ("[]", "", "an empty list; write at least one"),
+    ],
+)
+def test_what_it_cannot_serve_is_said_at_its_place(serves: str, under: str, said: str) -> None:
+    problem = only_problem(modes(f"{KNIVES}serves = {serves}\n", under))
+    assert said in problem.sentence
+    assert problem.source_line.startswith("serves = ")
+
+
+def test_a_machine_that_stands_alone_has_no_modes_to_serve() -> None:
+    alone = f"{SHOP}{CUTTER}serves = "
+    bodies = modes("").removeprefix(SHOP)
+    assert "leave serves out" in only_problem(f'{alone}"other"\n{bodies}').sentence
+    assert "no mode of a combination machine" in only_problem(f'{alone}"top"\n{bodies}').what
+
+
+def test_two_of_a_kind_say_the_same_or_one_of_them_nothing() -> None:
+    """They go in one place, one at a time."""
+    second = KNIVES.replace('"b"', '"c"').replace('"on the machine"', '"on the shelf"')
+    shop = load(modes(f'{KNIVES}{second}serves = "under"\n')).shop
+    assert [one.id for one in shop.cutters_at("under")] == ["b", "c"]
+    both = f'{KNIVES}serves = "under"\n{second}serves = "shed"\n'
+    assert "of the same kind, serves others" in only_problem(modes(both, one_body=True)).what
+
+
+def test_a_mode_whose_point_a_change_undoes_asks_whose_cutter_is_there() -> None:
+    """A warning: the knives that are written under one mode probably cut in the other."""
+    point = ANOTHER_POINT + 'undone_by = ["knives turned"]\n'
+    (warning,) = load(modes(KNIVES, point)).warnings
+    assert '"knives turned" undoes a point of "Under", where none is' in warning.what
+    assert 'serves = ["under"]' in warning.hint
+    assert load(modes(f'{KNIVES}serves = "under"\n', point)).warnings == ()

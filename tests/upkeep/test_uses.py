@@ -7,9 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopboard.metrology.quantity import QuantityError, Unit
-from shopboard.shop.model import HAPPENINGS, NOTE, USES, Cutter, Life, Machine, Task
+from shopboard.shop.model import NOTE, USES, Cutter, Life, Machine, Task
 from shopboard.upkeep.uses import named_first, parse_use, question, use_words
-from tests.builders import make_point
+from tests.builders import make_point, make_shop
 
 FOOT = 304.8
 """mm: 12 inches of exactly 25.4 mm."""
@@ -91,13 +91,32 @@ def test_each_use_has_one_question_whose_examples_can_be_typed(what: str) -> Non
             assert parse_use(what, example, unit) > 0
 
 
-def test_what_the_shop_file_names_comes_first_and_nothing_is_missing() -> None:
-    """Whatever can be recorded is in the list once."""
+def test_what_the_shop_file_names_comes_first_and_what_the_machine_has_not_is_left_out() -> None:
+    """Whatever else can happen to any machine follows, each thing once."""
     point = make_point(undone_by=("knocked",))
     tasks = (Task("t", "T", every_minutes=60.0, after=("belt changed",)),)
     blade = Cutter("b", "B", "on the shelf", "sharp", lasts=Life(400, "cuts", "400 cuts"))
     machine = Machine("saw", "Saw", (point,), tasks, (blade,))
-    listed = named_first(machine)
-    assert listed[:4] == ("belt changed", "knocked", "hours run", "cuts made")
-    assert sorted(listed) == sorted((*HAPPENINGS, *USES, NOTE))
-    assert sorted(named_first(Machine("m", "M"))) == sorted(listed)
+    bare = Machine("m", "M")
+    shop = make_shop(machines=(machine, bare))
+    assert named_first(shop, machine) == (
+        *("blade changed", "belt changed", "knocked", "hours run", "cuts made"),
+        *(NOTE, "machine moved", "project finished", "length cut"),
+    )
+    assert named_first(shop, bare) == (
+        *("hours run", NOTE, "machine moved", "knocked", "project finished"),
+        *("cuts made", "length cut"),
+    )
+
+
+def test_knives_that_serve_another_mode_are_offered_there() -> None:
+    """To be turned only where they have an edge to turn to."""
+    head = Cutter("head", "Head", "on the machine", "sharp", kind="knives", serves=("thick",))
+    for edges, offered in ((1, {"knives changed"}), (2, {"knives changed", "knives turned"})):
+        top = Machine("top", "Top", cutters=(head._replace(edges=edges),), body="both")
+        thick, other = Machine("thick", "Thick", body="both"), Machine("saw", "Saw", body="both")
+        shop = make_shop(machines=(top, thick, other))
+        changes = {"blade changed", "knives changed", "knives turned"}
+        for machine in (top, thick):
+            assert changes & {*named_first(shop, machine)} == offered
+        assert not changes & {*named_first(shop, other)}

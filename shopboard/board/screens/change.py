@@ -15,7 +15,7 @@ from shopboard.cutter_change import Change
 from shopboard.journal import JournalError
 from shopboard.shop.model import Point
 from shopboard.upkeep.cutters import change_words
-from shopboard.upkeep.undone import below, first_of, undone_by
+from shopboard.upkeep.undone import below, first_of, undone_at
 
 
 class ChangeScreen(ShopScreen):
@@ -46,8 +46,7 @@ class ChangeScreen(ShopScreen):
         return step_lines(step, self._change.walk.answered, None, "", (width, room))
 
     def _undone(self) -> list[Point]:
-        machine = self.desk.shop.machines_by_id.get(self._change.job.machine_id)
-        return undone_by(machine, self._change.happened) if machine else []
+        return undone_at(self.desk.shop, self._change.job.machine_id, self._change.happened)
 
     def _first(self) -> Point | None:
         return first_of(self._undone(), self.desk.shop.points)

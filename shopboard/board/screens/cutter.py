@@ -46,7 +46,8 @@ class CutterScreen(SteadyScreen):
     def _one(self) -> CutterStanding | None:
         machine = self.desk.standing.of_machine(self._machine_id)
         here = machine.cutters if machine else ()
-        return next((one for one in here if one.id == self._cutter_id), None)
+        mine = (one for one in here if one.machine == self._machine_id)
+        return next((one for one in mine if one.id == self._cutter_id), None)
 
     def heading(self) -> str:
         """Name machine and cutter."""

@@ -78,8 +78,8 @@ class CuttersScreen(ShopScreen):
             return
         from shopboard.board.screens.cutter import CutterScreen
 
-        self._cursor = number - 1
-        self.app.push_screen(CutterScreen(self._machine_id, standing.cutters[number - 1].id))
+        self._cursor, one = number - 1, standing.cutters[number - 1]
+        self.app.push_screen(CutterScreen(one.machine, one.id))
 
     def do_resume(self) -> None:
         """Go on with the change that is under way."""
@@ -92,6 +92,9 @@ def go_on_changing(screen: ShopScreen, machine_id: str) -> None:
     from shopboard.cutter_change import resume
 
     desk = screen.desk
+    standing = desk.standing.of_machine(machine_id)
+    if standing is not None and standing.changing is not None:
+        machine_id = standing.changing.machine  # of another mode that the cutter serves, too
     try:
         change = resume(desk.journal, desk.shop, machine_id, desk.now())
     except JournalError as error:

@@ -28,7 +28,7 @@ class HappenedScreen(SteadyScreen):
         self._cursor = 0
         self._chosen: str | None = None
         """What is recorded, or the uid of what is taken back, when it is chosen once more."""
-        self._listed = named_first(machine)
+        self._listed: tuple[str, ...] = ()
 
     def heading(self) -> str:
         """Name the machine."""
@@ -44,6 +44,7 @@ class HappenedScreen(SteadyScreen):
     def body(self, width: int, room: int) -> list[Line]:
         """List what can have happened, what each undoes, and what is on record."""
         desk = self.desk
+        self._listed = self._listed or named_first(desk.shop, self._machine)
         entries = self._newest(max(room - len(self._listed) - 2, 3))
         size = (width, room)
         return happened_lines(

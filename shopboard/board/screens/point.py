@@ -14,7 +14,7 @@ from shopboard.dates import ago
 from shopboard.journal import JournalError
 from shopboard.record import CheckRecord
 from shopboard.standing import PointStanding
-from shopboard.visit import Visit, resume, start
+from shopboard.visit import Visit, job_for, resume, start
 
 if TYPE_CHECKING:
     from shopboard.checks.ranking import Rank
@@ -38,6 +38,8 @@ class PointScreen(ShopScreen):
         self._ranks: tuple[Rank, ...] = ()
         self._cannot = ""
         self._wander: list[str] = []
+        self._study = ""
+        """Method by which it can be read ten times; empty: none, or not worked out yet."""
         self._read: tuple[object, int, list[CheckRecord]] = (None, 0, [])
 
     @property
@@ -74,7 +76,9 @@ class PointScreen(ShopScreen):
         waiting, methods = self.desk.waiting.get(self._full_name), self._methods()
         ways = [self._way(name) for name in methods]
         if waiting is None:
-            return [f"check it now{f': {way}' if way else ''}" for way in ways]
+            now = [f"check it now{f': {way}' if way else ''}" for way in ways]
+            study = "read it ten times: what your own hand repeats to"
+            return [*now, *((study,) if self._study else ())]
         begun = f"go on with the check begun {ago(waiting.when, self.desk.now())}"
         if len(methods) > 1:
             begun = f"{begun}, by {waiting.body.get('method', '')}"
@@ -104,10 +108,14 @@ class PointScreen(ShopScreen):
         standing = self._standing
         if standing is None or not self.is_attached:
             return
+        from shopboard.checks.study import study_method
+
         with contextlib.suppress(JournalError):  # the next look says so
             self._ranks = self.desk.ranks(self._full_name)
             self._cannot = self.board.cannot_be_proven(self._full_name)
             self._wander = self.desk.wander_words(self._full_name)
+            job = job_for(self.desk.shop, standing.point, self.desk.journal)
+            self._study = study_method(job, standing.point.checks)
             self.repaint()
 
     def body(self, width: int, room: int) -> list[Line]:
@@ -171,7 +179,9 @@ class PointScreen(ShopScreen):
         desk, point = self.desk, standing.point
         waiting = desk.waiting.get(self._full_name)
         if waiting is None:
-            return start(desk.journal, desk.shop, point, point.checks[number - 1])
+            study = number > len(point.checks)
+            name = self._study if study else point.checks[number - 1]
+            return start(desk.journal, desk.shop, point, name, study=study)
         visit = resume(desk.journal, desk.shop, point, waiting, desk.now())
         if visit is not None and number > 1:
             visit.close_unfinished("begun anew")

@@ -105,7 +105,8 @@ class KnifeCarry(MeasuredCheck):
                 title="Lay a straight wooden rule on the outfeed table.",
                 lines=(
                     "Its end reaches over the head. Mark it at the table's lip.",
-                    "Turn the head backward once by hand; mark it again: that is the carry.",
+                    "Turn the head by hand against its cutting: on top, knives go to the outfeed.",
+                    "When ONE knife has passed, mark it again: mark to mark is that knife's carry.",
                 ),
                 diagram=_DRAWING,
             ),

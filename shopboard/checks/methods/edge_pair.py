@@ -4,17 +4,24 @@ Both faces that were against the jointer's fence then lie on the same side, and
 the fence's error shows doubled: between the edges over the thickness, or under
 a straightedge across the faces. Rolled over instead, so that the faces
 alternate, the errors cancel: that makes a flat panel with a crooked fence, and
-checks nothing. error = atan(gap / thickness) / 2.
+checks nothing. Stood one on the other, the boards must be kept in one plane: left
+to themselves, the upper one tips until the edges close.
+error = atan(gap / thickness) / 2.
 """
 
 from __future__ import annotations
 
-from shopboard.checks.asked import Reading
-from shopboard.checks.doubled import DoubledGap, Use, closed_or, gap_fields, gap_reading
+from shopboard.checks.asked import Pick, Reading
+from shopboard.checks.doubled import FLUSH, DoubledGap, Use, closed_or, gap_fields, gap_reading
 from shopboard.checks.steps import Do
 
 EDGES_CLOSE_TO_MM = 0.005
 """Standard uncertainty with which two jointed edges close: common practice, no source."""
+
+FLUSH_TO = 0.02 / 75
+"""Half-width of the angle, rad, between two marked faces that lie on one straightedge without light
+between: 0.02 mm, which an eye sees, over boards 3 in wide (common practice, no source). They stand
+one on the other, so that all of it goes into the gap: half into the error."""
 
 FACES_LIE_TO_MM = 0.03
 """Standard uncertainty with which planed faces lie on a straightedge: common practice, no source.
@@ -45,8 +52,10 @@ _BETWEEN = Use(
             key="flip",
             title="Turn one end for end; stand the other on it.",
             lines=(
-                "Edge on edge, both marked faces on the same side.",
-                "Marked faces on opposite sides cancel the error: no check.",
+                "Edge on edge, both marked faces on the same side (opposite: no check).",
+                "Hold BOTH marked faces flat to one straightedge (or a straight fence):",
+                "left to itself the upper board tips until the edges close.",
+                "Try the leaves beside it, or where the boards stand out past the fence.",
             ),
             diagram=(
                 "  mark  ▒▒▒▒▒▒▒▒▒   upper board, edge down",
@@ -58,6 +67,17 @@ _BETWEEN = Use(
             ),
         ),
     ),
+    kept=Pick(
+        "flush",
+        "Do both marked faces lie flat on it, without light?",
+        (
+            (FLUSH, "both do, from edge to edge, and are held there"),
+            ("tips", "one does not, or nothing straight was held to them"),
+        ),
+        lines=("Look at it while they are closed; hold them so while you try the leaves.",),
+    ),
+    not_kept="flush: a board that tips closes the edges and hides the error; hold both marked faces"
+    " flat against something straight and read it all again",
     where=closed_or(
         "On which side are the edges open?",
         ("fence", "at the marked faces, which were at the fence"),
@@ -69,6 +89,7 @@ _BETWEEN = Use(
     minus=_MINUS,
     aims=_AIMS,
     closes_to=EDGES_CLOSE_TO_MM,
+    crooked=("marked faces out of one plane", FLUSH_TO / 2),
 )
 
 _ACROSS = Use(

@@ -22,6 +22,7 @@ from shopboard.checks.reckoning import Field
 from shopboard.checks.report import value_json
 from shopboard.checks.steps import Do
 from shopboard.metrology.adjuster import Screw, Slot
+from shopboard.metrology.wording import length
 
 CORNERS = 4
 """Errors in the strip: one for each corner of the board. The first cut is only where it starts."""
@@ -70,6 +71,7 @@ class FiveCutTest(MeasuredCheck):
                 title="Cut all four sides, turning the board after each.",
                 lines=(
                     f"A flat board, nearly square; it lies here: {side}.",
+                    f"{_start(job)} Every cut takes off a full kerf, all along.",
                     "Turn it so that the edge just cut goes to the fence each time.",
                 ),
             ),
@@ -148,6 +150,18 @@ class FiveCutTest(MeasuredCheck):
             aims=(f"{_WAYS[0]}.".capitalize(), f"{_WAYS[1]}.".capitalize()),
             adds={**outcome.adds, **more},
         )
+
+
+def _start(job: Job) -> str:
+    """Say how much larger the board must be than the strip is to be long.
+
+    Along the strip cuts 2 and 4 take off a kerf and a little more each; across it cuts 1, 3 and 5,
+    and the strip itself is an inch.
+    """
+    strip = job.sizes.get("length")
+    long = f"the strip is to be long ({length(strip, job.unit)})" if strip else "the last cut"
+    more = "50 mm" if job.unit == "mm" else "2 in"
+    return f"Start {more} larger both ways than {long}."
 
 
 _WAYS = (

@@ -1,0 +1,237 @@
+"""One cutter in several modes of a combination machine: use, changes and what they undo."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, closing
+from pathlib import Path
+
+import pytest
+
+from shopboard.cutter_change import begin, resume
+from shopboard.desk import Desk
+from shopboard.journal import NewEntry, new_uid
+from shopboard.past import record_happening
+from shopboard.prep.day import Planner
+from shopboard.prep.glue_up import _machines
+from shopboard.prep.known import known_points
+from shopboard.prep.plan import Plan
+from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED
+from shopboard.upkeep.cutter_changes import change
+from shopboard.upkeep.cutter_journal import record_change, standings_now
+from shopboard.upkeep.cutter_outlook import outlooks
+from shopboard.upkeep.cutters import CutterStanding
+from tests.combination import LAST_HOME, SERVES, SHOP, TWO_HEADS
+from tests.journal.helpers import Clock
+from tests.prep.results import result
+
+Open = Callable[[str], Desk]
+
+MODES = ("top", "thick")
+
+
+@pytest.fixture
+def opened(tmp_path: Path, clock: Clock) -> Iterator[Open]:
+    """Opens one journal with the shop file that is given."""
+    path = tmp_path / "shop.toml"
+
+    def open_it(text: str) -> Desk:
+        path.write_text(text, encoding="utf-8")
+        return stack.enter_context(closing(Desk(path, tmp_path / "journal.sqlite3", clock, 0.05)))
+
+    with ExitStack() as stack:
+        yield open_it
+
+
+@pytest.fixture
+def desk(opened: Open) -> Desk:
+    """The shop, every point proven."""
+    made = opened(SHOP)
+    prove(made)
+    return made
+
+
+def prove(desk: Desk) -> None:
+    for point in desk.shop.points.values():
+        body = result(0.0, 1e-4)
+        desk.journal.append([NewEntry(new_uid(), "check", point.machine, point.id, body)])
+    desk.refresh()
+
+
+def head(desk: Desk, mode: str = "top") -> CutterStanding:
+    """The head as one of its modes shows it."""
+    machine = desk.standing.of_machine(mode)
+    assert machine is not None
+    (found,) = (one for one in machine.cutters if one.cutter.kind == "knives")
+    return found
+
+
+def turn(desk: Desk) -> None:
+    one = head(desk)
+    record_change(
+        change(one, "turn", "dull", standings_now(desk.shop, "top", desk.journal)), desk.journal
+    )
+    desk.refresh()
+
+
+def states(desk: Desk) -> dict[str, str]:
+    return {
+        one.point.full_name: one.state
+        for machine in desk.standing.machines
+        for one in machine.points
+    }
+
+
+def test_hours_of_every_mode_count_on_the_head(desk: Desk) -> None:
+    """2 h of surfacing and 3 h of planing are 5 h of the same edges; sawing is none of them."""
+    for mode, hours in (("top", 2), ("thick", 3), ("saw", 7)):
+        record_happening(desk.journal, mode, HOURS_RUN, hours * 60.0, shop=desk.shop)
+    record_happening(desk.journal, "", PROJECT_FINISHED, shop=desk.shop)
+    desk.refresh()
+    for mode in MODES:
+        assert head(desk, mode).use.minutes == 5 * 60
+        assert head(desk, mode).use.projects == 1
+    saw = desk.standing.of_machine("saw")
+    assert saw is not None
+    assert [one.use.minutes for one in saw.cutters] == [7 * 60]
+
+
+def test_past_its_life_it_is_dull_in_every_mode(desk: Desk) -> None:
+    """20 h, of which the board's panes and `status` speak by `blunt`."""
+    record_happening(desk.journal, "thick", HOURS_RUN, 20 * 60.0, shop=desk.shop)
+    desk.refresh()
+    dull = {one.machine.id: [each.id for each in one.blunt] for one in desk.standing.machines}
+    assert dull == {"saw": [], "top": ["head"], "thick": ["head"]}
+
+
+def test_knives_turned_undo_the_points_of_every_mode(desk: Desk) -> None:
+    """And make due the tasks there that follow a turn."""
+    turn(desk)
+    assert states(desk) == {"saw.blade": "true", "top.seat": "due", "thick.bed": "due"}
+    thick = desk.standing.of_machine("thick")
+    assert thick is not None
+    assert [task.task.id for task in thick.to_do] == ["rollers"]
+
+
+@pytest.mark.parametrize("mode", MODES)
+def test_a_change_told_in_any_mode_undoes_all(desk: Desk, mode: str) -> None:
+    """As `happened thick "knives changed"` does."""
+    record_happening(desk.journal, mode, "knives changed", shop=desk.shop)
+    desk.refresh()
+    assert states(desk) == {"saw.blade": "true", "top.seat": "due", "thick.bed": "due"}
+
+
+def test_a_blade_of_another_mode_undoes_nothing_here(desk: Desk) -> None:
+    """What is changed on the saw is no head."""
+    record_happening(desk.journal, "saw", "blade changed", shop=desk.shop)
+    desk.refresh()
+    assert states(desk) == {"saw.blade": "due", "top.seat": "true", "thick.bed": "true"}
+
+
+def test_a_change_under_way_shows_and_holds_up_in_every_mode(desk: Desk, clock: Clock) -> None:
+    """A glue-up names it once, however many of its modes made the joint."""
+    under_way = begin(desk.journal, desk.shop, head(desk, "thick"), "turn")
+    under_way.answer("1")
+    desk.refresh()
+    shown = {one.machine.id: one.changing and one.changing.what for one in desk.standing.machines}
+    assert shown == {"saw": None, "top": "knife change", "thick": "knife change"}
+    known = known_points(desk, ("top.seat", "thick.bed"))
+    assert [one.under_way for one in known.values()] == ["knife change is under way"] * 2
+    (reason,) = _machines(known.values())
+    assert (reason.sort, reason.about) == ("change", "top")
+    goes_on = desk.standing.of_machine("thick")
+    assert goes_on is not None
+    assert goes_on.changing is not None
+    assert resume(desk.journal, desk.shop, goes_on.changing.machine, clock()) is not None
+
+
+def planned(desk: Desk) -> Plan:
+    desk.refresh()
+    planner = Planner(desk)
+    planner.choose("")
+    return planner.plan()
+
+
+@pytest.mark.parametrize("text", [SHOP, LAST_HOME])
+def test_the_prep_day_changes_it_once_before_the_checks_of_all_modes(
+    opened: Open, text: str
+) -> None:
+    """Wherever in the file its own mode stands; the task that follows a turn comes after it."""
+    desk = opened(text)
+    prove(desk)
+    record_happening(desk.journal, "thick", HOURS_RUN, 25 * 60.0, shop=desk.shop)
+    ids = [line.piece.id for line in planned(desk).lines]
+    assert sorted(ids) == [
+        *("check thick.bed", "check top.seat", "cutter top.head", "task thick.rollers 0"),
+    ]
+    assert ids[0] == "cutter top.head"
+
+
+@pytest.mark.parametrize("text", [SHOP, LAST_HOME])
+def test_a_change_under_way_is_gone_on_with_once_and_first(opened: Open, text: str) -> None:
+    """A loose nut comes before all else, in whatever mode."""
+    desk = opened(text)
+    begin(desk.journal, desk.shop, head_of(desk), "turn").answer("1")
+    ids = [line.piece.id for line in planned(desk).lines]
+    assert ids[0] == "cutter top"
+    assert [one for one in ids if one.startswith("cutter")] == ["cutter top"]
+
+
+def head_of(desk: Desk) -> CutterStanding:
+    return standings_now(desk.shop, "top", desk.journal)[0]
+
+
+def test_where_its_own_mode_is_tagged_another_one_has_the_change(desk: Desk) -> None:
+    """It is planned in the mode that the day concerns."""
+    from shopboard.upkeep.tags import record_tag
+
+    record_tag("top", "the fence is cracked", desk.journal)
+    record_happening(desk.journal, "thick", HOURS_RUN, 25 * 60.0, shop=desk.shop)
+    lines = [line.piece for line in planned(desk).lines]
+    assert [(one.id, one.machine) for one in lines][:1] == [("cutter top.head", "thick")]
+
+
+def test_records_from_before_it_said_so_are_read_as_before(opened: Open) -> None:
+    """They stand under the machine that the head was written at, and stay there."""
+    before = opened(TWO_HEADS)
+    prove(before)
+    record_happening(before.journal, "top", HOURS_RUN, 120.0, shop=before.shop)
+    record_happening(before.journal, "thick", HOURS_RUN, 180.0, shop=before.shop)
+    before.refresh()
+    assert before.standing.of_machine("thick").cutters == ()  # type: ignore[union-attr]
+    after = opened(SHOP)
+    assert head(after, "thick").use.minutes == 120.0
+    record_happening(after.journal, "thick", HOURS_RUN, 60.0, shop=after.shop)
+    after.refresh()
+    assert head(after).use.minutes == 180.0
+
+
+def test_its_pace_is_that_of_all_its_modes(desk: Desk, clock: Clock) -> None:
+    """An hour each on the first day, then 4 h in 20 days: 12 minutes a day."""
+    for mode in MODES:
+        record_happening(desk.journal, mode, HOURS_RUN, 60.0, shop=desk.shop)
+    clock.pass_by(days=10)
+    record_happening(desk.journal, "thick", HOURS_RUN, 180.0, shop=desk.shop)
+    clock.pass_by(days=10)
+    record_happening(desk.journal, "top", HOURS_RUN, 60.0, shop=desk.shop)
+    desk.refresh()
+    (look,) = outlooks((head(desk, "thick"),), desk.now(), desk.journal)
+    assert look.pace is not None
+    assert look.pace.per_day == pytest.approx(240 / 20)
+    assert look.pace.days == pytest.approx(20)
+
+
+def test_what_one_knife_set_serves_all_of_them_do(opened: Open) -> None:
+    """The spare goes into the same head: it need not say so again."""
+    spare = """
+[[machine.cutter]]
+id = "spare"
+name = "Spare knives"
+kind = "knives"
+where = "on the shelf"
+state = "sharp"
+"""
+    desk = opened(SHOP.replace(SERVES, SERVES + spare))
+    thick = desk.standing.of_machine("thick")
+    assert thick is not None
+    assert [one.id for one in thick.cutters] == ["head", "spare"]
