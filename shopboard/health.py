@@ -198,7 +198,8 @@ def _judge(
     due_on = days_after(made, days) if days else None
     newer = [number for number in undoings if number > record.seq]
     cause = undoings[min(newer)] if newer else None  # that is the one that undid it
-    gone = _cause_words(cause, point, shop) if cause else _set_anew(point, record, past, bases, shop)
+    anew = _set_anew(point, record, past, bases, shop)
+    gone = _cause_words(cause, point, shop) if cause else anew
     cast = doubt is not None and doubt.cast
     if doubt is not None and cast and not gone:
         gone = doubt.words

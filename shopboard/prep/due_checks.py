@@ -25,13 +25,12 @@ def measured_with(shop: Shop, tool: str) -> frozenset[str]:
 def comes_back(one: PointStanding, standing: ShopStanding) -> bool:
     """Tell whether a point is true again by itself when what it rests on is found true as it is.
 
-    So it is when it waits for a base that is due or near: measuring it again cannot help. A base
-    that is out, was measured with a bad tool or was never measured has to be set; then what rests
-    on it is checked again.
+    So it is when it waits for a base: measuring it again cannot help. A base that is out or was
+    set by a bad tool has to be set; then what rests on it is checked again.
     """
     root = standing.of_point(one.first) if one.state == "waits" else None
     record = one.record
-    if root is None or record is None or root.doubted or root.state not in ("due", "near"):
+    if root is None or record is None or root.doubted or root.state == "out":
         return False
     # the running of the machine may use it up as well
     return record.holds is None or record.holds.minutes is None
