@@ -99,7 +99,7 @@ def _tasks(
         there = [happened.get(one, {}).get(what) for one in (machine.id, *modes)]
         newest_there = max((one for one in there if one is not None), default=None)
         here |= {what: newest_there} if newest_there else {}
-    newest = {what: Happened(one.seq, one.when) for what, one in here.items()}
+    newest = {what: Happened(one.seq, one.when, one.on) for what, one in here.items()}
     totals = Totals(sums.get(HOURS_RUN, 0.0), sums.get(PROJECT_FINISHED, 0.0))
     for task in machine.tasks:
         place = (machine.id, task.id)
@@ -276,7 +276,7 @@ def _rests_on(
 
 def _cause_words(cause: Undoing, point: Point, shop: Shop) -> str:
     """Name what happened and, where that is another point, the one that it undid."""
-    words = f"{cause.happening.what} on {day(cause.happening.when)}"
+    words = f"{cause.happening.what} on {cause.happening.day_words}"
     if cause.root is point:
         return words
     return f"{words}; rests on {_named(cause.root, point, shop)}"

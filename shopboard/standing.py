@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
 from typing import Literal, NamedTuple
 
+from shopboard.dates import said_later
 from shopboard.journal import Entry
 from shopboard.record import CheckRecord
 from shopboard.shop.model import Machine, Point
@@ -42,6 +43,13 @@ class Happening(NamedTuple):
     what: str
     total: float = 0.0
     """Running total of what is counted: minutes, cuts, mm, projects."""
+    on: datetime | None = None
+    """When it happened, where that was said later; it counts from its recording all the same."""
+
+    @property
+    def day_words(self) -> str:
+        """Say on which day it happened and, where that is another one, was said."""
+        return said_later(self.on, self.when)
 
 
 class Move(NamedTuple):

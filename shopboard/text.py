@@ -8,6 +8,8 @@ characters outright, at their place, with `first_unfit`.
 
 from __future__ import annotations
 
+import unicodedata
+
 _BIDI_AND_INVISIBLE = frozenset(
     (
         *(0x00AD, 0x034F, 0x061C, 0x115F, 0x1160, 0x17B4, 0x17B5, 0x2800, 0x3164, 0xFEFF, 0xFFA0),
@@ -60,3 +62,21 @@ def harmless(text: str) -> str:
     if first_unfit(text) is None:
         return text
     return "".join(f"<U+{ord(char):04X}>" if is_unfit(char) else char for char in text)
+
+
+_FULL_WIDTH = {code: chr(code - 0xFEE0) for code in range(0xFF01, 0xFF5F)} | {0x3000: " "}
+_MINUSES = "\u2212\u207b\u208b"
+"""Minus signs that are no dashes to Unicode: the mathematical one, those raised and lowered."""
+
+
+def plain_signs(text: str) -> str:
+    """Give the text of a number with every dash as ``-``, full-width signs as the usual ones.
+
+    A keyboard set to another script types them; dropped, they would leave another number.
+    """
+    if text.isascii():
+        return text
+    text = text.translate(_FULL_WIDTH)
+    return "".join(
+        "-" if char in _MINUSES or unicodedata.category(char) == "Pd" else char for char in text
+    )

@@ -33,6 +33,7 @@ _SINGLE = {
     "safety_round": "health",
     "cutter_change": "health",
     "task_run": "health",
+    "task_marks": "health",
     "desk": "health",
     "standing": "health",
     "own_hand": "health",

@@ -128,9 +128,11 @@ def _answers(step: Step, entry: str, width: int) -> list[Line]:
             for number, option in enumerate(step.options, 1)
         ]
     if isinstance(step, Number):
-        understood = "" if step.is_turns or step.plain else echo(entry, step.unit)
+        understood = echo(entry, step.unit)
         if step.above < 0 and entry in ("", "-"):
             understood = "- first when it is below zero; - - goes back a step"
+        elif entry != "-" and (step.is_turns or step.plain):
+            understood = ""
         return [(("  > ", "bold"), (f"{entry}_", "bold"), (f"   {understood}", "dim"))]
     if isinstance(step, Words):  # of a long note, its end is seen
         return [(("  > ", "bold"), (f"{entry[-(width - 6) :]}_", "bold"))]

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from shopboard.board.cutters_view import SHARP_STYLES
+from shopboard.board.field import MINUS_ONCE_MORE
 from shopboard.board.glyphs import big
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.dates import day
 from shopboard.journal import Entry
 from shopboard.shop.model import USES
-from shopboard.upkeep.cutter_journal import USED, act_words
+from shopboard.upkeep.cutter_journal import act_words
 from shopboard.upkeep.cutter_words import (
     cost_words,
     edge_words,
@@ -19,7 +20,7 @@ from shopboard.upkeep.cutter_words import (
     money,
     use_words,
 )
-from shopboard.upkeep.cutters import CutterStanding
+from shopboard.upkeep.cutters import USED, CutterStanding
 from shopboard.upkeep.uses import use_words as amount_of
 
 
@@ -59,7 +60,8 @@ def cutter_lines(
     if field is not None:
         asked, typed = field
         lines += [((f"  {text}", "bold"),) for text in wrap(asked, width - 4)]
-        lines.append((("  > ", "bold"), (f"{typed[-(width - 6) :]}_", "bold")))
+        hint = f"   {MINUS_ONCE_MORE}" if typed == "-" else ""
+        lines.append((("  > ", "bold"), (f"{typed[-(width - 6) :]}_", "bold"), (hint, "dim")))
     else:
         for number, words in enumerate(choices, 1):
             mark = "►" if number == chosen else " "

@@ -2,19 +2,30 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from shopboard.checks.steps import LONGEST_WORDS
 from shopboard.metrology.quantity import LONGEST, QuantityError, Unit, parse_length
 from shopboard.metrology.wording import in_both_units
-from shopboard.text import is_unfit
+from shopboard.text import is_unfit, plain_signs
 
-_ALLOWED = frozenset("0123456789./-+,' \"°abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ")
+Sort = Literal["number", "words"]
+"""What is typed into a field."""
+
+MINUS_ONCE_MORE = "- once more goes back"
+"""Said while a minus stands alone: it is the sign of a number, or the first half of going back."""
 
 
 def typed(text: str, char: str) -> str | None:
-    """Add a character; None when it has no place in a number (the bell says so)."""
-    if char not in _ALLOWED or len(text) >= LONGEST:
+    """Add a character to a number; None when it can only be a slip (the bell says so).
+
+    What has no place in a number is taken, too, and refused with the whole: a sign that is dropped
+    leaves another number.
+    """
+    if is_unfit(char) or len(text) > LONGEST:
         return None
-    if char == "." and "." in text.rpartition(" ")[2]:
+    char = plain_signs(char)
+    if char == "." and text.endswith("."):
         return None
     return text + char
 
@@ -26,17 +37,18 @@ def noted(text: str, char: str) -> str | None:
     return text + char
 
 
-def edited(text: str, key: str, char: str | None, *, words: bool) -> str | None:
+def edited(text: str, key: str, char: str | None, sort: Sort) -> str | None:
     """Give the text after a key; None when the key is not meant for the field.
 
-    A key that has no place in it leaves the text as it is. In an empty field ``-`` goes back and
-    ``?`` asks for help; of a number, ``?`` always does.
+    A key that has no place in it leaves the text as it is. In an empty note ``-`` goes back and
+    ``?`` asks for help; of a number ``?`` always does. In a number ``-`` is a sign, and goes back
+    only where it stands alone already.
 
     Args:
         text: what is typed so far.
         key: name of the key.
         char: the character that it types, if any.
-        words: whether words are typed, not a number.
+        sort: what is typed.
     """
     if key == "backspace":
         return text[:-1]
@@ -44,16 +56,18 @@ def edited(text: str, key: str, char: str | None, *, words: bool) -> str | None:
         return ""
     if not char or not char.isprintable():
         return None
-    if (char in "-?" and not text) or (char == "?" and not words):
+    sign = plain_signs(char)
+    if (char in "-?" and not text) if sort == "words" else (sign == "?" or sign == text == "-"):
         return None
-    more = (noted if words else typed)(text, char)
+    more = (noted if sort == "words" else typed)(text, char)
     return text if more is None else more
 
 
-def pasted(text: str, clip: str, *, words: bool = False) -> str:
-    """Add the first characters of a pasted text, as far as they belong in a number or a note."""
-    for char in clip[: LONGEST_WORDS if words else LONGEST]:
-        text = (noted if words else typed)(text, char) or text
+def pasted(text: str, clip: str, sort: Sort) -> str:
+    """Add the first line of a pasted text, as far as it belongs in a number or a note."""
+    first = next(iter(clip.strip().splitlines()), "")
+    for char in first[: LONGEST_WORDS if sort == "words" else LONGEST + 1]:
+        text = (noted if sort == "words" else typed)(text, char) or text
     return text
 
 
@@ -61,6 +75,8 @@ def echo(text: str, unit: Unit) -> str:
     """Say what is understood by now, in both units; or what is wrong."""
     if not text.strip():
         return ""
+    if text == "-":
+        return MINUS_ONCE_MORE
     try:
         mm = parse_length(text, unit).mm
     except QuantityError as error:

@@ -33,9 +33,7 @@ DOWN = Key("down", ("down",), "↓", "down", "Move the cursor down.", footer=Fal
 LEFT = Key("left", ("left",), "←", "left", "Move the cursor left.", footer=False)
 RIGHT = Key("right", ("right",), "→", "right", "Move the cursor right.", footer=False)
 BACK = Key("back", (*MINUS, "escape"), "-", "back", "Go back one screen; nothing is lost.")
-BACK_STEP = Key(
-    "back", MINUS, "-", "back", "Go back one step; twice where a number may be below zero."
-)
+BACK_STEP = Key("back", MINUS, "-", "back", "Go back one step; twice where a number is typed.")
 LEAVE = Key(
     "leave", ("escape",), "Esc", "leave", "Leave; the check waits here, even if the power goes."
 )
@@ -73,6 +71,16 @@ PROBLEMS = Key(
 CLOSE = Key("back", (*MINUS, "escape", *ENTER), "Enter -", "back", "Go back; nothing is lost.")
 TAKE_BACK = Key(
     "take_back", ("v",), "v", "take back", "Take back the newest that is on record; twice."
+)
+TAKE_ONE_BACK = TAKE_BACK._replace(
+    help="Take back the newest that is on record, or with ↓ or 0 an older one; twice."
+)
+SAID_LATER = Key(
+    "said_later",
+    ("y", "asterisk", "multiply"),
+    "y *",
+    "other day",
+    "Say that it was on another day: asks for the day, then records the line under the cursor.",
 )
 ROUND = Key("round", ("s", "asterisk", "multiply"), "s *", "round", "Walk the safety round.")
 LEAVE_ROUND = Key(

@@ -79,6 +79,14 @@ class DoubledGap(MeasuredCheck):
     def __init__(self, use: Use | None = None) -> None:
         self.use = use
 
+    def reckon(self, values: Mapping[str, str]) -> Outcome:
+        """Evaluate named values alone, in the use that they name, or whose end is open."""
+        used, end = values.get("use", "").strip().lower(), values.get("open", "").strip().lower()
+        named = [one for one in self.uses if one.name == used]
+        by_end = [one for one in self.uses if end in dict(one.where.options)]
+        use = (named or by_end or [self.uses[0]])[0]
+        return super(DoubledGap, type(self)(use)).reckon(values)
+
     def usual(self, job: Job) -> Use:
         """Give the use that is offered first."""
         del job
@@ -124,6 +132,9 @@ class DoubledGap(MeasuredCheck):
         use = self.use or self.uses[0]
         if use.kept and words.get(use.kept.key, FLUSH) != FLUSH:
             return contradict(use.not_kept)
+        ends = dict(use.where.options)
+        if "use" in words and words.get("open", "none") not in ends:
+            return contradict(f"open: with use={use.name} it can be {', '.join(ends)}", "open")
         lever = self._lever(values)
         if lever <= 0 or values["gap"] > lever / LEAST_SHARE:
             name = self.fields[1].name
@@ -214,12 +225,16 @@ def gap_reading(title: str, *lines: str) -> Reading:
     return Reading("gap", title, "leaves", lines, at_most=50, closed_if=("open", "none"))
 
 
-def gap_fields(gap: str, lever: str, lever_help: str, ends: tuple[str, ...]) -> tuple[Field, ...]:
-    """Declare for `reckon` the gap, its lever, and the end that is open; left out, it is plus."""
+def gap_fields(
+    gap: str, lever: str, lever_help: str, ends: tuple[str, ...], uses: Sequence[Use]
+) -> tuple[Field, ...]:
+    """Declare for `reckon` gap, lever, the end that is open (left out, it is plus), and the use."""
+    names = tuple(one.name for one in uses)
     return (
         Field("gap", "length", gap, reads="leaves"),
         Field(lever, "length", lever_help, reads="rule"),
         Field("open", "word", "where it is open", needed=False, words=ends),
+        Field("use", "word", "which test it was", needed=False, words=names),
         Field("tolerance", "tolerance", "what the error may be", needed=False),
     )
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 
 from shopboard.checks.asked import Reading, ToolKind
 from shopboard.checks.job import Job, NotPossibleError
-from shopboard.metrology.instruments import Drawer, OtherTool, Square
+from shopboard.metrology.instruments import LEAF_TOLERANCE_MM, Drawer, OtherTool, Square
 from shopboard.metrology.own_hand import BRACKET, LEAF, RULE
 from shopboard.metrology.propagate import Input
 from shopboard.metrology.reach import best_reading
@@ -114,10 +114,9 @@ def typical_input(name: str, tool: str, value: float) -> Input:
     limit = TYPICAL_LIMIT.get(tool)
     if limit is None:
         return Input(value)
-    sources = [*tool_sources(name, tool, limit)]
     if tool == "leaves":
-        sources.append(Source(f"{name}, feel of the leaf", FEEL_U_MM, FEEL_DOF, hand=LEAF))
-    return Input(value, tuple(sources))
+        return leaf_input(name, value - limit, value + limit, LEAF_TOLERANCE_MM)
+    return Input(value, tool_sources(name, tool, limit))
 
 
 def leaf_input(name: str, goes: float, refused: float, leaf_tolerance: float) -> Input:

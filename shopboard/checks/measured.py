@@ -7,6 +7,7 @@ budget.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 from statistics import fmean
@@ -24,17 +25,19 @@ from shopboard.checks.declared import DeclaredCheck
 from shopboard.checks.guided import Answers
 from shopboard.checks.inputs import input_of, tools_spoken_of
 from shopboard.checks.job import Job
-from shopboard.checks.mean_of_sets import USUAL_SCATTER, budget_of_mean
+from shopboard.checks.mean_of_sets import budget_of_mean
 from shopboard.checks.outcome import Outcome
-from shopboard.checks.own_hand import as_read, with_own_hand
+from shopboard.checks.own_hand import as_read
 from shopboard.checks.repeats import MOST_SETS, Repeats, as_kept
 from shopboard.checks.setting import MANUAL
 from shopboard.checks.steps import Choice, Option, Step
 from shopboard.checks.within_reach import beyond_the_sizes, beyond_the_tool
 from shopboard.checks.working import inputs_working
 from shopboard.metrology.kind import RECORD_UNITS
-from shopboard.metrology.propagate import propagate
-from shopboard.metrology.uncertainty import Budget, Estimate, Source
+from shopboard.metrology.uncertainty import Estimate
+
+SIDE, EITHER = "side", "either"
+"""Name and value of what is added to an error whose side can be open, and is."""
 
 
 class MeasuredCheck(DeclaredCheck):
@@ -119,35 +122,37 @@ class MeasuredCheck(DeclaredCheck):
         )
         return sorted((one for one in found if one), key=lambda one: one.may_be)
 
-    def error_of(self, job: Job, taken: Taken) -> float:
+    def found_in(self, job: Job, taken: Taken) -> float:
         """Give the error from one set of readings."""
         told = self.told(job, taken)
         return self.formula(told.values, told.words)
 
+    def error_of(self, job: Job, taken: Taken) -> float:
+        """Give the error from one set, to be held against others: on one side, if it is open."""
+        error, about = self.found_in(job, taken), self.open_about(job)
+        return error if about is None else about + abs(error - about)
+
     def repeats_within(self, job: Job, taken: Taken) -> float:
         """Give the standard deviation by which one set repeats, in the unit of the error."""
-        return self._budget(job, self.told(job, taken)).u_of_change
-
-    def _budget(self, job: Job, taken: Taken) -> Budget:
-        """Put together what makes the error from one set of readings uncertain."""
-        usual = Source(
-            USUAL_SCATTER, self.repeats_to(taken.values), 8.0, hand=self.hand or self.name
-        )
-        others = (
-            *self.more(taken.values, taken.words),
-            *self.also(job, taken.values, taken.words),
-            *((usual,) if usual.u else ()),
-        )
-        inputs = {**taken.inputs, **self.own(job)}
-        formula = self.near({name: one.value for name, one in inputs.items()}, taken.words)
-        return with_own_hand(propagate(formula, inputs, others).budget, job.hands)
+        return self.budget_of_one(job, self.told(job, taken)).u_of_change
 
     def evaluate(self, job: Job, sets: Sequence[Taken]) -> Outcome:
         """Turn sets of readings into an outcome: mean, budget, verdict, words."""
         sets = [self.told(job, one) for one in sets]
         first = sets[0]
         results = [self.formula(one.values, one.words) for one in sets]
-        single = self._budget(job, first)
+        single = self.budget_of_one(job, first)
+        side = {}
+        about = self.open_about(job)
+        if about is not None:
+            off = [one - about for one in results]
+            known = all(
+                abs(away) - self.rival(job, one) > single.expanded
+                for away, one in zip(off, sets, strict=True)
+            ) and (min(off) > 0 or max(off) < 0)
+            side = {SIDE: ("above" if off[0] > 0 else "below") if known else EITHER}
+            # Where one set found the worst above and the next below, the mean is no less for it.
+            results = [about + math.copysign(away, off[0]) for away in off]
         budget = budget_of_mean(single, results)
         tools = tools_spoken_of(job.drawer, [source.name for source in budget.sources])
         outcome = Outcome(
@@ -163,7 +168,7 @@ class MeasuredCheck(DeclaredCheck):
                 self.kind,
                 job.unit,
             ),
-            adds=self.adds(first.values, first.words),
+            adds={**self.adds(first.values, first.words), **side},
             readings={
                 "sets": [as_kept(one) for one in sets],
                 "repeats": as_read(single, results, RECORD_UNITS[self.kind][1]),

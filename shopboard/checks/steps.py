@@ -19,7 +19,7 @@ from shopboard.metrology.quantity import (
     parse_number,
     parse_turns,
 )
-from shopboard.text import first_unfit, harmless
+from shopboard.text import first_unfit, harmless, plain_signs
 
 
 class AnswerError(ValueError):
@@ -91,7 +91,7 @@ class Choice(Step):
 
     def accept(self, text: str) -> str:
         """Take a number from 1, or a value."""
-        said = " ".join(text.split()).lower()
+        said = " ".join(plain_signs(text).split()).lower()
         if not said and self.default is not None:
             return self.default
         short = len(said) <= 2  # a held key's thousand digits are no number of an option
@@ -145,7 +145,7 @@ class Number(Step):
 
     def accept(self, text: str) -> str:
         """Take a number with or without its unit; gives it back with its unit."""
-        said = text.strip() or self.default or ""
+        said = plain_signs(text).strip() or self.default or ""
         try:
             value = self.value(said)
         except QuantityError as error:

@@ -6,6 +6,7 @@ import re
 from typing import Literal
 
 from shopboard.metrology.quantity import LONGEST, QuantityError, parse_number
+from shopboard.text import plain_signs
 
 _HOURS = ("h", "hr", "hrs", "hour", "hours")
 _MINUTES = ("min", "mins", "minute", "minutes")
@@ -29,7 +30,7 @@ def parse_minutes(text: str, bare: Literal["h", "min"] = "h") -> float:
     Raises:
         QuantityError: with the reason, when the text is not one time.
     """
-    said = text.strip().lower()
+    said = plain_signs(text).strip().lower()
     if len(said) > LONGEST:
         raise QuantityError(f"too long for one time (more than {LONGEST} characters)")
     both = re.fullmatch(_BOTH, said, re.ASCII)

@@ -12,7 +12,7 @@ import re
 from functools import lru_cache
 from typing import Literal, NamedTuple
 
-from shopboard.text import first_unfit
+from shopboard.text import first_unfit, plain_signs
 
 Unit = Literal["inch", "mm"]
 
@@ -111,8 +111,7 @@ def _tidy(text: str) -> str:
     unfit = first_unfit(tidy)
     if unfit is not None:
         raise QuantityError(f"invisible or control character U+{ord(tidy[unfit]):04X}")
-    for dash in "−–—‒﹣":  # those that keyboards and editors put in
-        tidy = tidy.replace(dash, "-")
+    tidy = plain_signs(tidy)
     tidy = tidy.replace("⁄", "/").replace("\u00a0", " ").replace("\u202f", " ")
     for sign, fraction in _VULGAR.items():
         tidy = tidy.replace(sign, f" {fraction}")

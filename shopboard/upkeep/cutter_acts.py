@@ -15,6 +15,7 @@ from typing import Literal, NamedTuple
 from shopboard.checks.steps import AnswerError
 from shopboard.shop.model import Sharpness
 from shopboard.shop.problems import shorten
+from shopboard.text import plain_signs
 from shopboard.upkeep.cutters import MOST_LIVES, CutterStanding, Use
 
 COST_LIMIT = 1e6
@@ -162,7 +163,7 @@ def read_cost(typed: str) -> float:
     Raises:
         ActError: when it is none.
     """
-    text = typed.strip()
+    text = plain_signs(typed).strip()
     if not _MONEY.fullmatch(text):
         raise ActError(f"{shorten(text)} is no amount of money: write a bare number, 18.50")
     return float(text)

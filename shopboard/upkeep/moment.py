@@ -12,10 +12,7 @@ from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from shopboard.dates import day
-from shopboard.text import harmless
-
-LONGEST = 20
-"""Characters of a moment that is typed."""
+from shopboard.text import harmless, plain_signs
 
 _ASKED = "write a day as 2026-05-01, or 12 for 12 days ago"
 _DAY = re.compile(r"(\d{4})([-./ ]?)(\d{1,2})\2(\d{1,2})(?:[T ] *(\d{1,2})[:.](\d{2}))?", re.ASCII)
@@ -47,6 +44,7 @@ def read_moment(text: str, now: datetime) -> Moment:
     Raises:
         MomentError: it is none of these, there is no such day, or it is still to come.
     """
+    text = plain_signs(text)
     words = " ".join(text.lower().split())
     if words == "now":
         return Moment(now, "now")

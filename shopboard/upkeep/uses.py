@@ -18,6 +18,7 @@ from shopboard.shop.model import (
     Shop,
 )
 from shopboard.shop.one_body import changed_by
+from shopboard.text import plain_signs
 
 CUTS_MADE, LENGTH_CUT = USES[1:]
 
@@ -87,7 +88,7 @@ def _length(text: str, unit: Unit) -> float:
 
 def _parted(text: str) -> tuple[str, str]:
     """Part a number from its unit."""
-    said = text.strip().lower()
+    said = plain_signs(text).strip().lower()
     number = said.rstrip("abcdefghijklmnopqrstuvwxyz'\"")
     return number.rstrip() or said, said[len(number) :] if number else ""
 

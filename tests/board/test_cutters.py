@@ -202,7 +202,8 @@ async def test_the_way_to_the_sharpener_and_back(place: Place) -> None:
         assert board.says("back, sharp, 26.50")
         await board.press("2", "2", "1")
         assert "Enter alone: 26.50 dollars, as before" in board.text
-        await board.press("minus")
+        assert "What did it cost" in await board.press("1", "minus")  # it stays in the field
+        await board.press("ctrl+u", "minus", "minus")
         assert "What did it cost" not in board.text
         await board.press("1", "enter")
         assert board.says("3 sharpenings left · 26.50 dollars a sharpening")

@@ -14,9 +14,9 @@ from textual import events
 from shopboard.board.look_back_view import Row, ask_lines, then_lines
 from shopboard.board.paint import plain, width_of
 from shopboard.journal import NewEntry, new_uid, open_journal
+from shopboard.metrology.quantity import LONGEST
 from shopboard.past import record_happening
 from shopboard.standing import WORST_FIRST, State
-from shopboard.upkeep.moment import LONGEST
 from tests.board.conftest import Board, Place
 from tests.board.test_path import keep_a_true_finding
 from tests.board.test_views import NAMES, NOW, SIZES, point_standing
@@ -58,7 +58,7 @@ async def test_a_day_is_typed_and_shows_then_and_now(place: Place) -> None:
 
 
 async def test_the_number_pad_alone_is_enough(place: Place) -> None:
-    """Days ago; minus goes back from the empty field, and is a part of a date in a filled one."""
+    """Days ago; minus twice goes back from the empty field, and is part of a date."""
     await a_month(place)
     async with place.open() as board:
         assert "the end of Wed 3 Jun 2026" in await board.press("y", "1", "7", "enter")
@@ -66,7 +66,7 @@ async def test_the_number_pad_alone_is_enough(place: Place) -> None:
         await board.press(*"2026", "subtract", "0", "6", "subtract", *"03")
         assert "> 2026-06-03_" in board.text
         assert "Wed 3 Jun" in (await board.press("enter")).split("\n")[0]
-        await board.press("enter")
+        assert "- once more goes back" in await board.press("enter", "subtract")
         assert "The old boathouse" in await board.press("subtract")
 
 
@@ -140,8 +140,8 @@ async def test_a_day_that_cannot_be_is_refused_and_typed_anew(
 
 async def test_the_field_keeps_what_may_be_shown(place: Place) -> None:
     async with place.open() as board:
-        await board.press("y", *("1" * 40))
-        assert f"> {'1' * LONGEST}_" in board.text
+        await board.press("y", *("1" * 80))
+        assert f"> {'1' * (LONGEST + 1)}_" in board.text
         assert "> _" in await board.press("ctrl+u")
         board.app.post_message(events.Paste("2026-06\x1b[2J\u202e-01"))
         await board.pilot.pause()

@@ -100,6 +100,7 @@ async def test_after_a_refusal_the_number_is_typed_anew_or_gets_its_unit(place: 
         assert "> _" in await board.press("backspace", "backspace")
         assert "Nothing is worked out yet." in await board.press("asterisk")
         await board.press("1", "2", "enter")
+        assert "> -_   - once more goes back" in await board.press("minus")
         assert "thickest that goes" not in await board.press("minus")
 
 

@@ -18,6 +18,7 @@ from rich.cells import cell_len
 
 from shopboard.board.board_view import LOWEST, grid, hidden, panes, shop_line
 from shopboard.board.check_view import step_lines
+from shopboard.board.field import Sort, edited
 from shopboard.board.frame import SMALLEST, footer, framed, too_small
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
 from shopboard.board.keys import BACK, HELP, OPEN
@@ -297,25 +298,31 @@ def test_working_in_wide_letters_is_broken_where_the_screen_ends() -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "key", "char", "words", "after"),
+    ("text", "key", "char", "sort", "after"),
     [
-        ("1", "5", "5", False, "15"),
-        ("15", "backspace", None, False, "1"),
-        ("", "backspace", None, True, ""),
-        ("15", "ctrl+u", None, False, ""),
-        ("", "minus", "-", False, None),  # it goes back
-        ("1", "minus", "-", False, "1-"),
-        ("1", "question_mark", "?", False, None),  # it asks for help
-        ("", "question_mark", "?", True, None),
-        ("why", "question_mark", "?", True, "why?"),
-        ("1", "percent_sign", "%", False, "1"),  # it has no place there
-        ("1", "enter", "\r", False, None),
-        ("1", "f1", None, True, None),
+        ("1", "5", "5", "number", "15"),
+        ("15", "backspace", None, "number", "1"),
+        ("", "backspace", None, "words", ""),
+        ("15", "ctrl+u", None, "number", ""),
+        ("", "minus", "-", "words", None),  # it goes back
+        ("", "minus", "-", "number", "-"),  # it may be the sign of one
+        ("-", "minus", "-", "number", None),  # twice, it goes back
+        ("1", "minus", "-", "number", "1-"),
+        ("", "u2212", "\N{MINUS SIGN}", "number", "-"),
+        ("", "en_dash", "\N{EN DASH}", "number", "-"),
+        ("1", "fullwidth_digit_two", "\N{FULLWIDTH DIGIT TWO}", "number", "12"),
+        ("1", "fullwidth_full_stop", "\N{FULLWIDTH FULL STOP}", "number", "1."),
+        ("1", "question_mark", "?", "number", None),  # it asks for help
+        ("", "question_mark", "?", "words", None),
+        ("why", "question_mark", "?", "words", "why?"),
+        ("1", "percent_sign", "%", "number", "1%"),  # refused with the whole, never dropped
+        ("1", "arabic", "\N{ARABIC-INDIC DIGIT TWO}", "number", "1\N{ARABIC-INDIC DIGIT TWO}"),
+        ("1.", "full_stop", ".", "number", "1."),  # a slip of the finger
+        ("1", "enter", "\r", "number", None),
+        ("1", "f1", None, "words", None),
     ],
 )
 def test_what_a_key_does_to_a_field(
-    text: str, key: str, char: str | None, words: bool, after: str | None
+    text: str, key: str, char: str | None, sort: Sort, after: str | None
 ) -> None:
-    from shopboard.board.field import edited
-
-    assert edited(text, key, char, words=words) == after
+    assert edited(text, key, char, sort) == after

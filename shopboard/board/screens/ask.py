@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import datetime
 from typing import ClassVar, NamedTuple
 
-from textual import events
-
-from shopboard.board.field import edited, pasted
+from shopboard.board.field import MINUS_ONCE_MORE, Sort
 from shopboard.board.keys import BACK, GO_ON, HELP, Key
 from shopboard.board.paint import Line, said, wrap
-from shopboard.board.screens.steady import SteadyScreen
+from shopboard.board.screens.typing import TypingScreen
 from shopboard.checks.steps import AnswerError, Words
+from shopboard.dates import day
 from shopboard.metrology.quantity import QuantityError, Unit
+from shopboard.upkeep.moment import MomentError, read_moment
 from shopboard.upkeep.uses import parse_use, question, use_words
+
+Answer = str | float | datetime
 
 
 class Asked(NamedTuple):
@@ -21,8 +24,8 @@ class Asked(NamedTuple):
 
     title: str
     lines: tuple[str, ...]
-    read: Callable[[str], str | float]
-    """Raises QuantityError or AnswerError, with the reason."""
+    read: Callable[[str], Answer]
+    """Raises QuantityError, AnswerError or MomentError, with the reason."""
     echo: Callable[[str], str]
     """Says what is understood by now."""
     words: bool = False
@@ -34,6 +37,8 @@ def amount_of(what: str, unit: Unit) -> Asked:
     asked = question(what, unit)
 
     def echo(text: str) -> str:
+        if text == "-":
+            return MINUS_ONCE_MORE
         try:
             return use_words(what, parse_use(what, text, unit), unit) if text.strip() else ""
         except QuantityError as error:
@@ -51,13 +56,29 @@ WORDS = Asked(
 )
 
 
-class AskScreen(SteadyScreen):
+def day_until(now: datetime) -> Asked:
+    """Ask for the day of something that is said later."""
+
+    def read(text: str) -> datetime:
+        return read_moment(text, now).when
+
+    def echo(text: str) -> str:
+        try:
+            return day(read(text)) if text.strip() else ""
+        except MomentError as error:
+            return str(error)
+
+    lines = ("A day: 2026-05-01, or 2 for two days ago.", "It counts from its recording on.")
+    return Asked("On which day was it?", lines, read, echo, words=True)
+
+
+class AskScreen(TypingScreen):
     """Asks one thing; Enter takes what is typed."""
 
     keys: ClassVar[tuple[Key, ...]] = (GO_ON, BACK, HELP)
 
     def __init__(
-        self, machine_id: str, about: str, asked: Asked, take: Callable[[str | float], object]
+        self, machine_id: str, about: str, asked: Asked, take: Callable[[Answer], object]
     ) -> None:
         """Ask.
 
@@ -72,7 +93,6 @@ class AskScreen(SteadyScreen):
         self._about = about
         self._asked = asked
         self._take = take
-        self._entry = ""
 
     def heading(self) -> str:
         """Say what it is about."""
@@ -95,33 +115,17 @@ class AskScreen(SteadyScreen):
         ]
         return lines[:room]
 
-    def pressed(self, event: events.Key) -> None:
-        """Type into the field; hand other keys on."""
-        if self._typed(event):
-            self._notice = ()
-            self.repaint()
-            return
-        super().pressed(event)
-
-    def _typed(self, event: events.Key) -> bool:
-        entry = edited(self._entry, event.key, event.character, words=self._asked.words)
-        if entry is None:
-            return False
-        if entry == self._entry:
-            self.app.bell()
-        self._entry = entry
-        return True
-
-    def on_paste(self, event: events.Paste) -> None:
-        """Take the first characters of a pasted text."""
-        self._entry = pasted(self._entry, event.text, words=self._asked.words)
-        self.repaint()
+    @property
+    def field(self) -> Sort:
+        """What is asked for."""
+        return "words" if self._asked.words else "number"
 
     def do_go_on(self) -> None:
         """Take what is typed."""
         try:
             answer = self._asked.read(self._entry)
-        except (QuantityError, AnswerError) as error:
+        except (QuantityError, AnswerError, MomentError) as error:
+            self._refused = True
             self.refuse(
                 f"{said(self._entry.strip())}: {error}" if self._entry.strip() else str(error)
             )

@@ -7,16 +7,16 @@ from typing import ClassVar
 from textual import events
 
 from shopboard.board.check_view import step_lines
-from shopboard.board.field import noted, pasted, typed
-from shopboard.board.keys import BACK_STEP, GO_ON, HELP, LEAVE, MINUS, WHY, Key
+from shopboard.board.field import Sort
+from shopboard.board.keys import BACK_STEP, GO_ON, HELP, LEAVE, WHY, Key
 from shopboard.board.paint import Line
-from shopboard.board.screens.base import ShopScreen
+from shopboard.board.screens.typing import TypingScreen
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Words
 from shopboard.journal import JournalError
 from shopboard.visit import Visit
 
 
-class CheckScreen(ShopScreen):
+class CheckScreen(TypingScreen):
     """Asks the steps of a visit."""
 
     keys: ClassVar[tuple[Key, ...]] = (GO_ON, BACK_STEP, LEAVE, WHY, HELP)
@@ -25,9 +25,6 @@ class CheckScreen(ShopScreen):
         super().__init__()
         self._visit = visit
         self._about = about
-        self._entry = ""
-        self._refused = False
-        """What is in the field was refused: a number that is typed next takes its place."""
 
     def heading(self) -> str:
         """Name machine and point."""
@@ -45,60 +42,18 @@ class CheckScreen(ShopScreen):
         visit = self._visit
         return step_lines(step, visit.walk.answered, visit.job, self._entry, (width, room))
 
-    def pressed(self, event: events.Key) -> None:
-        """Type into the field where there is one; drop a key that bounced."""
+    @property
+    def field(self) -> Sort | None:
+        """Number or words, where the step asks for them."""
         step = self._visit.step
-        typing = isinstance(step, Number | Words)
-        twice = isinstance(step, Number) and event.key in MINUS  # a sign, or a step back
-        if self.bounced and (twice or not typing):
-            return
-        if typing and self._typed(event):
-            self._notice = ()
-            self.repaint()
-            return
-        super().pressed(event)
+        return (
+            "number" if isinstance(step, Number) else "words" if isinstance(step, Words) else None
+        )
 
-    def _typed(self, event: events.Key) -> bool:
-        """Take a key into the field; False when it is not meant for it."""
-        if event.key in WHY.names[1:] and isinstance(self._visit.step, Number):
-            return False  # no number has a star in it
-        if event.key == "backspace":
-            self._refused = False
-            self._entry = self._entry[:-1]
-            return True
-        if event.key == "ctrl+u":
-            self._entry = ""
-            return True
-        char = "-" if event.key in MINUS else event.character  # the pad's minus may have none
-        if self._refused and isinstance(self._visit.step, Number):
-            # A new number takes its place; a unit is put behind it.
-            self._entry = "" if char and char in "0123456789.-" else self._entry
-            self._refused = False
-        goes_back = char == "-" and self._entry == self._goes_back_from()
-        words = isinstance(self._visit.step, Words)
-        asks_for_help = char == "?" and not (words and self._entry)
-        if not char or not char.isprintable() or asks_for_help or goes_back:
-            return False
-        more = (noted if words else typed)(self._entry, char)
-        if more is None:
-            self.app.bell()
-        self._entry = more if more is not None else self._entry
-        return True
-
-    def _goes_back_from(self) -> str:
-        """Give what the field holds where minus goes back a step.
-
-        Where a number may be below zero, the first minus is its sign; the second one goes back.
-        """
-        step = self._visit.step
-        return "-" if isinstance(step, Number) and step.above < 0 else ""
-
-    def on_paste(self, event: events.Paste) -> None:
-        """Take the first characters of a pasted text."""
-        step = self._visit.step
-        if isinstance(step, Number | Words):
-            self._entry = pasted(self._entry, event.text, words=isinstance(step, Words))
-            self.repaint()
+    def typed_key(self, event: events.Key, sort: Sort) -> bool:
+        """Take a key into the field; the star asks why: no number has one."""
+        star = sort == "number" and event.key in WHY.names[1:]
+        return not star and super().typed_key(event, sort)
 
     def do_go_on(self) -> None:
         """Take what is typed, or the answer that Enter alone means."""
@@ -126,7 +81,7 @@ class CheckScreen(ShopScreen):
         except JournalError as error:
             self.say_error(error)
             return
-        self._entry = ""
+        self.clear_field()
         recorded = self._recorded(step)
         if self._visit.step is None:
             self.board.go_back_saying("The check is closed. Its results are on disk.")
@@ -150,7 +105,7 @@ class CheckScreen(ShopScreen):
         except JournalError as error:
             self.say_error(error)
         else:
-            self._entry = ""
+            self.clear_field()
 
     def do_leave(self) -> None:
         """Leave the check; it can be gone on with."""

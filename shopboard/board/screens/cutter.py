@@ -7,10 +7,10 @@ from typing import ClassVar
 from textual import events
 
 from shopboard.board.cutter_view import cutter_lines
-from shopboard.board.field import edited, pasted
+from shopboard.board.field import Sort
 from shopboard.board.keys import BACK, CHANGE_ON, HELP, RECORD, UNDO_ACT, Key
 from shopboard.board.paint import Line
-from shopboard.board.screens.steady import SteadyScreen
+from shopboard.board.screens.typing import TypingScreen
 from shopboard.checks.steps import AnswerError, Words
 from shopboard.dates import ago
 from shopboard.journal import Entry, JournalError
@@ -28,7 +28,7 @@ from shopboard.upkeep.cutters import CutterStanding
 NOTE = Words(key="note", title="")
 
 
-class CutterScreen(SteadyScreen):
+class CutterScreen(TypingScreen):
     """What can be done with one cutter, and its record."""
 
     keys: ClassVar[tuple[Key, ...]] = (RECORD, UNDO_ACT, CHANGE_ON, BACK, HELP)
@@ -39,7 +39,6 @@ class CutterScreen(SteadyScreen):
         self._chosen = 0
         self._taking_back = ""
         self._asked: Act | None = None
-        self._entry = ""
         self._read: tuple[object, list[Entry]] = (None, [])
 
     @property
@@ -93,41 +92,24 @@ class CutterScreen(SteadyScreen):
             self._read = (self.desk.standing, history(one, self.desk.journal, 60))
         return self._read[1]
 
+    @property
+    def field(self) -> Sort | None:
+        """What the act asks for."""
+        asked = self._asked
+        return None if asked is None else "words" if asked.asks == "words" else "number"
+
     def pressed(self, event: events.Key) -> None:
-        """Type into the field while something is asked."""
-        if self._asked is not None and self._typed(event, self._asked):
-            self._notice = ()
-            self.repaint()
-            return
-        if event.key not in UNDO_ACT.names:
+        """Forget what was to be taken back at any other key."""
+        if self._asked is not None or event.key not in UNDO_ACT.names:
             self._taking_back = ""
         super().pressed(event)
-
-    def _typed(self, event: events.Key, asked: Act) -> bool:
-        """Take a key into the field; False when it is not meant for it."""
-        words = asked.asks == "words"
-        if event.character == "-" and not words:
-            return False  # no cost has a minus: it goes back
-        entry = edited(self._entry, event.key, event.character, words=words)
-        if entry is None:
-            return False
-        if entry == self._entry:
-            self.app.bell()
-        self._entry = entry
-        return True
-
-    def on_paste(self, event: events.Paste) -> None:
-        """Take the first characters of a pasted text."""
-        if self._asked is not None:
-            words = self._asked.asks == "words"
-            self._entry = pasted(self._entry, event.text, words=words)
-            self.repaint()
 
     def do_back(self) -> None:
         """Leave the field, or go back one screen."""
         if self._asked is None:
             super().do_back()
-        self._asked, self._entry, self._chosen = None, "", 0
+        self._asked, self._chosen = None, 0
+        self.clear_field()
 
     def do_record(self) -> None:
         """Record what is typed, or the act that is chosen."""
@@ -148,6 +130,7 @@ class CutterScreen(SteadyScreen):
             elif self._entry.strip():
                 cost = read_cost(self._entry)
         except AnswerError as error:
+            self._refused = True
             self.refuse(str(error))
             return
         if act.asks == "cost" and cost is None:
@@ -166,7 +149,8 @@ class CutterScreen(SteadyScreen):
         if asked == "change":
             self._change(one, act)
         elif asked:
-            self._asked, self._entry, self._chosen = act, "", 0
+            self._asked, self._chosen = act, 0
+            self.clear_field()
         elif self._chosen != number:
             self._chosen = number
             self.say(f"{act.words}: press {number} once more to record it.")
@@ -184,7 +168,8 @@ class CutterScreen(SteadyScreen):
         except JournalError as error:
             self.say_error(error)
             return
-        self._asked, self._entry, self._chosen = None, "", 0
+        self._asked, self._chosen = None, 0
+        self.clear_field()
         self.board.look_again()
         self.say(f"Recorded: {act.words}.")
 

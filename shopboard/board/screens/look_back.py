@@ -4,30 +4,25 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from textual import events
-
-from shopboard.board.keys import BACK, DOWN, HELP, LOOK, MINUS, UP, Key
+from shopboard.board.field import MINUS_ONCE_MORE, Sort
+from shopboard.board.keys import BACK, DOWN, HELP, LOOK, UP, Key
 from shopboard.board.look_back_view import Row, ask_lines, then_lines
 from shopboard.board.paint import Line
-from shopboard.board.screens.base import ShopScreen
+from shopboard.board.screens.typing import TypingScreen
 from shopboard.journal import JournalError
 from shopboard.look_back import Change, Then, changes, taken_back_since
 from shopboard.look_back import events as events_of
 from shopboard.standing import WORST_FIRST
-from shopboard.text import is_unfit
-from shopboard.upkeep.moment import LONGEST, Moment, MomentError, read_moment
+from shopboard.upkeep.moment import Moment, MomentError, read_moment
 
 
-class LookBackScreen(ShopScreen):
+class LookBackScreen(TypingScreen):
     """Asks for a day, then lists the points; 1 leaves out those that did not change."""
 
     keys: ClassVar[tuple[Key, ...]] = (LOOK, UP, DOWN, BACK, HELP)
 
     def __init__(self) -> None:
         super().__init__()
-        self._entry = ""
-        self._refused = False
-        """What is in the field was refused: what is typed next takes its place."""
         self._moment: Moment | None = None
         self._then: Then | None = None
         self._compared_with: object = None
@@ -54,8 +49,8 @@ class LookBackScreen(ShopScreen):
         return then_lines(rows, self._cursor, about, details, when, unit, size)
 
     def _understood(self) -> str:
-        if not self._entry.strip():
-            return ""
+        if self._entry.strip() in ("", "-"):
+            return MINUS_ONCE_MORE if self._entry.strip() else ""
         try:
             return read_moment(self._entry, self.desk.now()).words
         except MomentError:
@@ -116,43 +111,16 @@ class LookBackScreen(ShopScreen):
             lines += [f"{one.when.astimezone():%Y-%m-%d %H:%M}  {one.words}" for one in told[-4:]]
         return lines
 
-    def pressed(self, event: events.Key) -> None:
-        """Type into the field while a day is asked for."""
-        if self._moment is None and self._typed(event):
-            self._notice = ()
-            self.repaint()
-            return
-        super().pressed(event)
-
-    def _typed(self, event: events.Key) -> bool:
-        """Take a key into the field; False when it is not meant for it."""
-        if event.key in ("backspace", "ctrl+u"):
-            self._entry = self._entry[:-1] if event.key == "backspace" else ""
-            self._refused = False
-            return True
-        char = "-" if event.key in MINUS else event.character
-        goes_back = char == "-" and (not self._entry or self._refused)
-        if not char or not char.isprintable() or char == "?" or is_unfit(char) or goes_back:
-            return False
-        if self._refused:
-            self._entry, self._refused = "", False
-        if len(self._entry) < LONGEST:
-            self._entry += char
-        else:
-            self.app.bell()
-        return True
-
-    def on_paste(self, event: events.Paste) -> None:
-        """Take the first characters of a pasted text."""
-        if self._moment is None:
-            fit = "".join(char for char in event.text if not is_unfit(char))
-            self._entry = (self._entry + fit)[:LONGEST]
-            self.repaint()
+    @property
+    def field(self) -> Sort | None:
+        """A day is typed as a number is."""
+        return "number" if self._moment is None else None
 
     def do_look(self) -> None:
         """Look at the day that was typed, or ask for another one."""
         if self._moment is not None:
-            self._moment, self._then, self._entry = None, None, ""
+            self._moment, self._then = None, None
+            self.clear_field()
             return
         desk = self.desk
         try:

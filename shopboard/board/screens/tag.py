@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from textual import events
-
-from shopboard.board.field import edited, pasted
+from shopboard.board.field import Sort
 from shopboard.board.keys import BACK, GO_ON, HELP, Key
 from shopboard.board.paint import Line
-from shopboard.board.screens.steady import SteadyScreen
+from shopboard.board.screens.typing import TypingScreen
 from shopboard.board.tag_view import choice_lines, large_tag_lines, past_lines, why_lines
 from shopboard.checks.steps import AnswerError
 from shopboard.journal import JournalError
@@ -20,7 +18,7 @@ from shopboard.upkeep.tags import CLEARED, REASONS, clear_tag, newest_tags, reco
 _OWN = "in my own words"
 
 
-class TagScreen(SteadyScreen):
+class TagScreen(TypingScreen):
     """A short list of reasons. One key puts the tag up; the same key twice clears it."""
 
     keys: ClassVar[tuple[Key, ...]] = (GO_ON, BACK, HELP)
@@ -29,8 +27,7 @@ class TagScreen(SteadyScreen):
         super().__init__()
         self._machine = machine
         self._chosen = 0
-        self._entry: str | None = None
-        """What is typed so far; None: no words are asked for."""
+        self._in_own_words = False
 
     @property
     def _tag(self) -> str:
@@ -49,7 +46,7 @@ class TagScreen(SteadyScreen):
         if tag:
             lines = [*large_tag_lines([]), *why_lines(tag, width), ()]
         asked = "What was put right?" if tag else "Why must nobody use it?"
-        if self._entry is not None:
+        if self._in_own_words:
             lines += [((f"  {asked}", "bold"),), ()]
             lines.append((("  > ", "bold"), (f"{self._entry[-(width - 6) :]}_", "bold")))
         else:
@@ -67,7 +64,8 @@ class TagScreen(SteadyScreen):
         if number > len(reasons) + 1:
             self.refuse("there is no such line")
         elif number == len(reasons) + 1:
-            self._entry = ""
+            self._in_own_words = True
+            self.clear_field()
         elif self._tag and self._chosen != number:
             self._chosen = number
             self.say(f"{reasons[number - 1]}: press {number} once more to clear the tag.")
@@ -89,39 +87,21 @@ class TagScreen(SteadyScreen):
             f"{machine.name}: the tag is cleared." if tagged else f"{machine.name}: {DO_NOT_USE}."
         )
 
-    def pressed(self, event: events.Key) -> None:
-        """Type into the field while words are asked for; hand other keys on."""
-        if self._entry is not None and self._typed(event):
-            self._notice = ()
-            self.repaint()
-            return
-        super().pressed(event)
-
-    def _typed(self, event: events.Key) -> bool:
-        entry = edited(self._entry or "", event.key, event.character, words=True)
-        if entry is None:
-            return False
-        if entry == self._entry:
-            self.app.bell()
-        self._entry = entry
-        return True
-
-    def on_paste(self, event: events.Paste) -> None:
-        """Take the first characters of a pasted text."""
-        if self._entry is not None:
-            self._entry = pasted(self._entry, event.text, words=True)
-            self.repaint()
+    @property
+    def field(self) -> Sort | None:
+        """Words, when none of the reasons will do."""
+        return "words" if self._in_own_words else None
 
     def do_go_on(self) -> None:
         """Take the words that are typed."""
-        if self._entry is None:
+        if not self._in_own_words:
             self.refuse("press the number of a reason")
         else:
             self._record(self._entry)
 
     def do_back(self) -> None:
         """Leave the field, or the screen."""
-        if self._entry is None:
+        if not self._in_own_words:
             super().do_back()
         else:
-            self._entry = None
+            self._in_own_words = False
