@@ -104,7 +104,7 @@ def ask_recheck(
         lines=(
             *((_as_asked(told[0], taken, job),) if len(told) == 1 else ()),
             _sentence(found.why, asked, alone=len(told) == 1),
-            *(tuple(_told(one, taken, job) for one in told) if 1 < len(told) and short else ()),
+            *(tuple(_told(one, taken, job) for one in told) if len(told) > 1 and short else ()),
         ),
         options=(Option(AGAIN, which if short else "read all of it again"), *keep),
         default=AGAIN,

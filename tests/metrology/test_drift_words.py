@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 import random
 
@@ -95,7 +96,7 @@ def test_a_few_checks_that_all_went_one_way_are_no_to_and_fro(
     u = math.atan(1.5 / 12_000)
     changes = [
         Change(182.5, None, later - earlier, math.hypot(u, u), shared=u if i else 0.0)
-        for i, (earlier, later) in enumerate(zip(errors, errors[1:], strict=False))
+        for i, (earlier, later) in enumerate(itertools.pairwise(errors))
     ]
     limit = math.atan(20.9 / 12_000)
     wander = learn(changes, Tolerance(-limit, limit), 365)
