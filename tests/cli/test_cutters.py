@@ -94,7 +94,8 @@ def test_a_change_is_recorded_whole_and_makes_due_what_it_undoes(saw: Program) -
 
 
 def test_taken_back_as_a_happening_it_is_taken_back_whole_too(saw: Program) -> None:
-    saw("cutter", "saw.cross", "put on", "--came-off", "dirty")
+    on = ("cutter", "saw.cross", "put on", "--came-off", "dirty")
+    assert saw(*on, "--went-on", "dull").code == 0
     assert saw("happened", "saw", "blade changed", "--take-back", "a trial").code == 0
     assert cutters(saw)["saw.rip"]["where"] == "on the machine"
 
@@ -256,3 +257,23 @@ def test_the_status_names_dull_cutters_and_leaves_the_exit_code_to_the_points(
     }
     assert machine["cutters"] == saw("cutters", "saw", "--json").json["machines"][0]["cutters"]
     assert data["all_true"] is True
+
+
+def test_how_a_dirty_blade_goes_on_must_be_said(saw: Program) -> None:
+    """Cleaned first, which is on record, or dirty all the same."""
+    assert saw("cutter", "saw.cross", "sharpened").code == 0
+    assert saw("cutter", "saw.cross", "dirty").code == 0
+    on = ("cutter", "saw.cross", "put on", "--came-off", "sharp")
+    ran = saw(*on)
+    assert ran.code == 2
+    assert "is dirty; say how it went on: --went-on cleaned or dirty" in ran.err
+    assert "'dull' does not go with it" in saw(*on, "--went-on", "dull").err
+    assert saw(*on, "--went-on", "cleaned").code == 0
+    assert cutters(saw)["saw.cross"]["state"] == "sharp"
+    assert "and 3 more of the same act" in saw("cutter", "saw.cross", "take back").err
+    assert cutters(saw)["saw.cross"]["state"] == "dirty"
+    assert saw(*on, "--went-on", "dirty").code == 0
+    found = cutters(saw)["saw.cross"]
+    assert (found["where"], found["state"]) == ("on the machine", "dirty")
+    ran = saw("cutter", "saw.rip", "put on", "--came-off", "dirty", "--went-on", "cleaned")
+    assert "on record Rip blade is sharp" in ran.err
