@@ -252,18 +252,18 @@ async def test_a_dull_cutter_is_told_on_the_board_and_at_the_machine(place: Plac
     async with place.open() as board:
         assert "▬" in board.text
         await board.resize(120, 48)
-        assert "▬ knives: dull" in board.text
-        assert "▬ knives: dull" in await board.press("3")
+        assert "▬ cutter Head of four two-sided" in board.text
+        assert "▬ cutter dull" in await board.press("3")
         await board.press("minus")
         shop = board.app.desk.shop
         record_happening(board.app.desk.journal, "saw", "hours run", 22 * 60, shop=shop)
-        assert "▬ blade: past its life (22 h of 20 h)" in await board.look()
-        assert "▬ blade: past its life (22 h of 20 h)" in await board.press("1")
+        assert "▬ sharp?" in await board.look()
+        assert "▬ cutter sharp?" in await board.press("1")
         await board.press("c", "1")
         assert "past its life" in board.text
         await board.press("1", "1")
         await board.press("minus", "minus")
-        assert "▬ blade: dull (22 h of 20 h)" in board.text
+        assert board.says("▬ cutter Rip blade, 24 teeth: dull (22 h of 20 h)")
 
 
 async def test_where_there_is_room_what_is_known_of_a_cutter_is_said_to_its_end(

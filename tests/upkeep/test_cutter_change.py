@@ -416,7 +416,7 @@ def test_the_riving_knife_is_asked_for_by_plate_and_kerf_of_the_blade_that_goes_
     journal: SqliteJournal,
 ) -> None:
     """2.2 mm is 0.087 in, 3.2 mm is 0.126 in, by the inch of 25.4 mm (ISO 31-1)."""
-    shop = shop_of(RIP, CROSS._replace(plate=2.2, kerf=3.2))
+    shop = shop_of(RIP, CROSS._replace(state="sharp", plate=2.2, kerf=3.2))
     cross = cutter_shop.now_standing(journal, "cross", shop)
     change = begin(journal, shop, cross, "put on")
     for answer in ("plug out", "", "", "dirty"):
