@@ -49,6 +49,7 @@ def gather(journal: Store) -> Past:
         place: _done(entry, _when(entry, set_right), gone)
         for place, entry in journal.latest(DONE).items()
     }
+    proving = [place for place, record in latest.items() if record.readings.get("proves")]
     tags = {
         machine: tag_words(entry)
         for (machine, _), entry in journal.latest(TAG).items()
@@ -63,8 +64,23 @@ def gather(journal: Store) -> Past:
         cutters=newest_cutters(journal),
         tags=tags,
         rounds={machine: one for machine, one in rounds.items() if one is not None},
+        proofs=_proofs(journal, proving, set_right) if proving else {},
         unreadable=len(entries) - len(latest),
     )
+
+
+def _proofs(
+    journal: Store, places: Sequence[tuple[str, str]], set_right: Entry | None
+) -> dict[str, list[CheckRecord]]:
+    """Give what was found of the drawer's tools, by tool, oldest first."""
+    found: dict[str, list[CheckRecord]] = {}
+    for place in places:
+        for entry in journal.recent("check", *place, include_void=False):
+            for record in _readable({place: entry}, set_right, {}).values():
+                tool = record.readings.get("proves")
+                if isinstance(tool, str) and tool:
+                    found.setdefault(tool, []).append(record)
+    return {tool: sorted(each, key=lambda one: one.seq) for tool, each in found.items()}
 
 
 def happening_of(entry: Entry, gone: Sequence[Gone] = ()) -> Happening:

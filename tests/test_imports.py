@@ -37,6 +37,7 @@ _SINGLE = {
     "desk": "health",
     "standing": "health",
     "own_hand": "health",
+    "doubt": "health",
     "drifting": "health",
     "drift_past": "health",
     "outlook": "health",

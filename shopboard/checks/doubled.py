@@ -18,14 +18,13 @@ from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.guided import Answers
-from shopboard.checks.inputs import tool_of
+from shopboard.checks.inputs import off_at_most, tool_of, truest_square
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
 from shopboard.checks.steps import Choice, Do, Option, Step
 from shopboard.checks.within_reach import longer_than_blade, longer_than_straightedge
-from shopboard.metrology.instruments import Square
 from shopboard.metrology.uncertainty import Estimate, Source
 
 LEAST_SHARE = 5
@@ -185,7 +184,7 @@ class DoubledGap(MeasuredCheck):
         del words
         needs = self._use(job).needs
         if needs == "square":
-            most = _off_at_most(_truest_square(job))
+            most = off_at_most(truest_square(job.drawer))
             return (Source.within("square, its own error", most / 2, lasting=True),)
         if needs == "straightedge":
             most = tool_of(job, "straightedge").limit / self._lever(values)
@@ -240,18 +239,10 @@ def gap_fields(
     )
 
 
-def _off_at_most(square: Square) -> float:
-    return square.limit + abs(square.known_error) + 2 * square.known_u
-
-
-def _truest_square(job: Job) -> Square:
-    return min(job.drawer.squares, key=_off_at_most)
-
-
 def _read_against(job: Job, use: Use) -> str:
     """Name the tool whose own error is in the budget, so that this one is taken."""
     if use.needs == "square":
-        return _truest_square(job).name
+        return truest_square(job.drawer).name
     return tool_of(job, "straightedge").name if use.needs else ""
 
 

@@ -23,7 +23,7 @@ from shopboard.checks.contradiction import (
 )
 from shopboard.checks.declared import DeclaredCheck
 from shopboard.checks.guided import Answers
-from shopboard.checks.inputs import input_of, tools_named
+from shopboard.checks.inputs import input_of, tools_spoken_of
 from shopboard.checks.job import Job
 from shopboard.checks.mean_of_sets import budget_of_mean
 from shopboard.checks.outcome import Outcome
@@ -154,6 +154,7 @@ class MeasuredCheck(DeclaredCheck):
             # Where one set found the worst above and the next below, the mean is no less for it.
             results = [about + math.copysign(away, off[0]) for away in off]
         budget = budget_of_mean(single, results)
+        tools = tools_spoken_of(job.drawer, [source.name for source in budget.sources])
         outcome = Outcome(
             method=self.name,
             estimate=Estimate(fmean(results), budget),
@@ -171,7 +172,8 @@ class MeasuredCheck(DeclaredCheck):
             readings={
                 "sets": [as_kept(one) for one in sets],
                 "repeats": as_read(single, results, RECORD_UNITS[self.kind][1]),
-                "tools": tools_named(job.drawer, [source.name for source in budget.sources]),
+                "tools": list(tools.values()),
+                "tool_ids": list(tools),
             },
         )
         return self.describe(job, outcome, first)

@@ -7,6 +7,7 @@ from contextlib import closing
 import pytest
 from textual import events
 
+from shopboard.board.screens.base import ONCE_MORE
 from shopboard.journal import JournalCannotWrite, open_journal
 from shopboard.past import newest_happenings, record_happening
 from shopboard.shop.model import HAPPENINGS, NOTE, USES
@@ -201,6 +202,34 @@ async def test_leaving_the_question_records_nothing(loft: Place) -> None:
         await board.press(key_of(board, "hours run"), "minus", "minus", "minus")
         assert "The loft" in board.lines[0]
     assert recorded(loft) == []
+
+
+async def test_a_question_does_not_wait_for_its_key_for_minutes(loft: Place) -> None:
+    """Who comes back after a while presses the key for the first time."""
+    async with loft.open() as board:
+        await board.press("h")
+        place = key_of(board, "knocked")
+        await board.press(place)
+        assert board.says(f"press {place} once more to record it")
+        loft.seconds.at += ONCE_MORE
+        board.app.look_again()
+        assert "once more" not in await board.settle()
+        await board.press(place)
+        assert board.says(f"press {place} once more to record it")
+        loft.seconds.at += ONCE_MORE
+        await board.press(place)  # too late, even where the board had no time to look
+        assert board.says(f"press {place} once more to record it")
+    assert recorded(loft) == []
+
+
+async def test_a_digit_alone_is_no_note(loft: Place) -> None:
+    async with loft.open() as board:
+        await board.press("h")
+        await board.press(key_of(board, "note"), "1", "enter")
+        assert board.says("1 alone tells nothing later: write a few words")
+        await board.press("space", *"tooth missing", "enter")
+        assert board.says("Recorded: a note.")
+    assert recorded(loft) == [("note", None, "1 tooth missing")]
 
 
 @pytest.mark.parametrize("minus", ["-", *"\u2212\u2013\u2014\u2010\u2011\ufe63\uff0d\u207b"])

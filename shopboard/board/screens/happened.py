@@ -77,6 +77,10 @@ class HappenedScreen(SteadyScreen):
         self._chosen, self._taking = None, -1
         super().on_screen_resume()
 
+    def forget_chosen(self) -> None:
+        """Forget what waits for its key once more."""
+        self._chosen, self._taking = None, -1
+
     def pressed(self, event: events.Key) -> None:
         """Forget what was to be taken back when another key comes."""
         keys = (TAKE_ONE_BACK, UP, DOWN, MORE)
@@ -131,7 +135,7 @@ class HappenedScreen(SteadyScreen):
             self._ask(what)
         elif before != what:
             self._chosen = what
-            self.say(f"{what}: press {key} once more to record it.")
+            self.ask_once_more(f"{what}: press {key} once more to record it.")
         elif self._record(what):
             self.board.go_back_saying(f"Recorded: {what}.{self._to_check(what)}")
 
@@ -223,4 +227,5 @@ class HappenedScreen(SteadyScreen):
 
     def _ask_back(self, entry: Entry) -> None:
         when = ago(entry.when, self.desk.now())
-        self.say(f"Take back: {entry.point}, {when}? v once more. 0 or ↓: an older one.")
+        words = f"Take back: {entry.point}, {when}? v once more. 0 or ↓: an older one."
+        self.ask_once_more(words)

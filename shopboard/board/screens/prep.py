@@ -212,6 +212,10 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         self.take_in()
         self.say("The prep day is begun. Enter opens what is to be done now.")
 
+    def forget_chosen(self) -> None:
+        """Forget what waits for its key once more."""
+        self._chosen, self._ending = "", False
+
     def do_end_day(self) -> None:
         """End the day, whatever is left; asks once."""
         if self.planner.day is None:
@@ -220,7 +224,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
             self._end()
         else:
             self._ending = True
-            self.say("End this prep day, with what is left undone? x once more.")
+            self.ask_once_more("End this prep day, with what is left undone? x once more.")
 
     def _end(self) -> None:
         day = self.planner.day
@@ -270,7 +274,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
             return False
         self._chosen = chosen
         words = f"STOP. {other.name} stands open with its cutter out: close it first."
-        self.say(f"{words} {key} once more goes on all the same.", "danger")
+        self.ask_once_more(f"{words} {key} once more goes on all the same.", "danger")
         return True
 
     def _open_change(self, piece: Piece) -> None:
@@ -301,7 +305,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         if self._chosen != piece.id or key == "Enter":  # Enter opens, one after the other
             self._chosen = piece.id
             digit = digit_of(self._cursor, self._cursor)
-            self.say(f"{one.task.name}: press {digit} when it is done.")
+            self.ask_once_more(f"{one.task.name}: press {digit} when it is done.")
             return
         try:
             record_task(self.desk.journal, piece.machine, piece.target)

@@ -99,6 +99,10 @@ class TaskStepsScreen(SteadyScreen):
             self._gives_up = False
         super().pressed(event)
 
+    def forget_chosen(self) -> None:
+        """Forget what waits for its key once more."""
+        self._gives_up = False
+
     def do_go_on(self) -> None:
         """Take the step as done, or go on after a wait."""
         run = self.run_of_task
@@ -171,7 +175,7 @@ class TaskStepsScreen(SteadyScreen):
         """Leave the task undone for good; asks once."""
         if not self._gives_up:
             self._gives_up = True
-            self.say("Leave it undone, and begin anew another time? x once more.")
+            self.ask_once_more("Leave it undone, and begin anew another time? x once more.")
             return
         try:
             self.run_of_task.leave_undone("left undone")

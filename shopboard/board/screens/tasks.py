@@ -85,6 +85,10 @@ class TasksScreen(SteadyScreen):
         self._chosen = None
         super().on_screen_resume()
 
+    def forget_chosen(self) -> None:
+        """Forget what waits for its key once more."""
+        self._chosen = None
+
     def do_up(self) -> None:
         """Move to the task above."""
         self._cursor, self._chosen = max(0, self._cursor - 1), None
@@ -121,7 +125,7 @@ class TasksScreen(SteadyScreen):
         chosen = ("done", row.machine, task.id)
         if self._chosen != chosen:
             self._chosen = chosen
-            self.say(f"{task.name}: press {key} once more when it is done.")
+            self.ask_once_more(f"{task.name}: press {key} once more when it is done.")
             return
         self._chosen = None
         self._done(row, None)
@@ -181,7 +185,7 @@ class TasksScreen(SteadyScreen):
         if self._chosen != chosen:
             self._chosen = chosen
             when = ago(done.when, self.desk.now())
-            self.say(f"Take back that {task.name} was done {when}? v once more.")
+            self.ask_once_more(f"Take back that {task.name} was done {when}? v once more.")
             return
         self._chosen = None
         try:
