@@ -16,6 +16,7 @@ from shopboard.upkeep.cutter_words import (
     edge_words,
     left_words,
     life_words,
+    serves_words,
     sharp_words,
     use_words,
 )
@@ -85,7 +86,15 @@ def _known(one: CutterStanding) -> str:
     sent = f"sent {day(one.sent)}" if one.sent else ""
     life = one.life
     learnt = life_words(one) if life is not None and life.times else ""
-    words = (doubt, edge_words(one), sent, left_words(one), cost_words(one), learnt)
+    words = (
+        doubt,
+        edge_words(one),
+        serves_words(one),
+        sent,
+        left_words(one),
+        cost_words(one),
+        learnt,
+    )
     told = [word for word in words if word]
     if one.note:
         told.append(f"note: {said(one.note)}")

@@ -89,6 +89,11 @@ def sharp_words(one: CutterStanding) -> str:
     return f"{blunt_word(one)} past its life" if one.doubted else one.state
 
 
+def serves_words(one: CutterStanding) -> str:
+    """Name the modes of a combination machine that it cuts in, by their ids; empty where one."""
+    return f"serves {', '.join((one.machine, *one.serves))}" if one.serves else ""
+
+
 def left_words(one: CutterStanding) -> str:
     """Say how often it can still be sharpened; empty when that is not known."""
     left = one.sharpenings

@@ -25,6 +25,7 @@ from tests.board.conftest import Place
 from tests.board.test_hostile import NAMES, SHOP
 from tests.board.test_path import body, keep_a_true_finding
 from tests.board.test_terminal import Program, screen
+from tests.combination import SHOP as COMBINATION
 from tests.upkeep.cutter_shop import first_standings
 
 CROSS = ("1", "c", "2")
@@ -264,7 +265,8 @@ async def test_a_dull_cutter_is_told_on_the_board_and_at_the_machine(place: Plac
         assert "past its life" in board.text
         await board.press("1", "1")
         await board.press("minus", "minus")
-        assert board.says("▬ cutter Rip blade, 24 teeth: dull (22 h of 20 h)")
+        assert board.says("▬ cutter dull")
+        assert board.says("Rip blade, 24 teeth dull, on the machine, 22 h of 20 h")
 
 
 async def test_where_there_is_room_what_is_known_of_a_cutter_is_said_to_its_end(
@@ -469,3 +471,25 @@ async def test_the_record_of_a_cutter_tells_how_much_was_cut(place: Place) -> No
         for words in ("hours run 2.5 h", "cuts made 40 cuts", "length cut 120 ft"):
             assert words in board.text  # 36.576 m are 120 ft of 0.3048 m
         assert "project finished  " in board.text
+
+
+async def test_the_cutter_of_another_mode_is_listed_changed_and_gone_on_with_here(
+    bare: Place,
+) -> None:
+    """From the planer's screens, though it is written at the jointer."""
+    bare.shop_file.write_text(COMBINATION, encoding="utf-8")
+    async with bare.open() as board:
+        assert "1 The head" in await board.press("3", "c")
+        assert board.says("serves top, thick")
+        await board.press("1")
+        assert "Surfacing · The head" in board.lines[0]
+        await board.press("1", "1", "escape")
+        assert "KNIFE CHANGE UNDER WAY" in await board.press("minus")
+        assert "Thicknessing · cutters" in board.lines[0]
+        assert "Cover hands and edges" in await board.press("0")
+        await board.press("enter", "enter", "1", "enter", "1", "enter")
+        assert board.says("Recorded: knives turned.")
+        assert board.says("To check: Seat, Bed.")
+        await board.press("2", "minus")
+        assert "0 h of 20 h" in board.text
+        assert board.says("edge 2 of 2")

@@ -9,6 +9,7 @@ import pytest
 from shopboard.journal import NewEntry, new_uid, open_journal
 from tests.cli.program import BLADE_TRUE, FENCE_TRUE, SHOP, Program
 from tests.cli.test_hostile import EVIL, EVIL_TOML, is_harmless
+from tests.combination import SHOP as COMBINATION
 from tests.journal.helpers import Clock
 
 CUTTERS = """\
@@ -277,3 +278,22 @@ def test_how_a_dirty_blade_goes_on_must_be_said(saw: Program) -> None:
     assert (found["where"], found["state"]) == ("on the machine", "dirty")
     ran = saw("cutter", "saw.rip", "put on", "--came-off", "dirty", "--went-on", "cleaned")
     assert "on record Rip blade is sharp" in ran.err
+
+
+def test_each_program_line_names_it_once_and_knows_it_by_every_mode(
+    program: Program,
+) -> None:
+    """`cutters` lists it with its own mode; the other mode alone lists it, too."""
+    program.write("shop.toml", COMBINATION)
+    lines = program("cutters").out.splitlines()
+    assert sum("top.head" in line for line in lines) == 1
+    assert any("serves top, thick" in line for line in lines)
+    assert "Thicknessing" not in lines
+    assert "Thicknessing" in program("cutters", "thick").out
+    assert program("cutter", "thick.head", "turn", "--came-off", "dull").code == 0
+    found = {
+        machine["id"]: [(one["id"], one["edge"], one["serves"]) for one in machine["cutters"]]
+        for machine in program("cutters", "--json").json["machines"]
+    }
+    head = [("top.head", 2, ["top", "thick"])]
+    assert found == {"saw": [("saw.universal", 1, ["saw"])], "top": head, "thick": head}
