@@ -43,7 +43,7 @@ HAPPENING = word_of(HAPPENINGS)
 
 # Made once: a shop has hundreds of points.
 _CHECKS = list_of(CHECK, alone=True, least=1)
-_HAPPENINGS = list_of(HAPPENING)
+_HAPPENINGS = list_of(HAPPENING, alone=True)
 _REFERENCES = list_of(REFERENCE)
 _SHOWS_IN = list_of(word_of(get_args(ShowsIn)), alone=True, least=1)
 _KIND = choice(*get_args(MachineKind)[1:])

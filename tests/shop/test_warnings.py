@@ -36,7 +36,7 @@ WARNINGS = [
         "pitch-fine",
         "",
         SCREW + 'pitch = »"0.1 mm"\n',
-        "stop and levelling screws have 5 to 127 per inch",
+        "have 5 to 127 per inch",
     ),
     ("thread-coarse", "", SCREW + 'thread = »"4 tpi"\n', "4 threads per inch is unusual"),
     ("id-all", 'id = "saw"', 'id = »"all"', "stands for the whole shop in `shopboard export`"),
