@@ -10,7 +10,9 @@ import pytest
 
 from shopboard.cutter_change import begin, resume
 from shopboard.desk import Desk
+from shopboard.drift_past import point_past
 from shopboard.journal import NewEntry, new_uid
+from shopboard.look_back import changes, events
 from shopboard.past import record_happening
 from shopboard.prep.day import Planner
 from shopboard.prep.glue_up import _machines
@@ -235,3 +237,21 @@ state = "sharp"
     thick = desk.standing.of_machine("thick")
     assert thick is not None
     assert [one.id for one in thick.cutters] == ["head", "spare"]
+
+
+def test_looking_back_and_how_a_point_wanders_name_what_reached_it(
+    desk: Desk, clock: Clock
+) -> None:
+    """The knives were turned at the jointer; the planer's bed was undone by that."""
+    before = desk.stood(desk.now())
+    clock.pass_by(days=1)
+    turn(desk)
+    after = desk.stood(desk.now())
+    (bed,) = (
+        one for one in changes(before.standing, after.standing) if one.after.point.id == "bed"
+    )
+    told = events(desk.journal, desk.shop, bed, before.upto, after.upto, after.when)
+    assert [one.words for one in told] == ["knives turned"]
+    point = desk.shop.points["thick.bed"]
+    past = point_past(desk.journal, point, beside=desk.shop.reached["thick"])
+    assert [(one.machine, one.what) for one in past.happenings] == [("thick", "knives turned")]
