@@ -10,7 +10,7 @@ from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.dates import ago, day
 from shopboard.standing import MachineStanding, PointStanding
-from shopboard.upkeep.cutter_words import SHARP_MARKS, blunt_word, blunt_words
+from shopboard.upkeep.cutter_words import SHARP_MARKS, blunt_word, blunt_words, sharp_words
 from shopboard.upkeep.safety_record import round_words, wrong_words
 
 TALL_FROM = 12
@@ -66,7 +66,7 @@ def _open_work(standing: MachineStanding, room: int) -> str:
         words.append((f"{check} to check", f"check {check}"))
     for one in standing.blunt:  # before the tasks: the last goes where room is short
         mark = SHARP_MARKS["dull"]
-        words.append((f"{mark} {blunt_word(one)}", f"{mark} dull"))
+        words.append((f"{mark} {blunt_word(one)}", f"{mark} {sharp_words(one).split()[0]}"))
     if do:
         words.append((f"{do} to do", f"do {do}"))
     full, short = (" · ".join(form) for form in zip(*words, strict=True)) if words else ("", "")

@@ -11,7 +11,7 @@ from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from shopboard.dates import day
-from shopboard.upkeep.cutter_words import amount_words
+from shopboard.upkeep.cutter_words import amount_words, sharp_words
 from shopboard.upkeep.cutters import CutterStanding, KnownLife, Unit
 
 PACE_DAYS = 90
@@ -174,7 +174,7 @@ def _one_here(
         if one.state in ("dull", "worn out"):
             return [_send_or_order(one, until, now)]
         todo = "order a new one" if one.sharpenings == 0 else "send it out"
-        return [Supply(f"{name}: past its life; if it is dull, {todo}", now, now=True)]
+        return [Supply(f"{name}: {sharp_words(one)}; if it is dull, {todo}", now, now=True)]
     if one.mounted:
         return []
     if one.state == "dirty":

@@ -56,17 +56,13 @@ def edge_words(one: CutterStanding) -> str:
 
 def blunt_word(one: CutterStanding) -> str:
     """Say that a cutter on the machine is dull, or should be, in a word or two."""
-    return f"{one.cutter.kind} {_blunt(one)}"
+    return f"{one.cutter.kind} {sharp_words(one)}"
 
 
 def blunt_words(one: CutterStanding) -> str:
     """Say the same with how much it was used: ``blade: dull (22 h of 20 h)``."""
     used = f" ({use_words(one)})" if any(one.use) else ""  # none at all: it was not recorded
-    return f"{one.cutter.kind}: {_blunt(one)}{used}"
-
-
-def _blunt(one: CutterStanding) -> str:
-    return one.state if one.state in ("dull", "worn out") else "past its life"
+    return f"{one.cutter.kind}: {sharp_words(one)}{used}"
 
 
 def state_words(one: CutterStanding) -> str:

@@ -256,8 +256,8 @@ async def test_a_dull_cutter_is_told_on_the_board_and_at_the_machine(place: Plac
         await board.press("minus")
         shop = board.app.desk.shop
         record_happening(board.app.desk.journal, "saw", "hours run", 22 * 60, shop=shop)
-        assert "▬ blade: past its life (22 h of 20 h)" in await board.look()
-        assert "▬ blade: past its life (22 h of 20 h)" in await board.press("1")
+        assert "▬ blade: sharp? past its life" in await board.look()
+        assert "▬ blade: sharp? past its life (22 h of 20 h)" in await board.press("1")
         await board.press("c", "1")
         assert "past its life" in board.text
         await board.press("1", "1")

@@ -240,7 +240,7 @@ def test_the_status_names_dull_cutters_and_leaves_the_exit_code_to_the_points(
     assert "blade:" not in saw("status").out
     saw("happened", "saw", "hours run", "22h")
     line = next(one for one in saw("status").out.splitlines() if one.startswith("saw "))
-    assert "blade: past its life (22 h of 20 h)" in line
+    assert "blade: sharp? past its life (22 h of 20 h)" in line
     saw("cutter", "saw.rip", "dull")
     line = next(one for one in saw("status").out.splitlines() if one.startswith("saw "))
     assert "blade: dull (22 h of 20 h)" in line

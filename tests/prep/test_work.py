@@ -383,7 +383,7 @@ def test_no_sharp_cutter_at_hand_is_said_and_not_planned() -> None:
     machine = Machine("saw", "Saw", (make_point("saw.blade"),), (), SHARP_AND_DULL[:1])
     lines, todo = planned(Shop("Loft", "inch", (machine,), DRAWER))
     assert [one.piece.sort for one in lines] == ["check"]
-    assert todo.left_out == ("Saw: dull is Rip blade, and no sharp one is at hand.",)
+    assert todo.left_out == ("Saw: Rip blade: dull, and no sharp one is at hand.",)
 
 
 def test_a_sharp_cutter_that_is_not_meant_for_it_is_named() -> None:

@@ -305,7 +305,7 @@ def test_one_that_is_past_its_life_is_pressing_even_where_no_pace_is_known() -> 
     assert lasts_until(alone, None, NOW) == NOW
     found = supply(alone, None, NOW)
     assert [one.now for one in found] == [True, True]
-    assert found[0].words == "Rip blade: past its life; if it is dull, send it out"
+    assert found[0].words == "Rip blade: sharp? past its life; if it is dull, send it out"
     assert found[1].words == "Rip blade: no spare while it is away; have another one now"
     thrown = [alone[0]._replace(sharpenings=0)]
     assert "if it is dull, order a new one" in supply(thrown, None, NOW)[0].words
