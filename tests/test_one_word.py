@@ -171,7 +171,7 @@ def test_the_plan_holds_what_the_board_says_is_to_be_done(acts: Sequence[Act]) -
                 assert any(cutter.state in row for row in listed)
                 left = f"{one.machine.name}: {cutter.cutter.name}: {words}, and no sharp one"
                 assert any(each.startswith(left) for each in plan.left_out) == cutter.blunt
-                assert (f"blade: {words}" in machine_line(one, desk.now())) == cutter.blunt
+                assert (f"cutter rip: {words}" in machine_line(one, desk.now())) == cutter.blunt
 
 
 def test_a_cutter_past_its_life_is_a_question_everywhere() -> None:

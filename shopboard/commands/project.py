@@ -10,6 +10,7 @@ from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.shared import no_such, open_desk
 from shopboard.metrology.kind import in_units
+from shopboard.shop.joint_forms import FORMS
 
 if TYPE_CHECKING:
     from shopboard.metrology.quantity import Unit
@@ -86,7 +87,10 @@ def _lines(needs: ProjectNeeds, unit: Unit) -> list[str]:
         lines += [f"      {words}" for words in cancelling_words(one)]
         lines += [f"    ? nothing proves the {cut}" for cut in one.missing]
         lines += [f"    ? it cannot be worked out: {one.refused}"] if one.refused else []
-    lines.append("  How true each point must be; what costs this project most comes first:")
+    if not needs.joints:
+        lines.append("  No joint is in it yet; [[project.joint]] below it begins one.")
+    if needs.points:
+        lines.append("  How true each point must be; what costs this project most comes first:")
     for number, point in enumerate(needs.points, 1):
         lines.append(f"    {number}. {point.known.full_name}: {point.known.name}")
         lines.append(f"       {needed_words(point, unit)}")
@@ -117,6 +121,8 @@ def joint_json(one: JointNeeds) -> dict[str, object]:
         "count": joint.number,
         "pieces": joint.pieces or None,
         "alternate": joint.alternate,
+        "closed": joint.closed or next(iter(FORMS[joint.kind].closings), None),
+        "two_fences": joint.two_fences,
         "sizes_mm": dict(joint.sizes),
         "made_on": {cut: list(names) for cut, names in joint.points.items()},
         "stands": one.stands,
@@ -136,6 +142,7 @@ def _fit_json(fit: Fit) -> dict[str, object]:
         "wanted": _misfit_json(fit.limit.mm if fit.limit else None),
         "wanted_by": fit.limit.source if fit.limit else None,
         "cancels": fit.cancels,
+        "not_asked": fit.waived or None,
         "fits": fit.fits,
         "shares": [
             {

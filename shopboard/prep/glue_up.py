@@ -198,7 +198,7 @@ def _too_much(
     """Name misfits that can pass what is wanted, the worst first."""
     found = []
     for fit in needs.fits:
-        if fit.limit is None or fit.known_so_far <= fit.limit.mm:
+        if fit.limit is None or fit.waived or fit.known_so_far <= fit.limit.mm:
             continue
         ratio = fit.known_so_far / fit.limit.mm
         found.append((ratio, _misfit(fit, fit.limit, points, minutes, unit)))

@@ -240,7 +240,8 @@ def test_a_dull_one_on_the_machine_is_changed_where_a_sharp_one_lies() -> None:
     dull = [pair()[0]._replace(state="dull"), pair(state="sharp")[1]]
     assert [one.words for one in supply(dull, None, NOW)] == ["Rip blade: change it"]
     past = [pair(used=21)[0], pair(state="sharp")[1]]
-    assert [one.words for one in supply(past, None, NOW)] == ["Rip blade: change it"]
+    asked = "Rip blade: sharp? past its life; if it is dull, change it"
+    assert [one.words for one in supply(past, None, NOW)] == [asked]
 
 
 def test_one_at_the_sharpener_is_expected_back() -> None:
