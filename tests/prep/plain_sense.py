@@ -200,8 +200,10 @@ def too_much(work: Work, errors: Mapping[str, Array]) -> NDArray[np.bool_]:
         rise = np.cumsum(size["width"] * np.sin(turn - turn.mean(axis=0)), axis=0)
         cups = np.ptp(np.vstack([lone, rise]), axis=0) > wanted["cup"]
         if joint.closed == "sprung":
-            return cups | (across > wanted["gap"]) | (line > wanted["spring"])
-        return cups | (across + 2 * line > wanted["gap"])
+            found = cups | (across > wanted["gap"]) | (line > wanted["spring"])
+        else:
+            found = cups | (across + 2 * line > wanted["gap"])
+        return found
     if joint.kind in ("frame", "segment ring", "stave ring"):
         cut, wide = ("mitre", size["width"]) if "width" in size else ("bevel", thick)
         each = over(cut, wide / math.cos(math.pi / pieces))
