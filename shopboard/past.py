@@ -18,6 +18,7 @@ from shopboard.upkeep.taken_back import (
     counts_gone,
     gone_at,
     newest_cutters,
+    next_name,
     still_in,
 )
 from shopboard.upkeep.tasks import Done
@@ -292,20 +293,13 @@ def new_happening(
     uid = new_uid()
     if what == PROJECT_FINISHED or what in USES:
         added = 1.0 if what == PROJECT_FINISHED else amount or 0.0
-        newest = journal.recent(_HAPPENING, machine, what, limit=1)
         body |= {"amount": added, "total": total_of(journal, machine, what) + added}
-        uid = _name_after(newest[0].uid if newest else f"{machine}/{what}")
+        uid = next_name(journal, machine, what)
     if note:
         body["note"] = note
     if on is not None:
         body["on"] = on.isoformat()
     return NewEntry(uid, _HAPPENING, machine, what, body)
-
-
-def _name_after(before: str) -> str:
-    from hashlib import sha256
-
-    return sha256(f"after {before}".encode()).hexdigest()[:32]
 
 
 def total_of(journal: Store, machine_id: str, what: str) -> float:
