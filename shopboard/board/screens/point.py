@@ -167,7 +167,9 @@ class PointScreen(ShopScreen):
         if visit is None:
             self.board.look_again()
             self.desk.refresh()
-            self.say("Too old, or the shop file changed: that check is closed. Begin anew.")
+            self.say(
+                "Too old, a result taken back, or the shop file changed: that check is closed."
+            )
             return
         from shopboard.board.screens.check import CheckScreen
 
