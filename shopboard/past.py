@@ -160,9 +160,18 @@ def unfinished(journal: Store, now: datetime) -> dict[str, Entry]:
 
 
 def learnt_advance(journal: Store, point: Point, before: int | None) -> float | None:
-    """Middle one of the last three advances that the point's screw was seen to make."""
-    entries = journal.recent("check", point.machine, point.id, limit=30, include_void=False)
-    known = read_all([one for one in entries if before is None or one.seq < before])
+    """Middle one of the last three advances that the point's screw was seen to make.
+
+    Each was seen between two results of one check; it counts only while both of them stand.
+    """
+    entries = journal.recent("check", point.machine, point.id, limit=30)
+    stands: dict[str, bool] = {}  # of each check, whether its newest result so far does
+    both = []
+    for one in reversed(entries):
+        if one.void is None and stands.get(one.refers, True):
+            both.append(one)
+        stands[one.refers] = one.void is None
+    known = read_all([one for one in reversed(both) if before is None or one.seq < before])
     shown = [one.mm_per_turn for one in known if one.mm_per_turn is not None][:3]
     return sorted(shown)[len(shown) // 2] if shown else None
 

@@ -46,7 +46,10 @@ def _begin(desk: Desk, point: Point, method: str, *, study: bool) -> Visit:
             say(f"Going on at step {visit.number} of the check begun earlier.")
             return visit
         if visit is None:
-            say("The check begun earlier is closed: too old, or the shop file changed since.")
+            say(
+                "The check begun earlier is closed: it is too old, a result of it was taken back,",
+                "or the shop file changed since.",
+            )
         else:
             visit.close_unfinished("begun anew by another method")
             say(f"The check begun earlier by {visit.method.name} is closed.")

@@ -16,6 +16,7 @@ from shopboard.metrology.wording import small_move
 from shopboard.prep.known import Known
 from shopboard.prep.needs import Fit, JointNeeds, Share, joint_needs
 from shopboard.shop.project import Joint, Limit
+from shopboard.standing import stands_words
 from shopboard.upkeep.safety_record import DO_NOT_USE
 
 ABOUT_FIT = "It speaks of fit, never of safety."
@@ -175,7 +176,7 @@ def _unproven(needs: JointNeeds, minutes: Minutes) -> list[Reason]:
     for one in needs.unknown:
         shares = [share for fit in needs.fits for share in fit.shares]
         mine = [share for share in shares if share.point == one.full_name]
-        words = f"{one.name} is {one.state}: {one.why}"
+        words = f"{one.name} {stands_words(one.state)}: {one.why}"
         if mine and all(share.cancels for share in mine):
             words += ". Its error cancels only while it is the same in every cut"
         checks = tuple(point.full_name for point in one.checks) or (one.full_name,)
