@@ -14,6 +14,7 @@ from datetime import datetime, timedelta
 
 from shopboard.checks import registry
 from shopboard.checks.job import Job, NotPossibleError
+from shopboard.checks.need import Need, need_kept, need_read
 from shopboard.checks.setting import unplug
 from shopboard.checks.steps import AnswerError, Caution, Do, Finding, Step
 from shopboard.checks.study import Study, can_study, studied
@@ -30,7 +31,13 @@ from shopboard.upkeep.safety_record import tag_words
 from shopboard.upkeep.tags import TAG_STEP, newest_tags, tag_caution
 
 
-def job_for(shop: Shop, point: Point, journal: Store | None, before: int | None = None) -> Job:
+def job_for(
+    shop: Shop,
+    point: Point,
+    journal: Store | None,
+    before: int | None = None,
+    need: Need | None = None,
+) -> Job:
     """Put together what a check is told about a point.
 
     Args:
@@ -38,6 +45,7 @@ def job_for(shop: Shop, point: Point, journal: Store | None, before: int | None 
         point: the point.
         journal: where it is looked up what the point's screw did; None: nowhere.
         before: number of an entry; what was learnt after it is left out.
+        need: what the work asks of the point.
     """
     return Job(
         machine=shop.machines_by_id[point.machine].name,
@@ -55,6 +63,7 @@ def job_for(shop: Shop, point: Point, journal: Store | None, before: int | None 
         adjuster=point.adjuster,
         mm_per_turn=learnt_advance(journal, point, before) if journal else None,
         hands=own_hands(journal, shop, before) if journal else (),
+        need=need,
     )
 
 
@@ -64,8 +73,9 @@ def _fingerprint(job: Job) -> str:
     An answer speaks of the leaf that its step asked for; with another tolerance or drawer the
     same step would have asked for another leaf.
     """
-    told = repr(job._replace(machine="", point="", mm_per_turn=None, hands=()))
-    told = told.replace(", hands=()", "")  # checks begun before hands were known go on
+    told = repr(job._replace(machine="", point="", mm_per_turn=None, hands=(), need=None))
+    # Checks that were begun before these were known go on; a need stands with the beginning.
+    told = told.replace(", hands=()", "").replace(", need=None", "")
     return hashlib.sha256(told.encode()).hexdigest()[:16]
 
 
@@ -263,7 +273,13 @@ def _before(answers: Mapping[str, str], key: str) -> dict[str, str]:
 
 
 def start(
-    journal: Store, shop: Shop, point: Point, method_name: str = "", *, study: bool = False
+    journal: Store,
+    shop: Shop,
+    point: Point,
+    method_name: str = "",
+    *,
+    study: bool = False,
+    need: Need | None = None,
 ) -> Visit:
     """Begin a check of a point by its first or a named method.
 
@@ -273,6 +289,7 @@ def start(
         point: the point.
         method_name: one of the point's methods; empty: the first.
         study: read it ten times, to learn what the hand repeats to.
+        need: what the work that it is checked for asks of it.
 
     Raises:
         NotPossibleError: when the shop lacks what the check needs, or no hand's repeating shows in
@@ -280,7 +297,7 @@ def start(
         JournalError: when it cannot be recorded.
     """
     name = method_name or point.checks[0]
-    job, method = job_for(shop, point, journal), registry.method(name)
+    job, method = job_for(shop, point, journal, need=need), registry.method(name)
     if method.kind != job.tolerance.kind:
         raise NotPossibleError(
             f"{method.title} measures {method.kind}, the tolerance is of {job.tolerance.kind}:"
@@ -296,6 +313,7 @@ def start(
     visit.beside = shop.reached.get(point.machine, {})
     body: dict[str, object] = {"v": 1, "method": name, "job": _fingerprint(job)}
     body |= {"name": point.name, **({"study": True} if study else {})}
+    body |= {"need": need_kept(need, method.kind)} if need else {}
     begun = journal.append([NewEntry(visit.uid, "begin", point.machine, point.id, body)])
     visit._last = begun[0]  # noqa: SLF001
     _show_tag(visit, None, journal)
@@ -314,8 +332,9 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
     name = str(begun.body.get("method", ""))
     if name not in registry.names():
         return None
-    job = job_for(shop, point, journal, before=begun.seq)
     method = registry.method(name)
+    need = need_read(begun.body.get("need"), method.kind)
+    job = job_for(shop, point, journal, begun.seq, need)
     way = studied(method) if begun.body.get("study") is True else method
     visit = Visit(journal, job, point, way, begun.uid, shop.accepted_risk)
     visit.beside = shop.reached.get(point.machine, {})

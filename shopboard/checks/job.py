@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import Literal, NamedTuple
 
+from shopboard.checks.need import Need
 from shopboard.metrology.adjuster import Adjuster
 from shopboard.metrology.conformity import PROOF_LEVEL, Tolerance
 from shopboard.metrology.instruments import Drawer
@@ -72,6 +73,13 @@ class Job(NamedTuple):
     """What the screw really did before, mm per turn; None: not known."""
     hands: tuple[OwnHand, ...] = ()
     """What the person's own hand repeats to, by sort of reading, as far as that is known."""
+    need: Need | None = None
+    """What the work asks of the point; None: it is checked for nothing in particular."""
+
+    @property
+    def worked_to(self) -> Tolerance:
+        """The values that it is read and set to: the shop file's, or fewer where the work asks."""
+        return self.need.band(self.tolerance, self.unit) if self.need else self.tolerance
 
 
 class Facts(NamedTuple):

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 from statistics import median
 from typing import Protocol
 
+from shopboard.checks.advice import is_open
 from shopboard.checks.asked import Pick, Reading, Taken, answer_names
 from shopboard.checks.contradiction import AGAIN, KEEP, Recheck, value_words
 from shopboard.checks.job import Job
@@ -83,7 +84,7 @@ class Repeats:
         """
         apart = self._apart()
         remedy, share = best_remedy(outcome.estimate.budget)
-        near = outcome.verdict == "near"
+        near = is_open(self.job, outcome)
         worth = near and remedy == READ_AGAIN  # what the result itself says would settle it
         why = "It would help little." if near else "It is not needed."
         if apart:

@@ -31,16 +31,16 @@ def take_tools(job: Job) -> Choice:
     Raises:
         NotPossibleError: when the drawer has no square or no leaves, or none for so short a lever.
     """
-    can_turn = job.geometry.turn != "no"
+    can_turn, wanted = job.geometry.turn != "no", job.worked_to
     try:
-        found = reaches(job.geometry.lever, job.tolerance, job.drawer, can_turn=can_turn)
+        found = reaches(job.geometry.lever, wanted, job.drawer, can_turn=can_turn)
     except ReadingError as error:
         raise NotPossibleError(f"the lever is too short for these leaves: {error}") from None
     if not found:
         raise NotPossibleError("this check needs a square and a set of feeler leaves in the drawer")
     offered = [one for one in found if not one.turned][:_MOST_OFFERED]
     best = max(found, key=lambda one: one.probability)
-    lines = [f"Tolerance {job.tolerance.typed or both(job.tolerance.half_width, job.unit)}."]
+    lines = [f"Tolerance {wanted.typed or both(wanted.half_width, job.unit)}."]
     if best.probability < job.level:
         lines.append(
             f"Nothing in the drawer can prove it (at best {percent(best.probability)} sure):"
