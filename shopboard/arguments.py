@@ -137,9 +137,22 @@ def parse(argv: Sequence[str]) -> argparse.Namespace:
         return build_parser().parse_args(argv)
     word = "board" if at is None else argv[at]
     others = [_no_option(one) for place, one in enumerate(argv) if place != at]
-    options = _command_parser(word).parse_intermixed_args(others)
+    parser = _command_parser(word)
+    _refuse_empty(parser, others)
+    options = parser.parse_intermixed_args(others)
     options.command = word
     return options
+
+
+def _refuse_empty(parser: argparse.ArgumentParser, words: Sequence[str]) -> None:
+    """Refuse an empty value: where a script lost a name, nothing else may be taken for it."""
+    for at, word in enumerate(words):
+        name, equals, value = word.partition("=") if word.startswith("--") else ("", "", word)
+        if value.strip() or (name and not equals):
+            continue
+        before = words[at - 1] if at else ""
+        name = name or (before if before.startswith("--") else "")
+        parser.error(f"{name or 'a value'} is empty; give one, or leave it out")
 
 
 def _no_option(word: str) -> str:

@@ -68,7 +68,8 @@ def _files_alone(argv: Sequence[str]) -> dict[str, str] | None:
     """
     names, values = argv[::2], argv[1::2]
     plain = all(name in ("--shop", "--journal") for name in names)
-    if not plain or len(names) != len(values) or any(one.startswith("-") for one in values):
+    unlike = any(one.startswith("-") or not one.strip() for one in values)
+    if not plain or len(names) != len(values) or unlike:
         return None
     return dict(zip(names, values, strict=True))
 

@@ -9,6 +9,23 @@ SHOP_VARIABLE = "SHOPBOARD_SHOP"
 JOURNAL_VARIABLE = "SHOPBOARD_JOURNAL"
 
 
+class NoFileNamedError(ValueError):
+    """A name of a file that is empty: a mistake of a script, never a wish for the usual file."""
+
+
+def _chosen(option: str | None, variable: str) -> str | None:
+    """Give the name by the option, else by the environment; None where neither is given.
+
+    Raises:
+        NoFileNamedError: when it is empty.
+    """
+    name = os.environ.get(variable) if option is None else option
+    if name is not None and not name.strip():
+        what = f"{variable} in the environment" if option is None else "the name of a file"
+        raise NoFileNamedError(f"{what} is empty; name a file, or leave it out")
+    return name
+
+
 def _path(chosen: str) -> Path:
     """Give a path as typed; an unknown ``~name`` stands for itself."""
     try:
@@ -18,8 +35,12 @@ def _path(chosen: str) -> Path:
 
 
 def shop_path(option: str | None) -> Path:
-    """Give the shop file's path; nothing is created."""
-    chosen = option or os.environ.get(SHOP_VARIABLE)
+    """Give the shop file's path; nothing is created.
+
+    Raises:
+        NoFileNamedError: when it is named, and the name is empty.
+    """
+    chosen = _chosen(option, SHOP_VARIABLE)
     if chosen:
         return _path(chosen)
     from platformdirs import user_config_path
@@ -28,8 +49,12 @@ def shop_path(option: str | None) -> Path:
 
 
 def journal_path(option: str | None) -> Path:
-    """Give the journal's path; nothing is created."""
-    chosen = option or os.environ.get(JOURNAL_VARIABLE)
+    """Give the journal's path; nothing is created.
+
+    Raises:
+        NoFileNamedError: when it is named, and the name is empty.
+    """
+    chosen = _chosen(option, JOURNAL_VARIABLE)
     if chosen:
         return _path(chosen)
     from platformdirs import user_data_path

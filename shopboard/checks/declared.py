@@ -115,6 +115,19 @@ class DeclaredCheck(GuidedCheck):
         del job, values, words
         return ()
 
+    def open_about(self, job: Job) -> float | None:
+        """Give the value that errors are wanted at, where the worst of several counts, either way.
+
+        There the side can be open: one is as much above as another is below. None: it never is.
+        """
+        del job
+        return None
+
+    def rival(self, job: Job, taken: Taken) -> float:
+        """Give how far off the worst on the other side is, where the side can be open."""
+        del job, taken
+        return 0.0
+
     def repeats_to(self, values: Mapping[str, float]) -> float:
         """Give the standard uncertainty by which the error usually repeats (common practice)."""
         del values

@@ -7,6 +7,7 @@ budget.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 from statistics import fmean
@@ -35,6 +36,9 @@ from shopboard.checks.working import inputs_working
 from shopboard.metrology.kind import RECORD_UNITS
 from shopboard.metrology.propagate import propagate
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
+
+SIDE, EITHER = "side", "either"
+"""Name and value of what is added to an error whose side can be open, and is."""
 
 
 class MeasuredCheck(DeclaredCheck):
@@ -119,10 +123,15 @@ class MeasuredCheck(DeclaredCheck):
         )
         return sorted((one for one in found if one), key=lambda one: one.may_be)
 
-    def error_of(self, job: Job, taken: Taken) -> float:
+    def found_in(self, job: Job, taken: Taken) -> float:
         """Give the error from one set of readings."""
         told = self.told(job, taken)
         return self.formula(told.values, told.words)
+
+    def error_of(self, job: Job, taken: Taken) -> float:
+        """Give the error from one set, to be held against others: on one side, if it is open."""
+        error, about = self.found_in(job, taken), self.open_about(job)
+        return error if about is None else about + abs(error - about)
 
     def repeats_within(self, job: Job, taken: Taken) -> float:
         """Give the standard deviation by which one set repeats, in the unit of the error."""
@@ -148,6 +157,17 @@ class MeasuredCheck(DeclaredCheck):
         first = sets[0]
         results = [self.formula(one.values, one.words) for one in sets]
         single = self._budget(job, first)
+        side = {}
+        about = self.open_about(job)
+        if about is not None:
+            off = [one - about for one in results]
+            known = all(
+                abs(away) - self.rival(job, one) > single.expanded
+                for away, one in zip(off, sets, strict=True)
+            ) and (min(off) > 0 or max(off) < 0)
+            side = {SIDE: ("above" if off[0] > 0 else "below") if known else EITHER}
+            # Where one set found the worst above and the next below, the mean is no less for it.
+            results = [about + math.copysign(away, off[0]) for away in off]
         budget = budget_of_mean(single, results)
         outcome = Outcome(
             method=self.name,
@@ -162,7 +182,7 @@ class MeasuredCheck(DeclaredCheck):
                 self.kind,
                 job.unit,
             ),
-            adds=self.adds(first.values, first.words),
+            adds={**self.adds(first.values, first.words), **side},
             readings={
                 "sets": [as_kept(one) for one in sets],
                 "repeats": as_read(single, results, RECORD_UNITS[self.kind][1]),

@@ -33,8 +33,11 @@ class Repeated(Protocol):
     def asked(self, job: Job) -> Sequence[Reading | Pick]:
         """Give what is read."""
 
-    def error_of(self, job: Job, taken: Taken) -> float:
+    def found_in(self, job: Job, taken: Taken) -> float:
         """Give the error from one set of readings."""
+
+    def error_of(self, job: Job, taken: Taken) -> float:
+        """Give it as it is held against those of other sets."""
 
     def take(self, job: Job, answers: Mapping[str, str], prefix: str, number: int) -> Step | Taken:
         """Ask for one set of readings, or give it."""
@@ -224,7 +227,7 @@ class Repeats:
         return self._known[id(taken)][1]
 
     def _value(self, at: int) -> str:
-        error = self.method.error_of(self.job, self.sets[at])
+        error = self.method.found_in(self.job, self.sets[at])
         return measure(error, self.method.kind, self.job.unit, signed=True)
 
 

@@ -18,6 +18,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("point", metavar="MACHINE.POINT")
     parser.add_argument("--method", metavar="NAME", help="where the point has more than one")
     parser.add_argument("--answers", metavar="FILE", help="TOML: one answer by step name a line")
+    parser.add_argument(
+        "--blank", action="store_true", help="print a blank file of answers: every name it can ask"
+    )
     parser.add_argument("--json", action="store_true", help="JSON; goes with --answers")
     parser.add_argument(
         "--no-record", action="store_true", help="leave the journal as it is; with --answers"
@@ -28,6 +31,8 @@ def run(options: argparse.Namespace) -> int:
     """Run the check."""
     if (options.json or options.no_record) and not options.answers:
         raise UsageError("--json and --no-record go with --answers")
+    if options.blank and options.answers:
+        raise UsageError("give --blank or --answers, not both")
     desk = open_desk(options)
     try:
         point = point_named(desk.shop, options.point)
@@ -35,6 +40,10 @@ def run(options: argparse.Namespace) -> int:
         if method not in point.checks:
             allowed = ", ".join(point.checks)
             raise UsageError(f"{options.point} is checked by {allowed}, not {method[:40]}")
+        if options.blank:
+            from shopboard.commands.blank_answers import blank_answers
+
+            return blank_answers(desk, point, method)
         if options.answers:
             from shopboard.commands.check_from_file import from_file
 

@@ -1,18 +1,12 @@
 """A check from a file of answers: the same steps as on screen, judged alike, nothing assumed.
 
-The file is TOML: each answer by its step's name (``light = "top"``), those of
-the run after a correction in a table ``[left]``. What has one answer only need
-not be given; a caution must be.
+What has one answer only need not be given; a caution must be.
 """
 
 from __future__ import annotations
 
 import argparse
 import difflib
-from collections.abc import Mapping
-from pathlib import Path
-
-import tomli
 
 from shopboard.checks import registry
 from shopboard.checks.advice import correction_lines
@@ -21,15 +15,13 @@ from shopboard.checks.job import Job
 from shopboard.checks.report import outcome_json, outcome_lines
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step, Words
 from shopboard.checks.walk import StepError, Walk, walk
+from shopboard.commands.answers_file import AnswersFile, in_file
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json
 from shopboard.desk import Desk
 from shopboard.shop.model import Point
 from shopboard.upkeep.tags import TAG_STEP, standing_tag, tag_caution
 from shopboard.visit import job_for, start
-
-LARGEST = 64_000
-"""Bytes; a file of answers is a few lines."""
 
 
 def from_file(desk: Desk, point: Point, method: str, options: argparse.Namespace) -> int:
@@ -38,16 +30,16 @@ def from_file(desk: Desk, point: Point, method: str, options: argparse.Namespace
     Raises:
         UsageError: when the file cannot be read or does not answer the check; nothing is recorded.
     """
-    answers = read_answers(Path(options.answers))
-    _read_the_tag(desk, point, answers, options.answers)
+    file = AnswersFile(options.answers)
+    _read_the_tag(desk, point, file)
     job = job_for(desk.shop, point, desk.journal)
     try:
-        done = walk(registry.method(method), job, answers, from_file=True)
+        done = walk(registry.method(method), job, file.answers, from_file=True)
     except StepError as error:
-        raise UsageError(f"{options.answers}: {error.step.key}: {error}") from None
-    _refuse_unused(options.answers, answers, done)
+        raise UsageError(file.at(error.step.key, str(error))) from None
+    _refuse_unused(file, done)
     if done.step is not None:
-        raise UsageError(f"{options.answers}: {_missing(done.step)}")
+        raise UsageError(f"{file.path}: {_missing(done.step, done)}")
     uids = [] if options.no_record else _record(desk, point, method, done)
     if options.json:
         out_json(_as_json(point, job, done, uids))
@@ -59,84 +51,64 @@ def from_file(desk: Desk, point: Point, method: str, options: argparse.Namespace
     return 0
 
 
-def _read_the_tag(desk: Desk, point: Point, answers: dict[str, str], path: str) -> None:
+def _read_the_tag(desk: Desk, point: Point, file: AnswersFile) -> None:
     """Let the file say that the tag of the machine was read; it is never assumed."""
     why = standing_tag(point.machine, desk.journal)
     if not why:
         return
     caution = tag_caution(why)
-    said = answers.pop(caution.key, None)
+    said = file.answers.pop(caution.key, None)
     if said is None:
-        raise UsageError(f"{path}: {_missing(caution)}")
+        raise UsageError(f"{file.path}: {_missing(caution)}")
     try:
         caution.accept(said)
     except AnswerError as error:
-        raise UsageError(f"{path}: {caution.key}: {error}") from None
+        raise UsageError(file.at(caution.key, str(error))) from None
 
 
-def read_answers(path: Path) -> dict[str, str]:
-    """Read a file of answers into flat names.
-
-    Raises:
-        UsageError: when it is no such file.
-    """
-    try:
-        with path.open("rb") as file:
-            data = file.read(LARGEST + 1)
-        if len(data) > LARGEST:
-            raise UsageError(f"{path}: larger than a file of answers can be")
-        return _flat(tomli.loads(data.decode("utf-8")), str(path))
-    except OSError as error:
-        raise UsageError(f"{path}: {error.strerror}") from None
-    except UnicodeDecodeError:
-        raise UsageError(f"{path}: not text in UTF-8") from None
-    except (tomli.TOMLDecodeError, RecursionError, ValueError) as error:
-        raise UsageError(f"{path}: {error}") from None
-
-
-def _flat(table: Mapping[str, object], where: str, prefix: str = "") -> dict[str, str]:
-    answers: dict[str, str] = {}
-    for name, value in table.items():
-        if isinstance(value, dict):
-            answers |= _flat(value, where, f"{prefix}{name}.")
-        elif isinstance(value, str | int | float) and not isinstance(value, bool):
-            answers[f"{prefix}{name}"] = str(value)
-        else:
-            raise UsageError(f"{where}: {prefix}{name}: an answer is text or a number")
-    return answers
-
-
-def _refuse_unused(path: str, answers: Mapping[str, str], done: Walk) -> None:
+def _refuse_unused(file: AnswersFile, done: Walk) -> None:
+    answers = file.answers
     known = [step.key for step, _ in done.answered]
     if done.step is not None:
         known.append(done.step.key)
     lines = []
     for name in (name for name in answers if name not in known):
-        near = difflib.get_close_matches(name, [one for one in known if one not in answers], 1)
+        left = name.startswith("left") and not _corrected(done)
+        free = [one for one in known if one not in answers and not left]
+        near = difflib.get_close_matches(name, free, 1)
         if near:
-            lines.append(f"{path}: {name} is no step of this check; did you mean {near[0]}?")
+            meant = in_file(near[0], corrected=_corrected(done))
+            lines.append(file.at(name, f"it is no step of this check; did you mean {meant}?"))
         elif done.step is None:  # else it may belong to a step that is not reached
-            lines.append(f"{path}: {name}: this check did not ask for it")
+            lines.append(file.at(name, "this check did not ask for it"))
     if lines and done.step is not None:
-        lines.append(f"{path}: {_missing(done.step)}")
+        lines.append(f"{file.path}: {_missing(done.step, done)}")
     if lines:
         raise UsageError("\n".join(lines))
 
 
-def _missing(step: Step) -> str:
-    if isinstance(step, Recheck):
-        return step.refusal
+def allowed_words(step: Step) -> str:
+    """Say what may answer a step; empty where anything does."""
     if isinstance(step, Choice):
-        allowed = f"; it can be {', '.join(option.value for option in step.options)}"
-    elif isinstance(step, Number):
+        return ", ".join(option.value for option in step.options)
+    if isinstance(step, Number):
         plain = {"count": "a count", "s": "a time in seconds"}.get(step.plain, "a length")
-        allowed = f"; {'a number of turns' if step.is_turns else plain}"
-    elif isinstance(step, Words):
-        allowed = "; a few plain words"
-    else:
-        allowed = ""
+        return "a number of turns" if step.is_turns else plain
+    return "a few plain words" if isinstance(step, Words) else ""
+
+
+def _missing(step: Step, done: Walk | None = None) -> str:
+    name = in_file(step.key, corrected=done is not None and _corrected(done))
+    if isinstance(step, Recheck):
+        return step.refusal.replace(f"{step.key} =", f"{name} =")
+    allowed = allowed_words(step)
+    can_be = "it can be " if isinstance(step, Choice) else ""
     asked = step.title.rstrip(".")
-    return f"{step.key} is missing: {asked}{allowed}"
+    return f"{name} is missing: {asked}{f'; {can_be}{allowed}' if allowed else ''}"
+
+
+def _corrected(done: Walk) -> bool:
+    return done.used.get("next") == "adjust"
 
 
 def _record(desk: Desk, point: Point, method: str, done: Walk) -> list[str]:

@@ -17,6 +17,7 @@ def explain(error: Exception) -> int:
     from shopboard.checks.job import NotPossibleError
     from shopboard.checks.steps import AnswerError
     from shopboard.journal import JournalError
+    from shopboard.locations import NoFileNamedError
     from shopboard.shop.problems import ShopFileError, render
 
     if isinstance(error, ShopFileError):
@@ -29,7 +30,7 @@ def explain(error: Exception) -> int:
     if isinstance(error, JournalError):
         say(f"shopboard: {error.title} {error.advice}")
         return error.exit_code
-    if isinstance(error, UsageError | AnswerError | NotPossibleError):
+    if isinstance(error, UsageError | AnswerError | NotPossibleError | NoFileNamedError):
         say(*(f"shopboard: {line}" for line in str(error).splitlines()))
         return exit_codes.USAGE
     return _crash(error)

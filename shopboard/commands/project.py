@@ -118,7 +118,7 @@ def joint_json(one: JointNeeds) -> dict[str, object]:
         "pieces": joint.pieces or None,
         "alternate": joint.alternate,
         "sizes_mm": dict(joint.sizes),
-        "made_on": dict(joint.points),
+        "made_on": {cut: list(names) for cut, names in joint.points.items()},
         "stands": one.stands,
         "nothing_proves": list(one.missing),
         "not_proven": {known.full_name: known.why for known in one.unknown},

@@ -66,6 +66,8 @@ def _pairs(values: list[str]) -> dict[str, str]:
         name, equals, text = one.partition("=")
         if not equals or not name:
             wrong.append(f"{one[:60]!r} is not name=value")
+        elif not text.strip():
+            wrong.append(f"{name[:40]}= is empty")
         elif name in pairs:
             wrong.append(f"{name[:40]}= is given twice")
         pairs[name] = text

@@ -24,7 +24,7 @@ def needs_of(desk: Desk, project: Project) -> ProjectNeeds:
         JournalError: when the journal cannot be read.
     """
     morning = morning_of(desk, project)
-    names = (name for joint in project.joints for name in joint.points.values())
+    names = (name for joint in project.joints for name in joint.point_names)
     known = known_points(desk, names, morning)
     day = project.start if morning is not None else None
     return project_needs(project, known, desk.shop.proof_level, day)
@@ -68,7 +68,7 @@ def work_ahead(
         JournalError: when the journal cannot be read.
     """
     asked = tuple(joints)
-    names = dict.fromkeys(name for joint in asked for name in joint.points.values())
+    names = dict.fromkeys(name for joint in asked for name in joint.point_names)
     known: dict[str, Known] = {}
     for name in names:
         known |= known_points(desk, (name,), day)
@@ -89,7 +89,7 @@ def answers_of(desk: Desk, joints: Iterable[Joint]) -> tuple[Answer, ...]:
         JournalError: when the journal cannot be read.
     """
     asked, shop = tuple(joints), desk.shop
-    known = known_points(desk, (name for joint in asked for name in joint.points.values()))
+    known = known_points(desk, (name for joint in asked for name in joint.point_names))
 
     def minutes(point: str) -> float:
         return minutes_of(desk, point)

@@ -7,7 +7,7 @@ exactly where the work is turned between the cuts; then the term is 0 and says s
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Literal, NamedTuple
 
 from shopboard.metrology import joints
@@ -32,6 +32,8 @@ class Term(NamedTuple):
     is."""
     cancels: bool = False
     """The work is turned so that the error of one cut takes up that of the next: always 0."""
+    at: int = 0
+    """Which of the points that show there it is the term of."""
 
 
 class Effect(NamedTuple):
@@ -65,9 +67,20 @@ def _nothing(size: float) -> float:
 class Cuts:
     """The cuts of one joint and what the points in them are measured in."""
 
-    def __init__(self, joint: Joint, kinds: Mapping[ShowsIn, Kind]) -> None:
+    def __init__(self, joint: Joint, kinds: Mapping[ShowsIn, Sequence[Kind]]) -> None:
+        """Take a joint.
+
+        Args:
+            joint: with its sizes.
+            kinds: of the points that show in each cut, in their order; a cut left out, or without
+                any, counts as one of an angle.
+        """
         self.joint = joint
-        self.kinds = kinds
+        self._kinds = kinds
+
+    def kinds(self, shows_in: ShowsIn) -> tuple[Kind, ...]:
+        """Give what the points of a cut are measured in; there is one at the least."""
+        return tuple(self._kinds.get(shows_in, ())) or ("angle",)
 
     def size(self, name: str) -> float:
         """Give a size of the joint, mm."""
@@ -76,7 +89,7 @@ class Cuts:
             raise ValueError(f"{self.joint.full_name}: a {self.joint.kind} needs its {name}")
         return size
 
-    def term(
+    def terms(
         self,
         shows_in: ShowsIn,
         by_angle: Work,
@@ -84,30 +97,43 @@ class Cuts:
         face: float,
         most: float = joints.MOST_ANGLE,
         cancels: bool = False,
-    ) -> Term:
-        """Give the term of an angle; a point that has a length is that much out over the face."""
-        if cancels:
-            return Term(shows_in, _nothing, cancels=True)
-        in_mm = self.kinds.get(shows_in, "angle") == "length"
+        by_length: Work | None = None,
+    ) -> tuple[Term, ...]:
+        """Give the term of each point that shows in a cut: they add up.
 
-        def work(size: float) -> float:
-            angle = joints.angle_of(size, face) if in_mm else size
-            return by_angle(min(angle, most))
+        Args:
+            shows_in: the cut.
+            by_angle: what an angle does.
+            face: over which a point that is measured as a length is that much out, mm.
+            most: largest angle for which `by_angle` is given, rad.
+            cancels: the work is turned, so that it does nothing.
+            by_length: what a length does, where that is no angle over the face.
+        """
 
-        return Term(shows_in, work)
+        def term(at: int, kind: Kind) -> Term:
+            if cancels:
+                return Term(shows_in, _nothing, cancels=True, at=at)
+            if kind == "length" and by_length is not None:
+                return Term(shows_in, by_length, at=at)
 
-    def length_term(self, touches: float, by_length: Work) -> Term:
-        """Give the term of pieces cut to one stop; a stop's face is touched here or there."""
-        if self.kinds.get("length", "angle") == "length":
-            return Term("length", by_length)
+            def work(size: float) -> float:
+                angle = joints.angle_of(size, face) if kind == "length" else size
+                return by_angle(min(angle, most))
+
+            return Term(shows_in, work, at=at)
+
+        return tuple(term(at, kind) for at, kind in enumerate(self.kinds(shows_in)))
+
+    def length_terms(self, touches: float, by_length: Work) -> tuple[Term, ...]:
+        """Give the terms of pieces cut to one stop; a stop's face is touched here or there."""
         face = min(touches, STOP_FACE_MM)
 
-        def work(size: float) -> float:
-            return by_length(joints.out_over(face, min(size, joints.MOST_ANGLE)))
+        def by_angle(angle: float) -> float:
+            return by_length(joints.out_over(face, angle))
 
-        return Term("length", work)
+        return self.terms("length", by_angle, face=face, by_length=by_length)
 
     def lengths(self, touches: float, words: str) -> Effect:
         """Give how unequal pieces are that were cut to one stop."""
         note = "One stop for all pieces: they differ by as much as its face is out, no more."
-        return Effect("length", words, (self.length_term(touches, itself),), note)
+        return Effect("length", words, self.length_terms(touches, itself), note)

@@ -9,7 +9,7 @@ other side of the blade with the same face down, the ends are parallel both ways
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
 from shopboard.metrology import joints, mitre
@@ -19,12 +19,12 @@ from shopboard.shop.project import Joint, ShowsIn
 __all__ = ["Effect", "Kind", "Term", "effects_of"]
 
 
-def effects_of(joint: Joint, kinds: Mapping[ShowsIn, Kind]) -> tuple[Effect, ...]:
+def effects_of(joint: Joint, kinds: Mapping[ShowsIn, Sequence[Kind]]) -> tuple[Effect, ...]:
     """Give what can be wrong with a joint once it is made.
 
     Args:
         joint: with its sizes; a cut that no point shows in has its term all the same.
-        kinds: what the tolerance of each point is, by where it shows; left out: an angle.
+        kinds: what the tolerance of each of the points is, by where they show; left out: an angle.
 
     Raises:
         ValueError: when the joint lacks a size, or has one that makes no such joint.
@@ -37,16 +37,16 @@ def _panel(cuts: Cuts) -> tuple[Effect, ...]:
     boards, turned = cuts.joint.pieces, cuts.joint.alternate
     if boards < 2:
         raise ValueError(f"{cuts.joint.full_name}: a panel takes at least 2 boards")
-    across = cuts.term(
+    across = cuts.terms(
         "edge angle", partial(joints.both_open, thickness), face=thickness, cancels=turned
     )
-    if cuts.kinds.get("edge line", "angle") == "length":
-        along = Term("edge line", both)
-    else:
-        along = cuts.term(
-            "edge line", lambda error: 2 * joints.kinked_edge(length, error), face=length
-        )
-    hollow = cuts.term(
+    along = cuts.terms(
+        "edge line",
+        lambda error: 2 * joints.kinked_edge(length, error),
+        face=length,
+        by_length=both,
+    )
+    hollow = cuts.terms(
         "edge angle",
         partial(joints.cup, width, boards),
         face=thickness,
@@ -66,13 +66,13 @@ def _panel(cuts: Cuts) -> tuple[Effect, ...]:
             " all; with faces alternated they cancel."
         )
     return (
-        Effect("gap", "gap in the glue line", (across, along), gap),
-        Effect("cup", "cup across the panel", (hollow,), cups),
+        Effect("gap", "gap in the glue line", (*across, *along), gap),
+        Effect("cup", "cup across the panel", hollow, cups),
     )
 
 
-def _ring_term(cuts: Cuts, shows_in: ShowsIn, width: float, sides: int) -> Term:
-    return cuts.term(
+def _ring_terms(cuts: Cuts, shows_in: ShowsIn, width: float, sides: int) -> tuple[Term, ...]:
+    return cuts.terms(
         shows_in,
         partial(joints.last_corner, width, sides),
         face=mitre.face(width, sides),
@@ -98,9 +98,11 @@ def _frame(cuts: Cuts) -> tuple[Effect, ...]:
     width, thickness = cuts.size("width"), cuts.size("thickness")
     sides, turned = _sides(cuts, 4), cuts.joint.alternate
     gap = (
-        _ring_term(cuts, "mitre", width, sides),
-        cuts.term("end tilt", partial(joints.both_open, thickness), face=thickness, cancels=turned),
-        cuts.length_term(width, partial(joints.opened_by_lengths, sides)),
+        *_ring_terms(cuts, "mitre", width, sides),
+        *cuts.terms(
+            "end tilt", partial(joints.both_open, thickness), face=thickness, cancels=turned
+        ),
+        *cuts.length_terms(width, partial(joints.opened_by_lengths, sides)),
     )
     note = _ring_note(sides, "mitre") + (
         " Turned over for the second end: the lean of the blade cancels."
@@ -124,18 +126,20 @@ def _box(cuts: Cuts, across: float, sides: tuple[float, float], ends: float) -> 
     """
     thickness, turned = cuts.size("thickness"), cuts.joint.alternate
     gap = (
-        cuts.term("end angle", partial(joints.out_over, across), face=across),
-        cuts.term("end tilt", partial(joints.out_over, thickness), face=thickness, cancels=turned),
+        *cuts.terms("end angle", partial(joints.out_over, across), face=across),
+        *cuts.terms(
+            "end tilt", partial(joints.out_over, thickness), face=thickness, cancels=turned
+        ),
     )
     if turned:
-        square = cuts.term("end tilt", partial(joints.lean, *sides), face=thickness)
+        square = cuts.terms("end tilt", partial(joints.lean, *sides), face=thickness)
         notes = (
             "Held square, each end opens over its width. Other face down for the second end:"
             " through the thickness the ends lean alike and close.",
             "Other face down for the second end: the joints close and the box leans with the ends.",
         )
     else:
-        square = cuts.term("end angle", partial(joints.lean, ends, across), face=across)
+        square = cuts.terms("end angle", partial(joints.lean, ends, across), face=across)
         notes = (
             "Held square, each end opens over its width and through its thickness. Turned over for"
             " the second end it would close through the thickness, and the box lean.",
@@ -143,7 +147,7 @@ def _box(cuts: Cuts, across: float, sides: tuple[float, float], ends: float) -> 
         )
     return (
         Effect("gap", "gap at the end of a board", gap, notes[0]),
-        Effect("square", "difference of the diagonals", (square,), notes[1]),
+        Effect("square", "difference of the diagonals", square, notes[1]),
         cuts.lengths(across, "difference in length of opposite boards"),
     )
 
@@ -161,8 +165,8 @@ def _drawer(cuts: Cuts) -> tuple[Effect, ...]:
 def _tenon(cuts: Cuts) -> tuple[Effect, ...]:
     width = cuts.size("width")
     gap = (
-        cuts.term("end angle", partial(joints.out_over, width), face=width),
-        cuts.length_term(width, itself),
+        *cuts.terms("end angle", partial(joints.out_over, width), face=width),
+        *cuts.length_terms(width, itself),
     )
     note = (
         "Over the width of the rail. The shoulders of the two faces are cut with opposite edges to"
@@ -176,25 +180,25 @@ def _tenon(cuts: Cuts) -> tuple[Effect, ...]:
 
 def _stave_ring(cuts: Cuts) -> tuple[Effect, ...]:
     sides = _sides(cuts)
-    gap = _ring_term(cuts, "bevel", cuts.size("thickness"), sides)
+    gap = _ring_terms(cuts, "bevel", cuts.size("thickness"), sides)
     note = _ring_note(sides, "joint")
-    return (Effect("gap", "gap in the last joint of the staves", (gap,), note),)
+    return (Effect("gap", "gap in the last joint of the staves", gap, note),)
 
 
 def _segment_ring(cuts: Cuts) -> tuple[Effect, ...]:
     sides = _sides(cuts)
-    gap = _ring_term(cuts, "mitre", cuts.size("width"), sides)
+    gap = _ring_terms(cuts, "mitre", cuts.size("width"), sides)
     note = _ring_note(sides, "joint")
-    return (Effect("gap", "gap in the last joint of the ring", (gap,), note),)
+    return (Effect("gap", "gap in the last joint of the ring", gap, note),)
 
 
 def _veneer(cuts: Cuts) -> tuple[Effect, ...]:
     height = cuts.size("height")
-    terms = [cuts.term("resaw", partial(joints.out_over, height), face=height)]
+    terms = [*cuts.terms("resaw", partial(joints.out_over, height), face=height)]
     note = "A leaf is as uneven as the blade is off over the height of the cut."
     if "width" in cuts.joint.sizes:
         width = cuts.size("width")
-        terms.append(cuts.term("thickness", partial(joints.out_over, width), face=width))
+        terms += cuts.terms("thickness", partial(joints.out_over, width), face=width)
         note = "The taper of the saw cut and that of the planed face add up."
     return (Effect("thickness", "difference in thickness of a leaf", tuple(terms), note),)
 

@@ -123,7 +123,7 @@ def answer(
         clock_is_wrong: whether ages cannot be told, so that a point may be due and not look it.
     """
     needs = joint_needs(joint, known, level)
-    points = {name: known[name] for name in joint.points.values() if name in known}
+    points = {name: known[name] for name in joint.point_names if name in known}
     reasons = (
         *_machines(points.values()),
         *((_CLOCK,) if clock_is_wrong else ()),
@@ -163,7 +163,7 @@ def _missing(needs: JointNeeds) -> list[Reason]:
             "nothing shows",
             f"Nothing proves the {cut}: no point of the shop shows in it",
             f'write shows_in = "{cut}" at a point of the shop file',
-            about=needs.joint.points.get(cut, ""),
+            about=next(iter(needs.joint.points.get(cut, ())), ""),
         )
         for cut in needs.missing
     ]

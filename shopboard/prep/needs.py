@@ -8,10 +8,10 @@ all effects of the joint together (Bonferroni: of m points, each bound holds wit
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Literal, NamedTuple
 
-from shopboard.prep.effects import Effect, Term, effects_of
+from shopboard.prep.effects import Effect, Kind, Term, effects_of
 from shopboard.prep.known import Known
 from shopboard.shop.joint_forms import cuts_of
 from shopboard.shop.project import Joint, Limit, ShowsIn
@@ -102,33 +102,37 @@ def joint_needs(joint: Joint, known: Mapping[str, Known], level: float) -> Joint
         known: what is known of the points, by full name.
         level: probability with which no misfit of the joint is passed.
     """
-    points = {cut: known[name] for cut, name in joint.points.items() if name in known}
-    missing = tuple(cut for cut in cuts_of(joint.kind, tuple(joint.sizes)) if cut not in points)
-    unknown = {one.full_name: one for one in points.values() if not one.stands}
+    points = {
+        cut: [known[name] for name in names if name in known] for cut, names in joint.points.items()
+    }
+    missing = tuple(cut for cut in cuts_of(joint.kind, tuple(joint.sizes)) if not points.get(cut))
+    every = {one.full_name: one for found in points.values() for one in found}
+    unknown = tuple(one for one in every.values() if not one.stands)
     try:
         effects = effects_of(joint, _kinds(points))
     except ValueError as error:
-        return JointNeeds(joint, (), missing, tuple(unknown.values()), str(error))
+        return JointNeeds(joint, (), missing, unknown, str(error))
     working = {term.shows_in for one in effects for term in one.terms if not term.cancels}
-    count = len({one.full_name for cut, one in points.items() if cut in working})
+    count = len({one.full_name for cut in working for one in points.get(cut, ())})
     each = 1 - (1 - level) / max(1, count)
-    sizes = {one.full_name: _sizes(one, each) for one in points.values()}
+    sizes = {name: _sizes(one, each) for name, one in every.items()}
     fits = []
     for effect in effects:
         shares = []
         for term in effect.terms:
-            one = points.get(term.shows_in)
-            name = one.full_name if one is not None else ""
+            shown = points.get(term.shows_in)
+            name = shown[term.at].full_name if shown else ""
             shares.append(_share(term, name, sizes.get(name, (None, None, None))))
         fits.append(Fit(effect, joint.fits.get(effect.fit), tuple(shares)))
-    return JointNeeds(joint, tuple(fits), missing, tuple(unknown.values()))
+    return JointNeeds(joint, tuple(fits), missing, unknown)
 
 
-def _kinds(points: Mapping[ShowsIn, Known]) -> dict[ShowsIn, Literal["angle", "length"]]:
-    return {
-        cut: "length" if one.point.tolerance.kind == "length" else "angle"
-        for cut, one in points.items()
-    }
+def _kinds(points: Mapping[ShowsIn, Sequence[Known]]) -> dict[ShowsIn, tuple[Kind, ...]]:
+    return {cut: tuple(map(_kind, found)) for cut, found in points.items()}
+
+
+def _kind(one: Known) -> Kind:
+    return "length" if one.point.tolerance.kind == "length" else "angle"
 
 
 _Sizes = tuple[float | None, float | None, float | None]

@@ -72,7 +72,7 @@ def project_needs(
         day: the day; None: today.
     """
     joints = tuple(joint_needs(joint, known, level) for joint in project.joints)
-    names = dict.fromkeys(name for joint in project.joints for name in joint.points.values())
+    names = dict.fromkeys(name for joint in project.joints for name in joint.point_names)
     points = [_point_needs(known[name], joints, known) for name in names if name in known]
     points.sort(key=lambda one: (one.cost is not None, -(one.cost or 0.0), one.cancels))
     return ProjectNeeds(project, day, level, joints, tuple(points))

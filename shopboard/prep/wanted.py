@@ -27,7 +27,7 @@ class Wanted(NamedTuple):
 
 def points_of(project: Project, shop: Shop) -> frozenset[str]:
     """Give every point that shows in a project's joints, with all that they rest on."""
-    names = {name for joint in project.joints for name in joint.points.values()}
+    names = {name for joint in project.joints for name in joint.point_names}
     found = {name for name in names if name in shop.points}
     under = (below(shop.points[name], shop.points) for name in tuple(found))
     return frozenset(found.union(*under))
@@ -44,7 +44,7 @@ def wanted(desk: Desk, project: Project) -> Wanted:
         JournalError: when the journal cannot be read.
     """
     shop = desk.shop
-    names = (name for joint in project.joints for name in joint.points.values())
+    names = (name for joint in project.joints for name in joint.point_names)
     known = known_points(desk, names, morning_of(desk, project))
     found: dict[str, str] = {}
     for joint in project.joints:

@@ -1,4 +1,4 @@
-"""Which point of which machine shows in a cut, where a project does not say so, or says it wrong.
+"""Which points of which machine show in a cut, where a project does not say so, or says it wrong.
 
 The machines preferred for a cut are common practice, no source.
 """
@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from functools import cached_property
+from itertools import chain
 
 from shopboard.shop.model import Machine, MachineKind, Point
 from shopboard.shop.problems import shorten
@@ -62,8 +63,8 @@ class Makers:
                     found.setdefault(cut, []).append(point)
         return found
 
-    def usual(self, cut: ShowsIn, beside: str = "") -> str:
-        """Give the full name of the point that shows in a cut; "" when there is none.
+    def usual(self, cut: ShowsIn, beside: str = "") -> tuple[str, ...]:
+        """Give the full names of the points that show in a cut, all on one machine.
 
         Args:
             cut: where in the work.
@@ -76,28 +77,35 @@ class Makers:
             kind = self.machines[point.machine].kind
             return point.machine != beside, kinds.index(kind) if kind in kinds else len(kinds)
 
-        return min(points, key=rank).full_name if points else ""
+        machine = min(points, key=rank).machine if points else ""
+        return tuple(point.full_name for point in points if point.machine == machine)
 
-    def fill_in(self, cuts: Sequence[ShowsIn], said: Mapping[ShowsIn, str]) -> dict[ShowsIn, str]:
-        """Give the point of each cut, by what is said, else the usual one; none is left out.
+    def fill_in(
+        self, cuts: Sequence[ShowsIn], said: Mapping[ShowsIn, tuple[str, ...]]
+    ) -> dict[ShowsIn, tuple[str, ...]]:
+        """Give the points of each cut, by what is said, else the usual ones; none is left out.
 
         Args:
             cuts: of the joint.
-            said: full names by cut; "" for one that was refused, which stays open.
+            said: full names by cut; none for one that was refused, which stays open.
         """
-        found: dict[ShowsIn, str] = {}
+        found: dict[ShowsIn, tuple[str, ...]] = {}
         for cut in sorted(cuts, key=lambda cut: cut in FOLLOWS):
-            lead = next((found[one] for one in LEADS if one in found), "")
-            beside = lead.partition(".")[0] if cut in FOLLOWS else ""
+            lead = next((found[one] for one in LEADS if found.get(one)), ("",))
+            beside = lead[0].partition(".")[0] if cut in FOLLOWS else ""
             found[cut] = said[cut] if cut in said else self.usual(cut, beside)
         return {cut: found[cut] for cut in cuts if found[cut]}
 
-    def named(self, t: Table, key: str, cut: ShowsIn, name: str) -> str:
-        """Give the point meant by a machine or a point; refuse what is not there or not in the cut.
+    def named(self, t: Table, key: str, cut: ShowsIn, names: Sequence[str]) -> tuple[str, ...]:
+        """Give the points meant by machines and points; refuse what is not there or not in the cut.
 
         Returns:
-            Its full name; "" when it was refused.
+            Their full names, each once; none when any was refused.
         """
+        found = [self._named(t, key, cut, name) for name in names]
+        return tuple(dict.fromkeys(chain(*found))) if all(found) else ()
+
+    def _named(self, t: Table, key: str, cut: ShowsIn, name: str) -> tuple[str, ...]:
         ident, dot, _ = name.partition(".")
         machine = self.machines.get(ident)
         if machine is None:
@@ -115,17 +123,15 @@ class Makers:
             hint = f"it is {now} now" if now else did_you_mean(name, points)
             return _refuse(t, key, what, _listed("points", list(points)), hint)
         if cut in points[name].shows_in or not self.whole:
-            return name
+            return (name,)
         what = f"{name} does not show in the {cut}"
         return _refuse(t, key, what, self._instead(cut), self._add(cut))
 
-    def _on(self, t: Table, key: str, cut: ShowsIn, machine: Machine) -> str:
-        """Give the first point of a machine that shows in a cut."""
-        for point in machine.points:
-            if cut in point.shows_in:
-                return point.full_name
-        if not self.whole:
-            return ""
+    def _on(self, t: Table, key: str, cut: ShowsIn, machine: Machine) -> tuple[str, ...]:
+        """Give every point of a machine that shows in a cut."""
+        found = tuple(point.full_name for point in machine.points if cut in point.shows_in)
+        if found or not self.whole:
+            return found
         what = f"no point of {shorten(machine.name)} shows in the {cut}"
         return _refuse(t, key, what, self._instead(cut), self._add(cut))
 
@@ -146,6 +152,6 @@ def _listed(what: str, names: Sequence[str]) -> str:
     return f"{what}: {', '.join(names[:_LISTED])}{more}" if names else ""
 
 
-def _refuse(t: Table, key: str, what: str, allowed: str, hint: str) -> str:
+def _refuse(t: Table, key: str, what: str, allowed: str, hint: str) -> tuple[str, ...]:
     t.refuse(key, what, allowed, hint, at_key=False)
-    return ""
+    return ()

@@ -46,8 +46,8 @@ class Joint(NamedTuple):
     ``thickness``."""
     alternate: bool = False
     """Faces are alternated between the cuts, so that the error of one cancels the other's."""
-    points: Mapping[ShowsIn, str] = {}
-    """Full name of the point that shows in each cut, by where it shows; a cut that no point of the
+    points: Mapping[ShowsIn, tuple[str, ...]] = {}
+    """Full names of all points that show in each cut, by where it shows; a cut that no point of the
     shop shows in is missing."""
     fits: Mapping[FitName, Limit] = {}
     """What is wanted of it, with the defaults filled in."""
@@ -56,6 +56,11 @@ class Joint(NamedTuple):
     def full_name(self) -> str:
         """``project.joint``."""
         return f"{self.project}.{self.id}"
+
+    @property
+    def point_names(self) -> tuple[str, ...]:
+        """Full names of every point that shows in it, each once."""
+        return tuple(dict.fromkeys(name for names in self.points.values() for name in names))
 
 
 class Project(NamedTuple):

@@ -8,7 +8,7 @@ from datetime import date, datetime
 from typing import cast, get_args
 
 from shopboard.shop.joint_forms import DEFAULT_FITS, FORMS, SIZES, Form, cuts_of
-from shopboard.shop.kinds import FLAG, ID, NAME, choice, refuse_type, text, whole
+from shopboard.shop.kinds import FLAG, ID, NAME, choice, list_of, refuse_type, text, whole
 from shopboard.shop.made_on import Makers
 from shopboard.shop.measures import in_unit, length
 from shopboard.shop.problems import shorten
@@ -21,7 +21,7 @@ MOST_PIECES, MOST_JOINTS = 200, 1000
 _KIND = choice(*get_args(JointKind))
 _COUNT = whole(1, MOST_JOINTS)
 _PIECES = whole(2, MOST_PIECES)
-_MACHINE_OR_POINT = text(81)
+_MACHINES_OR_POINTS = list_of(text(81), alone=True, least=1)
 _LONG = length(1, 20_000, "24 in")
 _WIDE = length(1, 5000, "4 in")
 _THICK = length(0.1, 500, "3/4 in")
@@ -223,22 +223,22 @@ def read_made_on(
     kind: JointKind = "panel",
     cuts: tuple[ShowsIn, ...] = get_args(ShowsIn),
     makers: Makers | None = None,
-) -> dict[ShowsIn, str]:
-    """Read where the cuts of a joint are made: full names of points; "" for one refused."""
-    found: dict[ShowsIn, str] = {}
+) -> dict[ShowsIn, tuple[str, ...]]:
+    """Read where the cuts of a joint are made: full names of points; none for one refused."""
+    found: dict[ShowsIn, tuple[str, ...]] = {}
     keys = {cut.replace(" ", "_"): cut for cut in get_args(ShowsIn)}
     for spaced in [key for key in t.raw if key in keys.values() and key not in keys]:
         t.settled.add(spaced)
         t.refuse(spaced, f"{shorten(spaced)} with a space", f"write {spaced.replace(' ', '_')}")
     for key, cut in keys.items():
-        name = t.take(key, _MACHINE_OR_POINT, None)
-        if name is None:
+        names = t.take(key, _MACHINES_OR_POINTS, None)
+        if names is None:
             continue
-        found[cut] = ""
+        found[cut] = ()
         if cut not in cuts:
             t.refuse(key, f"no {cut} is cut for {_a(kind)}", f"only {_and(cuts)}")
-        elif makers is not None and name:
-            found[cut] = makers.named(t, key, cut, name)
+        elif makers is not None and all(names):
+            found[cut] = makers.named(t, key, cut, names)
     return found
 
 

@@ -74,6 +74,16 @@ def at_least(trials: int) -> float:
     return 0.95 * trials - 3 * math.sqrt(trials * 0.95 * 0.05)
 
 
+def holds(
+    trial: Callable[[np.random.Generator], tuple[float, Estimate]], seed: int, trials: int = 500
+) -> None:
+    """Assert that U holds the planted error in 95 of 100 trials."""
+    import numpy as np
+
+    rng = np.random.default_rng(seed)
+    assert hits([trial(rng) for _ in range(trials)]) >= at_least(trials)
+
+
 def monte_carlo_u(
     formula: Callable[[Mapping[str, Any]], Any],
     drawn: Mapping[str, Any],

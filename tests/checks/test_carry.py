@@ -9,6 +9,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import Choice
 from shopboard.metrology.adjuster import Screw
 from shopboard.metrology.carry import carry_of
@@ -36,6 +37,9 @@ def carried(*mm: float) -> dict[str, str]:
     }
 
 
+CIRCLED = {"circle": f"{CIRCLE} mm"}
+
+
 def swept(height: float, tip: float) -> float:
     """Turn a knife in small steps: how far its tip travels above the table's plane, mm."""
     angles = np.linspace(-0.6, 0.6, 24_001)
@@ -44,15 +48,39 @@ def swept(height: float, tip: float) -> float:
     return float(across.max() - across.min()) if up.any() else 0.0
 
 
-def trial(rng: np.random.Generator) -> tuple[float, Estimate]:
-    """Stand three knives at heights of their own, turn the head, read the marks with a rule."""
-    centre, spread = rng.uniform(0.3, 3.5), rng.choice([0.0, 0.3, 1.0])
-    heights = np.abs(centre + spread * rng.normal(size=6)) * THOU
+WANTED = JOB.tolerance.middle
+
+
+def truth(outcome: Outcome, off: float, about: float) -> float:
+    """What a result must hold: with its sign where it tells one, else its size on that side."""
+    if outcome.adds["side"] == "either":
+        off = math.copysign(off, outcome.estimate.error - about)
+    return float(about + off)
+
+
+SETS = ("alike", "nearly alike", "one off", "scattered")
+
+
+def stood(rng: np.random.Generator, how: str) -> np.ndarray:
+    """Stand three knives, each end at a height of its own, mm: as they are in jointers."""
+    centre = rng.uniform(0.3, 3.5)
+    if how == "one off":
+        off = np.zeros(6)
+        off[rng.integers(6)] = rng.uniform(-1.5, 1.5)
+    else:
+        off = {"alike": 0.0, "nearly alike": 0.3, "scattered": 1.0}[how] * rng.normal(size=6)
+    heights: np.ndarray = np.abs(centre + off) * THOU
+    return heights
+
+
+def trial(rng: np.random.Generator, how: str = "") -> tuple[float, Estimate]:
+    """Turn the head, read the marks with a rule."""
+    heights = stood(rng, how or str(rng.choice(SETS)))
     circle = CIRCLE + rng.uniform(-0.5, 0.5)
     read = [rule(rng, swept(h, circle / 2)) + rng.normal(0, 0.3) for h in heights]
     answers = carried(*(max(one, 0.0) for one in read)) | {"circle": f"{CIRCLE} mm"}
-    worst = max(heights, key=lambda h: abs(h - JOB.tolerance.middle))
-    return float(worst), evaluated(METHOD, JOB, answers).estimate
+    outcome = evaluated(METHOD, JOB, answers)
+    return truth(outcome, max(heights - WANTED, key=abs), WANTED), outcome.estimate
 
 
 def test_the_planted_height_comes_back() -> None:
@@ -83,6 +111,34 @@ def test_an_eighth_is_1_3_thou_on_three_inches() -> None:
     assert outcome.estimate.error / THOU == pytest.approx(1.3026, abs=1e-4)
     assert outcome.verdict == "true"
     assert outcome.adds["spread"] == {"in": 0.0, "thou": 0.0, "mm": 0.0}
+
+
+def test_a_set_scattered_to_both_sides_is_told_by_its_size() -> None:
+    """Three knives: one as much too high as another is too low; neither is named as the worst."""
+    off = 2.4 * THOU
+    high, low = (carry_of(WANTED + off, CIRCLE), 0.0)  # 3.9 thou, and 1.5 below the wanted one
+    outcome = evaluated(METHOD, JOB, carried(high, 3.2, 3.2, low, 3.2, 3.2) | CIRCLED)
+    assert outcome.adds["side"] == "either"
+    assert "knife 1 at the front (+3.9 thou" in outcome.lean
+    assert "knife 2 at the back (0" in outcome.lean
+    assert "which is worse is not told" in outcome.lean
+
+
+def test_one_knife_that_is_clearly_worst_is_named_with_its_side() -> None:
+    outcome = evaluated(METHOD, JOB, carried(9.0, 3.2, 3.2, 3.2, 3.2, 3.2) | CIRCLED)
+    assert outcome.adds["side"] == "above"
+    assert outcome.lean.startswith("knife 1 at the front is farthest off")
+
+
+def test_sets_that_find_the_worst_on_different_sides_do_not_cancel() -> None:
+    """Derived: a set 2.4 thou too high and one 1.5 too low are off by 1.95, not by 0.45."""
+    sets = [
+        take(METHOD, JOB, carried(carry_of(one, CIRCLE), *[3.21] * 5) | CIRCLED)
+        for one in (WANTED + 2.4 * THOU, WANTED - 1.5 * THOU)
+    ]
+    outcome = METHOD.evaluate(JOB, sets)
+    assert outcome.adds["side"] == "either"
+    assert abs(outcome.estimate.error - WANTED) == pytest.approx(1.95 * THOU, rel=0.01)
 
 
 def test_the_worst_end_is_named_with_its_move() -> None:

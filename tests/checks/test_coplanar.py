@@ -28,6 +28,7 @@ from tests.checks.tables import (
     table_job,
     take,
 )
+from tests.checks.test_carry import truth
 from tests.cli.program import Program
 
 METHOD = measured("coplanar")
@@ -87,7 +88,18 @@ def trial(rng: np.random.Generator) -> tuple[float, Estimate]:
         )
     worse = max(math.tan(pitch), math.tan(twist), key=abs)
     answers |= {"length": f"{LENGTH} mm", "width": f"{WIDTH} mm"}
-    return math.atan(worse), evaluated(METHOD, JOB, answers).estimate
+    outcome = evaluated(METHOD, JOB, answers)
+    return truth(outcome, math.atan(worse), 0.0), outcome.estimate
+
+
+def test_pitch_one_way_and_twist_the_other_are_told_by_their_size() -> None:
+    """Derived: 12 thou over 600 mm, and 3 over 150 the other way: both half a mm/m."""
+    outcome = evaluated(METHOD, JOB, tables((16, 30), (19, 33)))
+    assert outcome.adds["side"] == "either"
+    assert "which is more is not told" in outcome.lean
+    clear = evaluated(METHOD, JOB, tables((16, 60), (16, 60)))
+    assert clear.adds["side"] in ("above", "below")
+    assert "not told" not in clear.lean
 
 
 def test_the_planted_error_comes_back() -> None:

@@ -15,15 +15,15 @@ from shopboard.checks.outcome import Outcome
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.feeler import stacks
 from shopboard.metrology.limits import parse_limits
+from shopboard.metrology.uncertainty import Estimate
 from tests.builders import FEELERS
 from tests.checks.machines import (
     CALLIPER,
     HALF_STEP,
-    at_least,
     dial,
     dial_job,
     fed,
-    hits,
+    holds,
     measured,
     monte_carlo_u,
     rule,
@@ -52,17 +52,19 @@ def two_lines(rng: np.random.Generator, error: float, at: float) -> float:
     return float(crossings[0] - crossings[1])
 
 
-def test_line_flip_finds_the_planted_error_of_a_square() -> None:
-    rng, trials = np.random.default_rng(5), []
+def line_trial(rng: np.random.Generator) -> tuple[float, Estimate]:
+    """Strike two lines and read between them with calliper and rule."""
     method, job = measured("square-flip"), dial_job(ANGLE)
-    for _ in range(800):
-        error, at = rng.uniform(-1e-3, 1e-3), rng.uniform(140, 300)
-        between = two_lines(rng, error, at)
-        gap = dial(rng, abs(between), CALLIPER)
-        lies = "none" if gap <= 0 else "right" if between > 0 else "left"
-        read = {"gap": max(gap, 0.0), "at": rule(rng, at)}
-        trials.append((error, fed(method, job, read, {"lies": lies}).estimate))
-    assert hits(trials) >= at_least(len(trials))
+    error, at = rng.uniform(-1e-3, 1e-3), rng.uniform(140, 300)
+    between = two_lines(rng, error, at)
+    gap = dial(rng, abs(between), CALLIPER)
+    lies = "none" if gap <= 0 else "right" if between > 0 else "left"
+    read = {"gap": max(gap, 0.0), "at": rule(rng, at)}
+    return error, fed(method, job, read, {"lies": lies}).estimate
+
+
+def test_line_flip_finds_the_planted_error_of_a_square() -> None:
+    holds(line_trial, 5, 800)
 
 
 def felt(rng: np.random.Generator, pairs: dict[str, float], plus: str, minus: str) -> Taken:
@@ -84,39 +86,40 @@ def fed_pairs(name: str, taken: Taken, tolerance: Tolerance, **more: float) -> O
     return fed(measured(name), dial_job(tolerance), values, words)
 
 
-def test_three_squares_find_the_planted_error() -> None:
+def squares_trial(rng: np.random.Generator) -> tuple[float, Estimate]:
     """Two blades stand apart at the top by the tangents of both leans, each on its own seat."""
-    rng, trials = np.random.default_rng(6), []
-    for _ in range(800):
-        errors, length = rng.uniform(-8e-4, 8e-4, 3), rng.uniform(140, 300)
-        seats = rng.normal(0, SEAT_U_MM / (STOCK_SHARE * length), (3, 2))
-        pairs = {}
-        for number, (x, y) in enumerate(((0, 1), (0, 2), (1, 2))):
-            lean_x, lean_y = errors[x] + seats[number, 0], errors[y] + seats[number, 1]
-            tops = -length * math.tan(lean_x), length * math.tan(lean_y)
-            pairs[("ab", "ac", "bc")[number]] = tops[1] - tops[0]
-        taken = felt(rng, pairs, "top", "bottom")
-        found = fed_pairs("three-squares", taken, ANGLE, length=rule(rng, length))
-        trials.append((errors[0], found.estimate))
-    assert hits(trials) >= at_least(len(trials))
+    errors, length = rng.uniform(-8e-4, 8e-4, 3), rng.uniform(140, 300)
+    seats = rng.normal(0, SEAT_U_MM / (STOCK_SHARE * length), (3, 2))
+    pairs = {}
+    for number, (x, y) in enumerate(((0, 1), (0, 2), (1, 2))):
+        lean_x, lean_y = errors[x] + seats[number, 0], errors[y] + seats[number, 1]
+        tops = -length * math.tan(lean_x), length * math.tan(lean_y)
+        pairs[("ab", "ac", "bc")[number]] = tops[1] - tops[0]
+    taken = felt(rng, pairs, "top", "bottom")
+    found = fed_pairs("three-squares", taken, ANGLE, length=rule(rng, length))
+    return float(errors[0]), found.estimate
+
+
+def test_three_squares_find_the_planted_error() -> None:
+    holds(squares_trial, 6, 800)
+
+
+def edges_trial(rng: np.random.Generator) -> tuple[float, Estimate]:
+    """Edges as curves, pushed together until they touch; the gap is where they are farthest."""
+    across = np.linspace(-1, 1, 41)
+    bows = rng.uniform(-0.12, 0.12, 3)
+    edges = [bow * (1 - across**2) for bow in bows]  # away from the other edge in the middle
+    pairs = {}
+    for pair, (x, y) in {"ab": (0, 1), "ac": (0, 2), "bc": (1, 2)}.items():
+        apart = edges[x] + edges[y]
+        apart -= apart.min()
+        pairs[pair] = float(apart[20] if apart[20] > apart[0] else -apart[0])
+    found = fed_pairs("three-straightedges", felt(rng, pairs, "middle", "ends"), BOW)
+    return float(bows[0]), found.estimate
 
 
 def test_three_straightedges_find_the_planted_bow() -> None:
-    """Edges as curves, pushed together until they touch; the gap is where they are farthest."""
-    rng, trials = np.random.default_rng(7), []
-    across = np.linspace(-1, 1, 41)
-    for _ in range(800):
-        bows = rng.uniform(-0.12, 0.12, 3)
-        edges = [bow * (1 - across**2) for bow in bows]  # away from the other edge in the middle
-        pairs = {}
-        for pair, (x, y) in {"ab": (0, 1), "ac": (0, 2), "bc": (1, 2)}.items():
-            apart = edges[x] + edges[y]
-            apart -= apart.min()
-            pairs[pair] = float(apart[20] if apart[20] > apart[0] else -apart[0])
-        taken = felt(rng, pairs, "middle", "ends")
-        found = fed_pairs("three-straightedges", taken, BOW)
-        trials.append((bows[0], found.estimate))
-    assert hits(trials) >= at_least(len(trials))
+    holds(edges_trial, 7, 800)
 
 
 def test_the_uncertainty_of_a_line_flip_is_that_of_drawn_readings() -> None:

@@ -118,7 +118,7 @@ def test_the_turned_reading_needs_no_yes(program: Program) -> None:
         ('light = "top"\ngoes = -1\n', ["goes", "thinner than 0"]),
         ("light = true\n", ["light", "text or a number"]),
         ("light = ['top']\n", ["light", "text or a number"]),
-        ("light = top\n", ["line 1"]),
+        ("light = top\n", ["answers.toml:1:9:", "not a value"]),
         (f'{FENCE_TRUE}place = "no"\n', ["place", "must be done"]),
         (f'{FENCE_TRUE}tools = "hammer with nails"\n', ["tools", "square-6"]),
         ("[a" * 500, ["answers.toml"]),

@@ -118,7 +118,10 @@ def test_a_project_as_json_has_units_and_no_gaps(forge: Program) -> None:
     (chest,) = forge("project", "chest", "--json").json
     top = chest["joints"][0]
     gap = top["effects"][0]
-    assert top["made_on"] == {"edge angle": "jointer.fence", "edge line": "jointer.tables"}
+    assert top["made_on"] == {
+        "edge angle": ["jointer.fence"],
+        "edge line": ["jointer.tables"],
+    }
     assert gap["likely"]["thou"] < gap["at_most"]["thou"] < gap["wanted"]["thou"] == 15.625
     frame = chest["joints"][2]["effects"][0]
     assert (frame["at_most"], frame["fits"]) == (None, False)

@@ -140,8 +140,8 @@ def test_no_arguments_at_all_make_it_fall(program: Program, words: list[str]) ->
 def _places(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     """Put folder and environment back after the test that changes them."""
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setenv("SHOPBOARD_SHOP", "")
-    monkeypatch.setenv("SHOPBOARD_JOURNAL", "")
+    monkeypatch.delenv("SHOPBOARD_SHOP", raising=False)
+    monkeypatch.delenv("SHOPBOARD_JOURNAL", raising=False)
 
 
 def test_shop_and_journal_are_named_before_or_after_the_command_or_by_environment(

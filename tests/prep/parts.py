@@ -51,7 +51,7 @@ def joint_of(
     return Joint(
         *("chest", "joint", "The joint", kind, 1, pieces or form.pieces or form.fewest, sizes),
         alternate=alternate and form.turns,
-        points={cut: name_of(cut) for cut in cuts},
+        points={cut: (name_of(cut),) for cut in cuts},
         fits={**DEFAULT_FITS, **fits},
     )
 
@@ -87,7 +87,7 @@ def all_measured(joint: Joint, error: float = 0.0, sigma: float = 1e-5) -> dict[
     times = {cut: 100.0 if cut in LENGTHS else 1.0 for cut in joint.points}
     return {
         name: measured(cut, error * times[cut], sigma * times[cut])
-        for cut, name in joint.points.items()
+        for cut, (name,) in joint.points.items()
     }
 
 

@@ -65,7 +65,11 @@ def joint(kind: JointKind, *, turned: bool = False, pieces: int = 0, **sizes: fl
 
 
 def effect(made: Joint, fit: FitName, kinds: Mapping[ShowsIn, Kind] | None = None) -> Effect:
-    (found,) = [one for one in effects_of(made, kinds or {}) if one.fit == fit]
+    (found,) = [
+        one
+        for one in effects_of(made, {cut: (one,) for cut, one in (kinds or {}).items()})
+        if one.fit == fit
+    ]
     return found
 
 
@@ -305,7 +309,7 @@ def test_no_panel_by_chance_opens_or_cups_further_than_the_terms_together() -> N
 def test_each_term_is_nothing_at_0_and_never_falls(
     kind: JointKind, turned: bool, measured: Kind, one: float, other: float
 ) -> None:
-    kinds: dict[ShowsIn, Kind] = dict.fromkeys(get_args(ShowsIn), measured)
+    kinds = dict.fromkeys(get_args(ShowsIn), (measured,))
     small, large = sorted((one, other))
     for found in effects_of(joint(kind, turned=turned), kinds):
         assert found.terms
@@ -329,7 +333,7 @@ def test_an_error_beyond_all_reason_is_still_far_too_large(kind: JointKind, turn
 @pytest.mark.parametrize(("kind", "turned"), ALL)
 def test_what_is_no_size_of_an_error_is_refused(kind: JointKind, turned: bool) -> None:
     for measured in get_args(Kind):
-        kinds: dict[ShowsIn, Kind] = dict.fromkeys(get_args(ShowsIn), measured)
+        kinds = dict.fromkeys(get_args(ShowsIn), (measured,))
         for found in effects_of(joint(kind, turned=turned), kinds):
             for term in found.terms:
                 for size in (-0.001, math.nan):

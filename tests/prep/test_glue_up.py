@@ -98,7 +98,7 @@ def test_making_any_point_worse_never_turns_hold_into_go(
     data: st.DataObject, joint: Joint, how: str, by: float, share: float
 ) -> None:
     """Limits are set close to what the joint comes to, so that either answer is common."""
-    told = {name: Told(cut, data.draw(NUMBERS)) for cut, name in joint.points.items()}
+    told = {name: Told(cut, data.draw(NUMBERS)) for cut, (name,) in joint.points.items()}
     known = {name: one.known() for name, one in told.items()}
     joint = just_fitting(joint, known, share)
     before = asked(joint, known)
@@ -120,7 +120,7 @@ def test_never_go_on_a_point_that_cannot_be_gone_by(
     """All others perfect, all limits wide, its own error one that cancels: hold all the same."""
     known = all_measured(joint)
     assert asked(joint, known).go
-    cut, name = data.draw(st.sampled_from(sorted(joint.points.items())))
+    cut, (name,) = data.draw(st.sampled_from(sorted(joint.points.items())))
     known[name] = worsened(Told(cut, (0.0, 0.0, 0.1, 0.0, 0.0)), how, 1.0)
     found = asked(joint, known)
     assert not found.go
@@ -134,7 +134,7 @@ def test_never_go_where_a_point_of_the_joint_is_missing(kind: str) -> None:
     """No point shows in the cut, or the shop no longer has it."""
     joint = joint_of(kind)  # type: ignore[arg-type]
     known = all_measured(joint)
-    for cut, name in joint.points.items():
+    for cut, (name,) in joint.points.items():
         without = {other: one for other, one in known.items() if other != name}
         found = asked(joint, without)
         assert [one.sort for one in found.reasons] == ["nothing shows"]
@@ -160,7 +160,7 @@ def test_the_worst_is_named(data: st.DataObject) -> None:
     errors = data.draw(st.tuples(*[st.floats(0.0, 2.0)] * 3))
     known = {
         name: measured(cut, error * (0.1 if cut in LENGTHS else 1e-3), 1e-6)
-        for (cut, name), error in zip(joint.points.items(), errors, strict=True)
+        for (cut, (name,)), error in zip(joint.points.items(), errors, strict=True)
     }
     found = asked(joint, known)
     over = [fit for fit in found.needs.fits if not fit.fits]

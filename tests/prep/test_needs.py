@@ -38,7 +38,7 @@ def test_the_true_misfit_is_below_at_most_as_often_as_said(
     """True errors are drawn from what is known of them: all effects of a joint hold together."""
     rng, count = np.random.default_rng(seed), 4000
     known, errors = {}, {}
-    for cut, name in joint.points.items():
+    for cut, (name,) in joint.points.items():
         unit = 0.03 if cut in LENGTHS else 3e-4
         centre, half, sigma = rng.normal(0, unit), rng.uniform(0, unit), rng.uniform(0, unit)
         rate, growth = rng.normal(0, unit / 4), (unit / 5) ** 2
@@ -73,7 +73,7 @@ def test_holding_exactly_what_is_needed_gives_exactly_what_is_wanted(kind: Joint
             continue
         seen += 1
         sizes = [
-            (term, factor * asked_of(known[joint.points[term.shows_in]].point.tolerance))
+            (term, factor * asked_of(known[joint.points[term.shows_in][term.at]].point.tolerance))
             for term in fit.effect.terms
         ]
         assert sum(term.work(size) for term, size in sizes) == pytest.approx(fit.limit.mm, 1e-9)
@@ -92,7 +92,7 @@ def test_no_joint_asks_for_more_when_every_point_holds_what_the_project_needs(
     ratios = []
     for fit in needs.joints[0].fits:
         assert fit.limit is not None
-        sizes = [(term, needed[joint.points[term.shows_in]]) for term in fit.effect.terms]
+        sizes = [(term, needed[joint.points[term.shows_in][term.at]]) for term in fit.effect.terms]
         ratios.append(sum(term.work(size or 0.0) for term, size in sizes) / fit.limit.mm)
     assert max(ratios) == pytest.approx(1.0, rel=1e-6)
 

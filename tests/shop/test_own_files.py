@@ -68,7 +68,7 @@ def test_projects_come_in_the_order_of_the_files(write: Write, tmp_path: Path) -
     loaded = read_shop(path)
     assert ids(loaded) == ["stool", "chest", "bench"]
     assert loaded.warnings == ()
-    assert loaded.shop.projects[1].joints[0].points["length"] == "saw.blade"
+    assert loaded.shop.projects[1].joints[0].points["length"] == ("saw.blade",)
     status = (tmp_path / "chest.toml").stat()
     assert loaded.beside[tmp_path / "chest.toml"] == (status.st_mtime_ns, status.st_size)
 

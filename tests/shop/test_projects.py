@@ -6,6 +6,7 @@ The mark » stands right before the place that must be shown.
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from datetime import date
 from typing import get_args
 
@@ -103,8 +104,8 @@ def test_what_is_needed_is_enough(kind: JointKind) -> None:
     assert loaded.warnings == ()
     assert (found.kind, found.number, found.alternate) == (kind, 1, False)
     assert set(found.points) == set(cuts_of(kind, tuple(found.sizes)))
-    for cut, name in found.points.items():
-        assert cut in loaded.shop.points[name].shows_in
+    for cut, names in found.points.items():
+        assert all(cut in loaded.shop.points[name].shows_in for name in names)
     assert found.fits == DEFAULT_FITS
     assert set(FORMS[kind].sizes) <= set(found.sizes)
 
@@ -157,6 +158,11 @@ def test_count_alternate_and_fit() -> None:
     assert found.fits["square"] == DEFAULT_FITS["square"]
 
 
+def shown(points: Mapping[ShowsIn, tuple[str, ...]]) -> dict[str, str]:
+    """The points of each cut, their names with a blank between."""
+    return {cut: " ".join(names) for cut, names in points.items()}
+
+
 def test_default_fits() -> None:
     """Glue line: FDMC, "Thick glue lines", 0.002 to 0.006 in; the rest is common practice."""
     mm = {name: limit.mm for name, limit in DEFAULT_FITS.items()}
@@ -172,34 +178,53 @@ class TestMadeOn:
     """Which point shows in a cut; the machine usual for a cut is common practice, no source."""
 
     def test_usual_machines_not_the_first_in_the_file(self) -> None:
-        assert joint(ENOUGH["panel"]).points == {
+        assert shown(joint(ENOUGH["panel"]).points) == {
             "edge angle": "joint.fence",
             "edge line": "joint.tables",
         }
-        assert joint(ENOUGH["segment ring"]).points == {"mitre": "chop.mitre"}
-        assert joint(ENOUGH["stave ring"]).points == {"bevel": "rip.blade"}
-        both = joint(ENOUGH["veneer"] + "width = 6\n").points
+        assert shown(joint(ENOUGH["segment ring"]).points) == {"mitre": "chop.mitre"}
+        assert shown(joint(ENOUGH["stave ring"]).points) == {"bevel": "rip.blade"}
+        both = shown(joint(ENOUGH["veneer"] + "width = 6\n").points)
         assert both == {"resaw": "band.table", "thickness": "thick.bed"}
-        assert joint(ENOUGH["veneer"]).points == {"resaw": "band.table"}
+        assert shown(joint(ENOUGH["veneer"]).points) == {"resaw": "band.table"}
 
     def test_tilt_and_length_come_from_where_the_end_is_cut_as_far_as_it_has_them(self) -> None:
         """The table saw has no stop here, the mitre saw has one."""
-        found = joint(ENOUGH["carcase"]).points
-        assert found == {"end angle": "rip.sled", "end tilt": "rip.blade", "length": "chop.stop"}
+        found = shown(joint(ENOUGH["carcase"]).points)
+        assert found == {
+            "end angle": "rip.sled rip.gauge",
+            "end tilt": "rip.blade",
+            "length": "chop.stop",
+        }
 
     def test_they_follow_an_end_that_is_cut_elsewhere(self) -> None:
-        found = joint(ENOUGH["carcase"] + '[project.joint.made_on]\nend_angle = "chop"\n').points
+        said = '[project.joint.made_on]\nend_angle = "chop"\n'
+        found = shown(joint(ENOUGH["carcase"] + said).points)
         assert found == {"end angle": "chop.fence", "end tilt": "chop.tilt", "length": "chop.stop"}
 
     def test_those_of_a_frame_follow_its_mitre(self) -> None:
-        assert joint(ENOUGH["frame"]).points["end tilt"] == "chop.tilt"
+        assert joint(ENOUGH["frame"]).points["end tilt"] == ("chop.tilt",)
         said = '[project.joint.made_on]\nmitre = "rip.gauge"\n'
-        assert joint(ENOUGH["frame"] + said).points["end tilt"] == "rip.blade"
+        assert joint(ENOUGH["frame"] + said).points["end tilt"] == ("rip.blade",)
 
-    def test_a_machine_means_its_first_such_point(self) -> None:
-        for said, meant in (("rip", "rip.sled"), ("rip.gauge", "rip.gauge")):
+    def test_a_machine_means_all_of_its_points_that_show_there(self) -> None:
+        for said, meant in (("rip", ("rip.sled", "rip.gauge")), ("rip.gauge", ("rip.gauge",))):
             lines = f'{ENOUGH["tenon"]}made_on = {{ end_angle = "{said}" }}\n'
             assert joint(lines).points["end angle"] == meant
+
+    def test_a_list_means_all_that_it_names(self) -> None:
+        """A point named twice, by itself and with its machine, counts once."""
+        for said, meant in (
+            ('["rip.gauge", "chop"]', ("rip.gauge", "chop.fence")),
+            ('["rip.gauge", "rip"]', ("rip.gauge", "rip.sled")),
+        ):
+            lines = f"{ENOUGH['tenon']}made_on = {{ end_angle = {said} }}\n"
+            assert joint(lines).points["end angle"] == meant
+
+    def test_one_of_a_list_that_is_not_there_is_refused_and_nothing_stands_in(self) -> None:
+        lines = f'{ENOUGH["tenon"]}made_on = {{ end_angle = ["rip.gauge", "rip.gage"] }}\n'
+        problem = only_problem(STOCK + PROJECT + JOINT + lines)
+        assert 'did you mean "rip.gauge"?' in problem.sentence
 
     def test_else_the_first_in_the_file(self) -> None:
         """Nothing usual for the cut: whatever shows in it."""
@@ -208,7 +233,7 @@ class TestMadeOn:
             + machine("lathe", "lathe", point("rest", "bevel"))
             + machine("other", "shaper", point("fence", "bevel"))
         )
-        assert joint(ENOUGH["stave ring"], stock).points == {"bevel": "lathe.rest"}
+        assert shown(joint(ENOUGH["stave ring"], stock).points) == {"bevel": "lathe.rest"}
 
     def test_a_cut_that_nothing_shows_in_is_a_warning_that_names_it(self) -> None:
         marked = SHOP + point("end", "end angle") + PROJECT + "»" + JOINT + ENOUGH["carcase"]
@@ -217,7 +242,7 @@ class TestMadeOn:
         (warning,) = loaded.warnings
         assert (warning.line, warning.column, warning.severity) == (line, column, "warning")
         assert "shows in the end tilt or the length: nothing proves it" in warning.sentence
-        assert loaded.shop.projects[0].joints[0].points == {"end angle": "saw.end"}
+        assert shown(loaded.shop.projects[0].joints[0].points) == {"end angle": "saw.end"}
 
     def test_no_such_warning_while_a_point_cannot_be_read(self) -> None:
         text = SHOP + point("end", "end angel", "length") + PROJECT + JOINT + ENOUGH["tenon"]
@@ -365,7 +390,9 @@ def test_any_joint_is_read_whole_or_refused(
     assert (found.pieces >= form.fewest) if form.fewest else found.pieces == 0
     assert not found.alternate or form.turns
     assert {cut.replace("_", " ") for cut in made_on} <= set(found.points)
-    for cut, name in found.points.items():
-        assert cut in loaded.shop.points[name].shows_in
-        said = made_on.get(cut.replace(" ", "_"), name)
-        assert name == said or name.startswith(f"{said}.")
+    for cut, names in found.points.items():
+        assert names
+        for name in names:
+            assert cut in loaded.shop.points[name].shows_in
+            said = made_on.get(cut.replace(" ", "_"), name)
+            assert name == said or name.startswith(f"{said}.")

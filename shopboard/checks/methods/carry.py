@@ -17,12 +17,13 @@ from shopboard.checks.contradiction import Contradiction, contradict, far_above,
 from shopboard.checks.inputs import typical_input
 from shopboard.checks.job import Job
 from shopboard.checks.knives import end_words, heights, moves
-from shopboard.checks.measured import MeasuredCheck
+from shopboard.checks.measured import EITHER, SIDE, MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field, ReckoningError, read_fields
 from shopboard.checks.steps import Do
 from shopboard.checks.surface import length_json
 from shopboard.metrology.carry import CarryError, carry_of, height_of
+from shopboard.metrology.kind import measure
 from shopboard.metrology.propagate import propagate, steepest
 from shopboard.metrology.quantity import MM_PER_INCH
 from shopboard.metrology.uncertainty import Budget, Estimate
@@ -197,6 +198,17 @@ class KnifeCarry(MeasuredCheck):
             return "error = minus the gap between the lowest knife and the rule"
         return "height = R - sqrt(R² - carry²/4), R half the cutting circle"
 
+    def open_about(self, job: Job) -> float | None:
+        """Give the height that is wanted: one knife can be as much too high as another too low."""
+        return job.tolerance.middle
+
+    def rival(self, job: Job, taken: Taken) -> float:
+        """Give how far the worst knife on the other side is from the wanted height."""
+        wanted = job.tolerance.middle
+        above = self.formula(taken.values, taken.words) > wanted
+        off = [h - wanted if not above else wanted - h for h in heights(taken.values).values()]
+        return max((0.0, *off))
+
     def repeats_to(self, values: Mapping[str, float]) -> float:
         """Give how well a carry repeats, as a height: a rule slips on the knife."""
         carry = max((mm for name, mm in values.items() if name.startswith("knife")), default=0.0)
@@ -233,13 +245,29 @@ class KnifeCarry(MeasuredCheck):
         found = heights(taken.values)
         worst = max(found, key=lambda name: abs(found[name] - wanted))
         spread = small_move(max(found.values()) - min(found.values()), job.unit)
+        lean = f"{end_words(worst)} is farthest off; all within {spread} of each other"
+        if outcome.adds.get(SIDE) == EITHER:
+            lean = _either_way(job, found)
         return replace(
             outcome,
             called="Height",
-            lean=f"{end_words(worst)} is farthest off; all within {spread} of each other",
+            lean=lean,
             aims=aims,
             moves=moves(job, found),
         )
+
+
+def _either_way(job: Job, found: Mapping[str, float]) -> str:
+    """Say how far knives are off where it is not told which side is worse."""
+    wanted = job.tolerance.middle
+    high, low = (pick(found, key=lambda name: found[name]) for pick in (max, min))
+    if found[high] <= wanted or found[low] >= wanted:
+        return "too little off to tell which way"
+    above, below = (
+        f"{end_words(name)} ({measure(found[name], 'length', job.unit, signed=True)})"
+        for name in (high, low)
+    )
+    return f"too high: {above}; too low: {below}; which is worse is not told"
 
 
 def _height(carry: float, circle: float) -> Estimate:

@@ -21,7 +21,7 @@ from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, far_above, unlikely
 from shopboard.checks.inputs import RULE_WITHIN_MM, tool_of
 from shopboard.checks.job import Job
-from shopboard.checks.measured import MeasuredCheck
+from shopboard.checks.measured import EITHER, SIDE, MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field, ReckoningError, read_fields
 from shopboard.checks.steps import Do
@@ -171,6 +171,19 @@ class Coplanar(MeasuredCheck):
         """Give the larger of pitch and twist, with its sign."""
         return math.atan(tables(values, words).worse)
 
+    def open_about(self, job: Job) -> float | None:
+        """Give 0: pitch can be as much off one way as twist the other."""
+        del job
+        return 0.0
+
+    def rival(self, job: Job, taken: Taken) -> float:
+        """Give the smaller of pitch and twist where it is off the other way."""
+        del job
+        found = tables(taken.values, taken.words)
+        if found.along * found.across >= 0:
+            return 0.0
+        return math.atan(min(abs(found.along), abs(found.across)))
+
     def near(
         self, values: Mapping[str, float], words: Mapping[str, str]
     ) -> Callable[[Mapping[str, float]], float]:
@@ -221,9 +234,13 @@ class Coplanar(MeasuredCheck):
         pitch, twist = (
             measure(math.atan(one), "angle", job.unit) for one in (found.along, found.across)
         )
+        lean = which_way(outcome.estimate, "angle", job.unit, low[0], high[0])
+        if outcome.adds.get(SIDE) == EITHER and abs(found.worse) > outcome.estimate.budget.expanded:
+            one, other = _PITCH[found.along < 0][0], _TWIST[found.across < 0][0]
+            lean = f"{one}, and {other}; which is more is not told"
         return replace(
             outcome,
-            lean=which_way(outcome.estimate, "angle", job.unit, low[0], high[0]),
+            lean=lean,
             aims=(low[1], high[1]),
             moves=mount_moves(job, found),
             note=f"Pitch {pitch}, twist {twist}; the step of {step} is the depth of cut.",

@@ -1,0 +1,137 @@
+"""Every question that a check can ask, found by walking it with every answer to every choice.
+
+The readings are those of a point without error, the tolerance is one that they miss: so the way
+leads on through a correction. Readings that contradict each other, and those that are taken once
+more, are left out: they are asked for again under the same names.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from shopboard.checks.contradiction import KEEP, Recheck
+from shopboard.checks.declared import DeclaredCheck
+from shopboard.checks.job import Job
+from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step, Words
+from shopboard.checks.walk import Method, walk
+from shopboard.metrology.conformity import Tolerance
+from shopboard.metrology.kind import SAID
+
+MOST_WAYS = 300
+"""Ways that are walked at the most; a check has some dozens."""
+
+_LED = re.compile(r"(?:^|\.)(?:leaf\d+)$")
+"""A leaf that is tried: in a file the two leaves are given instead."""
+
+_ONCE_MORE = re.compile(r"(?:^|\.)repeat\d+$")
+
+_GUESSES_MM = (0.0, 0.05, 0.2, 1.0, 5.0, 25.0, 100.0, 250.0, 600.0)
+"""Tried for a number that is known neither by default nor from a point without error."""
+
+
+@dataclass(frozen=True)
+class Question:
+    """One question that a check can ask."""
+
+    step: Step
+    always: bool
+    """It is asked on every way (that leads through a correction); else only after some answers."""
+    after_correction: bool
+    """It belongs to the run after a correction."""
+
+
+def questions(method: Method, job: Job) -> list[Question]:
+    """Give every question of a check in the order in which they are asked.
+
+    The questions of the run after a correction come last, those of further runs are the same.
+
+    Raises:
+        NotPossibleError: when the shop lacks what the check needs.
+    """
+    values = _without_error(method, job)
+    missed = job._replace(tolerance=_missed(job))
+    order: list[str] = []
+    steps: dict[str, Step] = {}
+    left: set[str] = set()
+    ways: list[set[str]] = []
+    tried: set[tuple[str, str]] = set()
+    open_ways: list[dict[str, str]] = [{}]
+    while open_ways and len(ways) < MOST_WAYS:
+        answers, before = open_ways.pop(0), ""
+        reached: set[str] = set()
+        after = None
+        while True:
+            stands = after = walk(method, missed, answers, after=after)
+            for step, _ in stands.answered:
+                reached.add(step.key)
+            step_open = stands.step
+            if step_open is None:
+                ways.append(reached)
+                break
+            before = stands.answered[-1][0].key if stands.answered else before
+            if step_open.key not in steps:
+                steps[step_open.key] = step_open
+                order.insert(order.index(before) + 1 if before in order else 0, step_open.key)
+                if answers.get("next") == "adjust" and step_open.key.startswith("left."):
+                    left.add(step_open.key)
+            new = [one for one in _ways_on(step_open, values) if (step_open.key, one) not in tried]
+            said = next(iter(new or _ways_on(step_open, values)), None)
+            if said is None:
+                break
+            tried |= {(step_open.key, one) for one in new}
+            open_ways += [{**answers, step_open.key: one} for one in new[1:]]
+            answers = {**answers, step_open.key: said}
+    corrected = [way for way in ways if way & left]
+    return [
+        Question(
+            steps[key],
+            always=all(key in way for way in (corrected if key in left else ways)),
+            after_correction=key in left,
+        )
+        for key in sorted(order, key=left.__contains__)
+        if not _LED.search(key) and not isinstance(steps[key], Finding | Recheck)
+    ]
+
+
+def _ways_on(step: Step, values: Mapping[str, float]) -> tuple[str, ...]:
+    """Give the answers that lead on from a step; none where it is the end of the way."""
+    if isinstance(step, Recheck):
+        return tuple(one.value for one in step.options if one.value == KEEP)
+    if _LED.search(step.key):
+        return ("typed",)
+    if _ONCE_MORE.search(step.key):
+        return ("no",)
+    if step.key == "left.next":
+        return ("done",)
+    if isinstance(step, Choice):
+        return tuple(one.value for one in step.options)
+    if isinstance(step, Number):
+        return tuple(_numbers(step, values))[:1]
+    return ("noted",) if isinstance(step, Words) else ("done",)
+
+
+def _numbers(step: Number, values: Mapping[str, float]) -> Iterator[str]:
+    """Give numbers that the step takes, the likeliest first."""
+    key = step.key.removeprefix("left.")
+    known = [values[one] for one in (key, key.rpartition(".")[2]) if one in values]
+    unit = "" if step.plain or step.is_turns else " mm"
+    guesses = [f"{one:g}{unit}" for one in (*known, *_GUESSES_MM)]
+    for said in (step.default, *guesses):
+        try:
+            if said is not None:
+                yield step.accept(said)
+        except AnswerError:
+            continue
+
+
+def _without_error(method: Method, job: Job) -> Mapping[str, float]:
+    return method.perfect(job)[0] if isinstance(method, DeclaredCheck) else {}
+
+
+def _missed(job: Job) -> Tolerance:
+    """Give a tolerance that a point without error misses; what is looked at is found either way."""
+    kept = job.tolerance
+    far = 10 * max(abs(kept.low), abs(kept.high))
+    return kept if kept.kind in SAID else kept._replace(low=far, high=1.2 * far)

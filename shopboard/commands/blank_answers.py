@@ -1,0 +1,68 @@
+"""The blank file of answers of a check: every name that it can ask for, with what is allowed."""
+
+from __future__ import annotations
+
+import json
+
+from shopboard.checks import registry
+from shopboard.checks.blank import Question, questions
+from shopboard.checks.measured import MeasuredCheck
+from shopboard.checks.repeats import MOST_SETS
+from shopboard.checks.steps import Do, Number
+from shopboard.commands.answers_file import in_file
+from shopboard.commands.check_from_file import allowed_words
+from shopboard.commands.output import out
+from shopboard.desk import Desk
+from shopboard.shop.model import Point
+from shopboard.upkeep.tags import standing_tag, tag_caution
+from shopboard.visit import job_for
+
+
+def blank_answers(desk: Desk, point: Point, method: str) -> int:
+    """Print it; nothing is recorded.
+
+    Raises:
+        NotPossibleError: when the shop lacks what the check needs.
+    """
+    way, job = registry.method(method), job_for(desk.shop, point, desk.journal)
+    asked = questions(way, job)
+    why = standing_tag(point.machine, desk.journal)
+    tag = (Question(tag_caution(why), always=True, after_correction=False),) if why else ()
+    out(
+        f"# Answers for {point.full_name} by {method}: write them between the quotes.",
+        "# A line that begins with # need not be given; take its # off where it is asked.",
+        "",
+    )
+    out(*(_line(one) for one in (*tag, *asked) if not one.after_correction))
+    if isinstance(way, MeasuredCheck):
+        out(
+            "",
+            '# To read it all once more: repeat1 = "yes", and the readings in a table [again2],',
+            f'# then repeat2 = "yes" and [again3], {MOST_SETS} sets at the most.',
+        )
+    if any(one.after_correction for one in asked):
+        out(
+            "",
+            '# After next = "adjust" above; after one more correction in [as_left2], and so on.',
+            "# [as_left]",
+        )
+        out(*(_line(one) for one in asked if one.after_correction))
+    return 0
+
+
+def _line(one: Question) -> str:
+    """Write one answer: as a remark where it need not be given, or is not always asked."""
+    step = one.step
+    given = step.unasked if step.assumed is None else step.assumed
+    needed = one.always and given is None and not one.after_correction
+    name, said = step.key, step.title
+    if one.after_correction:
+        name = in_file(step.key).removeprefix(in_file("left."))
+    allowed = allowed_words(step)
+    if isinstance(step, Number) and step.is_turns:
+        given, allowed = "", "in turns; left out: as far as advised"
+    elif isinstance(step, Number) and not step.plain:
+        allowed = f"{allowed}; a bare number is {'mm' if step.unit == 'mm' else 'inches'}"
+    said = f"{said} ({allowed})" if allowed else said
+    only = "" if one.always or isinstance(step, Do) else "only if asked: "
+    return f"{'' if needed else '# '}{name} = {json.dumps(given or '')}  # {only}{said}"
