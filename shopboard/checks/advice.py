@@ -66,7 +66,7 @@ def is_open(job: Job, outcome: Outcome) -> bool:
 
 def _within_reach(job: Job, outcome: Outcome) -> bool:
     """Tell whether the work can be satisfied by setting to the middle and reading as it was."""
-    middle = job.worked_to.as_it_counts(size=outcome.estimate.size).middle
+    middle = job.set_to.as_it_counts(size=outcome.estimate.size).middle
     set_right = outcome.estimate._replace(error=middle)
     return job.need is not None and job.need.is_met(set_right.spread)
 
@@ -95,7 +95,7 @@ def correction_of(job: Job, outcome: Outcome, *, insist: bool = False) -> Correc
     """
     insist = insist or (not is_met(job, outcome) and _within_reach(job, outcome))
     if outcome.moves and outcome.verdict is not None:
-        wanted = job.worked_to.as_it_counts(size=outcome.estimate.size).middle
+        wanted = job.set_to.as_it_counts(size=outcome.estimate.size).middle
         away = outcome.estimate.error - wanted
         why = reason_to_leave(away, outcome.estimate, _judged(job, outcome))
         return Correction(leave="" if insist else why)
@@ -108,7 +108,7 @@ def correction_of(job: Job, outcome: Outcome, *, insist: bool = False) -> Correc
     return correct(
         job.adjuster,
         outcome.estimate,
-        job.worked_to,
+        job.set_to,
         _judged(job, outcome),
         mm_per_turn=shown / 1e6 if shown else job.mm_per_turn,
         shims=[one for shims in job.drawer.shims for one in shims.thicknesses],

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Literal, NamedTuple
 
-from shopboard.checks.need import Need
+from shopboard.checks.need import Need, set_to
 from shopboard.metrology.adjuster import Adjuster
 from shopboard.metrology.conformity import PROOF_LEVEL, Tolerance
 from shopboard.metrology.instruments import Drawer
@@ -80,6 +80,11 @@ class Job(NamedTuple):
     def worked_to(self) -> Tolerance:
         """The values that it is read and set to: the shop file's, or fewer where the work asks."""
         return self.need.band(self.tolerance, self.unit) if self.need else self.tolerance
+
+    @property
+    def set_to(self) -> Tolerance:
+        """The band whose middle a correction goes to."""
+        return set_to(self.need, self.worked_to)
 
 
 class Facts(NamedTuple):

@@ -25,6 +25,9 @@ class Need(NamedTuple):
     """The same as a command names it: ``lamp`` or ``lamp.staves``."""
     how: str = ""
     """What the check takes beyond the usual so that it can prove it; empty: nothing."""
+    aim: float = 0.0
+    """The error that is set to: nought, unless the shop file's tolerance asks for something else,
+    rad or mm."""
 
     def words(self, kind: Kind, unit: Unit) -> str:
         """Say what is wanted: ``for the Staves: 2.0 thou/ft``."""
@@ -59,6 +62,7 @@ def need_kept(need: Need, kind: Kind) -> dict[str, object]:
         "whom": need.whom,
         "of": need.of,
         "how": need.how,
+        "aim": round(need.aim * factor),
     }
 
 
@@ -73,4 +77,15 @@ def need_read(body: object, kind: Kind) -> Need | None:
     if not 0 < level < 1_000_000:
         return None
     whom, of, how = (str(body.get(name) or "") for name in ("whom", "of", "how"))
-    return Need(size / factor, level / 1e6, whom, of, how)
+    aim = body.get("aim")
+    return Need(
+        *(size / factor, level / 1e6, whom, of, how), aim / factor if isinstance(aim, int) else 0.0
+    )
+
+
+def set_to(need: Need | None, band: Tolerance) -> Tolerance:
+    """Give the band narrowed so that its middle is what is set to."""
+    if need is None:
+        return band
+    half = min(need.aim - band.low, band.high - need.aim)
+    return band._replace(low=need.aim - half, high=need.aim + half) if half > 0 else band

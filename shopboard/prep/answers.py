@@ -10,6 +10,7 @@ from shopboard.prep.glue_up import Answer, answer
 from shopboard.prep.known import Known, known_points
 from shopboard.prep.minutes import check_minutes
 from shopboard.prep.needs import joint_needs
+from shopboard.prep.options import options_on
 from shopboard.prep.project_needs import ProjectNeeds, project_needs
 from shopboard.shop.project import Joint, Project
 
@@ -96,6 +97,10 @@ def answers_of(desk: Desk, joints: Iterable[Joint]) -> tuple[Answer, ...]:
 
     wrong = desk.clock_is_wrong
     return tuple(
-        answer(one, known, shop.proof_level, minutes, shop.unit, clock_is_wrong=wrong)
+        answer(
+            *(one, known, shop.proof_level, minutes, shop.unit),
+            clock_is_wrong=wrong,
+            options=options_on(desk),
+        )
         for one in asked
     )

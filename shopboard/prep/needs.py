@@ -26,8 +26,6 @@ class Share(NamedTuple):
     likely: float | None
     """None: nothing is known of it."""
     at_most: float | None
-    fresh: float | None
-    """At most, if it were set to nought now; None: it was never measured."""
     cancels: bool
     """Faces are alternated: it does nothing here, however large."""
 
@@ -54,7 +52,12 @@ class Fit(NamedTuple):
     @property
     def measured(self) -> tuple[Share, ...]:
         """What is known of what does something."""
-        return tuple(one for one in self.shares if not one.cancels and one.at_most is not None)
+        return tuple(one for one in self.measured_or_not if one.at_most is not None)
+
+    @property
+    def measured_or_not(self) -> tuple[Share, ...]:
+        """What does something, known or not."""
+        return tuple(one for one in self.shares if not one.cancels)
 
     @property
     def known_so_far(self) -> float:
@@ -85,6 +88,8 @@ class JointNeeds(NamedTuple):
     """Points that show in it and cannot be gone by, those too whose error cancels."""
     refused: str = ""
     """Why its effects cannot be worked out; empty: they can."""
+    each: float = 0.0
+    """Probability with which the error of each of its points is not passed."""
 
     @property
     def stands(self) -> Literal["fits", "may not fit", "not proven"]:
@@ -122,9 +127,9 @@ def joint_needs(joint: Joint, known: Mapping[str, Known], level: float) -> Joint
         for term in effect.terms:
             shown = points.get(term.shows_in)
             name = shown[term.at].full_name if shown else ""
-            shares.append(_share(term, name, sizes.get(name, (None, None, None))))
+            shares.append(_share(term, name, sizes.get(name, (None, None))))
         fits.append(Fit(effect, joint.fits.get(effect.fit), tuple(shares)))
-    return JointNeeds(joint, tuple(fits), missing, unknown)
+    return JointNeeds(joint, tuple(fits), missing, unknown, each=each)
 
 
 def _kinds(points: Mapping[ShowsIn, Sequence[Known]]) -> dict[ShowsIn, tuple[Kind, ...]]:
@@ -135,19 +140,19 @@ def _kind(one: Known) -> Kind:
     return "length" if one.point.tolerance.kind == "length" else "angle"
 
 
-_Sizes = tuple[float | None, float | None, float | None]
-"""The likely size of an error, its bound, and its bound once it is set to nought."""
+_Sizes = tuple[float | None, float | None]
+"""The likely size of an error, and its bound."""
 
 
 def _sizes(one: Known, level: float) -> _Sizes:
     likely = one.now.likely if one.now is not None else None
     bound = one.now.bound(level) if one.now is not None else None
-    return likely, bound, one.fresh.bound(level) if one.fresh is not None else None
+    return likely, bound
 
 
 def _share(term: Term, name: str, sizes: _Sizes) -> Share:
-    likely, at_most, fresh = (None if size is None else term.work(size) for size in sizes)
-    return Share(term.shows_in, name, likely, at_most, fresh, term.cancels)
+    likely, at_most = (None if size is None else term.work(size) for size in sizes)
+    return Share(term.shows_in, name, likely, at_most, term.cancels)
 
 
 def _sum(values: Iterable[float | None]) -> float | None:

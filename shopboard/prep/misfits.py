@@ -1,0 +1,155 @@
+"""Misfits that can pass what is wanted: what would mend each, or what it takes that is not at hand.
+
+One source of the words for the answer before a glue-up, what a project needs, and the prep day.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from shopboard.checks.further import SORTS
+from shopboard.metrology.quantity import Unit
+from shopboard.metrology.wording import small_move
+from shopboard.prep.known import Known
+from shopboard.prep.mend import Mend, Minutes, Option, Options, find_mend, least
+from shopboard.prep.needs import Fit, JointNeeds
+from shopboard.prep.reason import Reason
+from shopboard.shop.project import FitName, Limit
+
+Mends = Mapping[FitName, Mend | None]
+"""What would do for each misfit that is not proven to be as wanted, by its name."""
+
+_MOST_OTHERS = 2
+"""Ways that are told beside each other."""
+
+
+def mends_of(needs: JointNeeds, options: Options, minutes: Minutes) -> dict[FitName, Mend | None]:
+    """Find what would do for each misfit that is not proven to be as wanted."""
+    return {
+        fit.effect.fit: find_mend(fit, needs.each, options, minutes)
+        for fit in needs.fits
+        if not fit.fits and all(share.point for share in fit.shares if not share.cancels)
+    }
+
+
+def misfit_reasons(
+    needs: JointNeeds,
+    points: Mapping[str, Known],
+    mends: Mends,
+    options: Options,
+    minutes: Minutes,
+    unit: Unit,
+) -> list[Reason]:
+    """Name misfits that can pass what is wanted, the worst first, and those that cannot be proven
+    at all with the tools at hand.
+
+    One that is as wanted as far as is known, and can be proven, is not among them.
+    """
+    found: list[tuple[float, Reason]] = []
+    for fit in needs.fits:
+        if fit.limit is None or fit.effect.fit not in mends:
+            continue
+        mend, ratio = mends[fit.effect.fit], fit.known_so_far / fit.limit.mm
+        if mend is None or not mend.at_hand:
+            words, worst = _words(fit, fit.limit, points, unit)
+            to_do = cannot_words(needs, fit, mend, points, options, minutes, unit)
+            found.append((ratio, Reason("cannot", words, to_do, about=worst)))
+        elif ratio > 1:
+            words, worst = _words(fit, fit.limit, points, unit)
+            found.append((ratio, _mended(words, worst, mend, points, minutes)))
+    return [reason for _, reason in sorted(found, key=lambda each: -each[0])]
+
+
+def _words(fit: Fit, limit: Limit, points: Mapping[str, Known], unit: Unit) -> tuple[str, str]:
+    """Say what a misfit can come to, and name the point that makes most of it."""
+    what = f"{fit.effect.words[:1].upper()}{fit.effect.words[1:]}"
+    wanted = f"wanted is at most {small_move(limit.mm, unit)}"
+    shares = sorted(fit.measured, key=lambda one: -(one.at_most or 0.0))
+    if not shares or fit.known_so_far <= limit.mm:
+        unknown = next((one.point for one in fit.shares if one.at_most is None), "")
+        return f"{what} cannot be proven, {wanted}", unknown
+    words = f"{what} can be {small_move(fit.known_so_far, unit)}, {wanted}"
+    if len(shares) > 1:
+        part = small_move(shares[0].at_most or 0.0, unit)
+        words += f". {points[shares[0].point].name} makes most of it: {part}"
+    return words, shares[0].point
+
+
+def _mended(
+    words: str, worst: str, mend: Mend, points: Mapping[str, Known], minutes: Minutes
+) -> Reason:
+    """Ask for the checks that do."""
+    to_do = f"check {_checks_words(mend, points)}"
+    to_do += f", and set {'it' if len(mend.chosen) == 1 else 'them'} right"
+    took = sum(map(minutes, mend.points))
+    methods = {name: one.method for name, one in mend.chosen.items() if one.how}
+    first = mend.points[0]
+    short = points[first].point.name if first in points else first.partition(".")[2]
+    return Reason("too much", words, to_do, mend.points, took, worst, short, methods)
+
+
+def _checks_words(mend: Mend, points: Mapping[str, Known]) -> str:
+    return ", then ".join(
+        f"{_proofs_words(one)}{points[name].name}{f' {one.how}' if one.how else ''}"
+        for name, one in mend.chosen.items()
+    )
+
+
+def _proofs_words(one: Option) -> str:
+    return "".join(f"{name}, then " for name in one.first)
+
+
+def cannot_words(
+    needs: JointNeeds,
+    fit: Fit,
+    mend: Mend | None,
+    points: Mapping[str, Known],
+    options: Options,
+    minutes: Minutes,
+    unit: Unit,
+) -> str:
+    """Say that the tools at hand cannot prove what is wanted, and what would."""
+    best = least(fit, needs.each, options)
+    if best is None:
+        names = [
+            points[share.point].name
+            for share in fit.measured_or_not
+            if share.point in points and not options(share.point)
+        ]
+        lacks = ", ".join(dict.fromkeys(names))
+        return f"{lacks} cannot be checked with the tools at hand (`shopboard points --best`)"
+    others = _others(needs, fit, mend, points, options, minutes)
+    words = f"the tools at hand cannot prove it, {small_move(best, unit)} at best"
+    told = [f"check {one}" for one in others]
+    told.append(f"want no less than {_rounded_up(best, unit)} of it ([project.joint.fit])")
+    return f"{words}. What would do: {'; or '.join(told)}"
+
+
+def _others(
+    needs: JointNeeds,
+    fit: Fit,
+    mend: Mend | None,
+    points: Mapping[str, Known],
+    options: Options,
+    minutes: Minutes,
+) -> list[str]:
+    """Name what would do that is not at hand, one sort of it at a time, the least trouble first."""
+    told: list[str] = []
+    for sort in SORTS:
+
+        def allowed(name: str, sort: str = sort) -> list[Option]:
+            return [one for one in options(name) if one.at_hand or one.sort == sort]
+
+        found = find_mend(fit, needs.each, allowed, minutes)
+        words = _checks_words(found, points) if found is not None else ""
+        if words and words not in told:
+            told.append(words)
+    if not told and mend is not None:
+        told.append(_checks_words(mend, points))
+    return told[:_MOST_OTHERS]
+
+
+def _rounded_up(mm: float, unit: Unit) -> str:
+    """Write a misfit so that as much can be asked for."""
+    step = 0.0254 if unit == "inch" else 0.01
+    return small_move(step * -(-mm // step), unit)
