@@ -21,13 +21,12 @@ from shopboard.upkeep.change_steps import CAME_OFF, ChangeJob, follow, unplug
 from shopboard.upkeep.cutter_acts import ActError, why_not
 from shopboard.upkeep.cutter_changes import CHANGES, change, mounted_like
 from shopboard.upkeep.cutter_journal import (
-    KIND,
     change_entries,
     happening_of,
     refuse_while_changing,
     standings_now,
 )
-from shopboard.upkeep.cutters import CutterStanding, changing
+from shopboard.upkeep.cutters import KIND, CutterStanding, changing
 from shopboard.upkeep.plug import plug_is_doubtful
 from shopboard.upkeep.safety_questions import plate_and_kerf
 

@@ -11,6 +11,11 @@ def day(when: datetime) -> str:
     return f"{local:%a} {local.day} {local:%b %Y}"
 
 
+def said_later(on: datetime | None, recorded: datetime) -> str:
+    """Write a day, and where it was told later, when: ``Mon 2 Nov 2026, said Tue 3 Nov 2026``."""
+    return day(recorded) if on is None else f"{day(on)}, said {day(recorded)}"
+
+
 def days_after(when: datetime, days: int) -> datetime:
     """Give the same time of the day so many local days later, whatever the clocks do between.
 
@@ -50,3 +55,14 @@ def told_time(value: object) -> datetime | None:
     except ValueError:
         return None
     return when if when is not None and when.tzinfo is not None else None
+
+
+def told_on(value: object, recorded: datetime) -> datetime | None:
+    """Read when something happened that was said later; None: at its recording.
+
+    Args:
+        value: what the record keeps of it.
+        recorded: when it was recorded; nothing is told before it happens.
+    """
+    on = told_time(value)
+    return on if on is not None and on < recorded else None

@@ -381,7 +381,7 @@ class Desk:
             stands.record,
             self.shop.unit,
             self.shop.accepted_risk,
-            true=stands.state in ("true", "due"),
+            true=stands.state in ("true", "due", "waits"),
         )
 
     def _proofs(self) -> tuple[object, ...]:

@@ -10,6 +10,7 @@ from shopboard.past import happening_of
 from shopboard.record import read_all
 from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, Point
 from shopboard.standing import Happening
+from shopboard.upkeep.taken_back import gone_at
 
 _CHECKS = 70
 """Results read: two for each of the changes that are looked at, and some more."""
@@ -56,7 +57,8 @@ def point_past(
         own = "" if what == PROJECT_FINISHED else point.machine
         for machine in (own, *(beside or {}).get(what, ())):
             found = journal.recent("happening", machine, what, most, include_void=False)
-            read = (happening_of(one) for one in found if counts(one.seq))
+            gone = gone_at(journal, machine, what) if what == HOURS_RUN else []
+            read = (happening_of(one, gone) for one in found if counts(one.seq))
             happenings += [one._replace(machine=own) for one in read]
     records = read_all([one for one in entries if counts(one.seq) and one.seq > oldest])
     return PointPast(records, moves, happenings)

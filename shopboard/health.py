@@ -1,7 +1,8 @@
 """How every point, machine and the shop stand: shop + records + happenings + now.
 
-A point is true, near, out, due (was true, but too old or undone since) or
-unproven (never checked). A machine stands as its worst point does.
+A point is true, near, out, due (was true, but too old or undone since), unproven
+(never checked) or waits (true by itself, but what it rests on is not). A machine
+stands as its worst point does.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
 from shopboard.dates import ago, day, days_after
+from shopboard.doubt import doubt_of, may_be_doubted
 from shopboard.metrology.duration import hours_words
 from shopboard.record import CheckRecord
 from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, Machine, Point, Shop
@@ -44,6 +46,7 @@ def shop_standing(shop: Shop, past: Past, now: datetime) -> ShopStanding:
         {name: one.point.rests_on for name, one in open_points.items()},
         {name: RANKS[one.state] for name, one in open_points.items()},
     )
+    order = tuple(name for name in order if found[name].to_check)
     places = {name: place for place, name in enumerate(order)}
     machines: list[MachineStanding] = []
     cutters = all_cutters(shop, past.cutters)
@@ -96,7 +99,7 @@ def _tasks(
         there = [happened.get(one, {}).get(what) for one in (machine.id, *modes)]
         newest_there = max((one for one in there if one is not None), default=None)
         here |= {what: newest_there} if newest_there else {}
-    newest = {what: Happened(one.seq, one.when) for what, one in here.items()}
+    newest = {what: Happened(one.seq, one.when, one.on) for what, one in here.items()}
     totals = Totals(sums.get(HOURS_RUN, 0.0), sums.get(PROJECT_FINISHED, 0.0))
     for task in machine.tasks:
         place = (machine.id, task.id)
@@ -111,6 +114,7 @@ def _points(shop: Shop, past: Past, happened: _Happened, now: datetime) -> dict[
     """
     found: dict[str, PointStanding] = {}
     undoings: dict[str, Mapping[int, Undoing]] = {}
+    moved: dict[str, int] = {}  # the newest move of each and of all below it
     for point in shop.points.values():
         waiting = [point]
         while waiting:
@@ -128,7 +132,10 @@ def _points(shop: Shop, past: Past, happened: _Happened, now: datetime) -> dict[
             below = [found[base.full_name] for base in bases]
             ran = happened.get(one.machine, {}).get(HOURS_RUN)
             total = ran.total if ran else 0.0
-            found[name] = _judge(one, shop, past, below, undoings[name], found, now, total)
+            under = max((moved[base.full_name] for base in bases), default=0)
+            move = past.moves.get((one.machine, one.id))
+            moved[name] = max(under, move.seq if move else 0)
+            found[name] = _judge(one, shop, past, below, undoings[name], found, now, total, under)
     return found
 
 
@@ -162,13 +169,22 @@ def _judge(
     found: Mapping[str, PointStanding],
     now: datetime,
     total: float,
+    moved: int,
 ) -> PointStanding:
-    """Judge a point; `total` is how many minutes its machine has run in all."""
+    """Judge a point.
+
+    `total` is how many minutes its machine has run in all, `moved` the newest move of all below.
+    """
     here = (point.machine, point.id)
     record, move = past.latest.get(here), past.moves.get(here)
     first = next((base.first or base.point.full_name for base in bases if base.state != "true"), "")
     if record is None:
         return PointStanding(point, "unproven", "never checked", first=first)
+    doubt = None
+    if may_be_doubted(record, past.proofs):
+        doubt = doubt_of(record, point, shop, past.proofs)
+    if doubt is not None and not doubt.cast:
+        record = doubt.record
     verdict, probability = record.verdict_for(point.tolerance, shop.proof_level)
     used = point.tolerance.as_it_counts(size=record.spread.size).used(record.error)
     measured = PointStanding(point, "true", "", record, used, probability, first=first)
@@ -182,21 +198,32 @@ def _judge(
     due_on = days_after(made, days) if days else None
     newer = [number for number in undoings if number > record.seq]
     cause = undoings[min(newer)] if newer else None  # that is the one that undid it
-    if cause is not None:
-        stale = _cause_words(cause, point, shop)
-    else:
-        stale = _rests_on(point, record, past, bases, found, shop) or _run_out(record, total)
-        if not stale and due_on is not None and now >= due_on:
-            stale = f"checked {ago(record.when, now)}, holds {days} day{'' if days == 1 else 's'}"
-            stale += why
+    anew = _set_anew(point, record, past, bases, shop)
+    gone = _cause_words(cause, point, shop) if cause else anew
+    cast = doubt is not None and doubt.cast
+    if doubt is not None and cast and not gone:
+        gone = doubt.words
+        if verdict == "out" != doubt.record.verdict_for(point.tolerance, shop.proof_level)[0]:
+            verdict = "true"  # it may be: its tool made it out
+    stale = gone or _run_out(record, total)
+    if not stale and due_on is not None and now >= due_on:
+        stale = f"checked {ago(record.when, now)}, holds {days} day{'' if days == 1 else 's'}{why}"
+    rests = "" if gone else _rests_on(point, bases, found, shop)
+    if moved > record.seq:
+        stale = stale or rests
+    measured = measured._replace(stale=stale or rests, undone=cause, doubted=cast)
     if verdict == "out":
-        return measured._replace(state="out", reason=record.lean, stale=stale)
+        reason = f"out before that: {record.lean}; {gone}" if gone else record.lean
+        return measured._replace(state="out", reason=reason)
+    if verdict == "near" and not gone:
+        return measured._replace(state="near", reason="measured, but not proven either way")
     if verdict == "near":
-        reason = "measured, but not proven either way"
-        return measured._replace(state="near", reason=reason, stale=stale)
+        return measured._replace(state="unproven", reason=f"{gone}; it was near before that")
     if stale:
-        return measured._replace(state="due", reason=stale, stale=stale, undone=cause)
-    return measured._replace(due_on=due_on)
+        return measured._replace(state="due", reason=stale)
+    if rests:
+        return measured._replace(state="waits", reason=f"true by itself; {rests}")
+    return measured._replace(due_on=due_on, reason=doubt.words if doubt is not None else "")
 
 
 def _run_out(record: CheckRecord, total: float) -> str:
@@ -210,35 +237,46 @@ def _run_out(record: CheckRecord, total: float) -> str:
     return f"{hours_words(ran)} run since, holds {hours_words(holds.minutes)}: {holds.why}"
 
 
-def _rests_on(
+def _set_anew(
     point: Point,
     record: CheckRecord,
     past: Past,
     bases: Sequence[PointStanding],
-    found: Mapping[str, PointStanding],
     shop: Shop,
 ) -> str:
-    """Say what a true result rests on and is not as it was; empty when all is."""
+    """Say which base was set anew after a result was taken; empty when none was."""
     for base in bases:
         move = past.moves.get((base.point.machine, base.point.id))
         if move is not None and move.seq > record.seq:
             return f"rests on {_named(base.point, point, shop)}, set anew on {day(move.when)}"
-        if base.state == "true":
-            continue
-        root = found[base.first] if base.first else base
-        name = _named(root.point, point, shop)
-        if root.undone is not None:
-            return _cause_words(root.undone, point, shop)
-        if root.state in ("out", "near"):
-            return f"rests on {name}, which is {root.state}"
-        which = "which " if root.reason.startswith("rests on") else ""
-        return f"rests on {name}, {which}{root.reason}"
     return ""
+
+
+def _rests_on(
+    point: Point,
+    bases: Sequence[PointStanding],
+    found: Mapping[str, PointStanding],
+    shop: Shop,
+) -> str:
+    """Say what a point rests on and is not true; empty when all is."""
+    base = next((one for one in bases if one.state != "true"), None)
+    if base is None:
+        return ""
+    root = found[base.first] if base.first else base
+    name = _named(root.point, point, shop)
+    if root.state == "near":
+        return f"rests on {name}, which is near: checking this again cannot help"
+    if root.state == "out":
+        return f"rests on {name}, which is out"
+    if root.undone is not None:
+        return _cause_words(root.undone, point, shop)
+    which = "which " if root.reason.startswith("rests on") else ""
+    return f"rests on {name}, {which}{root.reason}"
 
 
 def _cause_words(cause: Undoing, point: Point, shop: Shop) -> str:
     """Name what happened and, where that is another point, the one that it undid."""
-    words = f"{cause.happening.what} on {day(cause.happening.when)}"
+    words = f"{cause.happening.what} on {cause.happening.day_words}"
     if cause.root is point:
         return words
     return f"{words}; rests on {_named(cause.root, point, shop)}"

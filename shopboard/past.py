@@ -2,15 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 
+from shopboard.dates import told_on
 from shopboard.journal import CLOCK, Entry, JournalError, NewEntry, Store, new_uid
 from shopboard.record import CheckRecord, UnreadableError, read_all, read_check
 from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, USES, Point, Shop
 from shopboard.standing import Happening, Move, Past
 from shopboard.upkeep.begun import BEGIN, DONE, Begun, read_begun
 from shopboard.upkeep.safety_record import ROUND, TAG, read_round, tag_words
+from shopboard.upkeep.taken_back import (
+    Counts,
+    Gone,
+    counts_gone,
+    gone_at,
+    newest_cutters,
+    still_in,
+)
 from shopboard.upkeep.tasks import Done
 
 _HAPPENING = "happening"
@@ -30,20 +39,17 @@ def gather(journal: Store) -> Past:
         for place, entry in journal.latest("moved").items()
     }
     entries = journal.latest("check")
-    latest = _readable(entries, set_right)
+    gone = counts_gone(journal)
+    latest = _readable(entries, set_right, gone)
     happenings = [
-        happening_of(entry)._replace(when=_when(entry, set_right))
-        for entry in journal.latest(_HAPPENING).values()
+        happening_of(entry, gone.get(place, ()))._replace(when=_when(entry, set_right))
+        for place, entry in journal.latest(_HAPPENING).items()
     ]
     tasks = {
-        place: Done(
-            entry.seq,
-            _when(entry, set_right),
-            _number(entry.body.get("minutes")),
-            _number(entry.body.get("projects")),
-        )
+        place: _done(entry, _when(entry, set_right), gone)
         for place, entry in journal.latest(DONE).items()
     }
+    proving = [place for place, record in latest.items() if record.readings.get("proves")]
     tags = {
         machine: tag_words(entry)
         for (machine, _), entry in journal.latest(TAG).items()
@@ -55,17 +61,57 @@ def gather(journal: Store) -> Past:
         moves=moves,
         happenings=happenings,
         tasks=tasks,
-        cutters=journal.latest("cutter"),
+        cutters=newest_cutters(journal),
         tags=tags,
         rounds={machine: one for machine, one in rounds.items() if one is not None},
+        proofs=_proofs(journal, proving, set_right) if proving else {},
         unreadable=len(entries) - len(latest),
     )
 
 
-def happening_of(entry: Entry) -> Happening:
-    """Read an entry of what happened, which stands in the place of the point."""
-    total = _number(entry.body.get("total"))
-    return Happening(entry.seq, entry.when, entry.machine, entry.point, total)
+def _proofs(
+    journal: Store, places: Sequence[tuple[str, str]], set_right: Entry | None
+) -> dict[str, list[CheckRecord]]:
+    """Give what was found of the drawer's tools, by tool, oldest first."""
+    found: dict[str, list[CheckRecord]] = {}
+    for place in places:
+        for entry in journal.recent("check", *place, include_void=False):
+            for record in _readable({place: entry}, set_right, {}).values():
+                tool = record.readings.get("proves")
+                if isinstance(tool, str) and tool:
+                    found.setdefault(tool, []).append(record)
+    return {tool: sorted(each, key=lambda one: one.seq) for tool, each in found.items()}
+
+
+def happening_of(entry: Entry, gone: Sequence[Gone] = ()) -> Happening:
+    """Read an entry of what happened, which stands in the place of the point.
+
+    Args:
+        entry: the entry.
+        gone: the counts of its sort that were taken back there.
+    """
+    total = max(0.0, _number(entry.body.get("total")) - still_in(gone, entry.seq))
+    return Happening(
+        entry.seq,
+        entry.when,
+        entry.machine,
+        entry.point,
+        total,
+        told_on(entry.body.get("on"), entry.when),
+    )
+
+
+def _done(entry: Entry, when: datetime, gone: Counts) -> Done:
+    """Read a mark that a task was done, with what counts of its day to this day."""
+    hours = still_in(gone.get((entry.machine, HOURS_RUN), ()), entry.seq)
+    projects = still_in(gone.get(("", PROJECT_FINISHED), ()), entry.seq)
+    return Done(
+        entry.seq,
+        when,
+        _number(entry.body.get("minutes")) - hours,
+        _number(entry.body.get("projects")) - projects,
+        told_on(entry.body.get("on"), entry.when),
+    )
 
 
 def _number(value: object) -> float:
@@ -76,7 +122,7 @@ def _number(value: object) -> float:
 
 
 def _readable(
-    entries: Mapping[tuple[str, str], Entry], set_right: Entry | None
+    entries: Mapping[tuple[str, str], Entry], set_right: Entry | None, gone: Counts
 ) -> dict[tuple[str, str], CheckRecord]:
     found: dict[tuple[str, str], CheckRecord] = {}
     for place, entry in entries.items():
@@ -84,6 +130,10 @@ def _readable(
             record = read_check(entry)
         except UnreadableError:
             continue  # a later program's result: this one cannot judge it
+        holds = record.holds
+        if holds is not None and (place[0], HOURS_RUN) in gone:
+            total = holds.total_minutes - still_in(gone[place[0], HOURS_RUN], entry.seq)
+            record = record._replace(holds=holds._replace(total_minutes=total))
         when = _when(entry, set_right)
         if when is not entry.when:  # the clock was ahead then
             record = record._replace(when=when, clock_ok=False)
@@ -152,7 +202,10 @@ def begun_tasks(journal: Store, shop: Shop, past: Past) -> dict[tuple[str, str],
 
 
 def newest_happenings(journal: Store, machine_id: str, limit: int = 5) -> list[Entry]:
-    """Give the newest happenings of a machine and of the whole shop that stand, newest first."""
+    """Give the newest happenings of a machine and of the whole shop that stand, newest first.
+
+    Each has the total that still counts.
+    """
     most = limit + _VOIDED_AMONG_THEM
     entries = [
         entry
@@ -160,7 +213,16 @@ def newest_happenings(journal: Store, machine_id: str, limit: int = 5) -> list[E
         for entry in journal.machine_entries(_HAPPENING, machine, most)
         if entry.void is None
     ]
-    return sorted(entries, key=lambda entry: -entry.seq)[:limit]
+    newest = sorted(entries, key=lambda entry: -entry.seq)[:limit]
+    places = {(one.machine, one.point) for one in newest if "total" in one.body}
+    gone = {place: gone_at(journal, *place) for place in places}
+    return [_counted(entry, gone.get((entry.machine, entry.point), ())) for entry in newest]
+
+
+def _counted(entry: Entry, gone: Sequence[Gone]) -> Entry:
+    if not gone:
+        return entry
+    return entry._replace(body={**entry.body, "total": happening_of(entry, gone).total})
 
 
 def newest_of(journal: Store, machine_id: str, what: str) -> Entry | None:
@@ -177,6 +239,7 @@ def record_happening(
     amount: float | None = None,
     note: str = "",
     shop: Shop | None = None,
+    on: datetime | None = None,
 ) -> Entry:
     """Record that something happened to a machine.
 
@@ -187,18 +250,19 @@ def record_happening(
         amount: of a use: minutes run, cuts, mm; a finished project counts one.
         note: words about it.
         shop: the shop, whose cutters on the machine were used; their entries are recorded with it.
+        on: when it happened, where it is said later; it counts from its recording all the same.
 
     Raises:
         JournalError: when it cannot be recorded.
     """
     while True:
-        entry = new_happening(journal, machine_id, what, amount, note)
+        entry = new_happening(journal, machine_id, what, amount, note, on)
         entries = [entry]
         added = entry.body.get("amount")
         if shop is not None and isinstance(added, int | float) and added:
             from shopboard.upkeep.cutter_journal import use_entries
 
-            entries += use_entries(shop, entry.machine, what, added, entry.uid, journal)
+            entries += use_entries(shop, entry.machine, what, added, entry.uid, journal, on)
         try:
             return journal.append(entries)[0]
         except JournalError:
@@ -209,7 +273,12 @@ def record_happening(
 
 
 def new_happening(
-    journal: Store, machine_id: str, what: str, amount: float | None = None, note: str = ""
+    journal: Store,
+    machine_id: str,
+    what: str,
+    amount: float | None = None,
+    note: str = "",
+    on: datetime | None = None,
 ) -> NewEntry:
     """Put together what `record_happening` records, to be recorded with other entries at once.
 
@@ -224,10 +293,12 @@ def new_happening(
     if what == PROJECT_FINISHED or what in USES:
         added = 1.0 if what == PROJECT_FINISHED else amount or 0.0
         newest = journal.recent(_HAPPENING, machine, what, limit=1)
-        body |= {"amount": added, "total": _total(journal, machine, what) + added}
+        body |= {"amount": added, "total": total_of(journal, machine, what) + added}
         uid = _name_after(newest[0].uid if newest else f"{machine}/{what}")
     if note:
         body["note"] = note
+    if on is not None:
+        body["on"] = on.isoformat()
     return NewEntry(uid, _HAPPENING, machine, what, body)
 
 
@@ -237,57 +308,9 @@ def _name_after(before: str) -> str:
     return sha256(f"after {before}".encode()).hexdigest()[:32]
 
 
-def _total(journal: Store, machine_id: str, what: str) -> float:
+def total_of(journal: Store, machine_id: str, what: str) -> float:
+    """Give what was counted of one sort by now: minutes, cuts, mm, projects."""
     newest = newest_of(journal, machine_id, what)
-    return _number(newest.body.get("total")) if newest else 0.0
-
-
-def counted_since(journal: Store, entry: Entry) -> str:
-    """Name what was done since and counts a happening in; empty when it can be taken back.
-
-    A task keeps the totals of its day; with a happening before it gone, what has been run since
-    would come out wrong.
-    """
-    if entry.point not in (HOURS_RUN, PROJECT_FINISHED):
-        return ""
-    for (machine, task), done in journal.latest(DONE).items():
-        if done.seq > entry.seq and entry.machine in (machine, ""):
-            return f"{machine}.{task}"
-    return ""
-
-
-def record_task(
-    journal: Store, machine_id: str, task_id: str, refers: str = "", note: str = ""
-) -> Entry:
-    """Record that a task was done.
-
-    Raises:
-        JournalError: when it cannot be recorded.
-    """
-    return journal.append([new_task(journal, machine_id, task_id, refers, note=note)])[0]
-
-
-def new_task(
-    journal: Store, machine_id: str, task_id: str, refers: str = "", uid: str = "", note: str = ""
-) -> NewEntry:
-    """Put together what `record_task` records: with what the machine had been through by then."""
-    body: dict[str, object] = {
-        "v": 1,
-        "minutes": _total(journal, machine_id, HOURS_RUN),
-        "projects": _total(journal, machine_id, PROJECT_FINISHED),
-    }
-    if note:
-        body["note"] = note
-    return NewEntry(uid or new_uid(), DONE, machine_id, task_id, body, refers)
-
-
-def take_back_task(journal: Store, machine_id: str, task_id: str, reason: str) -> bool:
-    """Take back the newest mark that a task was done; False when none stands.
-
-    Raises:
-        JournalError: when it cannot be recorded.
-    """
-    newest = journal.recent(DONE, machine_id, task_id, limit=1, include_void=False)
-    if newest:
-        journal.void(newest[0].uid, reason)
-    return bool(newest)
+    if newest is None:
+        return 0.0
+    return happening_of(newest, gone_at(journal, newest.machine, what)).total

@@ -37,6 +37,7 @@ from shopboard.upkeep.safety_record import (
     round_body,
 )
 from shopboard.upkeep.tags import joined, standing_tag, tag_entry
+from shopboard.upkeep.taken_back import newest_cutters
 
 
 class Round:
@@ -225,7 +226,7 @@ def round_of(shop: Shop, machine_id: str, now: datetime, journal: Store) -> Roun
     machine = shop.machines_by_id[machine_id]
     mounted: list[Cutter] = []
     if machine.cutters or machine_id in shop.serving:
-        here = all_cutters(shop, journal.latest("cutter")).get(machine_id, ())
+        here = all_cutters(shop, newest_cutters(journal)).get(machine_id, ())
         mounted = [one.cutter for one in here if one.mounted]
     questions = questions_of_machine(machine, mounted, shop.unit)
     return Round(machine_id, machine.name, questions, before, now, journal)

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
 from typing import Literal, NamedTuple
 
+from shopboard.dates import said_later
 from shopboard.journal import Entry
 from shopboard.record import CheckRecord
 from shopboard.shop.model import Machine, Point
@@ -15,14 +16,14 @@ from shopboard.upkeep.cutters import Changing, CutterStanding
 from shopboard.upkeep.safety_record import RoundStanding
 from shopboard.upkeep.tasks import Done, TaskStanding
 
-State = Literal["out", "unproven", "near", "due", "true"]
+State = Literal["out", "unproven", "near", "due", "waits", "true"]
 
-MachineState = Literal["out", "unproven", "near", "due", "true", "kept"]
+MachineState = Literal["out", "unproven", "near", "due", "waits", "true", "kept"]
 """Kept: a machine without points, while none of its tasks is due."""
 
 _NEVER = datetime.max.replace(tzinfo=UTC)
 
-WORST_FIRST: tuple[State, ...] = ("out", "unproven", "near", "due", "true")
+WORST_FIRST: tuple[State, ...] = ("out", "unproven", "near", "due", "waits", "true")
 
 
 RANKS: dict[MachineState, int] = {
@@ -42,6 +43,13 @@ class Happening(NamedTuple):
     what: str
     total: float = 0.0
     """Running total of what is counted: minutes, cuts, mm, projects."""
+    on: datetime | None = None
+    """When it happened, where that was said later; it counts from its recording all the same."""
+
+    @property
+    def day_words(self) -> str:
+        """Say on which day it happened and, where that is another one, was said."""
+        return said_later(self.on, self.when)
 
 
 class Move(NamedTuple):
@@ -70,6 +78,8 @@ class Past(NamedTuple):
     """Why a machine is not to be used, by machine."""
     rounds: Mapping[str, RoundStanding] = {}
     """What is on record of the safety rounds, by machine; that of the shop under no name."""
+    proofs: Mapping[str, Sequence[CheckRecord]] = {}
+    """What was found of the drawer's tools and stands, by the tool's id, oldest first."""
     unreadable: int = 0
     """Newest results that are of a later program and cannot be judged by this one."""
 
@@ -105,6 +115,13 @@ class PointStanding(NamedTuple):
     stale: str = ""
     """Why its result can no longer be gone by, in words; of a point that is out or near, too.
     Empty: it can, or there is none."""
+    doubted: bool = False
+    """The tool that it was measured with was found bad since."""
+
+    @property
+    def to_check(self) -> bool:
+        """Whether a check of it can help: not where it is true, nor where it waits for its base."""
+        return self.state not in ("true", "waits")
 
     @property
     def stands(self) -> bool:
@@ -148,8 +165,8 @@ class MachineStanding(NamedTuple):
 
     @property
     def to_check(self) -> int:
-        """Points that are not true."""
-        return sum(1 for one in self.points if one.state != "true")
+        """Points that must be checked before all is true."""
+        return sum(1 for one in self.points if one.to_check)
 
     @property
     def blunt(self) -> tuple[CutterStanding, ...]:
@@ -170,7 +187,7 @@ class ShopStanding(NamedTuple):
     round: RoundStanding | None = None
     """What is on record of the safety rounds of the shop itself."""
     order: tuple[str, ...] = ()
-    """Full names of the points that are not true, in the order to check them."""
+    """Full names of the points to check, in the order to check them."""
 
     @property
     def all_true(self) -> bool:

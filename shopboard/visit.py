@@ -30,6 +30,15 @@ from shopboard.upkeep.plug import plug_is_doubtful
 from shopboard.upkeep.safety_record import tag_words
 from shopboard.upkeep.tags import TAG_STEP, newest_tags, tag_caution
 
+FROM_FILE = "from_file"
+"""In the body of a begin: nobody walks this check, its answers come from a file."""
+
+AFTER_PAUSE = "after_pause"
+"""In the body of the first entry after a check that was left for longer than `PAUSE`."""
+
+PAUSE = timedelta(minutes=2)
+"""A check that is left for longer was left for something else."""
+
 
 def job_for(
     shop: Shop,
@@ -105,6 +114,8 @@ class Visit:
         self._last: Entry | None = None
         """The newest entry of this check."""
         self._closed = False
+        self._after_pause = False
+        """It was left for a while; the next entry says so."""
         self._ahead: list[Caution] = []
         """Asked before the check's own steps: the machine's tag, the plug after a pause."""
         self.walk: Walk = walk(method, self.job, {})
@@ -212,6 +223,8 @@ class Visit:
     def _entry(self, kind: str, body: Mapping[str, object], ahead: int = 0) -> NewEntry:
         """Name entries by visit and number: a repeated Enter adds nothing."""
         uid = f"{self.uid}-{self._written + ahead + 1}"
+        if self._after_pause and not ahead:
+            body = {**body, AFTER_PAUSE: True}
         return NewEntry(uid, kind, self.point.machine, self.point.id, body, self.uid)
 
     def _write(self, entries: list[NewEntry]) -> list[Entry]:
@@ -224,6 +237,7 @@ class Visit:
         written = self._journal.append(entries)
         self._written += len(entries)
         self._last = written[-1]
+        self._after_pause = False
         return written
 
     def _take_up(self, entries: list[Entry]) -> None:
@@ -280,6 +294,7 @@ def start(
     *,
     study: bool = False,
     need: Need | None = None,
+    from_file: bool = False,
 ) -> Visit:
     """Begin a check of a point by its first or a named method.
 
@@ -290,6 +305,7 @@ def start(
         method_name: one of the point's methods; empty: the first.
         study: read it ten times, to learn what the hand repeats to.
         need: what the work that it is checked for asks of it.
+        from_file: its answers come from a file: how long it takes says nothing.
 
     Raises:
         NotPossibleError: when the shop lacks what the check needs, or no hand's repeating shows in
@@ -314,6 +330,7 @@ def start(
     body: dict[str, object] = {"v": 1, "method": name, "job": _fingerprint(job)}
     body |= {"name": point.name, **({"study": True} if study else {})}
     body |= {"need": need_kept(need, method.kind)} if need else {}
+    body |= {FROM_FILE: True} if from_file else {}
     begun = journal.append([NewEntry(visit.uid, "begin", point.machine, point.id, body)])
     visit._last = begun[0]  # noqa: SLF001
     _show_tag(visit, None, journal)
@@ -354,6 +371,7 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
     if _plug_is_out(visit.method, visit.walk) and plug_is_doubtful(last, now):
         title = "Is the machine still unplugged?"
         visit._ahead.append(unplug("unplugged again", title))  # noqa: SLF001
+    visit._after_pause = now - last > PAUSE  # noqa: SLF001
     return visit
 
 

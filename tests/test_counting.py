@@ -11,16 +11,15 @@ from hypothesis import strategies as st
 
 from shopboard.journal import Entry, NewEntry, Store, new_uid, open_journal
 from shopboard.past import (
-    counted_since,
     gather,
     new_happening,
     newest_happenings,
     newest_of,
     record_happening,
-    record_task,
-    take_back_task,
 )
 from shopboard.shop.model import HOURS_RUN, NOTE, PROJECT_FINISHED, USES
+from shopboard.task_marks import record_task
+from shopboard.upkeep.cutter_journal import take_back
 from tests.journal.helpers import Clock
 
 
@@ -149,30 +148,88 @@ def test_happenings_are_listed_newest_first_without_the_voided(journal: Store) -
     assert len(newest_happenings(journal, "saw", 2)) == 2
 
 
+def counted(journal: Store, machine: str, what: str) -> tuple[float, list[float]]:
+    """What `health` is told: the total now, and those on the days of the tasks, by their ids."""
+    past = gather(journal)
+    place = 0 if what == HOURS_RUN else 1
+    marks = [(task, (one.minutes, one.projects)[place]) for (_, task), one in past.tasks.items()]
+    return total(journal, machine, what), [number for _, number in sorted(marks)]
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.lists(
+        st.one_of(
+            st.floats(0.1, 5000),
+            st.just("task"),
+            st.tuples(st.just("take back"), st.integers(0, 30)),
+            st.just("reopen"),
+        ),
+        min_size=2,
+        max_size=25,
+    )
+)
+def test_whatever_is_taken_back_the_totals_are_those_of_what_stands(
+    tmp_path_factory: pytest.TempPathFactory, told: list[float | str | tuple[str, int]]
+) -> None:
+    """Now and on the day of each task: held against a plain sum over a list."""
+    path = tmp_path_factory.mktemp("counting") / "journal"
+    clock = Clock()
+    journal = open_journal(path, clock)
+    lines: list[tuple[str, float]] = []  # what was recorded; uid of a count, or a task's name
+    for number, one in enumerate(told):
+        standing = [at for at, (uid, _) in enumerate(lines) if not uid.startswith("t")]
+        if isinstance(one, float):
+            entry = record_happening(journal, "saw", HOURS_RUN, one)
+            lines.append((f"u{entry.uid}", one))
+        elif one == "task":
+            name = f"t{number:03}"
+            record_task(journal, "saw", name)
+            lines.append((name, 0.0))
+        elif one == "reopen":
+            journal.close()
+            journal = open_journal(path, clock)
+        elif isinstance(one, tuple) and standing:
+            at = standing[one[1] % len(standing)]
+            entry = journal.get(lines[at][0][1:])  # type: ignore[assignment]
+            take_back(entry, "typed wrong", journal)
+            del lines[at]
+        stands = sum(amount for _, amount in lines)
+        marks = [
+            (name, sum(amount for _, amount in lines[:at]))
+            for at, (name, _) in enumerate(lines)
+            if name.startswith("t")
+        ]
+        now, then = counted(journal, "saw", HOURS_RUN)
+        assert now == pytest.approx(stands)
+        assert then == pytest.approx([number for _, number in sorted(marks)])
+    journal.close()
+
+
 @pytest.mark.parametrize("what", [HOURS_RUN, PROJECT_FINISHED])
-def test_what_a_task_done_since_has_counted_is_not_taken_back_before_it(
+def test_a_count_is_taken_back_though_a_task_done_since_has_counted_it(
     journal: Store, what: str
 ) -> None:
-    """Else the hours since would come out wrong for ever after."""
-    entry = record_happening(journal, "saw", what, 60.0)
-    assert counted_since(journal, entry) == ""
-    record_task(journal, "saw", "wax")
-    assert counted_since(journal, entry) == "saw.wax"
-    later = record_happening(journal, "saw", what, 60.0)
-    assert counted_since(journal, later) == ""
-    take_back_task(journal, "saw", "wax", "not done")
-    assert counted_since(journal, entry) == ""
+    """Also a project, which every machine's tasks count."""
+    first = record_happening(journal, "saw", what, 60.0)
+    record_task(journal, "planer" if what == PROJECT_FINISHED else "saw", "wax")
+    record_happening(journal, "saw", what, 30.0)
+    machine, each = ("", (1.0, 1.0)) if what == PROJECT_FINISHED else ("saw", (60.0, 30.0))
+    assert counted(journal, machine, what) == (sum(each), [each[0]])
+    take_back(first, "twice told", journal)
+    assert counted(journal, machine, what) == (each[1], [0.0])
+    record_happening(journal, "saw", what, 30.0)
+    assert counted(journal, machine, what) == (2 * each[1], [0.0])
 
 
-def test_a_task_of_another_machine_counts_no_hours_of_this_one(journal: Store) -> None:
-    """But projects are everybody's; and a knock is counted by none."""
-    hours = record_happening(journal, "saw", HOURS_RUN, 60.0)
-    project = record_happening(journal, "saw", PROJECT_FINISHED)
-    knock = record_happening(journal, "saw", "knocked")
-    record_task(journal, "planer", "wax")
-    assert counted_since(journal, hours) == ""
-    assert counted_since(journal, project) == "planer.wax"
-    assert counted_since(journal, knock) == ""
+def test_what_was_counted_is_shown_as_it_counts(journal: Store) -> None:
+    """Looking back before it was taken back, as it was known then."""
+    first = record_happening(journal, "saw", HOURS_RUN, 60.0)
+    record_happening(journal, "saw", HOURS_RUN, 30.0)
+    before = journal.count()
+    take_back(first, "of the planer", journal)
+    assert [one.body["total"] for one in newest_happenings(journal, "saw")] == [30.0]
+    assert total(journal.as_of(before), "saw", HOURS_RUN) == 90.0
 
 
 @pytest.mark.parametrize("wrong", ["12", True, None, 1e300, [1]])

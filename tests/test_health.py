@@ -247,6 +247,8 @@ def test_what_is_not_true_does_not_become_due(error: float) -> None:
     """Out stays out: due would be better than it is."""
     point = make_point(undone_by=("knocked",), every_days=1)
     told = Told().check("saw.blade", error).happen("saw", "knocked")
+    assert stand(point, told, NOW + 5 * DAY).state in ("unproven", "out")
+    told = Told().check("saw.blade", error)
     assert stand(point, told, NOW + 5 * DAY).state in ("near", "out")
 
 
@@ -256,13 +258,14 @@ def two() -> Shop:
 
 
 @pytest.mark.parametrize(("error", "state"), [(NEAR, "near"), (OUT, "out")])
-def test_what_rests_on_something_not_true_is_due(error: float, state: str) -> None:
-    """With the name of what it rests on, and how that stands."""
+def test_what_rests_on_something_not_true_waits(error: float, state: str) -> None:
+    """It is true by itself; with the name of what it rests on, and how that stands."""
     told = Told().check("saw.blade", error).check("saw.fence")
     found = standing(two(), told).of_point("saw.fence")
     assert found is not None
-    assert found.state == "due"
-    assert found.reason == f"rests on Blade, which is {state}"
+    assert found.state == "waits"
+    helps = ": checking this again cannot help" if state == "near" else ""
+    assert found.reason == f"true by itself; rests on Blade, which is {state}{helps}"
 
 
 def test_what_rests_on_something_set_anew_is_due_until_measured_again() -> None:

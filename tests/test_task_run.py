@@ -13,8 +13,9 @@ from hypothesis import strategies as st
 
 from shopboard.health import shop_standing
 from shopboard.journal import JournalCannotWrite, JournalLocked, NewEntry, Store, open_journal
-from shopboard.past import begun_tasks, gather, record_task, take_back_task
+from shopboard.past import begun_tasks, gather
 from shopboard.shop.model import Machine, Shop, Task, TaskStep
+from shopboard.task_marks import record_task, take_back_task
 from shopboard.task_run import TaskRun
 from shopboard.upkeep.begun import Begun
 from shopboard.upkeep.tasks import TaskStanding

@@ -206,6 +206,8 @@ class BoardApp(App[None]):
                 self.screen.say(f"{error.title} {error.advice}", "out")
             return
         self.ring_when_over()
+        if isinstance(self.screen, ShopScreen):
+            self.screen.drop_old_question()
         waits = "; ".join(one.words for one in self._desk.waits())
         if changed or (minute, waits) != self._shown:
             self._shown = (minute, waits)

@@ -23,6 +23,7 @@ STYLES = {
     "near": Style(color="#f0e442"),
     "out": Style(color="#f0e442", bold=True),
     "due": Style(color="#56b4e9", bold=True),
+    "waits": Style(color="#009e73"),
     "unproven": Style(color="#56b4e9"),
     "kept": Style(color="#009e73"),
     "danger": Style(color="#ff5555", bold=True),

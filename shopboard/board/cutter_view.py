@@ -11,7 +11,7 @@ from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.dates import day
 from shopboard.journal import Entry
 from shopboard.shop.model import USES
-from shopboard.upkeep.cutter_journal import USED, act_words
+from shopboard.upkeep.cutter_journal import act_words
 from shopboard.upkeep.cutter_words import (
     cost_words,
     edge_words,
@@ -20,7 +20,7 @@ from shopboard.upkeep.cutter_words import (
     money,
     use_words,
 )
-from shopboard.upkeep.cutters import CutterStanding
+from shopboard.upkeep.cutters import USED, CutterStanding
 from shopboard.upkeep.uses import use_words as amount_of
 
 

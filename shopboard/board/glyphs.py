@@ -61,12 +61,21 @@ STATE_PICTURES = {
     "near": ("▄▀▄▀", "    ", "▄▀▄▀"),
     "out": ("  ▄█", " ▄█▀", "▄█▀ "),
     "due": ("▄▀▀▄", "█  █", "▀▄▄▀"),
+    "waits": ("████", "▀▀▀▀", "▄  ▄"),
     "unproven": ("▄▀▀▄", "  ▄▀", "  ▄ "),
     "kept": ("    ", "▀▀▀▀", "    "),
 }
 """Four columns by three rows, told apart without colour."""
 
-STATE_MARKS = {"true": "■", "near": "≈", "out": "╱", "due": "○", "unproven": "?", "kept": "─"}
+STATE_MARKS = {
+    "true": "■",
+    "near": "≈",
+    "out": "╱",
+    "due": "○",
+    "waits": "▀",
+    "unproven": "?",
+    "kept": "─",
+}
 """One character for lists."""
 
 

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from shopboard.board.nines import digit_of, first_of_nine
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.dates import ago
+from shopboard.dates import ago, day, told_on
 from shopboard.journal import Entry
 from shopboard.metrology.quantity import Unit
 from shopboard.shop.model import NOTE, PROJECT_FINISHED, USES, Machine, Shop
@@ -28,6 +28,7 @@ def happened_lines(
     entries: Sequence[Entry],
     now: datetime,
     size: tuple[int, int],
+    taking: int = -1,
 ) -> list[Line]:
     """Draw the list, and below it what is on record.
 
@@ -39,6 +40,7 @@ def happened_lines(
         entries: what is on record, newest first.
         now: the time.
         size: columns and rows.
+        taking: number of the entry that may be taken back, from 0; below 0: none.
     """
     width, room = size
     seen = min(len(listed), room - 3)
@@ -58,10 +60,11 @@ def happened_lines(
     if room - len(lines) >= _ROOM_FOR_ORDER:
         lines += in_order(shop, machine, listed[cursor], width)
     lines += [(), (("  On record, newest first:" if entries else "  Nothing on record.", "dim"),)]
-    for entry in entries:
+    for number, entry in list(enumerate(entries))[max(0, taking - 1) :]:
         what = said(str(entry.body.get("what", "")))
-        line = f"  {what:<17} {ago(entry.when, now):<15} {_details(entry, shop.unit)}"
-        lines.append(((clip(line, width - 1), "dim"),))
+        mark, style = (" ►", "bold") if number == taking else ("  ", "dim")
+        line = f"{mark}{what:<17} {ago(entry.when, now):<15} {_details(entry, shop.unit)}"
+        lines.append(((clip(line, width - 1), style),))
     return [fit(line, width) for line in lines[:room]]
 
 
@@ -108,7 +111,8 @@ def _count(number: int, what: str) -> str:
 def _details(entry: Entry, unit: Unit) -> str:
     """Write amount and words of a happening."""
     what, amount, total = (entry.body.get(key) for key in ("what", "amount", "total"))
-    words = []
+    on = told_on(entry.body.get("on"), entry.when)
+    words = [f"of {day(on)}"] if on is not None else []
     counted = what in (*USES, PROJECT_FINISHED)
     if counted and isinstance(amount, int | float) and isinstance(total, int | float):
         words.append(

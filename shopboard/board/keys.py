@@ -72,6 +72,16 @@ CLOSE = Key("back", (*MINUS, "escape", *ENTER), "Enter -", "back", "Go back; not
 TAKE_BACK = Key(
     "take_back", ("v",), "v", "take back", "Take back the newest that is on record; twice."
 )
+TAKE_ONE_BACK = TAKE_BACK._replace(
+    help="Take back the newest that is on record, or with ↓ or 0 an older one; twice."
+)
+SAID_LATER = Key(
+    "said_later",
+    ("y", "asterisk", "multiply"),
+    "y *",
+    "other day",
+    "Say that it was on another day: asks for the day, then records the line under the cursor.",
+)
 ROUND = Key("round", ("s", "asterisk", "multiply"), "s *", "round", "Walk the safety round.")
 LEAVE_ROUND = Key(
     "leave", ("escape",), "Esc", "leave", "Leave; the round waits here, even if the power goes."

@@ -87,7 +87,7 @@ def _open_work(standing: MachineStanding, width: int) -> list[str]:
     """Say what is to check, where to begin, and what is to do."""
     words = [f"{standing.to_check} to check"] if standing.points else []
     first = standing.first
-    if first is not None and standing.to_check > 1:
+    if first is not None and standing.to_check != 1:
         room = width - cell_len(big(standing.state)[0]) - 10
         words.append(clip(f"check first: {first_words(standing)}", room))
     work = [f"{len(standing.to_do)} to do"] if standing.to_do else []
@@ -142,8 +142,8 @@ def _points(
 
 
 def _measured(one: PointStanding, now: datetime, unit: Unit) -> str:
-    if one.record is None or one.used is None:
-        return ""
+    if one.record is None or one.used is None or one.state == "unproven":
+        return ""  # what was read before it was moved or undone says nothing of how it is now
     error = measure(one.record.error, one.record.kind, unit)
     used = "" if one.record.kind in SAID else f"{one.used:.0%}"
     return f"{error:>14} {used:>5}  {ago(one.record.when, now)}"

@@ -172,7 +172,7 @@ def _to_check(standing: MachineStanding, worst: PointStanding, width: int, room:
     """Say what makes the machine's state and, where there are several, what to check first."""
     first = standing.first
     words = f"{said(worst.point.name)}: {said(worst.reason)}"
-    if first is None or standing.to_check == 1:
+    if first is None or standing.to_check <= 1:
         return wrap(words, width, 2 if room > 2 else 1)
     if first == worst:
         return wrap(f"check first: {words}", width, 2 if room > 2 else 1)

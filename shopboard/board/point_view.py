@@ -78,6 +78,8 @@ def _facts(standing: PointStanding, now: datetime, unit: Unit) -> list[str]:
     record = standing.record
     if record is None or standing.used is None or standing.probability is None:
         return []
+    if standing.state == "unproven":  # it says nothing of how the point is now
+        return [f"last read {ago(record.when, now)}, before that"]
     if record.kind in SAID:
         return [measure(record.error, record.kind, unit), ago(record.when, now)]
     expanded = measure(record.expanded, record.kind, unit)
@@ -124,7 +126,8 @@ def _base_words(base: PointStanding) -> str:
     if base.state == "true":
         return f"rests on {said(base.point.name)} (true)"
     what = "check first what that rests on" if base.first else "check that first"
-    return f"Rests on {said(base.point.name)}, which is {base.state}: {what}."
+    how = "waits" if base.state == "waits" else f"is {base.state}"
+    return f"Rests on {said(base.point.name)}, which {how}: {what}."
 
 
 def method_columns(checks: Sequence[str], history: Sequence[CheckRecord]) -> int:

@@ -12,11 +12,15 @@ from shopboard.checks.contradiction import Contradiction
 from shopboard.checks.guided import GuidedCheck
 from shopboard.checks.inputs import typical_input
 from shopboard.checks.job import Job
+from shopboard.checks.mean_of_sets import USUAL_SCATTER
 from shopboard.checks.outcome import Outcome
+from shopboard.checks.own_hand import with_own_hand
 from shopboard.checks.reckoning import Field, ReckoningError, read_fields, tolerance_of
 from shopboard.checks.steps import Do
+from shopboard.checks.usual import USUAL_JOB
+from shopboard.metrology.own_hand import USUAL_DOF
 from shopboard.metrology.propagate import Input, propagate
-from shopboard.metrology.uncertainty import Estimate, Source
+from shopboard.metrology.uncertainty import Budget, Estimate, Source
 
 
 class DeclaredCheck(GuidedCheck):
@@ -32,7 +36,7 @@ class DeclaredCheck(GuidedCheck):
     """Name of the length over which a tolerance typed as a length is taken, for an angle."""
 
     def reckon(self, values: Mapping[str, str]) -> Outcome:
-        """Evaluate named values alone, with what such tools usually leave uncertain.
+        """Evaluate named values alone, by the budget of the check with tools that are usual.
 
         Raises:
             ReckoningError: with one sentence per wrong or missing name.
@@ -47,10 +51,8 @@ class DeclaredCheck(GuidedCheck):
         wrong = self.refuse(taken.values, taken.words)
         if wrong is not None and not wrong.may_be:
             raise ReckoningError([wrong.why])
-        found = propagate(
-            self.near(taken.values, given.words), inputs, self.more(taken.values, given.words)
-        )
-        found = Estimate(self.formula(taken.values, given.words), found.budget)
+        budget = self.budget_of_one(USUAL_JOB, taken)
+        found = Estimate(self.formula(taken.values, given.words), budget)
         return Outcome(
             method=self.name,
             estimate=found,
@@ -60,6 +62,19 @@ class DeclaredCheck(GuidedCheck):
             adds=self.adds(taken.values, taken.words),
             note=f"{wrong.what}." if wrong else "",
         )
+
+    def budget_of_one(self, job: Job, taken: Taken) -> Budget:
+        """Put together what makes the error from one set of readings uncertain."""
+        scatter = self.repeats_to(taken.values)
+        usual = Source(USUAL_SCATTER, scatter, USUAL_DOF, hand=self.hand or self.name)
+        others = (
+            *self.more(taken.values, taken.words),
+            *self.also(job, taken.values, taken.words),
+            *((usual,) if usual.u else ()),
+        )
+        inputs = {**taken.inputs, **self.own(job)}
+        formula = self.near({name: one.value for name, one in inputs.items()}, taken.words)
+        return with_own_hand(propagate(formula, inputs, others).budget, job.hands)
 
     def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
         """Give what the method tells beside the error, ready for JSON, units in the names."""

@@ -18,14 +18,13 @@ from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.guided import Answers
-from shopboard.checks.inputs import tool_of
+from shopboard.checks.inputs import off_at_most, tool_of, truest_square
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
 from shopboard.checks.steps import Choice, Do, Option, Step
 from shopboard.checks.within_reach import longer_than_blade, longer_than_straightedge
-from shopboard.metrology.instruments import Square
 from shopboard.metrology.uncertainty import Estimate, Source
 
 LEAST_SHARE = 5
@@ -80,6 +79,14 @@ class DoubledGap(MeasuredCheck):
     def __init__(self, use: Use | None = None) -> None:
         self.use = use
 
+    def reckon(self, values: Mapping[str, str]) -> Outcome:
+        """Evaluate named values alone, in the use that they name, or whose end is open."""
+        used, end = values.get("use", "").strip().lower(), values.get("open", "").strip().lower()
+        named = [one for one in self.uses if one.name == used]
+        by_end = [one for one in self.uses if end in dict(one.where.options)]
+        use = (named or by_end or [self.uses[0]])[0]
+        return super(DoubledGap, type(self)(use)).reckon(values)
+
     def usual(self, job: Job) -> Use:
         """Give the use that is offered first."""
         del job
@@ -125,6 +132,9 @@ class DoubledGap(MeasuredCheck):
         use = self.use or self.uses[0]
         if use.kept and words.get(use.kept.key, FLUSH) != FLUSH:
             return contradict(use.not_kept)
+        ends = dict(use.where.options)
+        if "use" in words and words.get("open", "none") not in ends:
+            return contradict(f"open: with use={use.name} it can be {', '.join(ends)}", "open")
         lever = self._lever(values)
         if lever <= 0 or values["gap"] > lever / LEAST_SHARE:
             name = self.fields[1].name
@@ -174,7 +184,7 @@ class DoubledGap(MeasuredCheck):
         del words
         needs = self._use(job).needs
         if needs == "square":
-            most = _off_at_most(_truest_square(job))
+            most = off_at_most(truest_square(job.drawer))
             return (Source.within("square, its own error", most / 2, lasting=True),)
         if needs == "straightedge":
             most = tool_of(job, "straightedge").limit / self._lever(values)
@@ -215,28 +225,24 @@ def gap_reading(title: str, *lines: str) -> Reading:
     return Reading("gap", title, "leaves", lines, at_most=50, closed_if=("open", "none"))
 
 
-def gap_fields(gap: str, lever: str, lever_help: str, ends: tuple[str, ...]) -> tuple[Field, ...]:
-    """Declare for `reckon` the gap, its lever, and the end that is open; left out, it is plus."""
+def gap_fields(
+    gap: str, lever: str, lever_help: str, ends: tuple[str, ...], uses: Sequence[Use]
+) -> tuple[Field, ...]:
+    """Declare for `reckon` gap, lever, the end that is open (left out, it is plus), and the use."""
+    names = tuple(one.name for one in uses)
     return (
         Field("gap", "length", gap, reads="leaves"),
         Field(lever, "length", lever_help, reads="rule"),
         Field("open", "word", "where it is open", needed=False, words=ends),
+        Field("use", "word", "which test it was", needed=False, words=names),
         Field("tolerance", "tolerance", "what the error may be", needed=False),
     )
-
-
-def _off_at_most(square: Square) -> float:
-    return square.limit + abs(square.known_error) + 2 * square.known_u
-
-
-def _truest_square(job: Job) -> Square:
-    return min(job.drawer.squares, key=_off_at_most)
 
 
 def _read_against(job: Job, use: Use) -> str:
     """Name the tool whose own error is in the budget, so that this one is taken."""
     if use.needs == "square":
-        return _truest_square(job).name
+        return truest_square(job.drawer).name
     return tool_of(job, "straightedge").name if use.needs else ""
 
 

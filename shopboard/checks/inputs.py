@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 
 from shopboard.checks.asked import Reading, ToolKind
 from shopboard.checks.job import Job, NotPossibleError
-from shopboard.metrology.instruments import Drawer, OtherTool
+from shopboard.metrology.instruments import LEAF_TOLERANCE_MM, Drawer, OtherTool, Square
 from shopboard.metrology.own_hand import BRACKET, LEAF, RULE
 from shopboard.metrology.propagate import Input
 from shopboard.metrology.reach import best_reading
@@ -46,13 +47,33 @@ def tool_of(job: Job, kind: ToolKind) -> OtherTool:
     return min(found, key=lambda tool: tool.limit)
 
 
-def tools_named(drawer: Drawer, sources: Iterable[str]) -> list[str]:
-    """Name the drawer's tools that a budget speaks of, for the record; none for reckoning."""
-    words = {word for name in sources for word in name.replace("'", " ").split()}
-    found = [drawer.feelers[0].name] if drawer.feelers and words & {"leaf", "leaves"} else []
+def off_at_most(square: Square) -> float:
+    """Give by how much a square may be off, rad."""
+    return square.limit + abs(square.known_error) + 2 * square.known_u
+
+
+def truest_square(drawer: Drawer) -> Square:
+    """Give the square that may be off by least; the drawer holds one at least."""
+    return min(drawer.squares, key=off_at_most)
+
+
+def tools_spoken_of(drawer: Drawer, sources: Iterable[str]) -> dict[str, str]:
+    """Give the drawer's tools that a budget speaks of, for the record: by id, their names.
+
+    None for reckoning, which knows no drawer.
+    """
+    words = {word for name in sources for word in re.findall(r"[a-z]+", name.lower())}
+    found: dict[str, str] = {}
+    if drawer.squares and "square" in words:
+        square = truest_square(drawer)
+        found[square.id] = square.name
+    if drawer.feelers and words & {"leaf", "leaves"}:
+        found[drawer.feelers[0].id] = drawer.feelers[0].name
     for kind in ("calliper", "indicator", "straightedge"):
         tools = [tool for tool in drawer.others if tool.kind == kind and kind in words]
-        found += [min(tools, key=lambda tool: tool.limit).name] if tools else []
+        if tools:
+            best = min(tools, key=lambda tool: tool.limit)
+            found[best.id] = best.name
     return found
 
 
@@ -93,10 +114,9 @@ def typical_input(name: str, tool: str, value: float) -> Input:
     limit = TYPICAL_LIMIT.get(tool)
     if limit is None:
         return Input(value)
-    sources = [*tool_sources(name, tool, limit)]
     if tool == "leaves":
-        sources.append(Source(f"{name}, feel of the leaf", FEEL_U_MM, FEEL_DOF, hand=LEAF))
-    return Input(value, tuple(sources))
+        return leaf_input(name, value - limit, value + limit, LEAF_TOLERANCE_MM)
+    return Input(value, tool_sources(name, tool, limit))
 
 
 def leaf_input(name: str, goes: float, refused: float, leaf_tolerance: float) -> Input:

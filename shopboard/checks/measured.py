@@ -23,19 +23,18 @@ from shopboard.checks.contradiction import (
 )
 from shopboard.checks.declared import DeclaredCheck
 from shopboard.checks.guided import Answers
-from shopboard.checks.inputs import input_of, tools_named
+from shopboard.checks.inputs import input_of, tools_spoken_of
 from shopboard.checks.job import Job
-from shopboard.checks.mean_of_sets import USUAL_SCATTER, budget_of_mean
+from shopboard.checks.mean_of_sets import budget_of_mean
 from shopboard.checks.outcome import Outcome
-from shopboard.checks.own_hand import as_read, with_own_hand
+from shopboard.checks.own_hand import as_read
 from shopboard.checks.repeats import MOST_SETS, Repeats, as_kept
 from shopboard.checks.setting import MANUAL
 from shopboard.checks.steps import Choice, Option, Step
 from shopboard.checks.within_reach import beyond_the_sizes, beyond_the_tool
 from shopboard.checks.working import inputs_working
 from shopboard.metrology.kind import RECORD_UNITS
-from shopboard.metrology.propagate import propagate
-from shopboard.metrology.uncertainty import Budget, Estimate, Source
+from shopboard.metrology.uncertainty import Estimate
 
 SIDE, EITHER = "side", "either"
 """Name and value of what is added to an error whose side can be open, and is."""
@@ -135,28 +134,14 @@ class MeasuredCheck(DeclaredCheck):
 
     def repeats_within(self, job: Job, taken: Taken) -> float:
         """Give the standard deviation by which one set repeats, in the unit of the error."""
-        return self._budget(job, self.told(job, taken)).u_of_change
-
-    def _budget(self, job: Job, taken: Taken) -> Budget:
-        """Put together what makes the error from one set of readings uncertain."""
-        usual = Source(
-            USUAL_SCATTER, self.repeats_to(taken.values), 8.0, hand=self.hand or self.name
-        )
-        others = (
-            *self.more(taken.values, taken.words),
-            *self.also(job, taken.values, taken.words),
-            *((usual,) if usual.u else ()),
-        )
-        inputs = {**taken.inputs, **self.own(job)}
-        formula = self.near({name: one.value for name, one in inputs.items()}, taken.words)
-        return with_own_hand(propagate(formula, inputs, others).budget, job.hands)
+        return self.budget_of_one(job, self.told(job, taken)).u_of_change
 
     def evaluate(self, job: Job, sets: Sequence[Taken]) -> Outcome:
         """Turn sets of readings into an outcome: mean, budget, verdict, words."""
         sets = [self.told(job, one) for one in sets]
         first = sets[0]
         results = [self.formula(one.values, one.words) for one in sets]
-        single = self._budget(job, first)
+        single = self.budget_of_one(job, first)
         side = {}
         about = self.open_about(job)
         if about is not None:
@@ -169,6 +154,7 @@ class MeasuredCheck(DeclaredCheck):
             # Where one set found the worst above and the next below, the mean is no less for it.
             results = [about + math.copysign(away, off[0]) for away in off]
         budget = budget_of_mean(single, results)
+        tools = tools_spoken_of(job.drawer, [source.name for source in budget.sources])
         outcome = Outcome(
             method=self.name,
             estimate=Estimate(fmean(results), budget),
@@ -186,7 +172,8 @@ class MeasuredCheck(DeclaredCheck):
             readings={
                 "sets": [as_kept(one) for one in sets],
                 "repeats": as_read(single, results, RECORD_UNITS[self.kind][1]),
-                "tools": tools_named(job.drawer, [source.name for source in budget.sources]),
+                "tools": list(tools.values()),
+                "tool_ids": list(tools),
             },
         )
         return self.describe(job, outcome, first)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from shopboard.checks import registry
 from shopboard.checks.job import Job, NotPossibleError
+from shopboard.checks.possible import refused_size
 from shopboard.metrology.conformity import probability_within
 from shopboard.metrology.kind import SAID, Kind, measure
 from shopboard.metrology.quantity import Unit
@@ -51,8 +52,11 @@ def _rank(job: Job, name: str) -> Rank:
         return Rank(name, title, kind, help=what)
     try:
         best = method.best(job)
+        refused = refused_size(method, job)
     except (NotPossibleError, ReadingError) as error:
         return Rank(name, title, kind, help=str(error))
+    if refused:
+        return Rank(name, title, kind, help=refused)
     middle = 0.0 if kind in SAID else job.tolerance.as_it_counts(size=best.size).middle
     probability = probability_within(best._replace(error=middle).spread, job.tolerance)
     proves = probability >= job.level
@@ -64,11 +68,16 @@ def cannot_be_proven(ranks: Sequence[Rank]) -> str:
     """Say that none of the methods can prove a point, and what would do it; empty when one can."""
     if not ranks or any(one.proves for one in ranks):
         return ""
-    nearest = max(ranks, key=lambda one: one.probability)
+    nearest = nearest_to_proof(ranks)
     if nearest.best is None:
         return f"The drawer cannot prove this: {nearest.help}."
     sure = percent(nearest.probability)
     return f"The drawer cannot prove this ({sure} at best): it takes {nearest.help}."
+
+
+def nearest_to_proof(ranks: Sequence[Rank]) -> Rank:
+    """Give the method that comes nearest to proving a point; there must be one."""
+    return max(ranks, key=lambda one: one.probability)
 
 
 def at_best(one: Rank, unit: Unit) -> str:

@@ -47,6 +47,7 @@ def evaluate(job: Job, tools: Tools, read: Read, turned: Read | None) -> Outcome
         "lever_nm": nanometres(tools.lever),
         "square": tools.square.name,
         "feelers": tools.feelers.name,
+        "tool_ids": [tools.square.id, tools.feelers.id],
         "repeats": as_read(found.budget, [found.error], RECORD_UNITS["angle"][1]),
         "tries": read.tries + (turned.tries if turned else 0),
     }

@@ -188,6 +188,8 @@ class Words(Step):
         said = text.strip() or self.default or ""
         if not said:
             raise AnswerError("write a few words")
+        if not any(char.isalpha() for char in said):  # a digit that was meant as an answer
+            raise AnswerError(f"{harmless(said[:20])} alone tells nothing later: write a few words")
         if len(said) > LONGEST_WORDS:
             raise AnswerError(f"{len(said)} characters; a note has {LONGEST_WORDS} at the most")
         unfit = first_unfit(said)

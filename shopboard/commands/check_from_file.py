@@ -112,7 +112,7 @@ def _corrected(done: Walk) -> bool:
 
 
 def _record(desk: Desk, point: Point, method: str, done: Walk) -> list[str]:
-    visit = start(desk.journal, desk.shop, point, method)
+    visit = start(desk.journal, desk.shop, point, method, from_file=True)
     if visit.step is not None and visit.step.key == TAG_STEP:
         visit.answer("read")
     for step, answer in done.answered:

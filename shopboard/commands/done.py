@@ -7,17 +7,18 @@ from contextlib import closing
 
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
-from shopboard.commands.shared import few_words, no_such, open_desk
+from shopboard.commands.shared import ON_HELP, few_words, no_such, open_desk, said_of
 from shopboard.desk import Desk
-from shopboard.past import record_task, take_back_task
 from shopboard.shop.model import Task
-from shopboard.upkeep.tasks import TaskStanding
+from shopboard.task_marks import record_task, take_back_task
+from shopboard.upkeep.tasks import TaskStanding, done_since
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
     parser.add_argument("task", metavar="MACHINE.TASK", help="as `tasks` lists it")
     parser.add_argument("--take-back", metavar="REASON", help="void the newest mark")
+    parser.add_argument("--on", metavar="DAY", help=ON_HELP)
     parser.add_argument("--note", metavar="WORDS", help="words about it")
 
 
@@ -26,12 +27,18 @@ def run(options: argparse.Namespace) -> int:
     with closing(open_desk(options)) as desk:
         machine_id, task = _named(desk, options.task)
         if options.take_back is not None:
+            if options.on is not None:
+                raise UsageError("--on does not go with --take-back")
             reason = few_words(options.take_back, "a reason")
             if not take_back_task(desk.journal, machine_id, task.id, reason):
                 raise UsageError(f"no mark that {options.task} was done stands")
         else:
             note = few_words(options.note, "a note") if options.note is not None else ""
-            record_task(desk.journal, machine_id, task.id, note=note)
+            on = said_of(options.on, desk.now())
+            later = done_since(_standing(desk, machine_id, task.id).done, on) if on else ""
+            if later:
+                raise UsageError(f"{options.task}: {later}")
+            record_task(desk.journal, machine_id, task.id, note=note, on=on)
         desk.refresh()
         now = _standing(desk, machine_id, task.id)
     words = "Taken back" if options.take_back is not None else "Recorded"

@@ -3,19 +3,27 @@
 from __future__ import annotations
 
 import argparse
+import math
 from contextlib import closing
+from datetime import datetime
 
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
-from shopboard.commands.shared import few_words, no_such, open_desk
+from shopboard.commands.shared import ON_HELP, few_words, no_such, open_desk, said_of
+from shopboard.dates import day
 from shopboard.desk import Desk
+from shopboard.journal import Entry
 from shopboard.metrology.quantity import QuantityError
-from shopboard.past import counted_since, newest_of, record_happening
+from shopboard.past import newest_of, record_happening
 from shopboard.shop.model import HAPPENINGS, NOTE, PROJECT_FINISHED, USES
 from shopboard.standing import ShopStanding
 from shopboard.upkeep.cutter_journal import take_back
+from shopboard.upkeep.undone import undone_through
 from shopboard.upkeep.uses import parse_use, question, use_words
 
+_LOOKED_AT = 1000
+"""Uses among which one is looked for, and those of them that are listed."""
+_LISTED = 5
 _SORTS = (*HAPPENINGS, *USES, NOTE)
 SHOP = "shop"
 """Stands for the machine where something happened to the whole shop."""
@@ -24,7 +32,12 @@ SHOP = "shop"
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
     parser.add_argument("machine", metavar="MACHINE", help=f"its id; {SHOP} for a finished project")
-    parser.add_argument("--take-back", metavar="REASON", help="void the newest such happening")
+    parser.add_argument(
+        "--take-back",
+        metavar="REASON",
+        help="void the newest such happening; of a use with AMOUNT, the newest of so much",
+    )
+    parser.add_argument("--on", metavar="DAY", help=ON_HELP)
     parser.add_argument("--note", metavar="WORDS", help="words about it")
     parser.add_argument("what", metavar="WHAT", help=f"one of: {', '.join(_SORTS)}")
     parser.add_argument(
@@ -41,7 +54,7 @@ def run(options: argparse.Namespace) -> int:
         machine, what = _named(desk, options)
         before = {name for name, _ in _due(desk.standing, machine)}
         if options.take_back is not None:
-            said = _take_back(desk, machine, what, options.take_back)
+            said = _take_back(desk, machine, what, options)
         else:
             said = _record(desk, machine, what, options)
         desk.refresh()
@@ -105,13 +118,26 @@ def _record(desk: Desk, machine: str, what: str, options: argparse.Namespace) ->
         note = note or few_words(options.amount or "", "a note")
     elif options.amount is not None:
         raise UsageError(f"{what} has no amount; words go behind --note")
-    entry = record_happening(desk.journal, machine, what, amount, note, shop=desk.shop)
+    on = said_of(options.on, desk.now())
+    entry = record_happening(desk.journal, machine, what, amount, note, shop=desk.shop, on=on)
+    day_words = f", of {day(on)}" if on is not None else ""
     total = entry.body.get("total")
     if amount is None or not isinstance(total, int | float):
-        return f"Recorded: {what}"
+        since = _checked_since(desk, machine, what, on) if on is not None else ""
+        return f"Recorded: {what}{day_words}{since}"
     unit = desk.shop.unit
     in_all = use_words(what, total, unit)
-    return f"Recorded: {what}, {use_words(what, amount, unit)}, {in_all} in all"
+    return f"Recorded: {what}, {use_words(what, amount, unit)}{day_words}, {in_all} in all"
+
+
+def _checked_since(desk: Desk, machine: str, what: str, on: datetime) -> str:
+    """Say what was checked between the day of a happening and its recording: that is undone."""
+    where = desk.shop.machines_by_id.get(machine)
+    standings = map(desk.standing.of_point, undone_through(desk.shop, where, what))
+    since = [one.point.name for one in standings if one and one.record and one.record.when > on]
+    if not since:
+        return ""
+    return f". Checked since, but it counts from now on, so undone, too: {', '.join(since)}"
 
 
 def _amount(what: str, text: str | None, desk: Desk) -> float:
@@ -124,15 +150,31 @@ def _amount(what: str, text: str | None, desk: Desk) -> float:
         raise UsageError(f"{text[:40]!r}: {error}") from None
 
 
-def _take_back(desk: Desk, machine: str, what: str, reason: str) -> str:
-    words = few_words(reason, "a reason")
+def _take_back(desk: Desk, machine: str, what: str, options: argparse.Namespace) -> str:
+    words = few_words(options.take_back, "a reason")
+    if options.on is not None:
+        raise UsageError("--on does not go with --take-back")
     entry = newest_of(desk.journal, machine, what)
     if entry is None:
         raise UsageError(f"no {what!r} stands in the record of {machine or 'the shop'}")
-    counted = counted_since(desk.journal, entry)
-    if counted:
-        raise UsageError(
-            f"it is counted in {counted}, done since: `done {counted} --take-back ...` first"
-        )
+    if options.amount is not None and what in USES:
+        entry = _of_so_much(desk, entry, _amount(what, options.amount, desk))
     take_back(entry, words, desk.journal)
     return "Taken back"
+
+
+def _of_so_much(desk: Desk, newest: Entry, amount: float) -> Entry:
+    """Give the newest use of an amount."""
+    place = (newest.machine, newest.point)
+    found = desk.journal.recent(newest.kind, *place, _LOOKED_AT, include_void=False)
+    for entry in found:
+        told = entry.body.get("amount")
+        if isinstance(told, int | float) and math.isclose(told, amount, rel_tol=1e-6):
+            return entry
+    told_of = [
+        f"{use_words(newest.point, float(told), desk.shop.unit)} on {day(entry.when)}"
+        for entry in found[:_LISTED]
+        if isinstance(told := entry.body.get("amount"), int | float)
+    ]
+    words = use_words(newest.point, amount, desk.shop.unit)
+    raise UsageError(f"no {words} stand in the record; there are: {', '.join(told_of)}")

@@ -10,6 +10,7 @@ from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.shared import no_such, open_desk
 from shopboard.metrology.kind import in_units
+from shopboard.shop.joint_forms import FORMS
 
 if TYPE_CHECKING:
     from shopboard.metrology.quantity import Unit
@@ -117,6 +118,8 @@ def joint_json(one: JointNeeds) -> dict[str, object]:
         "count": joint.number,
         "pieces": joint.pieces or None,
         "alternate": joint.alternate,
+        "closed": joint.closed or next(iter(FORMS[joint.kind].closings), None),
+        "two_fences": joint.two_fences,
         "sizes_mm": dict(joint.sizes),
         "made_on": {cut: list(names) for cut, names in joint.points.items()},
         "stands": one.stands,
@@ -136,6 +139,7 @@ def _fit_json(fit: Fit) -> dict[str, object]:
         "wanted": _misfit_json(fit.limit.mm if fit.limit else None),
         "wanted_by": fit.limit.source if fit.limit else None,
         "cancels": fit.cancels,
+        "not_asked": fit.waived or None,
         "fits": fit.fits,
         "shares": [
             {

@@ -104,3 +104,18 @@ def moment_typed(text: str, now: datetime) -> Moment:
         return read_moment(text, now)
     except MomentError as error:
         raise UsageError(str(error)) from None
+
+
+ON_HELP = "when, where it is said later: 2026-05-01, yesterday, 12 (days ago); with 14:30 behind it"
+
+
+def said_of(text: str | None, now: datetime) -> datetime | None:
+    """Read the day or moment of something that is said later; None where it was just now.
+
+    Raises:
+        UsageError: when it is none, or still to come.
+    """
+    if text is None:
+        return None
+    moment = moment_typed(text, now)
+    return moment.when if moment.when < now else None

@@ -86,16 +86,16 @@ def machine_line(one: MachineStanding, now: datetime, waits: Sequence[str] = ())
     if one.round is not None and one.round.wrong:
         said.append(f"safety round: {round_words(one.round, now)}")
     age = _age(one, now)
-    line = f"{one.machine.id:<16} {one.state:<9} {age:<14} {one.machine.name:<24} "
+    line = f"{one.machine.id:<16} {one.state:<9} {age:<22} {one.machine.name:<24} "
     return f"{line}{'; '.join([*said, *waits])}".rstrip()
 
 
 def _age(one: MachineStanding, now: datetime) -> str:
     """Say when it was last checked; where there is nothing to check, when a task was done."""
     if one.points or not one.tasks:
-        return ago(one.last.when, now) if one.last else "never"
+        return f"checked {ago(one.last.when, now)}" if one.last else "never checked"
     done = [task.done.when for task in one.tasks if task.done is not None]
-    return ago(max(done), now) if done else "never"
+    return f"done {ago(max(done), now)}" if done else "never done"
 
 
 def _shop_json(desk: Desk) -> dict[str, object]:

@@ -72,7 +72,8 @@ def task_json(desk: Desk, machine: str, one: TaskStanding) -> dict[str, object]:
         "due": one.due,
         "reason": one.reason,
         "due_on": one.due_on.isoformat() if one.due_on else None,
-        "last": one.done.when.isoformat() if one.done else None,
+        "last": one.done.day.isoformat() if one.done else None,
+        "recorded": one.done.when.isoformat() if one.done else None,
         "under_way": None
         if one.begun is None
         else {

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from datetime import datetime, timedelta
 
+from shopboard.checks.possible import cannot_be_run
 from shopboard.prep.job_list import JobList, Present
 from shopboard.prep.pieces import Piece, cutter_is_off, undone_by_change
 from shopboard.shop.model import Shop
 from shopboard.standing import PointStanding, ShopStanding
 from shopboard.upkeep.undone import below
+from shopboard.visit import job_for
 
 _BY_SQUARE = frozenset({"square"})
 _BY_STRAIGHTEDGE = frozenset({"straightness", "flatness", "coplanar"})
@@ -23,23 +24,18 @@ def measured_with(shop: Shop, tool: str) -> frozenset[str]:
     return _BY_STRAIGHTEDGE if any(one.kind == "straightedge" for one in others) else frozenset()
 
 
-def comes_back(one: PointStanding, standing: ShopStanding, now: datetime) -> bool:
+def comes_back(one: PointStanding, standing: ShopStanding) -> bool:
     """Tell whether a point is true again by itself when what it rests on is found true as it is.
 
-    So it is when it is due only because that is due. A base that is out, was moved or was never
-    measured has to be set; then what rests on it is checked again.
+    So it is when it waits for a base: measuring it again cannot help. A base that is out or was
+    set by a bad tool has to be set; then what rests on it is checked again.
     """
-    root = standing.of_point(one.first) if one.first else None
+    root = standing.of_point(one.first) if one.state == "waits" else None
     record = one.record
-    if one.state != "due" or one.undone or record is None or root is None or root.state != "due":
+    if root is None or record is None or root.doubted or root.state == "out":
         return False
-    if not one.reason.startswith("rests on ") or "set anew" in one.reason:
-        return False
-    holds = record.holds
-    if holds is not None and holds.minutes is not None:
-        return False  # the running of the machine may have used it up as well
-    days = [one.point.every_days, holds.days if holds is not None else None]
-    return all(day is None or now - record.when < timedelta(days=day) for day in days)
+    # the running of the machine may use it up as well
+    return record.holds is None or record.holds.minutes is None
 
 
 def add_checks(jobs: JobList, machines: Collection[str], undone: Collection[str]) -> None:
@@ -53,13 +49,18 @@ def add_checks(jobs: JobList, machines: Collection[str], undone: Collection[str]
             continue
         if needed is not None and name not in needed:
             continue
-        if name in undone:
+        due = name in undone or one.state != "true" or name in jobs.present.to_check
+        why = cannot_be_run(job_for(shop, point, None), point.checks) if due else ""
+        if why:
+            where = shop.machines_by_id[point.machine].name
+            jobs.left_out.append(f"Cannot be checked: {where}, {point.name}: {why}.")
+        elif name in undone:
             chosen[name] = one
         elif one.state == "true" and name not in jobs.present.to_check:
             continue
         elif needed is not None and name not in jobs.present.to_check:
             enough += 1
-        elif comes_back(one, standing, jobs.present.zero):
+        elif comes_back(one, standing):
             back += 1
         else:
             chosen[name] = one

@@ -110,7 +110,7 @@ def answer(
         *((_CLOCK,) if clock_is_wrong else ()),
         *_missing(needs),
         *cannot,
-        *_unproven(needs, minutes, [one for one in mends.values() if one], in_vain=bool(cannot)),
+        *_unproven(needs, minutes, [one.mend for one in mends if one.mend], in_vain=bool(cannot)),
         *(one for one in misfits if one.sort != "cannot"),
     )
     return Answer(needs, level, reasons)

@@ -97,7 +97,7 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
         one = Known(
             standing.point,
             machine.machine.name,
-            "due" if why and standing.state != "unproven" else standing.state,
+            "due" if why and standing.state not in ("unproven", "waits") else standing.state,
             None,
             fresh=present(record.spread._replace(centre=0.0)) if record is not None else None,
             why=why,
@@ -184,12 +184,12 @@ def _checks(desk: Desk, standing: PointStanding) -> tuple[Point, ...]:
     from shopboard.upkeep.undone import below
 
     points, name = desk.shop.points, standing.point.full_name
-    under = below(standing.point, points)
-    found = []
-    for other in desk.standing.order:
-        one = desk.standing.of_point(other) if other in under or other == name else None
-        if one is not None and not comes_back(one, desk.standing, desk.now()):
-            found.append(one.point)
+    chain = {name, *below(standing.point, points)}
+    found = [points[one] for one in desk.standing.order if one in chain]
+    waiting = [one for one in map(desk.standing.of_point, chain) if one and one.state == "waits"]
+    # Those whose base has to be set are checked again after it.
+    waiting = [one for one in waiting if not comes_back(one, desk.standing)]
+    found += sorted((one.point for one in waiting), key=lambda one: len(below(one, points)))
     return tuple(found) or (standing.point,)
 
 

@@ -12,6 +12,7 @@ from statistics import median
 
 from shopboard.journal import BEGIN, END, Entry, Store
 from shopboard.shop.model import Point, Shop, Task
+from shopboard.visit import AFTER_PAUSE, FROM_FILE
 
 LEARNT_FROM = 3
 """Finished checks of a point before its minutes go by them."""
@@ -19,8 +20,13 @@ LEARNT_FROM = 3
 LATEST = 5
 """Finished checks that count, the newest first: hands get quicker."""
 
-LONGEST_PAUSE = timedelta(minutes=30)
-"""A check with a longer pause tells nothing: somebody was elsewhere."""
+LONGEST_STEP = timedelta(minutes=10)
+"""No step of a check takes longer, unless the whole check usually does: somebody was elsewhere.
+Common practice, no source."""
+
+QUICKEST_STEP = timedelta(seconds=1)
+"""Nobody looks, feels and answers in less: such a check was not walked at the machine, but told by
+a program, or before its begin said so. Common practice, no source."""
 
 _LOOKED_AT = 12
 """Checks begun that are looked at, finished or not."""
@@ -116,15 +122,22 @@ def learnt_minutes(journal: Store, point: Point) -> float | None:
 
 
 def _lasted(begin: Entry, thread: list[Entry]) -> float | None:
-    """Give how long a check lasted; None where it was left, or the times tell nothing."""
+    """Give how long a check at the machine lasted; None where it was left, or tells nothing."""
     end = next((one for one in thread if one.kind == END), None)
     if end is None or end.body.get("why") != "finished":
         return None
     way = [begin, *(one for one in thread if one.seq <= end.seq)]
-    steps = [after.when - before.when for before, after in pairwise(way)]
-    if not all(one.clock_ok for one in way):
+    if not begin.body.keys().isdisjoint({FROM_FILE, "study"}) or not all(
+        one.clock_ok and AFTER_PAUSE not in one.body for one in way
+    ):
         return None
-    if any(not timedelta(0) <= step <= LONGEST_PAUSE for step in steps):
+    usual = CHECK_MINUTES.get(str(begin.body.get("method", "")), OTHER_CHECK)
+    longest = max(LONGEST_STEP, timedelta(minutes=usual))
+    steps = [after.when - before.when for before, after in pairwise(way)]
+    if any(not timedelta(0) <= step <= longest for step in steps):
+        return None
+    answers = sum(one.kind == "answer" for one in way)
+    if end.when - begin.when < answers * QUICKEST_STEP:
         return None
     return (end.when - begin.when) / timedelta(minutes=1)
 

@@ -5,37 +5,63 @@ One source of the words for the answer before a glue-up, what a project needs, a
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
 from shopboard.checks.further import SORTS
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import small_move
 from shopboard.prep.known import Known
 from shopboard.prep.mend import Mend, Minutes, Option, Options, find_mend, least
-from shopboard.prep.needs import Fit, JointNeeds
+from shopboard.prep.needs import Fit, JointNeeds, box_of
 from shopboard.prep.reason import Reason
-from shopboard.shop.project import FitName, Limit
-
-Mends = Mapping[FitName, Mend | None]
-"""What would do for each misfit that is not proven to be as wanted, by its name."""
+from shopboard.shop.project import Limit
 
 _MOST_OTHERS = 2
 """Ways that are told beside each other."""
 
 
-def mends_of(needs: JointNeeds, options: Options, minutes: Minutes) -> dict[FitName, Mend | None]:
-    """Find what would do for each misfit that is not proven to be as wanted."""
-    return {
-        fit.effect.fit: find_mend(fit, needs.each, options, minutes)
-        for fit in needs.fits
-        if not fit.fits and all(share.point for share in fit.shares if not share.cancels)
-    }
+class Asked(NamedTuple):
+    """A misfit that is not proven to be as wanted, and what would do."""
+
+    fit: Fit
+    limit: Limit
+    mend: Mend | None
+    """None: nothing that is known of would."""
+
+    @property
+    def can_be(self) -> bool:
+        """Whether it can be proven with the tools at hand."""
+        return self.mend is not None and self.mend.at_hand
+
+
+def mends_of(needs: JointNeeds, options: Options, minutes: Minutes) -> list[Asked]:
+    """Find what would do for each misfit that is not proven to be as wanted.
+
+    Of a box, whose ends open or which leans, that one is looked at which can be proven.
+    """
+
+    def asked(*fits: Fit) -> list[Asked]:
+        return [
+            Asked(one, one.limit, find_mend(one, needs.each, options, minutes))
+            for one in fits
+            if one.limit is not None and not one.fits and all(each.point for each in one.acting)
+        ]
+
+    box = box_of(needs.fits)
+    if box is None or box.gap.fits or box.square.waived:
+        return asked(*needs.fits)
+    rest = [one for one in needs.fits if one is not box.gap and one is not box.square]
+    held, drawn = asked(box.gap), asked(box.closed, box.square)
+    by_drawing = bool(drawn) and all(one.can_be for one in drawn)
+    open_ends = not all(one.can_be for one in held)
+    return [*(drawn if open_ends and by_drawing else held), *asked(*rest)]
 
 
 def misfit_reasons(
     needs: JointNeeds,
     points: Mapping[str, Known],
-    mends: Mends,
+    mends: Sequence[Asked],
     options: Options,
     minutes: Minutes,
     unit: Unit,
@@ -46,16 +72,13 @@ def misfit_reasons(
     One that is as wanted as far as is known, and can be proven, is not among them.
     """
     found: list[tuple[float, Reason]] = []
-    for fit in needs.fits:
-        if fit.limit is None or fit.effect.fit not in mends:
-            continue
-        mend, ratio = mends[fit.effect.fit], fit.known_so_far / fit.limit.mm
+    for fit, limit, mend in mends:
+        ratio = fit.known_so_far / limit.mm
+        words, worst = _words(fit, limit, points, unit)
         if mend is None or not mend.at_hand:
-            words, worst = _words(fit, fit.limit, points, unit)
             to_do = cannot_words(needs, fit, mend, points, options, minutes, unit)
             found.append((ratio, Reason("cannot", words, to_do, about=worst)))
         elif ratio > 1:
-            words, worst = _words(fit, fit.limit, points, unit)
             found.append((ratio, _mended(words, worst, mend, points, minutes)))
     return [reason for _, reason in sorted(found, key=lambda each: -each[0])]
 
@@ -113,7 +136,7 @@ def cannot_words(
     if best is None:
         names = [
             points[share.point].name
-            for share in fit.measured_or_not
+            for share in fit.acting
             if share.point in points and not options(share.point)
         ]
         lacks = ", ".join(dict.fromkeys(names))

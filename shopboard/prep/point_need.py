@@ -64,13 +64,15 @@ def _asked_by(
 ) -> list[Need]:
     """Give what each misfit of a joint asks of a point."""
     options = options_on(desk, day)
-    mends = mends_of(needs, options, lambda point: minutes_of(desk, point))
+    asked_for = mends_of(needs, options, lambda point: minutes_of(desk, point))
+    mends = {one.fit.effect.fit: one for one in asked_for}
     asked = []
-    for fit in needs.fits:
-        names = [one.point for one in fit.measured_or_not]
-        if fit.limit is None or name not in names:
+    for each in needs.fits:
+        one_asked = mends.get(each.effect.fit)
+        fit, mend = (one_asked.fit, one_asked.mend) if one_asked is not None else (each, None)
+        names = [one.point for one in fit.acting]
+        if fit.limit is None or fit.waived or name not in names:
             continue
-        mend = mends.get(fit.effect.fit)
         chosen: dict[str, Option] = dict(mend.chosen) if mend is not None else {}
         for one in names:
             nothing = one in known and not known[one].stands

@@ -87,7 +87,7 @@ def _point_needs(
     for each in joints:
         for fit in each.fits:
             mine = [share for share in fit.shares if share.point == name and not share.cancels]
-            if not mine or fit.limit is None:
+            if not mine or fit.limit is None or fit.waived:
                 continue
             matters = True
             factor = eased(fit, known)

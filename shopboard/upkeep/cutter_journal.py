@@ -13,13 +13,16 @@ from shopboard.journal import VOID, Entry, NewEntry, Store, new_uid
 from shopboard.shop.model import CHANGED_BY, PROJECT_FINISHED, USES, Shop
 from shopboard.upkeep.cutter_acts import ACTS_BY_NAME, ActError, after
 from shopboard.upkeep.cutter_changes import Changed
-from shopboard.upkeep.cutters import UNITS, CutterStanding, Unit, changing, cutter_standings
-
-KIND = "cutter"
-"""Kind of the entries of cutters."""
-
-USED = "used"
-"""What an entry says that only adds use."""
+from shopboard.upkeep.cutters import (
+    KIND,
+    UNITS,
+    USED,
+    CutterStanding,
+    Unit,
+    changing,
+    cutter_standings,
+)
+from shopboard.upkeep.taken_back import newest_cutters
 
 UNIT_OF: Mapping[str, Unit] = dict(zip((*USES, PROJECT_FINISHED), UNITS, strict=True))
 """What the use of a machine adds to a cutter."""
@@ -34,7 +37,7 @@ def standings_now(shop: Shop, machine_id: str, journal: Store) -> tuple[CutterSt
     machine = shop.machines_by_id.get(machine_id)
     if machine is None or not machine.cutters:
         return ()
-    return cutter_standings(machine, journal.latest(KIND), feet=shop.unit == "inch")
+    return cutter_standings(machine, newest_cutters(journal), feet=shop.unit == "inch")
 
 
 def body_of(
@@ -134,7 +137,13 @@ def happening_of(changes: Sequence[Changed]) -> str:
 
 
 def use_entries(
-    shop: Shop, machine_id: str, what: str, amount: float, refers: str, journal: Store
+    shop: Shop,
+    machine_id: str,
+    what: str,
+    amount: float,
+    refers: str,
+    journal: Store,
+    on: datetime | None = None,
 ) -> list[NewEntry]:
     """Make the entries that add use to every cutter on a machine, or in the shop for a project.
 
@@ -147,13 +156,14 @@ def use_entries(
         amount: minutes, cuts, mm, projects.
         refers: uid of the happening, which is recorded with them.
         journal: where the cutters' states are read.
+        on: when it was used, where that is said later.
 
     Raises:
         JournalError: when the journal cannot be read.
     """
     if what not in UNIT_OF or not amount > 0:
         return []
-    entries, feet = journal.latest(KIND), shop.unit == "inch"
+    entries, feet = newest_cutters(journal), shop.unit == "inch"
     unit = UNIT_OF[what]
     made = []
     for machine in shop.machines:
@@ -161,6 +171,7 @@ def use_entries(
             if one.mounted and machine_id in ("", machine.id, *one.serves):
                 used = one._replace(use=one.use.plus(unit, amount))
                 body = {**body_of(used, USED, amount=amount), "of": what}
+                body |= {"on": on.isoformat()} if on is not None else {}
                 made.append(NewEntry(new_uid(), KIND, machine.id, one.id, body, refers))
     return made
 
@@ -202,7 +213,8 @@ def take_back(entry: Entry, reason: str, journal: Store) -> list[Entry]:
         The entries that were voided.
 
     Raises:
-        ActError: when something recorded later rests on it; nothing is voided.
+        ActError: when it is an act, and something recorded later of its cutter rests on it;
+            nothing is voided.
         JournalError: when it cannot be recorded.
     """
     group = list(_group(entry, journal))
@@ -229,11 +241,10 @@ def _group(entry: Entry, journal: Store) -> Iterator[Entry]:
 
 
 def _refuse_when_rested_on(one: Entry, group: set[str], journal: Store) -> None:
-    counted = one.kind == KIND or "total" in one.body
-    newest = journal.recent(one.kind, one.machine, one.point, 1, include_void=False)
-    if not counted or not newest or newest[0].uid in group:
+    """Refuse to take back an act whose cutter was recorded since; a use is left out on reading."""
+    if one.kind != KIND or one.body.get("what") == USED:
         return
-    if one.kind == KIND:
+    newest = journal.recent(KIND, one.machine, one.point, 1, include_void=False)
+    if newest and newest[0].uid not in group:
         words = f"{one.point} has a newer record, {act_words(newest[0])}: take that back first"
         raise ActError(words)
-    raise ActError(f"{one.point} was recorded again since: take that back first")

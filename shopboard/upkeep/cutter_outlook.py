@@ -6,9 +6,10 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime
 from typing import NamedTuple
 
-from shopboard.journal import Store
+from shopboard.dates import told_on
+from shopboard.journal import Entry, Store
 from shopboard.shop.model import PROJECT_FINISHED
-from shopboard.upkeep.cutter_journal import KIND, UNIT_OF, USED
+from shopboard.upkeep.cutter_journal import UNIT_OF
 from shopboard.upkeep.cutter_supply import (
     LEAST_DAYS,
     Pace,
@@ -19,7 +20,7 @@ from shopboard.upkeep.cutter_supply import (
     shared_life,
     supply,
 )
-from shopboard.upkeep.cutters import CutterStanding, Unit, group_of
+from shopboard.upkeep.cutters import KIND, USED, CutterStanding, Unit, group_of
 
 _LOOKED_AT = 1000
 """Entries that a pace is learnt from: eleven a day for as long as it holds."""
@@ -91,10 +92,15 @@ def learn_pace(
         for entry in journal.recent("happening", machine, what, _LOOKED_AT, include_void=False)
     ]
     used = [
-        (entry.when, amount)
+        (_when(entry), amount)
         for one in group
         for entry in journal.recent(KIND, one.machine, one.id, _LOOKED_AT, include_void=False)
         if entry.body.get("what") == USED and entry.body.get("of") == what
         if isinstance(amount := entry.body.get("amount"), int | float)
     ]
-    return pace(used, [entry.when for entry in recorded], unit, now)
+    return pace(used, [_when(entry) for entry in recorded], unit, now)
+
+
+def _when(entry: Entry) -> datetime:
+    """Give when something was used, be it said later."""
+    return told_on(entry.body.get("on"), entry.when) or entry.when

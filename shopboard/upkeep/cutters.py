@@ -16,6 +16,12 @@ from shopboard.shop.one_body import served
 if TYPE_CHECKING:
     from shopboard.journal import Entry
 
+KIND = "cutter"
+"""Kind of the entries of cutters."""
+
+USED = "used"
+"""What an entry says that only adds use."""
+
 Unit = Literal["minutes", "cuts", "mm", "projects"]
 UNITS: tuple[Unit, ...] = get_args(Unit)
 

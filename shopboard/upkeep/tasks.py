@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
-from shopboard.dates import ago, day, morning_after
+from shopboard.dates import ago, day, morning_after, said_later
 from shopboard.metrology.duration import hours_words
 from shopboard.shop.model import Task
 
@@ -28,6 +28,19 @@ class Done(NamedTuple):
     """Minutes that the machine had run in all by then."""
     projects: float = 0.0
     """Projects that the shop had finished by then."""
+    on: datetime | None = None
+    """When it was done, where that was said later."""
+
+    @property
+    def day(self) -> datetime:
+        """When it was done."""
+        return self.on or self.when
+
+    def ago(self, now: datetime) -> str:
+        """Say how long ago it was done; where it was said later, on which day, and that."""
+        if self.on is None:
+            return ago(self.when, now)
+        return f"on {day(self.on)}, said {ago(self.when, now)}"
 
 
 class Totals(NamedTuple):
@@ -42,6 +55,15 @@ class Happened(NamedTuple):
 
     seq: int
     when: datetime
+    on: datetime | None = None
+    """When it happened, where that was said later."""
+
+
+def done_since(done: Done | None, on: datetime) -> str:
+    """Say that a task is on record as done later than on a day; empty where it is not."""
+    if done is None or done.day <= on:
+        return ""
+    return f"it is on record as done later than that, on {day(done.day)}"
 
 
 class TaskStanding(NamedTuple):
@@ -78,7 +100,7 @@ def task_standing(
     """
     due_on = None
     if done is not None and task.every_days is not None:
-        due_on = morning_after(done.when, task.every_days)
+        due_on = morning_after(done.day, task.every_days)
     passed = _undone(task, done, happened) or _run_out(task, done, due_on, totals, now)
     if passed:
         return TaskStanding(task, True, passed, due_on, done, begun)
@@ -90,7 +112,7 @@ def _undone(task: Task, done: Done | None, happened: Mapping[str, Happened]) -> 
     since = 0 if done is None else done.seq
     causes = [(happened[what].seq, what) for what in task.after if what in happened]
     seq, what = min((cause for cause in causes if cause[0] > since), default=(0, ""))
-    return f"{what} on {day(happened[what].when)}" if seq else ""
+    return f"{what} on {said_later(happened[what].on, happened[what].when)}" if seq else ""
 
 
 def _run_out(
@@ -101,7 +123,7 @@ def _run_out(
         by_rule = task.every_days or task.every_minutes or task.every_projects
         return "not on record yet" if by_rule else ""
     if due_on is not None and now >= due_on:
-        return f"done {ago(done.when, now)}, every {task.every}"
+        return f"done {done.ago(now)}, every {task.every}"
     ran = totals.minutes - done.minutes
     if task.every_minutes is not None and ran >= task.every_minutes - _SLACK:
         return f"{hours_words(ran)} run since, every {task.every}"
@@ -124,7 +146,7 @@ def _coming(
         coming.append(f"in {_projects(left)}")
     if task.after:
         coming.append(f"after {' or '.join(task.after)}")
-    words = [f"done {ago(done.when, now)}"] if done is not None else []
+    words = [f"done {done.ago(now)}"] if done is not None else []
     if coming:
         words.append(f"due {' or '.join(coming)}")
     return "; ".join(words) or "when needed"

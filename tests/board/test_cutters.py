@@ -152,6 +152,7 @@ async def test_back_and_a_key_that_bounces(place: Place) -> None:
         await board.press("1", "enter")
         assert "Cover hands and edges" in await board.press("minus")
         place.seconds.step = 0.05
+        place.seconds.at += 1
         assert "Take off" in await board.press("enter", "enter", "enter")
 
 

@@ -7,9 +7,11 @@ from contextlib import closing
 import pytest
 from textual import events
 
+from shopboard.board.screens.base import ONCE_MORE
 from shopboard.journal import JournalCannotWrite, open_journal
-from shopboard.past import newest_happenings, record_happening, record_task
+from shopboard.past import newest_happenings, record_happening
 from shopboard.shop.model import HAPPENINGS, NOTE, USES
+from shopboard.task_marks import record_task
 from tests.board.conftest import Board, Place
 from tests.board.workshop import SHOP
 
@@ -202,6 +204,34 @@ async def test_leaving_the_question_records_nothing(loft: Place) -> None:
     assert recorded(loft) == []
 
 
+async def test_a_question_does_not_wait_for_its_key_for_minutes(loft: Place) -> None:
+    """Who comes back after a while presses the key for the first time."""
+    async with loft.open() as board:
+        await board.press("h")
+        place = key_of(board, "knocked")
+        await board.press(place)
+        assert board.says(f"press {place} once more to record it")
+        loft.seconds.at += ONCE_MORE
+        board.app.look_again()
+        assert "once more" not in await board.settle()
+        await board.press(place)
+        assert board.says(f"press {place} once more to record it")
+        loft.seconds.at += ONCE_MORE
+        await board.press(place)  # too late, even where the board had no time to look
+        assert board.says(f"press {place} once more to record it")
+    assert recorded(loft) == []
+
+
+async def test_a_digit_alone_is_no_note(loft: Place) -> None:
+    async with loft.open() as board:
+        await board.press("h")
+        await board.press(key_of(board, "note"), "1", "enter")
+        assert board.says("1 alone tells nothing later: write a few words")
+        await board.press("space", *"tooth missing", "enter")
+        assert board.says("Recorded: a note.")
+    assert recorded(loft) == [("note", None, "1 tooth missing")]
+
+
 @pytest.mark.parametrize("minus", ["-", *"\u2212\u2013\u2014\u2010\u2011\ufe63\uff0d\u207b"])
 async def test_hours_below_zero_are_refused_with_their_reason(loft: Place, minus: str) -> None:
     """However the minus is typed: it neither leaves the field nor is it dropped."""
@@ -300,13 +330,21 @@ async def test_taking_back_asks_once_and_the_checks_hold_again(loft: Place) -> N
         )
 
 
-async def test_hours_that_a_task_has_counted_are_not_taken_back_before_it(loft: Place) -> None:
+async def test_hours_that_a_task_has_counted_are_taken_back_alone(loft: Place) -> None:
+    """What the task still has to run is right afterwards: 8 hours less the one that stands."""
     with closing(open_journal(loft.journal_file, loft.clock)) as journal:
-        record_happening(journal, "saw", "hours run", 60.0)
-        record_task(journal, "saw", "dust")
+        record_happening(journal, "edges", "hours run", 120.0)
+        record_task(journal, "edges", "hone")
+        record_happening(journal, "edges", "hours run", 60.0)
     async with loft.open() as board:
-        await board.press("h", "v")
-        assert board.says("! hours run is counted in saw.dust, done since: take that back first")
+        assert board.says("Hand tools")
+        await board.press("2", "t")
+        assert board.says("in 7 h of running")
+        await board.press("minus", "h", "v", "0", "v")
+        assert board.says("Taken back, and kept in the journal as void.")
+        assert board.says("1 h, 1 h in all")
+        await board.press("minus", "t")
+        assert board.says("in 7 h of running")
 
 
 async def test_a_key_that_bounces_records_nothing(loft: Place) -> None:
@@ -345,3 +383,43 @@ async def test_every_size_shows_the_list_under_the_cursor(
         await board.press("h", *["down"] * 20)
         assert "►" in board.text
         assert [len(line) for line in board.lines] == [size[0]] * size[1]
+
+
+async def test_what_happened_on_another_day_is_said_later(loft: Place) -> None:
+    """A use asks for the day first, then how much; both times are shown."""
+    async with loft.open() as board:
+        await board.press("h")
+        await board.press(*["down"] * (int(key_of(board, "knocked")) - 1), "y")
+        assert board.says("On which day was it?")
+        assert "still to come" in await board.press(*"2099-01-01", "enter")
+        await board.press(*["backspace"] * 10, "2", "enter")
+        assert board.says("Recorded: knocked, of Sat 30 May 2026.")
+        await board.press("h")
+        assert "of Sat 30 May 2026" in line_with(board, "just now")
+        await board.press(*["down"] * (int(key_of(board, "hours run")) - 1), "y", "1", "enter")
+        assert board.says("How long did it run?")
+        assert "hours run, Sun 31 May 2026" in board.lines[0]
+        await board.press("3", "enter")
+        assert board.says("Recorded: hours run, 3 h.")
+    with closing(open_journal(loft.journal_file, loft.clock)) as journal:
+        told = newest_happenings(journal, "saw", 9)
+    assert [str(one.body["on"])[:10] for one in told] == ["2026-05-31", "2026-05-30"]
+
+
+async def test_an_older_count_is_taken_back_alone(loft: Place) -> None:
+    """Down or 0 chooses it; what was counted since stays, with the total that is right."""
+    async with loft.open() as board:
+        for hours in "123":
+            await board.press("h")
+            await board.press(key_of(board, "hours run"), hours, "enter")
+        await board.press("h", "1", "1", "h")  # the blade is changed
+        await board.press("v", "0", "down")
+        assert " ►hours run" in board.text
+        assert "2 h, 3 h in all" in line_with(board, " ►hours run")
+        await board.press("escape")
+        assert board.says("Nothing is taken back.")
+        await board.press("v", "down", "down", "v")
+        assert board.says("Taken back, and kept in the journal as void.")
+        assert "3 h, 4 h in all" in board.text
+        assert "2 h, 3 h in all" not in board.text
+    assert [one[1] for one in recorded(loft)] == [60, 180, None]

@@ -9,6 +9,7 @@ import pytest
 from shopboard.journal import NewEntry, new_uid, open_journal
 from tests.bench.filling import write_shop
 from tests.board.conftest import Place
+from tests.board.test_happened import key_of
 from tests.board.test_path import TYPED, keep_a_true_finding
 
 NAMES = ("[/]", "[red]x", "0.05 [mm]", "[@click=app.quit]x[/]", "[bold", "{0} %s")
@@ -85,7 +86,7 @@ async def test_markup_in_names_is_shown_literally_on_every_screen(place: Place, 
         assert board.says(f"T {name}") or board.says(f"P {name}")
         await board.press("escape", "minus", "h")
         assert f"M {name}" in board.text
-        note = await board.press("2", *"[/]", "enter")
+        note = await board.press(key_of(board, "note"), *"[/] x", "enter")
         assert "Recorded: a note." in note
         assert "[/]" in await board.press("h")
         assert f"J {name}: press" in " ".join((await board.press("minus", "t", "1")).split())

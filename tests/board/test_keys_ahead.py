@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+from contextlib import closing
+
+import pytest
 from textual import events
 
 from shopboard.board.screens.rounds import RoundsScreen
+from shopboard.board.screens.steady import AT_ONCE
+from shopboard.journal import open_journal
 from tests.board.conftest import Board, Place
+from tests.board.test_path import READY, TO_CHECK, body
 
 
 def press_at_once(board: Board, keys: str) -> None:
@@ -15,11 +21,86 @@ def press_at_once(board: Board, keys: str) -> None:
 
 
 async def test_keys_pressed_ahead_are_for_the_screens_that_they_lead_to(place: Place) -> None:
+    """But a question that nobody can have read yet is not answered by them."""
     async with place.open() as board:
-        press_at_once(board, "s214")  # the rounds, the table saw, plug out, cutter whole
-        await board.settle()
-        assert "Table saw: safety round" in board.lines[0]
-        assert "Move the guard" in board.text
+        place.seconds.step = 0.001
+        press_at_once(board, "s2")  # the rounds, the table saw
+        asked = body(await board.settle())
+        assert "Table saw: safety round" in asked
+        press_at_once(board, "1")  # the plug is out?
+        assert body(await board.settle()) == asked
+        assert board.says("! that key came before this could be read: not taken")
+        place.seconds.at += AT_ONCE
+        press_at_once(board, "1")
+        assert body(await board.settle()) != asked
+
+
+async def test_a_choice_is_not_taken_before_its_step_can_have_been_read(place: Place) -> None:
+    async with place.open() as board:
+        leaf = body(await board.press(*TO_CHECK, *READY, "3"))
+        place.seconds.step = 0.0001
+        await board.press("minus")
+        place.seconds.at += AT_ONCE
+        assert body(await board.press("3")) == leaf
+        place.seconds.at += 0.14
+        assert body(await board.press("3")) == leaf
+        assert board.says("! that key came before this could be read: not taken")
+        place.seconds.at += AT_ONCE
+        assert body(await board.press("2")) != leaf
+
+
+@pytest.mark.parametrize("apart", [0.0, 0.03, 0.14])
+async def test_of_two_keys_at_once_neither_answers(place: Place, apart: float) -> None:
+    """The way of a leaf: 1, it goes, and 2, it won't, struck by one finger."""
+    async with place.open() as board:
+        leaf = body(await board.press(*TO_CHECK, *READY, "3"))
+        place.seconds.step = 0.0001
+        place.seconds.at += 1
+        await board.press("1")
+        place.seconds.at += apart
+        assert body(await board.press("2")) == leaf
+        assert board.says("! two keys at once: neither is taken; press the one that you mean")
+        place.seconds.at += 1
+        assert "As found." in await board.press("1")  # none goes: the thinnest went nowhere
+    with closing(open_journal(place.journal_file, place.clock)) as journal:
+        (begun,) = journal.open_visits()
+        told = [(one.kind, one.body.get("text")) for one in journal.thread(begun.uid)][-3:]
+    assert [kind for kind, _ in told] == ["answer", "back", "answer"]
+
+
+async def test_a_digit_and_enter_at_once_are_two_keys(place: Place) -> None:
+    """Enter lies beside the 3 of the pad."""
+    async with place.open() as board:
+        asked = body(await board.press(*TO_CHECK, *READY))
+        place.seconds.step = 0.0001
+        place.seconds.at += 1
+        await board.press("3")
+        assert body(await board.press("enter")) == asked
+        assert board.says("! two keys at once")
+
+
+@pytest.mark.parametrize("ends", [("enter",), ("enter", "ctrl+j")])
+async def test_a_gauge_types_its_reading_and_enter_at_once(
+    place: Place, ends: tuple[str, ...]
+) -> None:
+    """Some end their lines with two characters: the second one answers nothing."""
+    async with place.open() as board:
+        await board.press(*TO_CHECK, *READY, "1", "3")
+        place.seconds.step = 0.0
+        place.seconds.at += 1
+        for key in (*"0.0111", *ends):
+            name = "full_stop" if key == "." else key
+            board.app.post_message(events.Key(name, key if len(key) == 1 else None))
+        shown = await board.settle()
+        assert board.says("0.0111 in")
+        assert "thinnest that won't go" in shown
+        assert "!" not in shown
+        place.seconds.at += 1
+        for key in (*"0.0122", *ends):
+            name = "full_stop" if key == "." else key
+            board.app.post_message(events.Key(name, key if len(key) == 1 else None))
+        assert "As found." in await board.settle()
+        assert not board.says("Recorded")
 
 
 async def test_a_digit_pressed_ahead_waits_for_the_check_that_opens_by_itself(place: Place) -> None:

@@ -41,7 +41,7 @@ def test_killed_in_a_wait_it_shows_the_same_day(tmp_path: Path) -> None:
         assert says(terminal, "Table saw: Soak")
         kill(terminal)
     with loft.start() as terminal:
-        press(terminal, "n\r\r")
+        press(terminal, "n\r1")
         assert says(terminal, "Done, and on record: Hone the chisels.")
         press(terminal, "xx")
         assert says(terminal, "The prep day is ended")

@@ -92,14 +92,40 @@ async def test_a_key_that_bounces_does_not_fall_through_to_the_next_screen(loft:
         assert board.says("Unplug the machine first.")  # not answered by the same digit
 
 
-async def test_near_a_cutter_the_caution_comes_first_even_without_steps(loft: Place) -> None:
+async def test_near_a_cutter_the_plug_is_asked_for_even_without_steps(loft: Place) -> None:
+    """And nothing is recorded by the key that opened it, however often it is pressed."""
     async with loft.open() as board:
-        await board.press("1", "t", "3")
-        assert board.says("STOP. Hands come near the cutter: unplug first")
+        shown = await board.press("1", "t", "3")
+        assert "Unplug the machine first." in shown
         assert board.says("maker's manual")
-        assert board.says("Look over the guard: press 3 once more when it is done.")
-        await board.press("3")
+        await board.press("3", "3", "enter", "enter")
+        assert board.says("press 1 when the plug is out")
+        assert count(loft, "task") == 0
+        shown = await board.press(PLUG_OUT)
+        assert board.says("Look over the guard")
+        assert "then it is done" in shown
+        await board.press("enter")
         assert board.says("Done, and on record: Look over the guard.")
+        assert count(loft, "task") == 1
+
+
+async def test_a_task_done_on_another_day_is_said_later(loft: Place) -> None:
+    """Its next time counts from that day; a day before its newest mark is refused."""
+    async with loft.open() as board:
+        await board.press("1", "t", "2", "2")
+        assert board.says("Done, and on record: Empty the dust box.")
+        loft.clock.pass_by(days=5)
+        await board.press("y")
+        assert board.says("On which day was it?")
+        await board.press("9", "9", "enter")
+        assert board.says("it is on record as done later than that")
+        assert count(loft, "task") == 1
+        await board.press("y", "2")
+        assert board.says("2_")
+        await board.press("enter")
+        assert board.says("and on record: Empty the dust box.")
+        assert board.says("done on Thu 4 Jun 2026, said just now; due Thu 18 Jun 2026")
+    assert count(loft, "task") == 2
 
 
 async def test_a_task_step_by_step(loft: Place) -> None:

@@ -40,6 +40,7 @@ WORDS = {
     "unproven": "never checked",
     "near": "measured, but not proven either way",
     "due": "blade changed on Sun 31 May 2026",
+    "waits": "true by itself; rests on Slot (Saw), which is near: checking this again cannot help",
     "true": "",
 }
 
@@ -57,7 +58,7 @@ def point_standing(machine: str, number: int, state: State, name: str = "") -> P
     point = make_point(f"{machine}.p{number}")._replace(name=name or f"Point {number}")
     if state == "unproven":
         return PointStanding(point, state, WORDS[state])
-    record = result(machine, point.id, number, "true" if state == "due" else state)
+    record = result(machine, point.id, number, "true" if state in ("due", "waits") else state)
     due_on = NOW + timedelta(days=30) if state == "true" else None
     return PointStanding(point, state, WORDS[state], record, 0.52, 0.97, due_on)
 
@@ -81,9 +82,9 @@ NEXT = NOW + timedelta(days=20)
 EVERY_STATE = ShopStanding(
     (
         *(machine_standing(number, state) for number, state in enumerate(WORST_FIRST, 1)),
-        machine_standing(6, "due", "Bench without points", 0),
+        machine_standing(7, "due", "Bench without points", 0),
         MachineStanding(
-            Machine("m7", "Hand tools"), "kept", (), (TaskStanding(HONE, False, "done", NEXT),)
+            Machine("m8", "Hand tools"), "kept", (), (TaskStanding(HONE, False, "done", NEXT),)
         ),
     )
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
@@ -54,6 +54,7 @@ def test_a_task_as_json(loft: Program) -> None:
         "reason": "not on record yet",
         "due_on": None,
         "last": None,
+        "recorded": None,
         "under_way": None,
     }
     loft("done", "edges.hone", "--note", "new stone")
@@ -91,17 +92,62 @@ def test_hours_make_a_task_due_and_can_be_taken_back(loft: Program) -> None:
     assert task(loft, "edges.hone")["reason"].endswith("in 5.5 h of running")
 
 
-def test_what_a_task_done_since_has_counted_stays(loft: Program) -> None:
-    """With what to do about it, which then works."""
+def test_a_count_is_taken_back_alone_whatever_was_recorded_since(loft: Program) -> None:
+    """The newest, or with its amount an older one; what the task still has to run is right."""
     loft("happened", "edges", "hours run", "2")
     loft("done", "edges.hone")
-    ran = loft("happened", "edges", "hours run", "--take-back", "wrong")
-    assert (ran.code, "`done edges.hone --take-back ...` first" in ran.err) == (2, True)
-    assert loft("done", "edges.hone", "--take-back", "wrong").code == 0
-    assert task(loft, "edges.hone")["due"] is True
+    loft("happened", "edges", "hours run", "1.5")
+    ran = loft("happened", "edges", "hours run", "7", "--take-back", "wrong")
+    assert ran.code == 2
+    assert "no 7 h stand in the record; there are: 1.5 h on " in ran.err
+    assert loft("happened", "edges", "hours run", "120 min", "--take-back", "the saw's").code == 0
+    assert task(loft, "edges.hone")["reason"].endswith("in 6.5 h of running")
+    assert "1 h, 2.5 h in all" in loft("happened", "edges", "hours run", "1").err
+    assert loft("happened", "edges", "hours run", "--take-back", "wrong").code == 0
     assert loft("happened", "edges", "hours run", "--take-back", "wrong").code == 0
     ran = loft("happened", "edges", "hours run", "--take-back", "wrong")
     assert (ran.code, "no 'hours run' stands" in ran.err) == (2, True)
+
+
+def test_done_on_another_day_counts_from_that_day(loft: Program) -> None:
+    """Four weeks from then; both times are there."""
+    day = datetime.now().astimezone() - timedelta(days=3)
+    ran = loft("done", "edges.hone", "--on", "3")
+    assert ran.code == 0
+    assert f"done on {day:%a} {day.day} {day:%b %Y}, said just now" in ran.err
+    found = task(loft, "edges.hone")
+    assert datetime.fromisoformat(found["last"]).astimezone().date() == day.date()
+    assert datetime.fromisoformat(found["recorded"]).date() >= day.date()
+    due = datetime.fromisoformat(found["due_on"]).astimezone().date()
+    assert due == (day + timedelta(days=28)).date()
+    ran = loft("done", "edges.hone", "--on", "9")
+    assert (ran.code, "is on record as done later than that" in ran.err) == (2, True)
+    for words in ("tomorrow", "2099-01-01", ""):
+        assert loft("done", "edges.hone", "--on", words).code == 2
+    assert loft("done", "edges.hone", "--on", "today").code == 0
+    assert loft("done", "edges.hone", "--on", "3", "--take-back", "x").code == 2
+
+
+def test_what_happened_on_another_day_counts_in_the_order_of_recording(loft: Program) -> None:
+    """What was checked in between is undone with the rest, and that is said."""
+    answers = loft.write("true.toml", FENCE_TRUE)
+    for point in ("table", "fence", "stop"):
+        assert loft("check", f"saw.{point}", "--answers", str(answers)).code == 0
+    ran = loft("happened", "saw", "knocked", "--on", "yesterday")
+    assert ran.code == 0
+    day = datetime.now().astimezone() - timedelta(days=1)
+    assert f"Recorded: knocked, of {day:%a} {day.day} {day:%b %Y}." in ran.err
+    assert "Checked since, but it counts from now on, so undone, too: Fence, Stop." in ran.err
+    reasons = {
+        one["id"]: one["reason"]
+        for machine in loft("status", "--json").json["machines"]
+        for one in machine["points"]
+    }
+    assert reasons["saw.table"] == ""
+    assert f"knocked on {day:%a} {day.day} {day:%b %Y}, said " in reasons["saw.fence"]
+    ran = loft("happened", "saw", "hours run", "2", "--on", "2 days ago")
+    assert (ran.code, "in all" in ran.err) == (0, True)
+    assert loft("happened", "saw", "knocked", "--on", "2099-01-01").code == 2
 
 
 def test_a_finished_project_is_told_of_the_shop_or_of_any_machine(loft: Program) -> None:
@@ -137,7 +183,7 @@ def test_a_note_takes_its_words_either_way(loft: Program) -> None:
         (("done", "saw.clen"), "did you mean saw.clean"),
         (("done", "clean"), "no task 'clean'"),
         (("done", "saw.clean", "--take-back", "x"), "no mark that saw.clean was done stands"),
-        (("done", "saw.clean", "--note", ""), "a note has 1 to 200"),
+        (("done", "saw.clean", "--note", ""), "--note is empty"),
         (("done", "saw.clean", "--take-back", "\u202e"), "plain words"),
     ],
 )

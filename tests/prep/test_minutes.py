@@ -16,6 +16,7 @@ from shopboard.prep.minutes import (
     task_minutes,
 )
 from shopboard.shop.model import Task, TaskStep
+from shopboard.visit import Visit, resume, start
 from tests.builders import make_point, make_shop
 from tests.journal.helpers import Clock
 
@@ -27,12 +28,19 @@ def visit(
     journal: SqliteJournal, clock: Clock, name: str, *minutes: float, why: str = "finished"
 ) -> None:
     """A check: begun, an answer after each of these minutes but the last, then its end."""
-    journal.append([NewEntry(name, BEGIN, "saw", "blade", {"v": 1})])
+    journal.append([NewEntry(name, BEGIN, "saw", "blade", {"v": 1, "method": "square"})])
     for number, each in enumerate(minutes):
         clock.pass_by(minutes=each)
         kind, body = (END, {"why": why}) if number == len(minutes) - 1 else ("answer", {})
         journal.append([NewEntry(f"{name}-{number}", kind, "saw", "blade", {**body}, name)])
     clock.pass_by(hours=1)
+
+
+def walk_through(done: Visit) -> None:
+    """Answer a check to its end: no light, no leaf goes."""
+    while done.step is not None:
+        said = {"light": "none", "both": "neither"}.get(done.step.key, "")
+        done.answer(said)
 
 
 def test_what_the_shop_file_says_comes_first(journal: SqliteJournal, clock: Clock) -> None:
@@ -44,25 +52,79 @@ def test_what_the_shop_file_says_comes_first(journal: SqliteJournal, clock: Cloc
 
 def test_three_finished_checks_teach_their_middle(journal: SqliteJournal, clock: Clock) -> None:
     visit(journal, clock, "a", 4, 5)
-    visit(journal, clock, "b", 20, 10)
+    visit(journal, clock, "b", 10, 10, 10)
     assert check_minutes(journal, SHOP, "saw.blade") == CHECK_MINUTES["square"]
     visit(journal, clock, "c", 6, 5)
     assert check_minutes(journal, SHOP, "saw.blade") == 11
 
 
 def test_the_last_five_count(journal: SqliteJournal, clock: Clock) -> None:
-    for number, minutes in enumerate((25, 25, 25, 25, 8, 7, 6, 5, 4)):
+    for number, minutes in enumerate((10, 10, 10, 10, 8, 7, 6, 5, 4)):
         visit(journal, clock, f"v{number}", minutes)
     assert check_minutes(journal, SHOP, "saw.blade") == 6
 
 
-@pytest.mark.parametrize(("minutes", "why"), [((3, 31, 2), "finished"), ((3, 2), "begun anew")])
+@pytest.mark.parametrize(("minutes", "why"), [((3, 11, 2), "finished"), ((3, 2), "begun anew")])
 def test_a_pause_and_a_check_that_was_left_teach_nothing(
     journal: SqliteJournal, clock: Clock, minutes: tuple[float, ...], why: str
 ) -> None:
     visit(journal, clock, "a", 5, 5)
     visit(journal, clock, "b", 5, 5)
     visit(journal, clock, "c", *minutes, why=why)
+    assert check_minutes(journal, SHOP, "saw.blade") == CHECK_MINUTES["square"]
+
+
+def test_a_long_cut_is_no_pause_where_the_check_takes_long(
+    journal: SqliteJournal, clock: Clock
+) -> None:
+    """Cutting a board for five cuts may take a quarter of an hour; a square is never that long."""
+    long = make_shop(POINT._replace(checks=("five-cut",)))
+    for name in "abc":
+        journal.append([NewEntry(name, BEGIN, "saw", "blade", {"method": "five-cut"})])
+        clock.pass_by(minutes=18)
+        journal.append([NewEntry(f"{name}-1", END, "saw", "blade", {"why": "finished"}, name)])
+    assert check_minutes(journal, long, "saw.blade") == 18
+
+
+def test_answers_from_a_file_teach_nothing(journal: SqliteJournal, clock: Clock) -> None:
+    """Nobody stood at the machine; nor did, before that was on record, who answered in no time."""
+    for _ in range(3):
+        done = start(journal, SHOP, POINT, from_file=True)
+        clock.pass_by(minutes=3)
+        walk_through(done)
+    assert check_minutes(journal, SHOP, "saw.blade") == CHECK_MINUTES["square"]
+    for name in "abc":  # as an earlier version wrote a file's answers, all in one moment
+        visit(journal, clock, name, *[0.001] * 8)
+    assert check_minutes(journal, SHOP, "saw.blade") == CHECK_MINUTES["square"]
+
+
+@pytest.mark.parametrize(("left_for", "learnt"), [(1, True), (5, False)])
+def test_a_check_that_was_left_for_a_while_teaches_nothing(
+    journal: SqliteJournal, clock: Clock, left_for: float, learnt: bool
+) -> None:
+    """Left with Esc and gone on with: five minutes elsewhere are no part of it."""
+    for _ in range(3):
+        begun = start(journal, SHOP, POINT)
+        begun.answer("")
+        clock.pass_by(minutes=left_for)
+        (waiting,) = (one for one in journal.recent(BEGIN, "saw", "blade", 1))
+        again = resume(journal, SHOP, POINT, waiting, clock.now)
+        assert again is not None
+        clock.pass_by(minutes=3)
+        walk_through(again)
+    minutes = check_minutes(journal, SHOP, "saw.blade")
+    assert (minutes == CHECK_MINUTES["square"]) is not learnt
+
+
+def test_ten_readings_for_the_hand_teach_nothing_of_a_check(
+    journal: SqliteJournal, clock: Clock
+) -> None:
+    """A study takes longer than a check ever does."""
+    for name in "abc":
+        body = {"method": "square", "study": True}
+        journal.append([NewEntry(name, BEGIN, "saw", "blade", body)])
+        clock.pass_by(minutes=9)
+        journal.append([NewEntry(f"{name}-1", END, "saw", "blade", {"why": "finished"}, name)])
     assert check_minutes(journal, SHOP, "saw.blade") == CHECK_MINUTES["square"]
 
 

@@ -28,6 +28,7 @@ from shopboard.standing import Past
 from shopboard.upkeep.begun import Begun
 from shopboard.upkeep.undone import below, undone_through
 from tests.builders import DRAWER, make_point, make_shop
+from tests.checks.machines import DIALS
 
 NOW = datetime(2026, 6, 1, 8, tzinfo=UTC)
 MINUTES = 6.0
@@ -443,7 +444,7 @@ def test_a_square_is_proven_before_what_is_checked_with_it() -> None:
     square = DRAWER.squares[0].id
     proof = make_point("bench.square", proves=square, checks=("square-flip",))
     by_eye = make_point("saw.belt", checks=("go-no-go",))
-    shop = make_shop(make_point("saw.blade"), by_eye, proof)
+    shop = make_shop(make_point("saw.blade"), by_eye, proof, drawer=DIALS)
     order = [one.piece.id for one in planned(shop)[0]]
     assert order.index("check bench.square") < order.index("check saw.blade")
     _, todo = planned(shop)
@@ -452,7 +453,9 @@ def test_a_square_is_proven_before_what_is_checked_with_it() -> None:
     assert "check bench.square" not in after["check saw.belt"]
     # one that itself rests on such a check comes after it, and no circle comes of it
     proof = proof._replace(rests_on=("saw.blade",))
-    order = [one.piece.id for one in planned(make_shop(make_point("saw.blade"), proof))[0]]
+    order = [
+        one.piece.id for one in planned(make_shop(make_point("saw.blade"), proof, drawer=DIALS))[0]
+    ]
     assert order == ["check saw.blade", "check bench.square"]
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from shopboard.checks import registry
-from shopboard.checks.inputs import tools_named
+from shopboard.checks.inputs import tools_spoken_of
 from shopboard.locations import sample_path
 from shopboard.record import CheckRecord
 from shopboard.reports.tools_used import tools_used
@@ -85,7 +85,11 @@ def test_the_tools_of_typed_readings_are_named_by_the_drawer() -> None:
     worse = CALLIPER._replace(name="Worn calliper", limit=2 * CALLIPER.limit)
     drawer = TOOLS._replace(others=(worse, *TOOLS.others))
     budget = ["left, the calliper", "left, reading it", "feel of the leaf", "width, the rule"]
-    assert tools_named(drawer, budget) == [drawer.feelers[0].name, CALLIPER.name]
-    assert tools_named(drawer, ["usual scatter"]) == []
+    leaves = drawer.feelers[0]
+    assert tools_spoken_of(drawer, budget) == {
+        leaves.id: leaves.name,
+        CALLIPER.id: CALLIPER.name,
+    }
+    assert tools_spoken_of(drawer, ["usual scatter"]) == {}
     told = result(1, 0.0, 1.0)._replace(readings={"tools": ["Dial calliper", "Leaves"]})
     assert tools_used(told) == ("Dial calliper", "Leaves")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import datetime
 from typing import ClassVar, NamedTuple
 
 from shopboard.board.field import MINUS_ONCE_MORE, Sort
@@ -10,8 +11,12 @@ from shopboard.board.keys import BACK, GO_ON, HELP, Key
 from shopboard.board.paint import Line, said, wrap
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.checks.steps import AnswerError, Words
+from shopboard.dates import day
 from shopboard.metrology.quantity import QuantityError, Unit
+from shopboard.upkeep.moment import MomentError, read_moment
 from shopboard.upkeep.uses import parse_use, question, use_words
+
+Answer = str | float | datetime
 
 
 class Asked(NamedTuple):
@@ -19,8 +24,8 @@ class Asked(NamedTuple):
 
     title: str
     lines: tuple[str, ...]
-    read: Callable[[str], str | float]
-    """Raises QuantityError or AnswerError, with the reason."""
+    read: Callable[[str], Answer]
+    """Raises QuantityError, AnswerError or MomentError, with the reason."""
     echo: Callable[[str], str]
     """Says what is understood by now."""
     words: bool = False
@@ -51,13 +56,29 @@ WORDS = Asked(
 )
 
 
+def day_until(now: datetime) -> Asked:
+    """Ask for the day of something that is said later."""
+
+    def read(text: str) -> datetime:
+        return read_moment(text, now).when
+
+    def echo(text: str) -> str:
+        try:
+            return day(read(text)) if text.strip() else ""
+        except MomentError as error:
+            return str(error)
+
+    lines = ("A day: 2026-05-01, or 2 for two days ago.", "It counts from its recording on.")
+    return Asked("On which day was it?", lines, read, echo, words=True)
+
+
 class AskScreen(TypingScreen):
     """Asks one thing; Enter takes what is typed."""
 
     keys: ClassVar[tuple[Key, ...]] = (GO_ON, BACK, HELP)
 
     def __init__(
-        self, machine_id: str, about: str, asked: Asked, take: Callable[[str | float], object]
+        self, machine_id: str, about: str, asked: Asked, take: Callable[[Answer], object]
     ) -> None:
         """Ask.
 
@@ -103,7 +124,7 @@ class AskScreen(TypingScreen):
         """Take what is typed."""
         try:
             answer = self._asked.read(self._entry)
-        except (QuantityError, AnswerError) as error:
+        except (QuantityError, AnswerError, MomentError) as error:
             self._refused = True
             self.refuse(
                 f"{said(self._entry.strip())}: {error}" if self._entry.strip() else str(error)

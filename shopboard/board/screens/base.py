@@ -10,9 +10,10 @@ from textual.screen import Screen
 
 from shopboard.board.canvas import Canvas
 from shopboard.board.frame import bar, framed
-from shopboard.board.keys import HELP, Key
+from shopboard.board.keys import ENTER, HELP, Key
 from shopboard.board.paint import Line, said
 from shopboard.journal import JournalError
+from shopboard.text import plain_signs
 
 if TYPE_CHECKING:
     from shopboard.board.app import BoardApp
@@ -21,6 +22,9 @@ if TYPE_CHECKING:
 
 BOUNCE = 0.12
 """Seconds within which the same key counts once: a gloved finger strikes twice."""
+
+ONCE_MORE = 10.0
+"""Seconds for which a question waits for the same key once more: later it is another's key."""
 
 PAD_WITHOUT_NUMLOCK = ("home", "end", "pageup", "pagedown", "insert", "kp_begin")
 """What the number pad's digits send while NumLock is off, beside the arrows."""
@@ -35,6 +39,8 @@ class ShopScreen(Screen[None]):
     def __init__(self) -> None:
         super().__init__()
         self._notice: Line = ()
+        self._asked_at: float | None = None
+        """When a key was asked for once more; None: none is."""
         self.bounced = False
         """Whether the key that is handed on came twice at once."""
 
@@ -105,6 +111,22 @@ class ShopScreen(Screen[None]):
         self._notice = ((said(words), style),)
         self.repaint()
 
+    def ask_once_more(self, words: str, style: str = "bold") -> None:
+        """Ask for a key once more; after a while the question is off the table."""
+        self._asked_at = self.board.monotonic()
+        self.say(words, style)
+
+    def forget_chosen(self) -> None:
+        """Forget what waits for its key once more."""
+
+    def drop_old_question(self) -> None:
+        """Take a question off that has waited too long for its key."""
+        at = self._asked_at
+        if at is not None and self.board.monotonic() - at > ONCE_MORE:
+            self._asked_at, self._notice = None, ()
+            self.forget_chosen()
+            self.repaint()
+
     def say_error(self, error: JournalError) -> None:
         """Say what could not be recorded, where, and what to do."""
         self.app.bell()
@@ -129,7 +151,8 @@ class ShopScreen(Screen[None]):
         event.stop()
         event.prevent_default()
         last, at, screen = self.board.last_key
-        self.bounced = event.key == last and self.board.monotonic() - at < BOUNCE
+        same = event.key == last or (event.key in ENTER and last in ENTER)  # a gauge ends its lines
+        self.bounced = same and self.board.monotonic() - at < BOUNCE
         top = self.app.screen
         on_top = top is self or not isinstance(top, ShopScreen)
         if not on_top and not self.bounced:
@@ -137,6 +160,7 @@ class ShopScreen(Screen[None]):
             top.call_after_refresh(top.post_message, events.Key(event.key, event.character))
             return
         if on_top and (not self.bounced or screen is self):
+            self.drop_old_question()
             self.pressed(event)
             screen = self
         self.board.last_key = (event.key, self.board.monotonic(), screen)
@@ -158,8 +182,9 @@ class ShopScreen(Screen[None]):
             if event.key in key.names:
                 getattr(self, f"do_{key.action}")()
                 return
-        if event.character and event.character in "123456789":
-            self.do_digit(int(event.character))
+        digit = plain_signs(event.character or "")
+        if digit and digit in "123456789":
+            self.do_digit(int(digit))
 
     def do_digit(self, number: int) -> None:
         """Do what a digit means; nothing on most screens."""

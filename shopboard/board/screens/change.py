@@ -9,7 +9,7 @@ from textual import events
 from shopboard.board.check_view import step_lines
 from shopboard.board.keys import BACK_STEP, GIVE_UP, GO_ON, HELP, LEAVE_CHANGE, Key
 from shopboard.board.paint import Line, said, wrap
-from shopboard.board.screens.base import ShopScreen
+from shopboard.board.screens.steady import SteadyScreen
 from shopboard.checks.steps import AnswerError, Choice
 from shopboard.cutter_change import Change
 from shopboard.journal import JournalError
@@ -18,7 +18,7 @@ from shopboard.upkeep.cutters import change_words
 from shopboard.upkeep.undone import below, first_of, undone_at
 
 
-class ChangeScreen(ShopScreen):
+class ChangeScreen(SteadyScreen):
     """Asks the steps of a change; at its end, offers the first check that it made due."""
 
     keys: ClassVar[tuple[Key, ...]] = (GO_ON, BACK_STEP, LEAVE_CHANGE, GIVE_UP, HELP)
@@ -42,7 +42,9 @@ class ChangeScreen(ShopScreen):
         """Draw the step, or what was recorded."""
         step = self._change.step
         if step is None:
+            self.shows("recorded")
             return self._recorded(width)[:room]
+        self.shows((len(self._change.walk.answered), step.key))
         return step_lines(step, self._change.walk.answered, None, "", (width, room))
 
     def _undone(self) -> list[Point]:
@@ -72,16 +74,20 @@ class ChangeScreen(ShopScreen):
         return lines
 
     def pressed(self, event: events.Key) -> None:
-        """Drop a key that bounced."""
-        if self.bounced:
-            return
+        """Forget what was to be confirmed when another key comes."""
         if event.key not in GIVE_UP.names:
             self._giving_up = False
         super().pressed(event)
 
+    def forget_chosen(self) -> None:
+        """Forget what waits for its key once more."""
+        self._giving_up = False
+
     def do_go_on(self) -> None:
         """Take the answer that Enter alone means."""
         step = self._change.step
+        if self.is_hasty():
+            return
         if step is None:
             self._next(1)
         elif isinstance(step, Choice) and step.default is None:
@@ -91,12 +97,16 @@ class ChangeScreen(ShopScreen):
 
     def do_digit(self, number: int) -> None:
         """Choose an answer, or at the end what comes next."""
+        if self.is_hasty():
+            return
         if self._change.step is None:
             self._next(number)
         elif isinstance(self._change.step, Choice):
             self._answer(str(number))
 
     def _answer(self, text: str) -> None:
+        if isinstance(self._change.step, Choice):
+            self.takes_choice()
         try:
             self._change.answer(text)
             if self._change.step is None:
@@ -123,6 +133,13 @@ class ChangeScreen(ShopScreen):
             self.board.go_back_saying("The change is recorded.")
         else:
             self.refuse("there is no such line")
+
+    def take_choice_back(self) -> bool:
+        """Go back to the choice that two keys at once answered."""
+        if self._change.step is None:
+            return False
+        self.do_back()
+        return True
 
     def do_back(self) -> None:
         """Go back one step."""
@@ -152,7 +169,8 @@ class ChangeScreen(ShopScreen):
             return
         if not self._giving_up:
             self._giving_up = True
-            self.say("Is everything on the machine as it was? g once more gives the change up.")
+            words = "Is everything on the machine as it was? g once more gives the change up."
+            self.ask_once_more(words)
             return
         try:
             self._change.give_up()

@@ -40,6 +40,7 @@ class CheckScreen(TypingScreen):
         if step is None:
             return []
         visit = self._visit
+        self.shows((visit.number, step.key))
         return step_lines(step, visit.walk.answered, visit.job, self._entry, (width, room))
 
     @property
@@ -58,6 +59,8 @@ class CheckScreen(TypingScreen):
     def do_go_on(self) -> None:
         """Take what is typed, or the answer that Enter alone means."""
         step = self._visit.step
+        if not self._entry and self.is_hasty():
+            return
         if isinstance(step, Choice) and step.default is None:
             self.refuse("press the number of your answer")
             return
@@ -65,6 +68,8 @@ class CheckScreen(TypingScreen):
 
     def do_digit(self, number: int) -> None:
         """Choose an answer; where there is none to choose, say what goes on."""
+        if self.is_hasty():
+            return
         if isinstance(self._visit.step, Choice):
             self._answer(str(number))
         else:
@@ -72,6 +77,8 @@ class CheckScreen(TypingScreen):
 
     def _answer(self, text: str) -> None:
         step = self._visit.step
+        if isinstance(step, Choice):
+            self.takes_choice()
         try:
             self._visit.answer(text)
         except AnswerError as error:
@@ -95,6 +102,11 @@ class CheckScreen(TypingScreen):
         if entry is None:
             return ""
         return f"Recorded {entry.when.astimezone():%H:%M}, {step.run}: {step.outcome.verdict}."
+
+    def take_choice_back(self) -> bool:
+        """Go back to the choice that two keys at once answered."""
+        self.do_back()
+        return True
 
     def do_back(self) -> None:
         """Go back one step."""

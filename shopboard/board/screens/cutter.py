@@ -73,6 +73,10 @@ class CutterScreen(TypingScreen):
         words = f"  {machine.changing.what.upper()} UNDER WAY: 0 goes on with it"
         return [((words, "danger"),), *lines[: room - 1]]
 
+    def forget_chosen(self) -> None:
+        """Forget what waits for its key once more."""
+        self._chosen, self._taking_back = 0, ""
+
     def do_resume(self) -> None:
         """Go on with the change that is under way."""
         from shopboard.board.screens.cutters import go_on_changing
@@ -153,7 +157,7 @@ class CutterScreen(TypingScreen):
             self.clear_field()
         elif self._chosen != number:
             self._chosen = number
-            self.say(f"{act.words}: press {number} once more to record it.")
+            self.ask_once_more(f"{act.words}: press {number} once more to record it.")
         else:
             self._record(one, act)
 
@@ -191,7 +195,7 @@ class CutterScreen(TypingScreen):
             if self._taking_back != newest.uid:
                 self._taking_back = newest.uid
                 when = ago(newest.when, self.desk.now())
-                self.say(f"v once more takes back: {act_words(newest)}, {when}.")
+                self.ask_once_more(f"v once more takes back: {act_words(newest)}, {when}.")
                 return
             taken = take_back(newest, "recorded by mistake", self.desk.journal)
         except AnswerError as error:

@@ -2,32 +2,53 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+from functools import partial
 from typing import ClassVar
 
+from textual import events
+
 from shopboard.board.happened_view import happened_lines
-from shopboard.board.keys import BACK, CHOOSE, DOWN, HELP, MORE, TAKE_BACK, UP, Key
+from shopboard.board.keys import (
+    BACK,
+    CHOOSE,
+    DOWN,
+    HELP,
+    MORE,
+    SAID_LATER,
+    TAKE_ONE_BACK,
+    UP,
+    Key,
+)
 from shopboard.board.nines import line_of, next_nine
 from shopboard.board.paint import Line
 from shopboard.board.screens.steady import SteadyScreen
-from shopboard.dates import ago
+from shopboard.dates import ago, day
 from shopboard.journal import Entry, JournalError
-from shopboard.past import counted_since, newest_happenings, record_happening
+from shopboard.past import newest_happenings, record_happening
 from shopboard.shop.model import NOTE, USES, Machine
 from shopboard.upkeep.undone import undone_through
 from shopboard.upkeep.uses import named_first, use_words
+
+_LOOKED_AT = 60
+"""Entries among which one can be chosen to be taken back."""
 
 
 class HappenedScreen(SteadyScreen):
     """A list: a digit chooses, the same digit again records; a use asks how much."""
 
-    keys: ClassVar[tuple[Key, ...]] = (CHOOSE, MORE, UP, DOWN, TAKE_BACK, BACK, HELP)
+    keys: ClassVar[tuple[Key, ...]] = (
+        *(CHOOSE, MORE, UP, DOWN, SAID_LATER, TAKE_ONE_BACK, BACK, HELP),
+    )
 
     def __init__(self, machine: Machine) -> None:
         super().__init__()
         self._machine = machine
         self._cursor = 0
         self._chosen: str | None = None
-        """What is recorded, or the uid of what is taken back, when it is chosen once more."""
+        """What is recorded when it is chosen once more."""
+        self._taking = -1
+        """Number of the entry that is taken back when that is said once more; below 0: none."""
         self._listed: tuple[str, ...] = ()
 
     def heading(self) -> str:
@@ -45,31 +66,54 @@ class HappenedScreen(SteadyScreen):
         """List what can have happened, what each undoes, and what is on record."""
         desk = self.desk
         self._listed = self._listed or named_first(desk.shop, self._machine)
-        entries = self._newest(max(room - len(self._listed) - 2, 3))
+        most = max(room - len(self._listed) - 2, 3)
+        entries = self._newest(most if self._taking < 0 else _LOOKED_AT)
         size = (width, room)
-        return happened_lines(
-            desk.shop, self._machine, self._listed, self._cursor, entries, desk.now(), size
-        )
+        shown = (self._listed, self._cursor, entries)
+        return happened_lines(desk.shop, self._machine, *shown, desk.now(), size, self._taking)
 
     def on_screen_resume(self) -> None:
         """Draw anew; what was chosen before must be chosen anew."""
-        self._chosen = None
+        self._chosen, self._taking = None, -1
         super().on_screen_resume()
 
+    def forget_chosen(self) -> None:
+        """Forget what waits for its key once more."""
+        self._chosen, self._taking = None, -1
+
+    def pressed(self, event: events.Key) -> None:
+        """Forget what was to be taken back when another key comes."""
+        keys = (TAKE_ONE_BACK, UP, DOWN, MORE)
+        if self._taking >= 0 and not any(event.key in key.names for key in keys):
+            self._taking = -1
+            if event.key in BACK.names:
+                self.say("Nothing is taken back.")
+                return
+        super().pressed(event)
+
     def do_up(self) -> None:
-        """Move to the line above."""
-        self._move(self._cursor - 1)
+        """Move to the line above, or to what was recorded later."""
+        self._another(-1) if self._taking >= 0 else self._move(self._cursor - 1)
 
     def do_down(self) -> None:
-        """Move to the line below."""
-        self._move(self._cursor + 1)
+        """Move to the line below, or to what was recorded before."""
+        self._another(1) if self._taking >= 0 else self._move(self._cursor + 1)
+
+    def _another(self, step: int) -> None:
+        """Choose another entry to take back."""
+        entries = self._newest(_LOOKED_AT)
+        self._taking = min(max(self._taking + step, 0), len(entries) - 1)
+        self._ask_back(entries[self._taking])
 
     def _move(self, line: int) -> None:
         self._cursor = min(max(line, 0), len(self._listed) - 1)
         self._chosen = None
 
     def do_more(self) -> None:
-        """Give the digits to the next nine lines."""
+        """Give the digits to the next nine lines; while one is taken back, show an older one."""
+        if self._taking >= 0:
+            self._another(1)
+            return
         self._move(next_nine(self._cursor, len(self._listed)))
 
     def do_digit(self, number: int) -> None:
@@ -91,7 +135,7 @@ class HappenedScreen(SteadyScreen):
             self._ask(what)
         elif before != what:
             self._chosen = what
-            self.say(f"{what}: press {key} once more to record it.")
+            self.ask_once_more(f"{what}: press {key} once more to record it.")
         elif self._record(what):
             self.board.go_back_saying(f"Recorded: {what}.{self._to_check(what)}")
 
@@ -101,36 +145,53 @@ class HappenedScreen(SteadyScreen):
         due = [name for name in self.desk.standing.order if name in undone]
         return f" To check again: {len(due)}, first {shop.points[due[0]].name}." if due else ""
 
-    def _ask(self, what: str) -> None:
+    def do_said_later(self) -> None:
+        """Ask for the day, then record the line under the cursor."""
+        from shopboard.board.screens.ask import AskScreen, day_until
+
+        what, now = self._listed[self._cursor], self.desk.now()
+        heading = f"{self._machine.name}: {what}"
+        take = partial(self._on_that_day, what)
+        self.app.push_screen(AskScreen(self._machine.id, heading, day_until(now), take))
+
+    def _on_that_day(self, what: str, on: object) -> None:
+        if not isinstance(on, datetime):
+            return
+        if what in USES or what == NOTE:
+            self.app.pop_screen()
+            self._ask(what, on)
+        elif self._record(what, on=on):
+            self._go_back_past_the_list(f"Recorded: {what}, of {day(on)}.{self._to_check(what)}")
+
+    def _ask(self, what: str, on: datetime | None = None) -> None:
         from shopboard.board.screens.ask import WORDS, AskScreen, amount_of
 
         machine, heading = self._machine.id, f"{self._machine.name}: {what}"
+        heading += f", {day(on)}" if on is not None else ""
+        asked = WORDS if what == NOTE else amount_of(what, self.desk.shop.unit)
+        take = partial(self._told, what, on)
+        self.app.push_screen(AskScreen(machine, heading, asked, take))
+
+    def _told(self, what: str, on: datetime | None, told: object) -> None:
+        """Record an amount or words."""
         if what == NOTE:
-            screen = AskScreen(machine, heading, WORDS, lambda one: self._noted(str(one)))
-        else:
-            asked = amount_of(what, self.desk.shop.unit)
-            screen = AskScreen(machine, heading, asked, lambda one: self._used(what, float(one)))
-        self.app.push_screen(screen)
-
-    def _used(self, what: str, amount: float) -> None:
-        if self._record(what, amount):
-            self._go_back_past_the_list(
-                f"Recorded: {what}, {use_words(what, amount, self.desk.shop.unit)}."
-            )
-
-    def _noted(self, words: str) -> None:
-        if self._record(NOTE, note=words):
-            self._go_back_past_the_list("Recorded: a note.")
+            if self._record(NOTE, note=str(told), on=on):
+                self._go_back_past_the_list("Recorded: a note.")
+        elif isinstance(told, float) and self._record(what, told, on=on):
+            words = use_words(what, told, self.desk.shop.unit)
+            self._go_back_past_the_list(f"Recorded: {what}, {words}.")
 
     def _go_back_past_the_list(self, words: str) -> None:
         self.app.pop_screen()
         self.board.go_back_saying(words)
 
-    def _record(self, what: str, amount: float | None = None, note: str = "") -> bool:
+    def _record(
+        self, what: str, amount: float | None = None, note: str = "", on: datetime | None = None
+    ) -> bool:
         """Record it; False when it cannot be, which the screen on top says."""
+        journal, shop = self.desk.journal, self.desk.shop
         try:
-            shop = self.desk.shop
-            record_happening(self.desk.journal, self._machine.id, what, amount, note, shop=shop)
+            record_happening(journal, self._machine.id, what, amount, note, shop=shop, on=on)
         except JournalError as error:
             screen = self.app.screen
             (screen if isinstance(screen, SteadyScreen) else self).say_error(error)
@@ -139,23 +200,20 @@ class HappenedScreen(SteadyScreen):
         return True
 
     def do_take_back(self) -> None:
-        """Void the newest happening; asks once."""
-        newest = self._newest(1)
-        if not newest:
+        """Void the newest happening, or an older one that was chosen; asks once."""
+        entries = self._newest(_LOOKED_AT)
+        if not entries:
             self.refuse("nothing is on record to take back")
             return
-        entry = newest[0]
-        counted = counted_since(self.desk.journal, entry)
-        if counted:
-            self.refuse(f"{entry.point} is counted in {counted}, done since: take that back first")
+        if self._taking < 0:
+            self._chosen, self._taking = None, 0
+            self._ask_back(entries[0])
             return
-        if self._chosen != entry.uid:
-            self._chosen = entry.uid
-            self.say(f"Take back: {entry.point}, {ago(entry.when, self.desk.now())}? v once more.")
-            return
+        entry = entries[min(self._taking, len(entries) - 1)]
         from shopboard.upkeep.cutter_acts import ActError
         from shopboard.upkeep.cutter_journal import take_back
 
+        self._taking = -1
         try:
             take_back(entry, "recorded by mistake", self.desk.journal)
         except ActError as error:
@@ -164,6 +222,10 @@ class HappenedScreen(SteadyScreen):
         except JournalError as error:
             self.say_error(error)
             return
-        self._chosen = None
         self.take_in()
         self.say("Taken back, and kept in the journal as void.")
+
+    def _ask_back(self, entry: Entry) -> None:
+        when = ago(entry.when, self.desk.now())
+        words = f"Take back: {entry.point}, {when}? v once more. 0 or ↓: an older one."
+        self.ask_once_more(words)

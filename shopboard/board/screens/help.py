@@ -13,7 +13,8 @@ _STATES = (
     ("true", "proven within its tolerance"),
     ("near", "measured, not proven either way"),
     ("out", "proven out of its tolerance"),
-    ("due", "was true, but too old or undone since; of a task: to be done"),
+    ("due", "was true, but too old, undone or doubted since; of a task: to be done"),
+    ("waits", "true by itself, but what it rests on is not: check that"),
     ("unproven", "never checked, or moved since"),
     ("kept", "has no points to check, and no task is due"),
 )

@@ -20,16 +20,13 @@ from shopboard.board.keys import (
     UP,
     Key,
 )
-from shopboard.board.nines import line_of, next_nine
+from shopboard.board.nines import digit_of, line_of, next_nine
 from shopboard.board.paint import Line, plain
 from shopboard.board.prep_view import Shown, prep_lines, working_lines
 from shopboard.board.screens.board import UNDER_WAY, board_notice
 from shopboard.board.screens.sliced import SlicedScreen
 from shopboard.board.screens.steady import SteadyScreen
-from shopboard.board.screens.tasks import UNPLUG
-from shopboard.checks.setting import MANUAL
 from shopboard.journal import JournalError
-from shopboard.past import record_task
 from shopboard.prep.begun_day import begin_day, end_day
 from shopboard.prep.day import Planner
 from shopboard.prep.pieces import Piece
@@ -37,6 +34,7 @@ from shopboard.prep.plan import Asked, Plan
 from shopboard.prep.plan import Line as PlanLine
 from shopboard.prep.point_need import need_for
 from shopboard.prep.schedule import schedule
+from shopboard.task_marks import record_task
 
 TICK = 1.0
 """Seconds between looks at the clocks."""
@@ -215,6 +213,10 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         self.take_in()
         self.say("The prep day is begun. Enter opens what is to be done now.")
 
+    def forget_chosen(self) -> None:
+        """Forget what waits for its key once more."""
+        self._chosen, self._ending = "", False
+
     def do_end_day(self) -> None:
         """End the day, whatever is left; asks once."""
         if self.planner.day is None:
@@ -223,7 +225,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
             self._end()
         else:
             self._ending = True
-            self.say("End this prep day, with what is left undone? x once more.")
+            self.ask_once_more("End this prep day, with what is left undone? x once more.")
 
     def _end(self) -> None:
         day = self.planner.day
@@ -274,7 +276,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
             return False
         self._chosen = chosen
         words = f"STOP. {other.name} stands open with its cutter out: close it first."
-        self.say(f"{words} {key} once more goes on all the same.", "danger")
+        self.ask_once_more(f"{words} {key} once more goes on all the same.", "danger")
         return True
 
     def _open_change(self, piece: Piece) -> None:
@@ -290,25 +292,22 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         begin_changing(self, one, piece.act)
 
     def _open_task(self, piece: Piece, key: str) -> None:
-        """Open a task's steps; one without steps is marked done when chosen once more."""
+        """Open a task's steps, or its caution; else it is done when its digit is pressed after."""
         machine = self.desk.standing.of_machine(piece.machine)
         tasks = machine.tasks if machine is not None else ()
         one = next((task for task in tasks if task.task.id == piece.target), None)
         if one is None:
             self.refuse("that task is no longer in the shop file")
             return
-        if one.task.steps:
+        if one.task.steps or one.task.cutter_near:
             from shopboard.board.screens.task_steps import TaskStepsScreen
 
             self.app.push_screen(TaskStepsScreen(piece.machine, one.task, one.begun))
             return
-        if self._chosen != piece.id:
+        if self._chosen != piece.id or key == "Enter":  # Enter opens, one after the other
             self._chosen = piece.id
-            words = f"{one.task.name}: press {key} once more when it is done."
-            if one.task.cutter_near:
-                self.say(f"{UNPLUG} {MANUAL} {words}", "danger")
-            else:
-                self.say(words)
+            digit = digit_of(self._cursor, self._cursor)
+            self.ask_once_more(f"{one.task.name}: press {digit} when it is done.")
             return
         try:
             record_task(self.desk.journal, piece.machine, piece.target)

@@ -35,6 +35,7 @@ class RoundScreen(SteadyScreen):
         step, walked = self._round.step, self._round
         if step is None:
             return []
+        self.shows((walked.number, step.key))
         count = (walked.number, len(walked.questions))
         place = walked.number - 1
         before = [one for one in walked.answered if one[0] in walked.questions[:place]]
@@ -42,17 +43,27 @@ class RoundScreen(SteadyScreen):
 
     def do_digit(self, number: int) -> None:
         """Choose an answer."""
+        if self.is_hasty():
+            return
         self._answer(str(number))
 
     def do_go_on(self) -> None:
         """Take what Enter alone means, where it means something."""
         step = self._round.step
+        if self.is_hasty():
+            return
         if step is None or step.default is None:
             self.refuse("press the number of what you see")
         else:
             self._answer("")
 
+    def take_choice_back(self) -> bool:
+        """Go back to the question that two keys at once answered."""
+        self.do_back()
+        return True
+
     def _answer(self, text: str) -> None:
+        self.takes_choice()
         try:
             self._round.answer(text)
         except AnswerError as error:

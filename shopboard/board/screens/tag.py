@@ -55,6 +55,10 @@ class TagScreen(TypingScreen):
         lines += [(), *past_lines(told, now, width)]
         return lines[:room]
 
+    def forget_chosen(self) -> None:
+        """Forget what waits for its key once more."""
+        self._chosen = 0
+
     def _reasons(self) -> tuple[str, ...]:
         return CLEARED if self._tag else REASONS
 
@@ -68,7 +72,7 @@ class TagScreen(TypingScreen):
             self.clear_field()
         elif self._tag and self._chosen != number:
             self._chosen = number
-            self.say(f"{reasons[number - 1]}: press {number} once more to clear the tag.")
+            self.ask_once_more(f"{reasons[number - 1]}: press {number} once more to clear the tag.")
         else:
             self._record(reasons[number - 1])
 

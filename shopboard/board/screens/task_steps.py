@@ -13,7 +13,7 @@ from shopboard.board.screens.steady import SteadyScreen
 from shopboard.board.task_view import MORE, caution_lines, minutes_words, step_lines, wait_lines
 from shopboard.checks.setting import MANUAL
 from shopboard.journal import JournalError
-from shopboard.shop.model import Task
+from shopboard.shop.model import Task, TaskStep
 from shopboard.task_run import TaskRun
 from shopboard.upkeep.begun import Begun
 
@@ -35,7 +35,8 @@ class TaskStepsScreen(SteadyScreen):
     def __init__(self, machine_id: str, task: Task, begun: Begun | None) -> None:
         super().__init__()
         self._machine_id = machine_id
-        self._to_do = task
+        # One without steps is a single one; nothing of it is recorded before that is done.
+        self._to_do = task if task.steps else task._replace(steps=(TaskStep(task.name),))
         self._begun = begun
         self._run: TaskRun | None = None
         self._plug_is_out = False
@@ -97,6 +98,10 @@ class TaskStepsScreen(SteadyScreen):
         if event.key not in UNDONE.names:
             self._gives_up = False
         super().pressed(event)
+
+    def forget_chosen(self) -> None:
+        """Forget what waits for its key once more."""
+        self._gives_up = False
 
     def do_go_on(self) -> None:
         """Take the step as done, or go on after a wait."""
@@ -170,7 +175,7 @@ class TaskStepsScreen(SteadyScreen):
         """Leave the task undone for good; asks once."""
         if not self._gives_up:
             self._gives_up = True
-            self.say("Leave it undone, and begin anew another time? x once more.")
+            self.ask_once_more("Leave it undone, and begin anew another time? x once more.")
             return
         try:
             self.run_of_task.leave_undone("left undone")

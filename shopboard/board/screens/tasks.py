@@ -2,26 +2,38 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import ClassVar
 
-from shopboard.board.keys import BACK, CHOOSE, CUTTERS, DOWN, HELP, MORE, TAKE_BACK, UP, Key
+from shopboard.board.keys import (
+    BACK,
+    CHOOSE,
+    CUTTERS,
+    DOWN,
+    HELP,
+    MORE,
+    SAID_LATER,
+    TAKE_BACK,
+    UP,
+    Key,
+)
 from shopboard.board.nines import line_of, next_nine
 from shopboard.board.paint import Line
 from shopboard.board.screens.board import board_notice
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.board.tasks_view import TaskRow, task_rows, tasks_lines
-from shopboard.checks.setting import MANUAL
-from shopboard.dates import ago
+from shopboard.dates import ago, day
 from shopboard.journal import JournalError
-from shopboard.past import record_task, take_back_task
-
-UNPLUG = "STOP. Hands come near the cutter: unplug first; nothing may turn, nothing may start."
+from shopboard.task_marks import record_task, take_back_task
+from shopboard.upkeep.tasks import done_since
 
 
 class TasksScreen(SteadyScreen):
     """A list with a cursor."""
 
-    keys: ClassVar[tuple[Key, ...]] = (CHOOSE, MORE, UP, DOWN, CUTTERS, TAKE_BACK, BACK, HELP)
+    keys: ClassVar[tuple[Key, ...]] = (
+        *(CHOOSE, MORE, UP, DOWN, SAID_LATER, CUTTERS, TAKE_BACK, BACK, HELP),
+    )
 
     def __init__(self, machine_id: str = "") -> None:
         """List tasks.
@@ -73,6 +85,10 @@ class TasksScreen(SteadyScreen):
         self._chosen = None
         super().on_screen_resume()
 
+    def forget_chosen(self) -> None:
+        """Forget what waits for its key once more."""
+        self._chosen = None
+
     def do_up(self) -> None:
         """Move to the task above."""
         self._cursor, self._chosen = max(0, self._cursor - 1), None
@@ -100,7 +116,7 @@ class TasksScreen(SteadyScreen):
             return
         self._cursor, row = line, rows[line]
         task = row.standing.task
-        if task.steps:
+        if task.steps or task.cutter_near:
             from shopboard.board.screens.task_steps import TaskStepsScreen
 
             self._chosen = None
@@ -109,20 +125,42 @@ class TasksScreen(SteadyScreen):
         chosen = ("done", row.machine, task.id)
         if self._chosen != chosen:
             self._chosen = chosen
-            words = f"{task.name}: press {key} once more when it is done."
-            if task.cutter_near:
-                self.say(f"{UNPLUG} {MANUAL} {words}", "danger")
-            else:
-                self.say(words)
+            self.ask_once_more(f"{task.name}: press {key} once more when it is done.")
             return
         self._chosen = None
+        self._done(row, None)
+
+    def _done(self, row: TaskRow, on: datetime | None) -> None:
+        """Record that a task was done."""
+        task = row.standing.task
         try:
-            record_task(self.desk.journal, row.machine, task.id)
+            record_task(self.desk.journal, row.machine, task.id, on=on)
         except JournalError as error:
             self.say_error(error)
             return
         self.take_in()
-        self.say(f"Done, and on record: {task.name}.")
+        self.say(f"Done{f' on {day(on)}' if on else ''}, and on record: {task.name}.")
+
+    def do_said_later(self) -> None:
+        """Ask for the day on which the task under the cursor was done, then record it."""
+        from shopboard.board.screens.ask import AskScreen, day_until
+
+        rows = self._rows
+        if not rows:
+            self.refuse("no task is listed here")
+            return
+        row = rows[self._cursor]
+
+        def take(on: object) -> None:
+            later = done_since(row.standing.done, on) if isinstance(on, datetime) else ""
+            self.app.pop_screen()
+            if later:
+                self.refuse(f"{row.standing.task.name}: {later}")
+            else:
+                self._done(row, on if isinstance(on, datetime) else None)
+
+        heading = f"{row.name}: done"
+        self.app.push_screen(AskScreen(row.machine, heading, day_until(self.desk.now()), take))
 
     def do_cutters(self) -> None:
         """Show the cutters of this machine; on the shop's list, of that under the cursor."""
@@ -147,7 +185,7 @@ class TasksScreen(SteadyScreen):
         if self._chosen != chosen:
             self._chosen = chosen
             when = ago(done.when, self.desk.now())
-            self.say(f"Take back that {task.name} was done {when}? v once more.")
+            self.ask_once_more(f"Take back that {task.name} was done {when}? v once more.")
             return
         self._chosen = None
         try:

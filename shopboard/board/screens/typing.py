@@ -30,6 +30,8 @@ class TypingScreen(SteadyScreen):
 
     def pressed(self, event: events.Key) -> None:
         """Type into the field; hand other keys on."""
+        if self.two_at_once(event):
+            return
         sort = self.field
         if sort is not None and self.typed_key(event, sort):
             self._notice = ()

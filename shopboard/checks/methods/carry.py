@@ -17,6 +17,7 @@ from shopboard.checks.contradiction import Contradiction, contradict, far_above,
 from shopboard.checks.inputs import typical_input
 from shopboard.checks.job import Job
 from shopboard.checks.knives import end_words, heights, moves
+from shopboard.checks.mean_of_sets import USUAL_SCATTER
 from shopboard.checks.measured import EITHER, SIDE, MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field, ReckoningError, read_fields
@@ -24,9 +25,10 @@ from shopboard.checks.steps import Do
 from shopboard.checks.surface import length_json
 from shopboard.metrology.carry import CarryError, carry_of, height_of
 from shopboard.metrology.kind import measure
+from shopboard.metrology.own_hand import USUAL_DOF
 from shopboard.metrology.propagate import propagate, steepest
 from shopboard.metrology.quantity import MM_PER_INCH
-from shopboard.metrology.uncertainty import Budget, Estimate
+from shopboard.metrology.uncertainty import Budget, Estimate, Source
 from shopboard.metrology.wording import small_move
 
 KNIVES = ("two", "three", "four")
@@ -271,11 +273,15 @@ def _either_way(job: Job, found: Mapping[str, float]) -> str:
 
 
 def _height(carry: float, circle: float) -> Estimate:
-    """Give the height with what a rule leaves uncertain of the carry."""
+    """Give the height with what a rule leaves uncertain, and how well a carry repeats."""
     height_of(carry, circle)
     return propagate(
-        lambda read: height_of(min(read["carry"], circle), circle),
-        {"carry": typical_input("carry", "rule", carry)},
+        lambda read: height_of(min(read["carry"], read["circle"]), read["circle"]),
+        {
+            "carry": typical_input("carry", "rule", carry),
+            "circle": typical_input("circle", "rule", circle),
+        },
+        [Source(USUAL_SCATTER, carry / (2 * circle) * SLIP_MM, USUAL_DOF)],
     )
 
 

@@ -15,6 +15,7 @@ from dataclasses import replace
 from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict
+from shopboard.checks.cutting import SEATING_MM
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
@@ -155,6 +156,10 @@ class Diagonals(MeasuredCheck):
             "error = asin((d1^2 - d2^2) / (4 width length)),"
             " and half of what opposite sides run apart"
         )
+
+    def repeats_to(self, values: Mapping[str, float]) -> float:
+        """Give how well the panel seats in the cut, as an angle."""
+        return SEATING_MM / min(values["width"], values["length"])
 
     def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
         """Give skew and worst corner apart."""

@@ -147,6 +147,7 @@ class EdgePair(DoubledGap):
         "thickness",
         "of the boards, or joint to leaf",
         ("fence", "away", "hollow"),
+        (_BETWEEN, _ACROSS),
     )
     care = (
         "Guard over the knives, push blocks in both hands, never a hand over the cutterhead.",

@@ -165,6 +165,7 @@ class FlipTestCut(DoubledGap):
         "width",
         "width of the board; lever at the square",
         ("fence", "away", "table", "top", "tip", "heel"),
+        (_CROSSCUT, _ON_EDGE, _MITRE),
     )
     care = (
         "A test cut is a cut: guard on, riving knife in, push stick at hand.",

@@ -202,6 +202,8 @@ class FourCornerFrame(MeasuredCheck):
 
         Four sides stand for any number: with others it comes out the same or a little less.
         """
+        if "angle_error" in values:
+            return 0.0  # taken as exact
         face = mitre.face(values["width"], 4)
         return SEATING_MM * math.sqrt(4) / face / (2 * 4)
 

@@ -104,6 +104,8 @@ class ThreeSquares(ThreePairs):
 
     def repeats_to(self, values: Mapping[str, float]) -> float:
         """Give how well six stocks seat, as it comes through to the error of A."""
+        if "length" not in values:
+            return 0.0  # angles that are typed as such
         seat = SEAT_U_MM / (STOCK_SHARE * values["length"])
         return math.sqrt(2 * len(PAIRS)) * seat / 2
 

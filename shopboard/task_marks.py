@@ -1,0 +1,68 @@
+"""Marks that tasks were done, each with what its machine and the shop had been through by then."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from shopboard.journal import Entry, NewEntry, Store, new_uid
+from shopboard.past import total_of
+from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED
+from shopboard.upkeep.begun import DONE
+
+
+def record_task(
+    journal: Store,
+    machine_id: str,
+    task_id: str,
+    refers: str = "",
+    note: str = "",
+    on: datetime | None = None,
+) -> Entry:
+    """Record that a task was done.
+
+    Args:
+        journal: the journal.
+        machine_id: its machine.
+        task_id: the task.
+        refers: uid of the entry that began it.
+        note: words about it.
+        on: when it was done, where that is said later.
+
+    Raises:
+        JournalError: when it cannot be recorded.
+    """
+    return journal.append([new_task(journal, machine_id, task_id, refers, note=note, on=on)])[0]
+
+
+def new_task(
+    journal: Store,
+    machine_id: str,
+    task_id: str,
+    refers: str = "",
+    uid: str = "",
+    note: str = "",
+    on: datetime | None = None,
+) -> NewEntry:
+    """Put together what `record_task` records: with what the machine had been through by then."""
+    body: dict[str, object] = {
+        "v": 1,
+        "minutes": total_of(journal, machine_id, HOURS_RUN),
+        "projects": total_of(journal, machine_id, PROJECT_FINISHED),
+    }
+    if note:
+        body["note"] = note
+    if on is not None:
+        body["on"] = on.isoformat()
+    return NewEntry(uid or new_uid(), DONE, machine_id, task_id, body, refers)
+
+
+def take_back_task(journal: Store, machine_id: str, task_id: str, reason: str) -> bool:
+    """Take back the newest mark that a task was done; False when none stands.
+
+    Raises:
+        JournalError: when it cannot be recorded.
+    """
+    newest = journal.recent(DONE, machine_id, task_id, limit=1, include_void=False)
+    if newest:
+        journal.void(newest[0].uid, reason)
+    return bool(newest)

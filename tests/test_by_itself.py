@@ -1,0 +1,105 @@
+"""A point that is true by itself waits for what it rests on: no check to do, and no GO either."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES
+from shopboard.board.screens.help import _STATES
+from shopboard.health import shop_standing
+from shopboard.prep.due_checks import comes_back
+from shopboard.shop.model import Shop
+from shopboard.standing import WORST_FIRST, ShopStanding
+from tests.builders import make_point, make_shop
+from tests.test_health import NEAR, NOW, OUT, TRUE, Told
+
+README = Path(__file__).parent.parent / "README.md"
+
+
+def two_machines() -> Shop:
+    """A slot on the saw; on a bench of its own, a sled that was measured from it."""
+    return make_shop(make_point("saw.slot"), make_point("bench.sled", rests_on=("saw.slot",)))
+
+
+def stood(told: Told, shop: Shop | None = None) -> ShopStanding:
+    return shop_standing(shop or two_machines(), told.past(), NOW)
+
+
+@pytest.mark.parametrize(
+    ("base", "words"),
+    [
+        (None, "rests on Slot (Saw), never checked"),
+        (NEAR, "rests on Slot (Saw), which is near: checking this again cannot help"),
+        (OUT, "rests on Slot (Saw), which is out"),
+    ],
+)
+def test_just_measured_true_it_waits_and_is_no_check_to_do(base: float | None, words: str) -> None:
+    """Its machine waits with it; the base is what is to be checked."""
+    told = Told()
+    if base is not None:
+        told.check("saw.slot", base)
+    found = stood(told.check("bench.sled"))
+    sled, bench = found.of_point("bench.sled"), found.of_machine("bench")
+    assert sled is not None
+    assert bench is not None
+    assert (sled.state, sled.reason) == ("waits", f"true by itself; {words}")
+    assert not sled.stands
+    assert (bench.state, bench.to_check) == ("waits", 0)
+    assert bench.first == found.of_point("saw.slot")
+    assert found.order == ("saw.slot",)
+    assert not found.all_true
+    assert stood(told.check("saw.slot", TRUE)).all_true
+
+
+def test_a_base_set_anew_makes_it_due() -> None:
+    """Measured from where the base was before, it says nothing now; nor does one farther up."""
+    told = Told().check("bench.sled").move("saw.slot")
+    for after in (told, told.check("saw.slot")):
+        sled = stood(after).of_point("bench.sled")
+        assert sled is not None
+        assert sled.state == "due"
+
+
+def test_too_old_by_itself_it_is_due() -> None:
+    """Whatever its base is."""
+    sled = make_point("bench.sled", rests_on=("saw.slot",), undone_by=("knocked",))
+    shop = make_shop(make_point("saw.slot"), sled)
+    told = Told().check("saw.slot", NEAR).check("bench.sled").happen("bench", "knocked")
+    found = stood(told, shop).of_point("bench.sled")
+    assert found is not None
+    assert (found.state, found.to_check) == ("due", True)
+
+
+def test_near_before_something_undid_it_is_unproven() -> None:
+    """Its old reading says nothing of how it is now: it was never proven, and is not shown."""
+    point = make_point("jointer.knives", undone_by=("knives changed",))
+    told = Told().check("jointer.knives", NEAR).happen("jointer", "knives changed")
+    found = stood(told, make_shop(point)).of_point("jointer.knives")
+    assert found is not None
+    assert found.state == "unproven"
+    assert found.reason == "knives changed on Mon 1 Jun 2026; it was near before that"
+
+
+@pytest.mark.parametrize(("base", "back"), [(NEAR, True), (OUT, False), (None, True)])
+def test_what_waits_is_planned_again_only_where_its_base_has_to_be_set(
+    base: float | None, back: bool
+) -> None:
+    """A base that is near is measured again, and may well be left as it is."""
+    told = Told()
+    if base is not None:
+        told.check("saw.slot", base)
+    found = stood(told.check("bench.sled"))
+    sled = found.of_point("bench.sled")
+    assert sled is not None
+    assert comes_back(sled, found) is back
+
+
+def test_readme_and_help_tell_every_state_with_its_mark() -> None:
+    """One table of words, in the file and on the screen."""
+    rows = re.findall(r"^\| (\w+) \| `(.)` \|", README.read_text(encoding="utf-8"), re.MULTILINE)
+    assert dict(rows) == STATE_MARKS
+    assert {state for state, _ in _STATES} == STATE_MARKS.keys() == STATE_PICTURES.keys()
+    assert {*WORST_FIRST, "kept"} <= STATE_MARKS.keys()
