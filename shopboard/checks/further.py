@@ -107,9 +107,7 @@ def _ways(job: Job, name: str, at: int, proofs: Sequence[Proof]) -> Iterator[Way
     yield from _other_squares(job, name, plain, proofs)
 
 
-def _other_squares(
-    job: Job, name: str, plain: Estimate, proofs: Sequence[Proof]
-) -> Iterator[Way]:
+def _other_squares(job: Job, name: str, plain: Estimate, proofs: Sequence[Proof]) -> Iterator[Way]:
     """Give the ways with a square that is proven first, and with one of the finest grade."""
     drawer = job.drawer
     for proof in proofs:

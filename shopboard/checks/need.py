@@ -1,5 +1,7 @@
-"""What the work asks of a point, where a check is made for a project: it may be tighter than the
-shop file's tolerance, and then it is what is set to."""
+"""What the work asks of a point, where a check is made for a project.
+
+It may be tighter than the shop file's tolerance; then it is what is set to.
+"""
 
 from __future__ import annotations
 
@@ -41,8 +43,10 @@ class Need(NamedTuple):
         return spread.cdf(size) - spread.cdf(-size) >= self.level
 
     def band(self, tolerance: Tolerance, unit: Unit) -> Tolerance:
-        """Give the values that both the work and the shop file allow; those of the work alone
-        where no value is allowed by both."""
+        """Give the values that both the work and the shop file allow.
+
+        Where no value is allowed by both, those that the work allows.
+        """
         low, high = max(tolerance.low, -self.size), min(tolerance.high, self.size)
         if low >= high:
             low, high = -self.size, self.size

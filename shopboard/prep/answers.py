@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from shopboard.prep.glue_up import Answer, answer
+from shopboard.prep.glue_up import Answer, Reason, answer
 from shopboard.prep.known import Known, known_points
 from shopboard.prep.minutes import check_minutes
 from shopboard.prep.needs import joint_needs
@@ -28,7 +28,17 @@ def needs_of(desk: Desk, project: Project) -> ProjectNeeds:
     names = (name for joint in project.joints for name in joint.point_names)
     known = known_points(desk, names, morning)
     day = project.start if morning is not None else None
-    return project_needs(project, known, desk.shop.proof_level, day)
+    level, options = desk.shop.proof_level, options_on(desk, morning)
+
+    def to_do(joint: Joint) -> tuple[Reason, ...]:
+        found = answer(
+            *(joint, known, level, lambda point: minutes_of(desk, point), desk.shop.unit),
+            options=options,
+        )
+        return tuple(one for one in found.reasons if one.sort in ("cannot", "too much"))
+
+    told = {joint.full_name: to_do(joint) for joint in project.joints}
+    return project_needs(project, known, level, day, told)
 
 
 def morning_of(desk: Desk, project: Project) -> datetime | None:

@@ -27,6 +27,7 @@ ABOUT_FIT = "It speaks of fit, never of safety."
 
 MOST_REASONS = 2
 
+
 class Answer(NamedTuple):
     """The answer before a glue-up."""
 
@@ -197,5 +198,3 @@ def _unproven(
         reason = Reason("not proven", words, to_do, checks, took, one.full_name, short, methods)
         found.append((one.state != "unproven", reason))
     return [reason for _, reason in sorted(found, key=lambda each: each[0])]
-
-

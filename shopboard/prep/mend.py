@@ -1,4 +1,4 @@
-"""What would make a misfit as small as wanted: which points to set right, each checked in which way.
+"""What would make a misfit as small as wanted: which points to set right, checked in which way.
 
 Pure. A point that is set right and checked once more leaves open what its check leaves open of a
 perfect point; the others stay as they are.

@@ -66,8 +66,7 @@ def misfit_reasons(
     minutes: Minutes,
     unit: Unit,
 ) -> list[Reason]:
-    """Name misfits that can pass what is wanted, the worst first, and those that cannot be proven
-    at all with the tools at hand.
+    """Name misfits that can pass what is wanted, or cannot be proven at all, the worst first.
 
     One that is as wanted as far as is known, and can be proven, is not among them.
     """

@@ -30,8 +30,9 @@ def options_on(desk: Desk, day: datetime | None = None) -> Options:
 
 
 def options_of(desk: Desk, name: str, day: datetime | None = None) -> tuple[Option, ...]:
-    """Give the ways to check a point, in order of least trouble; worked out once until anything
-    changes.
+    """Give the ways to check a point, in order of least trouble.
+
+    They are worked out once until anything changes.
 
     Raises:
         KeyError: when the shop has no such point.
@@ -100,6 +101,4 @@ def _squares(desk: Desk) -> Iterator[Proof]:
         )
         bests: list[Estimate] = [one.best for one in ways(job, point.checks)] if bare else []
         if bests:
-            yield Proof(
-                point.proves, point.full_name, min(bests, key=lambda one: one.budget.u)
-            )
+            yield Proof(point.proves, point.full_name, min(bests, key=lambda one: one.budget.u))

@@ -45,7 +45,9 @@ def need_for(desk: Desk, name: str, project: Project, joint: Joint | None = None
     found = [
         need
         for one in joints
-        for need in _asked_by(desk, name, joint_needs(one, known, desk.shop.proof_level), known, day)
+        for need in _asked_by(
+            desk, name, joint_needs(one, known, desk.shop.proof_level), known, day
+        )
     ]
     tightest = min(found, key=lambda one: one.size, default=None)
     if tightest is None or name not in known:

@@ -8,6 +8,7 @@ from typing import Literal, NamedTuple
 Sort = Literal["tag", "change", "clock", "nothing shows", "cannot", "not proven", "too much"]
 """What holds it up, the worst first."""
 
+
 class Reason(NamedTuple):
     """One reason to hold, and the shortest thing to do about it."""
 

@@ -107,6 +107,8 @@ class PointScreen(ShopScreen):
         known = self.desk.has_ranks(self._full_name) and self.desk.has_outlook(self._full_name)
         if known:
             self._work_out()
+        if self._need is not None and self._need.how:
+            self.say(f"To prove as much, check it {self._need.how}.")
         super().on_screen_resume()
         if not known:
             self.call_after_refresh(self._work_out)
