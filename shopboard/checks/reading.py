@@ -78,8 +78,8 @@ def _ask_light(job: Job, tools: Tools, prefix: str, turned: bool) -> Choice:
         ),
         diagram=square_at_face(job.geometry, None, length(tools.lever, job.unit)),
         options=(
-            Option("top", f"light at the {top}"),
-            Option("bottom", f"light at the {bottom}"),
+            Option("top", f"light at the {top}", also=top),
+            Option("bottom", f"light at the {bottom}", also=bottom),
             Option("none", "no light"),
         ),
     )
@@ -100,8 +100,8 @@ def _ask_both_ends(job: Job, tools: Tools, prefix: str) -> Choice:
         big=thinnest,
         options=(
             Option("neither", "goes at neither end"),
-            Option("top", f"goes at the {top}"),
-            Option("bottom", f"goes at the {bottom}"),
+            Option("top", f"goes at the {top}", also=top),
+            Option("bottom", f"goes at the {bottom}", also=bottom),
         ),
     )
 

@@ -93,7 +93,7 @@ def _refuse_unused(file: AnswersFile, done: Walk) -> None:
 def allowed_words(step: Step) -> str:
     """Say what may answer a step; empty where anything does."""
     if isinstance(step, Choice):
-        return ", ".join(option.value for option in step.options)
+        return ", ".join(option.word for option in step.options)
     if isinstance(step, Number):
         plain = {"count": "a count", "s": "a time in seconds"}.get(step.plain, "a length")
         return "a number of turns" if step.is_turns else plain

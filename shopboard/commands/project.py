@@ -105,7 +105,10 @@ def _lines(needs: ProjectNeeds, unit: Unit) -> list[str]:
         lines += [f"      {words}" for words in cancelling_words(one)]
         lines += [f"    ? nothing proves the {cut}" for cut in one.missing]
         lines += [f"    ? it cannot be worked out: {one.refused}"] if one.refused else []
-    lines.append("  How true each point must be; what costs this project most comes first:")
+    if not needs.joints:
+        lines.append("  No joint is in it yet; [[project.joint]] below it begins one.")
+    if needs.points:
+        lines.append("  How true each point must be; what costs this project most comes first:")
     for number, point in enumerate(needs.points, 1):
         lines.append(f"    {number}. {point.known.full_name}: {point.known.name}")
         lines.append(f"       {needed_words(point, unit)}")

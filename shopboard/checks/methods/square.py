@@ -30,6 +30,10 @@ from shopboard.metrology.wording import length, percent
 _OPPOSITE: dict[Light, Light] = {"top": "bottom", "bottom": "top", "none": "none"}
 
 
+_LIGHT = ("top", "bottom", "none", "tip", "heel")
+"""Where light may be; the tip stands for the top, the heel for the bottom."""
+
+
 class SquareAndFeeler(GuidedCheck):
     """The guided check; everything in it is a function of the job and the answers."""
 
@@ -39,7 +43,12 @@ class SquareAndFeeler(GuidedCheck):
         Field("goes", "length", "thickest leaf that goes; 0 when the thinnest was refused"),
         Field("refused", "length", "thinnest leaf that won't go"),
         Field("lever", "length", "from where the blade touches to the leaf"),
-        Field("light", "word", "top, bottom or none", words=("top", "bottom", "none")),
+        Field(
+            "light",
+            "word",
+            "top, bottom or none; flat: tip or heel",
+            words=_LIGHT,
+        ),
         Field("square_error", "angle over lever", "limit of the square's own error", needed=False),
         Field("tolerance", "tolerance", "what the error may be", needed=False),
         Field("turned_goes", "length", "as goes, with the square turned over", needed=False),
@@ -49,7 +58,7 @@ class SquareAndFeeler(GuidedCheck):
             "word",
             "as light, square turned over; the same as light when left out",
             needed=False,
-            words=("top", "bottom", "none"),
+            words=_LIGHT,
         ),
     )
 
@@ -120,7 +129,9 @@ def _tools(job: Job, answers: Mapping[str, str]) -> Tools:
 
 
 def _light(word: str) -> Light:
-    return "top" if word == "top" else "bottom" if word == "bottom" else "none"
+    if word == "none":
+        return "none"
+    return "top" if word in ("top", "tip") else "bottom"
 
 
 def _place(job: Job, tools: Tools, prefix: str) -> Do:
