@@ -10,7 +10,7 @@ from shopboard.prep.glue_up import Answer, Reason, answer
 from shopboard.prep.known import Known, known_points
 from shopboard.prep.minutes import check_minutes
 from shopboard.prep.needs import joint_needs
-from shopboard.prep.options import options_on
+from shopboard.prep.options import cannot_be_true, options_on
 from shopboard.prep.project_needs import ProjectNeeds, project_needs
 from shopboard.shop.project import Joint, Project
 
@@ -111,6 +111,7 @@ def answers_of(desk: Desk, joints: Iterable[Joint]) -> tuple[Answer, ...]:
             *(one, known, shop.proof_level, minutes, shop.unit),
             clock_is_wrong=wrong,
             options=options_on(desk),
+            cannot_be_true=lambda point: cannot_be_true(desk, point),
         )
         for one in asked
     )

@@ -7,7 +7,7 @@ can pass what is wanted, at the proof level. Making any of this worse never turn
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from shopboard.metrology.quantity import Unit
@@ -88,6 +88,7 @@ def answer(
     *,
     clock_is_wrong: bool = False,
     options: Options | None = None,
+    cannot_be_true: Callable[[str], str] = lambda _: "",
 ) -> Answer:
     """Answer before a glue-up.
 
@@ -99,6 +100,7 @@ def answer(
         unit: the shop's, for the words.
         clock_is_wrong: whether ages cannot be told, so that a point may be due and not look it.
         options: the ways to check a point; None: as it was checked last.
+        cannot_be_true: says of a point that no check can prove it true; empty where one can.
     """
     needs = joint_needs(joint, known, level)
     points = {name: known[name] for name in joint.point_names if name in known}
@@ -106,6 +108,7 @@ def answer(
     mends = mends_of(needs, ways, minutes)
     misfits = misfit_reasons(needs, points, mends, ways, minutes, unit)
     cannot = [one for one in misfits if one.sort == "cannot"]
+    cannot += _unprovable(needs, cannot_be_true)
     reasons = (
         *_machines(points.values()),
         *((_CLOCK,) if clock_is_wrong else ()),
@@ -158,6 +161,27 @@ def _as_before(known: Mapping[str, Known]) -> Options:
     return lambda name: (Option(known[name].fresh or exactly),) if name in known else ()
 
 
+def _unprovable(needs: JointNeeds, cannot_be_true: Callable[[str], str]) -> list[Reason]:
+    """Name points that rest on one that no check can prove: it would stay due all the same."""
+    found = []
+    for one in needs.unknown:
+        bases = (base for base in one.checks if base.full_name != one.full_name)
+        base, why = next(
+            ((base, why) for base in bases if (why := cannot_be_true(base.full_name))), (None, "")
+        )
+        if base is not None:
+            words = f"{one.name} {_stands(one)}, and rests on {base.name}"
+            found.append(
+                Reason("cannot", words, f"{base.name}: {why.rstrip('.')}", about=one.full_name)
+            )
+    return found
+
+
+def _stands(one: Known) -> str:
+    """Say how a point stands that cannot be gone by, to follow its name."""
+    return "waits" if one.state == "waits" else f"is {one.state}"
+
+
 def _unproven(
     needs: JointNeeds, minutes: Minutes, mends: Sequence[Mend], *, in_vain: bool
 ) -> list[Reason]:
@@ -173,7 +197,7 @@ def _unproven(
     for one in needs.unknown:
         shares = [share for fit in needs.fits for share in fit.shares]
         mine = [share for share in shares if share.point == one.full_name]
-        words = f"{one.name} is {one.state}: {one.why}"
+        words = f"{one.name} {_stands(one)}: {one.why}"
         if mine and all(share.cancels for share in mine):
             words += ". Its error cancels only while it is the same in every cut"
         checks = tuple(point.full_name for point in one.checks) or (one.full_name,)

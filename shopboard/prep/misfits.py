@@ -6,16 +6,21 @@ One source of the words for the answer before a glue-up, what a project needs, a
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import islice
 from typing import NamedTuple
 
 from shopboard.checks.further import SORTS
 from shopboard.metrology.quantity import Unit
-from shopboard.metrology.wording import small_move
+from shopboard.metrology.wording import length, small_move
 from shopboard.prep.known import Known
 from shopboard.prep.mend import Mend, Minutes, Option, Options, find_mend, least
-from shopboard.prep.needs import Fit, JointNeeds, box_of
+from shopboard.prep.needs import Fit, JointNeeds, box_of, joint_needs
 from shopboard.prep.reason import Reason
-from shopboard.shop.project import Limit
+from shopboard.shop.joint_forms import DEFAULT_FITS, FORMS
+from shopboard.shop.project import Joint, Limit
+
+_SMALLER = (0.75, 0.5)
+"""Parts of a joint's size that are tried; a smaller one would be another piece of furniture."""
 
 _MOST_OTHERS = 2
 """Ways that are told beside each other."""
@@ -143,6 +148,7 @@ def cannot_words(
     others = _others(needs, fit, mend, points, options, minutes)
     words = f"the tools at hand cannot prove it, {small_move(best, unit)} at best"
     told = [f"check {one}" for one in others]
+    told += _other_joints(needs, points, options, minutes, unit)
     told.append(f"want no less than {_rounded_up(best, unit)} of it ([project.joint.fit])")
     return f"{words}. What would do: {'; or '.join(told)}"
 
@@ -169,6 +175,45 @@ def _others(
     if not told and mend is not None:
         told.append(_checks_words(mend, points))
     return told[:_MOST_OTHERS]
+
+
+def _other_joints(
+    needs: JointNeeds,
+    points: Mapping[str, Known],
+    options: Options,
+    minutes: Minutes,
+    unit: Unit,
+) -> list[str]:
+    """Name how the joint could be made otherwise, so that all of it can be proven."""
+    joint, form = needs.joint, FORMS[needs.joint.kind]
+    now = joint.closed or next(iter(form.closings), None)
+    tried = [
+        (f'close it otherwise (closed = "{one}")', joint._replace(closed=one))
+        for one in form.closings
+        if one != now
+    ]
+    if form.turns and not joint.alternate:
+        words = "alternate the faces in cutting (alternate = true)"
+        tried.append((words, joint._replace(alternate=True)))
+    for name, mm in joint.sizes.items():
+        for part in _SMALLER:
+            words = f"a {name.replace('_', ' ')} of {length(mm * part, unit)}"
+            tried.append((words, joint._replace(sizes={**joint.sizes, name: mm * part})))
+    told = (words for words, one in tried if _can_be(one, needs.level, points, options, minutes))
+    return list(islice(told, 1))
+
+
+def _can_be(
+    joint: Joint,
+    level: float,
+    points: Mapping[str, Known],
+    options: Options,
+    minutes: Minutes,
+) -> bool:
+    """Tell whether all misfits of a joint can be proven to be as wanted with the tools at hand."""
+    needs = joint_needs(joint._replace(fits={**DEFAULT_FITS, **joint.fits}), points, level)
+    asked = mends_of(needs, options, minutes)
+    return not needs.refused and not needs.missing and all(one.can_be for one in asked)
 
 
 def _rounded_up(mm: float, unit: Unit) -> str:

@@ -94,6 +94,8 @@ class JointNeeds(NamedTuple):
     """Points that show in it and cannot be gone by, those too whose error cancels."""
     refused: str = ""
     """Why its effects cannot be worked out; empty: they can."""
+    level: float = 0.0
+    """Probability with which no misfit is passed."""
     each: float = 0.0
     """Probability with which the error of each of its points is not passed."""
 
@@ -137,7 +139,7 @@ def joint_needs(joint: Joint, known: Mapping[str, Known], level: float) -> Joint
             name = shown[term.at].full_name if shown else ""
             shares.append(_share(term, name, sizes.get(name, (None, None))))
         fits.append(Fit(effect, joint.fits.get(effect.fit), tuple(shares)))
-    return JointNeeds(joint, _either(fits), missing, unknown, each=each)
+    return JointNeeds(joint, _either(fits), missing, unknown, level=level, each=each)
 
 
 HELD_SQUARE = "held square, it closes well enough; it need not lean"

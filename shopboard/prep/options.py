@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from shopboard.checks.further import Proof, ways
-from shopboard.metrology.conformity import Tolerance
+from shopboard.metrology.conformity import Tolerance, probability_within
 from shopboard.metrology.instruments import PROVEN
 from shopboard.metrology.spread import Spread
 from shopboard.prep.known import a_day
@@ -79,6 +79,32 @@ def _on(desk: Desk, name: str, day: datetime | None, spread: Spread) -> Present:
         return present(spread)
     until = time_until(seen.wander, now, day, now, (0.0, a_day(seen)))
     return present(spread, seen.wander, until)
+
+
+def cannot_be_true(desk: Desk, name: str) -> str:
+    """Say that no check with the tools at hand can prove a point true; empty where one can.
+
+    Raises:
+        KeyError: when the shop has no such point.
+        JournalError: when the journal cannot be read.
+    """
+    from shopboard.checks.ranking import cannot_be_proven
+
+    kept: dict[str, str] = desk.kept("cannot be true")
+    if name not in kept:
+        words = cannot_be_proven(desk.ranks(name))
+        kept[name] = "" if not words or _wider_board_proves(desk, name) else words
+    return kept[name]
+
+
+def _wider_board_proves(desk: Desk, name: str) -> bool:
+    point = desk.shop.points[name]
+    job = job_for(desk.shop, point, desk.journal)
+    best = [one.best for one in ways(job, point.checks) if one.at_hand]
+    spreads = [
+        one.budget.spread_around(point.tolerance.as_it_counts(size=one.size).middle) for one in best
+    ]
+    return any(probability_within(one, point.tolerance) >= desk.shop.proof_level for one in spreads)
 
 
 def _proofs(desk: Desk) -> tuple[Proof, ...]:
