@@ -11,9 +11,10 @@ import contextlib
 import hashlib
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
 
 from shopboard.checks import registry
-from shopboard.checks.job import Job, NotPossibleError
+from shopboard.checks.job import Job, NotPossibleError, Wanders
 from shopboard.checks.need import Need, need_kept, need_read
 from shopboard.checks.setting import unplug
 from shopboard.checks.steps import AnswerError, Caution, Do, Finding, Step
@@ -38,6 +39,10 @@ AFTER_PAUSE = "after_pause"
 
 PAUSE = timedelta(minutes=2)
 """A check that is left for longer was left for something else."""
+
+if TYPE_CHECKING:
+    from shopboard.drifting import PointPast
+    from shopboard.outlook import Outlook
 
 
 def job_for(
@@ -82,9 +87,12 @@ def _fingerprint(job: Job) -> str:
     An answer speaks of the leaf that its step asked for; with another tolerance or drawer the
     same step would have asked for another leaf.
     """
-    told = repr(job._replace(machine="", point="", mm_per_turn=None, hands=(), need=None))
-    # Checks that were begun before these were known go on; a need stands with the beginning.
-    told = told.replace(", hands=()", "").replace(", need=None", "")
+    told = repr(
+        job._replace(machine="", point="", mm_per_turn=None, hands=(), need=None, wanders=None)
+    )
+    # Checks begun before these were known go on; a need stands with the beginning.
+    for later in (", hands=()", ", need=None", ", wanders=None"):
+        told = told.replace(later, "")
     return hashlib.sha256(told.encode()).hexdigest()[:16]
 
 
@@ -116,6 +124,9 @@ class Visit:
         self._closed = False
         self._after_pause = False
         """It was left for a while; the next entry says so."""
+        self._outlook: tuple[PointPast, Outlook] | None = None
+        self._ahead_of = 0
+        """Number of the entry after which that outlook was worked out; 0: not yet."""
         self._ahead: list[Caution] = []
         """Asked before the check's own steps: the machine's tag, the plug after a pause."""
         self.walk: Walk = walk(method, self.job, {})
@@ -172,26 +183,60 @@ class Visit:
         for entry in written:
             if entry.kind == "check":
                 self.recorded[step.key] = entry
+        self._weigh_the_wander()
+
+    def _weigh_the_wander(self) -> None:
+        """Let the advice on a result that stands before the person know how the point wanders."""
+        step = self.walk.step
+        if not isinstance(step, Finding):
+            return
+        self._know_the_wander(self._seen_ahead(step) if step.outcome.verdict == "true" else None)
+
+    def _know_the_wander(self, seen: tuple[PointPast, Outlook] | None) -> None:
+        wander = seen[1].wander if seen else None
+        told = Wanders(wander, self.point.every_days, self.risk) if wander else None
+        self.job = self.job._replace(wanders=told)
 
     def _holds(self, step: Finding) -> Holds | None:
         """Work out how long its point's wander lets a result be believed that is about to be kept.
 
         Goes by what was on record when the last answer was given, and by the time of that, so that
-        a second try to record the same result records the same. What cannot be read limits nothing:
-        a result is kept all the same.
+        a second try to record the same result records the same.
         """
-        last = self._last
-        if last is None or step.outcome.verdict != "true":
+        seen = self._seen_ahead(step) if step.outcome.verdict == "true" else None
+        if seen is None:
             return None
-        from shopboard.drift_past import point_past
         from shopboard.outlook import holds_by_wander
 
+        return holds_by_wander(self.point, *seen, self.job.unit)
+
+    def _seen_ahead(self, step: Finding) -> tuple[PointPast, Outlook] | None:
+        """Work out how the point wanders, with a result that is not kept yet.
+
+        None where the record cannot be read: it limits nothing then, and a result is kept all the
+        same. Worked out once: the result is shown first, then kept.
+        """
+        last = self._last
+        if last is None:
+            return None
+        if self._ahead_of == last.seq:
+            return self._outlook
         body = check_body(step.outcome, step.run)
-        result = read_check(last._replace(seq=last.seq + 1, uid="", kind="check", body=body))
+        entry = last._replace(seq=last.seq + 1, uid="", kind="check", body=body)
+        self._outlook = self._outlook_with(entry)
+        self._ahead_of = last.seq
+        return self._outlook
+
+    def _outlook_with(self, entry: Entry) -> tuple[PointPast, Outlook] | None:
+        """Work out how the point wanders by a result and what was recorded before it."""
+        from shopboard.drift_past import point_past
+        from shopboard.outlook import outlook
+
+        result = read_check(entry)
         with contextlib.suppress(JournalError):
-            past = point_past(self._journal, self.point, last.seq, self.beside)
+            past = point_past(self._journal, self.point, entry.seq - 1, self.beside)
             past = past._replace(records=[*past.records, result])
-            return holds_by_wander(self.point, past, result, self.risk, self.job.unit)
+            return past, outlook(self.point, past, result, self.risk)
         return None
 
     def back(self) -> None:
@@ -266,6 +311,10 @@ class Visit:
         checks = [entry for entry in entries if entry.kind == "check"]
         findings = [step for step, _ in self.walk.answered if isinstance(step, Finding)]
         self.recorded = {step.key: one for step, one in zip(findings, checks, strict=False)}
+        if checks and findings and findings[-1].outcome.verdict == "true":
+            self._know_the_wander(self._outlook_with(checks[-1]))  # as it was when it was shown
+            self.walk = walk(self.method, self.job, dict(self._answers))
+        self._weigh_the_wander()
 
 
 def _plug_is_out(method: Method, stands: Walk) -> bool:

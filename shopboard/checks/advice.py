@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from shopboard.checks.job import Job, NotPossibleError
+from shopboard.checks.lasting import set_or_not, soon_out
 from shopboard.checks.outcome import Outcome
 from shopboard.metrology.adjuster import (
     Adjuster,
@@ -97,8 +98,9 @@ def correction_of(job: Job, outcome: Outcome, *, insist: bool = False) -> Correc
     if outcome.moves and outcome.verdict is not None:
         wanted = job.set_to.as_it_counts(size=outcome.estimate.size).middle
         away = outcome.estimate.error - wanted
-        why = reason_to_leave(away, outcome.estimate, _judged(job, outcome))
-        return Correction(leave="" if insist else why)
+        judged = _judged(job, outcome)
+        why = reason_to_leave(away, outcome.estimate, judged)
+        return Correction(leave="" if insist else why, optional=judged == "true")
     if job.adjuster is None or outcome.verdict is None:
         raise NotPossibleError("this point has nothing to adjust")
     screw = outcome.readings.get("screw")
@@ -126,12 +128,24 @@ def advise(job: Job, outcome: Outcome, correction: Correction) -> tuple[str, ...
     """Write a correction as a few sentences.
 
     Returns:
-        One sentence with the reason when nothing should be moved.
+        The reason alone when nothing should be moved; first how good it is, when it need not be.
     """
     if correction.leave:
+        soon = soon_out(job, outcome) if outcome.verdict == "true" else ""
+        if soon:
+            return (f"Setting it gains nothing now. {correction.leave}", f"But {soon}.")
         return (f"Leave it. {correction.leave}",)
-    if outcome.moves:
-        return outcome.moves
+    if not correction.optional:
+        return to_do(job, outcome, correction)
+    used = f"{outcome.used or 0.0:.0%}".replace("%", " %")
+    lead = f"True, uses {used} of its tolerance; {set_or_not(job, outcome)}."
+    return (lead, *to_do(job, outcome, correction))
+
+
+def to_do(job: Job, outcome: Outcome, correction: Correction) -> tuple[str, ...]:
+    """Write the move alone, whether it must be made or only may be."""
+    if correction.leave or outcome.moves:
+        return (correction.leave,) if correction.leave else outcome.moves
     adjuster = job.adjuster
     aim = _aim(adjuster, outcome, correction)
     if isinstance(adjuster, Screw):

@@ -111,7 +111,8 @@ class GuidedCheck:
         if job.adjuster is None and not by_words:
             return None
         correction = correction_of(job, run.outcome)
-        if is_enough(job, run.outcome) or correction_of(job, run.outcome, insist=True).leave:
+        had_better_stay = is_enough(job, run.outcome) and not correction.optional
+        if had_better_stay or correction_of(job, run.outcome, insist=True).leave:
             return None  # there is nothing to choose
         chosen = answers.get(f"{run.prefix}next")
         if chosen is None:

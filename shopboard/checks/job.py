@@ -1,7 +1,7 @@
 """What a check is told about the point it is run on."""
 
 from collections.abc import Mapping
-from typing import Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from shopboard.checks.need import Need, set_to
 from shopboard.metrology.adjuster import Adjuster
@@ -10,6 +10,9 @@ from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.kind import Kind
 from shopboard.metrology.own_hand import OwnHand
 from shopboard.metrology.quantity import Unit
+
+if TYPE_CHECKING:
+    from shopboard.metrology.drift import Wander
 
 Proves = Literal["", "square", "straightedge"]
 """What sort of tool of the drawer a check proves; empty: it checks a machine."""
@@ -45,6 +48,16 @@ class Geometry(NamedTuple):
         return ("top", "bottom") if self.lies == "upright" else ("tip", "heel")
 
 
+class Wanders(NamedTuple):
+    """How a point wanders, the result that stands before the person among what it is told from."""
+
+    wander: "Wander"
+    every_days: int | None
+    """Longest time that a check holds by the shop file; None: no limit."""
+    risk: float
+    """Accepted probability of being out before the next check."""
+
+
 class Job(NamedTuple):
     """One point, the tools at hand and what is known from before."""
 
@@ -73,6 +86,8 @@ class Job(NamedTuple):
     """What the screw really did before, mm per turn; None: not known."""
     hands: tuple[OwnHand, ...] = ()
     """What the person's own hand repeats to, by sort of reading, as far as that is known."""
+    wanders: Wanders | None = None
+    """How it wanders; None: not known, or not asked for."""
     need: Need | None = None
     """What the work asks of the point; None: it is checked for nothing in particular."""
 
