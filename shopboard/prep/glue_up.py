@@ -19,6 +19,7 @@ from shopboard.prep.needs import JointNeeds, joint_needs
 from shopboard.prep.present import present
 from shopboard.prep.reason import Reason, Sort
 from shopboard.shop.project import Joint
+from shopboard.standing import stands_words
 from shopboard.upkeep.safety_record import DO_NOT_USE
 
 __all__ = ["ABOUT_FIT", "Answer", "Minutes", "Reason", "Sort", "answer"]
@@ -170,16 +171,11 @@ def _unprovable(needs: JointNeeds, cannot_be_true: Callable[[str], str]) -> list
             ((base, why) for base in bases if (why := cannot_be_true(base.full_name))), (None, "")
         )
         if base is not None:
-            words = f"{one.name} {_stands(one)}, and rests on {base.name}"
+            words = f"{one.name} {stands_words(one.state)}, and rests on {base.name}"
             found.append(
                 Reason("cannot", words, f"{base.name}: {why.rstrip('.')}", about=one.full_name)
             )
     return found
-
-
-def _stands(one: Known) -> str:
-    """Say how a point stands that cannot be gone by, to follow its name."""
-    return "waits" if one.state == "waits" else f"is {one.state}"
 
 
 def _unproven(
@@ -197,7 +193,7 @@ def _unproven(
     for one in needs.unknown:
         shares = [share for fit in needs.fits for share in fit.shares]
         mine = [share for share in shares if share.point == one.full_name]
-        words = f"{one.name} {_stands(one)}: {one.why}"
+        words = f"{one.name} {stands_words(one.state)}: {one.why}"
         if mine and all(share.cancels for share in mine):
             words += ". Its error cancels only while it is the same in every cut"
         checks = tuple(point.full_name for point in one.checks) or (one.full_name,)
