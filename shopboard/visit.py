@@ -45,6 +45,9 @@ if TYPE_CHECKING:
     from shopboard.outlook import Outlook
 
 
+_TAKEN_BACK = "a result that this check went by was taken back"
+
+
 def job_for(
     shop: Shop,
     point: Point,
@@ -162,6 +165,8 @@ class Visit:
         step = to or self.step
         if step is None or self.step is None:
             raise AnswerError("this check is finished")
+        if self._went_by_what_is_void():
+            raise AnswerError(f"{_TAKEN_BACK}: leave it, and begin the check anew")
         accepted = step.accept(text)
         if self._ahead:
             self._write([self._entry("answer", {"v": 1, "key": step.key, "text": accepted})])
@@ -184,6 +189,11 @@ class Visit:
             if entry.kind == "check":
                 self.recorded[step.key] = entry
         self._weigh_the_wander()
+
+    def _went_by_what_is_void(self) -> bool:
+        """Tell whether a result of this check was taken back meanwhile: nothing follows from it."""
+        newest = (self._journal.get(one.uid) for one in self.recorded.values())
+        return any(one is not None and one.void is not None for one in newest)
 
     def _weigh_the_wander(self) -> None:
         """Let the advice on a result that stands before the person know how the point wanders."""
@@ -389,7 +399,8 @@ def start(
 def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime) -> Visit | None:
     """Go on with an unfinished check; close it and give None when it no longer holds.
 
-    It no longer holds when it is too old, or when the shop file changed what it is about.
+    It no longer holds when it is too old, when the shop file changed what it is about, or when a
+    result of it was taken back: what is to be turned followed from that.
 
     Raises:
         NotPossibleError: when the shop lacks what the check needs.
@@ -410,6 +421,10 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
     if begun.body.get("job") != _fingerprint(job):
         visit._written = len(entries)  # noqa: SLF001
         visit.close_unfinished("the shop file has changed since")
+        return None
+    if any(one.kind == "check" and one.void is not None for one in entries):
+        visit._written = len([one for one in entries if one.kind != "void"])  # noqa: SLF001
+        visit.close_unfinished(_TAKEN_BACK)
         return None
     visit._replay(entries)  # noqa: SLF001 - the other half of the constructor
     if not timedelta(0) <= now - last <= RESUMES_WITHIN:

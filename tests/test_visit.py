@@ -605,3 +605,40 @@ def test_how_a_point_wanders_ends_no_check_that_was_begun(
     known = job._replace(wanders=Wanders(Wander("days", 1, 0, 0, 0, 1, 1, False, (), None,
                                                 Scale(1, 1), ()), None, 0.05))  # fmt: skip
     assert fingerprint(known) == fingerprint(job)
+
+
+@pytest.mark.parametrize("until", ["next", "left.adjust", "left.turned_by", "left.light"])
+def test_a_result_that_was_taken_back_steers_no_correction(
+    journal: SqliteJournal, shop: Shop, point: Point, clock: Clock, until: str
+) -> None:
+    """The turn followed from it: neither on the screen nor after a pause does the check go on."""
+    visit = go_on(start(journal, shop, point), Person(0.008, then=(0.0,)), until=until)
+    assert visit.step is not None
+    assert visit.step.key == until
+    before = len(kinds(journal, visit.uid))
+    journal.void(visit.recorded["record"].uid, "misread")
+    with pytest.raises(AnswerError, match="taken back"):
+        visit.answer("")
+    assert len(kinds(journal, visit.uid)) == before
+    assert taken_up(journal, shop, point, clock) is None
+    assert kinds(journal, visit.uid)[-1] == "end"
+    assert point.full_name not in waiting_in(journal, clock())
+    moved = until in ("left.turned_by", "left.light")
+    assert job_for(shop, point, journal).was_moved == moved  # the next result is as left then
+
+
+def test_a_screw_is_known_only_while_both_results_stand(
+    journal: SqliteJournal, shop: Shop, point: Point
+) -> None:
+    """What it did was seen between as found and as left: misread one, and it was not seen."""
+    first = go_on(start(journal, shop, point), Person(0.003, then=(0.0,)))
+    known = job_for(shop, point, journal).mm_per_turn
+    second = go_on(
+        start(journal, shop, point),
+        Person(0.003, then=(0.0,), said={"left.turned_by": "200 deg"}),
+    )
+    assert job_for(shop, point, journal).mm_per_turn != known
+    journal.void(second.recorded["record"].uid, "misread")
+    assert job_for(shop, point, journal).mm_per_turn == known
+    journal.void(first.recorded["record"].uid, "misread")
+    assert job_for(shop, point, journal).mm_per_turn is None

@@ -60,7 +60,7 @@ class GuidedCheck:
         raise NotImplementedError
 
     def best(self, job: Job) -> Estimate:
-        """Give what a perfect point would be measured as with the tools at hand.
+        """Give what a true point is usually measured as with the tools at hand.
 
         Raises:
             NotPossibleError: when the drawer lacks a tool.

@@ -13,14 +13,9 @@ from shopboard.checks.tools import Tools
 from shopboard.metrology.conformity import probability_within, verdict
 from shopboard.metrology.feeler import Bracket, Stack, Try, bracket_of, next_stack, stacks
 from shopboard.metrology.quantity import parse_length
-from shopboard.metrology.reach import set_up
+from shopboard.metrology.reach import FINE_ENOUGH, set_up
 from shopboard.metrology.square import Light, Reading, estimate
 from shopboard.metrology.wording import as_typed, leaf, length
-
-FINE_ENOUGH = 0.25
-"""A bracket whose half-width is below this share of the tolerance's half-width needs no further
-leaf once the verdict is proven: a finer one would change neither verdict nor correction."""
-
 
 STEEPEST = 5
 """A gap over a fifth of the lever is a slip of the unit, not an error of a machine."""

@@ -57,7 +57,10 @@ def _begin(desk: Desk, point: Point, method: str, *, study: bool, need: Need | N
             say(f"Going on at step {visit.number} of the check begun earlier.")
             return visit
         if visit is None:
-            say("The check begun earlier is closed: too old, or the shop file changed since.")
+            say(
+                "The check begun earlier is closed: it is too old, a result of it was taken back,",
+                "or the shop file changed since.",
+            )
         elif same:
             visit.close_unfinished("begun anew for other work")
             say("The check begun earlier was not made for that; it is closed.")

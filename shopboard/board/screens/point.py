@@ -93,7 +93,7 @@ class PointScreen(ShopScreen):
         return [begun, "begin it anew"]
 
     def _way(self, method: str) -> str:
-        """Name a method, and what it can do at best as soon as that is worked out."""
+        """Name a method, and what it usually tells as soon as that is worked out."""
         one = next((one for one in self._ranks if one.method == method), None)
         if one is None:
             return method if len(self._methods()) > 1 else ""
@@ -176,7 +176,9 @@ class PointScreen(ShopScreen):
         if visit is None:
             self.board.look_again()
             self.desk.refresh()
-            self.say("Too old, or the shop file changed: that check is closed. Begin anew.")
+            self.say(
+                "Too old, a result taken back, or the shop file changed: that check is closed."
+            )
             return
         from shopboard.board.screens.check import CheckScreen
 
