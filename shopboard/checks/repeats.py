@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 from statistics import median
 from typing import Protocol
 
+from shopboard.checks.advice import is_open
 from shopboard.checks.asked import Pick, Reading, Taken, answer_names
 from shopboard.checks.contradiction import AGAIN, KEEP, Recheck, value_words
 from shopboard.checks.job import Job
@@ -92,8 +93,8 @@ class Repeats:
         """
         apart = self._apart()
         remedy, share = best_remedy(outcome.estimate.budget)
-        near = outcome.verdict == "near"
-        chance = chance_to_settle(outcome, self.number) if near else 0.0
+        near = is_open(self.job, outcome)
+        chance = chance_to_settle(outcome, self.number)
         # what the result itself says would settle it, or has a fair chance to
         worth = near and (remedy == READ_AGAIN or chance >= WORTH_READING)
         why = "It would help little." if near else "It is not needed."
