@@ -121,7 +121,8 @@ def _used(record: CheckRecord, tool: str, sort: str, shop: Shop) -> str:
 def _took(record: CheckRecord, sort: str) -> bool:
     """Tell whether a result goes by a tool of a sort, and its error is not cancelled."""
     if record.method == "square":
-        return sort == "square" and not record.readings.get("turned_gap_nm")
+        is_angle = record.kind == "angle"
+        return is_angle and sort == "square" and not record.readings.get("turned_gap_nm")
     if sort == "straightedge" and record.method in _STRAIGHTEDGE:
         return True
     return bool(_sources(record, sort))
