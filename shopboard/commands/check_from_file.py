@@ -46,7 +46,7 @@ def from_file(desk: Desk, point: Point, method: str, options: argparse.Namespace
     else:
         for finding in done.findings:
             out(finding.run)
-            lines = [*outcome_lines(finding.outcome), *finding.lines]
+            lines = [*outcome_lines(finding.outcome, job.unit), *finding.lines]
             out(*lines, *correction_lines(job, finding.outcome))
     return 0
 
