@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 from shopboard.checks import registry
 from shopboard.checks.job import Job, NotPossibleError, Wanders
+from shopboard.checks.need import Need, need_kept, need_read
 from shopboard.checks.setting import unplug
 from shopboard.checks.steps import AnswerError, Caution, Do, Finding, Step
 from shopboard.checks.study import Study, can_study, studied
@@ -44,7 +45,16 @@ if TYPE_CHECKING:
     from shopboard.outlook import Outlook
 
 
-def job_for(shop: Shop, point: Point, journal: Store | None, before: int | None = None) -> Job:
+_TAKEN_BACK = "a result that this check went by was taken back"
+
+
+def job_for(
+    shop: Shop,
+    point: Point,
+    journal: Store | None,
+    before: int | None = None,
+    need: Need | None = None,
+) -> Job:
     """Put together what a check is told about a point.
 
     Args:
@@ -52,6 +62,7 @@ def job_for(shop: Shop, point: Point, journal: Store | None, before: int | None 
         point: the point.
         journal: where it is looked up what the point's screw did; None: nowhere.
         before: number of an entry; what was learnt after it is left out.
+        need: what the work asks of the point.
     """
     return Job(
         machine=shop.machines_by_id[point.machine].name,
@@ -69,6 +80,7 @@ def job_for(shop: Shop, point: Point, journal: Store | None, before: int | None 
         adjuster=point.adjuster,
         mm_per_turn=learnt_advance(journal, point, before) if journal else None,
         hands=own_hands(journal, shop, before) if journal else (),
+        need=need,
     )
 
 
@@ -78,8 +90,11 @@ def _fingerprint(job: Job) -> str:
     An answer speaks of the leaf that its step asked for; with another tolerance or drawer the
     same step would have asked for another leaf.
     """
-    told = repr(job._replace(machine="", point="", mm_per_turn=None, hands=(), wanders=None))
-    for later in (", hands=()", ", wanders=None"):  # checks begun before these were known go on
+    told = repr(
+        job._replace(machine="", point="", mm_per_turn=None, hands=(), need=None, wanders=None)
+    )
+    # Checks begun before these were known go on; a need stands with the beginning.
+    for later in (", hands=()", ", need=None", ", wanders=None"):
         told = told.replace(later, "")
     return hashlib.sha256(told.encode()).hexdigest()[:16]
 
@@ -150,6 +165,8 @@ class Visit:
         step = to or self.step
         if step is None or self.step is None:
             raise AnswerError("this check is finished")
+        if self._went_by_what_is_void():
+            raise AnswerError(f"{_TAKEN_BACK}: leave it, and begin the check anew")
         accepted = step.accept(text)
         if self._ahead:
             self._write([self._entry("answer", {"v": 1, "key": step.key, "text": accepted})])
@@ -172,6 +189,11 @@ class Visit:
             if entry.kind == "check":
                 self.recorded[step.key] = entry
         self._weigh_the_wander()
+
+    def _went_by_what_is_void(self) -> bool:
+        """Tell whether a result of this check was taken back meanwhile: nothing follows from it."""
+        newest = (self._journal.get(one.uid) for one in self.recorded.values())
+        return any(one is not None and one.void is not None for one in newest)
 
     def _weigh_the_wander(self) -> None:
         """Let the advice on a result that stands before the person know how the point wanders."""
@@ -330,6 +352,7 @@ def start(
     method_name: str = "",
     *,
     study: bool = False,
+    need: Need | None = None,
     from_file: bool = False,
 ) -> Visit:
     """Begin a check of a point by its first or a named method.
@@ -340,6 +363,7 @@ def start(
         point: the point.
         method_name: one of the point's methods; empty: the first.
         study: read it ten times, to learn what the hand repeats to.
+        need: what the work that it is checked for asks of it.
         from_file: its answers come from a file: how long it takes says nothing.
 
     Raises:
@@ -348,7 +372,7 @@ def start(
         JournalError: when it cannot be recorded.
     """
     name = method_name or point.checks[0]
-    job, method = job_for(shop, point, journal), registry.method(name)
+    job, method = job_for(shop, point, journal, need=need), registry.method(name)
     if method.kind != job.tolerance.kind:
         raise NotPossibleError(
             f"{method.title} measures {method.kind}, the tolerance is of {job.tolerance.kind}:"
@@ -364,6 +388,7 @@ def start(
     visit.beside = shop.reached.get(point.machine, {})
     body: dict[str, object] = {"v": 1, "method": name, "job": _fingerprint(job)}
     body |= {"name": point.name, **({"study": True} if study else {})}
+    body |= {"need": need_kept(need, method.kind)} if need else {}
     body |= {FROM_FILE: True} if from_file else {}
     begun = journal.append([NewEntry(visit.uid, "begin", point.machine, point.id, body)])
     visit._last = begun[0]  # noqa: SLF001
@@ -374,7 +399,8 @@ def start(
 def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime) -> Visit | None:
     """Go on with an unfinished check; close it and give None when it no longer holds.
 
-    It no longer holds when it is too old, or when the shop file changed what it is about.
+    It no longer holds when it is too old, when the shop file changed what it is about, or when a
+    result of it was taken back: what is to be turned followed from that.
 
     Raises:
         NotPossibleError: when the shop lacks what the check needs.
@@ -383,8 +409,9 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
     name = str(begun.body.get("method", ""))
     if name not in registry.names():
         return None
-    job = job_for(shop, point, journal, before=begun.seq)
     method = registry.method(name)
+    need = need_read(begun.body.get("need"), method.kind)
+    job = job_for(shop, point, journal, begun.seq, need)
     way = studied(method) if begun.body.get("study") is True else method
     visit = Visit(journal, job, point, way, begun.uid, shop.accepted_risk)
     visit.beside = shop.reached.get(point.machine, {})
@@ -394,6 +421,10 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
     if begun.body.get("job") != _fingerprint(job):
         visit._written = len(entries)  # noqa: SLF001
         visit.close_unfinished("the shop file has changed since")
+        return None
+    if any(one.kind == "check" and one.void is not None for one in entries):
+        visit._written = len([one for one in entries if one.kind != "void"])  # noqa: SLF001
+        visit.close_unfinished(_TAKEN_BACK)
         return None
     visit._replay(entries)  # noqa: SLF001 - the other half of the constructor
     if not timedelta(0) <= now - last <= RESUMES_WITHIN:

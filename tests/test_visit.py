@@ -15,6 +15,7 @@ import pytest
 
 from shopboard.checks.advice import correction_lines
 from shopboard.checks.job import NotPossibleError, Wanders
+from shopboard.checks.need import Need
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import AnswerError, Caution, Finding, Step
 from shopboard.journal import (
@@ -533,6 +534,31 @@ def test_a_past_that_cannot_be_read_keeps_no_result_from_the_record(
     assert "holds" not in visit.recorded["record"].body
 
 
+def test_what_a_check_is_made_for_survives_a_kill(
+    journal_path: Path, shop: Shop, point: Point, clock: Clock
+) -> None:
+    """It stands with the beginning: the same need, the same step, whatever died in between."""
+    need = Need(3e-4, 0.95, "Staves", "bucket.staves", "over a test board", 1e-4)
+    person = Person(0.0004)
+    with closing(open_journal(journal_path, clock)) as journal:
+        visit = start(journal, shop, point, need=need)
+        for _, said in steps(visit, person):
+            visit.answer(said)
+            if visit.step is None:
+                break
+            with closing(open_journal(journal_path, clock)) as other:
+                again = taken_up(other, shop, point, clock)
+                assert again is not None
+                assert again.job.need == need
+                assert again.walk == visit.walk
+    with closing(open_journal(journal_path, clock)) as journal:
+        plain = start(journal, shop, point)
+        assert plain.job.need is None
+        again = taken_up(journal, shop, point, clock)
+        assert again is not None
+        assert again.job.need is None
+
+
 @pytest.mark.parametrize(
     ("found", "says"),
     [
@@ -579,3 +605,40 @@ def test_how_a_point_wanders_ends_no_check_that_was_begun(
     known = job._replace(wanders=Wanders(Wander("days", 1, 0, 0, 0, 1, 1, False, (), None,
                                                 Scale(1, 1), ()), None, 0.05))  # fmt: skip
     assert fingerprint(known) == fingerprint(job)
+
+
+@pytest.mark.parametrize("until", ["next", "left.adjust", "left.turned_by", "left.light"])
+def test_a_result_that_was_taken_back_steers_no_correction(
+    journal: SqliteJournal, shop: Shop, point: Point, clock: Clock, until: str
+) -> None:
+    """The turn followed from it: neither on the screen nor after a pause does the check go on."""
+    visit = go_on(start(journal, shop, point), Person(0.008, then=(0.0,)), until=until)
+    assert visit.step is not None
+    assert visit.step.key == until
+    before = len(kinds(journal, visit.uid))
+    journal.void(visit.recorded["record"].uid, "misread")
+    with pytest.raises(AnswerError, match="taken back"):
+        visit.answer("")
+    assert len(kinds(journal, visit.uid)) == before
+    assert taken_up(journal, shop, point, clock) is None
+    assert kinds(journal, visit.uid)[-1] == "end"
+    assert point.full_name not in waiting_in(journal, clock())
+    moved = until in ("left.turned_by", "left.light")
+    assert job_for(shop, point, journal).was_moved == moved  # the next result is as left then
+
+
+def test_a_screw_is_known_only_while_both_results_stand(
+    journal: SqliteJournal, shop: Shop, point: Point
+) -> None:
+    """What it did was seen between as found and as left: misread one, and it was not seen."""
+    first = go_on(start(journal, shop, point), Person(0.003, then=(0.0,)))
+    known = job_for(shop, point, journal).mm_per_turn
+    second = go_on(
+        start(journal, shop, point),
+        Person(0.003, then=(0.0,), said={"left.turned_by": "200 deg"}),
+    )
+    assert job_for(shop, point, journal).mm_per_turn != known
+    journal.void(second.recorded["record"].uid, "misread")
+    assert job_for(shop, point, journal).mm_per_turn == known
+    journal.void(first.recorded["record"].uid, "misread")
+    assert job_for(shop, point, journal).mm_per_turn is None

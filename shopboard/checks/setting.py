@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shopboard.checks.advice import advise, to_do
+from shopboard.checks.advice import advise, is_met, to_do
 from shopboard.checks.job import Job
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.settle import what_would_settle
@@ -40,7 +40,7 @@ def ask_next(job: Job, outcome: Outcome, correction: Correction, key: str) -> Ch
         title, stay = "Set it now, while you are at it?", True
         leave = Option("done", "no, it is true: finish")
         adjust = Option("adjust", "yes, set it now")
-    elif outcome.probability is not None and _is_probably_true(outcome):
+    elif is_met(job, outcome) and outcome.probability is not None and _is_probably_true(outcome):
         title, stay = "Correct what is probably true?", True
         likely = f"It is true with {percent(outcome.probability)}."
         lines = tuple(one for one in (what_would_settle(outcome), likely) if one) + lines

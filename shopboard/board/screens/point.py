@@ -17,6 +17,7 @@ from shopboard.standing import PointStanding
 from shopboard.visit import Visit, job_for, resume, start
 
 if TYPE_CHECKING:
+    from shopboard.checks.need import Need
     from shopboard.checks.ranking import Rank
 
 
@@ -31,9 +32,11 @@ class PointScreen(ShopScreen):
         *(OPEN, UP, DOWN, WHY, GRAPH, VOID, HAPPENED._replace(footer=False), BACK, HELP),
     )
 
-    def __init__(self, full_name: str) -> None:
+    def __init__(self, full_name: str, need: Need | None = None) -> None:
         super().__init__()
         self._full_name = full_name
+        self._need = need
+        """What the work asks of it that it was opened for."""
         self._cursor = 0
         self._ranks: tuple[Rank, ...] = ()
         self._cannot = ""
@@ -51,8 +54,12 @@ class PointScreen(ShopScreen):
         standing = self._standing
         if standing is None:
             return self._full_name
-        machine = self.desk.shop.machines_by_id[standing.point.machine]
-        return f"{machine.name} · {standing.point.name}"
+        return self._named(standing, self._need)
+
+    def _named(self, standing: PointStanding, need: Need | None) -> str:
+        shop, point = self.desk.shop, standing.point
+        name = f"{shop.machines_by_id[point.machine].name} · {point.name}"
+        return f"{name}, {need.words(point.tolerance.kind, shop.unit)}" if need else name
 
     def tagged(self) -> str:
         """Say why its machine is not to be used."""
@@ -100,6 +107,8 @@ class PointScreen(ShopScreen):
         known = self.desk.has_ranks(self._full_name) and self.desk.has_outlook(self._full_name)
         if known:
             self._work_out()
+        if self._need is not None and self._need.how:
+            self.say(f"To prove as much, check it {self._need.how}.")
         super().on_screen_resume()
         if not known:
             self.call_after_refresh(self._work_out)
@@ -167,12 +176,14 @@ class PointScreen(ShopScreen):
         if visit is None:
             self.board.look_again()
             self.desk.refresh()
-            self.say("Too old, or the shop file changed: that check is closed. Begin anew.")
+            self.say(
+                "Too old, a result taken back, or the shop file changed: that check is closed."
+            )
             return
         from shopboard.board.screens.check import CheckScreen
 
         self.desk.refresh()
-        self.app.push_screen(CheckScreen(visit, self.heading()))
+        self.app.push_screen(CheckScreen(visit, self._named(standing, visit.job.need)))
 
     def _visit(self, standing: PointStanding, number: int) -> Visit | None:
         """Begin by the method of that number, or go on with the check that waits."""
@@ -181,11 +192,13 @@ class PointScreen(ShopScreen):
         if waiting is None:
             study = number > len(point.checks)
             name = self._study if study else point.checks[number - 1]
-            return start(desk.journal, desk.shop, point, name, study=study)
+            need = None if study else self._need
+            return start(desk.journal, desk.shop, point, name, study=study, need=need)
         visit = resume(desk.journal, desk.shop, point, waiting, desk.now())
         if visit is not None and number > 1:
             visit.close_unfinished("begun anew")
-            return start(desk.journal, desk.shop, point, point.checks[number - 2])
+            name = point.checks[number - 2]
+            return start(desk.journal, desk.shop, point, name, need=self._need)
         return visit
 
     def do_why(self) -> None:

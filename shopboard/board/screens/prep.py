@@ -32,6 +32,7 @@ from shopboard.prep.day import Planner
 from shopboard.prep.pieces import Piece
 from shopboard.prep.plan import Asked, Plan
 from shopboard.prep.plan import Line as PlanLine
+from shopboard.prep.point_need import need_for
 from shopboard.prep.schedule import schedule
 from shopboard.task_marks import record_task
 
@@ -255,7 +256,8 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         if piece.sort == "check":
             from shopboard.board.screens.point import PointScreen
 
-            self.app.push_screen(PointScreen(piece.target))
+            need = need_for(self.desk, piece.target, plan.project) if plan.project else None
+            self.app.push_screen(PointScreen(piece.target, need))
         elif piece.sort == "cutter":
             self._open_change(piece)
         else:
