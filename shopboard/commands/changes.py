@@ -8,7 +8,7 @@ from contextlib import closing
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.shared import moment_typed, open_desk
-from shopboard.commands.status import SCHEMA, point_json
+from shopboard.commands.status import point_json
 from shopboard.look_back import Change, Event, changes, events, taken_back_since
 from shopboard.standing import PointStanding
 
@@ -42,7 +42,7 @@ def run(options: argparse.Namespace) -> int:
     if options.json:
         span = {"from": first.when.isoformat(), "to": last.when.isoformat()}
         found = [_json(change, happened) for change, happened in told]
-        out_json({"schema": SCHEMA, "shop": name, **span, "points": found})
+        out_json({"shop": name, **span, "points": found})
         return 0
     points = f"{len(told)} point{'' if len(told) == 1 else 's'}"
     say(f"From {first.words} to {last.words}: {points} changed; by the shop file of today.")

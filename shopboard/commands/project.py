@@ -39,7 +39,7 @@ def run(options: argparse.Namespace) -> int:
             projects = (project_named(desk.shop, options.project),)
         found = [needs_of(desk, one) for one in projects]
     if options.json:
-        out_json([_json(one) for one in found])
+        out_json({"projects": [_json(one) for one in found]})
         return 0
     for number, one in enumerate(found):
         out(*([""] if number else []), *_lines(one, unit))
