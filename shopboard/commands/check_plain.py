@@ -27,7 +27,9 @@ def plain_check(desk: Desk, point: Point, method: str, *, study: bool = False) -
         _show(visit.step, visit)
         line = prompt("> ")
         if not line or line.strip() == "leave":
-            say("", f"Left. `shopboard check {point.full_name}` goes on with it.")
+            waits = not line or visit.leave()  # cut off is not left
+            goes_on = f"`shopboard check {point.full_name}` goes on with it."
+            say("", f"Left. {goes_on if waits else 'Nothing was measured: no check is left open.'}")
             return 0
         if line.strip() == "anew":
             visit.close_unfinished("begun anew")
