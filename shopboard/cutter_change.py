@@ -17,7 +17,15 @@ from shopboard.checks.steps import AnswerError, Caution, Step
 from shopboard.checks.walk import Walk
 from shopboard.journal import Entry, JournalLocked, NewEntry, Store, new_uid
 from shopboard.shop.model import Sharpness, Shop
-from shopboard.upkeep.change_steps import CAME_OFF, ChangeJob, follow, unplug
+from shopboard.upkeep.change_steps import (
+    CAME_OFF,
+    CLEANED,
+    GOES_ON,
+    UNPLUGGED,
+    ChangeJob,
+    follow,
+    unplug,
+)
 from shopboard.upkeep.cutter_acts import ActError, why_not
 from shopboard.upkeep.cutter_changes import CHANGES, change, mounted_like
 from shopboard.upkeep.cutter_journal import (
@@ -50,6 +58,11 @@ class Change:
         self._closed = False
         self._plug_again: Caution | None = None
         self.walk: Walk = follow(job, {})
+
+    @property
+    def is_open(self) -> bool:
+        """Whether it has been begun at the machine."""
+        return not self._closed and UNPLUGGED in self.walk.answers
 
     @property
     def step(self) -> Step | None:
@@ -88,7 +101,8 @@ class Change:
         if one is None or (off.id if off else "") != self._fixed["off"]:
             raise ActError("the cutters were changed elsewhere meanwhile: give this change up")
         came_off = cast(Sharpness, answers.get(CAME_OFF, off.state if off else "sharp"))
-        changes = change(one, self.job.act, came_off, here)
+        cleaned = answers.get(GOES_ON) == CLEANED
+        changes = change(one, self.job.act, came_off, here, cleaned=cleaned)
         self._write("done", answers, change_entries(changes, self.uid), is_open=False)
         self.happened = happening_of(changes)
         self._closed = True
@@ -121,12 +135,15 @@ class Change:
 
     def _take_up(self, newest: Entry, now: datetime) -> None:
         """Bring back an earlier sitting; stop at an answer that no longer fits."""
-        given = newest.body.get("answers")
+        told = newest.body.get("answers")
+        given = {**told} if isinstance(told, dict) else {}
+        if UNPLUGGED in given:  # begun when it was not asked how it goes on: as it was
+            given.setdefault(GOES_ON, self.job.on_state)
         number = newest.body.get("n")
         self._written = number if isinstance(number, int) else 0
         answers: dict[str, str] = {}
         step = self.walk.step
-        while isinstance(given, dict) and step is not None and step.key in given:
+        while step is not None and step.key in given:
             try:
                 walk = follow(self.job, {**answers, step.key: str(given[step.key])})
             except AnswerError:
@@ -134,7 +151,7 @@ class Change:
             if walk.step is None:
                 break  # the last step records: it is never behind us
             answers, self.walk, step = walk.answers, walk, walk.step
-        if answers and plug_is_doubtful(newest.when, now):
+        if UNPLUGGED in answers and plug_is_doubtful(newest.when, now):
             self._plug_again = unplug(self.job.kind, again=True)
 
     def _write(
@@ -148,7 +165,8 @@ class Change:
         """Name entries by change and number: a repeated Enter adds nothing."""
         number = self._written + 1
         uid, head = (self.uid, "") if number == 1 else (f"{self.uid}-{number}", self.uid)
-        way = {"v": 1, "what": what, "open": is_open and bool(answers), "answers": answers}
+        is_open = is_open and UNPLUGGED in answers  # before that nothing is loose
+        way = {"v": 1, "what": what, "open": is_open, "answers": answers}
         body = {**self._fixed, **way, "n": number}
         entry = NewEntry(uid, KIND, self.job.machine_id, "", body, head)
         known = self._journal.get(uid)

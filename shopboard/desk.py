@@ -317,7 +317,7 @@ class Desk:
         return self._ranked_for is self.standing and full_name in self._ranks
 
     def ranks(self, full_name: str) -> tuple[Rank, ...]:
-        """Give what each method of a point can prove at best; worked out when first asked for."""
+        """Give what each method of a point usually proves; worked out when first asked for."""
         from shopboard.checks.ranking import rank
         from shopboard.visit import job_for
 

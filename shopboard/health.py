@@ -211,6 +211,8 @@ def _judge(
     rests = "" if gone else _rests_on(point, bases, found, shop)
     if moved > record.seq:
         stale = stale or rests
+    if rests:
+        rests = f"true by itself; {rests}" if verdict == "true" else rests
     measured = measured._replace(stale=stale or rests, undone=cause, doubted=cast)
     if verdict == "out":
         reason = f"out before that: {record.lean}; {gone}" if gone else record.lean
@@ -222,7 +224,7 @@ def _judge(
     if stale:
         return measured._replace(state="due", reason=stale)
     if rests:
-        return measured._replace(state="waits", reason=f"true by itself; {rests}")
+        return measured._replace(state="waits", reason=rests)
     return measured._replace(due_on=due_on, reason=doubt.words if doubt is not None else "")
 
 

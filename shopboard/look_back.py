@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from datetime import datetime
 from typing import NamedTuple
 
-from shopboard.dates import day
+from shopboard.dates import day, told_on
 from shopboard.health import shop_standing
 from shopboard.journal import VOID, Entry, Store
 from shopboard.metrology.kind import SAID, measure
@@ -147,7 +147,9 @@ def _recorded(
     ]
     for machine, what in undoing:
         for entry in between("happening", machine, what):
-            yield entry.seq, Event(entry.when, what, entry.void)
+            on = told_on(entry.body.get("on"), entry.when)
+            words = what if on is None else f"{what}, of {day(on)}"
+            yield entry.seq, Event(entry.when, words, entry.void)
     for place in (here, *undoing):
         for entry in between(VOID, *place):
             target = journal.get(entry.refers)

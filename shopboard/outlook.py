@@ -72,22 +72,18 @@ def _usual(found: tuple[Found, ...], wander: Wander | None) -> Limits | None:
     return individuals(calm) if len(calm) >= ENOUGH else None
 
 
-def holds_by_wander(
-    point: Point, past: PointPast, newest: CheckRecord, risk: float, unit: Unit
-) -> Holds | None:
-    """Work out how long a result that was just taken can be believed.
+def holds_by_wander(point: Point, past: PointPast, seen: Outlook, unit: Unit) -> Holds | None:
+    """Give how long a result that was just taken can be believed.
 
     Args:
         point: the point.
         past: what is on record of it, that result included.
-        newest: that result.
-        risk: accepted probability of being out.
+        seen: what was worked out of that.
         unit: the shop's, for the words.
 
     Returns:
         None where its wander limits nothing: then it holds as the shop file says.
     """
-    seen = outlook(point, past, newest, risk)
     wander, due = seen.wander, seen.due
     if wander is None or due is None or not due.by_wander:
         return None

@@ -18,6 +18,7 @@ from shopboard.upkeep.taken_back import (
     counts_gone,
     gone_at,
     newest_cutters,
+    next_name,
     still_in,
 )
 from shopboard.upkeep.tasks import Done
@@ -159,9 +160,18 @@ def unfinished(journal: Store, now: datetime) -> dict[str, Entry]:
 
 
 def learnt_advance(journal: Store, point: Point, before: int | None) -> float | None:
-    """Middle one of the last three advances that the point's screw was seen to make."""
-    entries = journal.recent("check", point.machine, point.id, limit=30, include_void=False)
-    known = read_all([one for one in entries if before is None or one.seq < before])
+    """Middle one of the last three advances that the point's screw was seen to make.
+
+    Each was seen between two results of one check; it counts only while both of them stand.
+    """
+    entries = journal.recent("check", point.machine, point.id, limit=30)
+    stands: dict[str, bool] = {}  # of each check, whether its newest result so far does
+    both = []
+    for one in reversed(entries):
+        if one.void is None and stands.get(one.refers, True):
+            both.append(one)
+        stands[one.refers] = one.void is None
+    known = read_all([one for one in reversed(both) if before is None or one.seq < before])
     shown = [one.mm_per_turn for one in known if one.mm_per_turn is not None][:3]
     return sorted(shown)[len(shown) // 2] if shown else None
 
@@ -292,20 +302,13 @@ def new_happening(
     uid = new_uid()
     if what == PROJECT_FINISHED or what in USES:
         added = 1.0 if what == PROJECT_FINISHED else amount or 0.0
-        newest = journal.recent(_HAPPENING, machine, what, limit=1)
         body |= {"amount": added, "total": total_of(journal, machine, what) + added}
-        uid = _name_after(newest[0].uid if newest else f"{machine}/{what}")
+        uid = next_name(journal, machine, what)
     if note:
         body["note"] = note
     if on is not None:
         body["on"] = on.isoformat()
     return NewEntry(uid, _HAPPENING, machine, what, body)
-
-
-def _name_after(before: str) -> str:
-    from hashlib import sha256
-
-    return sha256(f"after {before}".encode()).hexdigest()[:32]
 
 
 def total_of(journal: Store, machine_id: str, what: str) -> float:

@@ -33,6 +33,11 @@ RANKS: dict[MachineState, int] = {
 """Place of each state, the worst first."""
 
 
+def stands_words(state: MachineState) -> str:
+    """Say in a sentence how something stands: ``is due``, ``waits``."""
+    return "waits" if state == "waits" else f"is {state}"
+
+
 class Happening(NamedTuple):
     """Something that happened to a machine."""
 

@@ -11,10 +11,12 @@ import contextlib
 import hashlib
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
 
 from shopboard.checks import registry
 from shopboard.checks.guided import GuidedCheck
-from shopboard.checks.job import Job, NotPossibleError
+from shopboard.checks.job import Job, NotPossibleError, Wanders
+from shopboard.checks.need import Need, need_kept, need_read
 from shopboard.checks.setting import ONWARD, UNPLUGGED, onward, unplug
 from shopboard.checks.steps import AnswerError, Caution, Choice, Do, Finding, Step
 from shopboard.checks.study import Study, can_study, studied
@@ -45,8 +47,21 @@ AFTER_PAUSE = "after_pause"
 PAUSE = timedelta(minutes=2)
 """A check that is left for longer was left for something else."""
 
+if TYPE_CHECKING:
+    from shopboard.drifting import PointPast
+    from shopboard.outlook import Outlook
 
-def job_for(shop: Shop, point: Point, journal: Store | None, before: int | None = None) -> Job:
+
+_TAKEN_BACK = "a result that this check went by was taken back"
+
+
+def job_for(
+    shop: Shop,
+    point: Point,
+    journal: Store | None,
+    before: int | None = None,
+    need: Need | None = None,
+) -> Job:
     """Put together what a check is told about a point.
 
     Args:
@@ -54,6 +69,7 @@ def job_for(shop: Shop, point: Point, journal: Store | None, before: int | None 
         point: the point.
         journal: where it is looked up what the point's screw did; None: nowhere.
         before: number of an entry; what was learnt after it is left out.
+        need: what the work asks of the point.
     """
     return Job(
         machine=shop.machines_by_id[point.machine].name,
@@ -71,6 +87,7 @@ def job_for(shop: Shop, point: Point, journal: Store | None, before: int | None 
         adjuster=point.adjuster,
         mm_per_turn=learnt_advance(journal, point, before) if journal else None,
         hands=own_hands(journal, shop, before) if journal else (),
+        need=need,
     )
 
 
@@ -80,8 +97,12 @@ def _fingerprint(job: Job) -> str:
     An answer speaks of the leaf that its step asked for; with another tolerance or drawer the
     same step would have asked for another leaf.
     """
-    told = repr(job._replace(machine="", point="", mm_per_turn=None, hands=()))
-    told = told.replace(", hands=()", "")  # checks begun before hands were known go on
+    told = repr(
+        job._replace(machine="", point="", mm_per_turn=None, hands=(), need=None, wanders=None)
+    )
+    # Checks begun before these were known go on; a need stands with the beginning.
+    for later in (", hands=()", ", need=None", ", wanders=None"):
+        told = told.replace(later, "")
     return hashlib.sha256(told.encode()).hexdigest()[:16]
 
 
@@ -119,6 +140,9 @@ class Visit:
         """The check ended in going on to that point: plug and tools are as they were."""
         self.carried = False
         """Its plug was pulled and its tools were taken for the point before it."""
+        self._outlook: tuple[PointPast, Outlook] | None = None
+        self._ahead_of = 0
+        """Number of the entry after which that outlook was worked out; 0: not yet."""
         self._ahead: list[Caution] = []
         """Asked before the check's own steps: the machine's tag, the plug after a pause."""
         self._prepared: set[str] = set()
@@ -186,6 +210,8 @@ class Visit:
         step = to or self.step
         if step is None or self.step is None:
             raise AnswerError("this check is finished")
+        if self._went_by_what_is_void():
+            raise AnswerError(f"{_TAKEN_BACK}: leave it, and begin the check anew")
         accepted = step.accept(text)
         said: dict[str, object] = {"v": 1, "key": step.key, "text": accepted}
         prepares = self._prepares(step)
@@ -217,26 +243,65 @@ class Visit:
         for entry in written:
             if entry.kind == "check":
                 self.recorded[step.key] = entry
+        self._weigh_the_wander()
+
+    def _went_by_what_is_void(self) -> bool:
+        """Tell whether a result of this check was taken back meanwhile: nothing follows from it."""
+        newest = (self._journal.get(one.uid) for one in self.recorded.values())
+        return any(one is not None and one.void is not None for one in newest)
+
+    def _weigh_the_wander(self) -> None:
+        """Let the advice on a result that stands before the person know how the point wanders."""
+        step = self.walk.step
+        if not isinstance(step, Finding):
+            return
+        self._know_the_wander(self._seen_ahead(step) if step.outcome.verdict == "true" else None)
+
+    def _know_the_wander(self, seen: tuple[PointPast, Outlook] | None) -> None:
+        wander = seen[1].wander if seen else None
+        told = Wanders(wander, self.point.every_days, self.risk) if wander else None
+        self.job = self.job._replace(wanders=told)
 
     def _holds(self, step: Finding) -> Holds | None:
         """Work out how long its point's wander lets a result be believed that is about to be kept.
 
         Goes by what was on record when the last answer was given, and by the time of that, so that
-        a second try to record the same result records the same. What cannot be read limits nothing:
-        a result is kept all the same.
+        a second try to record the same result records the same.
         """
-        last = self._last
-        if last is None or step.outcome.verdict != "true":
+        seen = self._seen_ahead(step) if step.outcome.verdict == "true" else None
+        if seen is None:
             return None
-        from shopboard.drift_past import point_past
         from shopboard.outlook import holds_by_wander
 
+        return holds_by_wander(self.point, *seen, self.job.unit)
+
+    def _seen_ahead(self, step: Finding) -> tuple[PointPast, Outlook] | None:
+        """Work out how the point wanders, with a result that is not kept yet.
+
+        None where the record cannot be read: it limits nothing then, and a result is kept all the
+        same. Worked out once: the result is shown first, then kept.
+        """
+        last = self._last
+        if last is None:
+            return None
+        if self._ahead_of == last.seq:
+            return self._outlook
         body = check_body(step.outcome, step.run)
-        result = read_check(last._replace(seq=last.seq + 1, uid="", kind="check", body=body))
+        entry = last._replace(seq=last.seq + 1, uid="", kind="check", body=body)
+        self._outlook = self._outlook_with(entry)
+        self._ahead_of = last.seq
+        return self._outlook
+
+    def _outlook_with(self, entry: Entry) -> tuple[PointPast, Outlook] | None:
+        """Work out how the point wanders by a result and what was recorded before it."""
+        from shopboard.drift_past import point_past
+        from shopboard.outlook import outlook
+
+        result = read_check(entry)
         with contextlib.suppress(JournalError):
-            past = point_past(self._journal, self.point, last.seq, self.beside)
+            past = point_past(self._journal, self.point, entry.seq - 1, self.beside)
             past = past._replace(records=[*past.records, result])
-            return holds_by_wander(self.point, past, result, self.risk, self.job.unit)
+            return past, outlook(self.point, past, result, self.risk)
         return None
 
     def back(self) -> None:
@@ -349,6 +414,10 @@ class Visit:
         checks = [entry for entry in entries if entry.kind == "check"]
         findings = [step for step, _ in self.walk.answered if isinstance(step, Finding)]
         self.recorded = {step.key: one for step, one in zip(findings, checks, strict=False)}
+        if checks and findings and findings[-1].outcome.verdict == "true":
+            self._know_the_wander(self._outlook_with(checks[-1]))  # as it was when it was shown
+            self.walk = walk(self.method, self.job, dict(self._answers))
+        self._weigh_the_wander()
 
 
 def _plug_is_out(method: Method, stands: Walk) -> bool:
@@ -391,6 +460,7 @@ def start(
     method_name: str = "",
     *,
     study: bool = False,
+    need: Need | None = None,
     from_file: bool = False,
 ) -> Visit:
     """Begin a check of a point by its first or a named method.
@@ -401,6 +471,7 @@ def start(
         point: the point.
         method_name: one of the point's methods; empty: the first.
         study: read it ten times, to learn what the hand repeats to.
+        need: what the work that it is checked for asks of it.
         from_file: its answers come from a file: how long it takes says nothing.
 
     Raises:
@@ -409,7 +480,7 @@ def start(
         JournalError: when it cannot be recorded.
     """
     name = method_name or point.checks[0]
-    job, method = job_for(shop, point, journal), registry.method(name)
+    job, method = job_for(shop, point, journal, need=need), registry.method(name)
     if method.kind != job.tolerance.kind:
         raise NotPossibleError(
             f"{method.title} measures {method.kind}, the tolerance is of {job.tolerance.kind}:"
@@ -425,6 +496,7 @@ def start(
     visit.beside = shop.reached.get(point.machine, {})
     body: dict[str, object] = {"v": 1, "method": name, "job": _fingerprint(job)}
     body |= {"name": point.name, **({"study": True} if study else {})}
+    body |= {"need": need_kept(need, method.kind)} if need else {}
     body |= {FROM_FILE: True} if from_file else {}
     begun = journal.append([NewEntry(visit.uid, "begin", point.machine, point.id, body)])
     visit._last = begun[0]  # noqa: SLF001
@@ -435,7 +507,8 @@ def start(
 def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime) -> Visit | None:
     """Go on with an unfinished check; close it and give None when it no longer holds.
 
-    It no longer holds when it is too old, or when the shop file changed what it is about.
+    It no longer holds when it is too old, when the shop file changed what it is about, or when a
+    result of it was taken back: what is to be turned followed from that.
 
     Raises:
         NotPossibleError: when the shop lacks what the check needs.
@@ -444,8 +517,9 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
     name = str(begun.body.get("method", ""))
     if name not in registry.names():
         return None
-    job = job_for(shop, point, journal, before=begun.seq)
     method = registry.method(name)
+    need = need_read(begun.body.get("need"), method.kind)
+    job = job_for(shop, point, journal, begun.seq, need)
     way = studied(method) if begun.body.get("study") is True else method
     visit = Visit(journal, job, point, way, begun.uid, shop.accepted_risk)
     visit.beside = shop.reached.get(point.machine, {})
@@ -455,6 +529,10 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
     if begun.body.get("job") != _fingerprint(job):
         visit._written = len(entries)  # noqa: SLF001
         visit.close_unfinished("the shop file has changed since")
+        return None
+    if any(one.kind == "check" and one.void is not None for one in entries):
+        visit._written = len([one for one in entries if one.kind != "void"])  # noqa: SLF001
+        visit.close_unfinished(_TAKEN_BACK)
         return None
     visit._replay(entries)  # noqa: SLF001 - the other half of the constructor
     if not timedelta(0) <= now - last <= RESUMES_WITHIN:

@@ -4,18 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, closing
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
 from shopboard.cutter_change import begin, resume
 from shopboard.desk import Desk
+from shopboard.drift_past import point_past
 from shopboard.journal import NewEntry, new_uid
+from shopboard.look_back import changes, events
 from shopboard.past import record_happening
 from shopboard.prep.day import Planner
 from shopboard.prep.glue_up import _machines
 from shopboard.prep.known import known_points
 from shopboard.prep.plan import Plan
+from shopboard.reports.sheet import gather_rows
+from shopboard.reports.trace import gather_trace
 from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED
 from shopboard.upkeep.cutter_changes import change
 from shopboard.upkeep.cutter_journal import record_change, standings_now
@@ -235,3 +240,34 @@ state = "sharp"
     thick = desk.standing.of_machine("thick")
     assert thick is not None
     assert [one.id for one in thick.cutters] == ["head", "spare"]
+
+
+def test_looking_back_and_how_a_point_wanders_name_what_reached_it(
+    desk: Desk, clock: Clock
+) -> None:
+    """The knives were turned at the jointer; the planer's bed was undone by that."""
+    before = desk.stood(desk.now())
+    clock.pass_by(days=1)
+    turn(desk)
+    after = desk.stood(desk.now())
+    (bed,) = (
+        one for one in changes(before.standing, after.standing) if one.after.point.id == "bed"
+    )
+    told = events(desk.journal, desk.shop, bed, before.upto, after.upto, after.when)
+    assert [one.words for one in told] == ["knives turned"]
+    point = desk.shop.points["thick.bed"]
+    past = point_past(desk.journal, point, beside=desk.shop.reached["thick"])
+    assert [(one.machine, one.what) for one in past.happenings] == [("thick", "knives turned")]
+
+
+def test_plot_and_sheet_of_a_point_tell_what_reached_it(desk: Desk) -> None:
+    """With both times where it was said later."""
+    on = desk.now() - timedelta(days=2)
+    record_happening(desk.journal, "top", "knives turned", shop=desk.shop, on=on)
+    desk.refresh()
+    (event,) = gather_trace(desk.shop, "thick.bed", desk.journal).events
+    assert (event.what, event.undoes, event.on) == ("knives turned", True, on)
+    thick = desk.standing.of_machine("thick")
+    assert thick is not None
+    (row,) = gather_rows(thick, desk.journal, desk.shop.reached["thick"])
+    assert [one.what for one in row.since] == ["knives turned"]

@@ -54,7 +54,7 @@ def said(past: PointPast, *, true: bool = True, point: Point = POINT) -> list[st
 def test_a_steady_wander_is_said_with_the_day_of_the_next_check() -> None:
     """22 thou/ft in 90 days: 7.4 a month, and 21 are used up within the 91 days of the shop."""
     past = growing(9, 22 * THOU_PER_FT)
-    held = holds_by_wander(POINT, past, newest(past), 0.05, "inch")
+    held = holds_by_wander(POINT, past, outlook(POINT, past, newest(past), 0.05), "inch")
     assert held is not None
     assert held.days is not None
     assert 75 < held.days < 86
@@ -84,7 +84,9 @@ def test_results_of_a_wrong_clock_are_left_out_and_counted() -> None:
 
 def test_without_a_wander_the_shop_files_interval_holds_and_nothing_is_recorded() -> None:
     for past in (PointPast([result(1, 0.0, 0)]), growing(5, 0.0)):
-        assert holds_by_wander(POINT, past, newest(past), 0.05, "inch") is None
+        assert (
+            holds_by_wander(POINT, past, outlook(POINT, past, newest(past), 0.05), "inch") is None
+        )
         assert "the shop file's interval of 3 months holds." in said(past)[0]
     assert said(PointPast([result(1, 0.0, 0)]))[0].startswith("Too few checks yet")
 
@@ -114,7 +116,7 @@ def by_running() -> PointPast:
 def test_what_goes_by_running_is_due_by_running() -> None:
     """The shop file's interval is not written down with it: that may change."""
     past = by_running()
-    held = holds_by_wander(POINT, past, newest(past), 0.05, "inch")
+    held = holds_by_wander(POINT, past, outlook(POINT, past, newest(past), 0.05), "inch")
     assert held is not None
     assert held.days is None
     assert held.minutes == pytest.approx(1800 * 21 / 18, rel=0.12)
@@ -235,7 +237,7 @@ def test_a_result_is_never_due_later_than_the_shop_file_says(
     """Whatever wander is seen: it only ever makes a check due sooner."""
     point = POINT._replace(every_days=every, every="so often" if every else "")
     last = newest(past)
-    held = holds_by_wander(point, past, last, risk, "inch")
+    held = holds_by_wander(point, past, outlook(point, past, last, risk), "inch")
     last = last._replace(holds=held)
     shop, now = make_shop(point), last.when
     with_it, without = (

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+import re
 from collections.abc import Iterator, Sequence
 from contextlib import closing
 from dataclasses import replace
@@ -11,7 +13,9 @@ from typing import Any
 
 import pytest
 
-from shopboard.checks.job import NotPossibleError
+from shopboard.checks.advice import correction_lines
+from shopboard.checks.job import NotPossibleError, Wanders
+from shopboard.checks.need import Need
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import AnswerError, Caution, Finding, Step
 from shopboard.journal import (
@@ -25,10 +29,14 @@ from shopboard.journal import (
 )
 from shopboard.metrology.adjuster import Slot
 from shopboard.metrology.conformity import Tolerance
+from shopboard.metrology.drift import Wander
+from shopboard.metrology.drift_words import days_words
 from shopboard.metrology.instruments import Drawer
+from shopboard.metrology.wander import Scale
 from shopboard.past import record_happening, unfinished
 from shopboard.shop.model import Point, Shop
 from shopboard.visit import Visit, job_for, resume, start
+from shopboard.visit import _fingerprint as fingerprint
 from tests.builders import FEELERS, SCREW, SQUARE_6, UPRIGHT, Person, make_point, make_shop
 from tests.histories import GROWING, check_over_the_years
 from tests.journal.helpers import Clock
@@ -515,12 +523,122 @@ def test_a_past_that_cannot_be_read_keeps_no_result_from_the_record(
     """It holds as long as the shop file says then."""
     shop = make_shop(make_point(every_days=365, every="1 year", adjuster=SCREW))
     check_over_the_years(journal, clock, shop, "saw.blade", GROWING)
-    visit = go_on(start(journal, shop, shop.points["saw.blade"]), Person(0.0), until="record")
+    visit = start(journal, shop, shop.points["saw.blade"])
 
     def unreadable(*_: object, **__: object) -> list[Entry]:
         raise JournalCannotWrite("The disk is gone.", "Look for it.")
 
     with monkeypatch.context() as patch:
         patch.setattr(journal, "recent", unreadable)
-        visit.answer("")
+        go_on(visit, Person(0.0), until="record").answer("")
     assert "holds" not in visit.recorded["record"].body
+
+
+def test_what_a_check_is_made_for_survives_a_kill(
+    journal_path: Path, shop: Shop, point: Point, clock: Clock
+) -> None:
+    """It stands with the beginning: the same need, the same step, whatever died in between."""
+    need = Need(3e-4, 0.95, "Staves", "bucket.staves", "over a test board", 1e-4)
+    person = Person(0.0004)
+    with closing(open_journal(journal_path, clock)) as journal:
+        visit = start(journal, shop, point, need=need)
+        for _, said in steps(visit, person):
+            visit.answer(said)
+            if visit.step is None:
+                break
+            with closing(open_journal(journal_path, clock)) as other:
+                again = taken_up(other, shop, point, clock)
+                assert again is not None
+                assert again.job.need == need
+                assert again.walk == visit.walk
+    with closing(open_journal(journal_path, clock)) as journal:
+        plain = start(journal, shop, point)
+        assert plain.job.need is None
+        again = taken_up(journal, shop, point, clock)
+        assert again is not None
+        assert again.job.need is None
+
+
+@pytest.mark.parametrize(
+    ("found", "says"),
+    [
+        (
+            (7, 9, 14, 18),
+            r"True, uses \d+ % of its tolerance; as it wanders, it may be out \(5 %\) in (.+);"
+            " set to the middle, it stays in until its next check is due anyway",
+        ),
+        ((-18, -14, -9, -5), "True, uses|Setting it gains nothing now|Leave it"),
+    ],
+)  # fmt: skip
+def test_the_advice_on_a_true_point_weighs_how_it_wanders(
+    journal: SqliteJournal, clock: Clock, found: tuple[int, ...], says: str
+) -> None:
+    """What may be out soon is never said to be left alone; the day is that of the record."""
+    limit = math.atan(20.9 / 12_000)
+    tolerance = Tolerance(-limit, limit, "20.9 thou/ft")
+    point = make_point(every_days=365, every="1 year", adjuster=SCREW, tolerance=tolerance)
+    shop = make_shop(point)
+    errors = [math.atan(thou / 12_000) for thou in found]
+    check_over_the_years(journal, clock, shop, "saw.blade", errors[:-1], days=182)
+    clock.pass_by(days=182)
+    person = Person(errors[-1])
+    visit = go_on(start(journal, shop, point), person, until="record")
+    step = visit.step
+    assert isinstance(step, Finding)
+    assert step.outcome.verdict == "true"
+    said = " ".join(correction_lines(visit.job, step.outcome))
+    assert (told := re.match(says, said)), said
+    visit.answer("")
+    holds = visit.recorded["record"].body.get("holds")
+    if isinstance(holds, dict) and holds.get("days"):
+        assert "Leave it" not in said
+        assert told[1] == days_words(holds["days"])
+    again = taken_up(journal, shop, point, clock) if visit.step else None
+    assert again is None or again.walk == visit.walk
+
+
+def test_how_a_point_wanders_ends_no_check_that_was_begun(
+    journal: SqliteJournal, clock: Clock, shop: Shop, point: Point
+) -> None:
+    """The fingerprint of a check begun by an earlier version, which knew nothing of it, holds."""
+    job = job_for(shop, point, journal)
+    known = job._replace(wanders=Wanders(Wander("days", 1, 0, 0, 0, 1, 1, False, (), None,
+                                                Scale(1, 1), ()), None, 0.05))  # fmt: skip
+    assert fingerprint(known) == fingerprint(job)
+
+
+@pytest.mark.parametrize("until", ["next", "left.adjust", "left.turned_by", "left.light"])
+def test_a_result_that_was_taken_back_steers_no_correction(
+    journal: SqliteJournal, shop: Shop, point: Point, clock: Clock, until: str
+) -> None:
+    """The turn followed from it: neither on the screen nor after a pause does the check go on."""
+    visit = go_on(start(journal, shop, point), Person(0.008, then=(0.0,)), until=until)
+    assert visit.step is not None
+    assert visit.step.key == until
+    before = len(kinds(journal, visit.uid))
+    journal.void(visit.recorded["record"].uid, "misread")
+    with pytest.raises(AnswerError, match="taken back"):
+        visit.answer("")
+    assert len(kinds(journal, visit.uid)) == before
+    assert taken_up(journal, shop, point, clock) is None
+    assert kinds(journal, visit.uid)[-1] == "end"
+    assert point.full_name not in waiting_in(journal, clock())
+    moved = until in ("left.turned_by", "left.light")
+    assert job_for(shop, point, journal).was_moved == moved  # the next result is as left then
+
+
+def test_a_screw_is_known_only_while_both_results_stand(
+    journal: SqliteJournal, shop: Shop, point: Point
+) -> None:
+    """What it did was seen between as found and as left: misread one, and it was not seen."""
+    first = go_on(start(journal, shop, point), Person(0.003, then=(0.0,)))
+    known = job_for(shop, point, journal).mm_per_turn
+    second = go_on(
+        start(journal, shop, point),
+        Person(0.003, then=(0.0,), said={"left.turned_by": "200 deg"}),
+    )
+    assert job_for(shop, point, journal).mm_per_turn != known
+    journal.void(second.recorded["record"].uid, "misread")
+    assert job_for(shop, point, journal).mm_per_turn == known
+    journal.void(first.recorded["record"].uid, "misread")
+    assert job_for(shop, point, journal).mm_per_turn is None

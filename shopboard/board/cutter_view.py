@@ -18,6 +18,8 @@ from shopboard.upkeep.cutter_words import (
     left_words,
     life_words,
     money,
+    serves_words,
+    sharp_words,
     use_words,
 )
 from shopboard.upkeep.cutters import USED, CutterStanding
@@ -50,8 +52,8 @@ def cutter_lines(
         for letters, words in zip(big(one.state), beside, strict=True)
     ]
     sent = f"sent {day(one.sent)}" if one.sent else ""
-    doubt = "past its life" if one.past_life and one.state in ("sharp", "dirty") else ""
-    facts = [doubt, sent, left_words(one), cost_words(one), life_words(one)]
+    doubt = sharp_words(one) if one.doubted else ""
+    facts = [doubt, serves_words(one), sent, left_words(one), cost_words(one), life_words(one)]
     told = " · ".join(fact for fact in facts if fact)
     lines += [((f"  {text}", "dim"),) for text in wrap(told, width - 4, 2) if text]
     if one.note:

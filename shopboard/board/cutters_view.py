@@ -16,6 +16,7 @@ from shopboard.upkeep.cutter_words import (
     edge_words,
     left_words,
     life_words,
+    serves_words,
     sharp_words,
     use_words,
 )
@@ -81,11 +82,19 @@ def _blocks(here: Sequence[CutterStanding], cursor: int, width: int, most: int) 
 
 
 def _known(one: CutterStanding) -> str:
-    doubt = sharp_words(one) if one.past_life and one.state in ("sharp", "dirty") else ""
+    doubt = sharp_words(one) if one.doubted else ""
     sent = f"sent {day(one.sent)}" if one.sent else ""
     life = one.life
     learnt = life_words(one) if life is not None and life.times else ""
-    words = (doubt, edge_words(one), sent, left_words(one), cost_words(one), learnt)
+    words = (
+        doubt,
+        edge_words(one),
+        serves_words(one),
+        sent,
+        left_words(one),
+        cost_words(one),
+        learnt,
+    )
     told = [word for word in words if word]
     if one.note:
         told.append(f"note: {said(one.note)}")

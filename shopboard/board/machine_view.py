@@ -16,7 +16,7 @@ from shopboard.dates import ago
 from shopboard.metrology.kind import SAID, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.standing import MachineStanding, PointStanding
-from shopboard.upkeep.cutter_words import SHARP_MARKS, blunt_words, state_words
+from shopboard.upkeep.cutter_words import SHARP_MARKS, blunt_word, state_words
 from shopboard.upkeep.safety_record import round_words
 
 _STATE_COLUMNS = 50
@@ -91,7 +91,7 @@ def _open_work(standing: MachineStanding, width: int) -> list[str]:
         room = width - cell_len(big(standing.state)[0]) - 10
         words.append(clip(f"check first: {first_words(standing)}", room))
     work = [f"{len(standing.to_do)} to do"] if standing.to_do else []
-    work += [f"{SHARP_MARKS['dull']} {blunt_words(one)}" for one in standing.blunt]
+    work += [f"{SHARP_MARKS['dull']} cutter {blunt_word(one)}" for one in standing.blunt]
     return [*words, " · ".join(work)] if work else words
 
 

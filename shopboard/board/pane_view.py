@@ -66,7 +66,7 @@ def _open_work(standing: MachineStanding, room: int) -> str:
         words.append((f"{check} to check", f"check {check}"))
     for one in standing.blunt:  # before the tasks: the last goes where room is short
         mark = SHARP_MARKS["dull"]
-        words.append((f"{mark} {blunt_word(one)}", f"{mark} dull"))
+        words.append((f"{mark} cutter {blunt_word(one)}", f"{mark} {blunt_word(one)}"))
     if do:
         words.append((f"{do} to do", f"do {do}"))
     full, short = (" · ".join(form) for form in zip(*words, strict=True)) if words else ("", "")
@@ -152,7 +152,9 @@ def _below(standing: MachineStanding, width: int, now: datetime, room: int) -> l
         lines += _next_due(standing, now)
     else:
         lines += [((one, ""),) for one in _to_check(standing, worst, width, room)]
-    lines += [((f"{SHARP_MARKS['dull']} {blunt_words(one)}", "due"),) for one in standing.blunt]
+    for each in standing.blunt:
+        words = said(f"{SHARP_MARKS['dull']} {blunt_words(each)}")
+        lines += [((one, "due"),) for one in wrap(words, width, 2 if room > 2 else 1)]
     if standing.state == "unproven" and standing.last is not None:
         last = _shown(standing)
         name = said(last.point.name) if last else ""

@@ -13,7 +13,7 @@ from shopboard.metrology.kind import SAID, measure, value_words, with_expanded
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import percent
 from shopboard.record import CheckRecord
-from shopboard.standing import PointStanding
+from shopboard.standing import PointStanding, stands_words
 
 
 def point_lines(
@@ -130,8 +130,7 @@ def _base_words(base: PointStanding) -> str:
     if base.state == "true":
         return f"rests on {said(base.point.name)} (true)"
     what = "check first what that rests on" if base.first else "check that first"
-    how = "waits" if base.state == "waits" else f"is {base.state}"
-    return f"Rests on {said(base.point.name)}, which {how}: {what}."
+    return f"Rests on {said(base.point.name)}, which {stands_words(base.state)}: {what}."
 
 
 def method_columns(checks: Sequence[str], history: Sequence[CheckRecord]) -> int:

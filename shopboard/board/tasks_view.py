@@ -11,7 +11,7 @@ from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line, clip, fit, said
 from shopboard.standing import MachineStanding
-from shopboard.upkeep.tasks import TaskStanding
+from shopboard.upkeep.tasks import TaskStanding, task_words
 
 Waits = Mapping[tuple[str, str], str]
 """How long is still to be waited, in words, by (machine, task)."""
@@ -83,11 +83,10 @@ def summary(rows: Iterable[TaskRow]) -> Line:
 
 def state_of(machine: str, one: TaskStanding, waits: Waits) -> tuple[str, str, str]:
     """Give mark, words and style for how a task stands."""
+    words = said(task_words(one, waits.get((machine, one.task.id), "")))
     if one.begun is not None:
-        step = f"step {min(one.begun.steps + 1, len(one.task.steps))} of {len(one.task.steps)}"
-        return "»", said(waits.get((machine, one.task.id), step)), "due"
-    state = "due" if one.due else "kept"
-    return STATE_MARKS[state], state, state
+        return "»", words, "due"
+    return STATE_MARKS[words], words, words
 
 
 def why(one: TaskStanding) -> str:

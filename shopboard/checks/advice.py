@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from shopboard.checks.job import Job, NotPossibleError
+from shopboard.checks.lasting import set_or_not, soon_out
 from shopboard.checks.outcome import Outcome
 from shopboard.metrology.adjuster import (
     Adjuster,
@@ -12,6 +13,7 @@ from shopboard.metrology.adjuster import (
     correct,
     reason_to_leave,
 )
+from shopboard.metrology.conformity import Verdict
 from shopboard.metrology.kind import Kind, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.uncertainty import Estimate
@@ -34,10 +36,56 @@ def which_way(estimate: Estimate, kind: Kind, unit: Unit, plus: str, minus: str)
 
 
 def correction_lines(job: Job, outcome: Outcome) -> tuple[str, ...]:
-    """Write what to do about an outcome; empty where nothing can be adjusted."""
+    """Write whether it does for the work, and what to do about it.
+
+    Returns:
+        Nothing where it is checked for no work and nothing can be adjusted.
+    """
+    need = need_lines(job, outcome)
     if outcome.tolerance is None or (job.adjuster is None and not outcome.moves):
+        return need
+    return (*need, *advise(job, outcome, correction_of(job, outcome)))
+
+
+def is_met(job: Job, outcome: Outcome) -> bool:
+    """Tell whether what the work asks is proven; so it is where it asks nothing."""
+    return job.need is None or job.need.is_met(outcome.estimate.spread)
+
+
+def is_enough(job: Job, outcome: Outcome) -> bool:
+    """Tell whether a point is true, and what the work asks of it is proven."""
+    return outcome.verdict == "true" and is_met(job, outcome)
+
+
+def is_open(job: Job, outcome: Outcome) -> bool:
+    """Tell whether it is not proven either way, for the shop file or for the work."""
+    if outcome.verdict == "near" or is_met(job, outcome):
+        return outcome.verdict == "near"
+    surely = abs(outcome.estimate.error) - outcome.estimate.budget.expanded
+    return job.need is not None and surely <= job.need.size
+
+
+def _within_reach(job: Job, outcome: Outcome) -> bool:
+    """Tell whether the work can be satisfied by setting to the middle and reading as it was."""
+    middle = job.set_to.as_it_counts(size=outcome.estimate.size).middle
+    set_right = outcome.estimate._replace(error=middle)
+    return job.need is not None and job.need.is_met(set_right.spread)
+
+
+def need_lines(job: Job, outcome: Outcome) -> tuple[str, ...]:
+    """Say whether a point does for the work that it is checked for."""
+    if job.need is None:
         return ()
-    return advise(job, outcome, correction_of(job, outcome))
+    words = job.need.words(outcome.kind, job.unit)
+    if is_met(job, outcome):
+        return (f"Good {words}.",)
+    lead = "True, but not proven good" if outcome.verdict == "true" else "Not proven good"
+    more = (
+        ()
+        if _within_reach(job, outcome)
+        else ("Read as it was, no setting would prove that: it leaves too much open.",)
+    )
+    return (f"{lead} {words}.", *more)
 
 
 def correction_of(job: Job, outcome: Outcome, *, insist: bool = False) -> Correction:
@@ -46,11 +94,13 @@ def correction_of(job: Job, outcome: Outcome, *, insist: bool = False) -> Correc
     Raises:
         NotPossibleError: when the point has nothing to adjust.
     """
+    insist = insist or (not is_met(job, outcome) and _within_reach(job, outcome))
     if outcome.moves and outcome.verdict is not None:
-        wanted = job.tolerance.as_it_counts(size=outcome.estimate.size).middle
+        wanted = job.set_to.as_it_counts(size=outcome.estimate.size).middle
         away = outcome.estimate.error - wanted
-        why = reason_to_leave(away, outcome.estimate, outcome.verdict)
-        return Correction(leave="" if insist else why)
+        judged = _judged(job, outcome)
+        why = reason_to_leave(away, outcome.estimate, judged)
+        return Correction(leave="" if insist else why, optional=judged == "true")
     if job.adjuster is None or outcome.verdict is None:
         raise NotPossibleError("this point has nothing to adjust")
     screw = outcome.readings.get("screw")
@@ -60,8 +110,8 @@ def correction_of(job: Job, outcome: Outcome, *, insist: bool = False) -> Correc
     return correct(
         job.adjuster,
         outcome.estimate,
-        job.tolerance,
-        outcome.verdict,
+        job.set_to,
+        _judged(job, outcome),
         mm_per_turn=shown / 1e6 if shown else job.mm_per_turn,
         shims=[one for shims in job.drawer.shims for one in shims.thicknesses],
         direct=outcome.kind != "angle",
@@ -69,16 +119,33 @@ def correction_of(job: Job, outcome: Outcome, *, insist: bool = False) -> Correc
     )
 
 
+def _judged(job: Job, outcome: Outcome) -> Verdict:
+    """Give the verdict that a correction goes by: true is only what does for the work, too."""
+    return "true" if is_enough(job, outcome) else "near"
+
+
 def advise(job: Job, outcome: Outcome, correction: Correction) -> tuple[str, ...]:
     """Write a correction as a few sentences.
 
     Returns:
-        One sentence with the reason when nothing should be moved.
+        The reason alone when nothing should be moved; first how good it is, when it need not be.
     """
     if correction.leave:
+        soon = soon_out(job, outcome) if outcome.verdict == "true" else ""
+        if soon:
+            return (f"Setting it gains nothing now. {correction.leave}", f"But {soon}.")
         return (f"Leave it. {correction.leave}",)
-    if outcome.moves:
-        return outcome.moves
+    if not correction.optional:
+        return to_do(job, outcome, correction)
+    used = f"{outcome.used or 0.0:.0%}".replace("%", " %")
+    lead = f"True, uses {used} of its tolerance; {set_or_not(job, outcome)}."
+    return (lead, *to_do(job, outcome, correction))
+
+
+def to_do(job: Job, outcome: Outcome, correction: Correction) -> tuple[str, ...]:
+    """Write the move alone, whether it must be made or only may be."""
+    if correction.leave or outcome.moves:
+        return (correction.leave,) if correction.leave else outcome.moves
     adjuster = job.adjuster
     aim = _aim(adjuster, outcome, correction)
     if isinstance(adjuster, Screw):

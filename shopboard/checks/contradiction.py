@@ -96,33 +96,50 @@ def ask_recheck(
     told = [one for one in again if one.key in taken.inputs or one.key in taken.words]
     names = ", ".join(one.key.replace("_", " ") for one in told)
     short = len(told) <= MOST_NAMED
+    which = "read it again" if len(told) == 1 else f"read again: {names}"
     keep = (Option(KEEP, "it is so: keep it, with a remark"),) if found.may_be else ()
     return Recheck(
         key=key,
         title="Can this be?" if found.may_be else "These readings contradict each other.",
         lines=(
-            _sentence(found.why, asked),
-            *(tuple(_told(one, taken, job) for one in told) if short else ()),
+            *((_as_asked(told[0], taken, job),) if len(told) == 1 else ()),
+            _sentence(found.why, asked, alone=len(told) == 1),
+            *(tuple(_told(one, taken, job) for one in told) if len(told) > 1 and short else ()),
         ),
-        options=(Option(AGAIN, f"read again: {names}" if short else "read all of it again"), *keep),
+        options=(Option(AGAIN, which if short else "read all of it again"), *keep),
         default=AGAIN,
         implied_by=tuple((f"{following}{name}", AGAIN) for name in answer_names(again)),
         refusal=f'{found.why} (or {key} = "{KEEP}", where it is so)' if found.may_be else found.why,
     )
 
 
-def _sentence(why: str, asked: Sequence[Reading | Pick]) -> str:
-    """Write a reason as a sentence; the name of a reading keeps its small letters."""
+def _sentence(why: str, asked: Sequence[Reading | Pick], *, alone: bool) -> str:
+    """Write a reason as a sentence; the name of a reading keeps its small letters.
+
+    Where it is about one alone, that one's question stands above it in place of its name.
+    """
+    name, colon, rest = why.partition(": ")
     by_name = why.split()[0].rstrip(":,") in {one.key for one in asked}
+    if alone and colon and name.replace(" ", "_") in {one.key for one in asked}:
+        return f"{rest[:1].upper()}{rest[1:]}."
     return f"{why if by_name else why[:1].upper() + why[1:]}."
+
+
+def _as_asked(one: Reading | Pick, taken: Taken, job: Job) -> str:
+    """Write a reading in the words in which it was asked: ``How far apart are they? 0.100 in``."""
+    asked = one.title.removesuffix(".")
+    return f"{asked}{'' if asked.endswith('?') else ':'} {_value(one, taken, job)}"
 
 
 def _told(one: Reading | Pick, taken: Taken, job: Job) -> str:
     """Write a reading as it was understood: ``front: 0.030 in``."""
-    name = one.key.replace("_", " ")
+    return f"{one.key.replace('_', ' ')}: {_value(one, taken, job)}"
+
+
+def _value(one: Reading | Pick, taken: Taken, job: Job) -> str:
     if isinstance(one, Pick):
-        return f"{name}: {dict(one.options).get(taken.words[one.key], '')}"
-    return f"{name}: {value_words(one, taken.values[one.key], job)}"
+        return dict(one.options).get(taken.words[one.key], "")
+    return value_words(one, taken.values[one.key], job)
 
 
 def _was(one: Reading | Pick, before: Taken, job: Job) -> str:

@@ -18,13 +18,14 @@ from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.guided import Answers
-from shopboard.checks.inputs import off_at_most, tool_of, truest_square
+from shopboard.checks.inputs import off_at_most, open_at, tool_of, truest_square
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
 from shopboard.checks.steps import Choice, Do, Option, Step
 from shopboard.checks.within_reach import longer_than_blade, longer_than_straightedge
+from shopboard.metrology.reach import true_errors
 from shopboard.metrology.uncertainty import Estimate, Source
 
 LEAST_SHARE = 5
@@ -134,7 +135,8 @@ class DoubledGap(MeasuredCheck):
             return contradict(use.not_kept)
         ends = dict(use.where.options)
         if "use" in words and words.get("open", "none") not in ends:
-            return contradict(f"open: with use={use.name} it can be {', '.join(ends)}", "open")
+            told = " or ".join(end for end in ends if end != "none")
+            return contradict(f"open: with use={use.name} it can be {told}", "open")
         lever = self._lever(values)
         if lever <= 0 or values["gap"] > lever / LEAST_SHARE:
             name = self.fields[1].name
@@ -196,8 +198,19 @@ class DoubledGap(MeasuredCheck):
         lever = self._use(job).lever
         return {"gap": 0.0, lever.key: job.sizes.get(lever.size, 150.0)}, {"open": "none"}
 
+    def good(self, job: Job) -> Sequence[tuple[Mapping[str, float], Mapping[str, str]]]:
+        """Give tests of points whose errors lie within the tolerance: open at one end."""
+        (plus, _), (minus, _), *_ = self._use(job).where.options
+        perfect, _ = self.perfect(job)
+        found = []
+        for error in true_errors(job.tolerance):
+            gap = math.tan(2 * error) * self._lever(perfect)
+            end = open_at(job, gap, plus, minus)
+            found.append(({**perfect, "gap": 0.0 if end == "none" else abs(gap)}, {"open": end}))
+        return found
+
     def best(self, job: Job) -> Estimate:
-        """Give what a perfect point would be measured as with the usual test."""
+        """Give what a true point is usually measured as with the usual test."""
         return super(DoubledGap, type(self)(self._use(job))).best(job)
 
     def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from shopboard.checks.advice import correction_of
+from shopboard.checks.advice import correction_of, is_enough
 from shopboard.checks.job import Job, Proves
 from shopboard.checks.learning import what_the_screw_did
 from shopboard.checks.outcome import Outcome
@@ -60,7 +60,7 @@ class GuidedCheck:
         raise NotImplementedError
 
     def best(self, job: Job) -> Estimate:
-        """Give what a perfect point would be measured as with the tools at hand.
+        """Give what a true point is usually measured as with the tools at hand.
 
         Raises:
             NotPossibleError: when the drawer lacks a tool.
@@ -111,7 +111,8 @@ class GuidedCheck:
         if job.adjuster is None and not by_words:
             return None
         correction = correction_of(job, run.outcome)
-        if run.outcome.verdict == "true" or correction_of(job, run.outcome, insist=True).leave:
+        had_better_stay = is_enough(job, run.outcome) and not correction.optional
+        if had_better_stay or correction_of(job, run.outcome, insist=True).leave:
             return None  # there is nothing to choose
         chosen = answers.get(f"{run.prefix}next")
         if chosen is None:

@@ -109,6 +109,19 @@ def tool_sources(name: str, kind: str, limit: float) -> tuple[Source, ...]:
     )
 
 
+def open_at(job: Job, gap: float, plus: str, minus: str) -> str:
+    """Say where a signed gap (mm) shows: no leaf goes into one that is narrower than the thinnest.
+
+    Raises:
+        NotPossibleError: when the drawer has no leaves.
+    """
+    if not job.drawer.feelers:
+        raise NotPossibleError("this check needs a set of feeler leaves in the drawer")
+    if abs(gap) < job.drawer.feelers[0].leaves[0]:
+        return "none"
+    return plus if gap > 0 else minus
+
+
 def typical_input(name: str, tool: str, value: float) -> Input:
     """Give a value with what such a tool usually leaves uncertain; exact where no tool is named."""
     limit = TYPICAL_LIMIT.get(tool)

@@ -1,14 +1,18 @@
 """What a check is told about the point it is run on."""
 
 from collections.abc import Mapping
-from typing import Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
+from shopboard.checks.need import Need, set_to
 from shopboard.metrology.adjuster import Adjuster
 from shopboard.metrology.conformity import PROOF_LEVEL, Tolerance
 from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.kind import Kind
 from shopboard.metrology.own_hand import OwnHand
 from shopboard.metrology.quantity import Unit
+
+if TYPE_CHECKING:
+    from shopboard.metrology.drift import Wander
 
 Proves = Literal["", "square", "straightedge"]
 """What sort of tool of the drawer a check proves; empty: it checks a machine."""
@@ -44,6 +48,16 @@ class Geometry(NamedTuple):
         return ("top", "bottom") if self.lies == "upright" else ("tip", "heel")
 
 
+class Wanders(NamedTuple):
+    """How a point wanders, the result that stands before the person among what it is told from."""
+
+    wander: "Wander"
+    every_days: int | None
+    """Longest time that a check holds by the shop file; None: no limit."""
+    risk: float
+    """Accepted probability of being out before the next check."""
+
+
 class Job(NamedTuple):
     """One point, the tools at hand and what is known from before."""
 
@@ -72,6 +86,20 @@ class Job(NamedTuple):
     """What the screw really did before, mm per turn; None: not known."""
     hands: tuple[OwnHand, ...] = ()
     """What the person's own hand repeats to, by sort of reading, as far as that is known."""
+    wanders: Wanders | None = None
+    """How it wanders; None: not known, or not asked for."""
+    need: Need | None = None
+    """What the work asks of the point; None: it is checked for nothing in particular."""
+
+    @property
+    def worked_to(self) -> Tolerance:
+        """The values that it is read and set to: the shop file's, or fewer where the work asks."""
+        return self.need.band(self.tolerance, self.unit) if self.need else self.tolerance
+
+    @property
+    def set_to(self) -> Tolerance:
+        """The band whose middle a correction goes to."""
+        return set_to(self.need, self.worked_to)
 
 
 class Facts(NamedTuple):

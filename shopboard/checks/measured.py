@@ -34,6 +34,7 @@ from shopboard.checks.steps import Choice, Option, Step
 from shopboard.checks.within_reach import beyond_the_sizes, beyond_the_tool
 from shopboard.checks.working import inputs_working
 from shopboard.metrology.kind import RECORD_UNITS
+from shopboard.metrology.reach import usual_of
 from shopboard.metrology.uncertainty import Estimate
 
 SIDE, EITHER = "side", "either"
@@ -44,14 +45,19 @@ class MeasuredCheck(DeclaredCheck):
     """Base of the methods with typed readings; everything is a function of job and answers."""
 
     def best(self, job: Job) -> Estimate:
-        """Give what a perfect point would be measured as with the tools at hand."""
-        values, words = self.perfect(job)
-        inputs = {
-            one.key: input_of(job, one, values[one.key], words)
-            for one in self.asked(job)
-            if isinstance(one, Reading) and one.key in values
-        }
-        return self.evaluate(job, [Taken(inputs, words)]).estimate
+        """Give what a true point is usually measured as with the tools at hand."""
+        found = []
+        for values, words in self.good(job):
+            inputs = {
+                one.key: input_of(job, one, values[one.key], words)
+                for one in self.asked(job)
+                if isinstance(one, Reading) and one.key in values
+            }
+            found.append(self.evaluate(job, [Taken(inputs, words)]).estimate)
+        if len(found) == 1:
+            return found[0]
+        middle = job.tolerance.as_it_counts(size=found[0].size).middle
+        return usual_of(found)._replace(error=middle)
 
     def prepare(self, job: Job, answers: Answers) -> Step | None:
         """Show the method's cautions once."""

@@ -1,4 +1,4 @@
-"""What the drawer can prove at a point: each method with the best that it can reach, ranked."""
+"""What the drawer can prove at a point: each method with what it usually reaches, ranked."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from shopboard.checks import registry
 from shopboard.checks.job import Job, NotPossibleError
+from shopboard.checks.possible import refused_size
 from shopboard.metrology.conformity import probability_within
 from shopboard.metrology.kind import SAID, Kind, measure
 from shopboard.metrology.quantity import Unit
@@ -17,13 +18,13 @@ from shopboard.metrology.wording import percent
 
 @dataclass(frozen=True)
 class Rank:
-    """The best that one method can do at a point."""
+    """What one method tells of a true point."""
 
     method: str
     title: str
     kind: Kind
     best: Estimate | None = None
-    """What a perfect point would be measured as; None: it cannot be run."""
+    """What a true point is usually measured as; None: it cannot be run."""
     probability: float = 0.0
     """Probability of conformity of an error in the middle of the tolerance."""
     proves: bool = False
@@ -33,12 +34,12 @@ class Rank:
 
     @property
     def expanded(self) -> float:
-        """Best expanded uncertainty, in the unit of `kind`; 0 where it cannot be run."""
+        """Its expanded uncertainty, in the unit of `kind`; 0 where it cannot be run."""
         return self.best.budget.expanded if self.best else 0.0
 
 
 def rank(job: Job, methods: Sequence[str]) -> tuple[Rank, ...]:
-    """Rank methods by the best uncertainty that each can reach; those that cannot run come last."""
+    """Rank methods by the uncertainty that each usually reaches; what cannot run comes last."""
     found = [_rank(job, name) for name in methods]
     return tuple(sorted(found, key=lambda one: (one.best is None, one.expanded)))
 
@@ -51,8 +52,11 @@ def _rank(job: Job, name: str) -> Rank:
         return Rank(name, title, kind, help=what)
     try:
         best = method.best(job)
+        refused = refused_size(method, job)
     except (NotPossibleError, ReadingError) as error:
         return Rank(name, title, kind, help=str(error))
+    if refused:
+        return Rank(name, title, kind, help=refused)
     middle = 0.0 if kind in SAID else job.tolerance.as_it_counts(size=best.size).middle
     probability = probability_within(best._replace(error=middle).spread, job.tolerance)
     proves = probability >= job.level
@@ -64,20 +68,25 @@ def cannot_be_proven(ranks: Sequence[Rank]) -> str:
     """Say that none of the methods can prove a point, and what would do it; empty when one can."""
     if not ranks or any(one.proves for one in ranks):
         return ""
-    nearest = max(ranks, key=lambda one: one.probability)
+    nearest = nearest_to_proof(ranks)
     if nearest.best is None:
         return f"The drawer cannot prove this: {nearest.help}."
     sure = percent(nearest.probability)
-    return f"The drawer cannot prove this ({sure} at best): it takes {nearest.help}."
+    return f"The drawer cannot prove this ({sure} sure at most): it takes {nearest.help}."
+
+
+def nearest_to_proof(ranks: Sequence[Rank]) -> Rank:
+    """Give the method that comes nearest to proving a point; there must be one."""
+    return max(ranks, key=lambda one: one.probability)
 
 
 def at_best(one: Rank, unit: Unit) -> str:
-    """Say what a method can do at best, to stand behind its name; empty for a look."""
+    """Say what a method usually tells, to stand behind its name; empty for a look."""
     if one.best is None:
         return f"cannot be run: {one.help}"
     if one.kind in SAID:
         return ""
-    words = f"at best ± {measure(one.expanded, one.kind, unit)}"
+    words = f"usually ± {measure(one.expanded, one.kind, unit)}"
     return words if one.proves else f"{words}, which proves nothing here"
 
 

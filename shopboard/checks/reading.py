@@ -13,14 +13,9 @@ from shopboard.checks.tools import Tools
 from shopboard.metrology.conformity import probability_within, verdict
 from shopboard.metrology.feeler import Bracket, Stack, Try, bracket_of, next_stack, stacks
 from shopboard.metrology.quantity import parse_length
-from shopboard.metrology.reach import set_up
+from shopboard.metrology.reach import FINE_ENOUGH, set_up
 from shopboard.metrology.square import Light, Reading, estimate
 from shopboard.metrology.wording import as_typed, leaf, length
-
-FINE_ENOUGH = 0.25
-"""A bracket whose half-width is below this share of the tolerance's half-width needs no further
-leaf once the verdict is proven: a finer one would change neither verdict nor correction."""
-
 
 STEEPEST = 5
 """A gap over a fifth of the lever is a slip of the unit, not an error of a machine."""
@@ -78,8 +73,8 @@ def _ask_light(job: Job, tools: Tools, prefix: str, turned: bool) -> Choice:
         ),
         diagram=square_at_face(job.geometry, None, length(tools.lever, job.unit)),
         options=(
-            Option("top", f"light at the {top}"),
-            Option("bottom", f"light at the {bottom}"),
+            Option("top", f"light at the {top}", also=top),
+            Option("bottom", f"light at the {bottom}", also=bottom),
             Option("none", "no light"),
         ),
     )
@@ -100,8 +95,8 @@ def _ask_both_ends(job: Job, tools: Tools, prefix: str) -> Choice:
         big=thinnest,
         options=(
             Option("neither", "goes at neither end"),
-            Option("top", f"goes at the {top}"),
-            Option("bottom", f"goes at the {bottom}"),
+            Option("top", f"goes at the {top}", also=top),
+            Option("bottom", f"goes at the {bottom}", also=bottom),
         ),
     )
 
@@ -143,15 +138,16 @@ def _next(
     candidates: tuple[Stack, ...],
 ) -> Stack | None:
     """Choose the next leaf, or None when another one would decide nothing."""
+    wanted = job.worked_to
     if bracket.refused is not None:
         setup = set_up(tools.square, tools.feelers, tools.lever)
         reading = Reading(side, bracket.goes, bracket.refused)
         found = by_own_hand(estimate(setup, reading), job.hands)
-        fine = bracket.width / 2 / tools.lever <= FINE_ENOUGH * job.tolerance.half_width
-        proven = verdict(probability_within(found.spread, job.tolerance), job.level) != "near"
+        fine = bracket.width / 2 / tools.lever <= FINE_ENOUGH * wanted.half_width
+        proven = verdict(probability_within(found.spread, wanted), job.level) != "near"
         if fine and proven:
             return None
-    limit = job.tolerance.high if side == "top" else -job.tolerance.low
+    limit = wanted.high if side == "top" else -wanted.low
     return next_stack(candidates, bracket, tried, first=max(limit * tools.lever, 0.0))
 
 

@@ -11,11 +11,18 @@ from dataclasses import dataclass, field, replace
 from statistics import median
 from typing import Protocol
 
+from shopboard.checks.advice import is_open
 from shopboard.checks.asked import Pick, Reading, Taken, answer_names
 from shopboard.checks.contradiction import AGAIN, KEEP, Recheck, value_words
 from shopboard.checks.job import Job
 from shopboard.checks.outcome import Outcome
-from shopboard.checks.settle import READ_AGAIN, best_remedy
+from shopboard.checks.settle import (
+    READ_AGAIN,
+    WORTH_READING,
+    best_remedy,
+    chance_to_settle,
+    chance_words,
+)
 from shopboard.checks.steps import Choice, Option, Step
 from shopboard.metrology.kind import Kind, measure
 from shopboard.metrology.outlier import disagree, stray
@@ -86,14 +93,18 @@ class Repeats:
         """
         apart = self._apart()
         remedy, share = best_remedy(outcome.estimate.budget)
-        near = outcome.verdict == "near"
-        worth = near and remedy == READ_AGAIN  # what the result itself says would settle it
+        near = is_open(self.job, outcome)
+        chance = chance_to_settle(outcome, self.number)
+        # what the result itself says would settle it, or has a fair chance to
+        worth = near and (remedy == READ_AGAIN or chance >= WORTH_READING)
         why = "It would help little." if near else "It is not needed."
         if apart:
             why = f"{apart}. A third one tells which."
         elif worth:
-            most = "most of what is not known" if share > 0.5 else "more than anything else"
-            why = f"It would help: how well it repeats makes {most}."
+            why = f"It would help: {chance_words(chance)}."
+            if remedy == READ_AGAIN:
+                most = "most of what is not known" if share > 0.5 else "more than anything else"
+                why = f"It would help: how well it repeats makes {most}; {chance_words(chance)}."
         following = f"{self.prefix}again{self.number + 1}."
         names = answer_names(self.method.asked(self.job))
         usual = "yes" if worth or apart else "no"

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from shopboard.checks.advice import advise
+from shopboard.checks.advice import advise, is_met, to_do
 from shopboard.checks.job import Job
 from shopboard.checks.outcome import Outcome
+from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import Caution, Choice, Do, Number, Option
 from shopboard.metrology.adjuster import Correction, Screw
 from shopboard.metrology.kind import SAID, Kind
-from shopboard.metrology.wording import eighth, small_move, turns
+from shopboard.metrology.wording import eighth, percent, small_move, turns
 
 MANUAL = "The maker's manual and local rules come first; if in doubt, ask a licensed person."
 
@@ -56,17 +57,35 @@ def onward(name: str, *, plug_is_out: bool) -> Choice:
 
 def ask_next(job: Job, outcome: Outcome, correction: Correction, key: str) -> Choice:
     """Ask whether to correct now; what had better be done is the first answer."""
+    title, stay = "Correct it now?", False
     leave, adjust = Option("done", "leave it, finish"), Option("adjust", "correct it now")
+    lines = advise(job, outcome, correction)
     if correction.leave:
+        title, stay = "Leave it as it is?", True
+        adjust = Option("adjust", "move it all the same")
+    elif correction.optional:
+        title, stay = "Set it now, while you are at it?", True
+        leave = Option("done", "no, it is true: finish")
+        adjust = Option("adjust", "yes, set it now")
+    elif is_met(job, outcome) and outcome.probability is not None and _is_probably_true(outcome):
+        title, stay = "Correct what is probably true?", True
+        likely = f"It is true with {percent(outcome.probability)}."
+        lines = tuple(one for one in (what_would_settle(outcome), likely) if one) + lines
+        leave = Option("done", "no, finish: nothing is moved")
         adjust = Option("adjust", "move it all the same")
     return Choice(
         key=key,
-        title="Leave it as it is?" if correction.leave else "Correct it now?",
-        lines=advise(job, outcome, correction),
-        options=(leave, adjust) if correction.leave else (adjust, leave),
-        default="done" if correction.leave else "adjust",
+        title=title,
+        lines=lines,
+        options=(leave, adjust) if stay else (adjust, leave),
+        default="done" if stay else "adjust",
         unasked="done",
     )
+
+
+def _is_probably_true(outcome: Outcome) -> bool:
+    """Tell whether a point that is not proven either way is true rather than out."""
+    return outcome.verdict == "near" and (outcome.probability or 0.0) >= 0.5
 
 
 def adjust(
@@ -77,7 +96,7 @@ def adjust(
     return Do(
         key=key,
         title="Do it now." if _is_put_right(outcome.kind) else slacken,
-        lines=advise(job, outcome, correction),
+        lines=to_do(job, outcome, correction),
         diagram=diagram,
         big="" if outcome.moves else _how_far(job, correction),
         moves=True,

@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
+import math
+
+from shopboard.checks.mean_of_sets import ENOUGH_FOR_SCATTER
 from shopboard.checks.outcome import Outcome
-from shopboard.metrology.uncertainty import Budget
+from shopboard.metrology.conformity import probability_within, verdict
+from shopboard.metrology.student import normal_density
+from shopboard.metrology.uncertainty import Budget, Source
+from shopboard.metrology.wording import percent
 
 _FARTHER = ", or readings farther apart"
 """Over a longer distance an angle is known better; a length is not."""
@@ -79,6 +85,50 @@ def best_remedy(budget: Budget) -> tuple[str, float]:
     return best, shares.get(best, 0.0)
 
 
+WORTH_READING = 0.2
+"""How likely another reading must settle a verdict to be proposed: one in five."""
+
+_STEPS = tuple(0.2 * step for step in range(-20, 21))
+"""Where the next mean may lie, in its standard deviations."""
+
+
+def chance_to_settle(outcome: Outcome, count: int) -> float:
+    """Give how likely one more set of readings proves a point that is near either way.
+
+    The mean of one set more lies about today's, with what the budget says that it loses: what is
+    known then is taken from what is known now (JCGM 106, 6: the distribution before and after a
+    measurement).
+
+    Args:
+        outcome: what the sets so far gave.
+        count: how many those are.
+    """
+    if outcome.verdict != "near" or outcome.tolerance is None:
+        return 0.0
+    budget = outcome.estimate.budget
+    after = Budget(tuple(_of_one_more(source, count) for source in budget.sources))
+    moves = math.sqrt(max(0.0, budget.u**2 - after.u**2))
+    if moves == 0:
+        return 0.0
+    chance = total = 0.0
+    for step in _STEPS:
+        error = outcome.estimate.error + step * moves
+        then = outcome.estimate._replace(error=error, budget=after).spread
+        weight = normal_density(step)
+        total += weight
+        if verdict(probability_within(then, outcome.tolerance), outcome.level) != "near":
+            chance += weight
+    return chance / total
+
+
+def _of_one_more(source: Source, count: int) -> Source:
+    """Give a source as one set more is likely to leave it."""
+    if remedy_for(source.name) != READ_AGAIN:
+        return source
+    dof = float(count) if count + 1 >= ENOUGH_FOR_SCATTER else source.dof
+    return source._replace(u=source.u * math.sqrt(count / (count + 1)), dof=dof)
+
+
 def what_would_settle(outcome: Outcome) -> str:
     """Name what would most reduce the uncertainty; empty when the verdict is proven."""
     if outcome.verdict != "near":
@@ -90,4 +140,15 @@ def what_would_settle(outcome: Outcome) -> str:
         open_part = f" No reading here settles it: {main.name}." if main else ""
         return f"Not proven either way.{open_part}"
     remedy = best if outcome.kind == "angle" else best.removesuffix(_FARTHER)
+    sets = outcome.readings.get("sets")
+    if best == READ_AGAIN and isinstance(sets, list):
+        chance = chance_to_settle(outcome, len(sets))
+        remedy = f"{remedy} ({chance_words(chance)}; go back for it)"
     return f"Not proven either way. What would settle it: {remedy}."
+
+
+def chance_words(chance: float) -> str:
+    """Say how likely one more set settles it: ``once more settles it with 45 %``."""
+    if chance < 0.01:
+        return "once more alone will not settle it"
+    return f"once more settles it with {percent(chance)}"

@@ -34,6 +34,13 @@ class Option:
     """What is recorded, and what a file of answers says: ``top``."""
     label: str
     """What the person reads: ``Light at the top``."""
+    also: str = ""
+    """Another word for it, where the bench has one: ``tip``, of a square that lies flat."""
+
+    @property
+    def word(self) -> str:
+        """The word that is offered for it."""
+        return self.also or self.value
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -98,13 +105,13 @@ class Choice(Step):
         if short and said.isascii() and said.isdigit() and 1 <= int(said) <= len(self.options):
             return self.options[int(said) - 1].value
         for option in self.options:
-            if said == option.value:
+            if said in (option.value, option.also or option.value):
                 return option.value
         if said.isascii() and said.isdigit():
             last = f" to {len(self.options)}" if len(self.options) > 1 else ""
             raise AnswerError(f"there is no answer {said[:9]} here: press 1{last}")
-        allowed = ", ".join(option.value for option in self.options)
-        near = difflib.get_close_matches(said, [one.value for one in self.options], 1, 0.6)
+        allowed = ", ".join(option.word for option in self.options)
+        near = difflib.get_close_matches(said, [one.word for one in self.options], 1, 0.6)
         hint = f"; did you mean {near[0]}?" if near else ""
         shown = harmless(text.strip()[:40])
         raise AnswerError(f"{shown!r} is no answer here; it can be {allowed}{hint}")
@@ -149,12 +156,21 @@ class Number(Step):
         try:
             value = self.value(said)
         except QuantityError as error:
-            raise AnswerError(str(error)) from None
+            raise AnswerError(self._no_number(said, str(error))) from None
         if value < self.above + (-SLACK if self.may_equal else SLACK):
             raise AnswerError(f"{said}: {self.too_small}{self._as_thou(said)}")
         if value > self.at_most + SLACK:
             raise AnswerError(f"{said}: {self.too_large}{self._as_thou(said)}")
         return said if self.is_turns or self.plain else self._with_unit(said)
+
+    def _no_number(self, said: str, why: str) -> str:
+        """Say what is wanted where words are typed; else why it is no such number."""
+        if not said[:1].isalpha() or not why.startswith("does not start"):
+            return why
+        shown = harmless(said[:40])
+        nothing = self.may_equal and self.above <= 0 and not self.is_turns
+        zero = "; for none write 0" if nothing else ""
+        return f"{shown!r} is no number{zero}"
 
     def _as_thou(self, said: str) -> str:
         """Offer thou for a bare number that is far too large in inches, either side of zero."""

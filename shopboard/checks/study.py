@@ -56,7 +56,7 @@ class Study(GuidedCheck):
         self.proves = method.proves
 
     def best(self, job: Job) -> Estimate:
-        """Give what one reading of the method is worth at best."""
+        """Give what one reading of the method is usually worth."""
         return self.method.best(job)
 
     def prepare(self, job: Job, answers: Answers) -> Step | None:

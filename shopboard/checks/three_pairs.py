@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.inputs import open_at
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.proving import tool_name
@@ -106,6 +107,26 @@ class ThreePairs(MeasuredCheck):
         ab, ac, bc = self.sums(values, words)
         each = zip("abc", split(ab, ac, bc), strict=True)
         return {name: value_json(error, self.kind) for name, error in each}
+
+    def as_shown(
+        self, job: Job, errors: Sequence[float]
+    ) -> list[tuple[dict[str, float], dict[str, str]]]:
+        """Give what three tools show in pairs: the first as far off as told (mm), C alike.
+
+        B is nearly true, and off the other way: of any three tools two are.
+        """
+        found = []
+        for error in errors:
+            off = {"a": error, "b": -error / 5, "c": error}
+            sums = {pair: off[pair[0]] + off[pair[1]] for pair in PAIRS}
+            words = {
+                f"{pair}_light": open_at(job, one, self.plus[0], self.minus[0])
+                for pair, one in sums.items()
+            }
+            shut = {pair for pair in PAIRS if words[f"{pair}_light"] == "none"}
+            gaps = {pair: 0.0 if pair in shut else abs(one) for pair, one in sums.items()}
+            found.append((gaps, words))
+        return found
 
     def others(self, taken: Taken) -> tuple[float, float]:
         """Give the errors of B and C."""

@@ -1,10 +1,11 @@
-"""Which square and leaves to take, and what they can prove at best."""
+"""Which square and leaves to take, and what they usually tell."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from shopboard.checks.job import Job, NotPossibleError
+from shopboard.checks.own_hand import by_own_hand
 from shopboard.checks.steps import Choice, Option
 from shopboard.metrology.instruments import PROVEN, FeelerSet, Square
 from shopboard.metrology.reach import Reach, reaches, what_would_help
@@ -25,25 +26,40 @@ class Tools:
     """mm."""
 
 
+def reaches_of(job: Job) -> tuple[Reach, ...]:
+    """Give what every square with every set of leaves tells at a point, the finest first.
+
+    Raises:
+        ReadingError: when the lever is too short.
+    """
+    return reaches(
+        job.geometry.lever,
+        job.worked_to,
+        job.drawer,
+        can_turn=job.geometry.turn != "no",
+        known=lambda found: by_own_hand(found, job.hands),
+    )
+
+
 def take_tools(job: Job) -> Choice:
     """Ask which tools are taken, the best first; say so when none can prove the point.
 
     Raises:
         NotPossibleError: when the drawer has no square or no leaves, or none for so short a lever.
     """
-    can_turn = job.geometry.turn != "no"
+    wanted = job.worked_to
     try:
-        found = reaches(job.geometry.lever, job.tolerance, job.drawer, can_turn=can_turn)
+        found = reaches_of(job)
     except ReadingError as error:
         raise NotPossibleError(f"the lever is too short for these leaves: {error}") from None
     if not found:
         raise NotPossibleError("this check needs a square and a set of feeler leaves in the drawer")
     offered = [one for one in found if not one.turned][:_MOST_OFFERED]
     best = max(found, key=lambda one: one.probability)
-    lines = [f"Tolerance {job.tolerance.typed or both(job.tolerance.half_width, job.unit)}."]
+    lines = [f"Tolerance {wanted.typed or both(wanted.half_width, job.unit)}."]
     if best.probability < job.level:
         lines.append(
-            f"Nothing in the drawer can prove it (at best {percent(best.probability)} sure):"
+            f"Nothing in the drawer can prove it ({percent(best.probability)} sure at most):"
             f" it takes {what_would_help(best)}."
         )
     return Choice(
@@ -64,7 +80,7 @@ def _label(job: Job, reach: Reach) -> str:
     leaves = f", {reach.feelers.name}" if len(job.drawer.feelers) > 1 else ""
     proven = " (proven)" if reach.square.source.startswith(PROVEN) else ""
     best = slope(reach.best.budget.expanded, job.unit)
-    return f"{reach.square.name}{proven}{leaves}: at best ± {best}"
+    return f"{reach.square.name}{proven}{leaves}: usually ± {best}"
 
 
 def tools_taken(job: Job, value: str | None) -> Tools | None:

@@ -46,7 +46,7 @@ class Method(Reckoner, Protocol):
         """Give the first step that the answers leave open; None when the check is closed."""
 
     def best(self, job: Job) -> Estimate:
-        """Give what a perfect point would be measured as with the tools at hand."""
+        """Give what a true point is usually measured as with the tools at hand."""
 
 
 @dataclass(frozen=True)

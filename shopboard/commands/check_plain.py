@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from shopboard.checks.advice import correction_lines
 from shopboard.checks.diagram import as_ascii
+from shopboard.checks.need import Need
 from shopboard.checks.report import outcome_lines
 from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step, Words
@@ -19,10 +20,18 @@ _HELP = (
 )
 
 
-def plain_check(desk: Desk, point: Point, method: str, *, study: bool = False) -> int:
+def plain_check(
+    desk: Desk, point: Point, method: str, *, study: bool = False, need: Need | None = None
+) -> int:
     """Ask the steps one after the other until the check, or a study by it, is closed or left."""
-    visit = _begin(desk, point, method, study=study)
+    visit = _begin(desk, point, method, study=study, need=need)
     say(_HELP)
+    if visit.job.need is not None:
+        told, how = (
+            visit.job.need.words(visit.job.tolerance.kind, visit.job.unit),
+            visit.job.need.how,
+        )
+        say(f"Checked {told}{f', {how}' if how else ''}.")
     while visit.step is not None:
         _show(visit.step, visit)
         line = prompt("> ")
@@ -33,26 +42,40 @@ def plain_check(desk: Desk, point: Point, method: str, *, study: bool = False) -
             return 0
         if line.strip() == "anew":
             visit.close_unfinished("begun anew")
-            visit = start(desk.journal, desk.shop, point, method, study=study)
+            need = visit.job.need
+            visit = start(desk.journal, desk.shop, point, method, study=study, need=need)
             continue
         _take(visit, line.strip())
     out("The check is closed. Its results are on disk.")
     return 0
 
 
-def _begin(desk: Desk, point: Point, method: str, *, study: bool) -> Visit:
+def _begin(desk: Desk, point: Point, method: str, *, study: bool, need: Need | None) -> Visit:
     waiting = desk.waiting.get(point.full_name)
     if waiting is not None:
         visit = resume(desk.journal, desk.shop, point, waiting, desk.now())
-        if visit is not None and visit.method.name == method and (visit.is_study or not study):
+        same = visit is not None and visit.method.name == method and (visit.is_study or not study)
+        if visit is not None and same and _is_for(visit, need):
             say(f"Going on at step {visit.number} of the check begun earlier.")
             return visit
         if visit is None:
-            say("The check begun earlier is closed: too old, or the shop file changed since.")
+            say(
+                "The check begun earlier is closed: it is too old, a result of it was taken back,",
+                "or the shop file changed since.",
+            )
+        elif same:
+            visit.close_unfinished("begun anew for other work")
+            say("The check begun earlier was not made for that; it is closed.")
         else:
             visit.close_unfinished("begun anew by another method")
             say(f"The check begun earlier by {visit.method.name} is closed.")
-    return start(desk.journal, desk.shop, point, method, study=study)
+    return start(desk.journal, desk.shop, point, method, study=study, need=need)
+
+
+def _is_for(visit: Visit, need: Need | None) -> bool:
+    """Tell whether a check was begun for the work that is asked for, if any is."""
+    mine = visit.job.need
+    return need is None or (mine is not None and mine.of == need.of)
 
 
 def _take(visit: Visit, text: str) -> None:

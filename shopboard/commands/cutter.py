@@ -12,6 +12,7 @@ from shopboard.commands.output import say
 from shopboard.commands.shared import no_such, open_desk
 from shopboard.desk import Desk
 from shopboard.shop.model import Sharpness
+from shopboard.upkeep.change_steps import CLEANED
 from shopboard.upkeep.cutter_acts import ACTS, ACTS_BY_NAME, asks, read_cost, why_not
 from shopboard.upkeep.cutter_changes import CHANGES, change, mounted_like
 from shopboard.upkeep.cutter_journal import (
@@ -54,6 +55,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         metavar="STATE",
         help=f"how the edge that is no longer in use was: {', '.join(_STATES)}",
     )
+    parser.add_argument(
+        "--went-on",
+        metavar="STATE",
+        help="how one went on that was not sharp on record: cleaned (a dirty one), dirty or dull",
+    )
     parser.add_argument("--reason", metavar="WORDS", help="why it is taken back")
 
 
@@ -66,7 +72,7 @@ def run(options: argparse.Namespace) -> int:
         if name == TAKE_BACK:
             _take_back(desk, one, options.reason)
         elif name in CHANGES and (name != "new" or one.mounted):
-            _change(desk, one, name, options.came_off)
+            _change(desk, one, name, options)
         else:
             note = Words(key="note", title="").accept(words) if name == "note" else ""
             cost = None if options.cost is None else read_cost(options.cost)
@@ -96,6 +102,9 @@ def _refuse_unused(one: CutterStanding, name: str, options: argparse.Namespace) 
         raise UsageError(f"--cost does not go with {name}{why}")
     if options.came_off is not None and asked != "change":
         raise UsageError(f"--came-off does not go with {name}")
+    if options.went_on is not None and (name != "put on" or one.state == "sharp"):
+        why = f": on record {one.cutter.name} is sharp" if name == "put on" else ""
+        raise UsageError(f"--went-on does not go with {name}{why}")
     if options.reason is not None and name != TAKE_BACK:
         raise UsageError(f"--reason goes with {TAKE_BACK} alone")
 
@@ -122,12 +131,25 @@ def _came_off(typed: str | None, off: CutterStanding | None) -> Sharpness:
     return cast(Sharpness, typed)
 
 
-def _change(desk: Desk, one: CutterStanding, name: str, typed: str | None) -> None:
+def _cleaned(one: CutterStanding, typed: str | None) -> bool:
+    """Tell whether one was cleaned before it was put on; how it went on must be told."""
+    known = (CLEANED, "dirty") if one.state == "dirty" else (one.state,)
+    if typed not in known:
+        given = f"{typed[:40]!r} does not go with it: " if typed else ""
+        words = f"{given}on record {one.cutter.name} is {one.state}; say how it went on"
+        raise UsageError(f"{words}: --went-on {' or '.join(known)}")
+    return typed == CLEANED
+
+
+def _change(desk: Desk, one: CutterStanding, name: str, options: argparse.Namespace) -> None:
     refusal = why_not(one, name)
     if refusal:
         raise UsageError(f"{one.cutter.name}: {refusal}")
     here = standings_now(desk.shop, one.machine, desk.journal)
-    changes = change(one, name, _came_off(typed, mounted_like(one, here)), here)
+    came_off = _came_off(options.came_off, mounted_like(one, here))
+    asked = name == "put on" and one.state != "sharp"
+    cleaned = asked and _cleaned(one, options.went_on)
+    changes = change(one, name, came_off, here, cleaned=cleaned)
     record_change(changes, desk.journal)
     what = happening_of(changes)
     points = undone_at(desk.shop, one.machine, what)

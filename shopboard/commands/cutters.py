@@ -9,7 +9,14 @@ from shopboard.commands.output import out, out_json
 from shopboard.commands.shared import no_such, open_desk
 from shopboard.standing import MachineStanding
 from shopboard.upkeep.cutter_outlook import Outlook, outlooks
-from shopboard.upkeep.cutter_words import cost_per, cost_words, left_words, life_words, state_words
+from shopboard.upkeep.cutter_words import (
+    cost_per,
+    cost_words,
+    left_words,
+    life_words,
+    serves_words,
+    state_words,
+)
 from shopboard.upkeep.cutters import CutterStanding
 
 SCHEMA = 1
@@ -59,8 +66,7 @@ def _print(machine: MachineStanding, ahead: tuple[Outlook, ...], said: set[str])
             continue
         out(f"  {name:<22} {one.cutter.name}: {state_words(one)}")
         note = f"note: {one.note}" if one.note else ""
-        serves = f"serves {', '.join((one.machine, *one.serves))}" if one.serves else ""
-        words = (serves, left_words(one), cost_words(one), life_words(one), note)
+        words = (serves_words(one), left_words(one), cost_words(one), life_words(one), note)
         told = [each for each in words if each]
         if told:
             out(f"  {'':<22} {', '.join(told)}")

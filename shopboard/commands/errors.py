@@ -18,6 +18,7 @@ def explain(error: Exception) -> int:
     from shopboard.checks.steps import AnswerError
     from shopboard.journal import JournalError
     from shopboard.locations import NoFileNamedError
+    from shopboard.shop.files import NO_FILE
     from shopboard.shop.problems import ShopFileError, render
 
     if isinstance(error, ShopFileError):
@@ -25,6 +26,10 @@ def explain(error: Exception) -> int:
         errors = [one for one in error.problems if one.severity == "error"] or error.problems
         files = {one.file for one in errors}
         where = min(files) if len(files) == 1 and min(files) else error.path
+        if [one.what for one in errors] == [NO_FILE] and where == error.path:
+            say("To begin one, open the board there and press 1: it writes the sample shop, with")
+            say("every setting explained. `--shop FILE` or SHOPBOARD_SHOP names another file.")
+            return exit_codes.SHOP_FILE
         say(f"{len(errors)} to mend in {where}; nothing was changed.")
         return exit_codes.SHOP_FILE
     if isinstance(error, JournalError):

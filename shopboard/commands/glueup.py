@@ -6,10 +6,9 @@ import argparse
 from contextlib import closing
 
 from shopboard import exit_codes
-from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
-from shopboard.commands.project import joint_json, project_named
-from shopboard.commands.shared import no_such, open_desk
+from shopboard.commands.project import joint_json, joint_named, project_named, reason_json
+from shopboard.commands.shared import open_desk
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -23,17 +22,12 @@ def run(options: argparse.Namespace) -> int:
     """Print the answer; the exit code is 0 for go, 1 for hold."""
     from shopboard.prep.answers import answers_of
     from shopboard.prep.glue_up import ABOUT_FIT
-    from shopboard.prep.needs_words import fit_words, sure_words, to_do_words
+    from shopboard.prep.needs_words import command_words, fit_words, sure_words, to_do_words
 
     with closing(open_desk(options)) as desk:
         unit = desk.shop.unit
         project = project_named(desk.shop, options.project)
-        joints = {one.id: one for one in project.joints}
-        if not joints:
-            raise UsageError(f"{project.id} has no joint yet; [[project.joint]] adds one")
-        if options.joint not in joints:
-            raise no_such(f"joint of {project.id}", options.joint, joints)
-        joint = joints[options.joint]
+        joint = joint_named(project, options.joint)
         found = answers_of(desk, (joint,))[0]
     code = exit_codes.ALL_RIGHT if found.go else exit_codes.HOLD
     if options.json:
@@ -44,17 +38,7 @@ def run(options: argparse.Namespace) -> int:
                 "go": found.go,
                 "level": found.level,
                 "about": ABOUT_FIT,
-                "reasons": [
-                    {
-                        "sort": one.sort,
-                        "reason": one.words,
-                        "about": one.about or None,
-                        "to_do": one.to_do,
-                        "check": list(one.points),
-                        "minutes": one.minutes,
-                    }
-                    for one in found.reasons
-                ],
+                "reasons": [reason_json(one) for one in found.reasons],
                 "details": joint_json(found.needs),
             }
         )
@@ -62,7 +46,7 @@ def run(options: argparse.Namespace) -> int:
     out(f"{found.word}: {joint.name} ({project.name})")
     for number, one in enumerate(found.told, 1):
         out(f"{number}. {one.words}.", f"   {to_do_words(one)}")
-        out(*(f"   shopboard check {point}" for point in one.points))
+        out(*(f"   {command_words(point, one, joint)}" for point in one.points))
     more = len(found.reasons) - len(found.told)
     out(*([f"{more} more: see --json"] if more > 0 else []))
     if found.go:

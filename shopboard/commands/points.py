@@ -18,7 +18,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
     parser.add_argument("--json", action="store_true", help="JSON")
     parser.add_argument(
-        "--best", action="store_true", help="with what each method can prove at best, ranked"
+        "--best",
+        action="store_true",
+        help="and what each method usually tells, the finest first",
     )
     parser.add_argument(
         "--retired",

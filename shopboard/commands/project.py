@@ -10,13 +10,15 @@ from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.shared import no_such, open_desk
 from shopboard.metrology.kind import in_units
+from shopboard.shop.joint_forms import FORMS
 
 if TYPE_CHECKING:
     from shopboard.metrology.quantity import Unit
     from shopboard.prep.needs import Fit, JointNeeds
     from shopboard.prep.project_needs import PointNeeds, ProjectNeeds
+    from shopboard.prep.reason import Reason
     from shopboard.shop.model import Shop
-    from shopboard.shop.project import Project
+    from shopboard.shop.project import Joint, Project
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -60,6 +62,20 @@ def project_named(shop: Shop, name: str) -> Project:
     return projects[name]
 
 
+def joint_named(project: Project, name: str) -> Joint:
+    """Find a joint of a project by its id.
+
+    Raises:
+        UsageError: when there is none.
+    """
+    joints = {one.id: one for one in project.joints}
+    if not joints:
+        raise UsageError(f"{project.id} has no joint yet; [[project.joint]] adds one")
+    if name not in joints:
+        raise no_such(f"joint of {project.id}", name, joints)
+    return joints[name]
+
+
 def _lines(needs: ProjectNeeds, unit: Unit) -> list[str]:
     from shopboard.prep.needs_words import (
         at_most_words,
@@ -71,6 +87,7 @@ def _lines(needs: ProjectNeeds, unit: Unit) -> list[str]:
         joint_words,
         needed_words,
         sizes_words,
+        to_do_words,
     )
 
     project = needs.project
@@ -83,10 +100,15 @@ def _lines(needs: ProjectNeeds, unit: Unit) -> list[str]:
         for fit in one.fits:
             lines.append(f"    {fit_mark(fit)} {fit.effect.words}: {fit_words(fit, unit)}")
             lines.append(f"        {fit.effect.note}")
+        to_do = needs.to_do.get(joint.full_name, ())
+        lines += [f"      → {reason.words}: {to_do_words(reason)}" for reason in to_do]
         lines += [f"      {words}" for words in cancelling_words(one)]
         lines += [f"    ? nothing proves the {cut}" for cut in one.missing]
         lines += [f"    ? it cannot be worked out: {one.refused}"] if one.refused else []
-    lines.append("  How true each point must be; what costs this project most comes first:")
+    if not needs.joints:
+        lines.append("  No joint is in it yet; [[project.joint]] below it begins one.")
+    if needs.points:
+        lines.append("  How true each point must be; what costs this project most comes first:")
     for number, point in enumerate(needs.points, 1):
         lines.append(f"    {number}. {point.known.full_name}: {point.known.name}")
         lines.append(f"       {needed_words(point, unit)}")
@@ -102,8 +124,25 @@ def _json(needs: ProjectNeeds) -> dict[str, object]:
         "start": project.start.isoformat() if project.start else None,
         "as_of": needs.day.isoformat() if needs.day else "today",
         "level": needs.level,
-        "joints": [joint_json(one) for one in needs.joints],
+        "joints": [{**joint_json(one), "to_do": _to_do_json(needs, one)} for one in needs.joints],
         "points": [_point_json(one) for one in needs.points],
+    }
+
+
+def _to_do_json(needs: ProjectNeeds, one: JointNeeds) -> list[dict[str, object]]:
+    return [reason_json(reason) for reason in needs.to_do.get(one.joint.full_name, ())]
+
+
+def reason_json(one: Reason) -> dict[str, object]:
+    """Give a reason to hold as data."""
+    return {
+        "sort": one.sort,
+        "reason": one.words,
+        "about": one.about or None,
+        "to_do": one.to_do,
+        "check": list(one.points),
+        "methods": dict(one.methods),
+        "minutes": one.minutes,
     }
 
 
@@ -117,6 +156,8 @@ def joint_json(one: JointNeeds) -> dict[str, object]:
         "count": joint.number,
         "pieces": joint.pieces or None,
         "alternate": joint.alternate,
+        "closed": joint.closed or next(iter(FORMS[joint.kind].closings), None),
+        "two_fences": joint.two_fences,
         "sizes_mm": dict(joint.sizes),
         "made_on": {cut: list(names) for cut, names in joint.points.items()},
         "stands": one.stands,
@@ -136,6 +177,7 @@ def _fit_json(fit: Fit) -> dict[str, object]:
         "wanted": _misfit_json(fit.limit.mm if fit.limit else None),
         "wanted_by": fit.limit.source if fit.limit else None,
         "cancels": fit.cancels,
+        "not_asked": fit.waived or None,
         "fits": fit.fits,
         "shares": [
             {

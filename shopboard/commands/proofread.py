@@ -1,16 +1,19 @@
 """Look through a shop file: every problem with its place; exit 0 when there is none, 3 else.
 
-Where a journal goes with it, records under names that the file no longer has are told, too.
+Told, too: points that the drawer cannot check, tolerances that it cannot prove, and, where a
+journal goes with the file, records under names that the file no longer has.
 """
 
 from __future__ import annotations
 
 import argparse
-from contextlib import closing
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
 from pathlib import Path
 
 from shopboard import exit_codes
 from shopboard.checks.registry import facts, names
+from shopboard.commands.beyond_drawer import beyond_the_drawer
 from shopboard.commands.output import say
 from shopboard.commands.shared import paths
 from shopboard.desk import utc_now
@@ -35,8 +38,14 @@ def run(options: argparse.Namespace) -> int:
     path = Path(options.file) if options.file else shop_path(getattr(options, "shop", None))
     loaded = read_shop(path, names(), facts())
     shop = loaded.shop
-    hints = () if options.file and not hasattr(options, "journal") else _hints(path, shop, options)
-    say(*(render(str(path), warning) for warning in (*loaded.warnings, *hints)))
+    by_file_alone = options.file and not hasattr(options, "journal")
+    with _journal(shop, None if by_file_alone else options) as journal:
+        hints = () if journal is None else _hints(path, shop, journal)
+        beyond = beyond_the_drawer(path, shop, journal)
+    told = {(one.line, one.column) for one in loaded.warnings if not one.file}
+    beyond = tuple(one for one in beyond if (one.line, one.column) not in told)
+    found = sorted((*loaded.warnings, *hints, *beyond), key=lambda one: (one.file, one.line))
+    say(*(render(str(path), warning) for warning in found))
     counts: tuple[tuple[int, str], ...] = (
         (len(shop.machines), "machine"),
         (len(shop.points), "point"),
@@ -47,14 +56,26 @@ def run(options: argparse.Namespace) -> int:
     return exit_codes.ALL_RIGHT
 
 
-def _hints(path: Path, shop: Shop, options: argparse.Namespace) -> tuple[Problem, ...]:
-    """Say which records lost their name; nothing where there is no journal to be read."""
+@contextmanager
+def _journal(shop: Shop, options: argparse.Namespace | None) -> Iterator[Store | None]:
+    """Open the journal to be read; None where there is none, or none goes with the file."""
+    if options is None:
+        yield None
+        return
     renames = renames_of(shop)
     try:
         file = open_journal(paths(options)[1], utc_now, create=False, read_only=True)
-        with closing(file):
-            journal: Store = Renamed(file, renames) if renames else file
-            hints = rename_hints(path, shop, find_retired(shop, journal))
+    except JournalError:
+        yield None
+        return
+    with closing(file):
+        yield Renamed(file, renames) if renames else file
+
+
+def _hints(path: Path, shop: Shop, journal: Store) -> tuple[Problem, ...]:
+    """Say which records lost their name."""
+    try:
+        hints = rename_hints(path, shop, find_retired(shop, journal))
     except JournalError:
         return ()
     return tuple(hint.problem for hint in hints)

@@ -68,10 +68,17 @@ def few_words(text: str, what: str) -> str:
     return words
 
 
+MOST_LISTED = 30
+"""Names of what there is that are listed where none is near."""
+
+
 def no_such(what: str, name: str, known: Collection[str]) -> UsageError:
     """Say that something is not in the shop, and what was probably meant."""
-    near = difflib.get_close_matches(name, known, 1, 0.6)
-    hint = f"did you mean {near[0]}?" if near else f"there is: {', '.join(known)}"
+    by_small = {one.lower(): one for one in reversed(tuple(known))}
+    near = difflib.get_close_matches(name.lower(), by_small, 1, 0.6)
+    listed = ", ".join([*known][:MOST_LISTED])
+    more = f" and {len(known) - MOST_LISTED} more" if len(known) > MOST_LISTED else ""
+    hint = f"did you mean {by_small[near[0]]}?" if near else f"there is: {listed}{more}"
     return UsageError(f"no {what} {name[:60]!r}; {hint}")
 
 

@@ -38,7 +38,7 @@ def run(options: argparse.Namespace) -> int:
             machine=machine.machine.name,
             unit=desk.shop.unit,
             printed=desk.now(),
-            rows=gather_rows(machine, desk.journal),
+            rows=gather_rows(machine, desk.journal, desk.shop.reached.get(machine.machine.id)),
             level=desk.shop.proof_level,
             who=who,
             out_of_use=why_out_of_use(options.machine, desk.journal),

@@ -73,7 +73,7 @@ def machine_line(one: MachineStanding, now: datetime, waits: Sequence[str] = ())
     said = [f"{DO_NOT_USE}: {one.tag}"] if one.tag else []
     if one.changing is not None:
         said.append(f"{one.changing.what.upper()} UNDER WAY")
-    said += [blunt_words(cutter) for cutter in one.blunt]
+    said += [blunt_words(cutter, cutter.id) for cutter in one.blunt]
     worst, first = one.worst, one.first if one.to_check > 1 else None
     if worst and first != worst and one.state != "true":
         said.append(f"{worst.point.id}: {worst.reason}")

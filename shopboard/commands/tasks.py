@@ -9,7 +9,7 @@ from contextlib import closing
 from shopboard.commands.output import out, out_json
 from shopboard.commands.shared import no_such, open_desk
 from shopboard.desk import Desk
-from shopboard.upkeep.tasks import TaskStanding
+from shopboard.upkeep.tasks import TaskStanding, task_words
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -51,11 +51,9 @@ def _coming(row: tuple[str, TaskStanding]) -> tuple[bool, bool, bool, float]:
 
 def state_words(desk: Desk, one: TaskStanding) -> str:
     """Say how a task stands, in a few words."""
-    if one.begun is None:
-        return "due" if one.due else "kept"
-    waits = [wait.words for wait in desk.waits() if wait.mark[0] == one.begun.uid]
-    step = min(one.begun.steps + 1, len(one.task.steps))
-    return waits[0] if waits else f"step {step} of {len(one.task.steps)}"
+    begun = one.begun.uid if one.begun is not None else ""
+    waits = (wait.words for wait in desk.waits() if begun and wait.mark[0] == begun)
+    return task_words(one, next(waits, ""))
 
 
 def _line(desk: Desk, machine: str, one: TaskStanding, widths: Sequence[int]) -> str:

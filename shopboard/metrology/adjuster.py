@@ -20,6 +20,10 @@ Toward = Literal["toward", "away"]
 SMALLEST_TURN = 1 / 60
 """Least part of a turn that a hand can set (6 degrees): common practice, no source."""
 
+SMALLEST_TAP = 0.0127
+"""Least move that a tap makes on purpose, mm (half a thousandth of an inch): common practice, no
+source."""
+
 
 class Screw(NamedTuple):
     """A stop or levelling screw at a distance from the pivot."""
@@ -69,7 +73,9 @@ class Correction(NamedTuple):
     """What to do about an error, in numbers."""
 
     leave: str = ""
-    """Why nothing should be moved; empty when a move is advised."""
+    """Why nothing should be moved; empty when a move is advised, or at least worth its while."""
+    optional: bool = False
+    """The point is true as it is; set to the middle it stays so for longer."""
     move: float = 0.0
     """How far the adjuster moves, mm."""
     top_goes: Toward = "toward"
@@ -106,7 +112,7 @@ def correct(
         adjuster: what can be moved.
         estimate: the error found and its uncertainty.
         tolerance: where the error should be.
-        verdict: a point that is true is left alone.
+        verdict: a point that is true need not be moved.
         mm_per_turn: what the screw really did before, mm per turn; None: its thread.
         shims: thicknesses at hand, mm.
         direct: the error is a length at the adjuster itself, mm; no lever lies between.
@@ -117,22 +123,30 @@ def correct(
     reason = reason_to_leave(away_from_middle, estimate, verdict)
     if reason and not insist:
         return Correction(leave=reason)
+    optional = verdict == "true"
     top_goes: Toward = "toward" if away_from_middle > 0 else "away"
     slope = abs(math.tan(away_from_middle))
     reach = adjuster.span if isinstance(adjuster, Shim) else adjuster.arm
     move = abs(away_from_middle) if direct else slope * reach
     if isinstance(adjuster, Screw):
-        return _turn(adjuster, move, top_goes, mm_per_turn or adjuster.pitch)
-    if isinstance(adjuster, Slot):
-        return Correction(move=move, top_goes=top_goes)
-    return _pack(adjuster, move, top_goes, shims)
+        found = _turn(adjuster, move, top_goes, mm_per_turn or adjuster.pitch)
+    elif isinstance(adjuster, Slot):
+        found = _tap(move, top_goes)
+    else:
+        found = _pack(adjuster, move, top_goes, shims)
+    return found._replace(optional=optional and not found.leave)
 
 
 def reason_to_leave(away: float, estimate: "Estimate", verdict: Verdict) -> str:
-    """Say why an error so far `away` from where it should be is left alone; empty: move it."""
-    if verdict == "true":
-        return "It is true: moving it can only add error."
+    """Say why an error so far `away` from where it should be is left alone; empty: move it.
+
+    One that is true, too, is left only where it cannot be told from where it should be.
+    """
     if abs(away) <= estimate.budget.expanded:
+        if verdict == "true":
+            return (
+                "It is true, and as near the middle as can be told: moving it can only add error."
+            )
         return "The error is smaller than its uncertainty: measure finer before moving it."
     return ""
 
@@ -146,6 +160,12 @@ def _turn(screw: Screw, move: float, top_goes: Toward, per_turn: float) -> Corre
     return Correction(
         move=move, top_goes=top_goes, turns=turns, clockwise=clockwise, overrun=overrun
     )
+
+
+def _tap(move: float, top_goes: Toward) -> Correction:
+    if move < SMALLEST_TAP:
+        return Correction(leave="Nothing is tapped that fine (under half a thou).", move=move)
+    return Correction(move=move, top_goes=top_goes)
 
 
 def _pack(shim: Shim, move: float, top_goes: Toward, at_hand: Sequence[float]) -> Correction:

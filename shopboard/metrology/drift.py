@@ -103,6 +103,8 @@ class Wander(NamedTuple):
     """What was taken beforehand, by the same clock."""
     parts: tuple[Likely, ...]
     """How it may wander, in full."""
+    one_way: bool = False
+    """Whether there were several changes and none surely went against the others."""
 
     @property
     def few(self) -> bool:
@@ -189,6 +191,15 @@ def _sum_up(
         quickening=quickening,
         scale=scale,
         parts=belief.parts,
+        one_way=_one_way([spans[i] for i in kept]),
+    )
+
+
+def _one_way(spans: Sequence[Span]) -> bool:
+    """Tell whether several changes all went one way, but for what measuring makes of nothing."""
+    total = sum(span.change for span in spans)
+    return len(spans) > 1 and all(
+        span.change * math.copysign(1, total) >= -span.u for span in spans
     )
 
 

@@ -118,6 +118,9 @@ def _wander(wander: Wander, kind: Kind, unit: Unit, *, interval: bool) -> str:
         low, high = (measure(end * time, kind, unit).split()[0] for end in ends)
         within = f" ({low} to {high})" if interval and low != high else ""
         return f"It wandered about {size}{within} {period}"
+    if wander.one_way:  # few checks do not make its rate sure, but no to and fro either
+        size, _, period = _over(wander, lambda time: measure(wander.rate * time, kind, unit))
+        return f"It wandered the same way each time, about {size} {period},"
     growth = sum(part.weight * part.growth for part in wander.parts)
     size, _, period = _over(wander, lambda time: measure(math.sqrt(growth * time), kind, unit))
     if wander.changes == 1:  # one change went one way: that is no to and fro

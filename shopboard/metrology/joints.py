@@ -133,6 +133,26 @@ def last_corner(width: float, sides: int, error: float) -> float:
     return 2 * steep * math.sin(mitre.closing(error, sides) / 2)
 
 
+def all_round(width: float, sides: int, error: float) -> float:
+    """Gap in every corner of a frame or ring that is drawn together all round, by a strap.
+
+    Each corner takes its own two errors and no more: over the face of a mitre, of the worse sign as
+    in `last_corner`, they open it by twice the error.
+
+    Args:
+        width: as in `last_corner`.
+        sides: at least 3.
+        error: rad, of each mitre or bevel, up to `most_ring_angle`.
+
+    Raises:
+        ValueError: outside these.
+    """
+    if sides < 3:
+        raise ValueError(f"a ring of {sides} sides; it takes at least 3")
+    _check(error, most_ring_angle(sides), width=width)
+    return 2 * width / math.cos(math.pi / sides + error) * math.sin(error)
+
+
 def opened_by_lengths(sides: int, difference: float) -> float:
     """Gap in the last corner of a frame with true mitres whose members differ in length.
 

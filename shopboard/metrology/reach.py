@@ -1,19 +1,22 @@
-"""What the drawer's tools can prove at best on a point, and which to take.
+"""What the drawer's tools tell of a point, and which to take.
 
-The best reading is the one that a perfect point would give: no light, and the
-thinnest leaf refused (or the bracket around the middle of a one-sided
-tolerance). If even that does not reach the proof level, no reading will.
+What is promised is what a good check of a true point gives: its error may be
+anywhere well within the tolerance, and leaves are tried until the bracket is
+fine enough. A face without any light is no better known for it: between the
+thinnest leaf one way and the thinnest the other way all is possible.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from shopboard.metrology.conformity import Tolerance, probability_within
-from shopboard.metrology.feeler import stacks
+from shopboard.metrology.feeler import Bracket, Stack, Try, bracket_of, next_stack, stacks
 from shopboard.metrology.instruments import Drawer, FeelerSet, Square
-from shopboard.metrology.square import Reading, SetUp, estimate
+from shopboard.metrology.square import Light, Reading, SetUp, estimate
 from shopboard.metrology.uncertainty import Estimate
 
 
@@ -28,13 +31,36 @@ class Reach:
     turned: bool
     """The square is turned over, which cancels its own error."""
     best: Estimate
-    """What a perfect point would be measured as."""
+    """What a true point is usually measured as."""
     probability: float
-    """Probability of conformity of that best reading."""
+    """Probability of conformity of an error in the middle, known as well as that."""
+
+
+WITHIN = (-2 / 3, -1 / 3, 0.0, 1 / 3, 2 / 3)
+"""Errors that a true point may have, as shares of the tolerance's half-width from its middle."""
+
+FINE_ENOUGH = 0.25
+"""A bracket whose half-width is below this share of the tolerance's half-width needs no further
+leaf once the verdict is proven: a finer one would change neither verdict nor correction."""
+
+
+def true_errors(tolerance: Tolerance) -> tuple[float, ...]:
+    """Give errors that a true point may have, spread over the tolerance."""
+    return tuple(tolerance.middle + share * tolerance.half_width for share in WITHIN)
+
+
+def usual_of(found: Sequence[Estimate]) -> Estimate:
+    """Give the one of several results whose u is in the middle of theirs; there must be one."""
+    return sorted(found, key=lambda one: one.budget.u)[len(found) // 2]
 
 
 def reaches(
-    lever: float, tolerance: Tolerance, drawer: Drawer, *, can_turn: bool
+    lever: float,
+    tolerance: Tolerance,
+    drawer: Drawer,
+    *,
+    can_turn: bool,
+    known: Callable[[Estimate], Estimate] = lambda found: found,
 ) -> tuple[Reach, ...]:
     """Rank every square with every feeler set, the smallest uncertainty first.
 
@@ -45,9 +71,10 @@ def reaches(
         tolerance: the point's tolerance.
         drawer: tools at hand.
         can_turn: the square can be turned over at this point.
+        known: puts what is known of the hand into an estimate.
     """
     found = [
-        _reach(min(lever, square.length), tolerance, square, feelers, turned)
+        _reach(min(lever, square.length), tolerance, square, feelers, turned, known)
         for square in drawer.squares
         for feelers in drawer.feelers
         for turned in ((False, True) if can_turn else (False,))
@@ -66,11 +93,22 @@ def _rank(reach: Reach, best: float) -> tuple[float, bool, float]:
 
 
 def _reach(
-    lever: float, tolerance: Tolerance, square: Square, feelers: FeelerSet, turned: bool
+    lever: float,
+    tolerance: Tolerance,
+    square: Square,
+    feelers: FeelerSet,
+    turned: bool,
+    known: Callable[[Estimate], Estimate],
 ) -> Reach:
-    reading = best_reading(math.tan(tolerance.middle) * lever, feelers)
-    setup = set_up(square, feelers, lever)
-    best = estimate(setup, reading, reading if turned else None)
+    found = []
+    for error in true_errors(tolerance):
+        gap = math.tan(error) * lever
+        limit = tolerance.high if gap > 0 else -tolerance.low
+        first, fine = max(limit * lever, 0.0), FINE_ENOUGH * tolerance.half_width * lever
+        reading, leaves = felt(gap, feelers, first, fine)
+        setup = set_up(square, feelers, lever, leaves)
+        found.append(known(estimate(setup, reading, reading if turned else None)))
+    best = usual_of(found)._replace(error=tolerance.middle)
     centred = best.budget.spread_around(tolerance.middle)
     probability = probability_within(centred, tolerance)
     return Reach(square, feelers, lever, turned, best, probability)
@@ -86,6 +124,44 @@ def set_up(square: Square, feelers: FeelerSet, lever: float, leaves: int = 1) ->
         leaf_tolerance=feelers.leaf_tolerance,
         leaves=leaves,
     )
+
+
+@lru_cache(maxsize=4096)
+def felt(gap: float, feelers: FeelerSet, first: float, fine: float) -> tuple[Reading, int]:
+    """Read a signed gap (mm) leaf by leaf, until the bracket's half-width is at most `fine`.
+
+    Args:
+        gap: between square and face.
+        feelers: the set.
+        first: thickness to begin with, mm.
+        fine: mm.
+
+    Returns:
+        The reading, and the leaves in the thickest stack that was tried.
+    """
+    made, size = stacks(feelers), abs(gap)
+    side: Light = "top" if gap > 0 else "bottom"
+    if size < _NO_LIGHT_MM:
+        return Reading("none", 0.0, made[0].thickness), 1
+    tries: list[Try] = []
+    while True:
+        known = bracket_of(tries)
+        done = known.refused is not None and known.width / 2 <= fine
+        stack = None if done else next_stack(made, known, len(tries), first)
+        if stack is None:
+            leaves = max((len(one.leaves) for one in made if _ends(one, known)), default=1)
+            # Wider than every stack: it is measured otherwise, as closely as leaves would.
+            return Reading(side, known.goes, known.refused or size + fine), leaves
+        tries.append(Try(stack.thickness, stack.thickness <= size))
+
+
+_NO_LIGHT_MM = 0.003
+"""A gap through which no light is seen: common practice, no source."""
+
+
+def _ends(stack: Stack, known: Bracket) -> bool:
+    """Tell whether a bracket ends at a stack."""
+    return stack.thickness in (known.goes, known.refused)
 
 
 def best_reading(gap: float, feelers: FeelerSet) -> Reading:

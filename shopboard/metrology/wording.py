@@ -54,7 +54,11 @@ def in_both_units(mm: float) -> str:
 
 
 def as_typed(text: str, mm: float, unit: Unit) -> str:
-    """Write a length as it was typed, and what it is in `unit` where it was typed in another."""
+    """Write a length as it was typed, and what it is in `unit` where it was typed in another.
+
+    A decimal point has a nought before it: ``0.004 in`` for what was typed as ``.004``.
+    """
+    text = f"0{text}" if text.startswith((".", ",")) else text
     metric = text.rstrip().lower().endswith("m")  # mm, cm, m, um: no unit of an inch ends so
     return text if metric == (unit == "mm") else f"{text} ({leaf(mm, unit)})"
 
@@ -124,15 +128,24 @@ def short_turn(amount: float) -> str:
     return f"{near} turn" if near else f"{amount * 360:.0f}°"
 
 
+NEAR_EIGHTH_DEGREES = 12
+"""A turn this near to an eighth is a little less or more than that one to a hand: a quarter of
+the way to the next."""
+
+
 def turns(amount: float) -> str:
     """Write turns of a screw in eighths and degrees.
 
-    ``3/8 turn (135°)`` where that is what a hand would set, else ``73°, between 1/8 and 1/4 turn``.
+    ``3/8 turn (135°)`` where that is what a hand would set, else ``85°, a little less than 1/4
+    turn``, or ``68°, between 1/8 and 1/4 turn``.
     """
     by_degrees, exact = f"{amount * 360:.0f}°", eighth(amount)
     if exact:
         return f"{exact} turn{'s' if amount > 1.01 else ''} ({by_degrees})"
-    below = math.floor(amount * 8)
+    below, nearest = math.floor(amount * 8), round(amount * 8)
+    if nearest and abs(amount * 360 - nearest * 45) <= NEAR_EIGHTH_DEGREES:
+        way = "less" if nearest > below else "more"
+        return f"{by_degrees}, a little {way} than {_eighths(nearest)} turn"
     if below == 0:
         return f"{by_degrees}, less than 1/8 turn"
     return f"{by_degrees}, between {_eighths(below)} and {_eighths(below + 1)} turn"

@@ -7,17 +7,21 @@ exactly where the work is turned between the cuts; then the term is 0 and says s
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 from typing import Literal, NamedTuple
 
 from shopboard.metrology import joints
-from shopboard.shop.project import FitName, Joint, ShowsIn
+from shopboard.shop.joint_forms import FORMS
+from shopboard.shop.project import Closed, FitName, Joint, ShowsIn
 
-Kind = Literal["angle", "length"]
-"""What a point's tolerance is: rad or mm."""
+Kind = Literal["angle", "length", "pair"]
+"""What a point's tolerance is: rad, mm, or rad of mitres in pairs, as a whole frame tells it."""
 
 STOP_FACE_MM = 75.0
 """Widest face of a stop that a piece touches: common practice, no source."""
+
+ALTERNATED = "the faces are alternated"
 
 Work = Callable[[float], float]
 
@@ -34,6 +38,12 @@ class Term(NamedTuple):
     """The work is turned so that the error of one cut takes up that of the next: always 0."""
     at: int = 0
     """Which of the points that show there it is the term of."""
+    most: float = math.inf
+    """Largest error, rad or mm, that is one; beyond it is another cut."""
+    leans: bool = False
+    """Drawn closed, it does nothing here: the work leans instead."""
+    why: str = ALTERNATED
+    """Why it cancels, where it does."""
 
 
 class Effect(NamedTuple):
@@ -82,6 +92,34 @@ class Cuts:
         """Give what the points of a cut are measured in; there is one at the least."""
         return tuple(self._kinds.get(shows_in, ())) or ("angle",)
 
+    @property
+    def closed(self) -> Closed:
+        """How the joint is closed: as the shop file says, else as is usual."""
+        return self.joint.closed or FORMS[self.joint.kind].closings[0]
+
+    def by_two_fences(self, shows_in: ShowsIn, terms: tuple[Term, ...]) -> tuple[Term, ...]:
+        """Give the terms of mitres of which one is cut on either fence of two.
+
+        What turns both fences alike makes one mitre as much too large as it makes the other too
+        small. What they are out of square to each other stays, and a whole frame tells it.
+
+        Raises:
+            ValueError: when no point tells that.
+        """
+        if "pair" not in self.kinds(shows_in):
+            raise ValueError(
+                f"{self.joint.full_name}: two fences make up for each other as far as they are"
+                " square to each other, and no point that is checked by a whole frame tells that"
+            )
+        return tuple(
+            term
+            if kind == "pair"
+            else Term(
+                shows_in, _nothing, cancels=True, at=term.at, why="one fence makes up for the other"
+            )
+            for kind, term in zip(self.kinds(shows_in), terms, strict=True)
+        )
+
     def size(self, name: str) -> float:
         """Give a size of the joint, mm."""
         size = self.joint.sizes.get(name)
@@ -98,6 +136,8 @@ class Cuts:
         most: float = joints.MOST_ANGLE,
         cancels: bool = False,
         by_length: Work | None = None,
+        leans: bool = False,
+        why: str = ALTERNATED,
     ) -> tuple[Term, ...]:
         """Give the term of each point that shows in a cut: they add up.
 
@@ -108,19 +148,22 @@ class Cuts:
             most: largest angle for which `by_angle` is given, rad.
             cancels: the work is turned, so that it does nothing.
             by_length: what a length does, where that is no angle over the face.
+            leans: drawn closed, the work leans instead.
+            why: why it cancels.
         """
 
         def term(at: int, kind: Kind) -> Term:
             if cancels:
-                return Term(shows_in, _nothing, cancels=True, at=at)
+                return Term(shows_in, _nothing, cancels=True, at=at, why=why)
             if kind == "length" and by_length is not None:
-                return Term(shows_in, by_length, at=at)
+                return Term(shows_in, by_length, at=at, leans=leans)
+            largest = joints.out_over(face, most) if kind == "length" else most
 
             def work(size: float) -> float:
                 angle = joints.angle_of(size, face) if kind == "length" else size
                 return by_angle(min(angle, most))
 
-            return Term(shows_in, work, at=at)
+            return Term(shows_in, work, at=at, most=largest, leans=leans)
 
         return tuple(term(at, kind) for at, kind in enumerate(self.kinds(shows_in)))
 

@@ -10,6 +10,7 @@ from shopboard.prep.pieces import Piece
 from shopboard.shop.model import CHANGED_BY, TURNED, CutterKind
 from shopboard.standing import MachineStanding
 from shopboard.upkeep.cutter_acts import possible
+from shopboard.upkeep.cutter_words import sharp_words
 from shopboard.upkeep.cutters import CutterStanding, group_of
 
 
@@ -42,17 +43,18 @@ def due_change(one: MachineStanding, day: Sequence[str], left_out: list[str]) ->
             left_out.append(_no_sharp_one(one, blunt))
             continue
         ident, act = found
-        worn = blunt.state if blunt.state != "sharp" else "past its life"
         sharp = next(other for other in one.cutters if other.id == ident)
-        name = f"Turn the {sharp.cutter.name}" if act == "turn" else f"{sharp.cutter.name} on"
+        turned = act == "turn"
+        name = f"Turn the {sharp.cutter.name}" if turned else f"{sharp.cutter.name} on"
+        to_do = name if turned else f"Change to {sharp.cutter.name}"
         return Piece(
             f"cutter {blunt.machine}.{ident}",
             "cutter",
             one.machine.id,
             name,
             CHANGE_MINUTES[blunt.cutter.kind],
-            f"Change to {sharp.cutter.name}" if act != "turn" else name,
-            f"{blunt.cutter.name} is {worn}",
+            f"If it is dull: {to_do[0].lower()}{to_do[1:]}" if blunt.doubted else to_do,
+            f"{blunt.cutter.name}: {sharp_words(blunt)}",
             ident,
             act=act,
         )
@@ -76,7 +78,8 @@ def _sharp_one(one: CutterStanding, here: Sequence[CutterStanding]) -> tuple[str
 
 def _no_sharp_one(one: MachineStanding, blunt: CutterStanding) -> str:
     """Say that a dull cutter stays on, and where a sharp one lies that is not meant for it."""
-    words = f"{one.machine.name}: dull is {blunt.cutter.name}, and no sharp one is at hand."
+    stands = f"{blunt.cutter.name}: {sharp_words(blunt)}"
+    words = f"{one.machine.name}: {stands}, and no sharp one is at hand."
     others = [
         other.cutter.name
         for other in one.cutters

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
+from shopboard.checks.possible import cannot_be_run
 from shopboard.prep.job_list import JobList, Present
 from shopboard.prep.pieces import Piece, cutter_is_off, undone_by_change
 from shopboard.shop.model import Shop
 from shopboard.standing import PointStanding, ShopStanding
 from shopboard.upkeep.undone import below
+from shopboard.visit import job_for
 
 _BY_SQUARE = frozenset({"square"})
 _BY_STRAIGHTEDGE = frozenset({"straightness", "flatness", "coplanar"})
@@ -47,12 +49,17 @@ def add_checks(jobs: JobList, machines: Collection[str], undone: Collection[str]
             continue
         if needed is not None and name not in needed:
             continue
-        if name in undone:
+        due = name in undone or one.state != "true" or name in jobs.present.to_check
+        why = cannot_be_run(job_for(shop, point, None), point.checks) if due else ""
+        if why:
+            where = shop.machines_by_id[point.machine].name
+            jobs.left_out.append(f"Cannot be checked: {where}, {point.name}: {why}.")
+        elif name in undone:
             chosen[name] = one
         elif one.state == "true" and name not in jobs.present.to_check:
             continue
         elif needed is not None and name not in jobs.present.to_check:
-            enough += 1
+            enough += name not in jobs.present.not_enough
         elif comes_back(one, standing):
             back += 1
         else:

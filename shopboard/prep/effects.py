@@ -40,11 +40,13 @@ def _panel(cuts: Cuts) -> tuple[Effect, ...]:
     across = cuts.terms(
         "edge angle", partial(joints.both_open, thickness), face=thickness, cancels=turned
     )
+    sprung = cuts.closed == "sprung"
+    each = 1 if sprung else 2
     along = cuts.terms(
         "edge line",
-        lambda error: 2 * joints.kinked_edge(length, error),
+        lambda error: each * joints.kinked_edge(length, error),
         face=length,
-        by_length=both,
+        by_length=itself if sprung else both,
     )
     hollow = cuts.terms(
         "edge angle",
@@ -54,7 +56,7 @@ def _panel(cuts: Cuts) -> tuple[Effect, ...]:
         cancels=turned,
     )
     if turned:
-        gap = "Faces alternated: the edges' angles cancel. Two edges that are not straight add up."
+        gap = "Faces alternated: the edges' angles cancel. " + _TWO_EDGES
         cups = "Faces alternated: the edges' angles cancel, the panel stays flat."
     else:
         gap = (
@@ -65,26 +67,60 @@ def _panel(cuts: Cuts) -> tuple[Effect, ...]:
             f"Drawn closed, the panel turns by two errors in each of its joints, {boards - 1} in"
             " all; with faces alternated they cancel."
         )
-    return (
-        Effect("gap", "gap in the glue line", (*across, *along), gap),
-        Effect("cup", "cup across the panel", hollow, cups),
-    )
+    cup = Effect("cup", "cup across the panel", hollow, cups)
+    if sprung:
+        return (
+            Effect("gap", "gap in the glue line", across, gap.removesuffix(_TWO_EDGES).rstrip()),
+            Effect("spring", "error of an edge against its hollow", along, _SPRUNG),
+            cup,
+        )
+    return (Effect("gap", "gap in the glue line", (*across, *along), gap), cup)
+
+
+_TWO_EDGES = "Two edges that are not straight add up."
+
+_SPRUNG = (
+    "Sprung: each edge is planed hollow by 1/64 to 1/32 in on purpose and clamped shut (common"
+    " practice, no source). What the machine leaves may be no more than that hollow."
+)
 
 
 def _ring_terms(cuts: Cuts, shows_in: ShowsIn, width: float, sides: int) -> tuple[Term, ...]:
-    return cuts.terms(
+    closes = joints.last_corner if cuts.closed == "last corner" else joints.all_round
+    sanded = cuts.closed == "half rings"
+    terms = cuts.terms(
         shows_in,
-        partial(joints.last_corner, width, sides),
+        partial(closes, width, sides),
         face=mitre.face(width, sides),
         most=joints.most_ring_angle(sides),
+        cancels=sanded,
+        why="the halves are sanded to fit",
     )
+    return cuts.by_two_fences(shows_in, terms) if cuts.joint.two_fences else terms
 
 
-def _ring_note(sides: int, corner: str) -> str:
-    return (
-        f"{2 * sides} errors add up in the last {corner} when the others are closed first; drawn"
-        f" together all round, each takes 2."
-    )
+def _ring_note(cuts: Cuts, sides: int, corner: str) -> str:
+    """Say how the errors of a ring come together, and that this is a habit and no law."""
+    notes = {
+        "all round": f"Drawn together all round by a strap (common practice, no source): each"
+        f" {corner} takes its own 2 errors.",
+        "last corner": f"{2 * sides} errors add up in the last {corner}, the others closed first;"
+        " drawn together all round each takes 2.",
+        "half rings": "Two halves, their ends sanded to fit (common practice, no source): the"
+        " errors go into the ends.",
+    }
+    return notes[cuts.closed]
+
+
+def _ring_gap(cuts: Cuts, corner: str, ring: str) -> str:
+    last = "the last" if cuts.closed == "last corner" else "a"
+    return f"gap in {last} {corner}{ring}"
+
+
+def _lean_note(cuts: Cuts, corner: str) -> str:
+    if cuts.joint.alternate:
+        return " Turned over for the second end: the lean of the blade cancels."
+    return f" Same face down for both ends, on one side of the blade: its lean opens each {corner}."
 
 
 def _sides(cuts: Cuts, default: int = 0) -> int:
@@ -104,15 +140,44 @@ def _frame(cuts: Cuts) -> tuple[Effect, ...]:
         ),
         *cuts.length_terms(width, partial(joints.opened_by_lengths, sides)),
     )
-    note = _ring_note(sides, "mitre") + (
-        " Turned over for the second end: the lean of the blade cancels."
-        if turned
-        else " Same face down for both ends, on one side of the blade: its lean opens each mitre."
-    )
-    return (
-        Effect("gap", "gap in the last mitre", gap, note),
+    effects = [
+        Effect(
+            "gap",
+            _ring_gap(cuts, "mitre", ""),
+            gap,
+            _ring_note(cuts, sides, "mitre") + _lean_note(cuts, "mitre"),
+        ),
         cuts.lengths(width, "difference in length of opposite members"),
+    ]
+    if sides == _SQUARE:
+        effects.insert(1, _frame_square(cuts))
+    return tuple(effects)
+
+
+_SQUARE = 4
+
+
+def _frame_square(cuts: Cuts) -> Effect:
+    """Give how far a frame is from square: closed corner by corner, it follows its mitres."""
+    length = cuts.size("length")
+    other = cuts.joint.sizes.get("other_length", length)
+    drawn = cuts.closed == "all round"
+    terms = cuts.terms(
+        "mitre",
+        lambda error: joints.lean(length, other, min(2 * error, joints.MOST_ANGLE)),
+        face=mitre.face(cuts.size("width"), _SQUARE),
+        most=joints.MOST_ANGLE / 2,
+        cancels=drawn,
+        why="all mitres are alike, and it is drawn together all round",
     )
+    note = (
+        "Drawn together all round, mitres that are all off alike pull it square; measure both"
+        " diagonals while the strap is on."
+        if drawn
+        else "Closed one corner after the other, it leans by the 2 errors of a corner."
+    )
+    terms = cuts.by_two_fences("mitre", terms) if cuts.joint.two_fences else terms
+    return Effect("square", "difference of the diagonals", terms, note)
 
 
 def _box(cuts: Cuts, across: float, sides: tuple[float, float], ends: float) -> tuple[Effect, ...]:
@@ -126,7 +191,7 @@ def _box(cuts: Cuts, across: float, sides: tuple[float, float], ends: float) -> 
     """
     thickness, turned = cuts.size("thickness"), cuts.joint.alternate
     gap = (
-        *cuts.terms("end angle", partial(joints.out_over, across), face=across),
+        *cuts.terms("end angle", partial(joints.out_over, across), face=across, leans=not turned),
         *cuts.terms(
             "end tilt", partial(joints.out_over, thickness), face=thickness, cancels=turned
         ),
@@ -181,15 +246,23 @@ def _tenon(cuts: Cuts) -> tuple[Effect, ...]:
 def _stave_ring(cuts: Cuts) -> tuple[Effect, ...]:
     sides = _sides(cuts)
     gap = _ring_terms(cuts, "bevel", cuts.size("thickness"), sides)
-    note = _ring_note(sides, "joint")
-    return (Effect("gap", "gap in the last joint of the staves", gap, note),)
+    words = _ring_gap(cuts, "joint", " of the staves")
+    return (Effect("gap", words, gap, _ring_note(cuts, sides, "joint")),)
 
 
 def _segment_ring(cuts: Cuts) -> tuple[Effect, ...]:
-    sides = _sides(cuts)
-    gap = _ring_terms(cuts, "mitre", cuts.size("width"), sides)
-    note = _ring_note(sides, "joint")
-    return (Effect("gap", "gap in the last joint of the ring", gap, note),)
+    sides, thickness = _sides(cuts), cuts.size("thickness")
+    gap = (
+        *_ring_terms(cuts, "mitre", cuts.size("width"), sides),
+        *cuts.terms(
+            "end tilt",
+            partial(joints.both_open, thickness),
+            face=thickness,
+            cancels=cuts.joint.alternate,
+        ),
+    )
+    note = _ring_note(cuts, sides, "joint") + _lean_note(cuts, "joint")
+    return (Effect("gap", _ring_gap(cuts, "joint", " of the ring"), gap, note),)
 
 
 def _veneer(cuts: Cuts) -> tuple[Effect, ...]:

@@ -222,7 +222,7 @@ def _present(
         return present(record.spread)
     ran = (0.0, 0.0)
     if wander.clock == "minutes":
-        ran = _ran_since(desk, point, record), _a_day(seen)
+        ran = _ran_since(desk, point, record), a_day(seen)
     return present(record.spread, wander, time_until(wander, record.when, day, now, ran))
 
 
@@ -236,7 +236,7 @@ def _ran_since(desk: Desk, point: Point, record: CheckRecord) -> float:
     return runs[-1].total - (before[-1] if before else 0.0) if runs else 0.0
 
 
-def _a_day(seen: Outlook) -> float:
+def a_day(seen: Outlook) -> float:
     """Give how long a machine ran a day while its changes were seen, minutes."""
     told = [one.change for one in seen.found if one.change.minutes is not None]
     days = sum(one.days for one in told)

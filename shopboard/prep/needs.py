@@ -8,9 +8,12 @@ all effects of the joint together (Bonferroni: of m points, each bound holds wit
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Literal, NamedTuple
 
+from shopboard.metrology import joints
+from shopboard.metrology.wording import in_both_units
 from shopboard.prep.effects import Effect, Kind, Term, effects_of
 from shopboard.prep.known import Known
 from shopboard.shop.joint_forms import cuts_of
@@ -26,8 +29,6 @@ class Share(NamedTuple):
     likely: float | None
     """None: nothing is known of it."""
     at_most: float | None
-    fresh: float | None
-    """At most, if it were set to nought now; None: it was never measured."""
     cancels: bool
     """Faces are alternated: it does nothing here, however large."""
 
@@ -40,6 +41,9 @@ class Fit(NamedTuple):
     """None: nothing is wanted of it."""
     shares: tuple[Share, ...]
     """In the order of the effect's terms."""
+    waived: str = ""
+    """Why it need not be as wanted, in words: the joint is closed so that it does not come about.
+    Empty: it must."""
 
     @property
     def likely(self) -> float | None:
@@ -54,7 +58,12 @@ class Fit(NamedTuple):
     @property
     def measured(self) -> tuple[Share, ...]:
         """What is known of what does something."""
-        return tuple(one for one in self.shares if not one.cancels and one.at_most is not None)
+        return tuple(one for one in self.acting if one.at_most is not None)
+
+    @property
+    def acting(self) -> tuple[Share, ...]:
+        """What does something, known or not."""
+        return tuple(one for one in self.shares if not one.cancels)
 
     @property
     def known_so_far(self) -> float:
@@ -64,7 +73,7 @@ class Fit(NamedTuple):
     @property
     def fits(self) -> bool:
         """Whether it surely is no more than wanted, as far as the points that matter go."""
-        if self.limit is None:
+        if self.limit is None or self.waived:
             return True
         return self.at_most is not None and self.at_most <= self.limit.mm
 
@@ -85,6 +94,10 @@ class JointNeeds(NamedTuple):
     """Points that show in it and cannot be gone by, those too whose error cancels."""
     refused: str = ""
     """Why its effects cannot be worked out; empty: they can."""
+    level: float = 0.0
+    """Probability with which no misfit is passed."""
+    each: float = 0.0
+    """Probability with which the error of each of its points is not passed."""
 
     @property
     def stands(self) -> Literal["fits", "may not fit", "not proven"]:
@@ -107,14 +120,16 @@ def joint_needs(joint: Joint, known: Mapping[str, Known], level: float) -> Joint
     }
     missing = tuple(cut for cut in cuts_of(joint.kind, tuple(joint.sizes)) if not points.get(cut))
     every = {one.full_name: one for found in points.values() for one in found}
-    unknown = tuple(one for one in every.values() if not one.stands)
     try:
         effects = effects_of(joint, _kinds(points))
     except ValueError as error:
+        unknown = tuple(one for one in every.values() if not one.stands)
         return JointNeeds(joint, (), missing, unknown, str(error))
     working = {term.shows_in for one in effects for term in one.terms if not term.cancels}
     count = len({one.full_name for cut in working for one in points.get(cut, ())})
     each = 1 - (1 - level) / max(1, count)
+    every = {name: _in_reach(one, points, effects, each) for name, one in every.items()}
+    unknown = tuple(one for one in every.values() if not one.stands)
     sizes = {name: _sizes(one, each) for name, one in every.items()}
     fits = []
     for effect in effects:
@@ -122,9 +137,76 @@ def joint_needs(joint: Joint, known: Mapping[str, Known], level: float) -> Joint
         for term in effect.terms:
             shown = points.get(term.shows_in)
             name = shown[term.at].full_name if shown else ""
-            shares.append(_share(term, name, sizes.get(name, (None, None, None))))
+            shares.append(_share(term, name, sizes.get(name, (None, None))))
         fits.append(Fit(effect, joint.fits.get(effect.fit), tuple(shares)))
-    return JointNeeds(joint, tuple(fits), missing, unknown)
+    return JointNeeds(joint, _either(fits), missing, unknown, level=level, each=each)
+
+
+HELD_SQUARE = "held square, it closes well enough; it need not lean"
+DRAWN_CLOSED = "drawn closed, it leans no more than is allowed"
+
+
+class Box(NamedTuple):
+    """The two misfits of a box that exclude each other."""
+
+    gap: Fit
+    """Of its ends, held square."""
+    closed: Fit
+    """The same, drawn closed: what makes it lean opens nothing."""
+    square: Fit
+    """How much it leans, drawn closed."""
+
+
+def box_of(fits: Sequence[Fit]) -> Box | None:
+    """Give the two misfits of a box, of which it is enough that one is as wanted."""
+    gap = next((one for one in fits if any(term.leans for term in one.effect.terms)), None)
+    square = next((one for one in fits if one.effect.fit == "square"), None)
+    if gap is None or square is None:
+        return None
+    closed = tuple(
+        share._replace(cancels=share.cancels or term.leans)
+        for term, share in zip(gap.effect.terms, gap.shares, strict=True)
+    )
+    return Box(gap, gap._replace(shares=closed), square)
+
+
+def _either(fits: Sequence[Fit]) -> tuple[Fit, ...]:
+    """Ask for the gap or for the lean of a box, not for both: they exclude each other.
+
+    Held square its ends stand open and it does not lean; drawn closed it leans and what makes it
+    lean opens nothing. It is enough that one of the two fits.
+    """
+    box = box_of(fits)
+    if box is None:
+        return tuple(fits)
+    if box.gap.fits:
+        return tuple(one._replace(waived=HELD_SQUARE) if one is box.square else one for one in fits)
+    if box.square.fits and box.closed.fits:
+        return tuple(one._replace(waived=DRAWN_CLOSED) if one is box.gap else one for one in fits)
+    return tuple(fits)
+
+
+def _in_reach(
+    one: Known, points: Mapping[ShowsIn, Sequence[Known]], effects: Sequence[Effect], level: float
+) -> Known:
+    """Refuse to go by an error so large that the joint would be another one."""
+    if one.now is None:
+        return one
+    bound = one.now.bound(level)
+    for effect in effects:
+        for term in effect.terms:
+            shown = points.get(term.shows_in)
+            mine = shown and shown[term.at].full_name == one.full_name
+            if mine and bound > term.most:
+                why = f"it can be out by more than {_size_words(term)}: that is another cut"
+                return one._replace(now=None, state="out", why=why, checks=(one.point,))
+    return one
+
+
+def _size_words(term: Term) -> str:
+    if term.most > joints.MOST_ANGLE:  # then it is a length
+        return in_both_units(term.most)
+    return f"{math.degrees(term.most):.3g} deg"
 
 
 def _kinds(points: Mapping[ShowsIn, Sequence[Known]]) -> dict[ShowsIn, tuple[Kind, ...]]:
@@ -132,22 +214,24 @@ def _kinds(points: Mapping[ShowsIn, Sequence[Known]]) -> dict[ShowsIn, tuple[Kin
 
 
 def _kind(one: Known) -> Kind:
-    return "length" if one.point.tolerance.kind == "length" else "angle"
+    if one.point.tolerance.kind == "length":
+        return "length"
+    return "pair" if one.point.checks == ("frame",) else "angle"
 
 
-_Sizes = tuple[float | None, float | None, float | None]
-"""The likely size of an error, its bound, and its bound once it is set to nought."""
+_Sizes = tuple[float | None, float | None]
+"""The likely size of an error, and its bound."""
 
 
 def _sizes(one: Known, level: float) -> _Sizes:
     likely = one.now.likely if one.now is not None else None
     bound = one.now.bound(level) if one.now is not None else None
-    return likely, bound, one.fresh.bound(level) if one.fresh is not None else None
+    return likely, bound
 
 
 def _share(term: Term, name: str, sizes: _Sizes) -> Share:
-    likely, at_most, fresh = (None if size is None else term.work(size) for size in sizes)
-    return Share(term.shows_in, name, likely, at_most, fresh, term.cancels)
+    likely, at_most = (None if size is None else term.work(size) for size in sizes)
+    return Share(term.shows_in, name, likely, at_most, term.cancels)
 
 
 def _sum(values: Iterable[float | None]) -> float | None:

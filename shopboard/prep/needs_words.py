@@ -10,6 +10,7 @@ from shopboard.metrology.wording import length, small_move
 from shopboard.prep.glue_up import Answer, Reason
 from shopboard.prep.needs import Fit, JointNeeds
 from shopboard.prep.project_needs import PointNeeds
+from shopboard.shop.joint_forms import FORMS
 from shopboard.shop.project import Joint
 
 STANDS_MARKS = {"fits": "■", "may not fit": "╱", "not proven": "?"}
@@ -29,6 +30,11 @@ def joint_words(joint: Joint) -> str:
     words = f"{joint.kind} of {joint.pieces} pieces" if joint.pieces else joint.kind
     if joint.alternate:
         words += ", faces alternated"
+    closings = FORMS[joint.kind].closings
+    if closings and (joint.closed or closings[0]) != "as planed":
+        words += f", closed {joint.closed or closings[0]}"
+    if joint.two_fences:
+        words += ", mitred on two fences"
     return f"{words}, {joint.number} alike" if joint.number > 1 else words
 
 
@@ -41,14 +47,15 @@ def sizes_words(joint: Joint, unit: Unit) -> str:
 def fit_words(fit: Fit, unit: Unit) -> str:
     """Say how large a misfit is likely and at most, against what is wanted; or that it cancels."""
     if fit.cancels:
-        return "cancels: the faces are alternated"
+        return f"cancels: {fit.effect.terms[0].why}"
     likely, at_most = fit.likely, fit.at_most
     words = "not proven"
     if likely is not None and at_most is not None:
         words = f"likely {small_move(likely, unit)}, at most {small_move(at_most, unit)}"
     if fit.limit is None:
         return words
-    return f"{words}; wanted {small_move(fit.limit.mm, unit)}"
+    words += f"; wanted {small_move(fit.limit.mm, unit)}"
+    return f"{words}; not asked for: {fit.waived}" if fit.waived else words
 
 
 def fit_mark(fit: Fit) -> str:
@@ -61,9 +68,9 @@ def fit_mark(fit: Fit) -> str:
 def cancelling_words(needs: JointNeeds) -> list[str]:
     """Say of each cut whose error cancels in an effect that it does."""
     found = {
-        f"{fit.effect.words}: the error of the {share.shows_in} cancels"
+        f"{fit.effect.words}: the error of the {share.shows_in} cancels: {term.why}"
         for fit in needs.fits
-        for share in fit.shares
+        for term, share in zip(fit.effect.terms, fit.shares, strict=True)
         if share.cancels and not fit.cancels
     }
     return sorted(found)
@@ -108,6 +115,14 @@ def to_do_words(reason: Reason) -> str:
     if reason.minutes is None:
         return reason.to_do
     return f"{reason.to_do}: about {minutes_words(reason)}"
+
+
+def command_words(point: str, reason: Reason, joint: Joint) -> str:
+    """Write the command that does a check that a reason asks for."""
+    words = f"shopboard check {point}"
+    method = reason.methods.get(point)
+    words += f" --method {method}" if method else ""
+    return f"{words} --for {joint.full_name}" if point in joint.point_names else words
 
 
 def minutes_words(reason: Reason) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import NamedTuple
 
@@ -46,13 +47,22 @@ class Sheet(NamedTuple):
     """Why the machine is tagged out of use; empty while it is not."""
 
 
-def gather_rows(machine: MachineStanding, journal: Store) -> tuple[SheetRow, ...]:
+def gather_rows(
+    machine: MachineStanding,
+    journal: Store,
+    beside: Mapping[str, Sequence[str]] | None = None,
+) -> tuple[SheetRow, ...]:
     """Read what the sheet needs of each point.
+
+    Args:
+        machine: how its machine stands.
+        journal: the journal.
+        beside: by what happened, the other modes of its body from which it reaches the machine.
 
     Raises:
         JournalError: when the journal cannot be read.
     """
-    happened = happenings_at(machine.machine.id, journal)
+    happened = happenings_at(machine.machine.id, journal, beside)
     return tuple(
         _row(one, _visit(one.record, journal), events_of(happened, one.point.undone_by))
         for one in machine.points

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from itertools import pairwise
 from typing import NamedTuple
 
+from shopboard.dates import told_on
 from shopboard.journal import Entry, Store
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import Kind
@@ -28,6 +29,8 @@ class Event(NamedTuple):
     undoes: bool = False
     """Whether it undoes checks of this point."""
     clock_ok: bool = True
+    on: datetime | None = None
+    """When it happened, where that was said later."""
 
 
 class Setting(NamedTuple):
@@ -133,7 +136,14 @@ def events_of(entries: Iterable[Entry], undone_by: Sequence[str] = ()) -> list[E
         undone_by: what undoes the point: a finished project is counted, and may be among it.
     """
     return [
-        Event(entry.seq, entry.when, str(what), what in undone_by, entry.clock_ok)
+        Event(
+            entry.seq,
+            entry.when,
+            str(what),
+            what in undone_by,
+            entry.clock_ok,
+            told_on(entry.body.get("on"), entry.when),
+        )
         for entry in entries
         if entry.void is None
         and (what := entry.body.get("what"))
@@ -141,13 +151,26 @@ def events_of(entries: Iterable[Entry], undone_by: Sequence[str] = ()) -> list[E
     ]
 
 
-def happenings_at(machine: str, journal: Store) -> list[Entry]:
+def happenings_at(
+    machine: str, journal: Store, beside: Mapping[str, Sequence[str]] | None = None
+) -> list[Entry]:
     """Read the newest happenings of a machine and the projects that the shop finished.
+
+    Args:
+        machine: id of the machine.
+        journal: the journal.
+        beside: by what happened, the other modes of its body from which it reaches the machine.
 
     Raises:
         JournalError: when the journal cannot be read.
     """
     return [
+        *(
+            entry
+            for what, modes in (beside or {}).items()
+            for mode in modes
+            for entry in journal.recent("happening", mode, what, _MOST_HAPPENINGS)
+        ),
         *journal.machine_entries("happening", machine, _MOST_HAPPENINGS),
         *journal.recent("happening", "", PROJECT_FINISHED, _MOST_HAPPENINGS),
     ]
@@ -164,7 +187,10 @@ def gather_trace(shop: Shop, full_name: str, journal: Store, most: int = MOST_RE
     return trace_of(
         read_all(journal.recent("check", machine, ident, most + 1)),
         journal.recent("moved", machine, ident, most),
-        events_of(happenings_at(machine, journal), point.undone_by if point else ()),
+        events_of(
+            happenings_at(machine, journal, shop.reached.get(machine)),
+            point.undone_by if point else (),
+        ),
         point.tolerance if point else None,
         most,
     )

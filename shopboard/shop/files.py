@@ -16,8 +16,10 @@ LARGEST = 1_000_000
 Stamp = tuple[int, int]
 """Time of the last change (ns) and size (bytes)."""
 
+NO_FILE = "there is no such file"
+
 _REASONS = {
-    errno.ENOENT: "there is no such file",
+    errno.ENOENT: NO_FILE,
     errno.ENOTDIR: "part of this path is a file, not a folder",
     errno.EISDIR: "this is a folder, not a file",
     errno.EACCES: "this account may not read it",

@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from shopboard.shop.project import FitName, JointKind, Limit, ShowsIn
+from shopboard.shop.project import Closed, FitName, JointKind, Limit, ShowsIn
 
 SIZES = ("width", "length", "other_length", "height", "depth", "thickness")
 """Every size that some joint has."""
@@ -25,6 +25,8 @@ class Form(NamedTuple):
     """Sizes that it may have."""
     turns: bool = False
     """Whether faces can be alternated between its cuts, so that errors cancel."""
+    closings: tuple[Closed, ...] = ()
+    """How it can be closed, the usual way first (common practice, no source)."""
 
 
 _BOX = Form(
@@ -34,28 +36,40 @@ _BOX = Form(
     turns=True,
 )
 
+_RING: tuple[Closed, ...] = ("all round", "last corner", "half rings")
+
 FORMS: dict[JointKind, Form] = {
     "panel": Form(
         sizes=("width", "length", "thickness"),
         cuts=("edge angle", "edge line"),
-        fits=("gap", "cup"),
+        fits=("gap", "cup", "spring"),
         fewest=2,
         turns=True,
+        closings=("as planed", "sprung"),
     ),
     "frame": Form(
         sizes=("width", "length", "thickness"),
         cuts=("mitre", "end tilt", "length"),
-        fits=("gap", "length"),
+        fits=("gap", "square", "length"),
         fewest=3,
         pieces=4,
         may=("other_length",),
         turns=True,
+        closings=("all round", "last corner"),
     ),
     "carcase": _BOX,
     "drawer": _BOX,
     "tenon": Form(("width", "thickness"), ("end angle", "length"), ("gap", "length")),
-    "stave ring": Form(("thickness",), ("bevel",), ("gap",), fewest=3),
-    "segment ring": Form(("width",), ("mitre",), ("gap",), fewest=3),
+    "stave ring": Form(("thickness",), ("bevel",), ("gap",), fewest=3, closings=_RING),
+    "segment ring": Form(
+        sizes=("width",),
+        cuts=("mitre", "end tilt"),
+        fits=("gap",),
+        fewest=3,
+        may=("thickness",),  # it must be told; files from before it was asked for are read
+        turns=True,
+        closings=_RING,
+    ),
     "veneer": Form(("height",), ("resaw", "thickness"), ("thickness",), may=("width",)),
 }
 
@@ -72,6 +86,7 @@ DEFAULT_FITS: dict[FitName, Limit] = {
     "square": Limit(_INCH / 32, "1/32 in", "common practice"),
     "length": Limit(_INCH / 64, "1/64 in", "common practice"),
     "thickness": Limit(0.010 * _INCH, "0.010 in", "common practice"),
+    "spring": Limit(_INCH / 64, "1/64 in", "common practice"),
 }
 """What is wanted where the shop file says nothing."""
 

@@ -19,6 +19,7 @@ def check_links(shop: Shop, report: Report) -> None:
     _find_same_ids(shop, report)
     _find_empty(shop, report)
     _check_bodies(shop, report)
+    _find_taken_words(shop, report)
     where = dict(_points_with_paths(shop))
     by_name = {point.full_name: point for point in where.values()}
     paths = {point.full_name: path for path, point in where.items()}
@@ -100,6 +101,15 @@ def _find_empty(shop: Shop, report: Report) -> None:
             _warn(report, ("machine", i), "nothing on this machine yet", "add [[machine.point]]")
 
 
+def _find_taken_words(shop: Shop, report: Report) -> None:
+    """Warn of a machine whose id is a word of a command: there it stands for something else."""
+    for i, machine in enumerate(shop.machines):
+        if machine.id in TAKEN_WORDS:
+            what = f'"{machine.id}" stands for {TAKEN_WORDS[machine.id]}'
+            allowed = "only one of the two can be named there; take another id"
+            _warn(report, ("machine", i, "id"), what, allowed)
+
+
 def _check_bodies(shop: Shop, report: Report) -> None:
     """Warn of a combination machine with one mode alone."""
     bodies = [machine.body for machine in shop.machines]
@@ -113,6 +123,13 @@ def _check_bodies(shop: Shop, report: Report) -> None:
             _warn(
                 report, spot, what, "write body the same at each mode", did_you_mean(body, others)
             )
+
+
+TAKEN_WORDS = {
+    "all": "the whole shop in `shopboard export`",
+    "shop": "the shop itself in `shopboard happened`",
+}
+"""Words that commands take in place of a machine's id."""
 
 
 def _warn(report: Report, path: Path, what: str, allowed: str = "", hint: str = "") -> None:

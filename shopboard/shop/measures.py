@@ -13,7 +13,6 @@ from shopboard.metrology.quantity import (
     Unit,
     parse_angle,
     parse_length,
-    parse_pitch,
 )
 from shopboard.shop.kinds import as_text, refuse_type
 from shopboard.shop.problems import shorten
@@ -185,17 +184,6 @@ def _read_turns(raw: object, spot: Spot) -> float:
 
 TURNS = Kind(_read_turns, 0.25)
 """Turns of a screw."""
-
-
-def _read_thread(raw: object, spot: Spot) -> float:
-    wanted = 'a thread such as "1/4-20", "M8x1.25" or "20 tpi"'
-    words = as_text(raw, spot, wanted)
-    unit = spot.report.unit
-    return _parsed(lambda text: parse_pitch(text, unit).mm, words, spot)
-
-
-THREAD = Kind(_read_thread, 1.0)
-"""A screw's advance per turn, mm, by the name of its thread."""
 
 
 def _read_unit(raw: object, spot: Spot) -> Unit:

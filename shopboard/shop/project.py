@@ -14,9 +14,15 @@ JointKind = Literal[
     "panel", "frame", "carcase", "drawer", "tenon", "stave ring", "segment ring", "veneer"
 ]
 
-FitName = Literal["gap", "cup", "square", "length", "thickness"]
+FitName = Literal["gap", "cup", "square", "length", "thickness", "spring"]
 """What is wanted of a joint: no gap wider, no cup higher, diagonals no more unequal, pieces no more
-unequal in length, leaves no more unequal in thickness than so much."""
+unequal in length, leaves no more unequal in thickness, no sprung edge further off its hollow than
+so much."""
+
+Closed = Literal["as planed", "sprung", "all round", "last corner", "half rings"]
+"""How a joint is closed: its edges as they come off the machine, or planed hollow on purpose and
+clamped shut; a ring drawn together by a strap, one corner after the other with all that is left in
+the last, or glued up as two halves whose ends are sanded to fit."""
 
 
 class Limit(NamedTuple):
@@ -51,6 +57,10 @@ class Joint(NamedTuple):
     shop shows in is missing."""
     fits: Mapping[FitName, Limit] = {}
     """What is wanted of it, with the defaults filled in."""
+    closed: Closed | None = None
+    """How it is closed; None: as is usual for its kind."""
+    two_fences: bool = False
+    """Each of its mitres cut on one fence meets one cut on another that stands square to it."""
 
     @property
     def full_name(self) -> str:

@@ -21,7 +21,7 @@ from shopboard.shop.kinds import (
     text,
     word_of,
 )
-from shopboard.shop.measures import DAYS, THREAD, TURNS, length
+from shopboard.shop.measures import DAYS, TURNS, length
 from shopboard.shop.minutes import MINUTES
 from shopboard.shop.model import HAPPENINGS, Machine, MachineKind, Point, ShowsIn
 from shopboard.shop.read_safety import read_not_asked, read_question
@@ -29,6 +29,7 @@ from shopboard.shop.read_tolerance import read_tolerance
 from shopboard.shop.read_upkeep import read_cutter, read_task
 from shopboard.shop.report import Finding
 from shopboard.shop.table import Table, reads
+from shopboard.shop.threads import PITCH, THREAD
 
 SHORTEST_LEVER = 10
 """mm; less is a slip of the unit, and no leaf can be felt over it."""
@@ -42,7 +43,7 @@ HAPPENING = word_of(HAPPENINGS)
 
 # Made once: a shop has hundreds of points.
 _CHECKS = list_of(CHECK, alone=True, least=1)
-_HAPPENINGS = list_of(HAPPENING)
+_HAPPENINGS = list_of(HAPPENING, alone=True)
 _REFERENCES = list_of(REFERENCE)
 _SHOWS_IN = list_of(word_of(get_args(ShowsIn)), alone=True, least=1)
 _KIND = choice(*get_args(MachineKind)[1:])
@@ -143,7 +144,8 @@ SIZES = (
 @reads("[machine.point.sizes]")
 def read_sizes(t: Table) -> dict[str, float]:
     """Read the sizes of a point, mm."""
-    read = {name: t.take(name, length(0, LONGEST_ARM, "6 in"), None) for name in SIZES}
+    size = length(0, LONGEST_ARM, "6 in")
+    read = {name: t.take(name, PITCH if "pitch" in name else size, None) for name in SIZES}
     return {name: mm for name, mm in read.items() if mm is not None}
 
 
@@ -208,7 +210,7 @@ def read_adjuster(t: Table, *, direct: bool = False) -> Adjuster | None:
 def read_screw(t: Table, *, direct: bool = False) -> Screw:
     """Read a stop or levelling screw; one that bears on a length itself needs no arm."""
     thread = t.take("thread", THREAD, None)
-    pitch = t.take("pitch", length(0.05, 12.7, "1 mm"), None)
+    pitch = t.take("pitch", PITCH, None)
     t.just_one(("thread", "pitch"))
     return Screw(
         pitch=thread or pitch or 1.0,

@@ -12,13 +12,14 @@ from shopboard.shop.kinds import FLAG, ID, NAME, choice, list_of, refuse_type, t
 from shopboard.shop.made_on import Makers
 from shopboard.shop.measures import in_unit, length
 from shopboard.shop.problems import shorten
-from shopboard.shop.project import FitName, Joint, JointKind, Limit, Project, ShowsIn
+from shopboard.shop.project import Closed, FitName, Joint, JointKind, Limit, Project, ShowsIn
 from shopboard.shop.report import Finding, Spot
 from shopboard.shop.table import Kind, Table, reads
 
 MOST_PIECES, MOST_JOINTS = 200, 1000
 
 _KIND = choice(*get_args(JointKind))
+_CLOSED = choice(*get_args(Closed))
 _COUNT = whole(1, MOST_JOINTS)
 _PIECES = whole(2, MOST_PIECES)
 _MACHINES_OR_POINTS = list_of(text(81), alone=True, least=1)
@@ -102,7 +103,13 @@ def read_joint(
     if alternate and form is not _ANY and not form.turns:
         turns = " or ".join(one for one, other in FORMS.items() if other.turns)
         t.refuse("alternate", f"turning faces cancels nothing in {_a(kind)}", f"only in {turns}")
-    fits = t.one("fit", lambda below: read_fit(below, kind, form)) or {}
+    fits, closed = t.one("fit", lambda below: read_fit(below, kind, form)) or ({}, None)
+    two_fences = t.take("two_fences", FLAG, False)
+    if two_fences and form is not _ANY and "mitre" not in form.cuts:
+        t.refuse("two_fences", f"no mitre is cut for {_a(kind)}", "only in a frame or segment ring")
+    if kind == "segment ring" and form is not _ANY and "thickness" not in sizes:
+        what = "thickness is not told: how far a blade that leans opens its joints is not known"
+        t.report.add(Finding(t.path, what, "write it here", severity="warning"))
     cuts = () if form is _ANY else cuts_of(kind, tuple(sizes))
     allowed = cuts if cuts else get_args(ShowsIn)
     makers = makers or Makers()
@@ -117,6 +124,8 @@ def read_joint(
         *(project, ident, name, kind, number, pieces, sizes, alternate),
         points=points,
         fits=DEFAULT_FITS | fits,
+        closed=closed,
+        two_fences=two_fences,
     )
 
 
@@ -152,7 +161,7 @@ def _sizes(t: Table, kind: JointKind, form: Form, thick: float | None) -> dict[s
     sizes = {size: mm for size, mm in read.items() if mm is not None}
     if form is _ANY:
         return sizes
-    if "thickness" in form.sizes and thick is not None:
+    if "thickness" in (*form.sizes, *form.may) and thick is not None:
         sizes.setdefault("thickness", thick)
     missing = [size for size in form.sizes if size not in sizes]
     needless = [size for size in sizes if size not in (*form.sizes, *form.may)]
@@ -202,9 +211,16 @@ def _words(key: str) -> str:
 
 
 @reads("[project.joint.fit]")
-def read_fit(t: Table, kind: JointKind = "panel", form: Form = _ANY) -> dict[FitName, Limit]:
-    """Read what is wanted of a joint."""
+def read_fit(
+    t: Table, kind: JointKind = "panel", form: Form = _ANY
+) -> tuple[dict[FitName, Limit], Closed | None]:
+    """Read what is wanted of a joint, and how it is closed; None: as is usual."""
     found: dict[FitName, Limit] = {}
+    closed = cast(Closed | None, t.take("closed", _CLOSED, None))
+    if closed is not None and form is not _ANY and closed not in form.closings:
+        allowed = " or ".join(f'"{one}"' for one in form.closings) or "nothing is to be said of it"
+        t.refuse("closed", f"{_a(kind)} is not closed so", allowed, at_key=False)
+        closed = None
     for name in get_args(FitName):
         mm = t.take(name, _MISFIT, None)
         if mm is None:
@@ -214,7 +230,7 @@ def read_fit(t: Table, kind: JointKind = "panel", form: Form = _ANY) -> dict[Fit
         raw = t.raw[name]
         typed = raw.strip() if isinstance(raw, str) else in_unit(mm, t.report.unit)
         found[name] = Limit(mm, typed, "shop file")
-    return found
+    return found, closed
 
 
 @reads("[project.joint.made_on]")

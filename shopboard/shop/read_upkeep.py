@@ -94,6 +94,9 @@ def _read_step(raw: object, spot: Spot) -> TaskStep:
         minutes = parse_minutes(wait[2], "min")
     except QuantityError as error:
         spot.refuse(f"{shorten(wait[2])} is no wait: {error}", 'write "Soak, wait 10 min"')
+    if not any(letter.isalpha() for letter in wait[2]):
+        meant = f'did you mean "wait {wait[2]} min"?'
+        spot.warn(f"a wait of {wait[2]} without a unit", "it is taken as minutes", meant)
     if minutes > LONGEST_WAIT:
         spot.refuse(f"{shorten(words)} waits too long", "up to 168 h")
     return TaskStep(wait[1] or "Wait", minutes)

@@ -18,6 +18,8 @@ from shopboard.shop.model import CutterKind
 
 UNPLUGGED = "unplugged"
 CAME_OFF = "came off"
+GOES_ON = "goes on"
+CLEANED = "cleaned"
 
 
 class ChangeJob(NamedTuple):
@@ -77,6 +79,8 @@ _HOLDS: dict[CutterKind, str] = {
 
 def _steps(job: ChangeJob) -> list[Step]:
     steps: list[Step] = [unplug(job.kind), _hands(job)]
+    if job.act == "put on" and job.on_state != "sharp":
+        steps.insert(0, _goes_on(job))
     if job.off:
         steps.append(_take_off(job))
         if not job.off_is_done:
@@ -88,6 +92,18 @@ def _steps(job: ChangeJob) -> list[Step]:
         if job.kind == "knives":
             steps.append(_tight())
     return [*steps, _clear(job)]
+
+
+def _goes_on(job: ChangeJob) -> Step:
+    """Ask, before the machine is opened, whether one goes on that is not clean and sharp."""
+    state = job.on_state
+    lines = ("g gives the change up: have it sharpened, or take another one.",)
+    options: tuple[Option, ...] = (Option(state, f"put it on {state} all the same"),)
+    if state == "dirty":
+        lines = ("Pitch makes it hot and dull. Clean it now, before the machine is opened.",)
+        options = (Option(CLEANED, "it is clean now"), *options)
+    title = f"On record it is {state}: {job.on}."
+    return Choice(key=GOES_ON, title=title, lines=lines, options=options)
 
 
 def _hands(job: ChangeJob) -> Step:
@@ -195,16 +211,13 @@ def _put_on(job: ChangeJob) -> Step:
             "Shank in as far as the maker's manual says. The key comes out of the chuck.",
         ),
     }
-    said = list(lines[job.kind])
     if job.act == "turn":
         return Do(
             key="on",
             title=f"Seat every knife on edge {job.edge}.",
             lines=("Each flat on its clean seat, on its pins, before its screws are drawn.",),
         )
-    if job.on_state != "sharp":
-        said.insert(0, f"On record it is {job.on_state}.")
-    return Do(key="on", title=f"Put on: {job.on}.", lines=tuple(said))
+    return Do(key="on", title=f"Put on: {job.on}.", lines=lines[job.kind])
 
 
 def _tight() -> Step:

@@ -29,7 +29,12 @@ def mounted_like(one: CutterStanding, all_here: Sequence[CutterStanding]) -> Cut
 
 
 def change(
-    one: CutterStanding, name: str, came_off: Sharpness, all_here: Sequence[CutterStanding]
+    one: CutterStanding,
+    name: str,
+    came_off: Sharpness,
+    all_here: Sequence[CutterStanding],
+    *,
+    cleaned: bool = False,
 ) -> list[Changed]:
     """Give what a change on the machine leaves, what comes off first.
 
@@ -38,6 +43,7 @@ def change(
         name: one of CHANGES.
         came_off: how the edge that is no longer in use was found.
         all_here: every cutter of the machine.
+        cleaned: one that is put on dirty, by the record, was cleaned before.
 
     Raises:
         ActError: when it cannot be done.
@@ -58,5 +64,8 @@ def change(
     if off is not None:
         changes.append(Changed(found(off, came_off)._replace(where="on the shelf"), "taken off"))
     if name == "put on":
+        if cleaned and one.state == "dirty":
+            one = one._replace(state="sharp")
+            changes.append(Changed(one, "cleaned"))
         changes.append(Changed(one._replace(where="on the machine"), "put on"))
     return changes

@@ -11,7 +11,7 @@ from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from shopboard.dates import day
-from shopboard.upkeep.cutter_words import amount_words
+from shopboard.upkeep.cutter_words import amount_words, if_dull
 from shopboard.upkeep.cutters import CutterStanding, KnownLife, Unit
 
 PACE_DAYS = 90
@@ -168,13 +168,13 @@ def _one_here(
     name = one.cutter.name
     if one.blunt:
         if _edges_left(one):
-            return [Supply(f"{name}: turn it to its next edge", now, now=True)]
+            return [Supply(if_dull(one, "turn it to its next edge"), now, now=True)]
         if any(other is not one and other.state == "sharp" for other in ready):
-            return [Supply(f"{name}: change it", now, now=True)]
+            return [Supply(if_dull(one, "change it"), now, now=True)]
         if one.state in ("dull", "worn out"):
             return [_send_or_order(one, until, now)]
         todo = "order a new one" if one.sharpenings == 0 else "send it out"
-        return [Supply(f"{name}: past its life; if it is dull, {todo}", now, now=True)]
+        return [Supply(if_dull(one, todo), now, now=True)]
     if one.mounted:
         return []
     if one.state == "dirty":

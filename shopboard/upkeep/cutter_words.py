@@ -55,18 +55,27 @@ def edge_words(one: CutterStanding) -> str:
 
 
 def blunt_word(one: CutterStanding) -> str:
-    """Say that a cutter on the machine is dull, or should be, in a word or two."""
-    return f"{one.cutter.kind} {_blunt(one)}"
+    """Say in a word that a cutter on the machine is dull, or ask it: ``dull``, ``sharp?``."""
+    return f"{one.state}?" if one.doubted else one.state
 
 
-def blunt_words(one: CutterStanding) -> str:
-    """Say the same with how much it was used: ``blade: dull (22 h of 20 h)``."""
+def blunt_words(one: CutterStanding, name: str = "") -> str:
+    """Say it in full: ``cutter Rip blade: sharp? past its life (22 h of 20 h)``.
+
+    Args:
+        one: the cutter.
+        name: what it is called there; empty: its name.
+    """
     used = f" ({use_words(one)})" if any(one.use) else ""  # none at all: it was not recorded
-    return f"{one.cutter.kind}: {_blunt(one)}{used}"
+    return f"cutter {name or one.cutter.name}: {sharp_words(one)}{used}"
 
 
-def _blunt(one: CutterStanding) -> str:
-    return one.state if one.state in ("dull", "worn out") else "past its life"
+def if_dull(one: CutterStanding, to_do: str) -> str:
+    """Say what is to be done with it; past its life only where it is found dull."""
+    name = one.cutter.name
+    return (
+        f"{name}: {sharp_words(one)}; if it is dull, {to_do}" if one.doubted else f"{name}: {to_do}"
+    )
 
 
 def state_words(one: CutterStanding) -> str:
@@ -77,8 +86,12 @@ def state_words(one: CutterStanding) -> str:
 
 def sharp_words(one: CutterStanding) -> str:
     """Say how sharp it is, with doubt where it is past its life."""
-    doubt = one.past_life and one.state in ("sharp", "dirty")
-    return f"{one.state}? past its life" if doubt else one.state
+    return f"{blunt_word(one)} past its life" if one.doubted else one.state
+
+
+def serves_words(one: CutterStanding) -> str:
+    """Name the modes of a combination machine that it cuts in, by their ids; empty where one."""
+    return f"serves {', '.join((one.machine, *one.serves))}" if one.serves else ""
 
 
 def left_words(one: CutterStanding) -> str:

@@ -124,6 +124,11 @@ class CutterStanding(NamedTuple):
         return life is not None and self.use.of(life.unit) >= life.amount
 
     @property
+    def doubted(self) -> bool:
+        """Whether it is sharp by the record and past its life: a question, until somebody looks."""
+        return self.past_life and self.state in ("sharp", "dirty")
+
+    @property
     def blunt(self) -> bool:
         """Whether it is on the machine although it is dull, or should be."""
         return self.mounted and (self.state in ("dull", "worn out") or self.past_life)

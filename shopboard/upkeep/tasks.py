@@ -80,6 +80,19 @@ class TaskStanding(NamedTuple):
     """How far it is, while it is under way."""
 
 
+def task_words(one: TaskStanding, wait: str = "") -> str:
+    """Say how a task stands, in a few words.
+
+    Args:
+        one: how it stands.
+        wait: what is left alone within it and for how long still; empty: nothing is.
+    """
+    if one.begun is None:
+        return "due" if one.due else "kept"
+    steps = len(one.task.steps)
+    return wait or f"step {min(one.begun.steps + 1, steps)} of {steps}"
+
+
 def task_standing(
     task: Task,
     done: Done | None,

@@ -25,15 +25,16 @@ from tests.board.conftest import Place
 from tests.board.test_hostile import NAMES, SHOP
 from tests.board.test_path import body, keep_a_true_finding
 from tests.board.test_terminal import Program, screen
+from tests.combination import SHOP as COMBINATION
 from tests.upkeep.cutter_shop import first_standings
 
 CROSS = ("1", "c", "2")
 """Table saw, cutters, the crosscut blade."""
 
 SWAP: list[tuple[str, ...]] = [
-    *(("1",), ("1",), ("enter",), ("enter",), ("1",), ("1",), ("enter",), ("enter",)),
+    *(("1",), ("2",), ("1",), ("enter",), ("enter",), ("1",), ("1",), ("enter",), ("enter",)),
 ]
-"""Put it on: plug, hands, off, dirty, riving knife, on, clear."""
+"""Put it on, dirty all the same: plug, hands, off, dirty, riving knife, on, clear."""
 
 SWAPPED = tuple(key for keys in SWAP for key in keys)
 
@@ -47,7 +48,9 @@ async def test_a_swap_by_keys_alone_ends_in_the_check_that_the_others_rest_on(
         assert "cutters" in await board.press("1")
         assert "▒ dirty" in await board.press("c")
         assert "put it on the machine" in await board.press("2")
-        assert "Unplug the machine" in await board.press("1")
+        assert "On record it is dirty: Crosscut blade, 60 teeth." in await board.press("1")
+        assert "press the number of your answer" in await board.press("enter")
+        assert "Unplug the machine" in await board.press("2")
         assert "maker's manual" in board.text
         assert "Cover hands and edges" in await board.press("1")
         assert "Take off: Rip blade" in await board.press("enter")
@@ -85,7 +88,7 @@ async def test_the_number_pad_alone_is_enough(place: Place) -> None:
         await board.pilot.pause()
         assert "Table saw · cutters" in board.lines[0]
         assert "put it on the machine" in await board.press("2")
-        await board.press("1", "1")
+        await board.press("1", "1", "1")
         board.app.post_message(events.Key("decimal", "."))
         await board.pilot.pause()
         assert board.says("Is everything on the machine as it was?")
@@ -98,8 +101,8 @@ async def test_the_number_pad_alone_is_enough(place: Place) -> None:
 
 async def test_at_every_step_a_change_can_be_cut_off_and_goes_on_there(place: Place) -> None:
     async with place.open() as board:
-        here = body(await board.press(*CROSS, *SWAP[0], *SWAP[1])).partition("\n")[2]
-    for keys in SWAP[2:]:
+        here = body(await board.press(*CROSS, *SWAP[0], *SWAP[1], *SWAP[2])).partition("\n")[2]
+    for keys in SWAP[3:]:
         async with place.open() as board:
             assert "BLADE CHANGE UNDER WAY" in board.text
             assert "BLADE CHANGE UNDER WAY" in await board.press("1")
@@ -121,7 +124,7 @@ def test_killed_in_mid_change_the_board_says_so_and_goes_on(
     """In a real terminal, by a real signal."""
     program = Program(place.shop_file, place.journal_file)
     with program.start() as terminal:
-        for key in ("1", "c", "2", "1", "1", "\r"):
+        for key in ("1", "c", "2", "1", "2", "1", "\r"):
             terminal.settle(0.2)
             terminal.send(key.encode())
         assert any("Take off: Rip blade" in row for row in screen(terminal))
@@ -137,10 +140,10 @@ def test_killed_in_mid_change_the_board_says_so_and_goes_on(
 
 async def test_leaving_before_anything_was_done_leaves_nothing_under_way(place: Place) -> None:
     async with place.open() as board:
-        await board.press(*CROSS, "1", "escape")
+        await board.press(*CROSS, "1", "1", "escape")  # how it goes on is said, nothing opened
         assert "put it on the machine" in board.text
         assert "UNDER WAY" not in await board.press("minus")
-        await board.press("2", "1", "1", "escape")
+        await board.press("2", "1", "1", "1", "escape")
         assert board.says("The change waits: 0 on the list of cutters goes on with it.")
         assert "UNDER WAY" in await board.press("minus")
 
@@ -149,7 +152,7 @@ async def test_back_and_a_key_that_bounces(place: Place) -> None:
     async with place.open() as board:
         await board.press(*CROSS, "1")
         assert "this is the first step" in await board.press("minus")
-        await board.press("1", "enter")
+        await board.press("2", "1", "enter")
         assert "Cover hands and edges" in await board.press("minus")
         place.seconds.step = 0.05
         place.seconds.at += 1
@@ -251,18 +254,19 @@ async def test_a_dull_cutter_is_told_on_the_board_and_at_the_machine(place: Plac
     async with place.open() as board:
         assert "▬" in board.text
         await board.resize(120, 48)
-        assert "▬ knives: dull" in board.text
-        assert "▬ knives: dull" in await board.press("3")
+        assert "▬ cutter Head of four two-sided" in board.text
+        assert "▬ cutter dull" in await board.press("3")
         await board.press("minus")
         shop = board.app.desk.shop
         record_happening(board.app.desk.journal, "saw", "hours run", 22 * 60, shop=shop)
-        assert "▬ blade: past its life (22 h of 20 h)" in await board.look()
-        assert "▬ blade: past its life (22 h of 20 h)" in await board.press("1")
+        assert "▬ sharp?" in await board.look()
+        assert "▬ cutter sharp?" in await board.press("1")
         await board.press("c", "1")
         assert "past its life" in board.text
         await board.press("1", "1")
         await board.press("minus", "minus")
-        assert "▬ blade: dull (22 h of 20 h)" in board.text
+        assert board.says("▬ cutter dull")
+        assert board.says("Rip blade, 24 teeth dull, on the machine, 22 h of 20 h")
 
 
 async def test_where_there_is_room_what_is_known_of_a_cutter_is_said_to_its_end(
@@ -319,7 +323,7 @@ async def test_a_full_disk_is_told_and_nothing_is_said_to_be_recorded(
         assert "> x_" in board.text
         await board.press("escape", "1", "1")
         assert board.says("NOT RECORDED. The disk is full.")
-        assert "the plug is out" in board.text
+        assert "it is clean now" in board.text
 
 
 async def test_a_machine_without_cutters_says_so(place: Place) -> None:
@@ -330,7 +334,7 @@ async def test_a_machine_without_cutters_says_so(place: Place) -> None:
 
 async def test_a_change_of_a_cutter_that_the_shop_file_lost_can_be_ended(place: Place) -> None:
     async with place.open() as board:
-        await board.press(*CROSS, "1", "1", "escape", "minus", "minus")
+        await board.press(*CROSS, "1", "2", "1", "escape", "minus", "minus")
         text = place.shop_file.read_text(encoding="utf-8")
         blocks = text.split("[[machine.cutter]]")
         rest = "[[machine]]" + blocks[2].partition("[[machine]]")[2]
@@ -434,7 +438,7 @@ async def test_enter_after_a_change_opens_the_first_check_that_it_made_due(place
 
 async def test_a_change_under_way_is_named_on_every_screen_of_its_cutters(place: Place) -> None:
     async with place.open() as board:
-        await board.press(*CROSS, *SWAPPED[:3])
+        await board.press(*CROSS, *SWAPPED[:4])
         assert "Table saw · blade change" in board.lines[0]
         await board.press("escape")
         assert "BLADE CHANGE UNDER WAY: 0 goes on with it" in board.lines[1]
@@ -467,3 +471,25 @@ async def test_the_record_of_a_cutter_tells_how_much_was_cut(place: Place) -> No
         for words in ("hours run 2.5 h", "cuts made 40 cuts", "length cut 120 ft"):
             assert words in board.text  # 36.576 m are 120 ft of 0.3048 m
         assert "project finished  " in board.text
+
+
+async def test_the_cutter_of_another_mode_is_listed_changed_and_gone_on_with_here(
+    bare: Place,
+) -> None:
+    """From the planer's screens, though it is written at the jointer."""
+    bare.shop_file.write_text(COMBINATION, encoding="utf-8")
+    async with bare.open() as board:
+        assert "1 The head" in await board.press("3", "c")
+        assert board.says("serves top, thick")
+        await board.press("1")
+        assert "Surfacing · The head" in board.lines[0]
+        await board.press("1", "1", "escape")
+        assert "KNIFE CHANGE UNDER WAY" in await board.press("minus")
+        assert "Thicknessing · cutters" in board.lines[0]
+        assert "Cover hands and edges" in await board.press("0")
+        await board.press("enter", "enter", "1", "enter", "1", "enter")
+        assert board.says("Recorded: knives turned.")
+        assert board.says("To check: Seat, Bed.")
+        await board.press("2", "minus")
+        assert "0 h of 20 h" in board.text
+        assert board.says("edge 2 of 2")

@@ -173,7 +173,7 @@ async def test_what_the_project_needs_page_by_page(forge: Place, width: int, hei
             "too loose",
             "not proven: never checked",
             "cancels: the faces are alternated",
-            "8 errors add up in the last mitre",
+            "each mitre takes its own 2 errors",
             "nothing proves the resaw",
         ):
             assert wanted in words, wanted

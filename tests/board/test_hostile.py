@@ -89,7 +89,8 @@ async def test_markup_in_names_is_shown_literally_on_every_screen(place: Place, 
         note = await board.press(key_of(board, "note"), *"[/] x", "enter")
         assert "Recorded: a note." in note
         assert "[/]" in await board.press("h")
-        assert f"J {name}" in await board.press("minus", "t", "1")
+        assert f"M {name} · J {name}" in await board.press("minus", "t", "1")
+        assert f"J {name}" in (await board.press("1")).partition("\n")[2]
         assert f"W {name}" in await board.press("escape", "2")
         assert f"next: X {name}" in await board.press("enter")
         assert f"W {name}: 5 min left" in await board.press("escape")

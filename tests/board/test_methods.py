@@ -58,8 +58,8 @@ async def test_each_method_is_a_choice_with_the_best_that_it_can_do(more: Place)
     async with more.open() as board:
         await board.press("2", "1")
         text = await board.look()
-        assert "1  check it now: Square and feeler, at best ± " in text
-        assert "2  check it now: Flip test cut, at best ± " in text
+        assert "1  check it now: Square and feeler, usually ± " in text
+        assert "2  check it now: Flip test cut, usually ± " in text
         await board.press("2")
         assert board.says("A test cut is a cut")
 

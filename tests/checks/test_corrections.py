@@ -18,6 +18,7 @@ from shopboard.metrology.adjuster import Screw, Shim, Slot
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.limits import parse_limits
+from shopboard.metrology.wording import percent
 from tests.builders import INCH, SCREW, TENTH_DEGREE, Person, follow, found, make_job
 
 PER_FOOT = 12_000
@@ -250,3 +251,43 @@ def test_a_verdict_that_stands_needs_no_settling() -> None:
     """Neither true nor out asks for a longer lever."""
     assert what_would_settle(found(follow(make_job(), Person(0.0)))) == ""
     assert what_would_settle(found(follow(make_job(), Person(0.01)))) == ""
+
+
+def test_what_is_true_but_told_from_the_middle_may_be_set_nearer() -> None:
+    """Two thirds of what is allowed: how much it uses, the turn, as an option; Enter leaves it."""
+    job = with_screw()
+    done = follow(job, Person(math.atan(14 / PER_FOOT)))
+    assert found(done).verdict == "true"
+    said = advice(done, job)
+    assert "Leave it" not in said
+    used = f"{found(done).used or 0:.0%}".replace("%", " %")
+    assert said.startswith(
+        f"True, uses {used} of its tolerance; setting it to the middle makes it good for longer."
+    )
+    assert f"Turn {SCREW.name} clockwise" in said
+    step = asked(done, "next")
+    assert isinstance(step, Choice)
+    assert step.default == "done" == step.options[0].value
+    again = follow(job, Person(math.atan(14 / PER_FOOT), then=(0.0,)))
+    assert [one.outcome.verdict for one in again.findings] == ["true", "true"]
+    assert "True, uses" not in " ".join(asked(again, "left.adjust").lines)
+
+
+def test_what_is_near_and_probably_true_is_not_corrected_by_enter() -> None:
+    """How probable it is stands there, and what would settle it; what is probably out is set."""
+    job = with_screw()
+    seen = set()
+    for thou in (18, 18.5, 19, 19.5, 20, 20.5, 21, 21.5, 22, 22.5, 23):
+        done = follow(job, Person(math.atan(thou / PER_FOOT)))
+        outcome = found(done)
+        if outcome.verdict != "near":
+            continue
+        assert outcome.probability is not None
+        probably = outcome.probability >= 0.5
+        step = asked(done, "next")
+        assert isinstance(step, Choice)
+        assert step.default == ("done" if probably else "adjust") == step.options[0].value
+        likely = f"true with {percent(outcome.probability)}" in " ".join(step.lines)
+        assert likely == probably
+        seen.add(probably)
+    assert seen == {True, False}

@@ -135,11 +135,11 @@ def test_as_found_and_as_left_of_one_check_have_names_of_their_own(program: Prog
 @pytest.mark.parametrize(
     ("uid", "reason", "says"),
     [
-        ("", "x", "more than one"),
+        ("", "x", "is empty"),
         ("zzz", "x", "no result begins"),
         ("%", "x", "no result begins"),
-        (None, "", "1 to 200"),
-        (None, " \t ", "1 to 200"),
+        (None, "", "--reason is empty"),
+        (None, " \t ", "--reason is empty"),
         (None, "x" * 201, "1 to 200"),
         (None, "\x1b[2J", "plain words"),
         (None, "\u202eright to left", "plain words"),

@@ -9,6 +9,7 @@ import pytest
 from shopboard.journal import NewEntry, new_uid, open_journal
 from tests.cli.program import BLADE_TRUE, FENCE_TRUE, SHOP, Program
 from tests.cli.test_hostile import EVIL, EVIL_TOML, is_harmless
+from tests.combination import SHOP as COMBINATION
 from tests.journal.helpers import Clock
 
 CUTTERS = """\
@@ -94,7 +95,8 @@ def test_a_change_is_recorded_whole_and_makes_due_what_it_undoes(saw: Program) -
 
 
 def test_taken_back_as_a_happening_it_is_taken_back_whole_too(saw: Program) -> None:
-    saw("cutter", "saw.cross", "put on", "--came-off", "dirty")
+    on = ("cutter", "saw.cross", "put on", "--came-off", "dirty")
+    assert saw(*on, "--went-on", "dull").code == 0
     assert saw("happened", "saw", "blade changed", "--take-back", "a trial").code == 0
     assert cutters(saw)["saw.rip"]["where"] == "on the machine"
 
@@ -240,10 +242,10 @@ def test_the_status_names_dull_cutters_and_leaves_the_exit_code_to_the_points(
     assert "blade:" not in saw("status").out
     saw("happened", "saw", "hours run", "22h")
     line = next(one for one in saw("status").out.splitlines() if one.startswith("saw "))
-    assert "blade: past its life (22 h of 20 h)" in line
+    assert "cutter rip: sharp? past its life (22 h of 20 h)" in line
     saw("cutter", "saw.rip", "dull")
     line = next(one for one in saw("status").out.splitlines() if one.startswith("saw "))
-    assert "blade: dull (22 h of 20 h)" in line
+    assert "cutter rip: dull (22 h of 20 h)" in line
     assert saw("status", "--exit-code").code == 0  # of the points, and of tags alone
     data = saw("status", "--json").json
     machine = next(one for one in data["machines"] if one["id"] == "saw")
@@ -256,3 +258,42 @@ def test_the_status_names_dull_cutters_and_leaves_the_exit_code_to_the_points(
     }
     assert machine["cutters"] == saw("cutters", "saw", "--json").json["machines"][0]["cutters"]
     assert data["all_true"] is True
+
+
+def test_how_a_dirty_blade_goes_on_must_be_said(saw: Program) -> None:
+    """Cleaned first, which is on record, or dirty all the same."""
+    assert saw("cutter", "saw.cross", "sharpened").code == 0
+    assert saw("cutter", "saw.cross", "dirty").code == 0
+    on = ("cutter", "saw.cross", "put on", "--came-off", "sharp")
+    ran = saw(*on)
+    assert ran.code == 2
+    assert "is dirty; say how it went on: --went-on cleaned or dirty" in ran.err
+    assert "'dull' does not go with it" in saw(*on, "--went-on", "dull").err
+    assert saw(*on, "--went-on", "cleaned").code == 0
+    assert cutters(saw)["saw.cross"]["state"] == "sharp"
+    assert "and 3 more of the same act" in saw("cutter", "saw.cross", "take back").err
+    assert cutters(saw)["saw.cross"]["state"] == "dirty"
+    assert saw(*on, "--went-on", "dirty").code == 0
+    found = cutters(saw)["saw.cross"]
+    assert (found["where"], found["state"]) == ("on the machine", "dirty")
+    ran = saw("cutter", "saw.rip", "put on", "--came-off", "dirty", "--went-on", "cleaned")
+    assert "on record Rip blade is sharp" in ran.err
+
+
+def test_each_program_line_names_it_once_and_knows_it_by_every_mode(
+    program: Program,
+) -> None:
+    """`cutters` lists it with its own mode; the other mode alone lists it, too."""
+    program.write("shop.toml", COMBINATION)
+    lines = program("cutters").out.splitlines()
+    assert sum("top.head" in line for line in lines) == 1
+    assert any("serves top, thick" in line for line in lines)
+    assert "Thicknessing" not in lines
+    assert "Thicknessing" in program("cutters", "thick").out
+    assert program("cutter", "thick.head", "turn", "--came-off", "dull").code == 0
+    found = {
+        machine["id"]: [(one["id"], one["edge"], one["serves"]) for one in machine["cutters"]]
+        for machine in program("cutters", "--json").json["machines"]
+    }
+    head = [("top.head", 2, ["top", "thick"])]
+    assert found == {"saw": [("saw.universal", 1, ["saw"])], "top": head, "thick": head}

@@ -44,7 +44,7 @@ def test_hold_ends_with_1_and_says_why_and_what_to_do(forge: Program) -> None:
         "HOLD: Lid frame (Blanket chest)",
         "1. Table saw: Mitre stop at 45 is unproven: never checked.",
         "   check Table saw: Mitre stop at 45: about 25 min",
-        "   shopboard check saw.stop-45",
+        "   shopboard check saw.stop-45 --for chest.lid-frame",
     ]
 
 
@@ -106,7 +106,7 @@ def test_a_project_says_what_each_joint_gets_and_each_point_needs(forge: Program
     assert lines[0].endswith("; what stands as at most is not passed, 95 % sure")
     assert any(line.startswith("  top: Lid panel (panel of 5 pieces; ") for line in lines)
     assert any("cancels: the faces are alternated" in line for line in lines)
-    assert any("8 errors add up in the last mitre" in line for line in lines)
+    assert any("each mitre takes its own 2 errors" in line for line in lines)
     at = lines.index("  How true each point must be; what costs this project most comes first:")
     assert "saw.stop-45" in lines[at + 1]
     assert "shop file 0.1 deg is too loose" in lines[at + 2]

@@ -138,7 +138,7 @@ def test_changes_between_two_days_as_json(at: At, program: Program) -> None:
     [
         (("status", "--on", "2026-02-30"), "there is no day 2026-02-30"),
         (("status", "--on", "soon"), "soon is no day"),
-        (("status", "--on", ""), "nothing is no day"),
+        (("status", "--on", ""), "--on is empty"),
         (("status", "--on", "2126-01-01"), "still to come"),
         (("status", "--on", EVIL), "is no day"),
         (("changes", "2026-06-05", "2026-06-01"), "the earlier day first"),

@@ -133,12 +133,12 @@ def test_a_tag_is_put_up_shown_and_cleared(program: Program) -> None:
     ("words", "says"),
     [
         (("jointerr", "x"), "did you mean jointer"),
-        (("jointer", ""), "a few words"),
+        (("jointer", ""), "a value is empty"),
         (("jointer", "x" * 201), "201 characters"),
         (("jointer", "\x1b[2J"), "U+001B"),
         (("jointer", "--clear", "x"), "not tagged"),
         (("jointer", "x", "--clear", "y"), "not both"),
-        (("jointer", "--clear", " "), "a few words"),
+        (("jointer", "--clear", " "), "--clear is empty"),
     ],
 )
 def test_what_cannot_be_tagged_or_cleared_is_refused(

@@ -99,12 +99,31 @@ def test_the_sense_of_turn_follows_from_side_and_screw(clockwise: str, error: fl
     assert found.overrun == (0.0 if found.clockwise else 0.25)
 
 
-def test_what_is_true_is_left_alone() -> None:
-    """Moving it could only add error."""
+def test_what_is_true_may_be_set_nearer_to_the_middle() -> None:
+    """2 thou/ft over 100 mm are 0.0167 mm, by 1 mm a turn 6 degrees: true, so it need not be."""
     screw = Screw(1.0, 100, "toward")
-    left = correct(screw, measured(2.0), HALF_THOU_PER_FT, "true")
-    assert "true" in left.leave
-    assert left.turns == left.move == 0
+    may = correct(screw, measured(2.0), HALF_THOU_PER_FT, "true")
+    assert (may.leave, may.optional) == ("", True)
+    assert may.turns == pytest.approx(2 / 12_000 * 100)
+    assert not correct(screw, measured(2.0), HALF_THOU_PER_FT, "out").optional
+
+
+@pytest.mark.parametrize(
+    ("adjuster", "thou_per_ft", "u", "because"),
+    [
+        (Screw(1.0, 100, "toward"), 2.0, 1.1, "as can be told"),
+        (Screw(1.0, 90, "toward"), 2.0, 0.1, "1/60"),
+        (Slot(2 * INCH), 2.9, 0.1, "half a thou"),
+        (Shim(10 * INCH, "rear", "front"), 1.0, 0.1, "overdo"),
+    ],
+)
+def test_what_is_true_is_left_where_nothing_is_gained(
+    adjuster: Adjuster, thou_per_ft: float, u: float, because: str
+) -> None:
+    """Not told from the middle, or finer than a hand, a tap or the thinnest shim (2 thou) sets."""
+    left = correct(adjuster, measured(thou_per_ft, u), HALF_THOU_PER_FT, "true", shims=(2 * THOU,))
+    assert because in left.leave
+    assert not left.optional
 
 
 def test_an_error_within_its_uncertainty_is_left_alone() -> None:

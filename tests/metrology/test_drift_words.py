@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import itertools
+import math
 import random
 
 import pytest
 
+from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.drift import Change, Step, Wander, learn
 from shopboard.metrology.drift_words import (
     days_words,
@@ -75,6 +78,31 @@ def test_one_change_is_no_to_and_fro() -> None:
     said = wander_words(wander, "angle", "inch")
     assert said.endswith(" a month, either way, over 1 check")
     assert "fro" not in said
+
+
+@pytest.mark.parametrize(
+    ("found", "way"),
+    [
+        ((7, 9, 14, 18), "the same way each time, about 7.3 thou/ft a year,"),
+        ((18, 14, 9, 7), "the same way each time, about 7.3 thou/ft a year,"),
+        ((7, 12, 6, 14), "to and fro, about"),
+    ],
+)
+def test_a_few_checks_that_all_went_one_way_are_no_to_and_fro(
+    found: tuple[int, ...], way: str
+) -> None:
+    """11 thou/ft in 18 months are 7.3 a year; what goes up and down is to and fro."""
+    errors = [math.atan(thou / 12_000) for thou in found]
+    u = math.atan(1.5 / 12_000)
+    changes = [
+        Change(182.5, None, later - earlier, math.hypot(u, u), shared=u if i else 0.0)
+        for i, (earlier, later) in enumerate(itertools.pairwise(errors))
+    ]
+    limit = math.atan(20.9 / 12_000)
+    wander = learn(changes, Tolerance(-limit, limit), 365)
+    assert wander is not None
+    assert not wander.steady  # three changes do not make a rate sure
+    assert wander_words(wander, "angle", "inch").startswith(f"It wandered {way}")
 
 
 def test_a_slow_wander_is_told_by_the_year_and_the_interval_holds() -> None:

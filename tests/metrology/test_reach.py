@@ -1,4 +1,4 @@
-"""What the tools of the drawer can prove at best, worked by hand beside the program."""
+"""What the tools of the drawer tell of a point, worked by hand beside the program."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from shopboard.metrology.conformity import Tolerance, verdict
 from shopboard.metrology.instruments import Drawer, FeelerSet, Square, grade_limit
 from shopboard.metrology.reach import Reach, best_reading, reaches, set_up, what_would_help
-from shopboard.metrology.square import FEEL_U_MM, Reading
+from shopboard.metrology.square import FEEL_U_MM, LEVER_WITHIN_MM, Reading
 
 INCH = 25.4
 FINE = FeelerSet("fine", "From 1.5 thou", (0.0381, 0.0508, 0.0762, 0.127))
@@ -37,18 +37,24 @@ def test_the_best_reading_of_a_true_face_is_that_the_thinnest_leaf_is_refused() 
     assert best_reading(0.0, FINE) == Reading("none", 0.0, 0.0381)
 
 
-def test_the_best_u_is_that_of_the_sources_by_hand() -> None:
-    """Derived: bracket, leaf, feel, square over 6 in, added in quadrature (GUM 5.1.2)."""
-    one = best_of(Drawer((square(6),), (FINE,)))
-    lever = 6 * INCH
+def test_the_usual_u_is_that_of_the_sources_by_hand() -> None:
+    """Derived: bracket, leaf, feel, lever, square over 6 in, in quadrature (GUM 5.1.2).
+
+    Of 2.5 thou/ft two thirds are 0.021 mm over 6 in: light, and the one leaf won't go.
+    """
+    one_leaf = FeelerSet("one", "1.5 thou", (0.0381,), most_leaves=1)
+    drawer, lever = Drawer((square(6),), (one_leaf,)), 6 * INCH
+    (one,) = reaches(lever, tolerance(2.5), drawer, can_turn=False)
     limit = (5 + lever / 50) / 1000 / lever  # DIN 875-1 grade 0: 5 + L/50 um
     by_hand = math.sqrt(
-        (0.0381 / math.sqrt(3) / lever) ** 2
+        (0.0381 / 2 / math.sqrt(3) / lever) ** 2
         + (0.003 / math.sqrt(3) / lever) ** 2
         + (FEEL_U_MM / lever) ** 2
         + (limit / math.sqrt(3)) ** 2
+        + (LEVER_WITHIN_MM / math.sqrt(3) * 0.0381 / 2 / lever**2) ** 2
     )
-    assert one.best.budget.u == pytest.approx(by_hand, rel=1e-9)
+    assert one.best.error == 0
+    assert one.best.budget.u == pytest.approx(by_hand, rel=1e-6)
 
 
 def test_finer_leaves_and_longer_squares_come_first() -> None:

@@ -15,7 +15,7 @@ from shopboard.metrology.wander import Likely, Scale
 from shopboard.prep.known import Known
 from shopboard.prep.present import Present, present
 from shopboard.shop.joint_forms import DEFAULT_FITS, FORMS, cuts_of
-from shopboard.shop.project import FitName, Joint, JointKind, Limit, ShowsIn
+from shopboard.shop.project import Closed, FitName, Joint, JointKind, Limit, ShowsIn
 from tests.builders import make_point
 
 KINDS: tuple[JointKind, ...] = get_args(JointKind)
@@ -42,6 +42,7 @@ def joint_of(
     *,
     alternate: bool = False,
     pieces: int = 0,
+    closed: Closed | None = None,
 ) -> Joint:
     """A joint each of whose cuts has a point of its own; `wanted` is in mm."""
     form = FORMS[kind]
@@ -53,6 +54,7 @@ def joint_of(
         alternate=alternate and form.turns,
         points={cut: (name_of(cut),) for cut in cuts},
         fits={**DEFAULT_FITS, **fits},
+        closed=closed,
     )
 
 

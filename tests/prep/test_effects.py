@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 
 from shopboard.prep.cuts import STOP_FACE_MM
 from shopboard.prep.effects import Effect, Kind, effects_of
-from shopboard.shop.project import FitName, Joint, JointKind, ShowsIn
+from shopboard.shop.project import Closed, FitName, Joint, JointKind, ShowsIn
 from tests.metrology.virtual_shop import (
     Array,
     Blade,
@@ -44,14 +44,25 @@ SIZES: Mapping[JointKind, dict[str, float]] = {
     "drawer": {"width": 450, "depth": 500, "height": 120, "thickness": 14},
     "tenon": {"width": 90, "thickness": 22},
     "stave ring": {"thickness": 22},
-    "segment ring": {"width": 50},
+    "segment ring": {"width": 50, "thickness": 20},
     "veneer": {"height": 200, "width": 180},
 }
 PIECES: Mapping[JointKind, int] = {"panel": 5, "frame": 4, "stave ring": 8, "segment ring": 12}
 ALL = [(kind, turned) for kind in get_args(JointKind) for turned in (False, True)]
 
 
-def joint(kind: JointKind, *, turned: bool = False, pieces: int = 0, **sizes: float) -> Joint:
+RINGS = ("frame", "stave ring", "segment ring")
+
+
+def joint(
+    kind: JointKind,
+    *,
+    turned: bool = False,
+    pieces: int = 0,
+    closed: Closed | None = "last corner",
+    **sizes: float,
+) -> Joint:
+    """A joint; a ring is closed corner by corner, where all its errors come together."""
     return Joint(
         "chest",
         "j",
@@ -61,6 +72,7 @@ def joint(kind: JointKind, *, turned: bool = False, pieces: int = 0, **sizes: fl
         pieces or PIECES.get(kind, 0),
         {**SIZES[kind], **sizes},
         turned,
+        closed=closed if kind in RINGS or closed != "last corner" else None,
     )
 
 
@@ -127,11 +139,25 @@ def last_gap(ring: list[Array], level: int) -> float:
     return gap_across(placed[-1][1], placed[0][0])
 
 
-@given(st.integers(3, 10), errors, errors, st.booleans(), st.floats(20, 150), st.floats(10, 50))
-def test_frame(
-    sides: int, mitre: float, tilt: float, turned: bool, width: float, thickness: float
+@given(
+    st.sampled_from(["frame", "segment ring"]),
+    st.integers(3, 10),
+    errors,
+    errors,
+    st.booleans(),
+    st.floats(20, 150),
+    st.floats(10, 50),
+)
+def test_frames_and_segments(
+    kind: JointKind,
+    sides: int,
+    mitre: float,
+    tilt: float,
+    turned: bool,
+    width: float,
+    thickness: float,
 ) -> None:
-    made = joint("frame", turned=turned, pieces=sides, width=width, thickness=thickness)
+    made = joint(kind, turned=turned, pieces=sides, width=width, thickness=thickness)
     blade = Blade(-(math.pi / sides + mitre), tilt)
     ring = [member(900, width, thickness, blade, turned=turned)] * sides
     bound = total(effect(made, "gap"), {"mitre": mitre, "end tilt": tilt})
@@ -139,6 +165,90 @@ def test_frame(
     assert gap <= bound * (1 + 4 * abs(mitre) + 4 * abs(tilt)) + 1e-9
     if mitre >= 0:
         assert gap == pytest.approx(bound, rel=1e-2, abs=1e-9)
+
+
+@given(st.integers(3, 16), errors, st.floats(20, 150))
+def test_drawn_together_all_round_each_corner_takes_its_own_two(
+    sides: int, off: float, width: float
+) -> None:
+    """The neighbour is the mirror image at the true mitre through the tips that touch."""
+    true, cut = (
+        member(900, width, 20, Blade(-(math.pi / sides + one)), turned=True)[1, :, 0, :2]
+        for one in (0.0, off)
+    )
+    along = (true[1] - true[0]) / np.linalg.norm(true[1] - true[0])
+    across = cut[1] - cut[0]
+    gap = 2 * abs(across[0] * along[1] - across[1] * along[0])
+    made = joint("frame", pieces=sides, width=width, closed="all round")
+    bound = total(effect(made, "gap"), {"mitre": off})
+    assert gap <= bound * (1 + 4 * abs(off)) + 1e-9
+    if off >= 0:
+        assert gap == pytest.approx(bound, rel=1e-7, abs=1e-9)
+
+
+@given(errors, st.floats(200, 1200), st.floats(200, 1200))
+def test_a_frame_closed_corner_by_corner_leans_by_two_mitres(
+    off: float, length: float, other: float
+) -> None:
+    """A parallelogram by coordinates: one corner is off by its two mitres."""
+    corner = math.pi / 2 + 2 * off
+    side = other * np.array([math.cos(corner), math.sin(corner)])
+    apart = abs(
+        np.linalg.norm(np.array([length, 0.0]) + side)
+        - np.linalg.norm(np.array([length, 0.0]) - side)
+    )
+    made = joint("frame", length=length, other_length=other)
+    assert total(effect(made, "square"), {"mitre": off}) == pytest.approx(apart, abs=1e-8)
+    drawn = effect(joint("frame", closed="all round"), "square")
+    assert all(term.cancels for term in drawn.terms)
+    assert "measure both diagonals" in drawn.note
+
+
+def test_the_lean_of_a_blade_opens_a_ring_of_segments_by_hand() -> None:
+    """0.334 deg over 3/4 in, two ends to a joint: 2 x 750 thou x tan 0.334 deg = 8.7 thou."""
+    made = joint("segment ring", thickness=0.75 * 25.4, closed=None)
+    found = total(effect(made, "gap"), {"end tilt": math.radians(0.334)})
+    assert found / 0.0254 == pytest.approx(8.74, abs=0.01)
+    over = joint("segment ring", turned=True, closed=None)
+    assert total(effect(over, "gap"), {"end tilt": math.radians(0.334)}) == 0.0
+
+
+def test_half_rings_are_sanded_to_fit_but_for_the_lean() -> None:
+    made = joint("segment ring", closed="half rings")
+    gap = effect(made, "gap")
+    assert {term.shows_in: term.cancels for term in gap.terms} == {"mitre": True, "end tilt": False}
+    assert "sanded to fit" in gap.note
+    assert gap.terms[0].why == "the halves are sanded to fit"
+
+
+def test_a_sprung_edge_may_be_out_by_its_hollow_and_leaves_the_gap_alone() -> None:
+    made = joint("panel", closed="sprung")
+    gap, spring = effect(made, "gap"), effect(made, "spring")
+    assert [term.shows_in for term in gap.terms] == ["edge angle"]
+    kink = hollow(np.array([[-450, 0], [0, 450 * math.tan(0.001 / 2)], [450, 0]]))
+    assert total(spring, {"edge line": 0.001}) == pytest.approx(kink, rel=1e-6)
+    (term,) = effect(made, "spring", {"edge line": "length"}).terms
+    assert term.work(0.2) == 0.2
+    assert "not straight add up" not in gap.note
+    assert "not straight add up" in effect(joint("panel"), "gap").note
+
+
+@given(errors, errors)
+def test_two_fences_make_up_for_each_other_as_far_as_they_are_square(
+    turned: float, pair: float
+) -> None:
+    """Corners by angles: the one mitre is 45 + turned, the other 45 - turned + twice the pair's."""
+    corner = (math.pi / 4 + turned) + (math.pi / 4 - turned + 2 * pair)
+    made = joint("frame", closed=None)._replace(two_fences=True)
+    (gap,) = (one for one in effects_of(made, {"mitre": ("angle", "pair")}) if one.fit == "gap")
+    each, both = (term for term in gap.terms if term.shows_in == "mitre")
+    assert each.work(abs(turned)) == 0.0
+    assert each.why == "one fence makes up for the other"
+    face = 60 / math.cos(math.pi / 4 + abs(pair))
+    opens = 2 * face * math.sin(abs(corner - math.pi / 2) / 2)
+    assert both.work(abs(pair)) == pytest.approx(opens, rel=1e-9, abs=1e-12)
+    with pytest.raises(ValueError, match="no point that is checked by a whole frame tells that"):
+        effects_of(made, {"mitre": ("angle",)})
 
 
 @given(st.sampled_from(["carcase", "drawer"]), errors, errors, st.booleans(), st.floats(300, 1200))
@@ -353,6 +463,7 @@ def test_what_cancels_is_the_edges_of_a_panel_and_the_lean_of_a_blade() -> None:
         ("panel", "gap", "edge angle"),
         ("panel", "cup", "edge angle"),
         ("frame", "gap", "end tilt"),
+        ("segment ring", "gap", "end tilt"),
         ("carcase", "gap", "end tilt"),
         ("drawer", "gap", "end tilt"),
     }
@@ -367,7 +478,7 @@ def test_every_cut_of_a_joint_is_in_one_of_its_effects() -> None:
         "drawer": {"end angle", "end tilt", "length"},
         "tenon": {"end angle", "length"},
         "stave ring": {"bevel"},
-        "segment ring": {"mitre"},
+        "segment ring": {"mitre", "end tilt"},
         "veneer": {"resaw", "thickness"},
     }
     for kind, turned in ALL:
@@ -423,4 +534,5 @@ def test_a_joint_that_cannot_be_is_refused_by_name() -> None:
 def test_the_words_say_how_many_errors_come_together() -> None:
     assert "8 errors add up in the last mitre" in effect(joint("frame"), "gap").note
     assert "24 errors add up" in effect(joint("segment ring"), "gap").note
+    assert "takes its own 2 errors" in effect(joint("segment ring", closed=None), "gap").note
     assert "alternated" in effect(joint("panel", turned=True), "cup").note

@@ -90,7 +90,8 @@ ERRORS = [
     # types
     ("number-for-text", 'name = "Table saw"', "name = »7", ["a number where text", 'write "7"']),
     ("list-for-text", 'name = "Table saw"', 'name = »["a"]', ["a list where text"]),
-    ("text-for-list", "", 'undone_by = »"knocked"\n', ["text where a list", 'write ["knocked"]']),
+    ("text-for-list", "", 'rests_on = »"fence"\n', ["text where a list", 'write ["fence"]']),
+    ("happening-alone", "", 'undone_by = »"blade change"\n', ['did you mean "blade changed"?']),
     (
         "text-for-flag",
         "",
@@ -119,6 +120,16 @@ ERRORS = [
     ("many-leaves", LEAVES, f"»[{'0.002, ' * 201}]", ["a list of 201", "at most 200"]),
     ("no-leaves", LEAVES, "»[]", ["an empty list"]),
     ("thread", "", SCREW + 'thread = »"fine"\n', ["does not start with a number"]),
+    ("tpi", "", SCREW + "pitch = »20\n", ["threads per inch?", 'write thread = "20 tpi"']),
+    ("tpi-text", "", SCREW + 'pitch = »"11.5"\n', ['write thread = "11.5 tpi"']),
+    ("thread-bare", "", SCREW + "thread = »20\n", ["20 of what?", 'mean "20 tpi"']),
+    (
+        "mount-pitch",
+        "",
+        "[machine.point.sizes]\nmount_pitch = »20\n",
+        ["threads per inch?", '20 threads per inch are "1.27 mm"'],
+    ),
+    ("pitch-thou", "", SCREW + 'pitch = »"700 thou"\n', ["0.7 in, out of range"]),
     ("turns", "", SCREW + 'thread = "M6"\nbacklash = »"some"\n', ["part of a turn"]),
     ("turns-0", "", SCREW + 'thread = "M6"\nbacklash = »"1/0 turn"\n', ["part of a turn"]),
     ("both-threads", "", SCREW + 'thread = "M6"\n»pitch = "1 mm"\n', ["pitch beside thread"]),

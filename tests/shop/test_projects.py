@@ -69,7 +69,7 @@ ENOUGH = {
     "drawer": 'kind = "drawer"\nwidth = 14\nheight = 4\ndepth = 18\nthickness = "12 mm"\n',
     "tenon": 'kind = "tenon"\nwidth = 4\nthickness = 1\n',
     "stave ring": 'kind = "stave ring"\npieces = 12\nthickness = 1\n',
-    "segment ring": 'kind = "segment ring"\npieces = 8\nwidth = 1.5\n',
+    "segment ring": 'kind = "segment ring"\npieces = 8\nwidth = 1.5\nthickness = 0.8\n',
     "veneer": 'kind = "veneer"\nheight = "150 mm"\n',
 }
 """What is needed of each kind, and no more."""
@@ -144,7 +144,7 @@ def test_the_wood_of_a_project_is_as_thick_as_it_says() -> None:
     found = load(STOCK + thin + "".join(texts)).shop.projects[0].joints
     assert found[0].sizes["thickness"] == pytest.approx(20.0)
     assert found[1].sizes["thickness"] == pytest.approx(22.225)
-    assert "thickness" not in found[2].sizes
+    assert found[2].sizes["thickness"] == pytest.approx(20.32)
 
 
 def test_count_alternate_and_fit() -> None:
@@ -158,6 +158,42 @@ def test_count_alternate_and_fit() -> None:
     assert found.fits["square"] == DEFAULT_FITS["square"]
 
 
+class TestClosed:
+    """How a joint is closed."""
+
+    @pytest.mark.parametrize(
+        ("kind", "closed"),
+        [
+            ("frame", "last corner"),
+            ("stave ring", "half rings"),
+            ("segment ring", "all round"),
+            ("panel", "sprung"),
+        ],
+    )
+    def test_as_the_fit_says(self, kind: JointKind, closed: str) -> None:
+        found = joint(f'{ENOUGH[kind]}[project.joint.fit]\nclosed = "{closed}"\n')
+        assert found.closed == closed
+        assert joint(ENOUGH[kind]).closed is None
+
+    def test_a_way_that_a_joint_is_not_closed_is_refused_with_those_it_is(self) -> None:
+        lines = ENOUGH["frame"] + '[project.joint.fit]\nclosed = "half rings"\n'
+        problem = only_problem(STOCK + PROJECT + JOINT + lines)
+        assert "a frame is not closed so" in problem.sentence
+        assert '"all round" or "last corner"' in problem.sentence
+
+    def test_two_fences_cut_mitres_and_nothing_else(self) -> None:
+        assert joint(ENOUGH["frame"] + "two_fences = true\n").two_fences
+        problem = only_problem(STOCK + PROJECT + JOINT + ENOUGH["tenon"] + "two_fences = true\n")
+        assert "no mitre is cut for a tenon" in problem.sentence
+
+    def test_a_ring_of_a_file_from_before_is_read_and_asked_how_thick_it_is(self) -> None:
+        lines = ENOUGH["segment ring"].replace("thickness = 0.8\n", "")
+        loaded = load(STOCK + PROJECT + JOINT + lines)
+        (warning,) = loaded.warnings
+        assert "thickness is not told" in warning.sentence
+        assert "thickness" not in loaded.shop.projects[0].joints[0].sizes
+
+
 def shown(points: Mapping[ShowsIn, tuple[str, ...]]) -> dict[str, str]:
     """The points of each cut, their names with a blank between."""
     return {cut: " ".join(names) for cut, names in points.items()}
@@ -166,7 +202,14 @@ def shown(points: Mapping[ShowsIn, tuple[str, ...]]) -> dict[str, str]:
 def test_default_fits() -> None:
     """Glue line: FDMC, "Thick glue lines", 0.002 to 0.006 in; the rest is common practice."""
     mm = {name: limit.mm for name, limit in DEFAULT_FITS.items()}
-    inch = {"gap": 0.006, "cup": 1 / 32, "square": 1 / 32, "length": 1 / 64, "thickness": 0.010}
+    inch = {
+        "gap": 0.006,
+        "cup": 1 / 32,
+        "square": 1 / 32,
+        "length": 1 / 64,
+        "thickness": 0.010,
+        "spring": 1 / 64,
+    }
     assert mm == pytest.approx({name: size * 25.4 for name, size in inch.items()})
     assert set(mm) == set(get_args(FitName))
     sources = {name: limit.source.partition(":")[0] for name, limit in DEFAULT_FITS.items()}
@@ -182,7 +225,10 @@ class TestMadeOn:
             "edge angle": "joint.fence",
             "edge line": "joint.tables",
         }
-        assert shown(joint(ENOUGH["segment ring"]).points) == {"mitre": "chop.mitre"}
+        assert shown(joint(ENOUGH["segment ring"]).points) == {
+            "mitre": "chop.mitre",
+            "end tilt": "chop.tilt",
+        }
         assert shown(joint(ENOUGH["stave ring"]).points) == {"bevel": "rip.blade"}
         both = shown(joint(ENOUGH["veneer"] + "width = 6\n").points)
         assert both == {"resaw": "band.table", "thickness": "thick.bed"}

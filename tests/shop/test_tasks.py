@@ -64,7 +64,7 @@ def test_happenings_caution_and_nothing() -> None:
         ("Soak; wait 10 minutes.", TaskStep("Soak", 10)),
         ("Soak. Wait 1.5 h", TaskStep("Soak", 90)),
         ("Soak wait 2h30", TaskStep("Soak", 150)),
-        ("Wait 20", TaskStep("Wait", 20)),
+        ("Wait 20 min", TaskStep("Wait", 20)),
         ("Wax on, thin, wait 10 min", TaskStep("Wax on, thin", 10)),
         ("Wait for the haze", TaskStep("Wait for the haze")),
         ("Let it dry, do not wait too long", TaskStep("Let it dry, do not wait too long")),

@@ -14,6 +14,8 @@ LEAVES = '[".0015 in", 0.002, "3 thou"]'
 SAW = SHOP[SHOP.index("[[machine]]") :]
 SQUARE = SHOP[SHOP.index("[[drawer.square]]") : SHOP.index("[[drawer.feeler]]")]
 
+SCREW = '[machine.point.adjuster]\nkind = "screw"\narm = 4\nclockwise = "away"\n'
+
 WARNINGS = [
     ("trimmed", 'name = "Table saw"', 'name = »" Table saw "', "they are left out"),
     ("leaf-twice", LEAVES, '[0.002, »"2 thou"]', "first written on line 14"),
@@ -29,6 +31,22 @@ WARNINGS = [
     ),
     ("no-points", SAW, '»[[machine]]\nid = "b"\nname = "B"\n', "no points"),
     ("rests-on-twice", "", 'rests_on = ["fence", »"saw.fence"]\n' + ANOTHER_POINT, "there twice"),
+    ("pitch-coarse", "", SCREW + 'pitch = »"8 mm"\n', "3.17 threads per inch is unusual"),
+    (
+        "pitch-fine",
+        "",
+        SCREW + 'pitch = »"0.1 mm"\n',
+        "have 5 to 127 per inch",
+    ),
+    ("thread-coarse", "", SCREW + 'thread = »"4 tpi"\n', "4 threads per inch is unusual"),
+    ("id-all", 'id = "saw"', 'id = »"all"', "stands for the whole shop in `shopboard export`"),
+    ("id-shop", 'id = "saw"', 'id = »"shop"', "stands for the shop itself"),
+    (
+        "wait-without-unit",
+        "",
+        '[[machine.task]]\nid = "wax"\nname = "Wax"\nsteps = [»"Wax on, wait 10"]\n',
+        'a wait of 10 without a unit; it is taken as minutes; did you mean "wait 10 min"?',
+    ),
     ("no-square", SQUARE, "", "no square in the drawer"),
 ]
 

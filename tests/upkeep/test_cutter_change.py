@@ -11,17 +11,34 @@ import pytest
 from shopboard.checks.steps import AnswerError, Caution, Choice, Step
 from shopboard.cutter_change import Change, begin, resume
 from shopboard.health import shop_standing
-from shopboard.journal import JournalCannotWrite, JournalLocked, SqliteJournal, open_journal
+from shopboard.journal import (
+    JournalCannotWrite,
+    JournalLocked,
+    NewEntry,
+    SqliteJournal,
+    Store,
+    open_journal,
+)
 from shopboard.past import gather
 from shopboard.shop.model import CutterKind, Shop
 from shopboard.upkeep.change_steps import ChangeJob, follow
 from shopboard.upkeep.cutter_acts import ActError
 from shopboard.upkeep.cutter_journal import newest_act, record_act, take_back
+from shopboard.upkeep.cutters import CutterStanding
 from shopboard.upkeep.undone import first_of, undone_by
 from tests.builders import make_point
 from tests.journal.helpers import Clock
 from tests.test_visit import failing
-from tests.upkeep.cutter_shop import CROSS, RIP, RIP_2, SHOP, now_standing, shop_of
+from tests.upkeep import cutter_shop
+from tests.upkeep.cutter_shop import CROSS, KNIVES, RIP, RIP_2, SPARE_KNIVES, shop_of
+
+SHOP = shop_of(RIP, RIP_2, CROSS._replace(state="sharp"), KNIVES, SPARE_KNIVES)
+DIRTY = cutter_shop.SHOP
+"""The same with a crosscut blade that is dirty."""
+
+
+def now_standing(journal: Store, ident: str) -> CutterStanding:
+    return cutter_shop.now_standing(journal, ident, SHOP)
 
 
 def answer_to(step: Step) -> str:
@@ -295,6 +312,62 @@ def _all_answers(job: ChangeJob) -> dict[str, str]:
 # --- What is checked first
 
 
+def test_a_dirty_one_is_asked_for_before_the_machine_is_opened(
+    journal: SqliteJournal, clock: Clock
+) -> None:
+    """Cleaned first, or dirty all the same: as it is said it is on record."""
+    for answer, state, acts in (
+        ("2", "dirty", ["put on"]),
+        ("1", "sharp", ["cleaned", "put on"]),
+    ):
+        one = cutter_shop.now_standing(journal, "cross", DIRTY)
+        under_way = begin(journal, DIRTY, one, "put on")
+        assert under_way.step is not None
+        assert under_way.step.title == "On record it is dirty: Crosscut blade."
+        with pytest.raises(AnswerError):
+            under_way.answer("")
+        under_way.answer(answer)
+        assert resume(journal, DIRTY, "saw", clock()) is None  # nothing is open yet
+        go_on(under_way)
+        one = cutter_shop.now_standing(journal, "cross", DIRTY)
+        assert (one.where, one.state) == ("on the machine", state)
+        newest = journal.recent("cutter", "saw", "cross", include_void=False)
+        assert [entry.body["what"] for entry in reversed(newest)] == acts
+        newest_one = newest_act(one, journal)
+        assert newest_one is not None
+        take_back(newest_one, "for the next", journal)
+        assert cutter_shop.now_standing(journal, "cross", DIRTY).state == "dirty"
+
+
+def test_a_dull_one_goes_on_by_decision_alone(journal: SqliteJournal) -> None:
+    """There is no way to make it sharp in between."""
+    record_act(now_standing(journal, "cross"), "dull", Clock()(), journal)
+    under_way = begin(journal, SHOP, now_standing(journal, "cross"), "put on")
+    step = under_way.step
+    assert isinstance(step, Choice)
+    assert [option.value for option in step.options] == ["dull"]
+    go_on(under_way)
+    assert now_standing(journal, "cross").state == "dull"
+
+
+def test_a_change_begun_before_it_was_asked_goes_on_as_it_was(
+    journal: SqliteJournal, clock: Clock
+) -> None:
+    """An earlier version only remarked that it was dirty."""
+    way = {
+        "v": 1, "what": "step", "open": True, "n": 2, "act": "put on", "kind": "blade",
+        "cutter": "cross", "off": "rip", "off_is_done": False, "on_state": "dirty", "edge": 2,
+        "answers": {"unplugged": "plug out", "hands": ""},
+    }  # fmt: skip
+    journal.append([NewEntry("way", "cutter", "saw", "", way)])
+    taken_up = resume(journal, DIRTY, "saw", clock())
+    assert taken_up is not None
+    assert taken_up.step is not None
+    assert taken_up.step.key == "off"
+    go_on(taken_up)
+    assert cutter_shop.now_standing(journal, "cross", DIRTY).state == "dirty"
+
+
 def chain(**rests: tuple[str, ...]) -> Shop:
     """A saw with points that a new blade undoes, each resting on others."""
     points = [
@@ -343,8 +416,8 @@ def test_the_riving_knife_is_asked_for_by_plate_and_kerf_of_the_blade_that_goes_
     journal: SqliteJournal,
 ) -> None:
     """2.2 mm is 0.087 in, 3.2 mm is 0.126 in, by the inch of 25.4 mm (ISO 31-1)."""
-    shop = shop_of(RIP, CROSS._replace(plate=2.2, kerf=3.2))
-    cross = now_standing(journal, "cross", shop)
+    shop = shop_of(RIP, CROSS._replace(state="sharp", plate=2.2, kerf=3.2))
+    cross = cutter_shop.now_standing(journal, "cross", shop)
     change = begin(journal, shop, cross, "put on")
     for answer in ("plug out", "", "", "dirty"):
         change.answer(answer)

@@ -157,7 +157,7 @@ class ChangeScreen(SteadyScreen):
         """Leave the change; it can be gone on with."""
         if self._change.step is None:
             self.board.go_back_saying("The change is recorded.")
-        elif self._change.walk.answered:
+        elif self._change.is_open:
             self.board.go_back_saying("The change waits: 0 on the list of cutters goes on with it.")
         else:
             self.app.pop_screen()

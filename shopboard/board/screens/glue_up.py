@@ -13,6 +13,7 @@ from shopboard.board.screens.projects import GONE, project_of
 from shopboard.board.screens.sliced import SlicedScreen
 from shopboard.prep.answers import answers_of, work_ahead
 from shopboard.prep.glue_up import Answer, Reason
+from shopboard.prep.point_need import need_for
 from shopboard.shop.project import Joint
 
 
@@ -98,7 +99,11 @@ class AnswerScreen(SlicedScreen):
         if reason.point:
             from shopboard.board.screens.point import PointScreen
 
-            self.app.push_screen(PointScreen(reason.point))
+            project, joints = project_of(self, self._project_id), self._joints()
+            need = None
+            if project is not None and joints:
+                need = need_for(self.desk, reason.point, project, joints[0])
+            self.app.push_screen(PointScreen(reason.point, need))
             return
         from shopboard.board.screens.machine import MachineScreen
 

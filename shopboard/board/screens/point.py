@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, ClassVar
 
@@ -23,8 +23,11 @@ from shopboard.standing import PointStanding
 from shopboard.visit import Visit, job_for, resume, start
 
 if TYPE_CHECKING:
+    from shopboard.checks.need import Need
     from shopboard.checks.ranking import Rank
 
+    Then = Mapping[str, Need | None]
+    """Points by their full names, with what the work asks of each."""
 
 _THROW_AWAY = "throw that check away"
 
@@ -39,16 +42,18 @@ class PointScreen(SteadyScreen):
         *(OPEN, UP, DOWN, WHY, GRAPH, VOID, HAPPENED._replace(footer=False), BACK, HELP),
     )
 
-    def __init__(self, full_name: str, then: Sequence[str] | None = None) -> None:
+    def __init__(self, full_name: str, need: Need | None = None, then: Then | None = None) -> None:
         """Show a point.
 
         Args:
             full_name: of the point.
-            then: points to check after it, where the screen before leads on; None: those that the
-                shop's order gives.
+            need: what the work asks of it that it is opened for.
+            then: points to check after it, with their needs, where the screen before leads on;
+                None: those that the shop's order gives.
         """
         super().__init__()
         self._full_name = full_name
+        self._need = need
         self._then = then
         self._throws_away = False
         self._is_checked = False
@@ -70,8 +75,12 @@ class PointScreen(SteadyScreen):
         standing = self._standing
         if standing is None:
             return self._full_name
-        machine = self.desk.shop.machines_by_id[standing.point.machine]
-        return f"{machine.name} · {standing.point.name}"
+        return self._named(standing, self._need)
+
+    def _named(self, standing: PointStanding, need: Need | None) -> str:
+        shop, point = self.desk.shop, standing.point
+        name = f"{shop.machines_by_id[point.machine].name} · {point.name}"
+        return f"{name}, {need.words(point.tolerance.kind, shop.unit)}" if need else name
 
     def tagged(self) -> str:
         """Say why its machine is not to be used."""
@@ -105,7 +114,7 @@ class PointScreen(SteadyScreen):
         return [begun, "begin it anew", _THROW_AWAY]
 
     def _way(self, method: str) -> str:
-        """Name a method, and what it can do at best as soon as that is worked out."""
+        """Name a method, and what it usually tells as soon as that is worked out."""
         one = next((one for one in self._ranks if one.method == method), None)
         if one is None:
             return method if len(self._methods()) > 1 else ""
@@ -120,6 +129,8 @@ class PointScreen(SteadyScreen):
         known = self.desk.has_ranks(self._full_name) and self.desk.has_outlook(self._full_name)
         if known:
             self._work_out()
+        if self._need is not None and self._need.how:
+            self.say(f"To prove as much, check it {self._need.how}.")
         super().on_screen_resume()
         if not known:
             self.call_after_refresh(self._work_out)
@@ -208,8 +219,9 @@ class PointScreen(SteadyScreen):
 
     def _go_on_to(self, points: Sequence[Point]) -> PointScreen:
         """Put the next point in the place of this one."""
-        then = None if self._then is None else [one.full_name for one in points[1:]]
-        screen = PointScreen(points[0].full_name, then)
+        name, then = points[0].full_name, self._then
+        rest = {one.full_name: then[one.full_name] for one in points[1:]} if then else then
+        screen = PointScreen(name, then[name] if then else None, rest)
         self.app.pop_screen()
         self.app.push_screen(screen)
         return screen
@@ -234,7 +246,7 @@ class PointScreen(SteadyScreen):
             return
         desk = self.desk
         try:
-            visit = start(desk.journal, desk.shop, standing.point)
+            visit = start(desk.journal, desk.shop, standing.point, need=self._need)
             visit.carry(before, last, desk.now())
         except NotPossibleError as error:
             self.refuse(str(error))
@@ -276,7 +288,9 @@ class PointScreen(SteadyScreen):
         if visit is None:
             self.board.look_again()
             self.desk.refresh()
-            self.say("Too old, or the shop file changed: that check is closed. Begin anew.")
+            self.say(
+                "Too old, a result taken back, or the shop file changed: that check is closed."
+            )
             return
         self._show(visit)
 
@@ -285,7 +299,9 @@ class PointScreen(SteadyScreen):
 
         self.desk.refresh()
         self._is_checked = False
-        self.app.push_screen(CheckScreen(visit, self.heading(), self))
+        standing = self._standing
+        about = self._named(standing, visit.job.need) if standing is not None else self.heading()
+        self.app.push_screen(CheckScreen(visit, about, self))
 
     def forget_chosen(self) -> None:
         """Forget what waits for its key once more."""
@@ -318,11 +334,13 @@ class PointScreen(SteadyScreen):
         if waiting is None:
             study = number > len(point.checks)
             name = self._study if study else point.checks[number - 1]
-            return start(desk.journal, desk.shop, point, name, study=study)
+            need = None if study else self._need
+            return start(desk.journal, desk.shop, point, name, study=study, need=need)
         visit = resume(desk.journal, desk.shop, point, waiting, desk.now())
         if visit is not None and number > 1:
             visit.close_unfinished("begun anew")
-            return start(desk.journal, desk.shop, point, point.checks[number - 2])
+            name = point.checks[number - 2]
+            return start(desk.journal, desk.shop, point, name, need=self._need)
         return visit
 
     def do_why(self) -> None:

@@ -33,6 +33,7 @@ from shopboard.prep.day import Planner
 from shopboard.prep.pieces import Piece
 from shopboard.prep.plan import Asked, Plan
 from shopboard.prep.plan import Line as PlanLine
+from shopboard.prep.point_need import need_for
 from shopboard.prep.schedule import schedule
 from shopboard.task_marks import record_task
 
@@ -256,8 +257,12 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         if piece.sort == "check":
             from shopboard.board.screens.point import PointScreen
 
-            then = _then(plan.lines[number + 1 :], piece)
-            self.app.push_screen(PointScreen(piece.target, then))
+            need = need_for(self.desk, piece.target, plan.project) if plan.project else None
+            then = {
+                name: need_for(self.desk, name, plan.project) if plan.project else None
+                for name in _then(plan.lines[number + 1 :], piece)
+            }
+            self.app.push_screen(PointScreen(piece.target, need, then))
         elif piece.sort == "cutter":
             self._open_change(piece)
         else:

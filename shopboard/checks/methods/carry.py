@@ -28,6 +28,7 @@ from shopboard.metrology.kind import measure
 from shopboard.metrology.own_hand import USUAL_DOF
 from shopboard.metrology.propagate import propagate, steepest
 from shopboard.metrology.quantity import MM_PER_INCH
+from shopboard.metrology.reach import true_errors
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
 from shopboard.metrology.wording import small_move
 
@@ -40,6 +41,9 @@ LEAST_MM = 3.0
 """A carry of many times the next longer one (or this) was probably misread."""
 SLIP_MM = 0.3
 """Standard uncertainty with which a carry repeats, mm: common practice, no source."""
+_UNLIKE = (1.0, 0.6, 0.3, 0.0, -0.3, 0.1)
+"""How far the ends of three knives are off, as shares of the worst one."""
+
 _DRAWING = (
     "     ├ carry ┤",
     "   ══╪═══════╪══════════════ rule",
@@ -232,6 +236,22 @@ class KnifeCarry(MeasuredCheck):
         carry = carry_of(min(max(job.tolerance.middle, 0.0), circle / 20), circle)
         read = {f"knife{number}_{end}": carry for number in (1, 2, 3) for end in ENDS}
         return {"circle": circle, **read}, {"knives": "three"}
+
+    def good(self, job: Job) -> Sequence[tuple[Mapping[str, float], Mapping[str, str]]]:
+        """Give sets of three whose worst end is off within the tolerance, the others less."""
+        circle, found = job.sizes.get("circle", 75.0), []
+        for error in true_errors(job.tolerance):
+            off = error - job.tolerance.middle
+            stand = [job.tolerance.middle + share * off for share in _UNLIKE]
+            carries = [carry_of(min(max(one, 0.0), circle / 20), circle) for one in stand]
+            ends = (f"knife{number}_{end}" for number in (1, 2, 3) for end in ENDS)
+            found.append(
+                (
+                    {"circle": circle, **dict(zip(ends, carries, strict=True))},
+                    {"knives": "three"},
+                )
+            )
+        return found
 
     def told(self, job: Job, taken: Taken) -> Taken:
         """Let the formula know which height is wanted: the middle of the tolerance."""

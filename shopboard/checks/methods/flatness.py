@@ -35,6 +35,7 @@ from shopboard.checks.table_lines import (
 from shopboard.metrology.angle import mm_per_m
 from shopboard.metrology.form import Points, least_squares
 from shopboard.metrology.propagate import Input, steepest
+from shopboard.metrology.reach import true_errors
 from shopboard.metrology.uncertainty import Source
 from shopboard.metrology.wording import small_move
 from shopboard.metrology.zone import minimum_zone
@@ -46,6 +47,8 @@ CLOSES_SHARE = 0.25
 
 _LOOP = (CLOSING.key, "left", "right", "rising", "falling")
 """Lines that the closing one follows from."""
+
+_DIAGONALS = ("rising", "falling")
 
 LEAST_MM = 0.05
 """A gap of many times the next smaller one (or this, two thou) was probably misread."""
@@ -176,6 +179,15 @@ class Flatness(MeasuredCheck):
         del job
         values = {line.key: 0.0 for line in LINES}
         return values, {f"{line.key}_light": "none" for line in LINES}
+
+    def good(self, job: Job) -> Sequence[tuple[Mapping[str, float], Mapping[str, str]]]:
+        """Give tables that are hollow within the tolerance, like a bowl: on every line is light."""
+        words = {f"{line.key}_light": "middle" for line in LINES}
+        hollow = [error for error in true_errors(job.tolerance) if error > 0]
+        return [
+            ({line.key: by if line.key in _DIAGONALS else by / 2 for line in LINES}, words)
+            for by in hollow
+        ] or (self.perfect(job),)
 
     def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
         """Say where it is highest and lowest."""

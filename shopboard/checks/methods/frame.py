@@ -17,6 +17,7 @@ from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.cutting import SEATING_MM
 from shopboard.checks.guided import Answers
+from shopboard.checks.inputs import open_at
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
@@ -24,6 +25,7 @@ from shopboard.checks.reckoning import Field
 from shopboard.checks.report import value_json
 from shopboard.checks.steps import AnswerError, Do, Number, Step
 from shopboard.metrology import mitre
+from shopboard.metrology.reach import true_errors
 
 USUAL_SIDES = 4
 FEWEST_SIDES = 3
@@ -222,6 +224,16 @@ class FourCornerFrame(MeasuredCheck):
     def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
         """Give a frame that closes."""
         return {"gap": 0.0, "width": job.sizes.get("width", 60.0)}, {"open": "none"}
+
+    def good(self, job: Job) -> Sequence[tuple[Mapping[str, float], Mapping[str, str]]]:
+        """Give frames whose mitres are off within the tolerance."""
+        perfect, _ = self.perfect(job)
+        found = []
+        for error in true_errors(job.tolerance):
+            gap = mitre.gap(perfect["width"], abs(error), self._count({}))
+            end = open_at(job, math.copysign(gap, error), "toe", "heel")
+            found.append(({**perfect, "gap": 0.0 if end == "none" else gap}, {"open": end}))
+        return found
 
     def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which way the mitres are off."""

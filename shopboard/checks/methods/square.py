@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from shopboard.checks.advice import is_enough
 from shopboard.checks.diagram import square_at_face
 from shopboard.checks.guided import GuidedCheck, Run
 from shopboard.checks.job import Job, NotPossibleError
@@ -19,14 +20,17 @@ from shopboard.checks.reading import Read, ask_reading
 from shopboard.checks.reckoning import Field, read_fields
 from shopboard.checks.square_finding import evaluate
 from shopboard.checks.steps import Choice, Do, Option, Step
-from shopboard.checks.tools import Tools, take_tools, tools_taken
+from shopboard.checks.tools import Tools, reaches_of, take_tools, tools_taken
 from shopboard.checks.working import square_working
-from shopboard.metrology.reach import reaches
 from shopboard.metrology.square import Light, Reading, SetUp, estimate
 from shopboard.metrology.uncertainty import Estimate
 from shopboard.metrology.wording import length, percent
 
 _OPPOSITE: dict[Light, Light] = {"top": "bottom", "bottom": "top", "none": "none"}
+
+
+_LIGHT = ("top", "bottom", "none", "tip", "heel")
+"""Where light may be; the tip stands for the top, the heel for the bottom."""
 
 
 class SquareAndFeeler(GuidedCheck):
@@ -38,7 +42,12 @@ class SquareAndFeeler(GuidedCheck):
         Field("goes", "length", "thickest leaf that goes; 0 when the thinnest was refused"),
         Field("refused", "length", "thinnest leaf that won't go"),
         Field("lever", "length", "from where the blade touches to the leaf"),
-        Field("light", "word", "top, bottom or none", words=("top", "bottom", "none")),
+        Field(
+            "light",
+            "word",
+            "top, bottom or none; flat: tip or heel",
+            words=_LIGHT,
+        ),
         Field("square_error", "angle over lever", "limit of the square's own error", needed=False),
         Field("tolerance", "tolerance", "what the error may be", needed=False),
         Field("turned_goes", "length", "as goes, with the square turned over", needed=False),
@@ -48,7 +57,7 @@ class SquareAndFeeler(GuidedCheck):
             "word",
             "as light, square turned over; the same as light when left out",
             needed=False,
-            words=("top", "bottom", "none"),
+            words=_LIGHT,
         ),
     )
 
@@ -68,9 +77,8 @@ class SquareAndFeeler(GuidedCheck):
         return turned if isinstance(turned, Step) else evaluate(job, tools, read, turned)
 
     def best(self, job: Job) -> Estimate:
-        """Give the best reading of the best square and leaves."""
-        can_turn = job.geometry.turn != "no"
-        found = reaches(job.geometry.lever, job.tolerance, job.drawer, can_turn=can_turn)
+        """Give what a true point is usually measured as by the best square and leaves."""
+        found = reaches_of(job)
         if not found:
             raise NotPossibleError("it needs a square and a set of feeler leaves in the drawer")
         return max(found, key=lambda one: one.probability).best
@@ -119,7 +127,9 @@ def _tools(job: Job, answers: Mapping[str, str]) -> Tools:
 
 
 def _light(word: str) -> Light:
-    return "top" if word == "top" else "bottom" if word == "bottom" else "none"
+    if word == "none":
+        return "none"
+    return "top" if word in ("top", "tip") else "bottom"
 
 
 def _place(job: Job, tools: Tools, prefix: str) -> Do:
@@ -167,7 +177,7 @@ def _ask_turn(job: Job, tools: Tools, read: Read, prefix: str) -> Choice:
     outcome = evaluate(job, tools, read, None)
     budget = outcome.estimate.budget
     from_square = sum(budget.share(source) for source in budget.sources if source.lasting)
-    worth = outcome.verdict != "true" and from_square > 0.25
+    worth = not is_enough(job, outcome) and from_square > 0.25
     how = (
         f"Stand it against the other side of the face{_where(job.geometry.other_side)}."
         if job.geometry.turn == "other side"

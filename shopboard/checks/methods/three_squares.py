@@ -8,7 +8,7 @@ one's own. Positive: light at the top against a face that is true.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from shopboard.checks.asked import Reading, Taken
@@ -20,6 +20,7 @@ from shopboard.checks.reckoning import Field
 from shopboard.checks.three_pairs import PAIRS, ThreePairs
 from shopboard.checks.within_reach import longer_than_blade, proven_blade
 from shopboard.metrology.kind import measure
+from shopboard.metrology.reach import true_errors
 from shopboard.metrology.uncertainty import Source
 
 SEAT_U_MM = 0.002
@@ -113,6 +114,12 @@ class ThreeSquares(ThreePairs):
         """Give three true squares."""
         none = dict.fromkeys((f"{pair}_light" for pair in PAIRS), "none")
         return {"length": blade_length(job), **dict.fromkeys(PAIRS, 0.0)}, none
+
+    def good(self, job: Job) -> Sequence[tuple[Mapping[str, float], Mapping[str, str]]]:
+        """Give squares that lean within the tolerance."""
+        length = blade_length(job)
+        leans = [length * math.tan(one) for one in true_errors(job.tolerance)]
+        return [({"length": length, **gaps}, words) for gaps, words in self.as_shown(job, leans)]
 
     def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which way the blade of A leans, and what the other two showed."""

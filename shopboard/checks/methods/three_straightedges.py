@@ -7,7 +7,7 @@ Positive: hollow. A wave that crosses zero at the middle is not seen by this.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from shopboard.checks.asked import Taken
 from shopboard.checks.contradiction import Contradiction, contradict
@@ -17,6 +17,7 @@ from shopboard.checks.proving import proven
 from shopboard.checks.reckoning import Field
 from shopboard.checks.three_pairs import PAIRS, ThreePairs
 from shopboard.metrology.kind import Kind, measure
+from shopboard.metrology.reach import true_errors
 
 WIDEST_MM = 5.0
 """A pair that is open wider is no pair of straightedges."""
@@ -67,6 +68,10 @@ class ThreeStraightedges(ThreePairs):
         del job
         none = dict.fromkeys((f"{pair}_light" for pair in PAIRS), "none")
         return dict.fromkeys(PAIRS, 0.0), none
+
+    def good(self, job: Job) -> Sequence[tuple[Mapping[str, float], Mapping[str, str]]]:
+        """Give straightedges that are bowed within the tolerance."""
+        return self.as_shown(job, true_errors(job.tolerance))
 
     def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
         """Say how A is bowed, and what the other two showed."""

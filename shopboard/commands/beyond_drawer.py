@@ -1,0 +1,62 @@
+"""Points that the drawer cannot check at all, and tolerances that it cannot prove, as warnings."""
+
+from __future__ import annotations
+
+from pathlib import Path as FilePath
+
+from shopboard.checks.ranking import Rank, nearest_to_proof, rank
+from shopboard.journal import JournalError, Store
+from shopboard.metrology.wording import percent
+from shopboard.shop.files import UnreadableError, decode, read_bytes
+from shopboard.shop.locate import locate
+from shopboard.shop.model import Point, Shop
+from shopboard.shop.problems import Problem
+from shopboard.shop.report import Finding, Path
+from shopboard.visit import job_for
+
+
+def beyond_the_drawer(
+    shop_file: FilePath, shop: Shop, journal: Store | None
+) -> tuple[Problem, ...]:
+    """Give a warning at each point that cannot be checked or proven.
+
+    Args:
+        shop_file: path of the file that the shop was read from; it is read again for the places.
+        shop: the shop.
+        journal: where tools of the drawer were proven; None: nowhere.
+    """
+    found: list[Finding] = []
+    for i, machine in enumerate(shop.machines):
+        for j, point in enumerate(machine.points):
+            found += _of_point(shop, point, ("machine", i, "point", j), journal)
+    try:
+        return locate(found, decode(read_bytes(shop_file)[0])) if found else ()
+    except UnreadableError:
+        return ()  # it is being written
+
+
+def _of_point(shop: Shop, point: Point, path: Path, journal: Store | None) -> list[Finding]:
+    try:
+        job = job_for(shop, point, journal)
+    except JournalError:
+        job = job_for(shop, point, None)
+    ranks = rank(job, point.checks)
+    checks: Path = (*path, "check")
+    cannot = [
+        Finding(
+            (*checks, point.checks.index(one.method)) if len(ranks) > 1 else checks,
+            f"{point.full_name} cannot be checked by {one.method}: {one.help}",
+            severity="warning",
+        )
+        for one in ranks
+        if one.best is None
+    ]
+    if len(cannot) == len(ranks) or any(one.proves for one in ranks):
+        return cannot
+    return [*cannot, _not_proven(point, path, nearest_to_proof(ranks))]
+
+
+def _not_proven(point: Point, path: Path, nearest: Rank) -> Finding:
+    sure = percent(nearest.probability)
+    what = f"the drawer cannot prove {point.full_name} so close ({sure} sure at most)"
+    return Finding((*path, "tolerance"), what, f"it takes {nearest.help}", severity="warning")

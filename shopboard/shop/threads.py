@@ -1,0 +1,75 @@
+"""How far a screw goes in a turn: by the name of its thread, or as a length."""
+
+from __future__ import annotations
+
+import re
+
+from shopboard.metrology.quantity import QuantityError, parse_pitch
+from shopboard.shop.kinds import as_text
+from shopboard.shop.measures import length
+from shopboard.shop.problems import shorten
+from shopboard.shop.report import Spot
+from shopboard.shop.table import Kind
+
+FINEST, COARSEST = 0.05, 12.7
+"""mm a turn; beyond them it is no screw."""
+
+USUAL = (0.2, 5.0)
+"""mm a turn, of the screws that set a machine: common practice, no source."""
+
+FEWEST_TURNS = 4
+"""A number without a unit from here on is meant as threads per inch: no screw goes so far in one
+turn, in mm or inches."""
+
+_PITCH = length(FINEST, COARSEST, "1 mm")
+
+
+def _read_thread(raw: object, spot: Spot) -> float:
+    wanted = 'a thread such as "1/4-20", "M8x1.25" or "20 tpi"'
+    turns = _turns_per_inch(raw)
+    if turns:
+        spot.refuse(f"{turns} of what?", f"write {wanted}", f'did you mean "{turns} tpi"?')
+    words = as_text(raw, spot, wanted)
+    try:
+        mm = parse_pitch(words, spot.report.unit).mm
+    except QuantityError as error:
+        spot.refuse(f"{shorten(words)}: {error}")
+    return _usual(mm, spot)
+
+
+def _read_pitch(raw: object, spot: Spot) -> float:
+    turns = _turns_per_inch(raw)
+    if turns:
+        what = f"{turns} without a unit is no pitch: is it threads per inch?"
+        allowed = 'a pitch is how far the screw goes in one turn, such as "1.25 mm"'
+        hint = f'for threads per inch write thread = "{turns} tpi"'
+        if spot.path[-1] != "pitch":  # a size has no thread beside it
+            hint = f'{turns} threads per inch are "{25.4 / float(turns):.4g} mm"'
+        spot.refuse(what, allowed, hint)
+    return _usual(_PITCH.read(raw, spot), spot)
+
+
+def _turns_per_inch(raw: object) -> str:
+    """Give a bare number that can only be meant as threads per inch; empty where it is none."""
+    said = str(raw).strip()
+    bare = isinstance(raw, str | int | float) and re.fullmatch(r"\d{1,3}(\.\d{1,3})?", said)
+    if isinstance(raw, bool) or not bare or not FEWEST_TURNS <= float(said) <= 25.4 / FINEST:
+        return ""
+    return f"{float(said):g}"
+
+
+def _usual(mm: float, spot: Spot) -> float:
+    low, high = USUAL
+    if not low <= mm <= high:
+        inch = spot.report.unit == "inch"
+        found = f"{25.4 / mm:.3g} threads per inch" if inch else f"{mm:.3g} mm in one turn"
+        usual = f"{25.4 / high:.0f} to {25.4 / low:.0f} per inch" if inch else f"{low} to {high} mm"
+        spot.warn(f"{found} is unusual", f"stop and levelling screws have {usual}")
+    return mm
+
+
+THREAD = Kind(_read_thread, 1.0)
+"""A screw's advance per turn, mm, by the name of its thread."""
+
+PITCH = Kind(_read_pitch, 1.0)
+"""A screw's advance per turn, mm, as a length."""

@@ -1,0 +1,88 @@
+"""How likely one more reading settles what is near: said beforehand, and as often as said."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.settle import chance_to_settle, what_would_settle
+from shopboard.metrology.conformity import Tolerance
+from shopboard.metrology.uncertainty import Budget, Estimate, Source
+from tests.checks.cuts import calliper, cut_job, cut_test, read
+from tests.checks.test_five_cut import five_cuts
+from tests.checks.test_repeat_or_not import STRIP, asked, limit
+
+METHOD = cut_test("five-cut")
+
+
+def near(error: float, *sources: Source) -> Outcome:
+    """An error against a limit of 1 either way."""
+    limits = Tolerance(-1.0, 1.0, "1 mm", "length")
+    return Outcome("x", Estimate(error, Budget(sources)), limits, kind="length")
+
+
+def test_what_reading_again_does_not_lessen_is_settled_by_no_reading() -> None:
+    """The square's own error is the same in every reading."""
+    lasting = Source("square, its own error", 0.3, lasting=True)
+    assert near(0.9, lasting).verdict == "near"
+    assert chance_to_settle(near(0.9, lasting), 1) == 0.0
+
+
+def test_what_is_proven_needs_none() -> None:
+    scatter = Source("how well it repeats", 0.3)
+    assert near(0.0, scatter).verdict == "true"
+    assert chance_to_settle(near(0.0, scatter), 1) == 0.0
+
+
+def test_the_chance_worked_by_hand() -> None:
+    """Scatter 0.3, normal, one reading at 0.8 of 1; derived, by normal tables.
+
+    u after two is 0.3 / root 2 = 0.2121, and the mean of both lies about 0.8 with as much. True
+    below 1 - 1.645 x 0.2121 = 0.6511: P(z < -0.7017) = 0.2414; out above 1.3489: P(z > 2.5875) =
+    0.0048.
+    """
+    chance = chance_to_settle(near(0.8, Source("how well it repeats", 0.3)), 1)
+    assert chance == pytest.approx(0.2414 + 0.0048, abs=0.03)  # steps of a fifth of a deviation
+
+
+@pytest.mark.parametrize("before", [1, 3])
+def test_as_often_as_said_in_strips_that_are_cut_in_coordinates(before: int) -> None:
+    """Simulated: five cuts of a sled whose true error lies anywhere.
+
+    Those that are near are cut once more, and as many as said are settled by it, within what so
+    many trials can tell.
+    """
+    rng = np.random.default_rng(20261128 + before)
+    job = cut_job(tolerance=limit(1.2))
+    said: list[float] = []
+    settled = 0
+    for _ in range(1500 if before == 1 else 2500):
+        error, taken = rng.uniform(-3e-4, 3e-4), []
+        for _ in range(before + 1):
+            a, b, length, _ = five_cuts(error, list(rng.normal(0, 0.02 / 400, 5)))
+            values = {"a": calliper(rng, a), "b": calliper(rng, b), "length": length}
+            taken.append(read(METHOD, job, values))
+        first = METHOD.evaluate(job, taken[:before])
+        if first.verdict != "near":
+            continue
+        said.append(chance_to_settle(first, before))
+        settled += METHOD.evaluate(job, taken).verdict != "near"
+    assert len(said) > 150
+    spread = math.sqrt(sum(one * (1 - one) for one in said)) / len(said)
+    assert settled / len(said) == pytest.approx(sum(said) / len(said), abs=4 * spread + 0.06)
+
+
+def test_the_question_tells_the_chance_and_enter_reads_again() -> None:
+    """A five-cut strip that is near: once more has a fair chance."""
+    step = asked("five-cut", cut_job(tolerance=limit(0.9)), {**STRIP, "b": "1.0085 in"}, "repeat1")
+    said = " ".join(step.lines)
+    assert step.default == "yes"
+    told = said.partition("once more settles it with ")[2].split()[0]
+    assert 1 < float(told) < 99
+    job = cut_job(tolerance=limit(0.9))
+    values = {"a": 1.0120 * 25.4, "b": 1.0085 * 25.4, "length": 16 * 25.4}
+    outcome = METHOD.evaluate(job, [read(METHOD, job, values)])
+    assert f"once more settles it with {told}" in what_would_settle(outcome)

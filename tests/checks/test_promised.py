@@ -1,0 +1,119 @@
+"""What is promised of a method is what a good check of a true point gives."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from functools import partial
+from statistics import median
+
+import numpy as np
+import pytest
+
+from shopboard.checks import registry
+from shopboard.checks.job import Job
+from shopboard.checks.ranking import at_best, rank
+from shopboard.checks.steps import Choice
+from shopboard.checks.tools import reaches_of
+from shopboard.checks.walk import Method
+from shopboard.metrology.conformity import Tolerance
+from shopboard.metrology.instruments import Drawer, FeelerSet
+from tests.bench.covering import SCENES, Trial
+from tests.builders import DRAWER, SQUARE_6, Person, follow, found, make_job
+from tests.checks import test_edge_pair, test_five_cut, test_flip, test_frame, test_sweep
+from tests.checks.cuts import cut_test
+from tests.shop.test_sample_shop import POINTS, job_at
+
+SQUARES = [one for one in POINTS if one.checks[0] == "square"]
+
+
+def with_the_first(job: Job) -> Job:
+    """The same point with the square and leaves alone that are offered first."""
+    step = registry.method("square").next_step(job, {"unplugged": "plug out"})
+    assert isinstance(step, Choice)
+    square, _, leaves = (step.default or "").partition(" with ")
+    one = next(each for each in job.drawer.squares if each.id == square)
+    two = next(each for each in job.drawer.feelers if each.id == leaves)
+    return job._replace(drawer=Drawer((one,), (two,)))
+
+
+def checked(job: Job, share: float) -> float:
+    """U of a check, leaf by leaf, of a face that is off by this share of the tolerance."""
+    error = job.tolerance.middle + share * job.tolerance.half_width
+    done = found(follow(job, Person(error)))
+    return done.estimate.budget.expanded
+
+
+@pytest.mark.parametrize("point", SQUARES, ids=lambda point: point.full_name)
+def test_a_square_promises_what_checks_of_true_faces_give(point: object) -> None:
+    """Simulated: faces anywhere within two thirds of the tolerance, read to the end."""
+    job = with_the_first(job_at(point))  # type: ignore[arg-type]
+    job = job._replace(geometry=job.geometry._replace(turn="no"), cutter_near=False)
+    rng = np.random.default_rng(17)
+    seen = median(checked(job, rng.uniform(-0.67, 0.67)) for _ in range(40))
+    (promised, *_) = reaches_of(job)
+    assert promised.best.budget.expanded == pytest.approx(seen, rel=0.25)
+
+
+def test_no_light_tells_less_than_a_gap_that_leaves_hold_and_is_not_what_is_promised() -> None:
+    """Thinnest leaf 5 thou: where no light is seen, it is 5 thou either way."""
+    steps = tuple(0.0254 * (5 + half / 2) for half in range(60))
+    job = make_job(
+        drawer=Drawer((SQUARE_6,), (FeelerSet("f", "leaves", steps, most_leaves=1),)),
+        tolerance=Tolerance(-0.0014, 0.0014, "17 thou/ft"),
+    )
+    blind = found(follow(job, Person(0.0))).estimate.budget.expanded
+    (one, *_) = reaches_of(job)
+    assert one.best.budget.expanded < 0.6 * blind
+
+
+def test_the_choice_of_squares_is_ranked_by_what_is_promised() -> None:
+    longer = SQUARE_6._replace(id="s12", name="12 inch", length=304.8)
+    crooked = longer._replace(id="worn", name="worn", limit=10 * SQUARE_6.limit)
+    job = make_job(drawer=DRAWER._replace(squares=(crooked, SQUARE_6, longer)))
+    job = job._replace(geometry=job.geometry._replace(lever=300.0, turn="no"))
+    found = reaches_of(job)
+    assert [one.square.id for one in found][-1] == "worn"
+    us = [one.best.budget.u for one in found]
+    assert all(us[0] <= 1.1 * u for u in us)
+
+
+SIZED: dict[str, tuple[Method, Trial, dict[str, float], float]] = {
+    "edge-pair": (
+        cut_test("edge-pair", "edges"),
+        partial(test_edge_pair.trial, use="edges"),
+        {"thickness": 23.0},
+        0.003,
+    ),
+    "five-cut": (cut_test("five-cut"), test_five_cut.trial, {"length": 380.0}, 0.002),
+    "flip": (
+        cut_test("flip", "crosscut"),
+        partial(test_flip.trial, use="crosscut", ends=("fence", "away")),
+        {"width": 200.0},
+        0.002,
+    ),
+    "frame": (cut_test("frame"), test_frame.trial, {"width": 65.0}, 0.001),
+    "sweep": (registry.method("sweep"), test_sweep.trial, {"span": 240.0}, 0.004),
+}
+
+
+@pytest.mark.parametrize("name", SIZED)
+def test_test_cuts_and_dials_promise_what_they_give(name: str) -> None:
+    """The simulations of the methods' own tests, of the sizes that the point says."""
+    method, trial, sizes, limit = SIZED[name]
+    module = {"sweep": test_sweep, "five-cut": test_five_cut, "frame": test_frame}
+    job = getattr(module.get(name, test_flip), "JOB")._replace(  # noqa: B009
+        tolerance=Tolerance(-limit, limit), sizes=sizes
+    )
+    rng = np.random.default_rng(3)
+    done = [trial(rng) for _ in range(200)]
+    seen = median(one.budget.expanded for true, one in done if abs(true) < limit)
+    assert method.best(job).budget.expanded == pytest.approx(seen, rel=0.25)
+
+
+def test_what_is_shown_is_said_to_be_usual() -> None:
+    (one,) = rank(make_job(), ("square",))
+    assert at_best(one, "inch").startswith("usually ± ")
+    assert math.isclose(one.expanded, reaches_of(make_job())[0].best.budget.expanded)
+    assert replace(one, probability=0.0).help == one.help
+    assert set(SIZED) <= {name.partition(",")[0] for name in SCENES}

@@ -1,0 +1,256 @@
+"""What plain sense and plain geometry say of a joint, from the description of the work alone.
+
+Worked out by the simplest rules there are; it shares no code with the program:
+
+- a cut is made on the machine that the joint names, else on the usual one for it; every point of
+  that machine that shows in it counts;
+- a result stands until what undoes it happens to its machine (a knock or a move: to any mode of its
+  body; another cutter: to any mode that the cutter serves), or to what it rests on, or until it is
+  too old; it rests on what was proven true and was not set anew since;
+- a misfit is coordinates and tangents (trigonometry of the cut boards, no source needed).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tests.prep.random_work import CUTS_OF, OF_CUTTER, WHOLE_BODY, Act, Measure, P, Work
+
+Array = NDArray[np.float64]
+USUAL: Mapping[str, tuple[str, ...]] = {
+    "edge angle": ("jointer", "table saw"),
+    "edge line": ("jointer", "table saw"),
+    "end angle": ("table saw", "mitre saw"),
+    "end tilt": ("table saw", "mitre saw"),
+    "length": ("table saw", "mitre saw"),
+    "mitre": ("mitre saw", "table saw"),
+    "bevel": ("table saw",),
+    "thickness": ("planer",),
+    "resaw": ("bandsaw",),
+}
+"""Sorts of machines by the cut, the usual one first: common practice, no source."""
+TOLERANCE = {"angle": math.radians(0.1), "length": 0.1, "yes or no": 0.5}
+STOP_FACE = 75.0
+"""Widest face of a stop that a piece touches, mm: common practice, no source."""
+
+
+def cut_on(work: Work) -> dict[str, tuple[str, ...]]:
+    """Give the points that show in each cut of the joint, by where it is made."""
+    found: dict[str, tuple[str, ...]] = {}
+    cuts = CUTS_OF[work.joint.kind]
+    for cut in sorted(cuts, key=("end angle", "mitre", "end tilt", "length").__contains__):
+        found[cut] = ()
+    for cut in sorted(cuts, key=lambda one: one in ("end tilt", "length")):
+        named = work.joint.made_on.get(cut, ())
+        if named:
+            on = [
+                point.name
+                for name in named
+                for machine in work.machines
+                for point in machine.points
+                if name in (machine.id, point.name) and cut in point.shows
+            ]
+            found[cut] = tuple(dict.fromkeys(on))
+            continue
+        able = [m for m in work.machines if any(cut in one.shows for one in m.points)]
+        lead = next((found[one] for one in ("end angle", "mitre") if found.get(one)), ())
+        if cut in ("end tilt", "length") and lead:
+            there = [m for m in able if m.id == lead[0].partition(".")[0]]
+            able = there or able
+        usual = [m for kind in USUAL[cut] for m in able if m.kind == kind]
+        points = [one for machine in (usual or able)[:1] for one in machine.points]
+        found[cut] = tuple(one.name for one in points if cut in one.shows)
+    return found
+
+
+def counted(work: Work) -> tuple[str, ...]:
+    """Give every point that shows in the joint."""
+    return tuple(dict.fromkeys(name for names in cut_on(work).values() for name in names))
+
+
+def under(work: Work, name: str) -> set[str]:
+    """Give all that a point rests on, near or far."""
+    found: set[str] = set()
+    for base in work.points[name].rests:
+        found |= {base} | under(work, base)
+    return found
+
+
+def newest(work: Work) -> dict[str, tuple[int, Act]]:
+    """Give the newest result of each point that was not taken back, with its number."""
+    found: dict[str, list[tuple[int, Act]]] = {}
+    for number, act in enumerate(work.acts):
+        if act.what == "result":
+            found.setdefault(act.about, []).append((number, act))
+        elif act.what == "void" and found.get(act.about):
+            found[act.about].pop()
+    return {name: results[-1] for name, results in found.items() if results}
+
+
+def reaches(work: Work, act: Act, point: P) -> bool:
+    """Tell whether what happened happened to the machine of a point."""
+    machines = {machine.id: machine for machine in work.machines}
+    at, mine = machines[act.about], machines[point.machine]
+    if at is mine:
+        return True
+    if not (at.body and mine.body):
+        return False
+    heads = [{one.id, one.serves} for one in work.machines if one.serves]
+    shared = any({at.id, mine.id} <= both for both in heads)
+    return act.which in WHOLE_BODY or (act.which in OF_CUTTER and shared)
+
+
+def stands(work: Work, name: str, *, as_base: bool = False) -> bool:
+    """Tell whether a point can be gone by: measured, and nothing undid it since.
+
+    Args:
+        work: the work.
+        name: of the point.
+        as_base: others rest on it, so that it must be true, and not only known.
+    """
+    point, results = work.points[name], newest(work)
+    if name not in results:
+        return False
+    at, result = results[name]
+    since = work.acts[at + 1 :]
+    below = under(work, name)
+    for act in since:
+        if act.what == "moved" and act.about in {name, *point.rests}:
+            return False
+        for one in (name, *below) if act.what == "happens" else ():
+            other = work.points[one]
+            if act.which in other.undone and reaches(work, act, other):
+                return False
+    if point.weeks and sum(act.days for act in since) >= 7 * point.weeks:
+        return False
+    if as_base and not _is_true(point, result):
+        return False
+    return all(stands(work, base, as_base=True) for base in point.rests)
+
+
+def _is_true(point: P, result: Act) -> bool:
+    """Tell whether a result is within the tolerance at 95 %: two tails of a normal error."""
+    limit, scale = TOLERANCE[point.measure], result.sigma * math.sqrt(2)
+    inside = math.erf((limit - result.error) / scale) + math.erf((limit + result.error) / scale)
+    return inside / 2 >= 0.95 - 1e-6
+
+
+def tagged(work: Work) -> set[str]:
+    """Give the machines that are not to be used, each with the other modes of its body."""
+    tags = {act.about for act in work.acts if act.what == "tag"}
+    bodies = {machine.id for machine in work.machines if machine.body}
+    return tags | (bodies if tags & bodies else set())
+
+
+def begun(work: Work) -> set[str]:
+    """Give the points that somebody began to check and has left since, less than a day ago."""
+    found: dict[str, int] = {}
+    for act in work.acts:
+        if act.what == "begun":
+            found[act.about] = 0
+        found = {name: days + act.days for name, days in found.items()}
+    return {name for name, days in found.items() if days == 0}
+
+
+def why_not(work: Work) -> str:
+    """Say why this can be no go, whatever the numbers are; empty: there is no such reason."""
+    if any(not names for names in cut_on(work).values()):
+        return "a cut that nothing shows in"
+    for name in counted(work):
+        if not stands(work, name):
+            return f"{name} cannot be gone by"
+        if name.partition(".")[0] in tagged(work):
+            return f"the machine of {name} is tagged"
+        if ({name} | under(work, name)) & begun(work):
+            return f"a check of {name}, or of what it rests on, is not finished"
+    return ""
+
+
+# What geometry says
+
+
+def too_much(work: Work, errors: Mapping[str, Array]) -> NDArray[np.bool_]:
+    """Tell where the joint is not as wanted, each point being off by so much (rad or mm)."""
+    joint, size, wanted = work.joint, work.joint.sizes, work.joint.wanted
+    thick, pieces = size.get("thickness", 0.0), joint.pieces or 4
+    lone = np.zeros(len(next(iter(errors.values()))))
+    found: NDArray[np.bool_]
+
+    def shown(cut: str, measure: Measure) -> Array:
+        names = [one for one in cut_on(work).get(cut, ()) if work.points[one].measure == measure]
+        return sum((errors[name] for name in names), lone)
+
+    def over(cut: str, face: float) -> Array:
+        """Out of line over a face."""
+        return abs(face * np.tan(shown(cut, "angle"))) + abs(shown(cut, "length"))
+
+    def stop(wide: float) -> Array:
+        return over("length", min(wide, STOP_FACE))
+
+    if joint.kind == "panel":
+        angle = lone if joint.alternate else shown("edge angle", "angle")
+        bent = size["length"] / 2 * np.tan(abs(shown("edge line", "angle")) / 2)
+        line = bent + abs(shown("edge line", "length"))
+        across = 2 * thick * np.tan(abs(angle))
+        turn = np.arange(pieces)[:, None] * 2 * angle
+        rise = np.cumsum(size["width"] * np.sin(turn - turn.mean(axis=0)), axis=0)
+        cups = np.ptp(np.vstack([lone, rise]), axis=0) > wanted["cup"]
+        if joint.closed == "sprung":
+            found = cups | (across > wanted["gap"]) | (line > wanted["spring"])
+        else:
+            found = cups | (across + 2 * line > wanted["gap"])
+        return found
+    if joint.kind in ("frame", "segment ring", "stave ring"):
+        cut, wide = ("mitre", size["width"]) if "width" in size else ("bevel", thick)
+        each = over(cut, wide / math.cos(math.pi / pieces))
+        gap = 2 * each * {"last corner": pieces, "half rings": 0}.get(joint.closed, 1)
+        if cut == "mitre" and not joint.alternate:
+            gap = gap + 2 * thick * np.tan(abs(shown("end tilt", "angle")))
+        found = gap > wanted["gap"]
+        if joint.kind == "frame":
+            found |= stop(wide) > wanted["length"]
+            if joint.closed == "last corner" and pieces == 4:
+                lean = 2 * shown("mitre", "angle")
+                found |= _apart(size["length"], size["other_length"], lean) > wanted["square"]
+        return found
+    if joint.kind in ("carcase", "drawer"):
+        deep = size["depth" if joint.kind == "carcase" else "height"]
+        high = size["height" if joint.kind == "carcase" else "depth"]
+        angle, tilt = shown("end angle", "angle"), shown("end tilt", "angle")
+        open_by, tilt_by = deep * np.tan(abs(angle)), thick * np.tan(abs(tilt))
+        if joint.alternate:  # drawn closed, the ends stay as open over the width
+            apart = _apart(size["width"], high, tilt)
+            closed = open_by
+        else:
+            apart = _apart(max(size["width"], high), deep, angle)
+            closed = tilt_by
+        held = open_by + tilt_by
+        drawn = (apart > wanted["square"]) | (closed > wanted["gap"])
+        found = (held > wanted["gap"]) & drawn
+        return found | (stop(deep) > wanted["length"])
+    if joint.kind == "tenon":
+        shoulder = over("end angle", size["width"]) + stop(size["width"])
+        found = (shoulder > wanted["gap"]) | (stop(size["width"]) > wanted["length"])
+        return found
+    found = over("resaw", size["height"]) + over("thickness", size["width"]) > wanted["thickness"]
+    return found
+
+
+def _apart(wide: float, high: float, lean: Array) -> Array:
+    """Give the difference of the diagonals of a rectangle whose upright sides lean."""
+    along, against = wide + high * np.sin(lean), wide - high * np.sin(lean)
+    return abs(np.hypot(along, high * np.cos(lean)) - np.hypot(against, high * np.cos(lean)))
+
+
+def share_beyond(work: Work, number: int, seed: int = 0) -> float:
+    """Give how often a misfit passes what is wanted, the errors being what the results say."""
+    dice, results = np.random.default_rng(seed), newest(work)
+    errors = {
+        name: results[name][1].error + results[name][1].sigma * dice.standard_normal(number)
+        for name in counted(work)
+    }
+    return float(np.mean(too_much(work, errors)))

@@ -1,0 +1,71 @@
+"""Board, `status`, `cutters` and the prep day say the same of a cutter."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from shopboard.board.machine_view import machine_lines
+from shopboard.board.pane_view import pane
+from shopboard.commands.cutters import cutter_json
+from shopboard.commands.status import machine_line
+from shopboard.health import shop_standing
+from shopboard.journal import Entry
+from shopboard.prep.job_list import Present
+from shopboard.prep.work import to_do
+from shopboard.shop.model import Sharpness
+from shopboard.standing import Past
+from shopboard.upkeep.cutter_journal import body_of
+from shopboard.upkeep.cutter_supply import supply
+from shopboard.upkeep.cutter_words import state_words
+from shopboard.upkeep.cutters import Use, cutter_standings
+from tests.upkeep.cutter_shop import KNIVES, RIP, RIP_2, shop_of
+
+NOW = datetime(2026, 6, 1, 8, tzinfo=UTC)
+STATES: st.SearchStrategy[Sharpness] = st.sampled_from(["sharp", "dirty", "dull", "worn out"])
+
+
+def words_of(lines: list[tuple[tuple[str, str], ...]]) -> str:
+    """The text of drawn lines, one blank between words."""
+    return " ".join(" ".join("".join(text for text, _ in line) for line in lines).split())
+
+
+@given(STATES, st.integers(0, 30), STATES, st.sampled_from([RIP, KNIVES]), st.integers(1, 2))
+def test_a_question_is_one_everywhere_and_what_is_known_is_known_everywhere(
+    state: Sharpness, hours: int, spare: Sharpness, kind: object, edge: int
+) -> None:
+    """Past its life and sharp by the record is a question; dull or worn out is none."""
+    cutter = (KNIVES if kind is KNIVES else RIP)._replace(name="The one that is on")
+    edge = min(edge, cutter.edges)
+    other = RIP_2._replace(kind=cutter.kind, spare_for=cutter.id, state=spare)
+    shop = shop_of(cutter, other)
+    (one, _) = cutter_standings(shop.machines[0], {}, feet=True)
+    one = one._replace(state=state, edge=edge, use=Use(minutes=hours * 60))
+    body = body_of(one, "used")
+    entry = Entry(1, "u", NOW, "cutter", "saw", cutter.id, "", body, None, True)
+    standing = shop_standing(shop, Past(cutters={("saw", cutter.id): entry}), NOW)
+    machine = standing.machines[0]
+    asked = state in ("sharp", "dirty") and hours >= 20
+    said = f"{state}? past its life" if asked else state
+    assert said in state_words(machine.cutters[0])
+    assert cutter_json(machine.cutters[0])["past_life"] == (hours >= 20)
+    blunt = asked or state in ("dull", "worn out")
+    assert [each.id for each in machine.blunt] == [cutter.id] * blunt
+    in_full = f"cutter {cutter.id}: {said}"
+    assert (in_full in machine_line(machine, NOW)) == blunt
+    shown = words_of(pane(machine, 1, False, NOW, (60, 24)))
+    assert (f"cutter The one that is on: {said}" in shown) == blunt
+    short = f"▬ cutter {state}{'?' if asked else ''}"
+    large = words_of(machine_lines(machine, 0, NOW, "inch", (120, 30)))
+    assert (short in large) == blunt
+    todo = to_do(Present(shop, standing, NOW, lambda _: 6.0))
+    planned = [piece for piece in todo.pieces.values() if piece.sort == "cutter"]
+    told = [*(f"{piece.words} {piece.why}" for piece in planned), *todo.left_out]
+    assert any(f"The one that is on: {said}" in words for words in told) == blunt
+    assert all(("if it is dull" in piece.words.lower()) == asked for piece in planned)
+    see_to = [each.words for each in supply(machine.cutters, None, NOW)]
+    if asked:
+        assert any(f"{said}; if it is dull, " in words for words in see_to)
+    assert all(asked or "?" not in words for words in see_to if "The one that is on" in words)

@@ -1,0 +1,193 @@
+"""Whatever the journal holds, every place says the same of a point, a task and a cutter.
+
+Held together are: status in plain lines and as data, the points' list, the board's panes, the
+machine's screen, the tasks, the cutters, the plan of a prep day and the inspection sheet.
+"""
+
+from __future__ import annotations
+
+import re
+import tempfile
+from collections.abc import Iterator, Sequence
+from contextlib import closing, contextmanager
+from pathlib import Path
+
+from hypothesis import given, settings
+
+from shopboard.board.board_view import panes
+from shopboard.board.cutters_view import cutters_lines
+from shopboard.board.glyphs import STATE_MARKS, big
+from shopboard.board.machine_view import machine_lines
+from shopboard.board.paint import plain
+from shopboard.board.tasks_view import task_rows, tasks_lines
+from shopboard.commands.cutters import cutter_json
+from shopboard.commands.points import _columns
+from shopboard.commands.status import _shop_json, machine_line
+from shopboard.commands.tasks import state_words as task_state
+from shopboard.commands.tasks import task_json
+from shopboard.desk import Desk
+from shopboard.journal import SqliteJournal, open_journal
+from shopboard.past import record_happening
+from shopboard.prep.day import Planner
+from shopboard.prep.due_checks import comes_back
+from shopboard.reports.sheet import Sheet, gather_rows
+from shopboard.reports.sheet_html import sheet_html
+from shopboard.upkeep.cutter_words import sharp_words, state_words
+from tests.journal.helpers import Clock
+from tests.shop_head import head
+from tests.upkeep.life import LIVES, POINTS, Act, live
+
+SIZE = (200, 120)
+
+
+def _point(ident: str, more: str = "") -> str:
+    return f"""
+[[machine.point]]
+id = "{ident}"
+name = "The {ident}"
+check = "square"
+datum = "table"
+face = "plate"
+lever = "6 in"
+tolerance = "0.1 deg"
+every = "30 days"
+undone_by = ["knocked", "blade changed"]
+{more}"""
+
+
+def _shop() -> str:
+    """The shop of these lives, as its owner would write it."""
+    text = head("The corner shed")
+    for machine in dict.fromkeys(name.partition(".")[0] for name in POINTS):
+        text += f'\n[[machine]]\nid = "{machine}"\nname = "The {machine}"\n'
+        for name in POINTS:
+            owner, _, ident = name.partition(".")
+            if owner == machine:
+                text += _point(ident, 'rests_on = ["blade"]\n' if name == "saw.fence" else "")
+        text += '\n[[machine.task]]\nid = "wax"\nname = "Wax"\nevery = "28 days"\n'
+        text += (
+            '\n[[machine.cutter]]\nid = "rip"\nname = "Rip blade"\n'
+            'where = "on the machine"\nstate = "sharp"\nlasts = "1 hour"\n'
+        )
+    return text
+
+
+@contextmanager
+def lived(acts: Sequence[Act]) -> Iterator[Desk]:
+    """A desk after a life."""
+    with tempfile.TemporaryDirectory() as folder:
+        shop, file, clock = Path(folder, "shop.toml"), Path(folder, "journal.sqlite3"), Clock()
+        shop.write_text(_shop(), encoding="utf-8")
+        with closing(open_journal(file, clock)) as journal:
+            assert isinstance(journal, SqliteJournal)
+            live(journal, clock, acts)
+        with closing(Desk(shop, file, clock)) as desk:
+            yield desk
+
+
+@given(LIVES)
+@settings(max_examples=40, deadline=None)
+def test_every_place_says_the_same_of_every_point(acts: Sequence[Act]) -> None:
+    """State, reason, and how many are to be checked."""
+    with lived(acts) as desk:
+        standing, now = desk.standing, desk.now()
+        data = _shop_json(desk)
+        machines = {one["id"]: one for one in data["machines"]}  # type: ignore[attr-defined]
+        assert data["all_true"] == all(
+            point["state"] == "true" for one in machines.values() for point in one["points"]
+        )
+        for one in standing.machines:
+            ident, told = one.machine.id, machines[one.machine.id]
+            line = machine_line(one, now)
+            assert line.split()[:2] == [ident, told["state"]]
+            alone = standing._replace(machines=(one,))
+            drawn = [plain(row) for row in panes(alone, ident, now, 100, 24)]
+            state = f"{STATE_MARKS[one.state]} {one.state}"
+            large = big(one.state, tall=True)
+            assert (
+                any(state in row for row in drawn)
+                if one.tag
+                else any(large[0] in row for row in drawn)
+            )
+            to_check = [name for name in data["check_order"] if name.startswith(f"{ident}.")]  # type: ignore[attr-defined]
+            counted = re.search(r"(\d+) to check", drawn[0])
+            assert int(counted.group(1) if counted else 0) == len(to_check)
+            screen = [plain(row) for row in machine_lines(one, 0, now, "inch", SIZE)]
+            sheet = sheet_html(Sheet("s", ident, "inch", now, gather_rows(one, desk.journal), 0.95))
+            on_paper = re.findall(r"<b>(out|unproven|near|due|waits|true)</b>", sheet)
+            for point, each in zip(one.points, told["points"], strict=True):
+                assert (each["state"], each["reason"]) == (point.state, point.reason)
+                assert _columns(point)[1] == point.state
+                at = next(
+                    n
+                    for n, row in enumerate(screen)
+                    if re.match(rf".\d+ +{point.point.name} ", row)
+                )
+                assert f"{STATE_MARKS[point.state]} {point.state}" in screen[at]
+                assert point.reason in screen[at + 1]
+                assert (point.point.full_name in to_check) == point.to_check
+                assert point.state in on_paper
+
+
+@given(LIVES)
+@settings(max_examples=25, deadline=None)
+def test_the_plan_holds_what_the_board_says_is_to_be_done(acts: Sequence[Act]) -> None:
+    """The checks in the order of checking, the tasks that are due, and the cutters."""
+    with lived(acts) as desk:
+        standing = desk.standing
+        plan = Planner(desk).plan()
+        free = [one for one in standing.machines if not one.tag]
+        pieces = [line.piece for line in plan.lines]
+        changed = {one.machine for one in pieces if one.sort == "cutter"}
+        assert not changed  # no spare lies on a shelf here
+        checks = {one.target for one in pieces if one.sort == "check"}
+        points = {one.point.full_name: one for machine in free for one in machine.points}
+        wanted = {name for name in standing.order if name in points}
+        wanted |= {
+            name
+            for name, one in points.items()
+            if one.state == "waits" and not comes_back(one, standing)
+        }
+        assert checks == wanted
+        for piece in pieces:
+            if piece.sort == "check":
+                at = points[piece.target]
+                assert piece.why == (f"{at.state}: {at.reason}" if at.reason else at.state)
+        tasks = {(one.machine, one.target) for one in pieces if one.sort == "task"}
+        due = {(one.machine.id, task.task.id) for one in free for task in one.tasks if task.due}
+        assert tasks == due
+        for one in free:
+            for task in one.tasks:
+                shown = [plain(row) for row in tasks_lines(task_rows((one,)), 0, {}, SIZE)]
+                words = task_state(desk, task)
+                assert any(f"{task.task.name} " in row and words in row for row in shown)
+                assert task_json(desk, one.machine.id, task)["due"] == (words == "due")
+                assert (task.task.id in machine_line(one, desk.now())) == (words == "due")
+            for cutter in one.cutters:
+                words = sharp_words(cutter)
+                assert words in state_words(cutter)
+                assert cutter_json(cutter)["past_life"] == ("?" in words)
+                listed = [plain(row) for row in cutters_lines(one.cutters, (), None, 0, SIZE)]
+                assert any(cutter.state in row for row in listed)
+                left = f"{one.machine.name}: {cutter.cutter.name}: {words}, and no sharp one"
+                assert any(each.startswith(left) for each in plan.left_out) == cutter.blunt
+                assert (f"cutter rip: {words}" in machine_line(one, desk.now())) == cutter.blunt
+
+
+def test_a_cutter_past_its_life_is_a_question_everywhere() -> None:
+    """An hour and a half on an edge that lasts an hour: nobody looked yet whether it is dull."""
+    with lived([]) as desk:
+        record_happening(desk.journal, "saw", "hours run", 90.0, shop=desk.shop)
+        desk.refresh()
+        one = desk.standing.of_machine("saw")
+        assert one is not None
+        words = "sharp? past its life"
+        said = (
+            machine_line(one, desk.now()),
+            state_words(one.cutters[0]),
+            "".join(Planner(desk).plan().left_out),
+            "".join(plain(row) for row in machine_lines(one, 0, desk.now(), "inch", SIZE)),
+        )
+        assert all(words in each for each in said)
+        listed = cutters_lines(one.cutters, (), None, 0, SIZE)
+        assert any(words in plain(row) for row in listed)
