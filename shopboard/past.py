@@ -65,23 +65,21 @@ def gather(journal: Store) -> Past:
         cutters=newest_cutters(journal),
         tags=tags,
         rounds={machine: one for machine, one in rounds.items() if one is not None},
-        proofs=_proofs(journal, proving, set_right) if proving else {},
+        proofs=_proofs(journal, proving, set_right) if proving else (),
         unreadable=len(entries) - len(latest),
     )
 
 
 def _proofs(
     journal: Store, places: Sequence[tuple[str, str]], set_right: Entry | None
-) -> dict[str, list[CheckRecord]]:
-    """Give what was found of the drawer's tools, by tool, oldest first."""
-    found: dict[str, list[CheckRecord]] = {}
+) -> list[CheckRecord]:
+    """Give what was found of the drawer's tools, oldest first."""
+    found: list[CheckRecord] = []
     for place in places:
         for entry in journal.recent("check", *place, include_void=False):
-            for record in _readable({place: entry}, set_right, {}).values():
-                tool = record.readings.get("proves")
-                if isinstance(tool, str) and tool:
-                    found.setdefault(tool, []).append(record)
-    return {tool: sorted(each, key=lambda one: one.seq) for tool, each in found.items()}
+            found += _readable({place: entry}, set_right, {}).values()
+    proofs = [one for one in found if one.readings.get("proves")]
+    return sorted(proofs, key=lambda one: one.seq)
 
 
 def happening_of(entry: Entry, gone: Sequence[Gone] = ()) -> Happening:

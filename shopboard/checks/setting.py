@@ -28,6 +28,33 @@ def unplug(key: str, title: str) -> Caution:
     )
 
 
+UNPLUGGED = "unplugged"
+"""Key of the first question about the plug."""
+
+ONWARD = "next"
+"""Answer that goes on to the next point of the machine."""
+
+
+def onward(name: str, *, plug_is_out: bool) -> Choice:
+    """Ask whether to go on to the next point of the machine before it is cleared.
+
+    Args:
+        name: of that point.
+        plug_is_out: whether the plug is out and stays out.
+    """
+    plug = "The plug stays out. " if plug_is_out else ""
+    return Choice(
+        key="close",
+        title=f"Next here: {name}.",
+        lines=(f"{plug}The machine is cleared after the last point.",),
+        options=(
+            Option(ONWARD, f"go on with {name}"),
+            Option("clear", "that is all here: clear the machine"),
+        ),
+        default=ONWARD,
+    )
+
+
 def ask_next(job: Job, outcome: Outcome, correction: Correction, key: str) -> Choice:
     """Ask whether to correct now; what had better be done is the first answer."""
     title, stay = "Correct it now?", False

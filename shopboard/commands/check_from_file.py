@@ -49,7 +49,7 @@ def from_file(
     else:
         for finding in done.findings:
             out(finding.run)
-            lines = [*outcome_lines(finding.outcome), *finding.lines]
+            lines = [*outcome_lines(finding.outcome, job.unit), *finding.lines]
             out(*lines, *correction_lines(job, finding.outcome))
     return 0
 

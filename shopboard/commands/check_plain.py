@@ -11,7 +11,7 @@ from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step, W
 from shopboard.checks.working import budget_working
 from shopboard.commands.output import is_utf8, out, prompt, say
 from shopboard.desk import Desk
-from shopboard.metrology.wording import in_both_units
+from shopboard.metrology.wording import leaf
 from shopboard.shop.model import Point
 from shopboard.visit import Visit, resume, start
 
@@ -36,7 +36,9 @@ def plain_check(
         _show(visit.step, visit)
         line = prompt("> ")
         if not line or line.strip() == "leave":
-            say("", f"Left. `shopboard check {point.full_name}` goes on with it.")
+            waits = not line or visit.leave()  # cut off is not left
+            goes_on = f"`shopboard check {point.full_name}` goes on with it."
+            say("", f"Left. {goes_on if waits else 'Nothing was measured: no check is left open.'}")
             return 0
         if line.strip() == "anew":
             visit.close_unfinished("begun anew")
@@ -88,7 +90,7 @@ def _take(visit: Visit, text: str) -> None:
             if isinstance(step, Finding):
                 out(f"Recorded, {step.run}.")
             elif isinstance(step, Number) and not (step.is_turns or step.plain):
-                out(f"   = {in_both_units(step.value(text or step.default or ''))}")
+                out(f"   = {leaf(step.value(text or step.default or ''), visit.job.unit)}")
     except AnswerError as error:
         say(f"! {error}")
 
@@ -112,7 +114,7 @@ def _show(step: Step, visit: Visit) -> None:
             default = "  (Enter)" if option.value == step.default else ""
             out(f"   {number}  {option.label}{default}")
     elif isinstance(step, Finding):
-        out(*(f"   {line}" for line in outcome_lines(step.outcome)))
+        out(*(f"   {line}" for line in outcome_lines(step.outcome, visit.job.unit)))
         out(*(f"   {line}" for line in correction_lines(visit.job, step.outcome)))
         settle = what_would_settle(step.outcome)
         out(*((f"   {settle}",) if settle else ()), "   Enter keeps it on record.")
