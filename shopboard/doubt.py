@@ -17,7 +17,7 @@ from shopboard.dates import day
 from shopboard.metrology.kind import measure
 from shopboard.metrology.spread import Spread
 from shopboard.record import CheckRecord
-from shopboard.references import NORMAL_K
+from shopboard.references import NORMAL_K, proven_by
 from shopboard.shop.model import Point, Shop
 
 Proofs = Mapping[str, Sequence[CheckRecord]]
@@ -75,6 +75,14 @@ def doubt_of(record: CheckRecord, point: Point, shop: Shop, proofs: Proofs) -> D
     return found
 
 
+def proofs_of(proofs: Sequence[CheckRecord], shop: Shop) -> Proofs:
+    """Sort what was found of tools by the ids that they have today."""
+    found: dict[str, list[CheckRecord]] = {}
+    for one in proofs:
+        found.setdefault(proven_by(one, shop), []).append(one)
+    return found
+
+
 def may_be_doubted(record: CheckRecord, proofs: Proofs) -> bool:
     """Tell at no cost whether `doubt_of` has anything to look at."""
     return bool(proofs) or _certified(record)
@@ -106,7 +114,8 @@ def _used(record: CheckRecord, tool: str, sort: str, shop: Shop) -> str:
         return ""
     ids = record.readings.get("tool_ids")
     if isinstance(ids, list):
-        return "measured with" if tool in ids else ""
+        today = (shop.tools_were.get(one, one) for one in map(str, ids))
+        return "measured with" if tool in today else ""
     told = record.readings.get("tools")
     named = [record.readings.get("square"), *(told if isinstance(told, list) else [])]
     names = _names(shop, sort)
@@ -121,7 +130,8 @@ def _used(record: CheckRecord, tool: str, sort: str, shop: Shop) -> str:
 def _took(record: CheckRecord, sort: str) -> bool:
     """Tell whether a result goes by a tool of a sort, and its error is not cancelled."""
     if record.method == "square":
-        return sort == "square" and not record.readings.get("turned_gap_nm")
+        is_angle = record.kind == "angle"
+        return is_angle and sort == "square" and not record.readings.get("turned_gap_nm")
     if sort == "straightedge" and record.method in _STRAIGHTEDGE:
         return True
     return bool(_sources(record, sort))

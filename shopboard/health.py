@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
 from shopboard.dates import ago, day, days_after
-from shopboard.doubt import doubt_of, may_be_doubted
+from shopboard.doubt import Doubt, Proofs, doubt_of, may_be_doubted, proofs_of
 from shopboard.metrology.duration import hours_words
 from shopboard.record import CheckRecord
 from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, Machine, Point, Shop
@@ -114,6 +114,7 @@ def _points(shop: Shop, past: Past, happened: _Happened, now: datetime) -> dict[
     """
     found: dict[str, PointStanding] = {}
     undoings: dict[str, Mapping[int, Undoing]] = {}
+    proofs = proofs_of(past.proofs, shop) if past.proofs else {}
     moved: dict[str, int] = {}  # the newest move of each and of all below it
     for point in shop.points.values():
         waiting = [point]
@@ -135,7 +136,10 @@ def _points(shop: Shop, past: Past, happened: _Happened, now: datetime) -> dict[
             under = max((moved[base.full_name] for base in bases), default=0)
             move = past.moves.get((one.machine, one.id))
             moved[name] = max(under, move.seq if move else 0)
-            found[name] = _judge(one, shop, past, below, undoings[name], found, now, total, under)
+            doubt = _doubt(one, shop, past, proofs)
+            found[name] = _judge(
+                one, shop, past, below, undoings[name], found, now, total, under, doubt
+            )
     return found
 
 
@@ -160,6 +164,14 @@ def _undoings(
     return {number: one for each in (*below, own) for number, one in each.items()}
 
 
+def _doubt(point: Point, shop: Shop, past: Past, proofs: Proofs) -> Doubt | None:
+    """Say what is known today of the tool that a point was measured with; None: nothing new."""
+    record = past.latest.get((point.machine, point.id))
+    if record is None or not may_be_doubted(record, proofs):
+        return None
+    return doubt_of(record, point, shop, proofs)
+
+
 def _judge(
     point: Point,
     shop: Shop,
@@ -170,19 +182,18 @@ def _judge(
     now: datetime,
     total: float,
     moved: int,
+    doubt: Doubt | None,
 ) -> PointStanding:
     """Judge a point.
 
-    `total` is how many minutes its machine has run in all, `moved` the newest move of all below.
+    `total` is how many minutes its machine has run in all, `moved` the newest move of all below,
+    `doubt` what is known today of the tool that it was measured with.
     """
     here = (point.machine, point.id)
     record, move = past.latest.get(here), past.moves.get(here)
     first = next((base.first or base.point.full_name for base in bases if base.state != "true"), "")
     if record is None:
         return PointStanding(point, "unproven", "never checked", first=first)
-    doubt = None
-    if may_be_doubted(record, past.proofs):
-        doubt = doubt_of(record, point, shop, past.proofs)
     if doubt is not None and not doubt.cast:
         record = doubt.record
     verdict, probability = record.verdict_for(point.tolerance, shop.proof_level)

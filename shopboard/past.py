@@ -18,6 +18,7 @@ from shopboard.upkeep.taken_back import (
     counts_gone,
     gone_at,
     newest_cutters,
+    next_name,
     still_in,
 )
 from shopboard.upkeep.tasks import Done
@@ -64,23 +65,21 @@ def gather(journal: Store) -> Past:
         cutters=newest_cutters(journal),
         tags=tags,
         rounds={machine: one for machine, one in rounds.items() if one is not None},
-        proofs=_proofs(journal, proving, set_right) if proving else {},
+        proofs=_proofs(journal, proving, set_right) if proving else (),
         unreadable=len(entries) - len(latest),
     )
 
 
 def _proofs(
     journal: Store, places: Sequence[tuple[str, str]], set_right: Entry | None
-) -> dict[str, list[CheckRecord]]:
-    """Give what was found of the drawer's tools, by tool, oldest first."""
-    found: dict[str, list[CheckRecord]] = {}
+) -> list[CheckRecord]:
+    """Give what was found of the drawer's tools, oldest first."""
+    found: list[CheckRecord] = []
     for place in places:
         for entry in journal.recent("check", *place, include_void=False):
-            for record in _readable({place: entry}, set_right, {}).values():
-                tool = record.readings.get("proves")
-                if isinstance(tool, str) and tool:
-                    found.setdefault(tool, []).append(record)
-    return {tool: sorted(each, key=lambda one: one.seq) for tool, each in found.items()}
+            found += _readable({place: entry}, set_right, {}).values()
+    proofs = [one for one in found if one.readings.get("proves")]
+    return sorted(proofs, key=lambda one: one.seq)
 
 
 def happening_of(entry: Entry, gone: Sequence[Gone] = ()) -> Happening:
@@ -301,20 +300,13 @@ def new_happening(
     uid = new_uid()
     if what == PROJECT_FINISHED or what in USES:
         added = 1.0 if what == PROJECT_FINISHED else amount or 0.0
-        newest = journal.recent(_HAPPENING, machine, what, limit=1)
         body |= {"amount": added, "total": total_of(journal, machine, what) + added}
-        uid = _name_after(newest[0].uid if newest else f"{machine}/{what}")
+        uid = next_name(journal, machine, what)
     if note:
         body["note"] = note
     if on is not None:
         body["on"] = on.isoformat()
     return NewEntry(uid, _HAPPENING, machine, what, body)
-
-
-def _name_after(before: str) -> str:
-    from hashlib import sha256
-
-    return sha256(f"after {before}".encode()).hexdigest()[:32]
 
 
 def total_of(journal: Store, machine_id: str, what: str) -> float:

@@ -33,7 +33,7 @@ def drawer_as_proven(shop: Shop, latest: Mapping[tuple[str, str], CheckRecord]) 
     proofs: dict[str, CheckRecord] = {}
     for point in shop.points.values():
         record = latest.get((point.machine, point.id))
-        if not point.proves or record is None or not _proves(record, point.proves, shop.drawer):
+        if not point.proves or record is None or not _proves(record, point.proves, shop):
             continue
         before = proofs.get(point.proves)
         if before is None or before.seq < record.seq:
@@ -62,9 +62,16 @@ def proven_drawer(shop: Shop, journal: Store, before: int | None = None) -> Draw
     return drawer_as_proven(shop, latest)
 
 
-def _proves(record: CheckRecord, tool: str, drawer: Drawer) -> bool:
+def proven_by(record: CheckRecord, shop: Shop) -> str:
+    """Give the tool, by its id of today, that a result proves; empty when it proves none."""
+    tool = record.readings.get("proves")
+    return shop.tools_were.get(tool, tool) if isinstance(tool, str) else ""
+
+
+def _proves(record: CheckRecord, tool: str, shop: Shop) -> bool:
     """Tell whether a result proves this very tool: the point may have proven another before."""
-    if record.readings.get("proves") != tool or record.method not in registry.names():
+    drawer = shop.drawer
+    if proven_by(record, shop) != tool or record.method not in registry.names():
         return False
     sort = registry.method(record.method).proves
     if sort == "square":

@@ -83,8 +83,8 @@ class Past(NamedTuple):
     """Why a machine is not to be used, by machine."""
     rounds: Mapping[str, RoundStanding] = {}
     """What is on record of the safety rounds, by machine; that of the shop under no name."""
-    proofs: Mapping[str, Sequence[CheckRecord]] = {}
-    """What was found of the drawer's tools and stands, by the tool's id, oldest first."""
+    proofs: Sequence[CheckRecord] = ()
+    """What was found of the drawer's tools and stands, oldest first."""
     unreadable: int = 0
     """Newest results that are of a later program and cannot be judged by this one."""
 

@@ -14,9 +14,11 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from shopboard.checks import registry
+from shopboard.checks.guided import GuidedCheck
 from shopboard.checks.job import Job, NotPossibleError, Wanders
-from shopboard.checks.setting import unplug
-from shopboard.checks.steps import AnswerError, Caution, Do, Finding, Step
+from shopboard.checks.need import Need, need_kept, need_read
+from shopboard.checks.setting import ONWARD, UNPLUGGED, onward, unplug
+from shopboard.checks.steps import AnswerError, Caution, Choice, Do, Finding, Step
 from shopboard.checks.study import Study, can_study, studied
 from shopboard.checks.walk import Method, StepError, Walk, walk
 from shopboard.journal import Entry, JournalError, JournalLocked, NewEntry, Store, new_uid
@@ -29,6 +31,12 @@ from shopboard.shop.model import Point, Shop
 from shopboard.upkeep.plug import plug_is_doubtful
 from shopboard.upkeep.safety_record import tag_words
 from shopboard.upkeep.tags import TAG_STEP, newest_tags, tag_caution
+
+PREPARES = "prepares"
+"""In the body of an answer: it only made ready; a check that has no others counts as nothing."""
+
+NOTHING_MEASURED = "nothing was measured"
+"""Why a check ended that was opened and left."""
 
 FROM_FILE = "from_file"
 """In the body of a begin: nobody walks this check, its answers come from a file."""
@@ -47,7 +55,13 @@ if TYPE_CHECKING:
 _TAKEN_BACK = "a result that this check went by was taken back"
 
 
-def job_for(shop: Shop, point: Point, journal: Store | None, before: int | None = None) -> Job:
+def job_for(
+    shop: Shop,
+    point: Point,
+    journal: Store | None,
+    before: int | None = None,
+    need: Need | None = None,
+) -> Job:
     """Put together what a check is told about a point.
 
     Args:
@@ -55,6 +69,7 @@ def job_for(shop: Shop, point: Point, journal: Store | None, before: int | None 
         point: the point.
         journal: where it is looked up what the point's screw did; None: nowhere.
         before: number of an entry; what was learnt after it is left out.
+        need: what the work asks of the point.
     """
     return Job(
         machine=shop.machines_by_id[point.machine].name,
@@ -72,6 +87,7 @@ def job_for(shop: Shop, point: Point, journal: Store | None, before: int | None 
         adjuster=point.adjuster,
         mm_per_turn=learnt_advance(journal, point, before) if journal else None,
         hands=own_hands(journal, shop, before) if journal else (),
+        need=need,
     )
 
 
@@ -81,8 +97,11 @@ def _fingerprint(job: Job) -> str:
     An answer speaks of the leaf that its step asked for; with another tolerance or drawer the
     same step would have asked for another leaf.
     """
-    told = repr(job._replace(machine="", point="", mm_per_turn=None, hands=(), wanders=None))
-    for later in (", hands=()", ", wanders=None"):  # checks begun before these were known go on
+    told = repr(
+        job._replace(machine="", point="", mm_per_turn=None, hands=(), need=None, wanders=None)
+    )
+    # Checks begun before these were known go on; a need stands with the beginning.
+    for later in (", hands=()", ", need=None", ", wanders=None"):
         told = told.replace(later, "")
     return hashlib.sha256(told.encode()).hexdigest()[:16]
 
@@ -115,11 +134,19 @@ class Visit:
         self._closed = False
         self._after_pause = False
         """It was left for a while; the next entry says so."""
+        self.following = ""
+        """Name of the point of the same machine that may be gone on to without plugging in."""
+        self.goes_on_to_next = False
+        """The check ended in going on to that point: plug and tools are as they were."""
+        self.carried = False
+        """Its plug was pulled and its tools were taken for the point before it."""
         self._outlook: tuple[PointPast, Outlook] | None = None
         self._ahead_of = 0
         """Number of the entry after which that outlook was worked out; 0: not yet."""
         self._ahead: list[Caution] = []
         """Asked before the check's own steps: the machine's tag, the plug after a pause."""
+        self._prepared: set[str] = set()
+        """Keys of the answers that only made ready."""
         self.walk: Walk = walk(method, self.job, {})
         self.recorded: dict[str, Entry] = {}
         """The entry of each finding taken, by its step's key."""
@@ -127,7 +154,37 @@ class Visit:
     @property
     def step(self) -> Step | None:
         """The question that is asked now; None when the check is closed."""
-        return None if self._closed else next(iter(self._ahead), self.walk.step)
+        step = None if self._closed else next(iter(self._ahead), self.walk.step)
+        if self.following and step is not None and step.key == "close":
+            return onward(self.following, plug_is_out=self.plug_is_out)
+        return step
+
+    @property
+    def plug_is_out(self) -> bool:
+        """Whether the answers leave the plug out: once locked, it goes in for a test cut."""
+        return _plug_is_out(self.method, self.walk)
+
+    @property
+    def last_when(self) -> datetime | None:
+        """When something was last recorded in this check."""
+        return self._last.when if self._last is not None else None
+
+    @property
+    def has_measured(self) -> bool:
+        """Whether anything was measured, moved or cut that is not taken back."""
+        return any(step.key not in self._prepared for step, _ in self.walk.answered)
+
+    def _prepares(self, step: Step) -> bool:
+        """Tell whether a step only makes ready: the plug, the tools, the square in its place."""
+        if isinstance(step, Caution):
+            return True
+        if isinstance(step, Do):
+            return self.method.hands_near and not step.moves  # else something is cut for it
+        method = self.method
+        if not isinstance(method, GuidedCheck):
+            return False
+        asked = method.prepare(self.job, self.walk.used)
+        return asked is not None and asked.key == step.key
 
     @property
     def is_study(self) -> bool:
@@ -156,14 +213,21 @@ class Visit:
         if self._went_by_what_is_void():
             raise AnswerError(f"{_TAKEN_BACK}: leave it, and begin the check anew")
         accepted = step.accept(text)
+        said: dict[str, object] = {"v": 1, "key": step.key, "text": accepted}
+        prepares = self._prepares(step)
+        if prepares:
+            said[PREPARES] = True
         if self._ahead:
-            self._write([self._entry("answer", {"v": 1, "key": step.key, "text": accepted})])
+            self._write([self._entry("answer", said)])
             self._ahead.pop(0)
+            return
+        if step.key == "close" and self.following and accepted != ONWARD:
+            self.following = ""  # the machine is cleared then
             return
         following = [*self._answers, (step.key, accepted)]
         after = self.walk if step is self.walk.step else None
         ahead = walk(self.method, self.job, dict(following), after=after)
-        entries = [self._entry("answer", {"v": 1, "key": step.key, "text": accepted})]
+        entries = [self._entry("answer", said)]
         if isinstance(step, Do) and step.moves:
             entries.append(self._entry("moved", {"v": 1}, len(entries)))
         if isinstance(step, Finding):
@@ -173,6 +237,9 @@ class Visit:
             entries.append(self._entry("end", {"v": 1, "why": "finished"}, len(entries)))
         written = self._write(entries)
         self._answers, self.walk = following, ahead
+        self.goes_on_to_next = accepted == ONWARD
+        if prepares:
+            self._prepared.add(step.key)
         for entry in written:
             if entry.kind == "check":
                 self.recorded[step.key] = entry
@@ -255,6 +322,41 @@ class Visit:
         self._answers = [(key, text) for key, text in self._answers if key != step.key]
         self.walk = walk(self.method, self.job, dict(self._answers), after=self.walk.one_back())
 
+    def leave(self) -> bool:
+        """Leave the check; tell whether it waits. One in which nothing was measured is closed.
+
+        Raises:
+            JournalError: when that cannot be recorded.
+        """
+        if not self.has_measured and self.step is not None:
+            self.close_unfinished(NOTHING_MEASURED)
+            return False
+        return True
+
+    def carry(self, before: Visit, last: datetime | None, now: datetime) -> None:
+        """Take over what was made ready for the point before: the plug is out, the tools are taken.
+
+        Args:
+            before: the check that went on to this one.
+            last: when something was recorded in it before it was gone on from.
+            now: the time; after a pause the plug is asked again.
+
+        Raises:
+            JournalError: when it cannot be recorded.
+        """
+        known = {step.key: (step, text) for step, text in before.walk.answered}
+        out = before.plug_is_out and last is not None and not plug_is_doubtful(last, now)
+        while self.step is not None and self.step.key in known:
+            step, (same, text) = self.step, known[self.step.key]
+            if isinstance(step, Caution):
+                lies_ready = step.key == UNPLUGGED and out
+            else:
+                lies_ready = self._prepares(step) and _takes(step, same, text)
+            if not lies_ready:
+                return
+            self.answer(text)
+            self.carried = True
+
     def close_unfinished(self, why: str) -> None:
         """End the visit before its last step; findings taken so far stay.
 
@@ -299,6 +401,9 @@ class Visit:
             elif entry.kind == "back":
                 answers.pop(key, None)
         self._take_up(entries)
+        self._prepared = {
+            str(one.body.get("key", "")) for one in entries if one.body.get(PREPARES) is True
+        }
         self._closed = any(entry.kind == "end" for entry in entries)
         try:
             self.walk = walk(self.method, self.job, answers)
@@ -324,6 +429,21 @@ def _plug_is_out(method: Method, stands: Walk) -> bool:
     return out
 
 
+def _takes(step: Step, same: Step, text: str) -> bool:
+    """Tell whether a choice of tools offers first what lies at hand from the point before."""
+    if not isinstance(step, Choice) or not isinstance(same, Choice) or step.title != same.title:
+        return False
+    return text == (step.default if step.default is not None else step.options[0].value)
+
+
+def has_measured(journal: Store, begun: Entry) -> bool:
+    """Tell whether anything was measured, moved or cut in a check that waits."""
+    return any(
+        entry.kind != "back" and entry.body.get(PREPARES) is not True
+        for entry in journal.thread(begun.uid)
+    )
+
+
 def _before(answers: Mapping[str, str], key: str) -> dict[str, str]:
     kept: dict[str, str] = {}
     for name, text in answers.items():
@@ -340,6 +460,7 @@ def start(
     method_name: str = "",
     *,
     study: bool = False,
+    need: Need | None = None,
     from_file: bool = False,
 ) -> Visit:
     """Begin a check of a point by its first or a named method.
@@ -350,6 +471,7 @@ def start(
         point: the point.
         method_name: one of the point's methods; empty: the first.
         study: read it ten times, to learn what the hand repeats to.
+        need: what the work that it is checked for asks of it.
         from_file: its answers come from a file: how long it takes says nothing.
 
     Raises:
@@ -358,7 +480,7 @@ def start(
         JournalError: when it cannot be recorded.
     """
     name = method_name or point.checks[0]
-    job, method = job_for(shop, point, journal), registry.method(name)
+    job, method = job_for(shop, point, journal, need=need), registry.method(name)
     if method.kind != job.tolerance.kind:
         raise NotPossibleError(
             f"{method.title} measures {method.kind}, the tolerance is of {job.tolerance.kind}:"
@@ -374,6 +496,7 @@ def start(
     visit.beside = shop.reached.get(point.machine, {})
     body: dict[str, object] = {"v": 1, "method": name, "job": _fingerprint(job)}
     body |= {"name": point.name, **({"study": True} if study else {})}
+    body |= {"need": need_kept(need, method.kind)} if need else {}
     body |= {FROM_FILE: True} if from_file else {}
     begun = journal.append([NewEntry(visit.uid, "begin", point.machine, point.id, body)])
     visit._last = begun[0]  # noqa: SLF001
@@ -394,8 +517,9 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
     name = str(begun.body.get("method", ""))
     if name not in registry.names():
         return None
-    job = job_for(shop, point, journal, before=begun.seq)
     method = registry.method(name)
+    need = need_read(begun.body.get("need"), method.kind)
+    job = job_for(shop, point, journal, begun.seq, need)
     way = studied(method) if begun.body.get("study") is True else method
     visit = Visit(journal, job, point, way, begun.uid, shop.accepted_risk)
     visit.beside = shop.reached.get(point.machine, {})

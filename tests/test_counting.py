@@ -111,6 +111,40 @@ def test_of_two_programs_that_count_on_from_the_same_entry_none_is_lost(
         assert board.verify() is None
 
 
+@pytest.mark.parametrize("first", ["count", "take back"])
+def test_of_a_count_and_a_taking_back_at_once_neither_is_lost(
+    journal_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch, first: str
+) -> None:
+    """Whichever program is first, the other reckons anew: 60 taken back, 30 and 15 stand."""
+    with (
+        closing(open_journal(journal_path, clock)) as board,
+        closing(open_journal(journal_path, clock)) as script,
+    ):
+        wrong = record_happening(board, "saw", HOURS_RUN, 60.0)
+        record_happening(board, "saw", HOURS_RUN, 30.0)
+        append, raced = board.append, list[object]()
+
+        def other() -> object:
+            if first == "count":
+                return record_happening(script, "saw", HOURS_RUN, 15.0)
+            return take_back(wrong, "the planer's", script)
+
+        def slowly(entries: list[NewEntry]) -> object:
+            if not raced:
+                raced.append(True)
+                raced.append(other())
+            return append(entries)
+
+        monkeypatch.setattr(board, "append", slowly)
+        if first == "count":
+            take_back(wrong, "the planer's", board)
+        else:
+            record_happening(board, "saw", HOURS_RUN, 15.0)
+        assert total(board, "saw", HOURS_RUN) == 45
+        assert record_happening(script, "saw", HOURS_RUN, 5.0).body["total"] == 50
+        assert board.verify() is None
+
+
 def test_what_is_put_together_can_be_recorded_with_other_entries(journal: Store) -> None:
     """All of them or none: a swap of blades records what happened with it."""
     more = NewEntry(new_uid(), "cutter", "saw", "rip", {"v": 1})

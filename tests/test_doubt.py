@@ -16,6 +16,7 @@ from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.instruments import Square
 from shopboard.past import gather
 from shopboard.record import CheckRecord, check_body, read_check
+from shopboard.references import proven_drawer
 from shopboard.shop.model import Point, Shop
 from shopboard.standing import Past, PointStanding
 from shopboard.visit import start
@@ -160,16 +161,13 @@ def test_a_square_trued_up_between_as_found_and_as_left_casts_none(
     """As found it was what it was taken for; that it was bettered then is no doubt."""
     prove(journal, shop, SQUARE, BAD)
     check(journal, shop, Person(0.0, square_error=OFF))
-    visit = prove(journal, shop, SQUARE, BAD)
+    prove(journal, shop, SQUARE, BAD)
     past = gather(journal)
-    last = past.proofs["square-6"][-1]
+    last = past.proofs[-1]
     left = last._replace(seq=last.seq + 1, run="as-left", spread=last.spread._replace(centre=0.0))
-    past = past._replace(proofs={"square-6": [*past.proofs["square-6"], left]})
-    assert visit.recorded
-    assert stands_by(past, shop).state == "true"
+    assert stands_by(past._replace(proofs=[*past.proofs, left]), shop).state == "true"
     found = left._replace(run="as-found")
-    past = past._replace(proofs={"square-6": [past.proofs["square-6"][0], found]})
-    changed = stands_by(past, shop)
+    changed = stands_by(past._replace(proofs=[past.proofs[0], found]), shop)
     assert changed.state == "due"
     assert "found changed by 15.0 thou/ft" in changed.reason
 
@@ -276,6 +274,22 @@ def test_a_tool_taken_out_of_the_file_still_casts_doubt(journal: SqliteJournal, 
     assert "found 15.0 thou/ft out" in found.reason
 
 
+def test_a_renamed_tool_keeps_its_proofs_and_its_doubts(journal: SqliteJournal, shop: Shop) -> None:
+    """By `was`; without it the drawer forgets the proof, and the doubt stays all the same."""
+    check(journal, shop, Person(0.0))
+    prove(journal, shop, SQUARE, BAD)
+    for was in (("square-6",), ()):
+        new = SQUARE_6._replace(id="engineer", name="Engineer's square", was=was)
+        renamed = make_shop(
+            BLADE, SQUARE._replace(proves="engineer"), drawer=DRAWER._replace(squares=(new,))
+        )
+        found = stands(journal, renamed)
+        assert found.state == "due"
+        assert ("Engineer's square" in found.reason) == bool(was)
+        known = proven_drawer(renamed, journal).squares[0].known_error
+        assert (known != 0) == bool(was)
+
+
 def test_what_rests_on_a_doubted_point_waits_for_it(journal: SqliteJournal) -> None:
     """By another square, on a fence that was measured with the bad one."""
     sled = make_point("saw.sled", rests_on=("saw.blade",))
@@ -333,7 +347,7 @@ def test_nothing_is_looked_at_where_no_tool_was_proven(
     """Neither in the journal nor of any result."""
     check(journal, shop, Person(0.0))
     past = gather(journal)
-    assert past.proofs == {}
+    assert past.proofs == ()
 
     def fail(*_: object) -> None:
         raise AssertionError("looked at")

@@ -15,6 +15,7 @@ import pytest
 
 from shopboard.checks.advice import correction_lines
 from shopboard.checks.job import NotPossibleError, Wanders
+from shopboard.checks.need import Need
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import AnswerError, Caution, Finding, Step
 from shopboard.journal import (
@@ -531,6 +532,31 @@ def test_a_past_that_cannot_be_read_keeps_no_result_from_the_record(
         patch.setattr(journal, "recent", unreadable)
         go_on(visit, Person(0.0), until="record").answer("")
     assert "holds" not in visit.recorded["record"].body
+
+
+def test_what_a_check_is_made_for_survives_a_kill(
+    journal_path: Path, shop: Shop, point: Point, clock: Clock
+) -> None:
+    """It stands with the beginning: the same need, the same step, whatever died in between."""
+    need = Need(3e-4, 0.95, "Staves", "bucket.staves", "over a test board", 1e-4)
+    person = Person(0.0004)
+    with closing(open_journal(journal_path, clock)) as journal:
+        visit = start(journal, shop, point, need=need)
+        for _, said in steps(visit, person):
+            visit.answer(said)
+            if visit.step is None:
+                break
+            with closing(open_journal(journal_path, clock)) as other:
+                again = taken_up(other, shop, point, clock)
+                assert again is not None
+                assert again.job.need == need
+                assert again.walk == visit.walk
+    with closing(open_journal(journal_path, clock)) as journal:
+        plain = start(journal, shop, point)
+        assert plain.job.need is None
+        again = taken_up(journal, shop, point, clock)
+        assert again is not None
+        assert again.job.need is None
 
 
 @pytest.mark.parametrize(

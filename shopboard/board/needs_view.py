@@ -18,6 +18,7 @@ from shopboard.prep.needs_words import (
     fit_words,
     joint_words,
     needed_words,
+    to_do_words,
 )
 from shopboard.prep.project_needs import PointNeeds, ProjectNeeds
 
@@ -36,6 +37,12 @@ def needs_lines(needs: ProjectNeeds, unit: Unit, width: int) -> list[Line]:
     lines += [((f"  {one}", "bold"),) for one in wrap(heading, width - 4)]
     for joint in needs.joints:
         lines += _joint(joint, unit, width)
+        for reason in needs.to_do.get(joint.joint.full_name, ()):
+            words = said(f"{reason.words}: {to_do_words(reason)}")
+            lines += [
+                ((f"    {' ' if at else '→'} {one}", "due"),)
+                for at, one in enumerate(wrap(words, width - 8))
+            ]
     return [fit(line, width) for line in lines]
 
 

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from shopboard.metrology.quantity import Unit
+
 _UNITS = {
     "in": "in",
     "thou": "thou",
@@ -26,6 +28,9 @@ _UNITS = {
     "mph": "mph",
 }
 """Names of units in data, and how they are written; degrees, minutes and seconds say it already."""
+
+_PLACES = {"in": 4, "thou": 1, "mm": 3, "deg": 3, "thou_per_ft": 1, "mm_per_m": 2}
+"""Decimals that tools of a shop tell, by the unit; else none."""
 
 _NUMBERS = {
     "strain": (100.0, "%"),
@@ -48,11 +53,35 @@ _LABELS = {
 """Names that say a unit, without it."""
 
 
-def addition_lines(adds: Mapping[str, object]) -> list[str]:
-    """Write every addition on a line of its own: its name in words, then its value."""
+_NOT_METRIC = {"in", "thou", "thou_per_ft", "psi", "lbf", "ft_per_min", "mph", "dms"}
+_NOT_INCH = {"in", "mm", "mm_per_m", "MPa", "N", "m_per_s", "m_per_min", "dms"}
+
+
+def addition_lines(adds: Mapping[str, object], unit: Unit | None = None) -> list[str]:
+    """Write every addition on a line of its own: its name in words, then its value.
+
+    Args:
+        adds: by name, units in the names of their numbers.
+        unit: of the shop, in whose units alone they are written; None: in all of them.
+    """
+    if unit is not None:
+        left_out = _NOT_METRIC if unit == "mm" else _NOT_INCH
+        adds = {name: _of_shop(value, left_out, name) for name, value in adds.items()}
     rows = [(label.replace("_", " "), text) for label, text in _rows(adds)]
     width = max((len(label) for label, _ in rows), default=0)
     return [f"{label:<{max(width, 12)}} {text}" for label, text in rows]
+
+
+def _of_shop(value: object, left_out: set[str], name: str = "") -> object:
+    """Leave units out, at every depth, and round to what tools of a shop tell."""
+    if isinstance(value, Mapping):
+        kept = {key: one for key, one in value.items() if key not in left_out}
+        return {key: _of_shop(one, left_out, key) for key, one in kept.items()}
+    if isinstance(value, list):
+        return [_of_shop(one, left_out) for one in value]
+    if name in _UNITS and isinstance(value, float):
+        return round(value, _PLACES.get(name, 0))
+    return value
 
 
 def _rows(adds: Mapping[str, object], before: str = "") -> Iterator[tuple[str, str]]:

@@ -13,6 +13,7 @@ from shopboard.metrology.adjuster import (
     correct,
     reason_to_leave,
 )
+from shopboard.metrology.conformity import Verdict
 from shopboard.metrology.kind import Kind, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.uncertainty import Estimate
@@ -35,10 +36,56 @@ def which_way(estimate: Estimate, kind: Kind, unit: Unit, plus: str, minus: str)
 
 
 def correction_lines(job: Job, outcome: Outcome) -> tuple[str, ...]:
-    """Write what to do about an outcome; empty where nothing can be adjusted."""
+    """Write whether it does for the work, and what to do about it.
+
+    Returns:
+        Nothing where it is checked for no work and nothing can be adjusted.
+    """
+    need = need_lines(job, outcome)
     if outcome.tolerance is None or (job.adjuster is None and not outcome.moves):
+        return need
+    return (*need, *advise(job, outcome, correction_of(job, outcome)))
+
+
+def is_met(job: Job, outcome: Outcome) -> bool:
+    """Tell whether what the work asks is proven; so it is where it asks nothing."""
+    return job.need is None or job.need.is_met(outcome.estimate.spread)
+
+
+def is_enough(job: Job, outcome: Outcome) -> bool:
+    """Tell whether a point is true, and what the work asks of it is proven."""
+    return outcome.verdict == "true" and is_met(job, outcome)
+
+
+def is_open(job: Job, outcome: Outcome) -> bool:
+    """Tell whether it is not proven either way, for the shop file or for the work."""
+    if outcome.verdict == "near" or is_met(job, outcome):
+        return outcome.verdict == "near"
+    surely = abs(outcome.estimate.error) - outcome.estimate.budget.expanded
+    return job.need is not None and surely <= job.need.size
+
+
+def _within_reach(job: Job, outcome: Outcome) -> bool:
+    """Tell whether the work can be satisfied by setting to the middle and reading as it was."""
+    middle = job.set_to.as_it_counts(size=outcome.estimate.size).middle
+    set_right = outcome.estimate._replace(error=middle)
+    return job.need is not None and job.need.is_met(set_right.spread)
+
+
+def need_lines(job: Job, outcome: Outcome) -> tuple[str, ...]:
+    """Say whether a point does for the work that it is checked for."""
+    if job.need is None:
         return ()
-    return advise(job, outcome, correction_of(job, outcome))
+    words = job.need.words(outcome.kind, job.unit)
+    if is_met(job, outcome):
+        return (f"Good {words}.",)
+    lead = "True, but not proven good" if outcome.verdict == "true" else "Not proven good"
+    more = (
+        ()
+        if _within_reach(job, outcome)
+        else ("Read as it was, no setting would prove that: it leaves too much open.",)
+    )
+    return (f"{lead} {words}.", *more)
 
 
 def correction_of(job: Job, outcome: Outcome, *, insist: bool = False) -> Correction:
@@ -47,11 +94,13 @@ def correction_of(job: Job, outcome: Outcome, *, insist: bool = False) -> Correc
     Raises:
         NotPossibleError: when the point has nothing to adjust.
     """
+    insist = insist or (not is_met(job, outcome) and _within_reach(job, outcome))
     if outcome.moves and outcome.verdict is not None:
-        wanted = job.tolerance.as_it_counts(size=outcome.estimate.size).middle
+        wanted = job.set_to.as_it_counts(size=outcome.estimate.size).middle
         away = outcome.estimate.error - wanted
-        why = reason_to_leave(away, outcome.estimate, outcome.verdict)
-        return Correction(leave="" if insist else why, optional=outcome.verdict == "true")
+        judged = _judged(job, outcome)
+        why = reason_to_leave(away, outcome.estimate, judged)
+        return Correction(leave="" if insist else why, optional=judged == "true")
     if job.adjuster is None or outcome.verdict is None:
         raise NotPossibleError("this point has nothing to adjust")
     screw = outcome.readings.get("screw")
@@ -60,8 +109,8 @@ def correction_of(job: Job, outcome: Outcome, *, insist: bool = False) -> Correc
     return correct(
         job.adjuster,
         outcome.estimate,
-        job.tolerance,
-        outcome.verdict,
+        job.set_to,
+        _judged(job, outcome),
         mm_per_turn=advance_shown(job, outcome),
         shims=[one for shims in job.drawer.shims for one in shims.thicknesses],
         direct=outcome.kind != "angle",
@@ -74,6 +123,11 @@ def advance_shown(job: Job, outcome: Outcome) -> float | None:
     screw = outcome.readings.get("screw")
     shown = screw.get("nm_per_turn") if isinstance(screw, dict) else None
     return shown / 1e6 if shown else job.mm_per_turn
+
+
+def _judged(job: Job, outcome: Outcome) -> Verdict:
+    """Give the verdict that a correction goes by: true is only what does for the work, too."""
+    return "true" if is_enough(job, outcome) else "near"
 
 
 def advise(job: Job, outcome: Outcome, correction: Correction) -> tuple[str, ...]:

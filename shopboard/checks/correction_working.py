@@ -18,7 +18,7 @@ def correction_working(job: Job, outcome: Outcome) -> tuple[str, ...]:
     if found.leave:
         return ()
     error, kind, unit = outcome.estimate.error, outcome.kind, job.unit
-    middle = job.tolerance.as_it_counts(size=outcome.estimate.size).middle
+    middle = job.set_to.as_it_counts(size=outcome.estimate.size).middle
     away = measure(error - middle, kind, unit, signed=True)
     lines = []
     if middle:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from shopboard.checks.advice import correction_of
+from shopboard.checks.advice import correction_of, is_enough
 from shopboard.checks.job import Job, Proves
 from shopboard.checks.learning import what_the_screw_did
 from shopboard.checks.outcome import Outcome
@@ -112,7 +112,7 @@ class GuidedCheck:
         if job.adjuster is None and not by_words:
             return None
         correction = correction_of(job, run.outcome)
-        had_better_stay = run.outcome.verdict == "true" and not correction.optional
+        had_better_stay = is_enough(job, run.outcome) and not correction.optional
         if had_better_stay or correction_of(job, run.outcome, insist=True).leave:
             return None  # there is nothing to choose
         chosen = answers.get(f"{run.prefix}next")

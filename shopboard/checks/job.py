@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
+from shopboard.checks.need import Need, set_to
 from shopboard.metrology.adjuster import Adjuster
 from shopboard.metrology.conformity import PROOF_LEVEL, Tolerance
 from shopboard.metrology.instruments import Drawer
@@ -87,6 +88,18 @@ class Job(NamedTuple):
     """What the person's own hand repeats to, by sort of reading, as far as that is known."""
     wanders: Wanders | None = None
     """How it wanders; None: not known, or not asked for."""
+    need: Need | None = None
+    """What the work asks of the point; None: it is checked for nothing in particular."""
+
+    @property
+    def worked_to(self) -> Tolerance:
+        """The values that it is read and set to: the shop file's, or fewer where the work asks."""
+        return self.need.band(self.tolerance, self.unit) if self.need else self.tolerance
+
+    @property
+    def set_to(self) -> Tolerance:
+        """The band whose middle a correction goes to."""
+        return set_to(self.need, self.worked_to)
 
 
 class Facts(NamedTuple):

@@ -138,15 +138,16 @@ def _next(
     candidates: tuple[Stack, ...],
 ) -> Stack | None:
     """Choose the next leaf, or None when another one would decide nothing."""
+    wanted = job.worked_to
     if bracket.refused is not None:
         setup = set_up(tools.square, tools.feelers, tools.lever)
         reading = Reading(side, bracket.goes, bracket.refused)
         found = by_own_hand(estimate(setup, reading), job.hands)
-        fine = bracket.width / 2 / tools.lever <= FINE_ENOUGH * job.tolerance.half_width
-        proven = verdict(probability_within(found.spread, job.tolerance), job.level) != "near"
+        fine = bracket.width / 2 / tools.lever <= FINE_ENOUGH * wanted.half_width
+        proven = verdict(probability_within(found.spread, wanted), job.level) != "near"
         if fine and proven:
             return None
-    limit = job.tolerance.high if side == "top" else -job.tolerance.low
+    limit = wanted.high if side == "top" else -wanted.low
     return next_stack(candidates, bracket, tried, first=max(limit * tools.lever, 0.0))
 
 

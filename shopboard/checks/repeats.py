@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 from statistics import median
 from typing import Protocol
 
+from shopboard.checks.advice import is_open
 from shopboard.checks.asked import Pick, Reading, Taken, answer_names
 from shopboard.checks.contradiction import AGAIN, KEEP, Recheck, value_words
 from shopboard.checks.job import Job
@@ -92,8 +93,8 @@ class Repeats:
         """
         apart = self._apart()
         remedy, share = best_remedy(outcome.estimate.budget)
-        near = outcome.verdict == "near"
-        chance = chance_to_settle(outcome, self.number) if near else 0.0
+        near = is_open(self.job, outcome)
+        chance = chance_to_settle(outcome, self.number)
         # what the result itself says would settle it, or has a fair chance to
         worth = near and (remedy == READ_AGAIN or chance >= WORTH_READING)
         why = "It would help little." if near else "It is not needed."
@@ -103,7 +104,8 @@ class Repeats:
             why = f"It would help: {chance_words(chance)}."
             if remedy == READ_AGAIN:
                 most = "most of what is not known" if share > 0.5 else "more than anything else"
-                why = f"It would help: how well it repeats makes {most}; {chance_words(chance)}."
+                settles = f"; {chance_words(chance)}" if outcome.verdict == "near" else ""
+                why = f"It would help: how well it repeats makes {most}{settles}."
         following = f"{self.prefix}again{self.number + 1}."
         names = answer_names(self.method.asked(self.job))
         usual = "yes" if worth or apart else "no"

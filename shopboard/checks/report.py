@@ -8,8 +8,9 @@ from shopboard.checks.additions import addition_lines
 from shopboard.checks.outcome import Outcome
 from shopboard.metrology.angle import dms, in_all_units
 from shopboard.metrology.conformity import Tolerance
-from shopboard.metrology.kind import MAIN_UNIT, SAID, Kind, in_units, measure
-from shopboard.metrology.wording import percent
+from shopboard.metrology.kind import MAIN_UNIT, SAID, Kind, in_units, measure, own_units
+from shopboard.metrology.quantity import Unit
+from shopboard.metrology.wording import percent, places, to_places
 
 Json = dict[str, object]
 
@@ -79,37 +80,48 @@ def angle_lines(rad: float) -> list[str]:
     ]
 
 
-def _row(value: float, kind: Kind, sign: str = "") -> str:
-    digits = {"deg": 4, "thou_per_ft": 2, "mm_per_m": 3, "in": 5, "thou": 2, "mm": 4, "psi": 0}
-    names = {unit: unit.replace("_per_", "/") for unit in in_units(value, kind)}
-    return "   ".join(
-        f"{amount:{sign}.{digits.get(unit, 1)}f} {names.get(unit, unit)}"
-        for unit, amount in in_units(value, kind).items()
-    )
+_PLACES = {"deg": 4, "thou_per_ft": 2, "mm_per_m": 3, "in": 5, "thou": 2, "mm": 4, "psi": 0}
+"""Decimals of a number that is exact, or whose uncertainty is not known, by its unit; else 1."""
 
 
-def outcome_lines(outcome: Outcome) -> list[str]:
-    """Write an outcome as a few plain lines."""
+def _row(value: float, expanded: float, kind: Kind, unit: Unit | None, sign: str = "") -> str:
+    """Write a value in the shop's units, or in all, to two digits of its uncertainty in each."""
+    found, known = in_units(value, kind), in_units(expanded, kind)
+    written = []
+    for name in own_units(kind, unit) if unit else found:
+        decimals = places(known[name]) if known[name] > 0 else _PLACES.get(name, 1)
+        amount = to_places(found[name], decimals, sign)
+        written.append(f"{amount} {name.replace('_per_', '/')}")
+    return "   ".join(written)
+
+
+def outcome_lines(outcome: Outcome, unit: Unit | None = None) -> list[str]:
+    """Write an outcome as a few plain lines.
+
+    Args:
+        outcome: what was found.
+        unit: of the shop, which is then alone; None: every unit, where there is no shop.
+    """
     estimate, kind = outcome.estimate, outcome.kind
     if kind in SAID:
         return _said_lines(outcome)
-    minutes = f"   {dms(estimate.error)}" if kind == "angle" else ""
-    expanded = _row(estimate.budget.expanded, kind)
+    most = estimate.budget.expanded
+    minutes = f"   {dms(estimate.error)}" if kind == "angle" and unit is None else ""
     called = outcome.called.lower() or ("error" if kind in ("angle", "length") else kind)
-    known = f"{expanded}   (95 %, k = {estimate.budget.k:.2f})"
+    known = f"{_row(most, most, kind, unit)}   (95 %, k = {estimate.budget.k:.2f})"
     lines = [
-        f"{called:<12} {_row(estimate.error, kind, '+')}{minutes}",
+        f"{called:<12} {_row(estimate.error, most, kind, unit, '+')}{minutes}",
         f"uncertainty  {known if estimate.budget.sources else 'none: what was given is exact'}",
     ]
     if outcome.tolerance is not None and outcome.probability is not None:
-        main = MAIN_UNIT[kind]
+        main = own_units(kind, unit)[-1] if unit else MAIN_UNIT[kind]
         low, high = (
             in_units(x, kind)[main] for x in (outcome.tolerance.low, outcome.tolerance.high)
         )
         lines.append(f"tolerance    {low:+.2f} to {high:+.2f} {main.replace('_per_', '/')}")
         sure = percent(outcome.probability)
         lines.append(f"verdict      {outcome.verdict}   (within tolerance: {sure})")
-    lines += addition_lines(outcome.adds)
+    lines += addition_lines(outcome.adds, unit)
     if outcome.note:
         lines.append(f"note         {outcome.note}")
     return lines

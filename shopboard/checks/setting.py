@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shopboard.checks.advice import advise, to_do
+from shopboard.checks.advice import advise, is_met, to_do
 from shopboard.checks.job import Job
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.settle import what_would_settle
@@ -28,6 +28,33 @@ def unplug(key: str, title: str) -> Caution:
     )
 
 
+UNPLUGGED = "unplugged"
+"""Key of the first question about the plug."""
+
+ONWARD = "next"
+"""Answer that goes on to the next point of the machine."""
+
+
+def onward(name: str, *, plug_is_out: bool) -> Choice:
+    """Ask whether to go on to the next point of the machine before it is cleared.
+
+    Args:
+        name: of that point.
+        plug_is_out: whether the plug is out and stays out.
+    """
+    plug = "The plug stays out. " if plug_is_out else ""
+    return Choice(
+        key="close",
+        title=f"Next here: {name}.",
+        lines=(f"{plug}The machine is cleared after the last point.",),
+        options=(
+            Option(ONWARD, f"go on with {name}"),
+            Option("clear", "that is all here: clear the machine"),
+        ),
+        default=ONWARD,
+    )
+
+
 def ask_next(job: Job, outcome: Outcome, correction: Correction, key: str) -> Choice:
     """Ask whether to correct now; what had better be done is the first answer."""
     title, stay = "Correct it now?", False
@@ -40,7 +67,7 @@ def ask_next(job: Job, outcome: Outcome, correction: Correction, key: str) -> Ch
         title, stay = "Set it now, while you are at it?", True
         leave = Option("done", "no, it is true: finish")
         adjust = Option("adjust", "yes, set it now")
-    elif outcome.probability is not None and _is_probably_true(outcome):
+    elif is_met(job, outcome) and outcome.probability is not None and _is_probably_true(outcome):
         title, stay = "Correct what is probably true?", True
         likely = f"It is true with {percent(outcome.probability)}."
         lines = tuple(one for one in (what_would_settle(outcome), likely) if one) + lines

@@ -34,7 +34,7 @@ def reaches_of(job: Job) -> tuple[Reach, ...]:
     """
     return reaches(
         job.geometry.lever,
-        job.tolerance,
+        job.worked_to,
         job.drawer,
         can_turn=job.geometry.turn != "no",
         known=lambda found: by_own_hand(found, job.hands),
@@ -47,6 +47,7 @@ def take_tools(job: Job) -> Choice:
     Raises:
         NotPossibleError: when the drawer has no square or no leaves, or none for so short a lever.
     """
+    wanted = job.worked_to
     try:
         found = reaches_of(job)
     except ReadingError as error:
@@ -55,7 +56,7 @@ def take_tools(job: Job) -> Choice:
         raise NotPossibleError("this check needs a square and a set of feeler leaves in the drawer")
     offered = [one for one in found if not one.turned][:_MOST_OFFERED]
     best = max(found, key=lambda one: one.probability)
-    lines = [f"Tolerance {job.tolerance.typed or both(job.tolerance.half_width, job.unit)}."]
+    lines = [f"Tolerance {wanted.typed or both(wanted.half_width, job.unit)}."]
     if best.probability < job.level:
         lines.append(
             f"Nothing in the drawer can prove it ({percent(best.probability)} sure at most):"

@@ -9,6 +9,7 @@ from shopboard.commands.errors import UsageError
 from shopboard.commands.shared import open_desk, point_named
 
 if TYPE_CHECKING:
+    from shopboard.checks.need import Need
     from shopboard.desk import Desk
     from shopboard.shop.model import Point
 
@@ -17,6 +18,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
     parser.add_argument("point", metavar="MACHINE.POINT")
     parser.add_argument("--method", metavar="NAME", help="where the point has more than one")
+    parser.add_argument(
+        "--for",
+        dest="project",
+        metavar="PROJECT[.JOINT]",
+        help="set it to what that needs, where it is tighter than the shop file",
+    )
     parser.add_argument("--answers", metavar="FILE", help="TOML: one answer by step name a line")
     parser.add_argument(
         "--blank", action="store_true", help="print a blank file of answers: every name it can ask"
@@ -40,6 +47,7 @@ def run(options: argparse.Namespace) -> int:
         if method not in point.checks:
             allowed = ", ".join(point.checks)
             raise UsageError(f"{options.point} is checked by {allowed}, not {method[:40]}")
+        need = _need(desk, point, options.project) if options.project is not None else None
         if options.blank:
             from shopboard.commands.blank_answers import blank_answers
 
@@ -47,12 +55,30 @@ def run(options: argparse.Namespace) -> int:
         if options.answers:
             from shopboard.commands.check_from_file import from_file
 
-            return from_file(desk, point, method, options)
+            return from_file(desk, point, method, options, need)
         from shopboard.commands.check_plain import plain_check
 
-        return plain_check(desk, point, method)
+        return plain_check(desk, point, method, need=need)
     finally:
         desk.close()
+
+
+def _need(desk: Desk, point: Point, name: str) -> Need:
+    """Work out what a project, or one of its joints, asks of the point.
+
+    Raises:
+        UsageError: when there is none of that name, or it asks nothing of the point.
+    """
+    from shopboard.commands.project import joint_named, project_named
+    from shopboard.prep.point_need import need_for
+
+    ident, dot, part = name.partition(".")
+    project = project_named(desk.shop, ident)
+    joint = joint_named(project, part) if dot else None
+    need = need_for(desk, point.full_name, project, joint)
+    if need is None:
+        raise UsageError(f"{name[:60]} asks nothing of {point.full_name}")
+    return need
 
 
 def _begun_with(desk: Desk, point: Point) -> str:

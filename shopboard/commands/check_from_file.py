@@ -12,6 +12,7 @@ from shopboard.checks import registry
 from shopboard.checks.advice import correction_lines
 from shopboard.checks.contradiction import Recheck
 from shopboard.checks.job import Job
+from shopboard.checks.need import Need
 from shopboard.checks.report import outcome_json, outcome_lines
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step, Words
 from shopboard.checks.walk import StepError, Walk, walk
@@ -24,7 +25,9 @@ from shopboard.upkeep.tags import TAG_STEP, standing_tag, tag_caution
 from shopboard.visit import job_for, start
 
 
-def from_file(desk: Desk, point: Point, method: str, options: argparse.Namespace) -> int:
+def from_file(
+    desk: Desk, point: Point, method: str, options: argparse.Namespace, need: Need | None = None
+) -> int:
     """Run the whole check, record it, print what it found.
 
     Raises:
@@ -32,7 +35,7 @@ def from_file(desk: Desk, point: Point, method: str, options: argparse.Namespace
     """
     file = AnswersFile(options.answers)
     _read_the_tag(desk, point, file)
-    job = job_for(desk.shop, point, desk.journal)
+    job = job_for(desk.shop, point, desk.journal, need=need)
     try:
         done = walk(registry.method(method), job, file.answers, from_file=True)
     except StepError as error:
@@ -40,13 +43,13 @@ def from_file(desk: Desk, point: Point, method: str, options: argparse.Namespace
     _refuse_unused(file, done)
     if done.step is not None:
         raise UsageError(f"{file.path}: {_missing(done.step, done)}")
-    uids = [] if options.no_record else _record(desk, point, method, done)
+    uids = [] if options.no_record else _record(desk, point, method, done, need)
     if options.json:
         out_json(_as_json(point, job, done, uids))
     else:
         for finding in done.findings:
             out(finding.run)
-            lines = [*outcome_lines(finding.outcome), *finding.lines]
+            lines = [*outcome_lines(finding.outcome, job.unit), *finding.lines]
             out(*lines, *correction_lines(job, finding.outcome))
     return 0
 
@@ -111,8 +114,8 @@ def _corrected(done: Walk) -> bool:
     return done.used.get("next") == "adjust"
 
 
-def _record(desk: Desk, point: Point, method: str, done: Walk) -> list[str]:
-    visit = start(desk.journal, desk.shop, point, method, from_file=True)
+def _record(desk: Desk, point: Point, method: str, done: Walk, need: Need | None) -> list[str]:
+    visit = start(desk.journal, desk.shop, point, method, need=need, from_file=True)
     if visit.step is not None and visit.step.key == TAG_STEP:
         visit.answer("read")
     for step, answer in done.answered:

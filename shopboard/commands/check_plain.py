@@ -5,13 +5,14 @@ from __future__ import annotations
 from shopboard.checks.advice import correction_lines
 from shopboard.checks.correction_working import correction_working
 from shopboard.checks.diagram import as_ascii
+from shopboard.checks.need import Need
 from shopboard.checks.report import outcome_lines
 from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step, Words
 from shopboard.checks.working import budget_working
 from shopboard.commands.output import is_utf8, out, prompt, say
 from shopboard.desk import Desk
-from shopboard.metrology.wording import in_both_units
+from shopboard.metrology.wording import leaf
 from shopboard.shop.model import Point
 from shopboard.visit import Visit, resume, start
 
@@ -20,30 +21,42 @@ _HELP = (
 )
 
 
-def plain_check(desk: Desk, point: Point, method: str, *, study: bool = False) -> int:
+def plain_check(
+    desk: Desk, point: Point, method: str, *, study: bool = False, need: Need | None = None
+) -> int:
     """Ask the steps one after the other until the check, or a study by it, is closed or left."""
-    visit = _begin(desk, point, method, study=study)
+    visit = _begin(desk, point, method, study=study, need=need)
     say(_HELP)
+    if visit.job.need is not None:
+        told, how = (
+            visit.job.need.words(visit.job.tolerance.kind, visit.job.unit),
+            visit.job.need.how,
+        )
+        say(f"Checked {told}{f', {how}' if how else ''}.")
     while visit.step is not None:
         _show(visit.step, visit)
         line = prompt("> ")
         if not line or line.strip() == "leave":
-            say("", f"Left. `shopboard check {point.full_name}` goes on with it.")
+            waits = not line or visit.leave()  # cut off is not left
+            goes_on = f"`shopboard check {point.full_name}` goes on with it."
+            say("", f"Left. {goes_on if waits else 'Nothing was measured: no check is left open.'}")
             return 0
         if line.strip() == "anew":
             visit.close_unfinished("begun anew")
-            visit = start(desk.journal, desk.shop, point, method, study=study)
+            need = visit.job.need
+            visit = start(desk.journal, desk.shop, point, method, study=study, need=need)
             continue
         _take(visit, line.strip())
     out("The check is closed. Its results are on disk.")
     return 0
 
 
-def _begin(desk: Desk, point: Point, method: str, *, study: bool) -> Visit:
+def _begin(desk: Desk, point: Point, method: str, *, study: bool, need: Need | None) -> Visit:
     waiting = desk.waiting.get(point.full_name)
     if waiting is not None:
         visit = resume(desk.journal, desk.shop, point, waiting, desk.now())
-        if visit is not None and visit.method.name == method and (visit.is_study or not study):
+        same = visit is not None and visit.method.name == method and (visit.is_study or not study)
+        if visit is not None and same and _is_for(visit, need):
             say(f"Going on at step {visit.number} of the check begun earlier.")
             return visit
         if visit is None:
@@ -51,10 +64,19 @@ def _begin(desk: Desk, point: Point, method: str, *, study: bool) -> Visit:
                 "The check begun earlier is closed: it is too old, a result of it was taken back,",
                 "or the shop file changed since.",
             )
+        elif same:
+            visit.close_unfinished("begun anew for other work")
+            say("The check begun earlier was not made for that; it is closed.")
         else:
             visit.close_unfinished("begun anew by another method")
             say(f"The check begun earlier by {visit.method.name} is closed.")
-    return start(desk.journal, desk.shop, point, method, study=study)
+    return start(desk.journal, desk.shop, point, method, study=study, need=need)
+
+
+def _is_for(visit: Visit, need: Need | None) -> bool:
+    """Tell whether a check was begun for the work that is asked for, if any is."""
+    mine = visit.job.need
+    return need is None or (mine is not None and mine.of == need.of)
 
 
 def _take(visit: Visit, text: str) -> None:
@@ -69,7 +91,7 @@ def _take(visit: Visit, text: str) -> None:
             if isinstance(step, Finding):
                 out(f"Recorded, {step.run}.")
             elif isinstance(step, Number) and not (step.is_turns or step.plain):
-                out(f"   = {in_both_units(step.value(text or step.default or ''))}")
+                out(f"   = {leaf(step.value(text or step.default or ''), visit.job.unit)}")
     except AnswerError as error:
         say(f"! {error}")
 
@@ -94,7 +116,7 @@ def _show(step: Step, visit: Visit) -> None:
             default = "  (Enter)" if option.value == step.default else ""
             out(f"   {number}  {option.label}{default}")
     elif isinstance(step, Finding):
-        out(*(f"   {line}" for line in outcome_lines(step.outcome)))
+        out(*(f"   {line}" for line in outcome_lines(step.outcome, visit.job.unit)))
         out(*(f"   {line}" for line in correction_lines(visit.job, step.outcome)))
         settle = what_would_settle(step.outcome)
         out(*((f"   {settle}",) if settle else ()), "   Enter keeps it on record.")

@@ -47,6 +47,8 @@ class Square(NamedTuple):
     """Standard uncertainty of the certified error, rad."""
     source: str = ""
     """Where limit or error come from, in the words of the shop file."""
+    was: tuple[str, ...] = ()
+    """Ids that it had before."""
 
     @property
     def u(self) -> float:
@@ -88,6 +90,8 @@ class OtherTool(NamedTuple):
     """Length or travel, mm."""
     limit: float
     """Half-width of its error, mm."""
+    was: tuple[str, ...] = ()
+    """Ids that it had before."""
 
 
 class Drawer(NamedTuple):

@@ -52,6 +52,17 @@ def in_units(value: float, kind: Kind) -> dict[str, float]:
     return {"s": value} if kind == "time" else {"share": value}
 
 
+def own_units(kind: Kind, unit: Unit) -> tuple[str, ...]:
+    """Name the units of `in_units` that a shop speaks of a kind in: an angle has two of its own."""
+    metric = unit == "mm"
+    own: dict[Kind, tuple[str, ...]] = {
+        "angle": ("deg", "mm_per_m" if metric else "thou_per_ft"),
+        "length": ("mm" if metric else "thou",),
+        "stress": ("MPa" if metric else "psi",),
+    }
+    return own.get(kind, tuple(in_units(0.0, kind)))
+
+
 MAIN_UNIT: dict[Kind, str] = {
     "angle": "thou_per_ft",
     "length": "thou",
@@ -84,29 +95,35 @@ def measure(value: float, kind: Kind, unit: Unit, *, signed: bool = False) -> st
 
 
 def value_words(value: float, kind: Kind, unit: Unit) -> str:
-    """Write a value with its sign, in two units where that helps."""
+    """Write a value with its sign: an angle also in degrees."""
     words = measure(value, kind, unit, signed=True)
     if kind == "angle":
         return f"{words} ({wording.degrees(value, signed=True)})"
-    other: Unit = "mm" if unit == "inch" else "inch"
-    second = f" ({measure(value, kind, other, signed=True)})"
-    return f"{words}{second}" if kind in ("length", "stress") else words
+    return words
 
 
 def measure_both(value: float, kind: Kind, unit: Unit) -> str:
-    """Write a value in two units where that helps: an angle also in degrees."""
+    """Write a value: an angle also in degrees."""
     first = measure(value, kind, unit)
     if kind == "angle":
         return f"{first} ({wording.degrees(value)})"
-    other: Unit = "mm" if unit == "inch" else "inch"
-    return f"{first} ({measure(value, kind, other)})" if kind in ("length", "stress") else first
+    return first
 
 
 def with_expanded(
     value: float, expanded: float, kind: Kind, unit: Unit, columns: tuple[int, int] = (0, 0)
 ) -> str:
-    """Write a result with its expanded uncertainty, each padded to its columns."""
-    first = f"{measure(value, kind, unit, signed=True):>{columns[0]}}"
+    """Write a result with its expanded uncertainty, each padded to its columns.
+
+    Both to two significant digits of the uncertainty, where there is one.
+    """
     if kind in SAID:
-        return f"{first}   {'':<{columns[1]}}"
-    return f"{first} ± {measure(expanded, kind, unit):<{columns[1]}}"
+        return f"{measure(value, kind, unit):>{columns[0]}}   {'':<{columns[1]}}"
+    first, second = measure(value, kind, unit, signed=True), measure(expanded, kind, unit)
+    if expanded > 0 and kind != "speed":
+        name = own_units(kind, unit)[-1]
+        found, u = in_units(value, kind)[name], in_units(expanded, kind)[name]
+        decimals, written = wording.places(u), name.replace("_per_", "/")
+        first = f"{wording.to_places(found, decimals, '+')} {written}"
+        second = f"{wording.to_places(u, decimals)} {written}"
+    return f"{first:>{columns[0]}} ± {second:<{columns[1]}}"

@@ -90,6 +90,23 @@ def both(rad: float, unit: Unit) -> str:
     return f"{slope(rad, unit)} ({degrees(rad)})"
 
 
+def places(expanded: float) -> int:
+    """Give how many decimals show two significant digits of an expanded uncertainty.
+
+    Below 0: so many digits before the point are noughts. Source: JCGM 100:2008, 7.2.6, two digits
+    at the most, and the value to as many.
+
+    Args:
+        expanded: more than 0, in the unit in which it is written.
+    """
+    return 1 - int(f"{expanded:.1e}".partition("e")[2])
+
+
+def to_places(value: float, decimals: int, sign: str = "") -> str:
+    """Write a number to so many decimals, or with so many noughts before the point."""
+    return f"{round(value, decimals) + 0.0:{sign}.{max(decimals, 0)}f}"
+
+
 def percent(probability: float) -> str:
     """Write a probability so that neither certainty is claimed: ``97.2 %``, ``over 99.9 %``."""
     if probability > 0.999:

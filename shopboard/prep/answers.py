@@ -6,10 +6,11 @@ from collections.abc import Iterable, Iterator
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from shopboard.prep.glue_up import Answer, answer
+from shopboard.prep.glue_up import Answer, Reason, answer
 from shopboard.prep.known import Known, known_points
 from shopboard.prep.minutes import check_minutes
 from shopboard.prep.needs import joint_needs
+from shopboard.prep.options import cannot_be_true, options_of, options_on
 from shopboard.prep.project_needs import ProjectNeeds, project_needs
 from shopboard.shop.project import Joint, Project
 
@@ -27,7 +28,17 @@ def needs_of(desk: Desk, project: Project) -> ProjectNeeds:
     names = (name for joint in project.joints for name in joint.point_names)
     known = known_points(desk, names, morning)
     day = project.start if morning is not None else None
-    return project_needs(project, known, desk.shop.proof_level, day)
+    level, options = desk.shop.proof_level, options_on(desk, morning)
+
+    def to_do(joint: Joint) -> tuple[Reason, ...]:
+        found = answer(
+            *(joint, known, level, lambda point: minutes_of(desk, point), desk.shop.unit),
+            options=options,
+        )
+        return tuple(one for one in found.reasons if one.sort in ("cannot", "too much"))
+
+    told = {joint.full_name: to_do(joint) for joint in project.joints}
+    return project_needs(project, known, level, day, told)
 
 
 def morning_of(desk: Desk, project: Project) -> datetime | None:
@@ -74,8 +85,12 @@ def work_ahead(
         known |= known_points(desk, (name,), day)
         yield
     for joint in asked:
-        joint_needs(joint, known, desk.shop.proof_level)
+        needs = joint_needs(joint, known, desk.shop.proof_level)
         yield
+        for name in joint.point_names if needs.stands != "fits" else ():
+            if name in known:
+                options_of(desk, name, day)
+                yield
     bases = (point.full_name for one in known.values() for point in one.checks)
     for name in dict.fromkeys((*known, *bases, *checks)):
         minutes_of(desk, name)
@@ -96,6 +111,11 @@ def answers_of(desk: Desk, joints: Iterable[Joint]) -> tuple[Answer, ...]:
 
     wrong = desk.clock_is_wrong
     return tuple(
-        answer(one, known, shop.proof_level, minutes, shop.unit, clock_is_wrong=wrong)
+        answer(
+            *(one, known, shop.proof_level, minutes, shop.unit),
+            clock_is_wrong=wrong,
+            options=options_on(desk),
+            cannot_be_true=lambda point: cannot_be_true(desk, point),
+        )
         for one in asked
     )

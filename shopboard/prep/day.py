@@ -182,8 +182,11 @@ class Planner:
                 _in_hand(desk, day),
                 allow_open,
                 machines_of_last_project(journal, shop),
+                ask.not_enough if ask is not None else (),
             )
         )
+        if ask is not None:
+            todo = todo._replace(left_out=(*todo.left_out, *ask.notes))
         machine = shop.machines_by_id.get(newest.machine) if newest is not None else None
         bodies = {one.id: one.body for one in shop.machines if one.body}
         workday = Workday(

@@ -59,7 +59,7 @@ def add_checks(jobs: JobList, machines: Collection[str], undone: Collection[str]
         elif one.state == "true" and name not in jobs.present.to_check:
             continue
         elif needed is not None and name not in jobs.present.to_check:
-            enough += 1
+            enough += name not in jobs.present.not_enough
         elif comes_back(one, standing):
             back += 1
         else:

@@ -8,49 +8,25 @@ can pass what is wanted, at the proof level. Making any of this worse never turn
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from itertools import combinations
-from typing import Literal, NamedTuple
+from typing import NamedTuple
 
 from shopboard.metrology.quantity import Unit
-from shopboard.metrology.wording import small_move
+from shopboard.metrology.spread import Spread
 from shopboard.prep.known import Known
-from shopboard.prep.needs import Fit, JointNeeds, Share, joint_needs
-from shopboard.shop.project import Joint, Limit
+from shopboard.prep.mend import Mend, Minutes, Option, Options
+from shopboard.prep.misfits import mends_of, misfit_reasons
+from shopboard.prep.needs import JointNeeds, joint_needs
+from shopboard.prep.present import present
+from shopboard.prep.reason import Reason, Sort
+from shopboard.shop.project import Joint
 from shopboard.standing import stands_words
 from shopboard.upkeep.safety_record import DO_NOT_USE
+
+__all__ = ["ABOUT_FIT", "Answer", "Minutes", "Reason", "Sort", "answer"]
 
 ABOUT_FIT = "It speaks of fit, never of safety."
 
 MOST_REASONS = 2
-
-Sort = Literal["tag", "change", "clock", "nothing shows", "not proven", "too much"]
-"""What holds it up, the worst first."""
-
-Minutes = Callable[[str], float]
-"""How long the check of a point takes, minutes, by its full name."""
-
-
-class Reason(NamedTuple):
-    """One reason to hold, and the shortest thing to do about it."""
-
-    sort: Sort
-    words: str
-    """What holds it up."""
-    to_do: str
-    """What to do about it, without its minutes."""
-    points: tuple[str, ...] = ()
-    """Full names of the points to check, in that order; none: a check does not help."""
-    minutes: float | None = None
-    """How long these checks take; None: a check does not help."""
-    about: str = ""
-    """Full name of the point, or id of the machine, that is the reason."""
-    short: str = ""
-    """Name of the point to check first, to be read from afar; empty: a check does not help."""
-
-    @property
-    def point(self) -> str:
-        """Full name of the point to check first; empty: a check does not help."""
-        return self.points[0] if self.points else ""
 
 
 class Answer(NamedTuple):
@@ -112,6 +88,8 @@ def answer(
     unit: Unit,
     *,
     clock_is_wrong: bool = False,
+    options: Options | None = None,
+    cannot_be_true: Callable[[str], str] = lambda _: "",
 ) -> Answer:
     """Answer before a glue-up.
 
@@ -122,15 +100,23 @@ def answer(
         minutes: how long the check of a point takes.
         unit: the shop's, for the words.
         clock_is_wrong: whether ages cannot be told, so that a point may be due and not look it.
+        options: the ways to check a point; None: as it was checked last.
+        cannot_be_true: says of a point that no check can prove it true; empty where one can.
     """
     needs = joint_needs(joint, known, level)
     points = {name: known[name] for name in joint.point_names if name in known}
+    ways = options or _as_before(known)
+    mends = mends_of(needs, ways, minutes)
+    misfits = misfit_reasons(needs, points, mends, ways, minutes, unit)
+    cannot = [one for one in misfits if one.sort == "cannot"]
+    cannot += _unprovable(needs, cannot_be_true)
     reasons = (
         *_machines(points.values()),
         *((_CLOCK,) if clock_is_wrong else ()),
         *_missing(needs),
-        *_unproven(needs, minutes),
-        *_too_much(needs, points, minutes, unit),
+        *cannot,
+        *_unproven(needs, minutes, [one.mend for one in mends if one.mend], in_vain=bool(cannot)),
+        *(one for one in misfits if one.sort != "cannot"),
     )
     return Answer(needs, level, reasons)
 
@@ -170,8 +156,39 @@ def _missing(needs: JointNeeds) -> list[Reason]:
     ]
 
 
-def _unproven(needs: JointNeeds, minutes: Minutes) -> list[Reason]:
-    """Name points that cannot be gone by: those never checked or moved first, then those due."""
+def _as_before(known: Mapping[str, Known]) -> Options:
+    """Take each point to be checked as it was last; what never was, exactly."""
+    exactly = present(Spread(0.0, (), 0.0))
+    return lambda name: (Option(known[name].fresh or exactly),) if name in known else ()
+
+
+def _unprovable(needs: JointNeeds, cannot_be_true: Callable[[str], str]) -> list[Reason]:
+    """Name points that rest on one that no check can prove: it would stay due all the same."""
+    found = []
+    for one in needs.unknown:
+        bases = (base for base in one.checks if base.full_name != one.full_name)
+        base, why = next(
+            ((base, why) for base in bases if (why := cannot_be_true(base.full_name))), (None, "")
+        )
+        if base is not None:
+            words = f"{one.name} {stands_words(one.state)}, and rests on {base.name}"
+            found.append(
+                Reason("cannot", words, f"{base.name}: {why.rstrip('.')}", about=one.full_name)
+            )
+    return found
+
+
+def _unproven(
+    needs: JointNeeds, minutes: Minutes, mends: Sequence[Mend], *, in_vain: bool
+) -> list[Reason]:
+    """Name points that cannot be gone by: those never checked or moved first, then those due.
+
+    Args:
+        needs: of the joint.
+        minutes: how long the check of a point takes.
+        mends: what would do for each misfit.
+        in_vain: whether no check can make it go: then none is asked for.
+    """
     found = []
     for one in needs.unknown:
         shares = [share for fit in needs.fits for share in fit.shares]
@@ -180,83 +197,24 @@ def _unproven(needs: JointNeeds, minutes: Minutes) -> list[Reason]:
         if mine and all(share.cancels for share in mine):
             words += ". Its error cancels only while it is the same in every cut"
         checks = tuple(point.full_name for point in one.checks) or (one.full_name,)
+        if in_vain:
+            to_do = "its check alone cannot make it go"
+            reason = Reason("not proven", words, to_do, about=one.full_name)
+            found.append((one.state != "unproven", reason))
+            continue
+        ways = [mend.chosen[one.full_name] for mend in mends if one.full_name in mend.chosen]
+        way = max(ways, key=lambda each: each.trouble, default=None)
+        how = f" {way.how}" if way is not None and way.how else ""
+        first = way.first if way is not None else ()
+        checks = (*(name for name in first if name not in checks), *checks)
         took = sum(map(minutes, checks))
-        to_do = f"check {one.name}"
+        to_do = f"check {one.name}{how}"
         short = one.checks[0].name if one.checks else one.point.name
         if checks[0] != one.full_name:
             to_do = f"check first {one.first_machine}: {short}"
         if len(checks) > 1:
-            to_do += ", then it" if len(checks) == 2 else f", then {len(checks) - 1} more"
-        reason = Reason("not proven", words, to_do, checks, took, one.full_name, short)
+            to_do += f", then it{how}" if len(checks) == 2 else f", then {len(checks) - 1} more"
+        methods = {one.full_name: way.method} if way is not None and way.how else {}
+        reason = Reason("not proven", words, to_do, checks, took, one.full_name, short, methods)
         found.append((one.state != "unproven", reason))
     return [reason for _, reason in sorted(found, key=lambda each: each[0])]
-
-
-def _too_much(
-    needs: JointNeeds, points: Mapping[str, Known], minutes: Minutes, unit: Unit
-) -> list[Reason]:
-    """Name misfits that can pass what is wanted, the worst first."""
-    found = []
-    for fit in needs.fits:
-        if fit.limit is None or fit.waived or fit.known_so_far <= fit.limit.mm:
-            continue
-        ratio = fit.known_so_far / fit.limit.mm
-        found.append((ratio, _misfit(fit, fit.limit, points, minutes, unit)))
-    return [reason for _, reason in sorted(found, key=lambda each: -each[0])]
-
-
-def _misfit(
-    fit: Fit, limit: Limit, points: Mapping[str, Known], minutes: Minutes, unit: Unit
-) -> Reason:
-    """Say what a misfit can come to, which point makes most of it, and what would mend it."""
-    shares = sorted(fit.measured, key=lambda one: -(one.at_most or 0.0))
-    worst = shares[0]
-    what = fit.effect.words
-    words = f"{what[:1].upper()}{what[1:]} can be {small_move(fit.known_so_far, unit)},"
-    words += f" wanted is at most {small_move(limit.mm, unit)}"
-    if len(shares) > 1:
-        part = small_move(worst.at_most or 0.0, unit)
-        words += f". {points[worst.point].name} makes most of it: {part}"
-    mend = _shortest(fit, shares, limit, minutes)
-    if not mend:
-        coarse = max(shares, key=lambda one: one.fresh or 0.0).point
-        to_do = (
-            f"check {points[coarse].name} by a finer method: the last result leaves too much open"
-        )
-        mend = (coarse,)
-        return Reason(
-            *("too much", words, to_do, mend, minutes(coarse), worst.point),
-            short=points[coarse].point.name,
-        )
-    names = ", then ".join(points[one].name for one in mend)
-    to_do = f"check {names}, and set {'it' if len(mend) == 1 else 'them'} right"
-    return Reason(
-        *("too much", words, to_do, mend, sum(map(minutes, mend)), worst.point),
-        short=points[mend[0]].point.name,
-    )
-
-
-def _shortest(fit: Fit, shares: Sequence[Share], limit: Limit, minutes: Minutes) -> tuple[str, ...]:
-    """Find the checks that take least and do, if the points are set to nought at them.
-
-    Each is taken to be measured as finely as it was. An effect has few points: every choice is
-    tried.
-
-    Returns:
-        Their full names, what makes most first; none where even all of them would not do.
-    """
-    found = []
-    names = list(dict.fromkeys(one.point for one in shares))
-    for number in range(1, len(names) + 1):
-        for chosen in combinations(names, number):
-            gain = sum(_gain(one) for one in shares if one.point in chosen)
-            if fit.known_so_far - gain <= limit.mm:
-                found.append((sum(map(minutes, chosen)), number, chosen))
-    return min(found, key=lambda each: each[:2])[2] if found else ()
-
-
-def _gain(share: Share) -> float:
-    """Give how much less it is once the point is set to nought and measured as it was, mm."""
-    if share.at_most is None or share.fresh is None:
-        return 0.0
-    return max(0.0, share.at_most - share.fresh)

@@ -39,6 +39,8 @@ class Present(NamedTuple):
     """Whether two machines may stand open at once with their cutters out."""
     first: Collection[str] = ()
     """Machines that come first where nothing else decides."""
+    not_enough: Collection[str] = ()
+    """Full names of points that are not good enough for the project, and no check of now helps."""
 
 
 class ToDo(NamedTuple):

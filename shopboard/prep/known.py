@@ -14,6 +14,7 @@ from shopboard.record import CheckRecord
 from shopboard.shop.model import CHANGED_BY, HOURS_RUN, Point
 from shopboard.standing import MachineStanding, PointStanding, State
 from shopboard.upkeep.tasks import TaskStanding
+from shopboard.visit import has_measured
 
 if TYPE_CHECKING:
     from shopboard.desk import Desk
@@ -77,8 +78,8 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
         JournalError: when the journal cannot be read.
     """
     found: dict[str, Known] = {}
-    # One that was opened and left at its first step has loosened nothing.
-    begun = [name for name, one in desk.waiting.items() if desk.journal.thread(one.uid)]
+    # One in which nothing was measured yet has loosened nothing.
+    begun = [name for name, one in desk.waiting.items() if has_measured(desk.journal, one)]
     for name in names:
         machine = desk.standing.of_machine(name.partition(".")[0])
         standing = desk.standing.of_point(name)
@@ -221,7 +222,7 @@ def _present(
         return present(record.spread)
     ran = (0.0, 0.0)
     if wander.clock == "minutes":
-        ran = _ran_since(desk, point, record), _a_day(seen)
+        ran = _ran_since(desk, point, record), a_day(seen)
     return present(record.spread, wander, time_until(wander, record.when, day, now, ran))
 
 
@@ -235,7 +236,7 @@ def _ran_since(desk: Desk, point: Point, record: CheckRecord) -> float:
     return runs[-1].total - (before[-1] if before else 0.0) if runs else 0.0
 
 
-def _a_day(seen: Outlook) -> float:
+def a_day(seen: Outlook) -> float:
     """Give how long a machine ran a day while its changes were seen, minutes."""
     told = [one.change for one in seen.found if one.change.minutes is not None]
     days = sum(one.days for one in told)

@@ -29,8 +29,6 @@ class Share(NamedTuple):
     likely: float | None
     """None: nothing is known of it."""
     at_most: float | None
-    fresh: float | None
-    """At most, if it were set to nought now; None: it was never measured."""
     cancels: bool
     """Faces are alternated: it does nothing here, however large."""
 
@@ -60,7 +58,12 @@ class Fit(NamedTuple):
     @property
     def measured(self) -> tuple[Share, ...]:
         """What is known of what does something."""
-        return tuple(one for one in self.shares if not one.cancels and one.at_most is not None)
+        return tuple(one for one in self.acting if one.at_most is not None)
+
+    @property
+    def acting(self) -> tuple[Share, ...]:
+        """What does something, known or not."""
+        return tuple(one for one in self.shares if not one.cancels)
 
     @property
     def known_so_far(self) -> float:
@@ -91,6 +94,10 @@ class JointNeeds(NamedTuple):
     """Points that show in it and cannot be gone by, those too whose error cancels."""
     refused: str = ""
     """Why its effects cannot be worked out; empty: they can."""
+    level: float = 0.0
+    """Probability with which no misfit is passed."""
+    each: float = 0.0
+    """Probability with which the error of each of its points is not passed."""
 
     @property
     def stands(self) -> Literal["fits", "may not fit", "not proven"]:
@@ -130,13 +137,37 @@ def joint_needs(joint: Joint, known: Mapping[str, Known], level: float) -> Joint
         for term in effect.terms:
             shown = points.get(term.shows_in)
             name = shown[term.at].full_name if shown else ""
-            shares.append(_share(term, name, sizes.get(name, (None, None, None))))
+            shares.append(_share(term, name, sizes.get(name, (None, None))))
         fits.append(Fit(effect, joint.fits.get(effect.fit), tuple(shares)))
-    return JointNeeds(joint, _either(fits), missing, unknown)
+    return JointNeeds(joint, _either(fits), missing, unknown, level=level, each=each)
 
 
 HELD_SQUARE = "held square, it closes well enough; it need not lean"
 DRAWN_CLOSED = "drawn closed, it leans no more than is allowed"
+
+
+class Box(NamedTuple):
+    """The two misfits of a box that exclude each other."""
+
+    gap: Fit
+    """Of its ends, held square."""
+    closed: Fit
+    """The same, drawn closed: what makes it lean opens nothing."""
+    square: Fit
+    """How much it leans, drawn closed."""
+
+
+def box_of(fits: Sequence[Fit]) -> Box | None:
+    """Give the two misfits of a box, of which it is enough that one is as wanted."""
+    gap = next((one for one in fits if any(term.leans for term in one.effect.terms)), None)
+    square = next((one for one in fits if one.effect.fit == "square"), None)
+    if gap is None or square is None:
+        return None
+    closed = tuple(
+        share._replace(cancels=share.cancels or term.leans)
+        for term, share in zip(gap.effect.terms, gap.shares, strict=True)
+    )
+    return Box(gap, gap._replace(shares=closed), square)
 
 
 def _either(fits: Sequence[Fit]) -> tuple[Fit, ...]:
@@ -145,18 +176,13 @@ def _either(fits: Sequence[Fit]) -> tuple[Fit, ...]:
     Held square its ends stand open and it does not lean; drawn closed it leans and what makes it
     lean opens nothing. It is enough that one of the two fits.
     """
-    gap = next((one for one in fits if any(term.leans for term in one.effect.terms)), None)
-    square = next((one for one in fits if one.effect.fit == "square"), None)
-    if gap is None or square is None:
+    box = box_of(fits)
+    if box is None:
         return tuple(fits)
-    if gap.fits:
-        return tuple(one._replace(waived=HELD_SQUARE) if one is square else one for one in fits)
-    closed = tuple(
-        share._replace(cancels=share.cancels or term.leans)
-        for term, share in zip(gap.effect.terms, gap.shares, strict=True)
-    )
-    if square.fits and gap._replace(shares=closed).fits:
-        return tuple(one._replace(waived=DRAWN_CLOSED) if one is gap else one for one in fits)
+    if box.gap.fits:
+        return tuple(one._replace(waived=HELD_SQUARE) if one is box.square else one for one in fits)
+    if box.square.fits and box.closed.fits:
+        return tuple(one._replace(waived=DRAWN_CLOSED) if one is box.gap else one for one in fits)
     return tuple(fits)
 
 
@@ -193,19 +219,19 @@ def _kind(one: Known) -> Kind:
     return "pair" if one.point.checks == ("frame",) else "angle"
 
 
-_Sizes = tuple[float | None, float | None, float | None]
-"""The likely size of an error, its bound, and its bound once it is set to nought."""
+_Sizes = tuple[float | None, float | None]
+"""The likely size of an error, and its bound."""
 
 
 def _sizes(one: Known, level: float) -> _Sizes:
     likely = one.now.likely if one.now is not None else None
     bound = one.now.bound(level) if one.now is not None else None
-    return likely, bound, one.fresh.bound(level) if one.fresh is not None else None
+    return likely, bound
 
 
 def _share(term: Term, name: str, sizes: _Sizes) -> Share:
-    likely, at_most, fresh = (None if size is None else term.work(size) for size in sizes)
-    return Share(term.shows_in, name, likely, at_most, fresh, term.cancels)
+    likely, at_most = (None if size is None else term.work(size) for size in sizes)
+    return Share(term.shows_in, name, likely, at_most, term.cancels)
 
 
 def _sum(values: Iterable[float | None]) -> float | None:

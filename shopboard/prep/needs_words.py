@@ -117,6 +117,14 @@ def to_do_words(reason: Reason) -> str:
     return f"{reason.to_do}: about {minutes_words(reason)}"
 
 
+def command_words(point: str, reason: Reason, joint: Joint) -> str:
+    """Write the command that does a check that a reason asks for."""
+    words = f"shopboard check {point}"
+    method = reason.methods.get(point)
+    words += f" --method {method}" if method else ""
+    return f"{words} --for {joint.full_name}" if point in joint.point_names else words
+
+
 def minutes_words(reason: Reason) -> str:
     """Write how long it takes: ``25 min``."""
     return f"{max(1, round(reason.minutes or 0.0))} min"

@@ -13,6 +13,7 @@ from typing import NamedTuple
 from shopboard.metrology.conformity import Tolerance
 from shopboard.prep.known import Known
 from shopboard.prep.needs import Fit, JointNeeds, joint_needs
+from shopboard.prep.reason import Reason
 from shopboard.shop.project import Project
 
 _EASIEST = 1e4
@@ -53,6 +54,8 @@ class ProjectNeeds(NamedTuple):
     joints: tuple[JointNeeds, ...]
     points: tuple[PointNeeds, ...]
     """What costs the project most comes first; what is not known, before that."""
+    to_do: Mapping[str, tuple[Reason, ...]] = {}
+    """By the full name of a joint, what would make its misfits as wanted, or what it takes."""
 
 
 def asked_of(tolerance: Tolerance) -> float:
@@ -61,7 +64,11 @@ def asked_of(tolerance: Tolerance) -> float:
 
 
 def project_needs(
-    project: Project, known: Mapping[str, Known], level: float, day: date | None = None
+    project: Project,
+    known: Mapping[str, Known],
+    level: float,
+    day: date | None = None,
+    to_do: Mapping[str, tuple[Reason, ...]] | None = None,
 ) -> ProjectNeeds:
     """Work out what a project needs.
 
@@ -70,12 +77,13 @@ def project_needs(
         known: what is known of its points on that day, by full name.
         level: probability with which no misfit of a joint is passed.
         day: the day; None: today.
+        to_do: by the full name of a joint, what would make its misfits as wanted.
     """
     joints = tuple(joint_needs(joint, known, level) for joint in project.joints)
     names = dict.fromkeys(name for joint in project.joints for name in joint.point_names)
     points = [_point_needs(known[name], joints, known) for name in names if name in known]
     points.sort(key=lambda one: (one.cost is not None, -(one.cost or 0.0), one.cancels))
-    return ProjectNeeds(project, day, level, joints, tuple(points))
+    return ProjectNeeds(project, day, level, joints, tuple(points), to_do or {})
 
 
 def _point_needs(

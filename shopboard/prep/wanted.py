@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
+from shopboard.dates import days_after
 from shopboard.prep.answers import minutes_of, morning_of
-from shopboard.prep.glue_up import answer
-from shopboard.prep.known import known_points
+from shopboard.prep.glue_up import Answer, Reason, answer
+from shopboard.prep.known import Known, known_points
+from shopboard.prep.needs_words import date_words
+from shopboard.prep.options import options_on
 from shopboard.shop.model import Shop
-from shopboard.shop.project import Project
+from shopboard.shop.project import Joint, Project
 from shopboard.upkeep.undone import below
 
 if TYPE_CHECKING:
@@ -23,6 +27,10 @@ class Wanted(NamedTuple):
     """Full names of the points that show in its joints, with all that these rest on."""
     to_check: Mapping[str, str]
     """Full names of those to check, each with why; empty: how it stands says it."""
+    notes: tuple[str, ...] = ()
+    """What no check of today can prove for it, and what would, one sentence each."""
+    not_enough: frozenset[str] = frozenset()
+    """Full names of the points of which this is said: they are not good enough as they are."""
 
 
 def points_of(project: Project, shop: Shop) -> frozenset[str]:
@@ -45,19 +53,21 @@ def wanted(desk: Desk, project: Project) -> Wanted:
     """
     shop = desk.shop
     names = (name for joint in project.joints for name in joint.point_names)
-    known = known_points(desk, names, morning_of(desk, project))
+    morning = morning_of(desk, project)
+    known = known_points(desk, names, morning)
     found: dict[str, str] = {}
+    notes: dict[str, None] = {}
+    short: set[str] = set()
     for joint in project.joints:
-        asked = answer(
-            joint,
-            known,
-            shop.proof_level,
-            lambda point: minutes_of(desk, point),
-            shop.unit,
-        )
+        asked = _answer(desk, joint, known, morning)
         for reason in asked.reasons:
             if reason.sort == "not proven" and reason.about in shop.points:
                 one = known[reason.about]
+                if morning is not None and _is_due_again(desk, reason.about, morning):
+                    when = date_words(morning.date())
+                    notes[f"{one.name} is due again by {when}: check it then, not now."] = None
+                    short.add(reason.about)
+                    continue
                 if not _is_true(desk, reason.about):
                     found[reason.about] = ""
                     continue
@@ -67,11 +77,52 @@ def wanted(desk: Desk, project: Project) -> Wanted:
                 misfit, _, _ = reason.words.partition(". ")
                 for point in reason.points:
                     found.setdefault(point, f"{joint.name}: {misfit}")
+            elif reason.sort == "cannot":
+                short.update(joint.point_names)
+                notes[f"{joint.name}: {_cannot(desk, joint, known, morning, reason)}."] = None
     for name in tuple(found):
         for base in below(shop.points[name], shop.points):
             if not _is_true(desk, base):
                 found.setdefault(base, "")
-    return Wanted(points_of(project, shop), found)
+    return Wanted(points_of(project, shop), found, tuple(notes), frozenset(short))
+
+
+def _answer(desk: Desk, joint: Joint, known: Mapping[str, Known], day: datetime | None) -> Answer:
+    """Answer for a day, taking what is checked to be checked now."""
+    return answer(
+        *(joint, known, desk.shop.proof_level, lambda point: minutes_of(desk, point)),
+        desk.shop.unit,
+        options=options_on(desk, day),
+    )
+
+
+def _cannot(
+    desk: Desk,
+    joint: Joint,
+    known: Mapping[str, Known],
+    morning: datetime | None,
+    reason: Reason,
+) -> str:
+    """Say what would prove a misfit that no check of now can; it may be one of the day itself."""
+    if morning is not None:
+        then = _answer(desk, joint, known, None).reasons
+        if not any(one.sort == "cannot" and one.about == reason.about for one in then):
+            when = date_words(morning.date())
+            return f"{reason.words}. What is checked now wanders too much until {when}: check then"
+    return f"{reason.words}; {reason.to_do}"
+
+
+def _is_due_again(desk: Desk, name: str, day: datetime) -> bool:
+    """Tell whether a check of now would be due again by a day, and nothing but age asks for it."""
+    stands = desk.standing.of_point(name)
+    if stands is None or stands.record is None or stands.undone:
+        return False
+    if stands.state not in ("true", "due"):
+        return False
+    holds = stands.record.holds
+    limits = (stands.point.every_days, holds.days if holds is not None else None)
+    days = min((one for one in limits if one is not None), default=None)
+    return days is not None and days_after(desk.now(), days) <= day
 
 
 def _is_true(desk: Desk, name: str) -> bool:

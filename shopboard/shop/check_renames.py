@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from shopboard.metrology.instruments import Drawer, OtherTool, Square
 from shopboard.shop.model import Cutter, Point, Shop, Task
 from shopboard.shop.problems import shorten
 from shopboard.shop.renames import Place, Renames, old_place
@@ -26,6 +27,13 @@ def check_renames(shop: Shop, renames: Renames, report: Report) -> None:
         _check_parts(("machine", i, "cutter"), machine.cutters, report)
 
 
+def check_tools(drawer: Drawer, report: Report) -> None:
+    """Report every `was` of a tool that cannot be."""
+    edges = [one for one in drawer.others if one.kind == "straightedge"]
+    _check_parts(("drawer", "square"), drawer.squares, report)
+    _check_parts(("drawer", "straightedge"), edges, report)
+
+
 def _check_machines(shop: Shop, report: Report) -> None:
     first: dict[str, tuple[Path, str]] = {}
     for i, machine in enumerate(shop.machines):
@@ -44,8 +52,10 @@ def _check_machines(shop: Shop, report: Report) -> None:
             first.setdefault(old, (spot, machine.id))
 
 
-def _check_parts(path: Path, parts: Sequence[Task | Cutter], report: Report) -> None:
-    """Report what the tasks or the cutters of one machine cannot have been called."""
+def _check_parts(
+    path: Path, parts: Sequence[Task | Cutter | Square | OtherTool], report: Report
+) -> None:
+    """Report what tasks or cutters of one machine, or tools of one sort, cannot have been."""
     names = {one.id: one.name for one in parts}
     first: dict[str, tuple[Path, str]] = {}
     for j, one in enumerate(parts):

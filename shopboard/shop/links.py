@@ -37,6 +37,10 @@ def check_links(shop: Shop, report: Report) -> None:
 
         check_serves(shop, report)
     renames = renames_of(shop)
+    if shop.tools_were:
+        from shopboard.shop.check_renames import check_tools
+
+        check_tools(shop.drawer, report)
     if renames is not None:
         from shopboard.shop.check_renames import check_renames
 

@@ -332,6 +332,12 @@ class Shop:
         return (*own, *others)
 
     @cached_property
+    def tools_were(self) -> Mapping[str, str]:
+        """Ids of today of the tools that can be proven, by those that they had before."""
+        found = {old: one.id for one in self.drawer.squares for old in one.was}
+        return found | {old: one.id for one in self.drawer.others for old in one.was}
+
+    @cached_property
     def machines_by_id(self) -> dict[str, Machine]:
         """Every machine by its id."""
         return {machine.id: machine for machine in self.machines}

@@ -17,7 +17,7 @@ from shopboard.metrology.instruments import (
     grade_limit,
 )
 from shopboard.metrology.quantity import Unit
-from shopboard.shop.kinds import ID, NAME, choice, list_of, whole
+from shopboard.shop.kinds import ID, IDS, NAME, choice, list_of, whole
 from shopboard.shop.measures import angle, length
 from shopboard.shop.report import Finding
 from shopboard.shop.table import Table, reads
@@ -56,15 +56,17 @@ def read_square(t: Table) -> Square:
             t.refuse("certified_to", "certified_to without certified", "write both, or neither")
     else:
         certified_to = t.take("certified_to", angle(above_zero=True))
+    was = t.take("was", IDS, ())
     known_by = t.just_one(("grade", "within", "certified"))
     if known_by == "certified" and certified is not None and certified_to is not None:
         source = f"certified {_typed(t, 'certified')}, to {_typed(t, 'certified_to')}"
-        return Square(ident, name, blade, 0.0, certified, certified_to / 2, source)
+        return Square(ident, name, blade, 0.0, certified, certified_to / 2, source, was)
     if known_by == "within" and within is not None:
-        return Square(ident, name, blade, within, source=f"within {_typed(t, 'within')}")
+        source = f"within {_typed(t, 'within')}"
+        return Square(ident, name, blade, within, source=source, was=was)
     grade = cast(SquareGrade, grade or "2")
     limit = math.atan(grade_limit(grade, blade) / blade)
-    return Square(ident, name, blade, limit, source=f"grade {grade}, DIN 875-1")
+    return Square(ident, name, blade, limit, source=f"grade {grade}, DIN 875-1", was=was)
 
 
 def _typed(t: Table, key: str) -> str:
@@ -140,7 +142,7 @@ def _other(t: Table, kind: Literal["straightedge", "indicator", "calliper"]) -> 
 @reads("[[drawer.straightedge]]")
 def read_straightedge(t: Table) -> OtherTool:
     """Read a straightedge."""
-    return _other(t, "straightedge")
+    return _other(t, "straightedge")._replace(was=t.take("was", IDS, ()))
 
 
 @reads("[[drawer.indicator]]")

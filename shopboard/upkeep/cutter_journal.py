@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
-from shopboard.journal import VOID, Entry, NewEntry, Store, new_uid
+from shopboard.journal import VOID, Entry, JournalError, NewEntry, Store, new_uid
 from shopboard.shop.model import CHANGED_BY, PROJECT_FINISHED, USES, Shop
 from shopboard.upkeep.cutter_acts import ACTS_BY_NAME, ActError, after
 from shopboard.upkeep.cutter_changes import Changed
@@ -22,7 +22,7 @@ from shopboard.upkeep.cutters import (
     changing,
     cutter_standings,
 )
-from shopboard.upkeep.taken_back import newest_cutters
+from shopboard.upkeep.taken_back import newest_cutters, next_name
 
 UNIT_OF: Mapping[str, Unit] = dict(zip((*USES, PROJECT_FINISHED), UNITS, strict=True))
 """What the use of a machine adds to a cutter."""
@@ -217,17 +217,26 @@ def take_back(entry: Entry, reason: str, journal: Store) -> list[Entry]:
             nothing is voided.
         JournalError: when it cannot be recorded.
     """
-    group = list(_group(entry, journal))
-    uids = {one.uid for one in group}
-    for one in group:
-        _refuse_when_rested_on(one, uids, journal)
-    journal.append(
-        [
-            NewEntry(new_uid(), VOID, one.machine, one.point, {"v": 1, "reason": reason}, one.uid)
-            for one in group
-        ]
-    )
-    return group
+    while True:
+        group = list(_group(entry, journal))
+        uids = {one.uid for one in group}
+        for one in group:
+            _refuse_when_rested_on(one, uids, journal)
+        voids = [_void_of(one, reason, journal) for one in group]
+        try:
+            journal.append(voids)
+        except JournalError:
+            if not any(journal.get(void.uid) for void in voids):
+                raise
+            continue  # another program has counted something meanwhile: look at it anew
+        return group
+
+
+def _void_of(one: Entry, reason: str, journal: Store) -> NewEntry:
+    """Take back one entry; a count by a name that nothing can be counted under meanwhile."""
+    counted = one.kind == "happening" and "total" in one.body
+    uid = next_name(journal, one.machine, one.point) if counted else new_uid()
+    return NewEntry(uid, VOID, one.machine, one.point, {"v": 1, "reason": reason}, one.uid)
 
 
 def _group(entry: Entry, journal: Store) -> Iterator[Entry]:

@@ -8,6 +8,7 @@ none recorded afterwards: it is left out of those when they are read.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from hashlib import sha256
 from typing import NamedTuple
 
 from shopboard.journal import VOID, Entry, Store
@@ -70,6 +71,23 @@ def _taken_back(journal: Store, kind: str, machine: str, point: str) -> Iterator
 def still_in(gone: Sequence[Gone], seq: int) -> float:
     """Give how much is in a total that was recorded as number `seq`, and counts no more."""
     return sum(one.amount for one in gone if one.seq < seq < one.until)
+
+
+def next_name(journal: Store, machine: str, what: str) -> str:
+    """Name the next count of a sort on a machine, or the next that is taken back, after the last.
+
+    Of two programs that go on from the same one, the later is refused: what it had reckoned with
+    is no longer so.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    newest = [
+        *journal.recent("happening", machine, what, limit=1),
+        *journal.recent(VOID, machine, what, limit=1),
+    ]
+    last = max(newest, key=lambda one: one.seq, default=None)
+    return sha256(f"after {last.uid if last else f'{machine}/{what}'}".encode()).hexdigest()[:32]
 
 
 def newest_cutters(journal: Store) -> dict[tuple[str, str], Entry]:

@@ -73,6 +73,28 @@ async def test_a_whole_day_by_the_number_pad(loft: Place) -> None:
         assert entries(loft, "task", "edges", "hone") == 1
 
 
+async def test_near_a_cutter_no_row_of_enters_records_a_task_without_steps(loft: Place) -> None:
+    """Enter opens it; the plug is asked for, and only then can it be done."""
+    near = SHOP.replace(
+        'name = "Empty the chip bag"', 'name = "Empty the chip bag"\ncutter_near = true'
+    )
+    assert near != SHOP
+    loft.shop_file.write_text(near, encoding="utf-8")
+    async with loft.open() as board:
+        await board.press("n", "enter")
+        await worked_out(board)
+        await board.press(await digit_of(board, "Empty the chip bag", "Jointer"))
+        assert "Unplug the machine first." in board.text
+        await board.press("enter", "enter", "enter")
+        assert board.says("press 1 when the plug is out")
+        assert entries(loft, "task", "jointer", "dust") == 0
+        await board.press(PLUG_OUT)
+        assert entries(loft, "task", "jointer", "dust") == 0
+        await board.press("enter")
+        assert board.says("Done, and on record: Empty the chip bag.")
+        assert entries(loft, "task", "jointer", "dust") == 1
+
+
 async def test_with_nothing_to_do_it_waits_and_the_bell_rings(loft: Place) -> None:
     async with loft.open() as board:
         await board.press("n", "plus", "enter", "enter", PLUG_OUT, "enter", "enter", "escape")

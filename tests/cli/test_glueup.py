@@ -44,7 +44,7 @@ def test_hold_ends_with_1_and_says_why_and_what_to_do(forge: Program) -> None:
         "HOLD: Lid frame (Blanket chest)",
         "1. Table saw: Mitre stop at 45 is unproven: never checked.",
         "   check Table saw: Mitre stop at 45: about 25 min",
-        "   shopboard check saw.stop-45",
+        "   shopboard check saw.stop-45 --for chest.lid-frame",
     ]
 
 

@@ -259,7 +259,7 @@ def test_without_json_a_few_plain_lines(program: Program) -> None:
     """The same numbers, for the eye."""
     ran = program.bare("reckon", "square", *GIVEN, "tolerance=0.1deg")
     assert ran.code == 0
-    assert "+27.00 thou/ft" in ran.out
+    assert "+27.0 thou/ft" in ran.out
     assert "verdict" in ran.out
     assert "k = " in ran.out
     plain = program.bare("reckon", "angle", "5thou/ft")

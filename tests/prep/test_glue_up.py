@@ -165,6 +165,8 @@ def test_the_worst_is_named(data: st.DataObject) -> None:
     }
     found = asked(joint, known)
     over = [fit for fit in found.needs.fits if not fit.fits]
+    if {"gap", "square"} <= {fit.effect.fit for fit in over}:  # one of them is enough
+        over = [fit for fit in over if fit.effect.fit != "square"]
     assert len(found.reasons) == len(over)
     if over:
         worst = max(over, key=lambda fit: (fit.at_most or 0.0) / 0.05)
@@ -281,12 +283,14 @@ def test_an_error_over_45_degrees_is_another_cut_and_is_refused() -> None:
     assert found.reasons[0].points == (name_of("end angle"),)
 
 
-def test_a_result_that_leaves_too_much_open_asks_for_a_finer_method() -> None:
+def test_no_check_is_asked_for_that_leaves_too_much_open() -> None:
     """Set right to nought and measured as coarsely it would not do either."""
     joint = joint_of("stave ring", {"gap": 0.1})
     found = asked(joint, {name_of("bevel"): measured("bevel", 0.0, 0.01)})
-    assert "by a finer method" in found.reasons[0].to_do
-    assert found.reasons[0].points == (name_of("bevel"),)
+    (reason,) = found.reasons
+    assert (reason.sort, reason.points, reason.minutes) == ("cannot", (), None)
+    assert "the tools at hand cannot prove it" in reason.to_do
+    assert "want no less than" in reason.to_do
 
 
 def test_go_says_how_sure_and_names_no_reason() -> None:

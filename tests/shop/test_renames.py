@@ -169,3 +169,40 @@ def test_a_file_without_was_costs_no_look_at_it() -> None:
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
     assert read_shop_text(shop()).warnings == ()
+
+
+@pytest.mark.parametrize(
+    ("was", "words"),
+    [('»"try"', "the id that it has now"), ('["old", »"long"]', '"long" is still in use: Long')],
+)
+def test_a_tool_cannot_have_been_what_another_one_is(was: str, words: str) -> None:
+    tools = f"""
+[[drawer.square]]
+id = "try"
+name = "Try square"
+length = "6 in"
+grade = "2"
+was = {was}
+
+[[drawer.square]]
+id = "long"
+name = "Long square"
+length = "12 in"
+grade = "2"
+"""
+    text, line, column = unmark(shop() + tools)
+    problem = only_problem(text)
+    assert words in problem.sentence
+    assert (problem.line, problem.column) == (line, column)
+
+
+def test_old_ids_of_tools_lead_to_those_of_today() -> None:
+    tools = """
+[[drawer.straightedge]]
+id = "edge"
+name = "Straightedge"
+reach = "24 in"
+within = "1 thou"
+was = ["beam", "ruler"]
+"""
+    assert load(shop() + tools).shop.tools_were == {"beam": "edge", "ruler": "edge"}

@@ -49,6 +49,8 @@ class HappenedScreen(SteadyScreen):
         """What is recorded when it is chosen once more."""
         self._taking = -1
         """Number of the entry that is taken back when that is said once more; below 0: none."""
+        self._asked_back = ""
+        """Its uid."""
         self._listed: tuple[str, ...] = ()
 
     def heading(self) -> str:
@@ -210,6 +212,9 @@ class HappenedScreen(SteadyScreen):
             self._ask_back(entries[0])
             return
         entry = entries[min(self._taking, len(entries) - 1)]
+        if entry.uid != self._asked_back:  # another program has recorded something meanwhile
+            self._ask_back(entry)
+            return
         from shopboard.upkeep.cutter_acts import ActError
         from shopboard.upkeep.cutter_journal import take_back
 
@@ -226,6 +231,10 @@ class HappenedScreen(SteadyScreen):
         self.say("Taken back, and kept in the journal as void.")
 
     def _ask_back(self, entry: Entry) -> None:
+        """Ask whether that one is taken back: with how much it was."""
+        self._asked_back = entry.uid
+        what, amount = entry.point, entry.body.get("amount")
+        if what in USES and isinstance(amount, int | float):
+            what += f", {use_words(what, amount, self.desk.shop.unit)}"
         when = ago(entry.when, self.desk.now())
-        words = f"Take back: {entry.point}, {when}? v once more. 0 or ↓: an older one."
-        self.ask_once_more(words)
+        self.ask_once_more(f"Take back: {what}, {when}? v once more. 0 or ↓: an older one.")

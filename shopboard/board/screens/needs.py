@@ -13,6 +13,7 @@ from shopboard.board.screens.board import board_notice
 from shopboard.board.screens.projects import GONE, project_of
 from shopboard.board.screens.sliced import SlicedScreen
 from shopboard.prep.answers import morning_of, needs_of, work_ahead
+from shopboard.prep.point_need import need_for
 from shopboard.prep.project_needs import ProjectNeeds
 
 
@@ -90,4 +91,6 @@ class NeedsScreen(SlicedScreen):
             return
         from shopboard.board.screens.point import PointScreen
 
-        self.app.push_screen(PointScreen(points[number - 1].known.full_name))
+        project, name = project_of(self, self._project_id), points[number - 1].known.full_name
+        need = need_for(self.desk, name, project) if project is not None else None
+        self.app.push_screen(PointScreen(name, need))

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from itertools import takewhile
 from typing import ClassVar
 
 from textual import events
@@ -32,6 +33,7 @@ from shopboard.prep.day import Planner
 from shopboard.prep.pieces import Piece
 from shopboard.prep.plan import Asked, Plan
 from shopboard.prep.plan import Line as PlanLine
+from shopboard.prep.point_need import need_for
 from shopboard.prep.schedule import schedule
 from shopboard.task_marks import record_task
 
@@ -255,7 +257,12 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         if piece.sort == "check":
             from shopboard.board.screens.point import PointScreen
 
-            self.app.push_screen(PointScreen(piece.target))
+            need = need_for(self.desk, piece.target, plan.project) if plan.project else None
+            then = {
+                name: need_for(self.desk, name, plan.project) if plan.project else None
+                for name in _then(plan.lines[number + 1 :], piece)
+            }
+            self.app.push_screen(PointScreen(piece.target, need, then))
         elif piece.sort == "cutter":
             self._open_change(piece)
         else:
@@ -315,3 +322,10 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         self._chosen, self._cursor = "", 0
         self.take_in()
         self.say(f"Done, and on record: {one.task.name}.")
+
+
+def _then(lines: Sequence[PlanLine], piece: Piece) -> list[str]:
+    """Give the points to check on the same machine right after one, by the plan."""
+    here = ("check", piece.machine)
+    pieces = (line.piece for line in lines)
+    return [one.target for one in takewhile(lambda one: (one.sort, one.machine) == here, pieces)]

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from shopboard.checks.advice import is_enough
 from shopboard.checks.diagram import square_at_face
 from shopboard.checks.guided import GuidedCheck, Run
 from shopboard.checks.job import Job, NotPossibleError
@@ -176,7 +177,7 @@ def _ask_turn(job: Job, tools: Tools, read: Read, prefix: str) -> Choice:
     outcome = evaluate(job, tools, read, None)
     budget = outcome.estimate.budget
     from_square = sum(budget.share(source) for source in budget.sources if source.lasting)
-    worth = outcome.verdict != "true" and from_square > 0.25
+    worth = not is_enough(job, outcome) and from_square > 0.25
     how = (
         f"Stand it against the other side of the face{_where(job.geometry.other_side)}."
         if job.geometry.turn == "other side"

@@ -1,0 +1,225 @@
+"""What would make a misfit as small as wanted: which points to set right, checked in which way.
+
+Pure. A point that is set right and checked once more leaves open what its check leaves open of a
+perfect point; the others stay as they are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from itertools import combinations
+from typing import NamedTuple
+
+from shopboard.checks.further import SORTS, Sort
+from shopboard.prep.needs import Fit
+from shopboard.prep.present import Present
+
+Minutes = Callable[[str], float]
+"""How long the check of a point takes, minutes, by its full name."""
+
+_SURE = 1 + 1e-9
+"""What is wanted is not missed by rounding."""
+
+
+class Option(NamedTuple):
+    """One way to check a point, with what it leaves open once the point is set right."""
+
+    fresh: Present
+    """What is then known of its error on the day that is asked about."""
+    sort: Sort = "tools"
+    method: str = ""
+    """Empty: as it was checked last."""
+    how: str = ""
+    """What it takes beyond the check itself, in words; empty: nothing."""
+    at_hand: bool = True
+    """Whether it can be done there and then."""
+    first: tuple[str, ...] = ()
+    """Full names of points to check before it."""
+    aim: float = 0.0
+    """The error that the point is set to, rad or mm."""
+
+    @property
+    def trouble(self) -> int:
+        """The rank of what it takes, the least trouble first; as it was checked last, least."""
+        return SORTS.index(self.sort) + 1 if self.method else 0
+
+
+Options = Callable[[str], Sequence[Option]]
+"""The ways to check a point, by its full name, in order of least trouble."""
+
+
+class Mend(NamedTuple):
+    """What would do, and for which points, what makes most of it first."""
+
+    chosen: Mapping[str, Option]
+
+    @property
+    def at_hand(self) -> bool:
+        """Whether all of it can be done there and then."""
+        return all(one.at_hand for one in self.chosen.values())
+
+    @property
+    def points(self) -> tuple[str, ...]:
+        """Full names of the points to check, in that order."""
+        names = (name for one, option in self.chosen.items() for name in (*option.first, one))
+        return tuple(dict.fromkeys(names))
+
+
+class Parts:
+    """A misfit as a sum over its points."""
+
+    def __init__(self, fit: Fit, level: float) -> None:
+        """Take a misfit.
+
+        Args:
+            fit: it.
+            level: probability with which the error of each point is not passed.
+        """
+        self.level = level
+        self._terms: dict[str, list[Callable[[float], float]]] = {}
+        for term, share in zip(fit.effect.terms, fit.shares, strict=True):
+            if share.point and not share.cancels:
+                self._terms.setdefault(share.point, []).append(term.work)
+        self.now: dict[str, float | None] = dict.fromkeys(self._terms)
+        for name in self._terms:
+            mine = [one.at_most for one in fit.shares if one.point == name and not one.cancels]
+            known = [one for one in mine if one is not None]
+            self.now[name] = sum(known) if len(known) == len(mine) else None
+
+    def made_by(self, name: str, size: float) -> float:
+        """Give what an error of that size makes of the misfit, mm."""
+        return sum(work(size) for work in self._terms[name])
+
+    def fresh(self, name: str, option: Option) -> float:
+        """Give what a point still makes once it is set right and checked in a way, mm."""
+        return self.made_by(name, option.fresh.bound(self.level))
+
+
+def find_mend(fit: Fit, level: float, options: Options, minutes: Minutes) -> Mend | None:
+    """Find what takes least trouble, and of that what takes least time.
+
+    Points of which nothing is known are checked in any case. An effect has few points: every choice
+    is tried.
+
+    Args:
+        fit: the misfit; something is wanted of it.
+        level: probability with which the error of each point is not passed.
+        options: the ways to check a point.
+        minutes: how long a check takes.
+
+    Returns:
+        None where nothing that is known of would do.
+    """
+    if fit.limit is None:
+        return Mend({})
+    parts, limit = Parts(fit, level), fit.limit.mm * _SURE
+    found = {name: options(name) for name in parts.now}
+    troubles = sorted({(not one.at_hand, one.trouble) for each in found.values() for one in each})
+    for most in troubles:
+        best = {
+            name: min(
+                (one for one in each if (not one.at_hand, one.trouble) <= most),
+                key=lambda one, name=name: parts.fresh(name, one),  # type: ignore[misc]
+                default=None,
+            )
+            for name, each in found.items()
+        }
+        chosen = _fewest(parts, limit, best, minutes)
+        if chosen is not None:
+            return Mend(_eased(parts, limit, chosen, found))
+    return None
+
+
+def least(fit: Fit, level: float, options: Options, *, at_hand: bool = True) -> float | None:
+    """Give the smallest misfit that can be proven, mm; None: a point cannot be checked at all."""
+    parts = Parts(fit, level)
+    total = 0.0
+    for name, now in parts.now.items():
+        ways = [one for one in options(name) if one.at_hand or not at_hand]
+        sizes = [parts.fresh(name, one) for one in ways]
+        sizes += [] if now is None else [now]
+        if not sizes:
+            return None
+        total += min(sizes)
+    return total
+
+
+def _fewest(
+    parts: Parts, limit: float, best: Mapping[str, Option | None], minutes: Minutes
+) -> dict[str, Option] | None:
+    """Choose the points whose checks take least time and do."""
+    must = [name for name, now in parts.now.items() if now is None]
+    may = [name for name, now in parts.now.items() if now is not None and best[name] is not None]
+    if any(best[name] is None for name in must):
+        return None
+    found = []
+    for number in range(len(may) + 1):
+        for more in combinations(may, number):
+            chosen = {name: one for name in (*must, *more) if (one := best[name]) is not None}
+            if _total(parts, chosen) <= limit:
+                took = sum(map(minutes, Mend(chosen).points))
+                found.append((took, number, list(chosen)))
+    if not found:
+        return None
+    names = min(found, key=lambda each: each[:2])[2]
+    names.sort(key=lambda name: -(parts.now[name] or 0.0))
+    return {name: one for name in names if (one := best[name]) is not None}
+
+
+def _eased(
+    parts: Parts,
+    limit: float,
+    chosen: Mapping[str, Option],
+    found: Mapping[str, Sequence[Option]],
+) -> dict[str, Option]:
+    """Take the way of least trouble for each point that still does."""
+    eased = dict(chosen)
+    for name in chosen:
+        for one in sorted(found[name], key=lambda one: (not one.at_hand, one.trouble)):
+            if _total(parts, {**eased, name: one}) <= limit:
+                eased[name] = one
+                break
+    return eased
+
+
+def _total(parts: Parts, chosen: Mapping[str, Option]) -> float:
+    """Give the misfit that is not passed once these are set right and the others left, mm."""
+    total = 0.0
+    for name, now in parts.now.items():
+        if name in chosen:
+            total += parts.fresh(name, chosen[name])
+        else:
+            total += now if now is not None else 0.0
+    return total
+
+
+def room_for(fit: Fit, level: float, chosen: Mapping[str, Option]) -> dict[str, float]:
+    """Give how large the error of each point may be that is set right, rad or mm.
+
+    The others stay as they are. What they leave is shared out by what the checks of the chosen ones
+    leave open, so that each can be met.
+    """
+    parts = Parts(fit, level)
+    mine = {name: one for name, one in chosen.items() if name in parts.now}
+    if fit.limit is None or not mine:
+        return {}
+    sizes = {name: one.fresh.bound(level) for name, one in mine.items()}
+    others = sum(now or 0.0 for name, now in parts.now.items() if name not in mine)
+    room = fit.limit.mm - others
+
+    def total(factor: float) -> float:
+        return sum(parts.made_by(name, factor * size) for name, size in sizes.items())
+
+    low, high = 0.0, 1.0
+    while total(high) < room:
+        low, high = high, 2 * high
+        if high > _EASIEST:
+            return {}
+    for _ in range(50):
+        middle = (low + high) / 2
+        low, high = (middle, high) if total(middle) <= room else (low, middle)
+    return {name: low * size for name, size in sizes.items()}
+
+
+_EASIEST = 1e4
+"""Times what a check leaves open: beyond that a point does not matter."""

@@ -1,0 +1,222 @@
+"""Misfits that can pass what is wanted: what would mend each, or what it takes that is not at hand.
+
+One source of the words for the answer before a glue-up, what a project needs, and the prep day.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from itertools import islice
+from typing import NamedTuple
+
+from shopboard.checks.further import SORTS
+from shopboard.metrology.quantity import Unit
+from shopboard.metrology.wording import length, small_move
+from shopboard.prep.known import Known
+from shopboard.prep.mend import Mend, Minutes, Option, Options, find_mend, least
+from shopboard.prep.needs import Fit, JointNeeds, box_of, joint_needs
+from shopboard.prep.reason import Reason
+from shopboard.shop.joint_forms import DEFAULT_FITS, FORMS
+from shopboard.shop.project import Joint, Limit
+
+_SMALLER = (0.75, 0.5)
+"""Parts of a joint's size that are tried; a smaller one would be another piece of furniture."""
+
+_MOST_OTHERS = 2
+"""Ways that are told beside each other."""
+
+
+class Asked(NamedTuple):
+    """A misfit that is not proven to be as wanted, and what would do."""
+
+    fit: Fit
+    limit: Limit
+    mend: Mend | None
+    """None: nothing that is known of would."""
+
+    @property
+    def can_be(self) -> bool:
+        """Whether it can be proven with the tools at hand."""
+        return self.mend is not None and self.mend.at_hand
+
+
+def mends_of(needs: JointNeeds, options: Options, minutes: Minutes) -> list[Asked]:
+    """Find what would do for each misfit that is not proven to be as wanted.
+
+    Of a box, whose ends open or which leans, that one is looked at which can be proven.
+    """
+
+    def asked(*fits: Fit) -> list[Asked]:
+        return [
+            Asked(one, one.limit, find_mend(one, needs.each, options, minutes))
+            for one in fits
+            if one.limit is not None and not one.fits and all(each.point for each in one.acting)
+        ]
+
+    box = box_of(needs.fits)
+    if box is None or box.gap.fits or box.square.waived:
+        return asked(*needs.fits)
+    rest = [one for one in needs.fits if one is not box.gap and one is not box.square]
+    held, drawn = asked(box.gap), asked(box.closed, box.square)
+    by_drawing = bool(drawn) and all(one.can_be for one in drawn)
+    open_ends = not all(one.can_be for one in held)
+    return [*(drawn if open_ends and by_drawing else held), *asked(*rest)]
+
+
+def misfit_reasons(
+    needs: JointNeeds,
+    points: Mapping[str, Known],
+    mends: Sequence[Asked],
+    options: Options,
+    minutes: Minutes,
+    unit: Unit,
+) -> list[Reason]:
+    """Name misfits that can pass what is wanted, or cannot be proven at all, the worst first.
+
+    One that is as wanted as far as is known, and can be proven, is not among them.
+    """
+    found: list[tuple[float, Reason]] = []
+    for fit, limit, mend in mends:
+        ratio = fit.known_so_far / limit.mm
+        words, worst = _words(fit, limit, points, unit)
+        if mend is None or not mend.at_hand:
+            to_do = cannot_words(needs, fit, mend, points, options, minutes, unit)
+            found.append((ratio, Reason("cannot", words, to_do, about=worst)))
+        elif ratio > 1:
+            found.append((ratio, _mended(words, worst, mend, points, minutes)))
+    return [reason for _, reason in sorted(found, key=lambda each: -each[0])]
+
+
+def _words(fit: Fit, limit: Limit, points: Mapping[str, Known], unit: Unit) -> tuple[str, str]:
+    """Say what a misfit can come to, and name the point that makes most of it."""
+    what = f"{fit.effect.words[:1].upper()}{fit.effect.words[1:]}"
+    wanted = f"wanted is at most {small_move(limit.mm, unit)}"
+    shares = sorted(fit.measured, key=lambda one: -(one.at_most or 0.0))
+    if not shares or fit.known_so_far <= limit.mm:
+        unknown = next((one.point for one in fit.shares if one.at_most is None), "")
+        return f"{what} cannot be proven, {wanted}", unknown
+    words = f"{what} can be {small_move(fit.known_so_far, unit)}, {wanted}"
+    if len(shares) > 1:
+        part = small_move(shares[0].at_most or 0.0, unit)
+        words += f". {points[shares[0].point].name} makes most of it: {part}"
+    return words, shares[0].point
+
+
+def _mended(
+    words: str, worst: str, mend: Mend, points: Mapping[str, Known], minutes: Minutes
+) -> Reason:
+    """Ask for the checks that do."""
+    to_do = f"check {_checks_words(mend, points)}"
+    to_do += f", and set {'it' if len(mend.chosen) == 1 else 'them'} right"
+    took = sum(map(minutes, mend.points))
+    methods = {name: one.method for name, one in mend.chosen.items() if one.how}
+    first = mend.points[0]
+    short = points[first].point.name if first in points else first.partition(".")[2]
+    return Reason("too much", words, to_do, mend.points, took, worst, short, methods)
+
+
+def _checks_words(mend: Mend, points: Mapping[str, Known]) -> str:
+    return ", then ".join(
+        f"{_proofs_words(one)}{points[name].name}{f' {one.how}' if one.how else ''}"
+        for name, one in mend.chosen.items()
+    )
+
+
+def _proofs_words(one: Option) -> str:
+    return "".join(f"{name}, then " for name in one.first)
+
+
+def cannot_words(
+    needs: JointNeeds,
+    fit: Fit,
+    mend: Mend | None,
+    points: Mapping[str, Known],
+    options: Options,
+    minutes: Minutes,
+    unit: Unit,
+) -> str:
+    """Say that the tools at hand cannot prove what is wanted, and what would."""
+    best = least(fit, needs.each, options)
+    if best is None:
+        names = [
+            points[share.point].name
+            for share in fit.acting
+            if share.point in points and not options(share.point)
+        ]
+        lacks = ", ".join(dict.fromkeys(names))
+        return f"{lacks} cannot be checked with the tools at hand (`shopboard points --best`)"
+    others = _others(needs, fit, mend, points, options, minutes)
+    words = f"the tools at hand cannot prove it, {small_move(best, unit)} at best"
+    told = [f"check {one}" for one in others]
+    told += _other_joints(needs, points, options, minutes, unit)
+    told.append(f"want no less than {_rounded_up(best, unit)} of it ([project.joint.fit])")
+    return f"{words}. What would do: {'; or '.join(told)}"
+
+
+def _others(
+    needs: JointNeeds,
+    fit: Fit,
+    mend: Mend | None,
+    points: Mapping[str, Known],
+    options: Options,
+    minutes: Minutes,
+) -> list[str]:
+    """Name what would do that is not at hand, one sort of it at a time, the least trouble first."""
+    told: list[str] = []
+    for sort in SORTS:
+
+        def allowed(name: str, sort: str = sort) -> list[Option]:
+            return [one for one in options(name) if one.at_hand or one.sort == sort]
+
+        found = find_mend(fit, needs.each, allowed, minutes)
+        words = _checks_words(found, points) if found is not None else ""
+        if words and words not in told:
+            told.append(words)
+    if not told and mend is not None:
+        told.append(_checks_words(mend, points))
+    return told[:_MOST_OTHERS]
+
+
+def _other_joints(
+    needs: JointNeeds,
+    points: Mapping[str, Known],
+    options: Options,
+    minutes: Minutes,
+    unit: Unit,
+) -> list[str]:
+    """Name how the joint could be made otherwise, so that all of it can be proven."""
+    joint, form = needs.joint, FORMS[needs.joint.kind]
+    now = joint.closed or next(iter(form.closings), None)
+    tried = [
+        (f'close it otherwise (closed = "{one}")', joint._replace(closed=one))
+        for one in form.closings
+        if one != now
+    ]
+    if form.turns and not joint.alternate:
+        words = "alternate the faces in cutting (alternate = true)"
+        tried.append((words, joint._replace(alternate=True)))
+    for name, mm in joint.sizes.items():
+        for part in _SMALLER:
+            words = f"a {name.replace('_', ' ')} of {length(mm * part, unit)}"
+            tried.append((words, joint._replace(sizes={**joint.sizes, name: mm * part})))
+    told = (words for words, one in tried if _can_be(one, needs.level, points, options, minutes))
+    return list(islice(told, 1))
+
+
+def _can_be(
+    joint: Joint,
+    level: float,
+    points: Mapping[str, Known],
+    options: Options,
+    minutes: Minutes,
+) -> bool:
+    """Tell whether all misfits of a joint can be proven to be as wanted with the tools at hand."""
+    needs = joint_needs(joint._replace(fits={**DEFAULT_FITS, **joint.fits}), points, level)
+    asked = mends_of(needs, options, minutes)
+    return not needs.refused and not needs.missing and all(one.can_be for one in asked)
+
+
+def _rounded_up(mm: float, unit: Unit) -> str:
+    """Write a misfit so that as much can be asked for."""
+    step = 0.0254 if unit == "inch" else 0.01
+    return small_move(step * -(-mm // step), unit)

@@ -1,0 +1,130 @@
+"""The ways to check a point as they follow from a desk, and what each leaves open on a day."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from shopboard.checks.further import Proof, ways
+from shopboard.metrology.conformity import Tolerance, probability_within
+from shopboard.metrology.instruments import PROVEN
+from shopboard.metrology.spread import Spread
+from shopboard.prep.known import a_day
+from shopboard.prep.mend import Option, Options
+from shopboard.prep.present import Present, present, time_until
+from shopboard.visit import job_for
+
+if TYPE_CHECKING:
+    from shopboard.desk import Desk
+    from shopboard.metrology.uncertainty import Estimate
+
+
+def options_on(desk: Desk, day: datetime | None = None) -> Options:
+    """Give the ways to check each point now, and what they leave open on a day; None: now.
+
+    Raises (when called):
+        JournalError: when the journal cannot be read.
+    """
+    return lambda name: options_of(desk, name, day)
+
+
+def options_of(desk: Desk, name: str, day: datetime | None = None) -> tuple[Option, ...]:
+    """Give the ways to check a point, in order of least trouble.
+
+    They are worked out once until anything changes.
+
+    Raises:
+        KeyError: when the shop has no such point.
+        JournalError: when the journal cannot be read.
+    """
+    kept = desk.kept("options")
+    key = f"{name} {day}"
+    if key not in kept:
+        kept[key] = tuple(_options(desk, name, day))
+    found: tuple[Option, ...] = kept[key]
+    return found
+
+
+def _options(desk: Desk, name: str, day: datetime | None) -> Iterator[Option]:
+    point, standing = desk.shop.points[name], desk.standing.of_point(name)
+    record = standing.record if standing is not None else None
+    tolerance = point.tolerance
+    if record is not None and record.kind == tolerance.kind and record.method in point.checks:
+        centre = aim(tolerance.as_it_counts(size=record.spread.size), record.expanded)
+        yield Option(_on(desk, name, day, record.spread._replace(centre=centre)), aim=centre)
+    job = job_for(desk.shop, point, desk.journal)
+    for one in ways(job, point.checks, () if point.proves else _proofs(desk)):
+        best = one.best
+        centre = aim(tolerance.as_it_counts(size=best.size), best.budget.expanded)
+        fresh = _on(desk, name, day, best._replace(error=centre).spread)
+        yield Option(fresh, one.sort, one.method, one.how, one.at_hand, one.needs, centre)
+
+
+def aim(tolerance: Tolerance, expanded: float) -> float:
+    """Give the error that is set to for the work: the smallest that is true for the shop file.
+
+    Args:
+        tolerance: the shop file's.
+        expanded: how well the error will be known, to 95 %.
+    """
+    low, high = tolerance.low + expanded, tolerance.high - expanded
+    return tolerance.middle if low > high else min(max(0.0, low), high)
+
+
+def _on(desk: Desk, name: str, day: datetime | None, spread: Spread) -> Present:
+    """Give what will be known, on a day, of an error that is measured now."""
+    seen, now = desk.outlook(name), desk.now()
+    if day is None or day <= now or seen.wander is None or not seen.wander.shows:
+        return present(spread)
+    until = time_until(seen.wander, now, day, now, (0.0, a_day(seen)))
+    return present(spread, seen.wander, until)
+
+
+def cannot_be_true(desk: Desk, name: str) -> str:
+    """Say that no check with the tools at hand can prove a point true; empty where one can.
+
+    Raises:
+        KeyError: when the shop has no such point.
+        JournalError: when the journal cannot be read.
+    """
+    from shopboard.checks.ranking import cannot_be_proven
+
+    kept: dict[str, str] = desk.kept("cannot be true")
+    if name not in kept:
+        words = cannot_be_proven(desk.ranks(name))
+        kept[name] = "" if not words or _wider_board_proves(desk, name) else words
+    return kept[name]
+
+
+def _wider_board_proves(desk: Desk, name: str) -> bool:
+    point = desk.shop.points[name]
+    job = job_for(desk.shop, point, desk.journal)
+    best = [one.best for one in ways(job, point.checks) if one.at_hand]
+    spreads = [
+        one.budget.spread_around(point.tolerance.as_it_counts(size=one.size).middle) for one in best
+    ]
+    return any(probability_within(one, point.tolerance) >= desk.shop.proof_level for one in spreads)
+
+
+def _proofs(desk: Desk) -> tuple[Proof, ...]:
+    """Give how well the squares could be proven that are not."""
+    kept = desk.kept("proofs")
+    if "squares" not in kept:
+        kept["squares"] = tuple(_squares(desk))
+    found: tuple[Proof, ...] = kept["squares"]
+    return found
+
+
+def _squares(desk: Desk) -> Iterator[Proof]:
+    for point in desk.shop.points.values():
+        if not point.proves:
+            continue
+        job = job_for(desk.shop, point, desk.journal)
+        bare = any(
+            one.id == point.proves and not one.source.startswith(PROVEN)
+            for one in job.drawer.squares
+        )
+        bests: list[Estimate] = [one.best for one in ways(job, point.checks)] if bare else []
+        if bests:
+            yield Proof(point.proves, point.full_name, min(bests, key=lambda one: one.budget.u))

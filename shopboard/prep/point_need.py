@@ -1,0 +1,89 @@
+"""What a joint, or a whole project, asks of one point: what a check that is made for it sets to."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from shopboard.checks.need import Need
+from shopboard.prep.answers import minutes_of, morning_of
+from shopboard.prep.known import Known, known_points
+from shopboard.prep.mend import Option, room_for
+from shopboard.prep.misfits import mends_of
+from shopboard.prep.needs import JointNeeds, joint_needs
+from shopboard.prep.options import options_on
+from shopboard.shop.project import Joint, Project
+
+if TYPE_CHECKING:
+    from shopboard.desk import Desk
+
+_LARGEST = {"angle": 0.2}
+"""rad; an angle that may be larger is not one that a machine has."""
+
+
+def need_for(desk: Desk, name: str, project: Project, joint: Joint | None = None) -> Need | None:
+    """Give what a joint asks of a point now, or the tightest that a project's joints ask.
+
+    What the points that stay as they are leave of the misfit is shared out among those to check, by
+    what their checks leave open: so each can be met where all can.
+
+    Args:
+        desk: shop, journal and time.
+        name: full name of the point.
+        project: what is made.
+        joint: one of its joints; None: all of them, as of the day on which it begins.
+
+    Returns:
+        None where no joint asks anything of it that a machine could miss.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    day = morning_of(desk, project) if joint is None else None
+    joints = [one for one in project.joints if name in one.point_names and joint in (None, one)]
+    known = known_points(desk, (each for one in joints for each in one.point_names), day)
+    found = [
+        need
+        for one in joints
+        for need in _asked_by(
+            desk, name, joint_needs(one, known, desk.shop.proof_level), known, day
+        )
+    ]
+    tightest = min(found, key=lambda one: one.size, default=None)
+    if tightest is None or name not in known:
+        return None
+    if tightest.size > _LARGEST.get(known[name].point.tolerance.kind, 1e6):
+        return None
+    return tightest._replace(of=joint.full_name if joint is not None else project.id)
+
+
+def _asked_by(
+    desk: Desk,
+    name: str,
+    needs: JointNeeds,
+    known: dict[str, Known],
+    day: datetime | None,
+) -> list[Need]:
+    """Give what each misfit of a joint asks of a point."""
+    options = options_on(desk, day)
+    asked_for = mends_of(needs, options, lambda point: minutes_of(desk, point))
+    mends = {one.fit.effect.fit: one for one in asked_for}
+    asked = []
+    for each in needs.fits:
+        one_asked = mends.get(each.effect.fit)
+        fit, mend = (one_asked.fit, one_asked.mend) if one_asked is not None else (each, None)
+        names = [one.point for one in fit.acting]
+        if fit.limit is None or fit.waived or name not in names:
+            continue
+        chosen: dict[str, Option] = dict(mend.chosen) if mend is not None else {}
+        for one in names:
+            nothing = one in known and not known[one].stands
+            ways = [way for way in options(one) if way.at_hand] if one in known else []
+            if one not in chosen and ways and (nothing or one == name or mend is None):
+                chosen[one] = min(ways, key=lambda way: way.fresh.bound(needs.each))
+        size = room_for(fit, needs.each, chosen).get(name)
+        if size is not None and size > 0:
+            way = chosen[name]
+            how = way.how if mend is not None and name in mend.chosen else ""
+            asked.append(Need(size, needs.each, needs.joint.name, "", how, way.aim))
+    return asked
