@@ -125,6 +125,14 @@ _JOINT: Fields = {
     "effects[].shares[].cancels": "whether that part cancels",
 }
 
+_DECISION: Fields = {
+    "uid": "name of the record: it was glued up on hold",
+    "when": "that was decided",
+    "why": "in words",
+    "held[]": "what it was on hold for",
+    "taken_back": "why it was taken back, or null",
+}
+
 _OUTCOME: Fields = {
     "method": "by which it was measured",
     "error.UNIT": "what was found, with its sign",
@@ -344,6 +352,8 @@ FIELDS: Mapping[str, Fields] = {
         "points[].happened[].when": "in between",
         "points[].happened[].what": "in words",
         "points[].happened[].taken_back": "why it was taken back, or null",
+        "glued_up_on_hold[].joint": "project.joint that was glued up on hold in between",
+        **_under("glued_up_on_hold[]", _DECISION),
     },
     "project": {
         "projects[].id": "of the project",
@@ -373,6 +383,7 @@ FIELDS: Mapping[str, Fields] = {
         "level": "how sure that is",
         "about": "what it speaks of",
         **_under("reasons[]", _REASON),
+        **_under("decided[]", _DECISION),
         **_under("details", _JOINT),
     },
     "prep": {

@@ -63,7 +63,11 @@ class Budget:
 
     @property
     def expanded(self) -> float:
-        """Expanded uncertainty U = k u at 95 %, rad."""
+        """Expanded uncertainty U = k u at 95 %, rad.
+
+        Where one even source makes most of it, U is wider than all that can be (1.96 u is 1.13 of
+        its half-width): cautious by up to a fifth. The verdict goes by the spread itself.
+        """
         return self.k * self.u
 
     @property

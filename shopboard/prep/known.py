@@ -14,6 +14,7 @@ from shopboard.record import CheckRecord
 from shopboard.shop.model import CHANGED_BY, HOURS_RUN, Point
 from shopboard.standing import MachineStanding, PointStanding, State
 from shopboard.upkeep.tasks import TaskStanding
+from shopboard.visit import has_measured
 
 if TYPE_CHECKING:
     from shopboard.desk import Desk
@@ -77,8 +78,8 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
         JournalError: when the journal cannot be read.
     """
     found: dict[str, Known] = {}
-    # One that was opened and left at its first step has loosened nothing.
-    begun = [name for name, one in desk.waiting.items() if desk.journal.thread(one.uid)]
+    # One in which nothing was measured yet has loosened nothing.
+    begun = [name for name, one in desk.waiting.items() if has_measured(desk.journal, one)]
     for name in names:
         machine = desk.standing.of_machine(name.partition(".")[0])
         standing = desk.standing.of_point(name)

@@ -74,13 +74,15 @@ def trial(rng: np.random.Generator, use: str, ends: tuple[str, str]) -> tuple[fl
     """Plant an error, seat and close as boards do, read with leaves and rule."""
     method, error = cuts.cut_test("flip", use), rng.uniform(-0.004, 0.004)
     width = rng.uniform(100, 300)
+    closes = 0.015
     if use == "mitre":
+        closes = 0.02  # the seats of both boards are in it
         gap = corner(error, 140, rng.uniform(-1, 1) * JOB.drawer.squares[0].limit)
         width = 140.0
     else:
         seat = rng.normal(0, 0.01) / 300
         gap = flipped(error + seat, width, rng.uniform(-0.05, 0.05) / 600)
-    gap += rng.normal(0, 0.015)
+    gap += rng.normal(0, closes)
     where = seen(gap, ends)
     leaves = cuts.feel(rng, 0.0 if where == "none" else abs(gap))
     taken = cuts.read(method, JOB, {"width": machines.rule(rng, width)}, {"open": where}, leaves)

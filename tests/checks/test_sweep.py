@@ -59,7 +59,7 @@ def trial(rng: np.random.Generator) -> tuple[float, Estimate]:
     error, place = rng.uniform(-0.008, 0.008), rng.uniform(0, math.tau)
     front, back = blade(error, rng.uniform(0, 0.3), (place, place))
     values = {
-        "front": machines.dial(rng, front),
+        "front": machines.dial(rng, front + rng.normal(0, 0.01)),  # the base rides in the slot
         "back": machines.dial(rng, back),
         "span": machines.rule(rng, 240.0),
     }

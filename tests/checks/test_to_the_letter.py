@@ -125,3 +125,32 @@ def test_the_sample_says_on_which_side_of_the_slot_the_fence_stands() -> None:
     line = next(one for one in POINTS if one.id == "fence-line")
     assert "to the right of this slot" in line.geometry.face
     assert "opens toward the back" in line.geometry.light_at_top
+
+
+@pytest.mark.parametrize("name", ["sweep", "tram"])
+def test_a_dial_that_counts_backward_is_typed_with_a_minus(name: str) -> None:
+    """Where the reading falls as the tip goes in, plus and minus would be swapped."""
+    words = words_of(name, "mount")
+    assert "the reading must grow. Where it falls, type each with a minus" in words
+    method = measured(name)
+    values = {"front": 0.05, "back": 0.01, "span": 200.0}
+    if name == "tram":
+        values = {"near": 0.0, "right": 0.02, "far": 0.05, "left": 0.03, "radius": 100.0}
+    fixed = ("span", "radius")
+    other = {key: mm if key in fixed else -mm for key, mm in values.items()}  # as it shows
+    typed = {key: mm if key in fixed else -mm for key, mm in other.items()}  # as it is typed
+    assert method.adds(typed, {}) == method.adds(values, {})
+    assert method.adds(other, {}) != method.adds(values, {})
+
+
+def test_pieces_that_turn_over_or_round_are_marked_and_kept() -> None:
+    """Flipped instead of turned, a five-cut board swaps the sign; unmarked halves look alike."""
+    assert "the same face up throughout" in words_of("five-cut", "cut")
+    assert "Mark its edge at the fence" in words_of("flip", "cut")
+    on_edge = next(one for one in measured("flip").uses if one.name == "on-edge")  # type: ignore[attr-defined]
+    assert "mark the bottom edge" in on_edge.steps[0].title
+
+
+def test_snipe_is_measured_along_one_line() -> None:
+    """A planer whose bed leans 4 thou/ft makes 3 thou of it over 9 in, without any snipe."""
+    assert "All three thicknesses along one line" in words_of("snipe", "plane")

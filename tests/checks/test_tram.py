@@ -85,7 +85,8 @@ def trial(
     """Tilt a table any way under a leaning spindle; sweep it with a dial."""
     job = JOB._replace(drawer=DIALS._replace(others=(tool,)))
     way = rng.uniform(0, math.tau)
-    true = swept(tilt * math.cos(way), tilt * math.sin(way), rng.uniform(0, 0.3), 0.02)
+    flat = swept(tilt * math.cos(way), tilt * math.sin(way), rng.uniform(0, 0.3), 0.02)
+    true = {side: mm + rng.normal(0, 0.003) for side, mm in flat.items()}  # how it repeats
     values = {**set_to_0(rng, true, tool), "radius": rule(rng, RADIUS)}
     return math.atan(tilt), fed(METHOD, job, values).estimate
 

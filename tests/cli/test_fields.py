@@ -20,6 +20,7 @@ from shopboard.journal import open_journal
 from shopboard.past import record_happening
 from shopboard.shop.reader import read_shop
 from shopboard.task_run import TaskRun
+from tests.checks import readings
 from tests.cli import test_whole_ways as whole_ways
 from tests.cli.program import FENCE_OUT, SHOP, Program
 from tests.cli.reckonings import EXAMPLES
@@ -88,9 +89,7 @@ def paths(value: Any, path: str = "") -> Iterator[str]:
     """Every path of a datum, as the page writes paths; an empty one or null by its beginning."""
     dot = f"{path}." if path else ""
     if isinstance(value, Mapping):
-        units = (
-            set[str]() if path.endswith("budget[]") else UNITS
-        )  # there it has a share of its own
+        units = set[str]() if path.endswith("budget[]") else UNITS  # there: of the variance
         if units & set(value):
             yield f"{dot}UNIT"
         for name, one in value.items():
@@ -205,6 +204,7 @@ def outputs(program: Program, monkeypatch: pytest.MonkeyPatch) -> dict[str, list
         run = TaskRun(journal, "saw", shop.machines[0].tasks[0], None)
         run.do_step()
         run.do_step()
+    program("glueup", "box", "lid", "--anyway", "it goes to the back of the shelf")
     for words in (("status",), ("tasks",), ("cutters",), ("project",), ("changes", "5")):
         keep(*words)
     keep("status", "--on", "1", as_name="status --on")
@@ -222,9 +222,9 @@ def outputs(program: Program, monkeypatch: pytest.MonkeyPatch) -> dict[str, list
     program.write("shop.toml", whole_ways.shop())
     for name in names():
         blank, _ = whole_ways.asks(program, name)
-        answers = {**whole_ways.GOOD, **whole_ways.TYPED}[name]
-        answers |= {"care": "understood"} if "care =" in blank else {}
-        file = program.write("a.toml", whole_ways.table("", answers))
+        care = {"care": "understood"} if "care =" in blank else {}
+        typed = {**readings.GOOD, **whole_ways.TYPED}[name] | care
+        file = program.write("a.toml", whole_ways.table("", typed))
         keep("check", f"all.{name}", "--answers", file, as_name="check --answers")
     return found
 

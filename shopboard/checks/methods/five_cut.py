@@ -72,7 +72,7 @@ class FiveCutTest(MeasuredCheck):
                 lines=(
                     f"A flat board, nearly square; it lies here: {side}.",
                     f"{_start(job)} Every cut takes off a full kerf, all along.",
-                    "Turn it so that the edge just cut goes to the fence each time.",
+                    "The edge just cut goes to the fence each time, the same face up throughout.",
                 ),
             ),
             Do(

@@ -45,7 +45,10 @@ _CROSSCUT = Use(
     name="crosscut",
     label="crosscut, board lying flat: fence to blade",
     steps=_steps(
-        ("Cut a wide, straight board in two.", "Some 24 in (600 mm) long; wider tells more."),
+        (
+            "Cut a wide, straight board in two.",
+            "Mark its edge at the fence. Some 24 in (600 mm) long; wider tells more.",
+        ),
         (
             "Turn one half face down and close the cut.",
             "The half that lay here stays as it was cut, fence edge to the straightedge: {side}.",
@@ -75,7 +78,7 @@ _ON_EDGE = Use(
     label="board cut on its edge: tilt of blade or fence",
     steps=_steps(
         (
-            "Cut a straight board that stands on its edge.",
+            "Cut a straight board on its edge; mark the bottom edge.",
             "As high as the blade reaches; clamped or held to fence or gauge, never by hand alone.",
         ),
         (

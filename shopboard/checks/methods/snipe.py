@@ -68,6 +68,7 @@ class Snipe(PlanedBoard):
         lines=(
             "At least 3 ft (1 m), one light pass, fed as you always do.",
             "Straightedge on the face: light at an end is snipe.",
+            "All three thicknesses along one line, as far from the same edge.",
         ),
         diagram=_DRAWING,
     )

@@ -140,6 +140,8 @@ class Straightness(MeasuredCheck):
             return values["nowhere"] + values.get("bow", 0.0)
         return minimum_zone(profile(values))
 
+    # U is cautious here (it holds 99 of 100): a station that touches is taken as 0, give or take
+    # the thinnest leaf, and every station that might bound the band counts in full.
     def near(
         self, values: Mapping[str, float], words: Mapping[str, str]
     ) -> Callable[[Mapping[str, float]], float]:

@@ -17,6 +17,7 @@ from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.indicator import (
+    COUNTS_UP,
     LEVER,
     LEVER_ANGLE,
     LOWEST_READING,
@@ -82,6 +83,7 @@ class IndicatorSweep(MeasuredCheck):
                 lines=(
                     f"Its base held to one side of: {datum}.",
                     f"It touches: {job.geometry.face or 'blade or fence'}; pushed in half a turn.",
+                    COUNTS_UP,
                 ),
                 diagram=_DRAWING,
             ),

@@ -16,6 +16,7 @@ from dataclasses import replace
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.indicator import (
+    COUNTS_UP,
     LEVER,
     LEVER_ANGLE,
     LOWEST_READING,
@@ -100,6 +101,7 @@ class Tram(MeasuredCheck):
                 lines=(
                     "On an arm, its tip down on the table, pushed in half a turn.",
                     "Swing it by hand. Over slots and holes, lift the tip across.",
+                    COUNTS_UP,
                 ),
                 diagram=_DRAWING,
             ),
