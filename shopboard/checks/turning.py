@@ -95,13 +95,13 @@ def _doubt(correction: Correction, said: str, key: str, following: str) -> Reche
     whole = said.strip().isdigit()
     return Recheck(
         key=key,
-        title="Did you turn it so far?",
+        title="Is that how far you turned it?",
         lines=(
             f"You said {amount}; advised was {advised}.",
             *(("A bare number is whole turns: type 3/8, or 135 deg.",) if whole else ()),
             "The next correction goes by what one turn really did.",
         ),
-        options=(Option(AGAIN, "no: say it again"), Option(KEEP, "yes, so far")),
+        options=(Option(AGAIN, "no: say it again"), Option(KEEP, "yes, so far it was")),
         default=AGAIN,
         implied_by=((following, AGAIN),),
         refusal=f"it was turned {amount}, and advised was {advised}; say it again as {following}"
