@@ -14,10 +14,11 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from shopboard.checks import registry
+from shopboard.checks.guided import GuidedCheck
 from shopboard.checks.job import Job, NotPossibleError, Wanders
 from shopboard.checks.need import Need, need_kept, need_read
-from shopboard.checks.setting import unplug
-from shopboard.checks.steps import AnswerError, Caution, Do, Finding, Step
+from shopboard.checks.setting import ONWARD, UNPLUGGED, onward, unplug
+from shopboard.checks.steps import AnswerError, Caution, Choice, Do, Finding, Step
 from shopboard.checks.study import Study, can_study, studied
 from shopboard.checks.walk import Method, StepError, Walk, walk
 from shopboard.journal import Entry, JournalError, JournalLocked, NewEntry, Store, new_uid
@@ -30,6 +31,12 @@ from shopboard.shop.model import Point, Shop
 from shopboard.upkeep.plug import plug_is_doubtful
 from shopboard.upkeep.safety_record import tag_words
 from shopboard.upkeep.tags import TAG_STEP, newest_tags, tag_caution
+
+PREPARES = "prepares"
+"""In the body of an answer: it only made ready; a check that has no others counts as nothing."""
+
+NOTHING_MEASURED = "nothing was measured"
+"""Why a check ended that was opened and left."""
 
 FROM_FILE = "from_file"
 """In the body of a begin: nobody walks this check, its answers come from a file."""
@@ -127,11 +134,19 @@ class Visit:
         self._closed = False
         self._after_pause = False
         """It was left for a while; the next entry says so."""
+        self.following = ""
+        """Name of the point of the same machine that may be gone on to without plugging in."""
+        self.goes_on_to_next = False
+        """The check ended in going on to that point: plug and tools are as they were."""
+        self.carried = False
+        """Its plug was pulled and its tools were taken for the point before it."""
         self._outlook: tuple[PointPast, Outlook] | None = None
         self._ahead_of = 0
         """Number of the entry after which that outlook was worked out; 0: not yet."""
         self._ahead: list[Caution] = []
         """Asked before the check's own steps: the machine's tag, the plug after a pause."""
+        self._prepared: set[str] = set()
+        """Keys of the answers that only made ready."""
         self.walk: Walk = walk(method, self.job, {})
         self.recorded: dict[str, Entry] = {}
         """The entry of each finding taken, by its step's key."""
@@ -139,7 +154,37 @@ class Visit:
     @property
     def step(self) -> Step | None:
         """The question that is asked now; None when the check is closed."""
-        return None if self._closed else next(iter(self._ahead), self.walk.step)
+        step = None if self._closed else next(iter(self._ahead), self.walk.step)
+        if self.following and step is not None and step.key == "close":
+            return onward(self.following, plug_is_out=self.plug_is_out)
+        return step
+
+    @property
+    def plug_is_out(self) -> bool:
+        """Whether the answers leave the plug out: once locked, it goes in for a test cut."""
+        return _plug_is_out(self.method, self.walk)
+
+    @property
+    def last_when(self) -> datetime | None:
+        """When something was last recorded in this check."""
+        return self._last.when if self._last is not None else None
+
+    @property
+    def has_measured(self) -> bool:
+        """Whether anything was measured, moved or cut that is not taken back."""
+        return any(step.key not in self._prepared for step, _ in self.walk.answered)
+
+    def _prepares(self, step: Step) -> bool:
+        """Tell whether a step only makes ready: the plug, the tools, the square in its place."""
+        if isinstance(step, Caution):
+            return True
+        if isinstance(step, Do):
+            return self.method.hands_near and not step.moves  # else something is cut for it
+        method = self.method
+        if not isinstance(method, GuidedCheck):
+            return False
+        asked = method.prepare(self.job, self.walk.used)
+        return asked is not None and asked.key == step.key
 
     @property
     def is_study(self) -> bool:
@@ -168,14 +213,21 @@ class Visit:
         if self._went_by_what_is_void():
             raise AnswerError(f"{_TAKEN_BACK}: leave it, and begin the check anew")
         accepted = step.accept(text)
+        said: dict[str, object] = {"v": 1, "key": step.key, "text": accepted}
+        prepares = self._prepares(step)
+        if prepares:
+            said[PREPARES] = True
         if self._ahead:
-            self._write([self._entry("answer", {"v": 1, "key": step.key, "text": accepted})])
+            self._write([self._entry("answer", said)])
             self._ahead.pop(0)
+            return
+        if step.key == "close" and self.following and accepted != ONWARD:
+            self.following = ""  # the machine is cleared then
             return
         following = [*self._answers, (step.key, accepted)]
         after = self.walk if step is self.walk.step else None
         ahead = walk(self.method, self.job, dict(following), after=after)
-        entries = [self._entry("answer", {"v": 1, "key": step.key, "text": accepted})]
+        entries = [self._entry("answer", said)]
         if isinstance(step, Do) and step.moves:
             entries.append(self._entry("moved", {"v": 1}, len(entries)))
         if isinstance(step, Finding):
@@ -185,6 +237,9 @@ class Visit:
             entries.append(self._entry("end", {"v": 1, "why": "finished"}, len(entries)))
         written = self._write(entries)
         self._answers, self.walk = following, ahead
+        self.goes_on_to_next = accepted == ONWARD
+        if prepares:
+            self._prepared.add(step.key)
         for entry in written:
             if entry.kind == "check":
                 self.recorded[step.key] = entry
@@ -267,6 +322,41 @@ class Visit:
         self._answers = [(key, text) for key, text in self._answers if key != step.key]
         self.walk = walk(self.method, self.job, dict(self._answers), after=self.walk.one_back())
 
+    def leave(self) -> bool:
+        """Leave the check; tell whether it waits. One in which nothing was measured is closed.
+
+        Raises:
+            JournalError: when that cannot be recorded.
+        """
+        if not self.has_measured and self.step is not None:
+            self.close_unfinished(NOTHING_MEASURED)
+            return False
+        return True
+
+    def carry(self, before: Visit, last: datetime | None, now: datetime) -> None:
+        """Take over what was made ready for the point before: the plug is out, the tools are taken.
+
+        Args:
+            before: the check that went on to this one.
+            last: when something was recorded in it before it was gone on from.
+            now: the time; after a pause the plug is asked again.
+
+        Raises:
+            JournalError: when it cannot be recorded.
+        """
+        known = {step.key: (step, text) for step, text in before.walk.answered}
+        out = before.plug_is_out and last is not None and not plug_is_doubtful(last, now)
+        while self.step is not None and self.step.key in known:
+            step, (same, text) = self.step, known[self.step.key]
+            if isinstance(step, Caution):
+                lies_ready = step.key == UNPLUGGED and out
+            else:
+                lies_ready = self._prepares(step) and _takes(step, same, text)
+            if not lies_ready:
+                return
+            self.answer(text)
+            self.carried = True
+
     def close_unfinished(self, why: str) -> None:
         """End the visit before its last step; findings taken so far stay.
 
@@ -311,6 +401,9 @@ class Visit:
             elif entry.kind == "back":
                 answers.pop(key, None)
         self._take_up(entries)
+        self._prepared = {
+            str(one.body.get("key", "")) for one in entries if one.body.get(PREPARES) is True
+        }
         self._closed = any(entry.kind == "end" for entry in entries)
         try:
             self.walk = walk(self.method, self.job, answers)
@@ -334,6 +427,21 @@ def _plug_is_out(method: Method, stands: Walk) -> bool:
         goes_in = step.key.endswith("lock") and not method.hands_near
         out = isinstance(step, Caution) or (out and not goes_in)
     return out
+
+
+def _takes(step: Step, same: Step, text: str) -> bool:
+    """Tell whether a choice of tools offers first what lies at hand from the point before."""
+    if not isinstance(step, Choice) or not isinstance(same, Choice) or step.title != same.title:
+        return False
+    return text == (step.default if step.default is not None else step.options[0].value)
+
+
+def has_measured(journal: Store, begun: Entry) -> bool:
+    """Tell whether anything was measured, moved or cut in a check that waits."""
+    return any(
+        entry.kind != "back" and entry.body.get(PREPARES) is not True
+        for entry in journal.thread(begun.uid)
+    )
 
 
 def _before(answers: Mapping[str, str], key: str) -> dict[str, str]:

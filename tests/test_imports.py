@@ -30,6 +30,7 @@ _SINGLE = {
     "past": "health",
     "references": "health",
     "visit": "health",
+    "one_visit": "health",
     "safety_round": "health",
     "cutter_change": "health",
     "task_run": "health",

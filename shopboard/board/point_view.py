@@ -27,6 +27,7 @@ def point_lines(
     size: tuple[int, int],
     cannot: str = "",
     wander: Sequence[str] = (),
+    leads_on: str = "",
 ) -> list[Line]:
     """Draw a point.
 
@@ -42,6 +43,7 @@ def point_lines(
         cannot: why the drawer cannot prove it, and what would; empty when it can.
         wander: sentences on how it wanders, the most useful first; as many are shown as leave
             half of the screen to the rest.
+        leads_on: where Enter leads once it is checked; empty: to the first choice.
     """
     width, room = size
     facts = _facts(standing, now, unit)
@@ -57,6 +59,8 @@ def point_lines(
     ]
     lines += _wander_lines(wander, width, room // 2 - len(lines))
     lines.append(())
+    if leads_on:
+        lines.append((("  Enter ", "key"), (f" {clip(said(leads_on), width - 11)}", "bold")))
     for number, words in enumerate(choices, 1):
         shown, *more = wrap(words, width - 7, 2)
         lines.append(((f"  {number} ", "key"), (f" {shown}", "bold")))

@@ -59,6 +59,10 @@ class Study(GuidedCheck):
         """Give what one reading of the method is usually worth."""
         return self.method.best(job)
 
+    def prepare(self, job: Job, answers: Answers) -> Step | None:
+        """Ask what the method asks before its first reading."""
+        return self.method.prepare(job, answers)
+
     def next_step(self, job: Job, answers: Answers) -> Step | None:
         """Give the first step that the answers leave open; None when the study is closed."""
         if job.cutter_near and self.hands_near and "unplugged" not in answers:

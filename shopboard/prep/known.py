@@ -14,6 +14,7 @@ from shopboard.record import CheckRecord
 from shopboard.shop.model import CHANGED_BY, HOURS_RUN, Point
 from shopboard.standing import MachineStanding, PointStanding, State
 from shopboard.upkeep.tasks import TaskStanding
+from shopboard.visit import has_measured
 
 if TYPE_CHECKING:
     from shopboard.desk import Desk
@@ -60,6 +61,11 @@ class Known(NamedTuple):
         return f"{self.machine}: {self.point.name}"
 
     @property
+    def adds(self) -> bool:
+        """Whether its error adds to a misfit; a yes or no adds none, but must be a yes."""
+        return self.point.tolerance.kind != "yes or no"
+
+    @property
     def stands(self) -> bool:
         """Whether its newest result can be gone by."""
         return self.now is not None
@@ -77,8 +83,8 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
         JournalError: when the journal cannot be read.
     """
     found: dict[str, Known] = {}
-    # One that was opened and left at its first step has loosened nothing.
-    begun = [name for name, one in desk.waiting.items() if desk.journal.thread(one.uid)]
+    # One in which nothing was measured yet has loosened nothing.
+    begun = [name for name, one in desk.waiting.items() if has_measured(desk.journal, one)]
     for name in names:
         machine = desk.standing.of_machine(name.partition(".")[0])
         standing = desk.standing.of_point(name)
@@ -97,7 +103,7 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
         one = Known(
             standing.point,
             machine.machine.name,
-            "due" if why and standing.state not in ("unproven", "waits") else standing.state,
+            "due" if why and why != standing.reason else standing.state,
             None,
             fresh=present(record.spread._replace(centre=0.0)) if record is not None else None,
             why=why,
@@ -196,13 +202,15 @@ def _checks(desk: Desk, standing: PointStanding) -> tuple[Point, ...]:
 def why_unknown(standing: PointStanding, day: datetime) -> str:
     """Say why a point's newest result cannot be gone by on a day; empty when it can.
 
-    A point that is out or near can be gone by: its error is known, be it large.
+    A point that is out or near can be gone by: its error is known, be it large. A no has none.
     """
     record = standing.record
     if record is None or standing.state == "unproven":
         return standing.reason or "never checked"
     if standing.stale or standing.state == "due":
         return standing.stale or standing.reason
+    if record.kind == "yes or no" and standing.state != "true":
+        return standing.reason
     if record.kind != standing.point.tolerance.kind:
         return "its newest result is of another kind than its tolerance"
     limits = (standing.point.every_days, record.holds.days if record.holds is not None else None)

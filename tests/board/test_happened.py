@@ -15,8 +15,8 @@ from shopboard.task_marks import record_task
 from tests.board.conftest import Board, Place
 from tests.board.workshop import SHOP
 
-CHECK = ("1", "enter", "enter", "3", "1", "enter", "enter")
-"""Begin, take the tools, place the square, no light, the thinnest goes nowhere: true; close it."""
+CHECK = ("1", "enter", "enter", "3", "1", "enter", "2", "enter")
+"""Begin, take the tools, place the square, no light, none of the leaves: true; clear, close."""
 
 
 @pytest.fixture

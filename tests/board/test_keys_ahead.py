@@ -105,7 +105,7 @@ async def test_a_gauge_types_its_reading_and_enter_at_once(
 
 async def test_a_digit_pressed_ahead_waits_for_the_check_that_opens_by_itself(place: Place) -> None:
     async with place.open() as board:
-        await board.press("1", "1", "1", "1", "escape", "minus", "minus")
+        await board.press(*TO_CHECK, *READY, "3", "escape", "minus", "minus")
         press_at_once(board, "0")  # go on with the check
         board.app.post_message(events.Key("escape", None))
         await board.settle()

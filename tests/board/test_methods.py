@@ -66,7 +66,7 @@ async def test_each_method_is_a_choice_with_the_best_that_it_can_do(more: Place)
 
 async def test_a_waiting_check_names_its_method_and_the_others_begin_anew(more: Place) -> None:
     async with more.open() as board:
-        await board.press("2", "1", "2", "escape")
+        await board.press("2", "1", "2", "1", "enter", "enter", "escape")
         text = await board.look()
         assert "1  go on with the check begun just now, by flip" in text
         assert "2  begin anew: Square and feeler" in text

@@ -30,7 +30,7 @@ OUT_READING = (*READY, *TYPED)
 async def keep_a_true_finding(board: Board) -> str:
     """Check the blade of the table saw, and find no light."""
     await board.press(*TO_CHECK)
-    return await board.press(*TRUE_READING)
+    return await board.press(*TRUE_READING, "2")
 
 
 async def test_from_the_start_to_a_verdict_on_record_and_still_there_tomorrow(
@@ -52,7 +52,8 @@ async def test_from_the_start_to_a_verdict_on_record_and_still_there_tomorrow(
         assert "Tolerance 0.1 deg" in finding
         kept = await board.press("enter")
         assert "Recorded 08:00, as-found: true." in kept
-        assert "Take every tool off the machine" in kept
+        assert "Next here: Blade parallel to the slot." in kept
+        assert "Take every tool off the machine" in await board.press("2")
         await board.press("enter")
         assert board.says("The check is closed. Its results are on disk.")
         assert "■ true" in board.text
@@ -115,7 +116,7 @@ async def test_a_correction_leads_to_the_same_measurement_as_left(place: Place) 
         assert "now that it is locked" in await board.press("enter")
         assert "As left." in await board.press("enter", *NO_LIGHT)
         assert "as-left: true" in await board.press("enter")
-        await board.press("enter")
+        await board.press("2", "enter")
         rows = [line for line in board.lines if "as-left" in line or "as-found" in line]
         assert "as-left" in rows[0]
         assert "as-found" in rows[1]
@@ -164,7 +165,7 @@ async def test_at_every_step_a_check_can_be_cut_off_and_goes_on_there(place: Pla
     assert "Look for light" in here
 
 
-@pytest.mark.parametrize("keys", [(), ("1", "enter"), TRUE_READING[:-1]])
+@pytest.mark.parametrize("keys", [(*READY, "3"), TRUE_READING[:-1], TRUE_READING])
 async def test_leaving_a_check_keeps_it(place: Place, keys: tuple[str, ...]) -> None:
     async with place.open() as board:
         before = body(await board.press(*TO_CHECK, *keys))
@@ -177,9 +178,9 @@ async def test_leaving_a_check_keeps_it(place: Place, keys: tuple[str, ...]) -> 
 
 async def test_a_check_begun_anew_closes_the_old_one(place: Place) -> None:
     async with place.open() as board:
-        await board.press(*TO_CHECK, "1", "enter", "escape")
+        await board.press(*TO_CHECK, *READY, "3", "escape")
         assert "Unplug the machine" in await board.press("2")
-        await board.press("escape", "minus", "minus")
+        await board.press(*READY, "3", "escape", "minus", "minus")
         assert len(board.app.desk.waiting) == 1
 
 
@@ -270,5 +271,5 @@ async def test_why_shows_the_formula_and_the_budget(place: Place) -> None:
             assert "square, its own error" in shown
             assert "k u" in shown
             await board.press("minus")
-        await board.press("enter", "enter")
+        await board.press("enter", "2", "enter")
         assert "square, its own error" in await board.press("w")

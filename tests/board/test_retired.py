@@ -110,7 +110,7 @@ async def test_a_check_under_way_goes_on_under_the_new_name(renamed: Place) -> N
     async with renamed.open() as board:
         assert board.says("0: go on with Blade at 90")
         assert "Stand the square on" in await board.press("0")
-        await board.press("enter", "3", "1", "enter", "enter")
+        await board.press("enter", "3", "1", "enter", "2", "enter")
         assert "■ true" in board.text
 
 

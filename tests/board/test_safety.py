@@ -300,7 +300,7 @@ async def test_a_check_of_a_tagged_machine_shows_the_tag_first_and_then_goes_its
         assert "1  I have read it" in shown
         assert "press the number of your answer" in await board.press("enter")
         assert "Unplug the machine" in await board.press("1")
-        await board.press(*READY, "3", "1", "enter", "enter")
+        await board.press(*READY, "3", "1", "enter", "2", "enter")
         assert "■ true" in board.text
         assert "DO NOT USE" in board.lines[1]
         await board.press("minus", "minus")

@@ -203,7 +203,7 @@ class ShopScreen(Screen[None]):
             return
         screen = PointScreen(waiting[0])
         self.app.push_screen(screen)
-        screen.call_after_refresh(screen.do_digit, 1)
+        screen.call_after_refresh(screen.choose, 1)
 
     def _resume_task(self) -> None:
         place = self.desk.task_under_way()

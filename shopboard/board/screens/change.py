@@ -128,7 +128,7 @@ class ChangeScreen(SteadyScreen):
             screen = PointScreen(first.full_name)
             self.app.pop_screen()
             self.app.push_screen(screen)
-            screen.call_after_refresh(screen.do_digit, 1)
+            screen.call_after_refresh(screen.choose, 1)
         elif number == 2:
             self.board.go_back_saying("The change is recorded.")
         else:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from datetime import datetime
+from typing import ClassVar, Protocol
 
 from textual import events
 
@@ -13,7 +14,18 @@ from shopboard.board.paint import Line
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Words
 from shopboard.journal import JournalError
+from shopboard.shop.model import Point
 from shopboard.visit import Visit
+
+
+class LeadsOn(Protocol):
+    """What brought up a check, and leads on from it."""
+
+    def onward(self, visit: Visit) -> Point | None:
+        """Give the point that may be gone on to before the machine is cleared."""
+
+    def check_closed(self, visit: Visit, last: datetime | None) -> None:
+        """Lead on after its end; `last`: when something was recorded before its last answer."""
 
 
 class CheckScreen(TypingScreen):
@@ -21,10 +33,24 @@ class CheckScreen(TypingScreen):
 
     keys: ClassVar[tuple[Key, ...]] = (GO_ON, BACK_STEP, LEAVE, WHY, HELP)
 
-    def __init__(self, visit: Visit, about: str) -> None:
+    def __init__(self, visit: Visit, about: str, leads_on: LeadsOn) -> None:
+        """Ask.
+
+        Args:
+            visit: the check.
+            about: what it is about, in words.
+            leads_on: knows what comes after it.
+        """
         super().__init__()
+        self._leads_on = leads_on
         self._visit = visit
         self._about = about
+        self._look_ahead()
+
+    def _look_ahead(self) -> None:
+        """Look which point may be gone on to before the machine is cleared."""
+        point = self._leads_on.onward(self._visit)
+        self._visit.following = point.name if point is not None else ""
 
     def heading(self) -> str:
         """Name machine and point."""
@@ -76,7 +102,7 @@ class CheckScreen(TypingScreen):
             self.refuse("Enter goes on")
 
     def _answer(self, text: str) -> None:
-        step = self._visit.step
+        step, last = self._visit.step, self._visit.last_when
         if isinstance(step, Choice):
             self.takes_choice()
         try:
@@ -90,8 +116,12 @@ class CheckScreen(TypingScreen):
             return
         self.clear_field()
         recorded = self._recorded(step)
+        if recorded:
+            self.take_in()
+            self._look_ahead()
         if self._visit.step is None:
             self.board.go_back_saying("The check is closed. Its results are on disk.")
+            self._leads_on.check_closed(self._visit, last)
         elif recorded:
             self.say(recorded, "true")
 
@@ -121,7 +151,16 @@ class CheckScreen(TypingScreen):
 
     def do_leave(self) -> None:
         """Leave the check; it can be gone on with."""
-        self.board.go_back_saying("The check waits; 1 goes on with it.")
+        words = "The check waits; 1 goes on with it."
+        try:
+            if not self._visit.leave():
+                words = "Nothing was measured: no check is left open."
+                if self._visit.carried:
+                    words = f"{words} Take the tools off, guards back, then plug in."
+        except JournalError as error:
+            self.say_error(error)
+            return
+        self.board.go_back_saying(words)
 
     def do_why(self) -> None:
         """Show the working of the newest finding."""
@@ -133,5 +172,5 @@ class CheckScreen(TypingScreen):
         if shown is None:
             self.say("Nothing is worked out yet.")
             return
-        lines = outcome_why(shown.outcome, self._visit.job.unit)
+        lines = outcome_why(shown.outcome, self._visit.job)
         self.app.push_screen(WhyScreen(self._about, lines))

@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 import contextlib
+from collections.abc import Mapping, Sequence
+from datetime import datetime
 from typing import TYPE_CHECKING, ClassVar
 
 from shopboard.board.keys import BACK, DOWN, GRAPH, HAPPENED, HELP, OPEN, UP, VOID, WHY, Key
 from shopboard.board.paint import Line, clip
 from shopboard.board.point_view import point_lines
-from shopboard.board.screens.base import ShopScreen
+from shopboard.board.screens.board import BoardScreen
+from shopboard.board.screens.machine import MachineScreen
+from shopboard.board.screens.steady import SteadyScreen
 from shopboard.checks.job import NotPossibleError
 from shopboard.dates import ago
-from shopboard.journal import JournalError
+from shopboard.journal import Entry, JournalError
+from shopboard.one_visit import next_here, next_points
 from shopboard.record import CheckRecord
+from shopboard.shop.model import Point
 from shopboard.standing import PointStanding
 from shopboard.visit import Visit, job_for, resume, start
 
@@ -20,23 +26,38 @@ if TYPE_CHECKING:
     from shopboard.checks.need import Need
     from shopboard.checks.ranking import Rank
 
+    Then = Mapping[str, Need | None]
+    """Points by their full names, with what the work asks of each."""
+
+_THROW_AWAY = "throw that check away"
 
 _ABOVE = 9
 """Rows that are never results: the bars, the state in large letters, the choices."""
 
 
-class PointScreen(ShopScreen):
+class PointScreen(SteadyScreen):
     """A point with its results; 1 checks it."""
 
     keys: ClassVar[tuple[Key, ...]] = (
         *(OPEN, UP, DOWN, WHY, GRAPH, VOID, HAPPENED._replace(footer=False), BACK, HELP),
     )
 
-    def __init__(self, full_name: str, need: Need | None = None) -> None:
+    def __init__(self, full_name: str, need: Need | None = None, then: Then | None = None) -> None:
+        """Show a point.
+
+        Args:
+            full_name: of the point.
+            need: what the work asks of it that it is opened for.
+            then: points to check after it, with their needs, where the screen before leads on;
+                None: those that the shop's order gives.
+        """
         super().__init__()
         self._full_name = full_name
         self._need = need
-        """What the work asks of it that it was opened for."""
+        self._then = then
+        self._throws_away = False
+        self._is_checked = False
+        """A check of it has just come to its end: Enter leads on, never into the same one."""
         self._cursor = 0
         self._ranks: tuple[Rank, ...] = ()
         self._cannot = ""
@@ -89,8 +110,8 @@ class PointScreen(ShopScreen):
         begun = f"go on with the check begun {ago(waiting.when, self.desk.now())}"
         if len(methods) > 1:
             begun = f"{begun}, by {waiting.body.get('method', '')}"
-            return [begun, *(f"begin anew: {way}" for way in ways)]
-        return [begun, "begin it anew"]
+            return [begun, *(f"begin anew: {way}" for way in ways), _THROW_AWAY]
+        return [begun, "begin it anew", _THROW_AWAY]
 
     def _way(self, method: str) -> str:
         """Name a method, and what it usually tells as soon as that is worked out."""
@@ -104,6 +125,7 @@ class PointScreen(ShopScreen):
 
     def on_screen_resume(self) -> None:
         """Draw anew; what the drawer can prove and the wander come after the picture."""
+        self.shows_anew()
         known = self.desk.has_ranks(self._full_name) and self.desk.has_outlook(self._full_name)
         if known:
             self._work_out()
@@ -146,6 +168,7 @@ class PointScreen(ShopScreen):
             (width, room),
             self._cannot,
             self._wander,
+            self._leads_on(),
         )
 
     def do_up(self) -> None:
@@ -156,15 +179,104 @@ class PointScreen(ShopScreen):
         """Move to the older result."""
         self._cursor += 1
 
+    def _next_points(self) -> list[Point]:
+        """Give the points to check after this one, the next one first."""
+        desk = self.desk
+        if self._then is not None:
+            points = desk.shop.points
+            return [points[name] for name in self._then if name in points]
+        screens = self.app.screen_stack
+        below = screens[screens.index(self) - 1] if self in screens else None
+        if not isinstance(below, MachineScreen | BoardScreen):
+            return []  # what brought up this point says what comes next
+        return next_points(desk.standing, self._full_name)
+
+    def _leads_on(self) -> str:
+        """Say where Enter leads once the point is checked."""
+        if not self._is_checked:
+            return ""
+        points = self._next_points()
+        if not points:
+            return "back"
+        here, one = self._full_name.partition(".")[0], points[0]
+        where = (
+            "" if one.machine == here else f", {self.desk.shop.machines_by_id[one.machine].name}"
+        )
+        return f"next to check: {one.name}{where}"
+
     def do_open(self) -> None:
-        """Check it, or go on with the check."""
-        self.do_digit(1)
+        """Check it, or go on with the check; after its end, lead to the next point or back."""
+        if self.is_hasty():
+            return
+        if not self._is_checked:
+            self.choose(1)
+            return
+        points = self._next_points()
+        if points:
+            self._go_on_to(points)
+        else:
+            self.do_back()
+
+    def _go_on_to(self, points: Sequence[Point]) -> PointScreen:
+        """Put the next point in the place of this one."""
+        name, then = points[0].full_name, self._then
+        rest = {one.full_name: then[one.full_name] for one in points[1:]} if then else then
+        screen = PointScreen(name, then[name] if then else None, rest)
+        self.app.pop_screen()
+        self.app.push_screen(screen)
+        return screen
+
+    def onward(self, visit: Visit) -> Point | None:
+        """Give the next point if it can be checked before the machine is cleared."""
+        return next_here(visit, self._next_points(), self.desk.shop, self.desk.journal)
+
+    def check_closed(self, visit: Visit, last: datetime | None) -> None:
+        """Lead on after a check: at once where the machine is not cleared yet."""
+        self._is_checked = True
+        point = self.onward(visit) if visit.goes_on_to_next else None
+        if point is None:
+            self.repaint()
+            return
+        self._go_on_to([point, *self._next_points()[1:]]).begin_after(visit, last)
+
+    def begin_after(self, before: Visit, last: datetime | None) -> None:
+        """Begin the check with plug and tools as the one before left them."""
+        standing = self._standing
+        if standing is None:
+            return
+        desk = self.desk
+        try:
+            visit = start(desk.journal, desk.shop, standing.point, need=self._need)
+            visit.carry(before, last, desk.now())
+        except NotPossibleError as error:
+            self.refuse(str(error))
+        except JournalError as error:
+            self.say_error(error)
+        else:
+            self._show(visit)
+            if visit.carried:
+                self.app.call_after_refresh(self._say_carried)
+
+    def _say_carried(self) -> None:
+        screen = self.app.screen
+        if isinstance(screen, SteadyScreen):
+            screen.say("Plug and tools are as at the point before.")
 
     def do_digit(self, number: int) -> None:
-        """Begin a check, or go on with one."""
+        """Begin a check, or go on with one; throw away one that waits."""
+        if not self.is_hasty():
+            self.choose(number)
+
+    def choose(self, number: int) -> None:
+        """Do what a line says."""
         standing = self._standing
         if standing is None or number > len(self._choices()):
             return
+        waiting = self.desk.waiting.get(self._full_name)
+        if waiting is not None and number == len(self._choices()):
+            self._throw_away(standing.point, waiting, number)
+            return
+        self._throws_away = False
         try:
             visit = self._visit(standing, number)
         except NotPossibleError as error:
@@ -180,10 +292,40 @@ class PointScreen(ShopScreen):
                 "Too old, a result taken back, or the shop file changed: that check is closed."
             )
             return
+        self._show(visit)
+
+    def _show(self, visit: Visit) -> None:
         from shopboard.board.screens.check import CheckScreen
 
         self.desk.refresh()
-        self.app.push_screen(CheckScreen(visit, self._named(standing, visit.job.need)))
+        self._is_checked = False
+        standing = self._standing
+        about = self._named(standing, visit.job.need) if standing is not None else self.heading()
+        self.app.push_screen(CheckScreen(visit, about, self))
+
+    def forget_chosen(self) -> None:
+        """Forget what waits for its key once more."""
+        self._throws_away = False
+
+    def _throw_away(self, point: Point, waiting: Entry, number: int) -> None:
+        """Close the check that waits; asks once. What it has recorded stays."""
+        if not self._throws_away:
+            self._throws_away = True
+            self.ask_once_more(f"Throw its readings away? {number} once more. Results kept stay.")
+            return
+        self._throws_away = False
+        desk = self.desk
+        try:
+            visit = resume(desk.journal, desk.shop, point, waiting, desk.now())
+            if visit is not None:
+                visit.close_unfinished("thrown away")
+        except NotPossibleError as error:
+            self.refuse(str(error))
+        except JournalError as error:
+            self.say_error(error)
+        else:
+            self.desk.refresh()
+            self.say("Thrown away: that check is closed.")
 
     def _visit(self, standing: PointStanding, number: int) -> Visit | None:
         """Begin by the method of that number, or go on with the check that waits."""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from itertools import takewhile
 from typing import ClassVar
 
 from textual import events
@@ -257,7 +258,11 @@ class PrepScreen(SlicedScreen, SteadyScreen):
             from shopboard.board.screens.point import PointScreen
 
             need = need_for(self.desk, piece.target, plan.project) if plan.project else None
-            self.app.push_screen(PointScreen(piece.target, need))
+            then = {
+                name: need_for(self.desk, name, plan.project) if plan.project else None
+                for name in _then(plan.lines[number + 1 :], piece)
+            }
+            self.app.push_screen(PointScreen(piece.target, need, then))
         elif piece.sort == "cutter":
             self._open_change(piece)
         else:
@@ -317,3 +322,10 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         self._chosen, self._cursor = "", 0
         self.take_in()
         self.say(f"Done, and on record: {one.task.name}.")
+
+
+def _then(lines: Sequence[PlanLine], piece: Piece) -> list[str]:
+    """Give the points to check on the same machine right after one, by the plan."""
+    here = ("check", piece.machine)
+    pieces = (line.piece for line in lines)
+    return [one.target for one in takewhile(lambda one: (one.sort, one.machine) == here, pieces)]

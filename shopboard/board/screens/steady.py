@@ -45,6 +45,11 @@ class SteadyScreen(ShopScreen):
             self._step_shown, self._shown_at = mark, self.board.monotonic()
             self.call_after_refresh(self._is_painted, mark)
 
+    def shows_anew(self) -> None:
+        """Note that the screen comes up, or comes back."""
+        self._step_shown = None
+        self.shows("this screen")
+
     def _is_painted(self, mark: object) -> None:
         if mark == self._step_shown:
             self._shown_at = self.board.monotonic()

@@ -1,0 +1,143 @@
+"""From one point to the next: unplugged once, cleared once; what was opened and left is nothing."""
+
+from __future__ import annotations
+
+from contextlib import closing
+
+import pytest
+
+from shopboard.board.screens.point import PointScreen
+from shopboard.journal import open_journal
+from shopboard.upkeep.plug import PLUG_HOLDS
+from tests.board.conftest import Board, Place
+from tests.board.test_path import NO_LIGHT, READY, TO_CHECK, TRUE_READING
+from tests.shop_head import head
+
+PLANT = (
+    head("The plane house").replace('"inch"', '"mm"')
+    + '[[machine]]\nid = "combi"\nname = "Combination machine"\n'
+    + "".join(
+        f'[[machine.point]]\nid = "{ident}"\nname = "{name}"\ncheck = "square"\n'
+        f'tolerance = "2 mm/m"\nface = "{ident}"\ndatum = "bed"\nlever = "100 mm"\n{more}'
+        for ident, name, more in (
+            ("fence", "Fence", ""),
+            ("table", "Table", 'rests_on = ["fence"]\n'),
+            ("stop", "Stop", ""),
+        )
+    )
+)
+"""A shop in millimetres: three points of one machine, all read with the same square."""
+
+
+async def test_after_the_last_enter_the_way_leads_on_and_never_into_the_same_check(
+    place: Place,
+) -> None:
+    async with place.open() as board:
+        await board.press(*TO_CHECK, *TRUE_READING, "2", "enter")
+        assert board.says("Enter next to check: Blade parallel to the slot")
+        assert "Table saw · Blade parallel to the slot" in await board.press("enter")
+        assert "never checked" in board.text
+        assert "Unplug the machine" in await board.press("enter")  # and once more
+        assert board.says("Nothing was measured: no check is left open.") or await left(board)
+        await board.press("minus", "minus")
+        assert not board.says("0: go on with")
+        assert board.app.desk.waiting == {}
+
+
+async def left(board: Board) -> bool:
+    await board.press("escape")
+    return board.says("Nothing was measured: no check is left open.")
+
+
+async def test_where_nothing_is_left_to_check_enter_leads_back(bare: Place) -> None:
+    bare.shop_file.write_text(PLANT.partition('[[machine.point]]\nid = "table"')[0], "utf-8")
+    async with bare.open() as board:
+        await board.press("1", "1", "1", "enter", "enter", "3", "1", "enter", "enter")
+        assert board.says("Enter back")
+        assert "Combination machine" in (await board.press("enter")).split("\n")[0]
+        assert not isinstance(board.app.screen, PointScreen)
+
+
+async def test_what_waits_for_a_point_found_out_is_not_next(bare: Place) -> None:
+    bare.shop_file.write_text(PLANT, encoding="utf-8")
+    async with bare.open() as board:
+        await board.press("1", "1", "1", "enter", "enter", "1", "3", *".5", "enter", *".6", "enter")
+        assert board.says("As found.")
+        assert "Next here: Stop." in await board.press("enter")  # not the table, which rests on it
+
+
+async def test_several_points_are_unplugged_for_once_and_cleared_once(place: Place) -> None:
+    async with place.open() as board:
+        await board.press(*TO_CHECK, *TRUE_READING)
+        assert "Next here: Blade parallel to the slot." in board.text
+        assert board.says("The plug stays out. The machine is cleared after the last point.")
+        assert "Take care." in await board.press("enter")
+        assert board.says("Plug and tools are as at the point before.")
+    journal = open_journal(place.journal_file, place.clock)
+    with closing(journal):
+        (begun,) = journal.open_visits()
+        assert begun.point == "blade-slot"
+        assert [one.body["key"] for one in journal.thread(begun.uid)] == ["unplugged"]
+        assert len(journal.recent("check", "saw", "blade")) == 1
+
+
+async def test_the_tools_are_taken_once(bare: Place) -> None:
+    bare.shop_file.write_text(PLANT, encoding="utf-8")
+    async with bare.open() as board:
+        await board.press("1", "1", "1", "enter", "enter", "3", "1", "enter")
+        assert "Next here: Table." in board.text
+        assert "plug" not in board.text  # no cutter is near
+        assert "Stand the square on" in await board.press("enter")
+        await board.press("enter", "3", "1", "enter")
+        assert "Next here: Stop." in board.text
+        await board.press("1", "enter", "3", "1", "enter")
+        assert "Take every tool off the machine." in board.text
+        await board.press("enter")
+        assert board.app.desk.standing.all_true
+
+
+async def test_after_a_pause_the_plug_is_asked_at_the_next_point(place: Place) -> None:
+    async with place.open() as board:
+        await board.press(*TO_CHECK, *TRUE_READING)
+        place.clock.pass_by(minutes=PLUG_HOLDS.total_seconds() / 60 + 1)
+        assert "Unplug the machine." in await board.press("enter")
+
+
+async def test_before_a_test_cut_the_machine_is_cleared(bare: Place) -> None:
+    """It needs the plug: that point is no next one."""
+    fence, table = PLANT.partition('[[machine.point]]\nid = "stop"')[0].rsplit(
+        "[[machine.point]]", 1
+    )
+    cut = table.replace('"square"', '"flip"').replace('rests_on = ["fence"]\n', "")
+    bare.shop_file.write_text(f"{fence}[[machine.point]]{cut}", encoding="utf-8")
+    async with bare.open() as board:
+        await board.press("1", "1", "1", "enter", "enter", "3", "1")
+        assert "Take every tool off the machine" in await board.press("enter")
+        assert board.says("Recorded")
+        await board.press("enter")
+        assert board.says("Enter next to check: Table")
+
+
+@pytest.mark.parametrize("keys", [(), ("1",), READY])
+async def test_a_check_in_which_nothing_was_measured_leaves_no_trace(
+    place: Place, keys: tuple[str, ...]
+) -> None:
+    async with place.open() as board:
+        await board.press(*TO_CHECK, *keys, "escape")
+        assert board.says("Nothing was measured: no check is left open.")
+        assert "go on with the check" not in board.text
+        assert board.app.desk.waiting == {}
+
+
+async def test_a_check_that_waits_is_thrown_away_after_a_question(place: Place) -> None:
+    async with place.open() as board:
+        await board.press(*TO_CHECK, *READY, *NO_LIGHT[:1], "escape")
+        line = next(one for one in board.lines if "throw that check away" in one)
+        digit = line.split()[0]
+        await board.press(digit)
+        assert board.says(f"Throw its readings away? {digit} once more. Results kept stay.")
+        assert len(board.app.desk.waiting) == 1
+        await board.press(digit)
+        assert board.says("Thrown away: that check is closed.")
+        assert "check it now" in board.text
+        assert board.app.desk.waiting == {}
