@@ -100,6 +100,8 @@ class Person:
         side = "top" if gap > 0 else "bottom"
         if name == "next":
             return "adjust" if _run(step.key) < len(self.then) else "done"
+        if name.startswith("turned_sure"):
+            return "keep"
         if name == "turn":
             return "yes" if self.turns_over else "no"
         if name == "light":

@@ -8,7 +8,11 @@ from pathlib import Path
 import pytest
 
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES
+from shopboard.board.machine_view import machine_lines
+from shopboard.board.paint import plain
+from shopboard.board.point_view import point_lines
 from shopboard.board.screens.help import _STATES
+from shopboard.commands.status import machine_line
 from shopboard.health import shop_standing
 from shopboard.prep.due_checks import comes_back
 from shopboard.shop.model import Shop
@@ -81,6 +85,12 @@ def test_near_before_something_undid_it_is_unproven() -> None:
     assert found is not None
     assert found.state == "unproven"
     assert found.reason == "knives changed on Mon 1 Jun 2026; it was near before that"
+    machine = stood(told, make_shop(point)).machines[0]
+    size = (80, 21)
+    screen = [plain(line) for line in machine_lines(machine, 0, NOW, "inch", size)]
+    large = [plain(line) for line in point_lines(found, [], [], [], 0, NOW, "inch", size)]
+    assert not any("thou/ft" in line or "%" in line for line in (*screen, *large))
+    assert any("last read just now, before that" in line for line in large)
 
 
 @pytest.mark.parametrize(("base", "back"), [(NEAR, True), (OUT, False), (None, True)])
@@ -95,6 +105,33 @@ def test_what_waits_is_planned_again_only_where_its_base_has_to_be_set(
     sled = found.of_point("bench.sled")
     assert sled is not None
     assert comes_back(sled, found) is back
+
+
+def test_a_base_that_a_bad_square_set_has_to_be_set_again() -> None:
+    """So what rests on it is checked again after it."""
+    found = stood(Told().check("saw.slot", NEAR).check("bench.sled"))
+    sled = found.of_point("bench.sled")
+    assert sled is not None
+    machines = tuple(
+        one._replace(
+            points=tuple(
+                each._replace(state="due", doubted=True) if each != sled else each
+                for each in one.points
+            )
+        )
+        for one in found.machines
+    )
+    assert not comes_back(sled, found._replace(machines=machines))
+
+
+def test_status_tells_the_last_check_apart_from_the_state() -> None:
+    """A machine with one point true and one never checked is not unproven just now."""
+    shop = make_shop(make_point("saw.slot"), make_point("saw.fence"))
+    found = stood(Told().check("saw.slot"), shop)
+    line = machine_line(found.machines[0], NOW)
+    assert line.split()[:4] == ["saw", "unproven", "checked", "just"]
+    never = machine_line(stood(Told(), shop).machines[0], NOW)
+    assert never.split()[:4] == ["saw", "unproven", "never", "checked"]
 
 
 def test_readme_and_help_tell_every_state_with_its_mark() -> None:

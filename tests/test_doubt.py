@@ -30,6 +30,8 @@ BAD = {"at": "6 in", "lies": "right", "gap": "0.015 in"}
 """Half of 15 thou over 6 in: 15 thou/ft of light at the top."""
 GOOD = {"at": "6 in", "lies": "none", "gap": "0"}
 OFF = math.atan(0.0075 / 6)
+FUSSY = SQUARE._replace(tolerance=Tolerance(-0.0004, 0.0004, "5 thou/ft"))
+"""The square's own point, which asks 5 thou/ft of it."""
 TOLERANT = Tolerance(-math.radians(1), math.radians(1), "1 deg")
 LONG = SQUARE_6._replace(id="square-12", name="Square, 12 in", length=12 * INCH)
 
@@ -323,7 +325,7 @@ def test_no_point_shows_true_that_a_bad_square_made_so(
 
     Either it is due or near, or its true error lies within the tolerance.
     """
-    bench = fussy()
+    bench = FUSSY
     shop = make_shop(BLADE, bench, drawer=DRAWER)
     go_on(start(journal, shop, BLADE), Person(error, square_error=own), until="next")
     gap = 2 * math.tan(abs(own)) * 6
@@ -334,11 +336,6 @@ def test_no_point_shows_true_that_a_bad_square_made_so(
     assert found.state != "true" or within
     if abs(own) > 0.0005:
         assert found.state != "true"
-
-
-def fussy() -> Point:
-    """The square's own point, which asks 5 thou/ft of it."""
-    return SQUARE._replace(tolerance=Tolerance(-0.0004, 0.0004, "5 thou/ft"))
 
 
 def test_nothing_is_looked_at_where_no_tool_was_proven(
@@ -354,3 +351,53 @@ def test_nothing_is_looked_at_where_no_tool_was_proven(
 
     monkeypatch.setattr("shopboard.health.doubt_of", fail)
     assert shop_standing(shop, past, NOW).all_true is False
+
+
+def test_worked_out_anew_is_what_the_check_would_have_found(journal: SqliteJournal) -> None:
+    """The same leaves, held against a drawer whose square is known as it is now.
+
+    The first proof is a misreading, by which the face was reckoned; it is taken back.
+    """
+    wide = BLADE._replace(tolerance=TOLERANT)
+    shop = make_shop(wide, SQUARE, drawer=DRAWER)
+    uid = prove(journal, shop, SQUARE, BAD).recorded["record"].uid
+    check(journal, shop, Person(0.0005))
+    journal.void(uid, "misread")
+    anew = stands(journal, shop).record
+    check(journal, shop, Person(0.0005))  # by the grade
+    other = stands(journal, shop).record
+    assert anew is not None
+    assert other is not None
+    assert anew.error == pytest.approx(other.error, abs=1e-7)
+    assert anew.expanded == pytest.approx(other.expanded, rel=0.02)
+    assert anew.spread.u == pytest.approx(other.spread.u, rel=0.02)
+
+
+CLOSED = {"care": "understood", "flush": "flush", "open": "none", "gap.refused": "0.0015 in"}
+
+
+@pytest.mark.parametrize(
+    ("method", "answers", "proof", "bad"),
+    [
+        ("edge-pair", {"use": "straightedge", "thickness": "4 in"}, STRAIGHT, BOWED),
+        ("flip", {"use": "mitre", "width": "4 in"}, FUSSY, BAD),
+    ],
+)
+def test_a_gap_that_is_read_against_a_tool_goes_by_it(
+    journal: SqliteJournal, method: str, answers: dict[str, str], proof: Point, bad: dict[str, str]
+) -> None:
+    """A straightedge across two faces, a square in a closed mitre: half of its error counts."""
+    wide = Tolerance(-math.radians(2), math.radians(2), "2 deg")
+    face = make_point("saw.face", checks=(method,), tolerance=wide)
+    shop = make_shop(face, FUSSY, STRAIGHT, drawer=DRAWER)
+    prove(journal, shop, face, {**CLOSED, **answers})
+    assert stands(journal, shop, "saw.face").state == "true"
+    other = STRAIGHT if proof is FUSSY else FUSSY
+    prove(journal, shop, other, BOWED if other is STRAIGHT else BAD)
+    assert stands(journal, shop, "saw.face").state == "true"
+    uid = prove(journal, shop, proof, bad).recorded["record"].uid
+    found = stands(journal, shop, "saw.face")
+    assert found.state == "due"
+    assert "measured with " in found.reason
+    journal.void(uid, "misread")
+    assert stands(journal, shop, "saw.face").state == "true"

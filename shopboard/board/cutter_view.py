@@ -8,7 +8,7 @@ from shopboard.board.cutters_view import SHARP_STYLES
 from shopboard.board.field import MINUS_ONCE_MORE
 from shopboard.board.glyphs import big
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.dates import day
+from shopboard.dates import day, told_on
 from shopboard.journal import Entry
 from shopboard.shop.model import USES
 from shopboard.upkeep.cutter_journal import act_words
@@ -83,7 +83,9 @@ def _row(entry: Entry, one: CutterStanding, width: int) -> Line:
     paid_words = f", {money(float(paid), unit)}" if isinstance(paid, int | float) else ""
     used = _used_words(entry, one.feet)
     stood = f"{body.get('state', '')}, {body.get('where', '')}"
-    words = f"{day(when)} {when:%H:%M}  {act_words(entry)}{used}{paid_words}"
+    on = told_on(body.get("on"), entry.when)
+    of_day = f", of {day(on)}" if on is not None else ""
+    words = f"{day(when)} {when:%H:%M}  {act_words(entry)}{used}{paid_words}{of_day}"
     line = said(f"  {words:<46} {stood}")
     if entry.void is not None:
         return ((clip(said(f"  {words}  VOID: {entry.void}"), width), "struck"),)

@@ -106,17 +106,19 @@ def _list(
     return [fit(line, width) for line in [(), ((f"  {head}", "bold"), more), (), *listed]]
 
 
-def answer_lines(found: Answer, unit: Unit, size: tuple[int, int]) -> list[Line]:
+def answer_lines(found: Answer, unit: Unit, size: tuple[int, int], decided: str = "") -> list[Line]:
     """Draw the answer: large, then why and what to do, then every misfit that there is room for.
 
     Args:
         found: the answer.
         unit: the shop's.
         size: columns and rows.
+        decided: what the person decided on hold; empty: nothing.
     """
     width, room = size
     lines: list[Line] = [()]
     lines += [((f"  {row}", _STYLES[found.word]),) for row in _large(found.word, size)]
+    lines += [((f"  {one}", "bold"),) for one in wrap(_decided(decided), width - 4, 2)]
     lines.append(())
     more = len(found.reasons) - len(found.told)
     misfits = _misfits(found, unit, width)
@@ -141,6 +143,10 @@ def answer_lines(found: Answer, unit: Unit, size: tuple[int, int]) -> list[Line]
     lines = lines[: room - 1]
     lines += [()] * (room - 1 - len(lines))
     return [fit(line, width) for line in [*lines, ((f"  {ABOUT_FIT}", "dim"),)]]
+
+
+def _decided(words: str) -> str:
+    return said(f"Your decision: {words}.") if words else ""
 
 
 def _large_act(reason: Reason, width: int, room: int) -> list[Line]:

@@ -152,6 +152,13 @@ PAGE = Key(
     "page", ENTER, "Enter", "further", "Show what is further down; from the end, the top again."
 )
 FIRST_REASON = Key("open", ENTER, "Enter", "open", "Open the check that the first reason asks for.")
+ANYWAY = Key(
+    "anyway",
+    ("g", "plus", "add"),
+    "g +",
+    "all the same",
+    "Glue up on hold all the same, with a reason: it stays on record as your decision.",
+)
 RELOAD = Key("reload", ("r",), "r", "read again", "Read the shop file again.", footer=False)
 
 GRAPH = Key("graph", ("g",), "g", "graph", "Show this point through the years.")

@@ -106,17 +106,23 @@ def correction_of(job: Job, outcome: Outcome, *, insist: bool = False) -> Correc
     screw = outcome.readings.get("screw")
     if isinstance(screw, dict) and screw.get("wrong_way"):
         return Correction(leave=WRONG_WAY)
-    shown = screw.get("nm_per_turn") if isinstance(screw, dict) else None
     return correct(
         job.adjuster,
         outcome.estimate,
         job.set_to,
         _judged(job, outcome),
-        mm_per_turn=shown / 1e6 if shown else job.mm_per_turn,
+        mm_per_turn=advance_shown(job, outcome),
         shims=[one for shims in job.drawer.shims for one in shims.thicknesses],
         direct=outcome.kind != "angle",
         insist=insist,
     )
+
+
+def advance_shown(job: Job, outcome: Outcome) -> float | None:
+    """Give what a turn of the screw really did, mm, just now or before; None: not known."""
+    screw = outcome.readings.get("screw")
+    shown = screw.get("nm_per_turn") if isinstance(screw, dict) else None
+    return shown / 1e6 if shown else job.mm_per_turn
 
 
 def _judged(job: Job, outcome: Outcome) -> Verdict:

@@ -14,8 +14,9 @@ from shopboard.checks.advice import correction_of, is_enough
 from shopboard.checks.job import Job, Proves
 from shopboard.checks.learning import what_the_screw_did
 from shopboard.checks.outcome import Outcome
-from shopboard.checks.setting import adjust, ask_next, ask_turned_by, close, lock, unplug
+from shopboard.checks.setting import adjust, ask_next, close, lock, unplug
 from shopboard.checks.steps import Finding, Step
+from shopboard.checks.turning import ask_turned, turned_by
 from shopboard.metrology.adjuster import Screw
 from shopboard.metrology.kind import Kind
 from shopboard.metrology.uncertainty import Estimate
@@ -98,9 +99,9 @@ class GuidedCheck:
         outcome = self.measure(job, answers, prefix)
         if isinstance(outcome, Step):
             return outcome
-        turned_by = answers.get(f"{prefix}turned_by")
-        if before is not None and turned_by is not None:
-            outcome = _with_screw(job, before.outcome, outcome, turned_by)
+        turned = turned_by(answers, prefix)
+        if before is not None and turned is not None:
+            outcome = _with_screw(job, before.outcome, outcome, turned)
         if f"{prefix}record" not in answers:
             return _finding(outcome, left=bool(prefix) or job.was_moved, prefix=prefix)
         return Run(prefix, outcome)
@@ -127,9 +128,10 @@ class GuidedCheck:
         if f"{following}adjust" not in answers:
             drawn = self.drawing(job, answers, run)
             return adjust(job, run.outcome, correction, f"{following}adjust", drawn)
-        turned = isinstance(job.adjuster, Screw) and not by_words
-        if turned and f"{following}turned_by" not in answers:
-            return ask_turned_by(job, correction, f"{following}turned_by")
+        if isinstance(job.adjuster, Screw) and not by_words:
+            open_turn = ask_turned(job, correction, answers, following)
+            if open_turn is not None:
+                return open_turn
         if f"{following}lock" in answers:
             return None
         return lock(job, f"{following}lock", run.outcome.kind, runs=runs)
@@ -140,9 +142,9 @@ def _prefix(number: int) -> str:
     return "" if number == 0 else "left." if number == 1 else f"left{number}."
 
 
-def _with_screw(job: Job, before: Outcome, after: Outcome, turned_by: str) -> Outcome:
+def _with_screw(job: Job, before: Outcome, after: Outcome, turned: str) -> Outcome:
     """Put what the screw did since the run before into the outcome."""
-    did = what_the_screw_did(job, before, after, turned_by)
+    did = what_the_screw_did(job, before, after, turned)
     note = after.note
     if did.get("wrong_way"):
         wrong = "It moved the other way than the shop file says: see 'clockwise' there."

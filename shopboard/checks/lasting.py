@@ -25,7 +25,7 @@ def soon_out(job: Job, outcome: Outcome) -> str:
 def set_or_not(job: Job, outcome: Outcome) -> str:
     """Weigh setting a true point to the middle against letting it stand; no full stop."""
     spread, size = outcome.estimate.spread, outcome.estimate.size
-    middle = job.tolerance.as_it_counts(size=size).middle
+    middle = job.set_to.as_it_counts(size=size).middle
     stands, fresh = _due(job, outcome, spread), _due(job, outcome, spread._replace(centre=middle))
     plainly = f"{'making it less' if size else 'setting it to the middle'} makes it good for longer"
     if stands is None or fresh is None or job.wanders is None:

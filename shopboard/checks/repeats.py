@@ -104,7 +104,8 @@ class Repeats:
             why = f"It would help: {chance_words(chance)}."
             if remedy == READ_AGAIN:
                 most = "most of what is not known" if share > 0.5 else "more than anything else"
-                why = f"It would help: how well it repeats makes {most}; {chance_words(chance)}."
+                settles = f"; {chance_words(chance)}" if outcome.verdict == "near" else ""
+                why = f"It would help: how well it repeats makes {most}{settles}."
         following = f"{self.prefix}again{self.number + 1}."
         names = answer_names(self.method.asked(self.job))
         usual = "yes" if worth or apart else "no"

@@ -6,10 +6,10 @@ from shopboard.checks.advice import advise, is_met, to_do
 from shopboard.checks.job import Job
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.settle import what_would_settle
-from shopboard.checks.steps import Caution, Choice, Do, Number, Option
+from shopboard.checks.steps import Caution, Choice, Do, Option
 from shopboard.metrology.adjuster import Correction, Screw
 from shopboard.metrology.kind import SAID, Kind
-from shopboard.metrology.wording import eighth, percent, small_move, turns
+from shopboard.metrology.wording import eighth, percent, small_move
 
 MANUAL = "The maker's manual and local rules come first; if in doubt, ask a licensed person."
 
@@ -70,7 +70,7 @@ def ask_next(job: Job, outcome: Outcome, correction: Correction, key: str) -> Ch
     elif is_met(job, outcome) and outcome.probability is not None and _is_probably_true(outcome):
         title, stay = "Correct what is probably true?", True
         likely = f"It is true with {percent(outcome.probability)}."
-        lines = tuple(one for one in (what_would_settle(outcome), likely) if one) + lines
+        lines = tuple(one for one in (what_would_settle(outcome, kept=True), likely) if one) + lines
         leave = Option("done", "no, finish: nothing is moved")
         adjust = Option("adjust", "move it all the same")
     return Choice(
@@ -109,28 +109,6 @@ def _how_far(job: Job, correction: Correction) -> str:
         turned = eighth(correction.turns)
         return f"{turned} turn" if turned else f"{correction.turns * 360:.0f} deg"
     return small_move(correction.move, job.unit)
-
-
-def ask_turned_by(job: Job, correction: Correction, key: str) -> Number:
-    """Ask how far the screw was really turned: the next correction learns from it."""
-    way = "clockwise" if correction.clockwise else "anticlockwise"
-    advised = f"{round(correction.turns * 360)} deg"
-    return Number(
-        key=key,
-        title=f"How far did you turn it {way}?",
-        lines=(
-            "In turns, as 3/8, or in degrees, as 135 deg.",
-            f"Enter alone: {turns(correction.turns)}, as advised.",
-        ),
-        unit=job.unit,
-        is_turns=True,
-        may_equal=True,
-        at_most=max(20.0, 2 * correction.turns),
-        too_small="turns are counted from 0 up",
-        too_large="that is more than such a screw is turned",
-        default=advised,
-        unasked=advised,
-    )
 
 
 def _is_put_right(kind: Kind) -> bool:

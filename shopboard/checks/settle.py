@@ -129,8 +129,13 @@ def _of_one_more(source: Source, count: int) -> Source:
     return source._replace(u=source.u * math.sqrt(count / (count + 1)), dof=dof)
 
 
-def what_would_settle(outcome: Outcome) -> str:
-    """Name what would most reduce the uncertainty; empty when the verdict is proven."""
+def what_would_settle(outcome: Outcome, *, kept: bool = False) -> str:
+    """Name what would most reduce the uncertainty; empty when the verdict is proven.
+
+    Args:
+        outcome: what was found.
+        kept: it is on record, so that no step leads back to its readings.
+    """
     if outcome.verdict != "near":
         return ""
     budget = outcome.estimate.budget
@@ -143,7 +148,7 @@ def what_would_settle(outcome: Outcome) -> str:
     sets = outcome.readings.get("sets")
     if best == READ_AGAIN and isinstance(sets, list):
         chance = chance_to_settle(outcome, len(sets))
-        remedy = f"{remedy} ({chance_words(chance)}; go back for it)"
+        remedy = f"{remedy} ({chance_words(chance)}{'' if kept else '; go back for it'})"
     return f"Not proven either way. What would settle it: {remedy}."
 
 

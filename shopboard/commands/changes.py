@@ -7,6 +7,7 @@ from contextlib import closing
 
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
+from shopboard.commands.project import decision_json
 from shopboard.commands.shared import moment_typed, open_desk
 from shopboard.commands.status import SCHEMA, point_json
 from shopboard.look_back import Change, Event, changes, events, taken_back_since
@@ -26,6 +27,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Print each point that stands differently, or by another result."""
+    from shopboard.prep.decided import decided_between
+
     with closing(open_desk(options)) as desk:
         now = desk.now()
         first, last = moment_typed(options.since, now), moment_typed(options.until, now)
@@ -39,10 +42,22 @@ def run(options: argparse.Namespace) -> int:
             for one in changes(before.standing, after.standing)
         ]
         name = desk.shop.name
+        joints = [joint for project in desk.shop.projects for joint in project.joints]
+        decided = decided_between(desk.journal, joints, before.upto, after.upto)
     if options.json:
         span = {"from": first.when.isoformat(), "to": last.when.isoformat()}
         found = [_json(change, happened) for change, happened in told]
-        out_json({"schema": SCHEMA, "shop": name, **span, "points": found})
+        out_json(
+            {
+                "schema": SCHEMA,
+                "shop": name,
+                **span,
+                "points": found,
+                "glued_up_on_hold": [
+                    {"joint": joint.full_name, **decision_json(one)} for joint, one in decided
+                ],
+            }
+        )
         return 0
     points = f"{len(told)} point{'' if len(told) == 1 else 's'}"
     say(f"From {first.words} to {last.words}: {points} changed; by the shop file of today.")
@@ -52,6 +67,7 @@ def run(options: argparse.Namespace) -> int:
         out(f"{point.full_name:<24} {states:<22} {point.name}")
         out(*(f"    {_line(event)}" for event in happened))
         out(*((f"    {change.after.reason}",) if change.after.reason else ()))
+    out(*(f"{joint.full_name:<24} {one.words}" for joint, one in decided))
     return 0
 
 

@@ -63,11 +63,14 @@ def run(options: argparse.Namespace) -> int:
         desk.close()
 
 
-def _need(desk: Desk, point: Point, name: str) -> Need:
+def _need(desk: Desk, point: Point, name: str) -> Need | None:
     """Work out what a project, or one of its joints, asks of the point.
 
+    Returns:
+        None where it asks no more than that it be proven: its error cancels, or it has no size.
+
     Raises:
-        UsageError: when there is none of that name, or it asks nothing of the point.
+        UsageError: when there is none of that name, or the point does not show in it.
     """
     from shopboard.commands.project import joint_named, project_named
     from shopboard.prep.point_need import need_for
@@ -76,7 +79,8 @@ def _need(desk: Desk, point: Point, name: str) -> Need:
     project = project_named(desk.shop, ident)
     joint = joint_named(project, part) if dot else None
     need = need_for(desk, point.full_name, project, joint)
-    if need is None:
+    joints = project.joints if joint is None else (joint,)
+    if need is None and not any(point.full_name in one.point_names for one in joints):
         raise UsageError(f"{name[:60]} asks nothing of {point.full_name}")
     return need
 

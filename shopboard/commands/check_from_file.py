@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import argparse
 import difflib
+from collections.abc import Sequence
 
 from shopboard.checks import registry
 from shopboard.checks.advice import correction_lines
@@ -43,11 +44,12 @@ def from_file(
     _refuse_unused(file, done)
     if done.step is not None:
         raise UsageError(f"{file.path}: {_missing(done.step, done)}")
-    uids = [] if options.no_record else _record(desk, point, method, done, need)
+    kept = [] if options.no_record else _record(desk, point, method, done, need)
+    jobs = [one for one, _ in kept] or [job] * len(done.findings)
     if options.json:
-        out_json(_as_json(point, job, done, uids))
+        out_json(_as_json(point, jobs, done, [uid for _, uid in kept]))
     else:
-        for finding in done.findings:
+        for finding, job in zip(done.findings, jobs, strict=True):
             out(finding.run)
             lines = [*outcome_lines(finding.outcome, job.unit), *finding.lines]
             out(*lines, *correction_lines(job, finding.outcome))
@@ -114,17 +116,27 @@ def _corrected(done: Walk) -> bool:
     return done.used.get("next") == "adjust"
 
 
-def _record(desk: Desk, point: Point, method: str, done: Walk, need: Need | None) -> list[str]:
+def _record(
+    desk: Desk, point: Point, method: str, done: Walk, need: Need | None
+) -> list[tuple[Job, str]]:
+    """Record the check; give what was known of the point at each result, and the result's uid."""
     visit = start(desk.journal, desk.shop, point, method, need=need, from_file=True)
     if visit.step is not None and visit.step.key == TAG_STEP:
         visit.answer("read")
+    jobs = []
     for step, answer in done.answered:
+        jobs += [visit.job] if isinstance(step, Finding) else []
         visit.answer(answer, step)
-    return [entry.uid for entry in visit.recorded.values()]
+    uids = [entry.uid for entry in visit.recorded.values()]
+    return list(zip(jobs, uids, strict=True))
 
 
-def _as_json(point: Point, job: Job, done: Walk, uids: list[str]) -> dict[str, object]:
-    findings = [_finding_json(finding, job) for finding in done.findings]
+def _as_json(
+    point: Point, jobs: Sequence[Job], done: Walk, uids: Sequence[str]
+) -> dict[str, object]:
+    findings = [
+        _finding_json(finding, job) for finding, job in zip(done.findings, jobs, strict=True)
+    ]
     for finding, uid in zip(findings, uids, strict=False):
         finding["uid"] = uid
     return {"point": point.full_name, "recorded": bool(uids), **findings[-1], "findings": findings}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from shopboard.checks.advice import correction_lines
+from shopboard.checks.correction_working import correction_working
 from shopboard.checks.diagram import as_ascii
 from shopboard.checks.need import Need
 from shopboard.checks.report import outcome_lines
@@ -103,7 +104,8 @@ def _why(visit: Visit) -> None:
         say("Nothing is worked out yet.")
         return
     budget = budget_working(shown.outcome.estimate.budget, shown.outcome.kind, visit.job.unit)
-    out(*shown.outcome.working, "", *budget)
+    todo = correction_working(visit.job, shown.outcome)
+    out(*shown.outcome.working, "", *((*todo, "") if todo else ()), *budget)
 
 
 def _show(step: Step, visit: Visit) -> None:

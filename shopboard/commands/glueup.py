@@ -4,17 +4,36 @@ from __future__ import annotations
 
 import argparse
 from contextlib import closing
+from typing import TYPE_CHECKING
 
 from shopboard import exit_codes
+from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
-from shopboard.commands.project import joint_json, joint_named, project_named, reason_json
-from shopboard.commands.shared import open_desk
+from shopboard.commands.project import (
+    decision_json,
+    joint_json,
+    joint_named,
+    project_named,
+    reason_json,
+)
+from shopboard.commands.shared import few_words, open_desk
+
+if TYPE_CHECKING:
+    from shopboard.desk import Desk
+    from shopboard.prep.decided import Decision
+    from shopboard.prep.glue_up import Answer
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
     parser.add_argument("project", metavar="PROJECT", help="its id")
     parser.add_argument("joint", metavar="JOINT", help="the joint's id")
+    parser.add_argument(
+        "--anyway", metavar="REASON", help="record that you glue up on hold, and why; it is no GO"
+    )
+    parser.add_argument(
+        "--take-back", metavar="REASON", help="take back the newest such decision, and why"
+    )
     parser.add_argument("--json", action="store_true", help="JSON, with every reason")
 
 
@@ -29,6 +48,7 @@ def run(options: argparse.Namespace) -> int:
         project = project_named(desk.shop, options.project)
         joint = joint_named(project, options.joint)
         found = answers_of(desk, (joint,))[0]
+        decided = _decided(desk, found, options)
     code = exit_codes.ALL_RIGHT if found.go else exit_codes.HOLD
     if options.json:
         out_json(
@@ -39,6 +59,7 @@ def run(options: argparse.Namespace) -> int:
                 "level": found.level,
                 "about": ABOUT_FIT,
                 "reasons": [reason_json(one) for one in found.reasons],
+                "decided": [decision_json(one) for one in decided],
                 "details": joint_json(found.needs),
             }
         )
@@ -52,5 +73,29 @@ def run(options: argparse.Namespace) -> int:
     if found.go:
         out(*(f"   {fit.effect.words}: {fit_words(fit, unit)}" for fit in found.needs.fits))
         out(f"   {sure_words(found)}")
+    out(*(f"   your decision: {one.words}" for one in decided))
     say(ABOUT_FIT)
     return code
+
+
+def _decided(desk: Desk, found: Answer, options: argparse.Namespace) -> list[Decision]:
+    """Record or take back a decision on hold, if that is asked; give those of the joint.
+
+    Raises:
+        UsageError: when nothing holds it up, or there is nothing to take back.
+    """
+    from shopboard.prep.decided import decide, decisions, standing_decision
+
+    if options.anyway is not None and options.take_back is not None:
+        raise UsageError("give --anyway or --take-back, not both")
+    if options.anyway is not None:
+        try:
+            decide(desk.journal, found, few_words(options.anyway, "a reason"))
+        except ValueError as error:
+            raise UsageError(str(error)) from None
+    if options.take_back is not None:
+        newest = standing_decision(desk.journal, found.joint)
+        if newest is None:
+            raise UsageError(f"no decision of {found.joint.full_name} stands")
+        desk.journal.void(newest.uid, few_words(options.take_back, "a reason"))
+    return decisions(desk.journal, found.joint)

@@ -88,14 +88,14 @@ def _named(desk: Desk, options: argparse.Namespace) -> tuple[str, str]:
 
 
 def _due(standing: ShopStanding, machine_id: str) -> list[tuple[str, str]]:
-    """Give the points that are due, by name and in words, in the order to check them."""
+    """Give the points that are due or undone, by name and words, in the order to check them."""
     places = {name: place for place, name in enumerate(standing.order)}
     due = [
         (one.point.full_name, one.point.name + ("" if here else f" ({machine.machine.name})"))
         for machine in standing.machines
         for here in [machine.machine.id == machine_id]
         for one in machine.points
-        if one.state == "due"
+        if one.state == "due" or one.undone is not None
     ]
     return sorted(due, key=lambda one: places.get(one[0], len(places)))
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Mapping
 from contextlib import closing
 from typing import TYPE_CHECKING
 
@@ -14,6 +15,7 @@ from shopboard.shop.joint_forms import FORMS
 
 if TYPE_CHECKING:
     from shopboard.metrology.quantity import Unit
+    from shopboard.prep.decided import Decision
     from shopboard.prep.needs import Fit, JointNeeds
     from shopboard.prep.project_needs import PointNeeds, ProjectNeeds
     from shopboard.prep.reason import Reason
@@ -30,6 +32,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Print each project: its joints, then its points, the costliest first."""
     from shopboard.prep.answers import needs_of
+    from shopboard.prep.decided import decisions
 
     with closing(open_desk(options)) as desk:
         unit = desk.shop.unit
@@ -38,11 +41,16 @@ def run(options: argparse.Namespace) -> int:
         else:
             projects = (project_named(desk.shop, options.project),)
         found = [needs_of(desk, one) for one in projects]
+        decided = {
+            joint.full_name: [one.words for one in decisions(desk.journal, joint)]
+            for project in projects
+            for joint in project.joints
+        }
     if options.json:
         out_json([_json(one) for one in found])
         return 0
     for number, one in enumerate(found):
-        out(*([""] if number else []), *_lines(one, unit))
+        out(*([""] if number else []), *_lines(one, unit, decided))
     if not found:
         say("No project is in the shop file; [[project]] begins one.")
     return 0
@@ -76,7 +84,7 @@ def joint_named(project: Project, name: str) -> Joint:
     return joints[name]
 
 
-def _lines(needs: ProjectNeeds, unit: Unit) -> list[str]:
+def _lines(needs: ProjectNeeds, unit: Unit, decided: Mapping[str, list[str]]) -> list[str]:
     from shopboard.prep.needs_words import (
         at_most_words,
         cancelling_words,
@@ -102,6 +110,7 @@ def _lines(needs: ProjectNeeds, unit: Unit) -> list[str]:
             lines.append(f"        {fit.effect.note}")
         to_do = needs.to_do.get(joint.full_name, ())
         lines += [f"      → {reason.words}: {to_do_words(reason)}" for reason in to_do]
+        lines += [f"      your decision: {words}" for words in decided[joint.full_name]]
         lines += [f"      {words}" for words in cancelling_words(one)]
         lines += [f"    ? nothing proves the {cut}" for cut in one.missing]
         lines += [f"    ? it cannot be worked out: {one.refused}"] if one.refused else []
@@ -126,6 +135,17 @@ def _json(needs: ProjectNeeds) -> dict[str, object]:
         "level": needs.level,
         "joints": [{**joint_json(one), "to_do": _to_do_json(needs, one)} for one in needs.joints],
         "points": [_point_json(one) for one in needs.points],
+    }
+
+
+def decision_json(one: Decision) -> dict[str, object]:
+    """Give a glue-up on hold as data."""
+    return {
+        "uid": one.uid,
+        "when": one.when.isoformat(),
+        "why": one.why,
+        "held": list(one.held),
+        "taken_back": one.taken_back,
     }
 
 

@@ -10,7 +10,7 @@ from shopboard.prep.glue_up import Answer, Reason, answer
 from shopboard.prep.known import Known, known_points
 from shopboard.prep.minutes import check_minutes
 from shopboard.prep.needs import joint_needs
-from shopboard.prep.options import cannot_be_true, options_on
+from shopboard.prep.options import cannot_be_true, options_of, options_on
 from shopboard.prep.project_needs import ProjectNeeds, project_needs
 from shopboard.shop.project import Joint, Project
 
@@ -85,8 +85,12 @@ def work_ahead(
         known |= known_points(desk, (name,), day)
         yield
     for joint in asked:
-        joint_needs(joint, known, desk.shop.proof_level)
+        needs = joint_needs(joint, known, desk.shop.proof_level)
         yield
+        for name in joint.point_names if needs.stands != "fits" else ():
+            if name in known:
+                options_of(desk, name, day)
+                yield
     bases = (point.full_name for one in known.values() for point in one.checks)
     for name in dict.fromkeys((*known, *bases, *checks)):
         minutes_of(desk, name)

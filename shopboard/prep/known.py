@@ -61,6 +61,11 @@ class Known(NamedTuple):
         return f"{self.machine}: {self.point.name}"
 
     @property
+    def adds(self) -> bool:
+        """Whether its error adds to a misfit; a yes or no adds none, but must be a yes."""
+        return self.point.tolerance.kind != "yes or no"
+
+    @property
     def stands(self) -> bool:
         """Whether its newest result can be gone by."""
         return self.now is not None
@@ -98,7 +103,7 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
         one = Known(
             standing.point,
             machine.machine.name,
-            "due" if why and standing.state not in ("unproven", "waits") else standing.state,
+            "due" if why and why != standing.reason else standing.state,
             None,
             fresh=present(record.spread._replace(centre=0.0)) if record is not None else None,
             why=why,
@@ -197,7 +202,7 @@ def _checks(desk: Desk, standing: PointStanding) -> tuple[Point, ...]:
 def why_unknown(standing: PointStanding, day: datetime) -> str:
     """Say why a point's newest result cannot be gone by on a day; empty when it can.
 
-    A point that is out or near can be gone by: its error is known, be it large.
+    A point that is out or near can be gone by: its error is known, be it large. A no has none.
     """
     record = standing.record
     if record is None or standing.state == "unproven":
@@ -206,6 +211,8 @@ def why_unknown(standing: PointStanding, day: datetime) -> str:
         return "only noted: nothing was measured"
     if standing.stale or standing.state == "due":
         return standing.stale or standing.reason
+    if record.kind == "yes or no" and standing.state != "true":
+        return standing.reason
     if record.kind != standing.point.tolerance.kind:
         return "its newest result is of another kind than its tolerance"
     limits = (standing.point.every_days, record.holds.days if record.holds is not None else None)

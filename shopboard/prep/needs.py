@@ -115,11 +115,12 @@ def joint_needs(joint: Joint, known: Mapping[str, Known], level: float) -> Joint
         known: what is known of the points, by full name.
         level: probability with which no misfit of the joint is passed.
     """
-    points = {
+    shown = {
         cut: [known[name] for name in names if name in known] for cut, names in joint.points.items()
     }
+    points = {cut: [one for one in found if one.adds] for cut, found in shown.items()}
     missing = tuple(cut for cut in cuts_of(joint.kind, tuple(joint.sizes)) if not points.get(cut))
-    every = {one.full_name: one for found in points.values() for one in found}
+    every = {one.full_name: one for found in shown.values() for one in found}
     try:
         effects = effects_of(joint, _kinds(points))
     except ValueError as error:
@@ -135,8 +136,8 @@ def joint_needs(joint: Joint, known: Mapping[str, Known], level: float) -> Joint
     for effect in effects:
         shares = []
         for term in effect.terms:
-            shown = points.get(term.shows_in)
-            name = shown[term.at].full_name if shown else ""
+            found = points.get(term.shows_in)
+            name = found[term.at].full_name if found else ""
             shares.append(_share(term, name, sizes.get(name, (None, None))))
         fits.append(Fit(effect, joint.fits.get(effect.fit), tuple(shares)))
     return JointNeeds(joint, _either(fits), missing, unknown, level=level, each=each)

@@ -80,6 +80,8 @@ def needed_words(one: PointNeeds, unit: Unit) -> str:
     """Say how true a point must be for the project, beside what the shop file asks of it."""
     tolerance = one.known.point.tolerance
     asks = f"shop file {tolerance.typed}"
+    if not one.known.adds:
+        return f"adds nothing, and must be as it should be; {asks}"
     if one.cancels:
         return f"any error will do that stays the same: it cancels; {asks}"
     if one.needed is None or (tolerance.kind == "angle" and one.needed > _LOOSEST):

@@ -105,7 +105,8 @@ def _point_needs(
             if part > cost:
                 cost, costs = part, f"{fit.effect.words} ({each.joint.name})"
     return PointNeeds(
-        one, asked, needed, needed_by, cost if one.stands else None, costs, cancels=not matters
+        *(one, asked, needed, needed_by, cost if one.stands else None, costs),
+        cancels=one.adds and not matters,
     )
 
 

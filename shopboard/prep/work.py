@@ -66,7 +66,7 @@ def _say_others(jobs: JobList, machines: Sequence[MachineStanding]) -> None:
         1
         for one in machines
         for point in one.points
-        if point.is_open and point.point.full_name not in jobs.present.needed
+        if point.to_check and point.point.full_name not in jobs.present.needed
     )
     if number:
         jobs.left_out.append(f"Not for this project: {number} more to check or to do.")

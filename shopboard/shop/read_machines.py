@@ -125,9 +125,11 @@ def _refuse_where_it_cannot_show(
     many = isinstance(t.raw.get("shows_in"), list)
     for index, cut in enumerate(shows_in):
         spot = (*t.path, "shows_in", index) if many else (*t.path, "shows_in")
+        if tolerance.kind == "yes or no":
+            continue  # it adds nothing, and must be as it should be
         if tolerance.kind != "length":
-            what = "only an angle or a length shows in the work"
-            allowed = "its tolerance is neither; leave shows_in out"
+            what = "only an angle, a length or a yes shows in the work"
+            allowed = "its tolerance is none of them; leave shows_in out"
             t.report.add(Finding(spot, what, allowed))
         elif cut in ANGLES_ALONE:
             what = f"{cut} at a point whose tolerance is a length"

@@ -9,8 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopboard.checks.job import Job, NotPossibleError
-from shopboard.checks.setting import ask_turned_by, unplug
+from shopboard.checks.setting import unplug
 from shopboard.checks.steps import AnswerError, Caution, Choice, Do, Finding, Number, Option, Step
+from shopboard.checks.turning import ask_turned_by
 from shopboard.checks.walk import StepError, walk
 from shopboard.metrology.adjuster import Correction
 from shopboard.metrology.instruments import Drawer

@@ -110,3 +110,18 @@ def test_a_point_that_is_no_longer_in_the_shop_file_has_results_but_no_wander(
     assert ran.code == 0
     assert (len(ran.out.splitlines()), ran.err) == (12, "")
     assert years("history", "saw.blade", "--json").json["wander"] is None
+
+
+def test_what_may_be_out_soon_is_not_said_to_be_left_from_a_file_either(years: Program) -> None:
+    """8 thou/ft each 90 days: at +14 of 21 it is out within the half year; set right, later."""
+    given = years.write(
+        "near.toml", 'unplugged = "plug out"\nlight = "top"\ngoes = ".006"\nrefused=".008"'
+    )
+    ran = years("check", "saw.blade", "--answers", given, "--json")
+    assert ran.code == 0, ran.err
+    data = ran.json
+    assert data["verdict"] == "true"
+    said = " ".join(data["correction"])
+    assert said.startswith("True, uses ")
+    assert "as it wanders, it may be out (5 %) in " in said
+    assert "Leave it" not in said

@@ -117,3 +117,89 @@ def test_one_point_named_counts_alone(loft: Program) -> None:
     (misfit,) = joint["effects"]
     assert misfit["likely"]["mm"] == pytest.approx(150 * math.tan(0.225 / 120), rel=1e-3)
     assert loft("glueup", "box", "leaves").code == 0
+
+
+TURNED = """
+[[machine]]
+id = "top"
+name = "Surfacer"
+kind = "jointer"
+
+[[machine.point]]
+id = "seated"
+name = "Knives seated"
+check = "go-no-go"
+undone_by = ["knives turned"]
+shows_in = "edge line"
+
+[[machine.point]]
+id = "tables"
+name = "Tables in one plane"
+check = "leaf-gap"
+datum = "straightedge"
+face = "infeed table"
+tolerance = "0.1 mm"
+shows_in = "edge line"
+
+[[machine.point]]
+id = "fence"
+name = "Fence upright"
+check = "square"
+datum = "table"
+face = "fence"
+lever = "120 mm"
+tolerance = "2 mm/m"
+shows_in = "edge angle"
+
+[[project]]
+id = "seat"
+name = "Seat"
+
+[[project.joint]]
+id = "panel"
+name = "Panel of the seat"
+kind = "panel"
+pieces = 4
+width = "90 mm"
+length = "300 mm"
+thickness = "20 mm"
+alternate = true
+fit = { gap = "0.5 mm" }
+"""
+
+
+NARROW = 'leaf1 = "typed"\ngoes = "0.04 mm"\nrefused = "0.05 mm"\n'
+
+
+def test_knives_that_are_not_seated_show_in_an_edge_though_they_have_no_size(loft: Program) -> None:
+    """No one gets a straight edge from a knife that stands off its pins (common practice)."""
+    loft.write("shop.toml", SHOP + TURNED)
+    assert loft.check("top.fence", TRUE).code == 0
+    assert loft.check("top.tables", NARROW).code == 0
+    asked = ("glueup", "seat", "panel")
+    assert "Knives seated is unproven" in loft(*asked).out
+    assert loft.check("top.seated", 'answer = "yes"\n').code == 0
+    assert loft(*asked).code == 0, loft(*asked).out
+    (joint,) = loft("project", "seat", "--json").json[0]["joints"]
+    assert joint["effects"][0]["at_most"]["mm"] > 0  # of the tables alone
+    loft.check("top.seated", 'answer = "no"\nwrong = "one rocks"\n')
+    assert "Knives seated is out: one rocks" in loft(*asked).out
+    loft.check("top.seated", 'answer = "yes"\n')
+    assert loft("happened", "top", "knives turned").code == 0
+    done = loft(*asked)
+    assert done.code == 1
+    assert "Knives seated is due: knives turned" in done.out
+
+
+@pytest.mark.parametrize(("point", "answers"), [("seated", 'answer = "yes"\n'), ("fence", TRUE)])
+def test_what_a_hold_tells_to_check_can_be_checked_for_it(
+    loft: Program, point: str, answers: str
+) -> None:
+    """A joint asks of some points only to be proven: they have no size, or their error cancels."""
+    loft.write("shop.toml", SHOP + TURNED)
+    others = {"tables": NARROW, "fence": TRUE, "seated": 'answer = "yes"\n'}
+    for other in others.keys() - {point}:
+        loft.check(f"top.{other}", others[other])
+    assert f"check top.{point} --for seat.panel" in loft("glueup", "seat", "panel").out
+    done = loft.check(f"top.{point}", answers, "--for", "seat.panel")
+    assert done.code == 0, done.err

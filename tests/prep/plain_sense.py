@@ -127,13 +127,15 @@ def stands(work: Work, name: str, *, as_base: bool = False) -> bool:
                 return False
     if point.weeks and sum(act.days for act in since) >= 7 * point.weeks:
         return False
-    if as_base and not _is_true(point, result):
+    if (as_base or point.measure == "yes or no") and not _is_true(point, result):
         return False
     return all(stands(work, base, as_base=True) for base in point.rests)
 
 
 def _is_true(point: P, result: Act) -> bool:
     """Tell whether a result is within the tolerance at 95 %: two tails of a normal error."""
+    if point.measure == "yes or no":
+        return result.error == 0
     limit, scale = TOLERANCE[point.measure], result.sigma * math.sqrt(2)
     inside = math.erf((limit - result.error) / scale) + math.erf((limit + result.error) / scale)
     return inside / 2 >= 0.95 - 1e-6
@@ -158,8 +160,9 @@ def begun(work: Work) -> set[str]:
 
 def why_not(work: Work) -> str:
     """Say why this can be no go, whatever the numbers are; empty: there is no such reason."""
-    if any(not names for names in cut_on(work).values()):
-        return "a cut that nothing shows in"
+    for names in cut_on(work).values():
+        if all(work.points[name].measure == "yes or no" for name in names):
+            return "a cut that nothing measured shows in"
     for name in counted(work):
         if not stands(work, name):
             return f"{name} cannot be gone by"

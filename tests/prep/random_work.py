@@ -131,9 +131,13 @@ def a_shop(chance: Random) -> tuple[M, ...]:
         ]
         for cut in CUT_ON[kind]:
             for n in range(chance.choice((0, 1, 1, 1, 2))):
-                measure: Measure = (
-                    "length" if cut in BY_LENGTH and chance.random() < 0.5 else "angle"
-                )
+                if chance.random() < 0.1:  # such as knives that are seated, or not
+                    name = f"seen-{cut.replace(' ', '-')}-{n}"
+                    undone = _some(chance, HAPPENS)
+                    points.append(P(ident, name, "yes or no", (cut,), undone, (), 0))
+                    continue
+                long = cut in BY_LENGTH and chance.random() < 0.5
+                measure: Measure = "length" if long else "angle"
                 allowed = [
                     other
                     for other in CUT_ON[kind]
@@ -223,6 +227,8 @@ FITS_OF = {
 
 def a_result(chance: Random, point: P, times: float = 1.0) -> Act:
     """Give a result of a point: mostly true; times as large."""
+    if point.measure == "yes or no":
+        return Act("result", point.name, error=float(times > 1 or chance.random() < 0.03))
     unit = 2e-4 if point.measure == "angle" else 0.015
     error, sigma = times * chance.gauss(0.0, unit), unit * chance.uniform(0.05, 0.6)
     return Act("result", point.name, error=error, sigma=sigma)

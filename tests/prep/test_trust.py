@@ -103,7 +103,7 @@ def test_go_is_said_of_what_can_be_gone_by_and_hold_of_what_cannot(tmp_path: Pat
             beyond = share_beyond(work, TRIALS, seed)
             assert beyond <= LEVEL_MISSED, (seed, work.joint.kind, beyond)
         else:
-            proven = {one.sort for one in found.reasons} == {"too much"}
+            proven = {one.sort for one in found.reasons} <= {"too much", "cannot"}
             assert proven == (not why), (seed, why, found.reasons)
     assert min(said.values()) > SHOPS / 6, said
 

@@ -172,5 +172,5 @@ class CheckScreen(TypingScreen):
         if shown is None:
             self.say("Nothing is worked out yet.")
             return
-        lines = outcome_why(shown.outcome, self._visit.job.unit)
+        lines = outcome_why(shown.outcome, self._visit.job)
         self.app.push_screen(WhyScreen(self._about, lines))

@@ -6,21 +6,26 @@ from collections.abc import Iterator
 from typing import ClassVar
 
 from shopboard.board.glue_view import answer_lines, working_lines
-from shopboard.board.keys import BACK, FIRST_REASON, HELP, NEEDS, Key
+from shopboard.board.keys import ANYWAY, BACK, FIRST_REASON, HELP, NEEDS, TAKE_BACK, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.board import board_notice
 from shopboard.board.screens.projects import GONE, project_of
 from shopboard.board.screens.sliced import SlicedScreen
+from shopboard.board.screens.steady import SteadyScreen
+from shopboard.journal import JournalError
 from shopboard.prep.answers import answers_of, work_ahead
+from shopboard.prep.decided import TAKEN_BACK, Decision, standing_decision
 from shopboard.prep.glue_up import Answer, Reason
 from shopboard.prep.point_need import need_for
 from shopboard.shop.project import Joint
 
 
-class AnswerScreen(SlicedScreen):
+class AnswerScreen(SlicedScreen, SteadyScreen):
     """Go or hold for one joint; a digit opens what a reason asks for."""
 
-    keys: ClassVar[tuple[Key, ...]] = (FIRST_REASON, NEEDS, BACK, HELP)
+    keys: ClassVar[tuple[Key, ...]] = (
+        *(FIRST_REASON, NEEDS, ANYWAY, TAKE_BACK._replace(footer=False), BACK, HELP),
+    )
 
     def __init__(self, project_id: str, joint_id: str) -> None:
         super().__init__()
@@ -28,6 +33,9 @@ class AnswerScreen(SlicedScreen):
         self._joint_id = joint_id
         self._answer: Answer | None = None
         self._answered_for: object = None
+        self._decision: Decision | None = None
+        self._decided_for: object = None
+        self._asked_back = ""
 
     def _joints(self) -> list[Joint]:
         """Give the joint; none when it is gone."""
@@ -68,7 +76,49 @@ class AnswerScreen(SlicedScreen):
         found = self._found()
         if found is None:
             return [(), ((f"  {GONE}", "bold"),)]
-        return answer_lines(found, self.desk.shop.unit, (width, room))
+        decided = self._decided()
+        words = decided.words if decided is not None else ""
+        return answer_lines(found, self.desk.shop.unit, (width, room), words)
+
+    def _decided(self) -> Decision | None:
+        """Give what the person decided of the joint on hold, read once until anything changes."""
+        if self._decided_for is not self.desk.standing:
+            joints = self._joints()
+            self._decision = standing_decision(self.desk.journal, joints[0]) if joints else None
+            self._decided_for = self.desk.standing
+        return self._decision
+
+    def do_anyway(self) -> None:
+        """Ask why it is glued up on hold."""
+        from shopboard.board.screens.anyway import AnywayScreen
+
+        found = self._found() if self.is_worked_out() else None
+        if found is None or found.go:
+            self.refuse("nothing holds it up" if found else "one moment: it is being worked out")
+        else:
+            self.app.push_screen(AnywayScreen(found))
+
+    def do_take_back(self) -> None:
+        """Take back the newest decision; the second time."""
+        decided = self._decided()
+        if decided is None:
+            self.refuse("nothing was decided")
+        elif self._asked_back != decided.uid:
+            self._asked_back = decided.uid
+            self.ask_once_more("Press v once more: it was not glued up.")
+        else:
+            self._asked_back = ""
+            try:
+                self.desk.journal.void(decided.uid, TAKEN_BACK)
+            except JournalError as error:
+                self.say_error(error)
+                return
+            self.take_in()
+            self.say("Taken back, and kept on record.", "true")
+
+    def forget_chosen(self) -> None:
+        """Forget what waits for its key once more."""
+        self._asked_back = ""
 
     def standing_notice(self) -> Line:
         """Say what the board would say."""

@@ -29,6 +29,7 @@ class LookBackScreen(TypingScreen):
         self._upto = 0
         """Number of the last entry at the present that it is compared with."""
         self._rows: list[Row] = []
+        self._glued: list[str] = []
         self._only_changed = False
         self._cursor = 0
 
@@ -43,7 +44,7 @@ class LookBackScreen(TypingScreen):
         self._compare(self._then)
         rows = self._shown()
         self._cursor = min(self._cursor, max(len(rows) - 1, 0))
-        details = self._details(rows[self._cursor]) if rows else []
+        details = [*self._glued, *(self._details(rows[self._cursor]) if rows else [])]
         unit, when = self.desk.shop.unit, self._moment.when
         about, size = (self._head(), self._choice()), (width, room)
         return then_lines(rows, self._cursor, about, details, when, unit, size)
@@ -74,6 +75,7 @@ class LookBackScreen(TypingScreen):
         if self._compared_with is now:
             return
         self._compared_with, self._upto = now, self.desk.journal.count()
+        self._glued = self._glued_up(then)
         differ = {one.after.point.full_name for one in changes(then.standing, now)}
         names = {one.id: one.name for one in self.desk.shop.machines}
         pairs = (
@@ -91,6 +93,16 @@ class LookBackScreen(TypingScreen):
             for before, after in pairs
             if after is not None
         ]
+
+    def _glued_up(self, then: Then) -> list[str]:
+        """Tell the newest glue-up on hold since."""
+        from shopboard.prep.decided import decided_between
+
+        desk = self.desk
+        joints = [joint for project in desk.shop.projects for joint in project.joints]
+        told = decided_between(desk.journal, joints, then.upto, self._upto)
+        more = f" ({len(told) - 1} more before)" if len(told) > 1 else ""
+        return [f"{joint.name}: {one.words}{more}" for joint, one in told[-1:]]
 
     def _shown(self) -> list[Row]:
         return [row for row in self._rows if row.changed or not self._only_changed]

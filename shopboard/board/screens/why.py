@@ -9,6 +9,8 @@ from rich.cells import cell_len
 from shopboard.board.keys import CLOSE, DOWN, HELP, UP, Key
 from shopboard.board.paint import Line, said, wrap
 from shopboard.board.screens.base import ShopScreen
+from shopboard.checks.correction_working import correction_working
+from shopboard.checks.job import Job
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.working import budget_rows, budget_working
 from shopboard.metrology.kind import SAID, measure
@@ -64,9 +66,11 @@ def wrap_kept(text: str, cells: int) -> list[str]:
     return [text] if cell_len(text) <= cells else wrap(text, cells)
 
 
-def outcome_why(outcome: Outcome, unit: Unit) -> tuple[str, ...]:
-    """Write out an outcome: formula, budget, probability."""
-    lines = [*outcome.working, "", *budget_working(outcome.estimate.budget, outcome.kind, unit)]
+def outcome_why(outcome: Outcome, job: Job) -> tuple[str, ...]:
+    """Write out an outcome: formula, correction, budget, probability."""
+    todo = correction_working(job, outcome)
+    budget = budget_working(outcome.estimate.budget, outcome.kind, job.unit)
+    lines = [*outcome.working, "", *((*todo, "") if todo else ()), *budget]
     if outcome.kind not in SAID and outcome.probability is not None and outcome.tolerance:
         lines += [
             "",

@@ -1,0 +1,89 @@
+"""Glue up on hold all the same: why, by a digit or in words of one's own."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from shopboard.board.field import Sort
+from shopboard.board.keys import BACK, GO_ON, HELP, Key
+from shopboard.board.paint import Line, said, wrap
+from shopboard.board.screens.typing import TypingScreen
+from shopboard.board.tag_view import choice_lines
+from shopboard.checks.steps import AnswerError, Words
+from shopboard.journal import JournalError
+from shopboard.prep.decided import REASONS, decide
+from shopboard.prep.glue_up import Answer
+
+_OWN = "in my own words"
+
+
+class AnywayScreen(TypingScreen):
+    """A short list of reasons; a digit records the decision."""
+
+    keys: ClassVar[tuple[Key, ...]] = (GO_ON, BACK, HELP)
+
+    def __init__(self, found: Answer) -> None:
+        super().__init__()
+        self._found = found
+        self._in_own_words = False
+
+    def heading(self) -> str:
+        """Name the joint."""
+        return f"{self._found.joint.name}: glue it up on hold?"
+
+    def body(self, width: int, room: int) -> list[Line]:
+        """Show what holds it up, and the reasons."""
+        lines: list[Line] = [()]
+        for one in self._found.told:
+            lines += [((f"  {words}", "near"),) for words in wrap(said(one.words), width - 4, 3)]
+        lines.append(())
+        asked = "Why do you go on all the same?"
+        if self._in_own_words:
+            lines += [((f"  {asked}", "bold"),), ()]
+            lines.append((("  > ", "bold"), (f"{self._entry[-(width - 6) :]}_", "bold")))
+        else:
+            lines += choice_lines(asked, REASONS, 0, _OWN, width)
+        words = "It stays on record as your decision, with what held it up. It is no GO."
+        lines += [(), *(((f"  {one}", "dim"),) for one in wrap(words, width - 4))]
+        return lines[:room]
+
+    @property
+    def field(self) -> Sort | None:
+        """Words, when none of the reasons will do."""
+        return "words" if self._in_own_words else None
+
+    def do_digit(self, number: int) -> None:
+        """Record it with a reason of the list, or ask for words."""
+        if number > len(REASONS) + 1:
+            self.refuse("there is no such line")
+        elif number == len(REASONS) + 1:
+            self._in_own_words = True
+            self.clear_field()
+        else:
+            self._record(REASONS[number - 1])
+
+    def do_go_on(self) -> None:
+        """Take the words that are typed."""
+        if not self._in_own_words:
+            self.refuse("press the number of a reason")
+            return
+        try:
+            self._record(Words(key="why", title="").accept(self._entry))
+        except AnswerError as error:
+            self.refuse(str(error))
+
+    def _record(self, why: str) -> None:
+        try:
+            decided = decide(self.desk.journal, self._found, why)
+        except JournalError as error:
+            self.say_error(error)
+            return
+        self.take_in()
+        self.board.go_back_saying(f"On record: {decided.words}.")
+
+    def do_back(self) -> None:
+        """Leave the field, or the screen."""
+        if not self._in_own_words:
+            super().do_back()
+        else:
+            self._in_own_words = False

@@ -1,0 +1,120 @@
+"""A glue-up on hold: the person goes on all the same, with a reason; it stays their decision.
+
+It never makes an answer a go. What held it up then stands beside it, and a mistake is taken back.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import NamedTuple
+
+from shopboard.dates import day
+from shopboard.journal import Entry, NewEntry, Store, new_uid
+from shopboard.prep.glue_up import Answer
+from shopboard.shop.project import Joint
+
+KIND = "glue-up"
+
+REASONS = (
+    "dry-fitted: it closes well enough",
+    "it is planed or sanded to fit afterwards",
+    "a gap as wide as that will do here",
+    "a trial piece, not for the work itself",
+)
+"""Usual ones, to choose by a digit."""
+
+TAKEN_BACK = "recorded by mistake"
+"""Why a decision is taken back by a key."""
+
+MOST = 100
+"""Decisions of one joint that are read."""
+
+
+class Decision(NamedTuple):
+    """One glue-up on hold."""
+
+    uid: str
+    seq: int
+    when: datetime
+    why: str
+    """The person's reason."""
+    held: tuple[str, ...]
+    """What held it up then."""
+    taken_back: str | None = None
+    """Why it was taken back; None while it stands."""
+
+    @property
+    def words(self) -> str:
+        """Say it: ``glued up on hold, Mon 7 Dec 2026: it closes``."""
+        back = "" if self.taken_back is None else f"; TAKEN BACK: {self.taken_back}"
+        return f"glued up on hold, {day(self.when)}: {self.why}{back}"
+
+
+def decide(journal: Store, found: Answer, why: str) -> Decision:
+    """Record that a joint is glued up although it is on hold.
+
+    Args:
+        journal: the journal.
+        found: the answer that it is decided against; one that holds.
+        why: the person's reason, a few words.
+
+    Raises:
+        ValueError: when it is go: then there is nothing to decide.
+        JournalError: when it cannot be recorded.
+    """
+    if found.go:
+        raise ValueError("it is GO: nothing holds it up, and no reason is asked for")
+    joint = found.joint
+    body: dict[str, object] = {
+        "v": 1,
+        "project": joint.project,
+        "joint": joint.id,
+        "name": joint.name,
+        "why": why,
+        "held": [one.words for one in found.reasons],
+    }
+    written = journal.append([NewEntry(new_uid(), KIND, "", joint.full_name, body)])
+    return _read(written[0])
+
+
+def decisions(journal: Store, joint: Joint) -> list[Decision]:
+    """Give what was decided of a joint, the newest first, with what was taken back.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    return [_read(one) for one in journal.recent(KIND, "", joint.full_name, MOST)]
+
+
+def standing_decision(journal: Store, joint: Joint) -> Decision | None:
+    """Give the newest decision of a joint that was not taken back; None: there is none.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    newest = journal.recent(KIND, "", joint.full_name, 1, include_void=False)
+    return _read(newest[0]) if newest else None
+
+
+def decided_between(
+    journal: Store, joints: Iterable[Joint], after: int, upto: int
+) -> list[tuple[Joint, Decision]]:
+    """Give what was decided of some joints between two entries, in the order of recording.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    found = [
+        (joint, _read(entry))
+        for joint in joints
+        for entry in journal.between(KIND, "", joint.full_name, after, upto, MOST)
+    ]
+    return sorted(found, key=lambda one: one[1].seq)
+
+
+def _read(entry: Entry) -> Decision:
+    held = entry.body.get("held")
+    words = tuple(str(one) for one in held) if isinstance(held, list | tuple) else ()
+    why = str(entry.body.get("why") or "no reason on record")
+    return Decision(entry.uid, entry.seq, entry.when, why, words, entry.void)
