@@ -47,7 +47,7 @@ def run(options: argparse.Namespace) -> int:
             for joint in project.joints
         }
     if options.json:
-        out_json([_json(one) for one in found])
+        out_json({"projects": [_json(one) for one in found]})
         return 0
     for number, one in enumerate(found):
         out(*([""] if number else []), *_lines(one, unit, decided))
