@@ -38,6 +38,9 @@ examples:
   shopboard export all --csv --to all.csv    every result, for a spreadsheet
   shopboard proofread my_shop.toml           every problem of a shop file, with its place
 
+json:
+  every --json has a schema; `shopboard fields` describes what its fields mean
+
 environment:
   SHOPBOARD_SHOP, SHOPBOARD_JOURNAL          used where --shop, --journal are not given
   NO_COLOR                                   no colours on the board; plain output has none
@@ -75,6 +78,7 @@ COMMANDS = {
     "clock": "hold the computer's clock against the journal",
     "reckon": "work out one reading; needs neither shop nor journal",
     "proofread": "look through a shop file for problems",
+    "fields": "what the fields of --json mean, command by command",
     "verify": "look through the whole journal for damage",
 }
 

@@ -180,7 +180,7 @@ def read_check(entry: "Entry") -> CheckRecord:
             ),
             expanded=_value(body["expanded"], per_unit),
             tolerance=str(tolerance["typed"]) if isinstance(tolerance, dict) else "",
-            verdict=str(body["verdict"]),
+            verdict="noted" if kind == "note" else str(body["verdict"]),  # once it said "true"
             lean=str(body["lean"]),
             readings=readings if isinstance(readings, dict) else {},
             budget=_pairs(body.get("budget"), per_unit),

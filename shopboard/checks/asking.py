@@ -95,6 +95,8 @@ def _number(job: Job, one: Reading, key: str) -> Number:
     hint = (f"Enter alone: {default}, as the shop file says.",) if default else ()
     if size and not default:
         hint = (f"The shop file says {length(size, unit)}, but {too_large}.",)
+    if one.size and job.need is not None and job.need.how:
+        hint = (f"To prove what is wanted for {job.need.whom}: {job.need.how}.", *hint)
     return Number(
         key=key,
         title=one.title,

@@ -22,6 +22,9 @@ from shopboard.metrology.kind import SAID
 MOST_WAYS = 300
 """Ways that are walked at the most; a check has some dozens."""
 
+MEASURED_BY = ".by"
+"""End of the name of what is asked of a gap wider than the leaves at hand: seldom."""
+
 _LED = re.compile(r"(?:^|\.)(?:leaf\d+)$")
 """A leaf that is tried: in a file the two leaves are given instead."""
 
@@ -83,6 +86,8 @@ def questions(method: Method, job: Job) -> list[Question]:
             tried |= {(step_open.key, one) for one in new}
             open_ways += [{**answers, step_open.key: one} for one in new[1:]]
             answers = {**answers, step_open.key: said}
+    usual = [way for way in ways if not any(key.endswith(MEASURED_BY) for key in way)]
+    ways = usual or ways
     corrected = [way for way in ways if way & left]
     return [
         Question(
@@ -108,7 +113,9 @@ def _ways_on(step: Step, values: Mapping[str, float]) -> tuple[str, ...]:
     if isinstance(step, Choice):
         return tuple(one.value for one in step.options)
     if isinstance(step, Number):
-        return tuple(_numbers(step, values))[:1]
+        # A gap that is wider than the leaves at hand is asked about further.
+        wide = (f"{step.at_most:g} mm",) if step.key.endswith(".goes") else ()
+        return (*tuple(_numbers(step, values))[:1], *wide)
     return ("noted",) if isinstance(step, Words) else ("done",)
 
 

@@ -126,7 +126,7 @@ class DoubledGap(MeasuredCheck):
     def asked(self, job: Job) -> Sequence[Reading | Pick]:
         """Where is it open, over which lever, how wide is the gap."""
         use = self._use(job)
-        return (*((use.kept,) if use.kept else ()), use.where, use.lever, use.gap)
+        return (use.where, use.lever, use.gap, *((use.kept,) if use.kept else ()))
 
     def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
         """Refuse a gap that no cut makes, and one read of pieces that did not lie as they must."""

@@ -9,7 +9,7 @@ from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.project import decision_json
 from shopboard.commands.shared import moment_typed, open_desk
-from shopboard.commands.status import SCHEMA, point_json
+from shopboard.commands.status import point_json
 from shopboard.look_back import Change, Event, changes, events, taken_back_since
 from shopboard.standing import PointStanding
 
@@ -49,7 +49,6 @@ def run(options: argparse.Namespace) -> int:
         found = [_json(change, happened) for change, happened in told]
         out_json(
             {
-                "schema": SCHEMA,
                 "shop": name,
                 **span,
                 "points": found,

@@ -19,8 +19,6 @@ from shopboard.upkeep.cutter_words import (
 )
 from shopboard.upkeep.cutters import CutterStanding
 
-SCHEMA = 1
-
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
@@ -43,9 +41,7 @@ def run(options: argparse.Namespace) -> int:
             one.machine.id: outlooks(one.cutters, desk.now(), desk.journal) for one in machines
         }
     if options.json:
-        out_json(
-            {"schema": SCHEMA, "machines": [_json(one, ahead[one.machine.id]) for one in machines]}
-        )
+        out_json({"machines": [_json(one, ahead[one.machine.id]) for one in machines]})
         return 0
     said: set[str] = set()
     for one in machines:

@@ -10,7 +10,6 @@ from shopboard.commands.check_plain import plain_check
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json
 from shopboard.commands.shared import open_desk, point_named
-from shopboard.commands.status import SCHEMA
 from shopboard.own_hand import own_hands
 
 _NOTHING = (
@@ -54,7 +53,7 @@ def run(options: argparse.Namespace) -> int:
             }
             for one in hands
         ]
-        out_json({"schema": SCHEMA, "hand": rows})
+        out_json({"hand": rows})
     else:
         out(*([hand_words(one) for one in hands] or _NOTHING))
     return 0

@@ -20,8 +20,6 @@ if TYPE_CHECKING:
     from shopboard.metrology.kind import Kind
     from shopboard.outlook import Outlook
 
-SCHEMA = 1
-
 _MOST = 1_000_000
 """More results than a lifetime of checks at one point."""
 
@@ -52,7 +50,7 @@ def run(options: argparse.Namespace) -> int:
     if options.json:
         told = _wander_json(seen, point.tolerance.kind) if seen and point and words else None
         results = [_json(record) for record in records]
-        out_json({"schema": SCHEMA, "point": name, "results": results, "wander": told})
+        out_json({"point": name, "results": results, "wander": told})
         return 0
     widest = max((len(record.method) for record in records), default=0)
     for record in records:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+from collections.abc import Mapping
 from typing import TextIO
 
 from shopboard.text import first_unfit, harmless
@@ -37,8 +38,16 @@ def is_utf8() -> bool:
     return (sys.stdout.encoding or "").lower().replace("-", "") == "utf8"
 
 
-def out_json(data: object) -> None:
-    """Write JSON to stdout, in ASCII where stdout can do no more or must not; never NaN."""
+SCHEMA = 1
+"""Number of the form of all JSON; it grows when a field goes or comes to mean something else."""
+
+
+def out_json(data: Mapping[str, object]) -> None:
+    """Write JSON to stdout, in ASCII where stdout can do no more or must not; never NaN.
+
+    What its fields mean stands in `json_fields`.
+    """
+    data = {"schema": SCHEMA, **data}
     text = json.dumps(data, indent=2, ensure_ascii=not is_utf8(), allow_nan=False)
     if any(first_unfit(line) is not None for line in text.split("\n")):
         text = json.dumps(data, indent=2, allow_nan=False)

@@ -52,7 +52,7 @@ def run(options: argparse.Namespace) -> int:
     ]
     if options.json:
         best = [{"best": [_json(rank) for rank in ranks[name]]} if ranks else {} for name in names]
-        out_json([{**row, **more} for row, more in zip(rows, best, strict=True)])
+        out_json({"points": [{**row, **more} for row, more in zip(rows, best, strict=True)]})
         return 0
     table = [_columns(one) for one in standings]
     widths = [max(map(len, column)) for column in zip(*table, strict=True)]

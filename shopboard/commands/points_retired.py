@@ -17,7 +17,7 @@ def points_retired(options: argparse.Namespace) -> int:
     with closing(open_desk(options)) as desk:
         retired = desk.retired()
     if options.json:
-        out_json([_json(one) for one in retired])
+        out_json({"retired": [_json(one) for one in retired]})
         return 0
     widest = max((len(one.full_name) for one in retired), default=0)
     for one in retired:

@@ -19,8 +19,6 @@ from shopboard.standing import MachineStanding, PointStanding, ShopStanding
 from shopboard.upkeep.cutter_words import blunt_words
 from shopboard.upkeep.safety_record import DO_NOT_USE, RoundStanding, round_words
 
-SCHEMA = 1
-
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
@@ -55,7 +53,7 @@ def _status_now(options: argparse.Namespace) -> ShopStanding:
     with closing(open_desk(options)) as desk:
         standing, now = desk.standing, desk.now()
         if options.json:
-            data = {"schema": SCHEMA, "shop": desk.shop.name, **_shop_json(desk)}
+            data = {"shop": desk.shop.name, **_shop_json(desk)}
         waits = desk.waits()
     if options.json:
         out_json(data)
@@ -75,7 +73,7 @@ def machine_line(one: MachineStanding, now: datetime, waits: Sequence[str] = ())
         said.append(f"{one.changing.what.upper()} UNDER WAY")
     said += [blunt_words(cutter, cutter.id) for cutter in one.blunt]
     worst, first = one.worst, one.first if one.to_check > 1 else None
-    if worst and first != worst and one.state != "true":
+    if worst and first != worst and one.state not in ("true", "noted"):
         said.append(f"{worst.point.id}: {worst.reason}")
     if first:
         here = first.point.machine == one.machine.id

@@ -8,7 +8,7 @@ from datetime import datetime
 
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.shared import moment_typed, open_desk
-from shopboard.commands.status import SCHEMA, machine_line, point_json
+from shopboard.commands.status import machine_line, point_json
 from shopboard.dates import ago
 from shopboard.look_back import taken_back_since
 from shopboard.standing import PointStanding, ShopStanding
@@ -31,7 +31,7 @@ def status_on(options: argparse.Namespace) -> ShopStanding:
             for machine in standing.machines
         ]
         on = {"on": moment.when.isoformat(), "last_entry": then.upto}
-        head = {"schema": SCHEMA, "shop": name, **on, "all_true": standing.all_true}
+        head = {"shop": name, **on, "all_true": standing.all_true}
         out_json({**head, "machines": machines})
         return standing
     say(f"As it was known at {moment.words}; tolerances and intervals as in the shop file today.")

@@ -35,7 +35,7 @@ def run(options: argparse.Namespace) -> int:
             rows = [row for row in rows if row[1].due or row[1].begun is not None]
         rows.sort(key=_coming)
         if options.json:
-            out_json([task_json(desk, machine, one) for machine, one in rows])
+            out_json({"tasks": [task_json(desk, machine, one) for machine, one in rows]})
         else:
             widths = [max((len(f"{machine}.{one.task.id}") for machine, one in rows), default=0)]
             widths.append(max((len(one.task.name) for _, one in rows), default=0))

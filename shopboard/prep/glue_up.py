@@ -116,7 +116,7 @@ def answer(
         *_missing(needs),
         *cannot,
         *_unproven(needs, minutes, [one.mend for one in mends if one.mend], in_vain=bool(cannot)),
-        *(one for one in misfits if one.sort != "cannot"),
+        *(_in_vain(one) if cannot else one for one in misfits if one.sort != "cannot"),
     )
     return Answer(needs, level, reasons)
 
@@ -160,6 +160,13 @@ def _as_before(known: Mapping[str, Known]) -> Options:
     """Take each point to be checked as it was last; what never was, exactly."""
     exactly = present(Spread(0.0, (), 0.0))
     return lambda name: (Option(known[name].fresh or exactly),) if name in known else ()
+
+
+def _in_vain(one: Reason) -> Reason:
+    """Ask for no check: another reason stays, whatever it finds."""
+    return Reason(
+        one.sort, one.words, f"{one.to_do}: that alone does not make it go", about=one.about
+    )
 
 
 def _unprovable(needs: JointNeeds, cannot_be_true: Callable[[str], str]) -> list[Reason]:

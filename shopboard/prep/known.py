@@ -207,6 +207,8 @@ def why_unknown(standing: PointStanding, day: datetime) -> str:
     record = standing.record
     if record is None or standing.state == "unproven":
         return standing.reason or "never checked"
+    if standing.state == "noted":
+        return "only noted: nothing was measured"
     if standing.stale or standing.state == "due":
         return standing.stale or standing.reason
     if record.kind == "yes or no" and standing.state != "true":

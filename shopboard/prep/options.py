@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from shopboard.checks.further import Proof, ways
+from shopboard.checks.ranking import cannot_be_proven, would_prove
 from shopboard.metrology.conformity import Tolerance, probability_within
 from shopboard.metrology.instruments import PROVEN
 from shopboard.metrology.spread import Spread
@@ -55,10 +56,10 @@ def _options(desk: Desk, name: str, day: datetime | None) -> Iterator[Option]:
         yield Option(_on(desk, name, day, record.spread._replace(centre=centre)), aim=centre)
     job = job_for(desk.shop, point, desk.journal)
     for one in ways(job, point.checks, () if point.proves else _proofs(desk)):
-        best = one.best
+        best, finer = one.best, would_prove(one.best, tolerance.kind)
         centre = aim(tolerance.as_it_counts(size=best.size), best.budget.expanded)
         fresh = _on(desk, name, day, best._replace(error=centre).spread)
-        yield Option(fresh, one.sort, one.method, one.how, one.at_hand, one.needs, centre)
+        yield Option(fresh, one.sort, one.method, one.how, one.at_hand, one.needs, centre, finer)
 
 
 def aim(tolerance: Tolerance, expanded: float) -> float:
@@ -88,8 +89,6 @@ def cannot_be_true(desk: Desk, name: str) -> str:
         KeyError: when the shop has no such point.
         JournalError: when the journal cannot be read.
     """
-    from shopboard.checks.ranking import cannot_be_proven
-
     kept: dict[str, str] = desk.kept("cannot be true")
     if name not in kept:
         words = cannot_be_proven(desk.ranks(name))

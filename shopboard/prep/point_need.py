@@ -71,6 +71,8 @@ def _asked_by(
     asked = []
     for each in needs.fits:
         one_asked = mends.get(each.effect.fit)
+        if one_asked is None and not each.fits:
+            continue  # of a box, the other one of the two is looked at
         fit, mend = (one_asked.fit, one_asked.mend) if one_asked is not None else (each, None)
         names = [one.point for one in fit.acting]
         if fit.limit is None or fit.waived or name not in names:

@@ -79,6 +79,8 @@ def wanted(desk: Desk, project: Project) -> Wanted:
                     found.setdefault(point, f"{joint.name}: {misfit}")
             elif reason.sort == "cannot":
                 short.update(joint.point_names)
+                out = (name for name in joint.point_names if _is_out(desk, name))
+                found |= dict.fromkeys((name for name in out if name not in found), "")
                 notes[f"{joint.name}: {_cannot(desk, joint, known, morning, reason)}."] = None
     for name in tuple(found):
         for base in below(shop.points[name], shop.points):
@@ -123,6 +125,11 @@ def _is_due_again(desk: Desk, name: str, day: datetime) -> bool:
     limits = (stands.point.every_days, holds.days if holds is not None else None)
     days = min((one for one in limits if one is not None), default=None)
     return days is not None and days_after(desk.now(), days) <= day
+
+
+def _is_out(desk: Desk, name: str) -> bool:
+    stands = desk.standing.of_point(name)
+    return stands is not None and stands.state == "out"
 
 
 def _is_true(desk: Desk, name: str) -> bool:

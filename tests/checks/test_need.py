@@ -14,11 +14,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from shopboard.checks import registry
 from shopboard.checks.advice import correction_lines
 from shopboard.checks.job import Job
 from shopboard.checks.need import Need, need_kept, need_read, set_to
-from shopboard.checks.steps import Choice, Finding
-from shopboard.checks.walk import Walk
+from shopboard.checks.steps import Choice, Finding, Number
+from shopboard.checks.walk import Walk, walk
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.instruments import Square
 from tests.builders import DRAWER, INCH, SCREW, Person, follow, make_job
@@ -143,3 +144,20 @@ def test_a_larger_error_never_meets_a_need_that_a_smaller_one_misses() -> None:
         sure = norm.cdf(need.size, error, spread.u) - norm.cdf(-need.size, error, spread.u)
         if abs(sure - 0.95) > 0.05:  # its even parts are not normal
             assert need.is_met(spread) == (sure >= 0.95 and error <= need.size)
+
+
+def test_the_size_of_the_board_is_asked_with_what_it_takes() -> None:
+    """Enter alone means the usual board: it is said beside it that a wider one is wanted."""
+    need = Need(thou_per_foot(1), 0.95, "Staves", how="over a test board 9 in wide or more")
+    sizes = {"width": 6 * INCH}
+    job = make_job(tolerance=TEN_THOU, sizes=sizes, need=need)
+    flip = registry.method("flip")
+    answers: dict[str, str] = {}
+    for _ in range(12):
+        step = walk(flip, job, answers).step
+        assert step is not None
+        if isinstance(step, Number) and step.key == "width":
+            assert "over a test board 9 in wide or more" in " ".join(step.lines)
+            return
+        answers[step.key] = "1" if isinstance(step, Choice) and not step.default else ""
+    raise AssertionError("the width was never asked")

@@ -28,7 +28,8 @@ def words_of(name: str, key: str, **sizes: float) -> str:
 
 def test_edge_pair_asks_whether_both_faces_were_held_in_one_plane() -> None:
     assert "BOTH marked faces flat to one straightedge" in words_of("edge-pair", "flip")
-    step = walked("edge-pair", cut_job(), {"care": "understood", "use": "edges"}).step
+    without = {name: text for name, text in PAIR.items() if name != "flush"}
+    step = walked("edge-pair", cut_job(), {**without, "use": "edges"}).step
     assert isinstance(step, Choice)
     assert step.key == "flush"
     assert step.default is None

@@ -186,5 +186,5 @@ def test_a_recorded_check_is_finished(program: Program) -> None:
     """Nothing is left to go on with, and the standing follows at once."""
     assert program.check("saw.blade", BLADE_TRUE).code == 0
     assert program("check", "saw.blade", typed="").err.count("Going on") == 0
-    points = {one["id"]: one["state"] for one in program("points", "--json").json}
+    points = {one["id"]: one["state"] for one in program("points", "--json").json["points"]}
     assert points == {"saw.blade": "true", "saw.fence": "unproven", "jointer.fence": "unproven"}

@@ -11,7 +11,7 @@ from tests.cli.program import BLADE_TRUE, FENCE_OUT, FENCE_TRUE, Program
 
 
 def states(program: Program) -> dict[str, str]:
-    return {one["id"]: one["state"] for one in program("points", "--json").json}
+    return {one["id"]: one["state"] for one in program("points", "--json").json["points"]}
 
 
 def test_status_tells_every_machine_worst_first(program: Program) -> None:
@@ -62,7 +62,7 @@ def test_the_exit_code_tells_whether_all_is_true_only_when_asked(program: Progra
 
 def test_points_lists_what_can_be_checked(program: Program) -> None:
     """Id, state, ways of checking, tolerance, name; markup in a name is shown as it is."""
-    rows = program("points", "--json").json
+    rows = program("points", "--json").json["points"]
     assert rows[0] == {
         "id": "saw.blade",
         "state": "unproven",

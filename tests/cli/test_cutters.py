@@ -85,13 +85,15 @@ def test_a_change_is_recorded_whole_and_makes_due_what_it_undoes(saw: Program) -
     found = cutters(saw)
     assert (found["saw.cross"]["where"], found["saw.cross"]["state"]) == ("on the machine", "sharp")
     assert (found["saw.rip"]["where"], found["saw.rip"]["state"]) == ("on the shelf", "dull")
-    points = {one["id"]: one["state"] for one in saw("points", "--json").json}
+    points = {one["id"]: one["state"] for one in saw("points", "--json").json["points"]}
     assert points["saw.blade"] == "due"
     ran = saw("cutter", "saw.rip", "take", "back", "--reason", "it was the other saw")
     assert ran.code == 0
     assert "and 2 more of the same act" in ran.err
     assert cutters(saw)["saw.rip"]["where"] == "on the machine"
-    assert {one["id"]: one["state"] for one in saw("points", "--json").json}["saw.blade"] == "true"
+    assert {one["id"]: one["state"] for one in saw("points", "--json").json["points"]}[
+        "saw.blade"
+    ] == "true"
 
 
 def test_taken_back_as_a_happening_it_is_taken_back_whole_too(saw: Program) -> None:

@@ -96,7 +96,7 @@ def test_a_shop_without_projects_says_so(program: Program) -> None:
     assert (ran.code, ran.out) == (0, "")
     assert "No project is in the shop file" in ran.err
     assert program("glueup", "chest", "top").code == 2
-    assert program("project", "--json").json == []
+    assert program("project", "--json").json["projects"] == []
 
 
 def test_a_project_says_what_each_joint_gets_and_each_point_needs(forge: Program) -> None:
@@ -115,7 +115,7 @@ def test_a_project_says_what_each_joint_gets_and_each_point_needs(forge: Program
 
 
 def test_a_project_as_json_has_units_and_no_gaps(forge: Program) -> None:
-    (chest,) = forge("project", "chest", "--json").json
+    (chest,) = forge("project", "chest", "--json").json["projects"]
     top = chest["joints"][0]
     gap = top["effects"][0]
     assert top["made_on"] == {
@@ -128,7 +128,7 @@ def test_a_project_as_json_has_units_and_no_gaps(forge: Program) -> None:
     stop = chest["points"][0]
     assert (stop["id"], stop["share_of_limit"], stop["tighter"]) == ("saw.stop-45", None, True)
     assert stop["needed"]["deg"] < stop["shop_file_allows"]["deg"]
-    assert [one["id"] for one in forge("project", "--json").json] == ["chest", "box"]
+    assert [one["id"] for one in forge("project", "--json").json["projects"]] == ["chest", "box"]
 
 
 def test_a_broken_file_of_projects_is_named_with_how_much_is_to_mend(forge: Program) -> None:

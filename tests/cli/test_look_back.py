@@ -203,7 +203,7 @@ def test_retired_points_are_listed_with_what_they_became(program: Program) -> No
     assert ran.out.split()[0] == "jointer.fence"
     assert "out" in ran.out
     assert "did it become jointer.fences?" in ran.out
-    (one,) = program("points", "--retired", "--json").json
+    (one,) = program("points", "--retired", "--json").json["retired"]
     assert (one["id"], one["name"], one["became"], one["was"]) == (
         *("jointer.fence", "Fence at 90", "jointer.fences", "fence"),
     )

@@ -79,21 +79,22 @@ def test_a_method_that_the_point_has_not_is_refused(more: Program) -> None:
 def test_an_unfinished_check_goes_on_by_its_own_method(more: Program) -> None:
     """And a check by another one closes it, and says so."""
     more("check", "jointer.fence", "--method", "flip", typed="1\n")
-    assert "Going on at step 2" in more("check", "jointer.fence", typed="leave\n").err
-    ran = more("check", "jointer.fence", "--method", "square", typed="leave\n")
+    assert "Going on at step 2" in more("check", "jointer.fence", typed="").err
+    ran = more("check", "jointer.fence", "--method", "square", typed="")
     assert "The check begun earlier by flip is closed." in ran.err
     assert "Going on at" in more("check", "jointer.fence", typed="leave\n").err
+    assert "Going on at" not in more("check", "jointer.fence", typed="").err  # nothing was measured
 
 
 def test_points_say_what_each_method_can_prove(more: Program) -> None:
-    rows = {row["id"]: row for row in more("points", "--best", "--json").json}
+    rows = {row["id"]: row for row in more("points", "--best", "--json").json["points"]}
     best = rows["jointer.fence"]["best"]
     assert sorted(one["method"] for one in best) == ["flip", "square"]
     assert all(one["proves"] and one["expanded"]["deg"] > 0 for one in best)
     assert rows["bench.knife"]["best"][0]["proves"]
     text = more("points", "--best").out
     assert re.search(r"by looking$", text, re.MULTILINE)
-    assert "best" not in more("points", "--json").json[0]
+    assert "best" not in more("points", "--json").json["points"][0]
 
 
 def test_a_tolerance_beyond_the_drawer_says_what_it_takes(more: Program) -> None:
@@ -122,8 +123,8 @@ def test_a_note_and_a_no_are_kept_in_words(more: Program) -> None:
     assert more.check("bench.knife", 'answer = "no"\nwrong = "bent"\n').code == 0
     assert "noted" in more("history", "bench.belt").out
     assert "two cracks" in more("history", "bench.belt").out
-    states = {row["id"]: row["state"] for row in more("points", "--json").json}
-    assert (states["bench.belt"], states["bench.knife"]) == ("true", "out")
+    states = {row["id"]: row["state"] for row in more("points", "--json").json["points"]}
+    assert (states["bench.belt"], states["bench.knife"]) == ("noted", "out")
 
 
 def test_a_note_is_typed_as_plain_lines(more: Program) -> None:

@@ -104,7 +104,7 @@ def test_what_each_adds_adds_up(loft: Program) -> None:
     """150 mm x tan of either error; both measured between 0.20 and 0.25 mm over 120 mm."""
     for name in ("band.table", "band.fence"):
         loft.check(name, leans("0.20", "0.25"))
-    (joint,) = loft("project", "box", "--json").json[0]["joints"]
+    (joint,) = loft("project", "box", "--json").json["projects"][0]["joints"]
     (misfit,) = joint["effects"]
     assert misfit["likely"]["mm"] == pytest.approx(2 * 150 * 0.225 / 120, rel=1e-3)
     assert joint["made_on"] == {"resaw": ["band.table", "band.fence"]}
@@ -113,7 +113,7 @@ def test_what_each_adds_adds_up(loft: Program) -> None:
 def test_one_point_named_counts_alone(loft: Program) -> None:
     loft.write("shop.toml", f'{SHOP}[project.joint.made_on]\nresaw = "band.fence"\n')
     loft.check("band.fence", leans("0.20", "0.25"))
-    (joint,) = loft("project", "box", "--json").json[0]["joints"]
+    (joint,) = loft("project", "box", "--json").json["projects"][0]["joints"]
     (misfit,) = joint["effects"]
     assert misfit["likely"]["mm"] == pytest.approx(150 * math.tan(0.225 / 120), rel=1e-3)
     assert loft("glueup", "box", "leaves").code == 0

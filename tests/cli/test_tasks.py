@@ -21,7 +21,7 @@ def loft(program: Program) -> Program:
 
 
 def task(loft: Program, name: str) -> Any:
-    return next(one for one in loft("tasks", "--json").json if one["id"] == name)
+    return next(one for one in loft("tasks", "--json").json["tasks"] if one["id"] == name)
 
 
 def test_tasks_lists_due_and_next(loft: Program) -> None:
@@ -36,7 +36,7 @@ def test_tasks_lists_due_and_next(loft: Program) -> None:
     assert lines[0].endswith("not on record yet")
     for name in ("edges.hone", "saw.dust"):
         assert loft("done", name).code == 0
-    assert [one["id"] for one in loft("tasks", "--json").json] == [
+    assert [one["id"] for one in loft("tasks", "--json").json["tasks"]] == [
         "saw.clean",
         "saw.dust",
         "edges.hone",
@@ -196,13 +196,13 @@ def test_what_cannot_be_is_refused_in_one_sentence(
     assert says in ran.err
     assert ran.out == ""
     assert len(ran.err.splitlines()) == 1
-    assert all(one["last"] is None for one in loft("tasks", "--json").json)
+    assert all(one["last"] is None for one in loft("tasks", "--json").json["tasks"])
 
 
 def test_in_a_shop_without_tasks_there_is_none(program: Program) -> None:
     """Said plainly."""
     assert program("tasks").out == ""
-    assert program("tasks", "--json").json == []
+    assert program("tasks", "--json").json["tasks"] == []
     ran = program("done", "saw.wax")
     assert (ran.code, ran.err) == (2, "shopboard: there is no task in the shop file\n")
 

@@ -69,12 +69,12 @@ _BETWEEN = Use(
     ),
     kept=Pick(
         "flush",
-        "Do both marked faces lie flat on it, without light?",
+        "Were both marked faces held flat all the while?",
         (
-            (FLUSH, "both do, from edge to edge, and are held there"),
-            ("tips", "one does not, or nothing straight was held to them"),
+            (FLUSH, "yes, both, from edge to edge, without light"),
+            ("tips", "no, one tipped, or nothing straight was held to them"),
         ),
-        lines=("Look at it while they are closed; hold them so while you try the leaves.",),
+        lines=("To one straightedge, or to a straight fence.",),
     ),
     not_kept="flush: a board that tips closes the edges and hides the error; hold both marked faces"
     " flat against something straight and read it all again",
