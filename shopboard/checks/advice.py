@@ -139,7 +139,10 @@ def advise(job: Job, outcome: Outcome, correction: Correction) -> tuple[str, ...
     if correction.leave:
         soon = soon_out(job, outcome) if outcome.verdict == "true" else ""
         if soon:
-            return (f"Setting it gains nothing now. {correction.leave}", f"But {soon}.")
+            return (
+                f"Setting it gains nothing now. {correction.leave}",
+                f"But {soon}: check by then.",
+            )
         return (f"Leave it. {correction.leave}",)
     if not correction.optional:
         return to_do(job, outcome, correction)

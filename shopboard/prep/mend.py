@@ -37,6 +37,8 @@ class Option(NamedTuple):
     """Full names of points to check before it."""
     aim: float = 0.0
     """The error that the point is set to, rad or mm."""
+    finer: str = ""
+    """What would make it finer most of all, in words; empty: not worked out."""
 
     @property
     def trouble(self) -> int:

@@ -37,6 +37,16 @@ def test_what_is_proven_needs_none() -> None:
     assert chance_to_settle(near(0.0, scatter), 1) == 0.0
 
 
+def test_what_the_work_asks_is_settled_by_its_own_limits() -> None:
+    """True within 1, but 0.5 is wanted: as likely as with all numbers halved."""
+    true = near(0.4, Source("how well it repeats", 0.15))
+    assert true.verdict == "true"
+    half = Tolerance(-0.5, 0.5, "0.5 mm", "length")
+    twice = near(0.8, Source("how well it repeats", 0.3))
+    assert chance_to_settle(true, 1) == 0.0
+    assert chance_to_settle(true, 1, half) == pytest.approx(chance_to_settle(twice, 1))
+
+
 def test_the_chance_worked_by_hand() -> None:
     """Scatter 0.3, normal, one reading at 0.8 of 1; derived, by normal tables.
 
