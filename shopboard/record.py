@@ -80,6 +80,8 @@ class CheckRecord(NamedTuple):
     own_u: float | None = None
     """Part of the standard uncertainty that a second reading with the same tools does not share;
     None: not on record."""
+    remark: str = ""
+    """What a person noted about it since, the newest such note."""
     holds: Holds | None = None
     """How long its point's wander lets it be believed; None: as long as the shop file says."""
 

@@ -75,6 +75,8 @@ def point_lines(
     columns = method_columns(standing.point.checks, history)
     for number, record in list(enumerate(history))[first : first + seen]:
         lines.append(result_row(record, number == cursor, unit, width, columns))
+        if record.remark:
+            lines.append(((f"    note: {clip(said(record.remark), width - 11)}", "dim"),))
     return [fit(line, width) for line in lines[:room]]
 
 
