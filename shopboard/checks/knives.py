@@ -26,10 +26,10 @@ def heights(values: Mapping[str, float]) -> dict[str, float]:
 
 
 def moves(job: Job, found: Mapping[str, float]) -> tuple[str, ...]:
-    """Say what to move at every knife end that is off, the worst first."""
-    off = {name: height - job.tolerance.middle for name, height in found.items()}
+    """Say what to move at every knife end that is off from what is set to, the worst first."""
+    off = {name: height - job.set_to.middle for name, height in found.items()}
     worst = sorted(off, key=lambda name: -abs(off[name]))
-    worth = max(WORTH_MM, WORTH_SHARE * job.tolerance.half_width)
+    worth = max(WORTH_MM, WORTH_SHARE * job.set_to.half_width)
     said = [_move(job, name, off[name]) for name in worst if abs(off[name]) >= worth]
     return tuple(said[:MOST_MOVES])
 
