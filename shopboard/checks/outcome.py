@@ -14,6 +14,7 @@ from shopboard.metrology.conformity import (
     verdict,
 )
 from shopboard.metrology.kind import Kind
+from shopboard.metrology.spread import Spread, in_work
 from shopboard.metrology.uncertainty import Estimate
 
 
@@ -46,6 +47,11 @@ class Outcome:
     """What this method gives beside the error, as plain data with units in the names."""
     readings: Mapping[str, object] = field(default_factory=dict)
     """What was read and with what, as plain data for the record."""
+
+    @property
+    def in_work(self) -> Spread:
+        """What is known of the error that shows in the work; mostly that which is judged."""
+        return in_work(self.estimate.spread, self.readings)
 
     @property
     def probability(self) -> float | None:

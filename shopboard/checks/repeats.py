@@ -97,9 +97,10 @@ class Repeats:
         # for the shop file's tolerance first, then for what the work asks
         wanted = None if outcome.verdict == "near" else self.job.worked_to
         chance = chance_to_settle(outcome, self.number, wanted) if near else 0.0
-        # what the result itself says would settle it, or has a fair chance to
-        worth = near and (remedy == READ_AGAIN or chance >= WORTH_READING)
-        why = "It would help little." if near else "It is not needed."
+        worth = near and chance >= WORTH_READING
+        why = "It is not needed."
+        if near:
+            why = f"It would help little: {chance_words(chance)}."
         if apart:
             why = f"{apart}. A third one tells which."
         elif worth:

@@ -86,8 +86,8 @@ def best_remedy(budget: Budget) -> tuple[str, float]:
     return best, shares.get(best, 0.0)
 
 
-WORTH_READING = 0.2
-"""How likely another reading must settle a verdict to be proposed: one in five."""
+WORTH_READING = 0.1
+"""How likely another reading must settle a verdict to be proposed: one in ten."""
 
 _STEPS = tuple(0.2 * step for step in range(-20, 21))
 """Where the next mean may lie, in its standard deviations."""
@@ -157,6 +157,9 @@ def what_would_settle(outcome: Outcome, *, kept: bool = False) -> str:
     sets = outcome.readings.get("sets")
     if best == READ_AGAIN and isinstance(sets, list):
         chance = chance_to_settle(outcome, len(sets))
+        if chance < WORTH_READING:
+            hardly = f"reading again hardly settles it: {chance_words(chance)}"
+            return f"Not proven either way. It lies so near the limit that {hardly}."
         remedy = f"{remedy} ({chance_words(chance)}{'' if kept else '; go back for it'})"
     return f"Not proven either way. What would settle it: {remedy}."
 
