@@ -20,6 +20,7 @@ from shopboard.journal.computer import this_computer
 from shopboard.journal.record import EARLIEST
 from shopboard.past import begun_tasks, gather, unfinished
 from shopboard.record import CheckRecord, read_all
+from shopboard.remarks import with_remarks
 from shopboard.shop.files import stamp_of
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import Problem, ShopFileError
@@ -393,4 +394,5 @@ class Desk:
     def history(self, full_name: str, limit: int = 200) -> list[CheckRecord]:
         """Give the results of a point, in the shop file or not, newest first, with the voided."""
         machine, _, point = full_name.partition(".")
-        return read_all(self.journal.recent("check", machine, point, limit))
+        found = read_all(self.journal.recent("check", machine, point, limit))
+        return with_remarks(found, self.journal, machine, point)

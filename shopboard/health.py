@@ -41,7 +41,7 @@ def shop_standing(shop: Shop, past: Past, now: datetime) -> ShopStanding:
     """
     happened = _by_machine(past.happenings)
     found = _points(shop, past, happened, now)
-    open_points = {name: one for name, one in found.items() if one.state != "true"}
+    open_points = {name: one for name, one in found.items() if one.is_open}
     order = chain_order(
         {name: one.point.rests_on for name, one in open_points.items()},
         {name: RANKS[one.state] for name, one in open_points.items()},
@@ -52,7 +52,7 @@ def shop_standing(shop: Shop, past: Past, now: datetime) -> ShopStanding:
     cutters = all_cutters(shop, past.cutters)
     for machine in shop.machines:
         points = tuple(found[point.full_name] for point in machine.points)
-        names = [one.first or one.point.full_name for one in points if one.state != "true"]
+        names = [one.first or one.point.full_name for one in points if one.is_open]
         first = min(names, key=lambda name: places.get(name, len(places)), default=None)
         tasks = tuple(_tasks(shop, machine, past, happened, now)) if machine.tasks else ()
         machines.append(
@@ -191,9 +191,10 @@ def _judge(
     """
     here = (point.machine, point.id)
     record, move = past.latest.get(here), past.moves.get(here)
-    first = next((base.first or base.point.full_name for base in bases if base.state != "true"), "")
+    first = next((base.first or base.point.full_name for base in bases if base.is_open), "")
     if record is None:
-        return PointStanding(point, "unproven", "never checked", first=first)
+        reason = "nothing noted yet" if point.tolerance.kind == "note" else "never checked"
+        return PointStanding(point, "unproven", reason, first=first)
     if doubt is not None and not doubt.cast:
         record = doubt.record
     verdict, probability = record.verdict_for(point.tolerance, shop.proof_level)
@@ -216,9 +217,11 @@ def _judge(
         gone = doubt.words
         if verdict == "out" != doubt.record.verdict_for(point.tolerance, shop.proof_level)[0]:
             verdict = "true"  # it may be: its tool made it out
-    stale = gone or _run_out(record, total)
-    if not stale and due_on is not None and now >= due_on:
-        stale = f"checked {ago(record.when, now)}, holds {days} day{'' if days == 1 else 's'}{why}"
+    too_old = ""
+    if due_on is not None and now >= due_on:
+        did = "noted" if point.tolerance.kind == "note" else "checked"
+        too_old = f"{did} {ago(record.when, now)}, holds {days} day{'' if days == 1 else 's'}{why}"
+    stale = gone or _run_out(record, total) or too_old
     rests = "" if gone else _rests_on(point, bases, found, shop)
     if moved > record.seq:
         stale = stale or rests
@@ -232,11 +235,21 @@ def _judge(
         return measured._replace(state="near", reason="measured, but not proven either way")
     if verdict == "near":
         return measured._replace(state="unproven", reason=f"{gone}; it was near before that")
+    if point.tolerance.kind == "note":
+        return _noted(measured, gone or _run_out(record, total) or too_old, due_on)
     if stale:
         return measured._replace(state="due", reason=stale)
     if rests:
         return measured._replace(state="waits", reason=rests)
     return measured._replace(due_on=due_on, reason=doubt.words if doubt is not None else "")
+
+
+def _noted(one: PointStanding, stale: str, due_on: datetime | None) -> PointStanding:
+    """Judge a point that is only noted: a note says neither that it is true nor that it is not."""
+    one = one._replace(used=None, probability=None, stale=stale)
+    if stale:
+        return one._replace(state="due", reason=stale)
+    return one._replace(state="noted", due_on=due_on)
 
 
 def _run_out(record: CheckRecord, total: float) -> str:
@@ -272,7 +285,7 @@ def _rests_on(
     shop: Shop,
 ) -> str:
     """Say what a point rests on and is not true; empty when all is."""
-    base = next((one for one in bases if one.state != "true"), None)
+    base = next((one for one in bases if one.is_open), None)
     if base is None:
         return ""
     root = found[base.first] if base.first else base

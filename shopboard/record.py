@@ -80,6 +80,8 @@ class CheckRecord(NamedTuple):
     own_u: float | None = None
     """Part of the standard uncertainty that a second reading with the same tools does not share;
     None: not on record."""
+    remark: str = ""
+    """What a person noted about it since, the newest such note."""
     holds: Holds | None = None
     """How long its point's wander lets it be believed; None: as long as the shop file says."""
 
@@ -180,7 +182,7 @@ def read_check(entry: "Entry") -> CheckRecord:
             ),
             expanded=_value(body["expanded"], per_unit),
             tolerance=str(tolerance["typed"]) if isinstance(tolerance, dict) else "",
-            verdict=str(body["verdict"]),
+            verdict="noted" if kind == "note" else str(body["verdict"]),  # once it said "true"
             lean=str(body["lean"]),
             readings=readings if isinstance(readings, dict) else {},
             budget=_pairs(body.get("budget"), per_unit),

@@ -16,14 +16,14 @@ from shopboard.upkeep.cutters import Changing, CutterStanding
 from shopboard.upkeep.safety_record import RoundStanding
 from shopboard.upkeep.tasks import Done, TaskStanding
 
-State = Literal["out", "unproven", "near", "due", "waits", "true"]
+State = Literal["out", "unproven", "near", "due", "waits", "true", "noted"]
 
-MachineState = Literal["out", "unproven", "near", "due", "waits", "true", "kept"]
+MachineState = Literal["out", "unproven", "near", "due", "waits", "true", "noted", "kept"]
 """Kept: a machine without points, while none of its tasks is due."""
 
 _NEVER = datetime.max.replace(tzinfo=UTC)
 
-WORST_FIRST: tuple[State, ...] = ("out", "unproven", "near", "due", "waits", "true")
+WORST_FIRST: tuple[State, ...] = ("out", "unproven", "near", "due", "waits", "true", "noted")
 
 
 RANKS: dict[MachineState, int] = {
@@ -124,9 +124,14 @@ class PointStanding(NamedTuple):
     """The tool that it was measured with was found bad since."""
 
     @property
+    def is_open(self) -> bool:
+        """Whether it is not as it should be. A note that stands judges nothing."""
+        return self.state not in ("true", "noted")
+
+    @property
     def to_check(self) -> bool:
-        """Whether a check of it can help: not where it is true, nor where it waits for its base."""
-        return self.state not in ("true", "waits")
+        """Whether a check of it can help: not where it waits for its base."""
+        return self.is_open and self.state != "waits"
 
     @property
     def stands(self) -> bool:
@@ -196,8 +201,8 @@ class ShopStanding(NamedTuple):
 
     @property
     def all_true(self) -> bool:
-        """Whether every point of every machine is true."""
-        return all(one.state == "true" for machine in self.machines for one in machine.points)
+        """Whether every point of every machine is true, but for those that are only noted."""
+        return not any(one.is_open for machine in self.machines for one in machine.points)
 
     def count(self, state: State) -> int:
         """Count the points in a state."""

@@ -8,8 +8,6 @@ characters outright, at their place, with `first_unfit`.
 
 from __future__ import annotations
 
-import unicodedata
-
 _BIDI_AND_INVISIBLE = frozenset(
     (
         *(0x00AD, 0x034F, 0x061C, 0x115F, 0x1160, 0x17B4, 0x17B5, 0x2800, 0x3164, 0xFEFF, 0xFFA0),
@@ -65,8 +63,16 @@ def harmless(text: str) -> str:
 
 
 _FULL_WIDTH = {code: chr(code - 0xFEE0) for code in range(0xFF01, 0xFF5F)} | {0x3000: " "}
-_MINUSES = "\u2212\u207b\u208b"
-"""Minus signs that are no dashes to Unicode: the mathematical one, those raised and lowered."""
+_DASHES = dict.fromkeys(
+    (
+        *(0x58A, 0x5BE, 0x1400, 0x1806, 0x301C, 0x3030, 0x30A0, 0xFE31, 0xFE32, 0xFE58, 0xFE63),
+        *range(0x2010, 0x2016),
+        *(0x2E17, 0x2E1A, 0x2E3A, 0x2E3B, 0x2E40, 0x2E5D),
+        *(0x2212, 0x207B, 0x208B),  # the mathematical minus; raised and lowered ones
+    ),
+    "-",
+)
+"""Every dash of Unicode (category Pd) but the plain one, and its minus signs."""
 
 
 def plain_signs(text: str) -> str:
@@ -76,7 +82,4 @@ def plain_signs(text: str) -> str:
     """
     if text.isascii():
         return text
-    text = text.translate(_FULL_WIDTH)
-    return "".join(
-        "-" if char in _MINUSES or unicodedata.category(char) == "Pd" else char for char in text
-    )
+    return text.translate(_FULL_WIDTH).translate(_DASHES)

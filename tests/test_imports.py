@@ -30,6 +30,7 @@ _SINGLE = {
     "past": "health",
     "references": "health",
     "visit": "health",
+    "remarks": "health",
     "one_visit": "health",
     "safety_round": "health",
     "cutter_change": "health",

@@ -54,6 +54,8 @@ def shop_line(
     """Write the shop-wide line: how many points are how, what is out of sight, the time."""
     counts = [f"{len(standing.tagged)} {DO_NOT_USE}"] if standing.tagged else []
     counts += [f"{standing.count(state)} {state}" for state in WORST_FIRST if standing.count(state)]
+    if len(" · ".join(counts)) > width - 24 and standing.count("noted"):
+        counts.pop()  # notes are what is missed least
     clock = now.astimezone()
     more = f"▼ {unseen} more   " if unseen else ""
     right = f"{more}{clock:%a} {clock.day} {clock:%b %H:%M}"

@@ -25,6 +25,7 @@ STYLES = {
     "due": Style(color="#56b4e9", bold=True),
     "waits": Style(color="#009e73"),
     "unproven": Style(color="#56b4e9"),
+    "noted": Style(bold=True),
     "kept": Style(color="#009e73"),
     "danger": Style(color="#ff5555", bold=True),
     "danger bar": Style(color="#ff5555", bold=True, reverse=True),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from rich.cells import cell_len
 
@@ -50,15 +50,24 @@ def _about(project: Project) -> str:
     return words if project.start is None else f"{words}, begins {date_words(project.start)}"
 
 
-def joints_lines(answers: Sequence[Answer], cursor: int, size: tuple[int, int]) -> list[Line]:
+def joints_lines(
+    answers: Sequence[Answer],
+    cursor: int,
+    size: tuple[int, int],
+    decided: Collection[str] = (),
+) -> list[Line]:
     """List the joints of a project by their digits, each with its answer.
 
     Args:
         answers: of the joints, in the order of the shop file.
         cursor: number of one, from 0.
         size: columns and rows.
+        decided: ids of those that were glued up on hold.
     """
-    rows = [(said(one.joint.name), joint_words(one.joint), one.word) for one in answers]
+    rows = []
+    for one in answers:
+        lead = "glued up on hold; " if one.joint.id in decided else ""
+        rows.append((said(one.joint.name), f"{lead}{joint_words(one.joint)}", one.word))
     return _list("Which joint is to be glued up?", rows, cursor, size)
 
 

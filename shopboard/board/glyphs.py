@@ -63,6 +63,7 @@ STATE_PICTURES = {
     "due": ("▄▀▀▄", "█  █", "▀▄▄▀"),
     "waits": ("████", "▀▀▀▀", "▄  ▄"),
     "unproven": ("▄▀▀▄", "  ▄▀", "  ▄ "),
+    "noted": ("▄▄▄▄", "▄▄▄▄", "▄▄  "),
     "kept": ("    ", "▀▀▀▀", "    "),
 }
 """Four columns by three rows, told apart without colour."""
@@ -74,6 +75,7 @@ STATE_MARKS = {
     "due": "○",
     "waits": "▀",
     "unproven": "?",
+    "noted": "≡",
     "kept": "─",
 }
 """One character for lists."""

@@ -65,6 +65,14 @@ GIVE_UP = Key(
 RECORD = Key("record", ENTER, "Enter", "record", "Record what is typed, or the act chosen.")
 UNDO_ACT = Key("take_back", ("v",), "v", "take back", "Take back the newest record of this cutter.")
 VOID = Key("void", ("v",), "v", "void", "Take back the result under the cursor, with a reason.")
+NOTE_RESULT = Key(
+    "note",
+    ("n", "full_stop", "decimal"),
+    "n .",
+    "note",
+    "Note something about the result under the cursor.",
+    footer=False,
+)
 PROBLEMS = Key(
     "problems", ("p",), "p", "problems", "Show what is wrong in the shop file.", footer=False
 )

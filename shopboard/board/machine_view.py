@@ -142,6 +142,8 @@ def _points(
 
 
 def _measured(one: PointStanding, now: datetime, unit: Unit) -> str:
+    if one.record is not None and one.record.kind == "note":
+        return f"{'':>20}  {ago(one.record.when, now)}"
     if one.record is None or one.used is None or one.state == "unproven":
         return ""  # what was read before it was moved or undone says nothing of how it is now
     error = measure(one.record.error, one.record.kind, unit)

@@ -38,7 +38,7 @@ def needs_lines(needs: ProjectNeeds, unit: Unit, width: int) -> list[Line]:
     for joint in needs.joints:
         lines += _joint(joint, unit, width)
         for reason in needs.to_do.get(joint.joint.full_name, ()):
-            words = said(f"{reason.words}: {to_do_words(reason)}")
+            words = said(f"{reason.words}; {to_do_words(reason)}")
             lines += [
                 ((f"    {' ' if at else '→'} {one}", "due"),)
                 for at, one in enumerate(wrap(words, width - 8))

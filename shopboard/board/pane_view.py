@@ -107,6 +107,14 @@ def _large_tag(standing: MachineStanding, width: int, now: datetime, tall: bool)
     ]
 
 
+def _settled_words(standing: MachineStanding) -> str:
+    """Say how its points are where none of them is open."""
+    noted = sum(one.state == "noted" for one in standing.points)
+    if not noted:
+        return "all points true"
+    return "only notes: nothing is judged" if standing.state == "noted" else f"true; {noted} noted"
+
+
 def _last_check(standing: MachineStanding, now: datetime) -> list[str]:
     """How long ago, by what result, how much of the tolerance is used."""
     point = _shown(standing)
@@ -147,8 +155,8 @@ def _below(standing: MachineStanding, width: int, now: datetime, room: int) -> l
         lines.append(((f"{standing.changing.what.upper()} UNDER WAY", "danger"),))
     if worst is None:
         lines += _without_points(standing, width, room)
-    elif standing.state == "true":
-        lines.append((("all points true", ""),))
+    elif standing.state in ("true", "noted"):
+        lines.append(((_settled_words(standing), ""),))
         lines += _next_due(standing, now)
     else:
         lines += [((one, ""),) for one in _to_check(standing, worst, width, room)]
@@ -214,6 +222,11 @@ def _next_due(standing: MachineStanding, now: datetime) -> list[Line]:
     return [((f"next due {day(min(dates))}", "dim"),)] if dates and min(dates) > now else []
 
 
+def _used(one: PointStanding) -> str:
+    used = used_words(one) if one.state != "unproven" else ""
+    return f"{one.state}, {used}" if used else one.state
+
+
 def _points(standing: MachineStanding, width: int, room: int) -> list[Line]:
     if room < len(standing.points):
         return []
@@ -221,7 +234,7 @@ def _points(standing: MachineStanding, width: int, room: int) -> list[Line]:
         (
             (f"{STATE_MARKS[one.state]} ", one.state),
             *fit(((clip(said(one.point.name), width - 23), ""),), width - 22),
-            (one.state if one.state == "unproven" else f"{one.state}, {used_words(one)}", "dim"),
+            (_used(one), "dim"),
         )
         for one in standing.points
     ]

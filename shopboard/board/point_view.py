@@ -54,7 +54,7 @@ def point_lines(
     for words in _rules(standing):
         lines += [((f"  {one}", "dim"),) for one in wrap(words, width - 4, 2)]
     lines += [
-        ((f"  {clip(_base_words(one), width - 4)}", "dim" if one.state == "true" else "due"),)
+        ((f"  {clip(_base_words(one), width - 4)}", "due" if one.is_open else "dim"),)
         for one in bases
     ]
     lines += _wander_lines(wander, width, room // 2 - len(lines))
@@ -75,11 +75,15 @@ def point_lines(
     columns = method_columns(standing.point.checks, history)
     for number, record in list(enumerate(history))[first : first + seen]:
         lines.append(result_row(record, number == cursor, unit, width, columns))
+        if record.remark:
+            lines.append(((f"    note: {clip(said(record.remark), width - 11)}", "dim"),))
     return [fit(line, width) for line in lines[:room]]
 
 
 def _facts(standing: PointStanding, now: datetime, unit: Unit) -> list[str]:
     record = standing.record
+    if record is not None and standing.state in ("noted", "due") and record.kind == "note":
+        return [f"noted {ago(record.when, now)}"]
     if record is None or standing.used is None or standing.probability is None:
         return []
     if standing.state == "unproven":  # it says nothing of how the point is now
@@ -127,7 +131,7 @@ def _wander_lines(wander: Sequence[str], width: int, room: int) -> list[Line]:
 
 def _base_words(base: PointStanding) -> str:
     """Say what the point rests on, and that it comes first while it is not true."""
-    if base.state == "true":
+    if not base.is_open:
         return f"rests on {said(base.point.name)} (true)"
     what = "check first what that rests on" if base.first else "check that first"
     return f"Rests on {said(base.point.name)}, which {stands_words(base.state)}: {what}."

@@ -49,7 +49,7 @@ def correction_lines(job: Job, outcome: Outcome) -> tuple[str, ...]:
 
 def is_met(job: Job, outcome: Outcome) -> bool:
     """Tell whether what the work asks is proven; so it is where it asks nothing."""
-    return job.need is None or job.need.is_met(outcome.estimate.spread)
+    return job.need is None or job.need.is_met(outcome.in_work)
 
 
 def is_enough(job: Job, outcome: Outcome) -> bool:
@@ -61,7 +61,7 @@ def is_open(job: Job, outcome: Outcome) -> bool:
     """Tell whether it is not proven either way, for the shop file or for the work."""
     if outcome.verdict == "near" or is_met(job, outcome):
         return outcome.verdict == "near"
-    surely = abs(outcome.estimate.error) - outcome.estimate.budget.expanded
+    surely = abs(outcome.in_work.centre) - outcome.estimate.budget.expanded
     return job.need is not None and surely <= job.need.size
 
 
@@ -139,7 +139,10 @@ def advise(job: Job, outcome: Outcome, correction: Correction) -> tuple[str, ...
     if correction.leave:
         soon = soon_out(job, outcome) if outcome.verdict == "true" else ""
         if soon:
-            return (f"Setting it gains nothing now. {correction.leave}", f"But {soon}.")
+            return (
+                f"Setting it gains nothing now. {correction.leave}",
+                f"But {soon}: check by then.",
+            )
         return (f"Leave it. {correction.leave}",)
     if not correction.optional:
         return to_do(job, outcome, correction)

@@ -16,7 +16,7 @@ from shopboard.checks.learning import what_the_screw_did
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.setting import adjust, ask_next, close, lock, unplug
 from shopboard.checks.steps import Finding, Step
-from shopboard.checks.turning import ask_turned, turned_by
+from shopboard.checks.turning import ask_turned, kept_turn, turned_by
 from shopboard.metrology.adjuster import Screw
 from shopboard.metrology.kind import Kind
 from shopboard.metrology.uncertainty import Estimate
@@ -102,6 +102,9 @@ class GuidedCheck:
         turned = turned_by(answers, prefix)
         if before is not None and turned is not None:
             outcome = _with_screw(job, before.outcome, outcome, turned)
+            advised = correction_of(job, before.outcome, insist=True)
+            remark = kept_turn(advised, answers, prefix)
+            outcome = replace(outcome, note=f"{outcome.note} {remark}".strip())
         if f"{prefix}record" not in answers:
             return _finding(outcome, left=bool(prefix) or job.was_moved, prefix=prefix)
         return Run(prefix, outcome)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Literal
 
 from shopboard.metrology.conformity import (
     PROOF_LEVEL,
@@ -13,6 +14,7 @@ from shopboard.metrology.conformity import (
     verdict,
 )
 from shopboard.metrology.kind import Kind
+from shopboard.metrology.spread import Spread, in_work
 from shopboard.metrology.uncertainty import Estimate
 
 
@@ -47,22 +49,29 @@ class Outcome:
     """What was read and with what, as plain data for the record."""
 
     @property
+    def in_work(self) -> Spread:
+        """What is known of the error that shows in the work; mostly that which is judged."""
+        return in_work(self.estimate.spread, self.readings)
+
+    @property
     def probability(self) -> float | None:
-        """Probability that the error lies within the tolerance; None without a tolerance."""
-        if self.tolerance is None:
+        """Probability that the error lies within the tolerance; None without one, and of a note."""
+        if self.tolerance is None or self.kind == "note":
             return None
         return probability_within(self.estimate.spread, self.tolerance)
 
     @property
     def used(self) -> float | None:
         """Share of the tolerance that the error uses, from where it should be; None without one."""
-        if self.tolerance is None:
+        if self.tolerance is None or self.kind == "note":
             return None
         counts = self.tolerance.as_it_counts(size=self.estimate.size)
         return counts.used(self.estimate.error)
 
     @property
-    def verdict(self) -> Verdict | None:
-        """True, near or out; None without a tolerance."""
+    def verdict(self) -> Verdict | Literal["noted"] | None:
+        """True, near or out; None without a tolerance. A note judges nothing."""
+        if self.kind == "note":
+            return "noted"
         probability = self.probability
         return None if probability is None else verdict(probability, self.level)

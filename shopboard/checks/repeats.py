@@ -94,17 +94,20 @@ class Repeats:
         apart = self._apart()
         remedy, share = best_remedy(outcome.estimate.budget)
         near = is_open(self.job, outcome)
-        chance = chance_to_settle(outcome, self.number)
-        # what the result itself says would settle it, or has a fair chance to
-        worth = near and (remedy == READ_AGAIN or chance >= WORTH_READING)
-        why = "It would help little." if near else "It is not needed."
+        # for the shop file's tolerance first, then for what the work asks
+        wanted = None if outcome.verdict == "near" else self.job.worked_to
+        chance = chance_to_settle(outcome, self.number, wanted) if near else 0.0
+        worth = near and chance >= WORTH_READING
+        why = "It is not needed."
+        if near:
+            why = f"It would help little: {chance_words(chance)}."
         if apart:
             why = f"{apart}. A third one tells which."
         elif worth:
             why = f"It would help: {chance_words(chance)}."
             if remedy == READ_AGAIN:
                 most = "most of what is not known" if share > 0.5 else "more than anything else"
-                settles = f"; {chance_words(chance)}" if outcome.verdict == "near" else ""
+                settles = f"; {chance_words(chance)}"
                 why = f"It would help: how well it repeats makes {most}{settles}."
         following = f"{self.prefix}again{self.number + 1}."
         names = answer_names(self.method.asked(self.job))

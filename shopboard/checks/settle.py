@@ -6,7 +6,8 @@ import math
 
 from shopboard.checks.mean_of_sets import ENOUGH_FOR_SCATTER
 from shopboard.checks.outcome import Outcome
-from shopboard.metrology.conformity import probability_within, verdict
+from shopboard.metrology.conformity import Tolerance, probability_within, verdict
+from shopboard.metrology.spread import Spread
 from shopboard.metrology.student import normal_density
 from shopboard.metrology.uncertainty import Budget, Source
 from shopboard.metrology.wording import percent
@@ -85,15 +86,15 @@ def best_remedy(budget: Budget) -> tuple[str, float]:
     return best, shares.get(best, 0.0)
 
 
-WORTH_READING = 0.2
-"""How likely another reading must settle a verdict to be proposed: one in five."""
+WORTH_READING = 0.1
+"""How likely another reading must settle a verdict to be proposed: one in ten."""
 
 _STEPS = tuple(0.2 * step for step in range(-20, 21))
 """Where the next mean may lie, in its standard deviations."""
 
 
-def chance_to_settle(outcome: Outcome, count: int) -> float:
-    """Give how likely one more set of readings proves a point that is near either way.
+def chance_to_settle(outcome: Outcome, count: int, wanted: Tolerance | None = None) -> float:
+    """Give how likely one more set of readings proves what is near, either way.
 
     The mean of one set more lies about today's, with what the budget says that it loses: what is
     known then is taken from what is known now (JCGM 106, 6: the distribution before and after a
@@ -102,8 +103,17 @@ def chance_to_settle(outcome: Outcome, count: int) -> float:
     Args:
         outcome: what the sets so far gave.
         count: how many those are.
+        wanted: the values that are wanted, where the work asks for fewer; None: the tolerance.
     """
-    if outcome.verdict != "near" or outcome.tolerance is None:
+    limits = wanted or outcome.tolerance
+
+    def is_near(spread: Spread) -> bool:
+        return (
+            limits is not None
+            and verdict(probability_within(spread, limits), outcome.level) == "near"
+        )
+
+    if not is_near(outcome.estimate.spread):
         return 0.0
     budget = outcome.estimate.budget
     after = Budget(tuple(_of_one_more(source, count) for source in budget.sources))
@@ -116,8 +126,7 @@ def chance_to_settle(outcome: Outcome, count: int) -> float:
         then = outcome.estimate._replace(error=error, budget=after).spread
         weight = normal_density(step)
         total += weight
-        if verdict(probability_within(then, outcome.tolerance), outcome.level) != "near":
-            chance += weight
+        chance += 0.0 if is_near(then) else weight
     return chance / total
 
 
@@ -148,6 +157,9 @@ def what_would_settle(outcome: Outcome, *, kept: bool = False) -> str:
     sets = outcome.readings.get("sets")
     if best == READ_AGAIN and isinstance(sets, list):
         chance = chance_to_settle(outcome, len(sets))
+        if chance < WORTH_READING:
+            hardly = f"reading again hardly settles it: {chance_words(chance)}"
+            return f"Not proven either way. It lies so near the limit that {hardly}."
         remedy = f"{remedy} ({chance_words(chance)}{'' if kept else '; go back for it'})"
     return f"Not proven either way. What would settle it: {remedy}."
 

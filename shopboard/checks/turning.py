@@ -44,6 +44,15 @@ def ask_turned(
     return None
 
 
+def kept_turn(correction: Correction, answers: Answers, prefix: str) -> str:
+    """Give a remark on a turn that was hard to believe and kept on purpose; empty: none was."""
+    said = turned_by(answers, prefix)
+    sure = [answers.get(f"{prefix}turned_sure{time}") for time in range(1, _MOST_TIMES + 1)]
+    if said is None or not (KEEP in sure or AGAIN in sure) or _is_likely(correction, said):
+        return ""
+    return f"Kept on purpose: turned {turns(parse_turns(said))}, advised {turns(correction.turns)}."
+
+
 def turned_by(answers: Answers, prefix: str) -> str | None:
     """Give how far it was said to be turned, the last time that was asked; None: not at all."""
     said = None

@@ -12,6 +12,7 @@ from shopboard.commands.shared import no_such, open_desk, point_named
 from shopboard.desk import Desk
 from shopboard.journal import Entry
 from shopboard.record import CheckRecord, UnreadableError, read_check
+from shopboard.remarks import with_remarks
 from shopboard.reports.export import csv_lines
 
 _MOST = 10_000_000
@@ -66,11 +67,14 @@ def _entries(desk: Desk, what: str, most: int = _MOST) -> list[Entry]:
 def _records(desk: Desk, what: str, unreadable: list[int]) -> Iterator[CheckRecord]:
     """Give the results, machine by machine, oldest first."""
     for name in _machines(desk) if what == EVERYTHING else [what]:
+        found = []
         for entry in reversed(_entries(desk, name)):
             try:
-                yield read_check(entry)
+                found.append(read_check(entry))
             except UnreadableError:
                 unreadable.append(entry.seq)
+        machine, _, point = name.partition(".")
+        yield from with_remarks(found, desk.journal, machine, point)
 
 
 def _machines(desk: Desk) -> list[str]:

@@ -59,7 +59,7 @@ def run(options: argparse.Namespace) -> int:
         void = f"  VOID: {record.void}" if record.void is not None else ""
         how = f"{record.run:<8} {record.method:<{widest}}"
         line = f"{short_uid(record.uid):<11}  {local} {how} {error}  {record.verdict:<5}"
-        out(f"{line} {record.lean}{void}")
+        out(f"{line} {record.lean}{f'  NOTE: {record.remark}' if record.remark else ''}{void}")
     say(*words)
     if seen is not None and point is not None and seen.usual is not None:
         from shopboard.outlook import usual_words
@@ -81,6 +81,7 @@ def _json(record: CheckRecord) -> dict[str, object]:
         "verdict": record.verdict,
         "lean": record.lean,
         "note": record.note,
+        "remark": record.remark or None,
         "void": record.void,
         "readings": dict(record.readings),
     }

@@ -321,6 +321,7 @@ FIELDS: Mapping[str, Fields] = {
         "results[].verdict": "true, near or out",
         "results[].lean": "which way it was off, in words",
         "results[].note": "what must be known beside it",
+        "results[].remark": "what a person noted about it since, or null",
         "results[].void": "why it was taken back, or null",
         "results[].readings.*": "as recorded: nm, nrad, Pa and us, as their names say",
         "wander.checks": "that tell of it; wander is null where nothing does",

@@ -109,7 +109,7 @@ def _lines(needs: ProjectNeeds, unit: Unit, decided: Mapping[str, list[str]]) ->
             lines.append(f"    {fit_mark(fit)} {fit.effect.words}: {fit_words(fit, unit)}")
             lines.append(f"        {fit.effect.note}")
         to_do = needs.to_do.get(joint.full_name, ())
-        lines += [f"      → {reason.words}: {to_do_words(reason)}" for reason in to_do]
+        lines += [f"      → {reason.words}; {to_do_words(reason)}" for reason in to_do]
         lines += [f"      your decision: {words}" for words in decided[joint.full_name]]
         lines += [f"      {words}" for words in cancelling_words(one)]
         lines += [f"    ? nothing proves the {cut}" for cut in one.missing]

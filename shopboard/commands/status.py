@@ -73,7 +73,7 @@ def machine_line(one: MachineStanding, now: datetime, waits: Sequence[str] = ())
         said.append(f"{one.changing.what.upper()} UNDER WAY")
     said += [blunt_words(cutter, cutter.id) for cutter in one.blunt]
     worst, first = one.worst, one.first if one.to_check > 1 else None
-    if worst and first != worst and one.state != "true":
+    if worst and first != worst and one.state not in ("true", "noted"):
         said.append(f"{worst.point.id}: {worst.reason}")
     if first:
         here = first.point.machine == one.machine.id

@@ -7,6 +7,7 @@ dominant even spread is never pretended to be normal.
 """
 
 import math
+from collections.abc import Mapping
 from itertools import product
 from operator import mul
 from typing import NamedTuple
@@ -62,6 +63,22 @@ class Spread(NamedTuple):
         pooled = (half / scale / math.sqrt(3) for half in widths[len(kept) :])
         sigma = math.hypot(self.sigma / scale, *pooled)
         return min(1.0, max(0.0, _cdf((x - self.centre) / scale, kept, sigma)))
+
+
+IN_WORK = "in_work_nm"
+"""Reading that gives the length that shows in the work, where it is not the one that is judged;
+None: it was not measured."""
+
+
+def in_work(judged: Spread, readings: Mapping[str, object]) -> Spread:
+    """Give what is known of the value that shows in the work: as well known as that judged.
+
+    Args:
+        judged: what is known of the value that is held against the tolerance.
+        readings: as the record keeps them.
+    """
+    shows = readings.get(IN_WORK)
+    return judged._replace(centre=shows / 1e6) if isinstance(shows, int) else judged
 
 
 def _cdf(d: float, even: list[float], sigma: float) -> float:

@@ -91,7 +91,10 @@ def work_ahead(
             if name in known:
                 options_of(desk, name, day)
                 yield
-    bases = (point.full_name for one in known.values() for point in one.checks)
+    bases = [point.full_name for one in known.values() for point in one.checks]
+    for name in dict.fromkeys(bases):
+        cannot_be_true(desk, name)
+        yield
     for name in dict.fromkeys((*known, *bases, *checks)):
         minutes_of(desk, name)
         yield

@@ -126,7 +126,7 @@ class Planner:
         joints = project.joints if project is not None else ()
         day = morning_of(desk, project) if project is not None else None
         points = (one for machine in desk.standing.machines for one in machine.points)
-        checks = [one.point.full_name for one in points if one.state != "true"]
+        checks = [one.point.full_name for one in points if one.is_open]
         return work_ahead(desk, joints, day, checks)
 
     def settle(self, asked: Asked, found: Schedule) -> None:

@@ -49,14 +49,14 @@ def add_checks(jobs: JobList, machines: Collection[str], undone: Collection[str]
             continue
         if needed is not None and name not in needed:
             continue
-        due = name in undone or one.state != "true" or name in jobs.present.to_check
+        due = name in undone or one.is_open or name in jobs.present.to_check
         why = cannot_be_run(job_for(shop, point, None), point.checks) if due else ""
         if why:
             where = shop.machines_by_id[point.machine].name
             jobs.left_out.append(f"Cannot be checked: {where}, {point.name}: {why}.")
         elif name in undone:
             chosen[name] = one
-        elif one.state == "true" and name not in jobs.present.to_check:
+        elif not one.is_open and name not in jobs.present.to_check:
             continue
         elif needed is not None and name not in jobs.present.to_check:
             enough += name not in jobs.present.not_enough
@@ -99,7 +99,7 @@ def add_checks(jobs: JobList, machines: Collection[str], undone: Collection[str]
         if not bares and undone_by_change(one.point):
             after |= {f"check {other}": 0.0 for other in bare.get(machine, ())}
         jobs.add(
-            _check(jobs.present, one, will_be_undone=one.state == "true" and name in undone),
+            _check(jobs.present, one, will_be_undone=not one.is_open and name in undone),
             tuple(after.items()),
             opens=machine if bares else "",
             closes=machine if bares else "",

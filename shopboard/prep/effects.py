@@ -228,14 +228,16 @@ def _drawer(cuts: Cuts) -> tuple[Effect, ...]:
 
 
 def _tenon(cuts: Cuts) -> tuple[Effect, ...]:
-    width = cuts.size("width")
+    width, deep = cuts.size("width"), cuts.size("thickness") / 3
     gap = (
         *cuts.terms("end angle", partial(joints.out_over, width), face=width),
+        *cuts.terms("end tilt", partial(joints.out_over, deep), face=deep),
         *cuts.length_terms(width, itself),
     )
     note = (
         "Over the width of the rail. The shoulders of the two faces are cut with opposite edges to"
-        " the fence: they run out opposite ways, and closing one opens the other."
+        " the fence: they run out opposite ways, and closing one opens the other. A blade that"
+        " leans opens both over their depth, a third of the thickness (common practice, no source)."
     )
     return (
         Effect("gap", "gap at the shoulder", gap, note),

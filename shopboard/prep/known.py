@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from shopboard.dates import day as day_words
 from shopboard.dates import days_after
+from shopboard.metrology.spread import IN_WORK, in_work
 from shopboard.prep.pieces import takes_cutter_off
 from shopboard.prep.present import Present, present, time_until
 from shopboard.record import CheckRecord
@@ -207,8 +208,12 @@ def why_unknown(standing: PointStanding, day: datetime) -> str:
     record = standing.record
     if record is None or standing.state == "unproven":
         return standing.reason or "never checked"
+    if standing.state == "noted":
+        return "only noted: nothing was measured"
     if standing.stale or standing.state == "due":
         return standing.stale or standing.reason
+    if record.readings.get(IN_WORK, 0) is None:
+        return f"what shows in the work was not measured: {record.lean}"
     if record.kind == "yes or no" and standing.state != "true":
         return standing.reason
     if record.kind != standing.point.tolerance.kind:
@@ -224,13 +229,13 @@ def _present(
     desk: Desk, point: Point, record: CheckRecord, seen: Outlook, day: datetime, now: datetime
 ) -> Present:
     """Give what is known of a point's error on a day."""
-    wander = seen.wander
+    wander, shows = seen.wander, in_work(record.spread, record.readings)
     if wander is None or not wander.shows:
-        return present(record.spread)
+        return present(shows)
     ran = (0.0, 0.0)
     if wander.clock == "minutes":
         ran = _ran_since(desk, point, record), a_day(seen)
-    return present(record.spread, wander, time_until(wander, record.when, day, now, ran))
+    return present(shows, wander, time_until(wander, record.when, day, now, ran))
 
 
 def _ran_since(desk: Desk, point: Point, record: CheckRecord) -> float:

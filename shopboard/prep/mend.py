@@ -17,9 +17,6 @@ from shopboard.prep.present import Present
 Minutes = Callable[[str], float]
 """How long the check of a point takes, minutes, by its full name."""
 
-_SURE = 1 + 1e-9
-"""What is wanted is not missed by rounding."""
-
 
 class Option(NamedTuple):
     """One way to check a point, with what it leaves open once the point is set right."""
@@ -37,6 +34,8 @@ class Option(NamedTuple):
     """Full names of points to check before it."""
     aim: float = 0.0
     """The error that the point is set to, rad or mm."""
+    finer: str = ""
+    """What would make it finer most of all, in words; empty: not worked out."""
 
     @property
     def trouble(self) -> int:
@@ -112,7 +111,7 @@ def find_mend(fit: Fit, level: float, options: Options, minutes: Minutes) -> Men
     """
     if fit.limit is None:
         return Mend({})
-    parts, limit = Parts(fit, level), fit.limit.mm * _SURE
+    parts, limit = Parts(fit, level), fit.limit.most
     found = {name: options(name) for name in parts.now}
     troubles = sorted({(not one.at_hand, one.trouble) for each in found.values() for one in each})
     for most in troubles:

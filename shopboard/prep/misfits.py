@@ -13,7 +13,7 @@ from shopboard.checks.further import SORTS
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import length, small_move
 from shopboard.prep.known import Known
-from shopboard.prep.mend import Mend, Minutes, Option, Options, find_mend, least
+from shopboard.prep.mend import Mend, Minutes, Option, Options, Parts, find_mend, least
 from shopboard.prep.needs import Fit, JointNeeds, box_of, joint_needs
 from shopboard.prep.reason import Reason
 from shopboard.shop.joint_forms import DEFAULT_FITS, FORMS
@@ -82,7 +82,7 @@ def misfit_reasons(
         if mend is None or not mend.at_hand:
             to_do = cannot_words(needs, fit, mend, points, options, minutes, unit)
             found.append((ratio, Reason("cannot", words, to_do, about=worst)))
-        elif ratio > 1:
+        elif fit.known_so_far > limit.most:
             found.append((ratio, _mended(words, worst, mend, points, minutes)))
     return [reason for _, reason in sorted(found, key=lambda each: -each[0])]
 
@@ -92,7 +92,7 @@ def _words(fit: Fit, limit: Limit, points: Mapping[str, Known], unit: Unit) -> t
     what = f"{fit.effect.words[:1].upper()}{fit.effect.words[1:]}"
     wanted = f"wanted is at most {small_move(limit.mm, unit)}"
     shares = sorted(fit.measured, key=lambda one: -(one.at_most or 0.0))
-    if not shares or fit.known_so_far <= limit.mm:
+    if not shares or fit.known_so_far <= limit.most:
         unknown = next((one.point for one in fit.shares if one.at_most is None), "")
         return f"{what} cannot be proven, {wanted}", unknown
     words = f"{what} can be {small_move(fit.known_so_far, unit)}, {wanted}"
@@ -150,7 +150,9 @@ def cannot_words(
     told = [f"check {one}" for one in others]
     told += _other_joints(needs, points, options, minutes, unit)
     told.append(f"want no less than {_rounded_up(best, unit)} of it ([project.joint.fit])")
-    return f"{words}. What would do: {'; or '.join(told)}"
+    finer = "" if others else _finer_tools(needs, fit, points, options)
+    helps = f". It may help: {finer}" if finer else ""
+    return f"{words}. What would do: {'; or '.join(told)}{helps}"
 
 
 def _others(
@@ -175,6 +177,21 @@ def _others(
     if not told and mend is not None:
         told.append(_checks_words(mend, points))
     return told[:_MOST_OTHERS]
+
+
+def _finer_tools(needs: JointNeeds, fit: Fit, points: Mapping[str, Known], options: Options) -> str:
+    """Name what would make the check finer of the point that leaves most open; empty: nothing."""
+    parts = Parts(fit, needs.each)
+    left_open = {
+        name: min(parts.fresh(name, one) for one in found)
+        for name in parts.now
+        if (found := [one for one in options(name) if one.at_hand])
+    }
+    if not left_open:
+        return ""
+    most = max(left_open, key=lambda name: left_open[name])
+    finer = next((one.finer for one in options(most) if one.finer), "")
+    return f"{finer} ({points[most].name})" if finer else ""
 
 
 def _other_joints(

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from shopboard.checks.further import Proof, ways
+from shopboard.checks.further import Proof, Way, ways
+from shopboard.checks.ranking import cannot_be_proven, would_prove
 from shopboard.metrology.conformity import Tolerance, probability_within
 from shopboard.metrology.instruments import PROVEN
 from shopboard.metrology.spread import Spread
@@ -51,24 +52,37 @@ def _options(desk: Desk, name: str, day: datetime | None) -> Iterator[Option]:
     record = standing.record if standing is not None else None
     tolerance = point.tolerance
     if record is not None and record.kind == tolerance.kind and record.method in point.checks:
-        centre = aim(tolerance.as_it_counts(size=record.spread.size), record.expanded)
+        centre = _aim(tolerance.as_it_counts(size=record.spread.size), lambda: record.expanded)
         yield Option(_on(desk, name, day, record.spread._replace(centre=centre)), aim=centre)
-    job = job_for(desk.shop, point, desk.journal)
-    for one in ways(job, point.checks, () if point.proves else _proofs(desk)):
-        best = one.best
-        centre = aim(tolerance.as_it_counts(size=best.size), best.budget.expanded)
+    for one in _ways(desk, name):
+        best, finer = one.best, would_prove(one.best, tolerance.kind)
+        budget = best.budget
+        centre = _aim(tolerance.as_it_counts(size=best.size), lambda one=budget: one.expanded)  # type: ignore[misc]
         fresh = _on(desk, name, day, best._replace(error=centre).spread)
-        yield Option(fresh, one.sort, one.method, one.how, one.at_hand, one.needs, centre)
+        yield Option(fresh, one.sort, one.method, one.how, one.at_hand, one.needs, centre, finer)
 
 
-def aim(tolerance: Tolerance, expanded: float) -> float:
+def _ways(desk: Desk, name: str) -> tuple[Way, ...]:
+    """Give the ways to check a point; worked out once until anything changes."""
+    kept: dict[str, tuple[Way, ...]] = desk.kept("ways")
+    if name not in kept:
+        point = desk.shop.points[name]
+        job = job_for(desk.shop, point, desk.journal)
+        kept[name] = ways(job, point.checks, () if point.proves else _proofs(desk))
+    return kept[name]
+
+
+def _aim(tolerance: Tolerance, expanded: Callable[[], float]) -> float:
     """Give the error that is set to for the work: the smallest that is true for the shop file.
 
     Args:
         tolerance: the shop file's.
-        expanded: how well the error will be known, to 95 %.
+        expanded: how well the error will be known, to 95 %; asked for only where it matters.
     """
-    low, high = tolerance.low + expanded, tolerance.high - expanded
+    if tolerance.middle == 0:
+        return 0.0
+    known = expanded()
+    low, high = tolerance.low + known, tolerance.high - known
     return tolerance.middle if low > high else min(max(0.0, low), high)
 
 
@@ -88,8 +102,6 @@ def cannot_be_true(desk: Desk, name: str) -> str:
         KeyError: when the shop has no such point.
         JournalError: when the journal cannot be read.
     """
-    from shopboard.checks.ranking import cannot_be_proven
-
     kept: dict[str, str] = desk.kept("cannot be true")
     if name not in kept:
         words = cannot_be_proven(desk.ranks(name))
@@ -99,8 +111,7 @@ def cannot_be_true(desk: Desk, name: str) -> str:
 
 def _wider_board_proves(desk: Desk, name: str) -> bool:
     point = desk.shop.points[name]
-    job = job_for(desk.shop, point, desk.journal)
-    best = [one.best for one in ways(job, point.checks) if one.at_hand]
+    best = [one.best for one in _ways(desk, name) if one.at_hand]
     spreads = [
         one.budget.spread_around(point.tolerance.as_it_counts(size=one.size).middle) for one in best
     ]

@@ -12,6 +12,7 @@ from shopboard.prep.mend import Option, room_for
 from shopboard.prep.misfits import mends_of
 from shopboard.prep.needs import JointNeeds, joint_needs
 from shopboard.prep.options import options_on
+from shopboard.prep.project_needs import asked_of, eased
 from shopboard.shop.project import Joint, Project
 
 if TYPE_CHECKING:
@@ -24,8 +25,9 @@ _LARGEST = {"angle": 0.2}
 def need_for(desk: Desk, name: str, project: Project, joint: Joint | None = None) -> Need | None:
     """Give what a joint asks of a point now, or the tightest that a project's joints ask.
 
-    What the points that stay as they are leave of the misfit is shared out among those to check, by
-    what their checks leave open: so each can be met where all can.
+    It is what the project is said to need of the point. Where that cannot be proven, or the points
+    that stay as they are leave less, it is its part of what they leave, shared out among those to
+    check by what their checks leave open: so each can be met where all can.
 
     Args:
         desk: shop, journal and time.
@@ -86,6 +88,10 @@ def _asked_by(
         size = room_for(fit, needs.each, chosen).get(name)
         if size is not None and size > 0:
             way = chosen[name]
+            factor = eased(fit, known) if all(one in known for one in names) else None
+            shared = (factor or 0.0) * asked_of(known[name].point.tolerance)
+            if way.fresh.bound(needs.each) <= shared < size:
+                size = shared  # what the project is said to need of it
             how = way.how if mend is not None and name in mend.chosen else ""
             asked.append(Need(size, needs.each, needs.joint.name, "", how, way.aim))
     return asked

@@ -44,6 +44,7 @@ _AFTER = (
     "void",
     "why void",
     "readings [JSON in whole nm nrad Pa us]",
+    "noted since",
 )
 
 _FORMULA = ("=", "+", "-", "@")
@@ -96,6 +97,7 @@ def row(record: CheckRecord, shop: Shop) -> tuple[str, ...]:
         _yes(record.void is not None),
         _text(record.void or ""),
         _text(json.dumps(dict(record.readings), ensure_ascii=False, sort_keys=True)),
+        _text(record.remark),
     )
     values = (value for kind in MEASURED for value in _values(record, kind, shop.unit))
     return (*before, *values, *after)

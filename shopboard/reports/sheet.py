@@ -9,6 +9,7 @@ from typing import NamedTuple
 from shopboard.journal import Store
 from shopboard.metrology.quantity import Unit
 from shopboard.record import CheckRecord, read_all
+from shopboard.remarks import with_remarks
 from shopboard.reports.trace import Event, events_of, happenings_at, visit_of
 from shopboard.standing import MachineStanding, PointStanding
 
@@ -28,7 +29,9 @@ class SheetRow(NamedTuple):
     @property
     def newest(self) -> CheckRecord | None:
         """The result that counts."""
-        return self.standing.record
+        taken = (one for one in (self.left, self.found) if one is not None)
+        record = self.standing.record
+        return next((one for one in taken if record and one.uid == record.uid), record)
 
 
 class Sheet(NamedTuple):
@@ -64,7 +67,7 @@ def gather_rows(
     """
     happened = happenings_at(machine.machine.id, journal, beside)
     return tuple(
-        _row(one, _visit(one.record, journal), events_of(happened, one.point.undone_by))
+        _row(one, _visit(one.record, journal), events_of(happened, one.point.undone_by), journal)
         for one in machine.points
     )
 
@@ -80,10 +83,13 @@ def _visit(record: CheckRecord | None, journal: Store) -> list[CheckRecord]:
     return found or [record]
 
 
-def _row(standing: PointStanding, visit: list[CheckRecord], events: list[Event]) -> SheetRow:
+def _row(
+    standing: PointStanding, visit: list[CheckRecord], events: list[Event], journal: Store
+) -> SheetRow:
     newest = standing.record
     if newest is None:
         return SheetRow(standing)
+    visit = with_remarks(visit, journal, newest.machine, newest.point)
     found = [one for one in visit if one.run != "as-left"]
     left = [one for one in visit if one.run == "as-left"]
     since = sorted((one for one in events if one.seq > newest.seq), reverse=True)

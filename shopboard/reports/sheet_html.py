@@ -160,7 +160,8 @@ def _when(record: CheckRecord) -> tuple[str, ...]:
 def _verdict(record: CheckRecord | None, lines: int) -> tuple[str, ...]:
     if record is None:
         return (_NEVER,)
-    return (f"<b>{_text(record.verdict, _WORD)}</b>", _text(record.lean, _LEAN * lines))
+    words = f"note: {record.remark}; {record.lean}" if record.remark else record.lean
+    return (f"<b>{_text(record.verdict, _WORD)}</b>", _text(words, _LEAN * lines))
 
 
 def _today(row: SheetRow, lines: int) -> tuple[str, str]:

@@ -59,7 +59,11 @@ FORMS: dict[JointKind, Form] = {
     ),
     "carcase": _BOX,
     "drawer": _BOX,
-    "tenon": Form(("width", "thickness"), ("end angle", "length"), ("gap", "length")),
+    "tenon": Form(
+        sizes=("width", "thickness"),
+        cuts=("end angle", "end tilt", "length"),
+        fits=("gap", "length"),
+    ),
     "stave ring": Form(("thickness",), ("bevel",), ("gap",), fewest=3, closings=_RING),
     "segment ring": Form(
         sizes=("width",),

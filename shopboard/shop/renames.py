@@ -13,7 +13,7 @@ from shopboard.shop.model import Cutter, Machine, Point, Shop, Task
 Place = tuple[str, str]
 """Ids of a machine and of a point on it."""
 
-POINT_KINDS = frozenset(("begin", "answer", "back", "moved", "check", "end", "void"))
+POINT_KINDS = frozenset(("begin", "answer", "back", "moved", "check", "end", "void", "remark"))
 """Kinds of journal entries whose point is one of the shop file's points."""
 
 TASK_KINDS = frozenset(("task-begin", "task-step", "task", "task-end"))

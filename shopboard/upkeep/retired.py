@@ -81,6 +81,7 @@ def find_retired(shop: Shop, journal: Store) -> list[Retired]:
         if newest:  # a check that was only begun leaves nothing to keep
             stands = standing.get((machine, point))
             verdict = str(stands.body.get("verdict", "")) if stands else ""
+            verdict = "noted" if stands and stands.body.get("kind") == "note" else verdict
             name = _called(begun.get((machine, point)))
             found.append(Retired(machine, point, name, newest[0].seq, newest[0].when, verdict))
     found += _whole_machines(shop, journal)

@@ -9,6 +9,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from shopboard.checks.advice import is_met
+from shopboard.checks.need import Need
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import Choice
 from shopboard.metrology.adjuster import Screw
@@ -162,6 +164,36 @@ def test_a_high_and_a_low_knife_are_known_as_well_as_two_high_ones() -> None:
     mixed = closed("carry", JOB, carried(high, low, high, low, high, low)).estimate
     assert abs(mixed.error - wanted) == pytest.approx(0.5 * THOU, rel=0.01)
     assert mixed.budget.u <= 1.05 * both.budget.u
+
+
+def test_for_the_work_the_knives_are_set_to_what_it_takes() -> None:
+    """The middle of the tolerance, 1.5 thou, is too much where the work wants half of that."""
+    need = Need(1.2 * THOU, 0.95, "Top", "box.top", aim=0.8 * THOU)
+    every = carry_of(2 * THOU, CIRCLE)
+    outcome = closed("carry", JOB._replace(need=need), carried(*[every] * 6))
+    assert len(outcome.moves) == 6
+    assert all(one.endswith("by 1.2 thou.") for one in outcome.moves)
+
+
+def test_no_knife_is_left_while_the_work_asks_for_less() -> None:
+    """A third of a thou is not worth setting for the shop file; here it is what is wanting."""
+    need = Need(2.0 * THOU, 0.95, "Top", "box.top", aim=1.2 * THOU)
+    every = carry_of(1.5 * THOU, CIRCLE)
+    assert closed("carry", JOB, carried(*[every] * 6)).moves == ()
+    outcome = closed("carry", JOB._replace(need=need), carried(*[every] * 6))
+    assert len(outcome.moves) == 6
+    assert all(one.startswith("Lower") and one.endswith("by 0.3 thou.") for one in outcome.moves)
+
+
+def test_in_the_work_shows_the_knife_that_stands_highest() -> None:
+    """It cuts the surface: one knife near the table, judged as farthest off, does not hide it."""
+    low, high = carry_of(0.5 * THOU, CIRCLE), carry_of(5.0 * THOU, CIRCLE)
+    wide = JOB._replace(tolerance=Tolerance(0.0, 6 * THOU, "0 to 6 thou", "length"))
+    outcome = closed("carry", wide, carried(low, low, high, high, high, high))
+    assert outcome.estimate.error == pytest.approx(0.5 * THOU, abs=1e-3)
+    assert outcome.in_work.centre == pytest.approx(5.0 * THOU, abs=1e-3)
+    need = Need(3 * THOU, 0.95, "Top", "box.top", aim=THOU)
+    assert not is_met(wide._replace(need=need), outcome)
 
 
 def test_a_low_knife_is_raised() -> None:

@@ -37,6 +37,16 @@ def test_what_is_proven_needs_none() -> None:
     assert chance_to_settle(near(0.0, scatter), 1) == 0.0
 
 
+def test_what_the_work_asks_is_settled_by_its_own_limits() -> None:
+    """True within 1, but 0.5 is wanted: as likely as with all numbers halved."""
+    true = near(0.4, Source("how well it repeats", 0.15))
+    assert true.verdict == "true"
+    half = Tolerance(-0.5, 0.5, "0.5 mm", "length")
+    twice = near(0.8, Source("how well it repeats", 0.3))
+    assert chance_to_settle(true, 1) == 0.0
+    assert chance_to_settle(true, 1, half) == pytest.approx(chance_to_settle(twice, 1))
+
+
 def test_the_chance_worked_by_hand() -> None:
     """Scatter 0.3, normal, one reading at 0.8 of 1; derived, by normal tables.
 
@@ -86,3 +96,16 @@ def test_the_question_tells_the_chance_and_enter_reads_again() -> None:
     values = {"a": 1.0120 * 25.4, "b": 1.0085 * 25.4, "length": 16 * 25.4}
     outcome = METHOD.evaluate(job, [read(METHOD, job, values)])
     assert f"once more settles it with {told}" in what_would_settle(outcome)
+
+
+def test_so_near_the_limit_that_no_reading_tells_none_is_proposed() -> None:
+    """At the limit itself more readings tell one side from the other by chance alone."""
+    job = cut_job(tolerance=limit(0.7))  # a and b 3.5 thou apart over 16 in, in four cuts: 0.66
+    step = asked("five-cut", job, {**STRIP, "b": "1.0085 in"}, "repeat1")
+    assert step.default == "no"
+    assert "would help little: once more settles it with" in " ".join(step.lines)
+    values = {"a": 1.0120 * 25.4, "b": 1.0085 * 25.4, "length": 16 * 25.4}
+    outcome = METHOD.evaluate(job, [read(METHOD, job, values)])
+    assert outcome.verdict == "near"
+    assert chance_to_settle(outcome, 1) < 0.1
+    assert "hardly settles it" in what_would_settle(outcome)

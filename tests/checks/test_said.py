@@ -79,7 +79,7 @@ def test_a_reckoned_no_is_out() -> None:
 def test_a_note_is_kept_as_it_was_written() -> None:
     done = led("note", make_job(tolerance=NOTED), text="belt: a few cracks")
     outcome = done.findings[0].outcome
-    assert (outcome.lean, outcome.verdict) == ("belt: a few cracks", "true")
+    assert (outcome.lean, outcome.verdict) == ("belt: a few cracks", "noted")
     assert outcome.readings["text"] == "belt: a few cracks"
 
 

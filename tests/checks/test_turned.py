@@ -73,6 +73,8 @@ def test_said_again_it_is_what_was_said_last_that_counts() -> None:
         screw = done.findings[1].outcome.readings["screw"]
         assert isinstance(screw, dict)
         assert screw["turns"] == turned
+        kept = "Kept on purpose: turned 3 turns (1080°), advised 292°"
+        assert (kept in done.findings[1].outcome.note) == (last == "3")
     assert asks(typed(job, *slip, ("left.turned_by2", "1/8"))).key == "left.turned_sure2"
 
 

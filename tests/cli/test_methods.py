@@ -79,10 +79,11 @@ def test_a_method_that_the_point_has_not_is_refused(more: Program) -> None:
 def test_an_unfinished_check_goes_on_by_its_own_method(more: Program) -> None:
     """And a check by another one closes it, and says so."""
     more("check", "jointer.fence", "--method", "flip", typed="1\n")
-    assert "Going on at step 2" in more("check", "jointer.fence", typed="leave\n").err
-    ran = more("check", "jointer.fence", "--method", "square", typed="leave\n")
+    assert "Going on at step 2" in more("check", "jointer.fence", typed="").err
+    ran = more("check", "jointer.fence", "--method", "square", typed="")
     assert "The check begun earlier by flip is closed." in ran.err
     assert "Going on at" in more("check", "jointer.fence", typed="leave\n").err
+    assert "Going on at" not in more("check", "jointer.fence", typed="").err  # nothing was measured
 
 
 def test_points_say_what_each_method_can_prove(more: Program) -> None:
@@ -123,7 +124,7 @@ def test_a_note_and_a_no_are_kept_in_words(more: Program) -> None:
     assert "noted" in more("history", "bench.belt").out
     assert "two cracks" in more("history", "bench.belt").out
     states = {row["id"]: row["state"] for row in more("points", "--json").json["points"]}
-    assert (states["bench.belt"], states["bench.knife"]) == ("true", "out")
+    assert (states["bench.belt"], states["bench.knife"]) == ("noted", "out")
 
 
 def test_a_note_is_typed_as_plain_lines(more: Program) -> None:

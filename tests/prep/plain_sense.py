@@ -237,6 +237,7 @@ def too_much(work: Work, errors: Mapping[str, Array]) -> NDArray[np.bool_]:
         return found | (stop(deep) > wanted["length"])
     if joint.kind == "tenon":
         shoulder = over("end angle", size["width"]) + stop(size["width"])
+        shoulder = shoulder + thick / 3 * np.tan(abs(shown("end tilt", "angle")))
         found = (shoulder > wanted["gap"]) | (stop(size["width"]) > wanted["length"])
         return found
     found = over("resaw", size["height"]) + over("thickness", size["width"]) > wanted["thickness"]

@@ -21,7 +21,7 @@ CUTS_OF: Mapping[str, tuple[str, ...]] = {
     "frame": ("mitre", "end tilt", "length"),
     "carcase": ("end angle", "end tilt", "length"),
     "drawer": ("end angle", "end tilt", "length"),
-    "tenon": ("end angle", "length"),
+    "tenon": ("end angle", "end tilt", "length"),
     "stave ring": ("bevel",),
     "segment ring": ("mitre", "end tilt"),
     "veneer": ("resaw", "thickness"),

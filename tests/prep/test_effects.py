@@ -164,7 +164,7 @@ def test_frames_and_segments(
     gap = last_gap(ring, int(tilt > 0))
     assert gap <= bound * (1 + 4 * abs(mitre) + 4 * abs(tilt)) + 1e-9
     if mitre >= 0:
-        assert gap == pytest.approx(bound, rel=1e-2, abs=1e-9)
+        assert gap == pytest.approx(bound, rel=2e-2, abs=1e-9)
 
 
 @given(st.integers(3, 16), errors, st.floats(20, 150))
@@ -288,6 +288,21 @@ def test_box(kind: JointKind, swing: float, tilt: float, turned: bool, width: fl
     plan = cut(max(width, other), Blade(swing))[:, :, 0, :2]
     seen = abs(np.linalg.norm(plan[1, 1] - plan[0, 0]) - np.linalg.norm(plan[1, 0] - plan[0, 1]))
     assert total(found, {"end angle": swing}) == pytest.approx(seen, rel=2e-2, abs=1e-8)
+
+
+@given(st.floats(30, 250), st.floats(12, 60), errors)
+def test_a_blade_that_leans_opens_both_shoulders_over_their_depth(
+    width: float, thickness: float, tilt: float
+) -> None:
+    """Each face of the rail lies down for its own shoulder, so that both lean alike."""
+    deep = thickness / 3
+    gaps = []
+    for turn in ("as it lies", OVER):
+        shoulder = Board(400, width, deep)
+        shoulder.cut(Blade(tilt=tilt), 380, turn)
+        gaps.append(float(np.ptp(shoulder.right[..., 0])))
+    made = joint("tenon", width=width, thickness=thickness)
+    assert total(effect(made, "gap"), {"end tilt": tilt}) == pytest.approx(max(gaps), abs=1e-9)
 
 
 @given(st.floats(30, 250), errors, st.floats(-MOST, MOST), st.booleans())
@@ -476,7 +491,7 @@ def test_every_cut_of_a_joint_is_in_one_of_its_effects() -> None:
         "frame": {"mitre", "end tilt", "length"},
         "carcase": {"end angle", "end tilt", "length"},
         "drawer": {"end angle", "end tilt", "length"},
-        "tenon": {"end angle", "length"},
+        "tenon": {"end angle", "end tilt", "length"},
         "stave ring": {"bevel"},
         "segment ring": {"mitre", "end tilt"},
         "veneer": {"resaw", "thickness"},

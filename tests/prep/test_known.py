@@ -405,3 +405,22 @@ def test_what_follows_from_shop_and_journal_is_kept_until_they_change(
     record_happening(desk.journal, "jointer", "knocked", shop=desk.shop)
     desk.refresh()
     assert asked(desk).reasons[0].minutes == 11.0
+
+
+def test_what_shows_in_the_work_counts_where_another_value_was_judged(desk: Desk) -> None:
+    """Of three knives the lowest was judged, farthest off; the highest one cuts the board."""
+    body = result(0.01, 0.005, "length") | {"readings": {"in_work_nm": 90_000}}
+    desk.journal.append([NewEntry(new_uid(), "check", "jointer", "tables", body)])
+    desk.refresh()
+    now = known_points(desk, ["jointer.tables"])["jointer.tables"].now
+    assert now is not None
+    assert now.likely == pytest.approx(0.09)
+
+
+def test_a_knife_below_the_table_tells_nothing_of_those_that_cut(desk: Desk) -> None:
+    body = result(-0.03, 0.005, "length") | {"readings": {"in_work_nm": None}, "lean": "one is low"}
+    desk.journal.append([NewEntry(new_uid(), "check", "jointer", "tables", body)])
+    desk.refresh()
+    one = known_points(desk, ["jointer.tables"])["jointer.tables"]
+    assert one.now is None
+    assert one.why == "what shows in the work was not measured: one is low"

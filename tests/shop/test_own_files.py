@@ -29,7 +29,7 @@ kind = "tenon"
 width = 3
 thickness = 1
 """
-STOCK = SHOP + 'shows_in = ["end angle", "length"]\n'
+STOCK = SHOP + 'shows_in = ["end angle", "end tilt", "length"]\n'
 BENCH = CHEST.replace('"chest"', '"bench"')
 
 Write = Callable[..., Path]

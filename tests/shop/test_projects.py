@@ -323,7 +323,11 @@ WRONG = [
     ("no-point", ENOUGH["tenon"] + MADE + 'end_angle = »"rip.slad"\n', ['mean "rip.sled"']),
     ("other-cut", ENOUGH["tenon"] + MADE + 'end_angle = »"rip.blade"\n', ["not show", "rip.sled"]),
     ("none-on-it", ENOUGH["tenon"] + MADE + 'length = »"rip"\n', ['of "rip" shows', "chop.stop"]),
-    ("no-such-cut", ENOUGH["tenon"] + MADE + '»mitre = "rip"\n', ["no mitre", "end_angle, length"]),
+    (
+        "no-such-cut",
+        ENOUGH["tenon"] + MADE + '»mitre = "rip"\n',
+        ["no mitre", "end_angle, end_tilt, length"],
+    ),
     ("spaced", ENOUGH["tenon"] + MADE + '»"end angle" = "rip"\n', ["write end_angle"]),
     ("cut-typo", ENOUGH["tenon"] + MADE + '»end_angel = "rip"\n', ['mean "end_angle"']),
     ("planed-without-width", ENOUGH["veneer"] + MADE + '»thickness = "thick"\n', ["only resaw"]),

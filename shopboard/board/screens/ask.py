@@ -12,7 +12,9 @@ from shopboard.board.paint import Line, said, wrap
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.checks.steps import AnswerError, Words
 from shopboard.dates import day
+from shopboard.metrology.kind import SAID, measure
 from shopboard.metrology.quantity import QuantityError, Unit
+from shopboard.record import CheckRecord
 from shopboard.upkeep.moment import MomentError, read_moment
 from shopboard.upkeep.uses import parse_use, question, use_words
 
@@ -69,7 +71,18 @@ def day_until(now: datetime) -> Asked:
             return str(error)
 
     lines = ("A day: 2026-05-01, or 2 for two days ago.", "It counts from its recording on.")
-    return Asked("On which day was it?", lines, read, echo, words=True)
+    return Asked("On which day was it?", lines, read, echo)
+
+
+def about_result(record: CheckRecord, unit: Unit) -> Asked:
+    """Ask for a note about a result."""
+    found = record.lean
+    if record.kind not in SAID:
+        found = f"{measure(record.error, record.kind, unit, signed=True)}, {record.verdict}"
+    lines = [f"{day(record.when)}, {record.run}: {found}."]
+    if record.remark:
+        lines.append(f"Noted so far: {record.remark}. A new note takes its place.")
+    return WORDS._replace(title="What shall be noted about this result?", lines=tuple(lines))
 
 
 class AskScreen(TypingScreen):

@@ -15,6 +15,7 @@ _STATES = (
     ("out", "proven out of its tolerance"),
     ("due", "was true, but too old, undone or doubted since; of a task: to be done"),
     ("waits", "true by itself, but what it rests on is not: check that"),
+    ("noted", "a note stands; it judges nothing"),
     ("unproven", "never checked, or moved since"),
     ("kept", "has no points to check, and no task is due"),
 )

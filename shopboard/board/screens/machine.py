@@ -102,7 +102,7 @@ class MachineScreen(ShopScreen):
         standing = self._standing
         if standing is not None and 0 <= self._cursor < len(standing.points):
             on, first = standing.points[self._cursor], self._first(standing)
-            if on.state == "true" or first != self._led_to:  # proven, or something happened
+            if not on.is_open or first != self._led_to:  # proven, or something happened
                 self._cursor = self._led_to = first
             self.repaint()
         self.call_after_refresh(self._work_out)

@@ -7,7 +7,19 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, ClassVar
 
-from shopboard.board.keys import BACK, DOWN, GRAPH, HAPPENED, HELP, OPEN, UP, VOID, WHY, Key
+from shopboard.board.keys import (
+    BACK,
+    DOWN,
+    GRAPH,
+    HAPPENED,
+    HELP,
+    NOTE_RESULT,
+    OPEN,
+    UP,
+    VOID,
+    WHY,
+    Key,
+)
 from shopboard.board.paint import Line, clip
 from shopboard.board.point_view import point_lines
 from shopboard.board.screens.board import BoardScreen
@@ -18,6 +30,7 @@ from shopboard.dates import ago
 from shopboard.journal import Entry, JournalError
 from shopboard.one_visit import next_here, next_points
 from shopboard.record import CheckRecord
+from shopboard.remarks import note_result
 from shopboard.shop.model import Point
 from shopboard.standing import PointStanding
 from shopboard.visit import Visit, job_for, resume, start
@@ -39,7 +52,8 @@ class PointScreen(SteadyScreen):
     """A point with its results; 1 checks it."""
 
     keys: ClassVar[tuple[Key, ...]] = (
-        *(OPEN, UP, DOWN, WHY, GRAPH, VOID, HAPPENED._replace(footer=False), BACK, HELP),
+        *(OPEN, UP, DOWN, WHY, GRAPH, VOID, NOTE_RESULT),
+        *(HAPPENED._replace(footer=False), BACK, HELP),
     )
 
     def __init__(self, full_name: str, need: Need | None = None, then: Then | None = None) -> None:
@@ -368,6 +382,32 @@ class PointScreen(SteadyScreen):
         if standing is not None:
             machine = self.desk.shop.machines_by_id[standing.point.machine]
             self.app.push_screen(HappenedScreen(machine))
+
+    def do_note(self) -> None:
+        """Note something about the result under the cursor."""
+        history = self._history()
+        if not history:
+            self.refuse("there is no result yet to note anything about")
+            return
+        from shopboard.board.screens.ask import AskScreen, about_result
+
+        record = history[self._cursor]
+        screen = AskScreen(
+            record.machine,
+            self.heading(),
+            about_result(record, self.desk.shop.unit),
+            lambda words: self._noted(record, str(words)),
+        )
+        self.app.push_screen(screen)
+
+    def _noted(self, record: CheckRecord, words: str) -> None:
+        try:
+            note_result(self.desk.journal, record, words)
+        except JournalError as error:
+            screen = self.app.screen
+            (screen if isinstance(screen, SteadyScreen) else self).say_error(error)
+            return
+        self.board.go_back_saying("Noted, and kept with the result.")
 
     def do_void(self) -> None:
         """Take back the result under the cursor."""

@@ -122,6 +122,7 @@ class JointsScreen(_List):
         self._project_id = project_id
         self._answers: tuple[Answer, ...] = ()
         self._answered_for: object = None
+        self._decided: frozenset[str] = frozenset()
 
     def heading(self) -> str:
         """Name the project."""
@@ -143,6 +144,7 @@ class JointsScreen(_List):
     def body(self, width: int, room: int) -> list[Line]:
         """List them with their answers, which are worked out once until anything changes."""
         from shopboard.prep.answers import answers_of
+        from shopboard.prep.decided import standing_decision
 
         project = project_of(self, self._project_id)
         if project is None:
@@ -152,7 +154,10 @@ class JointsScreen(_List):
         if self._answered_for is not self.desk.standing:
             self._answers = answers_of(self.desk, project.joints)
             self._answered_for = self.desk.standing
-        return joints_lines(self._answers, self.settle(), (width, room))
+            journal = self.desk.journal
+            on_hold = (one.id for one in project.joints if standing_decision(journal, one))
+            self._decided = frozenset(on_hold)
+        return joints_lines(self._answers, self.settle(), (width, room), self._decided)
 
     def choose(self, line: int) -> None:
         """Give the answer for a joint."""

@@ -11,7 +11,9 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from statistics import fmean
 
+from shopboard.checks.advice import is_met
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict, far_above, unlikely
 from shopboard.checks.inputs import typical_input
@@ -29,6 +31,7 @@ from shopboard.metrology.own_hand import USUAL_DOF
 from shopboard.metrology.propagate import propagate, steepest
 from shopboard.metrology.quantity import MM_PER_INCH
 from shopboard.metrology.reach import true_errors
+from shopboard.metrology.spread import IN_WORK
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
 from shopboard.metrology.wording import small_move
 
@@ -256,6 +259,21 @@ class KnifeCarry(MeasuredCheck):
     def told(self, job: Job, taken: Taken) -> Taken:
         """Let the formula know which height is wanted: the middle of the tolerance."""
         return replace(taken, words={**taken.words, "wanted": f"{job.tolerance.middle:.6f}"})
+
+    def evaluate(self, job: Job, sets: Sequence[Taken]) -> Outcome:
+        """Judge the end that is farthest off; in the work shows the one that stands highest.
+
+        The highest knife cuts the surface, the others only follow it.
+        """
+        outcome = super().evaluate(job, sets)
+        shows: int | None = None
+        if all(one.words["knives"] != LOW for one in sets):
+            highest = [max(heights(one.values).values(), key=abs) for one in sets]
+            shows = round(fmean(highest) * 1e6)
+        outcome = replace(outcome, readings={**outcome.readings, IN_WORK: shows})
+        if shows is None or outcome.moves or is_met(job, outcome):
+            return outcome
+        return replace(outcome, moves=moves(job, heights(sets[0].values), all_told=True))
 
     def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which knife is worst, and what to move at every end that is off."""

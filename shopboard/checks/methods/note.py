@@ -15,7 +15,7 @@ from shopboard.metrology.uncertainty import Budget, Estimate
 
 
 class Note(GuidedCheck):
-    """The guided check: a line of words; a point with a note that stands is true."""
+    """The guided check: a line of words; it judges nothing."""
 
     name = "note"
     title = "Note"

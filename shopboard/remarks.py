@@ -1,0 +1,53 @@
+"""What a person notes about a result once it is recorded: an entry of its own that refers to it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from shopboard.journal import Entry, NewEntry, Store, new_uid
+from shopboard.record import CheckRecord
+
+REMARK = "remark"
+
+_MOST = 10_000
+"""Notes that are looked through; nobody writes more about one machine."""
+
+
+def note_result(journal: Store, record: CheckRecord, words: str) -> Entry:
+    """Record a note about a result; the newest one is shown.
+
+    Raises:
+        AnswerError: when the words will not do.
+        JournalError: when it cannot be recorded.
+    """
+    from shopboard.checks.steps import Words
+
+    body = {"v": 1, "words": Words(key="words", title="").accept(words)}
+    entry = NewEntry(new_uid(), REMARK, record.machine, record.point, body, record.uid)
+    return journal.append([entry])[0]
+
+
+def with_remarks(
+    records: Sequence[CheckRecord], journal: Store, machine: str, point: str = ""
+) -> list[CheckRecord]:
+    """Put to each result what was noted about it.
+
+    Args:
+        records: results of one machine.
+        journal: the journal.
+        machine: its id.
+        point: id of the one point that they are of; empty: of any.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    if point:
+        entries = journal.recent(REMARK, machine, point, _MOST, include_void=False)
+    else:
+        entries = [
+            one for one in journal.machine_entries(REMARK, machine, _MOST) if one.void is None
+        ]
+    told: Mapping[str, str] = {
+        one.refers: str(one.body.get("words", "")) for one in reversed(entries)
+    }
+    return [one._replace(remark=told.get(one.uid, "")) for one in records] if told else [*records]
