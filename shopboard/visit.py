@@ -25,7 +25,7 @@ from shopboard.journal import Entry, JournalError, JournalLocked, NewEntry, Stor
 from shopboard.metrology.conformity import RISK
 from shopboard.own_hand import own_hands
 from shopboard.past import RESUMES_WITHIN, learnt_advance, was_moved
-from shopboard.record import Holds, check_body, read_check
+from shopboard.record import Holds, UnreadableError, check_body, read_check
 from shopboard.references import proven_drawer
 from shopboard.shop.model import Point, Shop
 from shopboard.upkeep.plug import plug_is_doubtful
@@ -297,8 +297,8 @@ class Visit:
         from shopboard.drift_past import point_past
         from shopboard.outlook import outlook
 
-        result = read_check(entry)
-        with contextlib.suppress(JournalError):
+        with contextlib.suppress(JournalError, UnreadableError):
+            result = read_check(entry)
             past = point_past(self._journal, self.point, entry.seq - 1, self.beside)
             past = past._replace(records=[*past.records, result])
             return past, outlook(self.point, past, result, self.risk)

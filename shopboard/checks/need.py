@@ -32,7 +32,7 @@ class Need(NamedTuple):
     rad or mm."""
 
     def words(self, kind: Kind, unit: Unit) -> str:
-        """Say what is wanted: ``for the Staves: 2.0 thou/ft``."""
+        """Say what is wanted: ``for Staves: 2.0 thou/ft``."""
         return f"for {self.whom}: {measure(self.size, kind, unit)}"
 
     def is_met(self, spread: Spread) -> bool:
