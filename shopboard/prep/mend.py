@@ -17,8 +17,8 @@ from shopboard.prep.present import Present
 Minutes = Callable[[str], float]
 """How long the check of a point takes, minutes, by its full name."""
 
-_SURE = 1 + 1e-9
-"""What is wanted is not missed by rounding."""
+_SURE = 1 - 1e-9
+"""What would do does so whatever the rounding."""
 
 
 class Option(NamedTuple):
@@ -158,7 +158,7 @@ def _fewest(
     for number in range(len(may) + 1):
         for more in combinations(may, number):
             chosen = {name: one for name in (*must, *more) if (one := best[name]) is not None}
-            if _total(parts, chosen) <= limit:
+            if chosen and _total(parts, chosen) <= limit:
                 took = sum(map(minutes, Mend(chosen).points))
                 found.append((took, number, list(chosen)))
     if not found:
