@@ -97,6 +97,10 @@ class Terminal:
             pass
         return self.last_byte
 
+    def settle_and_read(self) -> None:
+        """Read to the end, and let as much time go by as a person takes to read a question."""
+        self.settle(0.5)
+
     def wait(self, seconds: float = 10.0) -> int:
         """Read to the program's end; give its exit status.
 

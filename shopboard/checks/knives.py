@@ -13,6 +13,8 @@ WORTH_MM = 0.01
 WORTH_SHARE = 0.5
 """A knife end this near to where it is wanted is left, or within this share of the tolerance's half
 width: setting it again repeats no better (common practice, no source)."""
+LEAST_MM = 0.002
+"""Less than this is not to be seen on any rule."""
 MOST_MOVES = 6
 
 
@@ -25,11 +27,18 @@ def heights(values: Mapping[str, float]) -> dict[str, float]:
     }
 
 
-def moves(job: Job, found: Mapping[str, float]) -> tuple[str, ...]:
-    """Say what to move at every knife end that is off from what is set to, the worst first."""
+def moves(job: Job, found: Mapping[str, float], *, all_told: bool = False) -> tuple[str, ...]:
+    """Say what to move at every knife end that is off from what is set to, the worst first.
+
+    Args:
+        job: the point.
+        found: height of every knife end, mm.
+        all_told: leave none that can be told to be off, however little: the work asks for it.
+    """
     off = {name: height - job.set_to.middle for name, height in found.items()}
     worst = sorted(off, key=lambda name: -abs(off[name]))
-    worth = max(WORTH_MM, WORTH_SHARE * job.set_to.half_width)
+    usual = max(WORTH_MM, WORTH_SHARE * job.set_to.half_width)
+    worth = LEAST_MM if all_told else usual
     said = [_move(job, name, off[name]) for name in worst if abs(off[name]) >= worth]
     return tuple(said[:MOST_MOVES])
 

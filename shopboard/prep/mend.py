@@ -17,9 +17,6 @@ from shopboard.prep.present import Present
 Minutes = Callable[[str], float]
 """How long the check of a point takes, minutes, by its full name."""
 
-_SURE = 1 - 1e-9
-"""What would do does so whatever the rounding."""
-
 
 class Option(NamedTuple):
     """One way to check a point, with what it leaves open once the point is set right."""
@@ -114,7 +111,7 @@ def find_mend(fit: Fit, level: float, options: Options, minutes: Minutes) -> Men
     """
     if fit.limit is None:
         return Mend({})
-    parts, limit = Parts(fit, level), fit.limit.mm * _SURE
+    parts, limit = Parts(fit, level), fit.limit.most
     found = {name: options(name) for name in parts.now}
     troubles = sorted({(not one.at_hand, one.trouble) for each in found.values() for one in each})
     for most in troubles:
@@ -158,7 +155,7 @@ def _fewest(
     for number in range(len(may) + 1):
         for more in combinations(may, number):
             chosen = {name: one for name in (*must, *more) if (one := best[name]) is not None}
-            if chosen and _total(parts, chosen) <= limit:
+            if _total(parts, chosen) <= limit:
                 took = sum(map(minutes, Mend(chosen).points))
                 found.append((took, number, list(chosen)))
     if not found:

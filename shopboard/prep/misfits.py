@@ -82,7 +82,7 @@ def misfit_reasons(
         if mend is None or not mend.at_hand:
             to_do = cannot_words(needs, fit, mend, points, options, minutes, unit)
             found.append((ratio, Reason("cannot", words, to_do, about=worst)))
-        elif ratio > 1:
+        elif fit.known_so_far > limit.most:
             found.append((ratio, _mended(words, worst, mend, points, minutes)))
     return [reason for _, reason in sorted(found, key=lambda each: -each[0])]
 
@@ -92,7 +92,7 @@ def _words(fit: Fit, limit: Limit, points: Mapping[str, Known], unit: Unit) -> t
     what = f"{fit.effect.words[:1].upper()}{fit.effect.words[1:]}"
     wanted = f"wanted is at most {small_move(limit.mm, unit)}"
     shares = sorted(fit.measured, key=lambda one: -(one.at_most or 0.0))
-    if not shares or fit.known_so_far <= limit.mm:
+    if not shares or fit.known_so_far <= limit.most:
         unknown = next((one.point for one in fit.shares if one.at_most is None), "")
         return f"{what} cannot be proven, {wanted}", unknown
     words = f"{what} can be {small_move(fit.known_so_far, unit)}, {wanted}"

@@ -75,7 +75,7 @@ class Fit(NamedTuple):
         """Whether it surely is no more than wanted, as far as the points that matter go."""
         if self.limit is None or self.waived:
             return True
-        return self.at_most is not None and self.at_most <= self.limit.mm
+        return self.at_most is not None and self.at_most <= self.limit.most
 
     @property
     def cancels(self) -> bool:

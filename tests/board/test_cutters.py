@@ -125,7 +125,7 @@ def test_killed_in_mid_change_the_board_says_so_and_goes_on(
     program = Program(place.shop_file, place.journal_file)
     with program.start() as terminal:
         for key in ("1", "c", "2", "1", "2", "1", "\r"):
-            terminal.settle(0.2)
+            terminal.settle_and_read()
             terminal.send(key.encode())
         assert any("Take off: Rip blade" in row for row in screen(terminal))
         terminal.signal(number)
@@ -133,7 +133,7 @@ def test_killed_in_mid_change_the_board_says_so_and_goes_on(
     with program.start() as terminal:
         assert any("BLADE CHANGE UNDER WAY" in row for row in screen(terminal))
         for key in ("1", "c", "0"):
-            terminal.settle(0.2)
+            terminal.settle_and_read()
             terminal.send(key.encode())
         assert any("Take off: Rip blade" in row for row in screen(terminal))
 

@@ -72,7 +72,7 @@ def test_do_not_use_stands_first_in_words_and_shape_with_and_without_red(
 def test_killed_in_mid_round_it_goes_on_at_the_same_question(program: Program) -> None:
     with program.start() as terminal:
         for key in "s214":
-            terminal.settle(0.2)
+            terminal.settle_and_read()
             terminal.send(key.encode())
         assert says(terminal, "Move the guard as the work would")
         terminal.send(b"3")
@@ -82,7 +82,7 @@ def test_killed_in_mid_round_it_goes_on_at_the_same_question(program: Program) -
     with program.start() as terminal:
         assert says(terminal, "go on with the safety round of Table saw")
         for key in "s\r":
-            terminal.settle(0.2)
+            terminal.settle_and_read()
             terminal.send(key.encode())
         assert says(terminal, "Not as wanted. Guard: it is off.")
         terminal.send(b"1")

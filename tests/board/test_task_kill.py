@@ -28,7 +28,7 @@ def loft(tmp_path: Path) -> Program:
 
 def press(terminal: Terminal, keys: str) -> None:
     for key in keys:
-        terminal.settle(0.2)
+        terminal.settle_and_read()
         terminal.send(key.encode())
 
 

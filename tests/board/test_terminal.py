@@ -60,7 +60,7 @@ class Program:
         """Start it and go to the question about light."""
         terminal = self.start()
         for key in (*TO_CHECK, *READY):
-            terminal.settle(0.15)
+            terminal.settle_and_read()
             terminal.send(_KEYS.get(key, key).encode())
         assert says(terminal, "Look for light")
         return terminal
@@ -155,6 +155,25 @@ def test_killed_in_mid_check_it_goes_on_at_the_same_step(program: Program) -> No
         terminal.signal(signal.SIGKILL)
         assert terminal.wait() == -signal.SIGKILL
     goes_on(program)
+
+
+def test_two_keys_in_one_write_answer_nothing(program: Program) -> None:
+    """As a glove strikes them; a number and its Enter in one write are taken, as from a gauge."""
+    with program.in_mid_check() as terminal:
+        terminal.settle_and_read()
+        terminal.send(b"12")
+        assert says(terminal, "two keys at once: neither is taken")
+        assert says(terminal, "Look for light")
+        terminal.settle_and_read()
+        terminal.send(b"1")
+        terminal.settle_and_read()
+        terminal.send(b"3")
+        terminal.settle_and_read()
+        terminal.send(b".012\r")
+        assert says(terminal, "thinnest that won't go")
+        terminal.send(b".015\r\n")
+        assert says(terminal, "As found.")
+        assert not says(terminal, "Recorded")
 
 
 def test_ctrl_c_kills_nothing_and_q_leaves(program: Program) -> None:

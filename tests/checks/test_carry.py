@@ -175,6 +175,16 @@ def test_for_the_work_the_knives_are_set_to_what_it_takes() -> None:
     assert all(one.endswith("by 1.2 thou.") for one in outcome.moves)
 
 
+def test_no_knife_is_left_while_the_work_asks_for_less() -> None:
+    """A third of a thou is not worth setting for the shop file; here it is what is wanting."""
+    need = Need(2.0 * THOU, 0.95, "Top", "box.top", aim=1.2 * THOU)
+    every = carry_of(1.5 * THOU, CIRCLE)
+    assert closed("carry", JOB, carried(*[every] * 6)).moves == ()
+    outcome = closed("carry", JOB._replace(need=need), carried(*[every] * 6))
+    assert len(outcome.moves) == 6
+    assert all(one.startswith("Lower") and one.endswith("by 0.3 thou.") for one in outcome.moves)
+
+
 def test_in_the_work_shows_the_knife_that_stands_highest() -> None:
     """It cuts the surface: one knife near the table, judged as farthest off, does not hide it."""
     low, high = carry_of(0.5 * THOU, CIRCLE), carry_of(5.0 * THOU, CIRCLE)

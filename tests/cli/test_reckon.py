@@ -53,7 +53,7 @@ def test_the_form_is_fixed(program: Program, more: tuple[str, ...]) -> None:
     """Names, types, finite numbers: what scripts rely on."""
     data = square(program, *more)
     assert list(data) == [
-        "method", "error", "uncertainty", "tolerance", "probability", "verdict", "note",
+        "schema", "method", "error", "uncertainty", "tolerance", "probability", "verdict", "note",
     ]  # fmt: skip
     assert data["method"] == "square"
     assert set(data["error"]) == UNITS | {"dms"}
@@ -233,7 +233,7 @@ def test_every_wrong_or_missing_name_gets_a_line(program: Program) -> None:
 def test_one_angle_in_every_unit(program: Program, words: tuple[str, ...], degrees: float) -> None:
     """Derived: atan of the slope; 0d35m49s is 0.5969444 degrees."""
     data = program.bare("reckon", "angle", *words, "--json").json
-    assert set(data) == UNITS | {"method", "dms"}
+    assert set(data) == UNITS | {"schema", "method", "dms"}
     assert data["deg"] == pytest.approx(degrees, rel=1e-5)
     assert data["mm_per_m"] == pytest.approx(math.tan(math.radians(degrees)) * 1000, rel=1e-5)
     assert data["thou_per_ft"] == pytest.approx(data["mm_per_m"] * 12, rel=1e-9)

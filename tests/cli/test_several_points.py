@@ -180,7 +180,7 @@ def test_knives_that_are_not_seated_show_in_an_edge_though_they_have_no_size(lof
     assert "Knives seated is unproven" in loft(*asked).out
     assert loft.check("top.seated", 'answer = "yes"\n').code == 0
     assert loft(*asked).code == 0, loft(*asked).out
-    (joint,) = loft("project", "seat", "--json").json[0]["joints"]
+    (joint,) = loft("project", "seat", "--json").json["projects"][0]["joints"]
     assert joint["effects"][0]["at_most"]["mm"] > 0  # of the tables alone
     loft.check("top.seated", 'answer = "no"\nwrong = "one rocks"\n')
     assert "Knives seated is out: one rocks" in loft(*asked).out

@@ -13,6 +13,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from statistics import fmean
 
+from shopboard.checks.advice import is_met
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict, far_above, unlikely
 from shopboard.checks.inputs import typical_input
@@ -269,7 +270,10 @@ class KnifeCarry(MeasuredCheck):
         if all(one.words["knives"] != LOW for one in sets):
             highest = [max(heights(one.values).values(), key=abs) for one in sets]
             shows = round(fmean(highest) * 1e6)
-        return replace(outcome, readings={**outcome.readings, IN_WORK: shows})
+        outcome = replace(outcome, readings={**outcome.readings, IN_WORK: shows})
+        if shows is None or outcome.moves or is_met(job, outcome):
+            return outcome
+        return replace(outcome, moves=moves(job, heights(sets[0].values), all_told=True))
 
     def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which knife is worst, and what to move at every end that is off."""
