@@ -9,6 +9,7 @@ from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.inputs import input_of, leaf_input
 from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.steps import Choice, Number, Option, Step
+from shopboard.metrology.feeler import thickest
 from shopboard.metrology.instruments import FeelerSet
 from shopboard.metrology.propagate import Input
 from shopboard.metrology.quantity import Unit, parse_length, parse_number
@@ -128,16 +129,11 @@ def _input(job: Job, one: Reading, answer: str) -> Input:
     return input_of(job, one, value, {})
 
 
-def _thickest(leaves: FeelerSet) -> float:
-    """Give the thickest that the leaves make together, mm, and a hair."""
-    return sum(leaves.leaves[-leaves.most_leaves :]) + 1e-4
-
-
 def _wider_than_leaves(one: Reading, leaves: FeelerSet) -> tuple[str, ...]:
     """Say what to type for a gap that is wider than the leaves at hand."""
-    if one.at_most <= _thickest(leaves):
+    if one.at_most <= thickest(leaves):
         return ()
-    most = leaf(_thickest(leaves), leaves.unit)
+    most = leaf(thickest(leaves), leaves.unit)
     return (f"Wider than your leaves ({most})? Type it as calliper or rule shows it.",)
 
 
@@ -188,7 +184,7 @@ def _leaves(
             may_equal=True,
         )
     goes = parse_length(answers[goes_key], leaves.unit).mm
-    if goes > _thickest(leaves):
+    if goes > thickest(leaves) + 1e-4:
         by = answers.get(f"{prefix}{one.key}.by")
         if by is None:
             return _ask_what_by(job, one, f"{prefix}{one.key}.by", refused_key)

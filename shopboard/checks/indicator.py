@@ -40,7 +40,7 @@ LEVER = Pick(
     usual="square",
 )
 
-COUNTS_UP = "Push its tip in: the reading must grow. Where it falls, type each with a minus."
+COUNTS_UP = "Push its tip in: the reading must grow; if it falls, type each with a minus."
 """Where the sign of a reading tells the side; some dials count the other way round."""
 
 LEVER_ANGLE = Field("lever_angle", "angle", "angle of a lever indicator to the surface", False)

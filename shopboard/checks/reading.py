@@ -11,11 +11,15 @@ from shopboard.checks.own_hand import by_own_hand
 from shopboard.checks.steps import Choice, Number, Option, Step
 from shopboard.checks.tools import Tools
 from shopboard.metrology.conformity import probability_within, verdict
-from shopboard.metrology.feeler import Bracket, Stack, Try, bracket_of, next_stack, stacks
+from shopboard.metrology.feeler import Bracket, Stack, Try, bracket_of, fills, next_stack, stacks
 from shopboard.metrology.quantity import parse_length
 from shopboard.metrology.reach import FINE_ENOUGH, set_up
 from shopboard.metrology.square import Light, Reading, estimate
 from shopboard.metrology.wording import as_typed, leaf, length
+
+WIDER_LEAST = "Wider than all your leaves: the least that it is by calliper or rule."
+WIDER_MOST = "Wider than all your leaves: the most that it is by calliper or rule."
+"""What to type for a gap that the leaves at hand do not fill."""
 
 STEEPEST = 5
 """A gap over a fifth of the lever is a slip of the unit, not an error of a machine."""
@@ -211,7 +215,10 @@ def _ask_thickest(job: Job, tools: Tools, key: str, known: Bracket) -> Number:
     return Number(
         key=key,
         title="Which is the thickest that goes?",
-        lines=("Type 0 when the thinnest leaf won't go.",) if not known.goes else (),
+        lines=(
+            *(("Type 0 when the thinnest leaf won't go.",) if not known.goes else ()),
+            *(() if known.refused else (WIDER_LEAST,)),
+        ),
         unit=unit,
         above=known.goes,
         may_equal=True,
@@ -231,7 +238,10 @@ def _ask_thinnest(
     return Number(
         key=key,
         title="Which is the thinnest that won't go?",
-        lines=(f"{goes} goes.",) if goes_mm else (),
+        lines=(
+            *((f"{goes} goes.",) if goes_mm else ()),
+            *(() if fills(tools.feelers, goes_mm) else (WIDER_MOST,)),
+        ),
         unit=tools.feelers.unit,
         above=goes_mm,
         at_most=most,

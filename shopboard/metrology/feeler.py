@@ -70,6 +70,16 @@ def stacks(feelers: FeelerSet) -> tuple[Stack, ...]:
     return tuple(by_thickness[key] for key in sorted(by_thickness))
 
 
+def thickest(feelers: FeelerSet) -> float:
+    """Give the thickest that the leaves of a set make together, mm."""
+    return math.fsum(feelers.leaves[-feelers.most_leaves :])
+
+
+def fills(feelers: FeelerSet, mm: float) -> bool:
+    """Tell whether a thicker stack than this can be made: else a gap is measured otherwise."""
+    return mm < thickest(feelers) - _SAME
+
+
 def bracket_of(tries: Iterable[Try]) -> Bracket:
     """Put tries together to a bracket.
 

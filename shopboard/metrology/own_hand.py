@@ -40,6 +40,10 @@ _FEW = 4.0
 """Degrees of freedom from which a hand that is surely worse is gone by; with fewer k would be 3 and
 more."""
 
+_FARTHEST = 20.0
+"""Times the assumed uncertainty: two readings further apart than that, beyond their brackets, were
+parted by something that moved or was misread, not by a hand (common practice, no source)."""
+
 _FINEST = 0.05
 """Half-width of a bracket, in assumed uncertainties, below which it is as good as none."""
 
@@ -108,17 +112,18 @@ def learnt(sort: str, pairs: Sequence[Again]) -> OwnHand | None:
         sort: sort of reading.
         pairs: the newest first.
     """
-    told = pairs[:MOST_PAIRS]
+    told = [one for one in pairs if abs(one.apart) <= _FARTHEST + sum(one.halves)][:MOST_PAIRS]
     if not told:
         return None
     at = _highest(lambda log_ratio: _log_likelihood(told, math.exp(log_ratio)))
     here, below, above = (
         _log_likelihood(told, math.exp(at + step)) for step in (0.0, -_STEP, _STEP)
     )
-    dof = (2 * here - below - above) / _STEP**2 / 2
+    most = math.fsum(one.weight for one in told)
+    dof = min(most, (2 * here - below - above) / _STEP**2 / 2)
     if dof < 1:
         return None
-    count = round(math.fsum(one.weight for one in told))
+    count = round(most)
     worse = at > 0 and dof >= _FEW and here - _log_likelihood(told, 1.0) > _SURELY
     return OwnHand(sort, max(LEAST_RATIO, math.exp(at)), dof, count, worse)
 

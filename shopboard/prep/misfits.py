@@ -82,7 +82,7 @@ def misfit_reasons(
         if mend is None or not mend.at_hand:
             to_do = cannot_words(needs, fit, mend, points, options, minutes, unit)
             found.append((ratio, Reason("cannot", words, to_do, about=worst)))
-        elif ratio > 1:
+        elif fit.known_so_far > limit.most:
             found.append((ratio, _mended(words, worst, mend, points, minutes)))
     return [reason for _, reason in sorted(found, key=lambda each: -each[0])]
 
@@ -92,7 +92,7 @@ def _words(fit: Fit, limit: Limit, points: Mapping[str, Known], unit: Unit) -> t
     what = f"{fit.effect.words[:1].upper()}{fit.effect.words[1:]}"
     wanted = f"wanted is at most {small_move(limit.mm, unit)}"
     shares = sorted(fit.measured, key=lambda one: -(one.at_most or 0.0))
-    if not shares or fit.known_so_far <= limit.mm:
+    if not shares or fit.known_so_far <= limit.most:
         unknown = next((one.point for one in fit.shares if one.at_most is None), "")
         return f"{what} cannot be proven, {wanted}", unknown
     words = f"{what} can be {small_move(fit.known_so_far, unit)}, {wanted}"
@@ -111,19 +111,17 @@ def _mended(
     took = sum(map(minutes, mend.points))
     methods = {name: one.method for name, one in mend.chosen.items() if one.how}
     first = mend.points[0]
-    short = points[first].point.name if first in points else first.partition(".")[2]
+    named = next((one.first_name for one in mend.chosen.values() if first in one.first), "")
+    short = points[first].point.name if first in points else named.rpartition(": ")[2]
     return Reason("too much", words, to_do, mend.points, took, worst, short, methods)
 
 
 def _checks_words(mend: Mend, points: Mapping[str, Known]) -> str:
     return ", then ".join(
-        f"{_proofs_words(one)}{points[name].name}{f' {one.how}' if one.how else ''}"
+        f"{f'{one.first_name}, then ' if one.first else ''}{points[name].name}"
+        f"{f' {one.how}' if one.how else ''}"
         for name, one in mend.chosen.items()
     )
-
-
-def _proofs_words(one: Option) -> str:
-    return "".join(f"{name}, then " for name in one.first)
 
 
 def cannot_words(
@@ -149,7 +147,7 @@ def cannot_words(
     words = f"the tools at hand cannot prove it, {small_move(best, unit)} at best"
     told = [f"check {one}" for one in others]
     told += _other_joints(needs, points, options, minutes, unit)
-    told.append(f"want no less than {_rounded_up(best, unit)} of it ([project.joint.fit])")
+    told.append(f"be content with {_rounded_up(best, unit)} ([project.joint.fit])")
     finer = "" if others else _finer_tools(needs, fit, points, options)
     helps = f". It may help: {finer}" if finer else ""
     return f"{words}. What would do: {'; or '.join(told)}{helps}"

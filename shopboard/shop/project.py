@@ -34,6 +34,11 @@ class Limit(NamedTuple):
     source: str
     """Where it comes from: ``shop file``, ``published: ...`` or ``common practice``."""
 
+    @property
+    def most(self) -> float:
+        """The largest misfit that is allowed, mm: what is wanted is not missed by rounding."""
+        return self.mm * (1 + 1e-9)
+
 
 class Joint(NamedTuple):
     """One joint, or several alike, of a project."""

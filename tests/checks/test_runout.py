@@ -45,8 +45,10 @@ def trial(rng: np.random.Generator, part: str) -> tuple[float, Estimate]:
         seen, true = shaft(8.0, size, start), 2 * size
     else:
         seen, true = flange(40.0, size / 40, start), 2 * 40 * math.tan(size / 40)
-    low = machines.dial(rng, float(seen.min()))
-    values = {"low": low, "high": max(low, machines.dial(rng, float(seen.max())))}
+    zero = rng.uniform(0, 0.0254)  # nobody sets a dial's 0 to the middle of what runs out
+    low = machines.dial(rng, zero + float(seen.min()))
+    high = machines.dial(rng, zero + float(seen.max()) + rng.normal(0, 0.003))
+    values = {"low": low, "high": max(low, high)}
     return true, machines.fed(METHOD, JOB, values).estimate
 
 

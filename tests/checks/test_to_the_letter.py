@@ -8,9 +8,10 @@ import pytest
 
 from shopboard.checks import registry
 from shopboard.checks.contradiction import Recheck
-from shopboard.checks.steps import Choice, Do
+from shopboard.checks.steps import Choice, Do, Number
 from shopboard.checks.walk import walk
 from shopboard.metrology.carry import height_of
+from shopboard.metrology.limits import parse_limits
 from tests.checks.cuts import TENTH, cut_job
 from tests.checks.machines import measured, walked
 from tests.checks.readings import GOOD, Case, job_of, right
@@ -132,7 +133,7 @@ def test_the_sample_says_on_which_side_of_the_slot_the_fence_stands() -> None:
 def test_a_dial_that_counts_backward_is_typed_with_a_minus(name: str) -> None:
     """Where the reading falls as the tip goes in, plus and minus would be swapped."""
     words = words_of(name, "mount")
-    assert "the reading must grow. Where it falls, type each with a minus" in words
+    assert "the reading must grow; if it falls, type each with a minus" in words
     method = measured(name)
     values = {"front": 0.05, "back": 0.01, "span": 200.0}
     if name == "tram":
@@ -155,3 +156,26 @@ def test_pieces_that_turn_over_or_round_are_marked_and_kept() -> None:
 def test_snipe_is_measured_along_one_line() -> None:
     """A planer whose bed leans 4 thou/ft makes 3 thou of it over 9 in, without any snipe."""
     assert "All three thicknesses along one line" in words_of("snipe", "plane")
+
+
+@pytest.mark.parametrize("name", ["square", "leaf-gap"])
+def test_leaf_by_leaf_a_gap_that_none_fills_is_held_by_what_else_measures_it(name: str) -> None:
+    """No leaf is left that won't go: the least and the most that it can be are typed."""
+    limits = TENTH if name == "square" else parse_limits("0.1 to 0.3 mm")
+    job = cut_job(tolerance=limits)
+    job = job._replace(geometry=job.geometry._replace(lever=150.0))
+    said = {"light": "top", "leaf1": "typed"}
+    if name == "square":
+        said |= {"tools": "square-6 with leaves"}
+    step = walked(name, job, said).step
+    assert isinstance(step, Number)
+    assert "the least that it is by calliper or rule" in " ".join(step.lines)
+    step = walked(name, job, {**said, "goes": "3 mm"}).step
+    assert isinstance(step, Number)
+    assert "the most that it is by calliper or rule" in " ".join(step.lines)
+    done = walked(name, job, {**said, "goes": "3 mm", "refused": "4 mm"})
+    found = done.findings[0].outcome.estimate
+    per_mm = 150.0 if name == "square" else 1.0
+    assert math.tan(found.error) * per_mm == pytest.approx(
+        3.5 if name == "square" else math.tan(3.5), rel=1e-3
+    )

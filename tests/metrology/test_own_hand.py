@@ -72,6 +72,20 @@ def test_brackets_that_always_agree_tell_nothing() -> None:
     assert learnt("leaf", []) is None
 
 
+def test_what_moved_between_two_readings_was_no_hand() -> None:
+    few = pairs_of([0.3, -0.2, 1.1, 0.4], [0.0] * 4, 1.0)
+    moved = pairs_of([0.0, 75.0], [0.0, 0.0], 1.0)
+    assert learnt("dial", moved) is None
+    assert learnt("dial", [*moved, *few]) == learnt("dial", few)
+
+
+def test_no_hand_is_known_better_than_its_pairs_tell() -> None:
+    far = [Again(9.0, (0.5, 0.5))] * 3
+    found = learnt("dial", far)
+    assert found is not None
+    assert found.dof <= 3
+
+
 def test_no_hand_repeats_to_nothing() -> None:
     few = [Again(0.01 * at, (0.0, 0.0)) for at in range(10)]
     assert hand_of(*few).ratio == LEAST_RATIO

@@ -12,7 +12,7 @@ from shopboard.board.paint import Line, said, wrap
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.checks.steps import AnswerError, Words
 from shopboard.dates import day
-from shopboard.metrology.kind import measure
+from shopboard.metrology.kind import SAID, measure
 from shopboard.metrology.quantity import QuantityError, Unit
 from shopboard.record import CheckRecord
 from shopboard.upkeep.moment import MomentError, read_moment
@@ -76,8 +76,10 @@ def day_until(now: datetime) -> Asked:
 
 def about_result(record: CheckRecord, unit: Unit) -> Asked:
     """Ask for a note about a result."""
-    error = measure(record.error, record.kind, unit, signed=True)
-    lines = [f"{day(record.when)}, {record.run}: {error}, {record.verdict}."]
+    found = record.lean
+    if record.kind not in SAID:
+        found = f"{measure(record.error, record.kind, unit, signed=True)}, {record.verdict}"
+    lines = [f"{day(record.when)}, {record.run}: {found}."]
     if record.remark:
         lines.append(f"Noted so far: {record.remark}. A new note takes its place.")
     return WORDS._replace(title="What shall be noted about this result?", lines=tuple(lines))

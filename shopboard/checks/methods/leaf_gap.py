@@ -16,11 +16,12 @@ from shopboard.checks.inputs import leaf_input
 from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import as_read, by_own_hand
+from shopboard.checks.reading import WIDER_LEAST, WIDER_MOST
 from shopboard.checks.reckoning import Field, ReckoningError, read_fields, tolerance_of
 from shopboard.checks.report import value_json
 from shopboard.checks.steps import Choice, Do, Number, Option, Step
 from shopboard.metrology.conformity import probability_within, verdict
-from shopboard.metrology.feeler import Bracket, Stack, Try, bracket_of, next_stack, stacks
+from shopboard.metrology.feeler import Bracket, Stack, Try, bracket_of, fills, next_stack, stacks
 from shopboard.metrology.instruments import LEAF_TOLERANCE_MM, FeelerSet
 from shopboard.metrology.kind import RECORD_UNITS, Kind
 from shopboard.metrology.propagate import propagate
@@ -188,7 +189,10 @@ def _ask_typed(
         return Number(
             key=goes_key,
             title="Which is the thickest that goes?",
-            lines=("Type 0 when the thinnest leaf won't go.",) if not known.goes else (),
+            lines=(
+                *(("Type 0 when the thinnest leaf won't go.",) if not known.goes else ()),
+                *(() if known.refused else (WIDER_LEAST,)),
+            ),
             unit=unit,
             above=known.goes,
             may_equal=True,
@@ -202,7 +206,10 @@ def _ask_typed(
         return Number(
             key=refused_key,
             title="Which is the thinnest that won't go?",
-            lines=(f"{typed} goes.",) if goes else (),
+            lines=(
+                *((f"{typed} goes.",) if goes else ()),
+                *(() if fills(feelers, goes) else (WIDER_MOST,)),
+            ),
             unit=unit,
             above=goes,
             at_most=WIDEST_MM if known.refused is None else known.refused,
