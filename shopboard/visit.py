@@ -499,7 +499,7 @@ def start(
     body |= {"need": need_kept(need, method.kind)} if need else {}
     body |= {FROM_FILE: True} if from_file else {}
     begun = journal.append([NewEntry(visit.uid, "begin", point.machine, point.id, body)])
-    visit._last = begun[0]  # noqa: SLF001
+    visit._last = begun[0]  # noqa: SLF001 - its other half
     _show_tag(visit, None, journal)
     return visit
 
@@ -523,18 +523,18 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
     way = studied(method) if begun.body.get("study") is True else method
     visit = Visit(journal, job, point, way, begun.uid, shop.accepted_risk)
     visit.beside = shop.reached.get(point.machine, {})
-    visit._last = begun  # noqa: SLF001
+    visit._last = begun  # noqa: SLF001 - its other half
     entries = journal.thread(begun.uid)
     last = max([begun.when, *(entry.when for entry in entries)])
     if begun.body.get("job") != _fingerprint(job):
-        visit._written = len(entries)  # noqa: SLF001
+        visit._written = len(entries)  # noqa: SLF001 - its other half
         visit.close_unfinished("the shop file has changed since")
         return None
     if any(one.kind == "check" and one.void is not None for one in entries):
-        visit._written = len([one for one in entries if one.kind != "void"])  # noqa: SLF001
+        visit._written = len([one for one in entries if one.kind != "void"])  # noqa: SLF001 - its other half
         visit.close_unfinished(_TAKEN_BACK)
         return None
-    visit._replay(entries)  # noqa: SLF001 - the other half of the constructor
+    visit._replay(entries)  # noqa: SLF001 - its other half
     if not timedelta(0) <= now - last <= RESUMES_WITHIN:
         visit.close_unfinished("too old to go on with")
         return None
@@ -542,8 +542,8 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
     _show_tag(visit, read[-1] if read else None, journal)
     if _plug_is_out(visit.method, visit.walk) and plug_is_doubtful(last, now):
         title = "Is the machine still unplugged?"
-        visit._ahead.append(unplug("unplugged again", title))  # noqa: SLF001
-    visit._after_pause = now - last > PAUSE  # noqa: SLF001
+        visit._ahead.append(unplug("unplugged again", title))  # noqa: SLF001 - its other half
+    visit._after_pause = now - last > PAUSE  # noqa: SLF001 - its other half
     return visit
 
 
@@ -552,4 +552,4 @@ def _show_tag(visit: Visit, newest: Entry | None, journal: Store) -> None:
     tags = newest_tags(visit.point.machine, journal, 1)
     why = tag_words(tags[0]) if tags else ""
     if why and (newest is None or newest.seq < tags[0].seq):
-        visit._ahead.append(tag_caution(why))  # noqa: SLF001
+        visit._ahead.append(tag_caution(why))  # noqa: SLF001 - its other half

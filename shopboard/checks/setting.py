@@ -69,7 +69,7 @@ def ask_next(job: Job, outcome: Outcome, correction: Correction, key: str) -> Ch
         adjust = Option("adjust", "yes, set it now")
     elif is_met(job, outcome) and outcome.probability is not None and _is_probably_true(outcome):
         title, stay = "Correct what is probably true?", True
-        likely = f"It is true with {percent(outcome.probability)}."
+        likely = f"The chance that it is true is {percent(outcome.probability)}."
         lines = tuple(one for one in (what_would_settle(outcome, kept=True), likely) if one) + lines
         leave = Option("done", "no, finish: nothing is moved")
         adjust = Option("adjust", "move it all the same")

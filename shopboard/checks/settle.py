@@ -165,7 +165,7 @@ def what_would_settle(outcome: Outcome, *, kept: bool = False) -> str:
 
 
 def chance_words(chance: float) -> str:
-    """Say how likely one more set settles it: ``once more settles it with 45 %``."""
+    """Say how likely one more set settles it: ``once more settles it with a chance of 45 %``."""
     if chance < 0.01:
         return "once more alone will not settle it"
-    return f"once more settles it with {percent(chance)}"
+    return f"once more settles it with a chance of {percent(chance)}"

@@ -110,7 +110,7 @@ def _doubt(correction: Correction, said: str, key: str, following: str) -> Reche
             *(("A bare number is whole turns: type 3/8, or 135 deg.",) if whole else ()),
             "The next correction goes by what one turn really did.",
         ),
-        options=(Option(AGAIN, "no: say it again"), Option(KEEP, "yes, so far it was")),
+        options=(Option(AGAIN, "no: say it again"), Option(KEEP, "yes, it was that far")),
         default=AGAIN,
         implied_by=((following, AGAIN),),
         refusal=f"it was turned {amount}, and advised was {advised}; say it again as {following}"

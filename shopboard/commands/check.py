@@ -6,7 +6,7 @@ import argparse
 from typing import TYPE_CHECKING
 
 from shopboard.commands.errors import UsageError
-from shopboard.commands.shared import open_desk, point_named
+from shopboard.commands.shared import method_named, open_desk, point_named
 
 if TYPE_CHECKING:
     from shopboard.checks.need import Need
@@ -43,10 +43,7 @@ def run(options: argparse.Namespace) -> int:
     desk = open_desk(options)
     try:
         point = point_named(desk.shop, options.point)
-        method = options.method or _begun_with(desk, point) or point.checks[0]
-        if method not in point.checks:
-            allowed = ", ".join(point.checks)
-            raise UsageError(f"{options.point} is checked by {allowed}, not {method[:40]}")
+        method = method_named(point, options.method or _begun_with(desk, point) or point.checks[0])
         need = _need(desk, point, options.project) if options.project is not None else None
         if options.blank:
             from shopboard.commands.blank_answers import blank_answers

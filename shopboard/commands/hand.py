@@ -9,7 +9,7 @@ from shopboard.checks.own_hand import hand_words
 from shopboard.commands.check_plain import plain_check
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json
-from shopboard.commands.shared import open_desk, point_named
+from shopboard.commands.shared import method_named, open_desk, point_named
 from shopboard.own_hand import own_hands
 
 _NOTHING = (
@@ -36,10 +36,7 @@ def run(options: argparse.Namespace) -> int:
     with closing(open_desk(options)) as desk:
         if options.point:
             point = point_named(desk.shop, options.point)
-            method = options.method or point.checks[0]
-            if method not in point.checks:
-                allowed = ", ".join(point.checks)
-                raise UsageError(f"{options.point} is checked by {allowed}, not {method[:40]}")
+            method = method_named(point, options.method or point.checks[0])
             return plain_check(desk, point, method, study=True)
         hands = own_hands(desk.journal, desk.shop)
     if options.json:

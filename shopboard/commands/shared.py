@@ -68,6 +68,18 @@ def few_words(text: str, what: str) -> str:
     return words
 
 
+def method_named(point: Point, name: str) -> str:
+    """Give the name of a method by which a point is checked.
+
+    Raises:
+        UsageError: when it is not checked by that.
+    """
+    if name not in point.checks:
+        allowed = ", ".join(point.checks)
+        raise UsageError(f"{point.full_name} is checked by {allowed}, not {name[:40]}")
+    return name
+
+
 MOST_LISTED = 30
 """Names of what there is that are listed where none is near."""
 

@@ -164,7 +164,7 @@ def _turn(screw: Screw, move: float, top_goes: Toward, per_turn: float) -> Corre
 
 def _tap(move: float, top_goes: Toward) -> Correction:
     if move < SMALLEST_TAP:
-        return Correction(leave="Nothing is tapped that fine (under half a thou).", move=move)
+        return Correction(leave="That is less than any tap moves it on purpose.", move=move)
     return Correction(move=move, top_goes=top_goes)
 
 

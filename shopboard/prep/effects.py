@@ -80,8 +80,8 @@ def _panel(cuts: Cuts) -> tuple[Effect, ...]:
 _TWO_EDGES = "Two edges that are not straight add up."
 
 _SPRUNG = (
-    "Sprung: each edge is planed hollow by 1/64 to 1/32 in on purpose and clamped shut (common"
-    " practice, no source). What the machine leaves may be no more than that hollow."
+    "Sprung: each edge is planed hollow on purpose and clamped shut (common practice, no source)."
+    " What the machine leaves may be no more than that hollow."
 )
 
 

@@ -213,12 +213,16 @@ def _unproven(
         way = max(ways, key=lambda each: each.trouble, default=None)
         how = f" {way.how}" if way is not None and way.how else ""
         first = way.first if way is not None else ()
-        checks = (*(name for name in first if name not in checks), *checks)
+        before = [name for name in first if name not in checks]
+        checks = (*before, *checks)
         took = sum(map(minutes, checks))
         to_do = f"check {one.name}{how}"
         short = one.checks[0].name if one.checks else one.point.name
         if checks[0] != one.full_name:
-            to_do = f"check first {one.first_machine}: {short}"
+            leads = f"{one.first_machine}: {short}"
+            if way is not None and before:
+                leads, short = way.first_name, way.first_name.rpartition(": ")[2]
+            to_do = f"check first {leads}"
         if len(checks) > 1:
             to_do += f", then it{how}" if len(checks) == 2 else f", then {len(checks) - 1} more"
         methods = {one.full_name: way.method} if way is not None and way.how else {}

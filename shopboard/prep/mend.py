@@ -7,6 +7,7 @@ perfect point; the others stay as they are.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from itertools import combinations
 from typing import NamedTuple
 
@@ -32,6 +33,8 @@ class Option(NamedTuple):
     """Whether it can be done there and then."""
     first: tuple[str, ...] = ()
     """Full names of points to check before it."""
+    first_name: str = ""
+    """Machine and name of the first of those."""
     aim: float = 0.0
     """The error that the point is set to, rad or mm."""
     finer: str = ""
@@ -118,7 +121,7 @@ def find_mend(fit: Fit, level: float, options: Options, minutes: Minutes) -> Men
         best = {
             name: min(
                 (one for one in each if (not one.at_hand, one.trouble) <= most),
-                key=lambda one, name=name: parts.fresh(name, one),  # type: ignore[misc]
+                key=partial(parts.fresh, name),
                 default=None,
             )
             for name, each in found.items()

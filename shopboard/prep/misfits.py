@@ -111,19 +111,17 @@ def _mended(
     took = sum(map(minutes, mend.points))
     methods = {name: one.method for name, one in mend.chosen.items() if one.how}
     first = mend.points[0]
-    short = points[first].point.name if first in points else first.partition(".")[2]
+    named = next((one.first_name for one in mend.chosen.values() if first in one.first), "")
+    short = points[first].point.name if first in points else named.rpartition(": ")[2]
     return Reason("too much", words, to_do, mend.points, took, worst, short, methods)
 
 
 def _checks_words(mend: Mend, points: Mapping[str, Known]) -> str:
     return ", then ".join(
-        f"{_proofs_words(one)}{points[name].name}{f' {one.how}' if one.how else ''}"
+        f"{f'{one.first_name}, then ' if one.first else ''}{points[name].name}"
+        f"{f' {one.how}' if one.how else ''}"
         for name, one in mend.chosen.items()
     )
-
-
-def _proofs_words(one: Option) -> str:
-    return "".join(f"{name}, then " for name in one.first)
 
 
 def cannot_words(
@@ -149,7 +147,7 @@ def cannot_words(
     words = f"the tools at hand cannot prove it, {small_move(best, unit)} at best"
     told = [f"check {one}" for one in others]
     told += _other_joints(needs, points, options, minutes, unit)
-    told.append(f"want no less than {_rounded_up(best, unit)} of it ([project.joint.fit])")
+    told.append(f"be content with {_rounded_up(best, unit)} ([project.joint.fit])")
     finer = "" if others else _finer_tools(needs, fit, points, options)
     helps = f". It may help: {finer}" if finer else ""
     return f"{words}. What would do: {'; or '.join(told)}{helps}"

@@ -13,7 +13,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Literal, NamedTuple
 
 from shopboard.metrology import joints
-from shopboard.metrology.wording import in_both_units
 from shopboard.prep.effects import Effect, Kind, Term, effects_of
 from shopboard.prep.known import Known
 from shopboard.shop.joint_forms import cuts_of
@@ -199,15 +198,15 @@ def _in_reach(
             shown = points.get(term.shows_in)
             mine = shown and shown[term.at].full_name == one.full_name
             if mine and bound > term.most:
-                why = f"it can be out by more than {_size_words(term)}: that is another cut"
+                why = f"it can be out {_size_words(term)}: that is another cut"
                 return one._replace(now=None, state="out", why=why, checks=(one.point,))
     return one
 
 
 def _size_words(term: Term) -> str:
     if term.most > joints.MOST_ANGLE:  # then it is a length
-        return in_both_units(term.most)
-    return f"{math.degrees(term.most):.3g} deg"
+        return "as far as its face is wide, or nearly"
+    return f"by more than {math.degrees(term.most):.3g} deg"
 
 
 def _kinds(points: Mapping[ShowsIn, Sequence[Known]]) -> dict[ShowsIn, tuple[Kind, ...]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -18,7 +18,8 @@ from shopboard.visit import job_for
 
 if TYPE_CHECKING:
     from shopboard.desk import Desk
-    from shopboard.metrology.uncertainty import Estimate
+    from shopboard.metrology.uncertainty import Budget, Estimate
+    from shopboard.record import CheckRecord
 
 
 def options_on(desk: Desk, day: datetime | None = None) -> Options:
@@ -52,14 +53,23 @@ def _options(desk: Desk, name: str, day: datetime | None) -> Iterator[Option]:
     record = standing.record if standing is not None else None
     tolerance = point.tolerance
     if record is not None and record.kind == tolerance.kind and record.method in point.checks:
-        centre = _aim(tolerance.as_it_counts(size=record.spread.size), lambda: record.expanded)
+        centre = _aim(tolerance.as_it_counts(size=record.spread.size), record)
         yield Option(_on(desk, name, day, record.spread._replace(centre=centre)), aim=centre)
     for one in _ways(desk, name):
         best, finer = one.best, would_prove(one.best, tolerance.kind)
-        budget = best.budget
-        centre = _aim(tolerance.as_it_counts(size=best.size), lambda one=budget: one.expanded)  # type: ignore[misc]
+        centre = _aim(tolerance.as_it_counts(size=best.size), best.budget)
         fresh = _on(desk, name, day, best._replace(error=centre).spread)
-        yield Option(fresh, one.sort, one.method, one.how, one.at_hand, one.needs, centre, finer)
+        yield Option(
+            *(fresh, one.sort, one.method, one.how, one.at_hand, one.needs),
+            first_name=_named(desk, one.needs[0]) if one.needs else "",
+            aim=centre,
+            finer=finer,
+        )
+
+
+def _named(desk: Desk, full_name: str) -> str:
+    point = desk.shop.points[full_name]
+    return f"{desk.shop.machines_by_id[point.machine].name}: {point.name}"
 
 
 def _ways(desk: Desk, name: str) -> tuple[Way, ...]:
@@ -72,17 +82,16 @@ def _ways(desk: Desk, name: str) -> tuple[Way, ...]:
     return kept[name]
 
 
-def _aim(tolerance: Tolerance, expanded: Callable[[], float]) -> float:
+def _aim(tolerance: Tolerance, known: Budget | CheckRecord) -> float:
     """Give the error that is set to for the work: the smallest that is true for the shop file.
 
     Args:
         tolerance: the shop file's.
-        expanded: how well the error will be known, to 95 %; asked for only where it matters.
+        known: tells how well the error will be known; worked out only where it matters.
     """
     if tolerance.middle == 0:
         return 0.0
-    known = expanded()
-    low, high = tolerance.low + known, tolerance.high - known
+    low, high = tolerance.low + known.expanded, tolerance.high - known.expanded
     return tolerance.middle if low > high else min(max(0.0, low), high)
 
 

@@ -8,7 +8,6 @@ none recorded afterwards: it is left out of those when they are read.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from hashlib import sha256
 from typing import NamedTuple
 
 from shopboard.journal import VOID, Entry, Store
@@ -82,6 +81,8 @@ def next_name(journal: Store, machine: str, what: str) -> str:
     Raises:
         JournalError: when the journal cannot be read.
     """
+    from hashlib import sha256  # not needed to read: costs start-up time
+
     newest = [
         *journal.recent("happening", machine, what, limit=1),
         *journal.recent(VOID, machine, what, limit=1),

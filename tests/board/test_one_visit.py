@@ -131,7 +131,7 @@ async def test_a_check_that_waits_is_thrown_away_after_a_question(place: Place) 
         line = next(one for one in board.lines if "throw that check away" in one)
         digit = line.split()[0]
         await board.press(digit)
-        assert board.says(f"Throw its readings away? {digit} once more. Results kept stay.")
+        assert board.says(f"Throw its readings away? {digit} once more. Its results stay.")
         assert len(board.app.desk.waiting) == 1
         await board.press(digit)
         assert board.says("Thrown away: that check is closed.")

@@ -123,7 +123,7 @@ def test_a_set_scattered_to_both_sides_is_told_by_its_size() -> None:
     assert outcome.adds["side"] == "either"
     assert "knife 1 at the front (+3.9 thou" in outcome.lean
     assert "knife 2 at the back (0" in outcome.lean
-    assert "which is worse is not told" in outcome.lean
+    assert "which is worse cannot be told" in outcome.lean
 
 
 def test_one_knife_that_is_clearly_worst_is_named_with_its_side() -> None:

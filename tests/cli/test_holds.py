@@ -116,7 +116,7 @@ def test_the_check_of_a_hold_sets_to_what_the_joint_wants_and_then_it_is_go(
     ran = loft("check", "saw.blade", "--for", "tub.staves", "--answers", str(answers))
     assert ran.code == 0, ran.err
     found, left = ran.out.split("as-left", 1)
-    assert "True, but not proven good for Staves: " in found
+    assert "True, but not good enough for Staves: " in found
     assert "Leave it" not in found
     assert "Good for Staves: " in left
     assert loft("glueup", "tub", "staves").code == 0
@@ -146,7 +146,7 @@ def test_what_the_tools_cannot_prove_is_said_with_what_would_do(loft: Program) -
     (reason,) = ran["reasons"]
     assert (reason["sort"], reason["check"], reason["minutes"]) == ("cannot", [], None)
     assert "the tools at hand cannot prove it" in reason["to_do"]
-    assert "want no less than 0.010 mm" in reason["to_do"]
+    assert "be content with 0.010 mm" in reason["to_do"]
     assert "finer method" not in reason["to_do"]
     assert reason["to_do"] in loft("project", "tub").out
     assert reason["to_do"] in loft("prep", "tub").out

@@ -113,7 +113,7 @@ def test_what_is_true_may_be_set_nearer_to_the_middle() -> None:
     [
         (Screw(1.0, 100, "toward"), 2.0, 1.1, "as can be told"),
         (Screw(1.0, 90, "toward"), 2.0, 0.1, "1/60"),
-        (Slot(2 * INCH), 2.9, 0.1, "half a thou"),
+        (Slot(2 * INCH), 2.9, 0.1, "less than any tap"),
         (Shim(10 * INCH, "rear", "front"), 1.0, 0.1, "overdo"),
     ],
 )

@@ -325,7 +325,7 @@ class PointScreen(SteadyScreen):
         """Close the check that waits; asks once. What it has recorded stays."""
         if not self._throws_away:
             self._throws_away = True
-            self.ask_once_more(f"Throw its readings away? {number} once more. Results kept stay.")
+            self.ask_once_more(f"Throw its readings away? {number} once more. Its results stay.")
             return
         self._throws_away = False
         desk = self.desk

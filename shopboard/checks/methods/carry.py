@@ -307,7 +307,7 @@ def _either_way(job: Job, found: Mapping[str, float]) -> str:
         f"{end_words(name)} ({measure(found[name], 'length', job.unit, signed=True)})"
         for name in (high, low)
     )
-    return f"too high: {above}; too low: {below}; which is worse is not told"
+    return f"too high: {above}; too low: {below}; which is worse cannot be told"
 
 
 def _height(carry: float, circle: float) -> Estimate:

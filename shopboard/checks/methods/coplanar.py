@@ -237,7 +237,7 @@ class Coplanar(MeasuredCheck):
         lean = which_way(outcome.estimate, "angle", job.unit, low[0], high[0])
         if outcome.adds.get(SIDE) == EITHER and abs(found.worse) > outcome.estimate.budget.expanded:
             one, other = _PITCH[found.along < 0][0], _TWIST[found.across < 0][0]
-            lean = f"{one}, and {other}; which is more is not told"
+            lean = f"{one}, and {other}; which is more cannot be told"
         return replace(
             outcome,
             lean=lean,
