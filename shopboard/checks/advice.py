@@ -79,7 +79,8 @@ def need_lines(job: Job, outcome: Outcome) -> tuple[str, ...]:
     words = job.need.words(outcome.kind, job.unit)
     if is_met(job, outcome):
         return (f"Good {words}.",)
-    lead = "True, but not proven good" if outcome.verdict == "true" else "Not proven good"
+    good = "not proven good" if is_open(job, outcome) else "not good enough"
+    lead = f"True, but {good}" if outcome.verdict == "true" else good.capitalize()
     more = (
         ()
         if _within_reach(job, outcome)

@@ -69,7 +69,9 @@ def run(options: argparse.Namespace) -> int:
         out(f"{number}. {one.words}.", f"   {to_do_words(one)}")
         out(*(f"   {command_words(point, one, joint)}" for point in one.points))
     more = len(found.reasons) - len(found.told)
-    out(*([f"{more} more: see --json"] if more > 0 else []))
+    if more > 0:
+        what = "reason" if more == 1 else "reasons"
+        out(f"And {more} more {what}: shopboard project {project.id} tells more.")
     if found.go:
         out(*(f"   {fit.effect.words}: {fit_words(fit, unit)}" for fit in found.needs.fits))
         out(f"   {sure_words(found)}")

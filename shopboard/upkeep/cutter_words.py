@@ -137,9 +137,9 @@ def cost_words(one: CutterStanding) -> str:
 
 
 def money(amount: float, unit: str) -> str:
-    """Write an amount of the shop's money: ``18.50 dollars``, ``0.004 dollars``."""
+    """Write an amount of the shop's money: ``18.50 dollars``; where it has no name, ``18.50``."""
     digits = f"{amount:.2g}" if amount and amount < 0.1 else f"{amount:,.2f}"
-    return f"{digits} {unit or 'of money'}"
+    return f"{digits} {unit}".rstrip()
 
 
 def life_words(one: CutterStanding) -> str:

@@ -24,7 +24,9 @@ from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
 from shopboard.board.keys import BACK, HELP, OPEN
 from shopboard.board.machine_view import machine_lines
 from shopboard.board.paint import Line, fit, plain, width_of, wrap
+from shopboard.board.pane_view import pane
 from shopboard.board.point_view import point_lines
+from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.spread import Spread
 from shopboard.record import CheckRecord
 from shopboard.shop.model import Cutter, Machine, Task
@@ -329,3 +331,14 @@ def test_what_a_key_does_to_a_field(
     text: str, key: str, char: str | None, sort: Sort, after: str | None
 ) -> None:
     assert edited(text, key, char, sort) == after
+
+
+def test_a_yes_or_no_uses_nothing_of_a_tolerance() -> None:
+    """Knives that are seated, or a guard that is on, have no tolerance to use up."""
+    yes = Tolerance(-0.5, 0.5, "yes", "yes or no")
+    stood = point_standing("m1", 1, "due", "Knives seated")
+    stood = stood._replace(point=stood.point._replace(tolerance=yes))
+    standing = machine_standing(1, "due")._replace(points=(stood,))
+    drawn = "\n".join(texts(pane(standing, 1, False, NOW, (40, 14))))
+    assert "Knives seated" in drawn
+    assert "uses" not in drawn

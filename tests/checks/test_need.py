@@ -57,7 +57,7 @@ def test_true_for_the_shop_file_is_not_left_where_the_work_wants_more() -> None:
     outcome = first(done).outcome
     assert outcome.verdict == "true"
     words = " ".join(correction_lines(job, outcome))
-    assert "True, but not proven good for Staves: 4.0 thou/ft" in words
+    assert "True, but not good enough for Staves: 4.0 thou/ft" in words  # told, not open
     assert "Leave it" not in words
     question = asked_next(done)
     assert question is not None

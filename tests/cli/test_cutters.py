@@ -53,7 +53,7 @@ def test_the_list_says_where_how_sharp_and_what_to_see_to(saw: Program) -> None:
     assert lines[0] == "Table saw"
     assert "saw.rip" in lines[1]
     assert "Rip blade: sharp, on the machine, 0 h of 20 h" in lines[1]
-    assert "2 sharpenings left, 18.00 of money a sharpening, 0.90 of money per hour" in lines[2]
+    assert "2 sharpenings left, 18.00 a sharpening, 0.90 per hour" in lines[2]
     assert "Crosscut [blade]: dull, on the shelf" in lines[3]
     assert lines[-1] == "  ! Crosscut [blade]: send it out now"
     assert saw("cutters", "saw").out == ran.out

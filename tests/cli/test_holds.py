@@ -116,7 +116,7 @@ def test_the_check_of_a_hold_sets_to_what_the_joint_wants_and_then_it_is_go(
     ran = loft("check", "saw.blade", "--for", "tub.staves", "--answers", str(answers))
     assert ran.code == 0, ran.err
     found, left = ran.out.split("as-left", 1)
-    assert "True, but not proven good for Staves: " in found
+    assert "True, but not good enough for Staves: " in found
     assert "Leave it" not in found
     assert "Good for Staves: " in left
     assert loft("glueup", "tub", "staves").code == 0

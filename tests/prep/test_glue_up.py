@@ -297,3 +297,13 @@ def test_go_says_how_sure_and_names_no_reason() -> None:
     joint = joint_of("tenon")
     found = asked(joint, all_measured(joint))
     assert (found.word, found.told, found.level) == ("GO", (), 0.95)
+
+
+def test_a_hair_beyond_what_is_wanted_asks_for_a_check_and_never_for_none() -> None:
+    """The last bit of a sum decides between go and hold; what is asked for then is a check."""
+    joint = joint_of("stave ring")
+    known = {name_of("bevel"): measured("bevel", 2e-4, 1e-5)}
+    for share in (1 - 1e-16, 1 - 2e-16, 1 - 1e-12, 1 - 1e-9, 1 - 1e-6):
+        found = asked(just_fitting(joint, known, share), known)
+        if not found.go:
+            assert found.reasons[0].points == (name_of("bevel"),)
