@@ -31,7 +31,7 @@ _POINT: Fields = {
     "last.method": "by which it was measured",
     "last.error.UNIT": "what was found",
     "last.expanded.UNIT": "its uncertainty, either way, 95 %",
-    "last.verdict": "true, near or out on that day",
+    "last.verdict": "true, near, out or noted on that day",
 }
 
 _STOOD: Fields = {**_POINT, "taken_back_since": "why its result was taken back later, or null"}
@@ -147,7 +147,7 @@ _OUTCOME: Fields = {
     "tolerance.low.UNIT": "lower limit",
     "tolerance.high.UNIT": "upper limit",
     "probability": "that the true error lies within the tolerance",
-    "verdict": "true, near or out",
+    "verdict": "true, near, out or noted",
     "note": "what must be known beside it, in words",
 }
 
@@ -318,7 +318,7 @@ FIELDS: Mapping[str, Fields] = {
         "results[].error.UNIT": "what was found",
         "results[].expanded.UNIT": "its uncertainty, 95 %",
         "results[].tolerance": "as the shop file had it then",
-        "results[].verdict": "true, near or out",
+        "results[].verdict": "true, near, out or noted",
         "results[].lean": "which way it was off, in words",
         "results[].note": "what must be known beside it",
         "results[].remark": "what a person noted about it since, or null",
