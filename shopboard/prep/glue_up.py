@@ -18,7 +18,7 @@ from shopboard.prep.misfits import mends_of, misfit_reasons
 from shopboard.prep.needs import JointNeeds, joint_needs
 from shopboard.prep.present import present
 from shopboard.prep.reason import Reason, Sort
-from shopboard.shop.project import Joint
+from shopboard.shop.project import Joint, ShowsIn
 from shopboard.standing import stands_words
 from shopboard.upkeep.safety_record import DO_NOT_USE
 
@@ -141,19 +141,21 @@ def _machines(points: Iterable[Known]) -> list[Reason]:
 
 
 def _missing(needs: JointNeeds) -> list[Reason]:
-    """Name cuts that no point of the shop shows in."""
+    """Name cuts that no point of the shop shows in, or none but a yes or no, which has no size."""
     if needs.refused:
         what = "look at the joint's sizes in the shop file"
         return [Reason("nothing shows", f"It cannot be worked out: {needs.refused}", what)]
-    return [
-        Reason(
-            "nothing shows",
-            f"Nothing proves the {cut}: no point of the shop shows in it",
-            f'write shows_in = "{cut}" at a point of the shop file',
-            about=next(iter(needs.joint.points.get(cut, ())), ""),
-        )
-        for cut in needs.missing
-    ]
+    return [_nothing_shows(cut, needs.joint.points.get(cut, ())) for cut in needs.missing]
+
+
+def _nothing_shows(cut: ShowsIn, said: Sequence[str]) -> Reason:
+    lead, place = "no point of the shop shows in it", "of the shop file"
+    if said:
+        lead, place = "a yes or no shows in it, nothing that is measured", "that is measured"
+    to_do = f'write shows_in = "{cut}" at a point {place}'
+    return Reason(
+        "nothing shows", f"Nothing proves the {cut}: {lead}", to_do, about="".join(said[:1])
+    )
 
 
 def _as_before(known: Mapping[str, Known]) -> Options:

@@ -63,6 +63,15 @@ class Makers:
                     found.setdefault(cut, []).append(point)
         return found
 
+    def measures(self, names: Sequence[str]) -> bool:
+        """Tell whether any of the points has a size; a yes or no has none."""
+        kinds = {
+            point.full_name: point.tolerance.kind
+            for machine in self._machines
+            for point in machine.points
+        }
+        return any(kinds.get(name) != "yes or no" for name in names)
+
     def usual(self, cut: ShowsIn, beside: str = "") -> tuple[str, ...]:
         """Give the full names of the points that show in a cut, all on one machine.
 

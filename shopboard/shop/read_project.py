@@ -116,8 +116,11 @@ def read_joint(
     said = t.one("made_on", lambda below: read_made_on(below, kind, allowed, makers)) or {}
     points = makers.fill_in(cuts, said)
     lost = [cut for cut in cuts if cut not in points and cut not in said]
+    lost += [cut for cut in points if not makers.measures(points[cut])]
     if lost and makers.whole:
         what = f"no point of this shop shows in the {' or the '.join(lost)}: nothing proves it"
+        if lost[0] in points:
+            what = what.replace("no point of this shop", "nothing that is measured")
         allow = f'write shows_in = "{lost[0]}" at a point'
         t.report.add(Finding(t.path, what, allow, severity="warning"))
     return Joint(

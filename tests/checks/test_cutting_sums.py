@@ -68,8 +68,8 @@ def test_worked_examples(program: Program, thread: str, move: str, turns: float)
 def test_a_screws_json_has_the_fixed_form(program: Program) -> None:
     """Its main value is the move, a length, exact; M8 advances 1.25 mm."""
     data = reckoned(program, "screw", "thread=M8", "move=0.5mm")
-    assert list(data)[:7] == [
-        "method", "error", "uncertainty", "tolerance", "probability", "verdict", "note",
+    assert list(data)[:8] == [
+        "schema", "method", "error", "uncertainty", "tolerance", "probability", "verdict", "note",
     ]  # fmt: skip
     assert data["error"]["mm"] == pytest.approx(0.5)
     assert data["uncertainty"]["standard"]["mm"] == 0

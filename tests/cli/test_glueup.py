@@ -84,6 +84,30 @@ def test_what_nothing_shows_in_is_hold(forge: Program) -> None:
     assert 'shows_in = "resaw"' in ran.out
 
 
+BAND = """
+[[machine]]
+id = "band"
+name = "Bandsaw"
+[[machine.point]]
+id = "wheels"
+name = "Wheels clean"
+check = "go-no-go"
+datum = "wheels"
+face = "tyres"
+shows_in = "resaw"
+"""
+
+
+def test_where_only_a_yes_or_no_shows_what_is_wanting_is_said(forge: Program) -> None:
+    """It said that no point shows, and to write shows_in, which stands there already."""
+    shop = forge.write("shop.toml", SHOP + BAND)
+    ran = forge("glueup", "chest", "leaf")
+    assert ran.code == 1
+    assert "Nothing proves the resaw: a yes or no shows in it, nothing that is measured." in ran.out
+    assert 'write shows_in = "resaw" at a point that is measured' in ran.out
+    assert "nothing that is measured shows in the resaw" in forge("proofread", str(shop)).err
+
+
 @pytest.mark.parametrize(
     ("words", "says"),
     [

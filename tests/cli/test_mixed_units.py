@@ -133,7 +133,7 @@ def typed(program: Program, method: str, answers: dict[str, str]) -> str:
     given: dict[str, str] = {}
     lines = []
     while (step := walk(registry.method(method), job, given).step) is not None:
-        text = answers.get(step.key, "")
+        text = "no" if step.key.startswith("repeat") else answers.get(step.key, "")
         if not text and isinstance(step, Choice) and step.default is None:
             text = "1"
         given[step.key] = step.accept(text)
