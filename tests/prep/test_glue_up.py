@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from shopboard.metrology.spread import Spread
 from shopboard.prep.glue_up import Answer, answer
 from shopboard.prep.known import Known
+from shopboard.prep.mend import Option
 from shopboard.prep.needs import joint_needs
 from shopboard.prep.present import present
 from shopboard.shop.model import Point
@@ -291,6 +292,25 @@ def test_no_check_is_asked_for_that_leaves_too_much_open() -> None:
     assert (reason.sort, reason.points, reason.minutes) == ("cannot", (), None)
     assert "the tools at hand cannot prove it" in reason.to_do
     assert "be content with" in reason.to_do
+
+
+@pytest.mark.parametrize("known_so_far", [True, False])
+def test_a_tool_to_prove_first_goes_by_its_name(known_so_far: bool) -> None:
+    """Nobody says ``bench.try`` across the bench."""
+    joint, name = joint_of("stave ring", {"gap": 0.1}), name_of("bevel")
+    found = measured("bevel", 0.05, 1e-5) if known_so_far else known_as("bevel", None)
+    coarse, fine = (present(Spread(0.0, (), sigma)) for sigma in (0.01, 1e-5))
+    proof = Option(
+        *(fine, "proof", "square", "with Try square", True, ("bench.try",)),
+        first_name="Bench: Try square",
+    )
+    ways = (Option(coarse, "tools", "square"), proof)
+    told = answer(joint, {name: found}, 0.95, lambda _: 10.0, "mm", options=lambda _: ways)
+    (reason,) = told.reasons
+    assert reason.points == ("bench.try", name)
+    assert "Bench: Try square, then" in reason.to_do
+    assert "bench.try" not in reason.to_do
+    assert reason.short == "Try square"
 
 
 def test_go_says_how_sure_and_names_no_reason() -> None:
