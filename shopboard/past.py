@@ -148,12 +148,17 @@ def _when(entry: Entry, set_right: Entry | None) -> datetime:
 
 
 def unfinished(journal: Store, now: datetime) -> dict[str, Entry]:
-    """Give the unfinished checks that can be gone on with, by point, the last answered first."""
+    """Give the unfinished checks that can be gone on with, by point, the last answered first.
+
+    Not one of which a result was taken back: what is to be turned followed from that.
+    """
     recent = [one for one in journal.open_visits() if now - one.when <= 2 * RESUMES_WITHIN]
-    last = {one.uid: max([one.seq, *(e.seq for e in journal.thread(one.uid))]) for one in recent}
+    threads = {one.uid: [one, *journal.thread(one.uid)] for one in recent}
+    last = {uid: max(one.seq for one in entries) for uid, entries in threads.items()}
     found: dict[str, Entry] = {}
     for entry in sorted(recent, key=lambda one: -last[one.uid]):
-        found.setdefault(f"{entry.machine}.{entry.point}", entry)
+        if not any(one.kind == "check" and one.void is not None for one in threads[entry.uid]):
+            found.setdefault(f"{entry.machine}.{entry.point}", entry)
     return found
 
 

@@ -620,9 +620,10 @@ def test_a_result_that_was_taken_back_steers_no_correction(
     with pytest.raises(AnswerError, match="taken back"):
         visit.answer("")
     assert len(kinds(journal, visit.uid)) == before
-    assert taken_up(journal, shop, point, clock) is None
+    assert point.full_name not in waiting_in(journal, clock())  # nor is it offered
+    begun = next(one for one in journal.open_visits() if one.uid == visit.uid)
+    assert resume(journal, shop, point, begun, clock()) is None
     assert kinds(journal, visit.uid)[-1] == "end"
-    assert point.full_name not in waiting_in(journal, clock())
     moved = until in ("left.turned_by", "left.light")
     assert job_for(shop, point, journal).was_moved == moved  # the next result is as left then
 

@@ -10,7 +10,7 @@ from shopboard.board.screens.point import PointScreen
 from shopboard.journal import JournalCannotWrite, SqliteJournal, open_journal
 from shopboard.upkeep.plug import PLUG_HOLDS
 from tests.board.conftest import Place
-from tests.board.test_path import NO_LIGHT, READY, TO_CHECK, TRUE_READING
+from tests.board.test_path import NO_LIGHT, OUT_READING, READY, TO_CHECK, TRUE_READING
 from tests.shop_head import head
 
 PLANT = (
@@ -151,3 +151,24 @@ async def test_a_disk_that_is_full_holds_nobody_in_a_check(
         await board.press("escape")
         assert isinstance(board.app.screen, PointScreen)
         assert board.says("The check waits")
+
+
+async def test_a_check_whose_result_was_taken_back_is_not_offered_to_go_on_with(
+    place: Place,
+) -> None:
+    """What was to be turned followed from that: the way is a new check, at once."""
+    async with place.open() as board:
+        await board.press(*TO_CHECK, *OUT_READING, "enter", "escape")
+        assert "go on with the check" in board.text
+        await board.press("v", "1")
+        assert board.says("Taken back")
+        assert "go on with the check" not in board.text
+        assert "Unplug the machine" in await board.press("1")
+
+
+async def test_anew_is_anew_where_the_old_check_no_longer_holds(place: Place) -> None:
+    async with place.open() as board:
+        await board.press(*TO_CHECK, *READY, *NO_LIGHT[:1], "escape")
+        place.clock.pass_by(hours=13)
+        line = next(one for one in board.lines if "begin" in one and "anew" in one)
+        assert "Unplug the machine" in await board.press(line.split()[0])

@@ -351,8 +351,9 @@ class PointScreen(SteadyScreen):
             need = None if study else self._need
             return start(desk.journal, desk.shop, point, name, study=study, need=need)
         visit = resume(desk.journal, desk.shop, point, waiting, desk.now())
-        if visit is not None and number > 1:
-            visit.close_unfinished("begun anew")
+        if number > 1:
+            if visit is not None:
+                visit.close_unfinished("begun anew")
             name = point.checks[number - 2]
             return start(desk.journal, desk.shop, point, name, need=self._need)
         return visit
