@@ -287,7 +287,7 @@ def test_what_is_near_and_probably_true_is_not_corrected_by_enter() -> None:
         step = asked(done, "next")
         assert isinstance(step, Choice)
         assert step.default == ("done" if probably else "adjust") == step.options[0].value
-        likely = f"true with {percent(outcome.probability)}" in " ".join(step.lines)
+        likely = f"chance that it is true is {percent(outcome.probability)}" in " ".join(step.lines)
         assert likely == probably
         seen.add(probably)
     assert seen == {True, False}
