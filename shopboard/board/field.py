@@ -6,7 +6,7 @@ from typing import Literal
 
 from shopboard.checks.steps import LONGEST_WORDS
 from shopboard.metrology.quantity import LONGEST, QuantityError, Unit, parse_length
-from shopboard.metrology.wording import in_both_units
+from shopboard.metrology.wording import in_both_units, leaf
 from shopboard.text import is_unfit, plain_signs
 
 Sort = Literal["number", "words"]
@@ -72,7 +72,7 @@ def pasted(text: str, clip: str, sort: Sort) -> str:
 
 
 def echo(text: str, unit: Unit) -> str:
-    """Say what is understood by now, in both units; or what is wrong."""
+    """Say what is understood by now, to an inch shop in both units; or what is wrong."""
     if not text.strip():
         return ""
     if text == "-":
@@ -81,4 +81,4 @@ def echo(text: str, unit: Unit) -> str:
         mm = parse_length(text, unit).mm
     except QuantityError as error:
         return str(error)
-    return in_both_units(mm)
+    return leaf(mm, unit) if unit == "mm" else in_both_units(mm)

@@ -18,7 +18,7 @@ from rich.cells import cell_len
 
 from shopboard.board.board_view import LOWEST, grid, hidden, panes, shop_line
 from shopboard.board.check_view import step_lines
-from shopboard.board.field import Sort, edited
+from shopboard.board.field import Sort, echo, edited
 from shopboard.board.frame import SMALLEST, footer, framed, too_small
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
 from shopboard.board.keys import BACK, HELP, OPEN
@@ -27,6 +27,7 @@ from shopboard.board.paint import Line, fit, plain, width_of, wrap
 from shopboard.board.pane_view import pane
 from shopboard.board.point_view import point_lines
 from shopboard.metrology.conformity import Tolerance
+from shopboard.metrology.quantity import Unit
 from shopboard.metrology.spread import Spread
 from shopboard.record import CheckRecord
 from shopboard.shop.model import Cutter, Machine, Task
@@ -342,3 +343,19 @@ def test_a_yes_or_no_uses_nothing_of_a_tolerance() -> None:
     drawn = "\n".join(texts(pane(standing, 1, False, NOW, (40, 14))))
     assert "Knives seated" in drawn
     assert "uses" not in drawn
+
+
+@pytest.mark.parametrize(
+    ("typed", "unit", "understood"),
+    [
+        ("1.2", "mm", "1.20 mm"),
+        ("1/4 in", "mm", "6.35 mm"),
+        ("1/4", "inch", "0.250 in = 6.35 mm"),
+        ("6 mm", "inch", "0.23622 in = 6.00 mm"),
+    ],
+)
+def test_a_metric_shop_is_told_no_inches_while_it_types(
+    typed: str, unit: Unit, understood: str
+) -> None:
+    """An inch is 25.4 mm exactly (international yard and pound agreement, 1959)."""
+    assert echo(typed, unit) == understood
