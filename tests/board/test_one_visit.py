@@ -172,3 +172,16 @@ async def test_anew_is_anew_where_the_old_check_no_longer_holds(place: Place) ->
         place.clock.pass_by(hours=13)
         line = next(one for one in board.lines if "begin" in one and "anew" in one)
         assert "Unplug the machine" in await board.press(line.split()[0])
+
+
+@pytest.mark.parametrize(("key", "opens"), [("n", True), ("minus", False)])
+async def test_on_the_way_back_to_the_board_only_a_minus_too_many_is_dropped(
+    place: Place, key: str, opens: bool
+) -> None:
+    """Both open the prep day; who means it and types on is not left waiting without a word."""
+    async with place.open() as board:
+        await board.press("1")
+        place.seconds.step = 0.05
+        await board.press("minus")
+        place.seconds.at += 0.3  # no bounce any more, well within the way back
+        assert ("prep day" in (await board.press(key)).split("\n")[0]) is opens

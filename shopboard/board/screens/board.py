@@ -33,6 +33,8 @@ from shopboard.journal import JournalError
 from shopboard.upkeep.safety_record import round_words
 
 if TYPE_CHECKING:
+    from textual import events
+
     from shopboard.upkeep.rename_hints import Hint
 
 ON_THE_WAY_BACK = 0.8
@@ -157,11 +159,15 @@ class BoardScreen(ShopScreen):
 
         show_projects(self)
 
-    def do_prep(self) -> None:
-        """Show the prep day; a minus too many on the way back to the board does not."""
+    def pressed(self, event: events.Key) -> None:
+        """Do what the key is declared for; a minus too many on the way back here does nothing."""
         last, at, _ = self.board.last_key
-        if last in MINUS and self.board.monotonic() - at < ON_THE_WAY_BACK:
-            return
+        soon = self.board.monotonic() - at < ON_THE_WAY_BACK
+        if not (soon and last in MINUS and event.key in MINUS):
+            super().pressed(event)
+
+    def do_prep(self) -> None:
+        """Show the prep day."""
         from shopboard.board.screens.prep import PrepScreen
 
         self.app.push_screen(PrepScreen())
