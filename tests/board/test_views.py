@@ -26,6 +26,7 @@ from shopboard.board.machine_view import machine_lines
 from shopboard.board.paint import Line, fit, plain, width_of, wrap
 from shopboard.board.pane_view import pane
 from shopboard.board.point_view import point_lines
+from shopboard.board.screens.tasks import TasksScreen
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.spread import Spread
@@ -272,6 +273,10 @@ def test_below_the_smallest_window_one_sentence_asks_for_more(width: int, height
 
 def test_the_help_key_is_never_cut_off_at_the_smallest_width() -> None:
     assert "keys" in plain(footer((OPEN, BACK, HELP), SMALLEST[0]))
+    for width in (SMALLEST[0], 80):  # the way back, too, before a key of which the help tells
+        told = plain(footer(TasksScreen.keys, width))
+        assert " -  back " in told
+        assert " ?  keys" in told
 
 
 @given(NAMES, st.integers(1, 80))
