@@ -18,6 +18,8 @@ TALL_FROM = 12
 """Rows from which the large letters take five rows instead of three."""
 _SIDE_LEAST = 13
 """Columns beside the large word that are worth writing in."""
+_BESIDES = 6
+"""Rows that tag, safety round, a change under way and the last check can take at most."""
 
 
 def pane(
@@ -168,7 +170,8 @@ def _below(standing: MachineStanding, width: int, now: datetime, room: int) -> l
         last = _shown(standing)
         name = said(last.point.name) if last else ""
         words = f"last: {name}, {', '.join(_last_check(standing, now))}"
-        lines.append(((clip(words, width), "dim"),))
+        spare = room - len(lines) - len(standing.points) - len(standing.to_do) - 2
+        lines += [((one, "dim"),) for one in wrap(words, width, max(1, spare))]
     due = _due(standing, width) if worst is not None else []
     if due and room == 1 and standing.state == "true":
         lines.clear()  # what is to be done says more than that all is true
@@ -183,11 +186,14 @@ def _to_check(standing: MachineStanding, worst: PointStanding, width: int, room:
     """Say what makes the machine's state and, where there are several, what to check first."""
     first = standing.first
     words = f"{said(worst.point.name)}: {said(worst.reason)}"
+    others = len(standing.points) + len(standing.to_do) + len(standing.blunt) * 2 + _BESIDES
+    most = max(2 if room > 2 else 1, room - others)  # in full where nothing else goes for it
     if first is None or standing.to_check <= 1:
-        return wrap(words, width, 2 if room > 2 else 1)
+        return wrap(words, width, most)
     if first == worst:
-        return wrap(f"check first: {words}", width, 2 if room > 2 else 1)
-    return [clip(words, width), clip(f"check first: {first_words(standing)}", width)]
+        return wrap(f"check first: {words}", width, most)
+    told = wrap(words, width, max(1, most - 1))
+    return [*told, clip(f"check first: {first_words(standing)}", width)]
 
 
 def first_words(standing: MachineStanding) -> str:

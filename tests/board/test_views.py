@@ -359,3 +359,22 @@ def test_a_metric_shop_is_told_no_inches_while_it_types(
 ) -> None:
     """An inch is 25.4 mm exactly (international yard and pound agreement, 1959)."""
     assert echo(typed, unit) == understood
+
+
+@pytest.mark.parametrize("first", [True, False])
+def test_a_reason_is_not_cut_where_its_pane_has_room(first: bool) -> None:
+    """All of it, in a tall pane; in a low one two lines, so that the points keep theirs."""
+    why = "measured with a try square that was found 1.88 mm/m out on Sunday; it was near before"
+    one, other = (point_standing("m1", number, "unproven") for number in (1, 2))
+    one = one._replace(reason=why, record=result("m1", "p1", 7, "near"), used=0.96)
+    standing = machine_standing(1, "unproven")._replace(
+        points=(one, other), first=one if first else point_standing("m2", 1, "unproven", "Base")
+    )
+    tall, low = (
+        " ".join("\n".join(texts(pane(standing, 1, False, NOW, (40, rows)))).split())
+        for rows in (30, 12)
+    )
+    assert why in tall
+    assert first or "check first: Base (m2)" in tall
+    assert why not in low
+    assert all(f"? {one.point.name}" in low for one in standing.points)
