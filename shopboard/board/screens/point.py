@@ -159,7 +159,8 @@ class PointScreen(SteadyScreen):
             self._ranks = self.desk.ranks(self._full_name)
             self._cannot = self.board.cannot_be_proven(self._full_name)
             self._wander = self.desk.wander_words(self._full_name)
-            job = job_for(self.desk.shop, standing.point, self.desk.journal)
+            # Whether a hand reads it does not hang on what is on record: no journal is read for it.
+            job = job_for(self.desk.shop, standing.point, None)
             self._study = study_method(job, standing.point.checks)
             self.repaint()
 
