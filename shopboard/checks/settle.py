@@ -25,7 +25,7 @@ _WHOLE_NAMES = {
     "bracket between the leaves": "leaves between those that you used, or a longer lever in the"
     " shop file",
     "leaf thickness": "single leaves in place of stacks, or a longer lever in the shop file",
-    "feel of the leaf": "reading it a second time",
+    "feel of the leaf": "the mean of ten readings, the last choice at the point",
     "lever": "measuring the lever closer",
     "square, its own error": "turning the square over where that is possible, or a finer square",
     "square, as certified or proven": "turning the square over where that is possible, or proving"

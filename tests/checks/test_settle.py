@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,7 @@ import shopboard
 from shopboard.checks import registry
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.settle import NOTHING, remedy_for, what_would_settle
+from shopboard.checks.study import studied, study_method
 from shopboard.checks.walk import walk
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import SAID, Kind
@@ -132,3 +134,24 @@ def test_what_is_said_has_no_sources() -> None:
     for name in registry.names():
         if registry.method(name).kind in SAID:
             assert not registry.method(name).best(make_job()).budget.sources
+
+
+def test_what_the_feel_of_a_leaf_asks_for_is_offered_and_makes_it_smaller() -> None:
+    """A second check takes the first one's place, so that reading it a second time tells no more.
+
+    The mean of n readings has the n-th part of their variance (GUM 4.2.3).
+    """
+    job, square = make_job(), registry.method("square")
+    remedy = remedy_for("feel of the leaf")
+    assert remedy is not None
+    assert "ten readings, the last choice at the point" in remedy
+    assert study_method(job, ("square",)) == "square"  # that is the last choice
+    once, answers = found(follow(job, Person(0.004))), dict[str, str]()
+    while (done := walk(studied(square), job, answers)).step is not None:
+        key = done.step.key
+        asked = replace(done.step, key=key.rpartition("reading")[2].partition(".")[2] or key)
+        answers[key] = Person(0.004).answer(asked if ".anew" not in key else done.step, job)
+    often = found(done)
+    assert "feel of the leaf" in names_in(once)
+    assert "feel of the leaf" not in names_in(often)
+    assert often.estimate.budget.expanded <= once.estimate.budget.expanded
