@@ -71,10 +71,14 @@ SORTS = {LEAF: "feeler leaves", DIAL: "a dial", RULE: "a rule"}
 
 def hand_words(hand: OwnHand) -> str:
     """Say what a hand repeats to beside what is usual, and whether that is gone by."""
-    who = f"With {SORTS[hand.sort]} you repeat" if hand.sort in SORTS else f"{hand.sort} repeats"
-    counts = "the checks go by it" if hand.counts else "what is usual stands until more is known"
+    named = SORTS.get(hand.sort, "")
+    seen = f"from {hand.pairs} pairs of readings"
+    if not hand.counts:
+        what = f"what you repeat to with {named}" if named else f"what {hand.sort} repeats to"
+        return f"Not surely known yet, {seen}: {what}. What is usual stands."
+    who = f"With {named} you repeat" if named else f"{hand.sort} repeats"
     how = f"{hand.ratio:.1f} times what is usual" if hand.ratio >= 1.05 else _finer(hand.ratio)
-    return f"{who} to {how}, from {hand.pairs} pairs of readings: {counts}."
+    return f"{who} to {how}, {seen}: the checks go by it."
 
 
 def _finer(ratio: float) -> str:

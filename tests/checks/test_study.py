@@ -12,8 +12,10 @@ import pytest
 
 from shopboard.checks.job import NotPossibleError
 from shopboard.checks.outcome import Outcome
+from shopboard.checks.own_hand import hand_words
 from shopboard.checks.steps import Choice, Finding, Number
 from shopboard.journal import SqliteJournal, open_journal
+from shopboard.metrology.own_hand import OwnHand
 from shopboard.own_hand import own_hands
 from shopboard.record import read_check
 from shopboard.shop.model import Shop
@@ -111,3 +113,15 @@ def test_what_is_cut_or_only_looked_at_tells_nothing_of_the_hand(journal: Sqlite
     shop: Shop = make_shop(make_point(checks=("flip",), sizes={"width": 90.0, "length": 90.0}))
     with pytest.raises(NotPossibleError, match="tells nothing of what your hand repeats to"):
         start(journal, shop, shop.points["saw.blade"], study=True)
+
+
+def test_no_figure_is_told_of_a_hand_that_is_not_gone_by() -> None:
+    """Who is told the likeliest figure takes it for a finding, however little speaks for it.
+
+    A gap at the edge of a leaf goes now and then: that looks like many times what is usual.
+    """
+    few = OwnHand("leaf", 9.5, 3.5, 9)
+    assert "9.5" not in hand_words(few)
+    assert "feeler leaves" in hand_words(few)
+    assert "What is usual stands." in hand_words(few)
+    assert "to 2.0 times what is usual" in hand_words(few._replace(ratio=2.0, dof=9.0))
