@@ -11,8 +11,8 @@ different distances go together.
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Callable, Sequence
-from itertools import combinations
 from typing import NamedTuple
 
 from shopboard.metrology.student import normal_cdf, normal_density
@@ -47,6 +47,9 @@ parted by something that moved or was misread, not by a hand (common practice, n
 _FINEST = 0.05
 """Half-width of a bracket, in assumed uncertainties, below which it is as good as none."""
 
+_PLACES = 96
+"""Of the trapezoidal rule."""
+
 _SEARCHED = (math.log(0.05), math.log(20.0))
 _STEP = 0.15
 """Of the logarithm, over which the curvature is taken."""
@@ -77,28 +80,38 @@ class OwnHand(NamedTuple):
 
 
 class Again(NamedTuple):
-    """One pair of readings of the same thing, in units of the assumed standard uncertainty."""
+    """Readings of one thing, in units of the assumed standard uncertainty."""
 
-    apart: float
-    halves: tuple[float, float]
+    values: tuple[float, ...]
+    halves: tuple[float, ...]
     """Half-width of the bracket of each."""
-    weight: float = 1.0
-    """Of n readings of one thing every pair is taken, but they tell as much as n - 1."""
+
+    @property
+    def pairs(self) -> int:
+        """How many independent pairs they are."""
+        return len(self.values) - 1
+
+    @property
+    def apart(self) -> float:
+        """How far the outermost two are apart beyond their brackets."""
+        low, high = (pick(range(len(self.values)), key=self.values.__getitem__) for pick in _ENDS)
+        return self.values[high] - self.values[low] - self.halves[high] - self.halves[low]
+
+
+_ENDS = (min, max)
 
 
 def pairs_of(errors: Sequence[float], halves: Sequence[float], u: float) -> list[Again]:
-    """Give every pair of some readings of one thing.
+    """Give some readings of one thing as what a hand is learnt from; none for fewer than two.
 
     Args:
         errors: what each gave, in any unit.
         halves: half-width of the bracket of each, same unit.
         u: assumed standard uncertainty of one, same unit, above 0.
     """
-    weight = 2 / len(errors) if errors else 0.0
-    return [
-        Again((one - other) / u, (half / u, beside / u), weight)
-        for (one, half), (other, beside) in combinations(zip(errors, halves, strict=True), 2)
-    ]
+    if len(errors) < 2:
+        return []
+    return [Again(tuple(one / u for one in errors), tuple(one / u for one in halves))]
 
 
 def learnt(sort: str, pairs: Sequence[Again]) -> OwnHand | None:
@@ -112,14 +125,18 @@ def learnt(sort: str, pairs: Sequence[Again]) -> OwnHand | None:
         sort: sort of reading.
         pairs: the newest first.
     """
-    told = [one for one in pairs if abs(one.apart) <= _FARTHEST + sum(one.halves)][:MOST_PAIRS]
+    told, left = list[Again](), MOST_PAIRS
+    for one in pairs:
+        if one.apart <= _FARTHEST and left >= one.pairs:
+            told.append(one)
+            left -= one.pairs
     if not told:
         return None
     at = _highest(lambda log_ratio: _log_likelihood(told, math.exp(log_ratio)))
     here, below, above = (
         _log_likelihood(told, math.exp(at + step)) for step in (0.0, -_STEP, _STEP)
     )
-    most = math.fsum(one.weight for one in told)
+    most = float(sum(one.pairs for one in told))
     dof = min(most, (2 * here - below - above) / _STEP**2 / 2)
     if dof < 1:
         return None
@@ -146,26 +163,60 @@ def _highest(value: Callable[[float], float]) -> float:
     return (low + high) / 2
 
 
-def _log_likelihood(pairs: Sequence[Again], ratio: float) -> float:
-    return math.fsum(one.weight * math.log(_likelihood(one, ratio)) for one in pairs)
+def _log_likelihood(groups: Sequence[Again], ratio: float) -> float:
+    return math.fsum(math.log(_likelihood(one, ratio)) for one in groups)
 
 
-def _likelihood(pair: Again, ratio: float) -> float:
-    """Give how likely both brackets are, wherever the thing itself lies (evenly).
+def _likelihood(group: Again, ratio: float) -> float:
+    """Give how likely all brackets are together, wherever the thing itself lies (evenly)."""
+    halves = [max(_FINEST, half) for half in group.halves]
+    found = (
+        _of_two(group.values[0] - group.values[1], halves, ratio)
+        if len(halves) == 2
+        else _of_many(group.values, halves, ratio)
+    )
+    return max(found, 1e-300)
+
+
+def _of_two(apart: float, halves: Sequence[float], ratio: float) -> float:
+    """Give it for a pair.
 
     The difference of two readings is normal, ratio * sqrt(2) wide; integrated over both brackets it
     is a second difference of the twice integrated normal density.
     """
     spread = ratio * math.sqrt(2)
-    apart = -abs(pair.apart)  # on this side small probabilities are not differences of large ones
-    one, other = (max(_FINEST, half) for half in pair.halves)
-    found = (
+    apart = -abs(apart)  # on this side small probabilities are not differences of large ones
+    one, other = halves
+    return (
         _twice(apart + one + other, spread)
         - _twice(apart + one - other, spread)
         - _twice(apart - one + other, spread)
         + _twice(apart - one - other, spread)
     ) / (4 * one * other)
-    return max(found, 1e-300)
+
+
+def _of_many(values: Sequence[float], halves: Sequence[float], ratio: float) -> float:
+    """Give it for more: the same thing lies behind all, so they are taken together at each place.
+
+    By the trapezoidal rule, over every place from which all are within reach.
+    """
+    brackets = Counter(zip(values, halves, strict=True))
+    reach = 6 * ratio
+    low = max(value - half for value, half in brackets) - reach
+    high = min(value + half for value, half in brackets) + reach
+    if high <= low:
+        return 0.0
+    step = (high - low) / _PLACES
+    total = 0.0
+    for at in range(1, _PLACES):
+        place, product = low + at * step, 1.0
+        for (value, half), times in brackets.items():
+            inside = normal_cdf((value + half - place) / ratio) - normal_cdf(
+                (value - half - place) / ratio
+            )
+            product *= (inside / (2 * half)) ** times
+        total += product
+    return total * step
 
 
 def _twice(x: float, spread: float) -> float:

@@ -27,6 +27,10 @@ LEAVES = (0.0, *(thou * 0.0254 for thou in (1.5, 2, 2.5, 3, 4, 5, 6, 7, 8, 9, 10
 LEVER = 150.0
 
 
+def pair(apart: float, halves: tuple[float, float]) -> Again:
+    return Again((apart, 0.0), halves)
+
+
 def hand_of(*pairs: Again) -> OwnHand:
     found = learnt("dial", pairs)
     assert found is not None
@@ -54,21 +58,25 @@ def test_several_things_are_pooled() -> None:
 
 @pytest.mark.parametrize("ratio", [0.4, 1.0, 2.5])
 @pytest.mark.parametrize(
-    "pair",
-    [Again(0.0, (1.0, 1.0)), Again(1.3, (0.5, 2.0)), Again(-4.0, (1.0, 0.7))],
+    "two",
+    [(0.0, (1.0, 1.0)), (1.3, (0.5, 2.0)), (-4.0, (1.0, 0.7))],
 )
-def test_how_likely_two_brackets_are_is_scipys_integral(pair: Again, ratio: float) -> None:
+def test_how_likely_two_brackets_are_is_scipys_integral(
+    two: tuple[float, tuple[float, float]], ratio: float
+) -> None:
     spread = ratio * math.sqrt(2)
-    one, other = pair.halves
+    apart, (one, other) = two
     area, _ = integrate.dblquad(
         lambda y, x: stats.norm.pdf(x - y, scale=spread),
-        pair.apart - one, pair.apart + one, -other, other,
+        apart - one, apart + one, -other, other,
     )  # fmt: skip
-    assert _likelihood(pair, ratio) == pytest.approx(area / (4 * one * other), rel=1e-6)
+    assert _likelihood(pair(apart, (one, other)), ratio) == pytest.approx(
+        area / (4 * one * other), rel=1e-6
+    )
 
 
 def test_brackets_that_always_agree_tell_nothing() -> None:
-    assert learnt("leaf", [Again(0.0, (3.0, 3.0))] * 30) is None
+    assert learnt("leaf", [pair(0.0, (3.0, 3.0))] * 30) is None
     assert learnt("leaf", []) is None
 
 
@@ -80,14 +88,14 @@ def test_what_moved_between_two_readings_was_no_hand() -> None:
 
 
 def test_no_hand_is_known_better_than_its_pairs_tell() -> None:
-    far = [Again(9.0, (0.5, 0.5))] * 3
+    far = [pair(9.0, (0.5, 0.5))] * 3
     found = learnt("dial", far)
     assert found is not None
     assert found.dof <= 3
 
 
 def test_no_hand_repeats_to_nothing() -> None:
-    few = [Again(0.01 * at, (0.0, 0.0)) for at in range(10)]
+    few = [pair(0.01 * at, (0.0, 0.0)) for at in range(10)]
     assert hand_of(*few).ratio == LEAST_RATIO
 
 
