@@ -13,7 +13,7 @@ from shopboard.metrology.adjuster import (
     correct,
     reason_to_leave,
 )
-from shopboard.metrology.conformity import Verdict
+from shopboard.metrology.conformity import Tolerance, Verdict
 from shopboard.metrology.kind import Kind, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.uncertainty import Estimate
@@ -63,6 +63,14 @@ def is_open(job: Job, outcome: Outcome) -> bool:
         return outcome.verdict == "near"
     surely = abs(outcome.in_work.centre) - outcome.estimate.budget.expanded
     return job.need is not None and surely <= job.need.size
+
+
+def wanted_of(job: Job, outcome: Outcome) -> Tolerance | None:
+    """Give the limits that a further reading is to settle: what the work asks; None: the tolerance.
+
+    The shop file's tolerance comes first, then what the work asks.
+    """
+    return None if outcome.verdict == "near" else job.worked_to
 
 
 def _within_reach(job: Job, outcome: Outcome) -> bool:

@@ -4,16 +4,23 @@ from __future__ import annotations
 
 import math
 
-from shopboard.checks.mean_of_sets import ENOUGH_FOR_SCATTER
+from shopboard.checks.mean_of_sets import APART, ENOUGH_FOR_SCATTER, MOST_SETS
 from shopboard.checks.outcome import Outcome
 from shopboard.metrology.conformity import Tolerance, probability_within, verdict
 from shopboard.metrology.spread import Spread
+from shopboard.metrology.square import FEEL_OF_LEAF
 from shopboard.metrology.student import normal_density
 from shopboard.metrology.uncertainty import Budget, Source
 from shopboard.metrology.wording import percent
 
 _FARTHER = ", or readings farther apart"
 """Over a longer distance an angle is known better; a length is not."""
+
+_LONGER = ", or a longer lever in the shop file"
+"""The same of a square."""
+
+TURN_OVER = "turning the square over"
+"""What cancels the square's own error, where it can be done."""
 
 READ_AGAIN = "reading it all once more"
 """What makes smaller how far the readings scatter."""
@@ -22,21 +29,19 @@ NOTHING = ""
 """Deliberately none: nothing that is done at the machine makes it smaller."""
 
 _WHOLE_NAMES = {
-    "bracket between the leaves": "leaves between those that you used, or a longer lever in the"
-    " shop file",
-    "leaf thickness": "single leaves in place of stacks, or a longer lever in the shop file",
-    "feel of the leaf": "the mean of ten readings, the last choice at the point",
-    "lever": "measuring the lever closer",
-    "square, its own error": "turning the square over where that is possible, or a finer square",
-    "square, as certified or proven": "turning the square over where that is possible, or proving"
-    " it closer",
+    "bracket between the leaves": f"leaves between those that you used{_LONGER}",
+    "leaf thickness": f"single leaves in place of stacks{_LONGER}",
+    FEEL_OF_LEAF: READ_AGAIN,
+    "lever": "a longer lever in the shop file",
+    "square, its own error": "a finer square",
+    "square, as certified or proven": "proving the square closer",
     "square (cancelled by turning it over)": NOTHING,
     "board edge, not straight": "a board with a straighter edge",
     "edges of the board out of parallel": "a board whose edges are closer to parallel",
     "marked faces out of one plane": "the other way of this check: a straightedge across the faces",
     "angle of the lever": "setting the indicator's lever along the surface",
     "two axes make one tilt": f"a finer indicator{_FARTHER}",
-    "the two readings disagree": "reading it all once more: the two do not agree",
+    APART: "reading it all once more: the two do not agree",
     "heights of the points": "heights that are known closer",
     "modulus of the steel": NOTHING,
 }
@@ -50,8 +55,8 @@ _ENDS = {
     "between the leaves": f"leaves between those that you used{_FARTHER}",
     "the leaves": f"leaves between those that you used{_FARTHER}",
     "leaf thickness": f"single leaves in place of stacks{_FARTHER}",
-    # The budget keeps a hand's own error however often it reads: only finer steps or a longer
-    # lever make it count for less.
+    # Of several gaps in one formula each keeps its feel however often they are read; what is read
+    # once more lessens how well the whole repeats.
     "feel of the leaf": f"leaves between those that you used{_FARTHER}",
     "the rule": "measuring it closer than with a rule",
     "the watch": "a stopwatch, started by the hand that switches off",
@@ -76,11 +81,18 @@ def remedy_for(source: str) -> str | None:
     return next((remedy for end, remedy in _ENDS.items() if source.endswith(end)), None)
 
 
-def best_remedy(budget: Budget) -> tuple[str, float]:
-    """Give what would most reduce an uncertainty, and what share of the budget it works on."""
+def best_remedy(budget: Budget, *, can_turn: bool = False) -> tuple[str, float]:
+    """Give what would most reduce an uncertainty, and what share of the budget it works on.
+
+    Args:
+        budget: the budget.
+        can_turn: the square was not turned over, and can be.
+    """
     shares: dict[str, float] = {}
     for source in budget.sources:
         remedy = remedy_for(source.name) or NOTHING
+        if can_turn and _of_the_square(source):
+            remedy = TURN_OVER
         shares[remedy] = shares.get(remedy, 0.0) + budget.share(source)
     best = max(shares, key=lambda remedy: shares[remedy], default=NOTHING)
     return best, shares.get(best, 0.0)
@@ -96,14 +108,40 @@ _STEPS = tuple(0.2 * step for step in range(-20, 21))
 def chance_to_settle(outcome: Outcome, count: int, wanted: Tolerance | None = None) -> float:
     """Give how likely one more set of readings proves what is near, either way.
 
-    The mean of one set more lies about today's, with what the budget says that it loses: what is
-    known then is taken from what is known now (JCGM 106, 6: the distribution before and after a
-    measurement).
-
     Args:
         outcome: what the sets so far gave.
         count: how many those are.
         wanted: the values that are wanted, where the work asks for fewer; None: the tolerance.
+    """
+    sources = outcome.estimate.budget.sources
+    after = Budget(tuple(_of_one_more(source, count) for source in sources))
+    return _chance(outcome, after, wanted)
+
+
+def chance_by_turning(outcome: Outcome, wanted: Tolerance | None = None) -> float:
+    """Give how likely turning the square over proves what is near, either way.
+
+    Its own error drops out, and the feel is that of two readings.
+    """
+    sources = outcome.estimate.budget.sources
+    after = Budget(
+        tuple(
+            source._replace(u=0.0) if _of_the_square(source) else _of_one_more(source, 1)
+            for source in sources
+        )
+    )
+    return _chance(outcome, after, wanted)
+
+
+def _of_the_square(source: Source) -> bool:
+    return source.lasting and source.name.startswith("square")
+
+
+def _chance(outcome: Outcome, after: Budget, wanted: Tolerance | None) -> float:
+    """Give how likely what is near is proven once it is known as well as a budget says.
+
+    What is found then lies about what is found now, with what the budget loses: what is known then
+    is taken from what is known now (JCGM 106, 6: the distribution before and after a measurement).
     """
     limits = wanted or outcome.tolerance
 
@@ -116,7 +154,6 @@ def chance_to_settle(outcome: Outcome, count: int, wanted: Tolerance | None = No
     if not is_near(outcome.estimate.spread):
         return 0.0
     budget = outcome.estimate.budget
-    after = Budget(tuple(_of_one_more(source, count) for source in budget.sources))
     moves = math.sqrt(max(0.0, budget.u**2 - after.u**2))
     if moves == 0:
         return 0.0
@@ -134,12 +171,15 @@ def _of_one_more(source: Source, count: int) -> Source:
     """Give a source as one set more is likely to leave it."""
     if remedy_for(source.name) != READ_AGAIN:
         return source
-    dof = float(count) if count + 1 >= ENOUGH_FOR_SCATTER else source.dof
+    by_scatter = source.name != FEEL_OF_LEAF and count + 1 >= ENOUGH_FOR_SCATTER
+    dof = float(count) if by_scatter else source.dof
     return source._replace(u=source.u * math.sqrt(count / (count + 1)), dof=dof)
 
 
 def what_would_settle(outcome: Outcome, *, kept: bool = False) -> str:
     """Name what would most reduce the uncertainty; empty when the verdict is proven.
+
+    What can be done here and now was offered on the way: a step leads back to it.
 
     Args:
         outcome: what was found.
@@ -148,24 +188,56 @@ def what_would_settle(outcome: Outcome, *, kept: bool = False) -> str:
     if outcome.verdict != "near":
         return ""
     budget = outcome.estimate.budget
-    best, _ = best_remedy(budget)
+    best, _ = best_remedy(budget, can_turn=outcome.can_turn)
+    back = "" if kept else "; go back for it"
+    again = _chance_of_reading(outcome)
     if best == NOTHING:
         main = max(budget.sources, key=lambda source: source.u, default=None)
         open_part = f" No reading here settles it: {main.name}." if main else ""
         return f"Not proven either way.{open_part}"
-    remedy = best if outcome.kind == "angle" else best.removesuffix(_FARTHER)
-    sets = outcome.readings.get("sets")
-    if best == READ_AGAIN and isinstance(sets, list):
-        chance = chance_to_settle(outcome, len(sets))
-        if chance < WORTH_READING:
-            hardly = f"reading again hardly settles it: {chance_words(chance)}"
+    if best == READ_AGAIN and again is not None:
+        if again < WORTH_READING:
+            hardly = f"reading again hardly settles it: {chance_words(again)}"
             return f"Not proven either way. It lies so near the limit that {hardly}."
-        remedy = f"{remedy} ({chance_words(chance)}{'' if kept else '; go back for it'})"
-    return f"Not proven either way. What would settle it: {remedy}."
+        best, again = f"{best} ({chance_words(again)}{back})", None
+    elif best == TURN_OVER:
+        chance = chance_by_turning(outcome)
+        best = f"{best} ({chance_words(chance, 'that')}{back if chance >= WORTH_READING else ''})"
+    elif best in _BY_GOING_BACK and back:
+        best = f"{best} ({back.removeprefix('; ')})"
+    remedy = best if outcome.kind == "angle" else _of_a_length(best)
+    said = f"Not proven either way. What would settle it: {remedy}."
+    if again is None or again < WORTH_READING or best.startswith(READ_AGAIN):
+        return said
+    return f"{said} Or {READ_AGAIN}: {chance_words(again)}{back}."
 
 
-def chance_words(chance: float) -> str:
-    """Say how likely one more set settles it: ``once more settles it with a chance of 45 %``."""
+_BY_GOING_BACK = frozenset(
+    {
+        _WHOLE_NAMES["angle of the lever"],
+        _WHOLE_NAMES["marked faces out of one plane"],
+        _ENDS["as typed"],
+    }
+)
+"""Remedies that the check takes when its steps are answered anew."""
+
+
+def _of_a_length(remedy: str) -> str:
+    """Leave out what helps an angle alone."""
+    return remedy.replace(_FARTHER, "").replace(_LONGER, "")
+
+
+def _chance_of_reading(outcome: Outcome) -> float | None:
+    """Give how likely one more set settles it; None where it is not told how many were read."""
+    repeats = outcome.readings.get("repeats")
+    errors = repeats.get("errors") if isinstance(repeats, dict) else None
+    if not isinstance(errors, list) or not errors:
+        return None
+    return chance_to_settle(outcome, len(errors)) if len(errors) < MOST_SETS else 0.0
+
+
+def chance_words(chance: float, what: str = "once more") -> str:
+    """Say how likely something settles it: ``once more settles it with a chance of 45 %``."""
     if chance < 0.01:
-        return "once more alone will not settle it"
-    return f"once more settles it with a chance of {percent(chance)}"
+        return f"{what} alone will not settle it"
+    return f"{what} settles it with a chance of {percent(chance)}"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from statistics import fmean
 
 from shopboard.metrology.kind import SAID, Kind, measure, measure_both
 from shopboard.metrology.quantity import Unit
@@ -13,16 +14,32 @@ from shopboard.metrology.wording import degrees, leaf, length, slope
 
 
 def square_working(
-    setup: SetUp, reading: Reading, turned: Reading | None, unit: Unit
+    setup: SetUp,
+    reading: Reading,
+    turned: Reading | None,
+    unit: Unit,
+    more: Sequence[Reading] = (),
 ) -> tuple[str, ...]:
-    """Write out error = atan(gap / lever) for one reading, or two with the square turned over."""
-    lines = [f"gap = {_gap(reading, unit)}"]
-    gap = reading.middle
-    if turned is not None:
-        lines.append(f"turned over, as the first side would see it = {_gap(turned, unit)}")
-        gap = (reading.middle + turned.middle) / 2
-        lines.append(f"half the sum (the square's own error drops out) = {_signed(gap, unit)}")
-    found = estimate(setup, reading, turned)
+    """Write out error = atan(gap / lever) for one reading, or two with the square turned over.
+
+    Args:
+        setup: lever and tools.
+        reading: with the square as first placed.
+        turned: with the square turned over.
+        unit: the person's unit.
+        more: readings that were taken again, in the order in which they were.
+    """
+    names = ("gap", *(() if turned is None else (_TURNED,)))
+    read = (reading, *(() if turned is None else (turned,)), *more)
+    lines = [f"{names[at % len(names)]} = {_gap(one, unit)}" for at, one in enumerate(read)]
+    gap = fmean(one.middle for one in read)
+    drops = "the square's own error drops out"
+    if more:
+        why = "" if turned is None else f" ({drops})"
+        lines.append(f"mean of {len(read)}{why} = {_signed(gap, unit)}")
+    elif turned is not None:
+        lines.append(f"half the sum ({drops}) = {_signed(gap, unit)}")
+    found = estimate(setup, reading, turned, more)
     raw = found.error + (setup.square_known if turned is None else 0.0)
     lines.append(
         f"error = atan(gap / lever) = atan({_signed(gap, unit)} / {length(setup.lever, unit)})"
@@ -34,6 +51,9 @@ def square_working(
             f" = {slope(found.error, unit, signed=True)}"
         )
     return tuple(lines)
+
+
+_TURNED = "turned over, as the first side would see it"
 
 
 def _signed(mm: float, unit: Unit) -> str:
