@@ -28,6 +28,7 @@ from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.instruments import FeelerSet, Square
 from shopboard.metrology.limits import parse_limits
 from shopboard.metrology.own_hand import LEAF, OwnHand
+from shopboard.metrology.quantity import parse_length
 from shopboard.metrology.square import FEEL_U_MM, Light, Reading
 from shopboard.metrology.uncertainty import Estimate
 from shopboard.shop.reader import read_shop
@@ -169,7 +170,7 @@ def gap_led(job: Job, gap: float, **said: str) -> Walk:
 def _felt(step: Step, gap: float) -> str:
     if not isinstance(step, Choice) or not step.big:
         return ""
-    return "goes" if float(step.big.split()[0]) <= gap + 1e-6 else "refused"
+    return "goes" if parse_length(step.big).mm <= gap + 1e-6 else "refused"
 
 
 def test_a_gap_is_read_again_where_leaves_are_fine_and_not_where_they_are_coarse(
@@ -184,10 +185,10 @@ def test_a_gap_is_read_again_where_leaves_are_fine_and_not_where_they_are_coarse
     fine = coarse._replace(
         drawer=coarse.drawer._replace(feelers=(FeelerSet("fine", "Fine leaves", leaves, 0.001, 1),))
     )
-    done = gap_led(fine, 0.175, repeat2="no")
+    done = gap_led(fine, 0.183, repeat2="no")
     assert step_of(done, "repeat1").default == "yes"
     found = outcome_of(done)
-    assert found.readings["sets"] == [{"goes": 170_000, "refused": 180_000}] * 2
+    assert found.readings["sets"] == [{"goes": 180_000, "refused": 190_000}] * 2
     assert "mean of 2" in " ".join(found.working)
 
 
