@@ -74,7 +74,7 @@ def cut_on(work: Work) -> dict[str, tuple[str, ...]]:
         usual = [m for kind in USUAL[cut] for m in able if m.kind == kind]
         points = [one for machine in (usual or able)[:1] for one in machine.points]
         found[cut] = tuple(one.name for one in points if cut in one.shows)
-    return found
+    return found | {"length": ()} if work.joint.lengths_by_hand else found
 
 
 def counted(work: Work) -> tuple[str, ...]:
@@ -236,8 +236,9 @@ def begun(work: Work) -> set[str]:
 
 def why_not(work: Work) -> str:
     """Say why this can be no go, whatever the numbers are; empty: there is no such reason."""
-    for names in cut_on(work).values():
-        if all(work.points[name].measure == "yes or no" for name in names):
+    for cut, names in cut_on(work).items():
+        by_hand = cut == "length" and work.joint.lengths_by_hand
+        if not by_hand and all(work.points[name].measure == "yes or no" for name in names):
             return "a cut that nothing measured shows in"
     if work.joint.two_fences and not any(
         work.points[name].measure == "pair" for name in cut_on(work)["mitre"]

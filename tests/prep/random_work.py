@@ -106,6 +106,7 @@ class J:
     closed: str = ""
     """Empty: the shop file does not say."""
     two_fences: bool = False
+    lengths_by_hand: bool = False
 
 
 class Act(NamedTuple):
@@ -220,6 +221,7 @@ def a_joint(chance: Random, machines: Sequence[M]) -> J:
         if able_here and chance.random() < 0.2:
             names = chance.choice(able_here)
             made_on[cut] = tuple(chance.sample(names, chance.randint(1, len(names))))
+    by_hand = "length" in CUTS_OF[kind] and "length" not in made_on and chance.random() < 0.3
     wide = chance.choice((0.5, 1.0, 2.0))
     wanted = {"gap": 0.15, "cup": 0.8, "square": 0.8, "length": 0.2, "thickness": 0.25}
     wanted["spring"] = 0.2
@@ -232,6 +234,7 @@ def a_joint(chance: Random, machines: Sequence[M]) -> J:
         {fit: wide * mm for fit, mm in wanted.items() if fit in FITS_OF[kind]},
         chance.choice(("", *CLOSED[kind])) if kind in CLOSED else "",
         kind in ("frame", "segment ring") and chance.random() < 0.4,
+        by_hand,
     )
 
 
@@ -385,7 +388,8 @@ def shop_file(work: Work) -> str:
     parts.append("[project.joint.fit]\n")
     parts += [f'{fit} = "{mm:.4f} mm"\n' for fit, mm in joint.wanted.items()]
     parts.append(f'closed = "{joint.closed}"\n' if joint.closed else "")
-    parts.append("[project.joint.made_on]\n" if joint.made_on else "")
+    parts.append("[project.joint.made_on]\n" if joint.made_on or joint.lengths_by_hand else "")
+    parts.append('length = "by hand"\n' if joint.lengths_by_hand else "")
     parts += [f"{cut.replace(' ', '_')} = {_list(on)}\n" for cut, on in joint.made_on.items()]
     return "".join(parts)
 
