@@ -25,7 +25,7 @@ from shopboard.checks.declared import DeclaredCheck
 from shopboard.checks.guided import Answers
 from shopboard.checks.inputs import input_of, tools_spoken_of
 from shopboard.checks.job import Job
-from shopboard.checks.mean_of_sets import budget_of_mean
+from shopboard.checks.mean_of_sets import budget_of_mean, mean_taken
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import as_read
 from shopboard.checks.repeats import MOST_SETS, Repeats, as_kept
@@ -145,7 +145,7 @@ class MeasuredCheck(DeclaredCheck):
     def evaluate(self, job: Job, sets: Sequence[Taken]) -> Outcome:
         """Turn sets of readings into an outcome: mean, budget, verdict, words."""
         sets = [self.told(job, one) for one in sets]
-        first = sets[0]
+        first, mean = sets[0], mean_taken(sets)
         results = [self.formula(one.values, one.words) for one in sets]
         single = self.budget_of_one(job, first)
         side = {}
@@ -174,7 +174,7 @@ class MeasuredCheck(DeclaredCheck):
                 self.kind,
                 job.unit,
             ),
-            adds={**self.adds(first.values, first.words), **side},
+            adds={**self.adds(mean.values, mean.words), **side},
             readings={
                 "sets": [as_kept(one) for one in sets],
                 "repeats": as_read(single, results, RECORD_UNITS[self.kind][1]),
@@ -182,7 +182,7 @@ class MeasuredCheck(DeclaredCheck):
                 "tool_ids": list(tools),
             },
         )
-        return self.describe(job, outcome, first)
+        return self.describe(job, outcome, mean)
 
 
 def _numbered(step: Step, number: int) -> Step:
