@@ -52,6 +52,9 @@ class CheckScreen(TypingScreen):
         """Look which point may be gone on to before the machine is cleared."""
         point = self._leads_on.onward(self._visit)
         self._visit.following = point.name if point is not None else ""
+        over = point is not None and point.machine != self._visit.point.machine
+        machines = self.desk.shop.machines_by_id
+        self._visit.changes_over = machines[point.machine].name if point and over else ""
 
     def heading(self) -> str:
         """Name machine and point."""
