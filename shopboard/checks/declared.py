@@ -21,6 +21,7 @@ from shopboard.checks.usual import USUAL_JOB
 from shopboard.metrology.own_hand import USUAL_DOF
 from shopboard.metrology.propagate import Input, propagate
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
+from shopboard.metrology.wording import own_words
 
 
 class DeclaredCheck(GuidedCheck):
@@ -29,7 +30,8 @@ class DeclaredCheck(GuidedCheck):
     fields: tuple[Field, ...] = ()
     """Names of the values that `reckon` takes."""
     care: tuple[str, ...] = ()
-    """What to take care of, one short sentence each, before anything is cut or moved."""
+    """What to take care of, one short sentence each, before anything is cut or moved. Here, in what
+    is refused and in `formula_words`, a round length is written for both shops (`own_words`)."""
     hand = ""
     """Sort of reading whose repeating by hand `repeats_to` tells; empty: its own, by its name."""
     over = ""
@@ -51,7 +53,7 @@ class DeclaredCheck(GuidedCheck):
         taken = Taken(inputs, given.words)
         wrong = self.refuse(taken.values, taken.words)
         if wrong is not None and not wrong.may_be:
-            raise ReckoningError([wrong.why])
+            raise ReckoningError([own_words(wrong.why, None)])
         budget = self.budget_of_one(USUAL_JOB, taken)
         found = Estimate(self.formula(taken.values, given.words), budget)
         return Outcome(
@@ -59,7 +61,7 @@ class DeclaredCheck(GuidedCheck):
             estimate=found,
             tolerance=tolerance_of(given, self.kind, self.over),
             kind=self.kind,
-            working=(self.formula_words(given.words),),
+            working=(own_words(self.formula_words(given.words), None),),
             adds=self.adds(taken.values, taken.words),
             note=f"{wrong.what}." if wrong else "",
         )
@@ -101,8 +103,7 @@ class DeclaredCheck(GuidedCheck):
 
     def cautions(self, job: Job) -> tuple[str, ...]:
         """Give what to take care of at this point."""
-        del job
-        return self.care
+        return tuple(own_words(one, job.unit) for one in self.care)
 
     def to_do(self, job: Job) -> Sequence[Do]:
         """Give what to do before reading, such as cutting the test pieces; keys without prefix."""

@@ -36,6 +36,7 @@ from shopboard.checks.working import inputs_working
 from shopboard.metrology.kind import RECORD_UNITS
 from shopboard.metrology.reach import usual_of
 from shopboard.metrology.uncertainty import Estimate
+from shopboard.metrology.wording import own_words
 
 SIDE, EITHER = "side", "either"
 """Name and value of what is added to an error whose side can be open, and is."""
@@ -126,7 +127,8 @@ class MeasuredCheck(DeclaredCheck):
             self.beyond_the_job(job, taken.values, taken.words),
             beyond_the_sizes(job, asked, taken),
         )
-        return sorted((one for one in found if one), key=lambda one: one.may_be)
+        told = (replace(one, why=own_words(one.why, job.unit)) for one in found if one)
+        return sorted(told, key=lambda one: one.may_be)
 
     def found_in(self, job: Job, taken: Taken) -> float:
         """Give the error from one set of readings."""
@@ -168,7 +170,7 @@ class MeasuredCheck(DeclaredCheck):
             kind=self.kind,
             level=job.level,
             working=inputs_working(
-                self.formula_words(first.words),
+                own_words(self.formula_words(first.words), job.unit),
                 [one.values for one in sets],
                 results,
                 self.kind,

@@ -226,7 +226,8 @@ def _unproven(
                 leads, short = way.first_name, way.first_name.rpartition(": ")[2]
             to_do = f"check first {leads}"
         if len(checks) > 1:
-            to_do += f", then it{how}" if len(checks) == 2 else f", then {len(checks) - 1} more"
+            itself = len(checks) == 2 and checks[1] == one.full_name
+            to_do += f", then it{how}" if itself else f", then {len(checks) - 1} more"
         methods = {one.full_name: way.method} if way is not None and way.how else {}
         reason = Reason("not proven", words, to_do, checks, took, one.full_name, short, methods)
         found.append((one.state != "unproven", reason))

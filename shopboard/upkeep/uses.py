@@ -45,8 +45,8 @@ def question(what: str, unit: Unit) -> Question:
         return Question("How long did it run?", ("Hours: 2, 2.5 or 2h30. Or minutes: 90 min.",))
     if what == CUTS_MADE:
         return Question("How many cuts?", ("A count: 40.",))
-    bare = "feet: 120. Or 40 m." if unit == "inch" else "metres: 40. Or 120 ft."
-    return Question("How much wood was cut?", (f"A length, in {bare}",))
+    bare = "feet: 120" if unit == "inch" else "metres: 40"
+    return Question("How much wood was cut?", (f"A length, in {bare}.",))
 
 
 def parse_use(what: str, text: str, unit: Unit) -> float:

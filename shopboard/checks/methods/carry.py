@@ -172,7 +172,7 @@ class KnifeCarry(MeasuredCheck):
         for carry, name in carries:
             if carry > values["circle"] / 2:
                 return contradict(
-                    f"{end_words(name)}: a carry of {carry / MM_PER_INCH:.2f} in ({carry:.0f} mm)"
+                    f"{end_words(name)}: a carry of [{carry / MM_PER_INCH:.2f} in|{carry:.0f} mm]"
                     " is longer than the cutting circle allows; read it again",
                     "circle",
                     name,

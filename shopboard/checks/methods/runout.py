@@ -112,12 +112,13 @@ class RunOut(MeasuredCheck):
             return contradict("high: it is lower than low; read both again", "low", "high")
         if values["high"] - values["low"] > 5:
             return contradict(
-                "high and low differ by more than 5 mm: that is no run-out; read both again",
+                "high and low differ by more than [3/16 in|5 mm]: that is no run-out;"
+                " read both again",
                 "low",
                 "high",
             )
         if 0.0 <= values.get("diameter", math.inf) < SHORTEST_DIAMETER_MM:
-            return contradict("diameter: it must be more than 1 mm", "diameter")
+            return contradict("diameter: it must be more than [0.04 in|1 mm]", "diameter")
         return refuse_indicator(values, words)
 
     def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
