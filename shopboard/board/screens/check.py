@@ -52,6 +52,9 @@ class CheckScreen(TypingScreen):
         """Look which point may be gone on to before the machine is cleared."""
         point = self._leads_on.onward(self._visit)
         self._visit.following = point.name if point is not None else ""
+        over = point is not None and point.machine != self._visit.point.machine
+        machines = self.desk.shop.machines_by_id
+        self._visit.changes_over = machines[point.machine].name if point and over else ""
 
     def heading(self) -> str:
         """Name machine and point."""
@@ -77,6 +80,14 @@ class CheckScreen(TypingScreen):
         return (
             "number" if isinstance(step, Number) else "words" if isinstance(step, Words) else None
         )
+
+    def keys_now(self) -> tuple[Key, ...]:
+        """While something is typed, show no letter that would go into the field."""
+        sort = self.field
+        if sort is None:
+            return self.keys
+        kept = self.keys if sort == "number" else [key for key in self.keys if key is not WHY]
+        return tuple(key._replace(label="*") if key is WHY else key for key in kept)
 
     def typed_key(self, event: events.Key, sort: Sort) -> bool:
         """Take a key into the field; the star asks why: no number has one."""
