@@ -6,7 +6,7 @@ from datetime import date
 
 from shopboard.metrology.kind import measure_both
 from shopboard.metrology.quantity import Unit
-from shopboard.metrology.wording import length, small_move
+from shopboard.metrology.wording import length, small_limit, small_move
 from shopboard.prep.glue_up import Answer, Reason
 from shopboard.prep.needs import Fit, JointNeeds
 from shopboard.prep.project_needs import PointNeeds
@@ -56,7 +56,7 @@ def fit_words(fit: Fit, unit: Unit) -> str:
         words = f"likely {small_move(likely, unit)}, at most {small_move(at_most, unit)}"
     if fit.limit is None:
         return words
-    words += f"; wanted {small_move(fit.limit.mm, unit)}"
+    words += f"; wanted {small_limit(fit.limit.mm, unit)}"
     return f"{words}; not asked for: {fit.waived}" if fit.waived else words
 
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from datetime import date, datetime
 from typing import cast, get_args
 
-from shopboard.shop.joint_forms import DEFAULT_FITS, FORMS, SIZES, Form, cuts_of
+from shopboard.shop.joint_forms import FORMS, SIZES, Form, cuts_of, default_fits
 from shopboard.shop.kinds import FLAG, ID, NAME, choice, list_of, refuse_type, text, whole
 from shopboard.shop.made_on import Makers
 from shopboard.shop.measures import in_unit, length
@@ -133,7 +133,7 @@ def read_joint(
     return Joint(
         *(project, ident, name, kind, number, pieces, sizes, alternate),
         points=points,
-        fits=DEFAULT_FITS | fits,
+        fits={**default_fits(t.report.unit), **fits},
         closed=closed,
         lengths_by_hand=by_hand,
         two_fences=two_fences,

@@ -81,6 +81,14 @@ class CheckScreen(TypingScreen):
             "number" if isinstance(step, Number) else "words" if isinstance(step, Words) else None
         )
 
+    def keys_now(self) -> tuple[Key, ...]:
+        """While something is typed, show no letter that would go into the field."""
+        sort = self.field
+        if sort is None:
+            return self.keys
+        kept = self.keys if sort == "number" else [key for key in self.keys if key is not WHY]
+        return tuple(key._replace(label="*") if key is WHY else key for key in kept)
+
     def typed_key(self, event: events.Key, sort: Sort) -> bool:
         """Take a key into the field; the star asks why: no number has one."""
         star = sort == "number" and event.key in WHY.names[1:]

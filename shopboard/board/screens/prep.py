@@ -21,7 +21,7 @@ from shopboard.board.keys import (
     UP,
     Key,
 )
-from shopboard.board.nines import digit_of, line_of, next_nine
+from shopboard.board.nines import digit_of, line_of, next_nine, without_more
 from shopboard.board.paint import Line, plain
 from shopboard.board.prep_view import Shown, prep_lines, working_lines
 from shopboard.board.screens.board import UNDER_WAY, board_notice
@@ -157,6 +157,10 @@ class PrepScreen(SlicedScreen, SteadyScreen):
     def do_down(self) -> None:
         """Move to the piece below."""
         self._cursor, self._chosen = self._cursor + 1, ""
+
+    def keys_now(self) -> tuple[Key, ...]:
+        """Show the key for more pieces only where there are more."""
+        return without_more(self.keys, len(self._last.lines) if self._last is not None else 0)
 
     def do_more(self) -> None:
         """Give the digits to the next nine pieces."""
