@@ -335,16 +335,19 @@ class Visit:
         self._answers = [(key, text) for key, text in self._answers if key != step.key]
         self.walk = walk(self.method, self.job, dict(self._answers), after=self.walk.one_back())
 
-    def leave(self) -> bool:
-        """Leave the check; tell whether it waits. One in which nothing was measured is closed.
+    def leave(self) -> str:
+        """Leave the check; give why it does not wait and is closed instead, empty where it waits.
 
         Raises:
             JournalError: when that cannot be recorded.
         """
-        if not self.has_measured and self.step is not None:
-            self.close_unfinished(NOTHING_MEASURED)
-            return False
-        return True
+        if self.step is None:
+            return ""
+        void = self._went_by_what_is_void()
+        why = _TAKEN_BACK if void else "" if self.has_measured else NOTHING_MEASURED
+        if why:
+            self.close_unfinished(why)
+        return why
 
     def carry(self, before: Visit, last: datetime | None, now: datetime) -> None:
         """Take over what was made ready for the point before: the plug is out, the tools are taken.

@@ -165,8 +165,9 @@ class CheckScreen(TypingScreen):
         """Leave the check; it can be gone on with."""
         words = "The check waits; 1 goes on with it."
         with suppress(JournalError):  # what cannot be closed now waits: nobody is held here
-            if not self._visit.leave():
-                words = "Nothing was measured: no check is left open."
+            closed = self._visit.leave()
+            if closed:
+                words = f"{closed[0].upper()}{closed[1:]}: no check is left open."
                 if self._visit.carried:
                     words = f"{words} Take the tools off, guards back, then plug in."
         self.board.go_back_saying(words)
