@@ -17,6 +17,7 @@ from shopboard.checks import registry
 from shopboard.checks.guided import GuidedCheck
 from shopboard.checks.job import Job, NotPossibleError, Wanders
 from shopboard.checks.need import Need, need_kept, need_read
+from shopboard.checks.possible import need_the_tools
 from shopboard.checks.setting import ONWARD, UNPLUGGED, onward, unplug
 from shopboard.checks.steps import AnswerError, Caution, Choice, Do, Finding, Step
 from shopboard.checks.study import Study, can_study, studied
@@ -507,6 +508,7 @@ def start(
             f"{method.title} tells nothing of what your hand repeats to: take a point that is read"
             " with leaves, an indicator or a rule, and for which nothing is cut"
         )
+    need_the_tools(method, job)
     way = studied(method) if study else method
     visit = Visit(journal, job, point, way, new_uid(), shop.accepted_risk)
     visit.beside = shop.reached.get(point.machine, {})
