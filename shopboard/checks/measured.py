@@ -47,6 +47,14 @@ class MeasuredCheck(DeclaredCheck):
 
     def best(self, job: Job) -> Estimate:
         """Give what a true point is usually measured as with the tools at hand."""
+        found = self.of_true_points(job)
+        if len(found) == 1:
+            return found[0]
+        middle = job.tolerance.as_it_counts(size=found[0].size).middle
+        return usual_of(found)._replace(error=middle)
+
+    def of_true_points(self, job: Job) -> Sequence[Estimate]:
+        """Give what the points of `good` are measured as."""
         found = []
         for values, words in self.good(job):
             inputs = {
@@ -55,10 +63,7 @@ class MeasuredCheck(DeclaredCheck):
                 if isinstance(one, Reading) and one.key in values
             }
             found.append(self.evaluate(job, [Taken(inputs, words)]).estimate)
-        if len(found) == 1:
-            return found[0]
-        middle = job.tolerance.as_it_counts(size=found[0].size).middle
-        return usual_of(found)._replace(error=middle)
+        return found
 
     def prepare(self, job: Job, answers: Answers) -> Step | None:
         """Show the method's cautions once."""
