@@ -15,7 +15,7 @@ from shopboard.checks.job import Job
 from shopboard.checks.mean_of_sets import USUAL_SCATTER
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import with_own_hand
-from shopboard.checks.reckoning import Field, ReckoningError, read_fields, tolerance_of
+from shopboard.checks.reckoning import Field, Given, ReckoningError, read_fields, tolerance_of
 from shopboard.checks.steps import Do
 from shopboard.checks.usual import USUAL_JOB
 from shopboard.metrology.own_hand import USUAL_DOF
@@ -44,6 +44,7 @@ class DeclaredCheck(GuidedCheck):
             ReckoningError: with one sentence per wrong or missing name.
         """
         given = read_fields(self.fields, values)
+        self._refuse_nothing(given, values)
         inputs = {
             one.name: typical_input(one.name, one.reads, given.number(one.name))
             for one in self.fields
@@ -64,6 +65,23 @@ class DeclaredCheck(GuidedCheck):
             adds=self.adds(taken.values, taken.words),
             note=f"{wrong.what}." if wrong else "",
         )
+
+    def _refuse_nothing(self, given: Given, values: Mapping[str, str]) -> None:
+        """Refuse a value that the check would refuse as too small, such as no width at all.
+
+        Raises:
+            ReckoningError: with one sentence for each.
+        """
+        read = [one for one in self.asked(USUAL_JOB) if isinstance(one, Reading)]
+        above = {one.key for one in read if not one.above and not one.may_equal}
+        above -= {one.key for one in read if one.tool == "leaves"}  # no gap is one, too
+        reasons = [
+            f"{name}={values[name][:60]}: it must be larger than 0"
+            for name, value in given.numbers.items()
+            if name in above and value == 0.0
+        ]
+        if reasons:
+            raise ReckoningError(reasons)
 
     def budget_of_one(self, job: Job, taken: Taken) -> Budget:
         """Put together what makes the error from one set of readings uncertain."""

@@ -223,6 +223,10 @@ class DoubledGap(MeasuredCheck):
         """Give what true points are measured as with the usual test."""
         return super(DoubledGap, type(self)(self._use(job))).of_true_points(job)
 
+    def set_right(self, job: Job) -> Estimate:
+        """Give what a point without any error is measured as with the usual test."""
+        return super(DoubledGap, type(self)(self._use(job))).set_right(job)
+
     def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which way the cut is off."""
         del taken

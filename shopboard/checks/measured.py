@@ -8,7 +8,7 @@ budget.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from statistics import fmean
 
@@ -25,7 +25,7 @@ from shopboard.checks.declared import DeclaredCheck
 from shopboard.checks.guided import Answers
 from shopboard.checks.inputs import input_of, tools_spoken_of
 from shopboard.checks.job import Job
-from shopboard.checks.mean_of_sets import budget_of_mean
+from shopboard.checks.mean_of_sets import budget_of_mean, mean_taken
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import as_read
 from shopboard.checks.repeats import MOST_SETS, Repeats, as_kept
@@ -55,15 +55,21 @@ class MeasuredCheck(DeclaredCheck):
 
     def of_true_points(self, job: Job) -> Sequence[Estimate]:
         """Give what the points of `good` are measured as."""
-        found = []
-        for values, words in self.good(job):
-            inputs = {
-                one.key: input_of(job, one, values[one.key], words)
-                for one in self.asked(job)
-                if isinstance(one, Reading) and one.key in values
-            }
-            found.append(self.evaluate(job, [Taken(inputs, words)]).estimate)
-        return found
+        return [self._measured_as(job, values, words) for values, words in self.good(job)]
+
+    def set_right(self, job: Job) -> Estimate:
+        """Give what a point without any error is measured as."""
+        return self._measured_as(job, *self.perfect(job))
+
+    def _measured_as(
+        self, job: Job, values: Mapping[str, float], words: Mapping[str, str]
+    ) -> Estimate:
+        inputs = {
+            one.key: input_of(job, one, values[one.key], words)
+            for one in self.asked(job)
+            if isinstance(one, Reading) and one.key in values
+        }
+        return self.evaluate(job, [Taken(inputs, words)]).estimate
 
     def prepare(self, job: Job, answers: Answers) -> Step | None:
         """Show the method's cautions once."""
@@ -152,7 +158,7 @@ class MeasuredCheck(DeclaredCheck):
     def evaluate(self, job: Job, sets: Sequence[Taken]) -> Outcome:
         """Turn sets of readings into an outcome: mean, budget, verdict, words."""
         sets = [self.told(job, one) for one in sets]
-        first = sets[0]
+        first, mean = sets[0], mean_taken(sets)
         results = [self.formula(one.values, one.words) for one in sets]
         single = self.budget_of_one(job, first)
         side = {}
@@ -181,7 +187,7 @@ class MeasuredCheck(DeclaredCheck):
                 self.kind,
                 job.unit,
             ),
-            adds={**self.adds(first.values, first.words), **side},
+            adds={**self.adds(mean.values, mean.words), **side},
             readings={
                 "sets": [as_kept(one) for one in sets],
                 "repeats": as_read(single, results, RECORD_UNITS[self.kind][1]),
@@ -189,7 +195,7 @@ class MeasuredCheck(DeclaredCheck):
                 "tool_ids": list(tools),
             },
         )
-        return self.describe(job, outcome, first)
+        return self.describe(job, outcome, mean)
 
 
 def _numbered(step: Step, number: int) -> Step:

@@ -51,6 +51,9 @@ class Method(Reckoner, Protocol):
     def of_true_points(self, job: Job) -> Sequence[Estimate]:
         """Give what some true points are measured as, by a check that goes as is usual."""
 
+    def set_right(self, job: Job) -> Estimate:
+        """Give what a point without any error is measured as with the tools at hand."""
+
 
 @dataclass(frozen=True)
 class Walk:
