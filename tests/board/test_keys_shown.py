@@ -77,3 +77,18 @@ async def test_a_letter_that_would_be_typed_is_no_key_while_a_number_is(loft: Pl
         assert "w *" not in board.lines[-1]
         await board.press("minus", "minus")
         assert "w *  why" in board.lines[-1]
+
+
+async def test_a_prep_day_shows_what_ends_it_once_it_is_begun(loft: Place) -> None:
+    """Before that, what plans it: another project, two machines open."""
+    async with loft.open() as board:
+        await board.press("n")
+        assert "x  end" not in board.lines[-1]
+        help_page = await told(board)
+        assert "Plan for another project" in help_page
+        assert "End the prep day" not in help_page
+        await board.press("enter")
+        assert "x  end" in board.lines[-1]
+        help_page = await told(board)
+        assert "Plan for another project" not in help_page
+        assert "Let two machines stand open" not in help_page
