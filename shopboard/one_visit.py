@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 
 from shopboard.checks import registry
 from shopboard.checks.guided import GuidedCheck
@@ -15,29 +15,36 @@ from shopboard.standing import ShopStanding
 from shopboard.visit import Visit, job_for
 
 
-def next_points(standing: ShopStanding, full_name: str) -> list[Point]:
+def next_points(
+    standing: ShopStanding, full_name: str, seen: Set[str] = frozenset()
+) -> list[Point]:
     """Give the points to check after one, in the order to check them, its own machine's first.
 
-    Those that wait for this very point are left out.
+    Those that were seen on the way here are left out: what is out stays so until it is set. So are
+    those that wait for one of them.
     """
     found = (standing.of_point(name) for name in standing.order)
     points = [
         one.point
         for one in found
-        if one is not None and full_name not in (one.point.full_name, one.first)
+        if one is not None and {*seen, full_name}.isdisjoint((one.point.full_name, one.first))
     ]
     machine = full_name.partition(".")[0]
     return sorted(points, key=lambda one: one.machine != machine)
 
 
 def next_here(visit: Visit, points: Sequence[Point], shop: Shop, journal: Store) -> Point | None:
-    """Give the next point if it can be checked before the machine is cleared; None: it cannot."""
-    point = next(iter(points), None)
-    if point is None or not may_go_on(visit, point):
-        return None
-    with contextlib.suppress(NotPossibleError, JournalError):
-        walk(registry.method(point.checks[0]), job_for(shop, point, journal), {})
-        return point
+    """Give the next point that can be checked before the machine is cleared; None: none can.
+
+    One that needs a test cut, and what rests on it, is left for when the machine is plugged in.
+    """
+    later: set[str] = set()
+    for point in points:
+        if later.isdisjoint(point.rests_on) and may_go_on(visit, point):
+            with contextlib.suppress(NotPossibleError, JournalError):
+                walk(registry.method(point.checks[0]), job_for(shop, point, journal), {})
+                return point
+        later.add(point.full_name)
     return None
 
 

@@ -65,7 +65,11 @@ class ShopScreen(Screen[None]):
             body = self._with_tag(width, height - 3)
         except JournalError as error:  # it cannot be read now; the next look may do
             body = [(), ((f"  {said(error.title)}", "out"),), ((f"  {said(error.advice)}", ""),)]
-        return framed(self.top(width), body, notice, self.keys, (width, height))
+        return framed(self.top(width), body, notice, self.keys_now(), (width, height))
+
+    def keys_now(self) -> tuple[Key, ...]:
+        """Give the keys that do something as the screen stands: the bottom line shows these."""
+        return self.keys
 
     def _with_tag(self, width: int, room: int) -> list[Line]:
         """Draw the body; above it, a bar that the machine is not to be used."""

@@ -57,6 +57,14 @@ class CheckScreen(TypingScreen):
         """Name machine and point."""
         return self._about
 
+    def keys_now(self) -> tuple[Key, ...]:
+        """Leave out Enter where a number must be pressed, and the working where there is none."""
+        step = self._visit.step
+        idle = {GO_ON} if isinstance(step, Choice) and step.default is None else set()
+        if self._worked_out() is None:
+            idle.add(WHY)
+        return tuple(key for key in self.keys if key not in idle)
+
     def tagged(self) -> str:
         """Say why the machine is not to be used."""
         return self.tag_of(self._visit.point.machine)
@@ -79,9 +87,9 @@ class CheckScreen(TypingScreen):
         )
 
     def typed_key(self, event: events.Key, sort: Sort) -> bool:
-        """Take a key into the field; the star asks why: no number has one."""
-        star = sort == "number" and event.key in WHY.names[1:]
-        return not star and super().typed_key(event, sort)
+        """Take a key into the field; w and the star ask why: no number has one, nor any unit."""
+        asks = sort == "number" and event.key in WHY.names
+        return not asks and super().typed_key(event, sort)
 
     def do_go_on(self) -> None:
         """Take what is typed, or the answer that Enter alone means."""
@@ -152,7 +160,11 @@ class CheckScreen(TypingScreen):
 
     def do_leave(self) -> None:
         """Leave the check; it can be gone on with."""
-        words = "The check waits; 1 goes on with it."
+        words = (
+            "A result that it went by was taken back: begin it anew."
+            if self._visit.is_void
+            else "The check waits; 1 goes on with it."
+        )
         with suppress(JournalError):  # what cannot be closed now waits: nobody is held here
             if not self._visit.leave():
                 words = "Nothing was measured: no check is left open."
@@ -160,13 +172,16 @@ class CheckScreen(TypingScreen):
                     words = f"{words} Take the tools off, guards back, then plug in."
         self.board.go_back_saying(words)
 
+    def _worked_out(self) -> Finding | None:
+        """Give the newest finding; None before there is one."""
+        step, taken = self._visit.step, self._visit.walk.findings
+        return step if isinstance(step, Finding) else taken[-1] if taken else None
+
     def do_why(self) -> None:
         """Show the working of the newest finding."""
         from shopboard.board.screens.why import WhyScreen, outcome_why
 
-        step = self._visit.step
-        taken = self._visit.walk.findings
-        shown = step if isinstance(step, Finding) else taken[-1] if taken else None
+        shown = self._worked_out()
         if shown is None:
             self.say("Nothing is worked out yet.")
             return

@@ -56,7 +56,13 @@ class PointScreen(SteadyScreen):
         *(HAPPENED._replace(footer=False), BACK, HELP),
     )
 
-    def __init__(self, full_name: str, need: Need | None = None, then: Then | None = None) -> None:
+    def __init__(
+        self,
+        full_name: str,
+        need: Need | None = None,
+        then: Then | None = None,
+        seen: frozenset[str] = frozenset(),
+    ) -> None:
         """Show a point.
 
         Args:
@@ -64,8 +70,10 @@ class PointScreen(SteadyScreen):
             need: what the work asks of it that it is opened for.
             then: points to check after it, with their needs, where the screen before leads on;
                 None: those that the shop's order gives.
+            seen: points that led here, one after the other.
         """
         super().__init__()
+        self._seen = seen
         self._full_name = full_name
         self._need = need
         self._then = then
@@ -79,6 +87,11 @@ class PointScreen(SteadyScreen):
         self._study = ""
         """Method by which it can be read ten times; empty: none, or not worked out yet."""
         self._read: tuple[object, int, list[CheckRecord]] = (None, 0, [])
+
+    def keys_now(self) -> tuple[Key, ...]:
+        """Leave out what is done with a result where there is none."""
+        idle = () if self._history() else (WHY, GRAPH, VOID, NOTE_RESULT)
+        return tuple(key for key in self.keys if key not in idle)
 
     @property
     def _standing(self) -> PointStanding | None:
@@ -204,7 +217,7 @@ class PointScreen(SteadyScreen):
         below = screens[screens.index(self) - 1] if self in screens else None
         if not isinstance(below, MachineScreen | BoardScreen):
             return []  # what brought up this point says what comes next
-        return next_points(desk.standing, self._full_name)
+        return next_points(desk.standing, self._full_name, self._seen)
 
     def _leads_on(self) -> str:
         """Say where Enter leads once the point is checked."""
@@ -236,7 +249,8 @@ class PointScreen(SteadyScreen):
         """Put the next point in the place of this one."""
         name, then = points[0].full_name, self._then
         rest = {one.full_name: then[one.full_name] for one in points[1:]} if then else then
-        screen = PointScreen(name, then[name] if then else None, rest)
+        seen = self._seen | {self._full_name}
+        screen = PointScreen(name, then[name] if then else None, rest, seen)
         self.app.pop_screen()
         self.app.push_screen(screen)
         return screen
@@ -252,7 +266,8 @@ class PointScreen(SteadyScreen):
         if point is None:
             self.repaint()
             return
-        self._go_on_to([point, *self._next_points()[1:]]).begin_after(visit, last)
+        others = [one for one in self._next_points() if one is not point]
+        self._go_on_to([point, *others]).begin_after(visit, last)
 
     def begin_after(self, before: Visit, last: datetime | None) -> None:
         """Begin the check with plug and tools as the one before left them."""
