@@ -190,7 +190,7 @@ def test_what_was_understood_in_both_units() -> None:
     ("mm_per_m", "u", "said"),
     [
         (0.060, 0.034, "+0.060 mm/m"),  # two digits of u
-        (0.2125, 0.0631, "+0.212 mm/m"),
+        (0.2126, 0.0631, "+0.213 mm/m"),
         (4.0625, 0.38, "+4.06 mm/m"),
         (9.06, 3.09, "+9.06 mm/m"),  # no coarser than ever
         (0.5, 0.0, "+0.50 mm/m"),  # u not known
