@@ -41,3 +41,19 @@ async def test_a_check_whose_result_was_taken_back_does_not_wait(place: Place) -
         await board.press("escape")
         assert board.says("A result that it went by was taken back: begin it anew.")
         assert "go on with the check" not in board.text
+
+
+async def test_0_is_shown_where_there_are_more_lines_than_digits(place: Place) -> None:
+    async with place.open() as board:
+        await board.press("u", "1")
+        assert "more" not in board.lines[-1]
+        await board.press("escape", "escape", "t")
+        assert "more" in board.lines[-1]  # more than nine tasks
+
+
+async def test_taking_a_decision_back_is_shown_while_one_stands(place: Place) -> None:
+    async with place.open() as board:
+        await board.press("u", "1", "1")
+        assert "take back" not in board.lines[-1]
+        await board.press("g", "4")
+        assert "take back" in board.lines[-1]

@@ -10,7 +10,7 @@ from textual import events
 
 from shopboard.board.check_view import step_lines
 from shopboard.board.field import Sort
-from shopboard.board.keys import BACK_STEP, GO_ON, HELP, LEAVE, WHY, Key
+from shopboard.board.keys import BACK_STEP, GO_ON, HELP, LEAVE, WHY, Key, without
 from shopboard.board.paint import Line
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Words
@@ -60,10 +60,10 @@ class CheckScreen(TypingScreen):
     def keys_now(self) -> tuple[Key, ...]:
         """Leave out Enter where a number must be pressed, and the working where there is none."""
         step = self._visit.step
-        idle = {GO_ON} if isinstance(step, Choice) and step.default is None else set()
+        idle = [GO_ON] if isinstance(step, Choice) and step.default is None else []
         if self._worked_out() is None:
-            idle.add(WHY)
-        return tuple(key for key in self.keys if key not in idle)
+            idle.append(WHY)
+        return without(self.keys, *idle)
 
     def tagged(self) -> str:
         """Say why the machine is not to be used."""

@@ -19,6 +19,7 @@ from shopboard.board.keys import (
     VOID,
     WHY,
     Key,
+    without,
 )
 from shopboard.board.paint import Line, clip
 from shopboard.board.point_view import point_lines
@@ -91,7 +92,7 @@ class PointScreen(SteadyScreen):
     def keys_now(self) -> tuple[Key, ...]:
         """Leave out what is done with a result where there is none."""
         idle = () if self._history() else (WHY, GRAPH, VOID, NOTE_RESULT)
-        return tuple(key for key in self.keys if key not in idle)
+        return without(self.keys, *idle)
 
     @property
     def _standing(self) -> PointStanding | None:

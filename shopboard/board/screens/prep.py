@@ -20,6 +20,7 @@ from shopboard.board.keys import (
     TWO_OPEN,
     UP,
     Key,
+    with_more,
 )
 from shopboard.board.nines import digit_of, line_of, next_nine
 from shopboard.board.paint import Line, plain
@@ -154,6 +155,10 @@ class PrepScreen(SlicedScreen, SteadyScreen):
     def do_down(self) -> None:
         """Move to the piece below."""
         self._cursor, self._chosen = self._cursor + 1, ""
+
+    def keys_now(self) -> tuple[Key, ...]:
+        """Show 0 where it gives digits to further pieces."""
+        return with_more(self.keys, len(self._last.lines) if self._last is not None else 0)
 
     def do_more(self) -> None:
         """Give the digits to the next nine pieces."""

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import ClassVar
 
 from shopboard.board.glue_view import joints_lines, projects_lines, unanswered_lines
-from shopboard.board.keys import BACK, DOWN, HELP, MORE, NEEDS, OPEN, UP, Key
+from shopboard.board.keys import BACK, DOWN, HELP, MORE, NEEDS, OPEN, UP, Key, with_more
 from shopboard.board.nines import line_of, next_nine
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
@@ -52,6 +52,10 @@ class _List(SlicedScreen):
     def choose(self, line: int) -> None:
         """Open what a line is about."""
         raise NotImplementedError
+
+    def keys_now(self) -> tuple[Key, ...]:
+        """Show 0 where it gives digits to further lines."""
+        return with_more(self.keys, self.rows())
 
     def settle(self) -> int:
         """Keep the cursor on a line that is there."""

@@ -16,6 +16,7 @@ from shopboard.board.keys import (
     TAKE_BACK,
     UP,
     Key,
+    with_more,
 )
 from shopboard.board.nines import line_of, next_nine
 from shopboard.board.paint import Line
@@ -96,6 +97,10 @@ class TasksScreen(SteadyScreen):
     def do_down(self) -> None:
         """Move to the task below."""
         self._cursor, self._chosen = self._cursor + 1, None
+
+    def keys_now(self) -> tuple[Key, ...]:
+        """Show 0 where it gives digits to further tasks."""
+        return with_more(self.keys, len(self._rows))
 
     def do_more(self) -> None:
         """Give the digits to the next nine tasks."""
