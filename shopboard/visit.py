@@ -28,7 +28,7 @@ from shopboard.past import RESUMES_WITHIN, learnt_advance, was_moved
 from shopboard.record import Holds, UnreadableError, check_body, read_check
 from shopboard.references import proven_drawer
 from shopboard.shop.model import Point, Shop
-from shopboard.upkeep.plug import plug_is_doubtful
+from shopboard.upkeep.plug import plug_is_doubtful, was_worked_on_since
 from shopboard.upkeep.safety_record import tag_words
 from shopboard.upkeep.tags import TAG_STEP, newest_tags, tag_caution
 
@@ -136,6 +136,8 @@ class Visit:
         """It was left for a while; the next entry says so."""
         self.following = ""
         """Name of the point of the same machine that may be gone on to without plugging in."""
+        self.changes_over = ""
+        """Name of the mode that the machine is changed over to before it; empty: it stays."""
         self.goes_on_to_next = False
         """The check ended in going on to that point: plug and tools are as they were."""
         self.carried = False
@@ -156,7 +158,7 @@ class Visit:
         """The question that is asked now; None when the check is closed."""
         step = None if self._closed else next(iter(self._ahead), self.walk.step)
         if self.following and step is not None and step.key == "close":
-            return onward(self.following, plug_is_out=self.plug_is_out)
+            return onward(self.following, self.changes_over, plug_is_out=self.plug_is_out)
         return step
 
     @property
@@ -224,6 +226,7 @@ class Visit:
         if step.key == "close" and self.following and accepted != ONWARD:
             self.following = ""  # the machine is cleared then
             return
+        before = self.last_when
         following = [*self._answers, (step.key, accepted)]
         after = self.walk if step is self.walk.step else None
         ahead = walk(self.method, self.job, dict(following), after=after)
@@ -244,6 +247,14 @@ class Visit:
             if entry.kind == "check":
                 self.recorded[step.key] = entry
         self._weigh_the_wander()
+        paused = before is not None and plug_is_doubtful(before, written[-1].when)
+        if paused and self.plug_is_out and not isinstance(step, Caution):
+            self._ask_plug_again()
+
+    def _ask_plug_again(self) -> None:
+        """Ask for the plug before the next step, unless that asks for it itself."""
+        if self.walk.step is not None and not isinstance(self.walk.step, Caution):
+            self._ahead.append(unplug("unplugged again", "Is the machine still unplugged?"))
 
     @property
     def is_void(self) -> bool:
@@ -314,7 +325,9 @@ class Visit:
         """
         if self.step is None:
             raise AnswerError("this check is finished")
-        if self._ahead or not self.walk.answered:
+        if self._ahead and self.walk.answered:
+            raise AnswerError("answer this first")
+        if not self.walk.answered:
             raise AnswerError("this is the first step")
         step, _ = self.walk.answered[-1]
         if isinstance(step, Finding):
@@ -527,6 +540,8 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
     visit._last = begun  # noqa: SLF001 - its other half
     entries = journal.thread(begun.uid)
     last = max([begun.when, *(entry.when for entry in entries)])
+    newest = max([begun.seq, *(entry.seq for entry in entries)])
+    modes = [one.id for one in shop.modes_beside(point.machine)]
     if begun.body.get("job") != _fingerprint(job):
         visit._written = len(entries)  # noqa: SLF001 - its other half
         visit.close_unfinished("the shop file has changed since")
@@ -541,9 +556,10 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
         return None
     read = [one for one in entries if one.body.get("key") == TAG_STEP]
     _show_tag(visit, read[-1] if read else None, journal)
-    if _plug_is_out(visit.method, visit.walk) and plug_is_doubtful(last, now):
-        title = "Is the machine still unplugged?"
-        visit._ahead.append(unplug("unplugged again", title))  # noqa: SLF001 - its other half
+    if visit.plug_is_out and (
+        plug_is_doubtful(last, now) or was_worked_on_since(journal, modes, newest)
+    ):
+        visit._ask_plug_again()  # noqa: SLF001 - its other half
     visit._after_pause = now - last > PAUSE  # noqa: SLF001 - its other half
     return visit
 

@@ -56,9 +56,18 @@ def step_lines(
 def _cues(before: Sequence[tuple[Step, str]], width: int) -> list[Line]:
     """Say what was answered last: who comes back to a check finds the thread again."""
     return [
-        ((f"  {clip(said(f'before: {step.title} {_label(step, answer)}'), width - 3)}", "dim"),)
+        ((f"  {clip(said(f'before: {_cue(step, answer)}'), width - 3)}", "dim"),)
         for step, answer in before
     ]
+
+
+def _cue(step: Step, answer: str) -> str:
+    """Write a step and its answer as sentences; of a caution, what was said is enough."""
+    words = _label(step, answer)
+    if isinstance(step, Caution):
+        return words
+    begins = words[:1].upper() if step.title.endswith(".") else words[:1]
+    return f"{step.title} {begins}{words[1:]}"
 
 
 def _label(step: Step, answer: str) -> str:
@@ -66,7 +75,7 @@ def _label(step: Step, answer: str) -> str:
         return "kept on record"
     if isinstance(step, Choice):
         return next((one.label for one in step.options if one.value == answer), answer)
-    return answer
+    return step.with_unit(answer) if isinstance(step, Number) else answer
 
 
 def _head(step: Step, number: int, width: int) -> list[Line]:

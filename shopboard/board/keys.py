@@ -6,8 +6,6 @@ on, minus goes back. With NumLock off the pad sends arrows, which move the curso
 
 from typing import NamedTuple
 
-from shopboard.board.nines import NINE
-
 
 class Key(NamedTuple):
     """One thing that keys do on a screen."""
@@ -179,16 +177,6 @@ NEXT_SPAN = Key(
     "next_span", ("right", "plus", "add"), "+ →", "time", "Show all of the time, a year, a quarter."
 )
 LAST_SPAN = Key("last_span", ("left",), "←", "time", "The same the other way round.", footer=False)
-
-
-def without(keys: tuple[Key, ...], *idle: Key) -> tuple[Key, ...]:
-    """Give the keys but those that do nothing as the screen stands."""
-    return tuple(key for key in keys if key.action not in {one.action for one in idle})
-
-
-def with_more(keys: tuple[Key, ...], lines: int) -> tuple[Key, ...]:
-    """Give the keys, with 0 only where there are more lines than digits."""
-    return keys if lines > NINE else without(keys, MORE)
 
 
 def footer_words(keys: tuple[Key, ...]) -> list[tuple[str, str]]:

@@ -36,7 +36,9 @@ def which_way(estimate: Estimate, kind: Kind, unit: Unit, plus: str, minus: str)
     """Choose the words for an error's direction, or say that none can be told."""
     if abs(estimate.error) <= estimate.budget.expanded:
         widest = abs(estimate.error) + estimate.budget.expanded
-        return f"no error found; it is within {measure(widest, kind, unit)} either way"
+        none, read = (measure(one, kind, unit) for one in (0.0, abs(estimate.error)))
+        found = "no error found" if read == none else "an error too small to tell from none"
+        return f"{found}; it is within {measure(widest, kind, unit)} either way"
     return plus if estimate.error > 0 else minus
 
 

@@ -68,6 +68,16 @@ class GuidedCheck:
         """
         raise NotImplementedError
 
+    def set_right(self, job: Job) -> Estimate:
+        """Give what a point without any error is measured as with the tools at hand.
+
+        Leaves may tell less of it than of one that shows a gap.
+
+        Raises:
+            NotPossibleError: when the drawer lacks a tool.
+        """
+        return self.best(job)
+
     def drawing(self, job: Job, answers: Answers, run: Run) -> tuple[str, ...]:
         """Draw what is moved in a correction; nothing unless a method does."""
         del job, answers, run

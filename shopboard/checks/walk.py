@@ -48,6 +48,9 @@ class Method(Reckoner, Protocol):
     def best(self, job: Job) -> Estimate:
         """Give what a true point is usually measured as with the tools at hand."""
 
+    def set_right(self, job: Job) -> Estimate:
+        """Give what a point without any error is measured as with the tools at hand."""
+
 
 @dataclass(frozen=True)
 class Walk:

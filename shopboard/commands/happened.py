@@ -9,7 +9,14 @@ from datetime import datetime
 
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
-from shopboard.commands.shared import ON_HELP, few_words, no_such, open_desk, said_of
+from shopboard.commands.shared import (
+    ON_HELP,
+    few_words,
+    no_such,
+    open_desk,
+    refuse_beside_take_back,
+    said_of,
+)
 from shopboard.dates import day
 from shopboard.desk import Desk
 from shopboard.journal import Entry
@@ -115,6 +122,8 @@ def _record(desk: Desk, machine: str, what: str, options: argparse.Namespace) ->
     if what in USES:
         amount = _amount(what, options.amount, desk)
     elif what == NOTE:
+        if note and options.amount is not None:
+            raise UsageError("two notes: write the words once, behind note or behind --note")
         note = note or few_words(options.amount or "", "a note")
     elif options.amount is not None:
         raise UsageError(f"{what} has no amount; words go behind --note")
@@ -152,8 +161,9 @@ def _amount(what: str, text: str | None, desk: Desk) -> float:
 
 def _take_back(desk: Desk, machine: str, what: str, options: argparse.Namespace) -> str:
     words = few_words(options.take_back, "a reason")
-    if options.on is not None:
-        raise UsageError("--on does not go with --take-back")
+    refuse_beside_take_back(options)
+    if options.amount is not None and what not in USES:
+        raise UsageError(f"{what} has no amount: the newest is taken back")
     entry = newest_of(desk.journal, machine, what)
     if entry is None:
         raise UsageError(f"no {what!r} stands in the record of {machine or 'the shop'}")

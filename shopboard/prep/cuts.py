@@ -168,7 +168,12 @@ class Cuts:
         return tuple(term(at, kind) for at, kind in enumerate(self.kinds(shows_in)))
 
     def length_terms(self, touches: float, by_length: Work) -> tuple[Term, ...]:
-        """Give the terms of pieces cut to one stop; a stop's face is touched here or there."""
+        """Give the terms of pieces cut to one stop; a stop's face is touched here or there.
+
+        None where they are measured by hand.
+        """
+        if self.joint.lengths_by_hand:
+            return ()
         face = min(touches, STOP_FACE_MM)
 
         def by_angle(angle: float) -> float:
@@ -179,4 +184,6 @@ class Cuts:
     def lengths(self, touches: float, words: str) -> Effect:
         """Give how unequal pieces are that were cut to one stop."""
         note = "One stop for all pieces: they differ by as much as its face is out, no more."
+        if self.joint.lengths_by_hand:
+            note = "Measured by hand: what they differ by may open the joints, too."
         return Effect("length", words, self.length_terms(touches, itself), note)

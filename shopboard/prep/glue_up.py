@@ -153,6 +153,8 @@ def _nothing_shows(cut: ShowsIn, said: Sequence[str]) -> Reason:
     if said:
         lead, place = "a yes or no shows in it, nothing that is measured", "that is measured"
     to_do = f'write shows_in = "{cut}" at a point {place}'
+    if cut == "length":
+        to_do += ', or in the joint\'s made_on length = "by hand", if no stop is used'
     return Reason(
         "nothing shows", f"Nothing proves the {cut}: {lead}", to_do, about="".join(said[:1])
     )

@@ -10,7 +10,7 @@ from textual import events
 
 from shopboard.board.check_view import step_lines
 from shopboard.board.field import Sort
-from shopboard.board.keys import BACK_STEP, GO_ON, HELP, LEAVE, WHY, Key, without
+from shopboard.board.keys import BACK_STEP, GO_ON, HELP, LEAVE, WHY, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Words
@@ -52,18 +52,13 @@ class CheckScreen(TypingScreen):
         """Look which point may be gone on to before the machine is cleared."""
         point = self._leads_on.onward(self._visit)
         self._visit.following = point.name if point is not None else ""
+        over = point is not None and point.machine != self._visit.point.machine
+        machines = self.desk.shop.machines_by_id
+        self._visit.changes_over = machines[point.machine].name if point and over else ""
 
     def heading(self) -> str:
         """Name machine and point."""
         return self._about
-
-    def keys_now(self) -> tuple[Key, ...]:
-        """Leave out Enter where a number must be pressed, and the working where there is none."""
-        step = self._visit.step
-        idle = [GO_ON] if isinstance(step, Choice) and step.default is None else []
-        if self._worked_out() is None:
-            idle.append(WHY)
-        return without(self.keys, *idle)
 
     def tagged(self) -> str:
         """Say why the machine is not to be used."""
@@ -86,10 +81,22 @@ class CheckScreen(TypingScreen):
             "number" if isinstance(step, Number) else "words" if isinstance(step, Words) else None
         )
 
+    def keys_now(self) -> tuple[Key, ...]:
+        """While something is typed, show no letter that would go into the field.
+
+        Nor Enter, where only the number of an answer does.
+        """
+        sort, step = self.field, self._visit.step
+        if sort is None:
+            chosen = isinstance(step, Choice) and step.default is None
+            return tuple(key for key in self.keys if not (chosen and key is GO_ON))
+        kept = self.keys if sort == "number" else [key for key in self.keys if key is not WHY]
+        return tuple(key._replace(label="*") if key is WHY else key for key in kept)
+
     def typed_key(self, event: events.Key, sort: Sort) -> bool:
-        """Take a key into the field; w and the star ask why: no number has one, nor any unit."""
-        asks = sort == "number" and event.key in WHY.names
-        return not asks and super().typed_key(event, sort)
+        """Take a key into the field; the star asks why: no number has one."""
+        star = sort == "number" and event.key in WHY.names[1:]
+        return not star and super().typed_key(event, sort)
 
     def do_go_on(self) -> None:
         """Take what is typed, or the answer that Enter alone means."""
@@ -172,16 +179,13 @@ class CheckScreen(TypingScreen):
                     words = f"{words} Take the tools off, guards back, then plug in."
         self.board.go_back_saying(words)
 
-    def _worked_out(self) -> Finding | None:
-        """Give the newest finding; None before there is one."""
-        step, taken = self._visit.step, self._visit.walk.findings
-        return step if isinstance(step, Finding) else taken[-1] if taken else None
-
     def do_why(self) -> None:
         """Show the working of the newest finding."""
         from shopboard.board.screens.why import WhyScreen, outcome_why
 
-        shown = self._worked_out()
+        step = self._visit.step
+        taken = self._visit.walk.findings
+        shown = step if isinstance(step, Finding) else taken[-1] if taken else None
         if shown is None:
             self.say("Nothing is worked out yet.")
             return

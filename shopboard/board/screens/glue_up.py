@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import ClassVar
 
 from shopboard.board.glue_view import answer_lines, working_lines
-from shopboard.board.keys import ANYWAY, BACK, FIRST_REASON, HELP, NEEDS, TAKE_BACK, Key, without
+from shopboard.board.keys import ANYWAY, BACK, FIRST_REASON, HELP, NEEDS, TAKE_BACK, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.board import board_notice
 from shopboard.board.screens.projects import GONE, project_of
@@ -88,7 +88,7 @@ class AnswerScreen(SlicedScreen, SteadyScreen):
             idle.append(ANYWAY)
         if self._decided() is None:
             idle.append(TAKE_BACK)
-        return without(self.keys, *idle)
+        return tuple(key for key in self.keys if key not in idle)
 
     def _decided(self) -> Decision | None:
         """Give what the person decided of the joint on hold, read once until anything changes."""

@@ -20,7 +20,7 @@ from shopboard.board.keys import (
     UP,
     Key,
 )
-from shopboard.board.nines import line_of, next_nine
+from shopboard.board.nines import line_of, next_nine, without_more
 from shopboard.board.paint import Line
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.dates import ago, day
@@ -110,6 +110,10 @@ class HappenedScreen(SteadyScreen):
     def _move(self, line: int) -> None:
         self._cursor = min(max(line, 0), len(self._listed) - 1)
         self._chosen = None
+
+    def keys_now(self) -> tuple[Key, ...]:
+        """Show the key for more lines where there are more, or older entries to take back."""
+        return self.keys if self._taking >= 0 else without_more(self.keys, len(self._listed))
 
     def do_more(self) -> None:
         """Give the digits to the next nine lines; while one is taken back, show an older one."""

@@ -16,9 +16,8 @@ from shopboard.board.keys import (
     TAKE_BACK,
     UP,
     Key,
-    with_more,
 )
-from shopboard.board.nines import line_of, next_nine
+from shopboard.board.nines import line_of, next_nine, without_more
 from shopboard.board.paint import Line
 from shopboard.board.screens.board import board_notice
 from shopboard.board.screens.steady import SteadyScreen
@@ -99,8 +98,8 @@ class TasksScreen(SteadyScreen):
         self._cursor, self._chosen = self._cursor + 1, None
 
     def keys_now(self) -> tuple[Key, ...]:
-        """Show 0 where it gives digits to further tasks."""
-        return with_more(self.keys, len(self._rows))
+        """Show the key for more tasks only where there are more."""
+        return without_more(self.keys, len(self._rows))
 
     def do_more(self) -> None:
         """Give the digits to the next nine tasks."""
