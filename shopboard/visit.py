@@ -213,7 +213,7 @@ class Visit:
         step = to or self.step
         if step is None or self.step is None:
             raise AnswerError("this check is finished")
-        if self._went_by_what_is_void():
+        if self.is_void:
             raise AnswerError(f"{_TAKEN_BACK}: leave it, and begin the check anew")
         accepted = step.accept(text)
         said: dict[str, object] = {"v": 1, "key": step.key, "text": accepted}
@@ -257,7 +257,8 @@ class Visit:
         if self.walk.step is not None and not isinstance(self.walk.step, Caution):
             self._ahead.append(unplug("unplugged again", "Is the machine still unplugged?"))
 
-    def _went_by_what_is_void(self) -> bool:
+    @property
+    def is_void(self) -> bool:
         """Tell whether a result of this check was taken back meanwhile: nothing follows from it."""
         newest = (self._journal.get(one.uid) for one in self.recorded.values())
         return any(one is not None and one.void is not None for one in newest)

@@ -8,7 +8,7 @@ budget.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from statistics import fmean
 
@@ -47,18 +47,29 @@ class MeasuredCheck(DeclaredCheck):
 
     def best(self, job: Job) -> Estimate:
         """Give what a true point is usually measured as with the tools at hand."""
-        found = []
-        for values, words in self.good(job):
-            inputs = {
-                one.key: input_of(job, one, values[one.key], words)
-                for one in self.asked(job)
-                if isinstance(one, Reading) and one.key in values
-            }
-            found.append(self.evaluate(job, [Taken(inputs, words)]).estimate)
+        found = self.of_true_points(job)
         if len(found) == 1:
             return found[0]
         middle = job.tolerance.as_it_counts(size=found[0].size).middle
         return usual_of(found)._replace(error=middle)
+
+    def of_true_points(self, job: Job) -> Sequence[Estimate]:
+        """Give what the points of `good` are measured as."""
+        return [self._measured_as(job, values, words) for values, words in self.good(job)]
+
+    def set_right(self, job: Job) -> Estimate:
+        """Give what a point without any error is measured as."""
+        return self._measured_as(job, *self.perfect(job))
+
+    def _measured_as(
+        self, job: Job, values: Mapping[str, float], words: Mapping[str, str]
+    ) -> Estimate:
+        inputs = {
+            one.key: input_of(job, one, values[one.key], words)
+            for one in self.asked(job)
+            if isinstance(one, Reading) and one.key in values
+        }
+        return self.evaluate(job, [Taken(inputs, words)]).estimate
 
     def prepare(self, job: Job, answers: Answers) -> Step | None:
         """Show the method's cautions once."""

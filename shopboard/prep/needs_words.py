@@ -13,7 +13,7 @@ from shopboard.prep.project_needs import PointNeeds
 from shopboard.shop.joint_forms import FORMS
 from shopboard.shop.project import Joint
 
-STANDS_MARKS = {"fits": "■", "may not fit": "╱", "not proven": "?"}
+STANDS_MARKS = {"fits": "■", "may not fit": "╱", "not proven": "?", "by hand": "≡"}
 """One character for lists."""
 
 _LOOSEST = 0.2
@@ -48,6 +48,8 @@ def fit_words(fit: Fit, unit: Unit) -> str:
     """Say how large a misfit is likely and at most, against what is wanted; or that it cancels."""
     if fit.cancels:
         return f"cancels: {fit.effect.terms[0].why}"
+    if not fit.shares:
+        return fit.waived
     likely, at_most = fit.likely, fit.at_most
     words = "not proven"
     if likely is not None and at_most is not None:
@@ -59,7 +61,9 @@ def fit_words(fit: Fit, unit: Unit) -> str:
 
 
 def fit_mark(fit: Fit) -> str:
-    """Give the mark of a misfit."""
+    """Give the mark of a misfit; what is measured by hand is noted only."""
+    if not fit.shares:
+        return STANDS_MARKS["by hand"]
     if fit.cancels or fit.fits:
         return STANDS_MARKS["fits"]
     return STANDS_MARKS["not proven" if fit.at_most is None else "may not fit"]

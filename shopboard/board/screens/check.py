@@ -82,10 +82,14 @@ class CheckScreen(TypingScreen):
         )
 
     def keys_now(self) -> tuple[Key, ...]:
-        """While something is typed, show no letter that would go into the field."""
-        sort = self.field
+        """While something is typed, show no letter that would go into the field.
+
+        Nor Enter, where only the number of an answer does.
+        """
+        sort, step = self.field, self._visit.step
         if sort is None:
-            return self.keys
+            chosen = isinstance(step, Choice) and step.default is None
+            return tuple(key for key in self.keys if not (chosen and key is GO_ON))
         kept = self.keys if sort == "number" else [key for key in self.keys if key is not WHY]
         return tuple(key._replace(label="*") if key is WHY else key for key in kept)
 
@@ -163,7 +167,11 @@ class CheckScreen(TypingScreen):
 
     def do_leave(self) -> None:
         """Leave the check; it can be gone on with."""
-        words = "The check waits; 1 goes on with it."
+        words = (
+            "A result that it went by was taken back: begin it anew."
+            if self._visit.is_void
+            else "The check waits; 1 goes on with it."
+        )
         with suppress(JournalError):  # what cannot be closed now waits: nobody is held here
             closed = self._visit.leave()
             if closed:

@@ -159,8 +159,10 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         self._cursor, self._chosen = self._cursor + 1, ""
 
     def keys_now(self) -> tuple[Key, ...]:
-        """Show the key for more pieces only where there are more."""
-        return without_more(self.keys, len(self._last.lines) if self._last is not None else 0)
+        """Show what plans the day before it is begun, and after that what ends it."""
+        gone = (END_DAY,) if self.planner.day is None else (ANOTHER_PROJECT, TWO_OPEN)
+        keys = without_more(self.keys, len(self._last.lines) if self._last is not None else 0)
+        return tuple(key for key in keys if key not in gone)
 
     def do_more(self) -> None:
         """Give the digits to the next nine pieces."""
