@@ -345,7 +345,7 @@ class Visit:
         """
         if self.step is None:
             return ""
-        void = self._went_by_what_is_void()
+        void = self.is_void
         why = _TAKEN_BACK if void else "" if self.has_measured else NOTHING_MEASURED
         if why:
             self.close_unfinished(why)
