@@ -144,6 +144,8 @@ def parse(argv: Sequence[str]) -> argparse.Namespace:
     parser = _command_parser(word)
     _refuse_empty(parser, others)
     options = parser.parse_intermixed_args(others)
+    for name, value in vars(options).items():
+        setattr(options, name, _as_typed(value))
     options.command = word
     return options
 
@@ -162,6 +164,13 @@ def _refuse_empty(parser: argparse.ArgumentParser, words: Sequence[str]) -> None
 def _no_option(word: str) -> str:
     """Let a quantity below zero, such as ``-5thou/ft``, be read as a value and not as an option."""
     return f" {word}" if word[:1] == "-" and word[1:].lstrip(".")[:1].isdigit() else word
+
+
+def _as_typed(value: object) -> object:
+    """Give a value as it was typed, without the blank that kept it from being an option."""
+    if isinstance(value, list):
+        return [_as_typed(one) for one in value]
+    return value[1:] if isinstance(value, str) and value.startswith(" -") else value
 
 
 def _refuse_command(word: str) -> NoReturn:

@@ -17,6 +17,7 @@ from shopboard.checks import registry
 from shopboard.checks.guided import GuidedCheck
 from shopboard.checks.job import Job, NotPossibleError, Wanders
 from shopboard.checks.need import Need, need_kept, need_read
+from shopboard.checks.possible import need_the_tools
 from shopboard.checks.setting import ONWARD, UNPLUGGED, onward, unplug
 from shopboard.checks.steps import AnswerError, Caution, Choice, Do, Finding, Step
 from shopboard.checks.study import Study, can_study, studied
@@ -28,7 +29,7 @@ from shopboard.past import RESUMES_WITHIN, learnt_advance, was_moved
 from shopboard.record import Holds, UnreadableError, check_body, read_check
 from shopboard.references import proven_drawer
 from shopboard.shop.model import Point, Shop
-from shopboard.upkeep.plug import plug_is_doubtful
+from shopboard.upkeep.plug import plug_is_doubtful, was_worked_on_since
 from shopboard.upkeep.safety_record import tag_words
 from shopboard.upkeep.tags import TAG_STEP, newest_tags, tag_caution
 
@@ -136,6 +137,8 @@ class Visit:
         """It was left for a while; the next entry says so."""
         self.following = ""
         """Name of the point of the same machine that may be gone on to without plugging in."""
+        self.changes_over = ""
+        """Name of the mode that the machine is changed over to before it; empty: it stays."""
         self.goes_on_to_next = False
         """The check ended in going on to that point: plug and tools are as they were."""
         self.carried = False
@@ -156,7 +159,7 @@ class Visit:
         """The question that is asked now; None when the check is closed."""
         step = None if self._closed else next(iter(self._ahead), self.walk.step)
         if self.following and step is not None and step.key == "close":
-            return onward(self.following, plug_is_out=self.plug_is_out)
+            return onward(self.following, self.changes_over, plug_is_out=self.plug_is_out)
         return step
 
     @property
@@ -210,7 +213,7 @@ class Visit:
         step = to or self.step
         if step is None or self.step is None:
             raise AnswerError("this check is finished")
-        if self._went_by_what_is_void():
+        if self.is_void:
             raise AnswerError(f"{_TAKEN_BACK}: leave it, and begin the check anew")
         accepted = step.accept(text)
         said: dict[str, object] = {"v": 1, "key": step.key, "text": accepted}
@@ -224,6 +227,7 @@ class Visit:
         if step.key == "close" and self.following and accepted != ONWARD:
             self.following = ""  # the machine is cleared then
             return
+        before = self.last_when
         following = [*self._answers, (step.key, accepted)]
         after = self.walk if step is self.walk.step else None
         ahead = walk(self.method, self.job, dict(following), after=after)
@@ -244,8 +248,17 @@ class Visit:
             if entry.kind == "check":
                 self.recorded[step.key] = entry
         self._weigh_the_wander()
+        paused = before is not None and plug_is_doubtful(before, written[-1].when)
+        if paused and self.plug_is_out and not isinstance(step, Caution):
+            self._ask_plug_again()
 
-    def _went_by_what_is_void(self) -> bool:
+    def _ask_plug_again(self) -> None:
+        """Ask for the plug before the next step, unless that asks for it itself."""
+        if self.walk.step is not None and not isinstance(self.walk.step, Caution):
+            self._ahead.append(unplug("unplugged again", "Is the machine still unplugged?"))
+
+    @property
+    def is_void(self) -> bool:
         """Tell whether a result of this check was taken back meanwhile: nothing follows from it."""
         newest = (self._journal.get(one.uid) for one in self.recorded.values())
         return any(one is not None and one.void is not None for one in newest)
@@ -313,7 +326,9 @@ class Visit:
         """
         if self.step is None:
             raise AnswerError("this check is finished")
-        if self._ahead or not self.walk.answered:
+        if self._ahead and self.walk.answered:
+            raise AnswerError("answer this first")
+        if not self.walk.answered:
             raise AnswerError("this is the first step")
         step, _ = self.walk.answered[-1]
         if isinstance(step, Finding):
@@ -322,16 +337,19 @@ class Visit:
         self._answers = [(key, text) for key, text in self._answers if key != step.key]
         self.walk = walk(self.method, self.job, dict(self._answers), after=self.walk.one_back())
 
-    def leave(self) -> bool:
-        """Leave the check; tell whether it waits. One in which nothing was measured is closed.
+    def leave(self) -> str:
+        """Leave the check; give why it does not wait and is closed instead, empty where it waits.
 
         Raises:
             JournalError: when that cannot be recorded.
         """
-        if not self.has_measured and self.step is not None:
-            self.close_unfinished(NOTHING_MEASURED)
-            return False
-        return True
+        if self.step is None:
+            return ""
+        void = self.is_void
+        why = _TAKEN_BACK if void else "" if self.has_measured else NOTHING_MEASURED
+        if why:
+            self.close_unfinished(why)
+        return why
 
     def carry(self, before: Visit, last: datetime | None, now: datetime) -> None:
         """Take over what was made ready for the point before: the plug is out, the tools are taken.
@@ -491,6 +509,7 @@ def start(
             f"{method.title} tells nothing of what your hand repeats to: take a point that is read"
             " with leaves, an indicator or a rule, and for which nothing is cut"
         )
+    need_the_tools(method, job)
     way = studied(method) if study else method
     visit = Visit(journal, job, point, way, new_uid(), shop.accepted_risk)
     visit.beside = shop.reached.get(point.machine, {})
@@ -526,6 +545,8 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
     visit._last = begun  # noqa: SLF001 - its other half
     entries = journal.thread(begun.uid)
     last = max([begun.when, *(entry.when for entry in entries)])
+    newest = max([begun.seq, *(entry.seq for entry in entries)])
+    modes = [one.id for one in shop.modes_beside(point.machine)]
     if begun.body.get("job") != _fingerprint(job):
         visit._written = len(entries)  # noqa: SLF001 - its other half
         visit.close_unfinished("the shop file has changed since")
@@ -540,9 +561,10 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
         return None
     read = [one for one in entries if one.body.get("key") == TAG_STEP]
     _show_tag(visit, read[-1] if read else None, journal)
-    if _plug_is_out(visit.method, visit.walk) and plug_is_doubtful(last, now):
-        title = "Is the machine still unplugged?"
-        visit._ahead.append(unplug("unplugged again", title))  # noqa: SLF001 - its other half
+    if visit.plug_is_out and (
+        plug_is_doubtful(last, now) or was_worked_on_since(journal, modes, newest)
+    ):
+        visit._ask_plug_again()  # noqa: SLF001 - its other half
     visit._after_pause = now - last > PAUSE  # noqa: SLF001 - its other half
     return visit
 

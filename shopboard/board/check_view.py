@@ -12,7 +12,7 @@ from shopboard.checks.job import Job
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import Caution, Choice, Finding, Number, Step, Words
-from shopboard.metrology.kind import SAID, Kind, measure, value_words
+from shopboard.metrology.kind import SAID, Kind, measure, measure_to, value_words
 from shopboard.metrology.wording import percent
 
 
@@ -56,9 +56,18 @@ def step_lines(
 def _cues(before: Sequence[tuple[Step, str]], width: int) -> list[Line]:
     """Say what was answered last: who comes back to a check finds the thread again."""
     return [
-        ((f"  {clip(said(f'before: {step.title} {_label(step, answer)}'), width - 3)}", "dim"),)
+        ((f"  {clip(said(f'before: {_cue(step, answer)}'), width - 3)}", "dim"),)
         for step, answer in before
     ]
+
+
+def _cue(step: Step, answer: str) -> str:
+    """Write a step and its answer as sentences; of a caution, what was said is enough."""
+    words = _label(step, answer)
+    if isinstance(step, Caution):
+        return words
+    begins = words[:1].upper() if step.title.endswith(".") else words[:1]
+    return f"{step.title} {begins}{words[1:]}"
 
 
 def _label(step: Step, answer: str) -> str:
@@ -66,7 +75,7 @@ def _label(step: Step, answer: str) -> str:
         return "kept on record"
     if isinstance(step, Choice):
         return next((one.label for one in step.options if one.value == answer), answer)
-    return answer
+    return step.with_unit(answer) if isinstance(step, Number) else answer
 
 
 def _head(step: Step, number: int, width: int) -> list[Line]:
@@ -100,10 +109,11 @@ def _finding(outcome: Outcome, job: Job, width: int) -> list[Line]:
         answer = f"  {measure(estimate.error, outcome.kind, unit).capitalize()}."
         todo = correction_lines(job, outcome)
         return [((answer, "bold"),), *(((f"  {one}", "due"),) for one in todo)]
-    expanded = measure(estimate.budget.expanded, outcome.kind, unit)
+    most = estimate.budget.expanded
+    expanded = measure_to(most, most, outcome.kind, unit)
     called = outcome.called or _NAMED.get(outcome.kind, "Error")
     lines = [
-        f"{called} {value_words(estimate.error, outcome.kind, unit)}",
+        f"{called} {value_words(estimate.error, outcome.kind, unit, most)}",
         f"± {expanded} at 95 % (k = {estimate.budget.k:.2f})",
     ]
     if outcome.tolerance is not None and outcome.probability is not None:

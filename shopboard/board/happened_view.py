@@ -11,7 +11,7 @@ from shopboard.dates import ago, day, told_on
 from shopboard.journal import Entry
 from shopboard.metrology.quantity import Unit
 from shopboard.shop.model import NOTE, PROJECT_FINISHED, USES, Machine, Shop
-from shopboard.upkeep.undone import undone_through
+from shopboard.upkeep.undone import to_check, undone_through
 from shopboard.upkeep.uses import use_words
 
 _MOST_ORDER = 4
@@ -70,16 +70,11 @@ def happened_lines(
 
 def in_order(shop: Shop, machine: Machine, what: str, width: int) -> list[Line]:
     """Name what a happening makes to be checked again, in the order to check it."""
-    names = [
-        said(point.name)
-        if point.machine == machine.id
-        else f"{said(point.name)} ({said(shop.machines_by_id[point.machine].name)})"
-        for point in (shop.points[name] for name in undone_through(shop, machine, what))
-    ]
+    names = to_check(shop, machine, what)
     if not names:
         return []
     order = ", in this order" if len(names) > 1 else ""
-    words = f"To check after {what}{order}: {', '.join(names)}."
+    words = said(f"To check after {what}{order}: {', '.join(names)}.")
     return [(), *(((f"  {one}", ""),) for one in wrap(words, width - 4, _MOST_ORDER))]
 
 

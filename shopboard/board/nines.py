@@ -4,6 +4,8 @@ Those have them among which the cursor is; 0 goes on to the next nine, and from 
 first.
 """
 
+from shopboard.board.keys import MORE, Key
+
 NINE = 9
 
 
@@ -27,6 +29,11 @@ def next_nine(cursor: int, lines: int) -> int:
     """Give the first line of the next nine."""
     following = first_of_nine(cursor) + NINE
     return following if following < lines else 0
+
+
+def without_more(keys: tuple[Key, ...], lines: int) -> tuple[Key, ...]:
+    """Leave out the key that gives the digits to further lines where every line has one."""
+    return keys if lines > NINE else tuple(key for key in keys if key is not MORE)
 
 
 def out_of_sight(above: int, below: int) -> str:

@@ -188,7 +188,9 @@ def _list(shown: Shown, width: int, room: int) -> list[Row]:
     seen = max(1, room - 2)
     count = len(plan.lines)
     first = max(0, min(first_of_nine(cursor), count - seen), cursor + 1 - seen)
-    names = [clip(said(shown.machines[line.piece.machine]), 18) for line in plan.lines]
+    names = [
+        clip(said(shown.machines[line.piece.machine]), max(18, width // 5)) for line in plan.lines
+    ]
     where = max(cell_len(name) for name in names) + 2
     times = [clock(line.begins, plan.now) for line in plan.lines]
     when = max(cell_len(time) for time in times) + 2

@@ -15,12 +15,13 @@ from shopboard.checks.job import Job
 from shopboard.checks.mean_of_sets import USUAL_SCATTER
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import with_own_hand
-from shopboard.checks.reckoning import Field, ReckoningError, read_fields, tolerance_of
+from shopboard.checks.reckoning import Field, Given, ReckoningError, read_fields, tolerance_of
 from shopboard.checks.steps import Do
 from shopboard.checks.usual import USUAL_JOB
 from shopboard.metrology.own_hand import USUAL_DOF
 from shopboard.metrology.propagate import Input, propagate
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
+from shopboard.metrology.wording import own_words
 
 
 class DeclaredCheck(GuidedCheck):
@@ -29,7 +30,8 @@ class DeclaredCheck(GuidedCheck):
     fields: tuple[Field, ...] = ()
     """Names of the values that `reckon` takes."""
     care: tuple[str, ...] = ()
-    """What to take care of, one short sentence each, before anything is cut or moved."""
+    """What to take care of, one short sentence each, before anything is cut or moved. Here, in what
+    is refused and in `formula_words`, a round length is written for both shops (`own_words`)."""
     hand = ""
     """Sort of reading whose repeating by hand `repeats_to` tells; empty: its own, by its name."""
     over = ""
@@ -42,6 +44,7 @@ class DeclaredCheck(GuidedCheck):
             ReckoningError: with one sentence per wrong or missing name.
         """
         given = read_fields(self.fields, values)
+        self._refuse_nothing(given, values)
         inputs = {
             one.name: typical_input(one.name, one.reads, given.number(one.name))
             for one in self.fields
@@ -50,7 +53,7 @@ class DeclaredCheck(GuidedCheck):
         taken = Taken(inputs, given.words)
         wrong = self.refuse(taken.values, taken.words)
         if wrong is not None and not wrong.may_be:
-            raise ReckoningError([wrong.why])
+            raise ReckoningError([own_words(wrong.why, None)])
         budget = self.budget_of_one(USUAL_JOB, taken)
         found = Estimate(self.formula(taken.values, given.words), budget)
         return Outcome(
@@ -58,10 +61,27 @@ class DeclaredCheck(GuidedCheck):
             estimate=found,
             tolerance=tolerance_of(given, self.kind, self.over),
             kind=self.kind,
-            working=(self.formula_words(given.words),),
+            working=(own_words(self.formula_words(given.words), None),),
             adds=self.adds(taken.values, taken.words),
             note=f"{wrong.what}." if wrong else "",
         )
+
+    def _refuse_nothing(self, given: Given, values: Mapping[str, str]) -> None:
+        """Refuse a value that the check would refuse as too small, such as no width at all.
+
+        Raises:
+            ReckoningError: with one sentence for each.
+        """
+        read = [one for one in self.asked(USUAL_JOB) if isinstance(one, Reading)]
+        above = {one.key for one in read if not one.above and not one.may_equal}
+        above -= {one.key for one in read if one.tool == "leaves"}  # no gap is one, too
+        reasons = [
+            f"{name}={values[name][:60]}: it must be larger than 0"
+            for name, value in given.numbers.items()
+            if name in above and value == 0.0
+        ]
+        if reasons:
+            raise ReckoningError(reasons)
 
     def budget_of_one(self, job: Job, taken: Taken) -> Budget:
         """Put together what makes the error from one set of readings uncertain."""
@@ -83,8 +103,7 @@ class DeclaredCheck(GuidedCheck):
 
     def cautions(self, job: Job) -> tuple[str, ...]:
         """Give what to take care of at this point."""
-        del job
-        return self.care
+        return tuple(own_words(one, job.unit) for one in self.care)
 
     def to_do(self, job: Job) -> Sequence[Do]:
         """Give what to do before reading, such as cutting the test pieces; keys without prefix."""

@@ -27,6 +27,7 @@ from shopboard.checks.steps import Choice, Do, Option, Step
 from shopboard.checks.within_reach import longer_than_blade, longer_than_straightedge
 from shopboard.metrology.reach import true_errors
 from shopboard.metrology.uncertainty import Estimate, Source
+from shopboard.metrology.wording import own_words
 
 LEAST_SHARE = 5
 """A gap wider than the lever divided by this is no gap of a test cut (over 5 degrees)."""
@@ -47,7 +48,7 @@ class Use:
     label: str
     steps: tuple[Do, ...]
     """What to do; in a line, ``{side}`` stands for the side of the half that stays and ``{tool}``
-    for the name of the tool that the gap is read against."""
+    for the name of the tool that the gap is read against; a length is written for both shops."""
     where: Pick
     """Where it is open: an end that means plus, one of `MINUS`, or none."""
     lever: Reading
@@ -119,7 +120,12 @@ class DoubledGap(MeasuredCheck):
         side = job.geometry.datum or "left of the blade"
         tool = _read_against(job, self._use(job))
         return [
-            replace(one, lines=tuple(line.format(side=side, tool=tool) for line in one.lines))
+            replace(
+                one,
+                lines=tuple(
+                    own_words(line, job.unit).format(side=side, tool=tool) for line in one.lines
+                ),
+            )
             for one in self._use(job).steps
         ]
 
@@ -212,6 +218,14 @@ class DoubledGap(MeasuredCheck):
     def best(self, job: Job) -> Estimate:
         """Give what a true point is usually measured as with the usual test."""
         return super(DoubledGap, type(self)(self._use(job))).best(job)
+
+    def of_true_points(self, job: Job) -> Sequence[Estimate]:
+        """Give what true points are measured as with the usual test."""
+        return super(DoubledGap, type(self)(self._use(job))).of_true_points(job)
+
+    def set_right(self, job: Job) -> Estimate:
+        """Give what a point without any error is measured as with the usual test."""
+        return super(DoubledGap, type(self)(self._use(job))).set_right(job)
 
     def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which way the cut is off."""

@@ -33,7 +33,10 @@ _WIDER = (1.5, 2.0)
 _AS_WIDE_AS_THE_MACHINE = frozenset({"thickness", "snipe"})
 """Methods whose test board is as large as it goes."""
 
-_SHAPES = {"length": "long", "width": "wide", "thickness": "thick"}
+FINER = 0.95
+"""A way that leaves more than this part open of what another leaves is no finer."""
+
+SHAPES = {"length": "long", "width": "wide", "thickness": "thick"}
 
 
 class Proof(NamedTuple):
@@ -86,7 +89,7 @@ def _ways(job: Job, name: str, at: int, proofs: Sequence[Proof]) -> Iterator[Way
             wider = _whole(mm * times, job.unit)
             best = _best(job._replace(sizes={**job.sizes, size: wider}), name)
             if best is not None and _smaller(best, plain):
-                board = f"over a test board {length(wider, job.unit)} {_SHAPES[size]} or more"
+                board = f"over a test board {length(wider, job.unit)} {SHAPES[size]} or more"
                 words = f"{how} {board}".strip()
                 yield Way("method" if at else "board", name, best, words, at_hand=True)
     if name != "square":
@@ -131,17 +134,21 @@ def _other_squares(job: Job, name: str, plain: Estimate, proofs: Sequence[Proof]
 
 
 def _best(job: Job, name: str) -> Estimate | None:
-    """Give the best that a method can do; None where it cannot be run."""
-    if registry.method(name).kind != job.tolerance.kind:
+    """Give what a point that is set right is measured as; None where the method cannot be run.
+
+    Set to nought: leaves tell less of that than of a point that shows a gap within its tolerance.
+    """
+    method = registry.method(name)
+    if method.kind != job.tolerance.kind:
         return None
     try:
-        return registry.method(name).best(job)
+        return method.best(job) if job.tolerance.middle else method.set_right(job)
     except (NotPossibleError, ReadingError, ValueError):
         return None
 
 
 def _smaller(one: Estimate, other: Estimate) -> bool:
-    return one.budget.u < 0.95 * other.budget.u
+    return one.budget.u < FINER * other.budget.u
 
 
 def _test_board(job: Job, name: str) -> dict[str, float]:
@@ -157,7 +164,7 @@ def _test_board(job: Job, name: str) -> dict[str, float]:
     usual = {one.why for one in _refused(method, job, values, words)}
     found = {}
     for one in method.asked(job):
-        if not isinstance(one, Reading) or one.size not in _SHAPES or one.key not in values:
+        if not isinstance(one, Reading) or one.size not in SHAPES or one.key not in values:
             continue
         mm = values[one.key]
         wider = {**values, one.key: _WIDER[-1] * mm}

@@ -15,7 +15,6 @@ WORTH_SHARE = 0.5
 width: setting it again repeats no better (common practice, no source)."""
 LEAST_MM = 0.002
 """Less than this is not to be seen on any rule."""
-MOST_MOVES = 6
 
 
 def heights(values: Mapping[str, float]) -> dict[str, float]:
@@ -39,8 +38,7 @@ def moves(job: Job, found: Mapping[str, float], *, all_told: bool = False) -> tu
     worst = sorted(off, key=lambda name: -abs(off[name]))
     usual = max(WORTH_MM, WORTH_SHARE * job.set_to.half_width)
     worth = LEAST_MM if all_told else usual
-    said = [_move(job, name, off[name]) for name in worst if abs(off[name]) >= worth]
-    return tuple(said[:MOST_MOVES])
+    return tuple(_move(job, name, off[name]) for name in worst if abs(off[name]) >= worth)
 
 
 def _move(job: Job, name: str, off: float) -> str:

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from statistics import fmean
 
+from shopboard.checks.asked import Taken
 from shopboard.metrology.outlier import disagree
 from shopboard.metrology.propagate import repeated
 from shopboard.metrology.square import FEEL_OF_LEAF
@@ -61,3 +64,19 @@ def budget_of_mean(single: Budget, results: Sequence[float]) -> Budget:
     if disagree(max(results), min(results), single.u_of_change):
         usual.append(Source.within(APART, apart / 2))
     return Budget((*kept, *usual))
+
+
+def mean_taken(sets: Sequence[Taken]) -> Taken:
+    """Give the first set with its readings replaced by their means: what is to be moved goes by it.
+
+    A set in which something else was picked (light at the other end) is read otherwise: its
+    readings are left out.
+    """
+    first = sets[0]
+    alike = [one for one in sets if one.words == first.words]
+    means = {
+        name: replace(one, value=fmean(each.inputs[name].value for each in alike))
+        for name, one in first.inputs.items()
+        if all(name in each.inputs for each in alike)
+    }
+    return replace(first, inputs={**first.inputs, **means})

@@ -8,7 +8,7 @@ budget.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from statistics import fmean
 
@@ -25,7 +25,7 @@ from shopboard.checks.declared import DeclaredCheck
 from shopboard.checks.guided import Answers
 from shopboard.checks.inputs import input_of, tools_spoken_of
 from shopboard.checks.job import Job
-from shopboard.checks.mean_of_sets import budget_of_mean
+from shopboard.checks.mean_of_sets import budget_of_mean, mean_taken
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import as_read
 from shopboard.checks.repeats import Repeats, as_kept
@@ -36,6 +36,7 @@ from shopboard.checks.working import inputs_working
 from shopboard.metrology.kind import RECORD_UNITS
 from shopboard.metrology.reach import usual_of
 from shopboard.metrology.uncertainty import Estimate
+from shopboard.metrology.wording import own_words
 
 SIDE, EITHER = "side", "either"
 """Name and value of what is added to an error whose side can be open, and is."""
@@ -48,18 +49,29 @@ class MeasuredCheck(DeclaredCheck):
 
     def best(self, job: Job) -> Estimate:
         """Give what a true point is usually measured as with the tools at hand."""
-        found = []
-        for values, words in self.good(job):
-            inputs = {
-                one.key: input_of(job, one, values[one.key], words)
-                for one in self.asked(job)
-                if isinstance(one, Reading) and one.key in values
-            }
-            found.append(self.evaluate(job, [Taken(inputs, words)]).estimate)
+        found = self.of_true_points(job)
         if len(found) == 1:
             return found[0]
         middle = job.tolerance.as_it_counts(size=found[0].size).middle
         return usual_of(found)._replace(error=middle)
+
+    def of_true_points(self, job: Job) -> Sequence[Estimate]:
+        """Give what the points of `good` are measured as."""
+        return [self._measured_as(job, values, words) for values, words in self.good(job)]
+
+    def set_right(self, job: Job) -> Estimate:
+        """Give what a point without any error is measured as."""
+        return self._measured_as(job, *self.perfect(job))
+
+    def _measured_as(
+        self, job: Job, values: Mapping[str, float], words: Mapping[str, str]
+    ) -> Estimate:
+        inputs = {
+            one.key: input_of(job, one, values[one.key], words)
+            for one in self.asked(job)
+            if isinstance(one, Reading) and one.key in values
+        }
+        return self.evaluate(job, [Taken(inputs, words)]).estimate
 
     def prepare(self, job: Job, answers: Answers) -> Step | None:
         """Show the method's cautions once."""
@@ -119,7 +131,8 @@ class MeasuredCheck(DeclaredCheck):
             self.beyond_the_job(job, taken.values, taken.words),
             beyond_the_sizes(job, asked, taken),
         )
-        return sorted((one for one in found if one), key=lambda one: one.may_be)
+        told = (replace(one, why=own_words(one.why, job.unit)) for one in found if one)
+        return sorted(told, key=lambda one: one.may_be)
 
     def found_in(self, job: Job, taken: Taken) -> float:
         """Give the error from one set of readings."""
@@ -138,7 +151,7 @@ class MeasuredCheck(DeclaredCheck):
     def evaluate(self, job: Job, sets: Sequence[Taken]) -> Outcome:
         """Turn sets of readings into an outcome: mean, budget, verdict, words."""
         sets = [self.told(job, one) for one in sets]
-        first = sets[0]
+        first, mean = sets[0], mean_taken(sets)
         results = [self.formula(one.values, one.words) for one in sets]
         single = self.budget_of_one(job, first)
         side = {}
@@ -161,13 +174,13 @@ class MeasuredCheck(DeclaredCheck):
             kind=self.kind,
             level=job.level,
             working=inputs_working(
-                self.formula_words(first.words),
+                own_words(self.formula_words(first.words), job.unit),
                 [one.values for one in sets],
                 results,
                 self.kind,
                 job.unit,
             ),
-            adds={**self.adds(first.values, first.words), **side},
+            adds={**self.adds(mean.values, mean.words), **side},
             readings={
                 "sets": [as_kept(one) for one in sets],
                 "repeats": as_read(single, results, RECORD_UNITS[self.kind][1]),
@@ -175,7 +188,7 @@ class MeasuredCheck(DeclaredCheck):
                 "tool_ids": list(tools),
             },
         )
-        return self.describe(job, outcome, first)
+        return self.describe(job, outcome, mean)
 
 
 def _numbered(step: Step, number: int) -> Step:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from shopboard.checks.job import Job
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.steps import Do
+from shopboard.metrology.wording import own_words
 
 PLANED_MM = 0.015
 """Standard uncertainty with which a planed board's thickness repeats at one place: common practice,
@@ -26,5 +28,5 @@ class PlanedBoard(MeasuredCheck):
 
     def to_do(self, job: Job) -> Sequence[Do]:
         """Plane a board."""
-        del job
-        return (self.plane,)
+        lines = tuple(own_words(line, job.unit) for line in self.plane.lines)
+        return (replace(self.plane, lines=lines),)

@@ -10,7 +10,7 @@ from shopboard.metrology.angle import dms, in_all_units
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import MAIN_UNIT, SAID, Kind, in_units, measure, own_units
 from shopboard.metrology.quantity import Unit
-from shopboard.metrology.wording import percent, places, to_places
+from shopboard.metrology.wording import exact, percent, places, to_places
 
 Json = dict[str, object]
 
@@ -95,6 +95,15 @@ def _row(value: float, expanded: float, kind: Kind, unit: Unit | None, sign: str
     return "   ".join(written)
 
 
+def _limits(tolerance: Tolerance, kind: Kind, unit: Unit | None) -> str:
+    """Write both ends in the shop's unit, or in all."""
+    low, high = in_units(tolerance.low, kind), in_units(tolerance.high, kind)
+    return "   ".join(
+        f"{exact(low[name], '+')} to {exact(high[name], '+')} {name.replace('_per_', '/')}"
+        for name in (own_units(kind, unit)[-1:] if unit else low)
+    )
+
+
 def outcome_lines(outcome: Outcome, unit: Unit | None = None) -> list[str]:
     """Write an outcome as a few plain lines.
 
@@ -114,11 +123,7 @@ def outcome_lines(outcome: Outcome, unit: Unit | None = None) -> list[str]:
         f"uncertainty  {known if estimate.budget.sources else 'none: what was given is exact'}",
     ]
     if outcome.tolerance is not None and outcome.probability is not None:
-        main = own_units(kind, unit)[-1] if unit else MAIN_UNIT[kind]
-        low, high = (
-            in_units(x, kind)[main] for x in (outcome.tolerance.low, outcome.tolerance.high)
-        )
-        lines.append(f"tolerance    {low:+.2f} to {high:+.2f} {main.replace('_per_', '/')}")
+        lines.append(f"tolerance    {_limits(outcome.tolerance, kind, unit)}")
         sure = percent(outcome.probability)
         lines.append(f"verdict      {outcome.verdict}   (within tolerance: {sure})")
     lines += addition_lines(outcome.adds, unit)

@@ -35,18 +35,20 @@ ONWARD = "next"
 """Answer that goes on to the next point of the machine."""
 
 
-def onward(name: str, *, plug_is_out: bool) -> Choice:
+def onward(name: str, changes_over: str = "", *, plug_is_out: bool) -> Choice:
     """Ask whether to go on to the next point of the machine before it is cleared.
 
     Args:
         name: of that point.
+        changes_over: the mode that a combination machine is changed over to for it; empty: none.
         plug_is_out: whether the plug is out and stays out.
     """
+    over = f"Take the tools off and change over to: {changes_over}. " if changes_over else ""
     plug = "The plug stays out. " if plug_is_out else ""
     return Choice(
         key="close",
         title=f"Next here: {name}.",
-        lines=(f"{plug}The machine is cleared after the last point.",),
+        lines=(f"{over}{plug}The machine is cleared after the last point.",),
         options=(
             Option(ONWARD, f"go on with {name}"),
             Option("clear", "that is all here: clear the machine"),

@@ -8,7 +8,13 @@ from statistics import fmean
 
 from shopboard.checks.mean_of_sets import APART, ENOUGH_FOR_SCATTER, MOST_SETS
 from shopboard.checks.outcome import Outcome
-from shopboard.metrology.conformity import Tolerance, probability_within, verdict
+from shopboard.metrology.conformity import (
+    Tolerance,
+    aim_for_the_middle,
+    is_about_nought,
+    probability_within,
+    verdict,
+)
 from shopboard.metrology.kind import RECORD_UNITS
 from shopboard.metrology.own_hand import BRACKET
 from shopboard.metrology.spread import Spread
@@ -246,7 +252,12 @@ def what_would_settle(outcome: Outcome, *, kept: bool = False) -> str:
     """
     if outcome.verdict != "near":
         return ""
-    budget = outcome.estimate.budget
+    estimate, limits = outcome.estimate, outcome.tolerance
+    budget = estimate.budget
+    if limits is not None and is_about_nought(
+        estimate.spread, budget.expanded, limits, outcome.level
+    ):
+        return f"Not proven either way. {aim_for_the_middle(limits)}."
     best, _ = best_remedy(budget, can_turn=outcome.can_turn)
     back = "" if kept else "; go back for it"
     again = _chance_of_reading(outcome)

@@ -19,6 +19,7 @@ from shopboard.metrology.quantity import (
     parse_number,
     parse_turns,
 )
+from shopboard.metrology.wording import turns
 from shopboard.text import first_unfit, harmless, plain_signs
 
 
@@ -158,10 +159,10 @@ class Number(Step):
         except QuantityError as error:
             raise AnswerError(self._no_number(said, str(error))) from None
         if value < self.above + (-SLACK if self.may_equal else SLACK):
-            raise AnswerError(f"{said}: {self.too_small}{self._as_thou(said)}")
+            raise AnswerError(f"{self.with_unit(said)}: {self.too_small}{self._as_thou(said)}")
         if value > self.at_most + SLACK:
-            raise AnswerError(f"{said}: {self.too_large}{self._as_thou(said)}")
-        return said if self.is_turns or self.plain else self._with_unit(said)
+            raise AnswerError(f"{self.with_unit(said)}: {self.too_large}{self._as_thou(said)}")
+        return said if self.is_turns or self.plain else self.with_unit(said)
 
     def _no_number(self, said: str, why: str) -> str:
         """Say what is wanted where words are typed; else why it is no such number."""
@@ -180,7 +181,14 @@ class Number(Step):
         fits = self.above < self.value(f"{said} thou") <= self.at_most
         return f"; did you mean {said} thou?" if fits else ""
 
-    def _with_unit(self, said: str) -> str:
+    def with_unit(self, said: str) -> str:
+        """Write what is typed with the unit that it is taken in."""
+        if self.is_turns:
+            amount = parse_turns(said)
+            return turns(amount) if amount > 0 else said
+        if self.plain:
+            bare = self.plain == "s" and said[-1:].isdigit()
+            return f"{said} s" if bare else said
         try:
             parse_length(said)
         except QuantityError:

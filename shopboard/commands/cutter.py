@@ -26,7 +26,7 @@ from shopboard.upkeep.cutter_journal import (
 )
 from shopboard.upkeep.cutter_words import state_words
 from shopboard.upkeep.cutters import CutterStanding
-from shopboard.upkeep.undone import first_of, undone_at
+from shopboard.upkeep.undone import first_of, to_check, undone_at
 
 TAKE_BACK = "take back"
 _NAMES = (*(act.name for act in ACTS), TAKE_BACK)
@@ -158,7 +158,8 @@ def _change(desk: Desk, one: CutterStanding, name: str, options: argparse.Namesp
     if name != "take off":
         say(_BEFORE_IT_RUNS)
     if first is not None:
-        say(f"To check: {', '.join(point.name for point in points)}. First: {first.name}.")
+        names = to_check(desk.shop, desk.shop.machines_by_id[one.machine], what)
+        say(f"To check: {', '.join(names)}. First: {first.name}.")
 
 
 def _take_back(desk: Desk, one: CutterStanding, reason: str | None) -> None:

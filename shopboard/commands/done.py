@@ -7,7 +7,14 @@ from contextlib import closing
 
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
-from shopboard.commands.shared import ON_HELP, few_words, no_such, open_desk, said_of
+from shopboard.commands.shared import (
+    ON_HELP,
+    few_words,
+    no_such,
+    open_desk,
+    refuse_beside_take_back,
+    said_of,
+)
 from shopboard.desk import Desk
 from shopboard.shop.model import Task
 from shopboard.task_marks import record_task, take_back_task
@@ -27,8 +34,7 @@ def run(options: argparse.Namespace) -> int:
     with closing(open_desk(options)) as desk:
         machine_id, task = _named(desk, options.task)
         if options.take_back is not None:
-            if options.on is not None:
-                raise UsageError("--on does not go with --take-back")
+            refuse_beside_take_back(options)
             reason = few_words(options.take_back, "a reason")
             if not take_back_task(desk.journal, machine_id, task.id, reason):
                 raise UsageError(f"no mark that {options.task} was done stands")

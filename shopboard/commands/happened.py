@@ -9,15 +9,23 @@ from datetime import datetime
 
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
-from shopboard.commands.shared import ON_HELP, few_words, no_such, open_desk, said_of
+from shopboard.commands.shared import (
+    ON_HELP,
+    few_words,
+    no_such,
+    open_desk,
+    refuse_beside_take_back,
+    said_of,
+)
 from shopboard.dates import day
 from shopboard.desk import Desk
 from shopboard.journal import Entry
 from shopboard.metrology.quantity import QuantityError
 from shopboard.past import newest_of, record_happening
-from shopboard.shop.model import HAPPENINGS, NOTE, PROJECT_FINISHED, USES
+from shopboard.shop.model import HAPPENINGS, NOTE, PROJECT_FINISHED, TURNED, USES
 from shopboard.standing import ShopStanding
 from shopboard.upkeep.cutter_journal import take_back
+from shopboard.upkeep.cutter_turned import edge_words_of
 from shopboard.upkeep.undone import undone_through
 from shopboard.upkeep.uses import parse_use, question, use_words
 
@@ -115,6 +123,8 @@ def _record(desk: Desk, machine: str, what: str, options: argparse.Namespace) ->
     if what in USES:
         amount = _amount(what, options.amount, desk)
     elif what == NOTE:
+        if note and options.amount is not None:
+            raise UsageError("two notes: write the words once, behind note or behind --note")
         note = note or few_words(options.amount or "", "a note")
     elif options.amount is not None:
         raise UsageError(f"{what} has no amount; words go behind --note")
@@ -124,7 +134,8 @@ def _record(desk: Desk, machine: str, what: str, options: argparse.Namespace) ->
     total = entry.body.get("total")
     if amount is None or not isinstance(total, int | float):
         since = _checked_since(desk, machine, what, on) if on is not None else ""
-        return f"Recorded: {what}{day_words}{since}"
+        turned = edge_words_of(entry, desk.shop, desk.journal) if what == TURNED else ""
+        return f"Recorded: {what}{day_words}{turned}{since}"
     unit = desk.shop.unit
     in_all = use_words(what, total, unit)
     return f"Recorded: {what}, {use_words(what, amount, unit)}{day_words}, {in_all} in all"
@@ -152,8 +163,9 @@ def _amount(what: str, text: str | None, desk: Desk) -> float:
 
 def _take_back(desk: Desk, machine: str, what: str, options: argparse.Namespace) -> str:
     words = few_words(options.take_back, "a reason")
-    if options.on is not None:
-        raise UsageError("--on does not go with --take-back")
+    refuse_beside_take_back(options)
+    if options.amount is not None and what not in USES:
+        raise UsageError(f"{what} has no amount: the newest is taken back")
     entry = newest_of(desk.journal, machine, what)
     if entry is None:
         raise UsageError(f"no {what!r} stands in the record of {machine or 'the shop'}")

@@ -9,12 +9,15 @@ import argparse
 from contextlib import closing
 from typing import TYPE_CHECKING
 
+from shopboard.commands.errors import UsageError
 from shopboard.commands.history_plot import print_plot
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.shared import open_desk, point_named, short_uid
 from shopboard.metrology.kind import in_units, with_expanded
 from shopboard.record import CheckRecord
 from shopboard.reports.plot_scene import SPANS
+from shopboard.shop.problems import shorten
+from shopboard.text import plain_signs
 
 if TYPE_CHECKING:
     from shopboard.metrology.kind import Kind
@@ -27,7 +30,7 @@ _MOST = 1_000_000
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
     parser.add_argument("point", metavar="MACHINE.POINT")
-    parser.add_argument("--limit", type=int, default=200, metavar="N", help="at most so many")
+    parser.add_argument("--limit", default="200", metavar="N", help="at most so many")
     parser.add_argument("--json", action="store_true", help="JSON")
     parser.add_argument("--plot", action="store_true", help="a picture through the years")
     parser.add_argument("--span", choices=SPANS, default=SPANS[0], help="time of the picture")
@@ -37,11 +40,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Print one result a line; how the point wanders is said on stderr."""
     name, words, seen = options.point, list[str](), None
+    most = _most(options.limit)
     with closing(open_desk(options)) as desk:
         if options.plot:
             return print_plot(desk, options.point, options.span, plain=options.ascii)
         unit = desk.shop.unit
-        records = desk.history(name, min(max(options.limit, 1), _MOST))
+        records = desk.history(name, most)
         if not records:
             point_named(desk.shop, name)  # a point of the past has results, or is none
         point = desk.shop.points.get(name)
@@ -66,6 +70,18 @@ def run(options: argparse.Namespace) -> int:
 
         say(usual_words(seen, point, unit))
     return 0
+
+
+def _most(text: str) -> int:
+    """Read how many results are wanted at the most.
+
+    Raises:
+        UsageError: when it is no count from 1 up.
+    """
+    said = plain_signs(text).strip()
+    if not (said.isascii() and said.isdigit() and int(said[:9]) > 0):
+        raise UsageError(f"--limit {shorten(text)}: a count of results, 1 or more")
+    return min(int(said[:9]), _MOST)
 
 
 def _json(record: CheckRecord) -> dict[str, object]:

@@ -179,7 +179,8 @@ def joint_json(one: JointNeeds) -> dict[str, object]:
         "closed": joint.closed or next(iter(FORMS[joint.kind].closings), None),
         "two_fences": joint.two_fences,
         "sizes_mm": dict(joint.sizes),
-        "made_on": {cut: list(names) for cut, names in joint.points.items()},
+        "made_on": {cut: list(names) for cut, names in joint.points.items()}
+        | ({"length": ["by hand"]} if joint.lengths_by_hand else {}),
         "stands": one.stands,
         "nothing_proves": list(one.missing),
         "not_proven": {known.full_name: known.why for known in one.unknown},

@@ -138,3 +138,14 @@ def said_of(text: str | None, now: datetime) -> datetime | None:
         return None
     moment = moment_typed(text, now)
     return moment.when if moment.when < now else None
+
+
+def refuse_beside_take_back(options: argparse.Namespace) -> None:
+    """Refuse what goes with a record and not with taking one back: it would be dropped unsaid.
+
+    Raises:
+        UsageError: when `--on` or `--note` is given.
+    """
+    for option, said in (("--on", options.on), ("--note", options.note)):
+        if said is not None:
+            raise UsageError(f"{option} does not go with --take-back")

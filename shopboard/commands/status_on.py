@@ -34,7 +34,8 @@ def status_on(options: argparse.Namespace) -> ShopStanding:
         head = {"shop": name, **on, "all_true": standing.all_true}
         out_json({**head, "machines": machines})
         return standing
-    say(f"As it was known at {moment.words}; tolerances and intervals as in the shop file today.")
+    known = "is known now" if moment.words == "now" else f"was known at {moment.words}"
+    say(f"As it {known}; tolerances and intervals as in the shop file today.")
     if not then.upto:
         say("Nothing was on record by then.")
     for machine in standing.worst_first:

@@ -13,6 +13,8 @@ _MINUTES = ("min", "mins", "minute", "minutes")
 _BOTH = r"(\d{1,5})\s*(?:h|hrs?|hours?|:)\s*(\d{1,2})\s*(?:m|mins?|minutes?)?"
 """Hours and minutes together; a minute alone is never ``m``, which is a metre."""
 
+_ALLOWED = "h or min, as 2.5, 2h30 or 90 min"
+
 LONGEST_RUN = 10_000 * 60.0
 """Minutes; more is a slip of the unit."""
 
@@ -40,7 +42,7 @@ def parse_minutes(text: str, bare: Literal["h", "min"] = "h") -> float:
         minutes = int(both[1]) * 60.0 + int(both[2])
     else:
         number, unit = _parted(said)
-        minutes = parse_number(number) * _scale(unit or bare)
+        minutes = parse_number(number, _ALLOWED) * _scale(unit or bare)
     if minutes <= 0:
         raise QuantityError("it must be more than 0")
     if minutes > LONGEST_RUN:
@@ -62,7 +64,7 @@ def _scale(unit: str) -> float:
         return 60.0
     if unit in _MINUTES:
         return 1.0
-    raise QuantityError(f"unknown unit {unit!r}: h or min, as 2.5, 2h30 or 90 min")
+    raise QuantityError(f"unknown unit {unit!r}: {_ALLOWED}")
 
 
 def hours_words(minutes: float) -> str:

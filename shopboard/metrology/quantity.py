@@ -302,8 +302,12 @@ def parse_turns(text: str) -> float:
     raise QuantityError(f"unknown unit {number.rest!r}: turns, or deg")
 
 
-def parse_number(text: str) -> float:
+def parse_number(text: str, allowed: str = "a number, or seconds") -> float:
     """Read a count or a time in seconds: ``12``, ``8.5``, ``8.5 s``.
+
+    Args:
+        text: what was typed.
+        allowed: what is said to be allowed where something else stands behind the number.
 
     Raises:
         QuantityError: with the reason, when the text is not a number.
@@ -311,4 +315,4 @@ def parse_number(text: str) -> float:
     number = _take_number(_settle_comma(_tidy(text)))
     if number.rest.lower() in ("", "s", "sec", "seconds"):
         return number.value
-    raise QuantityError(f"unknown unit {number.rest!r}: a number, or seconds")
+    raise QuantityError(f"unknown unit {number.rest!r}: {allowed}")

@@ -124,9 +124,7 @@ def estimate(
     if not setup.lever > 0:
         raise ReadingError("the lever must be longer than 0")
     if setup.lever <= LEVER_WITHIN_MM:
-        raise ReadingError(
-            f"the lever must be longer than the {LEVER_WITHIN_MM:g} mm it is known to"
-        )
+        raise ReadingError("the lever is shorter than what a rule is read to")
     if any(one.refused > setup.lever for one in readings):
         raise ReadingError("the gap cannot be larger than the lever")
     gap = sum(one.middle for one in readings) / len(readings)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 from shopboard.metrology import angle
 from shopboard.metrology.quantity import MM_PER_INCH, Unit
@@ -63,12 +64,41 @@ def as_typed(text: str, mm: float, unit: Unit) -> str:
     return text if metric == (unit == "mm") else f"{text} ({leaf(mm, unit)})"
 
 
+_IN_BOTH = re.compile(r"\[([^][|]+)\|([^][|]+)\]")
+
+
+def own_words(text: str, unit: Unit | None) -> str:
+    """Say a round length of a fixed sentence in the shop's unit: ``[24 in|600 mm]`` in either.
+
+    Only for sentences of our own: a name of the shop file is put in afterwards.
+
+    Args:
+        text: the sentence; the inch shop's words stand first.
+        unit: of the shop; None, where there is none: ``24 in (600 mm)``.
+    """
+    if unit is None:
+        return _IN_BOTH.sub(r"\1 (\2)", text)
+    return _IN_BOTH.sub(r"\1" if unit == "inch" else r"\2", text)
+
+
+def exact(value: float, sign: str = "") -> str:
+    """Write a number that is exact to four digits at the least, without noughts at its end."""
+    if value == 0:
+        return "0"
+    return _trim(to_places(value, 2 + places(abs(value)), sign), 0)
+
+
 def small_move(mm: float, unit: Unit) -> str:
     """Write a small move, mm, as thousandths or hundredths: ``4.2 thou``, ``0.11 mm``."""
     if unit == "mm":
         return f"{abs(mm):.{2 if abs(mm) >= 0.5 else 3}f} mm"
     thou = abs(mm) / MM_PER_INCH * 1000
     return f"{thou:.{0 if thou >= 20 else 1}f} thou"
+
+
+def small_limit(mm: float, unit: Unit) -> str:
+    """Write a small length that is wanted, mm, as it is asked for: ``6.0 thou``, ``0.15 mm``."""
+    return length(mm, unit) if unit == "mm" else small_move(mm, unit)
 
 
 def slope(rad: float, unit: Unit, *, signed: bool = False) -> str:

@@ -21,6 +21,11 @@ Kind = Literal["angle", "length", "pair"]
 STOP_FACE_MM = 75.0
 """Widest face of a stop that a piece touches: common practice, no source."""
 
+NO_FRAME = (
+    "two fences make up for each other as far as they are square to each other, and no point that"
+    " is checked by a whole frame alone tells that"
+)
+
 ALTERNATED = "the faces are alternated"
 
 Work = Callable[[float], float]
@@ -107,10 +112,7 @@ class Cuts:
             ValueError: when no point tells that.
         """
         if "pair" not in self.kinds(shows_in):
-            raise ValueError(
-                f"{self.joint.full_name}: two fences make up for each other as far as they are"
-                " square to each other, and no point that is checked by a whole frame tells that"
-            )
+            raise ValueError(f"{self.joint.full_name}: {NO_FRAME}")
         return tuple(
             term
             if kind == "pair"
@@ -168,7 +170,12 @@ class Cuts:
         return tuple(term(at, kind) for at, kind in enumerate(self.kinds(shows_in)))
 
     def length_terms(self, touches: float, by_length: Work) -> tuple[Term, ...]:
-        """Give the terms of pieces cut to one stop; a stop's face is touched here or there."""
+        """Give the terms of pieces cut to one stop; a stop's face is touched here or there.
+
+        None where they are measured by hand.
+        """
+        if self.joint.lengths_by_hand:
+            return ()
         face = min(touches, STOP_FACE_MM)
 
         def by_angle(angle: float) -> float:
@@ -179,4 +186,6 @@ class Cuts:
     def lengths(self, touches: float, words: str) -> Effect:
         """Give how unequal pieces are that were cut to one stop."""
         note = "One stop for all pieces: they differ by as much as its face is out, no more."
+        if self.joint.lengths_by_hand:
+            note = "Measured by hand: what they differ by may open the joints, too."
         return Effect("length", words, self.length_terms(touches, itself), note)

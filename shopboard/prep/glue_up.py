@@ -12,6 +12,7 @@ from typing import NamedTuple
 
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.spread import Spread
+from shopboard.prep.cuts import NO_FRAME
 from shopboard.prep.known import Known
 from shopboard.prep.mend import Mend, Minutes, Option, Options
 from shopboard.prep.misfits import mends_of, misfit_reasons
@@ -144,6 +145,8 @@ def _missing(needs: JointNeeds) -> list[Reason]:
     """Name cuts that no point of the shop shows in, or none but a yes or no, which has no size."""
     if needs.refused:
         what = "look at the joint's sizes in the shop file"
+        if needs.refused.endswith(NO_FRAME):
+            what = 'write check = "frame" at a point of those fences, or leave out two_fences'
         return [Reason("nothing shows", f"It cannot be worked out: {needs.refused}", what)]
     return [_nothing_shows(cut, needs.joint.points.get(cut, ())) for cut in needs.missing]
 
@@ -153,6 +156,8 @@ def _nothing_shows(cut: ShowsIn, said: Sequence[str]) -> Reason:
     if said:
         lead, place = "a yes or no shows in it, nothing that is measured", "that is measured"
     to_do = f'write shows_in = "{cut}" at a point {place}'
+    if cut == "length":
+        to_do += ', or in the joint\'s made_on length = "by hand", if no stop is used'
     return Reason(
         "nothing shows", f"Nothing proves the {cut}: {lead}", to_do, about="".join(said[:1])
     )
@@ -226,7 +231,8 @@ def _unproven(
                 leads, short = way.first_name, way.first_name.rpartition(": ")[2]
             to_do = f"check first {leads}"
         if len(checks) > 1:
-            to_do += f", then it{how}" if len(checks) == 2 else f", then {len(checks) - 1} more"
+            itself = len(checks) == 2 and checks[1] == one.full_name
+            to_do += f", then it{how}" if itself else f", then {len(checks) - 1} more"
         methods = {one.full_name: way.method} if way is not None and way.how else {}
         reason = Reason("not proven", words, to_do, checks, took, one.full_name, short, methods)
         found.append((one.state != "unproven", reason))

@@ -50,6 +50,8 @@ class Known(NamedTuple):
     """Id of the machine that is tagged or has its cutter out, where that is another mode."""
     stopped_name: str = ""
     """Its name."""
+    method: str = ""
+    """By which its newest result was found; empty: never measured."""
 
     @property
     def full_name(self) -> str:
@@ -95,10 +97,12 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
         then = now if day is None else max(now, day)
         why, record = why_unknown(standing, then), standing.record
         if record is not None and not why and _age_is_unknown(desk, standing):
-            why = "measured while the clock was wrong: how old that is cannot be told"
+            why = _AGE_UNKNOWN
         stopped = _stopped(desk, machine)
         other = stopped.machine if stopped is not machine else None
         checks = _checks(desk, standing) if why else ()
+        if not why:
+            why, checks = _base_is_old(desk, standing.point, then)
         if not why:
             why, checks = _check_under_way(desk, standing.point, begun)
         one = Known(
@@ -114,12 +118,36 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
             under_way=_cutter_is_out(stopped),
             stopped=other.id if other is not None else "",
             stopped_name=other.name if other is not None else "",
+            method=record.method if record is not None else "",
         )
         if record is not None and not why:
             seen = desk.outlook(name)
             one = one._replace(now=_present(desk, one.point, record, seen, then, now))
         found[name] = one
     return found
+
+
+def _base_is_old(desk: Desk, point: Point, day: datetime) -> tuple[str, tuple[Point, ...]]:
+    """Say that what a point rests on is due by a day, or of an age that nobody knows.
+
+    Nothing else is wrong with it: then the point would wait for it today.
+    """
+    from shopboard.upkeep.undone import below
+
+    points, found = desk.shop.points, dict[str, str]()
+    for name in sorted(below(point, points), key=[*points].index):
+        base = desk.standing.of_point(name)
+        if base is not None and base.record is not None:
+            why = _due_by(base, base.record, day)
+            why = why or (_AGE_UNKNOWN if _age_is_unknown(desk, base) else "")
+            found |= {name: why} if why else {}
+    bases = sorted((points[name] for name in found), key=lambda one: len(below(one, points)))
+    if not bases:
+        return "", ()
+    return f"rests on {bases[0].name}, {found[bases[0].full_name]}", tuple(bases)
+
+
+_AGE_UNKNOWN = "measured while the clock was wrong: how old that is cannot be told"
 
 
 def _check_under_way(
@@ -218,6 +246,11 @@ def why_unknown(standing: PointStanding, day: datetime) -> str:
         return standing.reason
     if record.kind != standing.point.tolerance.kind:
         return "its newest result is of another kind than its tolerance"
+    return _due_by(standing, record, day)
+
+
+def _due_by(standing: PointStanding, record: CheckRecord, day: datetime) -> str:
+    """Say that a point is due by a day, and when; empty while it is not."""
     limits = (standing.point.every_days, record.holds.days if record.holds is not None else None)
     days = min((one for one in limits if one is not None), default=None)
     if days is not None and days_after(record.when, days) <= day:

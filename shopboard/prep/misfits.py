@@ -11,12 +11,12 @@ from typing import NamedTuple
 
 from shopboard.checks.further import SORTS
 from shopboard.metrology.quantity import Unit
-from shopboard.metrology.wording import length, small_move
+from shopboard.metrology.wording import length, small_limit, small_move
 from shopboard.prep.known import Known
 from shopboard.prep.mend import Mend, Minutes, Option, Options, Parts, find_mend, least
 from shopboard.prep.needs import Fit, JointNeeds, box_of, joint_needs
 from shopboard.prep.reason import Reason
-from shopboard.shop.joint_forms import DEFAULT_FITS, FORMS
+from shopboard.shop.joint_forms import FORMS
 from shopboard.shop.project import Joint, Limit
 
 _SMALLER = (0.75, 0.5)
@@ -90,7 +90,7 @@ def misfit_reasons(
 def _words(fit: Fit, limit: Limit, points: Mapping[str, Known], unit: Unit) -> tuple[str, str]:
     """Say what a misfit can come to, and name the point that makes most of it."""
     what = f"{fit.effect.words[:1].upper()}{fit.effect.words[1:]}"
-    wanted = f"wanted is at most {small_move(limit.mm, unit)}"
+    wanted = f"wanted is at most {small_limit(limit.mm, unit)}"
     shares = sorted(fit.measured, key=lambda one: -(one.at_most or 0.0))
     if not shares or fit.known_so_far <= limit.most:
         unknown = next((one.point for one in fit.shares if one.at_most is None), "")
@@ -144,7 +144,7 @@ def cannot_words(
         lacks = ", ".join(dict.fromkeys(names))
         return f"{lacks} cannot be checked with the tools at hand (`shopboard points --best`)"
     others = _others(needs, fit, mend, points, options, minutes)
-    words = f"the tools at hand cannot prove it, {small_move(best, unit)} at best"
+    words = f"the tools at hand cannot prove that it fits, {small_move(best, unit)} at best"
     told = [f"check {one}" for one in others]
     told += _other_joints(needs, points, options, minutes, unit)
     told.append(f"be content with {_rounded_up(best, unit)} ([project.joint.fit])")
@@ -226,7 +226,7 @@ def _can_be(
     minutes: Minutes,
 ) -> bool:
     """Tell whether all misfits of a joint can be proven to be as wanted with the tools at hand."""
-    needs = joint_needs(joint._replace(fits={**DEFAULT_FITS, **joint.fits}), points, level)
+    needs = joint_needs(joint, points, level)
     asked = mends_of(needs, options, minutes)
     return not needs.refused and not needs.missing and all(one.can_be for one in asked)
 
@@ -234,4 +234,4 @@ def _can_be(
 def _rounded_up(mm: float, unit: Unit) -> str:
     """Write a misfit so that as much can be asked for."""
     step = 0.0254 if unit == "inch" else 0.01
-    return small_move(step * -(-mm // step), unit)
+    return small_limit(step * -(-mm // step), unit)

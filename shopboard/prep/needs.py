@@ -47,12 +47,12 @@ class Fit(NamedTuple):
     @property
     def likely(self) -> float | None:
         """The likely misfit, mm: every error taken to add up; None: not all is known."""
-        return _sum(one.likely for one in self.shares if not one.cancels)
+        return _sum(one.likely for one in self.shares if not one.cancels) if self.shares else None
 
     @property
     def at_most(self) -> float | None:
         """The misfit that is not passed, mm; None: not all is known."""
-        return _sum(one.at_most for one in self.shares if not one.cancels)
+        return _sum(one.at_most for one in self.shares if not one.cancels) if self.shares else None
 
     @property
     def measured(self) -> tuple[Share, ...]:
@@ -118,7 +118,12 @@ def joint_needs(joint: Joint, known: Mapping[str, Known], level: float) -> Joint
         cut: [known[name] for name in names if name in known] for cut, names in joint.points.items()
     }
     points = {cut: [one for one in found if one.adds] for cut, found in shown.items()}
-    missing = tuple(cut for cut in cuts_of(joint.kind, tuple(joint.sizes)) if not points.get(cut))
+    cuts = cuts_of(joint.kind, tuple(joint.sizes))
+    by_hand = ("length",) if joint.lengths_by_hand else ()
+    missing = tuple(cut for cut in cuts if not points.get(cut) and cut not in by_hand)
+    if joint.two_fences:
+        shown["mitre"] = [_of_both_fences(one) for one in shown.get("mitre", ())]
+        points["mitre"] = [one for one in shown["mitre"] if one.adds]
     every = {one.full_name: one for found in shown.values() for one in found}
     try:
         effects = effects_of(joint, _kinds(points))
@@ -138,10 +143,12 @@ def joint_needs(joint: Joint, known: Mapping[str, Known], level: float) -> Joint
             found = points.get(term.shows_in)
             name = found[term.at].full_name if found else ""
             shares.append(_share(term, name, sizes.get(name, (None, None))))
-        fits.append(Fit(effect, joint.fits.get(effect.fit), tuple(shares)))
+        waived = "" if effect.terms else MEASURED_BY_HAND
+        fits.append(Fit(effect, joint.fits.get(effect.fit), tuple(shares), waived))
     return JointNeeds(joint, _either(fits), missing, unknown, level=level, each=each)
 
 
+MEASURED_BY_HAND = "measured by hand, as the shop file says: compare the pieces before the glue"
 HELD_SQUARE = "held square, it closes well enough; it need not lean"
 DRAWN_CLOSED = "drawn closed, it leans no more than is allowed"
 
@@ -216,11 +223,23 @@ def _kinds(points: Mapping[ShowsIn, Sequence[Known]]) -> dict[ShowsIn, tuple[Kin
 def _kind(one: Known) -> Kind:
     if one.point.tolerance.kind == "length":
         return "length"
-    return "pair" if one.point.checks == ("frame",) else "angle"
+    return "pair" if one.point.checks == (_FRAME,) else "angle"
 
 
 _Sizes = tuple[float | None, float | None]
 """The likely size of an error, and its bound."""
+
+
+def _of_both_fences(one: Known) -> Known:
+    """Go by no result of one fence alone, be it of a point that a whole frame tells today."""
+    if _kind(one) != "pair" or one.now is None or one.method in ("", _FRAME):
+        return one
+    why = "measured on one fence; a whole frame tells how square the two are"
+    return one._replace(now=None, state="due", why=why, checks=(one.point,))
+
+
+_FRAME = "frame"
+"""The method that tells two fences together."""
 
 
 def _sizes(one: Known, level: float) -> _Sizes:

@@ -6,14 +6,14 @@ from datetime import date
 
 from shopboard.metrology.kind import measure_both
 from shopboard.metrology.quantity import Unit
-from shopboard.metrology.wording import length, small_move
+from shopboard.metrology.wording import length, small_limit, small_move
 from shopboard.prep.glue_up import Answer, Reason
 from shopboard.prep.needs import Fit, JointNeeds
 from shopboard.prep.project_needs import PointNeeds
 from shopboard.shop.joint_forms import FORMS
 from shopboard.shop.project import Joint
 
-STANDS_MARKS = {"fits": "■", "may not fit": "╱", "not proven": "?"}
+STANDS_MARKS = {"fits": "■", "may not fit": "╱", "not proven": "?", "by hand": "≡"}
 """One character for lists."""
 
 _LOOSEST = 0.2
@@ -48,18 +48,22 @@ def fit_words(fit: Fit, unit: Unit) -> str:
     """Say how large a misfit is likely and at most, against what is wanted; or that it cancels."""
     if fit.cancels:
         return f"cancels: {fit.effect.terms[0].why}"
+    if not fit.shares:
+        return fit.waived
     likely, at_most = fit.likely, fit.at_most
     words = "not proven"
     if likely is not None and at_most is not None:
         words = f"likely {small_move(likely, unit)}, at most {small_move(at_most, unit)}"
     if fit.limit is None:
         return words
-    words += f"; wanted {small_move(fit.limit.mm, unit)}"
+    words += f"; wanted {small_limit(fit.limit.mm, unit)}"
     return f"{words}; not asked for: {fit.waived}" if fit.waived else words
 
 
 def fit_mark(fit: Fit) -> str:
-    """Give the mark of a misfit."""
+    """Give the mark of a misfit; what is measured by hand is noted only."""
+    if not fit.shares:
+        return STANDS_MARKS["by hand"]
     if fit.cancels or fit.fits:
         return STANDS_MARKS["fits"]
     return STANDS_MARKS["not proven" if fit.at_most is None else "may not fit"]

@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from shopboard.checks.further import Proof, Way, ways
+from shopboard.checks.once_more import Before, once_more
 from shopboard.checks.ranking import cannot_be_proven, would_prove
 from shopboard.metrology.conformity import Tolerance, probability_within
 from shopboard.metrology.instruments import PROVEN
@@ -52,19 +53,34 @@ def _options(desk: Desk, name: str, day: datetime | None) -> Iterator[Option]:
     point, standing = desk.shop.points[name], desk.standing.of_point(name)
     record = standing.record if standing is not None else None
     tolerance = point.tolerance
-    if record is not None and record.kind == tolerance.kind and record.method in point.checks:
-        centre = _aim(tolerance.as_it_counts(size=record.spread.size), record)
-        yield Option(_on(desk, name, day, record.spread._replace(centre=centre)), aim=centre)
+    how = _as_it_was(desk, name, record) if record is not None else None
+    if record is not None and how is not None:
+        aim = _aim(tolerance.as_it_counts(size=record.spread.size), record)
+        right = next(one.best for one in _ways(desk, name) if one.method == record.method)
+        shows = record.spread._replace(centre=_measured_as(aim, right, tolerance))
+        plain = Option(_on(desk, name, day, shows), aim=aim)
+        yield plain._replace(sort="board", method=record.method, how=how) if how else plain
     for one in _ways(desk, name):
         best, finer = one.best, would_prove(one.best, tolerance.kind)
-        centre = _aim(tolerance.as_it_counts(size=best.size), best.budget)
-        fresh = _on(desk, name, day, best._replace(error=centre).spread)
+        aim = _aim(tolerance.as_it_counts(size=best.size), best.budget)
+        fresh = _on(desk, name, day, best._replace(error=_measured_as(aim, best, tolerance)).spread)
         yield Option(
             *(fresh, one.sort, one.method, one.how, one.at_hand, one.needs),
             first_name=_named(desk, one.needs[0]) if one.needs else "",
-            aim=centre,
+            aim=aim,
             finer=finer,
         )
+
+
+def _as_it_was(desk: Desk, name: str, record: CheckRecord) -> str | None:
+    """Say what it takes to measure a point as it was; None where that cannot be done today."""
+    point, were = desk.shop.points[name], desk.shop.tools_were
+    if record.kind != point.tolerance.kind or record.method not in point.checks:
+        return None
+    ids = record.readings.get("tool_ids")
+    tools = [were.get(one, one) for one in map(str, ids)] if isinstance(ids, list) else []
+    before = Before(record.method, record.u, record.budget, record.readings, tools)
+    return once_more(before, job_for(desk.shop, point, desk.journal), _ways(desk, name))
 
 
 def _named(desk: Desk, full_name: str) -> str:
@@ -93,6 +109,14 @@ def _aim(tolerance: Tolerance, known: Budget | CheckRecord) -> float:
         return 0.0
     low, high = tolerance.low + known.expanded, tolerance.high - known.expanded
     return tolerance.middle if low > high else min(max(0.0, low), high)
+
+
+def _measured_as(aim: float, right: Estimate, tolerance: Tolerance) -> float:
+    """Give the error that a point set to its aim is measured as.
+
+    Set to nought, it may show as more: a gap that no leaf enters counts as half the thinnest.
+    """
+    return aim if aim or tolerance.middle else right.error
 
 
 def _on(desk: Desk, name: str, day: datetime | None, spread: Spread) -> Present:

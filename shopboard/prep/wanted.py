@@ -63,16 +63,19 @@ def wanted(desk: Desk, project: Project) -> Wanted:
         for reason in asked.reasons:
             if reason.sort == "not proven" and reason.about in shop.points:
                 one = known[reason.about]
-                if morning is not None and _is_due_again(desk, reason.about, morning):
+                again = _due_again(desk, reason, morning) if morning is not None else []
+                if morning is not None and again:
                     when = date_words(morning.date())
-                    notes[f"{one.name} is due again by {when}: check it then, not now."] = None
+                    for words in again:
+                        notes[f"{words} is due again by {when}: check it then, not now."] = None
                     short.add(reason.about)
                     continue
                 if not _is_true(desk, reason.about):
                     found[reason.about] = ""
                     continue
                 for name in reason.points:  # itself, or what it rests on while that is checked
-                    found[name] = f"true now, {one.why}"
+                    why = f", {one.why}" if name == reason.about else f"; {one.name}: {one.why}"
+                    found[name] = f"true now{why}"
             elif reason.sort == "too much":
                 misfit, _, _ = reason.words.partition(". ")
                 for point in reason.points:
@@ -112,6 +115,13 @@ def _cannot(
             when = date_words(morning.date())
             return f"{reason.words}. What is checked now wanders too much until {when}: check then"
     return f"{reason.words}; {reason.to_do}"
+
+
+def _due_again(desk: Desk, reason: Reason, day: datetime) -> list[str]:
+    """Name what a check of now would be due again by a day, of what would have to be checked."""
+    names = [name for name in (reason.about, *reason.points) if _is_due_again(desk, name, day)]
+    points = [desk.shop.points[name] for name in dict.fromkeys(names)]
+    return [f"{desk.shop.machines_by_id[one.machine].name}: {one.name}" for one in points]
 
 
 def _is_due_again(desk: Desk, name: str, day: datetime) -> bool:

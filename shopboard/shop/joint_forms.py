@@ -1,7 +1,11 @@
 """What each kind of joint is made of: its sizes, its cuts, and what can be wanted of it."""
 
+from collections.abc import Mapping
+from functools import cache
 from typing import NamedTuple
 
+from shopboard.metrology.quantity import Unit, parse_length
+from shopboard.metrology.wording import own_words
 from shopboard.shop.project import Closed, FitName, JointKind, Limit, ShowsIn
 
 SIZES = ("width", "length", "other_length", "height", "depth", "thickness")
@@ -77,22 +81,31 @@ FORMS: dict[JointKind, Form] = {
     "veneer": Form(("height",), ("resaw", "thickness"), ("thickness",), may=("width",)),
 }
 
-_INCH = 25.4
+_GLUE = (
+    "published: most wood adhesives want the faces [0.002 to 0.006 in|0.05 to 0.15 mm] apart"
+    ' (FDMC, "Thick glue lines")'
+)
+_USUAL = "common practice"
 
-DEFAULT_FITS: dict[FitName, Limit] = {
-    "gap": Limit(
-        0.006 * _INCH,
-        "0.006 in",
-        "published: most wood adhesives want the faces 0.002 to 0.006 in apart"
-        ' (FDMC, "Thick glue lines")',
-    ),
-    "cup": Limit(_INCH / 32, "1/32 in", "common practice"),
-    "square": Limit(_INCH / 32, "1/32 in", "common practice"),
-    "length": Limit(_INCH / 64, "1/64 in", "common practice"),
-    "thickness": Limit(0.010 * _INCH, "0.010 in", "common practice"),
-    "spring": Limit(_INCH / 64, "1/64 in", "common practice"),
+_DEFAULT_FITS: dict[FitName, tuple[str, str, str]] = {
+    "gap": ("0.006 in", "0.15 mm", _GLUE),
+    "cup": ("1/32 in", "0.8 mm", _USUAL),
+    "square": ("1/32 in", "0.8 mm", _USUAL),
+    "length": ("1/64 in", "0.4 mm", _USUAL),
+    "thickness": ("0.010 in", "0.25 mm", _USUAL),
+    "spring": ("1/64 in", "0.4 mm", _USUAL),
 }
-"""What is wanted where the shop file says nothing."""
+"""In an inch shop, in a metric one, and the source: a round number of the workshop in each."""
+
+
+@cache
+def default_fits(unit: Unit) -> Mapping[FitName, Limit]:
+    """Give what is wanted in a shop of that unit where the shop file says nothing."""
+    found: dict[FitName, Limit] = {}
+    for name, (inch, metric, source) in _DEFAULT_FITS.items():
+        typed = inch if unit == "inch" else metric
+        found[name] = Limit(parse_length(typed).mm, typed, own_words(source, unit))
+    return found
 
 
 def cuts_of(kind: JointKind, sizes: tuple[str, ...]) -> tuple[ShowsIn, ...]:

@@ -312,6 +312,13 @@ class Shop:
 
         return serving(self.machines)
 
+    def modes_beside(self, machine_id: str) -> tuple[Machine, ...]:
+        """Give a machine with all modes of its body: they share one plug."""
+        body = self.machines_by_id[machine_id].body
+        return tuple(
+            one for one in self.machines if one.id == machine_id or (body and one.body == body)
+        )
+
     def happens_to(self, machine_id: str, what: str) -> tuple[Machine, ...]:
         """Give the machines to which something happens with one: itself first, then its modes."""
         ids = (machine_id, *self.reached.get(machine_id, {}).get(what, ()))

@@ -64,6 +64,8 @@ class Joint(NamedTuple):
     """What is wanted of it, with the defaults filled in."""
     closed: Closed | None = None
     """How it is closed; None: as is usual for its kind."""
+    lengths_by_hand: bool = False
+    """Its pieces are measured by hand, to no stop: no point of a machine tells their lengths."""
     two_fences: bool = False
     """Each of its mitres cut on one fence meets one cut on another that stands square to it."""
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from datetime import date, datetime
 from typing import cast, get_args
 
-from shopboard.shop.joint_forms import DEFAULT_FITS, FORMS, SIZES, Form, cuts_of
+from shopboard.shop.joint_forms import FORMS, SIZES, Form, cuts_of, default_fits
 from shopboard.shop.kinds import FLAG, ID, NAME, choice, list_of, refuse_type, text, whole
 from shopboard.shop.made_on import Makers
 from shopboard.shop.measures import in_unit, length
@@ -23,6 +23,8 @@ _CLOSED = choice(*get_args(Closed))
 _COUNT = whole(1, MOST_JOINTS)
 _PIECES = whole(2, MOST_PIECES)
 _MACHINES_OR_POINTS = list_of(text(81), alone=True, least=1)
+BY_HAND = "by hand"
+"""Where lengths come from that are cut to no stop."""
 _LONG = length(1, 20_000, "24 in")
 _WIDE = length(1, 5000, "4 in")
 _THICK = length(0.1, 500, "3/4 in")
@@ -114,6 +116,9 @@ def read_joint(
     allowed = cuts if cuts else get_args(ShowsIn)
     makers = makers or Makers()
     said = t.one("made_on", lambda below: read_made_on(below, kind, allowed, makers)) or {}
+    by_hand = said.get("length") == (BY_HAND,)
+    if by_hand:
+        said = {**said, "length": ()}
     points = makers.fill_in(cuts, said)
     lost = [cut for cut in cuts if cut not in points and cut not in said]
     lost += [cut for cut in points if not makers.measures(points[cut])]
@@ -122,12 +127,15 @@ def read_joint(
         if lost[0] in points:
             what = what.replace("no point of this shop", "nothing that is measured")
         allow = f'write shows_in = "{lost[0]}" at a point'
+        if "length" in lost:
+            allow += f', or length = "{BY_HAND}" in [project.joint.made_on]'
         t.report.add(Finding(t.path, what, allow, severity="warning"))
     return Joint(
         *(project, ident, name, kind, number, pieces, sizes, alternate),
         points=points,
-        fits=DEFAULT_FITS | fits,
+        fits={**default_fits(t.report.unit), **fits},
         closed=closed,
+        lengths_by_hand=by_hand,
         two_fences=two_fences,
     )
 
@@ -243,7 +251,10 @@ def read_made_on(
     cuts: tuple[ShowsIn, ...] = get_args(ShowsIn),
     makers: Makers | None = None,
 ) -> dict[ShowsIn, tuple[str, ...]]:
-    """Read where the cuts of a joint are made: full names of points; none for one refused."""
+    """Read where the cuts of a joint are made: full names of points; none for one refused.
+
+    Lengths may be made by hand.
+    """
     found: dict[ShowsIn, tuple[str, ...]] = {}
     keys = {cut.replace(" ", "_"): cut for cut in get_args(ShowsIn)}
     for spaced in [key for key in t.raw if key in keys.values() and key not in keys]:
@@ -256,6 +267,12 @@ def read_made_on(
         found[cut] = ()
         if cut not in cuts:
             t.refuse(key, f"no {cut} is cut for {_a(kind)}", f"only {_and(cuts)}")
+        elif BY_HAND in names:
+            if cut == "length" and len(names) == 1:
+                found[cut] = (BY_HAND,)
+            else:
+                what = f'"{BY_HAND}" is said of all lengths of a joint, and of nothing else'
+                t.refuse(key, what, f'length = "{BY_HAND}"', at_key=False)
         elif makers is not None and all(names):
             found[cut] = makers.named(t, key, cut, names)
     return found

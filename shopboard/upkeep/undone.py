@@ -45,6 +45,16 @@ def below(point: Point, points: Mapping[str, Point]) -> set[str]:
     return found
 
 
+def to_check(shop: Shop, machine: Machine, what: str) -> list[str]:
+    """Name all that a happening undoes, in the order to check it; of another machine, with it."""
+    return [
+        point.name
+        if point.machine == machine.id
+        else f"{point.name} ({shop.machines_by_id[point.machine].name})"
+        for point in (shop.points[name] for name in undone_through(shop, machine, what))
+    ]
+
+
 def undone_through(shop: Shop, machine: Machine | None, what: str) -> tuple[str, ...]:
     """Give all that a happening undoes, and what rests on it, in the order to check it again.
 

@@ -28,6 +28,8 @@ _LONGEST_CUT = 1e8
 _MM = {"inch": 304.8, "mm": 1000.0}
 """mm in a foot, in a metre: what a bare length means, by the shop's unit."""
 _SIGN = {"inch": "ft", "mm": "m"}
+_LENGTHS, _COUNT = "ft or m, as 120 ft or 40 m", "a count of cuts, as 40"
+"""What may stand behind a number."""
 
 
 class Question(NamedTuple):
@@ -43,8 +45,8 @@ def question(what: str, unit: Unit) -> Question:
         return Question("How long did it run?", ("Hours: 2, 2.5 or 2h30. Or minutes: 90 min.",))
     if what == CUTS_MADE:
         return Question("How many cuts?", ("A count: 40.",))
-    bare = "feet: 120. Or 40 m." if unit == "inch" else "metres: 40. Or 120 ft."
-    return Question("How much wood was cut?", (f"A length, in {bare}",))
+    bare = "feet: 120" if unit == "inch" else "metres: 40"
+    return Question("How much wood was cut?", (f"A length, in {bare}.",))
 
 
 def parse_use(what: str, text: str, unit: Unit) -> float:
@@ -76,14 +78,14 @@ def parse_use(what: str, text: str, unit: Unit) -> float:
 def _length(text: str, unit: Unit) -> float:
     number, sign = _parted(text)
     if not sign:
-        return parse_number(number) * _MM[unit]
+        return parse_number(number, _LENGTHS) * _MM[unit]
     word = {"'": "ft", "metre": "m", "metres": "m", "meter": "m", "meters": "m"}.get(sign, sign)
     try:
         return parse_length(f"{number} {word}").mm
     except QuantityError as error:
         if "unknown unit" not in str(error):
             raise
-        raise QuantityError(f"unknown unit {sign!r}: ft or m, as 120 ft or 40 m") from None
+        raise QuantityError(f"unknown unit {sign!r}: {_LENGTHS}") from None
 
 
 def _parted(text: str) -> tuple[str, str]:
@@ -96,8 +98,8 @@ def _parted(text: str) -> tuple[str, str]:
 def _cuts(text: str) -> float:
     number, word = _parted(text)
     if word not in ("", "cut", "cuts"):
-        raise QuantityError(f"unknown unit {word!r}: a count of cuts, as 40")
-    count = parse_number(number)
+        raise QuantityError(f"unknown unit {word!r}: {_COUNT}")
+    count = parse_number(number, _COUNT)
     if count != int(count):
         raise QuantityError("cuts are counted: a whole number")
     if not 1 <= count <= _MOST_CUTS:

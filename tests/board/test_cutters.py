@@ -489,7 +489,7 @@ async def test_the_cutter_of_another_mode_is_listed_changed_and_gone_on_with_her
         assert "Cover hands and edges" in await board.press("0")
         await board.press("enter", "enter", "1", "enter", "1", "enter")
         assert board.says("Recorded: knives turned.")
-        assert board.says("To check: Seat, Bed.")
+        assert board.says("To check: Seat, Bed (Thicknessing).")
         await board.press("2", "minus")
         assert "0 h of 20 h" in board.text
         assert board.says("edge 2 of 2")

@@ -7,6 +7,7 @@ written anew with ``UPDATE_GOLDEN=1``.
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -27,6 +28,7 @@ from shopboard.board.paint import Line, fit, plain, width_of, wrap
 from shopboard.board.pane_view import pane
 from shopboard.board.point_view import point_lines
 from shopboard.board.screens.tasks import TasksScreen
+from shopboard.checks.steps import AnswerError, Choice, Number, Option
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.spread import Spread
@@ -144,7 +146,7 @@ def test_points_out_of_sight_are_counted_and_none_is_cut_in_two() -> None:
     """Nine points on the smallest window, and one of them with what it takes to prove it."""
     standing = machine_standing(1, "unproven", points=9)
     takes = "it takes a finer square, or turning it over where the point allows it."
-    cannot = {"m1.p1": f"The drawer cannot prove this (85.2 % at best): {takes}"}
+    cannot = {"m1.p1": f"The drawer cannot prove this true (85.2 % at best): {takes}"}
     for cursor in range(9):
         lines = texts(machine_lines(standing, cursor, NOW, "inch", (80, 21), cannot))
         shown = [n for n in range(1, 10) if any(f"{n} Point {n} " in line for line in lines)]
@@ -383,3 +385,35 @@ def test_a_reason_is_not_cut_where_its_pane_has_room(first: bool) -> None:
     assert first or "check first: Base (m2)" in tall
     assert why not in low
     assert all(f"? {one.point.name}" in low for one in standing.points)
+
+
+def test_what_was_answered_before_reads_as_said_across_the_bench() -> None:
+    """A caution by what was said to it; a thing done, a leaf and a turn as sentences with units."""
+    job = make_job(cutter_near=True)
+    plug = step_at(job, {})
+    leaf = Choice(key="a", title="Try 0.015 in at the top.", options=(Option("no", "won't go"),))
+    turned = Number(key="b", title="How far did you turn it?", unit="inch", is_turns=True)
+    timed = Number(key="c", title="How long did it run down?", unit="inch", plain="s")
+    step = step_at(job, {"unplugged": "plug out"})
+    for one, answer, cue in (
+        (plug, "plug out", "before: the plug is out, where I can see it"),
+        (leaf, "no", "before: Try 0.015 in at the top. Won't go"),
+        (turned, "3", "before: How far did you turn it? 3 turns (1080°)"),
+        (turned, "135 deg", "before: How far did you turn it? 3/8 turn (135°)"),
+        (timed, "8.5", "before: How long did it run down? 8.5 s"),
+        (timed, "8.5 s", "before: How long did it run down? 8.5 s"),
+    ):
+        drawn = [
+            plain(line).strip() for line in step_lines(step, [(one, answer)], job, "", (80, 40))
+        ]
+        assert cue in drawn
+
+
+@pytest.mark.parametrize(
+    ("typed", "refused"),
+    [("20", "20 in: that is too large; did you mean 20 thou?"), ("600 mm", "600 mm: that is too")],
+)
+def test_a_number_that_is_refused_is_told_with_its_unit(typed: str, refused: str) -> None:
+    step = Number(key="a", title="How wide?", unit="inch", at_most=10)
+    with pytest.raises(AnswerError, match=f"^{re.escape(refused)}"):
+        step.accept(typed)

@@ -185,6 +185,24 @@ def test_no_knife_is_left_while_the_work_asks_for_less() -> None:
     assert all(one.startswith("Lower") and one.endswith("by 0.3 thou.") for one in outcome.moves)
 
 
+def test_every_end_of_four_knives_is_told_its_move() -> None:
+    """Eight ends, each too high: none is left standing, or the next cut is as bad as this one."""
+    four = {f"knife{number}_{end}": "9 mm" for number in (1, 2, 3, 4) for end in ("front", "back")}
+    outcome = closed("carry", JOB, carried(*[9.0] * 6) | four | {"knives": "four"})
+    assert len(outcome.moves) == len({one.partition(" by ")[0] for one in outcome.moves}) == 8
+
+
+def test_what_is_moved_goes_by_the_mean_of_the_sets() -> None:
+    """Knife 1 in front found 5 thou high, then 4: it is lowered to the middle from 4.5."""
+    sets = [
+        take(METHOD, JOB, carried(carry_of(high * THOU, CIRCLE), *[3.21] * 5) | CIRCLED)
+        for high in (5.0, 4.0)
+    ]
+    outcome = METHOD.evaluate(JOB, sets)
+    assert outcome.estimate.error == pytest.approx(4.5 * THOU, rel=0.01)
+    assert outcome.moves == ("Lower knife 1 at the front by 3.0 thou.",)
+
+
 def test_in_the_work_shows_the_knife_that_stands_highest() -> None:
     """It cuts the surface: one knife near the table, judged as farthest off, does not hide it."""
     low, high = carry_of(0.5 * THOU, CIRCLE), carry_of(5.0 * THOU, CIRCLE)

@@ -9,6 +9,7 @@ import pytest
 from shopboard.checks import registry
 from shopboard.checks.job import Job
 from shopboard.checks.outcome import Outcome
+from shopboard.checks.reckoning import ReckoningError
 from shopboard.checks.usual import USUAL_DRAWER
 from shopboard.metrology.instruments import FeelerSet
 from shopboard.metrology.kind import SAID
@@ -139,6 +140,22 @@ def test_a_strip_that_a_check_calls_near_is_not_reckoned_true() -> None:
     assert found.probability is not None
     assert not math.isclose(found.probability, 0.971, abs_tol=0.05)
     assert "how well it repeats" in [one.name for one in found.estimate.budget.sources]
+
+
+@pytest.mark.parametrize(
+    ("method", "values", "name"),
+    [
+        ("timed", {"time": "0", "tolerance": "0 to 10 s"}, "time"),
+        ("five-cut", {"a": "0", "b": "25mm", "length": "400mm"}, "a"),
+        ("five-cut", {"a": "25mm", "b": "0 mm", "length": "400mm"}, "b"),
+    ],
+)
+def test_what_a_check_refuses_as_nothing_is_not_reckoned(
+    method: str, values: dict[str, str], name: str
+) -> None:
+    """A cutter that stands still at once, a strip without width: nobody has read that."""
+    with pytest.raises(ReckoningError, match=f"^{name}=.*larger than 0"):
+        registry.reckoner(method).reckon(values)
 
 
 def test_what_is_taken_as_exact_stays_exact() -> None:

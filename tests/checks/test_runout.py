@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from shopboard.checks.contradiction import Recheck
+from shopboard.metrology.adjuster import Screw, Slot
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.uncertainty import Estimate
 from tests.checks import machines
@@ -71,6 +72,18 @@ def test_the_note_says_how_to_measure_through_it() -> None:
     assert "half a turn apart" in found.note
     assert "1.0 thou" in found.note
     assert found.adds["offset_of_axis"] == pytest.approx({"in": 0.001, "thou": 1, "mm": 0.0254})
+
+
+def test_no_tap_and_no_screw_goes_by_its_size() -> None:
+    """Derived: what is off its axis by 10 runs out by 20; a tap of 20 leaves it off by 10."""
+    found = {"care": "understood", "low": "0", "high": "0.5 mm", "next": "adjust"}
+    for adjuster in (Slot(250.0), Screw(1.0, 250.0, "toward")):
+        on = machines.walked("runout", JOB._replace(adjuster=adjuster), found)
+        step = next(one for one, _ in on.answered if one.key == "left.adjust")
+        said = " ".join(step.lines)
+        assert "seats" in said
+        assert "Tap" not in said
+        assert "Turn" not in said
 
 
 def test_the_uncertainty_is_that_of_a_monte_carlo() -> None:

@@ -8,10 +8,11 @@ from itertools import combinations
 import numpy as np
 import pytest
 
+from shopboard.checks.advice import which_way
 from shopboard.checks.job import NotPossibleError
 from shopboard.metrology.adjuster import Shim
 from shopboard.metrology.instruments import Drawer, FeelerSet, OtherTool
-from shopboard.metrology.uncertainty import Estimate
+from shopboard.metrology.uncertainty import Budget, Estimate, Source
 from tests.builders import FEELERS, LEAVES
 from tests.checks.cuts import holds
 from tests.checks.machines import closed, measured, walked
@@ -241,3 +242,13 @@ def test_reckon_names_the_wrong_point(points: str, why: str, program: Program) -
     ran = program.bare("reckon", "straightness", f"points={points}")
     assert ran.code == (2 if why else 0)
     assert why in ran.err
+
+
+def test_an_error_that_was_read_is_not_told_as_none() -> None:
+    """Smaller than its uncertainty it is told from none by nobody; nothing read is no error."""
+    small, nothing = (Estimate(error, Budget((Source("leaf", 0.05),))) for error in (0.08, 0.0))
+    words = [which_way(one, "length", "mm", "hollow", "crowned") for one in (small, nothing)]
+    assert words == [
+        "an error too small to tell from none; it is within 0.178 mm either way",
+        "no error found; it is within 0.098 mm either way",
+    ]

@@ -89,11 +89,10 @@ def test_history_is_newest_first(program: Program) -> None:
     assert "+123.0 thou/ft" in plain[1]
 
 
-@pytest.mark.parametrize("limit", ["0", "-5", "9" * 30])
-def test_no_limit_breaks_the_history(program: Program, limit: str) -> None:
-    """Nothing, less than nothing, or more than a computer counts."""
+def test_no_limit_breaks_the_history(program: Program) -> None:
+    """More than a computer counts."""
     program.check("jointer.fence", FENCE_TRUE)
-    ran = program("history", "jointer.fence", f"--limit={limit}", "--json")
+    ran = program("history", "jointer.fence", f"--limit={'9' * 30}", "--json")
     assert ran.code == 0
     assert len(ran.json["results"]) == 1
 

@@ -80,7 +80,7 @@ def test_a_change_is_recorded_whole_and_makes_due_what_it_undoes(saw: Program) -
     ran = saw("cutter", "saw.cross", "put", "on", "--came-off", "dull")
     assert ran.code == 0
     assert "Recorded: put on, blade changed." in ran.err
-    assert "To check: Blade at 90. First: Blade at 90." in ran.err
+    assert "To check: Blade at 90, Rip fence [face]. First: Blade at 90." in ran.err
     assert "guards on; the maker's manual comes first" in ran.err
     found = cutters(saw)
     assert (found["saw.cross"]["where"], found["saw.cross"]["state"]) == ("on the machine", "sharp")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.cli.program import SHOP, Program
+from tests.cli.program import FENCE_TRUE, SHOP, Program
 
 SLED = """
 [[machine.point]]
@@ -104,3 +104,78 @@ def test_without_a_shop_file_it_is_said_how_to_get_one(
     assert "sample shop" in ran.err
     assert "--shop FILE" in ran.err
     assert "to mend" not in ran.err
+
+
+@pytest.mark.parametrize("limit", ["0", "-3", "\u22123", "2.5", "x", "1e2", "\u00b2", "\u0663"])
+def test_a_count_of_results_that_is_none_is_refused(program: Program, limit: str) -> None:
+    """Nothing printed and all right said would be read as: there is nothing."""
+    ran = program("history", "saw.blade", f"--limit={limit}")
+    assert (ran.code, ran.out) == (2, "")
+    assert "a count of results, 1 or more" in ran.err
+
+
+def test_a_count_of_results_is_kept_to(program: Program) -> None:
+    """In full-width digits, too."""
+    for _ in range(3):
+        program.check("jointer.fence", FENCE_TRUE)
+    for limit in ("2", "\uff12"):
+        assert len(program.results("jointer.fence", "--limit", limit)) == 2
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("happened", "saw", "hours run", "-2h"), "'-2h'"),
+        (("void", "saw.blade", "-1", "--reason", "slip"), "begins with '-1'"),
+        (("reckon", "angle", "-5"), "shopboard: -5: no unit"),
+        (("reckon", "snipe", "-5"), "'-5' is not name=value"),
+    ],
+)
+def test_a_value_below_zero_is_told_as_it_was_typed(
+    program: Program, words: tuple[str, ...], says: str
+) -> None:
+    """Without a blank before it."""
+    ran = program(*words)
+    assert ran.code == 2
+    assert says in ran.err
+
+
+@pytest.mark.parametrize(
+    ("what", "amount", "says"),
+    [
+        ("hours run", "2h-30", "h or min, as 2.5, 2h30 or 90 min"),
+        ("hours run", "2\u201930", "h or min, as 2.5, 2h30 or 90 min"),
+        ("cuts made", "2h30", "a count of cuts, as 40"),
+        ("length cut", "2h30", "ft or m, as 120 ft or 40 m"),
+    ],
+)
+def test_a_use_in_another_unit_is_told_the_units_of_that_use(
+    program: Program, what: str, amount: str, says: str
+) -> None:
+    """Seconds are asked for nowhere here."""
+    ran = program("happened", "saw", what, amount)
+    assert ran.code == 2
+    assert says in ran.err
+    assert "seconds" not in ran.err
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("note", "belt squeaks", "--note", "and slips"),
+        ("note", "--take-back", "not mine", "--note", "and slips"),
+        ("knocked", "3", "--take-back", "not mine"),
+    ],
+)
+def test_no_words_are_dropped_unsaid(program: Program, words: tuple[str, ...]) -> None:
+    """What cannot be kept is refused."""
+    program("happened", "saw", "note", "oiled")
+    program("happened", "saw", "knocked")
+    ran = program("happened", "saw", *words)
+    assert ran.code == 2
+    assert len(ran.err.splitlines()) == 1
+
+
+def test_today_is_known_now(program: Program) -> None:
+    """Nothing "was known at now"."""
+    assert "As it is known now;" in program("status", "--on", "today").err

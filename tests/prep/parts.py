@@ -14,7 +14,7 @@ from shopboard.metrology.spread import Spread
 from shopboard.metrology.wander import Likely, Scale
 from shopboard.prep.known import Known
 from shopboard.prep.present import Present, present
-from shopboard.shop.joint_forms import DEFAULT_FITS, FORMS, cuts_of
+from shopboard.shop.joint_forms import FORMS, cuts_of, default_fits
 from shopboard.shop.project import Closed, FitName, Joint, JointKind, Limit, ShowsIn
 from tests.builders import make_point
 
@@ -53,7 +53,7 @@ def joint_of(
         *("chest", "joint", "The joint", kind, 1, pieces or form.pieces or form.fewest, sizes),
         alternate=alternate and form.turns,
         points={cut: (name_of(cut),) for cut in cuts},
-        fits={**DEFAULT_FITS, **fits},
+        fits={**default_fits("inch"), **fits},
         closed=closed,
     )
 

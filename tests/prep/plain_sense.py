@@ -7,6 +7,10 @@ Worked out by the simplest rules there are; it shares no code with the program:
 - a result stands until what undoes it happens to its machine (a knock or a move: to any mode of its
   body; another cutter: to any mode that the cutter serves), or to what it rests on, or until it is
   too old; it rests on what was proven true and was not set anew since;
+- what was measured with a square says nothing any more once the next proof of it finds it off from
+  what it was taken as;
+- a machine whose cutter is off, in any mode of its body, makes nothing; a cutter that is dull or
+  past its life cuts badly, but where it always did;
 - a misfit is coordinates and tangents (trigonometry of the cut boards, no source needed).
 """
 
@@ -34,6 +38,12 @@ USUAL: Mapping[str, tuple[str, ...]] = {
 }
 """Sorts of machines by the cut, the usual one first: common practice, no source."""
 TOLERANCE = {"angle": math.radians(0.1), "length": 0.1, "yes or no": 0.5}
+TOLERANCE["pair"] = TOLERANCE["angle"]
+UNPROVEN = 5e-5
+"""rad; what a square of grade 0 may be off by while nothing is proven of it: 8 um over 6 in
+(our choice, about the limit of that grade; no source)."""
+AGREES = 2e-4
+"""rad; a proof within this finds a square as it was taken: dropped ones are off by far more."""
 STOP_FACE = 75.0
 """Widest face of a stop that a piece touches, mm: common practice, no source."""
 
@@ -64,7 +74,7 @@ def cut_on(work: Work) -> dict[str, tuple[str, ...]]:
         usual = [m for kind in USUAL[cut] for m in able if m.kind == kind]
         points = [one for machine in (usual or able)[:1] for one in machine.points]
         found[cut] = tuple(one.name for one in points if cut in one.shows)
-    return found
+    return found | {"length": ()} if work.joint.lengths_by_hand else found
 
 
 def counted(work: Work) -> tuple[str, ...]:
@@ -89,6 +99,42 @@ def newest(work: Work) -> dict[str, tuple[int, Act]]:
         elif act.what == "void" and found.get(act.about):
             found[act.about].pop()
     return {name: results[-1] for name, results in found.items() if results}
+
+
+def _proofs(work: Work, tool: str) -> list[tuple[int, Act]]:
+    """Give what stands of what was found of a square, with its number."""
+    found: list[tuple[int, Act]] = []
+    for number, act in enumerate(work.acts):
+        if act.what == "proof" and act.about == tool:
+            found.append((number, act))
+        elif act.what == "proof taken back" and act.about == tool and found:
+            found.pop()
+    return found
+
+
+def taken_as(work: Work, number: int) -> Act | None:
+    """Give the proof by which the square of a result was taken; None: it was not proven then."""
+    before = Work(work.machines, work.joint, work.acts[:number])
+    return next((act for _, act in reversed(_proofs(before, work.acts[number].which))), None)
+
+
+def doubted(work: Work, name: str) -> bool:
+    """Tell whether a point was measured with a square that is known to be bad since."""
+    number, result = newest(work)[name]
+    if not result.which:
+        return False
+    proof = taken_as(work, number)
+    after = next((act for at, act in _proofs(work, result.which) if at > number), None)
+    taken = proof.error if proof is not None else 0.0
+    return after is not None and abs(after.error - taken) > AGREES
+
+
+def _own(work: Work, number: int) -> float:
+    """Give how far the square of a result may have been off from what it was taken as, rad."""
+    if not work.acts[number].which:
+        return 0.0
+    proof = taken_as(work, number)
+    return UNPROVEN if proof is None else 2 * proof.sigma
 
 
 def reaches(work: Work, act: Act, point: P) -> bool:
@@ -121,23 +167,42 @@ def stands(work: Work, name: str, *, as_base: bool = False) -> bool:
     for act in since:
         if act.what == "moved" and act.about in {name, *point.rests}:
             return False
-        for one in (name, *below) if act.what == "happens" else ():
+        happened = _happened(work, act)
+        for one in (name, *below) if happened is not None else ():
             other = work.points[one]
-            if act.which in other.undone and reaches(work, act, other):
+            if happened and happened.which in other.undone and reaches(work, happened, other):
                 return False
     if point.weeks and sum(act.days for act in since) >= 7 * point.weeks:
         return False
-    if (as_base or point.measure == "yes or no") and not _is_true(point, result):
+    if doubted(work, name):
+        return False
+    own = _own(work, at)
+    if (as_base or point.measure == "yes or no") and not _is_true(point, result, own):
         return False
     return all(stands(work, base, as_base=True) for base in point.rests)
 
 
-def _is_true(point: P, result: Act) -> bool:
-    """Tell whether a result is within the tolerance at 95 %: two tails of a normal error."""
+def _happened(work: Work, act: Act) -> Act | None:
+    """Give what happened to a machine: also where its cutter was put on again."""
+    if act.what == "cutter" and act.which == "on":
+        at = next(machine for machine in work.machines if machine.id == act.about)
+        return Act("happens", act.about, at.changed)
+    return act if act.what == "happens" else None
+
+
+def _is_true(point: P, result: Act, own: float) -> bool:
+    """Tell whether a result is within the tolerance at 95 %.
+
+    Two tails of a normal error, in the mean over all that the square may have been off by.
+    """
     if point.measure == "yes or no":
         return result.error == 0
     limit, scale = TOLERANCE[point.measure], result.sigma * math.sqrt(2)
-    inside = math.erf((limit - result.error) / scale) + math.erf((limit + result.error) / scale)
+    inside = 0.0
+    for at, weight in zip(*np.polynomial.legendre.leggauss(40), strict=True):
+        error = result.error + own * at
+        inside += weight / 2 * math.erf((limit - error) / scale)
+        inside += weight / 2 * math.erf((limit + error) / scale)
     return inside / 2 >= 0.95 - 1e-6
 
 
@@ -146,6 +211,17 @@ def tagged(work: Work) -> set[str]:
     tags = {act.about for act in work.acts if act.what == "tag"}
     bodies = {machine.id for machine in work.machines if machine.body}
     return tags | (bodies if tags & bodies else set())
+
+
+def cutter_off(work: Work, *, only_own: bool = False) -> set[str]:
+    """Give the machines with their cutter off, each with the other modes of its body."""
+    last: dict[str, str] = {}
+    for act in work.acts:
+        if act.what == "cutter" and act.which in ("on", "off"):
+            last[act.about] = act.which
+    off = {name for name, is_now in last.items() if is_now == "off"}
+    bodies = {machine.id for machine in work.machines if machine.body}
+    return off | (bodies if off & bodies and not only_own else set())
 
 
 def begun(work: Work) -> set[str]:
@@ -160,14 +236,21 @@ def begun(work: Work) -> set[str]:
 
 def why_not(work: Work) -> str:
     """Say why this can be no go, whatever the numbers are; empty: there is no such reason."""
-    for names in cut_on(work).values():
-        if all(work.points[name].measure == "yes or no" for name in names):
+    for cut, names in cut_on(work).items():
+        by_hand = cut == "length" and work.joint.lengths_by_hand
+        if not by_hand and all(work.points[name].measure == "yes or no" for name in names):
             return "a cut that nothing measured shows in"
+    if work.joint.two_fences and not any(
+        work.points[name].measure == "pair" for name in cut_on(work)["mitre"]
+    ):
+        return "nothing tells how square two fences are to each other"
     for name in counted(work):
         if not stands(work, name):
             return f"{name} cannot be gone by"
         if name.partition(".")[0] in tagged(work):
             return f"the machine of {name} is tagged"
+        if name.partition(".")[0] in cutter_off(work):
+            return f"the machine of {name} has its cutter off"
         if ({name} | under(work, name)) & begun(work):
             return f"a check of {name}, or of what it rests on, is not finished"
     return ""
@@ -184,7 +267,10 @@ def too_much(work: Work, errors: Mapping[str, Array]) -> NDArray[np.bool_]:
     found: NDArray[np.bool_]
 
     def shown(cut: str, measure: Measure) -> Array:
-        names = [one for one in cut_on(work).get(cut, ()) if work.points[one].measure == measure]
+        alike = ("angle", "pair") if measure == "angle" else (measure,)
+        if cut == "mitre" and joint.two_fences:  # what turns both fences makes up for itself
+            alike = ("pair",)
+        names = [one for one in cut_on(work).get(cut, ()) if work.points[one].measure in alike]
         return sum((errors[name] for name in names), lone)
 
     def over(cut: str, face: float) -> Array:
@@ -254,7 +340,9 @@ def share_beyond(work: Work, number: int, seed: int = 0) -> float:
     """Give how often a misfit passes what is wanted, the errors being what the results say."""
     dice, results = np.random.default_rng(seed), newest(work)
     errors = {
-        name: results[name][1].error + results[name][1].sigma * dice.standard_normal(number)
+        name: results[name][1].error
+        + results[name][1].sigma * dice.standard_normal(number)
+        + _own(work, results[name][0]) * dice.uniform(-1, 1, number)
         for name in counted(work)
     }
     return float(np.mean(too_much(work, errors)))

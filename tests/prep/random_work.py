@@ -13,8 +13,20 @@ from typing import Literal, NamedTuple
 
 from tests.shop_head import head
 
-Measure = Literal["angle", "length", "yes or no"]
-Sort = Literal["result", "void", "happens", "moved", "begun", "tag", "days"]
+Measure = Literal["angle", "length", "pair", "yes or no"]
+"""A pair: two mitres as they meet, as a whole frame tells."""
+Sort = Literal[
+    "result",
+    "void",
+    "happens",
+    "moved",
+    "begun",
+    "tag",
+    "days",
+    "proof",
+    "proof taken back",
+    "cutter",
+]
 
 CUTS_OF: Mapping[str, tuple[str, ...]] = {
     "panel": ("edge angle", "edge line"),
@@ -35,9 +47,14 @@ CUT_ON = {
 }
 BY_LENGTH = ("edge line", "length", "thickness", "resaw")
 """Where a point may be a length."""
+WITH_BLADE = ("table saw", "mitre saw", "bandsaw")
 WHOLE_BODY = ("machine moved", "knocked")
 OF_CUTTER = ("knives changed", "knives turned")
-HAPPENS = (*WHOLE_BODY, *OF_CUTTER, "blade changed", "stop re-set")
+BLADE = "blade changed"
+SQUARES = ("square", "old-square")
+BAD = 1.2e-3
+"""rad; what a square that was dropped is off by: a good part of every tolerance."""
+HAPPENS = (*WHOLE_BODY, *OF_CUTTER, BLADE, "stop re-set")
 
 
 @dataclass(frozen=True)
@@ -67,6 +84,13 @@ class M:
     points: tuple[P, ...]
     serves: str = ""
     """The other mode that its knives serve."""
+    blade: bool = False
+    """Whether the shop file tells of its blade; knives that serve another mode it always tells."""
+
+    @property
+    def changed(self) -> str:
+        """What happens when its cutter is put on; empty: the shop file tells of none."""
+        return "knives changed" if self.serves else BLADE if self.blade else ""
 
 
 @dataclass(frozen=True)
@@ -81,6 +105,8 @@ class J:
     wanted: Mapping[str, float]
     closed: str = ""
     """Empty: the shop file does not say."""
+    two_fences: bool = False
+    lengths_by_hand: bool = False
 
 
 class Act(NamedTuple):
@@ -88,9 +114,9 @@ class Act(NamedTuple):
 
     what: Sort
     about: str = ""
-    """A point or a machine."""
+    """A point, a machine, or a square."""
     which: str = ""
-    """What happened."""
+    """What happened; the square that was used; what was done with the cutter of a machine."""
     error: float = 0.0
     sigma: float = 0.0
     days: int = 0
@@ -138,10 +164,13 @@ def a_shop(chance: Random) -> tuple[M, ...]:
                     continue
                 long = cut in BY_LENGTH and chance.random() < 0.5
                 measure: Measure = "length" if long else "angle"
+                if cut == "mitre" and chance.random() < 0.4:
+                    measure = "pair"
                 allowed = [
                     other
                     for other in CUT_ON[kind]
-                    if other != cut and (measure == "angle" or other in BY_LENGTH)
+                    if other != cut and measure != "pair"
+                    if measure == "angle" or other in BY_LENGTH
                 ]
                 shows = (cut, *chance.sample(allowed, min(len(allowed), chance.choice((0, 0, 1)))))
                 rests = _few(chance, [*above, *(one.name for one in points)])
@@ -150,7 +179,8 @@ def a_shop(chance: Random) -> tuple[M, ...]:
                 points.append(P(ident, name, measure, shows, _some(chance, HAPPENS), rests, weeks))
         above += [one.name for one in points]
         serves = "planer" if kind == "jointer" and modes else ""
-        machines.append(M(ident, kind, kind in modes, tuple(points), serves))
+        blade = kind in WITH_BLADE and chance.random() < 0.5
+        machines.append(M(ident, kind, kind in modes, tuple(points), serves, blade))
     return tuple(machines)
 
 
@@ -191,6 +221,7 @@ def a_joint(chance: Random, machines: Sequence[M]) -> J:
         if able_here and chance.random() < 0.2:
             names = chance.choice(able_here)
             made_on[cut] = tuple(chance.sample(names, chance.randint(1, len(names))))
+    by_hand = "length" in CUTS_OF[kind] and "length" not in made_on and chance.random() < 0.3
     wide = chance.choice((0.5, 1.0, 2.0))
     wanted = {"gap": 0.15, "cup": 0.8, "square": 0.8, "length": 0.2, "thickness": 0.25}
     wanted["spring"] = 0.2
@@ -202,6 +233,8 @@ def a_joint(chance: Random, machines: Sequence[M]) -> J:
         made_on,
         {fit: wide * mm for fit, mm in wanted.items() if fit in FITS_OF[kind]},
         chance.choice(("", *CLOSED[kind])) if kind in CLOSED else "",
+        kind in ("frame", "segment ring") and chance.random() < 0.4,
+        by_hand,
     )
 
 
@@ -229,9 +262,32 @@ def a_result(chance: Random, point: P, times: float = 1.0) -> Act:
     """Give a result of a point: mostly true; times as large."""
     if point.measure == "yes or no":
         return Act("result", point.name, error=float(times > 1 or chance.random() < 0.03))
-    unit = 2e-4 if point.measure == "angle" else 0.015
+    unit = 0.015 if point.measure == "length" else 2e-4
     error, sigma = times * chance.gauss(0.0, unit), unit * chance.uniform(0.05, 0.6)
-    return Act("result", point.name, error=error, sigma=sigma)
+    tool = chance.choice(SQUARES) if point.measure == "angle" else ""
+    return Act("result", point.name, tool, error=error, sigma=sigma)
+
+
+def a_proof(chance: Random, tool: str, *, bad: bool) -> Act:
+    """Give what was found of a square."""
+    off = chance.choice((-BAD, BAD)) if bad else 0.0
+    return Act("proof", tool, error=off + chance.gauss(0.0, 4e-6), sigma=1e-5)
+
+
+def of_tools(chance: Random, work: Work) -> Act:
+    """Give something that is recorded of a square, or of the cutter of a machine."""
+    tool = chance.choice(SQUARES)
+    told = [act for act in work.acts if tool in (act.which, act.about)]
+    if told and told[-1].what == "proof" and chance.random() < 0.4:
+        return Act("proof taken back", tool)
+    cut = [machine.id for machine in work.machines if machine.changed]
+    if cut and chance.random() < 0.6:
+        at = chance.choice(cut)
+        done = [act.which for act in work.acts if act.what == "cutter" and act.about == at]
+        is_off = [one for one in ("on", *done) if one in ("on", "off")][-1] == "off"
+        used = chance.choice(("off", "dull", "past its life", "off"))
+        return Act("cutter", at, "on" if is_off else used)
+    return a_proof(chance, tool, bad=chance.random() < 0.6)
 
 
 def some_work(seed: int, *, calm: bool = False) -> Work:
@@ -256,6 +312,8 @@ def some_work(seed: int, *, calm: bool = False) -> Work:
         work = work.then(
             chance.choice(
                 (
+                    *(of_tools(chance, work) for _ in range(2)),
+                    *(of_tools(chance, work) for _ in range(2)),
                     a_result(chance, point, chance.choice((1.0, 1.0, 4.0, 15.0))),
                     a_result(chance, point),
                     Act("happens", machine, chance.choice((*point.undone, *HAPPENS))),
@@ -272,6 +330,36 @@ def some_work(seed: int, *, calm: bool = False) -> Work:
 
 # As a shop file
 
+DRAWER = """
+[[drawer.square]]
+id = "old-square"
+name = "Old square"
+length = "6 in"
+grade = "0"
+
+[[drawer.calliper]]
+id = "calliper"
+name = "Calliper"
+reach = "6 in"
+within = "1 thou"
+
+[[machine]]
+id = "bench"
+name = "Bench"
+""" + "".join(
+    f"""
+[[machine.point]]
+id = "{square}"
+name = "{square} proven"
+check = "square-flip"
+proves = "{square}"
+tolerance = "4 thou/ft"
+[machine.point.sizes]
+length = "6 in"
+"""
+    for square in SQUARES
+)
+
 
 def shop_file(work: Work) -> str:
     """Write the shop file."""
@@ -281,11 +369,12 @@ def shop_file(work: Work) -> str:
         parts.append(f'kind = "{machine.kind}"\n')
         parts.append('body = "all in one"\nchange = "5 min"\n' if machine.body else "")
         parts += [_point_text(point) for point in machine.points]
-        if machine.serves:
-            parts.append('[[machine.cutter]]\nid = "head"\nname = "Head"\nkind = "knives"\n')
-            parts.append(
-                f'where = "on the machine"\nstate = "sharp"\nserves = "{machine.serves}"\n'
-            )
+        if machine.changed:
+            kind = "knives" if machine.serves else "blade"
+            parts.append(f'[[machine.cutter]]\nid = "cutter"\nname = "Cutter"\nkind = "{kind}"\n')
+            parts.append('where = "on the machine"\nstate = "sharp"\nlasts = "10 hours"\n')
+            parts.append(f'serves = "{machine.serves}"\n' if machine.serves else "")
+    parts.append(DRAWER)
     joint = work.joint
     sizes = dict(joint.sizes)
     parts.append('[[project]]\nid = "chest"\nname = "Chest"\n')
@@ -294,28 +383,31 @@ def shop_file(work: Work) -> str:
     if joint.pieces and joint.kind in ("panel", "frame", "stave ring", "segment ring"):
         parts.append(f"pieces = {joint.pieces}\n")
     parts.append("alternate = true\n" if joint.alternate else "")
+    parts.append("two_fences = true\n" if joint.two_fences else "")
     parts += [f'{name} = "{mm:.3f} mm"\n' for name, mm in sizes.items()]
     parts.append("[project.joint.fit]\n")
     parts += [f'{fit} = "{mm:.4f} mm"\n' for fit, mm in joint.wanted.items()]
     parts.append(f'closed = "{joint.closed}"\n' if joint.closed else "")
-    parts.append("[project.joint.made_on]\n" if joint.made_on else "")
+    parts.append("[project.joint.made_on]\n" if joint.made_on or joint.lengths_by_hand else "")
+    parts.append('length = "by hand"\n' if joint.lengths_by_hand else "")
     parts += [f"{cut.replace(' ', '_')} = {_list(on)}\n" for cut, on in joint.made_on.items()]
     return "".join(parts)
 
 
 def _point_text(point: P) -> str:
-    by = {"angle": "square", "length": "leaf-gap", "yes or no": "go-no-go"}[point.measure]
+    by = {"angle": "square", "pair": "frame", "length": "leaf-gap"}.get(point.measure, "go-no-go")
     lines = [
         f'[[machine.point]]\nid = "{point.id}"\nname = "{point.id}"\ncheck = "{by}"',
         'datum = "table"\nface = "face"',
     ]
     if point.measure != "yes or no":
-        lines.append(f'tolerance = "{"0.1 deg" if point.measure == "angle" else "0.1 mm"}"')
+        lines.append(f'tolerance = "{"0.1 mm" if point.measure == "length" else "0.1 deg"}"')
     lines += ['lever = "4 in"'] if point.measure == "angle" else []
     lines += [f"undone_by = {_list(point.undone)}"] if point.undone else []
     lines += [f"rests_on = {_list(point.rests)}"] if point.rests else []
     lines += [f"shows_in = {_list(point.shows)}"] if point.shows else []
     lines += [f'every = "{point.weeks} weeks"'] if point.weeks else []
+    lines += ['[machine.point.sizes]\nwidth = "2 in"'] if point.measure == "pair" else []
     return "\n".join(lines) + "\n\n"
 
 

@@ -22,10 +22,11 @@ from shopboard.prep.answers import answers_of, needs_of
 from shopboard.prep.glue_up import Answer
 from shopboard.prep.point_need import need_for
 from shopboard.prep.reason import Sort
+from shopboard.references import proven_drawer
 from shopboard.visit import job_for
 from tests.journal.helpers import Clock
 from tests.prep.random_work import Work, shop_file, some_work
-from tests.prep.results import result
+from tests.prep.results import by_square, result
 from tests.prep.test_trust import _append, _entries, _record, just_fitting
 from tests.prep.test_trust import asked as first_asked
 
@@ -51,8 +52,8 @@ def desk_of(work: Work, place: Path, *, by_cut: bool) -> Iterator[Desk]:
     (place / "shop.toml").write_text(text, encoding="utf-8")
     with closing(Desk(place / "shop.toml", place / "journal.sqlite3", clock)) as desk:
         waiting: list[NewEntry] = []
-        for act in work.acts:
-            entries = [_by_its_method(desk, entry) for entry in _entries(work, act)]
+        for number, act in enumerate(work.acts):
+            entries = [_by_its_method(desk, entry) for entry in _entries(work, number)]
             waiting += entries
             if not entries:
                 _append(desk, waiting)
@@ -82,20 +83,24 @@ def finest(desk: Desk, name: str) -> Estimate:
 
 
 def find_it_right(desk: Desk, name: str) -> None:
-    """Record a check of a point that finds it exactly right, as finely as it ever was."""
-    point, stands = desk.shop.points[name], desk.standing.of_point(name)
-    best, record = finest(desk, name), stands.record if stands else None
-    body = result(0.0, 1e-9, point.tolerance.kind)
+    """Record a check of a point that finds it exactly right, as finely as the tools can."""
+    point, best = desk.shop.points[name], finest(desk, name)
+    body = result(best.error, 1e-9, point.tolerance.kind)
     even = [one.u * 3**0.5 for one in best.budget.sources if one.even and one.u]
     sigma = best.budget.spread_around(0.0).sigma
-    if record is not None and record.spread.u < best.budget.u:
-        even, sigma = list(record.spread.even), record.spread.sigma
     _, factor = RECORD_UNITS[point.tolerance.kind]
     body |= {
         "method": point.checks[0],
         "sigma": int(sigma * factor),
         "even": [int(one * factor) for one in even],
     }
+    if point.proves:
+        body |= {"readings": {"proves": point.proves}, "expanded": int(2 * sigma * factor)}
+    elif point.checks[0] == "square":
+        # Taken as it was proven, so that its light tells of the point alone.
+        square = proven_drawer(desk.shop, desk.journal).squares[0]
+        by = by_square(0.0, 0.0, square.id, square.known_error, 0.0)
+        body |= {"readings": by["readings"]}
     desk.journal.append([NewEntry(new_uid(), "check", point.machine, point.id, body)])
     desk.refresh()
     while name in desk.waiting:

@@ -16,20 +16,37 @@ from shopboard.journal import NewEntry, new_uid
 from shopboard.past import record_happening
 from shopboard.prep.answers import answers_of
 from shopboard.prep.glue_up import Answer
+from shopboard.shop.model import HOURS_RUN
+from shopboard.upkeep.cutter_acts import why_not as why_no_act
+from shopboard.upkeep.cutter_changes import change
+from shopboard.upkeep.cutter_journal import record_act, record_change, standings_now
 from shopboard.upkeep.tags import record_tag
 from tests.journal.helpers import Clock
 from tests.prep.plain_sense import (
+    UNPROVEN,
     begun,
     counted,
+    cutter_off,
+    doubted,
     newest,
     reaches,
     share_beyond,
     tagged,
+    taken_as,
     under,
     why_not,
 )
-from tests.prep.random_work import OF_CUTTER, WHOLE_BODY, Act, Sort, Work, shop_file, some_work
-from tests.prep.results import result
+from tests.prep.random_work import (
+    OF_CUTTER,
+    WHOLE_BODY,
+    Act,
+    Sort,
+    Work,
+    a_proof,
+    shop_file,
+    some_work,
+)
+from tests.prep.results import by_square, proof_of, result
 
 SHOPS = 120
 TRIALS = 4000
@@ -45,8 +62,8 @@ def asked(work: Work, place: Path) -> Answer:
     shop.write_text(shop_file(work), encoding="utf-8")
     with closing(Desk(shop, place / "journal.sqlite3", clock)) as desk:
         waiting: list[NewEntry] = []  # to be written at once: each writing waits for the disk
-        for act in work.acts:
-            entries = _entries(work, act)
+        for number, act in enumerate(work.acts):
+            entries = _entries(work, number)
             waiting += entries
             if not entries:
                 _append(desk, waiting)
@@ -62,12 +79,23 @@ def _append(desk: Desk, waiting: list[NewEntry]) -> None:
         waiting.clear()
 
 
-def _entries(work: Work, act: Act) -> list[NewEntry]:
-    """Give what a check records; nothing where it is no check."""
+def _entries(work: Work, number: int) -> list[NewEntry]:
+    """Give what a check records; nothing where the act of that number is no check."""
+    act = work.acts[number]
     machine, _, point = act.about.partition(".")
     if act.what == "result":
-        body = result(act.error, act.sigma, work.points[act.about].measure)
+        measure = work.points[act.about].measure
+        body = result(act.error, act.sigma, "angle" if measure == "pair" else measure)
+        body |= {"method": "frame"} if measure == "pair" else {}
+        if act.which:
+            taken = taken_as(work, number)
+            half = UNPROVEN if taken is None else 2 * taken.sigma
+            off = taken.error if taken is not None else 0.0
+            body = by_square(act.error, act.sigma, act.which, off, half)
         return [NewEntry(new_uid(), "check", machine, point, body)]
+    if act.what == "proof":
+        body = proof_of(act.about, act.error, act.sigma)
+        return [NewEntry(new_uid(), "check", "bench", act.about, body)]
     if act.what == "moved":
         return [NewEntry(new_uid(), "moved", machine, point, {"v": 1})]
     if act.what == "begun":
@@ -85,19 +113,39 @@ def _record(desk: Desk, act: Act, clock: Clock) -> None:
         record_tag(machine, "the guard is off", desk.journal)
     elif act.what == "happens":
         record_happening(desk.journal, machine, act.which, shop=desk.shop)
-    elif act.what == "void":
-        for entry in desk.journal.recent("check", machine, point, 1, include_void=False):
+    elif act.what in ("void", "proof taken back"):
+        place = (machine, point) if act.what == "void" else ("bench", act.about)
+        for entry in desk.journal.recent("check", *place, 1, include_void=False):
             desk.journal.void(entry.uid, "wrong leaf")
+    elif act.which == "past its life":
+        record_happening(desk.journal, machine, HOURS_RUN, 11 * 60.0, shop=desk.shop)
+    elif act.what == "cutter":
+        here = standings_now(desk.shop, machine, desk.journal)
+        one = next(each for each in here if each.id == "cutter")
+        if act.which == "dull":
+            if not why_no_act(one, "dull"):
+                record_act(one, "dull", desk.now(), desk.journal)
+            return
+        name = "take off" if act.which == "off" else "put on"
+        record_change(change(one, name, one.state, here), desk.journal)
 
 
 def test_go_is_said_of_what_can_be_gone_by_and_hold_of_what_cannot(tmp_path: Path) -> None:
     """And no misfit passes what is wanted more often than the proof level allows."""
     said = {"GO": 0, "HOLD": 0}
+    seen = dict.fromkeys(("bad square", "cutter off", "cutter used, GO", "two fences, GO"), 0)
     for seed in range(SHOPS):
         work = some_work(seed)
         found = asked(work, tmp_path / "shop")
         said[found.word] += 1
         why = why_not(work)
+        used = any(act.which in ("dull", "past its life") for act in work.acts)
+        seen["bad square"] += any(
+            name in newest(work) and doubted(work, name) for name in counted(work)
+        )
+        seen["cutter off"] += "cutter off" in why
+        seen["cutter used, GO"] += used and found.go
+        seen["two fences, GO"] += work.joint.two_fences and found.go
         if found.go:
             assert not why, (seed, why)
             beyond = share_beyond(work, TRIALS, seed)
@@ -106,6 +154,7 @@ def test_go_is_said_of_what_can_be_gone_by_and_hold_of_what_cannot(tmp_path: Pat
             proven = {one.sort for one in found.reasons} <= {"too much", "cannot"}
             assert proven == (not why), (seed, why, found.reasons)
     assert min(said.values()) > SHOPS / 6, said
+    assert min(seen.values()) > 0, seen
 
 
 def just_fitting(work: Work, found: Answer, share: float) -> Work:
@@ -123,7 +172,7 @@ def worsened(work: Work, chance: Random) -> tuple[Work, bool]:
     name = chance.choice(counted(work))
     below = chance.choice((name, *sorted(under(work, name))))
     point, results = work.points[below], newest(work)
-    undoings: tuple[Sort, ...] = ("happens", "void", "moved", "begun", "tag")
+    undoings: tuple[Sort, ...] = ("happens", "void", "moved", "begun", "tag", "proof", "cutter")
     how = chance.choice((*undoings, *2 * ("days", "off", "unsure")))
     machines = [machine.id for machine in work.machines]
     acts: list[Act] = []
@@ -133,6 +182,13 @@ def worsened(work: Work, chance: Random) -> tuple[Work, bool]:
     elif how == "tag":
         tags = [Act("tag", at) for at in machines]
         acts = [act for act in tags if name.partition(".")[0] in tagged(work.then(act))]
+    elif how == "proof" and below in results and results[below][1].which:
+        acts = [a_proof(chance, results[below][1].which, bad=True)]
+        acts = [act for act in acts if doubted(work.then(act), below)]
+    elif how == "cutter":
+        off = [Act("cutter", one.id, "off") for one in work.machines if one.changed]
+        off = [act for act in off if act.about not in cutter_off(work, only_own=True)]
+        acts = [act for act in off if name.partition(".")[0] in cutter_off(work.then(act))]
     elif how == "moved":
         acts = [Act("moved", below)]
     elif how == "begun":
@@ -186,7 +242,8 @@ def test_what_happens_to_another_mode_of_the_body_holds_up_what_it_undoes(tmp_pa
             and reaches(work, Act("happens", machine.id, what), work.points[below])
         ]
         if undone:
-            name, act = chance.choice(undone)
+            rarest = min(seen[act.which] for _, act in undone)
+            name, act = chance.choice([one for one in undone if seen[one[1].which] == rarest])
             found = asked(work.then(act), tmp_path / "shop")
             assert name in [one.about for one in found.reasons if one.sort == "not proven"], seed
             seen[act.which] += 1

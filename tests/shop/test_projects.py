@@ -14,10 +14,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopboard.shop.joint_forms import DEFAULT_FITS, FORMS, SIZES, cuts_of
+from shopboard.shop.joint_forms import FORMS, SIZES, cuts_of, default_fits
 from shopboard.shop.problems import ShopFileError
 from shopboard.shop.project import FitName, Joint, JointKind, ShowsIn
 from shopboard.shop.reader import read_shop_text
+from tests import combination
 from tests.shop.texts import SHOP, load, only_problem, problems_of, unmark
 
 POINT = """
@@ -106,7 +107,7 @@ def test_what_is_needed_is_enough(kind: JointKind) -> None:
     assert set(found.points) == set(cuts_of(kind, tuple(found.sizes)))
     for cut, names in found.points.items():
         assert all(cut in loaded.shop.points[name].shows_in for name in names)
-    assert found.fits == DEFAULT_FITS
+    assert found.fits == default_fits("inch")
     assert set(FORMS[kind].sizes) <= set(found.sizes)
 
 
@@ -155,7 +156,7 @@ def test_count_alternate_and_fit() -> None:
     assert found.fits["gap"].mm == pytest.approx(0.1016)
     assert found.fits["cup"][1:] == ("0.02 in", "shop file")
     assert found.fits["cup"].mm == pytest.approx(0.508)
-    assert found.fits["square"] == DEFAULT_FITS["square"]
+    assert found.fits["square"] == default_fits("inch")["square"]
 
 
 class TestClosed:
@@ -201,7 +202,7 @@ def shown(points: Mapping[ShowsIn, tuple[str, ...]]) -> dict[str, str]:
 
 def test_default_fits() -> None:
     """Glue line: FDMC, "Thick glue lines", 0.002 to 0.006 in; the rest is common practice."""
-    mm = {name: limit.mm for name, limit in DEFAULT_FITS.items()}
+    mm = {name: limit.mm for name, limit in default_fits("inch").items()}
     inch = {
         "gap": 0.006,
         "cup": 1 / 32,
@@ -212,9 +213,29 @@ def test_default_fits() -> None:
     }
     assert mm == pytest.approx({name: size * 25.4 for name, size in inch.items()})
     assert set(mm) == set(get_args(FitName))
-    sources = {name: limit.source.partition(":")[0] for name, limit in DEFAULT_FITS.items()}
+    sources = {name: limit.source.partition(":")[0] for name, limit in default_fits("inch").items()}
     assert sources.pop("gap") == "published"
     assert set(sources.values()) == {"common practice"}
+
+
+def test_a_metric_shop_wants_round_millimetres() -> None:
+    """Workshop numbers of its own, within a fiftieth of the inch shop's; the source in mm, too."""
+    metric, inch = default_fits("mm"), default_fits("inch")
+    assert {name: limit.typed for name, limit in metric.items()} == {
+        "gap": "0.15 mm",
+        "cup": "0.8 mm",
+        "square": "0.8 mm",
+        "length": "0.4 mm",
+        "thickness": "0.25 mm",
+        "spring": "0.4 mm",
+    }
+    for name, limit in metric.items():
+        assert limit.mm == pytest.approx(inch[name].mm, rel=0.02)
+        assert limit.typed == f"{limit.mm:g} mm"
+    assert "0.05 to 0.15 mm apart" in metric["gap"].source
+    panel = 'kind = "panel"\npieces = 5\nwidth = 90\nlength = 600\nthickness = 20\n'
+    read = joint(panel, combination.SHOP).fits
+    assert read == metric
 
 
 class TestMadeOn:

@@ -20,7 +20,7 @@ from shopboard.metrology.conformity import probability_within
 from shopboard.metrology.kind import SAID
 from shopboard.metrology.quantity import parse_length
 from shopboard.metrology.reach import reaches
-from shopboard.shop.joint_forms import DEFAULT_FITS
+from shopboard.shop.joint_forms import default_fits
 from shopboard.shop.model import HAPPENINGS, Point
 from shopboard.shop.project import JointKind, ShowsIn
 from shopboard.shop.reader import Loaded, read_shop
@@ -110,8 +110,11 @@ def test_says_how_long_every_task_takes() -> None:
 def test_what_is_left_out_of_a_fit_is_told_as_it_is() -> None:
     """The remarks name every default, as large as it is."""
     rows = dict(re.findall(r'^#   ([a-z]+) +"([^"]+)" +\S', TEXT[TEXT.index("joint.fit]") :], re.M))
-    told = {name: parse_length(rows[name], "inch").mm for name in DEFAULT_FITS}
-    assert told == pytest.approx({name: limit.mm for name, limit in DEFAULT_FITS.items()})
+    told = {name: parse_length(rows[name], "inch").mm for name in default_fits("inch")}
+    assert told == pytest.approx({name: limit.mm for name, limit in default_fits("inch").items()})
+    (metric,) = re.findall(r"^# \(in a metric shop (.+) mm\)", TEXT, re.M)
+    limits = [f"{limit.mm:g}" for limit in default_fits("mm").values()]
+    assert metric.replace(" and ", ", ").split(", ") == limits
 
 
 def test_chains_that_follow_the_trade() -> None:

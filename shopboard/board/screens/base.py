@@ -65,7 +65,7 @@ class ShopScreen(Screen[None]):
             body = self._with_tag(width, height - 3)
         except JournalError as error:  # it cannot be read now; the next look may do
             body = [(), ((f"  {said(error.title)}", "out"),), ((f"  {said(error.advice)}", ""),)]
-        return framed(self.top(width), body, notice, self.keys, (width, height))
+        return framed(self.top(width), body, notice, self.keys_now(), (width, height))
 
     def _with_tag(self, width: int, room: int) -> list[Line]:
         """Draw the body; above it, a bar that the machine is not to be used."""
@@ -75,6 +75,10 @@ class ShopScreen(Screen[None]):
         from shopboard.board.tag_view import tag_bar
 
         return [tag_bar(why, width), *self.body(width, room - 1)]
+
+    def keys_now(self) -> tuple[Key, ...]:
+        """Give the keys that do something as it stands: footer and help show no others."""
+        return self.keys
 
     def tagged(self) -> str:
         """Say why the machine that the screen is about is not to be used; empty while it may be."""
@@ -223,4 +227,5 @@ class ShopScreen(Screen[None]):
         """Show every key of this screen."""
         from shopboard.board.screens.help import HelpScreen
 
-        self.app.push_screen(HelpScreen(self.heading(), self.keys))
+        digits = type(self).do_digit is not ShopScreen.do_digit
+        self.app.push_screen(HelpScreen(self.heading(), self.keys_now(), digits=digits))

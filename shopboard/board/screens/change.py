@@ -15,7 +15,7 @@ from shopboard.cutter_change import Change
 from shopboard.journal import JournalError
 from shopboard.shop.model import Point
 from shopboard.upkeep.cutters import change_words
-from shopboard.upkeep.undone import below, first_of, undone_at
+from shopboard.upkeep.undone import below, first_of, to_check, undone_at
 
 
 class ChangeScreen(SteadyScreen):
@@ -50,6 +50,10 @@ class ChangeScreen(SteadyScreen):
     def _undone(self) -> list[Point]:
         return undone_at(self.desk.shop, self._change.job.machine_id, self._change.happened)
 
+    def _to_check(self) -> list[str]:
+        shop, machine_id = self.desk.shop, self._change.job.machine_id
+        return to_check(shop, shop.machines_by_id[machine_id], self._change.happened)
+
     def _first(self) -> Point | None:
         return first_of(self._undone(), self.desk.shop.points)
 
@@ -60,7 +64,7 @@ class ChangeScreen(SteadyScreen):
         carries = first and any(first.full_name in below(point, every) for point in points)
         words = [
             f"Recorded: {self._change.happened}.",
-            f"To check: {', '.join(said(point.name) for point in points)}.",
+            said(f"To check: {', '.join(self._to_check())}."),
             f"First: {name}{', which others of them rest on' if carries else ''}.",
         ]
         lines: list[Line] = [()]

@@ -16,7 +16,7 @@ from shopboard.board.screens.typing import TypingScreen
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Words
 from shopboard.journal import JournalError
 from shopboard.shop.model import Point
-from shopboard.visit import Visit
+from shopboard.visit import NOTHING_MEASURED, Visit
 
 
 class LeadsOn(Protocol):
@@ -52,6 +52,9 @@ class CheckScreen(TypingScreen):
         """Look which point may be gone on to before the machine is cleared."""
         point = self._leads_on.onward(self._visit)
         self._visit.following = point.name if point is not None else ""
+        over = point is not None and point.machine != self._visit.point.machine
+        machines = self.desk.shop.machines_by_id
+        self._visit.changes_over = machines[point.machine].name if point and over else ""
 
     def heading(self) -> str:
         """Name machine and point."""
@@ -77,6 +80,18 @@ class CheckScreen(TypingScreen):
         return (
             "number" if isinstance(step, Number) else "words" if isinstance(step, Words) else None
         )
+
+    def keys_now(self) -> tuple[Key, ...]:
+        """While something is typed, show no letter that would go into the field.
+
+        Nor Enter, where only the number of an answer does.
+        """
+        sort, step = self.field, self._visit.step
+        if sort is None:
+            chosen = isinstance(step, Choice) and step.default is None
+            return tuple(key for key in self.keys if not (chosen and key is GO_ON))
+        kept = self.keys if sort == "number" else [key for key in self.keys if key is not WHY]
+        return tuple(key._replace(label="*") if key is WHY else key for key in kept)
 
     def typed_key(self, event: events.Key, sort: Sort) -> bool:
         """Take a key into the field; the star asks why: no number has one."""
@@ -153,8 +168,10 @@ class CheckScreen(TypingScreen):
     def do_leave(self) -> None:
         """Leave the check; it can be gone on with."""
         words = "The check waits; 1 goes on with it."
+        if self._visit.is_void:
+            words = "A result that it went by was taken back: begin it anew."
         with suppress(JournalError):  # what cannot be closed now waits: nobody is held here
-            if not self._visit.leave():
+            if self._visit.leave() == NOTHING_MEASURED:
                 words = "Nothing was measured: no check is left open."
                 if self._visit.carried:
                     words = f"{words} Take the tools off, guards back, then plug in."

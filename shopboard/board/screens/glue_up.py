@@ -23,9 +23,7 @@ from shopboard.shop.project import Joint
 class AnswerScreen(SlicedScreen, SteadyScreen):
     """Go or hold for one joint; a digit opens what a reason asks for."""
 
-    keys: ClassVar[tuple[Key, ...]] = (
-        *(FIRST_REASON, NEEDS, ANYWAY, TAKE_BACK._replace(footer=False), BACK, HELP),
-    )
+    keys: ClassVar[tuple[Key, ...]] = (*(FIRST_REASON, NEEDS, ANYWAY, TAKE_BACK, BACK, HELP),)
 
     def __init__(self, project_id: str, joint_id: str) -> None:
         super().__init__()
@@ -79,6 +77,18 @@ class AnswerScreen(SlicedScreen, SteadyScreen):
         decided = self._decided()
         words = decided.words if decided is not None else ""
         return answer_lines(found, self.desk.shop.unit, (width, room), words)
+
+    def keys_now(self) -> tuple[Key, ...]:
+        """Show what can be opened, gone on with on hold, or taken back."""
+        found = self._found() if self.is_worked_out() else None
+        idle = []
+        if found is None or not any(map(_opens, found.told)):
+            idle.append(FIRST_REASON)
+        if found is None or found.go:
+            idle.append(ANYWAY)
+        if self._decided() is None:
+            idle.append(TAKE_BACK)
+        return tuple(key for key in self.keys if key not in idle)
 
     def _decided(self) -> Decision | None:
         """Give what the person decided of the joint on hold, read once until anything changes."""

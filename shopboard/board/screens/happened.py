@@ -20,13 +20,13 @@ from shopboard.board.keys import (
     UP,
     Key,
 )
-from shopboard.board.nines import line_of, next_nine
+from shopboard.board.nines import line_of, next_nine, without_more
 from shopboard.board.paint import Line
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.dates import ago, day
 from shopboard.journal import Entry, JournalError
-from shopboard.past import newest_happenings, record_happening
-from shopboard.shop.model import NOTE, USES, Machine
+from shopboard.past import newest_happenings, newest_of, record_happening
+from shopboard.shop.model import NOTE, TURNED, USES, Machine
 from shopboard.upkeep.undone import undone_through
 from shopboard.upkeep.uses import named_first, use_words
 
@@ -111,6 +111,10 @@ class HappenedScreen(SteadyScreen):
         self._cursor = min(max(line, 0), len(self._listed) - 1)
         self._chosen = None
 
+    def keys_now(self) -> tuple[Key, ...]:
+        """Show the key for more lines where there are more, or older entries to take back."""
+        return self.keys if self._taking >= 0 else without_more(self.keys, len(self._listed))
+
     def do_more(self) -> None:
         """Give the digits to the next nine lines; while one is taken back, show an older one."""
         if self._taking >= 0:
@@ -139,7 +143,16 @@ class HappenedScreen(SteadyScreen):
             self._chosen = what
             self.ask_once_more(f"{what}: press {key} once more to record it.")
         elif self._record(what):
-            self.board.go_back_saying(f"Recorded: {what}.{self._to_check(what)}")
+            self.board.go_back_saying(f"Recorded: {what}{self._edges(what)}.{self._to_check(what)}")
+
+    def _edges(self, what: str) -> str:
+        """Say which edge the knives show now, where they were turned."""
+        if what != TURNED:
+            return ""
+        from shopboard.upkeep.cutter_turned import edge_words_of
+
+        entry = newest_of(self.desk.journal, self._machine.id, what)
+        return edge_words_of(entry, self.desk.shop, self.desk.journal) if entry else ""
 
     def _to_check(self, what: str) -> str:
         """Say how many points are to be checked again because of it, and which one first."""

@@ -6,7 +6,7 @@ from typing import ClassVar
 
 from shopboard.board.glyphs import STATE_MARKS, TAG_MARK
 from shopboard.board.keys import CLOSE, DOWN, HELP, UP, Key
-from shopboard.board.paint import Line
+from shopboard.board.paint import Line, wrap
 from shopboard.board.screens.base import ShopScreen
 
 _STATES = (
@@ -21,6 +21,14 @@ _STATES = (
 )
 
 
+def _beside(name: str, style: str, words: str, width: int) -> list[Line]:
+    """Put words beside what they explain; what is too long for the window goes on below."""
+    first, *more = wrap(words, width - len(name) - 2)
+    blank = " " * len(name)
+    rest: list[Line] = [((f"{blank} {one}", ""),) for one in more]
+    return [((name, style), (f" {first}", "")), *rest]
+
+
 _ARROWS = ("↑", "↓", "←", "→")
 
 
@@ -29,8 +37,16 @@ class HelpScreen(ShopScreen):
 
     keys: ClassVar[tuple[Key, ...]] = (CLOSE, UP, DOWN, HELP)
 
-    def __init__(self, about: str, shown: tuple[Key, ...]) -> None:
+    def __init__(self, about: str, shown: tuple[Key, ...], *, digits: bool) -> None:
+        """Show.
+
+        Args:
+            about: what the screen is about.
+            shown: its keys.
+            digits: whether it has lines that a digit chooses.
+        """
         super().__init__()
+        self._digits = digits
         self._about = about
         self._shown = shown
         self._first = 0
@@ -44,25 +60,21 @@ class HelpScreen(ShopScreen):
         arrows = [key.label for key in self._shown if key.label in _ARROWS]
         told = [(key.label, key.help) for key in self._shown if key.label not in _ARROWS]
         told += [(" ".join(arrows), "Move the cursor.")] if arrows else []
-        told.append(("1 - 9", "Choose the line with that number."))
-        lines: list[Line] = [
-            ((f"  {label:>7} ", "key"), (f"  {words}", "")) for label, words in told
-        ]
+        told += [("1 - 9", "Choose the line with that number.")] if self._digits else []
+        lines: list[Line] = []
+        for label, words in told:
+            lines += _beside(f"  {label:>7} ", "key", words, width)
         lines.append(())
         for state, meaning in _STATES:
-            lines.append(((f"  {STATE_MARKS[state]} {state:<9}", state), (f" {meaning}", "")))
-        lines.append(
-            (
-                (f"  {TAG_MARK} DO NOT USE", "danger"),
-                ("  tagged by hand, until its tag is cleared", ""),
-            )
-        )
+            lines += _beside(f"  {STATE_MARKS[state]} {state:<9}", state, meaning, width)
+        tagged = "tagged by hand, until its tag is cleared"
+        lines += _beside(f"  {TAG_MARK} DO NOT USE ", "danger", tagged, width)
         lines.append(())
-        lines.append(
-            (("  The worst point makes the machine; a machine is never an average.", "dim"),)
-        )
-        words = "  Times are this computer's local time, wherever they were recorded."
-        lines.append(((words, "dim"),))
+        for words in (
+            "The worst point makes the machine; a machine is never an average.",
+            "Times are this computer's local time, wherever they were recorded.",
+        ):
+            lines += [((f"  {one}", "dim"),) for one in wrap(words, width - 3)]
         if len(lines) <= room:
             return lines
         self._first = max(0, min(self._first, len(lines) - room + 1))

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable
 from datetime import datetime
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, NamedTuple
 
 from shopboard.board.keys import (
     BACK,
@@ -39,8 +39,15 @@ if TYPE_CHECKING:
     from shopboard.checks.need import Need
     from shopboard.checks.ranking import Rank
 
-    Then = Mapping[str, Need | None]
-    """Points by their full names, with what the work asks of each."""
+
+class Then(NamedTuple):
+    """What a plan leads on to after a point."""
+
+    names: tuple[str, ...]
+    """Full names of the points, in the order of the plan."""
+    need_of: Callable[[str], Need | None]
+    """Gives what the work asks of one of them as things stand by then."""
+
 
 _THROW_AWAY = "throw that check away"
 
@@ -56,16 +63,24 @@ class PointScreen(SteadyScreen):
         *(HAPPENED._replace(footer=False), BACK, HELP),
     )
 
-    def __init__(self, full_name: str, need: Need | None = None, then: Then | None = None) -> None:
+    def __init__(
+        self,
+        full_name: str,
+        need: Need | None = None,
+        then: Then | None = None,
+        seen: frozenset[str] = frozenset(),
+    ) -> None:
         """Show a point.
 
         Args:
             full_name: of the point.
             need: what the work asks of it that it is opened for.
-            then: points to check after it, with their needs, where the screen before leads on;
-                None: those that the shop's order gives.
+            then: points to check after it, where a plan leads on; None: those that the shop's
+                order gives.
+            seen: full names of the points that led here, one after the other.
         """
         super().__init__()
+        self._seen = seen
         self._full_name = full_name
         self._need = need
         self._then = then
@@ -79,6 +94,11 @@ class PointScreen(SteadyScreen):
         self._study = self._study_words = ""
         """Method by which it can be read ten times; empty: none, or not worked out yet."""
         self._read: tuple[object, int, list[CheckRecord]] = (None, 0, [])
+
+    def keys_now(self) -> tuple[Key, ...]:
+        """Leave out what is done with a result where there is none."""
+        idle = () if self._history() else (WHY, GRAPH, VOID, NOTE_RESULT)
+        return tuple(key for key in self.keys if key not in idle)
 
     @property
     def _standing(self) -> PointStanding | None:
@@ -200,13 +220,14 @@ class PointScreen(SteadyScreen):
         """Give the points to check after this one, the next one first."""
         desk = self.desk
         if self._then is not None:
-            points = desk.shop.points
-            return [points[name] for name in self._then if name in points]
+            return next_points(desk.standing, desk.shop, self._full_name, self._then.names)
         screens = self.app.screen_stack
         below = screens[screens.index(self) - 1] if self in screens else None
         if not isinstance(below, MachineScreen | BoardScreen):
             return []  # what brought up this point says what comes next
-        return next_points(desk.standing, self._full_name)
+        points = next_points(desk.standing, desk.shop, self._full_name)
+        # What was just found out stays so until it is set: nobody is led round in a circle.
+        return [one for one in points if one.full_name not in self._seen]
 
     def _leads_on(self) -> str:
         """Say where Enter leads once the point is checked."""
@@ -230,22 +251,28 @@ class PointScreen(SteadyScreen):
             return
         points = self._next_points()
         if points:
-            self._go_on_to(points)
+            self._go_on_to(points[0])
         else:
             self.do_back()
 
-    def _go_on_to(self, points: Sequence[Point]) -> PointScreen:
+    def _go_on_to(self, point: Point) -> PointScreen:
         """Put the next point in the place of this one."""
-        name, then = points[0].full_name, self._then
-        rest = {one.full_name: then[one.full_name] for one in points[1:]} if then else then
-        screen = PointScreen(name, then[name] if then else None, rest)
+        name, then = point.full_name, self._then
+        need = then.need_of(name) if then else None
+        if then is not None:
+            then = then._replace(names=tuple(one for one in then.names if one != name))
+        screen = PointScreen(name, need, then, self._seen | {self._full_name})
         self.app.pop_screen()
         self.app.push_screen(screen)
         return screen
 
     def onward(self, visit: Visit) -> Point | None:
         """Give the next point if it can be checked before the machine is cleared."""
-        return next_here(visit, self._next_points(), self.desk.shop, self.desk.journal)
+        desk = self.desk
+        point = next_here(visit, self._next_points(), desk.shop, desk.standing, desk.journal)
+        need = self._then.need_of(point.full_name) if point and self._then else None
+        # What it takes beyond the usual is read on the point's own screen first.
+        return None if need is not None and need.how else point
 
     def check_closed(self, visit: Visit, last: datetime | None) -> None:
         """Lead on after a check: at once where the machine is not cleared yet."""
@@ -254,7 +281,7 @@ class PointScreen(SteadyScreen):
         if point is None:
             self.repaint()
             return
-        self._go_on_to([point, *self._next_points()[1:]]).begin_after(visit, last)
+        self._go_on_to(point).begin_after(visit, last)
 
     def begin_after(self, before: Visit, last: datetime | None) -> None:
         """Begin the check with plug and tools as the one before left them."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Iterator, Sequence
 from itertools import takewhile
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import events
 
@@ -21,7 +21,7 @@ from shopboard.board.keys import (
     UP,
     Key,
 )
-from shopboard.board.nines import digit_of, line_of, next_nine
+from shopboard.board.nines import digit_of, line_of, next_nine, without_more
 from shopboard.board.paint import Line, plain
 from shopboard.board.prep_view import Shown, prep_lines, working_lines
 from shopboard.board.screens.board import UNDER_WAY, board_notice
@@ -36,6 +36,9 @@ from shopboard.prep.plan import Line as PlanLine
 from shopboard.prep.point_need import need_for
 from shopboard.prep.schedule import schedule
 from shopboard.task_marks import record_task
+
+if TYPE_CHECKING:
+    from shopboard.checks.need import Need
 
 TICK = 1.0
 """Seconds between looks at the clocks."""
@@ -155,6 +158,12 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         """Move to the piece below."""
         self._cursor, self._chosen = self._cursor + 1, ""
 
+    def keys_now(self) -> tuple[Key, ...]:
+        """Show what plans the day before it is begun, and after that what ends it."""
+        gone = (END_DAY,) if self.planner.day is None else (ANOTHER_PROJECT, TWO_OPEN)
+        keys = without_more(self.keys, len(self._last.lines) if self._last is not None else 0)
+        return tuple(key for key in keys if key not in gone)
+
     def do_more(self) -> None:
         """Give the digits to the next nine pieces."""
         count = len(self._last.lines) if self._last is not None else 0
@@ -255,14 +264,15 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         if self._second_open(plan, plan.lines[number], key):
             return
         if piece.sort == "check":
-            from shopboard.board.screens.point import PointScreen
+            from shopboard.board.screens.point import PointScreen, Then
 
-            need = need_for(self.desk, piece.target, plan.project) if plan.project else None
-            then = {
-                name: need_for(self.desk, name, plan.project) if plan.project else None
-                for name in _then(plan.lines[number + 1 :], piece)
-            }
-            self.app.push_screen(PointScreen(piece.target, need, then))
+            project, names = plan.project, self._then(plan.lines[number + 1 :], piece)
+
+            def need_of(name: str) -> Need | None:
+                return need_for(self.desk, name, project) if project else None
+
+            then = Then(tuple(names), need_of)
+            self.app.push_screen(PointScreen(piece.target, need_of(piece.target), then))
         elif piece.sort == "cutter":
             self._open_change(piece)
         else:
@@ -323,9 +333,9 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         self.take_in()
         self.say(f"Done, and on record: {one.task.name}.")
 
-
-def _then(lines: Sequence[PlanLine], piece: Piece) -> list[str]:
-    """Give the points to check on the same machine right after one, by the plan."""
-    here = ("check", piece.machine)
-    pieces = (line.piece for line in lines)
-    return [one.target for one in takewhile(lambda one: (one.sort, one.machine) == here, pieces)]
+    def _then(self, lines: Sequence[PlanLine], piece: Piece) -> list[str]:
+        """Give the points to check on the same machine, in any mode, right after one."""
+        modes = [one.id for one in self.desk.shop.modes_beside(piece.machine)]
+        pieces = (line.piece for line in lines)
+        here = takewhile(lambda one: one.sort == "check" and one.machine in modes, pieces)
+        return [one.target for one in here]

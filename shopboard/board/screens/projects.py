@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from shopboard.board.glue_view import joints_lines, projects_lines, unanswered_lines
 from shopboard.board.keys import BACK, DOWN, HELP, MORE, NEEDS, OPEN, UP, Key
-from shopboard.board.nines import line_of, next_nine
+from shopboard.board.nines import line_of, next_nine, without_more
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.board import board_notice
@@ -70,6 +70,10 @@ class _List(SlicedScreen):
         """Move down."""
         self._cursor += 1
         self.settle()
+
+    def keys_now(self) -> tuple[Key, ...]:
+        """Show the key for more lines only where there are more."""
+        return without_more(self.keys, self.rows())
 
     def do_more(self) -> None:
         """Give the digits to the next nine lines."""

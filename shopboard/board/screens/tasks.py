@@ -17,7 +17,7 @@ from shopboard.board.keys import (
     UP,
     Key,
 )
-from shopboard.board.nines import line_of, next_nine
+from shopboard.board.nines import line_of, next_nine, without_more
 from shopboard.board.paint import Line
 from shopboard.board.screens.board import board_notice
 from shopboard.board.screens.steady import SteadyScreen
@@ -96,6 +96,10 @@ class TasksScreen(SteadyScreen):
     def do_down(self) -> None:
         """Move to the task below."""
         self._cursor, self._chosen = self._cursor + 1, None
+
+    def keys_now(self) -> tuple[Key, ...]:
+        """Show the key for more tasks only where there are more."""
+        return without_more(self.keys, len(self._rows))
 
     def do_more(self) -> None:
         """Give the digits to the next nine tasks."""

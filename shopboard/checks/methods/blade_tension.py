@@ -31,7 +31,7 @@ from shopboard.metrology.tension import (
     stress,
 )
 from shopboard.metrology.uncertainty import Source
-from shopboard.metrology.wording import small_move
+from shopboard.metrology.wording import own_words, small_move
 
 CLAMP_MM = 0.001
 """Standard uncertainty by which two clamps settle on a band: common practice, no source."""
@@ -119,9 +119,11 @@ class BladeTension(MeasuredCheck):
                 "How much longer is it between the clamps now?",
                 tool,
                 lines=(
-                    "0.01 mm over 100 mm is about 20 MPa."
-                    if job.unit == "mm"
-                    else "A thousandth of an inch in 5 inches is about 6000 psi.",
+                    own_words(
+                        "[A thousandth of an inch in 5 inches is about 6000 psi"
+                        "|0.01 mm over 100 mm is about 20 MPa].",
+                        job.unit,
+                    ),
                 ),
                 diagram=_DRAWING,
                 may_equal=True,
@@ -139,8 +141,10 @@ class BladeTension(MeasuredCheck):
         if values["over"] < SHORTEST_MARKS_MM:
             return contradict("over: the clamps are too close together; set them farther apart")
         if values["stretch"] > MOST_STRAIN * values["over"]:
+            found = self.formula(values, words)
             return contradict(
-                f"stretch: {measure(self.formula(values, words), 'stress', 'inch')} is more than"
+                f"stretch: [{measure(found, 'stress', 'inch')}|{measure(found, 'stress', 'mm')}]"
+                " is more than"
                 " any band stands; read it again",
                 "over",
                 "stretch",
@@ -156,7 +160,7 @@ class BladeTension(MeasuredCheck):
 
     def formula_words(self, words: Words) -> str:
         """Write the formula."""
-        return f"stress = {words.get('modulus', '29e6 psi')} x stretch / over"
+        return f"stress = {words.get('modulus', '[29e6 psi|200 GPa]')} x stretch / over"
 
     def more(self, values: Values, words: Words) -> tuple[Source, ...]:
         """Add the modulus: it stays the same for one band, so it drops out of a change."""

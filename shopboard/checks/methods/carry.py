@@ -19,7 +19,7 @@ from shopboard.checks.contradiction import Contradiction, contradict, far_above,
 from shopboard.checks.inputs import typical_input
 from shopboard.checks.job import Job
 from shopboard.checks.knives import end_words, heights, moves
-from shopboard.checks.mean_of_sets import USUAL_SCATTER
+from shopboard.checks.mean_of_sets import USUAL_SCATTER, mean_taken
 from shopboard.checks.measured import EITHER, SIDE, MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field, ReckoningError, read_fields
@@ -136,7 +136,10 @@ class KnifeCarry(MeasuredCheck):
                     ("three", "all three"),
                     ("four", "all four"),
                 ),
-                lines=("A knife that does not even touch it stands below the table.",),
+                lines=(
+                    "A knife that does not even touch it stands below the table.",
+                    "Chalk their numbers on the head: they are moved, and read again, by them.",
+                ),
             ),
             Reading(
                 "below",
@@ -169,7 +172,7 @@ class KnifeCarry(MeasuredCheck):
         for carry, name in carries:
             if carry > values["circle"] / 2:
                 return contradict(
-                    f"{end_words(name)}: a carry of {carry / MM_PER_INCH:.2f} in ({carry:.0f} mm)"
+                    f"{end_words(name)}: a carry of [{carry / MM_PER_INCH:.2f} in|{carry:.0f} mm]"
                     " is longer than the cutting circle allows; read it again",
                     "circle",
                     name,
@@ -273,7 +276,8 @@ class KnifeCarry(MeasuredCheck):
         outcome = replace(outcome, readings={**outcome.readings, IN_WORK: shows})
         if shows is None or outcome.moves or is_met(job, outcome):
             return outcome
-        return replace(outcome, moves=moves(job, heights(sets[0].values), all_told=True))
+        found = heights(mean_taken(sets).values)
+        return replace(outcome, moves=moves(job, found, all_told=True))
 
     def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which knife is worst, and what to move at every end that is off."""

@@ -39,7 +39,7 @@ from shopboard.metrology.kind import measure
 from shopboard.metrology.levelling import coplanarity
 from shopboard.metrology.propagate import Input, steepest
 from shopboard.metrology.uncertainty import Source
-from shopboard.metrology.wording import length
+from shopboard.metrology.wording import length, own_words
 
 _FROM_ABOVE = (
     "   ┌──────────────┐▒▒┌──────────────┐  back: fence",
@@ -112,7 +112,7 @@ class Coplanar(MeasuredCheck):
 
     def to_do(self, job: Job) -> Sequence[Do]:
         """Lower the infeed table."""
-        by = "0.4 mm" if job.unit == "mm" else "1/64 in"
+        by = own_words("[1/64 in|0.4 mm]", job.unit)
         return (
             Do(
                 key="lower",

@@ -151,7 +151,7 @@ class EdgePair(DoubledGap):
     )
     care = (
         "Guard over the knives, push blocks in both hands, never a hand over the cutterhead.",
-        "Boards longer than 12 in (300 mm), with sound edges and no loose knots.",
+        "Boards longer than [12 in|300 mm], with sound edges and no loose knots.",
     )
 
 

@@ -22,7 +22,7 @@ from shopboard.checks.reckoning import Field
 from shopboard.checks.report import value_json
 from shopboard.checks.steps import Do
 from shopboard.metrology.adjuster import Screw, Slot
-from shopboard.metrology.wording import length
+from shopboard.metrology.wording import length, own_words
 
 CORNERS = 4
 """Errors in the strip: one for each corner of the board. The first cut is only where it starts."""
@@ -65,6 +65,7 @@ class FiveCutTest(MeasuredCheck):
     def to_do(self, job: Job) -> Sequence[Do]:
         """Cut round the board."""
         side = job.geometry.datum or "left of the blade"
+        wide = own_words("[An inch|25 mm]", job.unit)
         return (
             Do(
                 key="cut",
@@ -78,7 +79,7 @@ class FiveCutTest(MeasuredCheck):
             Do(
                 key="fifth",
                 title="Cut the first side once more: keep the strip.",
-                lines=("An inch (25 mm) wide. Mark the end that is at the fence: a.",),
+                lines=(f"{wide} wide. Mark the end that is at the fence: a.",),
                 diagram=_DRAWING,
             ),
         )
@@ -160,7 +161,7 @@ def _start(job: Job) -> str:
     """
     strip = job.sizes.get("length")
     long = f"the strip is to be long ({length(strip, job.unit)})" if strip else "the last cut"
-    more = "50 mm" if job.unit == "mm" else "2 in"
+    more = own_words("[2 in|50 mm]", job.unit)
     return f"Start {more} larger both ways than {long}."
 
 

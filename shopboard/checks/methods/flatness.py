@@ -93,7 +93,7 @@ def _does_not_close(values: Mapping[str, float], words: Mapping[str, str]) -> Co
     side = "above" if expected > 0 else "below"
     return contradict(
         f"the line {CLOSING.name} does not close: by the other six its middle lies"
-        f" {small_move(expected, 'inch')} ({small_move(expected, 'mm')}) {side} its ends;"
+        f" [{small_move(expected, 'inch')}|{small_move(expected, 'mm')}] {side} its ends;"
         " read it again, then the left and right edges and the diagonals",
         *(f"{one}_light" for one in _LOOP),
         *_LOOP,

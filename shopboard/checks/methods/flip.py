@@ -34,7 +34,7 @@ def _drawing(datum: str, view: str) -> Drawing:
 
 def _steps(cut: tuple[str, str], flip: tuple[str, str, str], diagram: Drawing) -> tuple[Do, Do]:
     """Cut a board whose edges are parallel in two, then turn one half: titles, then lines."""
-    parallel = "Its width must be the same at both ends, to 2 thou (0.05 mm)."
+    parallel = "Its width must be the same at both ends, to [2 thou|0.05 mm]."
     return (
         Do(key="cut", title=cut[0], lines=(cut[1], parallel)),
         Do(key="flip", title=flip[0], lines=flip[1:], diagram=diagram),
@@ -47,7 +47,7 @@ _CROSSCUT = Use(
     steps=_steps(
         (
             "Cut a wide, straight board in two.",
-            "Mark its edge at the fence. Some 24 in (600 mm) long; wider tells more.",
+            "Mark its edge at the fence. Some [24 in|600 mm] long; wider tells more.",
         ),
         (
             "Turn one half face down and close the cut.",

@@ -112,12 +112,13 @@ class RunOut(MeasuredCheck):
             return contradict("high: it is lower than low; read both again", "low", "high")
         if values["high"] - values["low"] > 5:
             return contradict(
-                "high and low differ by more than 5 mm: that is no run-out; read both again",
+                "high and low differ by more than [3/16 in|5 mm]: that is no run-out;"
+                " read both again",
                 "low",
                 "high",
             )
         if 0.0 <= values.get("diameter", math.inf) < SHORTEST_DIAMETER_MM:
-            return contradict("diameter: it must be more than 1 mm", "diameter")
+            return contradict("diameter: it must be more than [0.04 in|1 mm]", "diameter")
         return refuse_indicator(values, words)
 
     def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
@@ -164,18 +165,23 @@ class RunOut(MeasuredCheck):
     def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
         """Say how to measure through it, and where to look when it is too much."""
         del taken
-        look = " Clean both seats, feel for burrs, read again; only then suspect the bearings."
+        look = "Clean both seats, feel for burrs, read again; only then suspect the bearings."
+        out = outcome.verdict == "out"
         return replace(
             outcome,
             estimate=outcome.estimate._replace(size=True),
             called="Run-out",
             lean="runs out so far from lowest to highest, in one turn",
-            note=_how_to_cancel(outcome, job.unit) + (look if outcome.verdict == "out" else ""),
+            note=_how_to_cancel(outcome, job.unit) + (f" {look}" if out else ""),
+            # Its high side turns with it: no screw or tap goes by the size of it.
+            moves=(look,) if job.adjuster else (),
             aims=("It must run out less.", "It must run out more."),
         )
 
 
 def _how_to_cancel(outcome: Outcome, unit: Unit) -> str:
+    if outcome.estimate.error <= 0:  # nothing was seen: there is nothing to cancel
+        return ""
     half = measure(outcome.estimate.error / 2, "length", unit)
     return (
         f"One reading can be off by {half} through it; the mean of two readings half a turn"

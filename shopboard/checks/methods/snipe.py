@@ -66,7 +66,7 @@ class Snipe(PlanedBoard):
         key="plane",
         title="Plane a long, flat board; mark the leading end.",
         lines=(
-            "At least 3 ft (1 m), one light pass, fed as you always do.",
+            "At least [3 ft|1 m] long, one light pass, fed as you always do.",
             "Straightedge on the face: light at an end is snipe.",
             "All three thicknesses along one line, as far from the same edge.",
         ),

@@ -21,6 +21,7 @@ from shopboard.checks.diagram import square_at_face
 from shopboard.checks.guided import GuidedCheck, Run
 from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.outcome import Outcome
+from shopboard.checks.own_hand import by_own_hand
 from shopboard.checks.reading import Read, ask_reading
 from shopboard.checks.reckoning import Field, read_fields
 from shopboard.checks.repeats import Repeats
@@ -35,6 +36,7 @@ from shopboard.checks.square_finding import (
 from shopboard.checks.steps import Choice, Do, Option, Step
 from shopboard.checks.tools import Tools, reaches_of, take_tools, tools_taken
 from shopboard.checks.working import square_working
+from shopboard.metrology.reach import best_reading, set_up
 from shopboard.metrology.square import Light, Reading, SetUp, estimate
 from shopboard.metrology.uncertainty import Estimate
 from shopboard.metrology.wording import length, percent
@@ -139,6 +141,36 @@ class SquareAndFeeler(GuidedCheck):
         if not found:
             raise NotPossibleError("it needs a square and a set of feeler leaves in the drawer")
         return max(found, key=lambda one: one.probability).best
+
+    def of_true_points(self, job: Job) -> Sequence[Estimate]:
+        """Give what true points are measured as with the tools that are offered first.
+
+        The square is turned over only where that is proposed: where it proves nothing as it stands.
+        """
+        found = reaches_of(job)
+        if not found:
+            raise NotPossibleError("it needs a square and a set of feeler leaves in the drawer")
+        first = next(one for one in found if not one.turned)
+        if first.probability < job.level:
+            first = max(found, key=lambda one: one.probability)
+        return first.shown
+
+    def set_right(self, job: Job) -> Estimate:
+        """Give what a face without any light is measured as by the best square and leaves."""
+        found = [
+            by_own_hand(
+                estimate(
+                    set_up(one.square, one.feelers, one.lever),
+                    best_reading(0.0, one.feelers),
+                    best_reading(0.0, one.feelers) if one.turned else None,
+                ),
+                job.hands,
+            )
+            for one in reaches_of(job)
+        ]
+        if not found:
+            raise NotPossibleError("it needs a square and a set of feeler leaves in the drawer")
+        return min(found, key=lambda one: one.budget.u)
 
     def drawing(self, job: Job, answers: Mapping[str, str], run: Run) -> tuple[str, ...]:
         """Draw the face as it was read."""

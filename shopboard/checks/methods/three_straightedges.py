@@ -54,9 +54,9 @@ class ThreeStraightedges(ThreePairs):
         del words
         for pair in PAIRS:
             if abs(values[pair]) > WIDEST_MM:
-                return contradict(
-                    f"{pair}: more than {WIDEST_MM:g} mm is no straightedge; read it again", pair
-                )
+                most = f"[3/16 in|{WIDEST_MM:g} mm]"
+                why = f"{pair}: more than {most} is no straightedge; read it again"
+                return contradict(why, pair)
         return None
 
     def shown(self, pair: str, values: Mapping[str, float]) -> float:
