@@ -137,8 +137,11 @@ def with_expanded(
 ) -> str:
     """Write a result with its expanded uncertainty, each padded to its columns.
 
-    Both to two significant digits of the uncertainty, where there is one.
+    Both to two significant digits of the uncertainty, where there is one. A note has no value: its
+    state says that it is noted.
     """
+    if kind == "note":
+        return " " * (sum(columns) + 3)
     if kind in SAID:
         return f"{measure(value, kind, unit):>{columns[0]}}   {'':<{columns[1]}}"
     first, second = measure(value, kind, unit, signed=True), measure(expanded, kind, unit)

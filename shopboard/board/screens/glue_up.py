@@ -23,7 +23,7 @@ from shopboard.shop.project import Joint
 class AnswerScreen(SlicedScreen, SteadyScreen):
     """Go or hold for one joint; a digit opens what a reason asks for."""
 
-    keys: ClassVar[tuple[Key, ...]] = (*(FIRST_REASON, NEEDS, ANYWAY, TAKE_BACK, BACK, HELP),)
+    keys: ClassVar[tuple[Key, ...]] = (*(FIRST_REASON, TAKE_BACK, NEEDS, ANYWAY, BACK, HELP),)
 
     def __init__(self, project_id: str, joint_id: str) -> None:
         super().__init__()
