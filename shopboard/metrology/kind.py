@@ -149,3 +149,19 @@ def with_expanded(
         first = f"{wording.to_places(found, decimals, '+')} {written}"
         second = f"{wording.to_places(u, decimals)} {written}"
     return f"{first:>{columns[0]}} ± {second:<{columns[1]}}"
+
+
+AS_PROMISED = 1.25
+"""Uncertainties within this ratio are told as one."""
+
+
+def promised(usual: float, most: float, kind: Kind, unit: Unit) -> str:
+    """Say what a check of a true point usually tells, and the most where that is far more.
+
+    So it is where leaves tell: of a point that shows no light, no more than the thinnest leaf
+    either way is known. ``usually ± 0.28 mm/m, up to ± 0.52 mm/m``.
+    """
+    words = f"usually ± {measure(usual, kind, unit)}"
+    if most <= AS_PROMISED * usual:
+        return words
+    return f"{words}, up to ± {measure(most, kind, unit)}"
