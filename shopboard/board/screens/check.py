@@ -16,7 +16,7 @@ from shopboard.board.screens.typing import TypingScreen
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Words
 from shopboard.journal import JournalError
 from shopboard.shop.model import Point
-from shopboard.visit import Visit
+from shopboard.visit import NOTHING_MEASURED, Visit
 
 
 class LeadsOn(Protocol):
@@ -167,13 +167,11 @@ class CheckScreen(TypingScreen):
 
     def do_leave(self) -> None:
         """Leave the check; it can be gone on with."""
-        words = (
-            "A result that it went by was taken back: begin it anew."
-            if self._visit.is_void
-            else "The check waits; 1 goes on with it."
-        )
+        words = "The check waits; 1 goes on with it."
+        if self._visit.is_void:
+            words = "A result that it went by was taken back: begin it anew."
         with suppress(JournalError):  # what cannot be closed now waits: nobody is held here
-            if not self._visit.leave():
+            if self._visit.leave() == NOTHING_MEASURED:
                 words = "Nothing was measured: no check is left open."
                 if self._visit.carried:
                     words = f"{words} Take the tools off, guards back, then plug in."
