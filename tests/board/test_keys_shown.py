@@ -92,3 +92,19 @@ async def test_a_prep_day_shows_what_ends_it_once_it_is_begun(loft: Place) -> No
         help_page = await told(board)
         assert "Plan for another project" not in help_page
         assert "Let two machines stand open" not in help_page
+
+
+async def test_where_nothing_is_left_no_key_begins_a_day(bare: Place) -> None:
+    """Once the last piece of a day is done, Enter ends it and says so."""
+    hand = SHOP.split("[[machine]]")
+    bare.shop_file.write_text(f"{hand[0]}[[machine]]{hand[2]}", encoding="utf-8")
+    async with bare.open() as board:
+        await board.press("n")
+        assert "Enter  do it" in board.lines[-1]
+        await board.press("enter", "1", "1")
+        assert board.says("Nothing is left in this plan.")
+        assert "Enter  end the day" in board.lines[-1]
+        await board.press("enter", "n")
+        assert board.says("Nothing is left in this plan.")
+        assert not board.says("begin this day")
+        assert "Enter" not in board.lines[-1]
