@@ -108,3 +108,17 @@ async def test_where_nothing_is_left_no_key_begins_a_day(bare: Place) -> None:
         assert board.says("Nothing is left in this plan.")
         assert not board.says("begin this day")
         assert "Enter" not in board.lines[-1]
+
+
+async def test_a_machine_shows_no_key_for_what_it_has_not(loft: Place) -> None:
+    """The saw has tasks and no cutter; a bench that neither has."""
+    bench = '[[machine]]\nid = "bench"\nname = "Bench"\n\n[[machine.point]]\nid = "lamp"\n'
+    bench += 'name = "Lamp"\ncheck = "note"\n\n'
+    loft.shop_file.write_text(SHOP + bench, encoding="utf-8")
+    async with loft.open() as board:
+        await board.press("1")
+        assert "tasks" in board.lines[-1]
+        assert "cutters" not in board.lines[-1]
+        await board.press("minus", "3")
+        assert "Bench" in board.lines[0]
+        assert "tasks" not in board.lines[-1]
