@@ -12,6 +12,7 @@ from datetime import datetime
 
 from shopboard.dates import ago, day, days_after
 from shopboard.doubt import Doubt, Proofs, doubt_of, may_be_doubted, proofs_of
+from shopboard.metrology.conformity import aim_for_the_middle, is_about_nought
 from shopboard.metrology.duration import hours_words
 from shopboard.record import CheckRecord
 from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, Machine, Point, Shop
@@ -232,7 +233,10 @@ def _judge(
         reason = f"out before that: {record.lean}; {gone}" if gone else record.lean
         return measured._replace(state="out", reason=reason)
     if verdict == "near" and not gone:
-        return measured._replace(state="near", reason="measured, but not proven either way")
+        reason = "measured, but not proven either way"
+        if is_about_nought(record.spread, record.expanded, point.tolerance, shop.proof_level):
+            reason = f"{reason}: {aim_for_the_middle(point.tolerance)}"
+        return measured._replace(state="near", reason=reason)
     if verdict == "near":
         return measured._replace(state="unproven", reason=f"{gone}; it was near before that")
     if point.tolerance.kind == "note":

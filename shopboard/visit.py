@@ -17,6 +17,7 @@ from shopboard.checks import registry
 from shopboard.checks.guided import GuidedCheck
 from shopboard.checks.job import Job, NotPossibleError, Wanders
 from shopboard.checks.need import Need, need_kept, need_read
+from shopboard.checks.possible import need_the_tools
 from shopboard.checks.setting import ONWARD, UNPLUGGED, onward, unplug
 from shopboard.checks.steps import AnswerError, Caution, Choice, Do, Finding, Step
 from shopboard.checks.study import Study, can_study, studied
@@ -212,7 +213,7 @@ class Visit:
         step = to or self.step
         if step is None or self.step is None:
             raise AnswerError("this check is finished")
-        if self._went_by_what_is_void():
+        if self.is_void:
             raise AnswerError(f"{_TAKEN_BACK}: leave it, and begin the check anew")
         accepted = step.accept(text)
         said: dict[str, object] = {"v": 1, "key": step.key, "text": accepted}
@@ -256,7 +257,8 @@ class Visit:
         if self.walk.step is not None and not isinstance(self.walk.step, Caution):
             self._ahead.append(unplug("unplugged again", "Is the machine still unplugged?"))
 
-    def _went_by_what_is_void(self) -> bool:
+    @property
+    def is_void(self) -> bool:
         """Tell whether a result of this check was taken back meanwhile: nothing follows from it."""
         newest = (self._journal.get(one.uid) for one in self.recorded.values())
         return any(one is not None and one.void is not None for one in newest)
@@ -335,16 +337,19 @@ class Visit:
         self._answers = [(key, text) for key, text in self._answers if key != step.key]
         self.walk = walk(self.method, self.job, dict(self._answers), after=self.walk.one_back())
 
-    def leave(self) -> bool:
-        """Leave the check; tell whether it waits. One in which nothing was measured is closed.
+    def leave(self) -> str:
+        """Leave the check; give why it does not wait and is closed instead, empty where it waits.
 
         Raises:
             JournalError: when that cannot be recorded.
         """
-        if not self.has_measured and self.step is not None:
-            self.close_unfinished(NOTHING_MEASURED)
-            return False
-        return True
+        if self.step is None:
+            return ""
+        void = self.is_void
+        why = _TAKEN_BACK if void else "" if self.has_measured else NOTHING_MEASURED
+        if why:
+            self.close_unfinished(why)
+        return why
 
     def carry(self, before: Visit, last: datetime | None, now: datetime) -> None:
         """Take over what was made ready for the point before: the plug is out, the tools are taken.
@@ -504,6 +509,7 @@ def start(
             f"{method.title} tells nothing of what your hand repeats to: take a point that is read"
             " with leaves, an indicator or a rule, and for which nothing is cut"
         )
+    need_the_tools(method, job)
     way = studied(method) if study else method
     visit = Visit(journal, job, point, way, new_uid(), shop.accepted_risk)
     visit.beside = shop.reached.get(point.machine, {})

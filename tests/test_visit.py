@@ -628,6 +628,17 @@ def test_a_result_that_was_taken_back_steers_no_correction(
     assert job_for(shop, point, journal).was_moved == moved  # the next result is as left then
 
 
+def test_leaving_a_check_whose_result_was_taken_back_closes_it(
+    journal: SqliteJournal, shop: Shop, point: Point, clock: Clock
+) -> None:
+    """It cannot be gone on with: nobody is told that it waits."""
+    visit = go_on(start(journal, shop, point), Person(0.008, then=(0.0,)), until="left.adjust")
+    journal.void(visit.recorded["record"].uid, "misread")
+    assert "taken back" in visit.leave()
+    assert kinds(journal, visit.uid)[-1] == "end"
+    assert visit.uid not in {one.uid for one in journal.open_visits()}
+
+
 def test_a_screw_is_known_only_while_both_results_stand(
     journal: SqliteJournal, shop: Shop, point: Point
 ) -> None:

@@ -12,7 +12,7 @@ from shopboard.checks.job import Job
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import Caution, Choice, Finding, Number, Step, Words
-from shopboard.metrology.kind import SAID, Kind, measure, value_words
+from shopboard.metrology.kind import SAID, Kind, measure, measure_to, value_words
 from shopboard.metrology.wording import percent
 
 
@@ -109,10 +109,11 @@ def _finding(outcome: Outcome, job: Job, width: int) -> list[Line]:
         answer = f"  {measure(estimate.error, outcome.kind, unit).capitalize()}."
         todo = correction_lines(job, outcome)
         return [((answer, "bold"),), *(((f"  {one}", "due"),) for one in todo)]
-    expanded = measure(estimate.budget.expanded, outcome.kind, unit)
+    most = estimate.budget.expanded
+    expanded = measure_to(most, most, outcome.kind, unit)
     called = outcome.called or _NAMED.get(outcome.kind, "Error")
     lines = [
-        f"{called} {value_words(estimate.error, outcome.kind, unit)}",
+        f"{called} {value_words(estimate.error, outcome.kind, unit, most)}",
         f"± {expanded} at 95 % (k = {estimate.budget.k:.2f})",
     ]
     if outcome.tolerance is not None and outcome.probability is not None:

@@ -9,7 +9,7 @@ from shopboard.board.glyphs import STATE_MARKS, big
 from shopboard.board.machine_view import large_state
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.dates import ago, day
-from shopboard.metrology.kind import SAID, measure, value_words, with_expanded
+from shopboard.metrology.kind import SAID, measure, measure_to, value_words, with_expanded
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import percent
 from shopboard.record import CheckRecord
@@ -90,9 +90,10 @@ def _facts(standing: PointStanding, now: datetime, unit: Unit) -> list[str]:
         return [f"last read {ago(record.when, now)}, before that"]
     if record.kind in SAID:
         return [measure(record.error, record.kind, unit), ago(record.when, now)]
-    expanded = measure(record.expanded, record.kind, unit)
+    most = record.expanded
+    expanded = measure_to(most, most, record.kind, unit)
     return [
-        value_words(record.error, record.kind, unit),
+        value_words(record.error, record.kind, unit, most),
         f"± {expanded} (95 %, k = {record.k:.2f}), uses {standing.used:.0%}",
         f"within tolerance: {percent(standing.probability)} sure; {ago(record.when, now)}",
     ]

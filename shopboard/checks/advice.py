@@ -14,13 +14,18 @@ from shopboard.metrology.adjuster import (
     reason_to_leave,
 )
 from shopboard.metrology.conformity import Verdict
-from shopboard.metrology.kind import Kind, measure
+from shopboard.metrology.kind import SAID, Kind, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.uncertainty import Estimate
 from shopboard.metrology.wording import leaf, small_move, turns
 
 THICKEST_FELT_MM = 2.54
 """No stack of leaves is thicker; nobody taps so far: common practice, no source."""
+
+NOTHING_TO_TURN = (
+    "The shop file names nothing to turn here: set it right by the maker's manual, then check it"
+    " again."
+)
 
 WRONG_WAY = (
     "The screw moved it the other way than the shop file says: mend 'clockwise' there first."
@@ -41,11 +46,12 @@ def correction_lines(job: Job, outcome: Outcome) -> tuple[str, ...]:
     """Write whether it does for the work, and what to do about it.
 
     Returns:
-        Nothing where it is checked for no work and nothing can be adjusted.
+        Nothing where it is checked for no work and nothing can be adjusted; of what is out, that.
     """
     need = need_lines(job, outcome)
     if outcome.tolerance is None or (job.adjuster is None and not outcome.moves):
-        return need
+        by_hand = outcome.verdict == "out" and outcome.kind not in SAID and not job.proves
+        return (*need, NOTHING_TO_TURN) if by_hand else need
     return (*need, *advise(job, outcome, correction_of(job, outcome)))
 
 

@@ -6,6 +6,7 @@ drawn far larger than it is, and the drawing says so.
 
 from __future__ import annotations
 
+import re
 from typing import Literal
 
 from shopboard.checks.job import Geometry
@@ -17,12 +18,25 @@ _BLADE = 12
 _WIDEST = 5
 """Columns of the exaggerated gap."""
 
+_MIRRORED = str.maketrans("╱╲", "╲╱")
+
 _PLAIN = str.maketrans("█▄▀║╱╲▒═◄►─│●○┌┐└┘├┤┬┴┼╪■▲▼", '##"|/\\:=<>-|*o++++++++++#^v')
 
 
 def as_ascii(lines: tuple[str, ...]) -> tuple[str, ...]:
     """Give a drawing for a terminal that has no box characters."""
     return tuple(line.translate(_PLAIN) for line in lines)
+
+
+def _mirrored(rows: list[str]) -> list[str]:
+    width = max(map(len, rows))
+    return [row.ljust(width)[::-1].translate(_MIRRORED) for row in rows]
+
+
+def stands(words: str) -> str:
+    """Give the side that words of the shop file name, ``left`` or ``right``; empty: none, both."""
+    sides = {side.lower() for side in re.findall(r"\b(?:left|right)\b", words, re.IGNORECASE)}
+    return sides.pop() if len(sides) == 1 else ""
 
 
 def square_at_face(
@@ -36,7 +50,10 @@ def square_at_face(
         lever: the lever in words: ``6 in``.
     """
     top, bottom = geometry.ends
-    rows = [_blade_row(row, light) for row in range(_HEIGHT)]
+    rows, indent = [_blade_row(row, light) for row in range(_HEIGHT)], _BLADE - 9
+    if stands(geometry.datum) == "right":  # of the face, which then is left of the square
+        shapes = _mirrored([row[_BLADE:] for row in rows])
+        rows, indent = [" " * _BLADE + shape for shape in shapes], _BLADE + len(shapes[0]) - 1
     rows[0] += f"  {top}"
     rows[-1] += f"  {bottom}"
     if light == "top":
@@ -46,7 +63,7 @@ def square_at_face(
     middle = _HEIGHT // 2
     rows[middle - 1] += f"  {_short(geometry.face)}"
     rows[middle] = f" {lever:>8} │ {rows[middle][_BLADE:]}"
-    stock = " " * (_BLADE - 9) + "█" * 10 + " stock of the square"
+    stock = " " * indent + "█" * 10 + " stock of the square"
     datum = "═" * 34 + f" {_short(geometry.datum, 44)}"
     view = "side view" if geometry.lies == "upright" else "seen from above"
     drawn = f"({view}" + (", gap drawn far too large)" if light in ("top", "bottom") else ")")

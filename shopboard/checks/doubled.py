@@ -219,6 +219,10 @@ class DoubledGap(MeasuredCheck):
         """Give what a true point is usually measured as with the usual test."""
         return super(DoubledGap, type(self)(self._use(job))).best(job)
 
+    def of_true_points(self, job: Job) -> Sequence[Estimate]:
+        """Give what true points are measured as with the usual test."""
+        return super(DoubledGap, type(self)(self._use(job))).of_true_points(job)
+
     def set_right(self, job: Job) -> Estimate:
         """Give what a point without any error is measured as with the usual test."""
         return super(DoubledGap, type(self)(self._use(job))).set_right(job)

@@ -7,7 +7,7 @@ it takes. Last, the machine is cleared.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from shopboard.checks.advice import correction_of, is_enough
@@ -67,6 +67,17 @@ class GuidedCheck:
             NotPossibleError: when the drawer lacks a tool.
         """
         raise NotImplementedError
+
+    def of_true_points(self, job: Job) -> Sequence[Estimate]:
+        """Give what some true points are measured as, by a check that goes as is usual.
+
+        Where leaves tell, their errors are spread over the tolerance: one without a gap is known to
+        the thinnest leaf either way, one with a gap to the leaves about it.
+
+        Raises:
+            NotPossibleError: when the drawer lacks a tool.
+        """
+        return (self.best(job),)
 
     def set_right(self, job: Job) -> Estimate:
         """Give what a point without any error is measured as with the tools at hand.

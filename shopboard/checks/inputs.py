@@ -43,7 +43,8 @@ def tool_of(job: Job, kind: ToolKind) -> OtherTool:
     """
     found = [tool for tool in job.drawer.others if tool.kind == kind]
     if not found:
-        raise NotPossibleError(f"this check needs a tool of kind {kind} in the drawer")
+        named = f"an {kind}" if kind[0] in "aeiou" else f"a {kind}"
+        raise NotPossibleError(f"this check needs {named} in the drawer")
     return min(found, key=lambda tool: tool.limit)
 
 

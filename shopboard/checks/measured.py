@@ -47,11 +47,15 @@ class MeasuredCheck(DeclaredCheck):
 
     def best(self, job: Job) -> Estimate:
         """Give what a true point is usually measured as with the tools at hand."""
-        found = [self._measured_as(job, values, words) for values, words in self.good(job)]
+        found = self.of_true_points(job)
         if len(found) == 1:
             return found[0]
         middle = job.tolerance.as_it_counts(size=found[0].size).middle
         return usual_of(found)._replace(error=middle)
+
+    def of_true_points(self, job: Job) -> Sequence[Estimate]:
+        """Give what the points of `good` are measured as."""
+        return [self._measured_as(job, values, words) for values, words in self.good(job)]
 
     def set_right(self, job: Job) -> Estimate:
         """Give what a point without any error is measured as."""

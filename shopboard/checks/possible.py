@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Sequence
 
 from shopboard.checks import registry
@@ -37,6 +38,23 @@ def refused_size(method: Method, job: Job) -> str:
     }
     found = method.contradictions(job, Taken(inputs, words))
     return next((one.what for one in found if not one.may_be), "")
+
+
+def need_the_tools(method: Method, job: Job) -> None:
+    """See that every tool is at hand before anything is cut or taken off for it.
+
+    Tried with the readings of a point without error; other methods ask for their tools first.
+
+    Raises:
+        NotPossibleError: when the drawer lacks a tool.
+    """
+    if not isinstance(method, MeasuredCheck):
+        return
+    values, words = method.perfect(job)
+    asked = [one for one in method.asked(job) if isinstance(one, Reading) and one.key in values]
+    inputs = {one.key: input_of(job, one, values[one.key], words) for one in asked}
+    with contextlib.suppress(ReadingError):  # a size that it refuses can be typed otherwise
+        method.evaluate(job, [Taken(inputs, words)])
 
 
 def cannot_be_run(job: Job, methods: Sequence[str]) -> str:

@@ -9,8 +9,9 @@ from shopboard.checks import registry
 from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.possible import refused_size
 from shopboard.metrology.conformity import probability_within
-from shopboard.metrology.kind import SAID, Kind, measure
+from shopboard.metrology.kind import SAID, Kind, promised
 from shopboard.metrology.quantity import Unit
+from shopboard.metrology.reach import usual_of
 from shopboard.metrology.square import ReadingError
 from shopboard.metrology.uncertainty import Estimate
 from shopboard.metrology.wording import percent
@@ -25,6 +26,8 @@ class Rank:
     kind: Kind
     best: Estimate | None = None
     """What a true point is usually measured as; None: it cannot be run."""
+    most: float = 0.0
+    """Expanded uncertainty of the one among true points that is known least."""
     probability: float = 0.0
     """Probability of conformity of an error in the middle of the tolerance."""
     proves: bool = False
@@ -51,7 +54,8 @@ def _rank(job: Job, name: str) -> Rank:
         what = f"it measures {kind}, the tolerance is of {job.tolerance.kind}"
         return Rank(name, title, kind, help=what)
     try:
-        best = method.best(job)
+        shown = method.of_true_points(job)
+        best = usual_of(shown)
         refused = refused_size(method, job)
     except (NotPossibleError, ReadingError) as error:
         return Rank(name, title, kind, help=str(error))
@@ -61,7 +65,8 @@ def _rank(job: Job, name: str) -> Rank:
     probability = probability_within(best._replace(error=middle).spread, job.tolerance)
     proves = probability >= job.level
     help_with = "" if proves else would_prove(best, kind)
-    return Rank(name, title, kind, best, probability, proves, help_with)
+    most = max(one.budget.expanded for one in shown)
+    return Rank(name, title, kind, best, most, probability, proves, help_with)
 
 
 def cannot_be_proven(ranks: Sequence[Rank]) -> str:
@@ -70,9 +75,9 @@ def cannot_be_proven(ranks: Sequence[Rank]) -> str:
         return ""
     nearest = nearest_to_proof(ranks)
     if nearest.best is None:
-        return f"The drawer cannot prove this: {nearest.help}."
+        return f"The drawer cannot prove this true: {nearest.help}."
     sure = percent(nearest.probability)
-    return f"The drawer cannot prove this ({sure} sure at most): it takes {nearest.help}."
+    return f"The drawer cannot prove this true ({sure} sure at most): it takes {nearest.help}."
 
 
 def nearest_to_proof(ranks: Sequence[Rank]) -> Rank:
@@ -86,8 +91,8 @@ def at_best(one: Rank, unit: Unit) -> str:
         return f"cannot be run: {one.help}"
     if one.kind in SAID:
         return ""
-    words = f"usually ± {measure(one.expanded, one.kind, unit)}"
-    return words if one.proves else f"{words}, which proves nothing here"
+    words = promised(one.expanded, one.most, one.kind, unit)
+    return words if one.proves else f"{words}, which cannot prove it true"
 
 
 _LONGER = "a longer distance to measure over"
@@ -102,7 +107,7 @@ _REMEDIES = (
     ("rule", "measuring that length closer than with a rule"),
     ("indicator", f"a finer indicator, or {_LONGER}"),
     ("calliper", f"a finer calliper, or {_LONGER}"),
-    ("straightedge", "a finer straightedge, or proving the one at hand"),
+    ("straightedge", "a finer straightedge, or one that is proven closer"),
     ("reading it", f"a finer scale to read, or {_LONGER}"),
 )
 

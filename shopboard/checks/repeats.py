@@ -220,8 +220,9 @@ class Repeats:
                     value_words(one, value, self.job)
                     for value in (self.sets[at].values[one.key], usual)
                 )
-                name = one.key.replace("_", " ")
-                lines.append(f"In it, {name} is {mine}; usual among the others is {theirs}.")
+                asked = one.title.removesuffix(".")
+                colon = "" if asked.endswith("?") else ":"
+                lines.append(f"{asked}{colon} {mine}; the others: {theirs}.")
         return tuple(lines[:2])
 
     def _belongs_with(self, at: int, key: str, usual: float, others: Sequence[int]) -> bool:

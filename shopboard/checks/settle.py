@@ -6,7 +6,13 @@ import math
 
 from shopboard.checks.mean_of_sets import ENOUGH_FOR_SCATTER
 from shopboard.checks.outcome import Outcome
-from shopboard.metrology.conformity import Tolerance, probability_within, verdict
+from shopboard.metrology.conformity import (
+    Tolerance,
+    aim_for_the_middle,
+    is_about_nought,
+    probability_within,
+    verdict,
+)
 from shopboard.metrology.spread import Spread
 from shopboard.metrology.student import normal_density
 from shopboard.metrology.uncertainty import Budget, Source
@@ -41,7 +47,7 @@ _WHOLE_NAMES = {
     "modulus of the steel": NOTHING,
 }
 
-_STARTS = {"straightedge": "a straighter straightedge, or proving the one at hand"}
+_STARTS = {"straightedge": "a straighter straightedge, or one that is proven closer"}
 
 _ENDS = {
     "the indicator": f"a finer indicator{_FARTHER}",
@@ -147,7 +153,12 @@ def what_would_settle(outcome: Outcome, *, kept: bool = False) -> str:
     """
     if outcome.verdict != "near":
         return ""
-    budget = outcome.estimate.budget
+    estimate, limits = outcome.estimate, outcome.tolerance
+    budget = estimate.budget
+    if limits is not None and is_about_nought(
+        estimate.spread, budget.expanded, limits, outcome.level
+    ):
+        return f"Not proven either way. {aim_for_the_middle(limits)}."
     best, _ = best_remedy(budget)
     if best == NOTHING:
         main = max(budget.sources, key=lambda source: source.u, default=None)

@@ -8,9 +8,10 @@ from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.own_hand import by_own_hand
 from shopboard.checks.steps import Choice, Option
 from shopboard.metrology.instruments import PROVEN, FeelerSet, Square
+from shopboard.metrology.kind import promised
 from shopboard.metrology.reach import Reach, reaches, what_would_help
 from shopboard.metrology.square import ReadingError
-from shopboard.metrology.wording import both, percent, slope
+from shopboard.metrology.wording import both, percent
 
 _MOST_OFFERED = 6
 """More tools than this do not fit on the screen beside the number pad's keys."""
@@ -59,7 +60,7 @@ def take_tools(job: Job) -> Choice:
     lines = [f"Tolerance {wanted.typed or both(wanted.half_width, job.unit)}."]
     if best.probability < job.level:
         lines.append(
-            f"Nothing in the drawer can prove it ({percent(best.probability)} sure at most):"
+            f"Nothing in the drawer can prove it true ({percent(best.probability)} sure at most):"
             f" it takes {what_would_help(best)}."
         )
     return Choice(
@@ -79,8 +80,9 @@ def _value(reach: Reach) -> str:
 def _label(job: Job, reach: Reach) -> str:
     leaves = f", {reach.feelers.name}" if len(job.drawer.feelers) > 1 else ""
     proven = " (proven)" if reach.square.source.startswith(PROVEN) else ""
-    best = slope(reach.best.budget.expanded, job.unit)
-    return f"{reach.square.name}{proven}{leaves}: usually ± {best}"
+    most = max(one.budget.expanded for one in reach.shown)
+    words = promised(reach.best.budget.expanded, most, "angle", job.unit)
+    return f"{reach.square.name}{proven}{leaves}: {words}"
 
 
 def tools_taken(job: Job, value: str | None) -> Tools | None:

@@ -7,7 +7,7 @@ and after a power cut.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Protocol
 
@@ -47,6 +47,9 @@ class Method(Reckoner, Protocol):
 
     def best(self, job: Job) -> Estimate:
         """Give what a true point is usually measured as with the tools at hand."""
+
+    def of_true_points(self, job: Job) -> Sequence[Estimate]:
+        """Give what some true points are measured as, by a check that goes as is usual."""
 
     def set_right(self, job: Job) -> Estimate:
         """Give what a point without any error is measured as with the tools at hand."""

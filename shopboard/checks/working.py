@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
-from shopboard.metrology.kind import SAID, Kind, measure, measure_both
+from shopboard.metrology.kind import SAID, Kind, measure, measure_both, measure_to
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.square import Reading, SetUp, estimate
 from shopboard.metrology.uncertainty import Budget
@@ -92,7 +92,7 @@ def budget_rows(
         together = math.hypot(*(u for u, _ in small)), sum(share for _, share in small)
         shares.append((f"{len(small)} smaller ones, together", *together))
     return tuple(
-        f"{name.replace('_', ' '):<50.50} u = {measure(u, kind, unit):>14}  {share:>4.0%}"
+        f"{name.replace('_', ' '):<50.50} u = {measure_to(u, total, kind, unit):>14}  {share:>4.0%}"
         for name, u, share in shares
     )
 
@@ -108,7 +108,7 @@ def budget_working(budget: Budget, kind: Kind, unit: Unit) -> tuple[str, ...]:
     freedom = "unlimited" if budget.dof > 1e4 else f"{budget.dof:.0f}"
     return (
         *budget_rows(sources, budget.u, kind, unit),
-        f"together u = {measure(budget.u, kind, unit)} (root of the sum of squares)",
+        f"together u = {measure_to(budget.u, budget.u, kind, unit)} (root of the sum of squares)",
         f"degrees of freedom {freedom}, so k = {budget.k:.2f} for 95 %",
-        f"U = k u = {measure_both(budget.expanded, kind, unit)}",
+        f"U = k u = {measure_both(budget.expanded, kind, unit, budget.expanded)}",
     )

@@ -58,5 +58,5 @@ def _of_point(shop: Shop, point: Point, path: Path, journal: Store | None) -> li
 
 def _not_proven(point: Point, path: Path, nearest: Rank) -> Finding:
     sure = percent(nearest.probability)
-    what = f"the drawer cannot prove {point.full_name} so close ({sure} sure at most)"
+    what = f"the drawer cannot prove {point.full_name} true so close ({sure} sure at most)"
     return Finding((*path, "tolerance"), what, f"it takes {nearest.help}", severity="warning")

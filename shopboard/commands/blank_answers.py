@@ -39,6 +39,10 @@ def blank_answers(desk: Desk, point: Point, method: str) -> int:
             "",
             '# To read it all once more: repeat1 = "yes", and the readings in a table [again2],',
             f'# then repeat2 = "yes" and [again3], {MOST_SETS} sets at the most.',
+            '# To read again what contradicts: doubt1 = "again", those readings in [reread1];',
+            '# then doubt2 and [reread2]. Where they are right, if unlikely: doubt1 = "keep".',
+            '# To read a set again that does not belong with the others: apart1 = "again", its',
+            '# readings in [retake1]; then apart2 and [retake2]. If right: apart1 = "keep".',
         )
     if any(one.after_correction for one in asked):
         out(
@@ -47,6 +51,11 @@ def blank_answers(desk: Desk, point: Point, method: str) -> int:
             "# [as_left]",
         )
         out(*(_line(one) for one in asked if one.after_correction))
+    if any(isinstance(one.step, Number) and one.step.is_turns for one in asked):
+        out(
+            '# To say that it was turned so much more or less than advised: turned_sure1 = "keep",',
+            '# then it is believed. If it was not: turned_sure1 = "again", and turned_by2.',
+        )
     return 0
 
 

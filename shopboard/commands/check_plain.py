@@ -37,9 +37,11 @@ def plain_check(
         _show(visit.step, visit)
         line = prompt("> ")
         if not line or line.strip() == "leave":
-            waits = not line or visit.leave()  # cut off is not left
+            closed = visit.leave() if line else ""  # cut off is not left
             goes_on = f"`shopboard check {point.full_name}` goes on with it."
-            say("", f"Left. {goes_on if waits else 'Nothing was measured: no check is left open.'}")
+            if closed:
+                goes_on = f"{closed[0].upper()}{closed[1:]}: no check is left open."
+            say("", f"Left. {goes_on}")
             return 0
         if line.strip() == "anew":
             visit.close_unfinished("begun anew")

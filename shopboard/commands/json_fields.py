@@ -272,7 +272,9 @@ FIELDS: Mapping[str, Fields] = {
         "points[].name": "of the point",
         "points[].best[].method": "with --best: a method, the finest first",
         "points[].best[].expanded.UNIT": "what it usually tells, 95 %; null: it cannot be run",
-        "points[].best[].probability": "that a point in the middle of its tolerance is proven",
+        "points[].best[].most.UNIT": "the same of a true point that it tells least of, such as one"
+        " that shows no light; null: it cannot be run",
+        "points[].best[].probability": "that a point in the middle of its tolerance is proven true",
         "points[].best[].proves": "whether that is enough",
         "points[].best[].help": "what would prove it, or what is missing",
     },

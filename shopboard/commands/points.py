@@ -85,6 +85,7 @@ def _json(rank: Rank) -> dict[str, object]:
     return {
         "method": rank.method,
         "expanded": in_units(rank.expanded, rank.kind) if rank.best else None,
+        "most": in_units(rank.most, rank.kind) if rank.best else None,
         "probability": rank.probability if rank.best else None,
         "proves": rank.proves,
         "help": rank.help,

@@ -71,3 +71,29 @@ def verdict(probability: float, level: float = PROOF_LEVEL) -> Verdict:
     if probability >= level:
         return "true"
     return "out" if probability <= 1 - level else "near"
+
+
+def is_about_nought(
+    spread: Spread, expanded: float, tolerance: Tolerance, level: float = PROOF_LEVEL
+) -> bool:
+    """Tell whether a value is not told from 0 where that is the limit, and the middle would do.
+
+    Half of what it may be lies beyond that limit (JCGM 106:2012, 7): read as finely as one likes,
+    a perfect 0 stays not proven.
+
+    Args:
+        spread: what is known of the value.
+        expanded: its expanded uncertainty.
+        tolerance: the values allowed.
+        level: probability at which it counts as proven.
+    """
+    band = tolerance.as_it_counts(size=spread.size)
+    if (band.low != 0) == (band.high != 0) or band.kind == "time" or abs(spread.centre) > expanded:
+        return False
+    set_right = probability_within(spread._replace(centre=band.middle), band)
+    return verdict(set_right, level) == "true"
+
+
+def aim_for_the_middle(tolerance: Tolerance) -> str:
+    """Say what to do about that."""
+    return f"0 is the limit here, not what to aim for: aim for the middle of {tolerance.typed}"

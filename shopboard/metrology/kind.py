@@ -94,17 +94,39 @@ def measure(value: float, kind: Kind, unit: Unit, *, signed: bool = False) -> st
     return SAID[kind][0 if value < 0.5 else 1]
 
 
-def value_words(value: float, kind: Kind, unit: Unit) -> str:
-    """Write a value with its sign: an angle also in degrees."""
-    words = measure(value, kind, unit, signed=True)
+def measure_to(value: float, u: float, kind: Kind, unit: Unit, *, signed: bool = False) -> str:
+    """Write a value as `measure` does, no coarser than to two significant digits of `u`.
+
+    Args:
+        value: of any kind.
+        u: its uncertainty, standard or expanded, in the same unit.
+        kind: what sort of value it is.
+        unit: the person's unit.
+        signed: put its sign before it.
+    """
+    words = measure(value, kind, unit, signed=signed)
+    if u <= 0 or kind in SAID or kind == "speed":
+        return words
+    own = own_units(kind, unit)[-1]
+    number, _, name = words.partition(" ")
+    decimals = wording.places(in_units(u, kind)[own])
+    if decimals <= len(number.partition(".")[2]):
+        return words
+    found = in_units(value, kind)[own]
+    return f"{wording.to_places(found if signed else abs(found), decimals, '+' * signed)} {name}"
+
+
+def value_words(value: float, kind: Kind, unit: Unit, u: float = 0.0) -> str:
+    """Write a value with its sign, to the digits of its uncertainty: an angle also in degrees."""
+    words = measure_to(value, u, kind, unit, signed=True)
     if kind == "angle":
         return f"{words} ({wording.degrees(value, signed=True)})"
     return words
 
 
-def measure_both(value: float, kind: Kind, unit: Unit) -> str:
-    """Write a value: an angle also in degrees."""
-    first = measure(value, kind, unit)
+def measure_both(value: float, kind: Kind, unit: Unit, u: float = 0.0) -> str:
+    """Write a value, to the digits of its uncertainty: an angle also in degrees."""
+    first = measure_to(value, u, kind, unit)
     if kind == "angle":
         return f"{first} ({wording.degrees(value)})"
     return first
@@ -127,3 +149,19 @@ def with_expanded(
         first = f"{wording.to_places(found, decimals, '+')} {written}"
         second = f"{wording.to_places(u, decimals)} {written}"
     return f"{first:>{columns[0]}} ± {second:<{columns[1]}}"
+
+
+AS_PROMISED = 1.25
+"""Uncertainties within this ratio are told as one."""
+
+
+def promised(usual: float, most: float, kind: Kind, unit: Unit) -> str:
+    """Say what a check of a true point usually tells, and the most where that is far more.
+
+    So it is where leaves tell: of a point that shows no light, no more than the thinnest leaf
+    either way is known. ``usually ± 0.28 mm/m, up to ± 0.52 mm/m``.
+    """
+    words = f"usually ± {measure(usual, kind, unit)}"
+    if most <= AS_PROMISED * usual:
+        return words
+    return f"{words}, up to ± {measure(most, kind, unit)}"

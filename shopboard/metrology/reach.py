@@ -32,8 +32,10 @@ class Reach:
     """The square is turned over, which cancels its own error."""
     best: Estimate
     """What a true point is usually measured as."""
+    shown: tuple[Estimate, ...]
+    """What true points are measured as, their errors spread over the tolerance."""
     probability: float
-    """Probability of conformity of an error in the middle, known as well as that."""
+    """Probability of conformity of an error in the middle, known as well as the best."""
 
 
 WITHIN = (-2 / 3, -1 / 3, 0.0, 1 / 3, 2 / 3)
@@ -45,8 +47,14 @@ leaf once the verdict is proven: a finer one would change neither verdict nor co
 
 
 def true_errors(tolerance: Tolerance) -> tuple[float, ...]:
-    """Give errors that a true point may have, spread over the tolerance."""
-    return tuple(tolerance.middle + share * tolerance.half_width for share in WITHIN)
+    """Give errors that a true point may have, spread over the tolerance.
+
+    One of them is 0, which shows no gap, wherever it is allowed: so it is where all went well.
+    """
+    spread = [tolerance.middle + share * tolerance.half_width for share in WITHIN]
+    if tolerance.low <= 0 <= tolerance.high:
+        spread[min(range(len(spread)), key=lambda at: abs(spread[at]))] = 0.0
+    return tuple(spread)
 
 
 def usual_of(found: Sequence[Estimate]) -> Estimate:
@@ -111,7 +119,7 @@ def _reach(
     best = usual_of(found)._replace(error=tolerance.middle)
     centred = best.budget.spread_around(tolerance.middle)
     probability = probability_within(centred, tolerance)
-    return Reach(square, feelers, lever, turned, best, probability)
+    return Reach(square, feelers, lever, turned, best, tuple(found), probability)
 
 
 def set_up(square: Square, feelers: FeelerSet, lever: float, leaves: int = 1) -> SetUp:

@@ -21,6 +21,11 @@ Kind = Literal["angle", "length", "pair"]
 STOP_FACE_MM = 75.0
 """Widest face of a stop that a piece touches: common practice, no source."""
 
+NO_FRAME = (
+    "two fences make up for each other as far as they are square to each other, and no point that"
+    " is checked by a whole frame alone tells that"
+)
+
 ALTERNATED = "the faces are alternated"
 
 Work = Callable[[float], float]
@@ -107,10 +112,7 @@ class Cuts:
             ValueError: when no point tells that.
         """
         if "pair" not in self.kinds(shows_in):
-            raise ValueError(
-                f"{self.joint.full_name}: two fences make up for each other as far as they are"
-                " square to each other, and no point that is checked by a whole frame tells that"
-            )
+            raise ValueError(f"{self.joint.full_name}: {NO_FRAME}")
         return tuple(
             term
             if kind == "pair"

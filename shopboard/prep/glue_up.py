@@ -12,6 +12,7 @@ from typing import NamedTuple
 
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.spread import Spread
+from shopboard.prep.cuts import NO_FRAME
 from shopboard.prep.known import Known
 from shopboard.prep.mend import Mend, Minutes, Option, Options
 from shopboard.prep.misfits import mends_of, misfit_reasons
@@ -144,6 +145,8 @@ def _missing(needs: JointNeeds) -> list[Reason]:
     """Name cuts that no point of the shop shows in, or none but a yes or no, which has no size."""
     if needs.refused:
         what = "look at the joint's sizes in the shop file"
+        if needs.refused.endswith(NO_FRAME):
+            what = 'write check = "frame" at a point of those fences, or leave out two_fences'
         return [Reason("nothing shows", f"It cannot be worked out: {needs.refused}", what)]
     return [_nothing_shows(cut, needs.joint.points.get(cut, ())) for cut in needs.missing]
 

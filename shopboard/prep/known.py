@@ -50,6 +50,8 @@ class Known(NamedTuple):
     """Id of the machine that is tagged or has its cutter out, where that is another mode."""
     stopped_name: str = ""
     """Its name."""
+    method: str = ""
+    """By which its newest result was found; empty: never measured."""
 
     @property
     def full_name(self) -> str:
@@ -106,7 +108,7 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
         one = Known(
             standing.point,
             machine.machine.name,
-            "due" if why and why != standing.reason else standing.state,
+            "due" if why and standing.state in ("true", "waits") else standing.state,
             None,
             fresh=present(record.spread._replace(centre=0.0)) if record is not None else None,
             why=why,
@@ -116,6 +118,7 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
             under_way=_cutter_is_out(stopped),
             stopped=other.id if other is not None else "",
             stopped_name=other.name if other is not None else "",
+            method=record.method if record is not None else "",
         )
         if record is not None and not why:
             seen = desk.outlook(name)

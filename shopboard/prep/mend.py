@@ -6,7 +6,7 @@ perfect point; the others stay as they are.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import partial
 from itertools import combinations
 from typing import NamedTuple
@@ -101,7 +101,7 @@ def find_mend(fit: Fit, level: float, options: Options, minutes: Minutes) -> Men
     """Find what takes least trouble, and of that what takes least time.
 
     Points of which nothing is known are checked in any case. An effect has few points: every choice
-    is tried.
+    is tried; of very many, those come first that gain most in a minute.
 
     Args:
         fit: the misfit; something is wanted of it.
@@ -155,17 +155,38 @@ def _fewest(
     if any(best[name] is None for name in must):
         return None
     found = []
-    for number in range(len(may) + 1):
-        for more in combinations(may, number):
-            chosen = {name: one for name in (*must, *more) if (one := best[name]) is not None}
-            if _total(parts, chosen) <= limit:
-                took = sum(map(minutes, Mend(chosen).points))
-                found.append((took, number, list(chosen)))
+    for more in _choices(parts, may, best, minutes):
+        chosen = {name: one for name in (*must, *more) if (one := best[name]) is not None}
+        if _total(parts, chosen) <= limit:
+            took = sum(map(minutes, Mend(chosen).points))
+            found.append((took, len(more), list(chosen)))
     if not found:
         return None
     names = min(found, key=lambda each: each[:2])[2]
     names.sort(key=lambda name: -(parts.now[name] or 0.0))
     return {name: one for name in names if (one := best[name]) is not None}
+
+
+_TRIED = 10
+"""Points of which every choice is tried: more than a thousand choices take too long."""
+
+
+def _choices(
+    parts: Parts, may: Sequence[str], best: Mapping[str, Option | None], minutes: Minutes
+) -> Iterator[tuple[str, ...]]:
+    """Give the choices of points that are tried, the fewest first."""
+    if len(may) <= _TRIED:
+        for number in range(len(may) + 1):
+            yield from combinations(may, number)
+        return
+    gains = {
+        name: ((parts.now[name] or 0.0) - parts.fresh(name, one)) / max(minutes(name), 1.0)
+        for name in may
+        if (one := best[name]) is not None
+    }
+    order = sorted(gains, key=lambda name: -gains[name])
+    for number in range(len(order) + 1):
+        yield tuple(order[:number])
 
 
 def _eased(

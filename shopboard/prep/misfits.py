@@ -144,7 +144,7 @@ def cannot_words(
         lacks = ", ".join(dict.fromkeys(names))
         return f"{lacks} cannot be checked with the tools at hand (`shopboard points --best`)"
     others = _others(needs, fit, mend, points, options, minutes)
-    words = f"the tools at hand cannot prove it, {small_move(best, unit)} at best"
+    words = f"the tools at hand cannot prove that it fits, {small_move(best, unit)} at best"
     told = [f"check {one}" for one in others]
     told += _other_joints(needs, points, options, minutes, unit)
     told.append(f"be content with {_rounded_up(best, unit)} ([project.joint.fit])")

@@ -121,6 +121,9 @@ def joint_needs(joint: Joint, known: Mapping[str, Known], level: float) -> Joint
     cuts = cuts_of(joint.kind, tuple(joint.sizes))
     by_hand = ("length",) if joint.lengths_by_hand else ()
     missing = tuple(cut for cut in cuts if not points.get(cut) and cut not in by_hand)
+    if joint.two_fences:
+        shown["mitre"] = [_of_both_fences(one) for one in shown.get("mitre", ())]
+        points["mitre"] = [one for one in shown["mitre"] if one.adds]
     every = {one.full_name: one for found in shown.values() for one in found}
     try:
         effects = effects_of(joint, _kinds(points))
@@ -220,11 +223,23 @@ def _kinds(points: Mapping[ShowsIn, Sequence[Known]]) -> dict[ShowsIn, tuple[Kin
 def _kind(one: Known) -> Kind:
     if one.point.tolerance.kind == "length":
         return "length"
-    return "pair" if one.point.checks == ("frame",) else "angle"
+    return "pair" if one.point.checks == (_FRAME,) else "angle"
 
 
 _Sizes = tuple[float | None, float | None]
 """The likely size of an error, and its bound."""
+
+
+def _of_both_fences(one: Known) -> Known:
+    """Go by no result of one fence alone, be it of a point that a whole frame tells today."""
+    if _kind(one) != "pair" or one.now is None or one.method in ("", _FRAME):
+        return one
+    why = "measured on one fence; a whole frame tells how square the two are"
+    return one._replace(now=None, state="due", why=why, checks=(one.point,))
+
+
+_FRAME = "frame"
+"""The method that tells two fences together."""
 
 
 def _sizes(one: Known, level: float) -> _Sizes:

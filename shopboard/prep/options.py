@@ -55,18 +55,19 @@ def _options(desk: Desk, name: str, day: datetime | None) -> Iterator[Option]:
     tolerance = point.tolerance
     how = _as_it_was(desk, name, record) if record is not None else None
     if record is not None and how is not None:
-        centre = _aim(tolerance.as_it_counts(size=record.spread.size), record)
-        fresh = _on(desk, name, day, record.spread._replace(centre=centre))
-        plain = Option(fresh, aim=centre)
+        aim = _aim(tolerance.as_it_counts(size=record.spread.size), record)
+        right = next(one.best for one in _ways(desk, name) if one.method == record.method)
+        shows = record.spread._replace(centre=_measured_as(aim, right, tolerance))
+        plain = Option(_on(desk, name, day, shows), aim=aim)
         yield plain._replace(sort="board", method=record.method, how=how) if how else plain
     for one in _ways(desk, name):
         best, finer = one.best, would_prove(one.best, tolerance.kind)
-        centre = _aim(tolerance.as_it_counts(size=best.size), best.budget)
-        fresh = _on(desk, name, day, best._replace(error=centre).spread)
+        aim = _aim(tolerance.as_it_counts(size=best.size), best.budget)
+        fresh = _on(desk, name, day, best._replace(error=_measured_as(aim, best, tolerance)).spread)
         yield Option(
             *(fresh, one.sort, one.method, one.how, one.at_hand, one.needs),
             first_name=_named(desk, one.needs[0]) if one.needs else "",
-            aim=centre,
+            aim=aim,
             finer=finer,
         )
 
@@ -108,6 +109,14 @@ def _aim(tolerance: Tolerance, known: Budget | CheckRecord) -> float:
         return 0.0
     low, high = tolerance.low + known.expanded, tolerance.high - known.expanded
     return tolerance.middle if low > high else min(max(0.0, low), high)
+
+
+def _measured_as(aim: float, right: Estimate, tolerance: Tolerance) -> float:
+    """Give the error that a point set to its aim is measured as.
+
+    Set to nought, it may show as more: a gap that no leaf enters counts as half the thinnest.
+    """
+    return aim if aim or tolerance.middle else right.error
 
 
 def _on(desk: Desk, name: str, day: datetime | None, spread: Spread) -> Present:

@@ -44,7 +44,11 @@ class Problem(NamedTuple):
     @property
     def sentence(self) -> str:
         """What is wrong, what is allowed and the hint, in one line."""
-        return "; ".join(part for part in (self.what, self.allowed, self.hint) if part)
+        said = ""
+        for part in (self.what, self.allowed, self.hint):
+            join = " " if said.endswith("?") else "; "
+            said += f"{join}{part}" if said and part else part
+        return said
 
 
 class ShopFileError(Exception):

@@ -43,6 +43,8 @@ LONGEST_WAIT = 7 * 24 * 60
 
 _COUNTED = re.compile(r"(\d{1,6}(?:\.\d+)?)\s*(hour|h|project|cut)s?", re.IGNORECASE)
 _RULE = r"(\d{1,6}(?:\.\d+)?)\s*(hour|hr|h|project|cut)s?"  # made when a shop file needs it
+_NO_WAIT = r"\bwait\W*(?:(?:for|about|another|at least)\s+)?(?:\d|an hour|a minute|half|five|ten)"
+"""Speaks of a time, but is not written as a wait."""
 _WAIT = r"(?:(.+?)[,;:.]?\s+)?wait\s+(?=[\d.])(.+?)\.?"
 
 Rule = tuple[Literal["days", "minutes", "projects"], float]
@@ -89,6 +91,9 @@ def _read_step(raw: object, spot: Spot) -> TaskStep:
         spot.refuse(f"{len(words)} characters", f"at most {LONGEST_WORDS}")
     wait = re.fullmatch(_WAIT, words, re.IGNORECASE)
     if wait is None:
+        if re.search(_NO_WAIT, words, re.IGNORECASE):
+            wanted = 'a clock runs for a wait that ends the step, as "Soak, wait 10 min"'
+            spot.warn(f"no clock runs for {shorten(words)}", wanted)
         return TaskStep(words)
     try:
         minutes = parse_minutes(wait[2], "min")

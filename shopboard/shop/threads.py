@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import contextlib
 import re
 
-from shopboard.metrology.quantity import QuantityError, parse_pitch
+from shopboard.metrology.quantity import QuantityError, parse_length, parse_pitch
 from shopboard.shop.kinds import as_text
 from shopboard.shop.measures import length
 from shopboard.shop.problems import shorten
@@ -46,7 +47,21 @@ def _read_pitch(raw: object, spot: Spot) -> float:
         if spot.path[-1] != "pitch":  # a size has no thread beside it
             hint = f'{turns} threads per inch are "{25.4 / float(turns):.4g} mm"'
         spot.refuse(what, allowed, hint)
+    if spot.path[-1] == "pitch" and _is_thread(raw):
+        allowed = 'a pitch is how far the screw goes in one turn, such as "1.25 mm"'
+        spot.refuse(f"{shorten(raw)} names a thread", allowed, f'write thread = "{raw}"')
     return _usual(_PITCH.read(raw, spot), spot)
+
+
+def _is_thread(raw: object) -> bool:
+    """Tell whether a text is a thread and no length, such as ``20 tpi``."""
+    with contextlib.suppress(QuantityError):
+        parse_length(str(raw), "mm")
+        return False
+    with contextlib.suppress(QuantityError):
+        parse_pitch(str(raw), "mm")
+        return True
+    return False
 
 
 def _turns_per_inch(raw: object) -> str:

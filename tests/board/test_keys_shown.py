@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.board.conftest import Board, Place
+from tests.board.test_path import READY, TO_CHECK, TRUE_READING
 from tests.board.workshop import SHOP
 
 TO_NUMBER = ("1", "3", "1", "1", "enter", "1", "3")
@@ -122,3 +123,40 @@ async def test_a_machine_shows_no_key_for_what_it_has_not(loft: Place) -> None:
         await board.press("minus", "3")
         assert "Bench" in board.lines[0]
         assert "tasks" not in board.lines[-1]
+
+
+async def test_a_point_without_results_offers_nothing_to_do_with_one(place: Place) -> None:
+    async with place.open() as board:
+        await board.press("1", "1")
+        assert not any(word in board.lines[-1] for word in ("void", "graph", "why"))
+        await board.press("1", *TRUE_READING, "2", "enter")
+        assert all(word in board.lines[-1] for word in ("void", "graph", "why"))
+
+
+async def test_enter_is_shown_where_it_goes_on(place: Place) -> None:
+    """At a question without a usual answer only its number does."""
+    async with place.open() as board:
+        await board.press(*TO_CHECK)
+        assert "go on" not in board.lines[-1]
+        await board.press("1")
+        assert "go on" in board.lines[-1]
+
+
+async def test_a_check_whose_result_was_taken_back_does_not_wait(place: Place) -> None:
+    """Left in the middle of its correction, it says what is so: begin anew."""
+    async with place.open() as board:
+        await board.press(*TO_CHECK, *READY, "1", "3", *".012", "enter", *".015", "enter", "enter")
+        journal = board.app.desk.journal
+        (found,) = journal.recent("check", "saw", "blade")
+        journal.void(found.uid, "misread")
+        await board.press("escape")
+        assert board.says("A result that it went by was taken back: begin it anew.")
+        assert "go on with the check" not in board.text
+
+
+async def test_taking_a_decision_back_is_shown_while_one_stands(place: Place) -> None:
+    async with place.open() as board:
+        await board.press("u", "1", "1")
+        assert "take back" not in board.lines[-1]
+        await board.press("g", "4")
+        assert "take back" in board.lines[-1]

@@ -114,6 +114,27 @@ async def test_before_a_test_cut_the_machine_is_cleared(bare: Place) -> None:
         assert board.says("Enter next to check: Table")
 
 
+async def test_what_needs_no_cut_comes_before_the_plug_goes_in(bare: Place) -> None:
+    """A test cut lies next in the order: what can be measured with the plug out is not left."""
+    cut = PLANT.replace('"Table"\ncheck = "square"', '"Table"\ncheck = "flip"')
+    bare.shop_file.write_text(cut, encoding="utf-8")
+    async with bare.open() as board:
+        await board.press("1", "1", "1", "enter", "enter", "3", "1")
+        assert "Next here: Stop." in await board.press("enter")
+        await board.press("enter", "enter", "3", "1", "enter", "enter")
+        assert board.says("Enter next to check: Table")
+
+
+async def test_nobody_is_led_in_a_round_back_to_what_was_just_found_out(bare: Place) -> None:
+    bare.shop_file.write_text(PLANT, encoding="utf-8")
+    async with bare.open() as board:
+        await board.press("1", "1", "1", "enter", "enter", "1", "3", *".5", "enter", *".6", "enter")
+        assert "Next here: Stop." in await board.press("enter")
+        await board.press("enter", "enter", "3", "1", "enter", "enter")
+        assert board.says("Combination machine · Stop")
+        assert board.says("Enter back")
+
+
 @pytest.mark.parametrize("keys", [(), ("1",), READY])
 async def test_a_check_in_which_nothing_was_measured_leaves_no_trace(
     place: Place, keys: tuple[str, ...]

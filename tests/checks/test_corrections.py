@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from shopboard.checks import registry
-from shopboard.checks.advice import correction_lines
+from shopboard.checks.advice import NOTHING_TO_TURN, correction_lines
 from shopboard.checks.job import Job
 from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import Caution, Choice, Do, Number, Step
@@ -83,10 +83,12 @@ def test_the_order_is_unplug_move_say_lock_measure() -> None:
 
 
 def test_a_point_without_adjuster_ends_with_its_finding() -> None:
-    """Nothing to turn: no question about it."""
+    """Nothing to turn: no question about it, but what is out is not left without a word."""
     done = follow(make_job(adjuster=None), Person(0.01))
     assert "next" not in done.answers
-    assert correction_lines(make_job(), found(done)) == ()
+    assert correction_lines(make_job(), found(done)) == (NOTHING_TO_TURN,)
+    good = follow(make_job(adjuster=None), Person(0.0))
+    assert correction_lines(make_job(), found(good)) == ()
 
 
 @pytest.mark.parametrize(

@@ -66,3 +66,21 @@ def test_the_drawings_of_every_method_fit_beside_their_questions() -> None:
         assert len(lines) <= 14, where
         assert all(len(line) <= 76 and first_unfit(line) is None for line in lines), where
         assert all(line.isascii() for line in as_ascii(lines)), (where, as_ascii(lines))
+
+
+@pytest.mark.parametrize(("light", "leans"), [("top", "left"), ("bottom", "right")])
+@pytest.mark.parametrize("side", ["left", "right"])
+def test_the_face_leans_in_the_drawing_as_it_does_at_the_machine(
+    side: str, light: str, leans: str
+) -> None:
+    """A square right of a blade shows light at the top where that leans left, away from it.
+
+    The other way round on its left: plain geometry. The face is drawn by its hatching.
+    """
+    geometry = UPRIGHT._replace(datum=f"table, {side} of the blade")
+    drawn = square_at_face(geometry, light, "80 mm")  # type: ignore[arg-type]
+    top, bottom = (drawn[row].index("▒") for row in (0, 7))
+    wanted = leans if side == "right" else {"left": "right", "right": "left"}[leans]
+    assert ("left" if top < bottom else "right") == wanted
+    square = drawn[4].rindex("█")
+    assert (square > drawn[4].index("▒")) is (side == "right")

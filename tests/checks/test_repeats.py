@@ -157,7 +157,9 @@ THREE = (("3 thou", "0"), ("4 thou", "1 thou"), ("30 thou", "0"))
 def test_the_value_that_makes_it_stand_apart_is_named() -> None:
     """Of several values in one reading: the one that alone explains it."""
     step = asked_about(walked("sweep", SWEEP, sweeps(*THREE)))
-    assert step.lines[1] == "In it, front is 0.030 in; usual among the others is 0.0035 in."
+    assert (
+        step.lines[1] == "What does the indicator show in front? 0.030 in; the others: 0.0035 in."
+    )
 
 
 def test_a_file_need_not_say_that_it_repeats_where_it_gives_the_readings() -> None:

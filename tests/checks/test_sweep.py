@@ -8,7 +8,9 @@ import numpy as np
 import pytest
 
 from shopboard.checks.contradiction import Recheck
+from shopboard.checks.job import Job
 from shopboard.checks.settle import what_would_settle
+from shopboard.checks.steps import Do
 from shopboard.checks.walk import StepError
 from shopboard.metrology.adjuster import Slot
 from shopboard.metrology.conformity import Tolerance
@@ -266,3 +268,35 @@ def test_a_perfect_point_is_0_at_the_best_that_the_drawer_can() -> None:
     assert best.error == 0
     assert best.budget.expanded > 0
     assert machines.closed("sweep", JOB, {**ANSWERS, "care": "understood"}).verdict == "near"
+
+
+@pytest.mark.parametrize(
+    ("datum", "face", "left"),
+    [
+        ("mitre slot, left of the blade", "blade plate", True),
+        ("mitre slot, right of the blade", "blade plate", False),
+        ("mitre slot", "fence, set to the right of this slot", True),
+        ("mitre slot, left of the blade", "fence, set to the left of this slot", False),
+    ],
+)
+def test_the_slot_is_drawn_on_the_side_that_the_shop_file_names(
+    datum: str, face: str, left: bool
+) -> None:
+    """Seen from above: the dial reaches from the slot to what it touches."""
+    job = JOB._replace(geometry=JOB.geometry._replace(datum=datum, face=face))
+    drawn = _mount(job).diagram
+    assert any(("├" in row) is left for row in drawn if "dial" in row)
+    assert any("slot: the base rides in it" in row for row in drawn)
+
+
+def test_a_carriage_is_no_slot() -> None:
+    """A sliding table carries the indicator: nobody looks for a slot in it."""
+    there = JOB.geometry._replace(datum="sliding table, left of the blade")
+    job = JOB._replace(geometry=there)
+    step = _mount(job)
+    assert step.lines[0].startswith("Carried along by: sliding table, left of the blade")
+    assert "slot" not in " ".join((step.title, *step.lines, *step.diagram))
+
+
+def _mount(job: Job) -> Do:
+    return next(one for one in METHOD.to_do(job) if one.key == "mount")

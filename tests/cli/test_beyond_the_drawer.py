@@ -137,7 +137,7 @@ def test_what_the_drawer_cannot_do_is_told_at_its_place(program: Program) -> Non
     text = metric()
     blade, slot, sled, tables = warned(program, text)
     assert blade.startswith(place(text, '"0.2 mm/m"', "Blade upright"))
-    assert "cannot prove saw.blade" in blade
+    assert "cannot prove saw.blade true" in blade
     assert "it takes" in blade
     assert slot.startswith(place(text, '"sweep"', "along the slot"))
     assert "saw.slot cannot be checked by sweep" in slot
@@ -182,3 +182,47 @@ def test_a_prep_day_plans_no_check_that_cannot_be_run_and_says_so(
         assert "Table saw, Blade along the slot: " in said[0]
     else:
         assert planned == set()
+
+
+@pytest.mark.parametrize(
+    ("method", "tolerance", "lacks"),
+    [
+        ("five-cut", "2 mm/m", "a calliper"),
+        ("thickness", "2 mm/m", "a calliper"),
+        ("snipe", "0.1 mm", "a calliper"),
+        ("tram", "1 mm/m", "an indicator"),
+        ("sweep", "1 mm/m", "an indicator"),
+        ("runout", "0.1 mm", "an indicator"),
+        ("frame", "2 mm/m", "a set of feeler leaves"),
+        ("flip", "2 mm/m", "a set of feeler leaves"),
+        ("edge-pair", "2 mm/m", "a set of feeler leaves"),
+        ("flatness", "0.2 mm", "a set of feeler leaves"),
+        ("coplanar", "1 mm/m", "a set of feeler leaves"),
+    ],
+)
+def test_nothing_is_cut_for_a_check_whose_tool_is_not_there(
+    program: Program, method: str, tolerance: str, lacks: str
+) -> None:
+    """It is said before the first step, not where the first reading is typed; nothing is begun."""
+    program.write(
+        "shop.toml",
+        f"""
+[shop]
+name = "Bare"
+unit = "mm"
+
+[[machine]]
+id = "one"
+name = "The one"
+
+[[machine.point]]
+id = "point"
+name = "The point"
+check = "{method}"
+tolerance = "{tolerance}"
+""",
+    )
+    ran = program("check", "one.point", typed="understood\n")
+    assert (ran.code, ran.out) == (2, "")
+    assert f"needs {lacks} in the drawer" in ran.err
+    assert "not finished" not in program("status").out

@@ -150,3 +150,48 @@ def test_what_a_finer_square_found_is_not_asked_of_a_coarser_one(program: Progra
     held = asked(program)
     assert "the tools at hand cannot prove it" in held.out
     assert "shopboard check saw" not in held.out
+
+
+BY_LEAVES = """
+[[machine]]
+id = "band"
+name = "Bandsaw"
+kind = "bandsaw"
+
+[[machine.point]]
+id = "guide"
+name = "Guide at the blade"
+check = "leaf-gap"
+datum = "guide"
+face = "blade"
+tolerance = "0.2 mm"
+shows_in = "resaw"
+
+[[project.joint]]
+id = "leaves"
+name = "Leaves"
+kind = "veneer"
+height = "150 mm"
+[project.joint.fit]
+thickness = "{thickness} mm"
+"""
+
+
+@pytest.mark.parametrize("thickness", ["0.06", "0.041", "0.039", "0.03"])
+def test_a_gap_that_no_leaf_enters_may_be_as_wide_as_the_thinnest(
+    program: Program, thickness: str
+) -> None:
+    """0.04 mm is the thinnest: 0.039 mm cannot be proven, however often it is tried."""
+    shop = SHOP.format(check='"square"', gap="1", dial="")
+    point, joint = BY_LEAVES.format(thickness=thickness).split("[[project.joint]]")
+    shop = shop.replace("[[project]]", f"{point}[[project]]") + f"[[project.joint]]{joint}"
+    program.write("shop.toml", shop)
+    held = program("glueup", "tub", "leaves")
+    if "cannot prove it" in held.out:
+        assert float(thickness) < 0.04
+        assert "shopboard check" not in held.out
+        return
+    assert "shopboard check band.guide" in held.out
+    done = program.check("band.guide", 'goes = "0"\nrefused = "0.04 mm"\n', "--for", "tub.leaves")
+    assert done.code == 0, done.err
+    assert program("glueup", "tub", "leaves").code == 0

@@ -188,7 +188,9 @@ def asks(program: Program, name: str) -> tuple[str, set[str]]:
     blank = program("check", f"all.{name}", "--blank").out
     lines = [line.removeprefix("# ") for line in blank.splitlines()]
     kept = [
-        line for line in lines if " = " in line and not line.startswith(("To ", "then", "After"))
+        line
+        for line in lines
+        if " = " in line and not line.startswith(("To ", "then", "readings", "After"))
     ]
     found, within = set(), ""
     for line in lines:
@@ -244,6 +246,28 @@ def test_a_blank_file_is_a_file_of_answers_that_asks_for_them(program: Program, 
     assert "it is empty" in ran.err
     assert ran.err.split(": ")[1].split(":")[0].endswith("answers.toml")
     assert known
+
+
+def test_a_blank_file_says_how_what_is_doubted_is_answered(program: Program) -> None:
+    """Its names stand there too, and are taken: two widths of one strip that cannot both be."""
+    blank = program("check", "all.five-cut", "--blank").out
+    for name in ("doubt1", "[reread1]", "apart1", "[retake1]"):
+        assert name in blank
+    assert "turned_sure1" not in blank  # nothing is turned there
+    wrong = read("five-cut", out=False) | {"care": "understood", "b": "3 in", "doubt1": "again"}
+    text = table("", wrong) + table(
+        "reread1", {"a": "1.012 in", "b": "1.012 in", "length": "16 in"}
+    )
+    ran = program.check("all.five-cut", text, "--json")
+    assert (ran.code, ran.json["verdict"]) == (0, "true")
+
+
+def test_a_blank_file_says_how_a_turn_is_kept(program: Program) -> None:
+    """Where a screw sets it right."""
+    program.write("shop.toml", SHOP)
+    blank = program("check", "saw.blade", "--blank").out
+    assert 'turned_sure1 = "keep"' in blank
+    assert "turned_by2" in blank
 
 
 @pytest.mark.parametrize("name", ["square", "flip", "tram", "thickness"])

@@ -9,7 +9,9 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from shopboard.checks.working import budget_rows
 from shopboard.metrology import wording
+from shopboard.metrology.kind import measure_to
 from shopboard.metrology.quantity import Unit, parse_angle, parse_length, parse_turns
 
 INCH = 25.4
@@ -182,3 +184,27 @@ def test_a_length_as_it_was_typed_and_in_the_shops_unit(text: str, unit: Unit, w
 def test_what_was_understood_in_both_units() -> None:
     assert wording.in_both_units(3) == "0.11811 in = 3.00 mm"
     assert wording.in_both_units(-0.0254) == "-0.001 in = -0.0254 mm"
+
+
+@pytest.mark.parametrize(
+    ("mm_per_m", "u", "said"),
+    [
+        (0.060, 0.034, "+0.060 mm/m"),  # two digits of u
+        (0.2126, 0.0631, "+0.213 mm/m"),
+        (4.0625, 0.38, "+4.06 mm/m"),
+        (9.06, 3.09, "+9.06 mm/m"),  # no coarser than ever
+        (0.5, 0.0, "+0.50 mm/m"),  # u not known
+    ],
+)
+def test_a_value_has_two_digits_of_its_uncertainty_at_the_least(
+    mm_per_m: float, u: float, said: str
+) -> None:
+    """JCGM 100:2008, 7.2.6: two significant digits of u, the value to the same place."""
+    assert measure_to(mm_per_m / 1000, u / 1000, "angle", "mm", signed=True) == said
+
+
+def test_no_source_of_a_budget_reads_nought_that_has_a_share() -> None:
+    """A fine five-cut test: sources of 0.004 mm/m, 7 % each, read 0.00 mm/m before."""
+    rows = budget_rows([("calliper", 11e-6), ("reading it", 4e-6)], 17e-6, "angle", "mm")
+    assert "0.011 mm/m" in rows[0]
+    assert "0.004 mm/m" in rows[1]

@@ -247,7 +247,9 @@ def test_two_fences_make_up_for_each_other_as_far_as_they_are_square(
     face = 60 / math.cos(math.pi / 4 + abs(pair))
     opens = 2 * face * math.sin(abs(corner - math.pi / 2) / 2)
     assert both.work(abs(pair)) == pytest.approx(opens, rel=1e-9, abs=1e-12)
-    with pytest.raises(ValueError, match="no point that is checked by a whole frame tells that"):
+    with pytest.raises(
+        ValueError, match="no point that is checked by a whole frame alone tells that"
+    ):
         effects_of(made, {"mitre": ("angle",)})
 
 

@@ -290,7 +290,7 @@ def test_no_check_is_asked_for_that_leaves_too_much_open() -> None:
     found = asked(joint, {name_of("bevel"): measured("bevel", 0.0, 0.01)})
     (reason,) = found.reasons
     assert (reason.sort, reason.points, reason.minutes) == ("cannot", (), None)
-    assert "the tools at hand cannot prove it" in reason.to_do
+    assert "the tools at hand cannot prove that it fits" in reason.to_do
     assert "be content with" in reason.to_do
 
 

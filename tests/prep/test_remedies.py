@@ -85,7 +85,7 @@ def finest(desk: Desk, name: str) -> Estimate:
 def find_it_right(desk: Desk, name: str) -> None:
     """Record a check of a point that finds it exactly right, as finely as the tools can."""
     point, best = desk.shop.points[name], finest(desk, name)
-    body = result(0.0, 1e-9, point.tolerance.kind)
+    body = result(best.error, 1e-9, point.tolerance.kind)
     even = [one.u * 3**0.5 for one in best.budget.sources if one.even and one.u]
     sigma = best.budget.spread_around(0.0).sigma
     _, factor = RECORD_UNITS[point.tolerance.kind]

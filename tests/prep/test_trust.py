@@ -86,6 +86,7 @@ def _entries(work: Work, number: int) -> list[NewEntry]:
     if act.what == "result":
         measure = work.points[act.about].measure
         body = result(act.error, act.sigma, "angle" if measure == "pair" else measure)
+        body |= {"method": "frame"} if measure == "pair" else {}
         if act.which:
             taken = taken_as(work, number)
             half = UNPROVEN if taken is None else 2 * taken.sigma

@@ -122,6 +122,8 @@ ERRORS = [
     ("thread", "", SCREW + 'thread = »"fine"\n', ["does not start with a number"]),
     ("tpi", "", SCREW + "pitch = »20\n", ["threads per inch?", 'write thread = "20 tpi"']),
     ("tpi-text", "", SCREW + 'pitch = »"11.5"\n', ['write thread = "11.5 tpi"']),
+    ("pitch-thread", "", SCREW + 'pitch = »"20 tpi"\n', ['write thread = "20 tpi"']),
+    ("pitch-size", "", SCREW + 'pitch = »"M8x1.25"\n', ['write thread = "M8x1.25"']),
     ("thread-bare", "", SCREW + "thread = »20\n", ["20 of what?", 'mean "20 tpi"']),
     (
         "mount-pitch",

@@ -80,7 +80,7 @@ def test_steps_and_waits(words: str, step: TaskStep) -> None:
     [
         ('every = »"soon"', '"soon" is no rule; write a rule such as "4 weeks", "40 hours"'),
         ('every = »"400 cuts"', "cuts make no task due"),
-        ("every = »40", '40 of what?; write a rule such as "4 weeks"'),
+        ("every = »40", '40 of what? write a rule such as "4 weeks"'),
         ('every = »"2.5 projects"', "no whole number of projects"),
         ('every = »"0 hours"', "out of range; more than 0, up to 10,000"),
         ('every = »"99999 hours"', "out of range"),

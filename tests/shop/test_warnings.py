@@ -47,6 +47,17 @@ WARNINGS = [
         '[[machine.task]]\nid = "wax"\nname = "Wax"\nsteps = [»"Wax on, wait 10"]\n',
         'a wait of 10 without a unit; it is taken as minutes; did you mean "wait 10 min"?',
     ),
+    *(
+        (
+            f"no-wait-{number}",
+            "",
+            f'[[machine.task]]\nid = "wax"\nname = "Wax"\nsteps = [»"Wax on, {words}"]\n',
+            'a clock runs for a wait that ends the step, as "Soak, wait 10 min"',
+        )
+        for number, words in enumerate(
+            ("wait for 10 min", "wait\u221210 min", "wait about an hour", "wait ten minutes")
+        )
+    ),
     ("no-square", SQUARE, "", "no square in the drawer"),
 ]
 

@@ -16,7 +16,7 @@ from shopboard.board.screens.typing import TypingScreen
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Words
 from shopboard.journal import JournalError
 from shopboard.shop.model import Point
-from shopboard.visit import Visit
+from shopboard.visit import NOTHING_MEASURED, Visit
 
 
 class LeadsOn(Protocol):
@@ -82,10 +82,14 @@ class CheckScreen(TypingScreen):
         )
 
     def keys_now(self) -> tuple[Key, ...]:
-        """While something is typed, show no letter that would go into the field."""
-        sort = self.field
+        """While something is typed, show no letter that would go into the field.
+
+        Nor Enter, where only the number of an answer does.
+        """
+        sort, step = self.field, self._visit.step
         if sort is None:
-            return self.keys
+            chosen = isinstance(step, Choice) and step.default is None
+            return tuple(key for key in self.keys if not (chosen and key is GO_ON))
         kept = self.keys if sort == "number" else [key for key in self.keys if key is not WHY]
         return tuple(key._replace(label="*") if key is WHY else key for key in kept)
 
@@ -164,8 +168,10 @@ class CheckScreen(TypingScreen):
     def do_leave(self) -> None:
         """Leave the check; it can be gone on with."""
         words = "The check waits; 1 goes on with it."
+        if self._visit.is_void:
+            words = "A result that it went by was taken back: begin it anew."
         with suppress(JournalError):  # what cannot be closed now waits: nobody is held here
-            if not self._visit.leave():
+            if self._visit.leave() == NOTHING_MEASURED:
                 words = "Nothing was measured: no check is left open."
                 if self._visit.carried:
                     words = f"{words} Take the tools off, guards back, then plug in."

@@ -19,13 +19,11 @@ from shopboard.prep.glue_up import Answer, Reason
 from shopboard.prep.point_need import need_for
 from shopboard.shop.project import Joint
 
-_TAKE_BACK = TAKE_BACK._replace(footer=False)
-
 
 class AnswerScreen(SlicedScreen, SteadyScreen):
     """Go or hold for one joint; a digit opens what a reason asks for."""
 
-    keys: ClassVar[tuple[Key, ...]] = (*(FIRST_REASON, NEEDS, ANYWAY, _TAKE_BACK, BACK, HELP),)
+    keys: ClassVar[tuple[Key, ...]] = (*(FIRST_REASON, TAKE_BACK, NEEDS, ANYWAY, BACK, HELP),)
 
     def __init__(self, project_id: str, joint_id: str) -> None:
         super().__init__()
@@ -80,6 +78,18 @@ class AnswerScreen(SlicedScreen, SteadyScreen):
         words = decided.words if decided is not None else ""
         return answer_lines(found, self.desk.shop.unit, (width, room), words)
 
+    def keys_now(self) -> tuple[Key, ...]:
+        """Show what can be opened, gone on with on hold, or taken back."""
+        found = self._answer  # as the body found it: a look at the journal may fail here
+        idle = []
+        if found is None or not any(map(_opens, found.told)):
+            idle.append(FIRST_REASON)
+        if found is None or found.go:
+            idle.append(ANYWAY)
+        if self._decision is None:
+            idle.append(TAKE_BACK)
+        return tuple(key for key in self.keys if key not in idle)
+
     def _decided(self) -> Decision | None:
         """Give what the person decided of the joint on hold, read once until anything changes."""
         if self._decided_for is not self.desk.standing:
@@ -87,14 +97,6 @@ class AnswerScreen(SlicedScreen, SteadyScreen):
             self._decision = standing_decision(self.desk.journal, joints[0]) if joints else None
             self._decided_for = self.desk.standing
         return self._decision
-
-    def keys_now(self) -> tuple[Key, ...]:
-        """Show what a go has no use for only on hold, and how a decision is taken back."""
-        found = self._answer  # as the body found it: a look at the journal may fail here
-        idle = (FIRST_REASON, ANYWAY) if found is not None and found.go else ()
-        shown = self._decision is not None
-        keys = (key for key in self.keys if key not in idle)
-        return tuple(key._replace(footer=shown) if key == _TAKE_BACK else key for key in keys)
 
     def do_anyway(self) -> None:
         """Ask why it is glued up on hold."""

@@ -63,7 +63,13 @@ class PointScreen(SteadyScreen):
         *(HAPPENED._replace(footer=False), BACK, HELP),
     )
 
-    def __init__(self, full_name: str, need: Need | None = None, then: Then | None = None) -> None:
+    def __init__(
+        self,
+        full_name: str,
+        need: Need | None = None,
+        then: Then | None = None,
+        seen: frozenset[str] = frozenset(),
+    ) -> None:
         """Show a point.
 
         Args:
@@ -71,8 +77,10 @@ class PointScreen(SteadyScreen):
             need: what the work asks of it that it is opened for.
             then: points to check after it, where a plan leads on; None: those that the shop's
                 order gives.
+            seen: full names of the points that led here, one after the other.
         """
         super().__init__()
+        self._seen = seen
         self._full_name = full_name
         self._need = need
         self._then = then
@@ -86,6 +94,11 @@ class PointScreen(SteadyScreen):
         self._study = ""
         """Method by which it can be read ten times; empty: none, or not worked out yet."""
         self._read: tuple[object, int, list[CheckRecord]] = (None, 0, [])
+
+    def keys_now(self) -> tuple[Key, ...]:
+        """Leave out what is done with a result where there is none."""
+        idle = () if self._history() else (WHY, GRAPH, VOID, NOTE_RESULT)
+        return tuple(key for key in self.keys if key not in idle)
 
     @property
     def _standing(self) -> PointStanding | None:
@@ -210,7 +223,9 @@ class PointScreen(SteadyScreen):
         below = screens[screens.index(self) - 1] if self in screens else None
         if not isinstance(below, MachineScreen | BoardScreen):
             return []  # what brought up this point says what comes next
-        return next_points(desk.standing, desk.shop, self._full_name)
+        points = next_points(desk.standing, desk.shop, self._full_name)
+        # What was just found out stays so until it is set: nobody is led round in a circle.
+        return [one for one in points if one.full_name not in self._seen]
 
     def _leads_on(self) -> str:
         """Say where Enter leads once the point is checked."""
@@ -244,7 +259,7 @@ class PointScreen(SteadyScreen):
         need = then.need_of(name) if then else None
         if then is not None:
             then = then._replace(names=tuple(one for one in then.names if one != name))
-        screen = PointScreen(name, need, then)
+        screen = PointScreen(name, need, then, self._seen | {self._full_name})
         self.app.pop_screen()
         self.app.push_screen(screen)
         return screen

@@ -13,7 +13,7 @@ from shopboard.checks.correction_working import correction_working
 from shopboard.checks.job import Job
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.working import budget_rows, budget_working
-from shopboard.metrology.kind import SAID, measure
+from shopboard.metrology.kind import SAID, measure_to
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import percent
 from shopboard.record import CheckRecord
@@ -86,7 +86,7 @@ def record_why(record: CheckRecord, unit: Unit) -> tuple[str, ...]:
     total = record.expanded / record.k if record.k else record.spread.u
     rows = [*budget_rows(record.budget, total, record.kind, unit)]
     if record.kind not in SAID:
-        u, expanded = (measure(one, record.kind, unit) for one in (total, record.expanded))
+        u, expanded = (measure_to(one, one, record.kind, unit) for one in (total, record.expanded))
         rows.append(f"U = k u = {record.k:.2f} x {u} = {expanded}")
     judged = f"tolerance then {record.tolerance}: {record.verdict}"
     if record.kind in SAID:

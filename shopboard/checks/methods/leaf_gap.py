@@ -8,7 +8,7 @@ leaf halves what is still open; it ends when the limits are decided.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from shopboard.checks.guided import GuidedCheck
@@ -26,7 +26,7 @@ from shopboard.metrology.instruments import LEAF_TOLERANCE_MM, FeelerSet
 from shopboard.metrology.kind import RECORD_UNITS, Kind
 from shopboard.metrology.propagate import propagate
 from shopboard.metrology.quantity import Unit, parse_length
-from shopboard.metrology.reach import best_reading
+from shopboard.metrology.reach import best_reading, true_errors
 from shopboard.metrology.uncertainty import Estimate
 from shopboard.metrology.wording import as_typed, leaf
 
@@ -85,6 +85,20 @@ class LeafGap(GuidedCheck):
         reading = best_reading(max(job.tolerance.middle, 0.0), feelers)
         found = _estimate(reading.goes, reading.refused, feelers.leaf_tolerance)
         return by_own_hand(found, job.hands)
+
+    def of_true_points(self, job: Job) -> Sequence[Estimate]:
+        """Give what gaps within the limits are measured as, leaf by leaf."""
+        gaps = {max(gap, 0.0) for gap in true_errors(job.tolerance)}
+        return [self._felt(job, gap) for gap in sorted(gaps)]
+
+    def _felt(self, job: Job, gap: float) -> Estimate:
+        feelers, candidates = _leaves(job), stacks(_leaves(job))
+        tries: list[Try] = []
+        while (stack := _next(job, feelers, bracket_of(tries), candidates, len(tries))) is not None:
+            tries.append(Try(stack.thickness, stack.thickness <= gap))
+        known = bracket_of(tries)
+        refused = known.refused or best_reading(gap, feelers).refused
+        return by_own_hand(_estimate(known.goes, refused, feelers.leaf_tolerance), job.hands)
 
     def reckon(self, values: Mapping[str, str]) -> Outcome:
         """Evaluate named values alone.

@@ -180,6 +180,8 @@ class RunOut(MeasuredCheck):
 
 
 def _how_to_cancel(outcome: Outcome, unit: Unit) -> str:
+    if outcome.estimate.error <= 0:  # nothing was seen: there is nothing to cancel
+        return ""
     half = measure(outcome.estimate.error / 2, "length", unit)
     return (
         f"One reading can be off by {half} through it; the mean of two readings half a turn"

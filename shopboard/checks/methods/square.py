@@ -9,7 +9,7 @@ square over. After a correction is locked, the same reading is taken again.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from shopboard.checks.advice import is_enough
 from shopboard.checks.diagram import square_at_face
@@ -84,6 +84,19 @@ class SquareAndFeeler(GuidedCheck):
         if not found:
             raise NotPossibleError("it needs a square and a set of feeler leaves in the drawer")
         return max(found, key=lambda one: one.probability).best
+
+    def of_true_points(self, job: Job) -> Sequence[Estimate]:
+        """Give what true points are measured as with the tools that are offered first.
+
+        The square is turned over only where that is proposed: where it proves nothing as it stands.
+        """
+        found = reaches_of(job)
+        if not found:
+            raise NotPossibleError("it needs a square and a set of feeler leaves in the drawer")
+        first = next(one for one in found if not one.turned)
+        if first.probability < job.level:
+            first = max(found, key=lambda one: one.probability)
+        return first.shown
 
     def set_right(self, job: Job) -> Estimate:
         """Give what a face without any light is measured as by the best square and leaves."""

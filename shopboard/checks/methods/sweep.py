@@ -16,6 +16,7 @@ from dataclasses import replace
 from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict
+from shopboard.checks.diagram import stands
 from shopboard.checks.indicator import (
     COUNTS_UP,
     LEVER,
@@ -42,15 +43,38 @@ common practice, no source."""
 SHORTEST_SPAN_MM = 20.0
 """A shorter span tells nothing."""
 
-_DRAWING = (
+_GUIDE_RIGHT = (
     "   back   ○ same tooth, turned here",
     "          │    ┌────┐",
     "          │◄───┤dial│     ║   ║",
-    "    span  │    └────┘     ║   ║  slot: the base rides in it",
+    "    span  │    └────┘     ║   ║  {guide}",
     "          │    ┌────┐     ║   ║",
     "          │◄───┤dial│     ║   ║",
     "   front  ●    └────┘  (seen from above, you stand here)",
 )
+_GUIDE_LEFT = (
+    "                 back   ○ same tooth, turned here",
+    "             ┌────┐     │",
+    "   ║   ║     │dial├────►│",
+    "   ║   ║     └────┘     │  span",
+    "   ║   ║     ┌────┐     │",
+    "   ║   ║     │dial├────►│",
+    "             └────┘     ●  front",
+    "   {guide}  (seen from above, you stand here)",
+)
+
+
+def _rides_in_slot(job: Job) -> bool:
+    return not job.geometry.datum or "slot" in job.geometry.datum.lower()
+
+
+def _drawing(job: Job) -> tuple[str, ...]:
+    """Draw it from above, slot or carriage on the side where the shop file puts it."""
+    face, datum = job.geometry.face, job.geometry.datum
+    # A fence that stands right of the slot has the slot on its left.
+    left = stands(face) == "right" if "slot" in face.lower() else stands(datum) == "left"
+    guide = "slot: the base rides in it" if _rides_in_slot(job) else "carried along here"
+    return tuple(row.format(guide=guide) for row in (_GUIDE_LEFT if left else _GUIDE_RIGHT))
 
 
 class IndicatorSweep(MeasuredCheck):
@@ -76,16 +100,19 @@ class IndicatorSweep(MeasuredCheck):
     def to_do(self, job: Job) -> Sequence[Do]:
         """Set the indicator up, and mark the tooth."""
         datum = job.geometry.datum or "mitre slot"
+        in_slot = _rides_in_slot(job)
         return (
             Do(
                 key="mount",
-                title="Let the indicator ride in the slot.",
+                title="Let the indicator ride in the slot." if in_slot else "Mount the indicator.",
                 lines=(
-                    f"Its base held to one side of: {datum}.",
+                    f"Its base held to one side of: {datum}."
+                    if in_slot
+                    else f"Carried along by: {datum}, so that it cannot turn.",
                     f"It touches: {job.geometry.face or 'blade or fence'}; pushed in half a turn.",
                     COUNTS_UP,
                 ),
-                diagram=_DRAWING,
+                diagram=_drawing(job),
             ),
             Do(
                 key="tooth",
@@ -99,7 +126,6 @@ class IndicatorSweep(MeasuredCheck):
 
     def asked(self, job: Job) -> Sequence[Reading | Pick]:
         """How it touches, how far apart, what it shows."""
-        del job
         more = ("The reading grows as the surface comes nearer.",)
         return (
             LEVER,
@@ -109,7 +135,7 @@ class IndicatorSweep(MeasuredCheck):
                 "What does the indicator show in front?",
                 "indicator",
                 lines=more,
-                diagram=_DRAWING,
+                diagram=_drawing(job),
                 above=LOWEST_READING,
                 at_most=-LOWEST_READING,
             ),
@@ -118,7 +144,7 @@ class IndicatorSweep(MeasuredCheck):
                 "What does it show at the back?",
                 "indicator",
                 lines=("The same tooth, turned to the back.", *more),
-                diagram=_DRAWING,
+                diagram=_drawing(job),
                 above=LOWEST_READING,
                 at_most=-LOWEST_READING,
             ),

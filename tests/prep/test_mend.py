@@ -1,0 +1,75 @@
+"""Which points to set right: the fewest minutes, and an answer of however many points."""
+
+from __future__ import annotations
+
+from itertools import combinations
+from random import Random
+
+import pytest
+
+from shopboard.metrology.spread import Spread
+from shopboard.prep.cuts import Effect, Term, itself
+from shopboard.prep.mend import Mend, Option, find_mend
+from shopboard.prep.needs import Fit, Share
+from shopboard.prep.present import present
+from shopboard.shop.project import Limit
+
+
+def misfit(sizes: list[float], wanted: float) -> Fit:
+    """A misfit that every point adds its length to, mm."""
+    terms = tuple(Term("length", itself, at=at) for at in range(len(sizes)))
+    shares = tuple(
+        Share("length", f"saw.p{at}", size, size, cancels=False) for at, size in enumerate(sizes)
+    )
+    return Fit(Effect("gap", "gap", terms, ""), Limit(wanted, "", "shop file"), shares)
+
+
+def exactly(_: str) -> list[Option]:
+    """A check that leaves nothing open."""
+    return [Option(present(Spread(0.0, (), 0.0)))]
+
+
+def minutes_by(times: list[float]) -> dict[str, float]:
+    return {f"saw.p{at}": time for at, time in enumerate(times)}
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_of_few_points_those_that_take_least_time(seed: int) -> None:
+    """Against every choice there is."""
+    chance = Random(seed)
+    sizes = [chance.uniform(0.01, 0.2) for _ in range(6)]
+    times = [chance.choice([5.0, 8.0, 12.0, 25.0]) for _ in range(6)]
+    wanted = 0.4 * sum(sizes)
+    took = minutes_by(times)
+    found = find_mend(misfit(sizes, wanted), 0.95, exactly, took.__getitem__)
+    assert found is not None
+    least = min(
+        sum(times[at] for at in chosen)
+        for number in range(7)
+        for chosen in combinations(range(6), number)
+        if sum(sizes) - sum(sizes[at] for at in chosen) <= wanted
+    )
+    assert sum(took[name] for name in found.points) == least
+
+
+def test_of_very_many_points_an_answer_comes_at_once() -> None:
+    """There are 16 thousand choices of 14, a million million of 40: none is looked for in vain."""
+    asked = 0
+
+    def minutes(name: str) -> float:
+        nonlocal asked
+        asked += 1
+        assert asked < 2000
+        return 5.0 + int(name.removeprefix("saw.p")) % 3
+
+    for number in (14, 40):
+        sizes = [0.1 + 0.001 * at for at in range(number)]
+        found = find_mend(misfit(sizes, 0.5 * sum(sizes)), 0.95, exactly, minutes)
+        assert found is not None
+        assert _left(sizes, found) <= 0.5 * sum(sizes)
+        assert len(found.points) < 0.55 * number
+
+
+def _left(sizes: list[float], found: Mend) -> float:
+    done = {int(name.removeprefix("saw.p")) for name in found.points}
+    return sum(size for at, size in enumerate(sizes) if at not in done)
