@@ -230,7 +230,7 @@ def read_fit(
     closed = cast(Closed | None, t.take("closed", _CLOSED, None))
     if closed is not None and form is not _ANY and closed not in form.closings:
         allowed = " or ".join(f'"{one}"' for one in form.closings) or "nothing is to be said of it"
-        t.refuse("closed", f"{_a(kind)} is not closed so", allowed, at_key=False)
+        t.refuse("closed", f"{_a(kind)} cannot be closed that way", allowed, at_key=False)
         closed = None
     for name in get_args(FitName):
         mm = t.take(name, _MISFIT, None)
