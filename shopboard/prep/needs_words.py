@@ -109,8 +109,9 @@ def cost_words(one: PointNeeds) -> str:
 
 
 def sure_words(found: Answer) -> str:
-    """Say how sure a go is."""
-    return f"Every misfit stays within what is wanted, {100 * found.level:g} % sure."
+    """Say how sure a go is, and of what: not of lengths that are measured by hand."""
+    machines = "that the machines make " if found.joint.lengths_by_hand else ""
+    return f"Every misfit {machines}stays within what is wanted, {100 * found.level:g} % sure."
 
 
 def at_most_words(level: float) -> str:

@@ -80,13 +80,13 @@ class AnswerScreen(SlicedScreen, SteadyScreen):
 
     def keys_now(self) -> tuple[Key, ...]:
         """Show what can be opened, gone on with on hold, or taken back."""
-        found = self._found() if self.is_worked_out() else None
+        found = self._answer  # as the body found it: a look at the journal may fail here
         idle = []
         if found is None or not any(map(_opens, found.told)):
             idle.append(FIRST_REASON)
         if found is None or found.go:
             idle.append(ANYWAY)
-        if self._decided() is None:
+        if self._decision is None:
             idle.append(TAKE_BACK)
         return tuple(key for key in self.keys if key not in idle)
 
