@@ -17,7 +17,7 @@ from shopboard.metrology.conformity import Tolerance, Verdict
 from shopboard.metrology.kind import SAID, Kind, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.uncertainty import Estimate
-from shopboard.metrology.wording import leaf, small_move, turns
+from shopboard.metrology.wording import leaf, share, small_move, turns
 
 THICKEST_FELT_MM = 2.54
 """No stack of leaves is thicker; nobody taps so far: common practice, no source."""
@@ -163,7 +163,7 @@ def advise(job: Job, outcome: Outcome, correction: Correction) -> tuple[str, ...
         return (f"Leave it. {correction.leave}",)
     if not correction.optional:
         return to_do(job, outcome, correction)
-    used = f"{outcome.used or 0.0:.0%}".replace("%", " %")
+    used = share(outcome.used or 0.0)
     lead = f"True, uses {used} of its tolerance; {set_or_not(job, outcome)}."
     return (lead, *to_do(job, outcome, correction))
 

@@ -58,7 +58,7 @@ _WHOLE_NAMES = {
     "modulus of the steel": NOTHING,
 }
 
-_STARTS = {"straightedge": "a straighter straightedge, or proving the one at hand"}
+_STARTS = {"straightedge": "a straighter straightedge, or one that is proven closer"}
 
 _ENDS = {
     "the indicator": f"a finer indicator{_FARTHER}",

@@ -10,7 +10,7 @@ from shopboard.metrology.kind import SAID, Kind, measure, measure_both, measure_
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.square import Reading, SetUp, estimate
 from shopboard.metrology.uncertainty import Budget
-from shopboard.metrology.wording import degrees, leaf, length, slope
+from shopboard.metrology.wording import degrees, leaf, length, share, slope
 
 
 def square_working(
@@ -106,14 +106,15 @@ def budget_rows(
         unit: the person's unit.
     """
     shares = [(name, u, (u / total) ** 2 if total else 0.0) for name, u in sources]
-    small = [(u, share) for _, u, share in shares if share < TELLING_SHARE]
+    small = [(u, part) for _, u, part in shares if part < TELLING_SHARE]
     if len(small) > 1:
         shares = [one for one in shares if one[2] >= TELLING_SHARE]
-        together = math.hypot(*(u for u, _ in small)), sum(share for _, share in small)
+        together = math.hypot(*(u for u, _ in small)), sum(part for _, part in small)
         shares.append((f"{len(small)} smaller ones, together", *together))
     return tuple(
-        f"{name.replace('_', ' '):<50.50} u = {measure_to(u, total, kind, unit):>14}  {share:>4.0%}"
-        for name, u, share in shares
+        f"{name.replace('_', ' '):<50.50} u = {measure_to(u, total, kind, unit):>14}"
+        f" {share(part):>5}"
+        for name, u, part in shares
     )
 
 

@@ -369,7 +369,8 @@ class PointScreen(SteadyScreen):
             self.say_error(error)
         else:
             self.desk.refresh()
-            self.say("Thrown away: that check is closed.")
+            clear = " Take the tools off, guards back, then plug in." if point.cutter_near else ""
+            self.say(f"Thrown away: that check is closed.{clear}")
 
     def _visit(self, standing: PointStanding, number: int) -> Visit | None:
         """Begin by the method of that number, or go on with the check that waits."""
