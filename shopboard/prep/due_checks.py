@@ -112,7 +112,8 @@ def _check(present: Present, one: PointStanding, *, will_be_undone: bool) -> Pie
     why = present.to_check.get(point.full_name) or why
     if will_be_undone:
         why = "the change of cutter undoes it"
-    words = f"{point.name}: set it right, check it" if one.state == "out" else point.name
+    can_be_set = one.state == "out" and not point.proves  # a square or straightedge stays as it is
+    words = f"{point.name}: set it right, check it" if can_be_set else point.name
     return Piece(
         f"check {point.full_name}",
         "check",

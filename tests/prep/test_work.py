@@ -459,6 +459,20 @@ def test_a_square_is_proven_before_what_is_checked_with_it() -> None:
     assert order == ["check saw.blade", "check bench.square"]
 
 
+@pytest.mark.parametrize(
+    ("proves", "words"), [("", "Square: set it right, check it"), (DRAWER.squares[0].id, "Square")]
+)
+def test_a_tool_that_is_out_is_not_asked_to_be_set_right(proves: str, words: str) -> None:
+    """No screw sets a square of the drawer: from its proof on, checks go by what was found."""
+    point = make_point("bench.square", proves=proves, checks=("square-flip",))
+    shop = make_shop(point, drawer=DIALS)
+    standing = shop_standing(shop, NOTHING, NOW)
+    (bench,) = standing.machines
+    out = bench._replace(points=(bench.points[0]._replace(state="out"),))
+    present = Present(shop, standing._replace(machines=(out,)), NOW, lambda point: MINUTES)
+    assert [one.words for one in to_do(present).pieces.values()] == [words]
+
+
 def begun_at(one: Line, past: Past) -> bool:
     return (one.piece.machine, one.piece.target) in past.begun
 
