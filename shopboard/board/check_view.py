@@ -13,7 +13,7 @@ from shopboard.checks.outcome import Outcome
 from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import Caution, Choice, Finding, Number, Step, Words
 from shopboard.metrology.kind import SAID, Kind, measure, measure_to, value_words
-from shopboard.metrology.wording import percent
+from shopboard.metrology.wording import percent, share
 
 
 def step_lines(
@@ -118,7 +118,9 @@ def _finding(outcome: Outcome, job: Job, width: int) -> list[Line]:
     ]
     if outcome.tolerance is not None and outcome.probability is not None:
         used, sure = outcome.used or 0.0, percent(outcome.probability)
-        lines.append(f"Tolerance {outcome.tolerance.typed}: uses {used:.0%}, within it {sure} sure")
+        lines.append(
+            f"Tolerance {outcome.tolerance.typed}: uses {share(used)}, within it {sure} sure"
+        )
     found: list[Line] = [((f"  {said(clip(one, width - 4))}", ""),) for one in lines]
     for words in (outcome.note, what_would_settle(outcome)):
         found += [((f"  {one}", "near"),) for one in wrap(said(words), width - 4) if one]
