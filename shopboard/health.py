@@ -130,7 +130,9 @@ def _points(shop: Shop, past: Past, happened: _Happened, now: datetime) -> dict[
             name = one.full_name
             beside = shop.reached.get(one.machine, {})
             of_bases = [undoings[each.full_name] for each in bases]
-            undoings[name] = _undoings(one, happened, of_bases, beside)
+            record = past.latest.get((one.machine, one.id))
+            left = record.measured_on if record is not None else ""
+            undoings[name] = _undoings(one, happened, of_bases, beside, left, shop)
             below = [found[base.full_name] for base in bases]
             ran = happened.get(one.machine, {}).get(HOURS_RUN)
             total = ran.total if ran else 0.0
@@ -149,15 +151,20 @@ def _undoings(
     happened: _Happened,
     below: Sequence[Mapping[int, Undoing]],
     beside: Mapping[str, Sequence[str]],
+    left: str,
+    shop: Shop,
 ) -> Mapping[int, Undoing]:
     """Give what undoes a point, by number: its own happenings and those of all it rests on.
 
-    Among its own are those of the other modes of its body that reach it, by what happened.
+    Among its own are those of the other modes of its body that reach it, by what happened, and
+    those of a machine that it `left` in the shop file since it was measured there.
     """
+    there = shop.reached.get(left, {}) if left else {}
+    before = (left,) if left else ()
     own = {
         one.seq: Undoing(one, point)
         for what in point.undone_by
-        for machine in (point.machine, "", *beside.get(what, ()))
+        for machine in (point.machine, "", *beside.get(what, ()), *before, *there.get(what, ()))
         if (one := happened.get(machine, {}).get(what)) is not None
     }
     if len(below) == 1 and not own:

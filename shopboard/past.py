@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from shopboard.dates import told_on
 from shopboard.journal import CLOCK, Entry, JournalError, NewEntry, Store, new_uid
 from shopboard.record import CheckRecord, UnreadableError, read_all, read_check
-from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, USES, Point, Shop
+from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, TURNED, USES, Point, Shop
 from shopboard.standing import Happening, Move, Past
 from shopboard.upkeep.begun import BEGIN, DONE, Begun, read_begun
 from shopboard.upkeep.safety_record import ROUND, TAG, read_round, tag_words
@@ -276,6 +276,10 @@ def record_happening(
             from shopboard.upkeep.cutter_journal import use_entries
 
             entries += use_entries(shop, entry.machine, what, added, entry.uid, journal, on)
+        elif shop is not None and what == TURNED:
+            from shopboard.upkeep.cutter_journal import turned_entries
+
+            entries += turned_entries(shop, entry.machine, entry.uid, journal)
         try:
             return journal.append(entries)[0]
         except JournalError:

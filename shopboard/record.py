@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from shopboard.metrology.conformity import Tolerance, Verdict, probability_within, verdict
 from shopboard.metrology.kind import RECORD_UNITS, Kind
 from shopboard.metrology.spread import Spread
+from shopboard.shop.renames import MEASURED_ON
 
 if TYPE_CHECKING:
     from shopboard.checks.outcome import Outcome
@@ -84,6 +85,8 @@ class CheckRecord(NamedTuple):
     """What a person noted about it since, the newest such note."""
     holds: Holds | None = None
     """How long its point's wander lets it be believed; None: as long as the shop file says."""
+    measured_on: str = ""
+    """Id of the machine that its point was on then; empty: that on which it is today."""
 
     @property
     def u(self) -> float:
@@ -193,6 +196,7 @@ def read_check(entry: "Entry") -> CheckRecord:
             clock_ok=entry.clock_ok,
             own_u=_value(body["u_of_change"], per_unit) if "u_of_change" in body else None,
             holds=_holds(body["holds"]) if "holds" in body else None,
+            measured_on=str(body.get(MEASURED_ON, "")),
         )
     except (KeyError, TypeError, ValueError, OverflowError) as error:
         raise UnreadableError(f"entry {entry.seq} is not a check's result: {error}") from None

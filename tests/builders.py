@@ -102,6 +102,10 @@ class Person:
             return "adjust" if _run(step.key) < len(self.then) else "done"
         if name.startswith("turned_sure"):
             return "keep"
+        if name.startswith("repeat"):
+            return "no"
+        if name.startswith("doubt"):
+            return "keep"
         if name == "turn":
             return "yes" if self.turns_over else "no"
         if name == "light":

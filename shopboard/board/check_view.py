@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from shopboard.board.field import echo
+from shopboard.board.field import echo, field_lines
 from shopboard.board.glyphs import STATE_PICTURES, big
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.checks.advice import correction_lines
@@ -13,7 +13,7 @@ from shopboard.checks.outcome import Outcome
 from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import Caution, Choice, Finding, Number, Step, Words
 from shopboard.metrology.kind import SAID, Kind, measure, measure_to, value_words
-from shopboard.metrology.wording import percent
+from shopboard.metrology.wording import percent, share
 
 
 def step_lines(
@@ -118,7 +118,9 @@ def _finding(outcome: Outcome, job: Job, width: int) -> list[Line]:
     ]
     if outcome.tolerance is not None and outcome.probability is not None:
         used, sure = outcome.used or 0.0, percent(outcome.probability)
-        lines.append(f"Tolerance {outcome.tolerance.typed}: uses {used:.0%}, within it {sure} sure")
+        lines.append(
+            f"Tolerance {outcome.tolerance.typed}: uses {share(used)}, within it {sure} sure"
+        )
     found: list[Line] = [((f"  {said(clip(one, width - 4))}", ""),) for one in lines]
     for words in (outcome.note, what_would_settle(outcome)):
         found += [((f"  {one}", "near"),) for one in wrap(said(words), width - 4) if one]
@@ -143,7 +145,7 @@ def _answers(step: Step, entry: str, width: int) -> list[Line]:
             understood = "- first when it is below zero; - - goes back a step"
         elif entry != "-" and (step.is_turns or step.plain):
             understood = ""
-        return [(("  > ", "bold"), (f"{entry}_", "bold"), (f"   {understood}", "dim"))]
+        return field_lines(entry, understood, width)
     if isinstance(step, Words):  # of a long note, its end is seen
         return [(("  > ", "bold"), (f"{entry[-(width - 6) :]}_", "bold"))]
     words = "keep it on record" if isinstance(step, Finding) else "done, go on"

@@ -16,7 +16,7 @@ from shopboard.metrology.kind import SAID, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.standing import PointStanding
 
-_BESIDE = 54
+_BESIDE = 57
 """Columns that state, value, age and the state of today take beside a point's name."""
 _DETAILS = 6
 """Rows that tell of the point under the cursor."""
@@ -128,6 +128,6 @@ def _row(row: Row, here: bool, when: datetime, unit: Unit, names: int) -> Line:
         *fit(((name, style),), names, style),
         (f" {STATE_MARKS[before.state]} {before.state:<9}", before.state),
         *fit(((f"{value:>12} ", ""),), 13),
-        *fit(((age, "dim"),), 15),
+        *fit(((age, "dim"),), 18),
         (since, after.state if row.changed else "dim"),
     )

@@ -15,6 +15,7 @@ from shopboard.board.tasks_view import Waits, state_of, task_rows, why
 from shopboard.dates import ago
 from shopboard.metrology.kind import SAID, measure
 from shopboard.metrology.quantity import Unit
+from shopboard.metrology.wording import share
 from shopboard.standing import MachineStanding, PointStanding
 from shopboard.upkeep.cutter_words import SHARP_MARKS, blunt_word, state_words
 from shopboard.upkeep.safety_record import round_words
@@ -147,8 +148,8 @@ def _measured(one: PointStanding, now: datetime, unit: Unit) -> str:
     if one.record is None or one.used is None or one.state == "unproven":
         return ""  # what was read before it was moved or undone says nothing of how it is now
     error = measure(one.record.error, one.record.kind, unit)
-    used = "" if one.record.kind in SAID else f"{one.used:.0%}"
-    return f"{error:>14} {used:>5}  {ago(one.record.when, now)}"
+    used = "" if one.record.kind in SAID else share(one.used)
+    return f"{error:>14} {used:>6}  {ago(one.record.when, now)}"
 
 
 def _reason(one: PointStanding, cannot: str, width: int) -> list[str]:

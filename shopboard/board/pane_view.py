@@ -10,6 +10,7 @@ from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.dates import ago, day
 from shopboard.metrology.kind import SAID
+from shopboard.metrology.wording import share
 from shopboard.standing import MachineStanding, PointStanding
 from shopboard.upkeep.cutter_words import SHARP_MARKS, blunt_word, blunt_words
 from shopboard.upkeep.safety_record import round_words, wrong_words
@@ -138,7 +139,7 @@ def used_words(point: PointStanding) -> str:
     """Say how much of the tolerance the error uses; a yes uses nothing of it."""
     if point.used is None or point.point.tolerance.kind in SAID:
         return ""
-    return f"uses {point.used:.0%}" if point.used < 10 else "uses 999%+"
+    return f"uses {share(point.used)}"
 
 
 def _below(standing: MachineStanding, width: int, now: datetime, room: int) -> list[Line]:

@@ -11,7 +11,7 @@ from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.dates import ago, day
 from shopboard.metrology.kind import SAID, measure, measure_to, value_words, with_expanded
 from shopboard.metrology.quantity import Unit
-from shopboard.metrology.wording import percent
+from shopboard.metrology.wording import percent, share
 from shopboard.record import CheckRecord
 from shopboard.standing import PointStanding, stands_words
 
@@ -94,7 +94,7 @@ def _facts(standing: PointStanding, now: datetime, unit: Unit) -> list[str]:
     expanded = measure_to(most, most, record.kind, unit)
     return [
         value_words(record.error, record.kind, unit, most),
-        f"± {expanded} (95 %, k = {record.k:.2f}), uses {standing.used:.0%}",
+        f"± {expanded} (95 %, k = {record.k:.2f}), uses {share(standing.used)}",
         f"within tolerance: {percent(standing.probability)} sure; {ago(record.when, now)}",
     ]
 

@@ -89,7 +89,9 @@ def _head(shown: Shown, width: int) -> list[Row]:
         open_words = (
             "two machines may be open" if shown.allow_open else "one machine open at a time"
         )
-        keys: list[tuple[str, str]] = [("  Enter ", "key"), (" begin this day", "bold")]
+        keys: list[tuple[str, str]] = []
+        if plan.lines:
+            keys = [("  Enter ", "key"), (" begin this day", "bold")]
         if shown.projects:
             keys += [("  + ", "key"), (" another project", "")]
         keys += [("  * ", "key"), (f" {open_words}", "")]

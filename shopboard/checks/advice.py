@@ -13,11 +13,11 @@ from shopboard.metrology.adjuster import (
     correct,
     reason_to_leave,
 )
-from shopboard.metrology.conformity import Verdict
+from shopboard.metrology.conformity import Tolerance, Verdict
 from shopboard.metrology.kind import SAID, Kind, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.uncertainty import Estimate
-from shopboard.metrology.wording import leaf, small_move, turns
+from shopboard.metrology.wording import leaf, share, small_move, turns
 
 THICKEST_FELT_MM = 2.54
 """No stack of leaves is thicker; nobody taps so far: common practice, no source."""
@@ -71,6 +71,14 @@ def is_open(job: Job, outcome: Outcome) -> bool:
         return outcome.verdict == "near"
     surely = abs(outcome.in_work.centre) - outcome.estimate.budget.expanded
     return job.need is not None and surely <= job.need.size
+
+
+def wanted_of(job: Job, outcome: Outcome) -> Tolerance | None:
+    """Give the limits that a further reading is to settle: what the work asks; None: the tolerance.
+
+    The shop file's tolerance comes first, then what the work asks.
+    """
+    return None if outcome.verdict == "near" else job.worked_to
 
 
 def _within_reach(job: Job, outcome: Outcome) -> bool:
@@ -155,7 +163,7 @@ def advise(job: Job, outcome: Outcome, correction: Correction) -> tuple[str, ...
         return (f"Leave it. {correction.leave}",)
     if not correction.optional:
         return to_do(job, outcome, correction)
-    used = f"{outcome.used or 0.0:.0%}".replace("%", " %")
+    used = share(outcome.used or 0.0)
     lead = f"True, uses {used} of its tolerance; {set_or_not(job, outcome)}."
     return (lead, *to_do(job, outcome, correction))
 

@@ -49,6 +49,8 @@ class GuidedCheck:
     """Tools lie on the machine while hands measure it, and are taken off at the end."""
     above_all = ""
     """What must come off the machine at the end above all, one sentence."""
+    reads_again = False
+    """Its readings can be taken again within one check, where that may settle it."""
     proves: Proves = ""
     """What sort of tool it proves, where it proves a tool of the drawer."""
 

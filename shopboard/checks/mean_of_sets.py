@@ -9,14 +9,41 @@ from statistics import fmean
 from shopboard.checks.asked import Taken
 from shopboard.metrology.outlier import disagree
 from shopboard.metrology.propagate import repeated
+from shopboard.metrology.square import FEEL_OF_LEAF
 from shopboard.metrology.uncertainty import Budget, Source
 
 ENOUGH_FOR_SCATTER = 3
 """From so many sets on, their own scatter says how well they repeat (GUM 4.2); with fewer, k would
 be 12.7 and what is usual in the trade says more."""
 
+MOST_SETS = 9
+"""Sets of readings that are taken at the most."""
+
+APART = "the two readings disagree"
+"""Name of the source that two readings give which differ by more than they should."""
+
 USUAL_SCATTER = "how well it repeats"
 """Name of the source that says how well one set usually repeats."""
+
+
+def budget_of_leaves(mean: Budget, single: Budget, results: Sequence[float]) -> Budget:
+    """Give the budget of the mean of gaps that were read leaf by leaf.
+
+    How far they scatter hardly shows between leaves, so that what is usual of a hand stands, unless
+    they differ by more than such readings do.
+
+    Args:
+        mean: the budget of the mean, with what its hand is usually worth.
+        single: the budget of one result.
+        results: the error from each set, in the unit of the budgets.
+    """
+    if len(results) < 2 or not disagree(max(results), min(results), single.u_of_change):
+        return mean
+    if len(results) < ENOUGH_FOR_SCATTER:
+        apart = Source.within(APART, (max(results) - min(results)) / 2)
+        return Budget((*mean.sources, apart))
+    kept = tuple(one for one in mean.sources if one.name != FEEL_OF_LEAF)
+    return Budget((*kept, repeated(results)[1]))
 
 
 def budget_of_mean(single: Budget, results: Sequence[float]) -> Budget:
@@ -35,7 +62,7 @@ def budget_of_mean(single: Budget, results: Sequence[float]) -> Budget:
     usual = [one._replace(u=one.u * share) for one in single.sources if one not in kept]
     apart = max(results) - min(results)
     if disagree(max(results), min(results), single.u_of_change):
-        usual.append(Source.within("the two readings disagree", apart / 2))
+        usual.append(Source.within(APART, apart / 2))
     return Budget((*kept, *usual))
 
 

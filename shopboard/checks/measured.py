@@ -28,7 +28,7 @@ from shopboard.checks.job import Job
 from shopboard.checks.mean_of_sets import budget_of_mean, mean_taken
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import as_read
-from shopboard.checks.repeats import MOST_SETS, Repeats, as_kept
+from shopboard.checks.repeats import Repeats, as_kept
 from shopboard.checks.setting import MANUAL
 from shopboard.checks.steps import Choice, Option, Step
 from shopboard.checks.within_reach import beyond_the_sizes, beyond_the_tool
@@ -44,6 +44,8 @@ SIDE, EITHER = "side", "either"
 
 class MeasuredCheck(DeclaredCheck):
     """Base of the methods with typed readings; everything is a function of job and answers."""
+
+    reads_again = True
 
     def best(self, job: Job) -> Estimate:
         """Give what a true point is usually measured as with the tools at hand."""
@@ -90,17 +92,8 @@ class MeasuredCheck(DeclaredCheck):
 
     def measure(self, job: Job, answers: Answers, prefix: str) -> Step | Outcome:
         """Ask for sets of readings until they are enough, or give the outcome."""
-        repeats = Repeats(self, job, answers, prefix)
-        while True:
-            step = repeats.take_one()
-            if step is not None:
-                return step
-            key = f"{prefix}repeat{repeats.number}"
-            said = answers.get(key)
-            if repeats.number >= MOST_SETS or said == "no":
-                return repeats.with_remarks(self.evaluate(job, repeats.sets))
-            if said is None:
-                return repeats.ask_more(key, self.evaluate(job, repeats.sets))
+        repeats = Repeats[Taken](self, job, answers, prefix)
+        return repeats.lead(lambda sets: self.evaluate(job, sets))
 
     def take(self, job: Job, answers: Answers, prefix: str, number: int) -> Step | Taken:
         """Ask for one set of readings that do not contradict each other, or give it."""

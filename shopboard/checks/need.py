@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from shopboard.metrology.conformity import Tolerance
-from shopboard.metrology.kind import RECORD_UNITS, Kind, measure
+from shopboard.metrology.kind import RECORD_UNITS, Kind, limit_words
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.spread import Spread
 
@@ -33,7 +33,7 @@ class Need(NamedTuple):
 
     def words(self, kind: Kind, unit: Unit) -> str:
         """Say what is wanted: ``for Staves: 2.0 thou/ft``."""
-        return f"for {self.whom}: {measure(self.size, kind, unit)}"
+        return f"for {self.whom}: {limit_words(self.size, kind, unit)}"
 
     def is_met(self, spread: Spread) -> bool:
         """Tell whether an error is known to be no larger; one whose centre is larger never is."""
@@ -52,7 +52,7 @@ class Need(NamedTuple):
             low, high = -self.size, self.size
         if (low, high) == (tolerance.low, tolerance.high):
             return tolerance
-        typed = measure(self.size, tolerance.kind, unit)
+        typed = limit_words(self.size, tolerance.kind, unit)
         return Tolerance(low, high, f"{typed}, for {self.whom}", tolerance.kind)
 
 

@@ -47,6 +47,8 @@ class Outcome:
     """What this method gives beside the error, as plain data with units in the names."""
     readings: Mapping[str, object] = field(default_factory=dict)
     """What was read and with what, as plain data for the record."""
+    can_turn: bool = False
+    """The square was not turned over, and can be at this point."""
 
     @property
     def in_work(self) -> Spread:

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from shopboard.metrology.own_hand import BRACKET, DIAL, LEAF, RULE, OwnHand
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
+from shopboard.metrology.wording import share
 
 
 def with_own_hand(budget: Budget, hands: Sequence[OwnHand]) -> Budget:
@@ -82,4 +83,4 @@ def hand_words(hand: OwnHand) -> str:
 
 
 def _finer(ratio: float) -> str:
-    return "what is usual" if ratio > 0.95 else f"{ratio:.0%} of what is usual".replace("%", " %")
+    return "what is usual" if ratio > 0.95 else f"{share(ratio)} of what is usual"

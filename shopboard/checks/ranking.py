@@ -107,7 +107,7 @@ _REMEDIES = (
     ("rule", "measuring that length closer than with a rule"),
     ("indicator", f"a finer indicator, or {_LONGER}"),
     ("calliper", f"a finer calliper, or {_LONGER}"),
-    ("straightedge", "a finer straightedge, or proving the one at hand"),
+    ("straightedge", "a finer straightedge, or one that is proven closer"),
     ("reading it", f"a finer scale to read, or {_LONGER}"),
 )
 

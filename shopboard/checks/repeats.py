@@ -6,15 +6,16 @@ with its number and value, and taken again, or kept on purpose; either way a rem
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from statistics import median
-from typing import Protocol
+from typing import Generic, Protocol, TypeVar
 
-from shopboard.checks.advice import is_open
+from shopboard.checks.advice import is_open, wanted_of
 from shopboard.checks.asked import Pick, Reading, Taken, answer_names
 from shopboard.checks.contradiction import AGAIN, KEEP, Recheck, value_words
 from shopboard.checks.job import Job
+from shopboard.checks.mean_of_sets import MOST_SETS
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.settle import (
     READ_AGAIN,
@@ -27,11 +28,10 @@ from shopboard.checks.steps import Choice, Option, Step
 from shopboard.metrology.kind import Kind, measure
 from shopboard.metrology.outlier import disagree, stray
 
-MOST_SETS = 9
-"""Sets of readings that are taken at the most."""
+SetT = TypeVar("SetT", bound=Taken)
 
 
-class Repeated(Protocol):
+class Repeated(Protocol[SetT]):
     """What is asked of a method whose readings are repeated."""
 
     kind: Kind
@@ -39,41 +39,63 @@ class Repeated(Protocol):
     def asked(self, job: Job) -> Sequence[Reading | Pick]:
         """Give what is read."""
 
-    def found_in(self, job: Job, taken: Taken) -> float:
+    def found_in(self, job: Job, taken: SetT) -> float:
         """Give the error from one set of readings."""
 
-    def error_of(self, job: Job, taken: Taken) -> float:
+    def error_of(self, job: Job, taken: SetT) -> float:
         """Give it as it is held against those of other sets."""
 
-    def take(self, job: Job, answers: Mapping[str, str], prefix: str, number: int) -> Step | Taken:
+    def take(self, job: Job, answers: Mapping[str, str], prefix: str, number: int) -> Step | SetT:
         """Ask for one set of readings, or give it."""
 
-    def repeats_within(self, job: Job, taken: Taken) -> float:
+    def repeats_within(self, job: Job, taken: SetT) -> float:
         """Give the standard deviation by which one set repeats, in the unit of the error."""
 
 
 @dataclass
-class Repeats:
+class Repeats(Generic[SetT]):
     """The sets of one measurement, as far as the answers lead; built anew from them each time."""
 
-    method: Repeated
+    method: Repeated[SetT]
     job: Job
     answers: Mapping[str, str]
     prefix: str
-    sets: list[Taken] = field(default_factory=list)
+    sets: list[SetT] = field(default_factory=list)
     """Those that count."""
-    set_aside: list[Taken] = field(default_factory=list)
+    set_aside: list[SetT] = field(default_factory=list)
     """Those that were taken again."""
     kept: dict[int, str] = field(default_factory=dict)
     """Remark on each set that does not belong and was kept on purpose, by its index."""
     remarks: list[str] = field(default_factory=list)
-    _known: dict[int, tuple[Taken, float]] = field(default_factory=dict)
+    _known: dict[int, tuple[SetT, float]] = field(default_factory=dict)
     """How well a set repeats, by its identity: worked out once, it takes longest."""
 
     @property
     def number(self) -> int:
         """How many count."""
         return len(self.sets)
+
+    def lead(
+        self, evaluate: Callable[[Sequence[SetT]], Outcome], *, ask_in_vain: bool = True
+    ) -> Step | Outcome:
+        """Ask for sets of readings until they are enough, or give the outcome.
+
+        Args:
+            evaluate: turns the sets that count into an outcome.
+            ask_in_vain: ask whether to read on even where that is not proposed.
+        """
+        while True:
+            step = self.take_one()
+            if step is not None:
+                return step
+            key = f"{self.prefix}repeat{self.number}"
+            said = self.answers.get(key)
+            if self.number >= MOST_SETS or said == "no":
+                return self.with_remarks(evaluate(self.sets))
+            if said is None:
+                asked = self.ask_more(key, evaluate(self.sets))
+                in_vain = asked.default == "no" and not ask_in_vain
+                return replace(asked, assumed="no") if in_vain else asked
 
     def take_one(self) -> Step | None:
         """Take one more set and settle which ones belong; give the step that is open."""
@@ -94,8 +116,7 @@ class Repeats:
         apart = self._apart()
         remedy, share = best_remedy(outcome.estimate.budget)
         near = is_open(self.job, outcome)
-        # for the shop file's tolerance first, then for what the work asks
-        wanted = None if outcome.verdict == "near" else self.job.worked_to
+        wanted = wanted_of(self.job, outcome)
         chance = chance_to_settle(outcome, self.number, wanted) if near else 0.0
         worth = near and chance >= WORTH_READING
         why = "It is not needed."
@@ -229,7 +250,7 @@ class Repeats:
         """Tell whether the set would belong if that one value were as in the others."""
         taken = self.sets[at]
         inputs = {**taken.inputs, key: type(taken.inputs[key])(usual)}
-        mended = self.method.error_of(self.job, Taken(inputs, taken.words))
+        mended = self.method.error_of(self.job, replace(taken, inputs=inputs))
         errors = [self.method.error_of(self.job, self.sets[index]) for index in others]
         within = self._within(others[_middle(errors)])
         return stray([*errors, mended], within) != len(errors)

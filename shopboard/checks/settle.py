@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from statistics import fmean
 
-from shopboard.checks.mean_of_sets import ENOUGH_FOR_SCATTER
+from shopboard.checks.mean_of_sets import APART, ENOUGH_FOR_SCATTER, MOST_SETS
 from shopboard.checks.outcome import Outcome
 from shopboard.metrology.conformity import (
     Tolerance,
@@ -13,13 +15,24 @@ from shopboard.metrology.conformity import (
     probability_within,
     verdict,
 )
+from shopboard.metrology.kind import RECORD_UNITS
+from shopboard.metrology.own_hand import BRACKET
 from shopboard.metrology.spread import Spread
-from shopboard.metrology.student import normal_density
+from shopboard.metrology.square import FEEL_OF_LEAF
+from shopboard.metrology.student import normal_cdf, normal_density
 from shopboard.metrology.uncertainty import Budget, Source
 from shopboard.metrology.wording import percent
 
 _FARTHER = ", or readings farther apart"
 """Over a longer distance an angle is known better; a length is not."""
+
+_FARTHER_ALONE = _FARTHER.removeprefix(", or ")
+
+_LONGER = ", or a longer lever in the shop file"
+"""The same of a square."""
+
+TURN_OVER = "turning the square over"
+"""What cancels the square's own error, where it can be done."""
 
 READ_AGAIN = "reading it all once more"
 """What makes smaller how far the readings scatter."""
@@ -28,38 +41,37 @@ NOTHING = ""
 """Deliberately none: nothing that is done at the machine makes it smaller."""
 
 _WHOLE_NAMES = {
-    "bracket between the leaves": "leaves between those that you used, or a longer lever in the"
-    " shop file",
-    "leaf thickness": "single leaves in place of stacks, or a longer lever in the shop file",
-    "feel of the leaf": "the mean of ten readings, the last choice at the point",
-    "lever": "measuring the lever closer",
-    "square, its own error": "turning the square over where that is possible, or a finer square",
-    "square, as certified or proven": "turning the square over where that is possible, or proving"
-    " it closer",
+    "bracket between the leaves": f"leaves between those that you used{_LONGER}",
+    "leaf thickness": f"single leaves in place of stacks{_LONGER}",
+    FEEL_OF_LEAF: READ_AGAIN,
+    "lever": "a longer lever in the shop file",
+    "square, its own error": "a finer square",
+    "square, as certified or proven": "proving the square closer",
     "square (cancelled by turning it over)": NOTHING,
     "board edge, not straight": "a board with a straighter edge",
     "edges of the board out of parallel": "a board whose edges are closer to parallel",
     "marked faces out of one plane": "the other way of this check: a straightedge across the faces",
     "angle of the lever": "setting the indicator's lever along the surface",
     "two axes make one tilt": f"a finer indicator{_FARTHER}",
-    "the two readings disagree": "reading it all once more: the two do not agree",
+    APART: "reading it all once more: the two do not agree",
     "heights of the points": "heights that are known closer",
     "modulus of the steel": NOTHING,
 }
 
-_STARTS = {"straightedge": "a straighter straightedge, or proving the one at hand"}
+_STARTS = {"straightedge": "a straighter straightedge, or one that is proven closer"}
 
 _ENDS = {
     "the indicator": f"a finer indicator{_FARTHER}",
     "the calliper": f"a finer calliper{_FARTHER}",
-    "reading it": f"reading it between the divisions{_FARTHER}",
+    # How finely a scale is read is taken as usual: reading it finer would tell nothing more.
+    "reading it": _FARTHER_ALONE,
     "between the leaves": f"leaves between those that you used{_FARTHER}",
     "the leaves": f"leaves between those that you used{_FARTHER}",
     "leaf thickness": f"single leaves in place of stacks{_FARTHER}",
-    # The budget keeps a hand's own error however often it reads: only finer steps or a longer
-    # lever make it count for less.
+    # Of several gaps in one formula each keeps its feel however often they are read; what is read
+    # once more lessens how well the whole repeats.
     "feel of the leaf": f"leaves between those that you used{_FARTHER}",
-    "the rule": "measuring it closer than with a rule",
+    "the rule": _FARTHER_ALONE,
     "the watch": "a stopwatch, started by the hand that switches off",
     "as typed": "more digits",
     "how well it repeats": READ_AGAIN,
@@ -82,11 +94,18 @@ def remedy_for(source: str) -> str | None:
     return next((remedy for end, remedy in _ENDS.items() if source.endswith(end)), None)
 
 
-def best_remedy(budget: Budget) -> tuple[str, float]:
-    """Give what would most reduce an uncertainty, and what share of the budget it works on."""
+def best_remedy(budget: Budget, *, can_turn: bool = False) -> tuple[str, float]:
+    """Give what would most reduce an uncertainty, and what share of the budget it works on.
+
+    Args:
+        budget: the budget.
+        can_turn: the square was not turned over, and can be.
+    """
     shares: dict[str, float] = {}
     for source in budget.sources:
         remedy = remedy_for(source.name) or NOTHING
+        if can_turn and _of_the_square(source):
+            remedy = TURN_OVER
         shares[remedy] = shares.get(remedy, 0.0) + budget.share(source)
     best = max(shares, key=lambda remedy: shares[remedy], default=NOTHING)
     return best, shares.get(best, 0.0)
@@ -102,15 +121,99 @@ _STEPS = tuple(0.2 * step for step in range(-20, 21))
 def chance_to_settle(outcome: Outcome, count: int, wanted: Tolerance | None = None) -> float:
     """Give how likely one more set of readings proves what is near, either way.
 
-    The mean of one set more lies about today's, with what the budget says that it loses: what is
-    known then is taken from what is known now (JCGM 106, 6: the distribution before and after a
-    measurement).
-
     Args:
         outcome: what the sets so far gave.
         count: how many those are.
         wanted: the values that are wanted, where the work asks for fewer; None: the tolerance.
     """
+    budget = outcome.estimate.budget
+    after = Budget(tuple(_of_one_more(source, count) for source in budget.sources))
+    if any(source.name == FEEL_OF_LEAF for source in budget.sources):
+        errors = _errors(outcome) or [outcome.estimate.error] * count
+        return _chance(outcome, after, _leaf_by_leaf(budget, errors), wanted)
+    moves = math.sqrt(max(0.0, budget.u**2 - after.u**2))
+    return _chance(outcome, after, _evenly_stepped(moves), wanted)
+
+
+def chance_by_turning(outcome: Outcome, wanted: Tolerance | None = None) -> float:
+    """Give how likely turning the square over proves what is near, either way.
+
+    Its own error drops out, and the feel is that of two readings.
+    """
+    budget = outcome.estimate.budget
+    after = Budget(
+        tuple(
+            source._replace(u=0.0) if _of_the_square(source) else _of_one_more(source, 1)
+            for source in budget.sources
+        )
+    )
+    moves = math.sqrt(max(0.0, budget.u**2 - after.u**2))
+    return _chance(outcome, after, _evenly_stepped(moves), wanted)
+
+
+def _of_the_square(source: Source) -> bool:
+    return source.lasting and source.name.startswith("square")
+
+
+Move = tuple[float, float]
+"""By how much the mean may move, in the unit of the error, and how likely that is."""
+
+
+def _evenly_stepped(moves: float) -> list[Move]:
+    """Give where the mean may go, normal about today's.
+
+    What is known then is taken from what is known now, so that it moves by what the budget loses
+    (JCGM 106, 6: the distribution before and after a measurement).
+    """
+    return [(step * moves, normal_density(step)) for step in _STEPS] if moves else []
+
+
+def _leaf_by_leaf(budget: Budget, errors: Sequence[float]) -> list[Move]:
+    """Give where the mean of gaps that are read leaf by leaf may go.
+
+    Each was felt between two leaves, so that the gap lies where all of them are likely (Bayes'
+    rule, all gaps as likely before); from there the next one is felt. Seldom does it get past the
+    next leaf: most often the mean stays where it is.
+
+    Args:
+        budget: of the mean.
+        errors: what each reading gave, in the unit of the budget.
+    """
+    count, mean = len(errors), fmean(errors)
+    half = math.sqrt(3 * sum(one.u**2 for one in budget.sources if one.hand == BRACKET))
+    feel = math.sqrt(count * sum(one.u**2 for one in budget.sources if one.name == FEEL_OF_LEAF))
+    if half == 0 or feel == 0:
+        return []
+
+    def felt_at(middle: float, gap: float, half: float) -> float:
+        return normal_cdf((middle + half - gap) / feel) - normal_cdf((middle - half - gap) / feel)
+
+    reach = max(abs(one - mean) for one in errors) + half + 4 * feel
+    gaps = [mean + reach * at / _PLACES for at in range(-_PLACES, _PLACES + 1)]
+    likely = [math.prod(felt_at(one, gap, half) for one in errors) for gap in gaps]
+    wide = max(half, feel / 4)  # of finer steps several are taken together
+    most = math.ceil(reach / wide)
+    middles = [errors[0] + 2 * wide * at for at in range(-most, most + 1)]
+    return [
+        (
+            (middle - mean) / (count + 1),
+            math.fsum(
+                weight * felt_at(middle, gap, wide)
+                for gap, weight in zip(gaps, likely, strict=True)
+            ),
+        )
+        for middle in middles
+    ]
+
+
+_PLACES = 30
+"""Either way, at which a gap is looked for."""
+
+
+def _chance(
+    outcome: Outcome, after: Budget, moves: Sequence[Move], wanted: Tolerance | None
+) -> float:
+    """Give how likely what is near is proven once the mean has moved and a budget has shrunk."""
     limits = wanted or outcome.tolerance
 
     def is_near(spread: Spread) -> bool:
@@ -121,31 +224,27 @@ def chance_to_settle(outcome: Outcome, count: int, wanted: Tolerance | None = No
 
     if not is_near(outcome.estimate.spread):
         return 0.0
-    budget = outcome.estimate.budget
-    after = Budget(tuple(_of_one_more(source, count) for source in budget.sources))
-    moves = math.sqrt(max(0.0, budget.u**2 - after.u**2))
-    if moves == 0:
-        return 0.0
     chance = total = 0.0
-    for step in _STEPS:
-        error = outcome.estimate.error + step * moves
-        then = outcome.estimate._replace(error=error, budget=after).spread
-        weight = normal_density(step)
-        total += weight
-        chance += 0.0 if is_near(then) else weight
-    return chance / total
+    for by, likely in moves:
+        then = outcome.estimate._replace(error=outcome.estimate.error + by, budget=after)
+        total += likely
+        chance += 0.0 if is_near(then.spread) else likely
+    return chance / total if total else 0.0
 
 
 def _of_one_more(source: Source, count: int) -> Source:
     """Give a source as one set more is likely to leave it."""
     if remedy_for(source.name) != READ_AGAIN:
         return source
-    dof = float(count) if count + 1 >= ENOUGH_FOR_SCATTER else source.dof
+    by_scatter = source.name != FEEL_OF_LEAF and count + 1 >= ENOUGH_FOR_SCATTER
+    dof = float(count) if by_scatter else source.dof
     return source._replace(u=source.u * math.sqrt(count / (count + 1)), dof=dof)
 
 
 def what_would_settle(outcome: Outcome, *, kept: bool = False) -> str:
     """Name what would most reduce the uncertainty; empty when the verdict is proven.
+
+    What can be done here and now was offered on the way: a step leads back to it.
 
     Args:
         outcome: what was found.
@@ -159,24 +258,75 @@ def what_would_settle(outcome: Outcome, *, kept: bool = False) -> str:
         estimate.spread, budget.expanded, limits, outcome.level
     ):
         return f"Not proven either way. {aim_for_the_middle(limits)}."
-    best, _ = best_remedy(budget)
-    if best == NOTHING:
-        main = max(budget.sources, key=lambda source: source.u, default=None)
-        open_part = f" No reading here settles it: {main.name}." if main else ""
+    best, _ = best_remedy(budget, can_turn=outcome.can_turn)
+    back = "" if kept else "; go back for it"
+    again = _chance_of_reading(outcome)
+    if not _over(outcome, best):
+        alike = [one for one in budget.sources if (remedy_for(one.name) or NOTHING) == best]
+        main = max(alike, key=lambda source: source.u, default=None)
+        open_part = f" No reading here settles it: {_in_words(main)}." if main else ""
         return f"Not proven either way.{open_part}"
-    remedy = best if outcome.kind == "angle" else best.removesuffix(_FARTHER)
-    sets = outcome.readings.get("sets")
-    if best == READ_AGAIN and isinstance(sets, list):
-        chance = chance_to_settle(outcome, len(sets))
-        if chance < WORTH_READING:
-            hardly = f"reading again hardly settles it: {chance_words(chance)}"
+    if best == READ_AGAIN and again is not None:
+        if again < WORTH_READING:
+            hardly = f"reading again hardly settles it: {chance_words(again)}"
             return f"Not proven either way. It lies so near the limit that {hardly}."
-        remedy = f"{remedy} ({chance_words(chance)}{'' if kept else '; go back for it'})"
-    return f"Not proven either way. What would settle it: {remedy}."
+        best, again = f"{best} ({chance_words(again)}{back})", None
+    elif best == TURN_OVER:
+        chance = chance_by_turning(outcome)
+        best = f"{best} ({chance_words(chance, 'that')}{back if chance >= WORTH_READING else ''})"
+    elif best in _BY_GOING_BACK and back:
+        best = f"{best} ({back.removeprefix('; ')})"
+    said = f"Not proven either way. What would settle it: {_over(outcome, best)}."
+    if again is None or again < WORTH_READING or best.startswith(READ_AGAIN):
+        return said
+    return f"{said} Or {READ_AGAIN}: {chance_words(again)}{back}."
 
 
-def chance_words(chance: float) -> str:
-    """Say how likely one more set settles it: ``once more settles it with a chance of 45 %``."""
+def _in_words(source: Source) -> str:
+    """Say what leaves it open."""
+    scale = next((one for end, one in _SCALES.items() if source.name.endswith(end)), "")
+    return f"how finely {scale} is read" if scale else source.name
+
+
+_SCALES = {"reading it": "a scale", "the rule": "a rule"}
+
+_BY_GOING_BACK = frozenset(
+    {
+        _WHOLE_NAMES["angle of the lever"],
+        _WHOLE_NAMES["marked faces out of one plane"],
+        _ENDS["as typed"],
+    }
+)
+"""Remedies that the check takes when its steps are answered anew."""
+
+
+def _over(outcome: Outcome, remedy: str) -> str:
+    """Leave out what helps only where something is taken over a length, such as an angle."""
+    if outcome.kind in ("angle", "stress"):
+        return remedy
+    for farther in (_FARTHER, _LONGER, _FARTHER_ALONE):
+        remedy = remedy.replace(farther, "")
+    return remedy
+
+
+def _errors(outcome: Outcome) -> list[float]:
+    """Give what each reading gave, in the unit of the error; none where that is not told."""
+    repeats = outcome.readings.get("repeats")
+    errors = repeats.get("errors") if isinstance(repeats, dict) else None
+    per_unit = RECORD_UNITS[outcome.kind][1]
+    return [one / per_unit for one in errors] if isinstance(errors, list) else []
+
+
+def _chance_of_reading(outcome: Outcome) -> float | None:
+    """Give how likely one more set settles it; None where it is not told how many were read."""
+    count = len(_errors(outcome))
+    if not count:
+        return None
+    return chance_to_settle(outcome, count) if count < MOST_SETS else 0.0
+
+
+def chance_words(chance: float, what: str = "once more") -> str:
+    """Say how likely something settles it: ``once more settles it with a chance of 45 %``."""
     if chance < 0.01:
-        return "once more alone will not settle it"
-    return f"once more settles it with a chance of {percent(chance)}"
+        return f"{what} alone will not settle it"
+    return f"{what} settles it with a chance of {percent(chance)}"

@@ -72,18 +72,30 @@ class Study(GuidedCheck):
             return step
         read: list[Outcome] = []
         finely = job._replace(level=_NEVER_SURE)
+        told = self._foreword(job, finely, answers)
         for number in range(1, READINGS + 1):
             prefix = "" if number == 1 else f"reading{number}."
             if number > 1 and f"{prefix}anew" not in answers:
                 return _anew(f"{prefix}anew", number)
             found = self._read(finely, answers, prefix)
             if isinstance(found, Step):
-                return replace(found, lines=(f"Reading {number} of {READINGS}.", *found.lines))
+                said = told[found.key] if number == 1 and found.key in told else ()
+                said = (f"Reading {number} of {READINGS}.", *said)
+                return replace(found, lines=(*said, *found.lines))
             read.append(found)
         if "record" not in answers:
             return self._finding(job, read)
         cleared = self.hands_near and (self.clears or job.cutter_near)
         return close(job, self.above_all) if cleared and "close" not in answers else None
+
+    def _foreword(self, job: Job, finely: Job, answers: Answers) -> dict[str, tuple[str, ...]]:
+        """Give what ten readings tell here, by the key of the first question that is read."""
+        known: dict[str, str] = {}
+        while (step := self.method.prepare(job, known)) is not None and step.key in answers:
+            known[step.key] = answers[step.key]
+        first = self.method.measure(finely, known, "")
+        few = tells_from(coarseness(self, job))
+        return {first.key: foreword(self, job)} if isinstance(first, Step) and few else {}
 
     def _read(self, job: Job, answers: Answers, prefix: str) -> Step | Outcome:
         """Ask for one reading, or give it.
@@ -149,14 +161,73 @@ def can_study(method: Method, job: Job) -> bool:
     return method.hands_near and sort_of(assumed) in SORTS
 
 
+def coarseness(method: Method, job: Job) -> float:
+    """Give half the step that a method reads by over what a hand is taken to repeat to.
+
+    Raises:
+        NotPossibleError: when the drawer lacks a tool.
+    """
+    assumed, half = assumed_of(method.best(job._replace(level=_NEVER_SURE)).budget)
+    return half / math.hypot(*assumed.values())
+
+
+FINE_STEPS = 0.35
+"""Coarseness up to which ten readings tell what any hand repeats to: the usual one then has the
+degrees of freedom that it takes to be gone by (simulated, in the tests)."""
+
+COARSEST = 4.5
+"""Coarseness from which on they tell of no hand."""
+
+
+def tells_from(coarse: float) -> int:
+    """Give how many times as rough as usual a hand must be for ten readings to tell.
+
+    A hand that scatters by less than the steps reads the same step ten times, or the two beside a
+    leaf that it is as likely to get in as not, and so does one that is finer still. Eight of ten
+    hands that are so rough are told (simulated, in the tests).
+
+    Returns:
+        0 where any hand is told.
+    """
+    if coarse <= FINE_STEPS:
+        return 0
+    return 2 if coarse <= 0.8 else max(3, math.ceil(1.5 * coarse))
+
+
+def foreword(method: Method, job: Job) -> tuple[str, ...]:
+    """Say before they are taken how little ten readings tell here; nothing where they tell all.
+
+    Raises:
+        NotPossibleError: when the drawer lacks a tool.
+    """
+    coarse = coarseness(method, job)
+    times = tells_from(coarse)
+    if not times:
+        return ()
+    steps = _STEPS[sort_of(assumed_of(method.best(job).budget)[0])]
+    if coarse > COARSEST:
+        return (f"They tell nothing of your hand here: {steps} are too far apart.",)
+    rough = f"They tell here only whether your hand is {times} times as rough as usual, or more:"
+    return (f"{rough} {steps} are too far apart for less.",)
+
+
 def study_method(job: Job, names: Sequence[str]) -> str:
-    """Name the first of some methods by which a point can be studied; empty where none can."""
+    """Name the method by which ten readings of a point tell most; empty where none tells any."""
+    found: dict[str, float] = {}
     for name in names:
         method = registry.method(name)
         with contextlib.suppress(NotPossibleError):
             if method.kind == job.tolerance.kind and can_study(method, job):
-                return name
-    return ""
+                found[name] = coarseness(method, job)
+    best = min(found, key=lambda name: found[name], default="")
+    return best if best and found[best] <= COARSEST else ""
+
+
+def study_words(method: Method, job: Job) -> str:
+    """Say what is offered, in a few words."""
+    times = tells_from(coarseness(method, job))
+    what = f"is your hand {times} times as rough as usual?" if times else ""
+    return f"read it ten times: {what or 'what your own hand repeats to'}"
 
 
 def studied(method: Method) -> Method:

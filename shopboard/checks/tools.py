@@ -9,7 +9,7 @@ from shopboard.checks.own_hand import by_own_hand
 from shopboard.checks.steps import Choice, Option
 from shopboard.metrology.instruments import PROVEN, FeelerSet, Square
 from shopboard.metrology.kind import promised
-from shopboard.metrology.reach import Reach, reaches, what_would_help
+from shopboard.metrology.reach import FINE_ENOUGH, Reach, reaches, what_would_help
 from shopboard.metrology.square import ReadingError
 from shopboard.metrology.wording import both, percent
 
@@ -39,6 +39,7 @@ def reaches_of(job: Job) -> tuple[Reach, ...]:
         job.drawer,
         can_turn=job.geometry.turn != "no",
         known=lambda found: by_own_hand(found, job.hands),
+        fine=FINE_ENOUGH if job.level <= 1 else 0.0,
     )
 
 

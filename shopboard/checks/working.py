@@ -4,25 +4,42 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from statistics import fmean
 
 from shopboard.metrology.kind import SAID, Kind, measure, measure_both, measure_to
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.square import Reading, SetUp, estimate
 from shopboard.metrology.uncertainty import Budget
-from shopboard.metrology.wording import degrees, leaf, length, slope
+from shopboard.metrology.wording import degrees, leaf, length, share, slope
 
 
 def square_working(
-    setup: SetUp, reading: Reading, turned: Reading | None, unit: Unit
+    setup: SetUp,
+    reading: Reading,
+    turned: Reading | None,
+    unit: Unit,
+    more: Sequence[Reading] = (),
 ) -> tuple[str, ...]:
-    """Write out error = atan(gap / lever) for one reading, or two with the square turned over."""
-    lines = [f"gap = {_gap(reading, unit)}"]
-    gap = reading.middle
-    if turned is not None:
-        lines.append(f"turned over, as the first side would see it = {_gap(turned, unit)}")
-        gap = (reading.middle + turned.middle) / 2
-        lines.append(f"half the sum (the square's own error drops out) = {_signed(gap, unit)}")
-    found = estimate(setup, reading, turned)
+    """Write out error = atan(gap / lever) for one reading, or two with the square turned over.
+
+    Args:
+        setup: lever and tools.
+        reading: with the square as first placed.
+        turned: with the square turned over.
+        unit: the person's unit.
+        more: readings that were taken again, in the order in which they were.
+    """
+    names = ("gap", *(() if turned is None else (_TURNED,)))
+    read = (reading, *(() if turned is None else (turned,)), *more)
+    lines = [f"{names[at % len(names)]} = {_gap(one, unit)}" for at, one in enumerate(read)]
+    gap = fmean(one.middle for one in read)
+    drops = "the square's own error drops out"
+    if more:
+        why = "" if turned is None else f" ({drops})"
+        lines.append(f"mean of {len(read)}{why} = {_signed(gap, unit)}")
+    elif turned is not None:
+        lines.append(f"half the sum ({drops}) = {_signed(gap, unit)}")
+    found = estimate(setup, reading, turned, more)
     raw = found.error + (setup.square_known if turned is None else 0.0)
     lines.append(
         f"error = atan(gap / lever) = atan({_signed(gap, unit)} / {length(setup.lever, unit)})"
@@ -34,6 +51,9 @@ def square_working(
             f" = {slope(found.error, unit, signed=True)}"
         )
     return tuple(lines)
+
+
+_TURNED = "turned over, as the first side would see it"
 
 
 def _signed(mm: float, unit: Unit) -> str:
@@ -86,14 +106,15 @@ def budget_rows(
         unit: the person's unit.
     """
     shares = [(name, u, (u / total) ** 2 if total else 0.0) for name, u in sources]
-    small = [(u, share) for _, u, share in shares if share < TELLING_SHARE]
+    small = [(u, part) for _, u, part in shares if part < TELLING_SHARE]
     if len(small) > 1:
         shares = [one for one in shares if one[2] >= TELLING_SHARE]
-        together = math.hypot(*(u for u, _ in small)), sum(share for _, share in small)
+        together = math.hypot(*(u for u, _ in small)), sum(part for _, part in small)
         shares.append((f"{len(small)} smaller ones, together", *together))
     return tuple(
-        f"{name.replace('_', ' '):<50.50} u = {measure_to(u, total, kind, unit):>14}  {share:>4.0%}"
-        for name, u, share in shares
+        f"{name.replace('_', ' '):<50.50} u = {measure_to(u, total, kind, unit):>14}"
+        f" {share(part):>5}"
+        for name, u, part in shares
     )
 
 

@@ -6,8 +6,8 @@ import json
 
 from shopboard.checks import registry
 from shopboard.checks.blank import Question, questions
-from shopboard.checks.measured import MeasuredCheck
-from shopboard.checks.repeats import MOST_SETS
+from shopboard.checks.guided import GuidedCheck
+from shopboard.checks.mean_of_sets import MOST_SETS
 from shopboard.checks.steps import Do, Number
 from shopboard.commands.answers_file import in_file
 from shopboard.commands.check_from_file import allowed_words
@@ -34,7 +34,7 @@ def blank_answers(desk: Desk, point: Point, method: str) -> int:
         "",
     )
     out(*(_line(one) for one in (*tag, *asked) if not one.after_correction))
-    if isinstance(way, MeasuredCheck):
+    if isinstance(way, GuidedCheck) and way.reads_again:
         out(
             "",
             '# To read it all once more: repeat1 = "yes", and the readings in a table [again2],',

@@ -3,18 +3,25 @@
 from __future__ import annotations
 
 import argparse
+import contextlib
 from contextlib import closing
 
+from shopboard.checks import registry
+from shopboard.checks.job import NotPossibleError
 from shopboard.checks.own_hand import hand_words
+from shopboard.checks.study import coarseness, foreword, study_method, tells_from
 from shopboard.commands.check_plain import plain_check
 from shopboard.commands.errors import UsageError
-from shopboard.commands.output import out, out_json
+from shopboard.commands.output import out, out_json, say
 from shopboard.commands.shared import method_named, open_desk, point_named
+from shopboard.metrology.square import ReadingError
 from shopboard.own_hand import own_hands
+from shopboard.shop.model import Shop
+from shopboard.visit import job_for
 
 _NOTHING = (
     "Nothing is known yet: no reading was taken again.",
-    "`shopboard hand MACHINE.POINT` takes ten readings of one point, which tells it.",
+    "`shopboard hand MACHINE.POINT` takes ten readings of one point.",
 )
 
 
@@ -36,9 +43,13 @@ def run(options: argparse.Namespace) -> int:
     with closing(open_desk(options)) as desk:
         if options.point:
             point = point_named(desk.shop, options.point)
-            method = method_named(point, options.method or point.checks[0])
+            job = job_for(desk.shop, point, None)
+            usual = study_method(job, point.checks) or point.checks[0]
+            method = method_named(point, options.method or usual)
+            say(*_better(desk.shop, point.full_name, method))
             return plain_check(desk, point, method, study=True)
         hands = own_hands(desk.journal, desk.shop)
+        best = () if options.json else _best(desk.shop)
     if options.json:
         rows = [
             {
@@ -52,5 +63,37 @@ def run(options: argparse.Namespace) -> int:
         ]
         out_json({"hand": rows})
     else:
-        out(*([hand_words(one) for one in hands] or _NOTHING))
+        out(*([hand_words(one) for one in hands] or _NOTHING), *best)
     return 0
+
+
+def _places(shop: Shop) -> dict[tuple[str, str], float]:
+    """Give how coarsely each point is read, by its name and the method that reads it finest."""
+    found: dict[tuple[str, str], float] = {}
+    for point in shop.points.values():
+        job = job_for(shop, point, None)
+        with contextlib.suppress(NotPossibleError, ReadingError):
+            name = study_method(job, point.checks)
+            if name:
+                found[point.full_name, name] = coarseness(registry.method(name), job)
+    return found
+
+
+def _best(shop: Shop) -> tuple[str, ...]:
+    """Say where ten readings tell most."""
+    places = _places(shop)
+    if not places:
+        return ("Ten readings tell of no hand here: no point is read finely enough by hand.",)
+    name, method = min(places, key=lambda one: places[one])
+    told = foreword(registry.method(method), job_for(shop, shop.points[name], None))
+    return (f"Ten readings tell most at {name}, by {method}.", *told)
+
+
+def _better(shop: Shop, name: str, method: str) -> tuple[str, ...]:
+    """Say where ten readings tell more than by a method at a point; nothing where they do not."""
+    here = coarseness(registry.method(method), job_for(shop, shop.points[name], None))
+    places = _places(shop) if tells_from(here) else {}
+    best = min(places, key=lambda one: places[one], default=None)
+    if best is None or tells_from(places[best]) >= tells_from(here):
+        return ()
+    return (f"Ten readings tell more at {best[0]}, by {best[1]}.",)

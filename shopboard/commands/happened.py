@@ -22,9 +22,10 @@ from shopboard.desk import Desk
 from shopboard.journal import Entry
 from shopboard.metrology.quantity import QuantityError
 from shopboard.past import newest_of, record_happening
-from shopboard.shop.model import HAPPENINGS, NOTE, PROJECT_FINISHED, USES
+from shopboard.shop.model import HAPPENINGS, NOTE, PROJECT_FINISHED, TURNED, USES
 from shopboard.standing import ShopStanding
 from shopboard.upkeep.cutter_journal import take_back
+from shopboard.upkeep.cutter_turned import edge_words_of
 from shopboard.upkeep.undone import undone_through
 from shopboard.upkeep.uses import parse_use, question, use_words
 
@@ -133,7 +134,8 @@ def _record(desk: Desk, machine: str, what: str, options: argparse.Namespace) ->
     total = entry.body.get("total")
     if amount is None or not isinstance(total, int | float):
         since = _checked_since(desk, machine, what, on) if on is not None else ""
-        return f"Recorded: {what}{day_words}{since}"
+        turned = edge_words_of(entry, desk.shop, desk.journal) if what == TURNED else ""
+        return f"Recorded: {what}{day_words}{turned}{since}"
     unit = desk.shop.unit
     in_all = use_words(what, total, unit)
     return f"Recorded: {what}, {use_words(what, amount, unit)}{day_words}, {in_all} in all"

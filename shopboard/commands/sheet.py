@@ -29,6 +29,8 @@ def run(options: argparse.Namespace) -> int:
     who = " ".join(options.who.split())
     if len(who) > _LONGEST_NAME or first_unfit(who) is not None:
         raise UsageError(f"--who: a name of plain letters, {_LONGEST_NAME} at the most")
+    from shopboard.prep.decided import decided_at
+
     with closing(open_desk(options)) as desk:
         machine = desk.standing.of_machine(options.machine)
         if machine is None:
@@ -42,5 +44,6 @@ def run(options: argparse.Namespace) -> int:
             level=desk.shop.proof_level,
             who=who,
             out_of_use=why_out_of_use(options.machine, desk.journal),
+            on_hold=tuple(decided_at(desk.journal, desk.shop.projects, options.machine)),
         )
         return saving.give(options, [sheet_html(sheet)])

@@ -137,8 +137,11 @@ def with_expanded(
 ) -> str:
     """Write a result with its expanded uncertainty, each padded to its columns.
 
-    Both to two significant digits of the uncertainty, where there is one.
+    Both to two significant digits of the uncertainty, where there is one. A note has no value: its
+    state says that it is noted.
     """
+    if kind == "note":
+        return " " * (sum(columns) + 3)
     if kind in SAID:
         return f"{measure(value, kind, unit):>{columns[0]}}   {'':<{columns[1]}}"
     first, second = measure(value, kind, unit, signed=True), measure(expanded, kind, unit)
@@ -165,3 +168,43 @@ def promised(usual: float, most: float, kind: Kind, unit: Unit) -> str:
     if most <= AS_PROMISED * usual:
         return words
     return f"{words}, up to ± {measure(most, kind, unit)}"
+
+
+_USUAL_DECIMALS = {"thou_per_ft": 1, "mm_per_m": 2, "thou": 1, "mm": 2, "s": 1, "deg": 3}
+_LOST = 0.01
+"""Share of a limit that may be lost in rounding it down."""
+
+
+def limit_words(size: float, kind: Kind, unit: Unit, below: float | None = None) -> str:
+    """Write the largest size that will do, never rounded up: ``0.19 mm/m``.
+
+    Args:
+        size: more than 0.
+        kind: of the value.
+        unit: of the shop.
+        below: a size that it is said to be below of: with so many digits that it reads so.
+    """
+    if kind in SAID or kind == "speed":
+        return measure(size, kind, unit)
+    name = own_units(kind, unit)[-1]
+    other = None if below is None else in_units(below, kind)[name]
+    return f"{_floored(in_units(size, kind)[name], name, other)} {name.replace('_per_', '/')}"
+
+
+def limit_in_degrees(rad: float) -> str:
+    """Write the largest angle that will do in degrees, never rounded up: ``0.011°``."""
+    return f"{_floored(math.degrees(rad), 'deg')}°"
+
+
+def _floored(value: float, name: str, below: float | None = None) -> str:
+    decimals = _USUAL_DECIMALS.get(name, 0)
+    while True:
+        step = 10.0**-decimals
+        down = math.floor(value / step + 1e-6) * step
+        fine = value - down <= _LOST * value and (below is None or down <= below - step / 2)
+        if fine or decimals >= _MOST_DECIMALS:
+            return f"{down:.{decimals}f}"
+        decimals += 1
+
+
+_MOST_DECIMALS = 6

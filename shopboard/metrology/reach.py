@@ -69,6 +69,7 @@ def reaches(
     *,
     can_turn: bool,
     known: Callable[[Estimate], Estimate] = lambda found: found,
+    fine: float = FINE_ENOUGH,
 ) -> tuple[Reach, ...]:
     """Rank every square with every feeler set, the smallest uncertainty first.
 
@@ -80,9 +81,10 @@ def reaches(
         drawer: tools at hand.
         can_turn: the square can be turned over at this point.
         known: puts what is known of the hand into an estimate.
+        fine: share of the tolerance's half-width down to which brackets are halved.
     """
     found = [
-        _reach(min(lever, square.length), tolerance, square, feelers, turned, known)
+        _reach(min(lever, square.length), tolerance, square, feelers, turned, known, fine)
         for square in drawer.squares
         for feelers in drawer.feelers
         for turned in ((False, True) if can_turn else (False,))
@@ -107,13 +109,14 @@ def _reach(
     feelers: FeelerSet,
     turned: bool,
     known: Callable[[Estimate], Estimate],
+    fine: float,
 ) -> Reach:
     found = []
     for error in true_errors(tolerance):
         gap = math.tan(error) * lever
         limit = tolerance.high if gap > 0 else -tolerance.low
-        first, fine = max(limit * lever, 0.0), FINE_ENOUGH * tolerance.half_width * lever
-        reading, leaves = felt(gap, feelers, first, fine)
+        finest = fine * tolerance.half_width * lever
+        reading, leaves = felt(gap, feelers, max(limit * lever, 0.0), finest)
         setup = set_up(square, feelers, lever, leaves)
         found.append(known(estimate(setup, reading, reading if turned else None)))
     best = usual_of(found)._replace(error=tolerance.middle)

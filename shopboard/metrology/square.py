@@ -9,6 +9,7 @@ angles rad.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -26,6 +27,9 @@ FEEL_U_MM = 0.004
 
 FEEL_DOF = USUAL_DOF
 """Degrees of freedom of FEEL_U_MM."""
+
+FEEL_OF_LEAF = "feel of the leaf"
+"""Name of the source that reading it again makes smaller."""
 
 _SAME = 1e-6
 """Two thicknesses closer than this (mm) are one leaf."""
@@ -93,8 +97,16 @@ class SetUp:
     """Leaves in the thickest stack used."""
 
 
-def estimate(setup: SetUp, reading: Reading, turned: Reading | None = None) -> Estimate:
+def estimate(
+    setup: SetUp,
+    reading: Reading,
+    turned: Reading | None = None,
+    more: Sequence[Reading] = (),
+) -> Estimate:
     """Turn one reading, or two with the square turned over, into an error and its budget.
+
+    The mean of several has their feel divided by the root of their number (GUM 4.2.3): it scatters
+    from try to try. Their brackets stay: they are of the same leaves.
 
     Turned over, the square's own error enters with the other sign: half the sum is the face,
     half the difference the square (reversal; Evans, Hocken and Estler 1996, from memory).
@@ -103,11 +115,12 @@ def estimate(setup: SetUp, reading: Reading, turned: Reading | None = None) -> E
         setup: lever and tools.
         reading: with the square as first placed.
         turned: with the square turned over; light is named as the first reading would name it.
+        more: the same again, as often with the square turned over as not where it was turned.
 
     Raises:
         ReadingError: when the lever is not above zero or the gap is larger than the lever.
     """
-    readings = (reading,) if turned is None else (reading, turned)
+    readings = (reading, *(() if turned is None else (turned,)), *more)
     if not setup.lever > 0:
         raise ReadingError("the lever must be longer than 0")
     if setup.lever <= LEVER_WITHIN_MM:
@@ -121,9 +134,7 @@ def estimate(setup: SetUp, reading: Reading, turned: Reading | None = None) -> E
     sources = (
         _bracket(readings, per_mm),
         Source("leaf thickness", _leaf_u(setup) * per_mm),
-        Source(
-            "feel of the leaf", FEEL_U_MM / math.sqrt(len(readings)) * per_mm, FEEL_DOF, hand=LEAF
-        ),
+        Source(FEEL_OF_LEAF, FEEL_U_MM / math.sqrt(len(readings)) * per_mm, FEEL_DOF, hand=LEAF),
         Source.within("lever", LEVER_WITHIN_MM * abs(gap) / setup.lever * per_mm),
         *_square(setup, turned is not None),
     )
@@ -135,7 +146,7 @@ def square_error(setup: SetUp, reading: Reading, turned: Reading) -> float:
     return math.atan2((reading.middle - turned.middle) / 2, setup.lever)
 
 
-def _bracket(readings: tuple[Reading, ...], per_mm: float) -> Source:
+def _bracket(readings: Sequence[Reading], per_mm: float) -> Source:
     """Give the bracket as one source, its half-width the mean of the readings' half-widths.
 
     Turning a good square over brackets nearly the same gap with the same leaves again: the second

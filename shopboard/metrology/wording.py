@@ -150,6 +150,11 @@ def percent(probability: float) -> str:
     return f"{(math.floor(tenths) if probability > 0.5 else math.ceil(tenths)) / 10:.1f} %"
 
 
+def share(part: float) -> str:
+    """Write a share to a whole per cent: ``86 %``, of ten times and more ``over 999 %``."""
+    return f"{part * 100:.0f} %" if part < 10 else "over 999 %"
+
+
 EIGHTH_WITHIN_DEGREES = 4
 """A turn this near to an eighth is called that eighth; a hand sets a screw no finer."""
 

@@ -12,7 +12,7 @@ from typing import NamedTuple
 from shopboard.dates import day
 from shopboard.journal import Entry, NewEntry, Store, new_uid
 from shopboard.prep.glue_up import Answer
-from shopboard.shop.project import Joint
+from shopboard.shop.project import Joint, Project
 
 KIND = "glue-up"
 
@@ -111,6 +111,27 @@ def decided_between(
         for entry in journal.between(KIND, "", joint.full_name, after, upto, MOST)
     ]
     return sorted(found, key=lambda one: one[1].seq)
+
+
+def decided_at(journal: Store, projects: Iterable[Project], machine: str) -> list[str]:
+    """Say what was glued up on hold with work of a machine, the newest first.
+
+    Args:
+        journal: the records.
+        projects: whose joints are looked at; of each the newest decision that stands.
+        machine: id of the machine: one of its points shows in the joint.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    found = [
+        (decided, f"{joint.name} ({project.name}) {decided.words}")
+        for project in projects
+        for joint in project.joints
+        if any(name.partition(".")[0] == machine for name in joint.point_names)
+        and (decided := standing_decision(journal, joint)) is not None
+    ]
+    return [words for _, words in sorted(found, key=lambda one: -one[0].seq)]
 
 
 def _read(entry: Entry) -> Decision:

@@ -70,7 +70,7 @@ def _sharp_one(one: CutterStanding, here: Sequence[CutterStanding]) -> tuple[str
         for other in group_of(one, here)
         if other.where == "on the shelf"
         and other.state == "sharp"
-        and not other.past_life
+        and not other.doubted
         and other.cutter.kind == one.cutter.kind
     ]
     return (spares[0].id, "put on") if spares else None
@@ -85,7 +85,7 @@ def _no_sharp_one(one: MachineStanding, blunt: CutterStanding) -> str:
         for other in one.cutters
         if other.id != blunt.id
         and (other.where, other.state) == ("on the shelf", "sharp")
-        and not other.past_life
+        and not other.doubted
         and other.cutter.kind == blunt.cutter.kind
     ]
     if not others:

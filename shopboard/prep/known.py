@@ -108,7 +108,7 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
         one = Known(
             standing.point,
             machine.machine.name,
-            "due" if why and why != standing.reason else standing.state,
+            "due" if why and standing.state in ("true", "waits") else standing.state,
             None,
             fresh=present(record.spread._replace(centre=0.0)) if record is not None else None,
             why=why,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from shopboard.metrology.kind import measure_both
+from shopboard.metrology.kind import limit_in_degrees, limit_words
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import length, small_limit, small_move
 from shopboard.prep.glue_up import Answer, Reason
@@ -90,7 +90,9 @@ def needed_words(one: PointNeeds, unit: Unit) -> str:
         return f"any error will do that stays the same: it cancels; {asks}"
     if one.needed is None or (tolerance.kind == "angle" and one.needed > _LOOSEST):
         return f"any error will do that a machine can have; {asks}"
-    words = f"needs {measure_both(one.needed, tolerance.kind, unit)}"
+    below = one.asked if one.tighter else None
+    words = f"needs {limit_words(one.needed, tolerance.kind, unit, below)}"
+    words += f" ({limit_in_degrees(one.needed)})" if tolerance.kind == "angle" else ""
     if one.tighter:
         return f"{words}: {asks} is too loose"
     return f"{words}; {asks} is tighter" if one.needed > 1.001 * one.asked else f"{words}; {asks}"
@@ -107,8 +109,9 @@ def cost_words(one: PointNeeds) -> str:
 
 
 def sure_words(found: Answer) -> str:
-    """Say how sure a go is."""
-    return f"Every misfit stays within what is wanted, {100 * found.level:g} % sure."
+    """Say how sure a go is, and of what: not of lengths that are measured by hand."""
+    machines = "that the machines make " if found.joint.lengths_by_hand else ""
+    return f"Every misfit {machines}stays within what is wanted, {100 * found.level:g} % sure."
 
 
 def at_most_words(level: float) -> str:

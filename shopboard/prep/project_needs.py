@@ -39,8 +39,8 @@ class PointNeeds(NamedTuple):
 
     @property
     def tighter(self) -> bool:
-        """Whether the project needs it truer than the shop file asks."""
-        return self.needed is not None and self.needed < self.asked
+        """Whether the project needs it truer than the shop file asks, by more than a thousandth."""
+        return self.needed is not None and self.needed < self.asked / 1.001
 
 
 class ProjectNeeds(NamedTuple):

@@ -48,6 +48,8 @@ class Sheet(NamedTuple):
     """Who checked it, as given; empty leaves a line to write on."""
     out_of_use: str = ""
     """Why the machine is tagged out of use; empty while it is not."""
+    on_hold: tuple[str, ...] = ()
+    """What was glued up on hold with its work, by whose decision and why, the newest first."""
 
 
 def gather_rows(

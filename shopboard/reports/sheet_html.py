@@ -6,6 +6,7 @@ texts are cut with an ellipsis, so that twelve points fit one page.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 from html import escape
 
@@ -53,6 +54,8 @@ _FULL = 36
 
 _NAME, _WORD, _TOOLS, _TOLERANCE, _WHY, _WHO = 42, 20, 54, 36, 80, 60
 """Letters that are printed of each text at the most: what fits the lines of its column."""
+
+_DECIDED = 120
 
 _LEAN, _TODAY = 18, 22
 """Letters of one line, of the texts that go on for as many lines as their point has."""
@@ -104,6 +107,7 @@ Checked by: {_who(sheet.who)}</p>
 {rows or empty}
 </tbody>
 </table>
+{_on_hold(sheet.on_hold)}
 <p>&plusmn; U is the expanded uncertainty at 95 %, k its coverage factor. True is proven within the
 tolerance at {_escaped(percent(sheet.level))}, out is proven outside it, near is proven neither way;
 the verdict is that of the day; a time with ? is of a wrong clock. This sheet speaks of accuracy,
@@ -181,6 +185,14 @@ def _tag(why: str) -> str:
     if not why:
         return ""
     return f'<p class="tag">DO NOT USE: {_text(why, _WHY)}</p>\n'
+
+
+def _on_hold(decided: Sequence[str]) -> str:
+    """Write the newest decision to glue up on hold on one line, and how many there are more."""
+    if not decided:
+        return ""
+    more = f" And {len(decided) - 1} more." if len(decided) > 1 else ""
+    return f"<p>The owner's decision: {_text(decided[0], _DECIDED)}.{more}</p>"
 
 
 def _who(name: str) -> str:

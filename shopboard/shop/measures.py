@@ -14,6 +14,7 @@ from shopboard.metrology.quantity import (
     parse_angle,
     parse_length,
 )
+from shopboard.metrology.wording import own_words
 from shopboard.shop.kinds import as_text, refuse_type
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Spot
@@ -44,19 +45,19 @@ def _finite(raw: object, spot: Spot, wanted: str) -> str | float:
     return float(raw)
 
 
-def length(low: float, high: float, example: str = "3 in") -> Kind[float]:
+def length(low: float, high: float, example: str = "[3 in|80 mm]") -> Kind[float]:
     """A length in mm: text with a unit, or a number in the shop's unit.
 
     Args:
         low: smallest allowed, mm; 0 means more than 0.
         high: largest allowed, mm.
-        example: a good value, for the hint.
+        example: a good value, for the hint, in an inch shop and in a metric one.
     """
-    wanted = f'a length such as "{example}"'
 
     def read(raw: object, spot: Spot) -> float:
-        value = _finite(raw, spot, wanted)
         report = spot.report
+        wanted = f'a length such as "{own_words(example, report.unit)}"'
+        value = _finite(raw, spot, wanted)
         if isinstance(value, str):
             mm = _parsed(lambda text: parse_length(text, report.unit).mm, value, spot)
         else:
@@ -122,9 +123,10 @@ def _angle_text(raw: object, spot: Spot, wanted: str) -> str:
 
 def angle(*, above_zero: bool = False) -> Kind[float]:
     """An angle in rad, up to one degree either way: the error of a square."""
-    wanted = 'an angle such as "1 thou over 6 in"'
 
     def read(raw: object, spot: Spot) -> float:
+        example = own_words("[1 thou over 6 in|0.02 mm over 150 mm]", spot.report.unit)
+        wanted = f'an angle such as "{example}"'
         rad = _angle(_PLUS_MINUS.sub("", _angle_text(raw, spot, wanted)), spot)
         if above_zero and rad <= 0:
             spot.refuse(f"{shorten(raw)} is not more than 0", f"write {wanted}")
@@ -136,8 +138,10 @@ def angle(*, above_zero: bool = False) -> Kind[float]:
 
 
 def _read_tolerance(raw: object, spot: Spot) -> Tolerance:
-    wanted = 'an angle such as "0.1 deg", a length such as "3 thou", or a range of them'
-    words, unit = _angle_text(raw, spot, wanted), spot.report.unit
+    unit = spot.report.unit
+    example = own_words("[3 thou|0.1 mm]", unit)
+    wanted = f'an angle such as "0.1 deg", a length such as "{example}", or a range of them'
+    words = _angle_text(raw, spot, wanted)
     try:
         tolerance = parse_limits(words, unit)
     except QuantityError as error:

@@ -46,7 +46,7 @@ def read_square(t: Table) -> Square:
     """Read a square; its own error is known by grade, by a limit, or by a certificate."""
     ident = t.take("id", ID)
     name = t.take("name", NAME)
-    blade = t.take("length", length(10, 2000, "6 in"))
+    blade = t.take("length", length(10, 2000, "[6 in|150 mm]"))
     grade = t.take("grade", choice("0", "00", "1", "2"), None)
     within = t.take("within", angle(above_zero=True), None)
     certified = t.take("certified", angle(), None)
@@ -80,7 +80,9 @@ def read_feeler(t: Table) -> FeelerSet:
         id=t.take("id", ID),
         name=t.take("name", NAME),
         leaves=_thicknesses(t, "leaves"),
-        leaf_tolerance=t.take("leaf_tolerance", length(0.0001, 0.1, "0.1 thou"), LEAF_TOLERANCE_MM),
+        leaf_tolerance=t.take(
+            "leaf_tolerance", length(0.0001, 0.1, "[0.1 thou|0.003 mm]"), LEAF_TOLERANCE_MM
+        ),
         most_leaves=t.take("most_leaves", whole(1, 3), 2),
         unit=_marked_in(t),
     )
@@ -105,7 +107,7 @@ def read_shims(t: Table) -> ShimSet:
 
 def _thicknesses(t: Table, key: str) -> tuple[float, ...]:
     """Read a list of thicknesses, mm; sort it and drop repeats, with a warning."""
-    read = t.take(key, list_of(length(THINNEST_LEAF, THICKEST_LEAF, "0.002 in"), least=1))
+    read = t.take(key, list_of(length(THINNEST_LEAF, THICKEST_LEAF, "[0.002 in|0.05 mm]"), least=1))
     path = (*t.path, key)
     if any(t.report.has_error((*path, index)) for index in range(len(read))):
         return read
@@ -134,8 +136,8 @@ def _other(t: Table, kind: Literal["straightedge", "indicator", "calliper"]) -> 
         id=t.take("id", ID),
         name=t.take("name", NAME),
         kind=kind,
-        reach=t.take("reach", length(1, 5000, "24 in")),
-        limit=t.take("within", length(0.0001, 2, "1 thou")),
+        reach=t.take("reach", length(1, 5000, "[24 in|600 mm]")),
+        limit=t.take("within", length(0.0001, 2, "[1 thou|0.02 mm]")),
     )
 
 

@@ -50,7 +50,7 @@ _KIND = choice(*get_args(MachineKind)[1:])
 _LIES = choice("upright", "flat")
 _TURN = choice("no", "other side", "end for end")
 _LEVER = length(SHORTEST_LEVER, LONGEST_LEVER)
-_ARM = length(0, LONGEST_ARM, "5 in")
+_ARM = length(0, LONGEST_ARM, "[5 in|125 mm]")
 
 
 @reads("[[machine]]")
@@ -146,7 +146,7 @@ SIZES = (
 @reads("[machine.point.sizes]")
 def read_sizes(t: Table) -> dict[str, float]:
     """Read the sizes of a point, mm."""
-    size = length(0, LONGEST_ARM, "6 in")
+    size = length(0, LONGEST_ARM, "[6 in|150 mm]")
     read = {name: t.take(name, PITCH if "pitch" in name else size, None) for name in SIZES}
     return {name: mm for name, mm in read.items() if mm is not None}
 
@@ -235,7 +235,7 @@ def _sense(t: Table) -> Toward:
 def read_slot(t: Table) -> Slot:
     """Read a part in slots that is tapped."""
     return Slot(
-        arm=t.take("arm", length(0, LONGEST_ARM, "10 in")),
+        arm=t.take("arm", length(0, LONGEST_ARM, "[10 in|250 mm]")),
         name=t.take("name", NAME, "the far end"),
         toward=t.take("toward", WORDS, ""),
         away=t.take("away", WORDS, ""),
@@ -246,7 +246,7 @@ def read_slot(t: Table) -> Slot:
 def read_shim(t: Table) -> Shim:
     """Read a part that is packed under one of two seats."""
     return Shim(
-        span=t.take("span", length(0, LONGEST_ARM, "4 in")),
+        span=t.take("span", length(0, LONGEST_ARM, "[4 in|100 mm]")),
         toward_seat=t.take("toward_seat", NAME),
         away_seat=t.take("away_seat", NAME),
     )

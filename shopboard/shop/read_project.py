@@ -25,13 +25,13 @@ _PIECES = whole(2, MOST_PIECES)
 _MACHINES_OR_POINTS = list_of(text(81), alone=True, least=1)
 BY_HAND = "by hand"
 """Where lengths come from that are cut to no stop."""
-_LONG = length(1, 20_000, "24 in")
-_WIDE = length(1, 5000, "4 in")
-_THICK = length(0.1, 500, "3/4 in")
+_LONG = length(1, 20_000, "[24 in|600 mm]")
+_WIDE = length(1, 5000, "[4 in|100 mm]")
+_THICK = length(0.1, 500, "[3/4 in|20 mm]")
 _SIZE = dict.fromkeys(SIZES, _WIDE) | {
     "length": _LONG, "other_length": _LONG, "thickness": _THICK,
 }  # fmt: skip
-_MISFIT = length(0.00254, 12.7, "6 thou")
+_MISFIT = length(0.00254, 12.7, "[6 thou|0.15 mm]")
 
 
 def _read_start(raw: object, spot: Spot) -> date:
@@ -230,7 +230,7 @@ def read_fit(
     closed = cast(Closed | None, t.take("closed", _CLOSED, None))
     if closed is not None and form is not _ANY and closed not in form.closings:
         allowed = " or ".join(f'"{one}"' for one in form.closings) or "nothing is to be said of it"
-        t.refuse("closed", f"{_a(kind)} is not closed so", allowed, at_key=False)
+        t.refuse("closed", f"{_a(kind)} cannot be closed that way", allowed, at_key=False)
         closed = None
     for name in get_args(FitName):
         mm = t.take(name, _MISFIT, None)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import SAID, Kind
+from shopboard.metrology.quantity import Unit
+from shopboard.metrology.wording import own_words
 from shopboard.shop.measures import TOLERANCE
 from shopboard.shop.report import Finding
 from shopboard.shop.table import Table
@@ -28,16 +30,20 @@ def read_tolerance(t: Table, checks: tuple[str, ...]) -> Tolerance:
     for index, name in enumerate(checks):
         if kinds.get(name, tolerance.kind) != tolerance.kind and (written or kind in SAID):
             spot = "tolerance" if index == 0 else "check"
-            t.report.add(Finding((*t.path, spot), *_other_kind(name, kinds[name], tolerance.kind)))
+            t.report.add(
+                Finding(
+                    (*t.path, spot), *_other_kind(name, kinds[name], tolerance.kind, t.report.unit)
+                )
+            )
     return tolerance
 
 
-def _other_kind(check: str, measures: Kind, found: Kind) -> tuple[str, str]:
+def _other_kind(check: str, measures: Kind, found: Kind, unit: Unit) -> tuple[str, str]:
     """Say that a check measures something else than the tolerance limits, and what to write."""
     what = f"{_ONE[found]} where the check {check} measures {_ONE[measures]}"
     if measures in SAID:
         what = f"{_ONE[found]} where the check {check} is {_ONE[measures]}"
-    return what, _EXAMPLE_OF[measures]
+    return what, own_words(_EXAMPLE_OF[measures], unit)
 
 
 _ONE: dict[Kind, str] = {
@@ -49,9 +55,9 @@ _ONE: dict[Kind, str] = {
     "note": "a note",
 }
 _EXAMPLE_OF: dict[Kind, str] = {
-    "angle": 'say over what length, as "3 thou over 9 in"',
-    "length": 'write a length such as "3 thou" or "0 to 0.1 mm"',
-    "stress": 'write a stress such as "15000 to 20000 psi"',
+    "angle": 'say over what length, as "[3 thou over 9 in|0.1 mm over 250 mm]"',
+    "length": 'write a length such as "[3 thou" or "0 to 4 thou|0.1 mm" or "0 to 0.1 mm]"',
+    "stress": 'write a stress such as "[15000 to 20000 psi|100 to 140 MPa]"',
     "time": 'write a time such as "0 to 10 s"',
     "yes or no": "make it a point of its own",
     "note": "make it a point of its own",

@@ -177,7 +177,7 @@ _WHERE = choice(*get_args(Where))
 _STATE = choice(*get_args(Sharpness))
 _KIND = choice(*get_args(CutterKind))
 _EDGES = whole(1, 4)
-_BLADE_WIDTH = length(0.3, 20, "2.2 mm")
+_BLADE_WIDTH = length(0.3, 20, "[0.087 in|2.2 mm]")
 
 
 @reads("[[machine.cutter]]")

@@ -16,6 +16,10 @@ Place = tuple[str, str]
 POINT_KINDS = frozenset(("begin", "answer", "back", "moved", "check", "end", "void", "remark"))
 """Kinds of journal entries whose point is one of the shop file's points."""
 
+MEASURED_ON = "measured_on"
+"""Put into a result on reading, where its point has come from another machine since: the id, of
+today, of that machine. Never recorded."""
+
 TASK_KINDS = frozenset(("task-begin", "task-step", "task", "task-end"))
 """Kinds whose point is one of a machine's tasks."""
 

@@ -45,6 +45,7 @@ ACTS = (
     Act("send out", "it goes to the sharpener"),
     Act("sharpened", "it was sharpened here", "cost"),
     Act("dull", "it is dull"),
+    Act("still sharp", "I looked: it is still sharp"),
     Act("dirty", "it is dirty"),
     Act("take off", "take it off, put nothing on", "change"),
     Act("new", "a new one takes its place", "cost"),
@@ -129,6 +130,16 @@ def _dull(one: CutterStanding) -> str:
     return _must_be_here(one) or (f"it is {one.state}" if one.state in ("dull", "worn out") else "")
 
 
+def _still_sharp(one: CutterStanding) -> str:
+    """Only where it is asked; else its state on record says it."""
+    asked = "" if one.doubted else "it is not past its life, or was looked at since"
+    return (
+        _must_be_here(one)
+        or ("" if one.state in ("sharp", "dirty") else f"it is {one.state}")
+        or asked
+    )
+
+
 def _sharpened(one: CutterStanding) -> str:
     is_sharp = "it is sharp" if one.state == "sharp" and not one.past_life else ""
     return _must_lie_here(one) or _not_worn_out(one) or is_sharp or _can_be_sharpened(one)
@@ -151,6 +162,7 @@ _RULES: dict[str, Callable[[CutterStanding], str]] = {
     "send out": _send,
     "sharpened": _sharpened,
     "dirty": _dirty,
+    "still sharp": _still_sharp,
     "dull": _dull,
     "new": _new,
     "worn out": _not_worn_out,
@@ -203,6 +215,8 @@ def after(
             return one._replace(state="sharp")
         case "dirty" | "dull":
             return found(one, "dirty" if name == "dirty" else "dull")
+        case "still sharp":
+            return one._replace(looked=one.use)
         case "worn out":
             here = one if one.mounted else one._replace(where="on the shelf", sent=None)
             return here._replace(state="worn out")
@@ -212,7 +226,7 @@ def after(
 
 def _fresh(one: CutterStanding, cost: float | None) -> CutterStanding:
     known = one.cost if cost is None else cost
-    return one._replace(state="sharp", edge=1, use=Use(), cost=known)
+    return one._replace(state="sharp", edge=1, use=Use(), looked=Use(), cost=known)
 
 
 def renewed(one: CutterStanding, cost: float | None) -> CutterStanding:

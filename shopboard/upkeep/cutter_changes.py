@@ -54,7 +54,9 @@ def change(
     if refusal:
         raise ActError(f"{one.cutter.name}: {refusal}")
     if name == "turn":
-        turned = found(one, came_off)._replace(state="sharp", edge=one.edge + 1, use=Use())
+        turned = found(one, came_off)._replace(
+            state="sharp", edge=one.edge + 1, use=Use(), looked=Use()
+        )
         return [Changed(turned, "turned")]
     if name == "new":
         worn = found(one, came_off)

@@ -11,8 +11,8 @@ from datetime import datetime
 
 from shopboard.journal import VOID, Entry, JournalError, NewEntry, Store, new_uid
 from shopboard.shop.model import CHANGED_BY, PROJECT_FINISHED, USES, Shop
-from shopboard.upkeep.cutter_acts import ACTS_BY_NAME, ActError, after
-from shopboard.upkeep.cutter_changes import Changed
+from shopboard.upkeep.cutter_acts import ACTS_BY_NAME, ActError, after, why_not
+from shopboard.upkeep.cutter_changes import Changed, change
 from shopboard.upkeep.cutters import (
     KIND,
     UNITS,
@@ -55,6 +55,8 @@ def body_of(
         "lives": [dict(zip(UNITS, life, strict=True)) for life in one.lives],
         "cost": one.cost,
     }
+    if any(one.looked):
+        body["looked"] = one.looked._asdict()
     more = {"sent": one.sent and one.sent.isoformat(), "note": one.note, "paid": paid}
     body |= {key: value for key, value in more.items() if value not in (None, "")}
     return body if amount is None else {**body, "amount": amount}
@@ -173,6 +175,35 @@ def use_entries(
                 body = {**body_of(used, USED, amount=amount), "of": what}
                 body |= {"on": on.isoformat()} if on is not None else {}
                 made.append(NewEntry(new_uid(), KIND, machine.id, one.id, body, refers))
+    return made
+
+
+def turned_entries(shop: Shop, machine_id: str, refers: str, journal: Store) -> list[NewEntry]:
+    """Make the entries of knives that were turned, where it is only said that they were.
+
+    Of knives on the machine, its own or those that serve it, that have another edge by the record;
+    none while a change of them is under way: that ends with its own record.
+
+    Args:
+        shop: the shop.
+        machine_id: where they were turned.
+        refers: uid of the happening, which is recorded with them.
+        journal: where the cutters' states are read.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    entries, made = newest_cutters(journal), []
+    for home in (machine_id, *shop.serving.get(machine_id, ())):
+        machine = shop.machines_by_id.get(home)
+        if machine is None or changing(entries, home) is not None:
+            continue
+        for one in cutter_standings(machine, entries):
+            here = home == machine_id or machine_id in one.serves
+            if here and one.mounted and one.cutter.kind == "knives" and not why_not(one, "turn"):
+                (turned,) = change(one, "turn", one.state, ())
+                body = body_of(turned.after, turned.what)
+                made.append(NewEntry(new_uid(), KIND, home, one.id, body, refers))
     return made
 
 

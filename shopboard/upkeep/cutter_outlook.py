@@ -43,11 +43,11 @@ class Outlook(NamedTuple):
         first = self.group[0]
         if shared_life(self.group) is None:
             return (
-                "no date: how long it stays sharp is not known;"
+                "dull by when is not known: nor is how long it stays sharp;"
                 " `lasts` in the shop file tells it, or twice found dull"
             )
         if self.pace is None:
-            return f"no date: less than {LEAST_DAYS} days of use on record"
+            return f"dull by when is not known: less than {LEAST_DAYS} days of use on record"
         return f"used {pace_words(self.pace, feet=first.feet)}"
 
 

@@ -82,7 +82,7 @@ def remaining(one: CutterStanding, life: KnownLife) -> float:
     if one.state in ("dull", "worn out"):
         this_edge = 0.0
     else:
-        this_edge = max(life.amount - one.use.of(life.unit), 0.0)
+        this_edge = max(one.sharp_for(life) - one.use.of(life.unit), 0.0)
     unused = one.cutter.edges - one.edge if one.state != "worn out" else 0
     return this_edge + unused * life.amount
 

@@ -64,6 +64,11 @@ class KnownLife(NamedTuple):
     """Times that it was found dull, if it was learnt so; 0: the shop file says it."""
 
 
+LOOK_AGAIN = 0.25
+"""Of its life: after so much more use an edge that was found still sharp is asked about again.
+(our choice, no source)"""
+
+
 class CutterStanding(NamedTuple):
     """How one cutter stands."""
 
@@ -90,6 +95,8 @@ class CutterStanding(NamedTuple):
     """Number of its newest entry; 0: it has none."""
     serves: tuple[str, ...] = ()
     """Ids of the other modes of its combination machine in which it cuts."""
+    looked: Use = Use()
+    """Its use when somebody looked, past its life, and found it still sharp; nothing: nobody."""
 
     @property
     def id(self) -> str:
@@ -126,12 +133,24 @@ class CutterStanding(NamedTuple):
     @property
     def doubted(self) -> bool:
         """Whether it is sharp by the record and past its life: a question, until somebody looks."""
-        return self.past_life and self.state in ("sharp", "dirty")
+        if not self.past_life or self.state not in ("sharp", "dirty"):
+            return False
+        return self.life is None or self.use.of(self.life.unit) >= self.sharp_for(self.life)
+
+    def sharp_for(self, life: KnownLife) -> float:
+        """Give the use up to which it counts as sharp: past its life, until it is looked at again.
+
+        Args:
+            life: how long its edge stays sharp.
+        """
+        if not any(self.looked):
+            return life.amount
+        return max(life.amount, self.looked.of(life.unit) + LOOK_AGAIN * life.amount)
 
     @property
     def blunt(self) -> bool:
         """Whether it is on the machine although it is dull, or should be."""
-        return self.mounted and (self.state in ("dull", "worn out") or self.past_life)
+        return self.mounted and (self.state in ("dull", "worn out") or self.doubted)
 
 
 def _middle(values: Sequence[float]) -> float:
@@ -224,6 +243,7 @@ def _standing(machine: str, cutter: Cutter, entry: "Entry | None", feet: bool) -
         cost=cutter.cost if cost is None else _number(cost),
         sent=told_time(body.get("sent")),
         note=str(body.get("note", "")),
+        looked=_use(looked) if isinstance(looked := body.get("looked"), dict) else Use(),
         feet=feet,
         seq=entry.seq,
     )

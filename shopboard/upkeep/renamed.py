@@ -13,7 +13,7 @@ from datetime import datetime
 from itertools import islice
 
 from shopboard.journal import Damage, Entry, JournalError, NewEntry, Store
-from shopboard.shop.renames import POINT_KINDS, Renames
+from shopboard.shop.renames import MEASURED_ON, POINT_KINDS, Renames
 
 
 class Renamed:
@@ -166,4 +166,7 @@ class Renamed:
 
     def _today(self, entry: Entry) -> Entry:
         machine, point = self._renames.place(entry.kind, entry.machine, entry.point)
+        then = self._renames.machines.get(entry.machine, entry.machine)
+        if entry.kind == "check" and then != machine:  # what happened there since undoes it
+            entry = entry._replace(body={**entry.body, MEASURED_ON: then})
         return entry._replace(machine=machine, point=point)

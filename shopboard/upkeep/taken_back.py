@@ -132,6 +132,8 @@ def _take_out(body: dict[str, object], used: Entry, since: Sequence[Entry]) -> N
         before = one
     if in_use:
         body[unit] = _less(body.get(unit), amount)
+        if isinstance(looked := body.get("looked"), dict) and looked.get(unit):
+            body["looked"] = {**looked, unit: _less(looked.get(unit), amount)}
     lives = body.get("lives")
     if isinstance(lives, list) and 0 <= life < len(lives) and isinstance(lives[life], dict):
         known = {**lives[life], unit: _less(lives[life].get(unit), amount)}

@@ -62,6 +62,8 @@ async def test_a_swap_by_keys_alone_ends_in_the_check_that_the_others_rest_on(
         assert "Guards back on" in await board.press("enter")
         recorded = await board.press("enter")
         assert "Recorded: blade changed." in recorded
+        assert "give up" not in recorded
+        assert " -  back" in recorded
         assert board.says("First: Blade at 90, which others of them rest on.")
         assert "Unplug the machine" in await board.press("1")
         assert "Table saw · Blade at 90" in board.lines[0]

@@ -89,6 +89,8 @@ async def test_go_is_large_and_says_how_sure(forge: Place, width: int, height: i
         assert misfits.count("wanted") == misfits.count("at most") == misfits.count("■")
         assert "…" not in misfits
         assert "It speaks of fit, never of safety." in text
+        assert "Enter" not in board.lines[-1]
+        assert "all the same" not in board.lines[-1]
         await board.press("enter")
         assert board.says("there is nothing to check")
 

@@ -86,6 +86,8 @@ async def test_the_person_goes_on_all_the_same_and_takes_it_back(
     """It stays a HOLD, with the decision beneath; the pad alone does it."""
     async with loft.open(width, height) as board:
         await to_the_answer(board)
+        assert width < 80 or "all the same" in board.lines[-1]
+        assert "take back" not in board.lines[-1]
         await board.press("plus")
         assert isinstance(board.app.screen, AnywayScreen)
         assert board.says("Why do you go on all the same?")
@@ -93,6 +95,7 @@ async def test_the_person_goes_on_all_the_same_and_takes_it_back(
         assert isinstance(board.app.screen, AnswerScreen)
         assert board.says("Your decision: glued up on hold, ")
         assert board.says("dry-fitted: it closes well enough")
+        assert " v  take back" in board.lines[-1]
         await board.press("v")
         assert board.says("Press v once more")
         await board.press("v")

@@ -95,6 +95,36 @@ async def test_a_prep_day_shows_what_ends_it_once_it_is_begun(loft: Place) -> No
         assert "Let two machines stand open" not in help_page
 
 
+async def test_where_nothing_is_left_no_key_begins_a_day(bare: Place) -> None:
+    """Once the last piece of a day is done, Enter ends it and says so."""
+    hand = SHOP.split("[[machine]]")
+    bare.shop_file.write_text(f"{hand[0]}[[machine]]{hand[2]}", encoding="utf-8")
+    async with bare.open() as board:
+        await board.press("n")
+        assert "Enter  do it" in board.lines[-1]
+        await board.press("enter", "1", "1")
+        assert board.says("Nothing is left in this plan.")
+        assert "Enter  end the day" in board.lines[-1]
+        await board.press("enter", "n")
+        assert board.says("Nothing is left in this plan.")
+        assert not board.says("begin this day")
+        assert "Enter" not in board.lines[-1]
+
+
+async def test_a_machine_shows_no_key_for_what_it_has_not(loft: Place) -> None:
+    """The saw has tasks and no cutter; a bench that neither has."""
+    bench = '[[machine]]\nid = "bench"\nname = "Bench"\n\n[[machine.point]]\nid = "lamp"\n'
+    bench += 'name = "Lamp"\ncheck = "note"\n\n'
+    loft.shop_file.write_text(SHOP + bench, encoding="utf-8")
+    async with loft.open() as board:
+        await board.press("1")
+        assert "tasks" in board.lines[-1]
+        assert "cutters" not in board.lines[-1]
+        await board.press("minus", "3")
+        assert "Bench" in board.lines[0]
+        assert "tasks" not in board.lines[-1]
+
+
 async def test_a_point_without_results_offers_nothing_to_do_with_one(place: Place) -> None:
     async with place.open() as board:
         await board.press("1", "1")

@@ -18,7 +18,7 @@ from shopboard.metrology.quantity import LONGEST
 from shopboard.past import record_happening
 from shopboard.standing import WORST_FIRST, State
 from tests.board.conftest import Board, Place
-from tests.board.test_path import keep_a_true_finding
+from tests.board.test_path import TO_CHECK, TRUE_READING, keep_a_true_finding
 from tests.board.test_views import NAMES, NOW, SIZES, point_standing
 
 
@@ -218,3 +218,11 @@ def test_every_list_fits_its_window_with_the_cursor_in_sight(
     asked = ask_lines("2026-06-01", "the end of Mon 1 Jun 2026", (width, room))
     assert len(asked) <= room
     assert {width_of(line) for line in asked} == {width}
+
+
+async def test_an_age_is_told_to_its_end_in_the_smallest_window(place: Place) -> None:
+    async with place.open() as board:
+        await board.press(*TO_CHECK, *TRUE_READING, "2", "enter")
+        place.clock.pass_by(minutes=36)
+        await board.press("minus", "minus", "y", "0", "enter")
+        assert "36 minutes before  " in row(board, "Blade at 90")

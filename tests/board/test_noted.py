@@ -41,6 +41,8 @@ async def test_a_note_makes_nothing_true(mill: Place, width: int, height: int) -
         assert "as-found: noted." in await board.press("enter") or board.says("closed")
         assert board.says("noted just now")
         assert "≡ noted" in board.text
+        (row,) = [line for line in board.lines if "≡ noted" in line and "as-found" in line]
+        assert row.count("noted") == 1
         assert "true" not in board.text.replace("is closed", "")
         await board.press("minus", "minus")
         assert "1 noted" in board.lines[0]

@@ -155,7 +155,7 @@ async def test_a_check_that_waits_is_thrown_away_after_a_question(place: Place) 
         assert board.says(f"Throw its readings away? {digit} once more. Its results stay.")
         assert len(board.app.desk.waiting) == 1
         await board.press(digit)
-        assert board.says("Thrown away: that check is closed.")
+        assert board.says("Thrown away: that check is closed. Take the tools off, guards back,")
         assert "check it now" in board.text
         assert board.app.desk.waiting == {}
 

@@ -230,7 +230,7 @@ async def test_a_refused_answer_leaves_the_step_and_the_entry(place: Place) -> N
     async with place.open() as board:
         await board.press(*TO_CHECK, *READY, "1", "3")
         assert "> 40_" in await board.press(*"40", "enter")
-        assert board.says("! 40: the gap cannot be larger than")
+        assert board.says("! 40 in: the gap cannot be larger than")
 
 
 async def test_a_result_is_taken_back_with_a_reason_and_stays_in_the_history(place: Place) -> None:

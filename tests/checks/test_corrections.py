@@ -18,7 +18,7 @@ from shopboard.metrology.adjuster import Screw, Shim, Slot
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.limits import parse_limits
-from shopboard.metrology.wording import percent
+from shopboard.metrology.wording import percent, share
 from tests.builders import INCH, SCREW, TENTH_DEGREE, Person, follow, found, make_job
 
 PER_FOOT = 12_000
@@ -262,7 +262,7 @@ def test_what_is_true_but_told_from_the_middle_may_be_set_nearer() -> None:
     assert found(done).verdict == "true"
     said = advice(done, job)
     assert "Leave it" not in said
-    used = f"{found(done).used or 0:.0%}".replace("%", " %")
+    used = share(found(done).used or 0.0)
     assert said.startswith(
         f"True, uses {used} of its tolerance; setting it to the middle makes it good for longer."
     )

@@ -45,6 +45,8 @@ def _answer(step: object, gap: float, rng: np.random.Generator | None) -> str:
         return f"{max(gap - 0.05, 0) if step.key == 'goes' else gap + 0.05:.6f} mm"
     if not isinstance(step, Choice):
         return "done"
+    if not step.big:  # read it all once more?
+        return "no"
     thick = parse_length(step.big).mm
     if rng is not None:
         thick += rng.uniform(-0.003, 0.003) + rng.normal(0, 0.004)

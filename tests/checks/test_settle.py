@@ -13,7 +13,6 @@ import shopboard
 from shopboard.checks import registry
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.settle import NOTHING, remedy_for, what_would_settle
-from shopboard.checks.study import studied, study_method
 from shopboard.checks.walk import walk
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import SAID, Kind
@@ -124,7 +123,7 @@ def test_where_nothing_at_the_machine_helps_it_says_so() -> None:
 
 def test_what_is_proven_needs_nothing() -> None:
     outcome = near("angle", Source("lever", 0.01))
-    assert what_would_settle(outcome).endswith("measuring the lever closer.")
+    assert what_would_settle(outcome).endswith("a longer lever in the shop file.")
     proven = Outcome("x", Estimate(0.0, outcome.estimate.budget), outcome.tolerance)
     assert what_would_settle(proven) == ""
 
@@ -136,22 +135,29 @@ def test_what_is_said_has_no_sources() -> None:
             assert not registry.method(name).best(make_job()).budget.sources
 
 
-def test_what_the_feel_of_a_leaf_asks_for_is_offered_and_makes_it_smaller() -> None:
-    """A second check takes the first one's place, so that reading it a second time tells no more.
+def test_reading_finer_is_asked_for_nowhere_since_no_budget_counts_it() -> None:
+    """How finely a scale is read is taken as usual; over a longer way it counts for less."""
+    reading = Source("front, reading it", 1.0)
+    assert what_would_settle(near("angle", reading)).endswith("settle it: readings farther apart.")
+    said = what_would_settle(near("length", reading, Source("high, the indicator", 0.5)))
+    assert said == "Not proven either way. No reading here settles it: how finely a scale is read."
+    said = what_would_settle(near("length", Source("front, the rule", 1.0)))
+    assert said.endswith("No reading here settles it: how finely a rule is read.")
 
-    The mean of n readings has the n-th part of their variance (GUM 4.2.3).
-    """
-    job, square = make_job(), registry.method("square")
-    remedy = remedy_for("feel of the leaf")
-    assert remedy is not None
-    assert "ten readings, the last choice at the point" in remedy
-    assert study_method(job, ("square",)) == "square"  # that is the last choice
-    once, answers = found(follow(job, Person(0.004))), dict[str, str]()
-    while (done := walk(studied(square), job, answers)).step is not None:
-        key = done.step.key
-        asked = replace(done.step, key=key.rpartition("reading")[2].partition(".")[2] or key)
-        answers[key] = Person(0.004).answer(asked if ".anew" not in key else done.step, job)
-    often = found(done)
-    assert "feel of the leaf" in names_in(once)
-    assert "feel of the leaf" not in names_in(often)
-    assert often.estimate.budget.expanded <= once.estimate.budget.expanded
+
+def test_a_square_that_cannot_be_turned_over_is_not_asked_to_be() -> None:
+    own = Source.within("square, its own error", 1.0, lasting=True)
+    assert what_would_settle(near("angle", own)).endswith("settle it: a finer square.")
+    said = what_would_settle(replace(near("angle", own), can_turn=True))
+    assert "settle it: turning the square over (that settles it with a chance of " in said
+    assert "go back for it" in said
+    kept = what_would_settle(replace(near("angle", own), can_turn=True), kept=True)
+    assert "go back" not in kept
+
+
+def test_what_is_set_otherwise_leads_back_to_it() -> None:
+    """A lever that slants is asked about in the check."""
+    slant = near("angle", Source("angle of the lever", 1.0, lasting=True))
+    back = "setting the indicator's lever along the surface (go back for it)."
+    assert what_would_settle(slant).endswith(back)
+    assert what_would_settle(slant, kept=True).endswith("along the surface.")

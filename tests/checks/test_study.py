@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 import statistics
 from collections.abc import Iterator
@@ -10,19 +11,31 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.checks.job import NotPossibleError
+from shopboard.checks import registry
+from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import hand_words
 from shopboard.checks.steps import Choice, Finding, Number
+from shopboard.checks.study import (
+    COARSEST,
+    coarseness,
+    foreword,
+    studied,
+    study_method,
+    study_words,
+    tells_from,
+)
+from shopboard.checks.walk import walk
 from shopboard.journal import SqliteJournal, open_journal
-from shopboard.metrology.own_hand import OwnHand
+from shopboard.metrology.instruments import Drawer, FeelerSet
+from shopboard.metrology.own_hand import LEAF, OwnHand, learnt, pairs_of
 from shopboard.own_hand import own_hands
 from shopboard.record import read_check
 from shopboard.shop.model import Shop
 from shopboard.visit import Visit, resume, start
-from tests.builders import Person, make_point, make_shop
+from tests.builders import Person, make_job, make_point, make_shop
 from tests.journal.helpers import Clock
-from tests.test_own_hand import SHOP, SWEEP
+from tests.test_own_hand import DIAL, SHOP, SWEEP
 
 SQUARE = make_shop(make_point(cutter_near=True))
 
@@ -125,3 +138,82 @@ def test_no_figure_is_told_of_a_hand_that_is_not_gone_by() -> None:
     assert "feeler leaves" in hand_words(few)
     assert "What is usual stands." in hand_words(few)
     assert "to 2.0 times what is usual" in hand_words(few._replace(ratio=2.0, dof=9.0))
+
+
+def told_of(coarse: float, rough: float, trials: int = 60) -> float:
+    """Simulated: how often ten readings of a hand so rough are gone by; in units of a usual one."""
+    rng, told = random.Random(f"{coarse} {rough}"), 0
+    for _ in range(trials):
+        at, step = rng.uniform(0, 2 * coarse), 2 * coarse
+        felt = (at + rng.gauss(0, rough) for _ in range(10))
+        errors = [(math.floor(one / step) + 0.5) * step for one in felt]
+        hand = learnt(LEAF, pairs_of(errors, [coarse] * 10, 1.0))
+        told += hand is not None and hand.counts
+    return told / trials
+
+
+@pytest.mark.parametrize("coarse", [0.2, 0.5, 0.8, 1.25, 1.8, 2.5, 3.2])
+def test_what_is_said_before_the_ten_readings_is_what_they_tell(coarse: float) -> None:
+    """So rough a hand is told in most trials, a usual one hardly where that is said."""
+    times = tells_from(coarse)
+    assert told_of(coarse, times or 1.0) > 0.7
+    if times > 1:
+        assert told_of(coarse, 1.0) < 0.5
+    if times > 2:
+        assert told_of(coarse, 1.0) < 0.1
+
+
+def test_beyond_the_coarsest_they_tell_of_no_hand() -> None:
+    """Steps of nine times what a hand repeats to, as of 0.05 mm leaves and a usual hand."""
+    assert told_of(2 * COARSEST, 1.0) == 0
+    assert told_of(2 * COARSEST, 4.0) < 0.2
+
+
+def leaves_of(step: float, most: int = 1) -> FeelerSet:
+    thick = tuple(round(0.03 + step * at, 4) for at in range(int(0.4 / step)))
+    return FeelerSet("leaves", "Leaves", thick, 0.003, most, "mm")
+
+
+def with_leaves(step: float) -> Job:
+    drawer = make_job().drawer._replace(feelers=(leaves_of(step),))
+    return make_job(drawer=drawer, unit="mm")
+
+
+def test_before_the_first_reading_it_says_how_little_they_tell() -> None:
+    """Steps of 0.01 mm, a hand that is taken to repeat to 0.004 mm: half a step is 1.25 of it."""
+    square, job = registry.method("square"), with_leaves(0.01)
+    way = studied(square)
+    first = walk(way, job, {"tools": ""}).step
+    assert first is not None
+    assert first.key == "place"
+    words = " ".join(first.lines)
+    assert "Reading 1 of 10." in words
+    assert "only whether your hand is 3 times as rough as usual" in words
+    then = walk(way, job, {"tools": "", "place": ""}).step
+    assert then is not None
+    assert "rough" not in " ".join(then.lines)
+    assert "is your hand 3 times as rough as usual?" in study_words(square, job)
+
+
+def test_where_the_steps_are_fine_nothing_is_held_back() -> None:
+    square, job = registry.method("square"), with_leaves(0.0025)
+    assert foreword(square, job) == ()
+    assert study_words(square, job).endswith("what your own hand repeats to")
+
+
+def test_where_they_tell_nothing_ten_readings_are_not_offered() -> None:
+    square, job = registry.method("square"), with_leaves(0.05)
+    assert study_method(job, ("square",)) == ""
+    assert foreword(square, job) == (
+        "They tell nothing of your hand here: the leaves are too far apart.",
+    )
+
+
+def test_of_two_methods_that_which_reads_finer_is_offered() -> None:
+    """Leaves of 0.03 mm, or an indicator."""
+    drawer = Drawer(make_job().drawer.squares, (leaves_of(0.03),), (), (DIAL,))
+    job = make_job(drawer=drawer, unit="mm")
+    names = ("square", "sweep")
+    coarse = {name: coarseness(registry.method(name), job) for name in names}
+    assert coarse["sweep"] < coarse["square"]
+    assert study_method(job, names) == study_method(job, names[::-1]) == "sweep"

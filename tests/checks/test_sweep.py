@@ -154,10 +154,10 @@ def test_an_indicator_that_nobody_vouches_for_is_taken_as_the_standard_allows(
 
 
 def test_what_would_settle_it_is_said() -> None:
-    """Not proven either way: the indicator makes most of it, a longer span would help."""
+    """Not proven either way: reading it makes most of it, and a longer span would help."""
     found = machines.fed(METHOD, JOB, {"front": 0.07, "back": 0.0, "span": 228.6})
     assert found.verdict == "near"
-    assert "finer indicator" in what_would_settle(found)
+    assert "readings farther apart" in what_would_settle(found)
 
 
 def test_three_sweeps_say_by_themselves_how_well_they_repeat() -> None:

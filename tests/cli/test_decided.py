@@ -71,3 +71,25 @@ def test_what_is_no_decision_is_refused(forge: Program, arguments: list[str], sa
     assert ran.code == 2
     assert says in ran.err
     assert "decided" not in forge("project").out
+
+
+def test_the_sheet_of_a_machine_tells_what_was_glued_up_on_hold_with_its_work(
+    forge: Program,
+) -> None:
+    """As the owner's decision, not of machines that have no part in it, nor once taken back."""
+    assert "on hold" not in forge("sheet", "saw").out
+    forge("glueup", "chest", "lid-frame", "--anyway", "closes when dry-fitted")
+    told = "The owner&#x27;s decision: Lid frame (Blanket chest) glued up on hold, "
+    page = forge("sheet", "saw").out
+    assert told.replace("&#x27;", "'") in page
+    assert "closes when dry-fitted" in page
+    assert "on hold" not in forge("sheet", "jointer").out
+    forge("glueup", "chest", "lid-frame", "--take-back", "wrong joint")
+    assert "on hold" not in forge("sheet", "saw").out
+
+
+def test_a_reason_is_text_on_the_sheet(forge: Program) -> None:
+    forge("glueup", "chest", "lid-frame", "--anyway", "</p><script>alert(1)</script>")
+    page = forge("sheet", "saw").out
+    assert "<script>" not in page
+    assert "&lt;/p&gt;&lt;script&gt;" in page

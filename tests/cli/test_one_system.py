@@ -338,6 +338,30 @@ def test_what_is_refused_speaks_of_the_shop_too(program: Program, unit: Unit) ->
 
 
 @pytest.mark.parametrize(
+    ("good", "bad"),
+    [
+        ('lever = "[4 in|100 mm]"', 'lever = "0 mm"'),
+        ('tolerance = "[24 thou/ft|2 mm/m]"', "tolerance = true"),
+        ('within = "[0.4 thou|0.01 mm]"', "within = false"),
+        ('width = "[3 in|75 mm]"', 'width = "0"'),
+        ('plate = "[0.079 in|2 mm]"', "plate = true"),
+    ],
+)
+def test_what_a_shop_file_should_say_is_told_in_its_unit(
+    program: Program, unit: Unit, good: str, bad: str
+) -> None:
+    """The example of a good value is one of that shop; what was typed is told as it was typed."""
+    text = shop(unit)
+    assert own_words(good, unit) in text
+    program.write("shop.toml", text.replace(own_words(good, unit), bad, 1))
+    ran = program("proofread")
+    assert ran.code != 0
+    (wrong,) = [line for line in (ran.out + ran.err).splitlines() if "such as" in line]
+    other = "in|thou|ft|psi" if unit == "mm" else "mm|MPa|mm/m"
+    assert not re.search(rf"such as .*[0-9] ({other})\b", wrong), wrong
+
+
+@pytest.mark.parametrize(
     ("values", "row"),
     [
         (

@@ -38,6 +38,8 @@ class Hand:
     chance: random.Random
     feelers: FeelerSet
     most: int = 1
+    feel: float = FEEL_U_MM
+    """Standard deviation of the hand, mm."""
 
     def __post_init__(self) -> None:
         off = self.feelers.leaf_tolerance
@@ -48,7 +50,7 @@ class Hand:
         tries: list[Try] = []
         made = stacks(self.feelers)
         while (stack := next_stack(made, bracket_of(tries))) is not None:
-            felt = sum(self.real[leaf] for leaf in stack.leaves) + self.chance.gauss(0, FEEL_U_MM)
+            felt = sum(self.real[leaf] for leaf in stack.leaves) + self.chance.gauss(0, self.feel)
             tries.append(Try(stack.thickness, goes=felt < abs(gap)))
             self.most = max(self.most, len(stack.leaves))
         bracket = bracket_of(tries)

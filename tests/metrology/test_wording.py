@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from pathlib import Path
 
 import pytest
 from hypothesis import example, given
@@ -208,3 +209,18 @@ def test_no_source_of_a_budget_reads_nought_that_has_a_share() -> None:
     rows = budget_rows([("calliper", 11e-6), ("reading it", 4e-6)], 17e-6, "angle", "mm")
     assert "0.011 mm/m" in rows[0]
     assert "0.004 mm/m" in rows[1]
+
+
+@pytest.mark.parametrize(
+    ("part", "words"), [(0.004, "0 %"), (0.86, "86 %"), (9.994, "999 %"), (13.75, "over 999 %")]
+)
+def test_a_share_is_spaced_as_every_per_cent_is(part: float, words: str) -> None:
+    """Seen: "uses 1375%" beside "95 %". A space before it: SI Brochure, 5.4.7 (from memory)."""
+    assert wording.share(part) == words
+
+
+def test_no_text_glues_a_per_cent_to_its_number() -> None:
+    """Python's own per cent format has no space: it is not used for what is read."""
+    sources = Path(wording.__file__).parents[1].rglob("*.py")
+    glued = re.compile(r":[^{}]*%\}")
+    assert [path.name for path in sources if glued.search(path.read_text("utf-8"))] == []

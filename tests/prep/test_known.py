@@ -424,3 +424,16 @@ def test_a_knife_below_the_table_tells_nothing_of_those_that_cut(desk: Desk) -> 
     one = known_points(desk, ["jointer.tables"])["jointer.tables"]
     assert one.now is None
     assert one.why == "what shows in the work was not measured: one is low"
+
+
+def test_what_is_near_is_not_called_due_for_what_it_rests_on(desk: Desk) -> None:
+    """Due is what was true: beside the board, which says near, another word would not do."""
+    add(desk, "saw.blade", 0.0017)
+    add(desk, "saw.table", 0.02)
+    stands, known = (
+        desk.standing.of_point("saw.blade"),
+        known_points(desk, ["saw.blade"])["saw.blade"],
+    )
+    assert stands is not None
+    assert known.why
+    assert (stands.state, known.state) == ("near", "near")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from html.parser import HTMLParser
 
+from shopboard.reports.plot_marks import cells
 from shopboard.reports.sheet_html import COLUMNS, LINE, PAGE_MM, POINTS
 
 VOID_ELEMENTS = {"meta", "col", "br"}
@@ -82,13 +83,16 @@ def printed_height(page: Page, *, tag: bool) -> float:
         for row in page.rows
     )
     longest = len(max(page.words["p"], key=len))
+    width = PAGE_MM[0] / (POINTS / 72 * 25.4 * LETTER)
+    decided = [one for one in page.words["p"] if one.startswith("The owner")]
     to_write_on = 6 + 1.0  # a line drawn by hand stands on the line of print
     parts = {
         "heading": 15 / 72 * 25.4 * 1.2,
         "whose": to_write_on if page.tags.count("span") == 3 else line,
         "tag": 12 / 72 * 25.4 * LINE + 3.4 if tag else 0.0,
         "table": line + 1.6 + rows,
-        "words": math.ceil(longest / (PAGE_MM[0] / (POINTS / 72 * 25.4 * LETTER))) * line,
+        "words": math.ceil(longest / width) * line,
+        "decided": sum(math.ceil(cells(one) / width) * line + 1 for one in decided),
         "signature": to_write_on,
         "between": 8.0,
     }

@@ -293,7 +293,8 @@ def test_up_to_twelve_points_print_on_one_page(told: Story, wide: bool, count: i
     for _ in range(3):
         told.clock.now += timedelta(hours=1)
         told.happened("saw", "knocked")
-    sheet = made(make_shop(*points), told, out_of_use=words(400, wide))
+    decided = (words(300, wide), words(300, wide))
+    sheet = made(make_shop(*points), told, out_of_use=words(400, wide), on_hold=decided)
     page = Page(sheet_html(sheet))
     assert len(page.rows) == count
     weight = 2 if wide else 1  # a letter as wide as high

@@ -179,7 +179,7 @@ class TestClosed:
     def test_a_way_that_a_joint_is_not_closed_is_refused_with_those_it_is(self) -> None:
         lines = ENOUGH["frame"] + '[project.joint.fit]\nclosed = "half rings"\n'
         problem = only_problem(STOCK + PROJECT + JOINT + lines)
-        assert "a frame is not closed so" in problem.sentence
+        assert "a frame cannot be closed that way" in problem.sentence
         assert '"all round" or "last corner"' in problem.sentence
 
     def test_two_fences_cut_mitres_and_nothing_else(self) -> None:

@@ -7,7 +7,7 @@ from typing import ClassVar
 from textual import events
 
 from shopboard.board.check_view import step_lines
-from shopboard.board.keys import BACK_STEP, GIVE_UP, GO_ON, HELP, LEAVE_CHANGE, Key
+from shopboard.board.keys import BACK, BACK_STEP, GIVE_UP, GO_ON, HELP, LEAVE_CHANGE, Key
 from shopboard.board.paint import Line, said, wrap
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.checks.steps import AnswerError, Choice
@@ -33,6 +33,10 @@ class ChangeScreen(SteadyScreen):
         job = self._change.job
         machine = self.desk.shop.machines_by_id.get(job.machine_id)
         return f"{machine.name if machine else job.machine_id} · {change_words(job.kind)}"
+
+    def keys_now(self) -> tuple[Key, ...]:
+        """Show no way back into a change that is recorded, nor out of it."""
+        return (GO_ON, BACK, HELP) if self._change.step is None else self.keys
 
     def tagged(self) -> str:
         """Say why the machine is not to be used."""

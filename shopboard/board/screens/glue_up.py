@@ -23,7 +23,7 @@ from shopboard.shop.project import Joint
 class AnswerScreen(SlicedScreen, SteadyScreen):
     """Go or hold for one joint; a digit opens what a reason asks for."""
 
-    keys: ClassVar[tuple[Key, ...]] = (*(FIRST_REASON, NEEDS, ANYWAY, TAKE_BACK, BACK, HELP),)
+    keys: ClassVar[tuple[Key, ...]] = (*(FIRST_REASON, TAKE_BACK, NEEDS, ANYWAY, BACK, HELP),)
 
     def __init__(self, project_id: str, joint_id: str) -> None:
         super().__init__()
@@ -80,13 +80,13 @@ class AnswerScreen(SlicedScreen, SteadyScreen):
 
     def keys_now(self) -> tuple[Key, ...]:
         """Show what can be opened, gone on with on hold, or taken back."""
-        found = self._found() if self.is_worked_out() else None
+        found = self._answer  # as the body found it: a look at the journal may fail here
         idle = []
         if found is None or not any(map(_opens, found.told)):
             idle.append(FIRST_REASON)
         if found is None or found.go:
             idle.append(ANYWAY)
-        if self._decided() is None:
+        if self._decision is None:
             idle.append(TAKE_BACK)
         return tuple(key for key in self.keys if key not in idle)
 

@@ -25,8 +25,8 @@ from shopboard.board.paint import Line
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.dates import ago, day
 from shopboard.journal import Entry, JournalError
-from shopboard.past import newest_happenings, record_happening
-from shopboard.shop.model import NOTE, USES, Machine
+from shopboard.past import newest_happenings, newest_of, record_happening
+from shopboard.shop.model import NOTE, TURNED, USES, Machine
 from shopboard.upkeep.undone import undone_through
 from shopboard.upkeep.uses import named_first, use_words
 
@@ -143,7 +143,16 @@ class HappenedScreen(SteadyScreen):
             self._chosen = what
             self.ask_once_more(f"{what}: press {key} once more to record it.")
         elif self._record(what):
-            self.board.go_back_saying(f"Recorded: {what}.{self._to_check(what)}")
+            self.board.go_back_saying(f"Recorded: {what}{self._edges(what)}.{self._to_check(what)}")
+
+    def _edges(self, what: str) -> str:
+        """Say which edge the knives show now, where they were turned."""
+        if what != TURNED:
+            return ""
+        from shopboard.upkeep.cutter_turned import edge_words_of
+
+        entry = newest_of(self.desk.journal, self._machine.id, what)
+        return edge_words_of(entry, self.desk.shop, self.desk.journal) if entry else ""
 
     def _to_check(self, what: str) -> str:
         """Say how many points are to be checked again because of it, and which one first."""

@@ -33,6 +33,14 @@ class MachineScreen(ShopScreen):
         *(TAG._replace(footer=False), RESUME, ROUND._replace(footer=False), BACK, HELP),
     )
 
+    def keys_now(self) -> tuple[Key, ...]:
+        """Show no key for tasks or cutters that the machine has not."""
+        standing = self._standing
+        if standing is None:
+            return self.keys
+        none = {"tasks": not standing.tasks, "cutters": not (standing.cutters or standing.changing)}
+        return tuple(key for key in self.keys if not none.get(key.action))
+
     def __init__(self, machine_id: str) -> None:
         super().__init__()
         self._machine_id = machine_id

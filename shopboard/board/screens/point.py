@@ -91,7 +91,7 @@ class PointScreen(SteadyScreen):
         self._ranks: tuple[Rank, ...] = ()
         self._cannot = ""
         self._wander: list[str] = []
-        self._study = ""
+        self._study = self._study_words = ""
         """Method by which it can be read ten times; empty: none, or not worked out yet."""
         self._read: tuple[object, int, list[CheckRecord]] = (None, 0, [])
 
@@ -139,8 +139,7 @@ class PointScreen(SteadyScreen):
         ways = [self._way(name) for name in methods]
         if waiting is None:
             now = [f"check it now{f': {way}' if way else ''}" for way in ways]
-            study = "read it ten times: what your own hand repeats to"
-            return [*now, *((study,) if self._study else ())]
+            return [*now, *((self._study_words,) if self._study else ())]
         begun = f"go on with the check begun {ago(waiting.when, self.desk.now())}"
         if len(methods) > 1:
             begun = f"{begun}, by {waiting.body.get('method', '')}"
@@ -173,7 +172,8 @@ class PointScreen(SteadyScreen):
         standing = self._standing
         if standing is None or not self.is_attached:
             return
-        from shopboard.checks.study import study_method
+        from shopboard.checks import registry
+        from shopboard.checks.study import study_method, study_words
 
         with contextlib.suppress(JournalError):  # the next look says so
             self._ranks = self.desk.ranks(self._full_name)
@@ -182,6 +182,8 @@ class PointScreen(SteadyScreen):
             # Whether a hand reads it does not hang on what is on record: no journal is read for it.
             job = job_for(self.desk.shop, standing.point, None)
             self._study = study_method(job, standing.point.checks)
+            if self._study:
+                self._study_words = study_words(registry.method(self._study), job)
             self.repaint()
 
     def body(self, width: int, room: int) -> list[Line]:
@@ -367,7 +369,8 @@ class PointScreen(SteadyScreen):
             self.say_error(error)
         else:
             self.desk.refresh()
-            self.say("Thrown away: that check is closed.")
+            clear = " Take the tools off, guards back, then plug in." if point.cutter_near else ""
+            self.say(f"Thrown away: that check is closed.{clear}")
 
     def _visit(self, standing: PointStanding, number: int) -> Visit | None:
         """Begin by the method of that number, or go on with the check that waits."""

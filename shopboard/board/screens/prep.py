@@ -160,9 +160,11 @@ class PrepScreen(SlicedScreen, SteadyScreen):
 
     def keys_now(self) -> tuple[Key, ...]:
         """Show what plans the day before it is begun, and after that what ends it."""
-        gone = (END_DAY,) if self.planner.day is None else (ANOTHER_PROJECT, TWO_OPEN)
-        keys = without_more(self.keys, len(self._last.lines) if self._last is not None else 0)
-        return tuple(key for key in keys if key not in gone)
+        begun, count = self.planner.day is not None, len(self._last.lines) if self._last else 1
+        gone = (ANOTHER_PROJECT, TWO_OPEN) if begun else (END_DAY,) if count else (END_DAY, DO_NOW)
+        ends = DO_NOW._replace(word="end the day", help="End the prep day.")
+        keys = (ends if key is DO_NOW and begun and not count else key for key in self.keys)
+        return tuple(key for key in without_more((*keys,), count) if key not in gone)
 
     def do_more(self) -> None:
         """Give the digits to the next nine pieces."""

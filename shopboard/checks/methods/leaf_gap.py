@@ -8,26 +8,33 @@ leaf halves what is still open; it ends when the limits are decided.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from statistics import fmean
 
+from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.guided import GuidedCheck
 from shopboard.checks.inputs import leaf_input
 from shopboard.checks.job import Job, NotPossibleError
+from shopboard.checks.mean_of_sets import budget_of_leaves
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import as_read, by_own_hand
 from shopboard.checks.reading import WIDER_LEAST, WIDER_MOST
 from shopboard.checks.reckoning import Field, ReckoningError, read_fields, tolerance_of
+from shopboard.checks.repeats import Repeats, as_kept
 from shopboard.checks.report import value_json
 from shopboard.checks.steps import Choice, Do, Number, Option, Step
 from shopboard.metrology.conformity import probability_within, verdict
 from shopboard.metrology.feeler import Bracket, Stack, Try, bracket_of, fills, next_stack, stacks
 from shopboard.metrology.instruments import LEAF_TOLERANCE_MM, FeelerSet
 from shopboard.metrology.kind import RECORD_UNITS, Kind
-from shopboard.metrology.propagate import propagate
+from shopboard.metrology.own_hand import LEAF
+from shopboard.metrology.propagate import Input, propagate
 from shopboard.metrology.quantity import Unit, parse_length
 from shopboard.metrology.reach import best_reading, true_errors
-from shopboard.metrology.uncertainty import Estimate
+from shopboard.metrology.square import FEEL_OF_LEAF
+from shopboard.metrology.uncertainty import Budget, Estimate
 from shopboard.metrology.wording import as_typed, leaf
 
 WIDEST_MM = 20.0
@@ -40,13 +47,18 @@ the tolerance's half-width; one that is proven true needs no further leaf."""
 Answers = Mapping[str, str]
 
 
-@dataclass(frozen=True)
-class _Read:
+@dataclass(frozen=True, kw_only=True)
+class _Read(Taken):
     """A finished reading, mm."""
 
     goes: float
     refused: float
     tries: int
+
+
+def _read(goes: float, refused: float, tries: int) -> _Read:
+    gap = {"goes": Input(goes), "refused": Input(refused)}
+    return _Read(gap, {}, goes=goes, refused=refused, tries=tries)
 
 
 class LeafGap(GuidedCheck):
@@ -55,6 +67,7 @@ class LeafGap(GuidedCheck):
     name = "leaf-gap"
     title = "Gap by feeler leaves"
     kind: Kind = "length"
+    reads_again = True
     fields = (
         Field("goes", "length", "thickest leaf that goes; 0 when the thinnest was refused"),
         Field("refused", "length", "thinnest leaf that won't go"),
@@ -75,9 +88,35 @@ class LeafGap(GuidedCheck):
         )
 
     def measure(self, job: Job, answers: Answers, prefix: str) -> Step | Outcome:
-        """Ask leaf by leaf, or give the outcome."""
+        """Ask leaf by leaf, again where that may settle it, or give the outcome."""
+        repeats = Repeats[_Read](self, job, answers, prefix)
+        return repeats.lead(lambda sets: _evaluate(job, sets), ask_in_vain=False)
+
+    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+        """Name what a file of answers gives to read it again."""
+        del job
+        return (Pick("goes", "", ()), Pick("refused", "", ()))
+
+    def take(self, job: Job, answers: Answers, prefix: str, number: int) -> Step | _Read:
+        """Ask leaf by leaf for one reading, or give it."""
         read = _ask_leaves(job, answers, prefix)
-        return read if isinstance(read, Step) else _evaluate(job, read)
+        if isinstance(read, _Read) or number == 1:
+            return read
+        anew = f"Reading {number}: as if for the first time."
+        return replace(read, lines=(anew, *read.lines))
+
+    def found_in(self, job: Job, taken: _Read) -> float:
+        """Give the gap from one reading."""
+        del job
+        return (taken.goes + taken.refused) / 2
+
+    def error_of(self, job: Job, taken: _Read) -> float:
+        """Give it as it is held against those of others."""
+        return self.found_in(job, taken)
+
+    def repeats_within(self, job: Job, taken: _Read) -> float:
+        """Give the standard deviation by which one repeats, mm."""
+        return _estimate_of(job, [taken]).budget.u_of_change
 
     def best(self, job: Job) -> Estimate:
         """Give the tightest reading of a gap in the middle of its limits."""
@@ -126,9 +165,25 @@ def _leaves(job: Job) -> FeelerSet:
     return job.drawer.feelers[0]
 
 
-def _estimate(goes: float, refused: float, leaf_tolerance: float) -> Estimate:
+def _estimate(goes: float, refused: float, leaf_tolerance: float, count: int = 1) -> Estimate:
+    """Give a gap between two leaves, or of several readings the mean: see `square.estimate`."""
     gap = leaf_input("gap", goes, refused, leaf_tolerance)
-    return propagate(lambda read: read["gap"], {"gap": gap})._replace(size=True)
+    found = propagate(lambda read: read["gap"], {"gap": gap})
+    sources = [
+        one._replace(name=FEEL_OF_LEAF, u=one.u / math.sqrt(count)) if one.hand == LEAF else one
+        for one in found.budget.sources
+    ]
+    return Estimate(found.error, Budget(tuple(sources)), size=True)
+
+
+def _estimate_of(job: Job, sets: Sequence[_Read]) -> Estimate:
+    goes, refused = (fmean(ends) for ends in zip(*_ends(sets), strict=True))
+    found = _estimate(goes, refused, _leaves(job).leaf_tolerance, len(sets))
+    return by_own_hand(found, job.hands)
+
+
+def _ends(sets: Sequence[_Read]) -> list[tuple[float, float]]:
+    return [(one.goes, one.refused) for one in sets]
 
 
 def _ask_leaves(job: Job, answers: Answers, prefix: str) -> Step | _Read:
@@ -139,7 +194,7 @@ def _ask_leaves(job: Job, answers: Answers, prefix: str) -> Step | _Read:
         known = bracket_of(tries)
         stack = _next(job, feelers, known, candidates, len(tries))
         if stack is None and known.refused is not None:
-            return _Read(known.goes, known.refused, len(tries))
+            return _read(known.goes, known.refused, len(tries))
         key = f"{prefix}leaf{len(tries) + 1}"
         if stack is None or answers.get(key) == "typed":
             return _ask_typed(feelers, answers, prefix, known, len(tries))
@@ -230,13 +285,15 @@ def _ask_typed(
             too_small=f"{typed} goes, so what won't go must be thicker",
             too_large=did_not or "that is more than leaves read",
         )
-    return _Read(goes, parse_length(answers[refused_key], unit).mm, tries + 2)
+    return _read(goes, parse_length(answers[refused_key], unit).mm, tries + 2)
 
 
-def _evaluate(job: Job, read: _Read) -> Outcome:
+def _evaluate(job: Job, sets: Sequence[_Read]) -> Outcome:
     feelers, tolerance = _leaves(job), job.tolerance
-    found = _estimate(read.goes, read.refused, feelers.leaf_tolerance)
-    found = by_own_hand(found, job.hands)
+    single, found = _estimate_of(job, sets[:1]), _estimate_of(job, sets)
+    results = [_estimate_of(job, [one]).error for one in sets]
+    found = found._replace(budget=budget_of_leaves(found.budget, single.budget, results))
+    goes, refused = (fmean(ends) for ends in zip(*_ends(sets), strict=True))
     lean = "within its limits"
     if found.error > tolerance.high:
         lean = job.geometry.light_at_top or "wider than its upper limit"
@@ -251,15 +308,22 @@ def _evaluate(job: Job, read: _Read) -> Outcome:
         called="Gap",
         lean=lean,
         aims=("The gap must close.", "The gap must open."),
-        working=_working(read.goes, read.refused, job.unit),
-        adds=_adds(read.goes, read.refused),
+        working=_workings(sets, results, job.unit),
+        adds=_adds(goes, refused),
         readings={
-            "gap_nm": [round(read.goes * 1e6), round(read.refused * 1e6)],
+            "gap_nm": [round(goes * 1e6), round(refused * 1e6)],
             "feelers": feelers.name,
-            "repeats": as_read(found.budget, [found.error], RECORD_UNITS["length"][1]),
-            "tries": read.tries,
+            "repeats": as_read(single.budget, results, RECORD_UNITS["length"][1]),
+            "tries": sum(one.tries for one in sets),
+            **({"sets": [as_kept(one) for one in sets]} if len(sets) > 1 else {}),
         },
     )
+
+
+def _workings(sets: Sequence[_Read], results: Sequence[float], unit: Unit) -> tuple[str, ...]:
+    lines = [line for one in sets for line in _working(one.goes, one.refused, unit)]
+    mean = (f"mean of {len(results)}: {leaf(fmean(results), unit)}",) if len(results) > 1 else ()
+    return (*lines, *mean)
 
 
 def _working(goes: float, refused: float, unit: Unit) -> tuple[str, ...]:

@@ -9,9 +9,14 @@ square over. After a correction is locked, the same reading is taken again.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
-from shopboard.checks.advice import is_enough
+from shopboard.checks.advice import is_enough, is_open, wanted_of
+from shopboard.checks.asked import Pick
+from shopboard.checks.asked import Reading as Asked
+from shopboard.checks.contradiction import AGAIN, KEEP, Recheck
 from shopboard.checks.diagram import square_at_face
 from shopboard.checks.guided import GuidedCheck, Run
 from shopboard.checks.job import Job, NotPossibleError
@@ -19,7 +24,15 @@ from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import by_own_hand
 from shopboard.checks.reading import Read, ask_reading
 from shopboard.checks.reckoning import Field, read_fields
-from shopboard.checks.square_finding import evaluate
+from shopboard.checks.repeats import Repeats
+from shopboard.checks.settle import WORTH_READING, chance_by_turning, chance_words
+from shopboard.checks.square_finding import (
+    SquareSet,
+    as_set,
+    beyond_its_grade,
+    estimate_of,
+    evaluate,
+)
 from shopboard.checks.steps import Choice, Do, Option, Step
 from shopboard.checks.tools import Tools, reaches_of, take_tools, tools_taken
 from shopboard.checks.working import square_working
@@ -40,6 +53,7 @@ class SquareAndFeeler(GuidedCheck):
 
     name = "square"
     title = "Square and feeler"
+    reads_again = True
     fields = (
         Field("goes", "length", "thickest leaf that goes; 0 when the thinnest was refused"),
         Field("refused", "length", "thinnest leaf that won't go"),
@@ -68,15 +82,58 @@ class SquareAndFeeler(GuidedCheck):
         return take_tools(job) if tools_taken(job, answers.get("tools")) is None else None
 
     def measure(self, job: Job, answers: Mapping[str, str], prefix: str) -> Step | Outcome:
-        """Ask for one measurement, square turned over and all, or give its outcome."""
+        """Ask for measurements, square turned over and all, until they are enough."""
+        repeats = Repeats[SquareSet](self, job, answers, prefix)
+        return repeats.lead(lambda sets: evaluate(job, sets), ask_in_vain=False)
+
+    def asked(self, job: Job) -> Sequence[Asked | Pick]:
+        """Name what a file of answers gives to read it again."""
+        del job
+        return (Pick("light", "", ()),)
+
+    def take(
+        self, job: Job, answers: Mapping[str, str], prefix: str, number: int
+    ) -> Step | SquareSet:
+        """Ask for one measurement whose two readings do not contradict each other, or give it."""
+        taken, turn = self._take(job, answers, prefix, prefix), 1
+        while isinstance(taken, SquareSet):
+            excess = beyond_its_grade(job, [taken])
+            key, anew = f"{prefix}doubt{turn}", f"{prefix}reread{turn}."
+            said = answers.get(key)
+            if excess and said is None:
+                return _ask_recheck(key, anew)
+            if not excess or said == KEEP:
+                remark = "Both were read again." if turn > 1 else ""
+                remark = "They were kept on purpose." if excess else remark
+                return replace(taken, remarks=(remark,)) if remark else taken
+            taken, turn = self._take(job, answers, anew, prefix), turn + 1
+        return taken if number == 1 else replace(taken, lines=(f"Reading {number}.", *taken.lines))
+
+    def _take(
+        self, job: Job, answers: Mapping[str, str], prefix: str, first: str
+    ) -> Step | SquareSet:
+        """Ask for one measurement, or give it; `first` is the prefix of the one it repeats."""
         tools = _tools(job, answers)
+        first = _AGAIN.sub("", first)
         if f"{prefix}place" not in answers:
-            return _place(job, tools, prefix)
+            return _place(job, tools, prefix, is_again=prefix != first)
         read = ask_reading(job, tools, answers, prefix)
         if isinstance(read, Step):
             return read
-        turned = _turned(job, tools, answers, prefix, read)
-        return turned if isinstance(turned, Step) else evaluate(job, tools, read, turned)
+        turned = _turned(job, tools, answers, prefix, first, read)
+        return turned if isinstance(turned, Step) else as_set(tools, read, turned)
+
+    def found_in(self, job: Job, taken: SquareSet) -> float:
+        """Give the error from one measurement."""
+        return estimate_of(job, [taken]).error
+
+    def error_of(self, job: Job, taken: SquareSet) -> float:
+        """Give it as it is held against those of others."""
+        return self.found_in(job, taken)
+
+    def repeats_within(self, job: Job, taken: SquareSet) -> float:
+        """Give the standard deviation by which one repeats, rad."""
+        return estimate_of(job, [taken]).budget.u_of_change
 
     def best(self, job: Job) -> Estimate:
         """Give what a true point is usually measured as by the best square and leaves."""
@@ -164,15 +221,18 @@ def _light(word: str) -> Light:
     return "top" if word in ("top", "tip") else "bottom"
 
 
-def _place(job: Job, tools: Tools, prefix: str) -> Do:
+def _place(job: Job, tools: Tools, prefix: str, *, is_again: bool) -> Do:
     geometry, lever = job.geometry, length(tools.lever, job.unit)
     flat = geometry.lies == "flat"
     put = "Lay the square flat, its stock against" if flat else "Stand the square on"
+    before = ("As before, now that it is locked.",) if prefix else ()
+    if is_again:
+        before = ("Take it away first. Read it as if for the first time.",)
     return Do(
         key=f"{prefix}place",
         title=f"{put}: {geometry.datum}.",
         lines=(
-            *(("As before, now that it is locked.",) if prefix else ()),
+            *before,
             f"Its blade against: {geometry.face}.",
             f"Leaves go in {lever} from where the blade touches.",
         ),
@@ -180,15 +240,22 @@ def _place(job: Job, tools: Tools, prefix: str) -> Do:
     )
 
 
+_AGAIN = re.compile(r"(again|retake|reread)\d+\.$")
+"""End of the prefix of a measurement that repeats another."""
+
+
 def _turned(
-    job: Job, tools: Tools, answers: Mapping[str, str], prefix: str, read: Read
+    job: Job, tools: Tools, answers: Mapping[str, str], prefix: str, first: str, read: Read
 ) -> Step | Read | None:
-    """Ask for the reading with the square turned over, where the point allows it."""
+    """Ask for the reading with the square turned over, where the point allows it.
+
+    What was chosen for the first measurement goes for those that repeat it.
+    """
     if job.geometry.turn == "no":
         return None
-    chosen = answers.get(f"{prefix}turn")
+    chosen = answers.get(f"{first}turn")
     if chosen is None:
-        return _ask_turn(job, tools, read, prefix)
+        return _ask_turn(job, as_set(tools, read), first)
     if chosen == "no":
         return None
     if job.geometry.other_side:  # the drawing names where it stands now
@@ -205,28 +272,48 @@ def _where(side: str) -> str:
     return f", {side}" if side else ""
 
 
-def _ask_turn(job: Job, tools: Tools, read: Read, prefix: str) -> Choice:
-    outcome = evaluate(job, tools, read, None)
+def _ask_turn(job: Job, taken: SquareSet, prefix: str) -> Choice:
+    outcome = evaluate(job, [taken])
     budget = outcome.estimate.budget
     from_square = sum(budget.share(source) for source in budget.sources if source.lasting)
     worth = not is_enough(job, outcome) and from_square > 0.25
+    settles = ""
+    if is_open(job, outcome):
+        chance = chance_by_turning(outcome, wanted_of(job, outcome))
+        worth = chance >= WORTH_READING
+        settles = f" {chance_words(chance, 'That')}."
     how = (
         f"Stand it against the other side of the face{_where(job.geometry.other_side)}."
         if job.geometry.turn == "other side"
         else "Turn the block square end for end, against the same face."
     )
+    cancels = f"It cancels the square's own error, {percent(from_square)} of what is not known."
     return Choice(
         key=f"{prefix}turn",
         title="Turn the square over and read again?",
-        lines=(
-            how,
-            f"It cancels the square's own error, {percent(from_square)} of what is not known.",
-        ),
+        lines=(how, f"{cancels}{settles}"),
         options=(Option("no", "no, go on"), Option("yes", "yes, read again")),
         default="yes" if worth else "no",
         assumed=None if worth else "no",
         unasked="no",
         implied_by=((f"{prefix}turned.light", "yes"),),
+    )
+
+
+def _ask_recheck(key: str, following: str) -> Recheck:
+    """Ask to read both again where they say that the square is worse than it may be."""
+    why = "the two readings say that the square is off by more than it may be"
+    return Recheck(
+        key=key,
+        title="Can this be?",
+        lines=(f"{why[0].upper()}{why[1:]}.",),
+        options=(
+            Option(AGAIN, "read both again"),
+            Option(KEEP, "it is so: keep it, with a remark"),
+        ),
+        default=AGAIN,
+        implied_by=((f"{following}light", AGAIN),),
+        refusal=f'{why}; read both again (or {key} = "{KEEP}", where it is so)',
     )
 
 

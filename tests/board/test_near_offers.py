@@ -1,0 +1,29 @@
+"""A result that is near is read again by Enter where that may settle it, on a real board."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.board.conftest import Place
+from tests.combination import SHOP
+
+
+@pytest.mark.parametrize(("width", "height"), [(80, 24), (160, 48)])
+async def test_enter_reads_again_what_that_may_settle(bare: Place, width: int, height: int) -> None:
+    """A combination machine in mm: 0.15 mm goes at the blade's top, 0.16 mm won't."""
+    bare.shop_file.write_text(SHOP, encoding="utf-8")
+    async with bare.open(width, height) as board:
+        keys = ["1", "1", "1", "enter", "enter", "1", "1"]
+        for key in keys:
+            await board.press(key)
+            await board.look()
+        for _ in range(8):
+            if "Read it all once more?" in board.text:
+                break
+            await board.press("2")
+            await board.look()
+        assert "once more settles it with a chance of" in " ".join(board.text.split())
+        await board.press("enter")
+        await board.look()
+        assert "Reading 2." in board.text
+        assert "Read it as if for the first time." in board.text
