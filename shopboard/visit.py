@@ -85,7 +85,7 @@ def job_for(
         sizes=point.sizes,
         proves=point.proves,
         was_moved=was_moved(journal, point, before) if journal else False,
-        adjuster=point.adjuster,
+        adjuster=point.adjuster if point.tolerance.kind in ("angle", "length") else None,
         mm_per_turn=learnt_advance(journal, point, before) if journal else None,
         hands=own_hands(journal, shop, before) if journal else (),
         need=need,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from shopboard.board.field import echo
+from shopboard.board.field import echo, field_lines
 from shopboard.board.glyphs import STATE_PICTURES, big
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.checks.advice import correction_lines
@@ -145,7 +145,7 @@ def _answers(step: Step, entry: str, width: int) -> list[Line]:
             understood = "- first when it is below zero; - - goes back a step"
         elif entry != "-" and (step.is_turns or step.plain):
             understood = ""
-        return [(("  > ", "bold"), (f"{entry}_", "bold"), (f"   {understood}", "dim"))]
+        return field_lines(entry, understood, width)
     if isinstance(step, Words):  # of a long note, its end is seen
         return [(("  > ", "bold"), (f"{entry[-(width - 6) :]}_", "bold"))]
     words = "keep it on record" if isinstance(step, Finding) else "done, go on"

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import Literal
 
+from rich.cells import cell_len
+
+from shopboard.board.paint import Line, wrap
 from shopboard.checks.steps import LONGEST_WORDS
 from shopboard.metrology.quantity import LONGEST, QuantityError, Unit, parse_length
 from shopboard.metrology.wording import in_both_units, leaf
@@ -11,6 +14,9 @@ from shopboard.text import is_unfit, plain_signs
 
 Sort = Literal["number", "words"]
 """What is typed into a field."""
+
+_NARROWEST = 24
+"""Columns that words beside a field have at the least."""
 
 MINUS_ONCE_MORE = "- once more goes back"
 """Said while a minus stands alone: it is the sign of a number, or the first half of going back."""
@@ -82,3 +88,11 @@ def echo(text: str, unit: Unit) -> str:
     except QuantityError as error:
         return str(error)
     return leaf(mm, unit) if unit == "mm" else in_both_units(mm)
+
+
+def field_lines(shown: str, understood: str, width: int) -> list[Line]:
+    """Draw a field: what is typed, and beside it, to its end, how that is understood."""
+    aside = len("  > _   ") + cell_len(shown)
+    words = wrap(understood, max(width - aside, _NARROWEST)) or [""]
+    first: Line = (("  > ", "bold"), (f"{shown}_", "bold"), (f"   {words[0]}", "dim"))
+    return [first, *(((f"{'':{aside}}{one}", "dim"),) for one in words[1:])]

@@ -38,11 +38,13 @@ def moves(job: Job, found: Mapping[str, float], *, all_told: bool = False) -> tu
     worst = sorted(off, key=lambda name: -abs(off[name]))
     usual = max(WORTH_MM, WORTH_SHARE * job.set_to.half_width)
     worth = LEAST_MM if all_told else usual
-    return tuple(_move(job, name, off[name]) for name in worst if abs(off[name]) >= worth)
+    told = [name for name in worst if abs(off[name]) >= worth]
+    return tuple(move(job, end_words(name), off[name]) for name in told)
 
 
-def _move(job: Job, name: str, off: float) -> str:
-    words = f"{'Lower' if off > 0 else 'Raise'} {end_words(name)} by {small_move(off, job.unit)}"
+def move(job: Job, what: str, off: float) -> str:
+    """Say how far to move what is off by so much, mm, and by which turn of its screw."""
+    words = f"{'Lower' if off > 0 else 'Raise'} {what} by {small_move(off, job.unit)}"
     screw = job.adjuster
     if not isinstance(screw, Screw):
         return f"{words}."

@@ -71,7 +71,11 @@ def wanted(desk: Desk, project: Project) -> Wanted:
                     short.add(reason.about)
                     continue
                 if not _is_true(desk, reason.about):
-                    found[reason.about] = ""
+                    stands = desk.standing.of_point(reason.about)
+                    if reason.methods and stands is not None:  # not just as it usually is checked
+                        words = f"{stands.state}: {stands.reason}; {joint.name}: {reason.to_do}"
+                        found[reason.about] = words
+                    found.setdefault(reason.about, "")
                     continue
                 for name in reason.points:  # itself, or what it rests on while that is checked
                     why = f", {one.why}" if name == reason.about else f"; {one.name}: {one.why}"
@@ -79,7 +83,10 @@ def wanted(desk: Desk, project: Project) -> Wanted:
             elif reason.sort == "too much":
                 misfit, _, _ = reason.words.partition(". ")
                 for point in reason.points:
-                    found.setdefault(point, f"{joint.name}: {misfit}")
+                    words = f"{joint.name}: {misfit}"
+                    if point in reason.methods:
+                        found[point] = f"{words}; {reason.to_do}"
+                    found.setdefault(point, words)
             elif reason.sort == "cannot":
                 short.update(joint.point_names)
                 out = (name for name in joint.point_names if _is_out(desk, name))

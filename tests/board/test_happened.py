@@ -423,3 +423,13 @@ async def test_an_older_count_is_taken_back_alone(loft: Place) -> None:
         assert "3 h, 4 h in all" in board.text
         assert "2 h, 3 h in all" not in board.text
     assert [one[1] for one in recorded(loft)] == [60, 180, None]
+
+
+async def test_what_is_said_of_what_is_typed_is_told_to_its_end(place: Place) -> None:
+    """At 80 columns; it was cut at the edge of the screen."""
+    async with place.open() as board:
+        await board.press("1", "h")
+        line = next(one for one in board.lines if "hours run" in one)
+        digit = line.replace("►", " ").split()[0]
+        await board.press(digit, digit, *"5-2-2")
+        assert board.says("two numbers: a whole number stands only before a fraction, as 1 3/16")

@@ -9,7 +9,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from shopboard.checks.advice import is_met
+from shopboard.checks.advice import correction_lines, is_met
 from shopboard.checks.need import Need
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import Choice
@@ -203,6 +203,27 @@ def test_what_is_moved_goes_by_the_mean_of_the_sets() -> None:
     assert outcome.moves == ("Lower knife 1 at the front by 3.0 thou.",)
 
 
+def test_the_one_knife_that_may_be_set_is_named() -> None:
+    """Off by less than is worth setting, but told: no jack screw of six is meant by its name."""
+    wide = JOB._replace(
+        tolerance=Tolerance(0.0, 12 * THOU, "0 to 12 thou", "length"),
+        adjuster=Screw(0.8, 0.0, "toward"),
+    )
+    middle, off = carry_of(6 * THOU, CIRCLE), carry_of(8 * THOU, CIRCLE)
+    outcome = closed("carry", wide, carried(*[middle] * 3, off, *[middle] * 2))
+    (said,) = correction_lines(wide, outcome)[1:]
+    assert said.startswith("Lower knife 2 at the back by 2.0 thou: its jack screw clockwise")
+
+
+def test_the_lowest_knife_is_raised_by_its_own_screw() -> None:
+    """4.5 thou below the table, wanted 1.5 above it."""
+    answers = {"care": "understood", "knives": "low", "below.goes": ".004", "below.refused": ".005"}
+    job = JOB._replace(adjuster=Screw(0.8, 0.0, "toward"))
+    outcome = closed("carry", job, answers)
+    (said,) = correction_lines(job, outcome)
+    assert said.startswith("Raise the lowest knife by 6.0 thou: its jack screw anticlockwise")
+
+
 def test_in_the_work_shows_the_knife_that_stands_highest() -> None:
     """It cuts the surface: one knife near the table, judged as farthest off, does not hide it."""
     low, high = carry_of(0.5 * THOU, CIRCLE), carry_of(5.0 * THOU, CIRCLE)
@@ -232,7 +253,7 @@ def test_a_knife_below_the_table_is_read_with_leaves() -> None:
 def test_a_carry_that_the_circle_does_not_allow_is_refused() -> None:
     """2 in on a 3 in circle: that knife is named, nothing is recorded."""
     done = walked("carry", JOB, carried(3.4, 3.4, 3.4, 50.8, 3.4, 3.4))
-    refused_at_the_end(done, "knife 2 at the back: a carry of 2.00 in (51 mm) is longer")
+    refused_at_the_end(done, "knife 2 at the back: a carry of 2.00 in is longer")
 
 
 def test_one_carry_far_from_the_others_is_refused() -> None:

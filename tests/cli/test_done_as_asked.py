@@ -115,7 +115,7 @@ def test_what_is_asked_for_lifts_it(
             program("happened", "saw", "knocked")
         found = asked(program)
         assert found.code == 1
-        if "cannot prove it" in found.out:
+        if "cannot prove that it fits" in found.out:
             assert "shopboard check" not in found.out
             seen.add("cannot")
             continue
@@ -124,6 +124,16 @@ def test_what_is_asked_for_lifts_it(
         assert after.code == 0, (thousandths, found.out, after.out)
     assert "cannot" in seen
     assert len(seen) > ("flip" in methods) + 1, seen
+
+
+def test_a_prep_day_says_how_it_has_to_be_checked(program: Program) -> None:
+    """No square tells 0.015 mm over 18 mm: who checks by it as usual stands before a hold again."""
+    write(program, '["square", "flip"]', "0.015")
+    how = "check Saw: Blade upright by flip test cut over a test board 90 mm wide or more"
+    assert f"unproven: never checked; Staves: {how}" in program("prep", "tub").out
+    program.check("saw.blade", NO_LIGHT)
+    assert how in asked(program).out
+    assert f"wanted is at most 0.015 mm; {how}" in program("prep", "tub").out
 
 
 def test_a_check_whose_tool_is_gone_is_not_asked_for(program: Program) -> None:
@@ -148,7 +158,7 @@ def test_what_a_finer_square_found_is_not_asked_of_a_coarser_one(program: Progra
     program.write("shop.toml", text.replace('grade = "0"', 'within = "1 mm/m"'))
     program("happened", "saw", "knocked")
     held = asked(program)
-    assert "the tools at hand cannot prove it" in held.out
+    assert "the tools at hand cannot prove that it fits" in held.out
     assert "shopboard check saw" not in held.out
 
 
@@ -187,7 +197,7 @@ def test_a_gap_that_no_leaf_enters_may_be_as_wide_as_the_thinnest(
     shop = shop.replace("[[project]]", f"{point}[[project]]") + f"[[project.joint]]{joint}"
     program.write("shop.toml", shop)
     held = program("glueup", "tub", "leaves")
-    if "cannot prove it" in held.out:
+    if "cannot prove that it fits" in held.out:
         assert float(thickness) < 0.04
         assert "shopboard check" not in held.out
         return

@@ -262,6 +262,14 @@ def test_a_blank_file_says_how_what_is_doubted_is_answered(program: Program) -> 
     assert (ran.code, ran.json["verdict"]) == (0, "true")
 
 
+def test_no_bracket_is_moved_by_seconds(program: Program) -> None:
+    """One that the shop file names for it: 4 s too long are no 4 mm."""
+    answers = {"care": "understood", "time": "9 s"}
+    ran = program.check("all.timed", table("", answers), "--no-record")
+    assert ran.code == 0
+    assert "bracket" not in ran.out
+
+
 def test_a_blank_file_says_how_a_turn_is_kept(program: Program) -> None:
     """Where a screw sets it right."""
     program.write("shop.toml", SHOP)

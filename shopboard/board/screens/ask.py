@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import ClassVar, NamedTuple
 
-from shopboard.board.field import MINUS_ONCE_MORE, Sort
+from shopboard.board.field import MINUS_ONCE_MORE, Sort, field_lines
 from shopboard.board.keys import BACK, GO_ON, HELP, Key
 from shopboard.board.paint import Line, said, wrap
 from shopboard.board.screens.typing import TypingScreen
@@ -122,11 +122,7 @@ class AskScreen(TypingScreen):
         for words in asked.lines:
             lines += [((f"  {one}", ""),) for one in wrap(words, width - 4)]
         shown = entry[-(width - 30) :] if not asked.words else entry[-(width - 6) :]
-        lines += [
-            (),
-            (("  > ", "bold"), (f"{shown}_", "bold"), (f"   {said(asked.echo(entry))}", "dim")),
-        ]
-        return lines[:room]
+        return [*lines, (), *field_lines(shown, said(asked.echo(entry)), width)][:room]
 
     @property
     def field(self) -> Sort:

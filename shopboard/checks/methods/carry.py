@@ -18,7 +18,7 @@ from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict, far_above, unlikely
 from shopboard.checks.inputs import typical_input
 from shopboard.checks.job import Job
-from shopboard.checks.knives import end_words, heights, moves
+from shopboard.checks.knives import end_words, heights, move, moves
 from shopboard.checks.mean_of_sets import USUAL_SCATTER, mean_taken
 from shopboard.checks.measured import EITHER, SIDE, MeasuredCheck
 from shopboard.checks.outcome import Outcome
@@ -274,10 +274,11 @@ class KnifeCarry(MeasuredCheck):
             highest = [max(heights(one.values).values(), key=abs) for one in sets]
             shows = round(fmean(highest) * 1e6)
         outcome = replace(outcome, readings={**outcome.readings, IN_WORK: shows})
-        if shows is None or outcome.moves or is_met(job, outcome):
+        if shows is None or outcome.moves:
             return outcome
-        found = heights(mean_taken(sets).values)
-        return replace(outcome, moves=moves(job, found, all_told=True))
+        every = moves(job, heights(mean_taken(sets).values), all_told=True)
+        # Where the work asks for no more, the worst one alone may be set, and is named.
+        return replace(outcome, moves=every[:1] if is_met(job, outcome) else every)
 
     def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which knife is worst, and what to move at every end that is off."""
@@ -285,7 +286,8 @@ class KnifeCarry(MeasuredCheck):
         aims = ("Lower the knife into the head.", "Raise the knife out of the head.")
         if taken.words["knives"] == LOW:
             lean = "the lowest knife stands below the outfeed table"
-            return replace(outcome, called="Height", lean=lean, aims=aims)
+            raised = move(job, "the lowest knife", outcome.estimate.error - job.set_to.middle)
+            return replace(outcome, called="Height", lean=lean, aims=aims, moves=(raised,))
         found = heights(taken.values)
         worst = max(found, key=lambda name: abs(found[name] - wanted))
         spread = small_move(max(found.values()) - min(found.values()), job.unit)
