@@ -8,7 +8,6 @@ the answer that takes it are recorded together or not at all.
 from __future__ import annotations
 
 import contextlib
-import hashlib
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
@@ -24,10 +23,9 @@ from shopboard.checks.study import Study, can_study, studied
 from shopboard.checks.walk import Method, StepError, Walk, walk
 from shopboard.journal import Entry, JournalError, JournalLocked, NewEntry, Store, new_uid
 from shopboard.metrology.conformity import RISK
-from shopboard.own_hand import own_hands
-from shopboard.past import RESUMES_WITHIN, learnt_advance, was_moved
+from shopboard.past import RESUMES_WITHIN
+from shopboard.point_job import fingerprint, job_for
 from shopboard.record import Holds, UnreadableError, check_body, read_check
-from shopboard.references import proven_drawer
 from shopboard.shop.model import Point, Shop
 from shopboard.upkeep.plug import plug_is_doubtful, was_worked_on_since
 from shopboard.upkeep.safety_record import tag_words
@@ -54,57 +52,6 @@ if TYPE_CHECKING:
 
 
 _TAKEN_BACK = "a result that this check went by was taken back"
-
-
-def job_for(
-    shop: Shop,
-    point: Point,
-    journal: Store | None,
-    before: int | None = None,
-    need: Need | None = None,
-) -> Job:
-    """Put together what a check is told about a point.
-
-    Args:
-        shop: the shop.
-        point: the point.
-        journal: where it is looked up what the point's screw did; None: nowhere.
-        before: number of an entry; what was learnt after it is left out.
-        need: what the work asks of the point.
-    """
-    return Job(
-        machine=shop.machines_by_id[point.machine].name,
-        point=point.name,
-        geometry=point.geometry,
-        tolerance=point.tolerance,
-        drawer=proven_drawer(shop, journal, before) if journal else shop.drawer,
-        unit=shop.unit,
-        level=shop.proof_level,
-        cutter_near=point.cutter_near,
-        lock=point.lock,
-        sizes=point.sizes,
-        proves=point.proves,
-        was_moved=was_moved(journal, point, before) if journal else False,
-        adjuster=point.adjuster if point.tolerance.kind in ("angle", "length") else None,
-        mm_per_turn=learnt_advance(journal, point, before) if journal else None,
-        hands=own_hands(journal, shop, before) if journal else (),
-        need=need,
-    )
-
-
-def _fingerprint(job: Job) -> str:
-    """Sum up what the steps of a check follow from, so that a change of the shop file shows.
-
-    An answer speaks of the leaf that its step asked for; with another tolerance or drawer the
-    same step would have asked for another leaf.
-    """
-    told = repr(
-        job._replace(machine="", point="", mm_per_turn=None, hands=(), need=None, wanders=None)
-    )
-    # Checks begun before these were known go on; a need stands with the beginning.
-    for later in (", hands=()", ", need=None", ", wanders=None"):
-        told = told.replace(later, "")
-    return hashlib.sha256(told.encode()).hexdigest()[:16]
 
 
 class Visit:
@@ -513,7 +460,7 @@ def start(
     way = studied(method) if study else method
     visit = Visit(journal, job, point, way, new_uid(), shop.accepted_risk)
     visit.beside = shop.reached.get(point.machine, {})
-    body: dict[str, object] = {"v": 1, "method": name, "job": _fingerprint(job)}
+    body: dict[str, object] = {"v": 1, "method": name, "job": fingerprint(job)}
     body |= {"name": point.name, **({"study": True} if study else {})}
     body |= {"need": need_kept(need, method.kind)} if need else {}
     body |= {FROM_FILE: True} if from_file else {}
@@ -547,7 +494,7 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
     last = max([begun.when, *(entry.when for entry in entries)])
     newest = max([begun.seq, *(entry.seq for entry in entries)])
     modes = [one.id for one in shop.modes_beside(point.machine)]
-    if begun.body.get("job") != _fingerprint(job):
+    if begun.body.get("job") != fingerprint(job):
         visit._written = len(entries)  # noqa: SLF001 - its other half
         visit.close_unfinished("the shop file has changed since")
         return None

@@ -29,6 +29,7 @@ _SINGLE = {
     "record": "health",
     "past": "health",
     "references": "health",
+    "point_job": "health",
     "visit": "health",
     "remarks": "health",
     "one_visit": "health",
