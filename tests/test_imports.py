@@ -30,6 +30,7 @@ _SINGLE = {
     "past": "health",
     "references": "health",
     "point_job": "health",
+    "wander_ahead": "health",
     "visit": "health",
     "remarks": "health",
     "one_visit": "health",
