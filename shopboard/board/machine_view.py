@@ -89,7 +89,7 @@ def _open_work(standing: MachineStanding, width: int) -> list[str]:
     first = standing.first
     if first is not None and standing.to_check != 1:
         room = width - cell_len(big(standing.state)[0]) - 10
-        words.append(clip(f"check first: {first_words(standing)}", room))
+        words.append(clip(f"{first.comes_first} first: {first_words(standing)}", room))
     work = [f"{len(standing.to_do)} to do"] if standing.to_do else []
     work += [f"{SHARP_MARKS['dull']} cutter {blunt_word(one)}" for one in standing.blunt]
     return [*words, " · ".join(work)] if work else words
@@ -131,7 +131,7 @@ def _points(
         name = fit(((clip(said(one.point.name), names), style),), names, style)
         state = (f" {STATE_MARKS[one.state]} {one.state:<9}", one.state)
         shown = f"{mark}{number + 1:<{digits}} "
-        reasons = _reason(one, cannot.get(one.point.full_name, ""), width - 5)
+        reasons = _reason(one, cannot.get(one.point.full_name, ""), unit, width - 5)
         points.append(
             [
                 ((shown, style), *name, state, (_measured(one, now, unit), "")),
@@ -151,10 +151,10 @@ def _measured(one: PointStanding, now: datetime, unit: Unit) -> str:
     return f"{error:>14} {used:>6}  {one.record.age(now)}"
 
 
-def _reason(one: PointStanding, cannot: str, width: int) -> list[str]:
+def _reason(one: PointStanding, cannot: str, unit: Unit, width: int) -> list[str]:
     """Say why it stands so, on one line; what it would take to prove it is said to its end."""
     limits = one.point.tolerance
-    tolerance = f" · tolerance {said(limits.typed)}" if limits.kind not in SAID else ""
+    tolerance = f" · tolerance {said(limits.words(unit))}" if limits.kind not in SAID else ""
     reason = said(one.reason) or (said(one.record.lean) if one.record else "")
     if cannot and one.state != "out":
         return wrap(f"{cannot}{tolerance}", width, 3)

@@ -192,9 +192,9 @@ def _to_check(standing: MachineStanding, worst: PointStanding, width: int, room:
     if first is None or standing.to_check <= 1:
         return wrap(words, width, most)
     if first == worst:
-        return wrap(f"check first: {words}", width, most)
+        return wrap(f"{first.comes_first} first: {words}", width, most)
     told = wrap(words, width, max(1, most - 1))
-    return [*told, clip(f"check first: {first_words(standing)}", width)]
+    return [*told, clip(f"{first.comes_first} first: {first_words(standing)}", width)]
 
 
 def first_words(standing: MachineStanding) -> str:

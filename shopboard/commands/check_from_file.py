@@ -22,9 +22,10 @@ from shopboard.commands.answers_file import AnswersFile, in_file
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json
 from shopboard.desk import Desk
+from shopboard.point_job import job_for
 from shopboard.shop.model import Point
 from shopboard.upkeep.tags import TAG_STEP, standing_tag, tag_caution
-from shopboard.visit import job_for, start
+from shopboard.visit import start
 
 
 def from_file(

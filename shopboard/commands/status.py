@@ -78,7 +78,7 @@ def machine_line(one: MachineStanding, now: datetime, waits: Sequence[str] = ())
     if first:
         here = first.point.machine == one.machine.id
         name = first.point.id if here else first.point.full_name
-        said.append(f"check first: {name}: {first.reason}")
+        said.append(f"{first.comes_first} first: {name}: {first.reason}")
     if one.to_do:
         said.append(f"to do: {', '.join(task.task.id for task in one.to_do)}")
     if one.round is not None and one.round.wrong:

@@ -145,7 +145,7 @@ def test_a_project_says_what_each_joint_gets_and_each_point_needs(forge: Program
     assert any("each mitre takes its own 2 errors" in line for line in lines)
     at = lines.index("  How true each point must be; what costs this project most comes first:")
     assert "saw.stop-45" in lines[at + 1]
-    assert "shop file 0.1 deg is too loose" in lines[at + 2]
+    assert "shop file 20.9 thou/ft (0.1 deg) is too loose" in lines[at + 2]
     assert "not proven: never checked" in lines[at + 3]
     assert "box: Tool box" in forge("project").out
 

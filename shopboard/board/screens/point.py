@@ -29,11 +29,12 @@ from shopboard.checks.job import NotPossibleError
 from shopboard.dates import ago
 from shopboard.journal import Entry, JournalError
 from shopboard.one_visit import next_here, next_points
+from shopboard.point_job import job_for
 from shopboard.record import CheckRecord
 from shopboard.remarks import note_result
 from shopboard.shop.model import Point
 from shopboard.standing import PointStanding
-from shopboard.visit import Visit, job_for, resume, start
+from shopboard.visit import Visit, resume, start
 
 if TYPE_CHECKING:
     from shopboard.checks.need import Need
