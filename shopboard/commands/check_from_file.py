@@ -16,15 +16,17 @@ from shopboard.checks.job import Job
 from shopboard.checks.need import Need
 from shopboard.checks.report import outcome_json, outcome_lines
 from shopboard.checks.setting import UNPLUGGED
+from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step, Words
 from shopboard.checks.walk import StepError, Walk, walk
 from shopboard.commands.answers_file import AnswersFile, in_file
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json
 from shopboard.desk import Desk
+from shopboard.point_job import job_for
 from shopboard.shop.model import Point
 from shopboard.upkeep.tags import TAG_STEP, standing_tag, tag_caution
-from shopboard.visit import job_for, start
+from shopboard.visit import start
 
 
 def from_file(
@@ -53,7 +55,8 @@ def from_file(
         for finding, job in zip(done.findings, jobs, strict=True):
             out(finding.run)
             lines = [*outcome_lines(finding.outcome, job.unit), *finding.lines]
-            out(*lines, *correction_lines(job, finding.outcome))
+            settle = what_would_settle(finding.outcome, kept=True)
+            out(*lines, *((settle,) if settle else ()), *correction_lines(job, finding.outcome))
     return 0
 
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from shopboard.checks.possible import cannot_be_run
+from shopboard.point_job import job_for
 from shopboard.prep.job_list import JobList, Present
 from shopboard.prep.pieces import Piece, cutter_is_off, undone_by_change
 from shopboard.shop.model import Shop
 from shopboard.standing import PointStanding, ShopStanding
 from shopboard.upkeep.undone import below
-from shopboard.visit import job_for
 
 _BY_SQUARE = frozenset({"square"})
 _BY_STRAIGHTEDGE = frozenset({"straightness", "flatness", "coplanar"})

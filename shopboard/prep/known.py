@@ -6,8 +6,8 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
+from shopboard.dates import OF_NO_AGE, days_after
 from shopboard.dates import day as day_words
-from shopboard.dates import days_after
 from shopboard.metrology.spread import IN_WORK, in_work
 from shopboard.prep.pieces import takes_cutter_off
 from shopboard.prep.present import Present, present, time_until
@@ -108,7 +108,7 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
         one = Known(
             standing.point,
             machine.machine.name,
-            "due" if why and standing.state in ("true", "waits") else standing.state,
+            _stands(standing, why),
             None,
             fresh=present(record.spread._replace(centre=0.0)) if record is not None else None,
             why=why,
@@ -125,6 +125,12 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
             one = one._replace(now=_present(desk, one.point, record, seen, then, now))
         found[name] = one
     return found
+
+
+def _stands(standing: PointStanding, why: str) -> State:
+    """Give how a point stands: due, too, where more keeps it than the base it waits for."""
+    waits = standing.state == "waits" and why == standing.reason
+    return "due" if why and standing.state in ("true", "waits") and not waits else standing.state
 
 
 def _base_is_old(desk: Desk, point: Point, day: datetime) -> tuple[str, tuple[Point, ...]]:
@@ -147,7 +153,7 @@ def _base_is_old(desk: Desk, point: Point, day: datetime) -> tuple[str, tuple[Po
     return f"rests on {bases[0].name}, {found[bases[0].full_name]}", tuple(bases)
 
 
-_AGE_UNKNOWN = "measured while the clock was wrong: how old that is cannot be told"
+_AGE_UNKNOWN = f"measured {OF_NO_AGE}"
 
 
 def _check_under_way(
@@ -201,14 +207,13 @@ def _is_off(one: TaskStanding) -> bool:
 
 
 def _age_is_unknown(desk: Desk, standing: PointStanding) -> bool:
-    """Tell whether a result grows old by the days, and the clock was wrong when it was taken."""
+    """Tell whether a result of no age has no day to be due on, but wanders by the days.
+
+    One that holds so many days is due by its standing.
+    """
     record = standing.record
     if record is None or record.clock_ok:
         return False
-    if standing.point.every_days is not None:
-        return True
-    if record.holds is not None and record.holds.days is not None:
-        return True
     wander = desk.outlook(standing.point.full_name).wander
     return wander is not None and wander.shows and wander.clock == "days"
 

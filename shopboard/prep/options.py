@@ -12,10 +12,10 @@ from shopboard.checks.ranking import cannot_be_proven, would_prove
 from shopboard.metrology.conformity import Tolerance, probability_within
 from shopboard.metrology.instruments import PROVEN
 from shopboard.metrology.spread import Spread
+from shopboard.point_job import job_for
 from shopboard.prep.known import a_day
 from shopboard.prep.mend import Option, Options
 from shopboard.prep.present import Present, present, time_until
-from shopboard.visit import job_for
 
 if TYPE_CHECKING:
     from shopboard.desk import Desk

@@ -29,11 +29,12 @@ from shopboard.checks.job import NotPossibleError
 from shopboard.dates import ago
 from shopboard.journal import Entry, JournalError
 from shopboard.one_visit import next_here, next_points
+from shopboard.point_job import job_for
 from shopboard.record import CheckRecord
 from shopboard.remarks import note_result
 from shopboard.shop.model import Point
 from shopboard.standing import PointStanding
-from shopboard.visit import Visit, job_for, resume, start
+from shopboard.visit import Visit, resume, start
 
 if TYPE_CHECKING:
     from shopboard.checks.need import Need
@@ -97,7 +98,8 @@ class PointScreen(SteadyScreen):
 
     def keys_now(self) -> tuple[Key, ...]:
         """Leave out what is done with a result where there is none."""
-        idle = () if self._history() else (WHY, GRAPH, VOID, NOTE_RESULT)
+        _, _, history = self._read  # as the body found it: a look at the journal may fail here
+        idle = () if history else (WHY, GRAPH, VOID, NOTE_RESULT)
         return tuple(key for key in self.keys if key not in idle)
 
     @property
