@@ -119,7 +119,7 @@ def _finding(outcome: Outcome, job: Job, width: int) -> list[Line]:
     if outcome.tolerance is not None and outcome.probability is not None:
         used, sure = outcome.used or 0.0, percent(outcome.probability)
         lines.append(
-            f"Tolerance {outcome.tolerance.typed}: uses {share(used)}, within it {sure} sure"
+            f"Tolerance {outcome.tolerance.words(unit)}: uses {share(used)}, within it {sure} sure"
         )
     found: list[Line] = [((f"  {said(clip(one, width - 4))}", ""),) for one in lines]
     for words in (outcome.note, what_would_settle(outcome)):

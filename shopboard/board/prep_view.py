@@ -10,7 +10,7 @@ from rich.cells import cell_len
 from shopboard.board.glyphs import big, can_be_big
 from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line as Row
-from shopboard.board.paint import beside, clip, fit, said, wrap
+from shopboard.board.paint import clip, fit, said, wrap
 from shopboard.board.task_view import clock_words
 from shopboard.desk import Wait
 from shopboard.prep.plan import Line, Plan
@@ -204,15 +204,13 @@ def _list(shown: Shown, width: int, room: int) -> list[Row]:
         line = plan.lines[number]
         here = "bar" if number == cursor else ""
         at = f"{'►' if number == cursor else ' '}{digit_of(number, cursor):<2}"
+        columns = (at, f"{times[number]:>{when - 2}}", names[number], _short(line, widths[3] - 1))
+        styles = (here or "key", here, here, here)
         rows.append(
-            beside(
-                (
-                    ((at, here or "key"),),
-                    ((f"{times[number]:>{when - 2}}", here),),
-                    ((names[number], here),),
-                    ((_short(line, widths[3] - 1), here),),
-                ),
-                widths,
+            tuple(
+                piece
+                for words, style, cells in zip(columns, styles, widths, strict=True)
+                for piece in fit(((words, style),), cells, here)
             )
         )
     left = room - len(rows)

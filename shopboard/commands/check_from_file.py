@@ -15,6 +15,7 @@ from shopboard.checks.contradiction import Recheck
 from shopboard.checks.job import Job
 from shopboard.checks.need import Need
 from shopboard.checks.report import outcome_json, outcome_lines
+from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step, Words
 from shopboard.checks.walk import StepError, Walk, walk
 from shopboard.commands.answers_file import AnswersFile, in_file
@@ -53,7 +54,8 @@ def from_file(
         for finding, job in zip(done.findings, jobs, strict=True):
             out(finding.run)
             lines = [*outcome_lines(finding.outcome, job.unit), *finding.lines]
-            out(*lines, *correction_lines(job, finding.outcome))
+            settle = what_would_settle(finding.outcome, kept=True)
+            out(*lines, *((settle,) if settle else ()), *correction_lines(job, finding.outcome))
     return 0
 
 

@@ -49,7 +49,7 @@ async def test_from_the_start_to_a_verdict_on_record_and_still_there_tomorrow(
         finding = await board.press("1")
         assert "As found." in finding
         assert "Error" in finding
-        assert "Tolerance 0.1 deg" in finding
+        assert "Tolerance 20.9 thou/ft (0.1 deg)" in finding
         kept = await board.press("enter")
         assert "Recorded 08:00, as-found: true." in kept
         assert "Next here: Blade parallel to the slot." in kept
