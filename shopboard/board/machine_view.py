@@ -12,7 +12,6 @@ from shopboard.board.nines import out_of_sight
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.board.pane_view import first_words
 from shopboard.board.tasks_view import Waits, state_of, task_rows, why
-from shopboard.dates import ago
 from shopboard.metrology.kind import SAID, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import share
@@ -144,12 +143,12 @@ def _points(
 
 def _measured(one: PointStanding, now: datetime, unit: Unit) -> str:
     if one.record is not None and one.record.kind == "note":
-        return f"{'':>20}  {ago(one.record.when, now)}"
+        return f"{'':>20}  {one.record.age(now)}"
     if one.record is None or one.used is None or one.state == "unproven":
         return ""  # what was read before it was moved or undone says nothing of how it is now
     error = measure(one.record.error, one.record.kind, unit)
     used = "" if one.record.kind in SAID else share(one.used)
-    return f"{error:>14} {used:>6}  {ago(one.record.when, now)}"
+    return f"{error:>14} {used:>6}  {one.record.age(now)}"
 
 
 def _reason(one: PointStanding, cannot: str, unit: Unit, width: int) -> list[str]:

@@ -8,7 +8,7 @@ from rich.cells import cell_len
 
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.dates import ago, day
+from shopboard.dates import day
 from shopboard.metrology.kind import SAID
 from shopboard.metrology.wording import share
 from shopboard.standing import MachineStanding, PointStanding
@@ -124,7 +124,7 @@ def _last_check(standing: MachineStanding, now: datetime) -> list[str]:
     point = _shown(standing)
     if point is None or point.record is None:
         return []
-    return [ago(point.record.when, now), said(point.record.verdict), used_words(point)]
+    return [point.record.age(now), said(point.record.verdict), used_words(point)]
 
 
 def _shown(standing: MachineStanding) -> PointStanding | None:

@@ -8,7 +8,7 @@ from datetime import datetime
 from shopboard.board.glyphs import STATE_MARKS, big
 from shopboard.board.machine_view import large_state
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.dates import ago, day
+from shopboard.dates import day
 from shopboard.metrology.kind import SAID, measure, measure_to, value_words, with_expanded
 from shopboard.metrology.limits import in_own_unit
 from shopboard.metrology.quantity import Unit
@@ -84,19 +84,19 @@ def point_lines(
 def _facts(standing: PointStanding, now: datetime, unit: Unit) -> list[str]:
     record = standing.record
     if record is not None and standing.state in ("noted", "due") and record.kind == "note":
-        return [f"noted {ago(record.when, now)}"]
+        return [record.age(now, "noted")]
     if record is None or standing.used is None or standing.probability is None:
         return []
     if standing.state == "unproven":  # it says nothing of how the point is now
-        return [f"last read {ago(record.when, now)}, before that"]
+        return [f"{record.age(now, 'last read')}, before that"]
     if record.kind in SAID:
-        return [measure(record.error, record.kind, unit), ago(record.when, now)]
+        return [measure(record.error, record.kind, unit), record.age(now)]
     most = record.expanded
     expanded = measure_to(most, most, record.kind, unit)
     return [
         value_words(record.error, record.kind, unit, most),
         f"± {expanded} (95 %, k = {record.k:.2f}), uses {share(standing.used)}",
-        f"within tolerance: {percent(standing.probability)} sure; {ago(record.when, now)}",
+        f"within tolerance: {percent(standing.probability)} sure; {record.age(now)}",
     ]
 
 

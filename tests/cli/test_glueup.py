@@ -104,7 +104,10 @@ def test_where_only_a_yes_or_no_shows_what_is_wanting_is_said(forge: Program) ->
     ran = forge("glueup", "chest", "leaf")
     assert ran.code == 1
     assert "Nothing proves the resaw: a yes or no shows in it, nothing that is measured." in ran.out
-    assert 'write shows_in = "resaw" at a point that is measured' in ran.out
+    assert 'must have a point that measures it, with shows_in = "resaw"' in ran.out
+    assert "shopboard check" not in ran.out  # wheels never looked at: that alone lifts nothing
+    reasons = forge("glueup", "chest", "leaf", "--json").json["reasons"]
+    assert [one["check"] for one in reasons] == [[], []]
     assert "nothing that is measured shows in the resaw" in forge("proofread", str(shop)).err
 
 
