@@ -124,7 +124,8 @@ def _last_check(standing: MachineStanding, now: datetime) -> list[str]:
     point = _shown(standing)
     if point is None or point.record is None:
         return []
-    return [ago(point.record.when, now), said(point.record.verdict), used_words(point)]
+    words = [ago(point.record.when, now), said(point.record.verdict), used_words(point)]
+    return [one for one in words if one]
 
 
 def _shown(standing: MachineStanding) -> PointStanding | None:
