@@ -155,6 +155,10 @@ class SquareAndFeeler(GuidedCheck):
             first = max(found, key=lambda one: one.probability)
         return first.shown
 
+    def surest(self, job: Job) -> float:
+        """Give the highest probability of conformity that the tools at hand can show."""
+        return max(one.probability for one in reaches_of(job))
+
     def set_right(self, job: Job) -> Estimate:
         """Give what a face without any light is measured as by the best square and leaves."""
         found = [
