@@ -70,7 +70,7 @@ def happened_lines(
 
 def in_order(shop: Shop, machine: Machine, what: str, width: int) -> list[Line]:
     """Name what a happening makes to be checked again, in the order to check it."""
-    names = to_check(shop, machine, what)
+    names = to_check(shop, machine.id, what)
     if not names:
         return []
     order = ", in this order" if len(names) > 1 else ""

@@ -30,6 +30,7 @@ from shopboard.checks.walk import Method
 from shopboard.metrology.kind import RECORD_UNITS
 from shopboard.metrology.own_hand import DIAL, LEAF, RULE, learnt, pairs_of
 from shopboard.metrology.propagate import repeated
+from shopboard.metrology.square import ReadingError
 from shopboard.metrology.uncertainty import Budget, Estimate
 
 READINGS = 10
@@ -216,7 +217,7 @@ def study_method(job: Job, names: Sequence[str]) -> str:
     found: dict[str, float] = {}
     for name in names:
         method = registry.method(name)
-        with contextlib.suppress(NotPossibleError):
+        with contextlib.suppress(NotPossibleError, ReadingError):
             if method.kind == job.tolerance.kind and can_study(method, job):
                 found[name] = coarseness(method, job)
     best = min(found, key=lambda name: found[name], default="")

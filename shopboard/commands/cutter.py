@@ -158,7 +158,7 @@ def _change(desk: Desk, one: CutterStanding, name: str, options: argparse.Namesp
     if name != "take off":
         say(_BEFORE_IT_RUNS)
     if first is not None:
-        names = to_check(desk.shop, desk.shop.machines_by_id[one.machine], what)
+        names = to_check(desk.shop, one.machine, what)
         say(f"To check: {', '.join(names)}. First: {first.name}.")
 
 

@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 import argparse
-import contextlib
 from contextlib import closing
 
 from shopboard.checks import registry
-from shopboard.checks.job import NotPossibleError
 from shopboard.checks.own_hand import hand_words
-from shopboard.checks.study import coarseness, foreword, study_method, tells_from
+from shopboard.checks.study import can_study, coarseness, foreword, study_method, tells_from
 from shopboard.commands.check_plain import plain_check
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.shared import method_named, open_desk, point_named
-from shopboard.metrology.square import ReadingError
 from shopboard.own_hand import own_hands
 from shopboard.shop.model import Shop
 from shopboard.visit import job_for
@@ -72,10 +69,8 @@ def _places(shop: Shop) -> dict[tuple[str, str], float]:
     found: dict[tuple[str, str], float] = {}
     for point in shop.points.values():
         job = job_for(shop, point, None)
-        with contextlib.suppress(NotPossibleError, ReadingError):
-            name = study_method(job, point.checks)
-            if name:
-                found[point.full_name, name] = coarseness(registry.method(name), job)
+        if name := study_method(job, point.checks):
+            found[point.full_name, name] = coarseness(registry.method(name), job)
     return found
 
 
@@ -90,8 +85,14 @@ def _best(shop: Shop) -> tuple[str, ...]:
 
 
 def _better(shop: Shop, name: str, method: str) -> tuple[str, ...]:
-    """Say where ten readings tell more than by a method at a point; nothing where they do not."""
-    here = coarseness(registry.method(method), job_for(shop, shop.points[name], None))
+    """Say where ten readings tell more than by a method at a point; nothing where they do not.
+
+    Nothing, too, where they tell nothing at all: beginning them refuses it with the reason.
+    """
+    way, job = registry.method(method), job_for(shop, shop.points[name], None)
+    if not can_study(way, job):
+        return ()
+    here = coarseness(way, job)
     places = _places(shop) if tells_from(here) else {}
     best = min(places, key=lambda one: places[one], default=None)
     if best is None or tells_from(places[best]) >= tells_from(here):

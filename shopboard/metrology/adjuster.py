@@ -145,7 +145,8 @@ def reason_to_leave(away: float, estimate: "Estimate", verdict: Verdict) -> str:
     if abs(away) <= estimate.budget.expanded:
         if verdict == "true":
             return (
-                "It is true, and as near the middle as can be told: moving it can only add error."
+                "It is true, and as near where it should be as can be told:"
+                " moving it can only add error."
             )
         return "The error is smaller than its uncertainty: measure finer before moving it."
     return ""

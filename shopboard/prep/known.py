@@ -108,7 +108,7 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
         one = Known(
             standing.point,
             machine.machine.name,
-            "due" if why and standing.state in ("true", "waits") else standing.state,
+            _stands(standing, why),
             None,
             fresh=present(record.spread._replace(centre=0.0)) if record is not None else None,
             why=why,
@@ -125,6 +125,12 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
             one = one._replace(now=_present(desk, one.point, record, seen, then, now))
         found[name] = one
     return found
+
+
+def _stands(standing: PointStanding, why: str) -> State:
+    """Give how a point stands: due, too, where more keeps it than the base it waits for."""
+    waits = standing.state == "waits" and why == standing.reason
+    return "due" if why and standing.state in ("true", "waits") and not waits else standing.state
 
 
 def _base_is_old(desk: Desk, point: Point, day: datetime) -> tuple[str, tuple[Point, ...]]:

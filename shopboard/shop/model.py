@@ -313,8 +313,12 @@ class Shop:
         return serving(self.machines)
 
     def modes_beside(self, machine_id: str) -> tuple[Machine, ...]:
-        """Give a machine with all modes of its body: they share one plug."""
-        body = self.machines_by_id[machine_id].body
+        """Give a machine with all modes of its body: they share one plug. None of one that is gone.
+
+        It may be: the shop file can be edited while a check is under way.
+        """
+        machine = self.machines_by_id.get(machine_id)
+        body = machine.body if machine is not None else ""
         return tuple(
             one for one in self.machines if one.id == machine_id or (body and one.body == body)
         )

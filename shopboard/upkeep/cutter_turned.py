@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from shopboard.journal import Entry, Store
+import contextlib
+
+from shopboard.journal import Entry, JournalError, Store
 from shopboard.shop.model import Shop
 from shopboard.upkeep.cutter_journal import standings_now
 from shopboard.upkeep.cutter_words import edge_words
@@ -12,16 +14,20 @@ from shopboard.upkeep.cutters import KIND
 def edge_words_of(happened: Entry, shop: Shop, journal: Store) -> str:
     """Say which edge knives show now: ``, Head: edge 2 of 3``; or that the record had none left.
 
-    Empty where the shop file tells of no knives with more than one edge on the machine.
+    Empty where the shop file tells of no knives with more than one edge on the machine, and where
+    the journal cannot be read any more: what was recorded is not to look as if it were not.
 
     Args:
         happened: what was recorded.
         shop: the shop.
         journal: the records.
-
-    Raises:
-        JournalError: when the journal cannot be read.
     """
+    with contextlib.suppress(JournalError):
+        return _edge_words(happened, shop, journal)
+    return ""
+
+
+def _edge_words(happened: Entry, shop: Shop, journal: Store) -> str:
     turned = {(one.machine, one.point) for one in journal.thread(happened.uid) if one.kind == KIND}
     told = []
     for home in (happened.machine, *shop.serving.get(happened.machine, ())):

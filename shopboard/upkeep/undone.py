@@ -45,11 +45,17 @@ def below(point: Point, points: Mapping[str, Point]) -> set[str]:
     return found
 
 
-def to_check(shop: Shop, machine: Machine, what: str) -> list[str]:
-    """Name all that a happening undoes, in the order to check it; of another machine, with it."""
+def to_check(shop: Shop, machine_id: str, what: str) -> list[str]:
+    """Name all that a happening undoes, in the order to check it; of another machine, with it.
+
+    Nothing where the machine has gone from the shop file meanwhile.
+    """
+    machine = shop.machines_by_id.get(machine_id)
+    if machine is None:
+        return []
     return [
         point.name
-        if point.machine == machine.id
+        if point.machine == machine_id
         else f"{point.name} ({shop.machines_by_id[point.machine].name})"
         for point in (shop.points[name] for name in undone_through(shop, machine, what))
     ]

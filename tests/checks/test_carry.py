@@ -175,6 +175,27 @@ def test_for_the_work_the_knives_are_set_to_what_it_takes() -> None:
     assert all(one.endswith("by 1.2 thou.") for one in outcome.moves)
 
 
+def test_no_knife_is_called_too_low_that_the_work_has_lowered() -> None:
+    """Half a thou above and below the shop file's 1.5; the work is set to 0.8, below them all."""
+    need = Need(1.2 * THOU, 0.95, "Top", "box.top", aim=0.8 * THOU)
+    high, low = (carry_of(by * THOU, CIRCLE) for by in (2.0, 1.0))
+    answers = carried(high, high, high, high, high, low)
+    assert "too low: knife 3 at the back" in closed("carry", JOB, answers).lean
+    outcome = closed("carry", JOB._replace(need=need), answers)
+    assert outcome.lean.startswith("highest: knife")
+    assert outcome.lean.endswith("lowest: knife 3 at the back (+1.0 thou)")
+    assert all(one.startswith("Lower") for one in outcome.moves)
+
+
+def test_set_to_what_the_work_wants_is_not_the_middle() -> None:
+    """Left there, it is where it should be; the tolerance's middle is elsewhere."""
+    need = Need(1.6 * THOU, 0.95, "Top", "box.top", aim=0.8 * THOU)
+    job = JOB._replace(need=need, adjuster=Screw(0.8, 0.0, "toward"))
+    every = carry_of(0.8 * THOU, CIRCLE)
+    lines = correction_lines(job, closed("carry", job, carried(*[every] * 6)))
+    assert lines[-1].startswith("Leave it. It is true, and as near where it should be")
+
+
 def test_no_knife_is_left_while_the_work_asks_for_less() -> None:
     """A third of a thou is not worth setting for the shop file; here it is what is wanting."""
     need = Need(2.0 * THOU, 0.95, "Top", "box.top", aim=1.2 * THOU)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from tests.cli.program import Program
+import pytest
+
+from tests.cli.program import SHOP, Program
 
 PLUG = "1\n"
 
@@ -29,3 +31,12 @@ def test_what_goes_together(program: Program) -> None:
     done = program("hand", "saw.blade", "--method", "sweep")
     assert done.code == 2
     assert "is checked by" in done.err
+
+
+@pytest.mark.parametrize("check", ["go-no-go", "note"])
+def test_what_is_said_and_not_measured_tells_of_no_hand(program: Program, check: str) -> None:
+    point = f'[[machine.point]]\nid = "dust"\nname = "Dust bag"\ncheck = "{check}"\n'
+    program.write("shop.toml", f"{SHOP}\n{point}")
+    done = program("hand", "jointer.dust")
+    assert done.code == 2
+    assert "tells nothing of what your hand repeats to" in done.err

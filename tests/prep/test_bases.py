@@ -155,3 +155,5 @@ def test_two_bases_are_asked_for_and_not_the_point_that_waits_for_them(
     (reason,) = asked(desk).reasons
     assert reason.points == ("saw.trunnion", "saw.wing")
     assert reason.to_do == "check first Saw: Trunnion, then 1 more"
+    words = "Saw: Blade upright waits: true by itself; rests on Trunnion"
+    assert reason.words.startswith(words)  # as on the board, not "is due"

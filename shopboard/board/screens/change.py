@@ -55,8 +55,7 @@ class ChangeScreen(SteadyScreen):
         return undone_at(self.desk.shop, self._change.job.machine_id, self._change.happened)
 
     def _to_check(self) -> list[str]:
-        shop, machine_id = self.desk.shop, self._change.job.machine_id
-        return to_check(shop, shop.machines_by_id[machine_id], self._change.happened)
+        return to_check(self.desk.shop, self._change.job.machine_id, self._change.happened)
 
     def _first(self) -> Point | None:
         return first_of(self._undone(), self.desk.shop.points)

@@ -168,9 +168,9 @@ class CheckScreen(TypingScreen):
     def do_leave(self) -> None:
         """Leave the check; it can be gone on with."""
         words = "The check waits; 1 goes on with it."
-        if self._visit.is_void:
-            words = "A result that it went by was taken back: begin it anew."
         with suppress(JournalError):  # what cannot be closed now waits: nobody is held here
+            if self._visit.is_void:
+                words = "A result that it went by was taken back: begin it anew."
             if self._visit.leave() == NOTHING_MEASURED:
                 words = "Nothing was measured: no check is left open."
                 if self._visit.carried:

@@ -25,7 +25,7 @@ from shopboard.board.paint import Line
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.dates import ago, day
 from shopboard.journal import Entry, JournalError
-from shopboard.past import newest_happenings, newest_of, record_happening
+from shopboard.past import newest_happenings, record_happening
 from shopboard.shop.model import NOTE, TURNED, USES, Machine
 from shopboard.upkeep.undone import undone_through
 from shopboard.upkeep.uses import named_first, use_words
@@ -142,17 +142,17 @@ class HappenedScreen(SteadyScreen):
         elif before != what:
             self._chosen = what
             self.ask_once_more(f"{what}: press {key} once more to record it.")
-        elif self._record(what):
-            self.board.go_back_saying(f"Recorded: {what}{self._edges(what)}.{self._to_check(what)}")
+        elif entry := self._record(what):
+            edges = self._edges(what, entry)
+            self.board.go_back_saying(f"Recorded: {what}{edges}.{self._to_check(what)}")
 
-    def _edges(self, what: str) -> str:
+    def _edges(self, what: str, entry: Entry) -> str:
         """Say which edge the knives show now, where they were turned."""
         if what != TURNED:
             return ""
         from shopboard.upkeep.cutter_turned import edge_words_of
 
-        entry = newest_of(self.desk.journal, self._machine.id, what)
-        return edge_words_of(entry, self.desk.shop, self.desk.journal) if entry else ""
+        return edge_words_of(entry, self.desk.shop, self.desk.journal)
 
     def _to_check(self, what: str) -> str:
         """Say how many points are to be checked again because of it, and which one first."""
@@ -175,8 +175,9 @@ class HappenedScreen(SteadyScreen):
         if what in USES or what == NOTE:
             self.app.pop_screen()
             self._ask(what, on)
-        elif self._record(what, on=on):
-            self._go_back_past_the_list(f"Recorded: {what}, of {day(on)}.{self._to_check(what)}")
+        elif entry := self._record(what, on=on):
+            when = f"{day(on)}{self._edges(what, entry)}"
+            self._go_back_past_the_list(f"Recorded: {what}, of {when}.{self._to_check(what)}")
 
     def _ask(self, what: str, on: datetime | None = None) -> None:
         from shopboard.board.screens.ask import WORDS, AskScreen, amount_of
@@ -202,17 +203,19 @@ class HappenedScreen(SteadyScreen):
 
     def _record(
         self, what: str, amount: float | None = None, note: str = "", on: datetime | None = None
-    ) -> bool:
-        """Record it; False when it cannot be, which the screen on top says."""
+    ) -> Entry | None:
+        """Record it; None when it cannot be, which the screen on top says."""
         journal, shop = self.desk.journal, self.desk.shop
         try:
-            record_happening(journal, self._machine.id, what, amount, note, shop=shop, on=on)
+            entry = record_happening(
+                *(journal, self._machine.id, what, amount, note), shop=shop, on=on
+            )
         except JournalError as error:
             screen = self.app.screen
             (screen if isinstance(screen, SteadyScreen) else self).say_error(error)
-            return False
+            return None
         self.take_in()
-        return True
+        return entry
 
     def do_take_back(self) -> None:
         """Void the newest happening, or an older one that was chosen; asks once."""

@@ -97,7 +97,8 @@ class PointScreen(SteadyScreen):
 
     def keys_now(self) -> tuple[Key, ...]:
         """Leave out what is done with a result where there is none."""
-        idle = () if self._history() else (WHY, GRAPH, VOID, NOTE_RESULT)
+        _, _, history = self._read  # as the body found it: a look at the journal may fail here
+        idle = () if history else (WHY, GRAPH, VOID, NOTE_RESULT)
         return tuple(key for key in self.keys if key not in idle)
 
     @property

@@ -305,7 +305,7 @@ class KnifeCarry(MeasuredCheck):
 
 def _either_way(job: Job, found: Mapping[str, float]) -> str:
     """Say how far knives are off where it is not told which side is worse."""
-    wanted = job.tolerance.middle
+    wanted, aim = job.tolerance.middle, job.set_to.middle
     high, low = (pick(found, key=lambda name: found[name]) for pick in (max, min))
     if found[high] <= wanted or found[low] >= wanted:
         return "too little off to tell which way"
@@ -313,6 +313,8 @@ def _either_way(job: Job, found: Mapping[str, float]) -> str:
         f"{end_words(name)} ({measure(found[name], 'length', job.unit, signed=True)})"
         for name in (high, low)
     )
+    if not found[low] < aim < found[high]:  # the work asks for all of them lower, or higher
+        return f"highest: {above}; lowest: {below}"
     return f"too high: {above}; too low: {below}; which is worse cannot be told"
 
 
