@@ -20,6 +20,7 @@ from shopboard.checks.turning import ask_turned, kept_turn, turned_by
 from shopboard.metrology.adjuster import Screw
 from shopboard.metrology.conformity import probability_within
 from shopboard.metrology.kind import SAID, Kind
+from shopboard.metrology.reach import usual_of
 from shopboard.metrology.uncertainty import Estimate
 
 MOST_RUNS = 50
@@ -82,13 +83,14 @@ class GuidedCheck:
         """
         return (self.best(job),)
 
-    def surest(self, job: Job) -> float:
+    def surest(self, job: Job, shown: Sequence[Estimate]) -> float:
         """Give the highest probability of conformity with which a true point is found true.
 
-        Raises:
-            NotPossibleError: when the drawer lacks a tool.
+        Args:
+            job: the point.
+            shown: what true points are measured as there.
         """
-        shown, best = self.of_true_points(job), self.best(job)
+        best = usual_of(shown)
         middle = job.tolerance.as_it_counts(size=best.size).middle
         centred = best._replace(error=0.0 if self.kind in SAID else middle)
         return max(probability_within(one.spread, job.tolerance) for one in (centred, *shown))

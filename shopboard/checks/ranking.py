@@ -56,7 +56,7 @@ def _rank(job: Job, name: str) -> Rank:
     try:
         shown = method.of_true_points(job)
         best = usual_of(shown)
-        refused, probability = refused_size(method, job), method.surest(job)
+        refused, probability = refused_size(method, job), method.surest(job, shown)
     except (NotPossibleError, ReadingError) as error:
         return Rank(name, title, kind, help=str(error))
     if refused:

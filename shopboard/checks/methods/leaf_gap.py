@@ -130,7 +130,7 @@ class LeafGap(GuidedCheck):
         gaps = {max(gap, 0.0) for gap in true_errors(job.tolerance)}
         return [self._felt(job, gap) for gap in sorted(gaps)]
 
-    def surest(self, job: Job) -> float:
+    def surest(self, job: Job, shown: Sequence[Estimate]) -> float:
         """Give the highest probability of conformity that a gap between two leaves can have."""
         leaves = _leaves(job)
 
@@ -138,7 +138,7 @@ class LeafGap(GuidedCheck):
             del count
             return by_own_hand(_estimate(max(goes, 0.0), refused, leaves.leaf_tolerance), job.hands)
 
-        return surest(job.tolerance, self.of_true_points(job), leaves, held)
+        return surest(job.tolerance, shown, leaves, held)
 
     def _felt(self, job: Job, gap: float) -> Estimate:
         feelers, candidates = _leaves(job), stacks(_leaves(job))

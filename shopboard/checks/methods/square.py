@@ -155,8 +155,9 @@ class SquareAndFeeler(GuidedCheck):
             first = max(found, key=lambda one: one.probability)
         return first.shown
 
-    def surest(self, job: Job) -> float:
+    def surest(self, job: Job, shown: Sequence[Estimate]) -> float:
         """Give the highest probability of conformity that the tools at hand can show."""
+        del shown
         return max(one.probability for one in reaches_of(job))
 
     def set_right(self, job: Job) -> Estimate:
