@@ -12,7 +12,7 @@ from shopboard.metrology.instruments import PROVEN, FeelerSet, Square
 from shopboard.metrology.kind import promised
 from shopboard.metrology.reach import FINE_ENOUGH, Reach, reaches
 from shopboard.metrology.square import ReadingError
-from shopboard.metrology.wording import both, percent
+from shopboard.metrology.wording import percent
 
 _MOST_OFFERED = 6
 """More tools than this do not fit on the screen beside the number pad's keys."""
@@ -59,7 +59,7 @@ def take_tools(job: Job) -> Choice:
         raise NotPossibleError("this check needs a square and a set of feeler leaves in the drawer")
     offered = [one for one in found if not one.turned][:_MOST_OFFERED]
     best = max(found, key=lambda one: one.probability)
-    lines = [f"Tolerance {wanted.typed or both(wanted.half_width, job.unit)}."]
+    lines = [f"Tolerance {wanted.words(job.unit)}."]
     if best.probability < job.level:
         lines.append(
             f"Nothing in the drawer can prove it true ({percent(best.probability)} sure at most):"
