@@ -183,7 +183,7 @@ def what_settles(desk: Desk, name: str) -> Settles | None:
             kept[name] = Settles(f"check it {way.how}" if way.how else "", way.at_hand)
         elif ways_here:
             best = max((one.best for one in ways_here), key=lambda one: _of_perfect(one, tolerance))
-            kept[name] = Settles(would_prove(best, tolerance.kind), at_hand=False)
+            kept[name] = Settles(would_take(best.budget, tolerance.kind), at_hand=False)
         else:
             kept[name] = Settles("", at_hand=True)
     return kept[name]
