@@ -147,10 +147,10 @@ class GuidedCheck:
         if chosen == "done":
             return None
         correction = correction_of(job, run.outcome, insist=True)
-        runs = not self.hands_near  # it was measured by running the machine
-        if (job.cutter_near or runs) and f"{following}unplugged" not in answers:
-            still = " still" if self.hands_near else ""
-            return unplug(f"{following}unplugged", f"Is the machine{still} unplugged?")
+        # Where hands measured it the plug is out since the first step: a pause asks for it again.
+        runs = not self.hands_near
+        if runs and f"{following}unplugged" not in answers:
+            return unplug(f"{following}unplugged", "Is the machine unplugged?")
         if f"{following}adjust" not in answers:
             drawn = self.drawing(job, answers, run)
             return adjust(job, run.outcome, correction, f"{following}adjust", drawn)

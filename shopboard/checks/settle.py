@@ -302,11 +302,19 @@ _BY_GOING_BACK = frozenset(
 
 def _over(outcome: Outcome, remedy: str) -> str:
     """Leave out what helps only where something is taken over a length, such as an angle."""
+    if _no_leaf_went(outcome):
+        remedy = remedy.replace("leaves between those that you used", "a thinner leaf")
     if outcome.kind in ("angle", "stress"):
         return remedy
     for farther in (_FARTHER, _LONGER, _FARTHER_ALONE):
         remedy = remedy.replace(farther, "")
     return remedy
+
+
+def _no_leaf_went(outcome: Outcome) -> bool:
+    """Tell whether the thinnest leaf was refused, so that there is none below it."""
+    gap = outcome.readings.get("gap_nm")
+    return isinstance(gap, list) and len(gap) == 2 and gap[0] <= 0 <= gap[1]
 
 
 def _errors(outcome: Outcome) -> list[float]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from shopboard.checks.further import Proof, Way, ways
 from shopboard.checks.once_more import Before, once_more
@@ -149,6 +149,50 @@ def _wider_board_proves(desk: Desk, name: str) -> bool:
         one.budget.spread_around(point.tolerance.as_it_counts(size=one.size).middle) for one in best
     ]
     return any(probability_within(one, point.tolerance) >= desk.shop.proof_level for one in spreads)
+
+
+class Settles(NamedTuple):
+    """What may prove a near point true, once it is set right."""
+
+    how: str
+    """In words; empty: nothing but the usual check."""
+    at_hand: bool
+    """Whether it can be done there and then."""
+
+
+def what_settles(desk: Desk, name: str) -> Settles | None:
+    """Say how a near point has to be checked: as a rule a perfect one must come out true.
+
+    None where it is not near, or its result no longer stands: then any check tells something.
+
+    Raises:
+        KeyError: when the shop has no such point.
+        JournalError: when the journal cannot be read.
+    """
+    stands = desk.standing.of_point(name)
+    if stands is None or stands.state != "near" or not stands.stands:
+        return None
+    kept: dict[str, Settles] = desk.kept("settles")
+    if name not in kept:
+        ways_here, level = _ways(desk, name), desk.shop.proof_level
+        tolerance = desk.shop.points[name].tolerance
+        proving = [one for one in ways_here if _of_perfect(one.best, tolerance) >= level]
+        if proving:
+            way = min(proving, key=lambda one: not one.at_hand)
+            kept[name] = Settles(f"check it {way.how}" if way.how else "", way.at_hand)
+        elif ways_here:
+            best = max((one.best for one in ways_here), key=lambda one: _of_perfect(one, tolerance))
+            kept[name] = Settles(would_prove(best, tolerance.kind), at_hand=False)
+        else:
+            kept[name] = Settles("", at_hand=True)
+    return kept[name]
+
+
+def _of_perfect(best: Estimate, tolerance: Tolerance) -> float:
+    """Give how likely a point is within its tolerance that is measured when it is set right."""
+    middle = tolerance.as_it_counts(size=best.size).middle
+    spread = best.budget.spread_around(middle) if middle else best.spread
+    return probability_within(spread, tolerance)
 
 
 def _proofs(desk: Desk) -> tuple[Proof, ...]:

@@ -229,7 +229,20 @@ class PointScreen(SteadyScreen):
             return []  # what brought up this point says what comes next
         points = next_points(desk.standing, desk.shop, self._full_name)
         # What was just found out stays so until it is set: nobody is led round in a circle.
-        return [one for one in points if one.full_name not in self._seen]
+        return [one for one in points if not (one.full_name in self._seen or self._in_vain(one))]
+
+    def _in_vain(self, point: Point) -> bool:
+        """Tell whether a check with the tools at hand cannot prove a point that is near."""
+        stands = self.desk.standing.of_point(point.full_name)
+        if stands is None or stands.state != "near":
+            return False
+        from shopboard.prep.options import what_settles
+
+        try:
+            found = what_settles(self.desk, point.full_name)
+        except JournalError:
+            return False
+        return found is not None and not found.at_hand
 
     def _leads_on(self) -> str:
         """Say where Enter leads once the point is checked."""
