@@ -32,6 +32,22 @@ def morning_after(when: datetime, days: int) -> datetime:
     return local.replace(hour=0, minute=0, second=0, microsecond=0).astimezone()
 
 
+OF_NO_AGE = "while the clock was wrong: how old that is cannot be told"
+"""Of what holds for so many days, and was recorded so: nobody knows how many are left."""
+
+
+def age(when: datetime, now: datetime, did: str = "", *, clock_ok: bool = True) -> str:
+    """Write how old something is, after what was done: ``checked 12 days ago``.
+
+    Args:
+        when: when it was recorded.
+        now: the time.
+        did: what was done; empty: not told.
+        clock_ok: whether the clock was right then; if not, nobody knows.
+    """
+    return f"{did} {ago(when, now)}".lstrip() if clock_ok else f"{did}, age unknown".lstrip(", ")
+
+
 def ago(when: datetime, now: datetime) -> str:
     """Write an age in words, never negative: ``12 days ago``."""
     seconds = max(0.0, (now - when).total_seconds())

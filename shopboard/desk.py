@@ -320,7 +320,7 @@ class Desk:
     def ranks(self, full_name: str) -> tuple[Rank, ...]:
         """Give what each method of a point usually proves; worked out when first asked for."""
         from shopboard.checks.ranking import rank
-        from shopboard.visit import job_for
+        from shopboard.point_job import job_for
 
         if self._ranked_for is not self.standing:
             self._ranked_for, mark = self.standing, self._proofs()

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
-from shopboard.dates import ago, day, days_after
+from shopboard.dates import OF_NO_AGE, ago, day, days_after
 from shopboard.doubt import Doubt, Proofs, doubt_of, may_be_doubted, proofs_of
 from shopboard.metrology.conformity import aim_for_the_middle, is_about_nought
 from shopboard.metrology.duration import hours_words
@@ -225,9 +225,11 @@ def _judge(
         gone = doubt.words
         if verdict == "out" != doubt.record.verdict_for(point.tolerance, shop.proof_level)[0]:
             verdict = "true"  # it may be: its tool made it out
+    did = "noted" if point.tolerance.kind == "note" else "checked"
     too_old = ""
-    if due_on is not None and now >= due_on:
-        did = "noted" if point.tolerance.kind == "note" else "checked"
+    if due_on is not None and not record.clock_ok:
+        too_old = f"{did if did == 'noted' else 'measured'} {OF_NO_AGE}"
+    elif due_on is not None and now >= due_on:
         too_old = f"{did} {ago(record.when, now)}, holds {days} day{'' if days == 1 else 's'}{why}"
     stale = gone or _run_out(record, total) or too_old
     rests = "" if gone else _rests_on(point, bases, found, shop)

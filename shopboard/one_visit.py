@@ -10,9 +10,10 @@ from shopboard.checks.guided import GuidedCheck
 from shopboard.checks.job import NotPossibleError
 from shopboard.checks.walk import walk
 from shopboard.journal import JournalError, Store
+from shopboard.point_job import job_for
 from shopboard.shop.model import Point, Shop
 from shopboard.standing import ShopStanding
-from shopboard.visit import Visit, job_for
+from shopboard.visit import Visit
 
 
 def next_points(

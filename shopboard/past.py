@@ -110,6 +110,7 @@ def _done(entry: Entry, when: datetime, gone: Counts) -> Done:
         _number(entry.body.get("minutes")) - hours,
         _number(entry.body.get("projects")) - projects,
         told_on(entry.body.get("on"), entry.when),
+        clock_ok=entry.clock_ok and when is entry.when,
     )
 
 

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
+from shopboard.dates import age
 from shopboard.metrology.conformity import Tolerance, Verdict, probability_within, verdict
 from shopboard.metrology.kind import RECORD_UNITS, Kind
 from shopboard.metrology.spread import Spread
@@ -87,6 +88,10 @@ class CheckRecord(NamedTuple):
     """How long its point's wander lets it be believed; None: as long as the shop file says."""
     measured_on: str = ""
     """Id of the machine that its point was on then; empty: that on which it is today."""
+
+    def age(self, now: datetime, did: str = "") -> str:
+        """Write how old it is, after what was done: ``checked 12 days ago``."""
+        return age(self.when, now, did, clock_ok=self.clock_ok)
 
     @property
     def u(self) -> float:

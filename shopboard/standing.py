@@ -134,6 +134,11 @@ class PointStanding(NamedTuple):
         return self.is_open and self.state != "waits"
 
     @property
+    def comes_first(self) -> str:
+        """Say what is done with it before what rests on it: what is known to be out is set."""
+        return "set right" if self.state == "out" and not self.stale else "check"
+
+    @property
     def stands(self) -> bool:
         """Whether its newest result tells how it is now, be that good or bad."""
         return self.state in ("true", "near", "out") and not self.stale

@@ -7,31 +7,32 @@ the answer that takes it are recorded together or not at all.
 
 from __future__ import annotations
 
-import contextlib
-import hashlib
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from shopboard.checks import registry
 from shopboard.checks.guided import GuidedCheck
-from shopboard.checks.job import Job, NotPossibleError, Wanders
+from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.need import Need, need_kept, need_read
 from shopboard.checks.possible import need_the_tools
 from shopboard.checks.setting import ONWARD, UNPLUGGED, onward, unplug
 from shopboard.checks.steps import AnswerError, Caution, Choice, Do, Finding, Step
 from shopboard.checks.study import Study, can_study, studied
 from shopboard.checks.walk import Method, StepError, Walk, walk
-from shopboard.journal import Entry, JournalError, JournalLocked, NewEntry, Store, new_uid
+from shopboard.journal import Entry, JournalLocked, NewEntry, Store, new_uid
 from shopboard.metrology.conformity import RISK
-from shopboard.own_hand import own_hands
-from shopboard.past import RESUMES_WITHIN, learnt_advance, was_moved
-from shopboard.record import Holds, UnreadableError, check_body, read_check
-from shopboard.references import proven_drawer
+from shopboard.past import RESUMES_WITHIN
+from shopboard.point_job import fingerprint, job_for
+from shopboard.record import check_body
 from shopboard.shop.model import Point, Shop
 from shopboard.upkeep.plug import plug_is_doubtful, was_worked_on_since
 from shopboard.upkeep.safety_record import tag_words
 from shopboard.upkeep.tags import TAG_STEP, newest_tags, tag_caution
+from shopboard.wander_ahead import WanderAhead
+
+if TYPE_CHECKING:
+    from shopboard.wander_ahead import Seen
 
 PREPARES = "prepares"
 """In the body of an answer: it only made ready; a check that has no others counts as nothing."""
@@ -48,63 +49,7 @@ AFTER_PAUSE = "after_pause"
 PAUSE = timedelta(minutes=2)
 """A check that is left for longer was left for something else."""
 
-if TYPE_CHECKING:
-    from shopboard.drifting import PointPast
-    from shopboard.outlook import Outlook
-
-
 _TAKEN_BACK = "a result that this check went by was taken back"
-
-
-def job_for(
-    shop: Shop,
-    point: Point,
-    journal: Store | None,
-    before: int | None = None,
-    need: Need | None = None,
-) -> Job:
-    """Put together what a check is told about a point.
-
-    Args:
-        shop: the shop.
-        point: the point.
-        journal: where it is looked up what the point's screw did; None: nowhere.
-        before: number of an entry; what was learnt after it is left out.
-        need: what the work asks of the point.
-    """
-    return Job(
-        machine=shop.machines_by_id[point.machine].name,
-        point=point.name,
-        geometry=point.geometry,
-        tolerance=point.tolerance,
-        drawer=proven_drawer(shop, journal, before) if journal else shop.drawer,
-        unit=shop.unit,
-        level=shop.proof_level,
-        cutter_near=point.cutter_near,
-        lock=point.lock,
-        sizes=point.sizes,
-        proves=point.proves,
-        was_moved=was_moved(journal, point, before) if journal else False,
-        adjuster=point.adjuster if point.tolerance.kind in ("angle", "length") else None,
-        mm_per_turn=learnt_advance(journal, point, before) if journal else None,
-        hands=own_hands(journal, shop, before) if journal else (),
-        need=need,
-    )
-
-
-def _fingerprint(job: Job) -> str:
-    """Sum up what the steps of a check follow from, so that a change of the shop file shows.
-
-    An answer speaks of the leaf that its step asked for; with another tolerance or drawer the
-    same step would have asked for another leaf.
-    """
-    told = repr(
-        job._replace(machine="", point="", mm_per_turn=None, hands=(), need=None, wanders=None)
-    )
-    # Checks begun before these were known go on; a need stands with the beginning.
-    for later in (", hands=()", ", need=None", ", wanders=None"):
-        told = told.replace(later, "")
-    return hashlib.sha256(told.encode()).hexdigest()[:16]
 
 
 class Visit:
@@ -123,8 +68,6 @@ class Visit:
         self.risk = risk
         """How likely the point may be out before its next check is due."""
         self.method = method
-        self.beside: Mapping[str, Sequence[str]] = {}
-        """By what happened, the other modes of its machine's body that it reaches."""
         self.uid = uid
         self.job = job
         self._journal = journal
@@ -143,9 +86,7 @@ class Visit:
         """The check ended in going on to that point: plug and tools are as they were."""
         self.carried = False
         """Its plug was pulled and its tools were taken for the point before it."""
-        self._outlook: tuple[PointPast, Outlook] | None = None
-        self._ahead_of = 0
-        """Number of the entry after which that outlook was worked out; 0: not yet."""
+        self._wander = WanderAhead(journal, point, risk)
         self._ahead: list[Caution] = []
         """Asked before the check's own steps: the machine's tag, the plug after a pause."""
         self._prepared: set[str] = set()
@@ -176,6 +117,10 @@ class Visit:
     def has_measured(self) -> bool:
         """Whether anything was measured, moved or cut that is not taken back."""
         return any(step.key not in self._prepared for step, _ in self.walk.answered)
+
+    def reached_by(self, beside: Mapping[str, Sequence[str]]) -> None:
+        """Take in, by what happened, the other modes of its machine's body that it reaches."""
+        self._wander.beside = beside
 
     def _prepares(self, step: Step) -> bool:
         """Tell whether a step only makes ready: the plug, the tools, the square in its place."""
@@ -235,7 +180,8 @@ class Visit:
         if isinstance(step, Do) and step.moves:
             entries.append(self._entry("moved", {"v": 1}, len(entries)))
         if isinstance(step, Finding):
-            body = check_body(step.outcome, step.run, self._holds(step))
+            holds = self._wander.holds(step, self._last, self.job.unit)
+            body = check_body(step.outcome, step.run, holds)
             entries.append(self._entry("check", body, len(entries)))
         if ahead.step is None:
             entries.append(self._entry("end", {"v": 1, "why": "finished"}, len(entries)))
@@ -268,54 +214,10 @@ class Visit:
         step = self.walk.step
         if not isinstance(step, Finding):
             return
-        self._know_the_wander(self._seen_ahead(step) if step.outcome.verdict == "true" else None)
+        self._know_the_wander(self._wander.seen(step, self._last))
 
-    def _know_the_wander(self, seen: tuple[PointPast, Outlook] | None) -> None:
-        wander = seen[1].wander if seen else None
-        told = Wanders(wander, self.point.every_days, self.risk) if wander else None
-        self.job = self.job._replace(wanders=told)
-
-    def _holds(self, step: Finding) -> Holds | None:
-        """Work out how long its point's wander lets a result be believed that is about to be kept.
-
-        Goes by what was on record when the last answer was given, and by the time of that, so that
-        a second try to record the same result records the same.
-        """
-        seen = self._seen_ahead(step) if step.outcome.verdict == "true" else None
-        if seen is None:
-            return None
-        from shopboard.outlook import holds_by_wander
-
-        return holds_by_wander(self.point, *seen, self.job.unit)
-
-    def _seen_ahead(self, step: Finding) -> tuple[PointPast, Outlook] | None:
-        """Work out how the point wanders, with a result that is not kept yet.
-
-        None where the record cannot be read: it limits nothing then, and a result is kept all the
-        same. Worked out once: the result is shown first, then kept.
-        """
-        last = self._last
-        if last is None:
-            return None
-        if self._ahead_of == last.seq:
-            return self._outlook
-        body = check_body(step.outcome, step.run)
-        entry = last._replace(seq=last.seq + 1, uid="", kind="check", body=body)
-        self._outlook = self._outlook_with(entry)
-        self._ahead_of = last.seq
-        return self._outlook
-
-    def _outlook_with(self, entry: Entry) -> tuple[PointPast, Outlook] | None:
-        """Work out how the point wanders by a result and what was recorded before it."""
-        from shopboard.drift_past import point_past
-        from shopboard.outlook import outlook
-
-        with contextlib.suppress(JournalError, UnreadableError):
-            result = read_check(entry)
-            past = point_past(self._journal, self.point, entry.seq - 1, self.beside)
-            past = past._replace(records=[*past.records, result])
-            return past, outlook(self.point, past, result, self.risk)
-        return None
+    def _know_the_wander(self, seen: Seen | None) -> None:
+        self.job = self.job._replace(wanders=self._wander.told(seen))
 
     def back(self) -> None:
         """Take the last answer back.
@@ -433,7 +335,9 @@ class Visit:
         findings = [step for step, _ in self.walk.answered if isinstance(step, Finding)]
         self.recorded = {step.key: one for step, one in zip(findings, checks, strict=False)}
         if checks and findings and findings[-1].outcome.verdict == "true":
-            self._know_the_wander(self._outlook_with(checks[-1]))  # as it was when it was shown
+            self._know_the_wander(
+                self._wander.with_result(checks[-1])
+            )  # as it was when it was shown
             self.walk = walk(self.method, self.job, dict(self._answers))
         self._weigh_the_wander()
 
@@ -512,8 +416,8 @@ def start(
     need_the_tools(method, job)
     way = studied(method) if study else method
     visit = Visit(journal, job, point, way, new_uid(), shop.accepted_risk)
-    visit.beside = shop.reached.get(point.machine, {})
-    body: dict[str, object] = {"v": 1, "method": name, "job": _fingerprint(job)}
+    visit.reached_by(shop.reached.get(point.machine, {}))
+    body: dict[str, object] = {"v": 1, "method": name, "job": fingerprint(job)}
     body |= {"name": point.name, **({"study": True} if study else {})}
     body |= {"need": need_kept(need, method.kind)} if need else {}
     body |= {FROM_FILE: True} if from_file else {}
@@ -541,13 +445,13 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
     job = job_for(shop, point, journal, begun.seq, need)
     way = studied(method) if begun.body.get("study") is True else method
     visit = Visit(journal, job, point, way, begun.uid, shop.accepted_risk)
-    visit.beside = shop.reached.get(point.machine, {})
+    visit.reached_by(shop.reached.get(point.machine, {}))
     visit._last = begun  # noqa: SLF001 - its other half
     entries = journal.thread(begun.uid)
     last = max([begun.when, *(entry.when for entry in entries)])
     newest = max([begun.seq, *(entry.seq for entry in entries)])
     modes = [one.id for one in shop.modes_beside(point.machine)]
-    if begun.body.get("job") != _fingerprint(job):
+    if begun.body.get("job") != fingerprint(job):
         visit._written = len(entries)  # noqa: SLF001 - its other half
         visit.close_unfinished("the shop file has changed since")
         return None

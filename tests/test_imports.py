@@ -29,6 +29,8 @@ _SINGLE = {
     "record": "health",
     "past": "health",
     "references": "health",
+    "point_job": "health",
+    "wander_ahead": "health",
     "visit": "health",
     "remarks": "health",
     "one_visit": "health",

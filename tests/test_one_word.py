@@ -30,6 +30,7 @@ from shopboard.journal import SqliteJournal, open_journal
 from shopboard.past import record_happening
 from shopboard.prep.day import Planner
 from shopboard.prep.due_checks import comes_back
+from shopboard.prep.known import known_points
 from shopboard.reports.sheet import Sheet, gather_rows
 from shopboard.reports.sheet_html import sheet_html
 from shopboard.upkeep.cutter_words import sharp_words, state_words
@@ -114,6 +115,7 @@ def test_every_place_says_the_same_of_every_point(acts: Sequence[Act]) -> None:
             assert int(counted.group(1) if counted else 0) == len(to_check)
             screen = [plain(row) for row in machine_lines(one, 0, now, "inch", SIZE)]
             sheet = sheet_html(Sheet("s", ident, "inch", now, gather_rows(one, desk.journal), 0.95))
+            known = known_points(desk, [point.point.full_name for point in one.points])
             on_paper = re.findall(r"<b>(out|unproven|near|due|waits|true)</b>", sheet)
             for point, each in zip(one.points, told["points"], strict=True):
                 assert (each["state"], each["reason"]) == (point.state, point.reason)
@@ -127,6 +129,11 @@ def test_every_place_says_the_same_of_every_point(acts: Sequence[Act]) -> None:
                 assert point.reason in screen[at + 1]
                 assert (point.point.full_name in to_check) == point.to_check
                 assert point.state in on_paper
+                at_glue_up = known[point.point.full_name]
+                assert (at_glue_up.state, at_glue_up.stands) == (point.state, point.stands)
+                undated = point.record is not None and not point.record.clock_ok
+                assert not (undated and point.state == "true")
+                assert ("age unknown" in screen[at]) == (undated and point.state != "unproven")
 
 
 @given(LIVES)

@@ -18,9 +18,10 @@ from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.instruments import Drawer, OtherTool
 from shopboard.own_hand import own_hands, repeats_of
 from shopboard.past import record_happening
+from shopboard.point_job import job_for
 from shopboard.record import read_check
 from shopboard.shop.model import Shop
-from shopboard.visit import job_for, resume, start
+from shopboard.visit import resume, start
 from tests.builders import make_point, make_shop
 from tests.journal.helpers import Clock
 

@@ -14,9 +14,10 @@ from shopboard.metrology.instruments import OtherTool
 from shopboard.metrology.kind import Kind
 from shopboard.metrology.reach import set_up
 from shopboard.metrology.square import Reading, estimate
+from shopboard.point_job import job_for
 from shopboard.references import proven_drawer
 from shopboard.shop.model import Point, Shop
-from shopboard.visit import Visit, job_for, resume, start
+from shopboard.visit import Visit, resume, start
 from tests.builders import FEELERS, INCH, SQUARE_6, Person, make_point, make_shop
 from tests.checks.machines import CALLIPER, DIALS
 from tests.journal.helpers import Clock

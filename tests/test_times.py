@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.dates import day
+from shopboard.dates import OF_NO_AGE, day
 from shopboard.desk import Desk
 from shopboard.health import shop_standing
 from shopboard.journal import CLOCK, NewEntry
@@ -23,6 +23,7 @@ from tests.journal.helpers import Clock
 from tests.test_health import Told
 
 FENCE = "jointer.fence"
+UNKNOWN = f"measured {OF_NO_AGE}"
 MONTH = 'tolerance = "0.2 deg"\nevery = "30 days"\n'
 
 
@@ -82,7 +83,7 @@ def test_a_check_gone_on_with_while_the_clock_is_set_back_stays_open(
     assert list(desk.waiting) == [FENCE]
     while visit.step is not None:
         visit.answer(person.answer(visit.step, visit.job))
-    assert fence(desk).state == "true"
+    assert fence(desk).reason == UNKNOWN
 
 
 def test_a_clock_in_1970_is_wrong_even_with_an_empty_journal(desk: Desk, clock: Clock) -> None:
@@ -90,14 +91,14 @@ def test_a_clock_in_1970_is_wrong_even_with_an_empty_journal(desk: Desk, clock: 
     clock.now = datetime(1970, 1, 1, 0, 5, tzinfo=UTC)
     assert desk.clock_is_wrong
     check(desk)
-    assert fence(desk).state == "true"
+    assert fence(desk).reason == UNKNOWN
     assert "1970" in day(desk.history(FENCE)[0].when)
 
 
 def test_results_of_2099_make_all_due_until_the_clock_is_said_to_be_right(
     desk: Desk, clock: Clock
 ) -> None:
-    """Then they count as made on that day, and are due 30 days later like any other."""
+    """Then nobody knows how old they are: it could be any day, and they hold thirty."""
     check(desk)
     today = clock.now
     clock.now = datetime(2099, 1, 1, tzinfo=UTC)
@@ -109,11 +110,12 @@ def test_results_of_2099_make_all_due_until_the_clock_is_said_to_be_right(
     found = fence(desk)
     assert not desk.clock_is_wrong
     assert desk.now() == clock.now
-    assert found.state == "true"
-    assert found.due_on == clock.now + timedelta(days=30)
-    clock.pass_by(days=30)
-    assert fence(desk).state == "due"
+    assert (found.state, found.reason) == ("due", UNKNOWN)
+    assert found.record is not None
+    assert found.record.age(desk.now(), "checked") == "checked, age unknown"
     check(desk)
+    assert fence(desk).state == "true"
+    assert fence(desk).due_on == clock.now + timedelta(days=30)
     assert fence(desk).record == desk.history(FENCE)[0]
     assert desk.history(FENCE)[0].clock_ok
 

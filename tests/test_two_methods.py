@@ -9,9 +9,10 @@ from shopboard.health import shop_standing
 from shopboard.journal import SqliteJournal
 from shopboard.metrology.conformity import Tolerance
 from shopboard.past import gather
+from shopboard.point_job import job_for
 from shopboard.record import read_all
 from shopboard.shop.model import Point, Shop
-from shopboard.visit import job_for, resume, start
+from shopboard.visit import resume, start
 from tests.builders import Person, make_shop
 from tests.checks.machines import DIALS
 from tests.journal.helpers import Clock

@@ -34,9 +34,9 @@ from shopboard.metrology.drift_words import days_words
 from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.wander import Scale
 from shopboard.past import record_happening, take_back, unfinished
+from shopboard.point_job import fingerprint, job_for
 from shopboard.shop.model import Point, Shop
-from shopboard.visit import Visit, job_for, resume, start
-from shopboard.visit import _fingerprint as fingerprint
+from shopboard.visit import Visit, resume, start
 from tests.builders import FEELERS, SCREW, SQUARE_6, UPRIGHT, Person, make_point, make_shop
 from tests.histories import GROWING, check_over_the_years
 from tests.journal.helpers import Clock

@@ -9,7 +9,7 @@ from rich.cells import cell_len
 from shopboard.board.paint import Line, wrap
 from shopboard.checks.steps import LONGEST_WORDS
 from shopboard.metrology.quantity import LONGEST, QuantityError, Unit, parse_length
-from shopboard.metrology.wording import in_both_units, leaf
+from shopboard.metrology.wording import leaf
 from shopboard.text import is_unfit, plain_signs
 
 Sort = Literal["number", "words"]
@@ -78,7 +78,7 @@ def pasted(text: str, clip: str, sort: Sort) -> str:
 
 
 def echo(text: str, unit: Unit) -> str:
-    """Say what is understood by now, to an inch shop in both units; or what is wrong."""
+    """Say what is understood by now, in the shop's unit beside what was typed; or what is wrong."""
     if not text.strip():
         return ""
     if text == "-":
@@ -87,7 +87,7 @@ def echo(text: str, unit: Unit) -> str:
         mm = parse_length(text, unit).mm
     except QuantityError as error:
         return str(error)
-    return leaf(mm, unit) if unit == "mm" else in_both_units(mm)
+    return leaf(mm, unit)
 
 
 def field_lines(shown: str, understood: str, width: int) -> list[Line]:

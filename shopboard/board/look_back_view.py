@@ -11,7 +11,6 @@ from rich.cells import cell_len
 
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.dates import ago
 from shopboard.metrology.kind import SAID, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.standing import PointStanding
@@ -119,7 +118,7 @@ def _row(row: Row, here: bool, when: datetime, unit: Unit, names: int) -> Line:
     value = age = ""
     if before.record is not None:
         value = measure(before.record.error, before.record.kind, unit)
-        age = ago(before.record.when, when).replace(" ago", " before")
+        age = before.record.age(when).replace(" ago", " before")
         if before.record.void is not None:
             age = "taken back"
     value = value if before.record is None or before.record.kind not in SAID else f"{value:.12}"

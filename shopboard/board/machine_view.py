@@ -12,7 +12,6 @@ from shopboard.board.nines import out_of_sight
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.board.pane_view import first_words
 from shopboard.board.tasks_view import Waits, state_of, task_rows, why
-from shopboard.dates import ago
 from shopboard.metrology.kind import SAID, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import share
@@ -90,7 +89,7 @@ def _open_work(standing: MachineStanding, width: int) -> list[str]:
     first = standing.first
     if first is not None and standing.to_check != 1:
         room = width - cell_len(big(standing.state)[0]) - 10
-        words.append(clip(f"check first: {first_words(standing)}", room))
+        words.append(clip(f"{first.comes_first} first: {first_words(standing)}", room))
     work = [f"{len(standing.to_do)} to do"] if standing.to_do else []
     work += [f"{SHARP_MARKS['dull']} cutter {blunt_word(one)}" for one in standing.blunt]
     return [*words, " · ".join(work)] if work else words
@@ -132,7 +131,7 @@ def _points(
         name = fit(((clip(said(one.point.name), names), style),), names, style)
         state = (f" {STATE_MARKS[one.state]} {one.state:<9}", one.state)
         shown = f"{mark}{number + 1:<{digits}} "
-        reasons = _reason(one, cannot.get(one.point.full_name, ""), width - 5)
+        reasons = _reason(one, cannot.get(one.point.full_name, ""), unit, width - 5)
         points.append(
             [
                 ((shown, style), *name, state, (_measured(one, now, unit), "")),
@@ -144,18 +143,18 @@ def _points(
 
 def _measured(one: PointStanding, now: datetime, unit: Unit) -> str:
     if one.record is not None and one.record.kind == "note":
-        return f"{'':>20}  {ago(one.record.when, now)}"
+        return f"{'':>20}  {one.record.age(now)}"
     if one.record is None or one.used is None or one.state == "unproven":
         return ""  # what was read before it was moved or undone says nothing of how it is now
     error = measure(one.record.error, one.record.kind, unit)
     used = "" if one.record.kind in SAID else share(one.used)
-    return f"{error:>14} {used:>6}  {ago(one.record.when, now)}"
+    return f"{error:>14} {used:>6}  {one.record.age(now)}"
 
 
-def _reason(one: PointStanding, cannot: str, width: int) -> list[str]:
+def _reason(one: PointStanding, cannot: str, unit: Unit, width: int) -> list[str]:
     """Say why it stands so, on one line; what it would take to prove it is said to its end."""
     limits = one.point.tolerance
-    tolerance = f" · tolerance {said(limits.typed)}" if limits.kind not in SAID else ""
+    tolerance = f" · tolerance {said(limits.words(unit))}" if limits.kind not in SAID else ""
     reason = said(one.reason) or (said(one.record.lean) if one.record else "")
     if cannot and one.state != "out":
         return wrap(f"{cannot}{tolerance}", width, 3)

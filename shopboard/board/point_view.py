@@ -8,8 +8,9 @@ from datetime import datetime
 from shopboard.board.glyphs import STATE_MARKS, big
 from shopboard.board.machine_view import large_state
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.dates import ago, day
+from shopboard.dates import day
 from shopboard.metrology.kind import SAID, measure, measure_to, value_words, with_expanded
+from shopboard.metrology.limits import in_own_unit
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import percent, share
 from shopboard.record import CheckRecord
@@ -51,7 +52,7 @@ def point_lines(
     lines = large_state(standing.state, facts if beside else [])
     lines += [] if beside else [((f"  {one}", ""),) for one in facts]
     lines += [((f"  {one}", ""),) for one in wrap(_reason(standing), width - 4, 3) if one]
-    for words in _rules(standing):
+    for words in _rules(standing, unit):
         lines += [((f"  {one}", "dim"),) for one in wrap(words, width - 4, 2)]
     lines += [
         ((f"  {clip(_base_words(one), width - 4)}", "due" if one.is_open else "dim"),)
@@ -83,19 +84,19 @@ def point_lines(
 def _facts(standing: PointStanding, now: datetime, unit: Unit) -> list[str]:
     record = standing.record
     if record is not None and standing.state in ("noted", "due") and record.kind == "note":
-        return [f"noted {ago(record.when, now)}"]
+        return [record.age(now, "noted")]
     if record is None or standing.used is None or standing.probability is None:
         return []
     if standing.state == "unproven":  # it says nothing of how the point is now
-        return [f"last read {ago(record.when, now)}, before that"]
+        return [f"{record.age(now, 'last read')}, before that"]
     if record.kind in SAID:
-        return [measure(record.error, record.kind, unit), ago(record.when, now)]
+        return [measure(record.error, record.kind, unit), record.age(now)]
     most = record.expanded
     expanded = measure_to(most, most, record.kind, unit)
     return [
         value_words(record.error, record.kind, unit, most),
         f"± {expanded} (95 %, k = {record.k:.2f}), uses {share(standing.used)}",
-        f"within tolerance: {percent(standing.probability)} sure; {ago(record.when, now)}",
+        f"within tolerance: {percent(standing.probability)} sure; {record.age(now)}",
     ]
 
 
@@ -106,10 +107,10 @@ def _reason(standing: PointStanding) -> str:
     return said(standing.reason or (record.lean if record is not None and was_said else ""))
 
 
-def _rules(standing: PointStanding) -> list[str]:
+def _rules(standing: PointStanding, unit: Unit) -> list[str]:
     point = standing.point
     has_limits = point.tolerance.kind not in SAID
-    words = [f"tolerance {said(point.tolerance.typed)}"] if has_limits else []
+    words = [f"tolerance {said(point.tolerance.words(unit))}"] if has_limits else []
     if point.proves:
         words.append(f"proves {said(point.proves)} of the drawer")
     if point.every:
@@ -134,7 +135,10 @@ def _base_words(base: PointStanding) -> str:
     """Say what the point rests on, and that it comes first while it is not true."""
     if not base.is_open:
         return f"rests on {said(base.point.name)} (true)"
-    what = "check first what that rests on" if base.first else "check that first"
+    act, *right = base.comes_first.split()
+    what = " ".join((act, "that", *right, "first"))
+    if base.first:
+        what = "what that rests on comes first"
     return f"Rests on {said(base.point.name)}, which {stands_words(base.state)}: {what}."
 
 
@@ -172,7 +176,8 @@ def result_row(record: CheckRecord, here: bool, unit: Unit, width: int, methods:
     error = with_expanded(record.error, record.expanded, record.kind, unit, columns)
     words = f"{'►' if here else ' '} {when} {run} {error}"
     room = width - len(words) - 8
-    tolerance = f"; tolerance then {said(record.tolerance)}" if record.kind not in SAID else ""
+    limits = said(in_own_unit(record.tolerance, unit))
+    tolerance = f"; tolerance then {limits}" if record.kind not in SAID else ""
     if record.void is not None:
         return (
             (clip(f"{words}VOID: {said(record.void)}", width), "struck" if not here else "bar"),

@@ -91,11 +91,11 @@ def _pick(one: Pick, key: str) -> Choice:
 def _number(job: Job, one: Reading, key: str) -> Number:
     unit = job.drawer.feelers[0].unit if one.tool == "leaves" else job.unit
     size = job.sizes.get(one.size)
-    too_large = one.too_large or f"it can be {_limit(one, one.at_most, unit)} at the most"
+    most = too_large(one, unit)
     default = length(size, unit) if size and size <= one.at_most else None
     hint = (f"Enter alone: {default}, as the shop file says.",) if default else ()
     if size and not default:
-        hint = (f"The shop file says {length(size, unit)}, but {too_large}.",)
+        hint = (f"The shop file says {length(size, unit)}, but {most}.",)
     if one.size and job.need is not None and job.need.how:
         hint = (f"To prove what is wanted for {job.need.whom}: {job.need.how}.", *hint)
     return Number(
@@ -109,17 +109,26 @@ def _number(job: Job, one: Reading, key: str) -> Number:
         may_equal=one.may_equal,
         at_most=one.at_most,
         too_small=f"it must be larger than {_limit(one, one.above, unit)}",
-        too_large=too_large,
+        too_large=most,
         default=default,
         unasked=default,
     )
 
 
-def _limit(one: Reading, value: float, unit: Unit) -> str:
+def too_large(one: Reading, unit: Unit | None) -> str:
+    """Say why a reading is refused as too large; without a shop's unit, in both."""
+    return one.too_large or f"it can be {_limit(one, one.at_most, unit)} at the most"
+
+
+def _limit(one: Reading, value: float, unit: Unit | None) -> str:
     """Write what a reading must be above, or may be at most."""
     if one.tool == "watch":
         return f"{value:g} s"
-    return f"{value:g}" if one.tool == "count" or not value else length(value, unit)
+    if one.tool == "count" or not value:
+        return f"{value:g}"
+    if unit is None:
+        return f"{length(value, 'inch')} ({length(value, 'mm')})"
+    return length(value, unit)
 
 
 def _input(job: Job, one: Reading, answer: str) -> Input:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 
 from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.asking import too_large
 from shopboard.checks.contradiction import Contradiction
 from shopboard.checks.guided import GuidedCheck
 from shopboard.checks.inputs import typical_input
@@ -44,42 +45,58 @@ class DeclaredCheck(GuidedCheck):
             ReckoningError: with one sentence per wrong or missing name.
         """
         given = read_fields(self.fields, values)
-        self._refuse_nothing(given, values)
+        self.refuse_sizes(given, values)
+        return self.reckoned(given, given.words)
+
+    def reckoned(self, given: Given, words: Mapping[str, str]) -> Outcome:
+        """Evaluate values that were read.
+
+        Args:
+            given: the values.
+            words: what is picked in the check.
+
+        Raises:
+            ReckoningError: when they contradict each other.
+        """
         inputs = {
             one.name: typical_input(one.name, one.reads, given.number(one.name))
             for one in self.fields
             if one.name in given.numbers
         }
-        taken = Taken(inputs, given.words)
+        taken = Taken(inputs, words)
         wrong = self.refuse(taken.values, taken.words)
         if wrong is not None and not wrong.may_be:
             raise ReckoningError([own_words(wrong.why, None)])
         budget = self.budget_of_one(USUAL_JOB, taken)
-        found = Estimate(self.formula(taken.values, given.words), budget)
+        found = Estimate(self.formula(taken.values, words), budget)
         return Outcome(
             method=self.name,
             estimate=found,
             tolerance=tolerance_of(given, self.kind, self.over),
             kind=self.kind,
-            working=(own_words(self.formula_words(given.words), None),),
+            working=(own_words(self.formula_words(words), None),),
             adds=self.adds(taken.values, taken.words),
             note=f"{wrong.what}." if wrong else "",
         )
 
-    def _refuse_nothing(self, given: Given, values: Mapping[str, str]) -> None:
-        """Refuse a value that the check would refuse as too small, such as no width at all.
+    def refuse_sizes(self, given: Given, values: Mapping[str, str]) -> None:
+        """Refuse what the check would refuse as too small, such as no width at all, or too large.
 
         Raises:
             ReckoningError: with one sentence for each.
         """
-        read = [one for one in self.asked(USUAL_JOB) if isinstance(one, Reading)]
-        above = {one.key for one in read if not one.above and not one.may_equal}
-        above -= {one.key for one in read if one.tool == "leaves"}  # no gap is one, too
-        reasons = [
-            f"{name}={values[name][:60]}: it must be larger than 0"
-            for name, value in given.numbers.items()
-            if name in above and value == 0.0
-        ]
+        read = {one.key: one for one in self.asked(USUAL_JOB) if isinstance(one, Reading)}
+        reasons = []
+        for name, value in given.numbers.items():
+            one = read.get(name)
+            if one is None:
+                continue
+            # No gap is one, too, though no leaf shows it.
+            nought_may_be = one.above or one.may_equal or one.tool == "leaves"
+            if value > one.at_most:
+                reasons.append(f"{name}={values[name][:60]}: {too_large(one, None)}")
+            elif value == 0.0 and not nought_may_be:
+                reasons.append(f"{name}={values[name][:60]}: it must be larger than 0")
         if reasons:
             raise ReckoningError(reasons)
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from shopboard.checks import registry
 from shopboard.checks.asked import Reading, Taken
+from shopboard.checks.asking import too_large
 from shopboard.checks.inputs import input_of
 from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.measured import MeasuredCheck
@@ -30,7 +31,7 @@ def refused_size(method: Method, job: Job) -> str:
     for one in asked:
         size = job.sizes.get(one.size, 0.0)
         if size > one.at_most + SLACK:
-            most = one.too_large or f"it can be {length(one.at_most, job.unit)} at the most"
+            most = too_large(one, job.unit)
             return f"the {one.size.replace('_', ' ')} here is {length(size, job.unit)}, but {most}"
     values, words = method.perfect(job)
     inputs = {

@@ -139,6 +139,7 @@ class Repeats(Generic[SetT]):
             lines=(f"Readings so far: {self.number}.", why),
             options=(Option("no", "no, that is it"), Option("yes", "yes, read again")),
             default=usual,
+            so_far=outcome,
             unasked=None if apart else "no",
             implied_by=tuple((f"{following}{name}", "yes") for name in names),
         )

@@ -96,6 +96,8 @@ class Choice(Step):
     options: tuple[Option, ...]
     default: str | None = None
     """What Enter alone means; None: Enter alone is no answer."""
+    so_far: Outcome | None = None
+    """What the readings so far come to, where there are any to decide by."""
 
     def accept(self, text: str) -> str:
         """Take a number from 1, or a value."""

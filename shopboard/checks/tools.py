@@ -6,12 +6,13 @@ from dataclasses import dataclass
 
 from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.own_hand import by_own_hand
+from shopboard.checks.settle import would_take
 from shopboard.checks.steps import Choice, Option
 from shopboard.metrology.instruments import PROVEN, FeelerSet, Square
 from shopboard.metrology.kind import promised
-from shopboard.metrology.reach import FINE_ENOUGH, Reach, reaches, what_would_help
+from shopboard.metrology.reach import FINE_ENOUGH, Reach, reaches
 from shopboard.metrology.square import ReadingError
-from shopboard.metrology.wording import both, percent
+from shopboard.metrology.wording import percent
 
 _MOST_OFFERED = 6
 """More tools than this do not fit on the screen beside the number pad's keys."""
@@ -58,11 +59,11 @@ def take_tools(job: Job) -> Choice:
         raise NotPossibleError("this check needs a square and a set of feeler leaves in the drawer")
     offered = [one for one in found if not one.turned][:_MOST_OFFERED]
     best = max(found, key=lambda one: one.probability)
-    lines = [f"Tolerance {wanted.typed or both(wanted.half_width, job.unit)}."]
+    lines = [f"Tolerance {wanted.words(job.unit)}."]
     if best.probability < job.level:
         lines.append(
             f"Nothing in the drawer can prove it true ({percent(best.probability)} sure at most):"
-            f" it takes {what_would_help(best)}."
+            f" it takes {would_take(best.best.budget, 'angle')}."
         )
     return Choice(
         key="tools",

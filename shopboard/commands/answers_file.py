@@ -70,6 +70,9 @@ class AnswersFile:
             UsageError: when it is neither text nor a number, empty, or there twice.
         """
         key = _key(where)
+        if isinstance(value, list) and value and all(isinstance(one, dict) for one in value):
+            table = _dotted(where)
+            raise self._wrong(where, f"write [{table}], with one bracket at either end")
         if not isinstance(value, str | int | float) or isinstance(value, bool):
             raise self._wrong(where, "an answer is text or a number")
         if not str(value).strip():
@@ -92,14 +95,12 @@ class AnswersFile:
 
     def _read(self) -> str:
         try:
-            data, _ = read_bytes(FilePath(self.path))
-            if len(data) > LARGEST:
-                raise UsageError(f"{self.path}: larger than a file of answers can be")
+            data, _ = read_bytes(FilePath(self.path), LARGEST)
             return decode(data)
         except UnreadableError as error:
             if error.problem.source_line:
                 raise UsageError(self._said(error.problem)) from None
-            raise UsageError(f"{self.path}: {error.problem.what}") from None
+            raise UsageError(f"{self.path}: {error.problem.sentence}") from None
 
     def _parsed(self) -> dict[str, object]:
         if too_many_dots(self._text) is not None:

@@ -13,9 +13,9 @@ from shopboard.commands.answers_file import in_file
 from shopboard.commands.check_from_file import allowed_words
 from shopboard.commands.output import out
 from shopboard.desk import Desk
+from shopboard.point_job import job_for
 from shopboard.shop.model import Point
 from shopboard.upkeep.tags import standing_tag, tag_caution
-from shopboard.visit import job_for
 
 
 def blank_answers(desk: Desk, point: Point, method: str) -> int:

@@ -15,15 +15,18 @@ from shopboard.checks.contradiction import Recheck
 from shopboard.checks.job import Job
 from shopboard.checks.need import Need
 from shopboard.checks.report import outcome_json, outcome_lines
+from shopboard.checks.setting import UNPLUGGED
+from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step, Words
 from shopboard.checks.walk import StepError, Walk, walk
 from shopboard.commands.answers_file import AnswersFile, in_file
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json
 from shopboard.desk import Desk
+from shopboard.point_job import job_for
 from shopboard.shop.model import Point
 from shopboard.upkeep.tags import TAG_STEP, standing_tag, tag_caution
-from shopboard.visit import job_for, start
+from shopboard.visit import start
 
 
 def from_file(
@@ -52,7 +55,8 @@ def from_file(
         for finding, job in zip(done.findings, jobs, strict=True):
             out(finding.run)
             lines = [*outcome_lines(finding.outcome, job.unit), *finding.lines]
-            out(*lines, *correction_lines(job, finding.outcome))
+            settle = what_would_settle(finding.outcome, kept=True)
+            out(*lines, *((settle,) if settle else ()), *correction_lines(job, finding.outcome))
     return 0
 
 
@@ -78,6 +82,8 @@ def _refuse_unused(file: AnswersFile, done: Walk) -> None:
         known.append(done.step.key)
     lines = []
     for name in (name for name in answers if name not in known):
+        if _corrected(done) and name.startswith("left") and name.endswith(f".{UNPLUGGED}"):
+            continue  # asked before every correction by earlier versions
         left = name.startswith("left") and not _corrected(done)
         free = [one for one in known if one not in answers and not left]
         near = difflib.get_close_matches(name, free, 1)

@@ -12,7 +12,7 @@ from shopboard.commands.cutters import cutter_json
 from shopboard.commands.output import out, out_json
 from shopboard.commands.shared import open_desk
 from shopboard.commands.tasks import task_json
-from shopboard.dates import ago
+from shopboard.dates import age
 from shopboard.desk import Desk
 from shopboard.metrology.kind import in_units
 from shopboard.standing import MachineStanding, PointStanding, ShopStanding
@@ -78,7 +78,7 @@ def machine_line(one: MachineStanding, now: datetime, waits: Sequence[str] = ())
     if first:
         here = first.point.machine == one.machine.id
         name = first.point.id if here else first.point.full_name
-        said.append(f"check first: {name}: {first.reason}")
+        said.append(f"{first.comes_first} first: {name}: {first.reason}")
     if one.to_do:
         said.append(f"to do: {', '.join(task.task.id for task in one.to_do)}")
     if one.round is not None and one.round.wrong:
@@ -91,9 +91,12 @@ def machine_line(one: MachineStanding, now: datetime, waits: Sequence[str] = ())
 def _age(one: MachineStanding, now: datetime) -> str:
     """Say when it was last checked; where there is nothing to check, when a task was done."""
     if one.points or not one.tasks:
-        return f"checked {ago(one.last.when, now)}" if one.last else "never checked"
-    done = [task.done.when for task in one.tasks if task.done is not None]
-    return f"done {ago(max(done), now)}" if done else "never done"
+        return one.last.age(now, "checked") if one.last else "never checked"
+    done = [task.done for task in one.tasks if task.done is not None]
+    newest = max(done, key=lambda each: each.when, default=None)
+    if newest is None:
+        return "never done"
+    return age(newest.when, now, "done", clock_ok=newest.clock_ok)
 
 
 def _shop_json(desk: Desk) -> dict[str, object]:

@@ -9,7 +9,6 @@ from datetime import datetime
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.shared import moment_typed, open_desk
 from shopboard.commands.status import machine_line, point_json
-from shopboard.dates import ago
 from shopboard.look_back import taken_back_since
 from shopboard.standing import PointStanding, ShopStanding
 
@@ -46,7 +45,7 @@ def status_on(options: argparse.Namespace) -> ShopStanding:
 
 def _line(one: PointStanding, when: datetime) -> str:
     record, why = one.record, taken_back_since(one)
-    age = ago(record.when, when) if record else "never"
+    age = record.age(when) if record else "never"
     since = f"  TAKEN BACK SINCE: {why}" if why is not None else ""
     line = f"{one.point.full_name:<24} {one.state:<9} {age:<14} {one.reason}"
     return f"{line.rstrip()}{since}"

@@ -5,10 +5,13 @@ given what is known of it (JCGM 106:2012, section 7). For a normal error this
 is the guard band of 1.65 u of ISO 14253-1:2017.
 """
 
+import re
 from typing import Literal, NamedTuple
 
-from shopboard.metrology.kind import Kind
+from shopboard.metrology.kind import SAID, Kind, in_units, limit_words, own_units
+from shopboard.metrology.quantity import Unit
 from shopboard.metrology.spread import Spread
+from shopboard.metrology.wording import exact
 
 Verdict = Literal["true", "near", "out"]
 
@@ -48,6 +51,24 @@ class Tolerance(NamedTuple):
         highest, and ``0 to 1 thou`` is the same as ``1 thou``.
         """
         return self._replace(low=-self.high) if size and self.low <= 0 < self.high else self
+
+    def words(self, unit: Unit) -> str:
+        """Write it in the unit that the error beside it has; as it was typed where that is it.
+
+        ``0.40 mm/m (0.1 mm over 250 mm)``. No limit is rounded up.
+        """
+        if self.kind in SAID:
+            return self.typed
+        own = own_units(self.kind, unit)[-1]
+        name = own.replace("_per_", "/")
+        if re.search(rf"(?<![a-zA-Z/]){name}(?![a-zA-Z/])", self.typed, re.IGNORECASE):
+            return self.typed
+        if self.low == -self.high:
+            words = limit_words(self.high, self.kind, unit)
+        else:
+            low, high = (exact(in_units(end, self.kind)[own]) for end in (self.low, self.high))
+            words = f"{low} to {high} {name}"
+        return f"{words} ({self.typed})" if self.typed else words
 
     def used(self, error: float) -> float:
         """Share of the tolerance that an error uses, from its middle; 1 is either limit."""

@@ -121,6 +121,14 @@ def parse_limits(text: str, default: Unit | None = None) -> Tolerance:
             raise not_an_angle from None
 
 
+def in_own_unit(typed: str, unit: Unit) -> str:
+    """Write a tolerance of a record in the shop's unit; one that no longer reads, as it stands."""
+    try:
+        return parse_limits(typed, unit).words(unit)
+    except QuantityError:
+        return typed
+
+
 def _limits(words: str, typed: str, kind: Kind, parse: Callable[[str], float]) -> Tolerance:
     """Read one value, meant either way, or a range; a bare end takes the unit of the other."""
     between = _RANGE.fullmatch(words)

@@ -49,11 +49,6 @@ def leaf(mm: float, unit: Unit) -> str:
     return f"{_trim(f'{mm / MM_PER_INCH:.5f}', 3)} in"
 
 
-def in_both_units(mm: float) -> str:
-    """Write a typed length, mm, in both units: ``0.118 in = 3.00 mm``."""
-    return f"{leaf(mm, 'inch')} = {leaf(mm, 'mm')}"
-
-
 def as_typed(text: str, mm: float, unit: Unit) -> str:
     """Write a length as it was typed, and what it is in `unit` where it was typed in another.
 

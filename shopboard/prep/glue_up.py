@@ -111,13 +111,15 @@ def answer(
     misfits = misfit_reasons(needs, points, mends, ways, minutes, unit)
     cannot = [one for one in misfits if one.sort == "cannot"]
     cannot += _unprovable(needs, cannot_be_true)
+    missing = _missing(needs)
+    in_vain = bool(cannot or missing)
     reasons = (
         *_machines(points.values()),
         *((_CLOCK,) if clock_is_wrong else ()),
-        *_missing(needs),
+        *missing,
         *cannot,
-        *_unproven(needs, minutes, [one.mend for one in mends if one.mend], in_vain=bool(cannot)),
-        *(_in_vain(one) if cannot else one for one in misfits if one.sort != "cannot"),
+        *_unproven(needs, minutes, [one.mend for one in mends if one.mend], in_vain=in_vain),
+        *(_in_vain(one) if in_vain else one for one in misfits if one.sort != "cannot"),
     )
     return Answer(needs, level, reasons)
 
@@ -152,10 +154,11 @@ def _missing(needs: JointNeeds) -> list[Reason]:
 
 
 def _nothing_shows(cut: ShowsIn, said: Sequence[str]) -> Reason:
-    lead, place = "no point of the shop shows in it", "of the shop file"
+    lead, to_do = "no point of the shop shows in it", f'write shows_in = "{cut}" at a point'
+    to_do += " of the shop file that measures it"
     if said:
-        lead, place = "a yes or no shows in it, nothing that is measured", "that is measured"
-    to_do = f'write shows_in = "{cut}" at a point {place}'
+        lead = "a yes or no shows in it, nothing that is measured"
+        to_do = f'the shop file must have a point that measures it, with shows_in = "{cut}"'
     if cut == "length":
         to_do += ', or in the joint\'s made_on length = "by hand", if no stop is used'
     return Reason(

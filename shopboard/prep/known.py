@@ -6,8 +6,8 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
+from shopboard.dates import OF_NO_AGE, days_after
 from shopboard.dates import day as day_words
-from shopboard.dates import days_after
 from shopboard.metrology.spread import IN_WORK, in_work
 from shopboard.prep.pieces import takes_cutter_off
 from shopboard.prep.present import Present, present, time_until
@@ -15,6 +15,7 @@ from shopboard.record import CheckRecord
 from shopboard.shop.model import CHANGED_BY, HOURS_RUN, Point
 from shopboard.standing import MachineStanding, PointStanding, State
 from shopboard.upkeep.tasks import TaskStanding
+from shopboard.upkeep.undone import below
 from shopboard.visit import has_measured
 
 if TYPE_CHECKING:
@@ -138,8 +139,6 @@ def _base_is_old(desk: Desk, point: Point, day: datetime) -> tuple[str, tuple[Po
 
     Nothing else is wrong with it: then the point would wait for it today.
     """
-    from shopboard.upkeep.undone import below
-
     points, found = desk.shop.points, dict[str, str]()
     for name in sorted(below(point, points), key=[*points].index):
         base = desk.standing.of_point(name)
@@ -153,15 +152,13 @@ def _base_is_old(desk: Desk, point: Point, day: datetime) -> tuple[str, tuple[Po
     return f"rests on {bases[0].name}, {found[bases[0].full_name]}", tuple(bases)
 
 
-_AGE_UNKNOWN = "measured while the clock was wrong: how old that is cannot be told"
+_AGE_UNKNOWN = f"measured {OF_NO_AGE}"
 
 
 def _check_under_way(
     desk: Desk, point: Point, begun: Sequence[str]
 ) -> tuple[str, tuple[Point, ...]]:
     """Say that a point, or what it rests on, may just have been loosened, and what to finish."""
-    from shopboard.upkeep.undone import below
-
     if point.full_name in begun:
         return "its check was begun and is not finished", (point,)
     under = below(point, desk.shop.points)
@@ -207,14 +204,13 @@ def _is_off(one: TaskStanding) -> bool:
 
 
 def _age_is_unknown(desk: Desk, standing: PointStanding) -> bool:
-    """Tell whether a result grows old by the days, and the clock was wrong when it was taken."""
+    """Tell whether a result of no age has no day to be due on, but wanders by the days.
+
+    One that holds so many days is due by its standing.
+    """
     record = standing.record
     if record is None or record.clock_ok:
         return False
-    if standing.point.every_days is not None:
-        return True
-    if record.holds is not None and record.holds.days is not None:
-        return True
     wander = desk.outlook(standing.point.full_name).wander
     return wander is not None and wander.shows and wander.clock == "days"
 
@@ -222,7 +218,6 @@ def _age_is_unknown(desk: Desk, standing: PointStanding) -> bool:
 def _checks(desk: Desk, standing: PointStanding) -> tuple[Point, ...]:
     """Give the points to check until one can be gone by, in the order to check them."""
     from shopboard.prep.due_checks import comes_back
-    from shopboard.upkeep.undone import below
 
     points, name = desk.shop.points, standing.point.full_name
     chain = {name, *below(standing.point, points)}

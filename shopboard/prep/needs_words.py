@@ -83,7 +83,7 @@ def cancelling_words(needs: JointNeeds) -> list[str]:
 def needed_words(one: PointNeeds, unit: Unit) -> str:
     """Say how true a point must be for the project, beside what the shop file asks of it."""
     tolerance = one.known.point.tolerance
-    asks = f"shop file {tolerance.typed}"
+    asks = f"shop file {tolerance.words(unit)}"
     if not one.known.adds:
         return f"adds nothing, and must be as it should be; {asks}"
     if one.cancels:

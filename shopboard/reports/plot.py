@@ -101,7 +101,7 @@ def _header(trace: Trace, scene: Scene, unit: Unit, width: int, *, plain: bool) 
         (f"{_day(scene.start)} to {_day(scene.end)}", ""),
     )
     if trace.tolerance is not None and scene.limits is not None:
-        line += ((f"   tolerance {harmless(trace.tolerance.typed)}", ""),)
+        line += ((f"   tolerance {harmless(trace.tolerance.words(unit))}", ""),)
     if symbol and scene.dots:
         line += ((f"   last {_last(scene.dots[-1].record, unit)}", "bold"),)
     line = as_ascii(line) if plain else line

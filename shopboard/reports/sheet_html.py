@@ -126,7 +126,8 @@ def lines_of_each(points: int) -> int:
 def _row(row: SheetRow, unit: Unit, lines_each: int) -> str:
     standing, newest = row.standing, row.newest
     point = standing.point
-    tolerance = point.tolerance.typed if point.tolerance.kind not in SAID else SAID["yes or no"][0]
+    is_said = point.tolerance.kind in SAID
+    tolerance = SAID["yes or no"][0] if is_said else point.tolerance.words(unit)
     method = newest.method if newest else ", ".join(point.checks)
     cells = (
         (f"<b>{_text(point.name, _NAME)}</b>", _text(method, _WORD)),

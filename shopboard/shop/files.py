@@ -50,8 +50,8 @@ def stamp_of(path: Path) -> Stamp | None:
     return status.st_mtime_ns, status.st_size
 
 
-def read_bytes(path: Path) -> tuple[bytes, Stamp]:
-    """Read a shop file whole, once.
+def read_bytes(path: Path, most: int = LARGEST) -> tuple[bytes, Stamp]:
+    """Read a shop file, or another of at most so many bytes, whole, once.
 
     Raises:
         UnreadableError: when it is missing, no plain file, not to be read, or too large.
@@ -62,20 +62,20 @@ def read_bytes(path: Path) -> tuple[bytes, Stamp]:
             raise _refuse("this is a device or a pipe, not a file")
         with path.open("rb") as file:
             status = os.fstat(file.fileno())
-            if status.st_size > LARGEST:
+            if status.st_size > most:
                 raise _refuse(
                     f"the file has {status.st_size:,} bytes",
-                    f"at most {LARGEST:,}",
+                    f"at most {most:,} bytes are allowed",
                     "is it the right file?",
                 )
-            data = file.read(LARGEST + 1)
+            data = file.read(most + 1)
     except OSError as error:
         reason = _REASONS.get(error.errno or 0, error.strerror or "it cannot be read")
         raise _refuse(reason) from None
     except ValueError:  # a NUL in the name
         raise _refuse("this cannot be the name of a file") from None
-    if len(data) > LARGEST:  # it grew, or lies about its size
-        raise _refuse("the file is too large", f"at most {LARGEST:,} bytes")
+    if len(data) > most:  # it grew, or lies about its size
+        raise _refuse("the file is too large", f"at most {most:,} bytes are allowed")
     return data, (status.st_mtime_ns, status.st_size)
 
 

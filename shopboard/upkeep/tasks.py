@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
-from shopboard.dates import ago, day, morning_after, said_later
+from shopboard.dates import OF_NO_AGE, age, day, morning_after, said_later
 from shopboard.metrology.duration import hours_words
 from shopboard.shop.model import Task
 
@@ -30,6 +30,8 @@ class Done(NamedTuple):
     """Projects that the shop had finished by then."""
     on: datetime | None = None
     """When it was done, where that was said later."""
+    clock_ok: bool = True
+    """Whether the clock was right when it was recorded."""
 
     @property
     def day(self) -> datetime:
@@ -38,9 +40,8 @@ class Done(NamedTuple):
 
     def ago(self, now: datetime) -> str:
         """Say how long ago it was done; where it was said later, on which day, and that."""
-        if self.on is None:
-            return ago(self.when, now)
-        return f"on {day(self.on)}, said {ago(self.when, now)}"
+        did = "done" if self.on is None else f"done on {day(self.on)}, said"
+        return age(self.when, now, did, clock_ok=self.clock_ok)
 
 
 class Totals(NamedTuple):
@@ -135,8 +136,10 @@ def _run_out(
     if done is None:
         by_rule = task.every_days or task.every_minutes or task.every_projects
         return "not on record yet" if by_rule else ""
+    if due_on is not None and not done.clock_ok and done.on is None:
+        return f"done {OF_NO_AGE}"
     if due_on is not None and now >= due_on:
-        return f"done {done.ago(now)}, every {task.every}"
+        return f"{done.ago(now)}, every {task.every}"
     ran = totals.minutes - done.minutes
     if task.every_minutes is not None and ran >= task.every_minutes - _SLACK:
         return f"{hours_words(ran)} run since, every {task.every}"
@@ -159,7 +162,7 @@ def _coming(
         coming.append(f"in {_projects(left)}")
     if task.after:
         coming.append(f"after {' or '.join(task.after)}")
-    words = [f"done {done.ago(now)}"] if done is not None else []
+    words = [done.ago(now)] if done is not None else []
     if coming:
         words.append(f"due {' or '.join(coming)}")
     return "; ".join(words) or "when needed"

@@ -328,6 +328,13 @@ async def test_a_full_disk_is_told_and_nothing_is_said_to_be_recorded(
         assert "it is clean now" in board.text
 
 
+async def test_taking_back_is_offered_only_where_something_is_on_record(place: Place) -> None:
+    async with place.open() as board:
+        assert "take back" not in (await board.press("1", "c", "1"))
+        await board.press("1")
+        assert "take back" in await board.press("1")
+
+
 async def test_a_machine_without_cutters_says_so(place: Place) -> None:
     async with place.open() as board:
         await board.press("5", "c")

@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 from contextlib import closing
+from datetime import UTC, datetime
 
 import pytest
 from textual import events
 
+from shopboard.board.paint import plain
+from shopboard.board.point_view import point_lines
 from shopboard.board.screens.base import ONCE_MORE
 from shopboard.journal import JournalCannotWrite, open_journal
 from shopboard.past import newest_happenings, record_happening
 from shopboard.shop.model import HAPPENINGS, NOTE, USES
+from shopboard.standing import PointStanding, State
 from shopboard.task_marks import record_task
 from tests.board.conftest import Board, Place
 from tests.board.workshop import SHOP
+from tests.builders import make_point
 
 CHECK = ("1", "enter", "enter", "3", "1", "enter", "2", "enter")
 """Begin, take the tools, place the square, no light, none of the leaves: true; clear, close."""
@@ -307,7 +312,7 @@ async def test_the_order_of_checking_again_follows_the_chain(loft: Place) -> Non
 async def test_the_point_says_what_to_check_first(loft: Place) -> None:
     async with loft.open() as board:
         await board.press("1", "1")
-        assert board.says("Rests on Fence, which is unproven: check first what that rests on.")
+        assert board.says("Rests on Fence, which is unproven: what that rests on comes first.")
 
 
 async def test_taking_back_asks_once_and_the_checks_hold_again(loft: Place) -> None:
@@ -433,3 +438,23 @@ async def test_what_is_said_of_what_is_typed_is_told_to_its_end(place: Place) ->
         digit = line.replace("►", " ").split()[0]
         await board.press(digit, digit, *"5-2-2")
         assert board.says("two numbers: a whole number stands only before a fraction, as 1 3/16")
+
+
+@pytest.mark.parametrize(
+    ("state", "stale", "first", "words"),
+    [
+        ("out", "", "", "which is out: set that right first."),
+        ("out", "moved", "", "which is out: check that first."),
+        ("near", "", "", "which is near: check that first."),
+        ("due", "", "", "which is due: check that first."),
+        ("waits", "", "saw.table", "which waits: what that rests on comes first."),
+    ],
+)
+def test_what_comes_first_is_set_right_where_it_is_known_to_be_out(
+    state: State, stale: str, first: str, words: str
+) -> None:
+    """A check cannot help what was measured to be out: common practice, no source."""
+    base = PointStanding(make_point("saw.fence"), state, "", first=first, stale=stale)
+    mine = PointStanding(make_point("saw.stop"), "out", "out of tolerance")
+    lines = point_lines(mine, [base], [], [], 0, datetime(2026, 6, 1, tzinfo=UTC), "mm", (80, 24))
+    assert words in " ".join(plain(line) for line in lines)

@@ -27,3 +27,21 @@ async def test_enter_reads_again_what_that_may_settle(bare: Place, width: int, h
         await board.look()
         assert "Reading 2." in board.text
         assert "Read it as if for the first time." in board.text
+
+
+async def test_why_shows_the_working_of_the_readings_so_far(bare: Place) -> None:
+    """It is asked whether to read again by what was found: that can be looked at first."""
+    bare.shop_file.write_text(SHOP, encoding="utf-8")
+    async with bare.open(100, 40) as board:
+        for key in ("1", "1", "1", "enter", "enter", "1", "1"):
+            await board.press(key)
+            await board.look()
+        for _ in range(8):
+            if "Read it all once more?" in board.text:
+                break
+            await board.press("2")
+            await board.look()
+        shown = await board.press("w")
+        assert "Why: " in shown
+        assert "U = k u = " in shown
+        assert "nothing is worked out" not in shown.lower()

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 import pytest
 
 from shopboard.board.frame import SMALLEST
-from shopboard.board.paint import width_of
+from shopboard.board.paint import plain, width_of
 from shopboard.board.prep_view import Shown, prep_lines
 from shopboard.desk import Wait
 from shopboard.prep.begun_day import PrepDay
@@ -94,6 +94,13 @@ def test_every_size_has_its_list_and_no_line_is_too_long(
     assert all(width_of(line) == size[0] for line in drawn)
     if shown.plan.lines:
         assert [one for one in texts(drawn) if one.startswith("►")]
+
+
+@pytest.mark.parametrize("size", [SMALLEST, (80, 24), (160, 48)])
+def test_the_bar_of_the_cursor_has_no_holes(size: tuple[int, int]) -> None:
+    drawn = prep_lines(RUNNING._replace(cursor=2), (size[0], size[1] - 3))
+    bar = next(line for line in drawn if plain(line).startswith("►"))
+    assert {style for _, style in bar} == {"bar"}
 
 
 def test_the_words_that_count_are_there_at_the_smallest_size() -> None:

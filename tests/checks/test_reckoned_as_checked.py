@@ -31,6 +31,18 @@ SAME: dict[str, tuple[str, dict[str, str], dict[str, str]]] = {
         {**dict.fromkeys(KNIVES, "1/8 in"), "knife2_back": "8 mm"},
         {"carry": "8mm", "circle": "3in"},
     ),
+    "carry, a set": (
+        "carry",
+        {**dict.fromkeys(KNIVES, "1/8 in"), "knife2_back": "8 mm", "knife3_front": "7.9 mm"},
+        {**dict.fromkeys(KNIVES, "1/8in"), "knife2_back": "8mm", "knife3_front": "7.9mm",
+         "circle": "3in"},
+    ),
+    "carry, a set off as far to either side": (
+        "carry",
+        {**dict.fromkeys(KNIVES, "4 mm"), "knife2_back": "0 mm", "knife3_front": "5.4 mm"},
+        {**dict.fromkeys(KNIVES, "4mm"), "knife2_back": "0mm", "knife3_front": "5.4mm",
+         "circle": "3in"},
+    ),
     "diagonals": (
         "diagonals",
         {},
@@ -156,6 +168,43 @@ def test_what_a_check_refuses_as_nothing_is_not_reckoned(
     """A cutter that stands still at once, a strip without width: nobody has read that."""
     with pytest.raises(ReckoningError, match=f"^{name}=.*larger than 0"):
         registry.reckoner(method).reckon(values)
+
+
+SIZES = {
+    "blade-tension": "over",
+    "carry": "circle",
+    "drift-angle": "length",
+    "flip": "width",
+    "frame": "width",
+    "leaf-gap": "refused",
+    "snipe": "middle",
+    "square-flip": "at",
+    "sweep": "span",
+    "thickness": "width",
+    "tram": "radius",
+}
+
+
+@pytest.mark.parametrize("method", SIZES)
+def test_what_a_check_refuses_as_too_large_is_not_reckoned(method: str) -> None:
+    """A board of 99999 in was reckoned true; the check takes none above 10 m."""
+    _, _, values = SAME[method]
+    with pytest.raises(ReckoningError, match=f"{SIZES[method]}=99999in: .* (most|more than)"):
+        registry.reckoner(method).reckon({**values, SIZES[method]: "99999in"})
+
+
+@pytest.mark.parametrize(
+    ("values", "why"),
+    [
+        ({"knife1_front": "1mm"}, "knife1_back= is missing"),
+        ({"knife1_front": "1mm", "knife3_back": "1mm"}, "knife2_front= is missing"),
+        ({**dict.fromkeys(KNIVES, "1mm"), "carry": "1mm"}, "carry= does not go with a set"),
+        ({}, "give carry= or height=.*knife1_front="),
+    ],
+)
+def test_a_set_of_knives_is_whole(values: dict[str, str], why: str) -> None:
+    with pytest.raises(ReckoningError, match=why):
+        registry.reckoner("carry").reckon({**values, "circle": "3in"})
 
 
 def test_what_is_taken_as_exact_stays_exact() -> None:

@@ -104,7 +104,10 @@ def test_where_only_a_yes_or_no_shows_what_is_wanting_is_said(forge: Program) ->
     ran = forge("glueup", "chest", "leaf")
     assert ran.code == 1
     assert "Nothing proves the resaw: a yes or no shows in it, nothing that is measured." in ran.out
-    assert 'write shows_in = "resaw" at a point that is measured' in ran.out
+    assert 'must have a point that measures it, with shows_in = "resaw"' in ran.out
+    assert "shopboard check" not in ran.out  # wheels never looked at: that alone lifts nothing
+    reasons = forge("glueup", "chest", "leaf", "--json").json["reasons"]
+    assert [one["check"] for one in reasons] == [[], []]
     assert "nothing that is measured shows in the resaw" in forge("proofread", str(shop)).err
 
 
@@ -142,7 +145,7 @@ def test_a_project_says_what_each_joint_gets_and_each_point_needs(forge: Program
     assert any("each mitre takes its own 2 errors" in line for line in lines)
     at = lines.index("  How true each point must be; what costs this project most comes first:")
     assert "saw.stop-45" in lines[at + 1]
-    assert "shop file 0.1 deg is too loose" in lines[at + 2]
+    assert "shop file 20.9 thou/ft (0.1 deg) is too loose" in lines[at + 2]
     assert "not proven: never checked" in lines[at + 3]
     assert "box: Tool box" in forge("project").out
 

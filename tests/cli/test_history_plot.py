@@ -21,7 +21,7 @@ def test_a_picture_of_eighty_columns_when_piped(program: Program) -> None:
     assert len(lines) == 23
     assert max(map(len, lines)) == 80
     assert lines[1].split()[0] == "thou/ft"
-    assert "tolerance 0.2 deg" in lines[1]
+    assert "(0.2 deg)" in lines[1]
     assert "▞" in ran.out
     assert "▞ out" in lines[-1] + lines[-2]
 

@@ -11,8 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopboard.metrology.conformity import Tolerance, probability_within, verdict
-from shopboard.metrology.limits import parse_tolerance
-from shopboard.metrology.quantity import QuantityError
+from shopboard.metrology.limits import parse_limits, parse_tolerance
+from shopboard.metrology.quantity import QuantityError, Unit
 from shopboard.metrology.spread import Spread
 from shopboard.metrology.student import normal_cdf
 
@@ -215,3 +215,22 @@ def test_a_tolerance_is_either_way_or_a_range(typed: str, low: float, high: floa
 def test_what_is_no_tolerance_is_refused_with_the_reason(typed: str, reason: str) -> None:
     with pytest.raises(QuantityError, match=reason):
         parse_tolerance(typed)
+
+
+@pytest.mark.parametrize(
+    ("typed", "unit", "words"),
+    [
+        ("0.1 mm over 250 mm", "mm", "0.40 mm/m (0.1 mm over 250 mm)"),
+        ("0.2 mm/m", "mm", "0.2 mm/m"),
+        ("0.1 deg", "inch", "20.9 thou/ft (0.1 deg)"),
+        ("0 to 3 thou/ft", "mm", "0 to 0.25 mm/m (0 to 3 thou/ft)"),
+        ("0.003 in", "inch", "3.0 thou (0.003 in)"),
+        ("0 to 0.06 mm", "mm", "0 to 0.06 mm"),
+        ("15000 to 20000 psi", "inch", "15000 to 20000 psi"),
+    ],
+)
+def test_a_tolerance_is_said_in_the_unit_of_the_number_beside_it(
+    typed: str, unit: Unit, words: str
+) -> None:
+    """0.1 over 250 is 0.4 in 1000; 12 in x tan(0.1 deg) = 0.020944 in (scientific calculator)."""
+    assert parse_limits(typed, unit).words(unit) == words

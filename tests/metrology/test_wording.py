@@ -182,11 +182,6 @@ def test_a_length_as_it_was_typed_and_in_the_shops_unit(text: str, unit: Unit, w
     assert wording.as_typed(text, parse_length(text).mm, unit) == words
 
 
-def test_what_was_understood_in_both_units() -> None:
-    assert wording.in_both_units(3) == "0.11811 in = 3.00 mm"
-    assert wording.in_both_units(-0.0254) == "-0.001 in = -0.0254 mm"
-
-
 @pytest.mark.parametrize(
     ("mm_per_m", "u", "said"),
     [

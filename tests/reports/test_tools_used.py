@@ -7,10 +7,10 @@ import pytest
 from shopboard.checks import registry
 from shopboard.checks.inputs import tools_spoken_of
 from shopboard.locations import sample_path
+from shopboard.point_job import job_for
 from shopboard.record import CheckRecord
 from shopboard.reports.tools_used import tools_used
 from shopboard.shop.reader import read_shop
-from shopboard.visit import job_for
 from tests.checks.readings import CALLIPER, TOOLS
 from tests.reports.pictures import result
 

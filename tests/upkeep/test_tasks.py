@@ -209,3 +209,15 @@ def test_a_change_of_the_clocks_shifts_no_task_to_another_day(
         day = datetime.strptime(due, "%a %d %b %Y").replace(tzinfo=there)
         assert not stand(task, Done(1, when), now=day - timedelta(minutes=1)).due
         assert stand(task, Done(1, when), now=day).due
+
+
+def test_a_task_done_by_a_wrong_clock_is_due_and_of_no_age() -> None:
+    """It was called kept, done just now; on which day it was, nobody knows."""
+    done = Done(1, NOW, clock_ok=False)
+    one = task_standing(Task("wax", "Wax", every="28 days", every_days=28), done, Totals(), {}, NOW)
+    assert one.due
+    assert one.reason == "done while the clock was wrong: how old that is cannot be told"
+    by_hours = Task("oil", "Oil", every="8 hours", every_minutes=480.0)
+    one = task_standing(by_hours, done, Totals(), {}, NOW)
+    assert not one.due
+    assert one.reason.startswith("done, age unknown; due in")

@@ -178,14 +178,17 @@ class CheckScreen(TypingScreen):
         self.board.go_back_saying(words)
 
     def do_why(self) -> None:
-        """Show the working of the newest finding."""
+        """Show the working of the readings so far, or of the newest finding."""
         from shopboard.board.screens.why import WhyScreen, outcome_why
 
         step = self._visit.step
         taken = self._visit.walk.findings
-        shown = step if isinstance(step, Finding) else taken[-1] if taken else None
+        newest = taken[-1].outcome if taken else None
+        shown = step.outcome if isinstance(step, Finding) else newest
+        if isinstance(step, Choice) and step.so_far is not None:
+            shown = step.so_far
         if shown is None:
             self.say("Nothing is worked out yet.")
             return
-        lines = outcome_why(shown.outcome, self._visit.job)
+        lines = outcome_why(shown, self._visit.job)
         self.app.push_screen(WhyScreen(self._about, lines))

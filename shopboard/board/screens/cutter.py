@@ -48,6 +48,12 @@ class CutterScreen(TypingScreen):
         mine = (one for one in here if one.machine == self._machine_id)
         return next((one for one in mine if one.id == self._cutter_id), None)
 
+    def keys_now(self) -> tuple[Key, ...]:
+        """Leave out taking back where nothing on record stands."""
+        one = self._one
+        stands = one is not None and any(entry.void is None for entry in self._history(one))
+        return self.keys if stands else tuple(key for key in self.keys if key is not UNDO_ACT)
+
     def heading(self) -> str:
         """Name machine and cutter."""
         one, machine = self._one, self.desk.shop.machines_by_id.get(self._machine_id)

@@ -14,7 +14,7 @@ _STATES = (
     ("near", "measured, not proven either way"),
     ("out", "proven out of its tolerance"),
     ("due", "was true, but too old, undone or doubted since; of a task: to be done"),
-    ("waits", "true by itself, but what it rests on is not: check that"),
+    ("waits", "true by itself, but what it rests on is not: that comes first"),
     ("noted", "a note stands; it judges nothing"),
     ("unproven", "never checked, or moved since"),
     ("kept", "has no points to check, and no task is due"),

@@ -14,6 +14,7 @@ from shopboard.checks.job import Job
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.working import budget_rows, budget_working
 from shopboard.metrology.kind import SAID, measure_to
+from shopboard.metrology.limits import in_own_unit
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import percent
 from shopboard.record import CheckRecord
@@ -74,7 +75,7 @@ def outcome_why(outcome: Outcome, job: Job) -> tuple[str, ...]:
     if outcome.kind not in SAID and outcome.probability is not None and outcome.tolerance:
         lines += [
             "",
-            f"within {outcome.tolerance.typed}: {percent(outcome.probability)} sure;"
+            f"within {outcome.tolerance.words(job.unit)}: {percent(outcome.probability)} sure;"
             f" true from {percent(outcome.level)}, out from {percent(1 - outcome.level)} down",
             "(limits spread evenly, the rest as a normal curve, added)",
         ]
@@ -88,7 +89,7 @@ def record_why(record: CheckRecord, unit: Unit) -> tuple[str, ...]:
     if record.kind not in SAID:
         u, expanded = (measure_to(one, one, record.kind, unit) for one in (total, record.expanded))
         rows.append(f"U = k u = {record.k:.2f} x {u} = {expanded}")
-    judged = f"tolerance then {record.tolerance}: {record.verdict}"
+    judged = f"tolerance then {in_own_unit(record.tolerance, unit)}: {record.verdict}"
     if record.kind in SAID:
         judged = f"{record.lean}: {record.verdict}"
     void = (f"VOID: {record.void}",) if record.void is not None else ()

@@ -22,7 +22,7 @@ from shopboard.checks.knives import end_words, heights, move, moves
 from shopboard.checks.mean_of_sets import USUAL_SCATTER, mean_taken
 from shopboard.checks.measured import EITHER, SIDE, MeasuredCheck
 from shopboard.checks.outcome import Outcome
-from shopboard.checks.reckoning import Field, ReckoningError, read_fields
+from shopboard.checks.reckoning import Field, Given, ReckoningError, read_fields, tolerance_of
 from shopboard.checks.steps import Do
 from shopboard.checks.surface import length_json
 from shopboard.metrology.carry import CarryError, carry_of, height_of
@@ -40,10 +40,12 @@ KNIVES = ("two", "three", "four")
 LOW = "low"
 """Answer for how many knives carry the rule: not every one does."""
 ENDS = ("front", "back")
+_KNIFE_ENDS = tuple(f"knife{number}_{end}" for number in (1, 2, 3, 4) for end in ENDS)
 LEAST_MM = 3.0
 """A carry of many times the next longer one (or this) was probably misread."""
 SLIP_MM = 0.3
 """Standard uncertainty with which a carry repeats, mm: common practice, no source."""
+_ONE_KNIFE = "one knife alone; of a set every end counts: knife1_front=, knife1_back= and so on"
 _UNLIKE = (1.0, 0.6, 0.3, 0.0, -0.3, 0.1)
 """How far the ends of three knives are off, as shares of the worst one."""
 
@@ -65,19 +67,33 @@ class KnifeCarry(MeasuredCheck):
     fields = (
         Field("carry", "length", "how far the rule is carried", needed=False, reads="rule"),
         Field("height", "length", "height above the outfeed table", needed=False),
-        Field("circle", "length", "diameter of the cutting circle"),
+        *(
+            Field(name, "length", f"carry of {end_words(name)}", needed=False, reads="rule")
+            for name in _KNIFE_ENDS
+        ),
+        Field("circle", "length", "diameter of the cutting circle", reads="rule"),
         Field("tolerance", "tolerance", "what the height may be", needed=False),
     )
 
     def reckon(self, values: Mapping[str, str]) -> Outcome:
-        """Turn a carry into a height, or a height into a carry.
+        """Turn a carry into a height, a height into a carry, or judge a set of knives.
+
+        A set is reckoned as its check does: every end that may be the worst counts.
 
         Raises:
             ReckoningError: with one sentence per wrong or missing name.
         """
         given = read_fields(self.fields, values)
+        self.refuse_sizes(given, values)
+        if any(given.has(name) for name in _KNIFE_ENDS):
+            return self._reckon_set(given)
         if given.has("carry") == given.has("height"):
-            raise ReckoningError(["give carry= or height=, one of them, with circle="])
+            raise ReckoningError(
+                [
+                    "give carry= or height=, one of them, with circle=; of a set, every end of two"
+                    " to four knives: knife1_front=, knife1_back=, knife2_front= ..."
+                ]
+            )
         circle = given.number("circle")
         try:
             if given.has("carry"):
@@ -94,15 +110,41 @@ class KnifeCarry(MeasuredCheck):
             tolerance=given.tolerance("tolerance"),
             kind="length",
             working=(self.formula_words({}),),
-            note="" if given.has("carry") else "the height is taken as exact",
+            note=_ONE_KNIFE if given.has("carry") else "the height is taken as exact",
             adds=adds,
         )
 
+    def _reckon_set(self, given: Given) -> Outcome:
+        """Judge a set of knives, as the check does of the same carries.
+
+        Raises:
+            ReckoningError: when an end is missing, or one carry is given beside them.
+        """
+        told = [name for name in _KNIFE_ENDS if given.has(name)]
+        knives = max(2, int(told[-1].removeprefix("knife")[0]))
+        ends = _KNIFE_ENDS[: knives * len(ENDS)]
+        reasons = [
+            f"{name}= is missing: a set is read at both ends of every knife"
+            for name in ends
+            if name not in told
+        ]
+        reasons += [
+            f"{name}= does not go with a set of knives"
+            for name in ("carry", "height")
+            if given.has(name)
+        ]
+        if reasons:
+            raise ReckoningError(reasons)
+        limits = tolerance_of(given, "length")
+        wanted = limits.middle if limits is not None else 0.0
+        words = {"knives": KNIVES[knives - 2], "wanted": f"{wanted:.6f}"}
+        return self.reckoned(given, words)
+
     def cautions(self, job: Job) -> tuple[str, ...]:
         """Knives cut while they stand still."""
-        del job
-        return (
-            "Unplugged, with the plug in sight. Knives cut standing still, too.",
+        plug = "" if job.cutter_near else "Unplugged, with the plug in sight. "
+        return (  # near a cutter the plug was asked for just before
+            f"{plug}Knives cut standing still, too.",
             "Turn the head by its pulley or by a block of wood, never by a knife.",
         )
 

@@ -32,11 +32,12 @@ from shopboard.metrology.kind import RECORD_UNITS, Kind
 from shopboard.metrology.own_hand import LEAF
 from shopboard.metrology.propagate import Input, propagate
 from shopboard.metrology.quantity import Unit, parse_length
-from shopboard.metrology.reach import best_reading, true_errors
+from shopboard.metrology.reach import best_reading, surest, true_errors
 from shopboard.metrology.square import FEEL_OF_LEAF
 from shopboard.metrology.uncertainty import Budget, Estimate
 from shopboard.metrology.wording import as_typed, leaf
 
+_TOO_WIDE = "that is more than leaves read"
 WIDEST_MM = 20.0
 """Wider gaps are no work for leaves."""
 
@@ -130,6 +131,16 @@ class LeafGap(GuidedCheck):
         gaps = {max(gap, 0.0) for gap in true_errors(job.tolerance)}
         return [self._felt(job, gap) for gap in sorted(gaps)]
 
+    def surest(self, job: Job, shown: Sequence[Estimate]) -> float:
+        """Give the highest probability of conformity that a gap between two leaves can have."""
+        leaves = _leaves(job)
+
+        def held(goes: float, refused: float, count: int) -> Estimate:
+            del count
+            return by_own_hand(_estimate(max(goes, 0.0), refused, leaves.leaf_tolerance), job.hands)
+
+        return surest(job.tolerance, shown, leaves, held)
+
     def _felt(self, job: Job, gap: float) -> Estimate:
         feelers, candidates = _leaves(job), stacks(_leaves(job))
         tries: list[Try] = []
@@ -149,6 +160,8 @@ class LeafGap(GuidedCheck):
         goes, refused = given.number("goes"), given.number("refused")
         if refused <= goes + 1e-6:
             raise ReckoningError(["the leaf that goes must be thinner than the leaf that won't go"])
+        if refused > WIDEST_MM:
+            raise ReckoningError([f"refused={values['refused'][:60]}: {_TOO_WIDE}"])
         return Outcome(
             method=self.name,
             estimate=_estimate(goes, refused, LEAF_TOLERANCE_MM),
@@ -267,7 +280,7 @@ def _ask_typed(
             may_equal=True,
             at_most=WIDEST_MM if known.refused is None else known.refused - 1e-4,
             too_small=f"{leaf(known.goes, unit)} went already" if known.goes else "0 is the least",
-            too_large=did_not or "that is more than leaves read",
+            too_large=did_not or _TOO_WIDE,
         )
     goes = parse_length(answers[goes_key], unit).mm
     if refused_key not in answers:
@@ -283,7 +296,7 @@ def _ask_typed(
             above=goes,
             at_most=WIDEST_MM if known.refused is None else known.refused,
             too_small=f"{typed} goes, so what won't go must be thicker",
-            too_large=did_not or "that is more than leaves read",
+            too_large=did_not or _TOO_WIDE,
         )
     return _read(goes, parse_length(answers[refused_key], unit).mm, tries + 2)
 
