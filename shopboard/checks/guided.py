@@ -18,7 +18,9 @@ from shopboard.checks.setting import adjust, ask_next, close, lock, unplug
 from shopboard.checks.steps import Finding, Step
 from shopboard.checks.turning import ask_turned, kept_turn, turned_by
 from shopboard.metrology.adjuster import Screw
-from shopboard.metrology.kind import Kind
+from shopboard.metrology.conformity import probability_within
+from shopboard.metrology.kind import SAID, Kind
+from shopboard.metrology.reach import usual_of
 from shopboard.metrology.uncertainty import Estimate
 
 MOST_RUNS = 50
@@ -82,6 +84,18 @@ class GuidedCheck:
             NotPossibleError: when the drawer lacks a tool.
         """
         return (self.best(job),)
+
+    def surest(self, job: Job, shown: Sequence[Estimate]) -> float:
+        """Give the highest probability of conformity with which a true point is found true.
+
+        Args:
+            job: the point.
+            shown: what true points are measured as there.
+        """
+        best = usual_of(shown)
+        middle = job.tolerance.as_it_counts(size=best.size).middle
+        centred = best._replace(error=0.0 if self.kind in SAID else middle)
+        return max(probability_within(one.spread, job.tolerance) for one in (centred, *shown))
 
     def set_right(self, job: Job) -> Estimate:
         """Give what a point without any error is measured as with the tools at hand.
@@ -149,10 +163,10 @@ class GuidedCheck:
         if chosen == "done":
             return None
         correction = correction_of(job, run.outcome, insist=True)
-        runs = not self.hands_near  # it was measured by running the machine
-        if (job.cutter_near or runs) and f"{following}unplugged" not in answers:
-            still = " still" if self.hands_near else ""
-            return unplug(f"{following}unplugged", f"Is the machine{still} unplugged?")
+        # Where hands measured it the plug is out since the first step: a pause asks for it again.
+        runs = not self.hands_near
+        if runs and f"{following}unplugged" not in answers:
+            return unplug(f"{following}unplugged", "Is the machine unplugged?")
         if f"{following}adjust" not in answers:
             drawn = self.drawing(job, answers, run)
             return adjust(job, run.outcome, correction, f"{following}adjust", drawn)

@@ -7,17 +7,11 @@ from dataclasses import dataclass
 
 from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.own_hand import by_own_hand
+from shopboard.checks.settle import would_take
 from shopboard.checks.steps import Choice, Option
 from shopboard.metrology.instruments import PROVEN, FeelerSet, Square
 from shopboard.metrology.kind import promised
-from shopboard.metrology.reach import (
-    AS_GOOD,
-    FINE_ENOUGH,
-    Reach,
-    reaches,
-    true_errors,
-    what_would_help,
-)
+from shopboard.metrology.reach import AS_GOOD, FINE_ENOUGH, Reach, reaches, true_errors
 from shopboard.metrology.square import ReadingError
 from shopboard.metrology.wording import percent
 
@@ -73,7 +67,7 @@ def take_tools(job: Job) -> Choice:
     if best.probability < job.level:
         lines.append(
             f"Nothing in the drawer can prove it true ({percent(best.probability)} sure at most):"
-            f" it takes {what_would_help(best)}."
+            f" it takes {would_take(best.best.budget, 'angle')}."
         )
     return Choice(
         key="tools",

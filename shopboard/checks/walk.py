@@ -50,6 +50,9 @@ class Method(Reckoner, Protocol):
     def best(self, job: Job) -> Estimate:
         """Give what a true point is usually measured as with the tools at hand."""
 
+    def surest(self, job: Job, shown: Sequence[Estimate]) -> float:
+        """Give the highest probability of conformity with which a true point is found true."""
+
     def of_true_points(self, job: Job) -> Sequence[Estimate]:
         """Give what some true points are measured as, by a check that goes as is usual."""
 

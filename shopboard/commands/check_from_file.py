@@ -15,6 +15,7 @@ from shopboard.checks.contradiction import Recheck
 from shopboard.checks.job import Job
 from shopboard.checks.need import Need
 from shopboard.checks.report import outcome_json, outcome_lines
+from shopboard.checks.setting import UNPLUGGED
 from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step, Words
 from shopboard.checks.walk import StepError, Walk, walk
@@ -81,6 +82,8 @@ def _refuse_unused(file: AnswersFile, done: Walk) -> None:
         known.append(done.step.key)
     lines = []
     for name in (name for name in answers if name not in known):
+        if _corrected(done) and name.startswith("left") and name.endswith(f".{UNPLUGGED}"):
+            continue  # asked before every correction by earlier versions
         left = name.startswith("left") and not _corrected(done)
         free = [one for one in known if one not in answers and not left]
         near = difflib.get_close_matches(name, free, 1)

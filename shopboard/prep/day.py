@@ -16,6 +16,7 @@ from shopboard.prep.answers import minutes_of, morning_of, work_ahead
 from shopboard.prep.begun_day import PrepDay, day_under_way
 from shopboard.prep.job_list import Present
 from shopboard.prep.last_project import machines_of_last_project
+from shopboard.prep.options import what_settles
 from shopboard.prep.plan import Asked, Plan, Settled, timed
 from shopboard.prep.schedule import Schedule, Workday, schedule
 from shopboard.prep.wanted import wanted
@@ -182,6 +183,7 @@ class Planner:
                 _in_hand(desk, day),
                 allow_open,
                 machines_of_last_project(journal, shop),
+                lambda name: what_settles(desk, name),
                 ask.not_enough if ask is not None else (),
             )
         )

@@ -62,6 +62,9 @@ def add_checks(jobs: JobList, machines: Collection[str], undone: Collection[str]
             enough += name not in jobs.present.not_enough
         elif comes_back(one, standing):
             back += 1
+        elif words := _in_vain(jobs.present, name):
+            where = shop.machines_by_id[point.machine].name
+            jobs.left_out.append(f"Near, and not asked for: {where}, {point.name}: {words}")
         else:
             chosen[name] = one
     if enough:
@@ -106,9 +109,23 @@ def add_checks(jobs: JobList, machines: Collection[str], undone: Collection[str]
         )
 
 
+def _in_vain(present: Present, name: str) -> str:
+    """Say what would settle a near point that a check with the tools at hand cannot prove true.
+
+    Empty where one can, or where the project asks for it with words of its own.
+    """
+    found = None if present.to_check.get(name) else present.settles(name)
+    if found is None or found.at_hand:
+        return ""
+    return f"the same check again proves no more. What would settle it: {found.how}."
+
+
 def _check(present: Present, one: PointStanding, *, will_be_undone: bool) -> Piece:
     point = one.point
     why = f"{one.state}: {one.reason}" if one.reason else one.state
+    found = present.settles(point.full_name)
+    if found is not None and found.how and found.at_hand:
+        why = f"{why}; {found.how}"
     why = present.to_check.get(point.full_name) or why
     if will_be_undone:
         why = "the change of cutter undoes it"

@@ -8,12 +8,15 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Collection, Mapping
 from datetime import datetime
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from shopboard.prep.pieces import Piece
 from shopboard.prep.schedule import Job
 from shopboard.shop.model import Point, Shop
 from shopboard.standing import ShopStanding
+
+if TYPE_CHECKING:
+    from shopboard.prep.options import Settles
 
 ERRAND = 30.0
 """Minutes from which a wait is begun early where that costs nothing: what goes wrong meanwhile
@@ -39,6 +42,8 @@ class Present(NamedTuple):
     """Whether two machines may stand open at once with their cutters out."""
     first: Collection[str] = ()
     """Machines that come first where nothing else decides."""
+    settles: Callable[[str], Settles | None] = lambda _: None
+    """What may prove a point that is near, by its full name; None: it is not near."""
     not_enough: Collection[str] = ()
     """Full names of points that are not good enough for the project, and no check of now helps."""
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from shopboard.checks.further import Proof, Way, ways
 from shopboard.checks.once_more import Before, once_more
-from shopboard.checks.ranking import cannot_be_proven, would_prove
+from shopboard.checks.ranking import cannot_be_proven
+from shopboard.checks.settle import would_take
 from shopboard.metrology.conformity import Tolerance, probability_within
 from shopboard.metrology.instruments import PROVEN
 from shopboard.metrology.spread import Spread
@@ -61,7 +62,7 @@ def _options(desk: Desk, name: str, day: datetime | None) -> Iterator[Option]:
         plain = Option(_on(desk, name, day, shows), aim=aim)
         yield plain._replace(sort="board", method=record.method, how=how) if how else plain
     for one in _ways(desk, name):
-        best, finer = one.best, would_prove(one.best, tolerance.kind)
+        best, finer = one.best, would_take(one.best.budget, tolerance.kind)
         aim = _aim(tolerance.as_it_counts(size=best.size), best.budget)
         fresh = _on(desk, name, day, best._replace(error=_measured_as(aim, best, tolerance)).spread)
         yield Option(
@@ -149,6 +150,50 @@ def _wider_board_proves(desk: Desk, name: str) -> bool:
         one.budget.spread_around(point.tolerance.as_it_counts(size=one.size).middle) for one in best
     ]
     return any(probability_within(one, point.tolerance) >= desk.shop.proof_level for one in spreads)
+
+
+class Settles(NamedTuple):
+    """What may prove a near point true, once it is set right."""
+
+    how: str
+    """In words; empty: nothing but the usual check."""
+    at_hand: bool
+    """Whether it can be done there and then."""
+
+
+def what_settles(desk: Desk, name: str) -> Settles | None:
+    """Say how a near point has to be checked: as a rule a perfect one must come out true.
+
+    None where it is not near, or its result no longer stands: then any check tells something.
+
+    Raises:
+        KeyError: when the shop has no such point.
+        JournalError: when the journal cannot be read.
+    """
+    stands = desk.standing.of_point(name)
+    if stands is None or stands.state != "near" or not stands.stands:
+        return None
+    kept: dict[str, Settles] = desk.kept("settles")
+    if name not in kept:
+        ways_here, level = _ways(desk, name), desk.shop.proof_level
+        tolerance = desk.shop.points[name].tolerance
+        proving = [one for one in ways_here if _of_perfect(one.best, tolerance) >= level]
+        if proving:
+            way = min(proving, key=lambda one: not one.at_hand)
+            kept[name] = Settles(f"check it {way.how}" if way.how else "", way.at_hand)
+        elif ways_here:
+            best = max((one.best for one in ways_here), key=lambda one: _of_perfect(one, tolerance))
+            kept[name] = Settles(would_take(best.budget, tolerance.kind), at_hand=False)
+        else:
+            kept[name] = Settles("", at_hand=True)
+    return kept[name]
+
+
+def _of_perfect(best: Estimate, tolerance: Tolerance) -> float:
+    """Give how likely a point is within its tolerance that is measured when it is set right."""
+    middle = tolerance.as_it_counts(size=best.size).middle
+    spread = best.budget.spread_around(middle) if middle else best.spread
+    return probability_within(spread, tolerance)
 
 
 def _proofs(desk: Desk) -> tuple[Proof, ...]:

@@ -89,7 +89,7 @@ def test_the_words_say_where_to_set_it_and_not_to_read_it_finer() -> None:
 def test_else_what_would_settle_it_is_a_finer_reading(
     low: float, high: float, error: float, u: float
 ) -> None:
-    assert "measuring the lever closer" in what_would_settle(outcome(low, high, error, u))
+    assert "a longer lever" in what_would_settle(outcome(low, high, error, u))
 
 
 @pytest.mark.parametrize("kind", ["time", "length"])

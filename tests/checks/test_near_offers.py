@@ -388,3 +388,13 @@ def test_a_gap_against_limits_asks_nothing_where_it_is_proven() -> None:
     job = dial_job(parse_limits("0.002 to 0.005 in"))
     done = walk(GAP, job, {"goes": "0.003", "refused": "0.004"}, from_file=True)
     assert [step.key for step, _ in done.answered if step.key.startswith("repeat")] == []
+
+
+def test_where_no_leaf_went_there_is_none_between(tmp_path: Path) -> None:
+    """No light at either end: only a thinner leaf, or a longer lever, would tell more."""
+    metric = METRIC.replace('"2 mm/m"', '"0.3 mm/m"')
+    found = outcome_of(led(job_in(metric, "mitre.blade", tmp_path), Person(0.0)))
+    assert found.verdict == "near"
+    said = what_would_settle(found)
+    assert "a thinner leaf, or a longer lever" in said
+    assert "leaves between" not in said

@@ -142,9 +142,9 @@ class KnifeCarry(MeasuredCheck):
 
     def cautions(self, job: Job) -> tuple[str, ...]:
         """Knives cut while they stand still."""
-        del job
-        return (
-            "Unplugged, with the plug in sight. Knives cut standing still, too.",
+        plug = "" if job.cutter_near else "Unplugged, with the plug in sight. "
+        return (  # near a cutter the plug was asked for just before
+            f"{plug}Knives cut standing still, too.",
             "Turn the head by its pulley or by a block of wood, never by a knife.",
         )
 

@@ -62,18 +62,18 @@ class Seating(GuidedCheck):
 
     def prepare(self, job: Job, answers: Answers) -> Step | None:
         """Say what to take care of: knives cut while they stand still."""
-        del job
         if "care" in answers:
             return None
+        plug = "" if job.cutter_near else "Unplugged. "  # else that was asked just before
         return Choice(
             key="care",
             title="Take care.",
             lines=(
-                "Unplugged, the head wedged with wood. Knives cut standing still, too.",
+                f"{plug}The head wedged with wood. Knives cut standing still, too.",
                 "Hold a knife by its ends, with gloves; tighten away from the edge.",
                 MANUAL,
             ),
-            options=(Option("understood", "unplugged and wedged: go on"),),
+            options=(Option("understood", "the head is wedged: go on"),),
         )
 
     def measure(self, job: Job, answers: Answers, prefix: str) -> Step | Outcome:

@@ -1,0 +1,128 @@
+"""A near point that no check with these tools can prove is not asked for again the same way.
+
+The shop has one square and leaves of a drawer; whoever checks sees no light at either end.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import pytest
+
+from shopboard.desk import Desk
+from shopboard.past import record_happening
+from shopboard.prep.day import Planner
+from shopboard.prep.options import what_settles
+from shopboard.visit import start
+from tests.builders import Person
+from tests.journal.helpers import Clock
+from tests.shop_head import head
+
+BOARD = """
+[[machine]]
+id = "board"
+name = "Shooting board"
+
+[[machine.point]]
+id = "fence"
+name = "Fence"
+check = {check}
+datum = "fence"
+face = "bed"
+lever = "{lever}"
+tolerance = "{tolerance}"
+undone_by = ["knocked"]
+"""
+METRIC = """
+[shop]
+name = "Hut"
+unit = "mm"
+[[drawer.square]]
+id = "square"
+name = "Square"
+length = "200 mm"
+grade = "0"
+[[drawer.feeler]]
+id = "leaves"
+name = "Leaves"
+leaves = ["0.05 mm", "0.10 mm", "0.15 mm", "0.20 mm"]
+leaf_tolerance = "0.003 mm"
+most_leaves = 2
+"""
+CALLIPER = """
+[[drawer.calliper]]
+id = "calliper"
+name = "Calliper"
+reach = "6 in"
+within = "1 thou"
+"""
+
+
+@contextmanager
+def shop_of(text: str) -> Iterator[Desk]:
+    with TemporaryDirectory() as folder:
+        shop = Path(folder, "shop.toml")
+        shop.write_text(text, encoding="utf-8")
+        with closing(Desk(shop, Path(folder, "journal.sqlite3"), Clock())) as desk:
+            yield desk
+
+
+def no_light(desk: Desk) -> None:
+    """Check the fence by the square: no light at either end."""
+    visit = start(desk.journal, desk.shop, desk.shop.points["board.fence"], "square")
+    person = Person(0.0)
+    while visit.step is not None:
+        visit.answer(person.answer(visit.step, visit.job))
+    desk.refresh()
+
+
+def planned(desk: Desk) -> dict[str, str]:
+    """Give why each point is checked."""
+    lines = Planner(desk).plan().lines
+    return {one.piece.target: one.piece.why for one in lines if one.piece.sort == "check"}
+
+
+INCH = head("Loft") + BOARD.format(check='"square"', lever="4 in", tolerance="3 thou/ft")
+MM = METRIC + BOARD.format(check='"square"', lever="100 mm", tolerance="0.25 mm/m")
+
+
+@pytest.mark.parametrize("text", [INCH, MM])
+def test_what_is_near_and_cannot_be_proven_is_not_planned_again(text: str) -> None:
+    with shop_of(text) as desk:
+        assert planned(desk) == {"board.fence": "unproven: never checked"}
+        no_light(desk)
+        (one,) = desk.standing.machines[0].points
+        assert one.state == "near", one.reason
+        plan = Planner(desk).plan()
+        assert not plan.lines
+        (said,) = [words for words in plan.left_out if "Shooting board, Fence" in words]
+        assert said.startswith("Near, and not asked for")
+        found = what_settles(desk, "board.fence")
+        assert found is not None
+        assert not found.at_hand
+        assert found.how
+        assert found.how in said
+
+
+def test_it_is_planned_by_the_method_that_may_settle_it() -> None:
+    text = head("Loft") + CALLIPER
+    text += BOARD.format(check='["square", "five-cut"]', lever="4 in", tolerance="3 thou/ft")
+    with shop_of(text) as desk:
+        no_light(desk)
+        why = planned(desk)["board.fence"]
+        assert why.startswith("near")
+        assert "check it by five-cut test" in why
+
+
+def test_once_it_may_have_moved_it_is_asked_for_again() -> None:
+    """Then any check tells something: it may be out by now."""
+    with shop_of(INCH) as desk:
+        no_light(desk)
+        assert not planned(desk)
+        record_happening(desk.journal, "board", "knocked", shop=desk.shop)
+        desk.refresh()
+        assert what_settles(desk, "board.fence") is None
+        assert list(planned(desk)) == ["board.fence"]
