@@ -202,9 +202,9 @@ class Flatness(MeasuredCheck):
         high, low, apart = high_and_low(heights(taken.values, taken.words))
         words = f"highest at {high}, lowest at {low}"
         between = small_move(apart, job.unit)
-        set_right = (f"Bring it down at {high}, or up at {low}: {between} lie between them.",)
+        set_right = [f"Bring it down at {high}, or up at {low}: {between} lie between them."]
         if isinstance(job.adjuster, Screw | Slot):
-            set_right = (f"{between} lie between {high} and {low}.", *_not_by_a_screw(job.adjuster))
+            set_right = [f"{between} lie between {high} and {low}.", *_not_by_a_screw(job.adjuster)]
         return replace(
             outcome,
             estimate=outcome.estimate._replace(size=True),
@@ -214,7 +214,7 @@ class Flatness(MeasuredCheck):
                 "It is flatter than it need be.",
             ),
             # How wide a band is tells an adjuster no direction.
-            moves=set_right if job.adjuster else (),
+            moves=tuple(set_right) if job.adjuster else (),
         )
 
 
