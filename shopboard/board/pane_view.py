@@ -124,7 +124,8 @@ def _last_check(standing: MachineStanding, now: datetime) -> list[str]:
     point = _shown(standing)
     if point is None or point.record is None:
         return []
-    return [point.record.age(now), said(point.record.verdict), used_words(point)]
+    words = [point.record.age(now), said(point.record.verdict), used_words(point)]
+    return [one for one in words if one]
 
 
 def _shown(standing: MachineStanding) -> PointStanding | None:

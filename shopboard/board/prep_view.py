@@ -191,7 +191,7 @@ def _list(shown: Shown, width: int, room: int) -> list[Row]:
         here = "bar" if number == cursor else ""
         at = f"{'►' if number == cursor else ' '}{digit_of(number, cursor):<2}"
         columns = (at, f"{times[number]:>{when - 2}}", names[number], _short(line, widths[3] - 1))
-        styles = (here or "key", here, here, here)
+        styles = (here or ("key" if at.strip() else ""), here, here, here)
         rows.append(
             tuple(
                 piece

@@ -31,6 +31,17 @@ _FARTHER = ", or readings farther apart"
 
 _FARTHER_ALONE = _FARTHER.removeprefix(", or ")
 
+_LARGER = {
+    "blade-tension": "clamps farther apart",
+    "diagonals": "a larger panel",
+    "drift-angle": "a longer mark",
+    "five-cut": "a larger board",
+    "flip": "a wider board",
+    "frame": "wider stock",
+    "thickness": "a wider board",
+}
+"""What that takes, by method."""
+
 _LONGER = ", or a longer lever in the shop file"
 """The same of a square."""
 
@@ -306,6 +317,8 @@ def what_would_settle(outcome: Outcome, *, kept: bool = False) -> str:
     if best == READ_AGAIN and again is not None:
         if again < WORTH_READING:
             hardly = f"reading again hardly settles it: {chance_words(again)}"
+            if limits is not None and not _could_be_proven(outcome, limits):
+                return f"Not proven either way. This way nothing proves it true; {hardly}."
             return f"Not proven either way. It lies so near the limit that {hardly}."
         best, again = f"{best} ({chance_words(again)}{back})", None
     elif best == TURN_OVER:
@@ -317,6 +330,13 @@ def what_would_settle(outcome: Outcome, *, kept: bool = False) -> str:
     if again is None or again < WORTH_READING or best.startswith(READ_AGAIN):
         return said
     return f"{said} Or {READ_AGAIN}: {chance_words(again)}{back}."
+
+
+def _could_be_proven(outcome: Outcome, limits: Tolerance) -> bool:
+    """Tell whether it would be proven true, read as it was, if it lay in the middle."""
+    middle = limits.as_it_counts(size=outcome.estimate.size).middle
+    spread = outcome.estimate._replace(error=middle).spread
+    return verdict(probability_within(spread, limits), outcome.level) == "true"
 
 
 def _in_words(source: Source) -> str:
@@ -342,7 +362,7 @@ def _over(outcome: Outcome, remedy: str) -> str:
     if _no_leaf_went(outcome):
         remedy = remedy.replace("leaves between those that you used", "a thinner leaf")
     if outcome.kind in _OVER_A_LENGTH:
-        return remedy
+        return remedy.replace(_FARTHER_ALONE, _LARGER.get(outcome.method, _FARTHER_ALONE))
     for farther in (_FARTHER, _LONGER, _FARTHER_ALONE):
         remedy = remedy.replace(farther, "")
     return remedy

@@ -150,6 +150,25 @@ def test_reading_finer_is_asked_for_nowhere_since_no_budget_counts_it() -> None:
     assert said.endswith("No reading here settles it: how finely a rule is read.")
 
 
+def test_a_longer_way_is_called_what_it_is_at_that_check() -> None:
+    said = what_would_settle(
+        replace(near("angle", Source("d1, the rule", 1.0)), method="diagonals")
+    )
+    assert said.endswith("settle it: a larger panel.")
+
+
+@pytest.mark.parametrize(
+    ("u", "words"), [(0.2, "It lies so near the limit"), (1.0, "This way nothing proves it true")]
+)
+def test_near_the_limit_is_only_what_could_be_proven(u: float, words: str) -> None:
+    """Twice what is wanted is left open: a square of no error at all would not be proven."""
+    twice = {"repeats": {"errors": [1.0, 1.0]}}
+    said = what_would_settle(
+        replace(near("angle", Source("how well it repeats", u)), readings=twice)
+    )
+    assert words in said
+
+
 def test_a_square_that_cannot_be_turned_over_is_not_asked_to_be() -> None:
     own = Source.within("square, its own error", 1.0, lasting=True)
     assert what_would_settle(near("angle", own)).endswith("settle it: a finer square.")
