@@ -180,6 +180,24 @@ def learnt_advance(journal: Store, point: Point, before: int | None) -> float | 
     return sorted(shown)[len(shown) // 2] if shown else None
 
 
+def take_back(journal: Store, uid: str, reason: str) -> None:
+    """Take a result back.
+
+    Where its correction is under way, the point may be loose already: then an older result that was
+    true says nothing any more, and it stands as moved.
+
+    Raises:
+        JournalError: when it cannot be recorded.
+    """
+    found = journal.get(uid)
+    after = [one for one in journal.thread(found.refers) if one.seq > found.seq] if found else []
+    begun = any(one.kind == "answer" and one.body.get("text") == "adjust" for one in after)
+    if found and begun and not any(one.kind in ("moved", "check", "end") for one in after):
+        moved = NewEntry(new_uid(), "moved", found.machine, found.point, {"v": 1})
+        journal.append([moved])  # first: cut off here, it is only measured once more
+    journal.void(uid, reason)
+
+
 def was_moved(journal: Store, point: Point, before: int | None) -> bool:
     """Tell whether the point was moved after its newest result that stands.
 
@@ -280,7 +298,7 @@ def record_happening(
         elif shop is not None and what == TURNED:
             from shopboard.upkeep.cutter_journal import turned_entries
 
-            entries += turned_entries(shop, entry.machine, entry.uid, journal)
+            entries += turned_entries(shop, entry.machine, entry.uid, journal, on)
         try:
             return journal.append(entries)[0]
         except JournalError:

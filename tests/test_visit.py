@@ -33,7 +33,7 @@ from shopboard.metrology.drift import Wander
 from shopboard.metrology.drift_words import days_words
 from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.wander import Scale
-from shopboard.past import record_happening, unfinished
+from shopboard.past import record_happening, take_back, unfinished
 from shopboard.point_job import fingerprint, job_for
 from shopboard.shop.model import Point, Shop
 from shopboard.visit import Visit, resume, start
@@ -637,6 +637,18 @@ def test_leaving_a_check_whose_result_was_taken_back_closes_it(
     assert "taken back" in visit.leave()
     assert kinds(journal, visit.uid)[-1] == "end"
     assert visit.uid not in {one.uid for one in journal.open_visits()}
+
+
+@pytest.mark.parametrize(("until", "moved"), [("next", False), ("left.adjust", True)])
+def test_a_result_taken_back_while_it_is_set_leaves_no_older_one_true(
+    journal: SqliteJournal, shop: Shop, point: Point, until: str, moved: bool
+) -> None:
+    """It was true before; with the screw slackened nobody knows. Before that it stands again."""
+    go_on(start(journal, shop, point), Person(0.0))
+    visit = go_on(start(journal, shop, point), Person(0.008, then=(0.0,)), until=until)
+    take_back(journal, visit.recorded["record"].uid, "misread")
+    assert job_for(shop, point, journal).was_moved == moved
+    assert visit.is_void
 
 
 def test_a_screw_is_known_only_while_both_results_stand(

@@ -20,6 +20,8 @@ LOWEST = 5
 """Rows of the lowest pane: title, three rows of large letters, one line."""
 HIGHEST = 24
 """Rows of the highest pane: with more, one machine alone would leave its words far apart."""
+ROOMY = 20
+"""Rows of a pane in which all is said that there is to say."""
 
 
 class Grid(NamedTuple):
@@ -36,7 +38,8 @@ class Grid(NamedTuple):
 def grid(machines: int, width: int, room: int) -> Grid:
     """Lay out so many panes on `width` columns and `room` rows."""
     most = max(1, min(width // PANE_WIDTH, machines))
-    rows = max(1, -(-machines // most))
+    # A few machines in one row would leave half of a large window empty.
+    rows = max(1, -(-machines // most), min(machines, room // ROOMY))
     columns = max(1, -(-machines // rows))  # as few as these rows need: wider panes, no empty ones
     height = max(LOWEST, min(room // rows, HIGHEST))
     return Grid(columns, height, width // columns, max(1, room // height))

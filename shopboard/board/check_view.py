@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
+from itertools import zip_longest
 
 from shopboard.board.field import echo, field_lines
-from shopboard.board.glyphs import STATE_PICTURES, big
+from shopboard.board.glyphs import STATE_PICTURES, big, in_large
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.checks.advice import correction_lines
+from shopboard.checks.advice import correction_lines, correction_of, to_do
 from shopboard.checks.job import Job
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import Caution, Choice, Finding, Number, Step, Words
 from shopboard.metrology.kind import SAID, Kind, measure, measure_to, value_words
 from shopboard.metrology.wording import percent, share
+
+_ROOMY = (110, 34)
+"""Columns and rows from which letters may take more of the screen: a row is small there."""
+_READABLE = 96
+"""Columns of a sentence at the most: the eye finds the next line of no longer one."""
 
 
 def step_lines(
@@ -33,14 +40,10 @@ def step_lines(
         size: columns and rows.
     """
     width, room = size
-    lines = _head(step, len(before) + 1, width)
-    lines += [((f"  {one}", "bold"),) for one in wrap(said(step.title), width - 4)]
-    for words in step.lines:
-        lines += [((f"  {one}", ""),) for one in wrap(said(words), width - 4)]
-    if isinstance(step, Finding) and job is not None:
-        lines += _finding(step.outcome, job, width)
-    lines.append(())
-    lines += _answers(step, entry, width)
+    tall = width >= _ROOMY[0] and room >= _ROOMY[1]
+    lines = _step(step, len(before) + 1, job, entry, width, tall=tall)
+    if tall and len(lines) > room:
+        lines = _step(step, len(before) + 1, job, entry, width, tall=False)
     drawing = [((f"  {clip(said(one), width - 3)}", "dim"),) for one in step.diagram]
     if len(lines) + len(drawing) + 1 <= room:
         lines += [(), *drawing]
@@ -51,6 +54,24 @@ def step_lines(
         lines += [()] * (room - len(lines) - len(cues))
         lines += cues
     return [fit(line, width) for line in lines[:room]]
+
+
+def _step(
+    step: Step, number: int, job: Job | None, entry: str, width: int, *, tall: bool
+) -> list[Line]:
+    """Draw what is asked or was found, and the answers; tall: as large as it can be read."""
+    reads = min(width - 4, _READABLE)
+    lines = _head(step, number, width, tall=tall)
+    if tall:  # free of the bar above, and of the words below
+        lines = [(), *lines, ()]
+    if isinstance(step, Finding) and job is not None and tall:
+        lines += _large(step.outcome, job, width)
+    lines += [((f"  {one}", "bold"),) for one in wrap(said(step.title), reads)]
+    for words in step.lines:
+        lines += [((f"  {one}", ""),) for one in wrap(said(words), reads)]
+    if isinstance(step, Finding) and job is not None:
+        lines += _finding(step.outcome, job, reads + 4)
+    return [*lines, (), *_answers(step, entry, width)]
 
 
 def _cues(before: Sequence[tuple[Step, str]], width: int) -> list[Line]:
@@ -78,25 +99,72 @@ def _label(step: Step, answer: str) -> str:
     return step.with_unit(answer) if isinstance(step, Number) else answer
 
 
-def _head(step: Step, number: int, width: int) -> list[Line]:
-    """Three rows: what must be read from two metres on the left, the step's number on the right."""
-    count = big(str(number))
-    left: tuple[str, ...] = ("", "", "")
+def _head(step: Step, number: int, width: int, *, tall: bool) -> list[Line]:
+    """Three rows: what must be read from two metres on the left, the step's number on the right.
+
+    Five where they are to be tall.
+    """
+    count = big(str(number), tall)
+    left: tuple[str, ...] = ("",) * len(count)
     style = "bold"
     if isinstance(step, Finding) and step.outcome.verdict:
         style = step.outcome.verdict
-        pairs = zip(STATE_PICTURES[style], big(style), strict=True)
+        pairs = zip_longest(STATE_PICTURES[style], big(style, tall), fillvalue="    ")
         left = tuple(f"{picture} {letters}" for picture, letters in pairs)
     elif isinstance(step, Caution):
-        style, left = "danger", big("STOP")
+        style, left = "danger", big("STOP", tall)
     elif step.big:
-        left = big(step.big)
+        left = big(step.big, tall)
+    elif tall:
+        left = _large_title(step.title, width - len(count[0]) - 12)
     room = width - len(count[0]) - 8
-    labels = ("", "step", "")
+    labels = ("", "step", *([""] * (len(count) - 2)))
     return [
         (*fit(((f"  {clip(word, room - 2)}", style),), room), (f"{label:>5}  {digits}", "dim"))
-        for word, label, digits in zip(left, labels, count, strict=True)
+        for word, label, digits in zip_longest(left, labels, count, fillvalue="")
     ]
+
+
+def _large_title(title: str, width: int) -> tuple[str, ...]:
+    """Write what is asked in large letters, where it goes whole into two lines of them."""
+    words = said(title).rstrip(".")
+    lines = in_large(words, width, 2)
+    if " ".join(lines) != " ".join(words.split()) or not _SPEAKABLE.fullmatch(words):
+        return ()
+    return tuple(row for at, line in enumerate(lines) for row in (*([""] * at), *big(line)))
+
+
+_SPEAKABLE = re.compile(r"[\w\s.,:?/+-]*")
+"""What loses nothing in large letters: they have no other signs, and a comma is not missed."""
+
+
+def _large(outcome: Outcome, job: Job, width: int) -> list[Line]:
+    """Write what was found, and what to turn first, to be read from two metres."""
+    estimate, kind = outcome.estimate, outcome.kind
+    lines: list[Line] = []
+    if kind not in SAID:
+        value = measure_to(estimate.error, estimate.budget.expanded, kind, job.unit, signed=True)
+        style = outcome.verdict or "bold"
+        lines += [((f"  {row}", style),) for row in big(value, tall=True)]
+        lines.append(())
+    for words in in_large(_first_move(outcome, job), width, 3):
+        lines += [*(((f"  {row}", "due"),) for row in big(words)), ()]
+    return lines
+
+
+_DETAIL = re.compile(r" \(|: |, (?:against|measured) |\.$")
+"""Where the detail of a move begins, which smaller letters tell."""
+
+
+def _first_move(outcome: Outcome, job: Job) -> str:
+    """Say what to turn or tap first of what is out, without the detail; empty: nothing."""
+    if outcome.verdict != "out" or job.adjuster is None or outcome.moves:
+        return ""
+    correction = correction_of(job, outcome)
+    if correction.leave:
+        return ""
+    words = _DETAIL.split(to_do(job, outcome, correction)[0])[0]
+    return said(words).replace("°", " deg")
 
 
 _NAMED: dict[Kind, str] = {"stress": "Stress", "time": "Time", "speed": "Speed"}

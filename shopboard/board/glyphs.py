@@ -98,6 +98,20 @@ def can_be_big(words: str) -> bool:
     return all(char in _FONT or not char.isalnum() for char in words.upper())
 
 
+def in_large(words: str, width: int, most: int) -> list[str]:
+    """Break words into lines of large letters; what has no room there is left out."""
+    rows: list[str] = []
+    for word in words.split() if can_be_big(words) else ():
+        longer = f"{rows[-1]} {word}" if rows else word
+        if rows and len(big(longer)[0]) <= width - 4:
+            rows[-1] = longer
+        elif len(rows) < most and len(big(word)[0]) <= width - 4:
+            rows.append(word)
+        else:
+            break
+    return rows
+
+
 @lru_cache(maxsize=128)
 def big(word: str, tall: bool = False) -> tuple[str, ...]:
     """Draw a word in large letters: three rows high, or five when tall.

@@ -124,7 +124,8 @@ def _last_check(standing: MachineStanding, now: datetime) -> list[str]:
     point = _shown(standing)
     if point is None or point.record is None:
         return []
-    return [point.record.age(now), said(point.record.verdict), used_words(point)]
+    words = [point.record.age(now), said(point.record.verdict), used_words(point)]
+    return [one for one in words if one]
 
 
 def _shown(standing: MachineStanding) -> PointStanding | None:
@@ -236,13 +237,15 @@ def _used(one: PointStanding) -> str:
 
 
 def _points(standing: MachineStanding, width: int, room: int) -> list[Line]:
-    if room < len(standing.points):
+    if not standing.points or room < len(standing.points):
         return []
-    return [
-        (
-            (f"{STATE_MARKS[one.state]} ", one.state),
-            *fit(((clip(said(one.point.name), width - 23), ""),), width - 22),
-            (_used(one), "dim"),
-        )
-        for one in standing.points
-    ]
+    names = [said(one.point.name) for one in standing.points]
+    words = [_used(one) for one in standing.points]
+    column = min(max(map(cell_len, names)), width - 4 - max(map(len, words)))
+    lines: list[Line] = []
+    for one, name, told in zip(standing.points, names, words, strict=True):
+        # A name that is too long for its column has what its own words leave of the row.
+        own = max(column, min(cell_len(name), width - 4 - len(told)))
+        shown = fit(((clip(name, own), ""),), own + 2)
+        lines.append(((f"{STATE_MARKS[one.state]} ", one.state), *shown, (told, "dim")))
+    return lines

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from rich.cells import cell_len
 
-from shopboard.board.glyphs import big, can_be_big
+from shopboard.board.glyphs import big, in_large
 from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line as Row
 from shopboard.board.paint import clip, fit, said, wrap
@@ -120,27 +120,13 @@ def _large(line: Line, width: int, room: int, most: int, shown: Shown) -> list[R
         return [((f"  {row}", "due"),) for row in ("", *big(f"WAIT {clock(line.start, plan.now)}"))]
     lines = min(most, room // 4)
     name = said(shown.machines[line.piece.machine])
-    where = _in_large(name, width, min(1, lines))
+    where = in_large(name, width, min(1, lines))
     small: list[Row] = []
     if where and where != [" ".join(name.split())]:  # half a name may be that of another mode
         where, small = [], [(), ((f"  {clip(name, width - 4)}", "bold"),)]
     words = _CHANGE_OVER if changing else said(line.piece.words)
-    rows = [*where, *_in_large(words, width, lines - len(where))]
+    rows = [*where, *in_large(words, width, lines - len(where))]
     return small + [((f"  {row}", "bold"),) for words in rows for row in ("", *big(words))]
-
-
-def _in_large(words: str, width: int, most: int) -> list[str]:
-    """Break words into lines of large letters; what has no room there is left out."""
-    rows: list[str] = []
-    for word in words.split() if can_be_big(words) else ():
-        longer = f"{rows[-1]} {word}" if rows else word
-        if rows and len(big(longer)[0]) <= width - 4:
-            rows[-1] = longer
-        elif len(rows) < most and len(big(word)[0]) <= width - 4:
-            rows.append(word)
-        else:
-            break
-    return rows
 
 
 def _now_words(shown: Shown, width: int) -> list[Row]:
@@ -209,7 +195,7 @@ def _list(shown: Shown, width: int, room: int) -> list[Row]:
         here = "bar" if number == cursor else ""
         at = f"{'►' if number == cursor else ' '}{digit_of(number, cursor):<2}"
         columns = (at, f"{times[number]:>{when - 2}}", names[number], _short(line, widths[3] - 1))
-        styles = (here or "key", here, here, here)
+        styles = (here or ("key" if at.strip() else ""), here, here, here)
         rows.append(
             tuple(
                 piece

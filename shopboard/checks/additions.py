@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from shopboard.metrology.quantity import Unit
+from shopboard.metrology.wording import exact, places, to_places
 
 _UNITS = {
     "in": "in",
@@ -57,42 +58,51 @@ _NOT_METRIC = {"in", "thou", "thou_per_ft", "psi", "lbf", "ft_per_min", "mph", "
 _NOT_INCH = {"in", "mm", "mm_per_m", "MPa", "N", "m_per_s", "m_per_min", "dms"}
 
 
-def addition_lines(adds: Mapping[str, object], unit: Unit | None = None) -> list[str]:
+def addition_lines(
+    adds: Mapping[str, object], unit: Unit | None = None, known: Mapping[str, float] | None = None
+) -> list[str]:
     """Write every addition on a line of its own: its name in words, then its value.
 
     Args:
         adds: by name, units in the names of their numbers.
         unit: of the shop, in whose units alone they are written; None: in all of them.
+        known: expanded uncertainty of the result, by the unit: what is in the same unit is
+            written to two digits of it.
     """
+    known = {name: u for name, u in (known or {}).items() if u > 0}
     if unit is not None:
         left_out = _NOT_METRIC if unit == "mm" else _NOT_INCH
-        adds = {name: _of_shop(value, left_out, name) for name, value in adds.items()}
-    rows = [(label.replace("_", " "), text) for label, text in _rows(adds)]
+        adds = {name: _of_shop(value, left_out, known, name) for name, value in adds.items()}
+    rows = [(label.replace("_", " "), text) for label, text in _rows(adds, known)]
     width = max((len(label) for label, _ in rows), default=0)
     return [f"{label:<{max(width, 12)}} {text}" for label, text in rows]
 
 
-def _of_shop(value: object, left_out: set[str], name: str = "") -> object:
+def _of_shop(
+    value: object, left_out: set[str], known: Mapping[str, float], name: str = ""
+) -> object:
     """Leave units out, at every depth, and round to what tools of a shop tell."""
     if isinstance(value, Mapping):
         kept = {key: one for key, one in value.items() if key not in left_out}
-        return {key: _of_shop(one, left_out, key) for key, one in kept.items()}
+        return {key: _of_shop(one, left_out, known, key) for key, one in kept.items()}
     if isinstance(value, list):
-        return [_of_shop(one, left_out) for one in value]
-    if name in _UNITS and isinstance(value, float):
+        return [_of_shop(one, left_out, known) for one in value]
+    if name in _UNITS and name not in known and isinstance(value, float):
         return round(value, _PLACES.get(name, 0))
     return value
 
 
-def _rows(adds: Mapping[str, object], before: str = "") -> Iterator[tuple[str, str]]:
+def _rows(
+    adds: Mapping[str, object], known: Mapping[str, float], before: str = ""
+) -> Iterator[tuple[str, str]]:
     for name, value in adds.items():
         label = f"{before}{_LABELS.get(name, name)}"
         if isinstance(value, Mapping):
-            yield from _group(label, value)
+            yield from _group(label, value, known)
         elif isinstance(value, list):
             for number, one in enumerate(value, 1):
                 if isinstance(one, Mapping):
-                    yield from _rows(one, f"{label.removesuffix('s')} {number} ")
+                    yield from _rows(one, known, f"{label.removesuffix('s')} {number} ")
             words = [str(one) for one in value if not isinstance(one, Mapping)]
             if words:
                 yield label, ", ".join(words)
@@ -100,18 +110,30 @@ def _rows(adds: Mapping[str, object], before: str = "") -> Iterator[tuple[str, s
             yield label, _single(name, value)
 
 
-def _group(label: str, value: Mapping[str, object]) -> Iterator[tuple[str, str]]:
+def _group(
+    label: str, value: Mapping[str, object], known: Mapping[str, float]
+) -> Iterator[tuple[str, str]]:
     """Give a value in several units on one line, what else stands with it on lines below."""
     units = {name: one for name, one in value.items() if name in _UNITS}
     if units:
-        yield label, "   ".join(_in_unit(name, one) for name, one in units.items())
+        yield label, "   ".join(_in_unit(name, one, known) for name, one in units.items())
     others = {name: one for name, one in value.items() if name not in _UNITS}
-    yield from _rows(others, f"{label} ")
+    yield from _rows(others, known, f"{label} ")
 
 
-def _in_unit(name: str, value: object) -> str:
-    shown = _digits(value) if isinstance(value, int | float) else str(value)
+def _in_unit(name: str, value: object, known: Mapping[str, float]) -> str:
+    shown = str(value)
+    if isinstance(value, int | float):
+        shown = to_places(value, places(known[name])) if name in known else _four(value)
     return f"{shown} {_UNITS[name]}".strip()
+
+
+def _four(value: float) -> str:
+    """Write four digits of what has no uncertainty; a trace that reckoning left is nothing."""
+    return exact(value) if abs(value) >= _TRACE else "0"
+
+
+_TRACE = 1e-9
 
 
 def _digits(value: float) -> str:

@@ -18,7 +18,9 @@ from shopboard.checks.setting import adjust, ask_next, close, lock, unplug
 from shopboard.checks.steps import Finding, Step
 from shopboard.checks.turning import ask_turned, kept_turn, turned_by
 from shopboard.metrology.adjuster import Screw
-from shopboard.metrology.kind import Kind
+from shopboard.metrology.conformity import probability_within
+from shopboard.metrology.kind import SAID, Kind
+from shopboard.metrology.reach import usual_of
 from shopboard.metrology.uncertainty import Estimate
 
 MOST_RUNS = 50
@@ -51,6 +53,8 @@ class GuidedCheck:
     """What must come off the machine at the end above all, one sentence."""
     reads_again = False
     """Its readings can be taken again within one check, where that may settle it."""
+    takes_sizes: tuple[str, ...] = ()
+    """Sizes of the shop file that it goes by and never asks for."""
     proves: Proves = ""
     """What sort of tool it proves, where it proves a tool of the drawer."""
 
@@ -80,6 +84,18 @@ class GuidedCheck:
             NotPossibleError: when the drawer lacks a tool.
         """
         return (self.best(job),)
+
+    def surest(self, job: Job, shown: Sequence[Estimate]) -> float:
+        """Give the highest probability of conformity with which a true point is found true.
+
+        Args:
+            job: the point.
+            shown: what true points are measured as there.
+        """
+        best = usual_of(shown)
+        middle = job.tolerance.as_it_counts(size=best.size).middle
+        centred = best._replace(error=0.0 if self.kind in SAID else middle)
+        return max(probability_within(one.spread, job.tolerance) for one in (centred, *shown))
 
     def set_right(self, job: Job) -> Estimate:
         """Give what a point without any error is measured as with the tools at hand.

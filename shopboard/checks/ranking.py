@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from shopboard.checks import registry
 from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.possible import refused_size
-from shopboard.metrology.conformity import probability_within
+from shopboard.checks.settle import would_take
 from shopboard.metrology.kind import SAID, Kind, promised
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.reach import usual_of
@@ -29,7 +29,7 @@ class Rank:
     most: float = 0.0
     """Expanded uncertainty of the one among true points that is known least."""
     probability: float = 0.0
-    """Probability of conformity of an error in the middle of the tolerance."""
+    """The surest that a true point is found to be true by it."""
     proves: bool = False
     """Whether that reaches the shop's level of proof."""
     help: str = ""
@@ -56,15 +56,13 @@ def _rank(job: Job, name: str) -> Rank:
     try:
         shown = method.of_true_points(job)
         best = usual_of(shown)
-        refused = refused_size(method, job)
+        refused, probability = refused_size(method, job), method.surest(job, shown)
     except (NotPossibleError, ReadingError) as error:
         return Rank(name, title, kind, help=str(error))
     if refused:
         return Rank(name, title, kind, help=refused)
-    middle = 0.0 if kind in SAID else job.tolerance.as_it_counts(size=best.size).middle
-    probability = probability_within(best._replace(error=middle).spread, job.tolerance)
     proves = probability >= job.level
-    help_with = "" if proves else would_prove(best, kind)
+    help_with = "" if proves else would_take(best.budget, kind)
     most = max(one.budget.expanded for one in shown)
     return Rank(name, title, kind, best, most, probability, proves, help_with)
 
@@ -93,37 +91,3 @@ def at_best(one: Rank, unit: Unit) -> str:
         return ""
     words = promised(one.expanded, one.most, one.kind, unit)
     return words if one.proves else f"{words}, which cannot prove it true"
-
-
-_LONGER = "a longer distance to measure over"
-_REMEDIES = (
-    ("square", "a finer square, or turning it over where the point allows it"),
-    ("bracket", f"a thinner leaf, or {_LONGER}"),
-    ("between the leaves", f"a thinner leaf, or {_LONGER}"),
-    ("leaf", f"finer leaves, or {_LONGER}"),
-    ("repeats", f"{_LONGER}, or reading it more often"),
-    ("scatter", f"{_LONGER}, or reading it more often"),
-    ("watch", "a wider tolerance, or a stopwatch that the switch starts"),
-    ("rule", "measuring that length closer than with a rule"),
-    ("indicator", f"a finer indicator, or {_LONGER}"),
-    ("calliper", f"a finer calliper, or {_LONGER}"),
-    ("straightedge", "a finer straightedge, or one that is proven closer"),
-    ("reading it", f"a finer scale to read, or {_LONGER}"),
-)
-
-
-def would_prove(best: Estimate, kind: Kind) -> str:
-    """Name what would most reduce an uncertainty that is too large for the tolerance."""
-    remedy = _remedy(best)
-    if kind == "angle":
-        return remedy
-    # Over a longer distance an angle is known better; a length is not.
-    return remedy.removesuffix(f", or {_LONGER}").removeprefix(f"{_LONGER}, or ")
-
-
-def _remedy(best: Estimate) -> str:
-    main = max(best.budget.sources, key=lambda source: source.u, default=None)
-    for word, remedy in _REMEDIES:
-        if main is not None and word in main.name:
-            return remedy
-    return f"a finer tool, or {_LONGER}"

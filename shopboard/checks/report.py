@@ -126,7 +126,7 @@ def outcome_lines(outcome: Outcome, unit: Unit | None = None) -> list[str]:
         lines.append(f"tolerance    {_limits(outcome.tolerance, kind, unit)}")
         sure = percent(outcome.probability)
         lines.append(f"verdict      {outcome.verdict}   (within tolerance: {sure})")
-    lines += addition_lines(outcome.adds, unit)
+    lines += addition_lines(outcome.adds, unit, in_units(most, kind))
     if outcome.note:
         lines.append(f"note         {outcome.note}")
     return lines

@@ -1,4 +1,7 @@
-"""What would settle a verdict that is not proven either way."""
+"""What would settle a verdict that is not proven either way, or let a check prove a point.
+
+One list of words for both: each works on a source that the budget counts.
+"""
 
 from __future__ import annotations
 
@@ -15,7 +18,7 @@ from shopboard.metrology.conformity import (
     probability_within,
     verdict,
 )
-from shopboard.metrology.kind import RECORD_UNITS
+from shopboard.metrology.kind import RECORD_UNITS, Kind
 from shopboard.metrology.own_hand import BRACKET
 from shopboard.metrology.spread import Spread
 from shopboard.metrology.square import FEEL_OF_LEAF
@@ -27,6 +30,17 @@ _FARTHER = ", or readings farther apart"
 """Over a longer distance an angle is known better; a length is not."""
 
 _FARTHER_ALONE = _FARTHER.removeprefix(", or ")
+
+_LARGER = {
+    "blade-tension": "clamps farther apart",
+    "diagonals": "a larger panel",
+    "drift-angle": "a longer mark",
+    "five-cut": "a larger board",
+    "flip": "a wider board",
+    "frame": "wider stock",
+    "thickness": "a wider board",
+}
+"""What that takes, by method."""
 
 _LONGER = ", or a longer lever in the shop file"
 """The same of a square."""
@@ -68,11 +82,11 @@ _ENDS = {
     "between the leaves": f"leaves between those that you used{_FARTHER}",
     "the leaves": f"leaves between those that you used{_FARTHER}",
     "leaf thickness": f"single leaves in place of stacks{_FARTHER}",
-    # Of several gaps in one formula each keeps its feel however often they are read; what is read
-    # once more lessens how well the whole repeats.
-    "feel of the leaf": f"leaves between those that you used{_FARTHER}",
+    # Of several gaps in one formula each keeps its feel, however finely and often they are read;
+    # what is read once more lessens how well the whole repeats.
+    "feel of the leaf": _FARTHER_ALONE,
     "the rule": _FARTHER_ALONE,
-    "the watch": "a stopwatch, started by the hand that switches off",
+    "the watch": NOTHING,
     "as typed": "more digits",
     "how well it repeats": READ_AGAIN,
     "scatter of the readings": READ_AGAIN,
@@ -109,6 +123,38 @@ def best_remedy(budget: Budget, *, can_turn: bool = False) -> tuple[str, float]:
         shares[remedy] = shares.get(remedy, 0.0) + budget.share(source)
     best = max(shares, key=lambda remedy: shares[remedy], default=NOTHING)
     return best, shares.get(best, 0.0)
+
+
+NO_TOOL = "a wider tolerance, or a method that tells more"
+"""Where no tool and no reading makes the largest part smaller."""
+
+
+def would_take(budget: Budget, kind: Kind) -> str:
+    """Say what a check takes that is not begun yet, so that it can prove more.
+
+    Args:
+        budget: of what it usually gives.
+        kind: of the error.
+    """
+    remedy, _ = best_remedy(budget)
+    here = _BEFORE_IT.get(remedy, remedy)
+    for ending in (_FARTHER, _LONGER, _FARTHER_ALONE):
+        here = here.removesuffix(ending)
+    over = remedy not in (NOTHING, here) and kind in _OVER_A_LENGTH
+    named = [_BEFORE_IT.get(here, here), "a longer distance to measure over" if over else ""]
+    return ", or ".join(one for one in named if one) or NO_TOOL
+
+
+_OVER_A_LENGTH: tuple[Kind, ...] = ("angle", "stress")
+"""What is taken over a length, and known better over a longer one."""
+
+_BEFORE_IT = {
+    "leaves between those that you used": "a thinner leaf",
+    "a finer square": "a finer square, or turning it over where the point allows it",
+    READ_AGAIN: f"reading it more often{_FARTHER}",
+    _WHOLE_NAMES["lever"]: _FARTHER_ALONE,
+}
+"""How a remedy is called before anything is read."""
 
 
 WORTH_READING = 0.1
@@ -261,6 +307,8 @@ def what_would_settle(outcome: Outcome, *, kept: bool = False) -> str:
     best, _ = best_remedy(budget, can_turn=outcome.can_turn)
     back = "" if kept else "; go back for it"
     again = _chance_of_reading(outcome)
+    if not _over(outcome, best) and again is not None and again >= WORTH_READING:
+        best = READ_AGAIN
     if not _over(outcome, best):
         alike = [one for one in budget.sources if (remedy_for(one.name) or NOTHING) == best]
         main = max(alike, key=lambda source: source.u, default=None)
@@ -269,6 +317,8 @@ def what_would_settle(outcome: Outcome, *, kept: bool = False) -> str:
     if best == READ_AGAIN and again is not None:
         if again < WORTH_READING:
             hardly = f"reading again hardly settles it: {chance_words(again)}"
+            if limits is not None and not _could_be_proven(outcome, limits):
+                return f"Not proven either way. This way nothing proves it true; {hardly}."
             return f"Not proven either way. It lies so near the limit that {hardly}."
         best, again = f"{best} ({chance_words(again)}{back})", None
     elif best == TURN_OVER:
@@ -282,13 +332,20 @@ def what_would_settle(outcome: Outcome, *, kept: bool = False) -> str:
     return f"{said} Or {READ_AGAIN}: {chance_words(again)}{back}."
 
 
+def _could_be_proven(outcome: Outcome, limits: Tolerance) -> bool:
+    """Tell whether it would be proven true, read as it was, if it lay in the middle."""
+    middle = limits.as_it_counts(size=outcome.estimate.size).middle
+    spread = outcome.estimate._replace(error=middle).spread
+    return verdict(probability_within(spread, limits), outcome.level) == "true"
+
+
 def _in_words(source: Source) -> str:
     """Say what leaves it open."""
     scale = next((one for end, one in _SCALES.items() if source.name.endswith(end)), "")
     return f"how finely {scale} is read" if scale else source.name
 
 
-_SCALES = {"reading it": "a scale", "the rule": "a rule"}
+_SCALES = {"reading it": "a scale", "the rule": "a rule", "the watch": "a watch"}
 
 _BY_GOING_BACK = frozenset(
     {
@@ -304,8 +361,8 @@ def _over(outcome: Outcome, remedy: str) -> str:
     """Leave out what helps only where something is taken over a length, such as an angle."""
     if _no_leaf_went(outcome):
         remedy = remedy.replace("leaves between those that you used", "a thinner leaf")
-    if outcome.kind in ("angle", "stress"):
-        return remedy
+    if outcome.kind in _OVER_A_LENGTH:
+        return remedy.replace(_FARTHER_ALONE, _LARGER.get(outcome.method, _FARTHER_ALONE))
     for farther in (_FARTHER, _LONGER, _FARTHER_ALONE):
         remedy = remedy.replace(farther, "")
     return remedy

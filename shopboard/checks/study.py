@@ -73,15 +73,14 @@ class Study(GuidedCheck):
             return step
         read: list[Outcome] = []
         finely = job._replace(level=_NEVER_SURE)
-        told = self._foreword(job, finely, answers)
         for number in range(1, READINGS + 1):
             prefix = "" if number == 1 else f"reading{number}."
             if number > 1 and f"{prefix}anew" not in answers:
                 return _anew(f"{prefix}anew", number)
             found = self._read(finely, answers, prefix)
             if isinstance(found, Step):
-                said = told[found.key] if number == 1 and found.key in told else ()
-                said = (f"Reading {number} of {READINGS}.", *said)
+                told = self._foreword(job, finely, answers, found.key) if number == 1 else ()
+                said = (f"Reading {number} of {READINGS}.", *told)
                 return replace(found, lines=(*said, *found.lines))
             read.append(found)
         if "record" not in answers:
@@ -89,14 +88,14 @@ class Study(GuidedCheck):
         cleared = self.hands_near and (self.clears or job.cutter_near)
         return close(job, self.above_all) if cleared and "close" not in answers else None
 
-    def _foreword(self, job: Job, finely: Job, answers: Answers) -> dict[str, tuple[str, ...]]:
-        """Give what ten readings tell here, by the key of the first question that is read."""
+    def _foreword(self, job: Job, finely: Job, answers: Answers, key: str) -> tuple[str, ...]:
+        """Give what ten readings tell here, where a key is that of the first question read."""
         known: dict[str, str] = {}
         while (step := self.method.prepare(job, known)) is not None and step.key in answers:
             known[step.key] = answers[step.key]
         first = self.method.measure(finely, known, "")
-        few = tells_from(coarseness(self, job))
-        return {first.key: foreword(self, job)} if isinstance(first, Step) and few else {}
+        is_first = isinstance(first, Step) and first.key == key
+        return foreword(self, job) if is_first else ()
 
     def _read(self, job: Job, answers: Answers, prefix: str) -> Step | Outcome:
         """Ask for one reading, or give it.

@@ -41,12 +41,17 @@ class Method(Reckoner, Protocol):
     """What sort of tool it proves."""
     hands_near: bool
     """Measuring brings hands near the cutter; where it does not, the machine runs for it."""
+    takes_sizes: tuple[str, ...]
+    """Sizes of the shop file that it goes by and never asks for."""
 
     def next_step(self, job: Job, answers: Answers) -> Step | None:
         """Give the first step that the answers leave open; None when the check is closed."""
 
     def best(self, job: Job) -> Estimate:
         """Give what a true point is usually measured as with the tools at hand."""
+
+    def surest(self, job: Job, shown: Sequence[Estimate]) -> float:
+        """Give the highest probability of conformity with which a true point is found true."""
 
     def of_true_points(self, job: Job) -> Sequence[Estimate]:
         """Give what some true points are measured as, by a check that goes as is usual."""

@@ -274,7 +274,7 @@ FIELDS: Mapping[str, Fields] = {
         "points[].best[].expanded.UNIT": "what it usually tells, 95 %; null: it cannot be run",
         "points[].best[].most.UNIT": "the same of a true point that it tells least of, such as one"
         " that shows no light; null: it cannot be run",
-        "points[].best[].probability": "that a point in the middle of its tolerance is proven true",
+        "points[].best[].probability": "how sure it can be at most that a true point is true",
         "points[].best[].proves": "whether that is enough",
         "points[].best[].help": "what would prove it, or what is missing",
     },

@@ -78,7 +78,7 @@ def _words(rank: Rank, unit: Unit) -> str:
         return at_best(rank, unit)
     if rank.kind in SAID:
         return "by looking"
-    return f"{at_best(rank, unit)}, {percent(rank.probability)} sure"
+    return f"{at_best(rank, unit)}, {percent(rank.probability)} sure at most"
 
 
 def _json(rank: Rank) -> dict[str, object]:

@@ -9,6 +9,7 @@ from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
 from shopboard.commands.shared import few_words, open_desk, point_named, short_uid
 from shopboard.desk import Desk
+from shopboard.past import take_back
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -37,4 +38,4 @@ def _void(desk: Desk, options: argparse.Namespace) -> None:
         raise UsageError(f"{many} with {options.uid[:40]!r}; see `history {options.point}`")
     if found[0].void is not None:
         raise UsageError(f"it is void already: {found[0].void}")
-    desk.journal.void(found[0].uid, few_words(options.reason, "a reason"))
+    take_back(desk.journal, found[0].uid, few_words(options.reason, "a reason"))

@@ -3,7 +3,9 @@
 What is promised is what a good check of a true point gives: its error may be
 anywhere well within the tolerance, and leaves are tried until the bracket is
 fine enough. A face without any light is no better known for it: between the
-thinnest leaf one way and the thinnest the other way all is possible.
+thinnest leaf one way and the thinnest the other way all is possible. What can
+be proven at all is more than what is usual: a gap that two leaves hold close to
+the middle of the tolerance is proven where others are not.
 """
 
 from __future__ import annotations
@@ -12,11 +14,15 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from heapq import nlargest
+from itertools import islice
 
 from shopboard.metrology.conformity import Tolerance, probability_within
 from shopboard.metrology.feeler import Bracket, Stack, Try, bracket_of, next_stack, stacks
 from shopboard.metrology.instruments import Drawer, FeelerSet, Square
+from shopboard.metrology.own_hand import BRACKET
 from shopboard.metrology.square import Light, Reading, SetUp, estimate
+from shopboard.metrology.student import normal_cdf
 from shopboard.metrology.uncertainty import Estimate
 
 
@@ -35,7 +41,7 @@ class Reach:
     shown: tuple[Estimate, ...]
     """What true points are measured as, their errors spread over the tolerance."""
     probability: float
-    """Probability of conformity of an error in the middle, known as well as the best."""
+    """The surest that a true point is found to be true."""
 
 
 WITHIN = (-2 / 3, -1 / 3, 0.0, 1 / 3, 2 / 3)
@@ -120,9 +126,77 @@ def _reach(
         setup = set_up(square, feelers, lever, leaves)
         found.append(known(estimate(setup, reading, reading if turned else None)))
     best = usual_of(found)._replace(error=tolerance.middle)
-    centred = best.budget.spread_around(tolerance.middle)
-    probability = probability_within(centred, tolerance)
+
+    def held(low: float, high: float, leaves: int) -> Estimate:
+        reading = _between(low, high)
+        setup = set_up(square, feelers, lever, leaves)
+        return known(estimate(setup, reading, reading if turned else None))
+
+    probability = surest(tolerance, found, feelers, held, lever)
     return Reach(square, feelers, lever, turned, best, tuple(found), probability)
+
+
+def surest(
+    tolerance: Tolerance,
+    shown: Sequence[Estimate],
+    feelers: FeelerSet,
+    held: Callable[[float, float, int], Estimate],
+    lever: float = 1.0,
+) -> float:
+    """Give the highest probability of conformity that a reading leaf by leaf can have.
+
+    Args:
+        tolerance: of an angle over the lever, or of a gap.
+        shown: what some true points are measured as.
+        feelers: the set.
+        held: gives what is known of a signed gap between two leaves (mm), and of how many at most
+            they are made.
+        lever: mm; 1 where the gap itself has the tolerance.
+    """
+    middling = usual_of(shown).budget
+    rest = math.sqrt(sum(one.u**2 for one in middling.sources if one.hand != BRACKET)) or 1e-12
+
+    def likely(one: tuple[float, float, int]) -> float:
+        low, high = one[0] / lever, one[1] / lever
+        places = ((low, 1), ((low + high) / 2, 4), (high, 1))  # Simpson's rule over the bracket
+        return sum(
+            share
+            * (normal_cdf((tolerance.high - at) / rest) - normal_cdf((tolerance.low - at) / rest))
+            for at, share in places
+        )
+
+    most, least = tolerance.high * lever, tolerance.low * lever
+    inside = [one for one in _holds(feelers) if one[0] < most and one[1] > least]
+    found = [*shown, *(held(*one) for one in nlargest(_TRIED, inside, key=likely))]
+    return max(probability_within(one.spread, tolerance) for one in found)
+
+
+_TRIED = 4
+"""Brackets that are worked out to the end, of those that promise most by a short sum."""
+
+_APART = 3
+"""Steps between two leaves that hold a gap: closer ones tell more, unless the middle of their
+bracket lies much farther from that of the tolerance."""
+
+
+@lru_cache(maxsize=32)
+def _holds(feelers: FeelerSet) -> tuple[tuple[float, float, int], ...]:
+    """Give the signed gaps (mm) that a set can hold, and how many leaves each takes."""
+    made = stacks(feelers)
+    steps = [(0.0, 1), *((one.thickness, len(one.leaves)) for one in made)]
+    found = [(-made[0].thickness, made[0].thickness, 1)]
+    for at, (goes, leaves) in enumerate(steps):
+        for refused, more in islice(steps, at + 1, at + 1 + _APART):
+            most = max(leaves, more)
+            found += [(goes, refused, most), (-refused, -goes, most)]
+    return tuple(found)
+
+
+def _between(low: float, high: float) -> Reading:
+    """Give the reading of a signed gap between two thicknesses, mm."""
+    if low < 0 < high:
+        return Reading("none", 0.0, high)
+    return Reading("top", low, high) if high > 0 else Reading("bottom", -high, -low)
 
 
 def set_up(square: Square, feelers: FeelerSet, lever: float, leaves: int = 1) -> SetUp:
@@ -184,13 +258,3 @@ def best_reading(gap: float, feelers: FeelerSet) -> Reading:
     goes = max((one for one in thicknesses if one <= size), default=0.0)
     refused = min((one for one in thicknesses if one > size), default=goes * 2)
     return Reading("top" if gap > 0 else "bottom", goes, refused)
-
-
-def what_would_help(reach: Reach) -> str:
-    """Say in words what limits a reach most, and so what to get or do."""
-    main = max(reach.best.budget.sources, key=lambda source: source.u)
-    if main.name.startswith("square"):
-        return "a finer square, or turning the square over where the point allows it"
-    if main.name.startswith("bracket"):
-        return "a thinner leaf or a longer lever"
-    return "a longer lever"

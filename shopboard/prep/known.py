@@ -15,6 +15,7 @@ from shopboard.record import CheckRecord
 from shopboard.shop.model import CHANGED_BY, HOURS_RUN, Point
 from shopboard.standing import MachineStanding, PointStanding, State
 from shopboard.upkeep.tasks import TaskStanding
+from shopboard.upkeep.undone import below
 from shopboard.visit import has_measured
 
 if TYPE_CHECKING:
@@ -139,8 +140,6 @@ def _base_is_old(desk: Desk, point: Point, day: datetime) -> tuple[str, tuple[Po
 
     Nothing else is wrong with it: then the point would wait for it today.
     """
-    from shopboard.upkeep.undone import below
-
     points, found = desk.shop.points, dict[str, str]()
     for name in sorted(below(point, points), key=[*points].index):
         base = desk.standing.of_point(name)
@@ -161,8 +160,6 @@ def _check_under_way(
     desk: Desk, point: Point, begun: Sequence[str]
 ) -> tuple[str, tuple[Point, ...]]:
     """Say that a point, or what it rests on, may just have been loosened, and what to finish."""
-    from shopboard.upkeep.undone import below
-
     if point.full_name in begun:
         return "its check was begun and is not finished", (point,)
     under = below(point, desk.shop.points)
@@ -222,7 +219,6 @@ def _age_is_unknown(desk: Desk, standing: PointStanding) -> bool:
 def _checks(desk: Desk, standing: PointStanding) -> tuple[Point, ...]:
     """Give the points to check until one can be gone by, in the order to check them."""
     from shopboard.prep.due_checks import comes_back
-    from shopboard.upkeep.undone import below
 
     points, name = desk.shop.points, standing.point.full_name
     chain = {name, *below(standing.point, points)}

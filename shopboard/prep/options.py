@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from shopboard.checks.further import Proof, Way, ways
 from shopboard.checks.once_more import Before, once_more
-from shopboard.checks.ranking import cannot_be_proven, would_prove
+from shopboard.checks.ranking import cannot_be_proven
+from shopboard.checks.settle import would_take
 from shopboard.metrology.conformity import Tolerance, probability_within
 from shopboard.metrology.instruments import PROVEN
 from shopboard.metrology.spread import Spread
@@ -61,7 +62,7 @@ def _options(desk: Desk, name: str, day: datetime | None) -> Iterator[Option]:
         plain = Option(_on(desk, name, day, shows), aim=aim)
         yield plain._replace(sort="board", method=record.method, how=how) if how else plain
     for one in _ways(desk, name):
-        best, finer = one.best, would_prove(one.best, tolerance.kind)
+        best, finer = one.best, would_take(one.best.budget, tolerance.kind)
         aim = _aim(tolerance.as_it_counts(size=best.size), best.budget)
         fresh = _on(desk, name, day, best._replace(error=_measured_as(aim, best, tolerance)).spread)
         yield Option(
@@ -182,7 +183,7 @@ def what_settles(desk: Desk, name: str) -> Settles | None:
             kept[name] = Settles(f"check it {way.how}" if way.how else "", way.at_hand)
         elif ways_here:
             best = max((one.best for one in ways_here), key=lambda one: _of_perfect(one, tolerance))
-            kept[name] = Settles(would_prove(best, tolerance.kind), at_hand=False)
+            kept[name] = Settles(would_take(best.budget, tolerance.kind), at_hand=False)
         else:
             kept[name] = Settles("", at_hand=True)
     return kept[name]

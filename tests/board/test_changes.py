@@ -177,7 +177,7 @@ async def test_help_shows_every_key_of_its_screen_and_goes_away_again(place: Pla
     async with place.open() as board:
         for keys in way:
             before = await board.press(*keys) if keys else board.text
-            shown_keys = board.app.screen.keys  # type: ignore[attr-defined]
+            shown_keys = board.app.screen.keys_now()  # type: ignore[attr-defined]
             shown = await board.press("question_mark")
             assert "Keys: " in shown
             for key in shown_keys:

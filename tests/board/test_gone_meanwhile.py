@@ -52,3 +52,12 @@ async def test_a_check_comes_to_its_end_though_its_machine_has_gone(bare: Place)
         board.app.look_again()
         await board.press("1", "enter", "enter", "enter")
         assert not isinstance(board.app.screen, CheckScreen)
+
+
+async def test_a_cutter_is_drawn_while_its_record_cannot_be_read(
+    place: Place, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async with place.open() as board:
+        await board.press("1", "c")
+        monkeypatch.setattr("shopboard.board.screens.cutter.history", broken)
+        assert "The journal cannot be read." in await board.press("1")

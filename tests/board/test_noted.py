@@ -53,6 +53,19 @@ async def test_a_note_makes_nothing_true(mill: Place, width: int, height: int) -
         assert (dust.state, dust.to_check) == ("noted", 0)
 
 
+async def test_what_was_noted_last_ends_in_no_comma(mill: Place) -> None:
+    """Beside a point that was never measured; a note uses nothing of a tolerance."""
+    beside = (
+        '[[machine.point]]\nid = "pipe"\nname = "Pipe"\ncheck = "go-no-go"\n[[machine]]\nid = "saw"'
+    )
+    mill.shop_file.write_text(SHOP.replace('[[machine]]\nid = "saw"', beside), encoding="utf-8")
+    async with mill.open(160, 48) as board:
+        await board.press("1", "1", "1", *CLOGGED, "enter", "enter", "minus", "minus")
+        (row,) = [line for line in board.lines if "last: " in line]
+        assert "noted" in row
+        assert "noted," not in row
+
+
 async def test_a_note_is_not_open_either(mill: Place) -> None:
     """What rests on it can be true, and so can the machine."""
     async with mill.open() as board:

@@ -175,3 +175,8 @@ def test_why_a_point_is_to_be_checked_is_said_when_it_is_its_turn() -> None:
     piece = Piece("a", "check", "saw", "Blade at 90", 6, "Blade at 90", "true now, due by then")
     shown = Shown(Plan((Line(piece, NOW, at(6)),), at(6), NOW, DAY, CHEST), MACHINES)
     assert any("6 min; true now, due by then" in one for one in texts(prep_lines(shown, (80, 21))))
+
+
+def test_a_piece_without_a_digit_has_no_key_drawn() -> None:
+    drawn = prep_lines(RUNNING, (160, 45))
+    assert not [text for line in drawn for text, style in line if style == "key" and text.isspace()]

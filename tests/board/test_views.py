@@ -28,7 +28,7 @@ from shopboard.board.paint import Line, fit, plain, width_of, wrap
 from shopboard.board.pane_view import pane
 from shopboard.board.point_view import point_lines
 from shopboard.board.screens.tasks import TasksScreen
-from shopboard.checks.steps import AnswerError, Choice, Number, Option
+from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Option
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.spread import Spread
@@ -37,7 +37,7 @@ from shopboard.shop.model import Cutter, Machine, Task
 from shopboard.standing import WORST_FIRST, MachineStanding, PointStanding, ShopStanding, State
 from shopboard.upkeep.cutters import cutter_standings
 from shopboard.upkeep.tasks import TaskStanding
-from tests.builders import make_job, make_point, step_at
+from tests.builders import SCREW, Person, follow, found, make_job, make_point, step_at
 
 GOLDEN = Path(__file__).with_name("golden")
 NOW = datetime(2026, 6, 1, 8, tzinfo=UTC)
@@ -417,3 +417,41 @@ def test_a_number_that_is_refused_is_told_with_its_unit(typed: str, refused: str
     step = Number(key="a", title="How wide?", unit="inch", at_most=10)
     with pytest.raises(AnswerError, match=f"^{re.escape(refused)}"):
         step.accept(typed)
+
+
+LARGE, SMALL = (160, 45), (80, 21)
+
+
+def test_a_result_fills_a_large_window() -> None:
+    """It is read from two metres: verdict and number five rows high, then what to turn first."""
+    job = make_job(adjuster=SCREW)
+    outcome = found(follow(job, Person(0.004)))
+    step = Finding(key="found", title="As found.", run="as-found", outcome=outcome)
+    tall, low = (texts(step_lines(step, [], job, "", size)) for size in (LARGE, SMALL))
+    assert outcome.verdict == "out"
+    for row in big("out", tall=True):
+        assert any(row in line for line in tall)
+    assert any(big("TURN")[0] in line for line in tall)
+    assert max(len(line.rstrip()) for line in tall if "Tolerance" in line) < 100
+    for row in big("out"):
+        assert any(row in line for line in low)
+    assert not any(big("TURN")[0] in line for line in low)
+
+
+def test_a_name_takes_what_its_own_words_leave_of_a_row() -> None:
+    """Names were cut at 14 columns beside blank ones."""
+    name = "Blade parallel to slots"
+    short = make_point("saw.slots")._replace(name=name)
+    standing = machine_standing(1, "near", points=1)
+    wide = PointStanding(short, "due", "")
+    two = standing._replace(points=(*standing.points, wide))
+    assert any(name in line for line in texts(pane(two, 1, False, NOW, (40, 16))))
+
+
+@pytest.mark.parametrize(
+    ("machines", "columns", "rows"), [(1, 1, 1), (2, 1, 2), (4, 2, 2), (5, 3, 2), (9, 3, 3)]
+)
+def test_a_few_machines_fill_a_large_window(machines: int, columns: int, rows: int) -> None:
+    """Four stood in one row at the top, half of the window below them empty."""
+    lay = grid(machines, 160, 45)
+    assert (lay.columns, lay.rows_shown) == (columns, rows)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from shopboard.checks.job import Geometry, Job, Turn
+from shopboard.checks.ranking import rank
 from shopboard.checks.walk import Walk, walk
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.feeler import stacks
@@ -211,7 +213,16 @@ def test_a_drawer_that_can_never_prove_says_so_before_the_check() -> None:
     assert "prove" not in " ".join(able.lines)
 
 
+ONLY_NEAR_THE_MIDDLE = make_job(
+    geometry=Geometry("table", "face", 6 * INCH, "upright", "other side"),
+    tolerance=Tolerance(0.0, 0.0005, "0 to 0.5 mrad"),
+    drawer=Drawer((SQUARE_6,), (FeelerSet("two", "Two leaves", (0.0508, 0.1524), 0.003, 1),)),
+)
+"""Most true faces are read too coarsely; one that the thinnest leaf does not enter is not."""
+
+
 @given(jobs())
+@example(ONLY_NEAR_THE_MIDDLE)
 @settings(max_examples=15, deadline=None)
 def test_what_is_called_impossible_is_never_reached(job: Job) -> None:
     """Where the program says that nothing can prove it, a perfect face is never found true."""
@@ -221,6 +232,40 @@ def test_what_is_called_impossible_is_never_reached(job: Job) -> None:
         truth = job.tolerance.middle
         for turns in (False, True):
             assert found(follow(job, Person(truth, turns_over=turns))).verdict != "true"
+
+
+@given(jobs(), st.floats(-1.0, 1.0), st.booleans())
+@example(job=ONLY_NEAR_THE_MIDDLE, share=-0.5, turns=True)
+@settings(max_examples=30, deadline=None)
+def test_no_check_is_surer_than_the_surest_that_is_told(
+    job: Job, share: float, turns: bool
+) -> None:
+    """Wherever within its tolerance a face stands, and as it is read."""
+    (told,) = rank(job, ("square",))
+    truth = job.tolerance.middle + share * job.tolerance.half_width
+    outcome = found(follow(job, Person(truth, turns_over=turns)))
+    assert outcome.probability is not None
+    assert told.proves or outcome.verdict != "true"
+    assert outcome.probability <= told.probability + 0.005 or told.proves
+
+
+@given(jobs())
+@settings(max_examples=15, deadline=None)
+def test_what_can_be_proven_is_proven_of_some_face(job: Job) -> None:
+    """Simulated: faces all over the tolerance, in steps finer than the leaves."""
+    (told,) = rank(job, ("square",))
+    middle, half = job.tolerance.middle, job.tolerance.half_width
+    lever = min(job.geometry.lever, SQUARE_6.length)
+    ladder = [0.0, *(one.thickness for one in stacks(job.drawer.feelers[0]))]
+    between = [math.atan((one + two) / 2 / lever) for one, two in itertools.pairwise(ladder)]
+    faces = [middle + share * half for share in (-0.6, -0.3, 0.0, 0.3, 0.6)]
+    faces += [side * one for one in between for side in (1, -1) if abs(side * one - middle) < half]
+    seen = (
+        found(follow(job, Person(face, turns_over=turns))).verdict
+        for face in faces
+        for turns in (False, True)
+    )
+    assert told.proves <= any(verdict == "true" for verdict in seen)
 
 
 def test_one_sided_tolerances_are_judged_on_their_side() -> None:

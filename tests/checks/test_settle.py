@@ -12,7 +12,8 @@ import pytest
 import shopboard
 from shopboard.checks import registry
 from shopboard.checks.outcome import Outcome
-from shopboard.checks.settle import NOTHING, remedy_for, what_would_settle
+from shopboard.checks.ranking import rank
+from shopboard.checks.settle import NO_TOOL, NOTHING, remedy_for, what_would_settle, would_take
 from shopboard.checks.walk import walk
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import SAID, Kind
@@ -29,7 +30,11 @@ OTHERWISE = [
     Case("timed", {}, "", more={"again2.time": "9", "repeat2": "no"}),
     Case("timed", {}, "", more={"again2.time": "4.1", "again3.time": "4.2"}),
 ]
-NONE_AT_THE_MACHINE = {"modulus of the steel", "square (cancelled by turning it over)"}
+NONE_AT_THE_MACHINE = {
+    "modulus of the steel",
+    "square (cancelled by turning it over)",
+    "time, the watch",
+}
 """Sources that no reading makes smaller: they have no remedy on purpose."""
 
 
@@ -145,6 +150,25 @@ def test_reading_finer_is_asked_for_nowhere_since_no_budget_counts_it() -> None:
     assert said.endswith("No reading here settles it: how finely a rule is read.")
 
 
+def test_a_longer_way_is_called_what_it_is_at_that_check() -> None:
+    said = what_would_settle(
+        replace(near("angle", Source("d1, the rule", 1.0)), method="diagonals")
+    )
+    assert said.endswith("settle it: a larger panel.")
+
+
+@pytest.mark.parametrize(
+    ("u", "words"), [(0.2, "It lies so near the limit"), (1.0, "This way nothing proves it true")]
+)
+def test_near_the_limit_is_only_what_could_be_proven(u: float, words: str) -> None:
+    """Twice what is wanted is left open: a square of no error at all would not be proven."""
+    twice = {"repeats": {"errors": [1.0, 1.0]}}
+    said = what_would_settle(
+        replace(near("angle", Source("how well it repeats", u)), readings=twice)
+    )
+    assert words in said
+
+
 def test_a_square_that_cannot_be_turned_over_is_not_asked_to_be() -> None:
     own = Source.within("square, its own error", 1.0, lasting=True)
     assert what_would_settle(near("angle", own)).endswith("settle it: a finer square.")
@@ -161,3 +185,30 @@ def test_what_is_set_otherwise_leads_back_to_it() -> None:
     back = "setting the indicator's lever along the surface (go back for it)."
     assert what_would_settle(slant).endswith(back)
     assert what_would_settle(slant, kept=True).endswith("along the surface.")
+
+
+def test_no_stopwatch_is_promised_that_the_budget_does_not_count() -> None:
+    """A time at its limit: once more may settle it, how finely a watch is read never does."""
+    budget = rank(TIMED, ("timed",))[0].best.budget  # type: ignore[union-attr]
+    (watch,) = (one for one in budget.sources if one.name.endswith("the watch"))
+    said = what_would_settle(near("time", watch))
+    assert said == "Not proven either way. No reading here settles it: how finely a watch is read."
+
+
+TIMED = make_job(tolerance=Tolerance(0.9, 1.1, "0.9 to 1.1 s", "time"))
+
+
+def test_the_drawer_is_told_the_same_words_as_a_check() -> None:
+    """Each names what its budget counts: no rule's better, no finer scale, no stopwatch."""
+    (timed,) = rank(TIMED, ("timed",))
+    assert (timed.proves, timed.help) == (False, NO_TOOL)
+    rule = Budget((Source.within("span, the rule", 0.5),))
+    assert would_take(rule, "angle") == "a longer distance to measure over"
+    assert would_take(rule, "length") == NO_TOOL
+    dial = Budget((Source.within("front, the indicator", 0.5),))
+    assert would_take(dial, "angle") == "a finer indicator, or a longer distance to measure over"
+    assert would_take(dial, "length") == "a finer indicator"
+    read = Budget((Source.within("front, reading it", 0.5),))
+    assert would_take(read, "angle") == "a longer distance to measure over"
+    feel = Budget((Source("feel of the leaf", 0.004),))
+    assert would_take(feel, "length") == "reading it more often"

@@ -119,15 +119,28 @@ def test_additions_of_every_shape() -> None:
         }
     )
     assert [re.sub(r"\s+", " ", line) for line in lines] == [
-        "force on wheel 290 lbf 1289.98 N",
+        "force on wheel 290 lbf 1290 N",
         "heights knife1 front 0.001 in 0.0254 mm",
         "near far 0.5 deg 0°30′00″",
         "near far high near",
         "screw 1 turns 0.25 turns",
         "screw 1 degrees 90 deg",
         "wrong one, two",
-        "small 0.000021334 in -0.0000001 mm",
-        "speed 1234568 ft/min",
+        "small 0.00002133 in -0.0000001 mm",
+        "speed 1235000 ft/min",
         "worse near far",
         "strain 0.04 %",
     ]
+
+
+def test_what_is_added_has_two_digits_of_the_uncertainty(program: Program) -> None:
+    """JCGM 100:2008, 7.2.6. Height: circle 4 in, half a carry of 1/8 in to either side of the top.
+
+    2 - sqrt(4 - (1/16)^2) = 0.000977 in; the carry is known to 1/32 in or so, the height to 0.0005.
+    """
+    lines = program.bare("reckon", "carry", "circle=4in", "carry=1/8in").out.splitlines()
+    height = next(line for line in lines if line.startswith("height"))
+    assert height.split()[1:] == ["0.00098", "in", "0.98", "thou", "0.025", "mm"]
+    found = addition_lines({"near": {"in": 0.00110767}}, known={"in": 0.00052})
+    assert found[0].split() == ["near", "0.00111", "in"]
+    assert addition_lines({"c": {"deg": -1e-17}})[0].split() == ["c", "0", "deg"]

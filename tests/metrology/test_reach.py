@@ -8,9 +8,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from shopboard.checks.settle import would_take
 from shopboard.metrology.conformity import Tolerance, verdict
 from shopboard.metrology.instruments import Drawer, FeelerSet, Square, grade_limit
-from shopboard.metrology.reach import Reach, best_reading, reaches, set_up, what_would_help
+from shopboard.metrology.reach import Reach, best_reading, reaches, set_up
 from shopboard.metrology.square import FEEL_U_MM, LEVER_WITHIN_MM, Reading
 
 INCH = 25.4
@@ -115,12 +116,12 @@ def test_the_best_reading_holds_the_gap(gap: float) -> None:
     [
         (Drawer((Square("s", "crooked", 152.4, 0.01),), (FINE,)), 152.4, "finer square"),
         (Drawer((square(6),), (COARSE,)), 152.4, "thinner leaf"),
-        (Drawer((square(6, "00"),), (FeelerSet("f", "foil", (0.002,)),)), 20.0, "longer lever"),
+        (Drawer((square(6, "00"),), (FeelerSet("f", "foil", (0.002,)),)), 20.0, "longer distance"),
     ],
 )
 def test_what_would_help_names_the_widest_source(drawer: Drawer, lever: float, words: str) -> None:
     """A crooked square, a thick thinnest leaf, or a lever too short for the feel of a hand."""
-    assert words in what_would_help(best_of(drawer, lever))
+    assert words in would_take(best_of(drawer, lever).best.budget, "angle")
 
 
 def test_a_set_up_takes_square_and_leaves_as_they_are() -> None:

@@ -62,10 +62,11 @@ class ShopScreen(Screen[None]):
         """Draw the whole screen."""
         notice = self._notice or self.standing_notice()
         try:
-            body = self._with_tag(width, height - 3)
+            body, keys = self._with_tag(width, height - 3), self.keys_now()
         except JournalError as error:  # it cannot be read now; the next look may do
             body = [(), ((f"  {said(error.title)}", "out"),), ((f"  {said(error.advice)}", ""),)]
-        return framed(self.top(width), body, notice, self.keys_now(), (width, height))
+            keys = self.keys
+        return framed(self.top(width), body, notice, keys, (width, height))
 
     def _with_tag(self, width: int, room: int) -> list[Line]:
         """Draw the body; above it, a bar that the machine is not to be used."""
@@ -77,7 +78,11 @@ class ShopScreen(Screen[None]):
         return [tag_bar(why, width), *self.body(width, room - 1)]
 
     def keys_now(self) -> tuple[Key, ...]:
-        """Give the keys that do something as it stands: footer and help show no others."""
+        """Give the keys that do something as it stands: footer and help show no others.
+
+        Raises:
+            JournalError: when it hangs on the journal, which cannot be read now.
+        """
         return self.keys
 
     def tagged(self) -> str:

@@ -24,14 +24,13 @@ from shopboard.board.paint import Line, clip
 from shopboard.board.point_view import point_lines
 from shopboard.board.screens.board import BoardScreen
 from shopboard.board.screens.machine import MachineScreen
+from shopboard.board.screens.results import ResultsScreen
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.checks.job import NotPossibleError
 from shopboard.dates import ago
 from shopboard.journal import Entry, JournalError
 from shopboard.one_visit import next_here, next_points
 from shopboard.point_job import job_for
-from shopboard.record import CheckRecord
-from shopboard.remarks import note_result
 from shopboard.shop.model import Point
 from shopboard.standing import PointStanding
 from shopboard.visit import Visit, resume, start
@@ -52,11 +51,8 @@ class Then(NamedTuple):
 
 _THROW_AWAY = "throw that check away"
 
-_ABOVE = 9
-"""Rows that are never results: the bars, the state in large letters, the choices."""
 
-
-class PointScreen(SteadyScreen):
+class PointScreen(ResultsScreen):
     """A point with its results; 1 checks it."""
 
     keys: ClassVar[tuple[Key, ...]] = (
@@ -80,27 +76,18 @@ class PointScreen(SteadyScreen):
                 order gives.
             seen: full names of the points that led here, one after the other.
         """
-        super().__init__()
+        super().__init__(full_name)
         self._seen = seen
-        self._full_name = full_name
         self._need = need
         self._then = then
         self._throws_away = False
         self._is_checked = False
         """A check of it has just come to its end: Enter leads on, never into the same one."""
-        self._cursor = 0
         self._ranks: tuple[Rank, ...] = ()
         self._cannot = ""
         self._wander: list[str] = []
         self._study = self._study_words = ""
         """Method by which it can be read ten times; empty: none, or not worked out yet."""
-        self._read: tuple[object, int, list[CheckRecord]] = (None, 0, [])
-
-    def keys_now(self) -> tuple[Key, ...]:
-        """Leave out what is done with a result where there is none."""
-        _, _, history = self._read  # as the body found it: a look at the journal may fail here
-        idle = () if history else (WHY, GRAPH, VOID, NOTE_RESULT)
-        return tuple(key for key in self.keys if key not in idle)
 
     @property
     def _standing(self) -> PointStanding | None:
@@ -121,15 +108,6 @@ class PointScreen(SteadyScreen):
     def tagged(self) -> str:
         """Say why its machine is not to be used."""
         return self.tag_of(self._full_name.partition(".")[0])
-
-    def _history(self) -> list[CheckRecord]:
-        """Give the results, read once until anything is recorded or more of them are wanted."""
-        standing, wanted = self.desk.standing, self._cursor + self.size.height - _ABOVE
-        read_for, read, found = self._read
-        if read_for is not standing or read < wanted:
-            found = self.desk.history(self._full_name, wanted)
-            self._read = (standing, wanted, found)
-        return found
 
     def _methods(self) -> list[str]:
         """Give the methods as they are offered: the shop file's order, however they rank."""
@@ -194,7 +172,6 @@ class PointScreen(SteadyScreen):
         if standing is None:
             return [((clip("  This point is no longer in the shop file.", width), ""),)]
         history = self._history()
-        self._cursor = min(self._cursor, max(len(history) - 1, 0))
         found = (self.desk.standing.of_point(base) for base in standing.point.rests_on)
         return point_lines(
             standing,
@@ -209,14 +186,6 @@ class PointScreen(SteadyScreen):
             self._wander,
             self._leads_on(),
         )
-
-    def do_up(self) -> None:
-        """Move to the newer result."""
-        self._cursor = max(0, self._cursor - 1)
-
-    def do_down(self) -> None:
-        """Move to the older result."""
-        self._cursor += 1
 
     def _next_points(self) -> list[Point]:
         """Give the points to check after this one, the next one first."""
@@ -404,23 +373,6 @@ class PointScreen(SteadyScreen):
             return start(desk.journal, desk.shop, point, name, need=self._need)
         return visit
 
-    def do_why(self) -> None:
-        """Show the working of the result under the cursor."""
-        history = self._history()
-        if not history:
-            self.say("There is no result yet.")
-            return
-        from shopboard.board.screens.why import WhyScreen, record_why
-
-        lines = record_why(history[self._cursor], self.desk.shop.unit)
-        self.app.push_screen(WhyScreen(self.heading(), lines))
-
-    def do_graph(self) -> None:
-        """Show the point through the years."""
-        from shopboard.board.screens.plot import PlotScreen
-
-        self.app.push_screen(PlotScreen(self._full_name, self.heading()))
-
     def do_happened(self) -> None:
         """Say what happened to the point's machine."""
         from shopboard.board.screens.happened import HappenedScreen
@@ -429,39 +381,3 @@ class PointScreen(SteadyScreen):
         if standing is not None:
             machine = self.desk.shop.machines_by_id[standing.point.machine]
             self.app.push_screen(HappenedScreen(machine))
-
-    def do_note(self) -> None:
-        """Note something about the result under the cursor."""
-        history = self._history()
-        if not history:
-            self.refuse("there is no result yet to note anything about")
-            return
-        from shopboard.board.screens.ask import AskScreen, about_result
-
-        record = history[self._cursor]
-        screen = AskScreen(
-            record.machine,
-            self.heading(),
-            about_result(record, self.desk.shop.unit),
-            lambda words: self._noted(record, str(words)),
-        )
-        self.app.push_screen(screen)
-
-    def _noted(self, record: CheckRecord, words: str) -> None:
-        try:
-            note_result(self.desk.journal, record, words)
-        except JournalError as error:
-            screen = self.app.screen
-            (screen if isinstance(screen, SteadyScreen) else self).say_error(error)
-            return
-        self.board.go_back_saying("Noted, and kept with the result.")
-
-    def do_void(self) -> None:
-        """Take back the result under the cursor."""
-        history = self._history()
-        if not history or history[self._cursor].void is not None:
-            self.refuse("there is no result here to take back")
-            return
-        from shopboard.board.screens.void import VoidScreen
-
-        self.app.push_screen(VoidScreen(history[self._cursor]))

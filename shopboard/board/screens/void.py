@@ -10,6 +10,7 @@ from shopboard.board.screens.base import ShopScreen
 from shopboard.dates import day
 from shopboard.journal import JournalError
 from shopboard.metrology.kind import measure
+from shopboard.past import take_back
 from shopboard.record import CheckRecord
 
 REASONS = (
@@ -58,7 +59,7 @@ class VoidScreen(ShopScreen):
             self.refuse("there is no such line")
             return
         try:
-            self.desk.journal.void(self._record.uid, REASONS[number - 1])
+            take_back(self.desk.journal, self._record.uid, REASONS[number - 1])
         except JournalError as error:
             self.say_error(error)
             return

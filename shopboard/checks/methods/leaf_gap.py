@@ -32,7 +32,7 @@ from shopboard.metrology.kind import RECORD_UNITS, Kind
 from shopboard.metrology.own_hand import LEAF
 from shopboard.metrology.propagate import Input, propagate
 from shopboard.metrology.quantity import Unit, parse_length
-from shopboard.metrology.reach import best_reading, true_errors
+from shopboard.metrology.reach import best_reading, surest, true_errors
 from shopboard.metrology.square import FEEL_OF_LEAF
 from shopboard.metrology.uncertainty import Budget, Estimate
 from shopboard.metrology.wording import as_typed, leaf
@@ -130,6 +130,16 @@ class LeafGap(GuidedCheck):
         """Give what gaps within the limits are measured as, leaf by leaf."""
         gaps = {max(gap, 0.0) for gap in true_errors(job.tolerance)}
         return [self._felt(job, gap) for gap in sorted(gaps)]
+
+    def surest(self, job: Job, shown: Sequence[Estimate]) -> float:
+        """Give the highest probability of conformity that a gap between two leaves can have."""
+        leaves = _leaves(job)
+
+        def held(goes: float, refused: float, count: int) -> Estimate:
+            del count
+            return by_own_hand(_estimate(max(goes, 0.0), refused, leaves.leaf_tolerance), job.hands)
+
+        return surest(job.tolerance, shown, leaves, held)
 
     def _felt(self, job: Job, gap: float) -> Estimate:
         feelers, candidates = _leaves(job), stacks(_leaves(job))

@@ -9,6 +9,7 @@ square over. After a correction is locked, the same reading is taken again.
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
@@ -155,19 +156,20 @@ class SquareAndFeeler(GuidedCheck):
             first = max(found, key=lambda one: one.probability)
         return first.shown
 
+    def surest(self, job: Job, shown: Sequence[Estimate]) -> float:
+        """Give the highest probability of conformity that the tools at hand can show."""
+        del shown
+        return max(one.probability for one in reaches_of(job))
+
     def set_right(self, job: Job) -> Estimate:
-        """Give what a face without any light is measured as by the best square and leaves."""
-        found = [
-            by_own_hand(
-                estimate(
-                    set_up(one.square, one.feelers, one.lever),
-                    best_reading(0.0, one.feelers),
-                    best_reading(0.0, one.feelers) if one.turned else None,
-                ),
-                job.hands,
-            )
-            for one in reaches_of(job)
-        ]
+        """Give what a face without any error is measured as by the best square and leaves."""
+        found = []
+        for one in reaches_of(job):
+            own = math.tan(one.square.known_error) * one.lever  # the light that the square makes
+            as_set = set_up(one.square, one.feelers, one.lever)
+            reading = best_reading(own, one.feelers)
+            turned = best_reading(-own, one.feelers) if one.turned else None
+            found.append(by_own_hand(estimate(as_set, reading, turned), job.hands))
         if not found:
             raise NotPossibleError("it needs a square and a set of feeler leaves in the drawer")
         return min(found, key=lambda one: one.budget.u)

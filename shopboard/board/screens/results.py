@@ -1,0 +1,105 @@
+"""The results of a point under a cursor: their working, a note about one, one taken back."""
+
+from __future__ import annotations
+
+from shopboard.board.keys import GRAPH, NOTE_RESULT, VOID, WHY, Key
+from shopboard.board.screens.steady import SteadyScreen
+from shopboard.journal import JournalError
+from shopboard.record import CheckRecord
+from shopboard.remarks import note_result
+
+_ABOVE = 9
+"""Rows that are never results: the bars, the state in large letters, the choices."""
+
+
+class ResultsScreen(SteadyScreen):
+    """A screen that shows the results of a point; it declares the keys."""
+
+    def __init__(self, full_name: str) -> None:
+        super().__init__()
+        self._full_name = full_name
+        self._cursor = 0
+        self._read: tuple[object, int, list[CheckRecord]] = (None, 0, [])
+
+    def keys_now(self) -> tuple[Key, ...]:
+        """Leave out what is done with a result where there is none."""
+        _, _, history = self._read  # as the body found it: a look at the journal may fail here
+        idle = () if history else (WHY, GRAPH, VOID, NOTE_RESULT)
+        return tuple(key for key in self.keys if key not in idle)
+
+    def _history(self) -> list[CheckRecord]:
+        """Give the results, read once until anything is recorded or more of them are wanted.
+
+        The cursor is on one of them then.
+
+        Raises:
+            JournalError: when the journal cannot be read.
+        """
+        standing, wanted = self.desk.standing, self._cursor + self.size.height - _ABOVE
+        read_for, read, found = self._read
+        if read_for is not standing or read < wanted:
+            found = self.desk.history(self._full_name, wanted)
+            self._read = (standing, wanted, found)
+        self._cursor = min(self._cursor, max(len(found) - 1, 0))
+        return found
+
+    def do_up(self) -> None:
+        """Move to the newer result."""
+        self._cursor = max(0, self._cursor - 1)
+
+    def do_down(self) -> None:
+        """Move to the older result."""
+        self._cursor += 1
+
+    def do_why(self) -> None:
+        """Show the working of the result under the cursor."""
+        history = self._history()
+        if not history:
+            self.say("There is no result yet.")
+            return
+        from shopboard.board.screens.why import WhyScreen, record_why
+
+        lines = record_why(history[self._cursor], self.desk.shop.unit)
+        self.app.push_screen(WhyScreen(self.heading(), lines))
+
+    def do_graph(self) -> None:
+        """Show the point through the years."""
+        from shopboard.board.screens.plot import PlotScreen
+
+        self.app.push_screen(PlotScreen(self._full_name, self.heading()))
+
+    def do_note(self) -> None:
+        """Note something about the result under the cursor."""
+        history = self._history()
+        if not history:
+            self.refuse("there is no result yet to note anything about")
+            return
+        from shopboard.board.screens.ask import AskScreen, about_result
+
+        record = history[self._cursor]
+        screen = AskScreen(
+            record.machine,
+            self.heading(),
+            about_result(record, self.desk.shop.unit),
+            lambda words: self._noted(record, str(words)),
+        )
+        self.app.push_screen(screen)
+
+    def _noted(self, record: CheckRecord, words: str) -> None:
+        try:
+            note_result(self.desk.journal, record, words)
+        except JournalError as error:
+            screen = self.app.screen
+            (screen if isinstance(screen, SteadyScreen) else self).say_error(error)
+            return
+        self.board.go_back_saying("Noted, and kept with the result.")
+
+    def do_void(self) -> None:
+        """Take back the result under the cursor."""
+        history = self._history()
+        if not history or history[self._cursor].void is not None:
+            self.refuse("there is no result here to take back")
+            return
+        from shopboard.board.screens.void import VoidScreen
+
+        self.app.push_screen(VoidScreen(history[self._cursor]))
