@@ -1,0 +1,121 @@
+"""What this computer remembers of the journals that were open on it, kept outside of them.
+
+A journal that is away, an older copy and another file in its place look like any
+other journal from within; only what was last seen at that path tells them apart.
+The memory is a help and no record: it is written whole or not at all, yet not
+brought to the disk at once; where it is broken or absent, nothing is known.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from contextlib import suppress
+from pathlib import Path
+from typing import NamedTuple
+
+MOST_JOURNALS = 200
+"""So many are remembered; the one that was open least lately is forgotten first."""
+
+_MOST_BYTES = 4_000_000
+"""No memory of so many journals is longer: what is, was not written here."""
+
+_FORM = 1
+
+
+class Known(NamedTuple):
+    """A journal as it was last seen at its path."""
+
+    first_uid: str = ""
+    """The uid of its first entry, which every copy and every later state shares; or empty."""
+
+    last: int = 0
+    """The number of its last entry."""
+
+    last_hash: str = ""
+    """The hash of that entry, in hexadecimal; it seals all entries before it as well."""
+
+    when: str = ""
+    """When it was last seen: a time in UTC as ISO 8601."""
+
+    whole_upto: int = 0
+    """The number up to which every entry was found to be what was recorded; 0: none was looked at.
+    """
+
+    whole_hash: str = ""
+    """The hash of that entry, in hexadecimal."""
+
+    whole_when: str = ""
+    """When that was found: a time in UTC as ISO 8601."""
+
+
+def memory_file() -> Path:
+    """Give the file that holds the memory; nothing is created."""
+    from platformdirs import user_state_path
+
+    return user_state_path("shopboard", appauthor=False) / "journals.json"
+
+
+def recall(path: Path) -> Known | None:
+    """Give what is remembered of the journal at `path`; None where none was ever open there."""
+    return _read(memory_file()).get(_name(path))
+
+
+def remember(path: Path, known: Known) -> None:
+    """Remember the journal at `path` so; where that cannot be written, nothing is said.
+
+    What another program remembers of other journals stays.
+    """
+    file = memory_file()
+    journals = _read(file)
+    if journals.get(_name(path)) == known:
+        return
+    journals[_name(path)] = known
+    newest = sorted(journals.items(), key=lambda one: one[1].when)[-MOST_JOURNALS:]
+    with suppress(OSError):
+        _write(file, dict(newest))
+
+
+def _name(path: Path) -> str:
+    try:
+        return os.path.abspath(path)  # noqa: PTH100 - as named: a link may lead elsewhere later
+    except OSError:  # this folder was removed
+        return os.fspath(path)
+
+
+def _read(file: Path) -> dict[str, Known]:
+    try:
+        with file.open("rb") as opened:
+            text = opened.read(_MOST_BYTES + 1)
+        stored = json.loads(text) if len(text) <= _MOST_BYTES else None
+    except (OSError, ValueError, RecursionError):
+        return {}
+    journals = stored.get("journals") if isinstance(stored, dict) else None
+    if not isinstance(journals, dict):
+        return {}
+    read = {name: _known(one) for name, one in journals.items()}
+    return {name: one for name, one in read.items() if one is not None}
+
+
+def _known(stored: object) -> Known | None:
+    if not isinstance(stored, dict):
+        return None
+    known = Known(**{name: stored[name] for name in Known._fields if name in stored})
+    fits = all(type(one) is type(usual) for one, usual in zip(known, Known(), strict=True))
+    return known if fits and known.last >= 0 and known.whole_upto >= 0 else None
+
+
+def _write(file: Path, journals: dict[str, Known]) -> None:
+    file.parent.parent.mkdir(parents=True, exist_ok=True)
+    file.parent.mkdir(mode=0o700, exist_ok=True)
+    stored = {"form": _FORM, "journals": {name: one._asdict() for name, one in journals.items()}}
+    text = json.dumps(stored, separators=(",", ":"))  # as ASCII: a path may hold any bytes
+    half = file.with_name(f"{file.name}.{os.getpid()}")
+    handle = os.open(half, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+    try:
+        with os.fdopen(handle, "w", encoding="ascii") as opened:
+            opened.write(text)
+        half.replace(file)
+    except OSError:
+        half.unlink(missing_ok=True)
+        raise
