@@ -298,7 +298,7 @@ def record_happening(
         elif shop is not None and what == TURNED:
             from shopboard.upkeep.cutter_journal import turned_entries
 
-            entries += turned_entries(shop, entry.machine, entry.uid, journal)
+            entries += turned_entries(shop, entry.machine, entry.uid, journal, on)
         try:
             return journal.append(entries)[0]
         except JournalError:

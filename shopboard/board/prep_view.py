@@ -119,10 +119,14 @@ def _large(line: Line, width: int, room: int, most: int, shown: Shown) -> list[R
     if line.start > plan.now and not changing:
         return [((f"  {row}", "due"),) for row in ("", *big(f"WAIT {clock(line.start, plan.now)}"))]
     lines = min(most, room // 4)
-    where = in_large(said(shown.machines[line.piece.machine]), width, min(1, lines))
+    name = said(shown.machines[line.piece.machine])
+    where = in_large(name, width, min(1, lines))
+    small: list[Row] = []
+    if where and where != [" ".join(name.split())]:  # half a name may be that of another mode
+        where, small = [], [(), ((f"  {clip(name, width - 4)}", "bold"),)]
     words = _CHANGE_OVER if changing else said(line.piece.words)
     rows = [*where, *in_large(words, width, lines - len(where))]
-    return [((f"  {row}", "bold"),) for words in rows for row in ("", *big(words))]
+    return small + [((f"  {row}", "bold"),) for words in rows for row in ("", *big(words))]
 
 
 def _now_words(shown: Shown, width: int) -> list[Row]:
@@ -219,5 +223,5 @@ def _short(line: Line, room: int) -> str:
     if piece.of and cell_len(f"{words} · {said(piece.name)}") + cell_len(tail) <= room:
         words = f"{words} · {said(piece.name)}"
     if cell_len(words) + cell_len(tail) > room:
-        tail = f"  {span(piece.minutes)}" + (f" + {span(piece.wait)}" if piece.wait else "")
+        tail = f"  {span(piece.minutes)}" + (f", {span(piece.wait)} alone" if piece.wait else "")
     return f"{clip(words, room - cell_len(tail))}{tail}"

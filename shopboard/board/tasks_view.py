@@ -75,7 +75,7 @@ def tasks_lines(
 def summary(rows: Iterable[TaskRow]) -> Line:
     """Count what is due and what is under way."""
     standings = [row.standing for row in rows]
-    due = sum(1 for one in standings if one.due)
+    due = sum(1 for one in standings if one.due and one.begun is None)
     begun = sum(1 for one in standings if one.begun is not None)
     words = f"  {due} due" if due else "  nothing is due"
     return ((f"{words}, {begun} under way" if begun else words, "due" if due else "kept"),)

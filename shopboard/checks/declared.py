@@ -154,6 +154,14 @@ class DeclaredCheck(GuidedCheck):
         del values, words
         return ()
 
+    def fit(self, job: Job) -> Job:
+        """Leave in the drawer what is large enough for the sizes here.
+
+        Raises:
+            NotPossibleError: when nothing is.
+        """
+        return job
+
     def own(self, job: Job) -> Mapping[str, Input]:
         """Give what goes into the formula without being read, such as a tool's own bow (0)."""
         del job

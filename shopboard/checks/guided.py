@@ -53,6 +53,8 @@ class GuidedCheck:
     """What must come off the machine at the end above all, one sentence."""
     reads_again = False
     """Its readings can be taken again within one check, where that may settle it."""
+    takes_sizes: tuple[str, ...] = ()
+    """Sizes of the shop file that it goes by and never asks for."""
     proves: Proves = ""
     """What sort of tool it proves, where it proves a tool of the drawer."""
 

@@ -97,6 +97,7 @@ class MeasuredCheck(DeclaredCheck):
 
     def take(self, job: Job, answers: Answers, prefix: str, number: int) -> Step | Taken:
         """Ask for one set of readings that do not contradict each other, or give it."""
+        job = self.fit(job)
         for step in self.to_do(job):
             if f"{prefix}{step.key}" not in answers:
                 return _numbered(replace(step, key=f"{prefix}{step.key}"), number)
@@ -150,6 +151,7 @@ class MeasuredCheck(DeclaredCheck):
 
     def evaluate(self, job: Job, sets: Sequence[Taken]) -> Outcome:
         """Turn sets of readings into an outcome: mean, budget, verdict, words."""
+        job = self.fit(job)
         sets = [self.told(job, one) for one in sets]
         first, mean = sets[0], mean_taken(sets)
         results = [self.formula(one.values, one.words) for one in sets]

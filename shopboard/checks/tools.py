@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from shopboard.checks.job import Job, NotPossibleError
@@ -10,7 +11,7 @@ from shopboard.checks.settle import would_take
 from shopboard.checks.steps import Choice, Option
 from shopboard.metrology.instruments import PROVEN, FeelerSet, Square
 from shopboard.metrology.kind import promised
-from shopboard.metrology.reach import FINE_ENOUGH, Reach, reaches
+from shopboard.metrology.reach import AS_GOOD, FINE_ENOUGH, Reach, reaches, true_errors
 from shopboard.metrology.square import ReadingError
 from shopboard.metrology.wording import percent
 
@@ -57,7 +58,10 @@ def take_tools(job: Job) -> Choice:
         raise NotPossibleError(f"the lever is too short for these leaves: {error}") from None
     if not found:
         raise NotPossibleError("this check needs a square and a set of feeler leaves in the drawer")
-    offered = [one for one in found if not one.turned][:_MOST_OFFERED]
+    offered = [one for one in found if not one.turned]
+    if job.need is not None:
+        offered = _finest_where_set(job, offered)
+    offered = offered[:_MOST_OFFERED]
     best = max(found, key=lambda one: one.probability)
     lines = [f"Tolerance {wanted.words(job.unit)}."]
     if best.probability < job.level:
@@ -73,6 +77,21 @@ def take_tools(job: Job) -> Choice:
         default=_value(offered[0]),
         unasked=_value(offered[0]),
     )
+
+
+def _finest_where_set(job: Job, found: Sequence[Reach]) -> list[Reach]:
+    """Put first what tells most of a point that is set right: that is what the work asks to prove.
+
+    Of a point as it is usually found another may tell more; a thinner leaf shows less light there.
+    """
+    errors = true_errors(job.worked_to)
+    at = min(range(len(errors)), key=lambda one: abs(errors[one] - job.set_to.middle))
+
+    def u(reach: Reach) -> float:
+        return reach.shown[at].budget.u
+
+    best = min(map(u, found), default=0.0)
+    return sorted(found, key=lambda one: 0.0 if u(one) <= AS_GOOD * best else u(one))
 
 
 def _value(reach: Reach) -> str:

@@ -41,6 +41,8 @@ class Method(Reckoner, Protocol):
     """What sort of tool it proves."""
     hands_near: bool
     """Measuring brings hands near the cutter; where it does not, the machine runs for it."""
+    takes_sizes: tuple[str, ...]
+    """Sizes of the shop file that it goes by and never asks for."""
 
     def next_step(self, job: Job, answers: Answers) -> Step | None:
         """Give the first step that the answers leave open; None when the check is closed."""

@@ -8,7 +8,8 @@ from collections.abc import Sequence
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict, unlikely
 from shopboard.checks.inputs import RULE_WITHIN_MM
-from shopboard.checks.job import Job
+from shopboard.checks.job import Job, NotPossibleError
+from shopboard.metrology.quantity import MM_PER_INCH
 from shopboard.metrology.wording import leaf, length
 
 OTHER_SIZE = 4.0
@@ -63,6 +64,28 @@ def to_either_side(job: Job) -> float:
     """Give how far (mm) the longest straightedge reaches to either side of its middle."""
     edges = (one.reach for one in job.drawer.others if one.kind == "straightedge")
     return max(edges, default=math.inf) / 2
+
+
+def with_straightedges_of(job: Job, mm: float, what: str) -> Job:
+    """Leave in the drawer only straightedges that reach so far; where none is told (0), all.
+
+    Raises:
+        NotPossibleError: when the drawer holds straightedges, and none reaches.
+    """
+    edges = [one.reach for one in job.drawer.others if one.kind == "straightedge"]
+    if edges and max(edges) + RULE_WITHIN_MM < mm:
+        step = MM_PER_INCH / 4 if job.unit == "inch" else 1.0
+        reach = length(max(edges), job.unit)
+        wanted = length(step * math.ceil(mm / step - 1e-6), job.unit)
+        raise NotPossibleError(
+            f"{what} is {wanted}, but the straightedge reaches only {reach}: it takes a longer one"
+        )
+    long = tuple(
+        one
+        for one in job.drawer.others
+        if one.kind != "straightedge" or one.reach + RULE_WITHIN_MM >= mm
+    )
+    return job._replace(drawer=job.drawer._replace(others=long))
 
 
 def longer_than_straightedge(job: Job, name: str, value: float) -> Contradiction | None:

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path as FilePath
 
+from shopboard.checks import registry
+from shopboard.checks.asked import Reading
+from shopboard.checks.declared import DeclaredCheck
+from shopboard.checks.job import Job
 from shopboard.checks.ranking import Rank, nearest_to_proof, rank
 from shopboard.journal import JournalError, Store
 from shopboard.metrology.wording import percent
@@ -42,7 +47,8 @@ def _of_point(shop: Shop, point: Point, path: Path, journal: Store | None) -> li
         job = job_for(shop, point, None)
     ranks = rank(job, point.checks)
     checks: Path = (*path, "check")
-    cannot = [
+    cannot = [*_sizes_of_no_use(job, point, path)]
+    cannot += [
         Finding(
             (*checks, point.checks.index(one.method)) if len(ranks) > 1 else checks,
             f"{point.full_name} cannot be checked by {one.method}: {one.help}",
@@ -51,9 +57,24 @@ def _of_point(shop: Shop, point: Point, path: Path, journal: Store | None) -> li
         for one in ranks
         if one.best is None
     ]
-    if len(cannot) == len(ranks) or any(one.proves for one in ranks):
+    if all(one.best is None for one in ranks) or any(one.proves for one in ranks):
         return cannot
     return [*cannot, _not_proven(point, path, nearest_to_proof(ranks))]
+
+
+def _sizes_of_no_use(job: Job, point: Point, path: Path) -> Iterator[Finding]:
+    """Name sizes that no check of the point goes by."""
+    takes: dict[str, None] = {}
+    for method in map(registry.method, point.checks):
+        takes |= dict.fromkeys(method.takes_sizes)
+        if isinstance(method, DeclaredCheck):
+            takes |= {one.size: None for one in method.asked(job) if isinstance(one, Reading)}
+    allowed = ", ".join(filter(None, takes))
+    by = " and ".join(point.checks)
+    for size in point.sizes:
+        if size not in takes:
+            what = f"the size {size} is not used here: {by} takes {allowed or 'none'}"
+            yield Finding((*path, "sizes", size), what, severity="warning", at_key=True)
 
 
 def _not_proven(point: Point, path: Path, nearest: Rank) -> Finding:

@@ -104,12 +104,13 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
         checks = _checks(desk, standing) if why else ()
         if not why:
             why, checks = _base_is_old(desk, standing.point, then)
-        if not why:
+        state = _stands(standing, why)
+        if not why:  # board and prep day go on calling it what its result makes it
             why, checks = _check_under_way(desk, standing.point, begun)
         one = Known(
             standing.point,
             machine.machine.name,
-            _stands(standing, why),
+            state,
             None,
             fresh=present(record.spread._replace(centre=0.0)) if record is not None else None,
             why=why,

@@ -85,7 +85,7 @@ def needed_words(one: PointNeeds, unit: Unit) -> str:
     tolerance = one.known.point.tolerance
     asks = f"shop file {tolerance.words(unit)}"
     if not one.known.adds:
-        return f"adds nothing, and must be as it should be; {asks}"
+        return "adds nothing, and must be a yes"
     if one.cancels:
         return f"any error will do that stays the same: it cancels; {asks}"
     if one.needed is None or (tolerance.kind == "angle" and one.needed > _LOOSEST):

@@ -178,17 +178,25 @@ def use_entries(
     return made
 
 
-def turned_entries(shop: Shop, machine_id: str, refers: str, journal: Store) -> list[NewEntry]:
+_NEW_EDGE = frozenset({"put on", "new", "turned"})
+"""What brings another edge to the cut."""
+
+
+def turned_entries(
+    shop: Shop, machine_id: str, refers: str, journal: Store, on: datetime | None = None
+) -> list[NewEntry]:
     """Make the entries of knives that were turned, where it is only said that they were.
 
     Of knives on the machine, its own or those that serve it, that have another edge by the record;
-    none while a change of them is under way: that ends with its own record.
+    none while a change of them is under way: that ends with its own record. Nor of those that were
+    put on or turned since the day that is told: what shows now is another edge.
 
     Args:
         shop: the shop.
         machine_id: where they were turned.
         refers: uid of the happening, which is recorded with them.
         journal: where the cutters' states are read.
+        on: when they were turned, where that is said later.
 
     Raises:
         JournalError: when the journal cannot be read.
@@ -200,11 +208,20 @@ def turned_entries(shop: Shop, machine_id: str, refers: str, journal: Store) -> 
             continue
         for one in cutter_standings(machine, entries):
             here = home == machine_id or machine_id in one.serves
-            if here and one.mounted and one.cutter.kind == "knives" and not why_not(one, "turn"):
+            if not (here and one.mounted and one.cutter.kind == "knives"):
+                continue
+            if not why_not(one, "turn") and not (on and _has_new_edge_since(one, on, journal)):
                 (turned,) = change(one, "turn", one.state, ())
                 body = body_of(turned.after, turned.what)
                 made.append(NewEntry(new_uid(), KIND, home, one.id, body, refers))
     return made
+
+
+def _has_new_edge_since(one: CutterStanding, on: datetime, journal: Store) -> bool:
+    return any(
+        entry.when > on and entry.void is None and entry.body.get("what") in _NEW_EDGE
+        for entry in history(one, journal)
+    )
 
 
 def history(one: CutterStanding, journal: Store, limit: int = 200) -> list[Entry]:

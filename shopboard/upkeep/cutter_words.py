@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from shopboard.shop.model import Sharpness
+from shopboard.text import harmless
 from shopboard.upkeep.cutters import UNITS, CutterStanding, Unit
 
 MM_PER_FOOT = 304.8
@@ -90,8 +91,8 @@ def sharp_words(one: CutterStanding) -> str:
 
 
 def serves_words(one: CutterStanding) -> str:
-    """Name the modes of a combination machine that it cuts in, by their ids; empty where one."""
-    return f"serves {', '.join((one.machine, *one.serves))}" if one.serves else ""
+    """Name the modes of a combination machine that it cuts in; empty where one alone."""
+    return f"serves {', '.join(map(harmless, one.modes))}" if one.modes else ""
 
 
 def left_words(one: CutterStanding) -> str:

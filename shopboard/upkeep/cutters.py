@@ -95,6 +95,8 @@ class CutterStanding(NamedTuple):
     """Number of its newest entry; 0: it has none."""
     serves: tuple[str, ...] = ()
     """Ids of the other modes of its combination machine in which it cuts."""
+    modes: tuple[str, ...] = ()
+    """Names of all modes in which it cuts, its own first; none: one alone."""
     looked: Use = Use()
     """Its use when somebody looked, past its life, and found it still sharp; nothing: nobody."""
 
@@ -205,6 +207,12 @@ def all_cutters(
     own = {
         one.id: cutter_standings(one, entries, feet=feet) for one in shop.machines if one.cutters
     }
+    names = {one.id: one.name for one in shop.machines}
+    for home, cutters in own.items():
+        own[home] = tuple(
+            one._replace(modes=tuple(names[mode] for mode in (home, *one.serves) if one.serves))
+            for one in cutters
+        )
     found = dict(own)
     for machine, homes in shop.serving.items():
         others = (one for home in homes for one in own[home] if machine in one.serves)

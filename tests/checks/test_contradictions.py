@@ -99,13 +99,17 @@ CASES = [
          " straightedge", ("bc",)),
     Case("timed", {"time": "-4"}, "larger than 0"),
     Case("timed", {"time": "3000"}, "it can be 900 s at the most"),
+    # near - right + far - left: 4 thou, where a dial repeats to about 2 (JCGM 100, 5.1)
+    Case("tram", {"near": "6 thou"}, "the middle of near and far lies 2.0 thou off that of left and"
+         " right", ("near", "right", "far", "left"), may_be=True),
+    Case("tram", {"near": "1 in"}, "the indicator travels 0.118 in only"),
     Case("tram", {"far": "0.080 in"}, "the middle of near and far is not the middle of left and"
          " right", ("near", "far", "left", "right")),
     Case("tram", {"radius": "1/2 in", "near": "0.055 in", "far": "-0.053 in"},
          "tilts by over 5 degrees", ("radius", "near", "far", "left", "right")),
 ]  # fmt: skip
 
-IMPOSSIBLE_ALONE = ("at the most", "larger than", "must be done before", "whole sides")
+IMPOSSIBLE_ALONE = ("at the most", "travels", "larger than", "must be done before", "whole sides")
 """What one reading alone says: its own step refuses it."""
 
 

@@ -8,7 +8,9 @@ import numpy as np
 import pytest
 
 from shopboard.checks.table_lines import DIAGONALS, EDGES, LINES, drawing, high_and_low
+from shopboard.metrology.adjuster import Shim
 from shopboard.metrology.uncertainty import Estimate
+from tests.builders import SCREW
 from tests.checks.cuts import holds
 from tests.checks.machines import closed, measured, walked
 from tests.checks.tables import (
@@ -230,3 +232,15 @@ def test_reckon_refuses_a_row_of_points(program: Program) -> None:
     ran = program.bare("reckon", "flatness", "points=0in,0in,0thou;1,1,1;2,2,0;3,3,1")
     assert ran.code == 2
     assert "one line" in ran.err
+
+
+def test_a_screw_is_not_said_to_make_a_table_flat() -> None:
+    """No screw makes a casting flat (common practice, no source); a pack at a wing's joint may."""
+    shim = Shim(100.0, "the wing's inner edge", "the wing's outer edge")
+    (packed,) = closed("flatness", JOB._replace(adjuster=shim), TWISTED).moves
+    assert packed.startswith("Bring it down at")
+    moves = closed("flatness", JOB._replace(adjuster=SCREW), TWISTED).moves
+    words = " ".join(moves)
+    assert "Bring it" not in words
+    assert "helps only where it bears" in words
+    assert "scraped or reground" in words

@@ -19,9 +19,10 @@ from shopboard.checks.advice import correction_lines
 from shopboard.checks.job import Job
 from shopboard.checks.need import Need, need_kept, need_read, set_to
 from shopboard.checks.steps import Choice, Finding, Number
+from shopboard.checks.tools import take_tools
 from shopboard.checks.walk import Walk, walk
 from shopboard.metrology.conformity import Tolerance
-from shopboard.metrology.instruments import Square
+from shopboard.metrology.instruments import FeelerSet, Square
 from tests.builders import DRAWER, INCH, SCREW, Person, follow, make_job
 
 FINE = Square("fine", "Fine square", 6 * INCH, 0.0)
@@ -78,6 +79,15 @@ def test_leaves_are_tried_until_the_work_is_decided() -> None:
     coarse = first(follow(for_staves(need=None, adjuster=None), person)).outcome
     fine = first(follow(for_staves(adjuster=None), person)).outcome
     assert fine.estimate.budget.expanded < coarse.estimate.budget.expanded
+
+
+def test_for_work_those_tools_are_taken_that_prove_most_once_it_is_set_right() -> None:
+    """Its gap is nought then: a thinner leaf tells more of it than many that lie close together."""
+    close = FeelerSet("close", "Close leaves", tuple(0.03 + 0.005 * at for at in range(12)))
+    thin = FeelerSet("thin", "One thin leaf", (0.01, 0.09))
+    drawer = DRAWER._replace(squares=(FINE,), feelers=(close, thin))
+    assert take_tools(for_staves(need=None, drawer=drawer)).default == "fine with close"
+    assert take_tools(for_staves(drawer=drawer)).default == "fine with thin"
 
 
 def test_what_no_setting_would_prove_is_said() -> None:

@@ -255,7 +255,7 @@ def test_trap_a_lever_over_reads(program: Program) -> None:
     ("words", "says"),
     [
         (("near=1thou", "far=0", "left=0", "right=0", "radius=0"), "radius"),
-        (("near=3in", "far=0", "left=3in", "right=0", "radius=4in"), "5 degrees"),
+        (("near=1in", "far=0", "left=1in", "right=0", "radius=4in"), "5 degrees"),
         (("near=1in", "far=0", "left=0", "right=0", "radius=4in"), "middle"),
     ],
 )

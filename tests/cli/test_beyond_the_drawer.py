@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from shopboard.checks import table_lines
 from tests.cli.program import Program
 
 METRIC = """\
@@ -226,3 +227,59 @@ tolerance = "{tolerance}"
     assert (ran.code, ran.out) == (2, "")
     assert f"needs {lacks} in the drawer" in ran.err
     assert "not finished" not in program("status").out
+
+
+SURFACES = f"""{METRIC[: METRIC.index("[[machine]]")]}
+[[machine]]
+id = "combi"
+name = "Combination machine"
+
+[[machine.point]]
+id = "bed"
+name = "Bed flat"
+check = "flatness"
+tolerance = "0.4 mm"
+[machine.point.sizes]
+length = "LONG"
+width = "300 mm"
+
+[[machine.point]]
+id = "fence"
+name = "Fence straight"
+check = "straightness"
+tolerance = "0.4 mm"
+[machine.point.sizes]
+length = "450 mm"
+width = "90 mm"
+"""
+
+
+def test_a_table_longer_than_the_straightedge_is_told_and_not_begun(program: Program) -> None:
+    """400 by 300 mm is 500 mm from corner to corner; 450 mm by 300 mm is 541 mm."""
+    text = SURFACES.replace("LONG", "450 mm")
+    bed, fence = warned(program, text)
+    assert "combi.bed cannot be checked by flatness: the table from corner to corner" in bed
+    assert "is 541 mm, but the straightedge reaches only 500 mm: it takes a longer one" in bed
+    assert fence.startswith(place(text, 'width = "90', "Fence straight"))
+    assert "the size width is not used here: straightness takes length" in fence
+    ran = program("check", "combi.bed", typed="\n")
+    assert (ran.code, ran.out) == (2, "")
+    assert "it takes a longer one" in ran.err
+    assert "Bed flat: the table from corner to corner" in program("prep").out
+
+
+def test_a_table_that_it_spans_is_checked_by_the_straightedge_that_does(program: Program) -> None:
+    """A finer one that is too short is not what tells."""
+    fits = SURFACES.replace("LONG", "400 mm")
+    (fence,) = warned(program, fits)
+    assert "not used here" in fence
+    short = '\n[[drawer.straightedge]]\nid = "short"\nname = "Short one"\nreach = "300 mm"\n'
+    fits = fits.replace("\n[[machine]]", f'{short}within = "0.002 mm"\n\n[[machine]]', 1)
+    program.write("shop.toml", fits)
+    lines = "".join(f'{key}_light = "none"\n' for key in _LINE_KEYS)
+    data = program.check("combi.bed", lines, "--json").json
+    assert "edge" in data["readings"]["tool_ids"]
+    assert "short" not in data["readings"]["tool_ids"]
+
+
+_LINE_KEYS = [line.key for line in table_lines.LINES]

@@ -11,6 +11,7 @@ import re
 import pytest
 
 from tests.cli.program import Program, Ran
+from tests.shop_head import metric_head
 
 DIAL = """\
 [[drawer.indicator]]
@@ -20,21 +21,12 @@ reach = "10 mm"
 within = "0.01 mm"
 """
 
-SHOP = """\
-[shop]
-name = "The reed barn"
-unit = "mm"
-
-[[drawer.square]]
-id = "square"
-name = "Square"
-length = "150 mm"
-grade = "0"
-
-[[drawer.feeler]]
-id = "leaves"
-name = "Leaves"
-leaves = [0.04, 0.05, 0.06, 0.08, 0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.8, 1.0]
+SHOP = (
+    metric_head(
+        "The reed barn",
+        "0.04, 0.05, 0.06, 0.08, 0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.8, 1.0",
+    )
+    + """\
 
 {dial}
 [[machine]]
@@ -69,6 +61,7 @@ thickness = "18 mm"
 [project.joint.fit]
 gap = "{gap} mm"
 """
+)
 NO_LIGHT = 'light = "none"\nboth = "neither"\n'
 LIGHT = 'light = "top"\ngoes = "{}"\nrefused = "{}"\n'
 CLOSES = 'care = "understood"\nuse = "on-edge"\nopen = "none"\ngap.refused = "0.04 mm"\n{width}'

@@ -11,22 +11,11 @@ import pytest
 from shopboard.journal import NewEntry, new_uid, open_journal
 from tests.cli.program import Program
 from tests.prep.results import result
+from tests.shop_head import metric_head
 
-STEM = """\
-[shop]
-name = "The cooper's loft"
-unit = "mm"
-
-[[drawer.square]]
-id = "square"
-name = "Square"
-length = "150 mm"
-grade = "0"
-
-[[drawer.feeler]]
-id = "leaves"
-name = "Leaves"
-leaves = [0.04, 0.05, 0.06, 0.08, 0.1, 0.12, 0.15, 0.2, 0.3]
+STEM = (
+    metric_head("The cooper's loft", "0.04, 0.05, 0.06, 0.08, 0.1, 0.12, 0.15, 0.2, 0.3")
+    + """\
 leaf_tolerance = "0.003 mm"
 most_leaves = 2
 
@@ -67,6 +56,7 @@ thickness = "18 mm"
 [project.joint.fit]
 gap = "{gap}"
 """
+)
 
 AS_FOUND = """\
 tools = "square with leaves"

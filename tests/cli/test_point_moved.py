@@ -3,22 +3,11 @@
 from __future__ import annotations
 
 from tests.cli.program import FENCE_TRUE, Program
+from tests.shop_head import metric_head
 
-SHOP = """\
-[shop]
-name = "The smokehouse"
-unit = "mm"
-
-[[drawer.square]]
-id = "square"
-name = "Square"
-length = "150 mm"
-grade = "0"
-
-[[drawer.feeler]]
-id = "leaves"
-name = "Leaves"
-leaves = [0.04, 0.05, 0.06, 0.08, 0.1, 0.15, 0.2, 0.3]
+SHOP = (
+    metric_head("The smokehouse")
+    + """\
 
 [[machine]]
 id = "combi"
@@ -46,6 +35,7 @@ thickness = "1 mm"
 resaw = "{on}.bed"
 thickness = "{on}.bed"
 """
+)
 BED = """
 [[machine.point]]
 id = "bed"

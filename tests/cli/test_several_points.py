@@ -10,22 +10,13 @@ import math
 import pytest
 
 from tests.cli.program import Program
+from tests.shop_head import metric_head
 
-SHOP = """\
-[shop]
-name = "Loft"
-unit = "mm"
-
-[[drawer.square]]
-id = "square"
-name = "Square"
-length = "150 mm"
-grade = "0"
-
-[[drawer.feeler]]
-id = "leaves"
-name = "Leaves"
-leaves = [0.04, 0.05, 0.06, 0.08, 0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.8, 1.0]
+SHOP = (
+    metric_head(
+        "Loft", "0.04, 0.05, 0.06, 0.08, 0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.8, 1.0"
+    )
+    + """\
 leaf_tolerance = "0.003 mm"
 most_leaves = 2
 
@@ -67,6 +58,7 @@ height = "150 mm"
 [project.joint.fit]
 thickness = "0.5 mm"
 """
+)
 TRUE = 'light = "none"\nboth = "neither"\n'
 
 

@@ -62,6 +62,19 @@ def test_the_record_has_no_fourth_edge(program: Program, name: str) -> None:
     assert "Knives: by its record still edge 3 of 3: see to that at its cutters" in ran.err
 
 
+@pytest.mark.parametrize("name", SHOPS)
+def test_a_turning_told_of_a_day_before_the_newest_edge_turns_no_further(
+    program: Program, name: str
+) -> None:
+    """Those that show now came later; told of a day when nothing had changed since, it counts."""
+    program.write("shop.toml", SHOPS[name])
+    program("happened", "planer", "knives turned", "--on", "yesterday")
+    assert edge(program, name) == 2
+    ran = program("happened", "planer", "knives turned", "--on", "yesterday")
+    assert edge(program, name) == 2
+    assert "by its record still edge 2 of 3: see to that at its cutters" in ran.err
+
+
 def test_turned_as_a_change_of_the_cutter_counts_once(program: Program) -> None:
     program.write("shop.toml", METRIC)
     program("cutter", "planer.head", "turn", "--came-off", "dull")

@@ -3,22 +3,11 @@
 from __future__ import annotations
 
 from tests.cli.program import Program
+from tests.shop_head import metric_head
 
-SHOP = """\
-[shop]
-name = "The net store"
-unit = "mm"
-
-[[drawer.square]]
-id = "square"
-name = "Square"
-length = "150 mm"
-grade = "0"
-
-[[drawer.feeler]]
-id = "leaves"
-name = "Leaves"
-leaves = [0.04, 0.05, 0.06, 0.08, 0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5]
+SHOP = (
+    metric_head("The net store", "0.04, 0.05, 0.06, 0.08, 0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5")
+    + """\
 
 [[machine]]
 id = "saw"
@@ -60,6 +49,7 @@ thickness = "18 mm"
 [project.joint.fit]
 gap = "0.5 mm"
 """
+)
 ONE_FENCE = 'care = "understood"\nuse = "mitre"\nopen = "none"\ngap.refused = "0.04 mm"\n'
 WHOLE = 'care = "understood"\nopen = "none"\ngap.refused = "0.04 mm"\n'
 

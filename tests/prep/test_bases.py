@@ -16,22 +16,11 @@ from shopboard.prep.glue_up import Answer
 from shopboard.prep.wanted import wanted
 from tests.journal.helpers import Clock
 from tests.prep.test_known import add
+from tests.shop_head import metric_head
 
-SHOP = """\
-[shop]
-name = "The sail loft"
-unit = "mm"
-
-[[drawer.square]]
-id = "square"
-name = "Square"
-length = "150 mm"
-grade = "0"
-
-[[drawer.feeler]]
-id = "leaves"
-name = "Leaves"
-leaves = [0.04, 0.05, 0.06, 0.08, 0.1, 0.15, 0.2, 0.3]
+SHOP = (
+    metric_head("The sail loft")
+    + """\
 
 [[machine]]
 id = "saw"
@@ -83,6 +72,7 @@ thickness = "18 mm"
 [project.joint.fit]
 gap = "1 mm"
 """
+)
 
 
 @pytest.fixture(autouse=True)

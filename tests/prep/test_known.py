@@ -378,6 +378,9 @@ def test_while_its_check_is_under_way_it_is_hold(desk: Desk, begun: str) -> None
     assert "not finished" in found.reasons[0].words
     assert found.reasons[0].points == (f"saw.{begun}",)
     assert wanted(desk, desk.shop.projects[1]).to_check.keys() == {f"saw.{begun}"}
+    stands = desk.standing.of_point("saw.blade")
+    assert stands is not None
+    assert known_points(desk, ["saw.blade"])["saw.blade"].state == stands.state == "true"
     end = {"v": 1, "why": "given up"}
     desk.journal.append([NewEntry("e", "end", "saw", begun, end, "b")])
     desk.refresh()

@@ -56,6 +56,7 @@ class BladeTension(MeasuredCheck):
     """The guided check."""
 
     name = "blade-tension"
+    takes_sizes = ("width", "thickness")
     title = "Blade tension by stretch"
     kind: Kind = "stress"
     above_all = "Both clamps off the band; then turn it once round by hand."

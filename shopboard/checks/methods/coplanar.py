@@ -62,6 +62,7 @@ class Coplanar(MeasuredCheck):
     """The guided check."""
 
     name = "coplanar"
+    takes_sizes = ("mount_lip", "mounts_along", "mounts_across", "mount_pitch")
     title = "Jointer tables coplanar"
     fields = (
         Field("outfeed", "points", "outfeed stations, x along toward outfeed: x,y,z; x,y,z; ..."),

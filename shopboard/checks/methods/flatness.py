@@ -32,6 +32,8 @@ from shopboard.checks.table_lines import (
     heights,
     high_and_low,
 )
+from shopboard.checks.within_reach import with_straightedges_of
+from shopboard.metrology.adjuster import Screw, Slot
 from shopboard.metrology.angle import mm_per_m
 from shopboard.metrology.form import Points, least_squares
 from shopboard.metrology.propagate import Input, steepest
@@ -107,6 +109,7 @@ class Flatness(MeasuredCheck):
     title = "Flatness by straightedge"
     kind = "length"
     fields = SURFACE_FIELDS
+    takes_sizes = ("length", "width")
 
     def reckon(self, values: Mapping[str, str]) -> Outcome:
         """Evaluate typed points alone.
@@ -165,6 +168,11 @@ class Flatness(MeasuredCheck):
         del words
         return "error = minimum zone of nine heights: the narrowest band that holds them"
 
+    def fit(self, job: Job) -> Job:
+        """Take a straightedge that reaches from corner to corner."""
+        across = math.hypot(*(job.sizes.get(size, 0.0) for size in self.takes_sizes))
+        return with_straightedges_of(job, across, "the table from corner to corner")
+
     def own(self, job: Job) -> Mapping[str, Input]:
         """Give the straightedge's own bow: it is the same on every line."""
         limit = tool_of(job, "straightedge").limit
@@ -194,7 +202,9 @@ class Flatness(MeasuredCheck):
         high, low, apart = high_and_low(heights(taken.values, taken.words))
         words = f"highest at {high}, lowest at {low}"
         between = small_move(apart, job.unit)
-        set_right = f"Bring it down at {high}, or up at {low}: {between} lie between them."
+        set_right = [f"Bring it down at {high}, or up at {low}: {between} lie between them."]
+        if isinstance(job.adjuster, Screw | Slot):
+            set_right = [f"{between} lie between {high} and {low}.", *_not_by_a_screw(job.adjuster)]
         return replace(
             outcome,
             estimate=outcome.estimate._replace(size=True),
@@ -204,8 +214,17 @@ class Flatness(MeasuredCheck):
                 "It is flatter than it need be.",
             ),
             # How wide a band is tells an adjuster no direction.
-            moves=(set_right,) if job.adjuster else (),
+            moves=tuple(set_right) if job.adjuster else (),
         )
+
+
+def _not_by_a_screw(adjuster: Screw | Slot) -> tuple[str, ...]:
+    """Say what makes a table flat, and what does not (common practice, no source)."""
+    return (
+        f"{adjuster.name[:1].upper()}{adjuster.name[1:]} helps only where it bears on one of these"
+        " places or bends the table: then go by the gap, and check the whole table again.",
+        "A wing is packed at its joint; a casting that is not flat is scraped or reground.",
+    )
 
 
 _LIGHTS = (

@@ -62,6 +62,7 @@ class Snipe(PlanedBoard):
         Field("board", "length", "how long the board is", needed=False),
         Field("tolerance", "tolerance", "what the error may be", needed=False),
     )
+    takes_sizes = ("length",)
     plane = Do(
         key="plane",
         title="Plane a long, flat board; mark the leading end.",

@@ -21,6 +21,7 @@ from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import Do
 from shopboard.checks.surface import SURFACE_FIELDS, length_json, reckon_surface
+from shopboard.checks.within_reach import with_straightedges_of
 from shopboard.metrology.form import Points, end_point, least_squares
 from shopboard.metrology.propagate import Input, steepest
 from shopboard.metrology.uncertainty import Source
@@ -71,6 +72,7 @@ class Straightness(MeasuredCheck):
     title = "Straightness by straightedge"
     kind = "length"
     fields = SURFACE_FIELDS
+    takes_sizes = ("length",)
 
     def reckon(self, values: Mapping[str, str]) -> Outcome:
         """Evaluate typed points alone.
@@ -153,6 +155,10 @@ class Straightness(MeasuredCheck):
         if words.get("light") == "none":
             return "error = 0, give or take the thinnest leaf: no light anywhere"
         return "error = minimum zone: the narrowest band that holds every gap"
+
+    def fit(self, job: Job) -> Job:
+        """Take a straightedge that is as long as the face."""
+        return with_straightedges_of(job, job.sizes.get("length", 0.0), "the face")
 
     def own(self, job: Job) -> Mapping[str, Input]:
         """Give the straightedge's own bow."""

@@ -14,7 +14,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from shopboard.checks.asked import Pick, Reading, Taken
-from shopboard.checks.contradiction import Contradiction, contradict
+from shopboard.checks.contradiction import Contradiction, contradict, unlikely
 from shopboard.checks.indicator import (
     COUNTS_UP,
     LEVER,
@@ -32,15 +32,20 @@ from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
 from shopboard.checks.report import angle_json
 from shopboard.checks.steps import Do
+from shopboard.checks.usual import USUAL_DRAWER
 from shopboard.metrology.kind import measure
 from shopboard.metrology.own_hand import DIAL
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
+from shopboard.metrology.wording import length
 
 SHORTEST_RADIUS_MM = 10.0
 """A shorter radius tells nothing."""
 
 HOLLOW_MM = 0.4
 """No table that is fit to drill on departs so far from flat within a sweep: common practice."""
+
+BEYOND = 3.0
+"""Standard deviations from which a difference is remarked upon: 1 in 370 by chance (normal)."""
 
 FADES = 4.0
 """From so many u on, the source added near 0 fades. Chosen by simulation: with it U holds a planted
@@ -109,7 +114,9 @@ class Tram(MeasuredCheck):
 
     def asked(self, job: Job) -> Sequence[Reading | Pick]:
         """How it touches, the radius, four readings on the way round."""
-        del job
+        tools = () if job.drawer is USUAL_DRAWER else job.drawer.others  # `reckon` knows no dial
+        reaches = (one.reach for one in tools if one.kind == "indicator")
+        travel = min(max(reaches, default=-LOWEST_READING), -LOWEST_READING)
         return (
             LEVER,
             Reading("radius", "How far is the tip from the axis?", "rule", above=10, size="radius"),
@@ -120,8 +127,11 @@ class Tram(MeasuredCheck):
                     "indicator",
                     lines=(_SET_TO_0,) if side == "near" else (_GROWS,),
                     diagram=_DRAWING,
-                    above=LOWEST_READING,
-                    at_most=-LOWEST_READING,
+                    above=-travel,  # it is set to 0 on the first side
+                    at_most=travel,
+                    too_large=f"the indicator travels {length(travel, job.unit)} only"
+                    if travel < -LOWEST_READING
+                    else "",
                 )
                 for side in _SIDES
             ),
@@ -146,6 +156,24 @@ class Tram(MeasuredCheck):
                 *_SIDES,
             )
         return refuse_indicator(values, words)
+
+    def contradictions(self, job: Job, taken: Taken) -> list[Contradiction]:
+        """Doubt four readings that lie farther off one plane than dial and setting repeat to.
+
+        Heights at the corners of a square lie in a plane where those of one diagonal add up to as
+        much as those of the other; the difference has the errors of all four in it (JCGM 100, 5.1).
+        """
+        found = super().contradictions(job, taken)
+        read = taken.values
+        off = abs(read["near"] - read["right"] + read["far"] - read["left"])
+        inputs = [taken.inputs[side] for side in _SIDES]
+        each = [math.hypot(REPEATS_MM, *(source.u for source in one.sources)) for one in inputs]
+        if not found and off > BEYOND * math.hypot(*each):
+            words = measure(off / 2, "length", job.unit)
+            why = f"the middle of near and far lies {words} off that of left and right: one is"
+            why += " misread, or the table is not flat there; read all four again"
+            found.append(unlikely(why, *_SIDES))
+        return found
 
     def formula(self, values: Values, words: Words) -> float:
         """Give the tilt of both axes together, never below 0."""

@@ -1,0 +1,38 @@
+"""Lists and large letters: a task once, no half of a machine's name, minutes that speak."""
+
+from __future__ import annotations
+
+from types import SimpleNamespace
+from typing import Any, cast
+
+from shopboard.board.prep_view import _large, _short
+from shopboard.board.tasks_view import summary
+
+
+def test_a_task_that_is_under_way_is_not_counted_as_due_too() -> None:
+    rows = [
+        SimpleNamespace(standing=SimpleNamespace(due=due, begun=begun))
+        for due, begun in ((True, object()), (True, None), (False, None))
+    ]
+    assert summary(cast("Any", rows))[0][0] == "  1 due, 1 under way"
+
+
+def a_line(**more: object) -> Any:
+    piece = SimpleNamespace(
+        machine="thick", words="Soak the blade", minutes=7.0, wait=5.0, of=0, name=""
+    )
+    line = SimpleNamespace(piece=piece, start=0, change=0.0, changing_over=lambda _: False)
+    return SimpleNamespace(**{**vars(line), **more})
+
+
+def test_large_letters_never_show_half_the_name_of_a_mode() -> None:
+    """Two modes of one body begin alike: the half would be that of either."""
+    name = "Combination machine, thicknessing"
+    shown = SimpleNamespace(plan=SimpleNamespace(now=0), machines={"thick": name})
+    rows = _large(a_line(), 80, 20, 2, cast("Any", shown))
+    assert any(name in text for row in rows for text, _ in row)
+
+
+def test_minutes_of_work_and_of_leaving_it_alone_are_told_apart() -> None:
+    assert _short(a_line(), 45).endswith("7 min, then 5 min alone")
+    assert _short(a_line(), 30).endswith("7 min, 5 min alone")
