@@ -54,6 +54,9 @@ _LABELS = {
 """Names that say a unit, without it."""
 
 
+_ALONG = frozenset({"lead_length", "tail_length"})
+"""Lengths along a board, of which nobody speaks in thousandths."""
+
 _NOT_METRIC = {"in", "thou", "thou_per_ft", "psi", "lbf", "ft_per_min", "mph", "dms"}
 _NOT_INCH = {"in", "mm", "mm_per_m", "MPa", "N", "m_per_s", "m_per_min", "dms"}
 
@@ -69,10 +72,14 @@ def addition_lines(
         known: expanded uncertainty of the result, by the unit: what is in the same unit is
             written to two digits of it.
     """
-    known = {name: u for name, u in (known or {}).items() if u > 0}
+    known = {name: u for name, u in (known or {}).items() if u > 0 and (name != "in" or not unit)}
     if unit is not None:
         left_out = _NOT_METRIC if unit == "mm" else _NOT_INCH
-        adds = {name: _of_shop(value, left_out, known, name) for name, value in adds.items()}
+        long = left_out if unit == "mm" else left_out - {"in"} | {"thou"}
+        adds = {
+            name: _of_shop(value, long if name in _ALONG else left_out, known, name)
+            for name, value in adds.items()
+        }
     rows = [(label.replace("_", " "), text) for label, text in _rows(adds, known)]
     width = max((len(label) for label, _ in rows), default=0)
     return [f"{label:<{max(width, 12)}} {text}" for label, text in rows]

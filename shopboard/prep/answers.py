@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from datetime import datetime
+from functools import partial
 from typing import TYPE_CHECKING
 
 from shopboard.prep.glue_up import Answer, Reason, answer
@@ -32,7 +33,7 @@ def needs_of(desk: Desk, project: Project) -> ProjectNeeds:
 
     def to_do(joint: Joint) -> tuple[Reason, ...]:
         found = answer(
-            *(joint, known, level, lambda point: minutes_of(desk, point), desk.shop.unit),
+            *(joint, known, level, partial(minutes_of, desk), desk.shop.unit),
             options=options,
         )
         return tuple(one for one in found.reasons if one.sort in ("cannot", "too much"))
@@ -50,17 +51,17 @@ def morning_of(desk: Desk, project: Project) -> datetime | None:
     return morning if morning > desk.now() else None
 
 
-def minutes_of(desk: Desk, point: str) -> float:
+def minutes_of(desk: Desk, point: str, method: str = "") -> float:
     """Give how long the check of a point takes, minutes; looked up once until anything changes.
 
     Raises:
         KeyError: when the shop has no such point.
         JournalError: when the journal cannot be read.
     """
-    kept = desk.kept("minutes")
-    if point not in kept:
-        kept[point] = check_minutes(desk.journal, desk.shop, point)
-    found: float = kept[point]
+    kept, key = desk.kept("minutes"), f"{point} by {method}" if method else point
+    if key not in kept:
+        kept[key] = check_minutes(desk.journal, desk.shop, point, method)
+    found: float = kept[key]
     return found
 
 
@@ -109,13 +110,10 @@ def answers_of(desk: Desk, joints: Iterable[Joint]) -> tuple[Answer, ...]:
     asked, shop = tuple(joints), desk.shop
     known = known_points(desk, (name for joint in asked for name in joint.point_names))
 
-    def minutes(point: str) -> float:
-        return minutes_of(desk, point)
-
     wrong = desk.clock_is_wrong
     return tuple(
         answer(
-            *(one, known, shop.proof_level, minutes, shop.unit),
+            *(one, known, shop.proof_level, partial(minutes_of, desk), shop.unit),
             clock_is_wrong=wrong,
             options=options_on(desk),
             cannot_be_true=lambda point: cannot_be_true(desk, point),

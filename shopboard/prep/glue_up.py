@@ -14,7 +14,7 @@ from shopboard.metrology.quantity import Unit
 from shopboard.metrology.spread import Spread
 from shopboard.prep.cuts import NO_FRAME
 from shopboard.prep.known import Known
-from shopboard.prep.mend import Mend, Minutes, Option, Options
+from shopboard.prep.mend import Mend, Minutes, Option, Options, minutes_for
 from shopboard.prep.misfits import mends_of, misfit_reasons
 from shopboard.prep.needs import JointNeeds, joint_needs
 from shopboard.prep.present import present
@@ -225,7 +225,7 @@ def _unproven(
         first = way.first if way is not None else ()
         before = [name for name in first if name not in checks]
         checks = (*before, *checks)
-        took = sum(map(minutes, checks))
+        took = minutes_for(checks, {one.full_name: way} if way is not None else {}, minutes)
         to_do = f"check {one.name}{how}"
         short = one.checks[0].name if one.checks else one.point.name
         if checks[0] != one.full_name:

@@ -6,7 +6,7 @@ perfect point; the others stay as they are.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import partial
 from itertools import combinations
 from typing import NamedTuple
@@ -15,8 +15,14 @@ from shopboard.checks.further import SORTS, Sort
 from shopboard.prep.needs import Fit
 from shopboard.prep.present import Present
 
-Minutes = Callable[[str], float]
-"""How long the check of a point takes, minutes, by its full name."""
+Minutes = Callable[..., float]
+"""How long the check of a point takes, minutes, by its full name and, where told, the method."""
+
+
+def minutes_for(points: Iterable[str], chosen: Mapping[str, Option], minutes: Minutes) -> float:
+    """Give how long checks take, each by the method that is chosen for it; else by the usual."""
+    methods = {name: one.method for name, one in chosen.items() if one.method}
+    return sum(minutes(one, methods[one]) if one in methods else minutes(one) for one in points)
 
 
 class Option(NamedTuple):
@@ -158,7 +164,7 @@ def _fewest(
     for more in _choices(parts, may, best, minutes):
         chosen = {name: one for name in (*must, *more) if (one := best[name]) is not None}
         if _total(parts, chosen) <= limit:
-            took = sum(map(minutes, Mend(chosen).points))
+            took = minutes_for(Mend(chosen).points, chosen, minutes)
             found.append((took, len(more), list(chosen)))
     if not found:
         return None

@@ -76,17 +76,19 @@ CHANGE_MINUTES: Mapping[str, float] = {"blade": 6, "band": 12, "knives": 30, "bi
 """A change of cutter by its kind, minutes from plug out to plug in; common practice, no source."""
 
 
-def check_minutes(journal: Store, shop: Shop, point: str) -> float:
+def check_minutes(journal: Store, shop: Shop, point: str, method: str = "") -> float:
     """Give how long a check of a point takes.
 
     Args:
         journal: the records.
         shop: the shop.
         point: its full name.
+        method: by which it is checked; empty: by its first.
 
     Returns:
-        What the shop file says; else the middle one of its last finished checks, from begin to
-        end; else what is usual for its first method.
+        What the shop file says; by another method than the first, what is usual for that; else the
+        middle one of its last finished checks, from begin to end; else what
+        is usual for its first method.
 
     Raises:
         KeyError: when the shop has no such point.
@@ -95,6 +97,8 @@ def check_minutes(journal: Store, shop: Shop, point: str) -> float:
     one = shop.points[point]
     if one.minutes is not None:
         return one.minutes
+    if method and method not in one.checks[:1]:
+        return CHECK_MINUTES.get(method, OTHER_CHECK)
     learnt = learnt_minutes(journal, one)
     return usual_minutes(one) if learnt is None else learnt
 

@@ -13,7 +13,7 @@ from shopboard.checks.further import SORTS
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import length, small_limit, small_move
 from shopboard.prep.known import Known
-from shopboard.prep.mend import Mend, Minutes, Option, Options, Parts, find_mend, least
+from shopboard.prep.mend import Mend, Minutes, Option, Options, Parts, find_mend, least, minutes_for
 from shopboard.prep.needs import Fit, JointNeeds, box_of, joint_needs
 from shopboard.prep.reason import Reason
 from shopboard.shop.joint_forms import FORMS
@@ -108,7 +108,7 @@ def _mended(
     """Ask for the checks that do."""
     to_do = f"check {_checks_words(mend, points)}"
     to_do += f", and set {'it' if len(mend.chosen) == 1 else 'them'} right"
-    took = sum(map(minutes, mend.points))
+    took = minutes_for(mend.points, mend.chosen, minutes)
     methods = {name: one.method for name, one in mend.chosen.items() if one.how}
     first = mend.points[0]
     named = next((one.first_name for one in mend.chosen.values() if first in one.first), "")

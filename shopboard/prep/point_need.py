@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from functools import partial
 from typing import TYPE_CHECKING
 
 from shopboard.checks.need import Need
@@ -68,7 +69,7 @@ def _asked_by(
 ) -> list[Need]:
     """Give what each misfit of a joint asks of a point."""
     options = options_on(desk, day)
-    asked_for = mends_of(needs, options, lambda point: minutes_of(desk, point))
+    asked_for = mends_of(needs, options, partial(minutes_of, desk))
     mends = {one.fit.effect.fit: one for one in asked_for}
     asked = []
     for each in needs.fits:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
+from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
 from shopboard.dates import days_after
@@ -102,7 +103,7 @@ def wanted(desk: Desk, project: Project) -> Wanted:
 def _answer(desk: Desk, joint: Joint, known: Mapping[str, Known], day: datetime | None) -> Answer:
     """Answer for a day, taking what is checked to be checked now."""
     return answer(
-        *(joint, known, desk.shop.proof_level, lambda point: minutes_of(desk, point)),
+        *(joint, known, desk.shop.proof_level, partial(minutes_of, desk)),
         desk.shop.unit,
         options=options_on(desk, day),
     )

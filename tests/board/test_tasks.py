@@ -348,3 +348,12 @@ async def test_the_help_names_every_key_of_a_step(loft: Place) -> None:
         for words in ("its clock runs on", "Leave the task undone", "Go on; done."):
             assert words in shown
         assert "Leave it alone" in await board.press("minus")
+
+
+async def test_taking_back_is_offered_only_for_a_task_that_is_marked(loft: Place) -> None:
+    async with loft.open(160, 48) as board:
+        assert "take back" not in await board.press("1", "t")
+        await board.press("2", "2", "up", "up", "up")
+        offered = ["take back" in await board.look()]
+        offered += ["take back" in await board.press("down") for _ in range(2)]
+        assert sorted(offered) == [False, False, True]

@@ -144,3 +144,15 @@ def test_what_is_added_has_two_digits_of_the_uncertainty(program: Program) -> No
     found = addition_lines({"near": {"in": 0.00110767}}, known={"in": 0.00052})
     assert found[0].split() == ["near", "0.00111", "in"]
     assert addition_lines({"c": {"deg": -1e-17}})[0].split() == ["c", "0", "deg"]
+
+
+def test_how_far_in_snipe_reaches_is_told_in_inches() -> None:
+    """A depth is told in thousandths, a length along the board is not."""
+    adds = {
+        "lead_length": {"in": 2.0, "thou": 2000.0, "mm": 50.8},
+        "lead_depth": {"in": 0.004, "thou": 4.0, "mm": 0.1016},
+    }
+    length, depth = addition_lines(adds, "inch", {"in": 0.0012, "thou": 1.2})
+    assert length.endswith(" 2 in")
+    assert depth.endswith(" 4.0 thou")
+    assert addition_lines(adds, "mm")[0].endswith(" 50.8 mm")

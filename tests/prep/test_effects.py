@@ -253,6 +253,27 @@ def test_two_fences_make_up_for_each_other_as_far_as_they_are_square(
         effects_of(made, {"mitre": ("angle",)})
 
 
+@given(errors)
+def test_the_lean_of_a_blade_between_two_fences_cancels_only_on_its_two_sides(tilt: float) -> None:
+    """With both fences on one side it opens every mitre; which sled it is no shop file tells."""
+    gaps = []
+    for beyond in (True, False):
+        board = Board(700, 60, 20)
+        board.cut(Blade(-math.pi / 4, tilt), 700)
+        if beyond:
+            board.cut(Blade(math.pi / 4, tilt), 0, beyond=True)
+        else:
+            board.cut(Blade(math.pi / 4, tilt), 640, FLIP)
+        gaps.append(last_gap([board.corners] * 4, 1))
+    assert gaps[0] == pytest.approx(0.0, abs=1e-9)
+    made = joint("frame", closed=None)._replace(two_fences=True)
+    counted = total(
+        next(one for one in effects_of(made, {"mitre": ("pair",)}) if one.fit == "gap"),
+        {"end tilt": tilt},
+    )
+    assert counted == pytest.approx(gaps[1], rel=1e-3, abs=1e-9)
+
+
 @given(st.sampled_from(["carcase", "drawer"]), errors, errors, st.booleans(), st.floats(300, 1200))
 def test_box(kind: JointKind, swing: float, tilt: float, turned: bool, width: float) -> None:
     made = joint(kind, turned=turned, width=width)

@@ -13,6 +13,7 @@ from shopboard.metrology.spread import Spread
 from shopboard.prep.glue_up import Answer, answer
 from shopboard.prep.known import Known
 from shopboard.prep.mend import Option
+from shopboard.prep.minutes import CHECK_MINUTES
 from shopboard.prep.needs import joint_needs
 from shopboard.prep.present import present
 from shopboard.shop.model import Point
@@ -305,12 +306,26 @@ def test_a_tool_to_prove_first_goes_by_its_name(known_so_far: bool) -> None:
         first_name="Bench: Try square",
     )
     ways = (Option(coarse, "tools", "square"), proof)
-    told = answer(joint, {name: found}, 0.95, lambda _: 10.0, "mm", options=lambda _: ways)
+    told = answer(joint, {name: found}, 0.95, lambda *_: 10.0, "mm", options=lambda _: ways)
     (reason,) = told.reasons
     assert reason.points == ("bench.try", name)
     assert "Bench: Try square, then" in reason.to_do
     assert "bench.try" not in reason.to_do
     assert reason.short == "Try square"
+
+
+def test_the_minutes_are_those_of_the_method_that_is_asked_for() -> None:
+    """A flip test cut was told as long as the usual check by a square."""
+    joint, name = joint_of("stave ring", {"gap": 0.1}), name_of("bevel")
+    coarse, fine = (present(Spread(0.0, (), sigma)) for sigma in (0.01, 1e-5))
+    ways = (Option(coarse), Option(fine, "method", "flip", "by flip test"))
+
+    def minutes(point: str, method: str = "") -> float:
+        return CHECK_MINUTES[method or "square"]
+
+    for found in (measured("bevel", 0.05, 1e-5), known_as("bevel", None)):
+        told = answer(joint, {name: found}, 0.95, minutes, "mm", options=lambda _: ways)
+        assert told.reasons[0].minutes == CHECK_MINUTES["flip"] == 12
 
 
 def test_go_says_how_sure_and_names_no_reason() -> None:

@@ -98,8 +98,11 @@ class TasksScreen(SteadyScreen):
         self._cursor, self._chosen = self._cursor + 1, None
 
     def keys_now(self) -> tuple[Key, ...]:
-        """Show the key for more tasks only where there are more."""
-        return without_more(self.keys, len(self._rows))
+        """Show the key for more tasks only where there are more, and v where a mark stands."""
+        rows = self._rows
+        marked = rows and rows[min(self._cursor, len(rows) - 1)].standing.done is not None
+        keys = without_more(self.keys, len(rows))
+        return keys if marked else tuple(key for key in keys if key.action != "take_back")
 
     def do_more(self) -> None:
         """Give the digits to the next nine tasks."""
