@@ -34,6 +34,7 @@ _PLACE = re.compile(
 _COUNTED = re.compile(rb"\x03\x1b(?P<width>[\x01-\x06\x09])entries")
 _WIDTHS = {1: 1, 2: 2, 3: 3, 4: 4, 5: 6, 6: 8, 8: 0, 9: 0}
 _PAGE_SIZES = (4096, 1024, 512, 2048, 8192, 16384, 32768, 65536)
+_ROLLBACK = bytes.fromhex("d9d505f920a163d7")
 _SMALLEST_ENTRY = 120
 """Bytes below which no entry lies, index and all: so many entries can be in a file at most."""
 
@@ -62,6 +63,25 @@ def opened(path: Path) -> Bytes:
             return mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ)
         except ValueError:  # an empty file cannot be mapped
             return b""
+
+
+def rolled_back(data: Bytes, rollback: Bytes) -> bytes:
+    """Give the file as it was before a recording that was cut short (section 3 of the format).
+
+    Sums and counts in the rollback file are not asked: what comes out is believed by its seals.
+    """
+    sector, page = (int.from_bytes(rollback[at : at + 4], "big") for at in (20, 24))
+    if rollback[:8] != _ROLLBACK or page not in _PAGE_SIZES or not 0 < sector <= 1 << 16:
+        return b""
+    whole, at = bytearray(data[:]), sector
+    while at + 8 + page <= len(rollback):
+        number = int.from_bytes(rollback[at : at + 4], "big")
+        start = (number - 1) * page
+        if not 0 <= start <= len(whole):
+            break
+        whole[start : start + page] = rollback[at + 4 : at + 4 + page]
+        at += 8 + page
+    return bytes(whole)
 
 
 def rows(data: Bytes) -> Iterator[tuple[int, Row]]:

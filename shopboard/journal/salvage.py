@@ -135,6 +135,7 @@ def _files(broken: Path) -> list[carve.Bytes]:
     rollback = Path(os.path.realpath(broken) + "-journal")
     if rollback.is_file():
         files.append(carve.opened(rollback))
+        files.append(carve.rolled_back(*files))
     return files
 
 
