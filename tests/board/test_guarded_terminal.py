@@ -195,17 +195,30 @@ def test_the_campaign_sees_what_is_wrong_with_the_reader_behind_it(
     assert "and a key after it gives []" in seen
 
 
-def test_a_letter_that_is_not_utf_8_is_seen_in_a_note_and_no_number_is_taken_with_it(
-    bench: Bench,
-) -> None:
-    with bench.stand() as terminal:
-        for key in (*TO_CHECK, *READY, "1", "3"):
-            terminal.settle_and_read()
-            terminal.send(_KEYS.get(key, key).encode())
+def press(terminal: Terminal, *keys: str) -> None:
+    """Press keys as a person does, looking before each."""
+    for key in keys:
         terminal.settle_and_read()
+        terminal.send(_KEYS.get(key, key).encode())
+    terminal.settle_and_read()
+
+
+def test_a_letter_that_is_not_utf_8_is_seen_in_a_note(bench: Bench) -> None:
+    with bench.stand() as terminal:
+        press(terminal, "h", "7")
+        terminal.send(b"planed at 5\xb0 for caf\xe9")
+        assert says(terminal, "planed at 5� for caf�_")
+        assert says(terminal, "� is a letter that did not come as UTF-8")
+        terminal.send(b"\r")
+        assert says(terminal, "Recorded: a note.")
+
+
+def test_no_number_is_taken_with_a_sign_that_is_not_utf_8(bench: Bench) -> None:
+    """Dropped, a half would make 1 thou of one and a half."""
+    with bench.stand() as terminal:
+        press(terminal, *TO_CHECK, *READY, "1", "3")
         terminal.send(b"1\xbd thou\r")
-        assert says(terminal, "1� thou")
-        assert not says(terminal, "Recorded")
+        assert says(terminal, "! unknown unit '� thou'")
 
 
 @pytest.mark.parametrize("what", FAULTS)
