@@ -14,6 +14,7 @@ import stat
 import sys
 import time
 from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -270,13 +271,31 @@ def test_every_signal_gives_the_terminal_back(bench: Bench, number: int, code: i
         assert b"Traceback" not in terminal.output
 
 
-def test_a_storm_of_interrupts_is_one(bench: Bench) -> None:
-    with bench.stand() as terminal:
+HOLD = """\
+import time
+usual = BoardApp.{where}
+def held(*all):
+    print("here", flush=True)
+    time.sleep(0.7)
+    return usual(*all)
+BoardApp.{where} = held
+console()
+"""
+"""Holds the start up at a place, so that a signal comes there."""
+
+
+@pytest.mark.parametrize("at_the_start", [True, False])
+def test_a_storm_of_interrupts_is_one(bench: Bench, at_the_start: bool) -> None:
+    code = f"{_HEAD}{HOLD.format(where='__init__')}" if at_the_start else ""
+    with bench.start(code) as terminal:
+        seen = b"here" if at_the_start else b"\x1b[24;1H"
+        terminal.until(lambda output: seen in output)
         for _ in range(200):
-            terminal.signal(signal.SIGINT)
+            with suppress(ProcessLookupError):
+                terminal.signal(signal.SIGINT)
             time.sleep(0.001)
         assert terminal.wait() == 130
-        assert is_given_back(terminal.output)
+        assert is_given_back(terminal.output) or b"\x1b" not in terminal.output
         assert b"Traceback" not in terminal.output
 
 
@@ -285,18 +304,7 @@ def test_a_storm_of_interrupts_is_one(bench: Bench) -> None:
 def test_a_signal_while_it_starts_is_obeyed(
     bench: Bench, where: str, number: int, code: int
 ) -> None:
-    """The start is held up where it stands, so that the signal comes there."""
-    hold = f"""\
-usual = BoardApp.{where}
-def held(*all):
-    print("here", flush=True)
-    import time
-    time.sleep(0.7)
-    return usual(*all)
-BoardApp.{where} = held
-console()
-"""
-    with bench.start(_HEAD + hold) as terminal:
+    with bench.start(f"{_HEAD}{HOLD.format(where=where)}") as terminal:
         if where == "__init__":
             terminal.until(lambda output: b"here" in output)
         else:  # what is printed on the board is not shown
