@@ -37,6 +37,7 @@ examples:
   shopboard sheet saw --to saw.html          a sheet to print and sign
   shopboard export all --csv --to all.csv    every result, for a spreadsheet
   shopboard proofread my_shop.toml           every problem of a shop file, with its place
+  shopboard backup /media/stick              a verified copy of the journal, onto a stick
 
 json:
   every --json has a schema; `shopboard fields` describes what its fields mean
@@ -81,6 +82,9 @@ COMMANDS = {
     "proofread": "look through a shop file for problems",
     "fields": "what the fields of --json mean, command by command",
     "verify": "look through the whole journal for damage",
+    "backup": "copy the journal, verified; never with cp, which can catch half an entry",
+    "restore": "put a copy in the place of the journal, which is kept aside",
+    "salvage": "make a new journal of what can be read of a broken one",
 }
 
 

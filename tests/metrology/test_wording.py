@@ -192,9 +192,7 @@ def test_a_length_as_it_was_typed_and_in_the_shops_unit(text: str, unit: Unit, w
         (0.5, 0.0, "+0.50 mm/m"),  # u not known
     ],
 )
-def test_a_value_has_two_digits_of_its_uncertainty(
-    mm_per_m: float, u: float, said: str
-) -> None:
+def test_a_value_has_two_digits_of_its_uncertainty(mm_per_m: float, u: float, said: str) -> None:
     """JCGM 100:2008, 7.2.6: two significant digits of u, the value to the same place."""
     assert measure_to(mm_per_m / 1000, u / 1000, "angle", "mm", signed=True) == said
 
