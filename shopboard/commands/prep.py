@@ -23,6 +23,7 @@ from shopboard.prep.plan_words import (
     clock,
     detail,
     done_by,
+    how_near,
     span,
     started,
     too_long,
@@ -124,7 +125,7 @@ def _lines(plan: Plan, desk: Desk) -> Iterator[str]:
         name = machines[line.piece.machine]
         words = f"{line.piece.words} ({detail(line, now, machines)})"
         yield f"{mark:<5} {at:>9}  {name:<{width}}  {words}"
-    yield from plan.left_out
+    yield from filter(None, (how_near(plan), *plan.left_out))
     yield NOT_ABOUT_SAFETY
 
 
