@@ -45,6 +45,15 @@ SOON = (
 BETWEEN = 0.1
 """Seconds between two of them."""
 
+SLICE = 0.015
+"""Seconds of a slice of the look through the journal: a key does not notice it."""
+
+LOOK_SLOWLY = 0.1
+"""Seconds between two slices."""
+
+LOOK_THROUGH_EVERY = 3600.0
+"""Seconds between two looks through the journal, and after one that failed."""
+
 LOOK_EVERY = 2.0
 """Seconds between looks at the clock, the shop file and the journal."""
 
@@ -84,8 +93,6 @@ class BoardApp(App[None]):
         """The minute and the waits that the screen was drawn with."""
         self._over: dict[object, bool] = {}
         """Of each wait seen, whether it was over when it was last looked at."""
-        self.damage = ""
-        """What the newest records were found to suffer from, in a sentence; empty while whole."""
         self.crash: Exception | None = None
         """What stopped the board, to be explained when the terminal is given back."""
         if shop_file.exists() or shop_file.is_symlink():
@@ -179,17 +186,19 @@ class BoardApp(App[None]):
                 self.screen.say(f"{words} Times are shown in this computer's local time.")
 
     def _look_for_damage(self) -> None:
-        """Verify the newest records once the board is on screen."""
-        if self._desk is None:
-            return
+        """Look through the journal, a slice between the keys; when all is seen, again later."""
+        wait = LOOK_SLOWLY
         try:
-            damage = self._desk.journal.verify(newest=500)
-        except JournalError as error:
-            self.damage = error.title
-        else:
-            self.damage = damage.what if damage else ""
-        if self.damage:
-            self._repaint()
+            if self._desk is not None:
+                before = self._desk.journal.damage
+                if self._desk.look_on(SLICE):
+                    self._desk.look_anew()
+                    wait = LOOK_THROUGH_EVERY
+                if self._desk.journal.damage != before and self._desk.poll():
+                    self._repaint()
+        except JournalError:
+            wait = LOOK_THROUGH_EVERY  # it cannot be read now: the next look says so
+        self.set_timer(wait, self._look_for_damage)
 
     def look_again(self) -> None:
         """Take in what changed: the shop file, the journal, the minute on the clock."""

@@ -25,6 +25,7 @@ from shopboard.journal.errors import (
     JournalMissing,
     JournalNewer,
 )
+from shopboard.journal.look import Place
 from shopboard.journal.sqlite import SqliteJournal, open_journal
 from shopboard.journal.store import Store
 
@@ -45,6 +46,7 @@ __all__ = [
     "JournalMissing",
     "JournalNewer",
     "NewEntry",
+    "Place",
     "SqliteJournal",
     "Store",
     "new_uid",
