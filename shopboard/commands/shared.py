@@ -51,7 +51,7 @@ def open_desk(options: argparse.Namespace, *, about_clock: bool = True) -> Desk:
 
 def say_damage(damage: Damage) -> None:
     """Say that the journal is damaged, as soon as that is met."""
-    say(f"shopboard: {damage.says} `shopboard verify` looks through it.")
+    say(f"shopboard: {damage.says} `shopboard restore` and `shopboard salvage` are the way back.")
 
 
 def short_uid(uid: str) -> str:

@@ -82,15 +82,23 @@ class Held:
                 f"The journal {named(self.path)} was closed already.",
                 "This is a fault in the program; please report it.",
             )
-        if self._db is not None and identity(self.path) != self.identity:
+        if self._db is not None and not self.in_place():
             self.drop()
-        if self._db is None:
+        while self._db is None:
+            before = identity(self.path)
             self._db, self.refusal = open_file(self._terms)
+            self.identity = identity(self.path)
+            if before not in (None, self.identity):  # which of the two it is, nobody knows
+                self.drop()
+                continue
             fence(self._db)
             self._db.set_progress_handler(self._limit.is_over, _EVERY)
-            self.identity = identity(self.path)
             self.generation += 1
         return self._db
+
+    def in_place(self) -> bool:
+        """Tell whether the file that is open is the one at the path."""
+        return identity(self.path) == self.identity
 
     def writable_db(self) -> sqlite3.Connection:
         """Give a connection that can record, or raise the error that says why there is none."""

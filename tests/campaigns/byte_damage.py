@@ -191,9 +191,8 @@ def main() -> int:
         for folder in ("CONFIG", "DATA", "STATE", "CACHE"):
             os.environ[f"XDG_{folder}_HOME"] = home
         tried, failed = campaign(options.seed, options.count)
-    print(
-        *failed, f"byte_damage: {tried} tried, seed {options.seed}, {len(failed)} failed", sep="\n"
-    )
+    lines = [*failed, f"byte_damage: {tried} tried, seed {options.seed}, {len(failed)} failed"]
+    sys.stdout.write("".join(f"{line}\n" for line in lines))
     return 1 if failed else 0
 
 

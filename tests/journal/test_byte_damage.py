@@ -6,7 +6,7 @@ from tests.campaigns.byte_damage import campaign
 
 
 def test_no_flipped_bit_hangs_or_deceives() -> None:
-    """Each command is right or names the damage; `python -m tests.campaigns.byte_damage` has all."""
+    """Each command is right or names it; all are in `python -m tests.campaigns.byte_damage`."""
     tried, failed = campaign(20260601, 25)
     assert tried == 25
     assert failed == []
