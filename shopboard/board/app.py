@@ -47,11 +47,14 @@ SOON = (
 BETWEEN = 0.1
 """Seconds between two of them."""
 
-SLICE = 0.015
+SLICE = 0.005
 """Seconds of a slice of the look through the journal: a key does not notice it."""
 
-LOOK_SLOWLY = 0.1
+LOOK_SLOWLY = 0.05
 """Seconds between two slices."""
+
+KEYS_REST = 0.5
+"""Seconds after a key in which none is taken: the next key is near."""
 
 LOOK_THROUGH_EVERY = 3600.0
 """Seconds between two looks through the journal, and after one that failed."""
@@ -196,7 +199,7 @@ class BoardApp(App[None]):
         if not gc.isenabled():
             gc.freeze()  # what the start made stays: a collection need not walk over it at a key
             gc.enable()
-        self._look_for_damage()
+        self.set_timer(KEYS_REST, self._look_for_damage)
         self._name_other_computer()
         self.set_timer(LOOK_CLOSER_AFTER, self._look_closer)
 
@@ -230,6 +233,9 @@ class BoardApp(App[None]):
     def _look_for_damage(self) -> None:
         """Look through the journal, a slice between the keys; when all is seen, again later."""
         wait = LOOK_SLOWLY
+        if self.monotonic() - self.last_key[1] < KEYS_REST:
+            self.set_timer(KEYS_REST, self._look_for_damage)
+            return
         try:
             if self._desk is not None:
                 before = self._desk.journal.damage

@@ -18,7 +18,7 @@ from shopboard.journal.store import Store
 AT_ONCE = 2_000
 """Entries that a command looks at before it answers: some hundredths of a second."""
 
-_STEP = 100
+_STEP = 50
 """Entries between two looks at the clock."""
 
 _ANEW = timedelta(days=7)
