@@ -139,11 +139,11 @@ class AsOf:
         damage = self._journal.damage
         return damage if damage and (damage.seq is None or damage.seq <= self.upto) else None
 
-    def append(self, entries: Sequence[NewEntry]) -> list[Entry]:  # noqa: ARG002
+    def append(self, entries: Sequence[NewEntry], after: int | None = None) -> list[Entry]:  # noqa: ARG002
         """Refuse."""
         raise self.refusal
 
-    def void(self, uid: str, reason: str) -> Entry:  # noqa: ARG002
+    def void(self, uid: str, reason: str, name: str = "") -> Entry:  # noqa: ARG002
         """Refuse."""
         raise self.refusal
 
@@ -196,6 +196,10 @@ class AsOf:
     def as_of(self, seq: int) -> Store:
         """Look further back."""
         return AsOf(self._journal, self._ask, self._ask_newest, min(seq, self.upto))
+
+    def last_seq(self) -> int:
+        """Give the number of the last entry that counts."""
+        return self.upto
 
     def count(self) -> int:
         """Give the number of entries."""

@@ -22,6 +22,8 @@ ENTRY = f"SELECT {FIELDS} FROM entries e"
 
 COUNT = "SELECT count(*) FROM entries"
 
+LAST_SEQ = "SELECT coalesce(max(seq), 0) FROM entries"
+
 GET = f"{ENTRY} WHERE e.uid = ?"
 
 NUMBERED = f"{ENTRY} WHERE e.seq = ?"

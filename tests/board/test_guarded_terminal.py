@@ -13,13 +13,18 @@ import signal
 import stat
 import sys
 import time
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from textual._xterm_parser import XTermParser
+from textual.message import Message
 
+from shopboard.board.keys_in import KeysIn
 from shopboard.locations import sample_path
 from tests.board.test_path import READY, TO_CHECK
 from tests.board.test_terminal import says, screen
+from tests.campaigns import hostile_terminal
 from tests.terminal import BOARD, TOP, Terminal
 
 _KEYS = {"enter": "\r", "escape": "\x1b"}
@@ -139,6 +144,55 @@ def test_no_byte_ends_the_board_or_leaves_it_deaf(bench: Bench, what: str) -> No
         terminal.send(b"q")
         assert terminal.wait() == 0
         assert is_given_back(terminal.output)
+
+
+def read(*parts: bytes | float) -> list[tuple[str, str]]:
+    """Give what the reader makes of bytes and of waits in seconds between them."""
+    keys, now = KeysIn(), 100.0
+    found: list[Message] = []
+    for part in parts:
+        if isinstance(part, bytes):
+            found += keys.feed(part, now)
+        else:
+            now += part
+            found += keys.tick(now)
+    return [hostile_terminal.meaning(one) for one in found]
+
+
+def test_what_has_begun_and_does_not_go_on_is_ended_by_time() -> None:
+    assert read(b"\xe9", 0.2) == [("key", "�")]
+    assert read(b"\xc3", 0.05, b"\xa9") == [("key", "é")]
+    assert read(b"\x1b[5", 0.2, b"1") == [("key", "1")]
+    assert read(b"\x1b[5", 0.05, b"~") == [("key", "pageup")]
+    assert read(b"\x1b", 0.2) == [("key", "\x1b")]
+    assert read(b"\x1b]11;", 0.2, b"1") == [("key", "1")]
+    assert read(b"\x1b[200~a", 0.9, b"b", 0.9, b"\x1b[201~1") == [("paste", "ab"), ("key", "1")]
+    assert read(b"\x1b[200~a", 1.1, b"1") == [("paste", "a"), ("key", "1")]
+    slowly = (part for _ in range(30) for part in (0.4, b"a"))
+    assert read(b"\x1b[200~", *slowly)[-1] == ("key", "a")
+
+
+def test_a_slice_of_the_campaign_fails_nowhere() -> None:
+    assert list(hostile_terminal.failures(seed=11, count=4000)) == []
+
+
+def test_the_campaign_sees_what_is_wrong_with_the_reader_behind_it(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    class Unguarded(KeysIn):
+        def __init__(self) -> None:
+            self._parser = XTermParser()
+
+        def feed(self, data: bytes, now: float) -> Iterator[Message]:
+            yield from self._parser.feed(data.decode("utf-8", "replace"))
+
+        def tick(self, now: float) -> Iterator[Message]:
+            yield from self._parser.tick()
+
+    monkeypatch.setattr(hostile_terminal, "KeysIn", Unguarded)
+    seen = "\n".join(hostile_terminal.failures(seed=11, count=400))
+    assert "OverflowError" in seen or "chr()" in seen
+    assert "and a key after it gives []" in seen
 
 
 def test_a_letter_that_is_not_utf_8_is_seen_in_a_note_and_no_number_is_taken_with_it(

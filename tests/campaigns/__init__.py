@@ -1,1 +1,1 @@
-"""Campaigns: long trials with a seed and a count, run by hand; the tests run a short slice."""
+"""Long runs against what can break the program: by hand, each with a seed and a count."""
