@@ -133,11 +133,11 @@ class AsOf:
             "Go back to the present to record.",
         )
 
-    def append(self, entries: Sequence[NewEntry]) -> list[Entry]:  # noqa: ARG002
+    def append(self, entries: Sequence[NewEntry], after: int | None = None) -> list[Entry]:  # noqa: ARG002
         """Refuse."""
         raise self.refusal
 
-    def void(self, uid: str, reason: str) -> Entry:  # noqa: ARG002
+    def void(self, uid: str, reason: str, name: str = "") -> Entry:  # noqa: ARG002
         """Refuse."""
         raise self.refusal
 
@@ -191,6 +191,10 @@ class AsOf:
     def as_of(self, seq: int) -> Store:
         """Look further back."""
         return AsOf(self._journal, self._ask, min(seq, self.upto))
+
+    def last_seq(self) -> int:
+        """Give the number of the last entry that counts."""
+        return self.upto
 
     def count(self) -> int:
         """Give the number of entries."""

@@ -18,6 +18,8 @@ SELECT e.seq, e.uid, e.recorded_utc, e.kind, e.machine, e.point, e.refers, e.bod
 
 COUNT = "SELECT count(*) FROM entries"
 
+LAST_SEQ = "SELECT coalesce(max(seq), 0) FROM entries"
+
 GET = f"{ENTRY} WHERE e.uid = ?"
 
 THREAD = f"{ENTRY} WHERE e.refers = ? AND e.refers <> '' ORDER BY e.seq"

@@ -12,6 +12,7 @@ from shopboard.journal import queries
 from shopboard.journal.chain import GENESIS, Fields, seal
 from shopboard.journal.draft import Draft, unfit
 from shopboard.journal.entry import CLOCK, VOID, Entry
+from shopboard.journal.errors import JournalMovedOn
 
 EARLIEST = datetime(2026, 1, 1, tzinfo=UTC)
 """No clock that is right shows a time before this program was written: one that lost its battery
@@ -36,6 +37,7 @@ def record(
     drafts: Sequence[Draft],
     now: Callable[[], datetime],
     in_place: Callable[[], bool] = lambda: True,
+    after: int | None = None,
 ) -> list[Entry]:
     """Record the drafts and give them as entries, once they are on the disk.
 
@@ -46,6 +48,7 @@ def record(
         in_place: tells, once nobody else can record or restore, whether the file that is open
             still is the one at its path. In another one nothing may be recorded: it is out of
             sight, and its rollback file would lie beside the file that took its place.
+        after: number that the last entry must have; None: whichever is the last.
 
     Raises:
         SwappedError: it is not.
@@ -55,6 +58,8 @@ def record(
     db.execute("BEGIN IMMEDIATE")  # a reader that turns writer could fail at once
     try:
         _refuse_unless(in_place())
+        if after is not None and not all_recorded(db, drafts):
+            _must_be_last(db, after)
         entries = _add_all(db, drafts, now())
         db.execute("COMMIT")
     except BaseException:
@@ -73,6 +78,14 @@ def _refuse_unless(in_place: bool) -> None:
 def all_recorded(db: sqlite3.Connection, drafts: Sequence[Draft]) -> bool:
     """Tell whether the journal holds an entry of each draft's uid."""
     return all(db.execute(queries.GET, (each.uid,)).fetchone() for each in drafts)
+
+
+def _must_be_last(db: sqlite3.Connection, seq: int) -> None:
+    if db.execute(queries.LAST_SEQ).fetchone()[0] != seq:
+        raise JournalMovedOn(
+            "Another program has recorded something meanwhile.",
+            "Nothing was recorded. Try again.",
+        )
 
 
 def _add_all(db: sqlite3.Connection, drafts: Sequence[Draft], when: datetime) -> list[Entry]:

@@ -85,7 +85,7 @@ class SqliteJournal:
         """Why nothing can be recorded, or None while the journal is writable."""
         return self._held.refusal
 
-    def append(self, entries: Sequence[NewEntry]) -> list[Entry]:
+    def append(self, entries: Sequence[NewEntry], after: int | None = None) -> list[Entry]:
         """Record all of the entries or none; return only when they are on the disk."""
         drafts = [draft(entry) for entry in entries]
         if not drafts:
@@ -93,7 +93,7 @@ class SqliteJournal:
         own = self._which_computer()
         drafts = [*own, *drafts]
         try:
-            recorded = self._record(drafts)
+            recorded = self._record(drafts, after)
         except READ_FAULTS as error:
             recorded = self._after_failure(error, drafts)
         except (TypeError, ValueError) as error:  # what is read before recording is no entry
@@ -102,12 +102,12 @@ class SqliteJournal:
         self._computer = None  # it is on record now
         return recorded[len(own) :]
 
-    def _record(self, drafts: Sequence[Draft]) -> list[Entry]:
+    def _record(self, drafts: Sequence[Draft], after: int | None) -> list[Entry]:
         """Record in the file at the path, also where that was put there at this moment."""
         while True:
             db = self._held.writable_db()
             with suppress(SwappedError):
-                return record(db, drafts, self._now, self._held.in_place)
+                return record(db, drafts, self._now, self._held.in_place, after)
             self._held.drop()
 
     def _which_computer(self) -> list[Draft]:
@@ -118,13 +118,14 @@ class SqliteJournal:
             return []
         return [draft(NewEntry(new_uid(), COMPUTER, body={"v": 1, "name": name}))]
 
-    def void(self, uid: str, reason: str) -> Entry:
+    def void(self, uid: str, reason: str, name: str = "") -> Entry:
         """Take back the entry `uid` by a further entry; give that one."""
         target = self.get(uid)
         if target is None:
             raise unfit(f"there is no entry {uid} to void")
         body = {"v": 1, "reason": reason}
-        entry = NewEntry(new_uid(), VOID, target.machine, target.point, body, refers=uid)
+        name = name or new_uid()
+        entry = NewEntry(name, VOID, target.machine, target.point, body, refers=uid)
         return self.append([entry])[0]
 
     def get(self, uid: str) -> Entry | None:
@@ -177,6 +178,10 @@ class SqliteJournal:
         from shopboard.journal.as_of import AsOf
 
         return AsOf(self, self._entries, seq)
+
+    def last_seq(self) -> int:
+        """Give the number of the last entry; 0 when there is none."""
+        return int(self._held.read(lambda db: db.execute(queries.LAST_SEQ).fetchone()[0]))
 
     def count(self) -> int:
         """Give the number of entries, voided ones and voids among them."""

@@ -24,15 +24,23 @@ class Store(Protocol):
     def refusal(self) -> JournalError | None:
         """Why nothing can be recorded, or None while the journal is writable."""
 
-    def append(self, entries: Sequence[NewEntry]) -> list[Entry]:
+    def append(self, entries: Sequence[NewEntry], after: int | None = None) -> list[Entry]:
         """Record all of the entries or none; return only when they are on the disk.
 
         An entry that is already recorded, with the same uid and content, counts
         as recorded now. The same uid with other content is refused.
+
+        Args:
+            entries: what is recorded.
+            after: number of the last entry when it was read what these rest on, as running
+                totals do; None: they rest on nothing.
+
+        Raises:
+            JournalMovedOn: another program has recorded after that number.
         """
 
-    def void(self, uid: str, reason: str) -> Entry:
-        """Take back the entry `uid` by a further entry; give that one."""
+    def void(self, uid: str, reason: str, name: str = "") -> Entry:
+        """Take back the entry `uid` by a further entry, named so if a name is given; give that."""
 
     def get(self, uid: str) -> Entry | None:
         """Give the entry of that uid, or None."""
@@ -86,6 +94,9 @@ class Store(Protocol):
 
         What was voided later stands there, and its `Entry.void` says why it was.
         """
+
+    def last_seq(self) -> int:
+        """Give the number of the last entry; 0 when there is none."""
 
     def count(self) -> int:
         """Give the number of entries, voided ones and voids among them."""
