@@ -293,6 +293,9 @@ def board_notice(screen: ShopScreen) -> Line:
     rounds = f"Safety round of the shop: {said(round_words(about_round, desk.now()))}."
     if about_round is not None and about_round.wrong:
         return ((f" ! {rounds}", "out"),)
+    copying = screen.board.copying
+    if copying is not None and copying.words:
+        return ((f" ! {said(copying.words)}", "out"),)
     renamed = _newly_renamed(screen)
     if renamed:
         return ((f" {'p: ' if _has(screen, PROBLEMS) else ''}{said(renamed)}", "due"),)
