@@ -205,9 +205,11 @@ class AsOf:
         entries = self._ask(_NEWEST, {"upto": self.upto})
         return entries[0].when if entries else None
 
-    def verify(self, newest: int | None = None) -> Damage | None:
+    def verify(
+        self, newest: int | None = None, said: Callable[[int, int], object] | None = None
+    ) -> Damage | None:
         """Verify the whole journal."""
-        return self._journal.verify(newest)
+        return self._journal.verify(newest, said)
 
     def close(self) -> None:
         """Do nothing: the journal is its owner's to close."""

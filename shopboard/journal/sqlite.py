@@ -199,10 +199,12 @@ class SqliteJournal:
         except (TypeError, ValueError) as error:
             raise damage_fault(self.path, "a time is not what was recorded") from error
 
-    def verify(self, newest: int | None = None) -> Damage | None:
+    def verify(
+        self, newest: int | None = None, said: Callable[[int, int], object] | None = None
+    ) -> Damage | None:
         """Compare the `newest` entries, or the whole file, with their hashes."""
         try:
-            return self._held.read(lambda db: first_damage(db, newest))
+            return self._held.read(lambda db: first_damage(db, newest, said))
         except JournalDamaged as error:
             return Damage(None, error.title)
 
