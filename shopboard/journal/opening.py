@@ -14,7 +14,14 @@ from shopboard.journal.errors import (
     JournalMissing,
     JournalNewer,
 )
-from shopboard.journal.faults import READ_FAULTS, is_damage, named, read_fault, write_fault
+from shopboard.journal.faults import (
+    READ_FAULTS,
+    WAY_BACK,
+    is_damage,
+    named,
+    read_fault,
+    write_fault,
+)
 from shopboard.journal.migrate import bring_up
 from shopboard.journal.place import Found, look, make_folder, settle_folder, write_obstacle
 from shopboard.journal.schema import APPLICATION_ID, GUARD_NAMES
@@ -129,7 +136,8 @@ def _settle(db: sqlite3.Connection, terms: Terms, obstacle: str | None) -> Journ
 def _missing(path: Path) -> JournalMissing:
     return JournalMissing(
         f"There is no journal at {named(path)}.",
-        "Look at the path. If it is right, record something first.",
+        "Look at the path. If it is right, record something first, or put a copy there: "
+        "`shopboard restore FROM`.",
     )
 
 
@@ -160,7 +168,7 @@ def _version(db: sqlite3.Connection, path: Path) -> int:
     if version < 1 or tables == 0:
         raise JournalDamaged(
             f"The journal {named(path)} is damaged: its beginning is not what was recorded.",
-            "The file was left as it is. Put a good copy in its place.",
+            f"The file was left as it is. {WAY_BACK}",
         )
     return int(version)
 
@@ -197,5 +205,5 @@ def _missing_guard(db: sqlite3.Connection, path: Path) -> JournalError | None:
         return None
     return JournalDamaged(
         f"The journal {named(path)} has lost what keeps it append-only ({', '.join(missing)}).",
-        "It can be read. To record, put a good copy in its place.",
+        f"It can be read. To record: {WAY_BACK}",
     )

@@ -116,7 +116,7 @@ def measure(value: float, kind: Kind, unit: Unit, *, signed: bool = False) -> st
 
 
 def measure_to(value: float, u: float, kind: Kind, unit: Unit, *, signed: bool = False) -> str:
-    """Write a value as `measure` does, no coarser than to two significant digits of `u`.
+    """Write a value as `measure` does, to two significant digits of `u`.
 
     Args:
         value: of any kind.
@@ -131,7 +131,7 @@ def measure_to(value: float, u: float, kind: Kind, unit: Unit, *, signed: bool =
     own = own_units(kind, unit)[-1]
     number, _, name = words.partition(" ")
     decimals = wording.places(as_written(u, kind)[own])
-    if decimals <= len(number.partition(".")[2]):
+    if decimals == len(number.partition(".")[2]):
         return words
     found = as_written(value, kind)[own]
     return f"{wording.to_places(found if signed else abs(found), decimals, '+' * signed)} {name}"
