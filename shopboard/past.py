@@ -67,6 +67,7 @@ def gather(journal: Store) -> Past:
         rounds={machine: one for machine, one in rounds.items() if one is not None},
         proofs=_proofs(journal, proving, set_right) if proving else (),
         unreadable=len(entries) - len(latest),
+        damage=journal.damage,  # last: what was read above may have shown some
     )
 
 

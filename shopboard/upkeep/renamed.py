@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from itertools import islice
 
-from shopboard.journal import Damage, Entry, JournalError, NewEntry, Store
+from shopboard.journal import Damage, Entry, JournalError, NewEntry, Place, Store
 from shopboard.shop.renames import MEASURED_ON, POINT_KINDS, Renames
 
 
@@ -38,6 +38,11 @@ class Renamed:
     def refusal(self) -> JournalError | None:
         """Why nothing can be recorded, or None while the journal is writable."""
         return self._journal.refusal
+
+    @property
+    def damage(self) -> Damage | None:
+        """The newest place at which it was found not to be what was recorded."""
+        return self._journal.damage
 
     def append(self, entries: Sequence[NewEntry], after: int | None = None) -> list[Entry]:
         """Record all of the entries or none."""
@@ -154,6 +159,10 @@ class Renamed:
     def verify(self, newest: int | None = None) -> Damage | None:
         """Compare the entries with their hashes."""
         return self._journal.verify(newest)
+
+    def look(self, place: Place | None, count: int) -> Place:
+        """Look at a stretch of the whole journal."""
+        return self._journal.look(place, count)
 
     def close(self) -> None:
         """Let go of the journal."""

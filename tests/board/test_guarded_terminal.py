@@ -14,6 +14,7 @@ import stat
 import sys
 import time
 from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -195,17 +196,30 @@ def test_the_campaign_sees_what_is_wrong_with_the_reader_behind_it(
     assert "and a key after it gives []" in seen
 
 
-def test_a_letter_that_is_not_utf_8_is_seen_in_a_note_and_no_number_is_taken_with_it(
-    bench: Bench,
-) -> None:
-    with bench.stand() as terminal:
-        for key in (*TO_CHECK, *READY, "1", "3"):
-            terminal.settle_and_read()
-            terminal.send(_KEYS.get(key, key).encode())
+def press(terminal: Terminal, *keys: str) -> None:
+    """Press keys as a person does, looking before each."""
+    for key in keys:
         terminal.settle_and_read()
+        terminal.send(_KEYS.get(key, key).encode())
+    terminal.settle_and_read()
+
+
+def test_a_letter_that_is_not_utf_8_is_seen_in_a_note(bench: Bench) -> None:
+    with bench.stand() as terminal:
+        press(terminal, "h", "7")
+        terminal.send(b"planed at 5\xb0 for caf\xe9")
+        assert says(terminal, "planed at 5� for caf�_")
+        assert says(terminal, "� is a letter that did not come as UTF-8")
+        terminal.send(b"\r")
+        assert says(terminal, "Recorded: a note.")
+
+
+def test_no_number_is_taken_with_a_sign_that_is_not_utf_8(bench: Bench) -> None:
+    """Dropped, a half would make 1 thou of one and a half."""
+    with bench.stand() as terminal:
+        press(terminal, *TO_CHECK, *READY, "1", "3")
         terminal.send(b"1\xbd thou\r")
-        assert says(terminal, "1� thou")
-        assert not says(terminal, "Recorded")
+        assert says(terminal, "! unknown unit '� thou'")
 
 
 @pytest.mark.parametrize("what", FAULTS)
@@ -257,13 +271,31 @@ def test_every_signal_gives_the_terminal_back(bench: Bench, number: int, code: i
         assert b"Traceback" not in terminal.output
 
 
-def test_a_storm_of_interrupts_is_one(bench: Bench) -> None:
-    with bench.stand() as terminal:
+HOLD = """\
+import time
+usual = BoardApp.{where}
+def held(*all):
+    print("here", flush=True)
+    time.sleep(0.7)
+    return usual(*all)
+BoardApp.{where} = held
+console()
+"""
+"""Holds the start up at a place, so that a signal comes there."""
+
+
+@pytest.mark.parametrize("at_the_start", [True, False])
+def test_a_storm_of_interrupts_is_one(bench: Bench, at_the_start: bool) -> None:
+    code = f"{_HEAD}{HOLD.format(where='__init__')}" if at_the_start else ""
+    with bench.start(code) as terminal:
+        seen = b"here" if at_the_start else b"\x1b[24;1H"
+        terminal.until(lambda output: seen in output)
         for _ in range(200):
-            terminal.signal(signal.SIGINT)
+            with suppress(ProcessLookupError):
+                terminal.signal(signal.SIGINT)
             time.sleep(0.001)
         assert terminal.wait() == 130
-        assert is_given_back(terminal.output)
+        assert is_given_back(terminal.output) or b"\x1b" not in terminal.output
         assert b"Traceback" not in terminal.output
 
 
@@ -272,18 +304,7 @@ def test_a_storm_of_interrupts_is_one(bench: Bench) -> None:
 def test_a_signal_while_it_starts_is_obeyed(
     bench: Bench, where: str, number: int, code: int
 ) -> None:
-    """The start is held up where it stands, so that the signal comes there."""
-    hold = f"""\
-usual = BoardApp.{where}
-def held(*all):
-    print("here", flush=True)
-    import time
-    time.sleep(0.7)
-    return usual(*all)
-BoardApp.{where} = held
-console()
-"""
-    with bench.start(_HEAD + hold) as terminal:
+    with bench.start(f"{_HEAD}{HOLD.format(where=where)}") as terminal:
         if where == "__init__":
             terminal.until(lambda output: b"here" in output)
         else:  # what is printed on the board is not shown

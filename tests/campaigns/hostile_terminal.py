@@ -61,6 +61,7 @@ def _text(draw: Random) -> tuple[bytes, list[Meaning]]:
     )
     data = letters.encode(draw.choice(("utf-8", "utf-8", "latin-1", "utf-16-le")), "replace")
     data = bytes(byte for byte in data if byte >= 32 and byte != 0x7F)
+    data += b"."  # so that no letter is made of this and the next piece
     return data, [("key", char) for char in data.decode("utf-8", "replace")]
 
 
