@@ -21,6 +21,7 @@ from textual.screen import Screen
 from textual.worker import WorkerFailed
 
 from shopboard import exit_codes
+from shopboard.board.in_doubt import InDoubt
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.board import BoardScreen
 from shopboard.desk import Clock, Desk, Wait, utc_now
@@ -50,6 +51,18 @@ SOON = (
 BETWEEN = 0.1
 """Seconds between two of them."""
 
+SLICE = 0.005
+"""Seconds of a slice of the look through the journal: a key does not notice it."""
+
+LOOK_SLOWLY = 0.05
+"""Seconds between two slices."""
+
+KEYS_REST = 0.5
+"""Seconds after a key in which none is taken: the next key is near."""
+
+LOOK_THROUGH_EVERY = 3600.0
+"""Seconds between two looks through the journal, and after one that failed."""
+
 LOOK_EVERY = 2.0
 """Seconds between looks at the clock, the shop file and the journal."""
 
@@ -77,6 +90,7 @@ class BoardApp(App[None]):
             JournalError: when the journal cannot be opened, not even for reading.
         """
         super().__init__()
+        self.in_doubt = InDoubt()
         self.shop_file = shop_file
         self.monotonic = monotonic
         self.last_key: tuple[str, float, object] = ("", -1.0, None)
@@ -91,8 +105,6 @@ class BoardApp(App[None]):
         """Of each wait seen, whether it was over when it was last looked at."""
         self.copying: Copying | None = None
         """What has the journal copied; None before the first picture."""
-        self.damage = ""
-        """What the newest records were found to suffer from, in a sentence; empty while whole."""
         self.crash: BaseException | None = None
         """What stopped the board, to be explained when the terminal is given back."""
         self.gone = False
@@ -194,7 +206,7 @@ class BoardApp(App[None]):
         if not gc.isenabled():
             gc.freeze()  # what the start made stays: a collection need not walk over it at a key
             gc.enable()
-        self._look_for_damage()
+        self.set_timer(KEYS_REST, self._look_for_damage)
         self._name_other_computer()
         self.set_timer(LOOK_CLOSER_AFTER, self._look_closer)
         if not self.is_headless:
@@ -240,17 +252,22 @@ class BoardApp(App[None]):
                 self.screen.say(f"{words} Times are shown in this computer's local time.")
 
     def _look_for_damage(self) -> None:
-        """Verify the newest records once the board is on screen."""
-        if self._desk is None:
+        """Look through the journal, a slice between the keys; when all is seen, again later."""
+        wait = LOOK_SLOWLY
+        if self.monotonic() - self.last_key[1] < KEYS_REST:
+            self.set_timer(KEYS_REST, self._look_for_damage)
             return
         try:
-            damage = self._desk.journal.verify(newest=500)
-        except JournalError as error:
-            self.damage = error.title
-        else:
-            self.damage = damage.what if damage else ""
-        if self.damage:
-            self._repaint()
+            if self._desk is not None:
+                before = self._desk.journal.damage
+                if self._desk.look_on(SLICE):
+                    self._desk.look_anew()
+                    wait = LOOK_THROUGH_EVERY
+                if self._desk.journal.damage != before and self._desk.poll():
+                    self._repaint()
+        except JournalError:
+            wait = LOOK_THROUGH_EVERY  # it cannot be read now: the next look says so
+        self.set_timer(wait, self._look_for_damage)
 
     def look_again(self) -> None:
         """Take in what changed: the shop file, the journal, the minute on the clock."""
