@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from shopboard.desk import Desk
+    from shopboard.journal import Damage
     from shopboard.shop.model import Point, Shop
     from shopboard.upkeep.moment import Moment
 
@@ -42,10 +43,15 @@ def open_desk(options: argparse.Namespace, *, about_clock: bool = True) -> Desk:
     """
     from shopboard.desk import Desk
 
-    desk = Desk(*paths(options), thorough=True)
+    desk = Desk(*paths(options), thorough=True, told=say_damage)
     if about_clock and desk.clock_is_wrong:
         say(f"The clock looks wrong: {day(desk.clock())}. `shopboard clock` says more.")
     return desk
+
+
+def say_damage(damage: Damage) -> None:
+    """Say that the journal is damaged, as soon as that is met."""
+    say(f"shopboard: {damage.says} `shopboard restore` and `shopboard salvage` are the way back.")
 
 
 def short_uid(uid: str) -> str:

@@ -6,7 +6,7 @@ import argparse
 from contextlib import closing
 
 from shopboard import exit_codes
-from shopboard.commands.output import say
+from shopboard.commands.output import Progress, say
 from shopboard.commands.shared import paths
 from shopboard.desk import utc_now
 from shopboard.journal import open_journal
@@ -21,7 +21,9 @@ def run(options: argparse.Namespace) -> int:
     """Verify every entry."""
     path = paths(options)[1]
     with closing(open_journal(path, utc_now, create=False, read_only=True)) as journal:
-        damage, count = journal.verify(), journal.count()
+        progress = Progress()
+        damage, count = journal.verify(said=progress), journal.count()
+        progress.end()
     if damage is not None:
         where = f"entry {damage.seq}: " if damage.seq is not None else ""
         say(f"{path} is damaged. {where}{damage.what}")

@@ -27,6 +27,7 @@ from shopboard.journal.errors import (
     JournalMovedOn,
     JournalNewer,
 )
+from shopboard.journal.look import Place
 from shopboard.journal.sqlite import SqliteJournal, open_journal
 from shopboard.journal.store import Store
 
@@ -48,6 +49,7 @@ __all__ = [
     "JournalMovedOn",
     "JournalNewer",
     "NewEntry",
+    "Place",
     "SqliteJournal",
     "Store",
     "act_on_record",

@@ -5,12 +5,13 @@ All calls come from one thread. Every failure is a `JournalError`.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import Protocol
 
 from shopboard.journal.entry import Damage, Entry, NewEntry
 from shopboard.journal.errors import JournalError
+from shopboard.journal.look import Place
 
 
 class Store(Protocol):
@@ -23,6 +24,15 @@ class Store(Protocol):
     @property
     def refusal(self) -> JournalError | None:
         """Why nothing can be recorded, or None while the journal is writable."""
+
+    @property
+    def damage(self) -> Damage | None:
+        """The newest place at which it was found not to be what was recorded; None: none yet.
+
+        Every entry is compared with its seal when it is read; one that does not match is left
+        out of every answer. What it was is not known: a result, a move, a void. So whatever was
+        recorded before it may no longer hold. A place that lies nowhere is newer than all.
+        """
 
     def append(self, entries: Sequence[NewEntry], after: int | None = None) -> list[Entry]:
         """Record all of the entries or none; return only when they are on the disk.
@@ -107,8 +117,26 @@ class Store(Protocol):
     def newest_when(self) -> datetime | None:
         """Give the latest time on any standing entry whose clock was right, or None."""
 
-    def verify(self, newest: int | None = None) -> Damage | None:
-        """Compare the `newest` entries, or the whole file, with their hashes."""
+    def verify(
+        self, newest: int | None = None, said: Callable[[int, int], object] | None = None
+    ) -> Damage | None:
+        """Compare the `newest` entries, or the whole file, with their hashes.
+
+        Args:
+            newest: how many; None: all.
+            said: is told from time to time how many are looked through, of how many.
+        """
+
+    def look(self, place: Place | None, count: int) -> Place:
+        """Look at a stretch of the journal, from the newest entry to the oldest.
+
+        Each is compared with its seal and with the one before it, and sought in every index.
+        What is wrong is found in `damage`.
+
+        Args:
+            place: where to go on; None: find where to begin, and look at the file's form alone.
+            count: of entries to look at.
+        """
 
     def close(self) -> None:
         """Let go of the journal; closing twice is harmless."""

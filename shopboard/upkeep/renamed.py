@@ -8,11 +8,11 @@ name of today; what is recorded gets the name of today.
 from __future__ import annotations
 
 import heapq
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime
 from itertools import islice
 
-from shopboard.journal import Damage, Entry, JournalError, NewEntry, Store
+from shopboard.journal import Damage, Entry, JournalError, NewEntry, Place, Store
 from shopboard.shop.renames import MEASURED_ON, POINT_KINDS, Renames
 
 
@@ -38,6 +38,11 @@ class Renamed:
     def refusal(self) -> JournalError | None:
         """Why nothing can be recorded, or None while the journal is writable."""
         return self._journal.refusal
+
+    @property
+    def damage(self) -> Damage | None:
+        """The newest place at which it was found not to be what was recorded."""
+        return self._journal.damage
 
     def append(self, entries: Sequence[NewEntry], after: int | None = None) -> list[Entry]:
         """Record all of the entries or none."""
@@ -151,9 +156,15 @@ class Renamed:
         """Give the latest time on any standing entry whose clock was right, or None."""
         return self._journal.newest_when()
 
-    def verify(self, newest: int | None = None) -> Damage | None:
+    def verify(
+        self, newest: int | None = None, said: Callable[[int, int], object] | None = None
+    ) -> Damage | None:
         """Compare the entries with their hashes."""
-        return self._journal.verify(newest)
+        return self._journal.verify(newest, said)
+
+    def look(self, place: Place | None, count: int) -> Place:
+        """Look at a stretch of the whole journal."""
+        return self._journal.look(place, count)
 
     def close(self) -> None:
         """Let go of the journal."""
