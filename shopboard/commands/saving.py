@@ -18,6 +18,7 @@ from shopboard import exit_codes
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
 from shopboard.commands.shared import paths
+from shopboard.private import new_file
 
 
 def arguments(parser: argparse.ArgumentParser, name: str) -> None:
@@ -92,7 +93,9 @@ def _write(target: Path, pieces: Iterable[str], *, replace: bool) -> None:
         raise FileExistsError
     part = target.with_name(f".{target.name[:200]}.{os.getpid()}.part")
     try:
-        with part.open("xb") as file:
+        with new_file(part) as file:
+            if target.exists():
+                part.chmod(stat.S_IMODE(target.stat().st_mode))  # it keeps its rights
             for piece in pieces:
                 file.write(piece.encode())
             file.flush()
@@ -113,7 +116,7 @@ def _put(part: Path, target: Path) -> None:
     except FileExistsError:
         raise
     except OSError:  # a stick without links: it is there in one go or it is made by name alone
-        with part.open("rb") as whole, target.open("xb") as file:
+        with part.open("rb") as whole, new_file(target) as file:
             shutil.copyfileobj(whole, file)
             file.flush()
             os.fsync(file.fileno())
