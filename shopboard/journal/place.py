@@ -22,7 +22,7 @@ from shopboard.journal.schema import APPLICATION_ID
 
 MAGIC = b"SQLite format 3\0"
 _HEADER_SIZE = 100
-_LEFT_ALONE = "The file was left as it is. Name another path for the journal."
+_LEFT_ALONE = "The file was left as it is. `--journal FILE` names another path."
 
 
 class Found(Enum):
