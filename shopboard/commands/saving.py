@@ -17,6 +17,7 @@ from shopboard import exit_codes
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
 from shopboard.commands.shared import paths
+from shopboard.private import new_file
 
 
 def arguments(parser: argparse.ArgumentParser, name: str) -> None:
@@ -89,7 +90,9 @@ def _write(target: Path, data: bytes, *, replace: bool) -> None:
         raise FileExistsError
     part = target.with_name(f".{target.name[:200]}.{os.getpid()}.part")
     try:
-        with part.open("xb") as file:
+        with new_file(part) as file:
+            if target.exists():
+                part.chmod(stat.S_IMODE(target.stat().st_mode))  # it keeps its rights
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
@@ -109,7 +112,7 @@ def _put(part: Path, target: Path, data: bytes) -> None:
     except FileExistsError:
         raise
     except OSError:  # a stick without links: it is there in one go or it is made by name alone
-        with target.open("xb") as file:
+        with new_file(target) as file:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())

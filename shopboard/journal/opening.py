@@ -23,7 +23,14 @@ from shopboard.journal.faults import (
     write_fault,
 )
 from shopboard.journal.migrate import bring_up
-from shopboard.journal.place import Found, look, make_folder, settle_folder, write_obstacle
+from shopboard.journal.place import (
+    Found,
+    look,
+    make_folder,
+    make_private,
+    settle_folder,
+    write_obstacle,
+)
 from shopboard.journal.schema import APPLICATION_ID, GUARD_NAMES
 
 _SYNC_FULL = 2
@@ -58,6 +65,7 @@ def open_file(terms: Terms) -> Opened:
         if terms.read_only or not terms.create:
             raise _missing(terms.path)
         make_folder(terms.path)
+        make_private(terms.path)
         return _connected_for_sure(terms, obstacle=None)
     return _connected_for_sure(terms, write_obstacle(terms.path))
 
