@@ -171,7 +171,7 @@ def _version(db: sqlite3.Connection, path: Path) -> int:
     if mark != APPLICATION_ID:
         raise JournalForeign(
             f"{named(path)} is another program's database, not a journal.",
-            "The file was left as it is. Name another path for the journal.",
+            "The file was left as it is. `--journal FILE` names another path.",
         )
     if version < 1 or tables == 0:
         raise JournalDamaged(

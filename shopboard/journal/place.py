@@ -24,7 +24,7 @@ from shopboard.private import make_folders, new_file
 
 MAGIC = b"SQLite format 3\0"
 _HEADER_SIZE = 100
-_LEFT_ALONE = "The file was left as it is. Name another path for the journal."
+_LEFT_ALONE = "The file was left as it is. `--journal FILE` names another path."
 
 
 class Found(Enum):
