@@ -62,6 +62,29 @@ def journal_path(option: str | None) -> Path:
     return user_data_path("shopboard", appauthor=False) / "journal.sqlite3"
 
 
+def not_heeded(shop: str | None, journal: str | None) -> list[str]:
+    """Say which of the environment's folders are passed over, where one is looked for in them.
+
+    By the XDG base directory specification a path that is not absolute is ignored.
+
+    Args:
+        shop: the option for the shop file.
+        journal: the option for the journal.
+    """
+    told = []
+    for variable, option, other, place, what in (
+        ("XDG_CONFIG_HOME", shop, SHOP_VARIABLE, shop_path, "shop file"),
+        ("XDG_DATA_HOME", journal, JOURNAL_VARIABLE, journal_path, "journal"),
+    ):
+        value, chosen = os.environ.get(variable, "").strip(), option or os.environ.get(other)
+        if value and not chosen and os.name == "posix" and not value.startswith("/"):
+            told.append(
+                f"{variable} is {value!r}, no absolute path, and is not heeded: the {what} is"
+                f" {place(None)}."
+            )
+    return told
+
+
 def log_path() -> Path:
     """Give the path of the report that a crash leaves; nothing is created."""
     from platformdirs import user_log_path
