@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from shopboard.checks import registry
 from shopboard.dates import day
 from shopboard.health import shop_standing
-from shopboard.journal import COMPUTER, Entry, Store, open_journal
+from shopboard.journal import COMPUTER, Entry, JournalDiffers, Store, open_journal
 from shopboard.journal.computer import this_computer
 from shopboard.journal.record import EARLIEST
 from shopboard.past import begun_tasks, gather, unfinished
@@ -72,15 +72,19 @@ class Desk:
         wait_seconds: float = 5.0,
         *,
         thorough: bool = False,
+        begin: bool = True,
+        stand_in: bool = False,
     ) -> None:
         """Read the shop file and open the journal.
 
         Args:
             shop_file: path of the shop file.
-            journal_file: path of the journal; made when there is none.
+            journal_file: path of the journal.
             clock: gives the time.
             wait_seconds: how long each call waits for another program that is recording.
             thorough: look at what follows from the methods, too, which takes their imports.
+            begin: make the journal where there is none.
+            stand_in: where there is none and none is made, show the shop by an empty one.
 
         Raises:
             ShopFileError: when the shop file cannot be used.
@@ -110,8 +114,14 @@ class Desk:
         self.unreadable = 0
         """Results of a later program, which this one cannot show."""
         self._watch = Watch(clock, time.monotonic)
-        self._file: Store = open_journal(
-            journal_file, clock, wait_seconds=wait_seconds, computer=this_computer
+        self._file = open_journal(
+            journal_file,
+            clock,
+            create=begin,
+            wait_seconds=wait_seconds,
+            computer=this_computer,
+            watched=True,
+            stand_in=stand_in,
         )
         self.journal: Store = self._file
         """The journal, under the names that the shop file gives today."""
@@ -134,6 +144,20 @@ class Desk:
         """Give the time, never before the newest record: a lagging clock makes nothing younger."""
         clock = self.clock()
         return clock if self._newest is None else max(clock, self._newest)
+
+    @property
+    def journal_differs(self) -> JournalDiffers | None:
+        """How the journal differs from the one that was last open at its path, if it does."""
+        return self._file.differs
+
+    def take_journal_as_it_is(self) -> None:
+        """From now on the journal that is there is the right one.
+
+        Raises:
+            JournalError: when it cannot be read.
+        """
+        self._file.take_as_it_is()
+        self.refresh()
 
     @property
     def clock_is_wrong(self) -> bool:

@@ -40,7 +40,7 @@ def run(options: argparse.Namespace) -> int:
         raise UsageError("--json and --no-record go with --answers")
     if options.blank and options.answers:
         raise UsageError("give --blank or --answers, not both")
-    desk = open_desk(options)
+    desk = open_desk(options, records=not (options.blank or options.no_record))
     try:
         point = point_named(desk.shop, options.point)
         method = method_named(point, options.method or _begun_with(desk, point) or point.checks[0])

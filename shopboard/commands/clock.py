@@ -30,7 +30,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Tell the clock, the newest record and who wrote it."""
-    with closing(open_desk(options, about_clock=False)) as desk:
+    with closing(open_desk(options, about_clock=False, records=options.right)) as desk:
         if options.right:
             _set_right(desk)
         newest = desk.journal.newest_when()

@@ -66,7 +66,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Record one act."""
     name, words = _act(" ".join(" ".join(options.act).split()))
-    with closing(open_desk(options)) as desk:
+    with closing(open_desk(options, records=True)) as desk:
         one = _named(desk, options.cutter)
         _refuse_unused(one, name, options)
         if name == TAKE_BACK:

@@ -31,7 +31,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Record the mark, or void it."""
-    with closing(open_desk(options)) as desk:
+    with closing(open_desk(options, records=True)) as desk:
         machine_id, task = _named(desk, options.task)
         if options.take_back is not None:
             refuse_beside_take_back(options)

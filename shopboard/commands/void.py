@@ -21,7 +21,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Void one result."""
-    with closing(open_desk(options)) as desk:
+    with closing(open_desk(options, records=True)) as desk:
         _void(desk, options)
     say("Taken back, and kept in the history as void.")
     return 0

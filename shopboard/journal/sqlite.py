@@ -10,7 +10,7 @@ from shopboard.journal import queries
 from shopboard.journal.chain import first_damage
 from shopboard.journal.draft import Draft, draft, unfit
 from shopboard.journal.entry import COMPUTER, VOID, Damage, Entry, NewEntry, new_uid
-from shopboard.journal.errors import JournalDamaged, JournalError
+from shopboard.journal.errors import JournalDamaged, JournalDiffers, JournalError
 from shopboard.journal.faults import (
     READ_FAULTS,
     damage_fault,
@@ -25,6 +25,7 @@ from shopboard.journal.opening import Terms
 from shopboard.journal.record import all_recorded, record
 from shopboard.journal.schema import MIGRATIONS
 from shopboard.journal.store import Store
+from shopboard.journal.watch import Watch
 
 
 def open_journal(
@@ -36,6 +37,8 @@ def open_journal(
     wait_seconds: float = 5.0,
     migrations: Sequence[Sequence[str]] = MIGRATIONS,
     computer: Callable[[], str] | None = None,
+    watched: bool = False,
+    stand_in: bool = False,
 ) -> SqliteJournal:
     """Open the journal at `path`, making it and its folder when there is none.
 
@@ -49,11 +52,15 @@ def open_journal(
         migrations: the forms of the file; to be given only by tests.
         computer: names this computer; with it, the first recording says so in an entry of
             its own where another one recorded last.
+        watched: hold it against what this computer remembers of the journal at that path, and
+            remember it.
+        stand_in: where there is none and none is made, give an empty one to be read.
 
     Raises:
         JournalError: there is no journal to be had at that path; its words say why.
     """
-    held = Held(Terms(path, create, read_only, wait_seconds, migrations))
+    watch = Watch(path, now) if watched else None
+    held = Held(Terms(path, create, read_only, wait_seconds, migrations, stand_in), watch)
     return SqliteJournal(held, now, computer)
 
 
@@ -77,12 +84,26 @@ class SqliteJournal:
     @property
     def writable(self) -> bool:
         """Whether entries can be recorded, as far as is known."""
-        return self._held.refusal is None
+        return self.refusal is None
 
     @property
     def refusal(self) -> JournalError | None:
         """Why nothing can be recorded, or None while the journal is writable."""
-        return self._held.refusal
+        return self._held.refusal or self._held.differs
+
+    @property
+    def differs(self) -> JournalDiffers | None:
+        """How the file differs from the journal that was last open at its path, if it does."""
+        return self._held.differs
+
+    def take_as_it_is(self) -> None:
+        """From now on the file that is there is the journal: a person said that it is right.
+
+        Raises:
+            JournalError: when it cannot be read.
+        """
+        self._held.take_as_it_is()
+        self._mark += 1
 
     def append(self, entries: Sequence[NewEntry]) -> list[Entry]:
         """Record all of the entries or none; return only when they are on the disk."""
@@ -98,6 +119,7 @@ class SqliteJournal:
             recorded = self._after_failure(error, drafts)
         except (TypeError, ValueError) as error:  # what is read before recording is no entry
             raise damage_fault(self.path, "an entry is not what was recorded") from error
+        self._held.look(db)
         self._mark += 1
         self._computer = None  # it is on record now
         return recorded[len(own) :]
@@ -176,10 +198,12 @@ class SqliteJournal:
 
     def change_mark(self) -> int:
         """Give a number that differs from the last one if anyone has recorded since."""
+        self._held.settle()
         version = self._held.read(lambda db: db.execute("PRAGMA data_version").fetchone()[0])
         seen = (self._held.generation, version)
         if seen != self._seen:
             self._seen = seen
+            self._held.read(self._held.look)
             self._mark += 1
         return self._mark
 
