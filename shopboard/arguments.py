@@ -37,6 +37,7 @@ examples:
   shopboard sheet saw --to saw.html          a sheet to print and sign
   shopboard export all --csv --to all.csv    every result, for a spreadsheet
   shopboard proofread my_shop.toml           every problem of a shop file, with its place
+  shopboard backup /media/stick              a verified copy of the journal, onto a stick
 
 json:
   every --json has a schema; `shopboard fields` describes what its fields mean
@@ -52,6 +53,7 @@ times:
 exit codes:
   0 all right   1 something is not true or tagged (status --exit-code), or hold (glueup)
   2 usage   3 shop file bad   4 journal damaged or newer   5 locked   6 cannot write
+  70 an error of its own (the report is kept)   128 and its number: a signal (130 Ctrl+C)
 """
 
 COMMANDS = {
@@ -80,6 +82,9 @@ COMMANDS = {
     "proofread": "look through a shop file for problems",
     "fields": "what the fields of --json mean, command by command",
     "verify": "look through the whole journal for damage",
+    "backup": "copy the journal, verified; never with cp, which can catch half an entry",
+    "restore": "put a copy in the place of the journal, which is kept aside",
+    "salvage": "make a new journal of what can be read of a broken one",
 }
 
 

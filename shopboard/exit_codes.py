@@ -12,5 +12,7 @@ JOURNAL = 4
 LOCKED = 5
 CANNOT_WRITE = 6
 CRASH = 70
+HUNG_UP = 129
+"""The terminal was closed."""
 INTERRUPTED = 130
 """Ctrl+C; other signals: 128 and their number."""

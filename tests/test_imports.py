@@ -45,6 +45,7 @@ _SINGLE = {
     "drifting": "health",
     "drift_past": "health",
     "outlook": "health",
+    "after_salvage": "health",
     "look_back": "health",
 }
 """Modules of the package's top that belong to a room, by name."""

@@ -6,7 +6,7 @@ import asyncio
 import contextlib
 import gc
 import shutil
-import signal
+import sys
 import time
 from collections.abc import Callable
 from functools import partial
@@ -16,7 +16,9 @@ from typing import Any, ClassVar
 
 from textual.app import App
 from textual.binding import Binding, BindingType
+from textual.driver import Driver
 from textual.screen import Screen
+from textual.worker import WorkerFailed
 
 from shopboard import exit_codes
 from shopboard.board.screens.base import ShopScreen
@@ -98,8 +100,14 @@ class BoardApp(App[None]):
         """Of each wait seen, whether it was over when it was last looked at."""
         self.damage = ""
         """What the newest records were found to suffer from, in a sentence; empty while whole."""
-        self.crash: Exception | None = None
+        self.crash: BaseException | None = None
         """What stopped the board, to be explained when the terminal is given back."""
+        self.gone = False
+        """Whether the terminal is there no more."""
+        self._stop_code = 0
+        """Exit code of what it was told to stop by; 0 while it was not."""
+        self._own_loop: asyncio.AbstractEventLoop | None = None
+        """The loop, while it can be told anything."""
         if shop_file.exists() or shop_file.is_symlink():
             self._open()
 
@@ -126,6 +134,14 @@ class BoardApp(App[None]):
         except JournalMissing as error:
             self._problems, self.absent = (), error
 
+    def get_driver_class(self) -> type[Driver]:
+        """Give the guarded terminal where there is one for the system."""
+        if sys.platform == "win32":
+            return super().get_driver_class()
+        from shopboard.board.terminal import ShopTerminal
+
+        return ShopTerminal
+
     def get_default_screen(self) -> Screen[Any]:
         """Give the first screen: the board, or what keeps it from being shown."""
         if self._desk is not None:
@@ -143,12 +159,11 @@ class BoardApp(App[None]):
         self.animation_level = "none"
         self.set_interval(LOOK_EVERY, self.look_again)
         self.call_after_refresh(self._after_first_frame)
-        loop = asyncio.get_running_loop()
-        for name in ("SIGTERM", "SIGHUP"):
-            number = getattr(signal, name, None)
-            if number is not None:
-                with contextlib.suppress(NotImplementedError):  # Windows has no such handlers
-                    loop.add_signal_handler(number, self._told_to_stop, int(number))
+        if not self.is_headless:
+            self._own_loop = asyncio.get_running_loop()
+            self._own_loop.set_exception_handler(self._failed_in_loop)
+        if self._stop_code:
+            self._stop()
         self.app_resume_signal.subscribe(self, lambda _: self.refresh())
 
     def _handle_exception(self, error: Exception) -> None:
@@ -156,12 +171,39 @@ class BoardApp(App[None]):
         if self.is_headless:  # a test wants to see it
             super()._handle_exception(error)
             return
-        self.crash = error
+        cause = error.error if isinstance(error, WorkerFailed) else error
+        self.crash = self.crash or cause
         self.exit(return_code=exit_codes.CRASH)
 
-    def _told_to_stop(self, number: int) -> None:
-        """Give the terminal back; every answer is on disk already."""
-        self.exit(return_code=128 + number)
+    def _failed_in_loop(self, _: object, context: dict[str, Any]) -> None:
+        """Stop for what went wrong in no message: a task, or something called later."""
+        self._handle_exception(context.get("exception") or RuntimeError(context["message"]))
+
+    def failed_elsewhere(self, error: BaseException) -> None:
+        """Stop for what went wrong in another thread; called there."""
+        self.crash = self.crash or error
+        self.told_to_stop(exit_codes.CRASH)
+
+    def told_to_stop(self, code: int) -> None:
+        """Give the terminal back soon; called from any thread. Every answer is on disk already."""
+        self._stop_code = self._stop_code or code
+        if self._own_loop is not None:
+            with contextlib.suppress(RuntimeError):  # it has ended meanwhile
+                self._own_loop.call_soon_threadsafe(self._stop)
+
+    def _stop(self) -> None:
+        self.exit(return_code=self._stop_code)
+
+    def terminal_gone(self) -> None:
+        """Stop as for a signal that the terminal has hung up; called from any thread."""
+        self.gone = True
+        self.told_to_stop(exit_codes.HUNG_UP)
+
+    def give_back_terminal(self) -> None:
+        """Give the terminal back at once, if it is still taken; called from any thread."""
+        give_back = getattr(self._driver, "give_back", None)
+        if give_back is not None:
+            give_back()
 
     def _after_first_frame(self) -> None:
         """Do what the first picture need not wait for."""

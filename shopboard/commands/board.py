@@ -5,12 +5,15 @@ from __future__ import annotations
 import gc
 import os
 import sys
+import threading
 from typing import TYPE_CHECKING
 
 from shopboard.commands.output import say
 
 if TYPE_CHECKING:
     import argparse
+
+    from shopboard.board.app import BoardApp
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -31,8 +34,13 @@ def open_board(shop_file: str | None, journal_file: str | None, *, begin: bool =
         journal_file: the journal; None: the usual one.
         begin: make the journal where there is none, without asking.
     """
-    if not (sys.stdin.isatty() and sys.stdout.isatty()) or os.environ.get("TERM") == "dumb":
+    why = _no_board()
+    if why:
+        say(f"shopboard: {why}, so there is no board; this is the plain status.")
         return _plain_status(shop_file, journal_file, begin=begin)
+    from shopboard.board.stops import Stops
+
+    stops = Stops()
     # Read at import. Nothing is animated: it only shortens the wait before a change is drawn.
     os.environ.setdefault("TEXTUAL_FPS", "250")
     gc.disable()  # nothing of the start is garbage, and looking costs a tenth of it
@@ -41,10 +49,17 @@ def open_board(shop_file: str | None, journal_file: str | None, *, begin: bool =
 
     shop, journal = shop_path(shop_file), journal_path(journal_file)
     app = BoardApp(shop, journal, begin=may_begin(journal, told=begin))
+    threading.excepthook = lambda failed: _failed_in_thread(app, failed)
+    stops.end(app)
     try:
         app.run(mouse=False)
-    finally:
-        app.close()
+    except BaseException as error:  # noqa: BLE001 - whatever it is, the terminal is given back
+        app.crash = app.crash or error
+    app.give_back_terminal()
+    app.close()
+    stops.over()
+    if app.gone:
+        _speak_to_nobody()
     if app.crash is not None:
         from shopboard.commands.errors import explain
 
@@ -53,7 +68,28 @@ def open_board(shop_file: str | None, journal_file: str | None, *, begin: bool =
         say(f"{app.absent.title} {app.absent.advice}")
     elif not app.has_desk:
         say(f"No shop is open. The shop file goes to {shop}; --shop FILE opens another.")
-    return app.return_code or 0
+    return stops.code or app.return_code or 0
+
+
+def _no_board() -> str:
+    """Say why no board can be drawn here; empty when one can."""
+    if os.environ.get("TERM") == "dumb":
+        return "this terminal can only print (TERM=dumb)"
+    stream = next((one for one in ("stdin", "stdout") if not getattr(sys, one).isatty()), "")
+    return f"{stream} is no terminal" if stream else ""
+
+
+def _failed_in_thread(app: BoardApp, failed: threading.ExceptHookArgs) -> None:
+    """Stop the board for what went wrong in a thread of it."""
+    if failed.exc_value is not None:
+        app.failed_elsewhere(failed.exc_value)
+
+
+def _speak_to_nobody() -> None:
+    """Let what is still said go nowhere: the terminal that it was meant for is gone."""
+    nowhere = os.open(os.devnull, os.O_RDWR)
+    for number in range(3):
+        os.dup2(nowhere, number)
 
 
 def _plain_status(shop_file: str | None, journal_file: str | None, *, begin: bool) -> int:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import traceback
+from pathlib import Path
 
 from shopboard import exit_codes
 from shopboard.commands.output import say
@@ -12,7 +14,7 @@ class UsageError(Exception):
     """Arguments that cannot be; one sentence a line."""
 
 
-def explain(error: Exception) -> int:
+def explain(error: BaseException) -> int:
     """Say what is wrong; give the exit code."""
     from shopboard.checks.job import NotPossibleError
     from shopboard.checks.steps import AnswerError
@@ -41,21 +43,28 @@ def explain(error: Exception) -> int:
     return _crash(error)
 
 
-def _crash(error: Exception) -> int:
-    """Keep the full report in a file; say where, and that nothing recorded is lost."""
+def _crash(error: BaseException) -> int:
+    """Keep the full report in a file for the owner alone; say where, and that nothing is lost."""
     from shopboard.locations import log_path
 
-    report = "".join(traceback.format_exception(error))
     path = log_path()
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(report, encoding="utf-8")
-        where = f"The full report is in {path}."
-    except OSError:
-        where = "The full report could not be written."
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        with open(path, "w", encoding="utf-8", opener=_for_the_owner) as file:
+            file.writelines(traceback.format_exception(error))
+        where = f"the full report is in {path}."
+    except (OSError, ValueError, MemoryError, RecursionError) as why:
+        words = getattr(why, "strerror", None) or type(why).__name__
+        where = f"the full report could not be written to {path}: {words}."
     say(
-        f"shopboard: stopped by an error of its own ({type(error).__name__}).",
-        where,
-        "Everything that was recorded is still in the journal.",
+        f"shopboard: stopped by an error of its own ({type(error).__name__}); {where}"
+        " Everything that was recorded is still in the journal."
     )
     return exit_codes.CRASH
+
+
+def _for_the_owner(name: str, flags: int) -> int:
+    """Open a file that nobody else may read, one from before, too."""
+    file = os.open(name, flags | getattr(os, "O_NOFOLLOW", 0), 0o600)
+    Path(name).chmod(0o600)
+    return file

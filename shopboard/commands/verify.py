@@ -10,6 +10,7 @@ from shopboard.commands.output import say
 from shopboard.commands.shared import paths
 from shopboard.desk import utc_now
 from shopboard.journal import open_journal
+from shopboard.journal.faults import WAY_BACK
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -35,6 +36,7 @@ def run(options: argparse.Namespace) -> int:
     if damage is not None:
         where = f"entry {damage.seq}: " if damage.seq is not None else ""
         say(f"{path} is damaged. {where}{damage.what}")
+        say(WAY_BACK)
         return exit_codes.JOURNAL
     say(f"{path} is whole: {count} entries, each as it was recorded.")
     if differs is None:

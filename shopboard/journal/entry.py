@@ -24,6 +24,9 @@ CLOCK = "clock"
 COMPUTER = "computer"
 """Kind of the entry that says which computer records from here on."""
 
+SALVAGED = "salvaged"
+"""Kind of the entry that says from which broken file all before it came, and what is missing."""
+
 
 class NewEntry(NamedTuple):
     """An entry as the caller hands it in; the journal adds the number and the time."""

@@ -41,6 +41,12 @@ _WRITE_CAUSES = {
     ),
 }
 
+WAY_BACK = (
+    "`shopboard restore FROM` puts a copy in its place; `shopboard salvage` makes a new journal of "
+    "what can be read."
+)
+"""What to do about a damaged journal."""
+
 ONCE_ONLY = "Handing in the same again does no harm: nothing is recorded twice."
 
 
@@ -119,7 +125,7 @@ def read_fault(error: BaseException, path: Path) -> JournalError:
         return JournalCannotRead(
             f"The journal {named(path)} could not be read: a power cut left a recording half "
             "done, and from here it cannot be undone.",
-            "Open the journal once as a user who may write to it and to its folder.",
+            "Run `shopboard verify` once as a user who may write to it and to its folder.",
         )
     return unreadable(path)
 
@@ -137,8 +143,7 @@ def damage_fault(path: Path, what: str) -> JournalDamaged:
     """Give the error for a file that is not what was once recorded."""
     return JournalDamaged(
         f"The journal {named(path)} is damaged: {harmless(what)}.",
-        "The file was left as it is. Copy it away as it is, then put the newest good copy "
-        "in its place.",
+        f"The file was left as it is. {WAY_BACK}",
     )
 
 

@@ -63,12 +63,16 @@ class Held:
                 f"The journal {named(self.path)} was closed already.",
                 "This is a fault in the program; please report it.",
             )
-        if self._db is not None and identity(self.path) != self._identity:
+        if self._db is not None and not self.in_place():
             self.drop()
-        if self._db is None:
+        while self._db is None:
+            before = identity(self.path)
             self._db, self.refusal = open_file(self._terms)
-            fence(self._db)
             self._identity = identity(self.path)
+            if before not in (None, self._identity):  # which of the two it is, nobody knows
+                self.drop()
+                continue
+            fence(self._db)
             self.generation += 1
             if self._identity is not None:  # what stands in for a journal is none
                 self.look(self._db)
@@ -92,6 +96,10 @@ class Held:
         """From now on the file that is there is the journal."""
         if self._watch is not None:
             self.read(self._watch.accept)
+
+    def in_place(self) -> bool:
+        """Tell whether the file that is open is the one at the path."""
+        return identity(self.path) == self._identity
 
     def writable_db(self) -> sqlite3.Connection:
         """Give a connection that can record, or raise the error that says why there is none."""

@@ -14,7 +14,14 @@ from shopboard.journal.errors import (
     JournalMissing,
     JournalNewer,
 )
-from shopboard.journal.faults import READ_FAULTS, is_damage, named, read_fault, write_fault
+from shopboard.journal.faults import (
+    READ_FAULTS,
+    WAY_BACK,
+    is_damage,
+    named,
+    read_fault,
+    write_fault,
+)
 from shopboard.journal.migrate import bring_up
 from shopboard.journal.place import Found, look, make_folder, settle_folder, write_obstacle
 from shopboard.journal.remembered import recall
@@ -150,8 +157,9 @@ def missing(path: Path) -> JournalMissing:
         held = f"; the one that was open there {last_seen(known)} held {known.last} entries"
     return JournalMissing(
         f"There is no journal at {there}{held}.",
-        "Where it is on a stick or another disk, put that in. `--journal FILE` names another "
-        "place; to begin a new journal at this one, add --new-journal.",
+        "Where it is on a stick or another disk, put that in; a copy is put there by `shopboard "
+        "restore FROM`. `--journal FILE` names another place; to begin a new journal at this one, "
+        "add --new-journal.",
     )
 
 
@@ -182,7 +190,7 @@ def _version(db: sqlite3.Connection, path: Path) -> int:
     if version < 1 or tables == 0:
         raise JournalDamaged(
             f"The journal {named(path)} is damaged: its beginning is not what was recorded.",
-            "The file was left as it is. Put a good copy in its place.",
+            f"The file was left as it is. {WAY_BACK}",
         )
     return int(version)
 
@@ -219,5 +227,5 @@ def _missing_guard(db: sqlite3.Connection, path: Path) -> JournalError | None:
         return None
     return JournalDamaged(
         f"The journal {named(path)} has lost what keeps it append-only ({', '.join(missing)}).",
-        "It can be read. To record, put a good copy in its place.",
+        f"It can be read. To record: {WAY_BACK}",
     )

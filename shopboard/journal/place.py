@@ -17,10 +17,10 @@ from shopboard.journal.errors import (
     JournalDamaged,
     JournalForeign,
 )
-from shopboard.journal.faults import named
+from shopboard.journal.faults import WAY_BACK, named
 from shopboard.journal.schema import APPLICATION_ID
 
-_MAGIC = b"SQLite format 3\0"
+MAGIC = b"SQLite format 3\0"
 _HEADER_SIZE = 100
 _LEFT_ALONE = "The file was left as it is. Name another path for the journal."
 
@@ -120,7 +120,7 @@ def identity(path: Path) -> tuple[int, int] | None:
     """Give what tells this file from one put in its place, or None when it is gone."""
     try:
         found = path.stat()
-    except OSError:
+    except (OSError, ValueError):  # ValueError: NUL in the path
         return None
     return found.st_dev, found.st_ino
 
@@ -131,12 +131,12 @@ def reason(error: Exception) -> str:
 
 
 def _judge_header(path: Path, header: bytes) -> None:
-    if len(header) < _HEADER_SIZE or not header.startswith(_MAGIC):
+    if len(header) < _HEADER_SIZE or not header.startswith(MAGIC):
         if _power_cut_left_work(path):
             return  # the torn page is put back by SQLite at opening
         raise JournalDamaged(
             f"{named(path)} is no journal, or its beginning is destroyed.",
-            "The file was left as it is. Name another path, or put a good copy in its place.",
+            f"The file was left as it is. {WAY_BACK}",
         )
     # The mark lies in the sector of the magic: where that one is whole, so is the mark.
     if int.from_bytes(header[68:72], "big") != APPLICATION_ID:

@@ -27,17 +27,34 @@ VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
 """
 
 
+class SwappedError(Exception):
+    """Another file was put in the journal's place; nothing was recorded in the old one."""
+
+
 def record(
-    db: sqlite3.Connection, drafts: Sequence[Draft], now: Callable[[], datetime]
+    db: sqlite3.Connection,
+    drafts: Sequence[Draft],
+    now: Callable[[], datetime],
+    in_place: Callable[[], bool] = lambda: True,
 ) -> list[Entry]:
     """Record the drafts and give them as entries, once they are on the disk.
 
+    Args:
+        db: an open journal.
+        drafts: what to record.
+        now: the clock.
+        in_place: tells, once nobody else can record or restore, whether the file that is open
+            still is the one at its path. In another one nothing may be recorded: it is out of
+            sight, and its rollback file would lie beside the file that took its place.
+
     Raises:
+        SwappedError: it is not.
         JournalError: a draft contradicts what is recorded; nothing was recorded.
         sqlite3.Error: the recording failed; whether it reached the disk is not known.
     """
     db.execute("BEGIN IMMEDIATE")  # a reader that turns writer could fail at once
     try:
+        _refuse_unless(in_place())
         entries = _add_all(db, drafts, now())
         db.execute("COMMIT")
     except BaseException:
@@ -46,6 +63,11 @@ def record(
                 db.execute("ROLLBACK")
         raise
     return entries
+
+
+def _refuse_unless(in_place: bool) -> None:
+    if not in_place:
+        raise SwappedError
 
 
 def all_recorded(db: sqlite3.Connection, drafts: Sequence[Draft]) -> bool:
@@ -82,8 +104,13 @@ def _add(db: sqlite3.Connection, each: Draft, when: datetime, clock_ok: bool) ->
         seq, each.uid, text, each.kind, each.machine, each.point, each.refers, each.body,
         int(clock_ok), __version__,
     )  # fmt: skip
-    db.execute(_INSERT, (*fields, prev, seal(prev, fields)))
+    insert(db, fields, prev)
     return queries.entry_of((*fields[:9], None))
+
+
+def insert(db: sqlite3.Connection, fields: Fields, prev: bytes) -> None:
+    """Add the row of an entry behind the one whose seal is `prev`."""
+    db.execute(_INSERT, (*fields, prev, seal(prev, fields)))
 
 
 def _same(known: queries.Row, each: Draft) -> Entry:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 
@@ -22,7 +23,7 @@ from shopboard.journal.faults import (
 )
 from shopboard.journal.held import Held
 from shopboard.journal.opening import Terms
-from shopboard.journal.record import all_recorded, record
+from shopboard.journal.record import SwappedError, all_recorded, record
 from shopboard.journal.schema import MIGRATIONS
 from shopboard.journal.store import Store
 from shopboard.journal.watch import Watch
@@ -112,17 +113,25 @@ class SqliteJournal:
             return []
         own = self._which_computer()
         drafts = [*own, *drafts]
-        db = self._held.writable_db()
         try:
-            recorded = record(db, drafts, self._now)
+            recorded = self._record(drafts)
         except READ_FAULTS as error:
             recorded = self._after_failure(error, drafts)
         except (TypeError, ValueError) as error:  # what is read before recording is no entry
             raise damage_fault(self.path, "an entry is not what was recorded") from error
-        self._held.look(db)
         self._mark += 1
         self._computer = None  # it is on record now
         return recorded[len(own) :]
+
+    def _record(self, drafts: Sequence[Draft]) -> list[Entry]:
+        """Record in the file at the path, also where that was put there at this moment."""
+        while True:
+            db = self._held.writable_db()
+            with suppress(SwappedError):
+                recorded = record(db, drafts, self._now, self._held.in_place)
+                self._held.look(db)  # and remember it
+                return recorded
+            self._held.drop()
 
     def _which_computer(self) -> list[Draft]:
         """Give the entry that names this computer, where the last such entry names another."""
@@ -252,9 +261,11 @@ class SqliteJournal:
         try:
             db = self._held.writable_db()
             if all_recorded(db, drafts):
-                return record(db, drafts, self._now)
+                recorded = record(db, drafts, self._now, self._held.in_place)
+                self._held.look(db)  # and remember it
+                return recorded
             known_absent = True
-        except (*READ_FAULTS, JournalError):
+        except (*READ_FAULTS, JournalError, SwappedError):
             self._held.drop()
         if is_damage(error) and self.verify() is None:
             raise unreadable(self.path) from error

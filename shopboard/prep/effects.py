@@ -117,7 +117,24 @@ def _ring_gap(cuts: Cuts, corner: str, ring: str) -> str:
     return f"gap in {last} {corner}{ring}"
 
 
+def _lean_terms(cuts: Cuts, thickness: float) -> tuple[Term, ...]:
+    """Give what a blade that leans opens.
+
+    Of two fences it cancels where they stand on either side of the blade, whichever face lies down,
+    and opens every corner by two ends where they stand on one side, turned over or not. The shop
+    file does not tell where they stand.
+    """
+    return cuts.terms(
+        "end tilt",
+        partial(joints.both_open, thickness),
+        face=thickness,
+        cancels=cuts.joint.alternate and not cuts.joint.two_fences,
+    )
+
+
 def _lean_note(cuts: Cuts, corner: str) -> str:
+    if cuts.joint.two_fences:
+        return f" The lean of the blade opens each {corner} if both fences stand on one side of it."
     if cuts.joint.alternate:
         return " Turned over for the second end: the lean of the blade cancels."
     return f" Same face down for both ends, on one side of the blade: its lean opens each {corner}."
@@ -132,12 +149,10 @@ def _sides(cuts: Cuts, default: int = 0) -> int:
 
 def _frame(cuts: Cuts) -> tuple[Effect, ...]:
     width, thickness = cuts.size("width"), cuts.size("thickness")
-    sides, turned = _sides(cuts, 4), cuts.joint.alternate
+    sides = _sides(cuts, 4)
     gap = (
         *_ring_terms(cuts, "mitre", width, sides),
-        *cuts.terms(
-            "end tilt", partial(joints.both_open, thickness), face=thickness, cancels=turned
-        ),
+        *_lean_terms(cuts, thickness),
         *cuts.length_terms(width, partial(joints.opened_by_lengths, sides)),
     )
     effects = [
@@ -256,12 +271,7 @@ def _segment_ring(cuts: Cuts) -> tuple[Effect, ...]:
     sides, thickness = _sides(cuts), cuts.size("thickness")
     gap = (
         *_ring_terms(cuts, "mitre", cuts.size("width"), sides),
-        *cuts.terms(
-            "end tilt",
-            partial(joints.both_open, thickness),
-            face=thickness,
-            cancels=cuts.joint.alternate,
-        ),
+        *_lean_terms(cuts, thickness),
     )
     note = _ring_note(cuts, sides, "joint") + _lean_note(cuts, "joint")
     return (Effect("gap", _ring_gap(cuts, "joint", " of the ring"), gap, note),)

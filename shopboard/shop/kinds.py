@@ -61,6 +61,8 @@ def text(most: int = LONGEST_WORDS) -> Kind[str]:
 NAME = text(LONGEST_NAME)
 WORDS = text()
 MONEY = text(12)
+FOLDER = text(400)
+"""A folder by its path; whether it is there is found out when it is used."""
 
 
 def _read_id(raw: object, spot: Spot) -> str:

@@ -287,6 +287,8 @@ class Shop:
     """How likely a point may be out before its next check is due."""
     projects: "tuple[Project, ...]" = ()
     """What will be made, in the order of the files."""
+    copies: str = ""
+    """Folder for copies of the journal, from that of the shop file; empty: beside the journal."""
 
     @property
     def accepted_risk(self) -> float:

@@ -11,7 +11,7 @@ from shopboard.metrology.conformity import PROOF_LEVEL, RISK
 from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.quantity import Unit
 from shopboard.shop.files import Stamp, UnreadableError, decode, read_bytes
-from shopboard.shop.kinds import FILE_NAMES, MONEY, NAME
+from shopboard.shop.kinds import FILE_NAMES, FOLDER, MONEY, NAME
 from shopboard.shop.links import check_links
 from shopboard.shop.measures import PROOF, RISK_TAKEN, UNIT
 from shopboard.shop.model import Shop
@@ -147,6 +147,7 @@ def _read_top(data: dict[str, object], report: Report, name: str) -> tuple[Shop,
         not_asked=head.not_asked,
         risk=head.risk,
         projects=projects,
+        copies=head.copies,
     )
     check_links(shop, report)
     if beside is not None:
@@ -175,6 +176,8 @@ class Head(NamedTuple):
     not_asked: tuple[str, ...] = ()
     files: tuple[str, ...] = ()
     """Files with more projects."""
+    copies: str = ""
+    """Folder for copies of the journal."""
 
 
 @reads("[shop]")
@@ -192,4 +195,5 @@ def read_head(t: Table) -> Head:
         risk=t.take("risk", RISK_TAKEN, RISK),
         not_asked=read_not_asked(t, None),
         files=t.take("projects", FILE_NAMES, ()),
+        copies=t.take("copies", FOLDER, ""),
     )

@@ -297,7 +297,8 @@ def too_much(work: Work, errors: Mapping[str, Array]) -> NDArray[np.bool_]:
         cut, wide = ("mitre", size["width"]) if "width" in size else ("bevel", thick)
         each = over(cut, wide / math.cos(math.pi / pieces))
         gap = 2 * each * {"last corner": pieces, "half rings": 0}.get(joint.closed, 1)
-        if cut == "mitre" and not joint.alternate:
+        # Of fences on one side of the blade it opens, turned over or not.
+        if cut == "mitre" and (joint.two_fences or not joint.alternate):
             gap = gap + 2 * thick * np.tan(abs(shown("end tilt", "angle")))
         found = gap > wanted["gap"]
         if joint.kind == "frame":

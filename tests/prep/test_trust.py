@@ -157,6 +157,24 @@ def test_go_is_said_of_what_can_be_gone_by_and_hold_of_what_cannot(tmp_path: Pat
     assert min(seen.values()) > 0, seen
 
 
+def test_no_misfit_passes_of_two_fences_with_faces_alternated(tmp_path: Path) -> None:
+    """The lean of the blade may add up there, so that it is never counted on to cancel."""
+    said = {"GO": 0, "HOLD": 0}
+    for seed in range(4 * SHOPS):
+        work = some_work(seed)
+        if not work.joint.two_fences or why_not(work):
+            continue
+        for share in (0.3, 0.6, 1.2, 2.4):
+            wanted = {fit: share * mm for fit, mm in work.joint.wanted.items()}
+            turned = replace(work, joint=replace(work.joint, alternate=True, wanted=wanted))
+            found = asked(turned, tmp_path / "shop")
+            said[found.word] += 1
+            if found.go:
+                beyond = share_beyond(turned, TRIALS, seed)
+                assert beyond <= LEVEL_MISSED, (seed, work.joint.kind, beyond)
+    assert min(said.values()) > 0, said
+
+
 def just_fitting(work: Work, found: Answer, share: float) -> Work:
     """Want so many times what a misfit comes to, so that either answer is common."""
     wanted: dict[str, float] = {

@@ -1,0 +1,139 @@
+"""The terminal that the board has taken: read without fail, and given back whatever happens.
+
+Three things of Textual's driver (8.2.8) are done otherwise. Its reader ends with the first byte
+that it does not understand: see `keys_in`. It draws to stderr, which may be a file; here it is
+stdout, which was seen to be a terminal. And its writer ends when the terminal is gone, after
+which the thirty-first piece of a picture waits for ever, and the program with it.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import select
+import sys
+import termios
+from collections.abc import Callable
+from time import monotonic
+from typing import TYPE_CHECKING, Any, cast
+
+from textual.drivers.linux_driver import LinuxDriver
+
+from shopboard.board.keys_in import KeysIn
+
+if TYPE_CHECKING:
+    from shopboard.board.app import BoardApp
+
+GIVE_BACK = (
+    b"\x18"  # cancels a sequence that was cut off
+    b"\x1b[?2026l\x1b[?2004l\x1b[?7h\x1b[?1000l\x1b[?1003l\x1b[?1006l\x1b[?1015l"
+    b"\x1b[?1004l\x1b[<u\x1b[?1049l\x1b[0m\x1b[?25h"
+)
+"""Ends all that the driver asks of a terminal: held pictures, bracketed paste, no wrapping, mouse,
+focus, key codes, alternate screen, colours, no cursor."""
+
+WIDEST, HIGHEST = 1000, 400
+"""The largest window that is drawn; one that claims more is a mistake of what it runs in."""
+
+_LOOK = 0.1
+"""Seconds between looks whether the reader is to end."""
+
+
+class ShopTerminal(LinuxDriver):
+    """Textual's driver, with its reader and writer guarded."""
+
+    def __init__(self, app: Any, **options: Any) -> None:
+        super().__init__(app, **options)
+        self._board = cast("BoardApp", app)
+        self._lasting = _Lasting(sys.__stdout__, self._board)
+        self._file = cast("Any", self._lasting)
+        self._size = self._get_terminal_size()  # the first picture, too, is of a size in bounds
+        self.taken = False
+        """Whether the terminal is in the state that the board needs."""
+
+    def _get_terminal_size(self) -> tuple[int, int]:
+        width, height = super()._get_terminal_size()
+        return min(width, WIDEST), min(height, HIGHEST)
+
+    def _query_in_band_window_resize(self) -> None:
+        """Ask for no sizes among the keys: the system tells them, and nobody makes them up."""
+
+    def start_application_mode(self) -> None:
+        """Take the terminal."""
+        self.taken = True
+        super().start_application_mode()  # type: ignore[no-untyped-call]
+
+    def close(self) -> None:
+        """Let the last of it be written."""
+        super().close()
+        self.taken = self._lasting.lost
+
+    def give_back(self) -> None:
+        """Give the terminal back at once, from any thread, when the usual way is barred."""
+        if not self.taken:
+            return
+        self.exit_event.set()
+        with contextlib.suppress(OSError, ValueError, termios.error):
+            file = self._lasting.fileno()
+            if select.select([], [file], [], 0)[1]:
+                os.write(file, GIVE_BACK)
+            if self.attrs_before is not None:
+                termios.tcsetattr(self.fileno, termios.TCSANOW, self.attrs_before)
+
+    def _run_input_thread(self) -> None:
+        try:
+            self.run_input_thread()
+        except BaseException as error:  # noqa: BLE001 - deaf is worse than stopped
+            self._board.failed_elsewhere(error)
+
+    def run_input_thread(self) -> None:
+        """Read until the board ends or the terminal is gone."""
+        keys = KeysIn()
+        while not self.exit_event.is_set():
+            came = bool(select.select([self.fileno], [], [], _LOOK)[0])
+            data = self._read() if came else b""
+            if came and not data:
+                self._board.terminal_gone()
+                return
+            now = monotonic()
+            for message in keys.feed(data, now) if data else keys.tick(now):
+                self.process_message(message)
+
+    def _read(self) -> bytes:
+        """Give what has come; nothing when the terminal is gone."""
+        try:
+            return os.read(self.fileno, 4096)
+        except OSError:
+            return b""
+
+
+class _Lasting:
+    """What is drawn to; it takes everything, and says once that it can draw no more."""
+
+    def __init__(self, file: Any, board: BoardApp) -> None:
+        self._file = file
+        self._number: int = file.fileno()
+        self._board = board
+        self.lost = False
+        """Whether what is drawn goes nowhere."""
+
+    def write(self, text: str) -> None:
+        self._do(lambda: self._file.write(text))
+
+    def flush(self) -> None:
+        self._do(lambda: self._file.flush())
+
+    def fileno(self) -> int:
+        return self._number
+
+    def _do(self, act: Callable[[], object]) -> None:
+        if self.lost:
+            return
+        try:
+            act()
+        except OSError:
+            self.lost = True
+            self._board.terminal_gone()
+        except BaseException as error:  # noqa: BLE001 - who waits for it to draw would wait for ever
+            self.lost = True
+            self._board.failed_elsewhere(error)

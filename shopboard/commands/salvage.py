@@ -1,0 +1,116 @@
+"""Make a new journal of what can be read of a broken one; say what is missing."""
+
+from __future__ import annotations
+
+import argparse
+from itertools import groupby
+from pathlib import Path
+
+from shopboard import exit_codes
+from shopboard.after_salvage import unproven_entries
+from shopboard.commands.errors import UsageError
+from shopboard.commands.output import say
+from shopboard.commands.shared import paths
+from shopboard.dates import day
+from shopboard.desk import utc_now
+from shopboard.journal.queries import as_time
+from shopboard.journal.salvage import Lost, salvage
+
+_MOST_LINES = 40
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the options."""
+    parser.add_argument("broken", metavar="FROM", nargs="?", help="the broken file; else yours")
+    parser.add_argument(
+        "to", metavar="TO", nargs="?", help="the new journal; else a dated name beside FROM"
+    )
+    parser.epilog = (
+        "Every entry whose seal fits comes back, with its time and its words; FROM is only read."
+        " What is missing is named. A point whose result it may have undone is unproven in the new"
+        " journal until it is checked. `shopboard restore TO` puts the new journal in place."
+        " Close the board before."
+    )
+
+
+def run(options: argparse.Namespace) -> int:
+    """Salvage a journal."""
+    broken = paths(options)[1] if options.broken is None else _path(options.broken)
+    now = utc_now()
+    target = broken.with_name(f"{broken.stem}-salvaged-{now.astimezone():%Y-%m-%d-%H%M%S}.sqlite3")
+    if options.to is not None:
+        target = _path(options.to)
+        if target.is_dir():
+            raise UsageError(f"{target} is a folder; name the file of the new journal")
+    done = salvage(broken, target, utc_now, unproven_entries)
+    say(f"Salvaged to {target}: {_count(done.found, 'entry', 'entries')}, each with its seal.")
+    if done.lost:
+        _say_lost(done.lost)
+        _say_unproven(done.added - 1)
+    else:
+        say("None is missing.")
+    say(f"{broken} was left as it is. This puts the new journal in its place:")
+    say(f"  shopboard restore {target}")
+    return exit_codes.ALL_RIGHT
+
+
+def _path(name: str) -> Path:
+    return Path(name).expanduser() if name.startswith("~/") else Path(name)
+
+
+def _say_lost(lost: tuple[Lost, ...]) -> None:
+    missing = sum(one.last - one.first + 1 for one in lost)
+    say(f"{_count(missing, 'entry is', 'entries are')} missing:")
+    lines = [*_lines(lost)]
+    say(*(f"  {line}" for line in lines[:_MOST_LINES]))
+    if len(lines) > _MOST_LINES:
+        say(f"  and more: {len(lines) - _MOST_LINES} lines like these")
+    if any(one.kind in ("", "tag") for one in lost):
+        say("A tag may be among them: look whether a machine is not to be used.")
+
+
+def _lines(lost: tuple[Lost, ...]) -> list[str]:
+    """Say what is missing by number, what it was, and day; one line for what is alike in a row."""
+    lines = []
+    for _, group in groupby(lost, lambda one: one[2:5]):
+        run = [*group]
+        first, last = run[0], run[-1]
+        many = last.last > first.first
+        number = f"entries {first.first} to {last.last}" if many else f"entry {first.first}"
+        if len(run) > 1 and last.last - first.first >= sum(o.last - o.first + 1 for o in run):
+            number += " in part"
+        lines.append(f"{number}: {_what(first)}, {_days(first.after, last.before)}")
+    return lines
+
+
+def _what(one: Lost) -> str:
+    place = ".".join(part for part in (one.machine, one.point) if part)
+    if not one.kind:
+        return "not known what"
+    return f"{one.kind} of {place}" if place else one.kind
+
+
+def _days(after: str, before: str) -> str:
+    days = [_day(one) for one in (after, before) if one]
+    if not days:
+        return "day not known"
+    if not (after and before):
+        return f"{'after' if after else 'before'} {days[0]}"
+    return days[0] if days[0] == days[1] else f"{days[0]} to {days[1]}"
+
+
+def _day(text: str) -> str:
+    try:
+        return day(as_time(text))
+    except ValueError:
+        return "a day not known"
+
+
+def _say_unproven(points: int) -> None:
+    if points:
+        stand = _count(points, "point is", "points are")
+        say(f"{stand} unproven until checked again: what is missing may have undone the result.")
+
+
+def _count(number: int, one: str, many: str) -> str:
+    return f"{number} {one if number == 1 else many}"

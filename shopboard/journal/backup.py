@@ -1,0 +1,289 @@
+"""A copy of the journal: page by page through SQLite, verified, there whole or not at all.
+
+A file that is copied while somebody records may hold half of an entry; SQLite's own way of
+copying takes the pages of one moment. The copy gets its name when it was proven and is on the disk.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import sqlite3
+import time
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager, suppress
+from datetime import datetime
+from pathlib import Path
+from typing import NamedTuple
+
+from shopboard.journal import queries
+from shopboard.journal.chain import first_damage
+from shopboard.journal.errors import JournalCannotWrite, JournalError
+from shopboard.journal.faults import (
+    READ_FAULTS,
+    damage_fault,
+    is_busy,
+    is_damage,
+    locked,
+    named,
+    primary_code,
+    read_fault,
+)
+from shopboard.journal.opening import Terms, open_file, uri
+from shopboard.journal.place import reason, settle_folder
+from shopboard.journal.schema import MIGRATIONS
+
+_WAIT = 5.0
+"""Seconds to wait for another program that is recording."""
+
+_BUSY_FOR = 20.0
+"""Seconds after which a journal that somebody holds all the while is given up."""
+
+_AT_ONCE = (256, 4096, 65536, -1)
+"""Pages that are copied while nobody may record. Each recording meanwhile makes SQLite begin
+again; then more are taken at once, in the end all, so that copying comes to an end."""
+
+_READ_FAILED = (266, 522)  # SQLITE_IOERR_READ and _SHORT_READ: only what is copied is read
+
+_PART = re.compile(r"\..+\.(\d+)\.part(-journal)?")
+
+_PART_IS_OLD = 3600.0
+"""Seconds after which the half-made copy of another run is taken for what a power cut left."""
+
+NOTHING_LEFT = "Nothing was left half done there."
+
+
+class State(NamedTuple):
+    """What tells one state of a journal from every other."""
+
+    first_uid: str
+    """The uid of its first entry, which all its copies share; empty while there is none."""
+
+    entries: int
+    """Number of its last entry."""
+
+    last_hash: bytes
+    """The seal of that entry, which stands for all before it."""
+
+    last: datetime | None
+    """The clock at its recording, in UTC."""
+
+
+class _BegunAgainError(Exception):
+    """Somebody recorded while pages were copied."""
+
+
+def state_of(db: sqlite3.Connection) -> State:
+    """Read the state of an open journal."""
+    first = db.execute("SELECT uid FROM entries ORDER BY seq LIMIT 1").fetchone()
+    newest = "SELECT seq, hash, recorded_utc FROM entries ORDER BY seq DESC LIMIT 1"
+    last = db.execute(newest).fetchone()
+    if not last:
+        return State("", 0, b"", None)
+    return State(first[0], last[0], last[1], queries.as_time(last[2]))
+
+
+@contextmanager
+def reading(path: Path) -> Iterator[sqlite3.Connection]:
+    """Open a journal to be read.
+
+    Raises:
+        JournalError: there is none, or it cannot be read.
+    """
+    terms = Terms(path, create=False, read_only=True, wait_seconds=_WAIT, migrations=MIGRATIONS)
+    with closing(open_file(terms)[0]) as db:
+        try:
+            yield db
+        except (*READ_FAULTS, ValueError, TypeError) as error:
+            if isinstance(error, READ_FAULTS):
+                raise read_fault(error, path) from error
+            raise damage_fault(path, "an entry is not what was recorded") from error
+
+
+def back_up(source: Path, target: Path) -> State:
+    """Copy the journal `source` to the file `target`.
+
+    Raises:
+        JournalError: `source` is no whole journal, or `target` cannot be written, or it holds what
+            `source` does not. Nothing is left half done.
+    """
+    refuse_itself(source, target)
+    with part_of(target) as part:
+        state = verified_copy(source, part)
+        refuse_to_lose(target, part)
+        try:
+            part.replace(target)
+        except OSError as error:
+            raise cannot_copy(target, reason(error)) from error
+        settle_folder(target.absolute().parent)
+    return state
+
+
+def refuse_itself(source: Path, target: Path) -> None:
+    """Refuse to copy a journal onto itself.
+
+    Raises:
+        JournalCannotWrite: both are the same file.
+    """
+    if os.path.realpath(source) == os.path.realpath(target):
+        raise JournalCannotWrite(
+            f"{named(target)} is the journal itself.", "Name another file, or a folder."
+        )
+
+
+def verified_copy(source: Path, part: Path) -> State:
+    """Copy a journal to a new file, on the disk and compared with its hashes; give its state.
+
+    Raises:
+        JournalError: `source` is no whole journal, or `part` cannot be written.
+    """
+    with reading(source) as db:
+        try:
+            os.close(os.open(part, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
+            _copy_pages(db, source, part)
+            to_the_disk(part)
+        except OSError as error:
+            raise cannot_copy(part, reason(error)) from error
+    damage, state = _looked_through(part)
+    if state is None:
+        with reading(source) as db:
+            found = first_damage(db)
+        if found is not None:
+            raise damage_fault(source, found.what)
+        raise cannot_copy(part, f"it came out other than the journal: {damage}")
+    return state
+
+
+def refuse_to_lose(target: Path, copy: Path) -> None:
+    """Refuse to write over a file that holds anything that the copy does not.
+
+    Raises:
+        JournalError: it is newer, has gone another way, or is no copy of this journal.
+    """
+    if not target.exists() and not target.is_symlink():
+        return
+    advice = "It was left as it is. Name another file, or a folder."
+    try:
+        with reading(target) as db:
+            old = state_of(db)
+    except JournalError as error:
+        raise JournalCannotWrite(
+            f"{named(target)} is there and is no copy of this journal.", advice
+        ) from error
+    with reading(copy) as db:
+        new = state_of(db)
+        row = db.execute("SELECT hash FROM entries WHERE seq = ?", (old.entries,)).fetchone()
+    if old.entries == 0 or (row is not None and row[0] == old.last_hash):
+        return
+    if old.first_uid != new.first_uid:
+        what = "holds another journal"
+    elif row is None:
+        what = f"holds {old.entries - new.entries} entries more than this journal"
+    else:
+        what = "holds entries that this journal has not"
+    raise JournalCannotWrite(f"{named(target)} {what}.", advice)
+
+
+def cannot_copy(target: Path, why: str) -> JournalCannotWrite:
+    """Give the error for a copy that cannot be written."""
+    return JournalCannotWrite(
+        f"A copy of the journal could not be written to {named(target.parent)}: {why}.",
+        f"{NOTHING_LEFT} The journal itself is as it was.",
+    )
+
+
+@contextmanager
+def part_of(target: Path) -> Iterator[Path]:
+    """Give the name under which a copy is made; what is left there at the end is removed.
+
+    Raises:
+        JournalCannotWrite: there is no folder for it.
+    """
+    folder = target.absolute().parent
+    if not folder.is_dir():
+        raise JournalCannotWrite(
+            f"There is no folder {named(folder)} for a copy of the journal.",
+            "Plug in the stick, or make the folder, or name another one.",
+        )
+    sweep_parts(folder)
+    part = folder / f".{target.name[:200]}.{os.getpid()}.part"
+    remove_part(part)
+    try:
+        yield part
+    finally:
+        remove_part(part)
+
+
+def remove_part(part: Path) -> None:
+    """Remove a half-made copy and what SQLite may have put beside it."""
+    for one in (part, part.with_name(f"{part.name}-journal")):
+        with suppress(OSError):
+            one.unlink(missing_ok=True)
+
+
+def sweep_parts(folder: Path) -> None:
+    """Remove what earlier runs that were cut short left half made."""
+    with suppress(OSError):
+        for one in folder.iterdir():
+            if _PART.fullmatch(one.name) and time.time() - one.stat().st_mtime > _PART_IS_OLD:
+                one.unlink(missing_ok=True)
+
+
+def _copy_pages(db: sqlite3.Connection, source: Path, part: Path) -> None:
+    for pages in _AT_ONCE:
+        with closing(sqlite3.connect(uri(part, "rw"), uri=True, isolation_level=None)) as copy:
+            # The copy counts only when it is finished: nothing in it need be undone.
+            copy.execute("PRAGMA journal_mode = MEMORY")
+            copy.execute("PRAGMA synchronous = OFF")
+            try:
+                db.backup(copy, pages=pages, progress=_watch(pages), sleep=0.02)
+            except _BegunAgainError:
+                continue
+            except sqlite3.Error as error:
+                raise _copy_fault(error, source, part) from error
+            return
+
+
+def _watch(pages: int) -> Callable[[int, int, int], None]:
+    """Give what looks on while pages are copied, and ends it when it cannot come to an end."""
+    left_before: list[int] = []
+    began = time.monotonic()
+
+    def look(status: int, left: int, _total: int) -> None:
+        if status in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
+            if time.monotonic() - began > _BUSY_FOR:
+                raise sqlite3.OperationalError("database is locked")
+            return
+        if pages > 0 and left_before and left >= left_before[-1]:
+            raise _BegunAgainError
+        left_before[:] = [left]
+
+    return look
+
+
+def _copy_fault(error: sqlite3.Error, source: Path, part: Path) -> JournalError:
+    if is_busy(error) or "locked" in str(error):
+        return locked(source)
+    if is_damage(error) or getattr(error, "sqlite_errorcode", 0) in _READ_FAILED:
+        return read_fault(error, source)
+    if primary_code(error) == sqlite3.SQLITE_FULL:
+        return cannot_copy(part, "the disk is full")
+    return cannot_copy(part, f"the disk refused it ({error})")
+
+
+def to_the_disk(part: Path) -> None:
+    """Bring a new file to the disk."""
+    with part.open("rb+") as file:
+        os.fsync(file.fileno())
+        if hasattr(os, "posix_fadvise"):  # so that what is verified is read from the disk
+            os.posix_fadvise(file.fileno(), 0, 0, os.POSIX_FADV_DONTNEED)
+
+
+def _looked_through(part: Path) -> tuple[str, State | None]:
+    """Compare a copy with its hashes: what is wrong with it, or its state."""
+    try:
+        with closing(sqlite3.connect(uri(part, "ro"), uri=True, isolation_level=None)) as db:
+            found = first_damage(db)
+            return (found.what, None) if found else ("", state_of(db))
+    except (*READ_FAULTS, ValueError, TypeError) as error:
+        return str(error), None

@@ -1,0 +1,138 @@
+"""The copies that are kept by age: of the last 7 days, 8 weeks and 12 months that have one.
+
+Days without a copy do not count, so that neither a holiday nor a clock that jumped ahead removes
+what is there. Only files that bear a name given here, for this very journal, are ever removed.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Sequence
+from contextlib import suppress
+from datetime import datetime
+from hashlib import sha256
+from pathlib import Path
+from typing import NamedTuple
+
+from shopboard.journal.backup import State, back_up, cannot_copy, reading, state_of
+from shopboard.journal.errors import JournalError
+from shopboard.journal.place import reason, settle_folder
+
+DAYS, WEEKS, MONTHS = 7, 8, 12
+
+_STAMP = "%Y-%m-%d-%H%M%S"
+_NAME = re.compile(
+    r"(?P<stem>.+)-(?P<stamp>\d{4}-\d\d-\d\d-\d{6})-(?P<count>\d+)-(?P<mark>[0-9a-f]{8})\.sqlite3"
+)
+
+
+class Copy(NamedTuple):
+    """A copy with a dated name."""
+
+    path: Path
+    made: datetime
+    """Local time of its making, by the clock of that day."""
+    entries: int
+    """How many entries it holds."""
+
+
+def folder_beside(journal: Path) -> Path:
+    """Give the folder for copies where the shop file names none."""
+    return journal.absolute().parent / f"{journal.stem}-copies"
+
+
+def dated_name(journal: Path, state: State, now: datetime) -> str:
+    """Give the name of a copy that is made now: which journal, when, how many entries."""
+    stamp = f"{now.astimezone():{_STAMP}}"
+    return f"{journal.stem}-{stamp}-{state.entries}-{_mark(state.first_uid)}.sqlite3"
+
+
+def copies_in(folder: Path, first_uid: str) -> list[Copy]:
+    """Give the copies of one journal in a folder, the newest first."""
+    found = []
+    for path in folder.iterdir():
+        match = _NAME.fullmatch(path.name)
+        if match and match["mark"] == _mark(first_uid) and path.is_file():
+            with suppress(ValueError):
+                made = datetime.strptime(match["stamp"], _STAMP).astimezone()
+                found.append(Copy(path, made, int(match["count"])))
+    return sorted(found, key=lambda one: (one.made, one.entries), reverse=True)
+
+
+def past_keeping(copies: Sequence[Copy]) -> list[Copy]:
+    """Give those of some copies, the newest first, that need not be kept."""
+    spans: tuple[tuple[int, Callable[[datetime], object]], ...] = (
+        (DAYS, lambda made: made.date()),
+        (WEEKS, lambda made: made.isocalendar()[:2]),
+        (MONTHS, lambda made: (made.year, made.month)),
+    )
+    kept = {max(copies, key=lambda one: one.entries).path} if copies else set()
+    for most, span in spans:
+        newest: dict[object, Path] = {}
+        for one in copies:
+            newest.setdefault(span(one.made), one.path)
+        kept.update([*newest.values()][:most])
+    return [one for one in copies if one.path not in kept]
+
+
+def keep_one(journal: Path, folder: Path, now: datetime) -> tuple[Copy | None, State, bool]:
+    """Put a copy into the folder unless its newest one holds all; remove what need not be kept.
+
+    Returns:
+        The newest copy (None where nothing was recorded yet), what it holds, and whether it was
+        made just now.
+
+    Raises:
+        JournalError: there is no whole journal, or no copy can be written.
+    """
+    with reading(journal) as db:
+        state = state_of(db)
+    if not state.entries:
+        return None, state, False
+    if folder == folder_beside(journal):
+        _make(folder)
+    known = newest_copy(folder, state.first_uid)
+    if known is not None and _holds(known.path, state):
+        return known, state, False
+    target = folder / dated_name(journal, state, now)
+    state = back_up(journal, target)
+    copy = Copy(target, now.astimezone(), state.entries)
+    _remove(past_keeping(copies_in(folder, state.first_uid)), spared=target)
+    return copy, state, True
+
+
+def newest_copy(folder: Path, first_uid: str) -> Copy | None:
+    """Give the newest copy of a journal in a folder; None where there is none or no folder."""
+    try:
+        return next(iter(copies_in(folder, first_uid)), None)
+    except OSError:
+        return None
+
+
+def _mark(first_uid: str) -> str:
+    return sha256(first_uid.encode()).hexdigest()[:8]
+
+
+def _holds(copy: Path, state: State) -> bool:
+    """Tell whether a copy ends where the journal does."""
+    try:
+        with reading(copy) as db:
+            return state_of(db) == state
+    except JournalError:
+        return False
+
+
+def _make(folder: Path) -> None:
+    try:
+        if not folder.is_dir():
+            folder.mkdir(mode=0o700)
+            settle_folder(folder.parent)
+    except OSError as error:
+        raise cannot_copy(folder / "copy", reason(error)) from error
+
+
+def _remove(copies: Iterable[Copy], spared: Path) -> None:
+    for one in copies:
+        if one.path != spared:
+            with suppress(OSError):  # the next copy tries again
+                one.path.unlink()

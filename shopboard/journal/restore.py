@@ -1,0 +1,233 @@
+"""Putting a copy in the place of the journal, which is kept aside, whole.
+
+At every moment, whatever the power does, the path leads to the old file or to the new one, and
+never does the new one stand beside the rollback file of the old one: SQLite would take that for
+its own and undo what was never done.
+"""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from datetime import datetime
+from pathlib import Path
+from typing import NamedTuple
+
+from shopboard.journal.backup import (
+    State,
+    part_of,
+    reading,
+    refuse_itself,
+    state_of,
+    verified_copy,
+)
+from shopboard.journal.chain import first_damage
+from shopboard.journal.errors import JournalCannotWrite, JournalDamaged, JournalError
+from shopboard.journal.faults import READ_FAULTS, is_busy, locked, named
+from shopboard.journal.opening import uri
+from shopboard.journal.place import MAGIC, Found, look, reason, settle_folder
+from shopboard.journal.remembered import Known, remember
+from shopboard.journal.salvage import entries_of
+
+_LOST = """
+SELECT recorded_utc, machine, point FROM main.entries
+ WHERE uid NOT IN (SELECT uid FROM copy.entries) ORDER BY seq
+"""
+
+_AS_IT_WAS = "The journal is as it was."
+
+
+class Loss(NamedTuple):
+    """What of the journal that is there now the copy does not hold."""
+
+    entries: int = 0
+    first: str = ""
+    """When the first of them was recorded, in UTC."""
+    last: str = ""
+    """The same of the last."""
+    places: tuple[str, ...] = ()
+    """Machines and points that they speak of."""
+    broken: bool = False
+    """Whether the journal is damaged: only what could be read is counted."""
+
+
+class Ready(NamedTuple):
+    """A copy that lies beside the journal, verified."""
+
+    part: Path
+    path: Path
+    """The journal, as named."""
+    state: State
+    """What the copy holds."""
+    now: State | None
+    """What the journal holds; None where there is none, or none that is whole."""
+    loss: Loss
+    there: bool
+    """Whether anything is at the journal's path."""
+
+
+@contextmanager
+def made_ready(source: Path, path: Path) -> Iterator[Ready]:
+    """Lay a verified copy of `source` beside the journal `path`; nothing is changed yet.
+
+    Raises:
+        JournalError: `source` is no whole journal, or the path leads to something else.
+    """
+    refuse_itself(source, path)
+    real = Path(os.path.realpath(path))
+    there, sound = _what_is_there(real)
+    with part_of(real) as part:
+        state = verified_copy(source, part)
+        now, loss = _compare(real, part, sound=sound) if there else (None, Loss())
+        yield Ready(part, path, state, now, loss, there)
+
+
+def put_in_place(ready: Ready, when: datetime) -> Path | None:
+    """Put the copy in the journal's place; give the name under which the old file is kept.
+
+    Raises:
+        JournalError: somebody records, or recorded since the copy was made ready, or the folder
+            lets nothing be renamed. The journal is as it was.
+    """
+    real = Path(os.path.realpath(ready.path))
+    aside = _free_name(real, when)
+    try:
+        with _nobody_records(real, ready):
+            if ready.there:
+                ready.part.chmod(real.stat().st_mode & 0o777)
+                _keep_aside(real, aside)
+            ready.part.replace(real)
+            settle_folder(real.parent)
+    except OSError as error:
+        raise JournalCannotWrite(
+            f"The copy could not be put in the place of {named(ready.path)} ({reason(error)}).",
+            f"{_AS_IT_WAS} Give this user the right to write in its folder.",
+        ) from error
+    state = ready.state
+    remember(
+        ready.path,
+        Known(state.first_uid, state.entries, state.last_hash.hex(), when.isoformat()),
+    )
+    return aside if ready.there else None
+
+
+def _what_is_there(real: Path) -> tuple[bool, bool]:
+    """Tell whether a file is at the path, and whether it may be a journal that opens.
+
+    Raises:
+        JournalError: it belongs to another program, or cannot be read.
+    """
+    try:
+        found = look(real)
+    except JournalDamaged:
+        return True, False
+    if found is Found.NOTHING:
+        return False, False
+    with real.open("rb") as file:  # SQLite would change a file without it at opening
+        return True, file.read(len(MAGIC)) == MAGIC
+
+
+def _compare(real: Path, part: Path, *, sound: bool) -> tuple[State | None, Loss]:
+    if sound:
+        try:
+            with reading(real) as db:
+                if first_damage(db) is None:
+                    return state_of(db), _lost_of(db, part)
+        except JournalDamaged:
+            pass
+    return None, _lost_of_a_broken(real, part)
+
+
+def _lost_of(db: sqlite3.Connection, part: Path) -> Loss:
+    db.execute("ATTACH ? AS copy", (uri(part, "ro"),))
+    rows = [(when, machine, point) for when, machine, point in db.execute(_LOST)]
+    db.execute("DETACH copy")
+    return _loss(rows, broken=False)
+
+
+def _lost_of_a_broken(real: Path, part: Path) -> Loss:
+    with reading(part) as db:
+        there = {uid for (uid,) in db.execute("SELECT uid FROM entries")}
+    rows = [(one[2], one[4], one[5]) for one in entries_of(real) if one[1] not in there]
+    return _loss(rows, broken=True)
+
+
+def _loss(rows: list[tuple[str, str, str]], *, broken: bool) -> Loss:
+    if not rows:
+        return Loss(broken=broken)
+    places = dict.fromkeys(".".join(one for one in row[1:] if one) for row in rows)
+    named_places = tuple(place for place in places if place)
+    times = [when for when, *_ in rows]
+    return Loss(len(rows), min(times), max(times), named_places, broken)
+
+
+@contextmanager
+def _nobody_records(real: Path, ready: Ready) -> Iterator[None]:
+    """Hold the old file so that nobody records in it, and what a power cut left is undone.
+
+    A file that does not open cannot be recorded in.
+    """
+    if ready.now is None:
+        yield
+        return
+    with closing(sqlite3.connect(uri(real, "rw"), uri=True, timeout=5, isolation_level=None)) as db:
+        try:
+            db.execute("PRAGMA journal_mode = TRUNCATE")
+            db.execute("BEGIN EXCLUSIVE")
+            now = state_of(db)
+        except READ_FAULTS as error:
+            if is_busy(error):
+                raise locked(ready.path) from error
+            raise JournalCannotWrite(
+                f"The journal {named(ready.path)} cannot be written ({error}).", _AS_IT_WAS
+            ) from error
+        if now != ready.now:
+            raise JournalError(
+                f"Somebody recorded in {named(ready.path)} meanwhile.",
+                f"{_AS_IT_WAS} Close the board, then try again.",
+            )
+        if os.name == "nt":  # no open file can be renamed there
+            db.close()
+        yield
+
+
+def _keep_aside(real: Path, aside: Path) -> None:
+    """Give the old file its further name, with the rollback file that belongs to it.
+
+    That one can only be there with work in it beside a file that does not open: then it goes
+    with it before the new file comes.
+    """
+    rollback = Path(f"{real}-journal")
+    with_work = rollback.is_file() and rollback.stat().st_size > 0
+    if not _linked(real, aside):
+        if with_work:
+            rollback.replace(f"{aside}-journal")
+        real.replace(aside)
+        settle_folder(real.parent)
+        return
+    if with_work:
+        os.link(rollback, f"{aside}-journal")
+    settle_folder(real.parent)
+    if with_work:
+        rollback.unlink()
+        settle_folder(real.parent)
+
+
+def _linked(real: Path, aside: Path) -> bool:
+    """Give a file a further name; False on a disk where none can have two."""
+    try:
+        os.link(real, aside)
+    except FileExistsError:
+        raise
+    except OSError:
+        return False
+    return True
+
+
+def _free_name(real: Path, when: datetime) -> Path:
+    """Give a dated name that is not taken."""
+    name = f"{real.name}.before-{when.astimezone():%Y-%m-%d-%H%M%S}"
+    tries = (real.with_name(f"{name}{f'-{number}' if number else ''}") for number in range(1000))
+    return next(one for one in tries if not one.exists())

@@ -1,0 +1,288 @@
+"""A new journal from the ruins of another: every entry whose seal still fits, in the old order.
+
+The broken file is only read. Uids, times and words stay; numbers and seals are made anew, because
+a chain with gaps is none. The last entry says from where it was salvaged and what is missing.
+"""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import closing
+from datetime import datetime
+from itertools import groupby
+from pathlib import Path
+from typing import NamedTuple
+
+from shopboard.journal import carve
+from shopboard.journal.backup import cannot_copy, part_of, to_the_disk
+from shopboard.journal.chain import GENESIS, Fields, first_damage, seal
+from shopboard.journal.draft import draft
+from shopboard.journal.entry import SALVAGED, VOID, NewEntry, new_uid
+from shopboard.journal.errors import (
+    JournalCannotRead,
+    JournalCannotWrite,
+    JournalDamaged,
+    JournalMissing,
+)
+from shopboard.journal.faults import damage_fault, named, primary_code
+from shopboard.journal.opening import Terms, open_file
+from shopboard.journal.place import reason, settle_folder
+from shopboard.journal.record import insert, record
+from shopboard.journal.schema import MIGRATIONS
+
+_MOST_NAMED = 400
+"""Gaps that the last entry names one by one."""
+
+Place = tuple[str, str]
+"""Machine and point."""
+
+
+class Lost(NamedTuple):
+    """Entries that did not come back: one, or several in a row of which no more is known."""
+
+    first: int
+    """Old number of the first."""
+    last: int
+    """Old number of the last."""
+    kind: str = ""
+    """What sort it was; empty: not known."""
+    machine: str = ""
+    """Of which machine; empty: of none, or not known."""
+    point: str = ""
+    """Of which point; empty: of none, or not known."""
+    after: str = ""
+    """Time of recording in UTC, or of the entry before it; empty: there is none before."""
+    before: str = ""
+    """The same, or that of the entry after it; empty: there is none after."""
+
+
+class Salvaged(NamedTuple):
+    """What came of it."""
+
+    found: int
+    """Entries that came back."""
+    lost: tuple[Lost, ...]
+    """Those that did not, in their order."""
+    added: int
+    """Entries that were put behind them."""
+
+
+Further = Callable[[Sequence[Lost], Mapping[Place, int]], Sequence[NewEntry]]
+"""Gives entries to be added, from what is lost and the number of each place's newest check."""
+
+
+class _Found(NamedTuple):
+    sure: list[tuple[int, int, int]]
+    """Old number, which of the files, place in it."""
+    unsure: dict[int, Fields]
+    checked: dict[Place, int]
+
+
+def salvage(broken: Path, target: Path, now: Callable[[], datetime], further: Further) -> Salvaged:
+    """Make the journal `target`, which must not be there, from what can be read of `broken`.
+
+    Raises:
+        JournalError: nothing can be read, or the new journal cannot be written.
+    """
+    files = _files(broken)
+    found = _look_for(files)
+    if not found.sure:
+        raise JournalDamaged(
+            f"Nothing in {named(broken)} can be read as an entry of a journal.",
+            "It was left as it is. `shopboard restore FROM` puts a copy in its place.",
+        )
+    lost = tuple(_lost(files, found))
+    if target.exists() or target.is_symlink():
+        raise _there(target)
+    with part_of(target) as part:
+        count, added = _write(part, files, found, broken, lost, now, further)
+        try:
+            os.link(part, target)  # never takes the name of another file
+        except FileExistsError as error:
+            raise _there(target) from error
+        except OSError:  # a stick without links
+            _rename(part, target)
+        settle_folder(target.absolute().parent)
+    return Salvaged(count, lost, added)
+
+
+def entries_of(path: Path) -> Iterator[Fields]:
+    """Give what can be read of a journal that is broken, as far as its seals fit.
+
+    Raises:
+        JournalError: the file cannot be read at all.
+    """
+    files = _files(path)
+    for _, which, at in _look_for(files).sure:
+        row = carve.row_at(files[which], at, carve.page_sizes(files[which]))
+        if row is not None:
+            yield row.fields
+
+
+def _files(broken: Path) -> list[carve.Bytes]:
+    """Give the file, and the rollback file where a recording was cut short: it holds pages, too."""
+    try:
+        files = [carve.opened(broken)]
+    except FileNotFoundError as error:
+        raise JournalMissing(f"There is no file {named(broken)}.", "Look at the path.") from error
+    except (OSError, ValueError) as error:
+        raise JournalCannotRead(
+            f"{named(broken)} could not be read ({reason(error)}).",
+            "Look whether the disk or card is sound.",
+        ) from error
+    rollback = Path(os.path.realpath(broken) + "-journal")
+    if rollback.is_file():
+        files.append(carve.opened(rollback))
+        files.append(carve.rolled_back(*files))
+    return files
+
+
+def _look_for(files: Sequence[carve.Bytes]) -> _Found:
+    sure: list[tuple[int, int, int]] = []
+    unsure: dict[int, Fields] = {}
+    checked: dict[Place, int] = {}
+    for which, data in enumerate(files):
+        for at, row in carve.rows(data):
+            number, *_ = row.fields
+            if not row.sure:
+                unsure[number] = row.fields
+                continue
+            sure.append((number, which, at))
+            if row.fields[3] == "check":
+                place = (row.fields[4], row.fields[5])
+                checked[place] = max(number, checked.get(place, 0))
+    return _Found(sorted(sure), unsure, checked)
+
+
+def _lost(files: Sequence[carve.Bytes], found: _Found) -> Iterator[Lost]:
+    there = {number for number, _, _ in found.sure}
+    most = sum(map(carve.most_entries, files))
+    times = {number: when for data in files for number, when in carve.times(data)}
+    times = {number: when for number, when in times.items() if number <= most}
+    last = max(*there, *times, *map(carve.counted, files))
+    gone = [number for number in range(1, last + 1) if number not in there]
+    if not gone:
+        return
+    wanted = set(gone)
+    places = {n: place for data in files for n, place in carve.places(data) if n in wanted}
+    for number, fields in found.unsure.items():
+        if number in wanted:
+            places.setdefault(number, (fields[3], fields[4], fields[5]))
+    lying = _lying(files, found)
+    for known, group in groupby(gone, lambda one: one if one in places or one in times else 0):
+        run = [*group]
+        for first, final in [(known, known)] if known else _runs(run):
+            after = times.get(first) or lying(first, -1)
+            before = times.get(final) or lying(final, 1)
+            yield Lost(first, final, *places.get(first, ("", "", "")), after, before)
+
+
+def _runs(numbers: Sequence[int]) -> Iterator[tuple[int, int]]:
+    """Give the first and last of each row of numbers without a gap."""
+    for _, group in groupby(enumerate(numbers), lambda one: one[1] - one[0]):
+        run = [number for _, number in group]
+        yield run[0], run[-1]
+
+
+def _lying(files: Sequence[carve.Bytes], found: _Found) -> Callable[[int, int], str]:
+    """Give what tells the time of the nearest entry that came back, before or after a number."""
+    from bisect import bisect
+
+    numbers = [number for number, _, _ in found.sure]
+
+    def lying(number: int, way: int) -> str:
+        at = bisect(numbers, number) + (0 if way > 0 else -1)
+        if not 0 <= at < len(numbers):
+            return ""
+        _, which, place = found.sure[at]
+        row = carve.row_at(files[which], place, carve.page_sizes(files[which]))
+        return row.fields[2] if row is not None else ""
+
+    return lying
+
+
+def _write(
+    part: Path,
+    files: Sequence[carve.Bytes],
+    found: _Found,
+    broken: Path,
+    lost: tuple[Lost, ...],
+    now: Callable[[], datetime],
+    further: Further,
+) -> tuple[int, int]:
+    os.close(_made(part))
+    terms = Terms(part, create=True, read_only=False, wait_seconds=5.0, migrations=MIGRATIONS)
+    try:
+        db, refusal = open_file(terms)
+        with closing(db):
+            if refusal is not None:
+                raise refusal
+            db.execute("BEGIN IMMEDIATE")
+            count = _add_rows(db, files, found)
+            db.execute("COMMIT")
+            entries = [_told(broken, count, lost), *further(lost, found.checked)]
+            record(db, [draft(one) for one in entries], now)
+            damage = first_damage(db)
+        to_the_disk(part)
+    except sqlite3.Error as error:
+        full = primary_code(error) == sqlite3.SQLITE_FULL
+        raise cannot_copy(part, "the disk is full" if full else str(error)) from error
+    except OSError as error:
+        raise cannot_copy(part, reason(error)) from error
+    if damage is not None:
+        raise damage_fault(part, damage.what)
+    return count, len(entries)
+
+
+def _made(part: Path) -> int:
+    try:
+        return os.open(part, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
+    except OSError as error:
+        raise cannot_copy(part, reason(error)) from error
+
+
+def _add_rows(db: sqlite3.Connection, files: Sequence[carve.Bytes], found: _Found) -> int:
+    sizes = [carve.page_sizes(data) for data in files]
+    seen: set[str] = set()
+    voided: set[str] = set()
+    number, prev = 0, GENESIS
+    for _, which, at in found.sure:
+        row = carve.row_at(files[which], at, sizes[which])
+        if row is None or row.fields[1] in seen:
+            continue  # the same page may be there twice
+        _, uid, _, kind, _, _, refers, *_ = row.fields
+        if kind == VOID and refers in voided:
+            continue
+        seen.add(uid)
+        voided |= {refers} if kind == VOID else set()
+        number += 1
+        fields: Fields = (number, *row.fields[1:])
+        insert(db, fields, prev)
+        prev = seal(prev, fields)
+    return number
+
+
+def _told(broken: Path, count: int, lost: Sequence[Lost]) -> NewEntry:
+    body = {
+        "v": 1,
+        "from": named(broken)[-1000:],
+        "found": count,
+        "missing": [one._asdict() for one in lost[:_MOST_NAMED]],
+        "missing_in_all": sum(one.last - one.first + 1 for one in lost),
+    }
+    return NewEntry(new_uid(), SALVAGED, body=body)
+
+
+def _there(target: Path) -> JournalCannotWrite:
+    return JournalCannotWrite(
+        f"{named(target)} is there already.", "It was left as it is. Name another file."
+    )
+
+
+def _rename(part: Path, target: Path) -> None:
+    try:
+        part.replace(target)
+    except OSError as error:
+        raise cannot_copy(target, reason(error)) from error

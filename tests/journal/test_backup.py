@@ -1,0 +1,233 @@
+"""A copy of the journal holds one moment of it, whole, or is not there at all."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import subprocess
+import sys
+from contextlib import closing
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from shopboard.journal import JournalCannotWrite, JournalDamaged, JournalMissing
+from shopboard.journal.backup import back_up
+from shopboard.journal.copies import Copy, copies_in, folder_beside, keep_one, past_keeping
+from tests.journal.helpers import check, need, opened, uids, writer_command
+
+NOW = datetime(2026, 6, 1, 9, 0, tzinfo=UTC)
+
+BACK_UP = """
+import sys
+from pathlib import Path
+from shopboard.journal.backup import back_up
+back_up(Path(sys.argv[1]), Path(sys.argv[2]))
+"""
+
+CALLS = {"pwrite64": range(1, 40, 4), "fsync": (1, 2, 3), "rename": (1,), "unlink": (1, 2)}
+"""Calls of the system and which of them to be killed at: the copy of 80 entries has 33 pages."""
+
+
+def killed_at(call: str, number: int, code: str, *words: object) -> None:
+    """Run some code, to be killed at the n-th of such calls if it makes as many."""
+    fault = f"inject={call}:signal=KILL:when={number}"
+    strace = ["strace", "-f", "-o", "/dev/null", "-e", f"trace={call}", "-e", fault]
+    python = [sys.executable, "-B", "-c", code, *map(str, words)]
+    subprocess.run([*strace, *python], capture_output=True, check=False, timeout=60)
+
+
+def filled(path: Path, entries: int = 5) -> None:
+    with closing(opened(path)) as journal:
+        journal.append([check(text="x" * 300) for _ in range(entries)])
+
+
+def names(folder: Path) -> set[str]:
+    return {one.name for one in folder.iterdir()}
+
+
+def test_a_copy_is_the_journal_and_belongs_to_its_owner_alone(path: Path, tmp_path: Path) -> None:
+    filled(path)
+    target = tmp_path / "stick" / "copy.sqlite3"
+    target.parent.mkdir()
+    state = back_up(path, target)
+    assert (state.entries, state.last) == (5, datetime(2026, 6, 1, 8, 0, tzinfo=UTC))
+    assert uids(target) == uids(path)
+    assert target.stat().st_mode & 0o777 == 0o600
+    assert "copy.sqlite3" in names(target.parent)
+    assert not [one for one in names(target.parent) if one.endswith(".part")]
+
+
+def test_an_older_state_is_replaced_and_never_a_newer_one(path: Path, tmp_path: Path) -> None:
+    filled(path)
+    target = tmp_path / "copy.sqlite3"
+    back_up(path, target)
+    filled(path, 3)
+    back_up(path, target)
+    assert len(uids(target)) == 8
+    older = tmp_path / "older.sqlite3"
+    back_up(target, older)
+    filled(path, 2)
+    back_up(path, target)
+    with pytest.raises(JournalCannotWrite, match="holds 2 entries more than this journal"):
+        back_up(older, target)
+    assert len(uids(target)) == 10
+
+
+def test_a_fork_another_journal_and_another_file_are_left(path: Path, tmp_path: Path) -> None:
+    filled(path)
+    fork, other, notes = (tmp_path / name for name in ("fork", "other", "notes"))
+    back_up(path, fork)
+    filled(fork)
+    filled(path)
+    filled(other)
+    notes.write_text("wax on Monday")
+    empty = tmp_path / "empty"
+    empty.touch()
+    for target, why in (
+        (fork, "holds entries that this journal has not"),
+        (other, "holds another journal"),
+        (notes, "is no copy of this journal"),
+        (empty, "is no copy of this journal"),
+        (path, "is the journal itself"),
+    ):
+        before = target.read_bytes()
+        with pytest.raises(JournalCannotWrite, match=why):
+            back_up(path, target)
+        assert target.read_bytes() == before
+
+
+def test_what_cannot_be_copied_is_said_and_nothing_is_left(path: Path, tmp_path: Path) -> None:
+    with pytest.raises(JournalMissing):
+        back_up(path, tmp_path / "copy")
+    filled(path)
+    with pytest.raises(JournalCannotWrite, match="There is no folder"):
+        back_up(path, tmp_path / "stick" / "copy")
+    data = bytearray(path.read_bytes())
+    data[data.index(b"xxx") + 50] ^= 1
+    path.write_bytes(data)
+    there = names(tmp_path)
+    with pytest.raises(JournalDamaged, match="`shopboard salvage`"):
+        back_up(path, tmp_path / "copy")
+    assert names(tmp_path) == there
+
+
+def test_a_full_disk_leaves_nothing_and_is_said_so(path: Path, tmp_path: Path) -> None:
+    """A limit on the size of files fails like a disk that is full, on every computer."""
+    need("prlimit")
+    filled(path, 200)
+    stick = tmp_path / "stick"
+    stick.mkdir()
+    command = ["prlimit", "--fsize=30000", sys.executable, "-c", BACK_UP, str(path)]
+    done = subprocess.run(
+        [*command, str(stick / "copy")], capture_output=True, text=True, check=False
+    )
+    assert "JournalCannotWrite: A copy of the journal could not be written" in done.stderr
+    assert not names(stick)
+    assert len(uids(path)) == 200
+
+
+def test_killed_at_any_call_no_half_copy_bears_its_name(path: Path, tmp_path: Path) -> None:
+    """Kill at each write, sync and renaming in turn: the name is the old copy or the new one."""
+    need("strace")
+    filled(path, 40)
+    target = tmp_path / "stick" / "copy"
+    target.parent.mkdir()
+    back_up(path, target)
+    old = target.read_bytes()
+    filled(path, 40)
+    seen = set()
+    for call, numbers in CALLS.items():
+        for number in numbers:
+            target.write_bytes(old)
+            killed_at(call, number, BACK_UP, path, target)
+            seen.add(len(uids(target)))
+            assert len(uids(path)) == 80
+    assert seen == {40, 80}
+
+
+def test_someone_who_records_all_the_while_is_neither_lost_nor_starved(
+    path: Path, tmp_path: Path
+) -> None:
+    filled(path, 3000)
+    command = writer_command(path, 0, 100_000)
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as writer:
+        assert writer.stdout is not None
+        said = {writer.stdout.readline().strip()}
+        for number in range(4):
+            target = tmp_path / f"copy{number}"
+            back_up(path, target)
+            assert said <= set(uids(target))
+            said |= {writer.stdout.readline().strip() for _ in range(20)}
+        writer.kill()
+        assert not [one for one in said if one.startswith("!")]
+
+
+def made(*days_ago: int, entries: int = 1) -> list[Copy]:
+    now = datetime(2026, 12, 31, 12, 0).astimezone()
+    return [Copy(Path(f"{ago}"), now - timedelta(days=ago), entries) for ago in days_ago]
+
+
+def test_seven_days_eight_weeks_twelve_months_are_kept() -> None:
+    """Counted by hand: 2026-12-31 is a Thursday; a copy a day for two years."""
+    copies = made(*range(731))
+    gone = {one.path for one in past_keeping(copies)}
+    kept = [int(one.path.name) for one in copies if one.path not in gone]
+    # 7 days; of the 7 weeks before this one the Sunday; of the 11 months before the last day.
+    sundays = [4, 11, 18, 25, 32, 39, 46]
+    month_ends = [31, 61, 92, 122, 153, 184, 214, 245, 275, 306, 334]
+    assert kept == sorted({*range(7), *sundays, *month_ends})
+
+
+def test_neither_a_pause_nor_a_clock_ahead_removes_what_is_there() -> None:
+    assert not past_keeping(made(-3650, 0, 400, 800))
+
+
+def test_the_copy_with_the_most_entries_is_never_removed() -> None:
+    full = Copy(Path("full"), datetime(2026, 12, 31, 11, 0).astimezone(), 9)
+    assert [one.path.name for one in past_keeping([*made(0), full])] == []
+
+
+def test_the_folder_of_copies_keeps_one_a_day_and_what_is_not_ours(path: Path) -> None:
+    filled(path)
+    folder = folder_beside(path)
+    first, _, new = keep_one(path, folder, NOW)
+    assert first is not None
+    assert new
+    assert folder.stat().st_mode & 0o777 == 0o700
+    assert keep_one(path, folder, NOW + timedelta(hours=1))[::2] == (first, False)
+    own = folder / "shop-2026-06-01-100000-3-00000000.sqlite3"
+    own.write_text("another journal's")
+    (folder / "notes.txt").write_text("mine")
+    filled(path)
+    second, state, new = keep_one(path, folder, NOW + timedelta(hours=2))
+    assert second is not None
+    assert (new, state.entries, second.entries) == (True, 10, 10)
+    assert not first.path.exists()
+    assert names(folder) == {second.path.name, own.name, "notes.txt"}
+    assert [one.path for one in copies_in(folder, state.first_uid)] == [second.path]
+
+
+def test_without_an_entry_there_is_nothing_to_keep(path: Path) -> None:
+    opened(path).close()
+    assert keep_one(path, folder_beside(path), NOW)[0] is None
+    assert not folder_beside(path).exists()
+
+
+def test_a_cut_short_copy_of_long_ago_is_swept(path: Path, tmp_path: Path) -> None:
+    filled(path)
+    left = tmp_path / ".copy.123.part"
+    left.touch()
+    os.utime(left, (0, 0))
+    back_up(path, tmp_path / "copy")
+    assert not left.exists()
+
+
+def test_a_copy_of_a_copy_is_no_write_ahead_file(path: Path, tmp_path: Path) -> None:
+    """What is copied can be opened by any SQLite, without a file beside it."""
+    filled(path)
+    back_up(path, tmp_path / "copy")
+    with closing(sqlite3.connect(f"file:{tmp_path}/copy?mode=ro&immutable=1", uri=True)) as db:
+        assert db.execute("PRAGMA integrity_check").fetchone() == ("ok",)
+        assert db.execute("SELECT count(*) FROM entries").fetchone() == (5,)

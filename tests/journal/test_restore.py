@@ -1,0 +1,259 @@
+"""A copy takes the journal's place in one go, and what was there stays beside it, whole."""
+
+from __future__ import annotations
+
+import sqlite3
+import subprocess
+from contextlib import closing
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from shopboard.journal import JournalDamaged, JournalError, JournalForeign, JournalLocked
+from shopboard.journal.backup import back_up
+from shopboard.journal.record import SwappedError, record
+from shopboard.journal.restore import made_ready, put_in_place
+from tests.journal.helpers import check, need, opened, plainly, uids, writer_command
+from tests.journal.test_backup import filled, killed_at, names
+
+WHEN = datetime(2026, 6, 2, 9, 0, tzinfo=UTC)
+
+RESTORE = """
+import sys
+from datetime import UTC, datetime
+from pathlib import Path
+from shopboard.journal.restore import made_ready, put_in_place
+with made_ready(Path(sys.argv[1]), Path(sys.argv[2])) as ready:
+    put_in_place(ready, datetime(2026, 6, 2, 9, 0, tzinfo=UTC))
+"""
+
+CALLS = {
+    "link": (1, 2),
+    "rename": (1, 2),
+    "unlink": (1, 2, 3),
+    "fsync": (1, 2, 3, 4),
+    "chmod": (1,),
+    "ftruncate": (1,),
+    "pwrite64": (1, 9, 17),
+}
+
+
+@pytest.fixture(autouse=True)
+def own_memory(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Keep what is remembered of journals out of the home folder."""
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+
+
+def restored(source: Path, path: Path) -> Path | None:
+    with made_ready(source, path) as ready:
+        return put_in_place(ready, WHEN)
+
+
+def test_what_would_be_lost_is_told_before_and_kept_after(path: Path, tmp_path: Path) -> None:
+    filled(path)
+    copy = tmp_path / "copy"
+    back_up(path, copy)
+    with closing(opened(path)) as journal:
+        journal.append([check("fence"), check("knives", "planer")])
+    path.chmod(0o640)
+    before = path.read_bytes()
+    with made_ready(copy, path) as ready:
+        loss = ready.loss
+        assert path.read_bytes() == before
+        aside = put_in_place(ready, WHEN)
+    assert (loss.entries, loss.places, loss.broken) == (2, ("saw.fence", "planer.knives"), False)
+    assert loss.first == loss.last == "2026-06-01T08:00:00.000000Z"
+    assert len(uids(path)) == 5
+    assert path.stat().st_mode & 0o777 == 0o640
+    assert aside is not None
+    assert aside.read_bytes() == before
+    assert not [one for one in names(tmp_path) if one.endswith(".part")]
+
+
+def test_a_fork_is_compared_entry_by_entry(path: Path, tmp_path: Path) -> None:
+    filled(path)
+    copy = tmp_path / "copy"
+    back_up(path, copy)
+    filled(path, 3)
+    filled(copy, 7)
+    with made_ready(copy, path) as ready:
+        assert (ready.loss.entries, ready.state.entries) == (3, 12)
+
+
+def test_a_board_that_is_open_goes_on_with_the_new_file(path: Path, tmp_path: Path) -> None:
+    filled(path)
+    copy = tmp_path / "copy"
+    back_up(path, copy)
+    with closing(opened(path)) as journal:
+        journal.append([check("fence")])
+        mark = journal.change_mark()
+        aside = restored(copy, path)
+        assert journal.change_mark() != mark
+        assert journal.count() == 5
+        journal.append([check("fence")])
+    assert aside is not None
+    assert (len(uids(path)), len(uids(aside))) == (6, 6)
+    assert uids(path) != uids(aside)
+
+
+def test_nothing_is_recorded_in_the_file_that_was_put_aside(path: Path, tmp_path: Path) -> None:
+    """Who was about to record when the file was swapped finds out before it writes."""
+    filled(path)
+    copy = tmp_path / "copy"
+    back_up(path, copy)
+    with closing(opened(path)) as journal:
+        held = journal._held
+        db = held.writable_db()
+        restored(copy, path)
+        with pytest.raises(SwappedError):
+            record(db, [], lambda: WHEN, held.in_place)
+        assert not db.in_transaction
+        assert not Path(f"{path}-journal").exists() or not Path(f"{path}-journal").stat().st_size
+
+
+def test_what_somebody_records_meanwhile_keeps_the_journal(path: Path, tmp_path: Path) -> None:
+    filled(path)
+    copy = tmp_path / "copy"
+    back_up(path, copy)
+    with made_ready(copy, path) as ready:
+        filled(path, 1)
+        with pytest.raises(JournalError, match="Somebody recorded"):
+            put_in_place(ready, WHEN)
+    with made_ready(copy, path) as ready, closing(plainly(path)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        with pytest.raises(JournalLocked):
+            put_in_place(ready, WHEN)
+    assert len(uids(path)) == 6
+    assert names(tmp_path) - {"state"} <= {path.name, f"{path.name}-journal", copy.name}
+
+
+def test_beside_someone_who_records_nothing_said_is_lost(path: Path, tmp_path: Path) -> None:
+    """What the writer said is in the journal, or in what was put aside."""
+    filled(path, 20)
+    copy = tmp_path / "copy"
+    back_up(path, copy)
+    command = writer_command(path, 0, 600)
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as writer:
+        assert writer.stdout is not None
+        said = {writer.stdout.readline().strip() for _ in range(10)}
+        swapped = 0
+        for _ in range(40):
+            try:
+                swapped += restored(copy, path) is not None
+            except JournalError:
+                continue
+        said |= {line.strip() for line in writer.stdout}
+    kept = [
+        one for one in tmp_path.iterdir() if ".before-" in one.name and "-journal" not in one.name
+    ]
+    there = {uid for one in (path, *kept) for uid in uids(one)}
+    assert len(kept) == swapped
+    assert said - there == set()
+    assert len(said) == 600
+
+
+def test_a_broken_journal_and_none_at_all_are_replaced_too(path: Path, tmp_path: Path) -> None:
+    filled(path, 30)
+    copy = tmp_path / "copy"
+    back_up(path, copy)
+    filled(path, 10)
+    data = bytearray(path.read_bytes())
+    data[:100] = bytes(100)
+    path.write_bytes(data)
+    with made_ready(copy, path) as ready:
+        assert (ready.loss.entries, ready.loss.broken) == (10, True)
+        aside = put_in_place(ready, WHEN)
+    assert aside is not None
+    assert aside.read_bytes() == data
+    assert len(uids(path)) == 30
+    path.unlink()
+    assert restored(copy, path) is None
+    assert len(uids(path)) == 30
+
+
+def test_what_is_no_whole_journal_is_refused(path: Path, tmp_path: Path) -> None:
+    filled(path)
+    before = path.read_bytes()
+    copy = tmp_path / "copy"
+    back_up(path, copy)
+    data = bytearray(copy.read_bytes())
+    data[data.index(b"xxx") + 50] ^= 1
+    copy.write_bytes(data)
+    with pytest.raises(JournalDamaged):
+        restored(copy, path)
+    with pytest.raises(JournalError, match="is the journal itself"):
+        restored(path, path)
+    assert path.read_bytes() == before
+    foreign = tmp_path / "foreign"
+    with closing(sqlite3.connect(foreign)) as db:
+        db.execute("CREATE TABLE t (a)")
+    with pytest.raises(JournalForeign):
+        restored(path, foreign)
+
+
+def test_killed_at_any_call_the_path_leads_to_the_old_or_the_new(
+    path: Path, tmp_path: Path
+) -> None:
+    need("strace")
+    filled(path, 20)
+    copy, present = tmp_path / "copy", tmp_path / "present"
+    back_up(path, copy)
+    filled(path, 20)
+    back_up(path, present)
+    seen = set()
+    for call, numbers in CALLS.items():
+        for number in numbers:
+            _clear(path)
+            path.write_bytes(present.read_bytes())
+            killed_at(call, number, RESTORE, copy, path)
+            assert not _work_beside(path)
+            seen.add(len(uids(path)))
+            if len(uids(path)) == 20:
+                assert [len(uids(one)) for one in _aside(path)] == [40]
+    assert seen == {20, 40}
+
+
+def test_killed_at_any_call_beside_a_rollback_file_of_a_broken_one(
+    path: Path, tmp_path: Path
+) -> None:
+    """The rollback file of a file that does not open: never beside the new one, never lost."""
+    need("strace")
+    filled(path, 20)
+    copy = tmp_path / "copy"
+    back_up(path, copy)
+    broken, rollback = bytes(100) + path.read_bytes()[100:], b"what a power cut left" * 100
+    seen = set()
+    for call, numbers in CALLS.items():
+        for number in numbers:
+            _clear(path)
+            path.write_bytes(broken)
+            Path(f"{path}-journal").write_bytes(rollback)
+            killed_at(call, number, RESTORE, copy, path)
+            new = path.read_bytes() != broken
+            seen.add(new)
+            aside = _aside(path)
+            kept = [Path(f"{one}-journal").read_bytes() for one in aside if _work_beside(one)]
+            if new:
+                assert not _work_beside(path)
+                assert len(uids(path)) == 20
+                assert [one.read_bytes() for one in aside] == [broken]
+                assert kept == [rollback]
+            elif not _work_beside(path):
+                assert kept == [rollback]
+    assert seen == {True, False}
+
+
+def _clear(path: Path) -> None:
+    for one in (path, Path(f"{path}-journal"), *path.parent.glob(f"{path.name}.before*")):
+        one.unlink(missing_ok=True)
+
+
+def _aside(path: Path) -> list[Path]:
+    found = path.parent.glob(f"{path.name}.before*")
+    return [one for one in found if not one.name.endswith("-journal")]
+
+
+def _work_beside(path: Path) -> bool:
+    rollback = Path(f"{path}-journal")
+    return rollback.exists() and rollback.stat().st_size > 0
