@@ -145,6 +145,14 @@ class Desk:
         clock = self.clock()
         return clock if self._newest is None else max(clock, self._newest)
 
+    def clock_now(self) -> datetime:
+        """Give the clock, also where it stands before the newest record: that one may be wrong.
+
+        Where the clock cannot be right, the time is that of `now`.
+        """
+        clock = self.clock()
+        return clock if clock >= EARLIEST else self.now()
+
     @property
     def journal_differs(self) -> JournalDiffers | None:
         """How the journal differs from the one that was last open at its path, if it does."""
@@ -188,7 +196,8 @@ class Desk:
         mark, newest = self.journal.change_mark(), self.journal.newest_when()
         clock = self.clock()
         now = clock if newest is None else max(clock, newest)
-        past, waiting = gather(self.journal), unfinished(self.journal, now)
+        past = gather(self.journal)
+        waiting = unfinished(self.journal, clock if clock >= EARLIEST else now)
         past = past._replace(begun=begun_tasks(self.journal, self.shop, past))
         self._newest = newest
         self.waiting = {name: one for name, one in waiting.items() if name in self.shop.points}

@@ -26,7 +26,7 @@ from shopboard.journal.migrate import bring_up
 from shopboard.journal.place import Found, look, make_folder, settle_folder, write_obstacle
 from shopboard.journal.remembered import recall
 from shopboard.journal.schema import APPLICATION_ID, GUARD_NAMES
-from shopboard.journal.watch import last_seen
+from shopboard.journal.watch import entries, last_seen
 
 _SYNC_FULL = 2
 
@@ -154,7 +154,7 @@ def missing(path: Path) -> JournalMissing:
     known, there = recall(path), named(path)
     held = ""
     if known is not None and known.last:
-        held = f"; the one that was open there {last_seen(known)} held {known.last} entries"
+        held = f"; the one that was open there {last_seen(known)} held {entries(known.last)}"
     return JournalMissing(
         f"There is no journal at {there}{held}.",
         "Where it is on a stick or another disk, put that in; a copy is put there by `shopboard "

@@ -86,9 +86,9 @@ class Watch:
             return None
         seen = last_seen(known)
         what = {
-            "empty": f"is empty; the one that was open there {seen} held {known.last} entries",
+            "empty": f"is empty; the one that was open there {seen} held {entries(known.last)}",
             "other": f"is another one than was open there {seen}: it begins with another entry",
-            "older": f"ends {_entries(known.last - end.last)} before the one that was open there"
+            "older": f"ends {entries(known.last - end.last)} before the one that was open there"
             f" {seen}",
             "fork": f"is a copy that went its own way: it says something else than the one that was"
             f" open there {seen}",
@@ -129,5 +129,6 @@ def _hex(stored: object) -> str:
     return stored.hex() if isinstance(stored, bytes) else ""  # of another type: it is damaged
 
 
-def _entries(number: int) -> str:
+def entries(number: int) -> str:
+    """Write a number of entries."""
     return "1 entry" if number == 1 else f"{number} entries"

@@ -10,7 +10,7 @@ from shopboard.board.screens.base import ShopScreen
 from shopboard.exit_codes import JOURNAL
 from shopboard.journal import JournalError
 from shopboard.journal.remembered import recall
-from shopboard.journal.watch import last_seen
+from shopboard.journal.watch import entries, last_seen
 
 
 class AbsentScreen(ShopScreen):
@@ -33,7 +33,7 @@ class AbsentScreen(ShopScreen):
         known = recall(path)
         words = [("No journal at", ""), (said(str(path)), "bold")]
         if known is not None and known.last:
-            held = f"The one that was open there {last_seen(known)} held {known.last} entries."
+            held = f"The one that was open there {last_seen(known)} held {entries(known.last)}."
             words.append((held, "out"))
         else:
             words.append(("None was open there on this computer so far.", ""))
