@@ -15,9 +15,9 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from shopboard.checks import registry
 from shopboard.dates import day
 from shopboard.health import shop_standing
-from shopboard.journal import COMPUTER, Entry, JournalDiffers, Store, open_journal
+from shopboard.journal import COMPUTER, Damage, Entry, JournalDiffers, Store, open_journal
 from shopboard.journal.computer import this_computer
-from shopboard.journal.record import EARLIEST
+from shopboard.journal.record import EARLIEST, LATEST
 from shopboard.past import begun_tasks, gather, unfinished
 from shopboard.record import CheckRecord, read_all
 from shopboard.remarks import with_remarks
@@ -33,6 +33,7 @@ from shopboard.upkeep.tasks import TaskStanding
 
 if TYPE_CHECKING:
     from shopboard.checks.ranking import Rank
+    from shopboard.journal.looking import Looking
     from shopboard.look_back import Then
     from shopboard.outlook import Outlook
     from shopboard.upkeep.begun import Begun
@@ -74,6 +75,7 @@ class Desk:
         thorough: bool = False,
         begin: bool = True,
         stand_in: bool = False,
+        told: Callable[[Damage], None] | None = None,
     ) -> None:
         """Read the shop file and open the journal.
 
@@ -85,6 +87,7 @@ class Desk:
             thorough: look at what follows from the methods, too, which takes their imports.
             begin: make the journal where there is none.
             stand_in: where there is none and none is made, show the shop by an empty one.
+            told: is told of damage that is met in the journal, as soon as it is.
 
         Raises:
             ShopFileError: when the shop file cannot be used.
@@ -122,11 +125,38 @@ class Desk:
             computer=this_computer,
             watched=True,
             stand_in=stand_in,
+            told=told,
         )
         self.journal: Store = self._file
         """The journal, under the names that the shop file gives today."""
         self._read_under_todays_names()
+        self._looking: Looking | None = None
+        self._journal_file = journal_file
+        if thorough:
+            self._look().at_once()
         self.refresh()
+
+    def _look(self) -> Looking:
+        from shopboard.journal.looking import Looking  # not needed for the first picture
+
+        if self._looking is None:
+            self._looking = Looking(self._file, self._journal_file, self.clock, time.monotonic)
+        return self._looking
+
+    def look_on(self, seconds: float) -> bool:
+        """Look on through the journal for damage; give whether all of it was looked at.
+
+        Args:
+            seconds: how long.
+
+        Raises:
+            JournalError: when the journal cannot be read.
+        """
+        return self._look().on(seconds)
+
+    def look_anew(self) -> None:
+        """Begin the look through the journal anew."""
+        self._looking = None
 
     def close(self) -> None:
         """Close the journal."""
@@ -141,8 +171,11 @@ class Desk:
             self.journal = Renamed(self._file, renames)
 
     def now(self) -> datetime:
-        """Give the time, never before the newest record: a lagging clock makes nothing younger."""
-        clock = self.clock()
+        """Give the time, never before the newest record: a lagging clock makes nothing younger.
+
+        A clock that has run away stands at the last time that one can reckon from.
+        """
+        clock = min(self.clock(), LATEST)
         return clock if self._newest is None else max(clock, self._newest)
 
     def clock_now(self) -> datetime:
@@ -172,7 +205,7 @@ class Desk:
         """Whether the computer's clock stands clearly before the newest record or before 2026."""
         newest, clock = self._newest, self.clock()
         behind = newest is not None and (newest - clock).total_seconds() > 120
-        return behind or clock < EARLIEST
+        return behind or not EARLIEST <= clock < LATEST
 
     def other_computer(self) -> str:
         """Say that another computer wrote the journal last; empty when this one did.
@@ -194,11 +227,12 @@ class Desk:
             JournalError: when the journal cannot be read; everything stays as it was.
         """
         mark, newest = self.journal.change_mark(), self.journal.newest_when()
-        clock = self.clock()
+        clock = min(self.clock(), LATEST)
         now = clock if newest is None else max(clock, newest)
         past = gather(self.journal)
         waiting = unfinished(self.journal, clock if clock >= EARLIEST else now)
-        past = past._replace(begun=begun_tasks(self.journal, self.shop, past))
+        begun = begun_tasks(self.journal, self.shop, past)
+        past = past._replace(begun=begun, damage=self.journal.damage)
         self._newest = newest
         self.waiting = {name: one for name, one in waiting.items() if name in self.shop.points}
         self.unreadable = past.unreadable

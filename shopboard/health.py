@@ -51,6 +51,11 @@ def shop_standing(shop: Shop, past: Past, now: datetime) -> ShopStanding:
     places = {name: place for place, name in enumerate(order)}
     machines: list[MachineStanding] = []
     cutters = all_cutters(shop, past.cutters)
+    if past.damage is not None:
+        cutters = {
+            name: tuple(one._replace(unsure=past.shaken(one.seq)) for one in here)
+            for name, here in cutters.items()
+        }
     for machine in shop.machines:
         points = tuple(found[point.full_name] for point in machine.points)
         names = [one.first or one.point.full_name for one in points if one.is_open]
@@ -105,7 +110,9 @@ def _tasks(
     for task in machine.tasks:
         place = (machine.id, task.id)
         done, begun = past.tasks.get(place), past.begun.get(place)
-        yield task_standing(task, done, totals, newest, now, begun)
+        one = task_standing(task, done, totals, newest, now, begun)
+        shaken = past.shaken(done.seq if done is not None else 0)
+        yield one._replace(due=True, reason=shaken) if shaken and not one.due else one
 
 
 def _points(shop: Shop, past: Past, happened: _Happened, now: datetime) -> dict[str, PointStanding]:
@@ -199,7 +206,10 @@ def _judge(
     """
     here = (point.machine, point.id)
     record, move = past.latest.get(here), past.moves.get(here)
+    shaken = past.shaken(record.seq if record is not None else 0)
     first = next((base.first or base.point.full_name for base in bases if base.is_open), "")
+    if shaken:
+        return PointStanding(point, "unproven", shaken, record, first=first, stale=shaken)
     if record is None:
         reason = "nothing noted yet" if point.tolerance.kind == "note" else "never checked"
         return PointStanding(point, "unproven", reason, first=first)

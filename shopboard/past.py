@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from datetime import datetime, timedelta
 
 from shopboard.dates import told_on
-from shopboard.journal import CLOCK, Entry, JournalError, NewEntry, Store, new_uid
+from shopboard.journal import CLOCK, Entry, JournalMovedOn, NewEntry, Store, new_uid
 from shopboard.record import CheckRecord, UnreadableError, read_all, read_check
 from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, TURNED, USES, Point, Shop
 from shopboard.standing import Happening, Move, Past
@@ -18,7 +19,6 @@ from shopboard.upkeep.taken_back import (
     counts_gone,
     gone_at,
     newest_cutters,
-    next_name,
     still_in,
 )
 from shopboard.upkeep.tasks import Done
@@ -71,6 +71,7 @@ def gather(journal: Store) -> Past:
         rounds={machine: one for machine, one in rounds.items() if one is not None},
         proofs=_proofs(journal, proving, set_right) if proving else (),
         unreadable=len(entries) - len(latest),
+        damage=journal.damage,  # last: what was read above may have shown some
     )
 
 
@@ -210,8 +211,8 @@ def learnt_advance(journal: Store, point: Point, before: int | None) -> float | 
     return sorted(shown)[len(shown) // 2] if shown else None
 
 
-def take_back(journal: Store, uid: str, reason: str) -> None:
-    """Take a result back.
+def take_back(journal: Store, uid: str, reason: str, name: str = "") -> None:
+    """Take a result back, by an entry of that name, if one is given.
 
     Where its correction is under way, the point may be loose already: then an older result that was
     true says nothing any more, and it stands as moved.
@@ -225,7 +226,7 @@ def take_back(journal: Store, uid: str, reason: str) -> None:
     if found and begun and not any(one.kind in ("moved", "check", "end") for one in after):
         moved = NewEntry(new_uid(), "moved", found.machine, found.point, {"v": 1})
         journal.append([moved])  # first: cut off here, it is only measured once more
-    journal.void(uid, reason)
+    journal.void(uid, reason, name)
 
 
 def was_moved(journal: Store, point: Point, before: int | None) -> bool:
@@ -302,6 +303,7 @@ def record_happening(
     note: str = "",
     shop: Shop | None = None,
     on: datetime | None = None,
+    uid: str = "",
 ) -> Entry:
     """Record that something happened to a machine.
 
@@ -313,53 +315,48 @@ def record_happening(
         note: words about it.
         shop: the shop, whose cutters on the machine were used; their entries are recorded with it.
         on: when it happened, where it is said later; it counts from its recording all the same.
+        uid: name of its entry; empty: a new one.
 
     Raises:
         JournalError: when it cannot be recorded.
     """
+    uid = uid or new_uid()
     while True:
-        entry = new_happening(journal, machine_id, what, amount, note, on)
+        last = journal.last_seq()
+        entry = _new_happening(journal, uid, machine_id, what, amount, note, on)
         entries = [entry]
         added = entry.body.get("amount")
         if shop is not None and isinstance(added, int | float) and added:
             from shopboard.upkeep.cutter_journal import use_entries
 
-            entries += use_entries(shop, entry.machine, what, added, entry.uid, journal, on)
+            entries += use_entries(shop, entry.machine, what, added, uid, journal, on)
         elif shop is not None and what == TURNED:
             from shopboard.upkeep.cutter_journal import turned_entries
 
-            entries += turned_entries(shop, entry.machine, entry.uid, journal, on)
-        try:
-            return journal.append(entries)[0]
-        except JournalError:
-            known = journal.get(entry.uid)
-            if known is None or known.body == entry.body:
-                raise
-            # Another program has counted something meanwhile: count on from there.
+            entries += turned_entries(shop, entry.machine, uid, journal, on)
+        with suppress(JournalMovedOn):  # what was counted meanwhile: count on from there
+            return journal.append(entries, last)[0]
 
 
-def new_happening(
+def _new_happening(
     journal: Store,
+    uid: str,
     machine_id: str,
     what: str,
-    amount: float | None = None,
-    note: str = "",
-    on: datetime | None = None,
+    amount: float | None,
+    note: str,
+    on: datetime | None,
 ) -> NewEntry:
-    """Put together what `record_happening` records, to be recorded with other entries at once.
+    """Put together what `record_happening` records.
 
     What happened stands in the place of the point, so that the newest of each sort is found at
-    once, however many years the journal holds. What is counted carries its running total, and is
-    named after the entry that it counts on from: of two programs that count on from the same one,
-    the later is refused.
+    once, however many years the journal holds. What is counted carries its running total.
     """
     machine = "" if what == PROJECT_FINISHED else machine_id
     body: dict[str, object] = {"v": 1, "what": what}
-    uid = new_uid()
     if what == PROJECT_FINISHED or what in USES:
         added = 1.0 if what == PROJECT_FINISHED else amount or 0.0
         body |= {"amount": added, "total": total_of(journal, machine, what) + added}
-        uid = next_name(journal, machine, what)
     if note:
         body["note"] = note
     if on is not None:

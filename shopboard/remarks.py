@@ -13,8 +13,8 @@ _MOST = 10_000
 """Notes that are looked through; nobody writes more about one machine."""
 
 
-def note_result(journal: Store, record: CheckRecord, words: str) -> Entry:
-    """Record a note about a result; the newest one is shown.
+def note_result(journal: Store, record: CheckRecord, words: str, uid: str = "") -> Entry:
+    """Record a note about a result, in an entry of that name, if given; the newest one is shown.
 
     Raises:
         AnswerError: when the words will not do.
@@ -23,7 +23,7 @@ def note_result(journal: Store, record: CheckRecord, words: str) -> Entry:
     from shopboard.checks.steps import Words
 
     body = {"v": 1, "words": Words(key="words", title="").accept(words)}
-    entry = NewEntry(new_uid(), REMARK, record.machine, record.point, body, record.uid)
+    entry = NewEntry(uid or new_uid(), REMARK, record.machine, record.point, body, record.uid)
     return journal.append([entry])[0]
 
 

@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 from typing import Literal, NamedTuple
 
 from shopboard.dates import said_later
-from shopboard.journal import Entry
+from shopboard.journal import Damage, Entry
 from shopboard.record import CheckRecord
 from shopboard.shop.model import Machine, Point
 from shopboard.upkeep.begun import Begun
@@ -87,6 +87,12 @@ class Past(NamedTuple):
     """What was found of the drawer's tools and stands, oldest first."""
     unreadable: int = 0
     """Newest results that are of a later program and cannot be judged by this one."""
+    damage: Damage | None = None
+    """The newest damage that is known of the journal."""
+
+    def shaken(self, seq: int) -> str:
+        """Say why what was recorded with a number, 0 for nothing, is not sure; empty: it is."""
+        return self.damage.what if self.damage is not None and self.damage.shakes(seq) else ""
 
 
 class Undoing(NamedTuple):

@@ -17,6 +17,7 @@ def record_task(
     refers: str = "",
     note: str = "",
     on: datetime | None = None,
+    uid: str = "",
 ) -> Entry:
     """Record that a task was done.
 
@@ -27,11 +28,13 @@ def record_task(
         refers: uid of the entry that began it.
         note: words about it.
         on: when it was done, where that is said later.
+        uid: name of its entry; empty: a new one.
 
     Raises:
         JournalError: when it cannot be recorded.
     """
-    return journal.append([new_task(journal, machine_id, task_id, refers, note=note, on=on)])[0]
+    entry = new_task(journal, machine_id, task_id, refers, uid, note, on)
+    return journal.append([entry])[0]
 
 
 def new_task(
@@ -56,13 +59,22 @@ def new_task(
     return NewEntry(uid or new_uid(), DONE, machine_id, task_id, body, refers)
 
 
-def take_back_task(journal: Store, machine_id: str, task_id: str, reason: str) -> bool:
+def take_back_task(
+    journal: Store, machine_id: str, task_id: str, reason: str, uid: str = ""
+) -> bool:
     """Take back the newest mark that a task was done; False when none stands.
+
+    Args:
+        journal: the journal.
+        machine_id: its machine.
+        task_id: the task.
+        reason: why.
+        uid: name of the entry that takes it back; empty: a new one.
 
     Raises:
         JournalError: when it cannot be recorded.
     """
     newest = journal.recent(DONE, machine_id, task_id, limit=1, include_void=False)
     if newest:
-        journal.void(newest[0].uid, reason)
+        journal.void(newest[0].uid, reason, uid)
     return bool(newest)

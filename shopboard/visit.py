@@ -390,6 +390,7 @@ def start(
     study: bool = False,
     need: Need | None = None,
     from_file: bool = False,
+    uid: str = "",
 ) -> Visit:
     """Begin a check of a point by its first or a named method.
 
@@ -401,6 +402,7 @@ def start(
         study: read it ten times, to learn what the hand repeats to.
         need: what the work that it is checked for asks of it.
         from_file: its answers come from a file: how long it takes says nothing.
+        uid: name of its first entry; empty: a new one.
 
     Raises:
         NotPossibleError: when the shop lacks what the check needs, or no hand's repeating shows in
@@ -421,7 +423,7 @@ def start(
         )
     need_the_tools(method, job)
     way = studied(method) if study else method
-    visit = Visit(journal, job, point, way, new_uid(), shop.accepted_risk)
+    visit = Visit(journal, job, point, way, uid or new_uid(), shop.accepted_risk)
     visit.reached_by(shop.reached.get(point.machine, {}))
     body: dict[str, object] = {"v": 1, "method": name, "job": fingerprint(job)}
     body |= {"name": point.name, **({"study": True} if study else {})}

@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 from shopboard.journal import Entry, NewEntry, Store, new_uid, open_journal
 from shopboard.past import (
     gather,
-    new_happening,
     newest_happenings,
     newest_of,
     record_happening,
@@ -100,10 +99,10 @@ def test_of_two_programs_that_count_on_from_the_same_entry_none_is_lost(
         append = board.append
         raced: list[Entry] = []
 
-        def slowly(entries: list[NewEntry]) -> object:
+        def slowly(entries: list[NewEntry], after: int | None = None) -> object:
             if not raced:  # the script comes between the look at the total and the recording
                 raced.append(record_happening(script, "saw", HOURS_RUN, 30.0))
-            return append(entries)
+            return append(entries, after)
 
         monkeypatch.setattr(board, "append", slowly)
         record_happening(board, "saw", HOURS_RUN, 120.0)
@@ -129,11 +128,11 @@ def test_of_a_count_and_a_taking_back_at_once_neither_is_lost(
                 return record_happening(script, "saw", HOURS_RUN, 15.0)
             return take_back(wrong, "the planer's", script)
 
-        def slowly(entries: list[NewEntry]) -> object:
+        def slowly(entries: list[NewEntry], after: int | None = None) -> object:
             if not raced:
                 raced.append(True)
                 raced.append(other())
-            return append(entries)
+            return append(entries, after)
 
         monkeypatch.setattr(board, "append", slowly)
         if first == "count":
@@ -143,15 +142,6 @@ def test_of_a_count_and_a_taking_back_at_once_neither_is_lost(
         assert total(board, "saw", HOURS_RUN) == 45
         assert record_happening(script, "saw", HOURS_RUN, 5.0).body["total"] == 50
         assert board.verify() is None
-
-
-def test_what_is_put_together_can_be_recorded_with_other_entries(journal: Store) -> None:
-    """All of them or none: a swap of blades records what happened with it."""
-    more = NewEntry(new_uid(), "cutter", "saw", "rip", {"v": 1})
-    journal.append([more, new_happening(journal, "saw", "blade changed", note="nick in a tooth")])
-    newest = newest_of(journal, "saw", "blade changed")
-    assert newest is not None
-    assert newest.body == {"v": 1, "what": "blade changed", "note": "nick in a tooth"}
 
 
 def test_a_note_keeps_its_words_and_counts_nothing(journal: Store) -> None:

@@ -56,11 +56,11 @@ class FailingStore:
         self._store = store
         self.failures = failures
 
-    def append(self, entries: Sequence[NewEntry]) -> list[Entry]:
+    def append(self, entries: Sequence[NewEntry], after: int | None = None) -> list[Entry]:
         if self.failures:
             self.failures -= 1
             raise JournalCannotWrite("The disk is full.", "Make room.")
-        return self._store.append(entries)
+        return self._store.append(entries, after)
 
     def __getattr__(self, name: str) -> Any:
         return getattr(self._store, name)

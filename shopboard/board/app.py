@@ -12,7 +12,7 @@ from collections.abc import Callable
 from functools import partial
 from importlib import import_module
 from pathlib import Path
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.app import App
 from textual.binding import Binding, BindingType
@@ -27,6 +27,9 @@ from shopboard.desk import Clock, Desk, Wait, utc_now
 from shopboard.journal import JournalError, JournalMissing
 from shopboard.locations import sample_path
 from shopboard.shop.problems import Problem, ShopFileError
+
+if TYPE_CHECKING:
+    from shopboard.board.copying import Copying
 
 WAIT = 1.0
 """Seconds that the board waits for another program that is recording: it must not seem dead."""
@@ -46,6 +49,18 @@ SOON = (
 
 BETWEEN = 0.1
 """Seconds between two of them."""
+
+SLICE = 0.005
+"""Seconds of a slice of the look through the journal: a key does not notice it."""
+
+LOOK_SLOWLY = 0.05
+"""Seconds between two slices."""
+
+KEYS_REST = 0.5
+"""Seconds after a key in which none is taken: the next key is near."""
+
+LOOK_THROUGH_EVERY = 3600.0
+"""Seconds between two looks through the journal, and after one that failed."""
 
 LOOK_EVERY = 2.0
 """Seconds between looks at the clock, the shop file and the journal."""
@@ -98,8 +113,8 @@ class BoardApp(App[None]):
         """The minute and the waits that the screen was drawn with."""
         self._over: dict[object, bool] = {}
         """Of each wait seen, whether it was over when it was last looked at."""
-        self.damage = ""
-        """What the newest records were found to suffer from, in a sentence; empty while whole."""
+        self.copying: Copying | None = None
+        """What has the journal copied; None before the first picture."""
         self.crash: BaseException | None = None
         """What stopped the board, to be explained when the terminal is given back."""
         self.gone = False
@@ -210,9 +225,23 @@ class BoardApp(App[None]):
         if not gc.isenabled():
             gc.freeze()  # what the start made stays: a collection need not walk over it at a key
             gc.enable()
-        self._look_for_damage()
+        self.set_timer(KEYS_REST, self._look_for_damage)
         self._name_other_computer()
         self.set_timer(LOOK_CLOSER_AFTER, self._look_closer)
+        if not self.is_headless:
+            self.begin_copying()
+
+    def begin_copying(self) -> None:
+        """Have the journal copied from now on, once a shop is open."""
+        if self._desk is None or self.copying is not None:
+            return
+        from shopboard.board.copying import AGAIN_AFTER, FIRST_AFTER, MISSED_AGAIN_AFTER, Copying
+
+        mark = self._desk.journal.change_mark
+        self.copying = Copying(self.shop_file, self.journal_file, mark)
+        self.set_timer(FIRST_AFTER, self.copying.begin)
+        self.set_interval(AGAIN_AFTER, self.copying.begin)
+        self.set_interval(MISSED_AGAIN_AFTER, self.copying.begin_where_missed)
 
     def _look_closer(self) -> None:
         """Look at what follows from the methods; the first picture did not wait for them."""
@@ -242,17 +271,22 @@ class BoardApp(App[None]):
                 self.screen.say(f"{words} Times are shown in this computer's local time.")
 
     def _look_for_damage(self) -> None:
-        """Verify the newest records once the board is on screen."""
-        if self._desk is None:
+        """Look through the journal, a slice between the keys; when all is seen, again later."""
+        wait = LOOK_SLOWLY
+        if self.monotonic() - self.last_key[1] < KEYS_REST:
+            self.set_timer(KEYS_REST, self._look_for_damage)
             return
         try:
-            damage = self._desk.journal.verify(newest=500)
-        except JournalError as error:
-            self.damage = error.title
-        else:
-            self.damage = damage.what if damage else ""
-        if self.damage:
-            self._repaint()
+            if self._desk is not None:
+                before = self._desk.journal.damage
+                if self._desk.look_on(SLICE):
+                    self._desk.look_anew()
+                    wait = LOOK_THROUGH_EVERY
+                if self._desk.journal.damage != before and self._desk.poll():
+                    self._repaint()
+        except JournalError:
+            wait = LOOK_THROUGH_EVERY  # it cannot be read now: the next look says so
+        self.set_timer(wait, self._look_for_damage)
 
     def look_again(self) -> None:
         """Take in what changed: the shop file, the journal, the minute on the clock."""
@@ -260,6 +294,7 @@ class BoardApp(App[None]):
             self._look_for_a_shop()
             return
         minute = f"{self._clock():%Y-%m-%d %H:%M}"
+        copied = self.copying is not None and self.copying.look()
         try:
             changed = self._desk.poll()
             if minute != self._shown[0] and not changed:
@@ -272,7 +307,7 @@ class BoardApp(App[None]):
         if isinstance(self.screen, ShopScreen):
             self.screen.drop_old_question()
         waits = "; ".join(one.words for one in self._desk.waits())
-        if changed or (minute, waits) != self._shown:
+        if changed or copied or (minute, waits) != self._shown:
             self._shown = (minute, waits)
             self._repaint()
 
@@ -306,6 +341,8 @@ class BoardApp(App[None]):
         if self._desk is not None:
             self._problems = ()
             self.push_screen(BoardScreen())
+            if not self.is_headless:
+                self.begin_copying()
         elif self.absent is not None:
             if not was_absent:
                 from shopboard.board.screens.absent import AbsentScreen
@@ -355,6 +392,8 @@ class BoardApp(App[None]):
             )
 
     def close(self) -> None:
-        """Close the journal."""
+        """Close the journal; what is new in it is copied once the board is gone."""
         if self._desk is not None:
+            if self.copying is not None:
+                self.copying.leave()
             self._desk.close()

@@ -189,7 +189,9 @@ def _finding(outcome: Outcome, job: Job, width: int) -> list[Line]:
         lines.append(
             f"Tolerance {outcome.tolerance.words(unit)}: uses {share(used)}, within it {sure} sure"
         )
-    found: list[Line] = [((f"  {said(clip(one, width - 4))}", ""),) for one in lines]
+    found: list[Line] = [
+        ((f"  {one}", ""),) for words in lines for one in wrap(said(words), width - 4)
+    ]
     for words in (outcome.note, what_would_settle(outcome)):
         found += [((f"  {one}", "near"),) for one in wrap(said(words), width - 4) if one]
     for words in correction_lines(job, outcome):

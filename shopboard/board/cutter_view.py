@@ -52,7 +52,7 @@ def cutter_lines(
         for letters, words in zip(big(one.state), beside, strict=True)
     ]
     sent = f"sent {day(one.sent)}" if one.sent else ""
-    doubt = sharp_words(one) if one.doubted else ""
+    doubt = sharp_words(one) if one.doubted else one.unsure
     facts = [doubt, serves_words(one), sent, left_words(one), cost_words(one), life_words(one)]
     told = " · ".join(fact for fact in facts if fact)
     lines += [((f"  {text}", "dim"),) for text in wrap(told, width - 4, 2) if text]

@@ -82,7 +82,7 @@ def _blocks(here: Sequence[CutterStanding], cursor: int, width: int, most: int) 
 
 
 def _known(one: CutterStanding) -> str:
-    doubt = sharp_words(one) if one.doubted else ""
+    doubt = sharp_words(one) if one.doubted else one.unsure
     sent = f"sent {day(one.sent)}" if one.sent else ""
     life = one.life
     learnt = life_words(one) if life is not None and life.times else ""

@@ -136,7 +136,7 @@ class KeysIn:
     def _end(self) -> Iterator[Message]:
         """Give what was begun and goes on no more: Escape, Alt and a key, or nothing."""
         held, self._held = self._held, ""
-        if held and (len(held) <= 2 or held in ANSI_SEQUENCES_KEYS):  # some older keys end in $
+        if held and len(held) <= 2:
             yield from _meaning(held)
 
 
@@ -151,7 +151,7 @@ def _is_whole(sequence: str) -> bool:
         return len(rest) == 2
     if rest[:1] == "M":  # an old mouse: three characters that are no keys
         return len(rest) == 4
-    return "@" <= rest[-1:] <= "~"
+    return "@" <= rest[-1:] <= "~" or sequence in ANSI_SEQUENCES_KEYS  # some older keys end in $
 
 
 def _is_bounded(sequence: str) -> bool:

@@ -147,7 +147,7 @@ def _measured(one: PointStanding, now: datetime, unit: Unit) -> str:
     if one.record is None or one.used is None or one.state == "unproven":
         return ""  # what was read before it was moved or undone says nothing of how it is now
     error = measure(one.record.error, one.record.kind, unit)
-    used = "" if one.record.kind in SAID else share(one.used)
+    used = "" if one.record.kind in SAID else share(one.used).replace("over ", ">")
     return f"{error:>14} {used:>6}  {one.record.age(now)}"
 
 

@@ -21,6 +21,7 @@ from shopboard.prep.plan_words import (
     clock,
     detail,
     done_by,
+    how_near,
     span,
     started,
     too_long,
@@ -204,8 +205,8 @@ def _list(shown: Shown, width: int, room: int) -> list[Row]:
             )
         )
     left = room - len(rows)
-    told = (*plan.left_out, NOT_ABOUT_SAFETY)
-    notes = [one for note in told for one in wrap(said(note), width - 4)]
+    told = (how_near(plan), *plan.left_out, NOT_ABOUT_SAFETY)
+    notes = [one for note in told if note for one in wrap(said(note), width - 4)]
     if left > len(notes):
         rows += [(), *(((f"  {note}", "dim"),) for note in notes)]
     return rows[:room]

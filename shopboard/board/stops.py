@@ -60,6 +60,10 @@ class Stops:
     def over(self) -> None:
         """Let signals be: the program ends by itself now, and the terminal is given back."""
         self._over.set()
+        self._ignore()
+
+    def _ignore(self) -> None:
+        """Let no further one cut in: Python, as it ends, would take it as it is by default."""
         for number in self._numbers:
             signal.signal(number, signal.SIG_IGN)
 
@@ -69,6 +73,7 @@ class Stops:
             return
         self.code = 128 + number
         if self._board is None:
+            self._ignore()
             raise SystemExit(self.code)
         self._board.told_to_stop(self.code)
 

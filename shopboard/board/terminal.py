@@ -60,6 +60,8 @@ class ShopTerminal(LinuxDriver):
 
     def start_application_mode(self) -> None:
         """Take the terminal."""
+        for file in (self.fileno, self._lasting.fileno()):
+            os.set_blocking(file, True)  # a program before may have left it otherwise
         self.taken = True
         super().start_application_mode()  # type: ignore[no-untyped-call]
 
@@ -100,7 +102,7 @@ class ShopTerminal(LinuxDriver):
                 self.process_message(message)
 
     def _read(self) -> bytes:
-        """Give what has come; nothing when the terminal is gone."""
+        """Give what has come, which is nothing once the terminal is gone."""
         try:
             return os.read(self.fileno, 4096)
         except OSError:

@@ -13,7 +13,7 @@ from shopboard.metrology.conformity import (
     probability_within,
     verdict,
 )
-from shopboard.metrology.kind import Kind
+from shopboard.metrology.kind import Kind, as_kept, spread_as_kept
 from shopboard.metrology.spread import Spread, in_work
 from shopboard.metrology.uncertainty import Estimate
 
@@ -51,16 +51,21 @@ class Outcome:
     """The square was not turned over, and can be at this point."""
 
     @property
+    def spread(self) -> Spread:
+        """What is known of the error, as the record keeps it: what is judged now is judged then."""
+        return spread_as_kept(self.estimate.spread, self.kind)
+
+    @property
     def in_work(self) -> Spread:
         """What is known of the error that shows in the work; mostly that which is judged."""
-        return in_work(self.estimate.spread, self.readings)
+        return in_work(self.spread, self.readings)
 
     @property
     def probability(self) -> float | None:
         """Probability that the error lies within the tolerance; None without one, and of a note."""
         if self.tolerance is None or self.kind == "note":
             return None
-        return probability_within(self.estimate.spread, self.tolerance)
+        return probability_within(self.spread, self.tolerance)
 
     @property
     def used(self) -> float | None:
@@ -68,7 +73,7 @@ class Outcome:
         if self.tolerance is None or self.kind == "note":
             return None
         counts = self.tolerance.as_it_counts(size=self.estimate.size)
-        return counts.used(self.estimate.error)
+        return counts.used(as_kept(self.estimate.error, self.kind))
 
     @property
     def verdict(self) -> Verdict | Literal["noted"] | None:

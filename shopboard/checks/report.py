@@ -8,7 +8,7 @@ from shopboard.checks.additions import addition_lines
 from shopboard.checks.outcome import Outcome
 from shopboard.metrology.angle import dms, in_all_units
 from shopboard.metrology.conformity import Tolerance
-from shopboard.metrology.kind import MAIN_UNIT, SAID, Kind, in_units, measure, own_units
+from shopboard.metrology.kind import MAIN_UNIT, SAID, Kind, as_written, in_units, measure, own_units
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import exact, percent, places, to_places
 
@@ -86,7 +86,7 @@ _PLACES = {"deg": 4, "thou_per_ft": 2, "mm_per_m": 3, "in": 5, "thou": 2, "mm": 
 
 def _row(value: float, expanded: float, kind: Kind, unit: Unit | None, sign: str = "") -> str:
     """Write a value in the shop's units, or in all, to two digits of its uncertainty in each."""
-    found, known = in_units(value, kind), in_units(expanded, kind)
+    found, known = as_written(value, kind), as_written(expanded, kind)
     written = []
     for name in own_units(kind, unit) if unit else found:
         decimals = places(known[name]) if known[name] > 0 else _PLACES.get(name, 1)
@@ -126,7 +126,7 @@ def outcome_lines(outcome: Outcome, unit: Unit | None = None) -> list[str]:
         lines.append(f"tolerance    {_limits(outcome.tolerance, kind, unit)}")
         sure = percent(outcome.probability)
         lines.append(f"verdict      {outcome.verdict}   (within tolerance: {sure})")
-    lines += addition_lines(outcome.adds, unit, in_units(most, kind))
+    lines += addition_lines(outcome.adds, unit, as_written(most, kind))
     if outcome.note:
         lines.append(f"note         {outcome.note}")
     return lines

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from shopboard.checks.advice import advise, is_met, to_do
 from shopboard.checks.job import Job
 from shopboard.checks.outcome import Outcome
@@ -118,6 +120,12 @@ def _is_put_right(kind: Kind) -> bool:
     return kind in SAID or kind in ("time", "stress")
 
 
+_AS_IT_WAS: Mapping[Kind, str] = {
+    "time": "Put back all that was taken off to see to it.",
+}
+"""What is done in the place of a lock after what slackens nothing."""
+
+
 def lock(job: Job, key: str, kind: Kind, *, runs: bool) -> Do:
     """Ask for the lock: the reading after it is the one that counts.
 
@@ -133,7 +141,9 @@ def lock(job: Job, key: str, kind: Kind, *, runs: bool) -> Do:
     ready = ("Tools off the machine, every guard back on; only then plug in.",) if runs else ()
     return Do(
         key=key,
-        title=f"Lock {job.lock or 'everything that you slackened'}.",
+        title=f"Lock {job.lock}."
+        if job.lock
+        else _AS_IT_WAS.get(kind, "Lock everything that you slackened."),
         lines=(again, *ready),
     )
 

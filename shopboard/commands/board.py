@@ -12,6 +12,7 @@ from shopboard.commands.output import say
 
 if TYPE_CHECKING:
     import argparse
+    from pathlib import Path
 
     from shopboard.board.app import BoardApp
 
@@ -57,7 +58,13 @@ def open_board(shop_file: str | None, journal_file: str | None, *, begin: bool =
         app.crash = app.crash or error
     app.give_back_terminal()
     app.close()
+    code = _how_it_ended(app, shop) or stops.code or app.return_code or 0
     stops.over()
+    return code
+
+
+def _how_it_ended(app: BoardApp, shop: Path) -> int:
+    """Say what a person has to know; give the exit code of a fault, or 0."""
     if app.gone:
         _speak_to_nobody()
     if app.crash is not None:
@@ -68,7 +75,7 @@ def open_board(shop_file: str | None, journal_file: str | None, *, begin: bool =
         say(f"{app.absent.title} {app.absent.advice}")
     elif not app.has_desk:
         say(f"No shop is open. The shop file goes to {shop}; --shop FILE opens another.")
-    return stops.code or app.return_code or 0
+    return 0
 
 
 def _no_board() -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
+from shopboard.commands.acts import act, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.shared import method_named, open_desk, point_named
 
@@ -32,12 +33,15 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--no-record", action="store_true", help="leave the journal as it is; with --answers"
     )
+    uid_argument(parser)
 
 
 def run(options: argparse.Namespace) -> int:
     """Run the check."""
     if (options.json or options.no_record) and not options.answers:
         raise UsageError("--json and --no-record go with --answers")
+    if options.uid is not None and not options.answers:
+        raise UsageError("--uid goes with --answers; a check in plain lines is gone on with")
     if options.blank and options.answers:
         raise UsageError("give --blank or --answers, not both")
     desk = open_desk(options, records=not (options.blank or options.no_record))
@@ -52,7 +56,8 @@ def run(options: argparse.Namespace) -> int:
         if options.answers:
             from shopboard.commands.check_from_file import from_file
 
-            return from_file(desk, point, method, options, need)
+            with act(options) as uid:
+                return from_file(desk, point, method, options, uid, need)
         from shopboard.commands.check_plain import plain_check
 
         return plain_check(desk, point, method, need=need)

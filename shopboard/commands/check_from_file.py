@@ -19,18 +19,27 @@ from shopboard.checks.setting import UNPLUGGED
 from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step, Words
 from shopboard.checks.walk import StepError, Walk, walk
+from shopboard.commands.acts import found, say_on_record
 from shopboard.commands.answers_file import AnswersFile, in_file
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json
 from shopboard.desk import Desk
+from shopboard.journal import BEGIN, END, Entry
 from shopboard.point_job import job_for
 from shopboard.shop.model import Point
 from shopboard.upkeep.tags import TAG_STEP, standing_tag, tag_caution
-from shopboard.visit import start
+from shopboard.visit import resume, start
+
+_CANNOT_GO_ON = "the check of that --uid can not be gone on with; run it anew, without --uid"
 
 
 def from_file(
-    desk: Desk, point: Point, method: str, options: argparse.Namespace, need: Need | None = None
+    desk: Desk,
+    point: Point,
+    method: str,
+    options: argparse.Namespace,
+    uid: str,
+    need: Need | None = None,
 ) -> int:
     """Run the whole check, record it, print what it found.
 
@@ -47,7 +56,8 @@ def from_file(
     _refuse_unused(file, done)
     if done.step is not None:
         raise UsageError(f"{file.path}: {_missing(done.step, done)}")
-    kept = [] if options.no_record else _record(desk, point, method, done, need)
+    begun = None if options.no_record else found(desk, options, BEGIN, point.machine, point.id)
+    kept = [] if options.no_record else _record(desk, point, method, done, need, uid, begun)
     jobs = [one for one, _ in kept] or [job] * len(done.findings)
     if options.json:
         out_json(_as_json(point, jobs, done, [uid for _, uid in kept]))
@@ -123,14 +133,36 @@ def _corrected(done: Walk) -> bool:
 
 
 def _record(
-    desk: Desk, point: Point, method: str, done: Walk, need: Need | None
+    desk: Desk,
+    point: Point,
+    method: str,
+    done: Walk,
+    need: Need | None,
+    uid: str,
+    begun: Entry | None,
 ) -> list[tuple[Job, str]]:
-    """Record the check; give what was known of the point at each result, and the result's uid."""
-    visit = start(desk.journal, desk.shop, point, method, need=need, from_file=True)
+    """Record the check; give what was known of the point at each result, and the result's uid.
+
+    One begun by an earlier try is gone on with.
+    """
+    thread = desk.journal.thread(uid) if begun is not None else []
+    if begun is not None and any(entry.kind == END for entry in thread):
+        uids = [entry.uid for entry in thread if entry.kind == "check"]
+        if len(uids) != len(done.findings):
+            raise UsageError(_CANNOT_GO_ON)
+        say_on_record(begun)
+        return [(job_for(desk.shop, point, desk.journal, need=need), uid) for uid in uids]
+    if begun is not None:
+        resumed = resume(desk.journal, desk.shop, point, begun, desk.now())
+        if resumed is None:
+            raise UsageError(_CANNOT_GO_ON)
+        visit = resumed
+    else:
+        visit = start(desk.journal, desk.shop, point, method, need=need, from_file=True, uid=uid)
     if visit.step is not None and visit.step.key == TAG_STEP:
         visit.answer("read")
-    jobs = []
-    for step, answer in done.answered:
+    jobs = [visit.job] * len(visit.recorded)
+    for step, answer in done.answered[len(visit.walk.answered) :]:
         jobs += [visit.job] if isinstance(step, Finding) else []
         visit.answer(answer, step)
     uids = [entry.uid for entry in visit.recorded.values()]

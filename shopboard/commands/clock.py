@@ -6,11 +6,12 @@ import argparse
 from contextlib import closing
 from datetime import datetime
 
+from shopboard.commands.acts import act, on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, say
 from shopboard.commands.shared import open_desk
 from shopboard.desk import Desk
-from shopboard.journal import CLOCK, NewEntry, new_uid
+from shopboard.journal import CLOCK, NewEntry
 from shopboard.journal.record import EARLIEST
 
 
@@ -22,6 +23,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="record that the clock is right: later times that stand before it came from a"
         " clock that was ahead",
     )
+    uid_argument(parser)
     parser.epilog = (
         "Every time is kept as universal time and shown in this computer's local time, wherever"
         " it was recorded. Order is by recording, never by the clock."
@@ -30,9 +32,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Tell the clock, the newest record and who wrote it."""
-    with closing(open_desk(options, about_clock=False, records=options.right)) as desk:
-        if options.right:
-            _set_right(desk)
+    with (
+        act(options) as uid,
+        closing(open_desk(options, about_clock=False, records=options.right)) as desk,
+    ):
+        if options.right and on_record(desk, options, CLOCK, "", "") is None:
+            _set_right(desk, uid)
         newest = desk.journal.newest_when()
         out(f"this computer's clock  {_local(desk.clock())}")
         out(f"newest record          {_local(newest) if newest else 'none'}")
@@ -52,12 +57,12 @@ def _local(when: datetime) -> str:
     return f"{local:%Y-%m-%d %H:%M} ({local.tzname()}, UTC{offset[:3]}:{offset[3:5]})"
 
 
-def _set_right(desk: Desk) -> None:
+def _set_right(desk: Desk, uid: str) -> None:
     if desk.clock() < EARLIEST:
         raise UsageError(f"the clock says {_local(desk.clock())}; that cannot be: set it first")
     if not desk.clock_is_wrong:
         say("The clock is not behind any record: nothing was recorded.")
         return
-    desk.journal.append([NewEntry(new_uid(), CLOCK, body={"v": 1})])
+    desk.journal.append([NewEntry(uid, CLOCK, body={"v": 1})])
     desk.refresh()
     say("Recorded: the clock is right from here on.")

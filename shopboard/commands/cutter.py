@@ -7,10 +7,13 @@ from contextlib import closing
 from typing import cast, get_args
 
 from shopboard.checks.steps import Words
+from shopboard.commands.acts import act as act_named
+from shopboard.commands.acts import on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
 from shopboard.commands.shared import no_such, open_desk
 from shopboard.desk import Desk
+from shopboard.journal import VOID
 from shopboard.shop.model import Sharpness
 from shopboard.upkeep.change_steps import CLEANED
 from shopboard.upkeep.cutter_acts import ACTS, ACTS_BY_NAME, asks, read_cost, why_not
@@ -25,7 +28,7 @@ from shopboard.upkeep.cutter_journal import (
     take_back,
 )
 from shopboard.upkeep.cutter_words import state_words
-from shopboard.upkeep.cutters import CutterStanding
+from shopboard.upkeep.cutters import KIND, CutterStanding
 from shopboard.upkeep.undone import first_of, to_check, undone_at
 
 TAKE_BACK = "take back"
@@ -61,22 +64,27 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="how one went on that was not sharp on record: cleaned (a dirty one), dirty or dull",
     )
     parser.add_argument("--reason", metavar="WORDS", help="why it is taken back")
+    uid_argument(parser)
 
 
 def run(options: argparse.Namespace) -> int:
     """Record one act."""
     name, words = _act(" ".join(" ".join(options.act).split()))
-    with closing(open_desk(options, records=True)) as desk:
+    with act_named(options) as uid, closing(open_desk(options, records=True)) as desk:
         one = _named(desk, options.cutter)
+        place = (VOID,) if name == TAKE_BACK else (KIND, one.machine)
+        if on_record(desk, options, *place) is not None:
+            say(f"{one.cutter.name}: {state_words(one)}.")
+            return 0
         _refuse_unused(one, name, options)
         if name == TAKE_BACK:
-            _take_back(desk, one, options.reason)
+            _take_back(desk, one, options.reason, uid)
         elif name in CHANGES and (name != "new" or one.mounted):
-            _change(desk, one, name, options)
+            _change(desk, one, name, options, uid)
         else:
             note = Words(key="note", title="").accept(words) if name == "note" else ""
             cost = None if options.cost is None else read_cost(options.cost)
-            record_act(one, name, desk.now(), desk.journal, cost, note)
+            record_act(one, name, desk.now(), desk.journal, cost, note, uid)
             say(f"Recorded: {name}.")
         desk.refresh()
         say(f"{one.cutter.name}: {state_words(_named(desk, options.cutter))}.")
@@ -141,7 +149,9 @@ def _cleaned(one: CutterStanding, typed: str | None) -> bool:
     return typed == CLEANED
 
 
-def _change(desk: Desk, one: CutterStanding, name: str, options: argparse.Namespace) -> None:
+def _change(
+    desk: Desk, one: CutterStanding, name: str, options: argparse.Namespace, uid: str
+) -> None:
     refusal = why_not(one, name)
     if refusal:
         raise UsageError(f"{one.cutter.name}: {refusal}")
@@ -150,7 +160,7 @@ def _change(desk: Desk, one: CutterStanding, name: str, options: argparse.Namesp
     asked = name == "put on" and one.state != "sharp"
     cleaned = asked and _cleaned(one, options.went_on)
     changes = change(one, name, came_off, here, cleaned=cleaned)
-    record_change(changes, desk.journal)
+    record_change(changes, desk.journal, uid)
     what = happening_of(changes)
     points = undone_at(desk.shop, one.machine, what)
     first = first_of(points, desk.shop.points)
@@ -162,11 +172,11 @@ def _change(desk: Desk, one: CutterStanding, name: str, options: argparse.Namesp
         say(f"To check: {', '.join(names)}. First: {first.name}.")
 
 
-def _take_back(desk: Desk, one: CutterStanding, reason: str | None) -> None:
+def _take_back(desk: Desk, one: CutterStanding, reason: str | None, uid: str) -> None:
     newest = newest_act(one, desk.journal)
     if newest is None:
         raise UsageError(f"nothing is on record of {one.cutter.name} to take back")
     words = Words(key="reason", title="", default="recorded by mistake").accept(reason or "")
-    taken = take_back(newest, words, desk.journal)
+    taken = take_back(newest, words, desk.journal, uid)
     more = f" and {len(taken) - 1} more of the same act" if len(taken) > 1 else ""
     say(f"Taken back, and kept as void: {act_words(newest)}{more}.")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from contextlib import closing
 
+from shopboard.commands.acts import act, on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
 from shopboard.commands.shared import (
@@ -16,8 +17,10 @@ from shopboard.commands.shared import (
     said_of,
 )
 from shopboard.desk import Desk
+from shopboard.journal import VOID
 from shopboard.shop.model import Task
 from shopboard.task_marks import record_task, take_back_task
+from shopboard.upkeep.begun import DONE
 from shopboard.upkeep.tasks import TaskStanding, done_since
 
 
@@ -27,27 +30,32 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--take-back", metavar="REASON", help="void the newest mark")
     parser.add_argument("--on", metavar="DAY", help=ON_HELP)
     parser.add_argument("--note", metavar="WORDS", help="words about it")
+    uid_argument(parser)
 
 
 def run(options: argparse.Namespace) -> int:
     """Record the mark, or void it."""
-    with closing(open_desk(options, records=True)) as desk:
+    back = options.take_back is not None
+    with act(options) as uid, closing(open_desk(options, records=True)) as desk:
         machine_id, task = _named(desk, options.task)
-        if options.take_back is not None:
+        if back:
             refuse_beside_take_back(options)
-            reason = few_words(options.take_back, "a reason")
-            if not take_back_task(desk.journal, machine_id, task.id, reason):
+        reason = few_words(options.take_back, "a reason") if back else ""
+        note = few_words(options.note, "a note") if options.note is not None else ""
+        before = on_record(desk, options, VOID if back else DONE, machine_id, task.id)
+        if before is None and back:
+            if not take_back_task(desk.journal, machine_id, task.id, reason, uid):
                 raise UsageError(f"no mark that {options.task} was done stands")
-        else:
-            note = few_words(options.note, "a note") if options.note is not None else ""
+        elif before is None:
             on = said_of(options.on, desk.now())
             later = done_since(_standing(desk, machine_id, task.id).done, on) if on else ""
             if later:
                 raise UsageError(f"{options.task}: {later}")
-            record_task(desk.journal, machine_id, task.id, note=note, on=on)
+            record_task(desk.journal, machine_id, task.id, note=note, on=on, uid=uid)
         desk.refresh()
         now = _standing(desk, machine_id, task.id)
-    words = "Taken back" if options.take_back is not None else "Recorded"
+    words = "Taken back" if back else "Recorded"
+    words = words if before is None else "Nothing new"
     say(f"{words}: {task.name}; {'due: ' if now.due else ''}{now.reason}.")
     return 0
 

@@ -7,6 +7,7 @@ from contextlib import closing
 from typing import TYPE_CHECKING
 
 from shopboard import exit_codes
+from shopboard.commands.acts import act, on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.project import (
@@ -35,6 +36,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--take-back", metavar="REASON", help="take back the newest such decision, and why"
     )
     parser.add_argument("--json", action="store_true", help="JSON, with every reason")
+    uid_argument(parser)
 
 
 def run(options: argparse.Namespace) -> int:
@@ -43,12 +45,15 @@ def run(options: argparse.Namespace) -> int:
     from shopboard.prep.glue_up import ABOUT_FIT
     from shopboard.prep.needs_words import command_words, fit_words, sure_words, to_do_words
 
-    with closing(open_desk(options, records=bool(options.anyway or options.take_back))) as desk:
+    with (
+        act(options) as uid,
+        closing(open_desk(options, records=bool(options.anyway or options.take_back))) as desk,
+    ):
         unit = desk.shop.unit
         project = project_named(desk.shop, options.project)
         joint = joint_named(project, options.joint)
         found = answers_of(desk, (joint,))[0]
-        decided = _decided(desk, found, options)
+        decided = _decided(desk, found, options, uid)
     code = exit_codes.ALL_RIGHT if found.go else exit_codes.HOLD
     if options.json:
         out_json(
@@ -80,24 +85,29 @@ def run(options: argparse.Namespace) -> int:
     return code
 
 
-def _decided(desk: Desk, found: Answer, options: argparse.Namespace) -> list[Decision]:
+def _decided(desk: Desk, found: Answer, options: argparse.Namespace, uid: str) -> list[Decision]:
     """Record or take back a decision on hold, if that is asked; give those of the joint.
 
     Raises:
         UsageError: when nothing holds it up, or there is nothing to take back.
     """
-    from shopboard.prep.decided import decide, decisions, standing_decision
+    from shopboard.journal import VOID
+    from shopboard.prep.decided import KIND, decide, decisions, standing_decision
 
     if options.anyway is not None and options.take_back is not None:
         raise UsageError("give --anyway or --take-back, not both")
+    kind = VOID if options.take_back is not None else KIND
+    asked = options.anyway is not None or options.take_back is not None
+    if asked and on_record(desk, options, kind, "", found.joint.full_name) is not None:
+        return decisions(desk.journal, found.joint)
     if options.anyway is not None:
         try:
-            decide(desk.journal, found, few_words(options.anyway, "a reason"))
+            decide(desk.journal, found, few_words(options.anyway, "a reason"), uid)
         except ValueError as error:
             raise UsageError(str(error)) from None
     if options.take_back is not None:
         newest = standing_decision(desk.journal, found.joint)
         if newest is None:
             raise UsageError(f"no decision of {found.joint.full_name} stands")
-        desk.journal.void(newest.uid, few_words(options.take_back, "a reason"))
+        desk.journal.void(newest.uid, few_words(options.take_back, "a reason"), uid)
     return decisions(desk.journal, found.joint)

@@ -7,6 +7,7 @@ import math
 from contextlib import closing
 from datetime import datetime
 
+from shopboard.commands.acts import act, another, on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
 from shopboard.commands.shared import (
@@ -19,7 +20,7 @@ from shopboard.commands.shared import (
 )
 from shopboard.dates import day
 from shopboard.desk import Desk
-from shopboard.journal import Entry
+from shopboard.journal import VOID, Entry
 from shopboard.metrology.quantity import QuantityError
 from shopboard.past import newest_of, record_happening
 from shopboard.shop.model import HAPPENINGS, NOTE, PROJECT_FINISHED, TURNED, USES
@@ -47,6 +48,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--on", metavar="DAY", help=ON_HELP)
     parser.add_argument("--note", metavar="WORDS", help="words about it")
+    uid_argument(parser)
     parser.add_argument("what", metavar="WHAT", help=f"one of: {', '.join(_SORTS)}")
     parser.add_argument(
         "amount",
@@ -58,13 +60,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Record one happening, or take the newest one back."""
-    with closing(open_desk(options, records=True)) as desk:
+    with act(options) as uid, closing(open_desk(options, records=True)) as desk:
         machine, what = _named(desk, options)
         before = {name for name, _ in _due(desk.standing, machine)}
         if options.take_back is not None:
-            said = _take_back(desk, machine, what, options)
+            said = _take_back(desk, machine, what, options, uid)
         else:
-            said = _record(desk, machine, what, options)
+            said = _record(desk, machine, what, options, uid)
         desk.refresh()
         due = [
             words
@@ -116,7 +118,7 @@ def _to_do(standing: ShopStanding) -> list[str]:
     ]
 
 
-def _record(desk: Desk, machine: str, what: str, options: argparse.Namespace) -> str:
+def _record(desk: Desk, machine: str, what: str, options: argparse.Namespace, uid: str) -> str:
     """Record it; say what was recorded."""
     note = few_words(options.note, "a note") if options.note is not None else ""
     amount: float | None = None
@@ -129,7 +131,15 @@ def _record(desk: Desk, machine: str, what: str, options: argparse.Namespace) ->
     elif options.amount is not None:
         raise UsageError(f"{what} has no amount; words go behind --note")
     on = said_of(options.on, desk.now())
-    entry = record_happening(desk.journal, machine, what, amount, note, shop=desk.shop, on=on)
+    place = ("happening", "" if what == PROJECT_FINISHED else machine, what)
+    if (before := on_record(desk, options, *place)) is not None:
+        told = before.body.get("amount")
+        if amount is not None and not (isinstance(told, int | float) and _same(told, amount)):
+            raise another(options)
+        return "Nothing new"
+    entry = record_happening(
+        *(desk.journal, machine, what, amount, note), shop=desk.shop, on=on, uid=uid
+    )
     day_words = f", of {day(on)}" if on is not None else ""
     total = entry.body.get("total")
     if amount is None or not isinstance(total, int | float):
@@ -161,17 +171,24 @@ def _amount(what: str, text: str | None, desk: Desk) -> float:
         raise UsageError(f"{text[:40]!r}: {error}") from None
 
 
-def _take_back(desk: Desk, machine: str, what: str, options: argparse.Namespace) -> str:
+def _same(told: float, amount: float) -> bool:
+    return math.isclose(told, amount, rel_tol=1e-6)
+
+
+def _take_back(desk: Desk, machine: str, what: str, options: argparse.Namespace, uid: str) -> str:
     words = few_words(options.take_back, "a reason")
     refuse_beside_take_back(options)
     if options.amount is not None and what not in USES:
         raise UsageError(f"{what} has no amount: the newest is taken back")
+    place = (VOID, "" if what == PROJECT_FINISHED else machine, what)
+    if on_record(desk, options, *place) is not None:
+        return "Nothing new"
     entry = newest_of(desk.journal, machine, what)
     if entry is None:
         raise UsageError(f"no {what!r} stands in the record of {machine or 'the shop'}")
     if options.amount is not None and what in USES:
         entry = _of_so_much(desk, entry, _amount(what, options.amount, desk))
-    take_back(entry, words, desk.journal)
+    take_back(entry, words, desk.journal, uid)
     return "Taken back"
 
 
@@ -181,7 +198,7 @@ def _of_so_much(desk: Desk, newest: Entry, amount: float) -> Entry:
     found = desk.journal.recent(newest.kind, *place, _LOOKED_AT, include_void=False)
     for entry in found:
         told = entry.body.get("amount")
-        if isinstance(told, int | float) and math.isclose(told, amount, rel_tol=1e-6):
+        if isinstance(told, int | float) and _same(told, amount):
             return entry
     told_of = [
         f"{use_words(newest.point, float(told), desk.shop.unit)} on {day(entry.when)}"

@@ -7,12 +7,13 @@ from collections.abc import Iterator
 from contextlib import closing
 
 from shopboard.commands import saving
+from shopboard.commands.acts import act, on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.project import project_named
 from shopboard.commands.shared import open_desk
 from shopboard.desk import Desk
-from shopboard.prep.begun_day import begin_day, end_day
+from shopboard.prep.begun_day import KIND, begin_day, end_day
 from shopboard.prep.day import Planner
 from shopboard.prep.plan import Line, Plan
 from shopboard.prep.plan_words import (
@@ -22,6 +23,7 @@ from shopboard.prep.plan_words import (
     clock,
     detail,
     done_by,
+    how_near,
     span,
     started,
     too_long,
@@ -44,13 +46,17 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--sheet", metavar="FILE.html", dest="to", help="write a page to print")
     parser.add_argument("--replace", action="store_true", help="write over FILE.html")
+    uid_argument(parser)
 
 
 def run(options: argparse.Namespace) -> int:
     """Plan the day; print it, or write its page."""
     if options.begin and options.end:
         raise UsageError("--begin or --end, not both")
-    with closing(open_desk(options, records=options.begin or options.end)) as desk:
+    with (
+        act(options) as uid,
+        closing(open_desk(options, records=options.begin or options.end)) as desk,
+    ):
         if options.project is not None:
             project_named(desk.shop, options.project)
         planner = Planner(desk)
@@ -64,7 +70,7 @@ def run(options: argparse.Namespace) -> int:
         _refuse_another(planner, options)
         planner.choose(options.project or "", allow_open=options.allow_two_open)
         plan = planner.plan()
-        if options.begin:
+        if options.begin and on_record(desk, options, KIND, "", "") is None:
             if day is not None:
                 raise UsageError("a prep day is under way; --end ends it")
             begin_day(
@@ -72,6 +78,7 @@ def run(options: argparse.Namespace) -> int:
                 options.project or "",
                 plan.from_now,
                 allow_open=options.allow_two_open,
+                uid=uid,
             )
             desk.refresh()
             plan = planner.plan()
@@ -121,7 +128,7 @@ def _lines(plan: Plan, desk: Desk) -> Iterator[str]:
         name = machines[line.piece.machine]
         words = f"{line.piece.words} ({detail(line, now, machines)})"
         yield f"{mark:<5} {at:>9}  {name:<{width}}  {words}"
-    yield from plan.left_out
+    yield from filter(None, (how_near(plan), *plan.left_out))
     yield NOT_ABOUT_SAFETY
 
 

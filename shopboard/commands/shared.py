@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from shopboard.desk import Desk
+    from shopboard.journal import Damage
     from shopboard.shop.model import Point, Shop
     from shopboard.upkeep.moment import Moment
 
@@ -49,13 +50,23 @@ def open_desk(
     told = getattr(options, "new_journal", False)
     anew = may_begin(journal_file, told=told)
     desk = Desk(
-        *(shop_file, journal_file), thorough=True, begin=anew and (records or told), stand_in=anew
+        shop_file,
+        journal_file,
+        thorough=True,
+        begin=anew and (records or told),
+        stand_in=anew,
+        told=say_damage,
     )
     if desk.journal_differs is not None:
         say(f"{desk.journal_differs.title} {desk.journal_differs.advice}")
     if about_clock and desk.clock_is_wrong:
         say(f"The clock looks wrong: {day(desk.clock())}. `shopboard clock` says more.")
     return desk
+
+
+def say_damage(damage: Damage) -> None:
+    """Say that the journal is damaged, as soon as that is met."""
+    say(f"shopboard: {damage.says} `shopboard restore` and `shopboard salvage` are the way back.")
 
 
 def short_uid(uid: str) -> str:

@@ -5,12 +5,13 @@ from __future__ import annotations
 import argparse
 from contextlib import closing
 
+from shopboard.commands.acts import act, on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, say
 from shopboard.commands.shared import no_such, open_desk
 from shopboard.dates import ago
 from shopboard.desk import Desk
-from shopboard.upkeep.safety_record import DO_NOT_USE, tag_words
+from shopboard.upkeep.safety_record import DO_NOT_USE, TAG, tag_words
 from shopboard.upkeep.tags import clear_tag, newest_tags, record_tag
 
 
@@ -25,22 +26,28 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="why nobody may use it; without, what its tag says",
     )
     parser.add_argument("--clear", metavar="REASON", help="clear the tag: what was put right")
+    uid_argument(parser)
 
 
 def run(options: argparse.Namespace) -> int:
     """Tag one machine, or clear it."""
-    with closing(open_desk(options, records=bool(options.why or options.clear))) as desk:
+    with (
+        act(options) as uid,
+        closing(open_desk(options, records=bool(options.why or options.clear))) as desk,
+    ):
         if options.machine not in desk.shop.machines_by_id:
             raise no_such("machine", options.machine, desk.shop.machines_by_id)
         name = desk.shop.machines_by_id[options.machine].name
         why = " ".join(options.why)
         if options.clear is not None and why:
             raise UsageError("either tag it or clear it, not both")
+        if on_record(desk, options, TAG, options.machine, "") is not None:
+            return 0
         if options.clear is not None:
-            clear_tag(options.machine, options.clear, desk.journal)
+            clear_tag(options.machine, options.clear, desk.journal, uid)
             say(f"{name}: the tag is cleared.")
         elif options.why:
-            record_tag(options.machine, why, desk.journal)
+            record_tag(options.machine, why, desk.journal, uid)
             say(f"{name}: tagged {DO_NOT_USE}. --clear takes the tag off, with a reason.")
         else:
             _show(desk, options.machine)

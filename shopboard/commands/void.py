@@ -5,37 +5,43 @@ from __future__ import annotations
 import argparse
 from contextlib import closing
 
+from shopboard.commands.acts import act, on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
 from shopboard.commands.shared import few_words, open_desk, point_named, short_uid
 from shopboard.desk import Desk
+from shopboard.journal import VOID
 from shopboard.past import take_back
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
     parser.add_argument("point", metavar="MACHINE.POINT")
-    parser.add_argument("uid", metavar="UID", help="as `history` shows it; its start is enough")
+    parser.add_argument("result", metavar="UID", help="as `history` shows it; its start is enough")
     parser.add_argument("--reason", required=True, help="why, in a few words")
+    uid_argument(parser)
 
 
 def run(options: argparse.Namespace) -> int:
     """Void one result."""
-    with closing(open_desk(options, records=True)) as desk:
-        _void(desk, options)
+    with act(options) as uid, closing(open_desk(options, records=True)) as desk:
+        machine, _, point = options.point.partition(".")
+        if on_record(desk, options, VOID, machine, point) is not None:
+            return 0
+        _void(desk, options, uid)
     say("Taken back, and kept in the history as void.")
     return 0
 
 
-def _void(desk: Desk, options: argparse.Namespace) -> None:
+def _void(desk: Desk, options: argparse.Namespace, uid: str) -> None:
     records = desk.history(options.point, 10_000)
     if not records:
         point_named(desk.shop, options.point)  # a point of the past has results, or is none
-    found = [one for one in records if options.uid in (one.uid, short_uid(one.uid))]
-    found = found or [one for one in records if one.uid.startswith(options.uid)]
+    found = [one for one in records if options.result in (one.uid, short_uid(one.uid))]
+    found = found or [one for one in records if one.uid.startswith(options.result)]
     if len(found) != 1:
         many = "more than one result begins" if found else "no result begins"
-        raise UsageError(f"{many} with {options.uid[:40]!r}; see `history {options.point}`")
+        raise UsageError(f"{many} with {options.result[:40]!r}; see `history {options.point}`")
     if found[0].void is not None:
         raise UsageError(f"it is void already: {found[0].void}")
-    take_back(desk.journal, found[0].uid, few_words(options.reason, "a reason"))
+    take_back(desk.journal, found[0].uid, few_words(options.reason, "a reason"), uid)

@@ -4,6 +4,7 @@ Entries are appended, in order, and never changed. The journal knows nothing of
 what an entry means beyond its kind.
 """
 
+from shopboard.journal.acts import act_on_record
 from shopboard.journal.entry import (
     BEGIN,
     CLOCK,
@@ -24,8 +25,10 @@ from shopboard.journal.errors import (
     JournalForeign,
     JournalLocked,
     JournalMissing,
+    JournalMovedOn,
     JournalNewer,
 )
+from shopboard.journal.look import Place
 from shopboard.journal.sqlite import SqliteJournal, open_journal
 from shopboard.journal.store import Store
 
@@ -45,10 +48,13 @@ __all__ = [
     "JournalForeign",
     "JournalLocked",
     "JournalMissing",
+    "JournalMovedOn",
     "JournalNewer",
     "NewEntry",
+    "Place",
     "SqliteJournal",
     "Store",
+    "act_on_record",
     "new_uid",
     "open_journal",
 ]

@@ -14,20 +14,16 @@ from datetime import UTC, datetime
 from shopboard.journal import queries
 from shopboard.journal.entry import Damage, Entry, NewEntry
 from shopboard.journal.errors import JournalCannotWrite, JournalError
-from shopboard.journal.queries import BELIEVED, ENTRY, HOPS, VOIDED
+from shopboard.journal.look import Place
+from shopboard.journal.queries import BELIEVED, ENTRY, TOO_LATE, VOIDED
 from shopboard.journal.record import EARLIEST
 from shopboard.journal.store import Store
 
 _VOIDED_BY_THEN = f"{VOIDED} AND v.seq <= :upto"
 
-LATEST = f"""
-{HOPS} {ENTRY} WHERE e.seq IN (
-    SELECT (SELECT e.seq FROM entries e
-             WHERE e.kind = :kind AND e.machine = hop.machine AND e.point = hop.point
-               AND e.seq <= :upto AND NOT EXISTS ({_VOIDED_BY_THEN})
-             ORDER BY e.seq DESC LIMIT 1)
-      FROM hop)
-"""
+LATEST = queries.LATEST.replace(
+    f"AND NOT EXISTS ({VOIDED})", f"AND e.seq <= :upto AND NOT EXISTS ({_VOIDED_BY_THEN})"
+)
 
 RECENT_STANDING = f"""
 {ENTRY} WHERE e.kind = :kind AND e.machine = :machine AND e.point = :point AND e.seq <= :upto
@@ -71,8 +67,9 @@ SELECT max(seq) FROM entries NOT INDEXED
 """
 
 _NEWEST = f"""
-{ENTRY.rstrip()} INDEXED BY entries_clock
- WHERE e.clock_ok = 1 AND e.seq <= :upto AND NOT EXISTS ({_VOIDED_BY_THEN}) AND NOT EXISTS (
+{ENTRY} INDEXED BY entries_clock
+ WHERE e.clock_ok = 1 AND e.recorded_utc < '{TOO_LATE}' AND e.seq <= :upto
+   AND NOT EXISTS ({_VOIDED_BY_THEN}) AND NOT EXISTS (
        SELECT 1 FROM entries c WHERE c.kind = 'clock' AND c.seq > e.seq AND c.seq <= :upto
           AND c.recorded_utc < e.recorded_utc)
  ORDER BY e.recorded_utc DESC LIMIT 1
@@ -100,6 +97,7 @@ def seq_at(db: sqlite3.Connection, when: datetime, now: datetime) -> int:
 
 
 Ask = Callable[[str, Mapping[str, object] | Sequence[object]], list[Entry]]
+AskNewest = Callable[[str, Mapping[str, object]], dict[tuple[str, str], Entry]]
 
 
 class AsOf:
@@ -108,16 +106,18 @@ class AsOf:
     What was voided later stands; its `void` says why it was.
     """
 
-    def __init__(self, journal: Store, ask: Ask, upto: int) -> None:
+    def __init__(self, journal: Store, ask: Ask, ask_newest: AskNewest, upto: int) -> None:
         """Look back.
 
         Args:
             journal: the whole journal, which stays open for as long as this is used.
             ask: asks it a question in SQL.
+            ask_newest: asks it for the newest of each place.
             upto: number of the last entry that counts.
         """
         self._journal = journal
         self._ask = ask
+        self._ask_newest = ask_newest
         self.upto = upto
 
     @property
@@ -133,11 +133,17 @@ class AsOf:
             "Go back to the present to record.",
         )
 
-    def append(self, entries: Sequence[NewEntry]) -> list[Entry]:  # noqa: ARG002
+    @property
+    def damage(self) -> Damage | None:
+        """The newest damage in the whole journal, where that may lie before the end of this one."""
+        damage = self._journal.damage
+        return damage if damage and (damage.seq is None or damage.seq <= self.upto) else None
+
+    def append(self, entries: Sequence[NewEntry], after: int | None = None) -> list[Entry]:  # noqa: ARG002
         """Refuse."""
         raise self.refusal
 
-    def void(self, uid: str, reason: str) -> Entry:  # noqa: ARG002
+    def void(self, uid: str, reason: str, name: str = "") -> Entry:  # noqa: ARG002
         """Refuse."""
         raise self.refusal
 
@@ -148,8 +154,7 @@ class AsOf:
 
     def latest(self, kind: str) -> dict[tuple[str, str], Entry]:
         """Give the newest entry that stood of each (machine, point)."""
-        found = self._ask(LATEST, {"kind": kind, "upto": self.upto})
-        return {(entry.machine, entry.point): entry for entry in found}
+        return self._ask_newest(LATEST, {"kind": kind, "upto": self.upto})
 
     def recent(
         self, kind: str, machine: str, point: str, limit: int = 200, include_void: bool = True
@@ -190,7 +195,11 @@ class AsOf:
 
     def as_of(self, seq: int) -> Store:
         """Look further back."""
-        return AsOf(self._journal, self._ask, min(seq, self.upto))
+        return AsOf(self._journal, self._ask, self._ask_newest, min(seq, self.upto))
+
+    def last_seq(self) -> int:
+        """Give the number of the last entry that counts."""
+        return self.upto
 
     def count(self) -> int:
         """Give the number of entries."""
@@ -208,6 +217,10 @@ class AsOf:
     def verify(self, newest: int | None = None) -> Damage | None:
         """Verify the whole journal."""
         return self._journal.verify(newest)
+
+    def look(self, place: Place | None, count: int) -> Place:
+        """Look at a stretch of the whole journal."""
+        return self._journal.look(place, count)
 
     def close(self) -> None:
         """Do nothing: the journal is its owner's to close."""

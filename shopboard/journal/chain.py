@@ -9,9 +9,14 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from shopboard.journal.entry import Damage
+
+try:  # the same without OpenSSL, which takes longer to load than a screen's entries to compare
+    from _sha256 import sha256  # type: ignore[import-not-found,unused-ignore]
+except ImportError:
+    from hashlib import sha256
 
 GENESIS = bytes(32)
 """What stands before the first entry."""
@@ -25,12 +30,18 @@ SELECT seq, uid, recorded_utc, kind, machine, point, refers, body, clock_ok, app
 """
 
 
-def seal(prev: bytes, fields: Fields) -> bytes:
-    """Give the hash of an entry after the entry whose hash is `prev`."""
-    from hashlib import sha256  # not needed to read: costs start-up time
+_as_text = json.JSONEncoder(ensure_ascii=False, separators=(",", ":")).encode
 
-    text = json.dumps(fields, ensure_ascii=False, separators=(",", ":"))
-    return sha256(prev + text.encode("utf-8")).digest()
+
+def seal(prev: bytes, fields: Sequence[object]) -> bytes:
+    """Give the hash of an entry (its `Fields`) after the entry whose hash is `prev`.
+
+    Raises:
+        TypeError: a field is of a type that none has.
+        ValueError: a text holds what is no letter.
+    """
+    digest: bytes = sha256(prev + _as_text(fields).encode("utf-8")).digest()
+    return digest
 
 
 def first_damage(db: sqlite3.Connection, newest: int | None = None) -> Damage | None:
@@ -83,7 +94,7 @@ def _walk(rows: Iterator[tuple[object, ...]], start: int, prev: object) -> Damag
         for *fields, stored_prev, stored in rows:
             if fields[0] != due:
                 return Damage(due, f"entry {due} is missing")
-            if stored_prev != prev or seal(stored_prev, tuple(fields)) != stored:  # type: ignore[arg-type]
+            if stored_prev != prev or seal(prev, fields) != stored:  # type: ignore[arg-type]
                 return Damage(due, f"entry {due} is not what was recorded")
             due, prev = due + 1, stored
     except (TypeError, ValueError):  # a changed type, or letters that are none

@@ -93,6 +93,23 @@ class Damage(NamedTuple):
     what: str
     """What is wrong, in a sentence."""
 
+    def shakes(self, seq: int) -> bool:
+        """Tell whether what was recorded with a number, 0 for nothing, may hold no longer.
+
+        What a damaged entry was cannot be known, nor what it spoke of: it may have undone, moved
+        or taken back anything that was recorded before it.
+        """
+        return self.seq is None or seq < self.seq
+
+    @property
+    def says(self) -> str:
+        """Say what is wrong and what follows from it, in two sentences."""
+        before = "Nothing" if self.seq is None else "Nothing recorded before it"
+        return (
+            f"the journal is damaged: {self.what}. {before} is sure until it is checked again "
+            "or a good copy is put back; a DO NOT USE may be missing."
+        )
+
 
 def new_uid() -> str:
     """Give a name that no other entry has: 128 random bits in hexadecimal."""

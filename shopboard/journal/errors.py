@@ -53,6 +53,10 @@ class JournalLocked(JournalError):  # noqa: N818
     exit_code = 5
 
 
+class JournalMovedOn(JournalLocked):
+    """Another program has recorded since what this rests on was read; nothing was recorded."""
+
+
 class JournalCannotWrite(JournalError):  # noqa: N818
     """Nothing was recorded: read-only place, full disk, no permission, failing disk."""
 

@@ -139,6 +139,15 @@ def unreadable(path: Path) -> JournalCannotRead:
     )
 
 
+def took_too_long(path: Path) -> JournalCannotRead:
+    """Give the error for a question that was broken off."""
+    return JournalCannotRead(
+        f"The journal {named(path)} gave no answer in time: the disk is too slow, or the file "
+        "disagrees with itself.",
+        "Leave the board and run `shopboard verify`, which takes the time it needs.",
+    )
+
+
 def damage_fault(path: Path, what: str) -> JournalDamaged:
     """Give the error for a file that is not what was once recorded."""
     return JournalDamaged(

@@ -4,21 +4,29 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from datetime import UTC, datetime
 
+from shopboard.journal.chain import seal
 from shopboard.journal.entry import Entry
 
 VOIDED = "SELECT 1 FROM entries v WHERE v.kind = 'void' AND v.refers = e.uid"
 
-ENTRY = """
-SELECT e.seq, e.uid, e.recorded_utc, e.kind, e.machine, e.point, e.refers, e.body, e.clock_ok,
-       (SELECT v.body FROM entries v WHERE v.kind = 'void' AND v.refers = e.uid)
-  FROM entries e
+FIELDS = """
+e.seq, e.uid, e.recorded_utc, e.kind, e.machine, e.point, e.refers, e.body, e.clock_ok,
+e.app, e.prev, e.hash, (SELECT v.seq FROM entries v WHERE v.kind = 'void' AND v.refers = e.uid)
 """
+
+ENTRY = f"SELECT {FIELDS} FROM entries e"
+"""A row of every entry that is asked for: all that its seal covers, the seal, and its void."""
 
 COUNT = "SELECT count(*) FROM entries"
 
+LAST_SEQ = "SELECT coalesce(max(seq), 0) FROM entries"
+
 GET = f"{ENTRY} WHERE e.uid = ?"
+
+NUMBERED = f"{ENTRY} WHERE e.seq = ?"
 
 THREAD = f"{ENTRY} WHERE e.refers = ? AND e.refers <> '' ORDER BY e.seq"
 
@@ -38,38 +46,49 @@ ORDER BY e.seq DESC
 
 # Walks back from the newest entry: of the few kinds asked for there are some among any hundred.
 NEWEST = f"""
-{ENTRY.rstrip()} NOT INDEXED
+{ENTRY} NOT INDEXED
  WHERE e.seq > (SELECT min(:upto, max(seq)) FROM entries) - :window AND e.seq <= :upto
    AND instr(:kinds, ' ' || e.kind || ' ') > 0
 ORDER BY e.seq DESC LIMIT :limit
 """
 
-# Hops along the index from one (machine, point) to the next, instead of walking
-# over every entry: the cost is that of the points, not of the years. The next
-# point of the same machine and the next machine are asked for apart, because a
-# comparison of pairs would use the index for the machine alone.
+# Hops along the index from one machine to the next, and from one of its points to
+# the next, instead of walking over every entry: the cost is that of the places,
+# not of the years. What is hopped to is read from the index alone and must lie
+# behind the place hopped from: where index and rows disagree, or the index is out
+# of order, this ends all the same, and `was >= point` shows it.
 HOPS = """
-WITH RECURSIVE hop (machine, point) AS (
-    SELECT * FROM (SELECT machine, point FROM entries WHERE kind = :kind
-                   ORDER BY machine, point LIMIT 1)
+WITH RECURSIVE stop (was, machine) AS (
+    SELECT NULL, (SELECT machine FROM entries WHERE kind = :kind ORDER BY machine LIMIT 1)
     UNION ALL
-    SELECT n.machine, n.point FROM hop CROSS JOIN entries n
-     WHERE n.seq = coalesce(
-           (SELECT seq FROM entries
-             WHERE kind = :kind AND machine = hop.machine AND point > hop.point
-             ORDER BY point LIMIT 1),
-           (SELECT seq FROM entries
-             WHERE kind = :kind AND machine > hop.machine ORDER BY machine, point LIMIT 1))
+    SELECT stop.machine, (SELECT machine FROM entries
+                           WHERE kind = :kind AND machine > stop.machine ORDER BY machine LIMIT 1)
+      FROM stop
+     WHERE stop.machine IS NOT NULL AND (stop.was IS NULL OR stop.machine > stop.was)
+), hop (machine, was, point) AS (
+    SELECT machine, NULL, (SELECT point FROM entries
+                            WHERE kind = :kind AND machine = stop.machine ORDER BY point LIMIT 1)
+      FROM stop WHERE machine IS NOT NULL
+    UNION ALL
+    SELECT hop.machine, hop.point, (SELECT point FROM entries
+                  WHERE kind = :kind AND machine = hop.machine AND point > hop.point
+                  ORDER BY point LIMIT 1)
+      FROM hop WHERE hop.point IS NOT NULL AND (hop.was IS NULL OR hop.point > hop.was)
 )
 """
 
 LATEST = f"""
-{HOPS} {ENTRY} WHERE e.seq IN (
-    SELECT (SELECT e.seq FROM entries e
+{HOPS}, newest (machine, point, seq) AS MATERIALIZED (
+    SELECT hop.machine, hop.point,
+           (SELECT e.seq FROM entries e
              WHERE e.kind = :kind AND e.machine = hop.machine AND e.point = hop.point
                AND NOT EXISTS ({VOIDED})
              ORDER BY e.seq DESC LIMIT 1)
-      FROM hop)
+      FROM hop WHERE hop.point IS NOT NULL
+)
+SELECT {FIELDS}, newest.machine, newest.point, newest.seq
+  FROM newest LEFT JOIN entries e ON e.seq = newest.seq
+ WHERE newest.seq IS NOT NULL
 """
 
 # Only the newest visits are looked at: over the years there are thousands, all but a few ended.
@@ -82,15 +101,18 @@ OPEN_VISITS = f"""
 ORDER BY e.seq DESC
 """
 
+TOO_LATE = "2200"
+"""No clock that is right shows a time from that year on; the text of every such time is greater."""
+
 # A time that somebody has said to lie ahead of the right one is not believed.
 BELIEVED = f"""
-e.clock_ok = 1 AND NOT EXISTS ({VOIDED}) AND NOT EXISTS (
+e.clock_ok = 1 AND e.recorded_utc < '{TOO_LATE}' AND NOT EXISTS ({VOIDED}) AND NOT EXISTS (
     SELECT 1 FROM entries c WHERE c.kind = 'clock' AND c.seq > e.seq
        AND c.recorded_utc < e.recorded_utc)
 """
 
 NEWEST_WHEN = f"""
-SELECT e.recorded_utc FROM entries e INDEXED BY entries_clock
+{ENTRY} INDEXED BY entries_clock
  WHERE {BELIEVED} ORDER BY e.recorded_utc DESC LIMIT 1
 """
 
@@ -99,26 +121,45 @@ BETWEEN = f"""
 ORDER BY e.seq DESC LIMIT ?
 """
 
-_TEXT = {str}
+_FIRST_DAY, _LAST_DAY = datetime(2, 1, 1, tzinfo=UTC), datetime(9999, 12, 30, tzinfo=UTC)
 
 _read_json = json.JSONDecoder().raw_decode
 """Without the search for blanks around it, of which none was ever recorded."""
 
-Row = tuple[int, str, str, str, str, str, str, str, int, str | None]
+Row = tuple[int, str, str, str, str, str, str, str, int, str, bytes, bytes, int | None]
+"""What is in `FIELDS`."""
 
 
-def entry_of(row: Row) -> Entry:
-    """Make an entry of a row of the queries above.
+def entry_of(row: Row, reason: str | None = None) -> Entry:
+    """Make an entry of a row of the queries above, whose seal is compared first.
+
+    Args:
+        row: the row.
+        reason: why it was voided, where it was.
 
     Raises:
-        ValueError: the row holds what was never recorded so: it is damaged.
+        ValueError: the row is not what was recorded.
     """
-    seq, uid, utc, kind, machine, point, refers, body, clock_ok, void = row
-    if set(map(type, row[1:8])) != _TEXT:
-        raise ValueError("text expected")
-    reason = None if void is None else str(_object(void).get("reason", ""))
+    check_seal(row)
+    return unsealed(row, reason)
+
+
+def unsealed(row: Row, reason: str | None = None) -> Entry:
+    """Make an entry of a row that was sealed just now."""
+    seq, uid, utc, kind, machine, point, refers, body, clock_ok = row[:9]
     when, content = as_time(utc), _object(body)
     return Entry(seq, uid, when, kind, machine, point, refers, content, reason, bool(clock_ok))
+
+
+def check_seal(row: Sequence[object]) -> None:
+    """Compare what is in a row with its seal.
+
+    Raises:
+        ValueError: it is not what was recorded.
+    """
+    prev, stored = row[10:12]
+    if type(prev) is not bytes or seal(prev, row[:10]) != stored:
+        raise ValueError("not what was recorded")
 
 
 def as_text(when: datetime) -> str:
@@ -128,7 +169,11 @@ def as_text(when: datetime) -> str:
 
 def as_time(text: str) -> datetime:
     """Read a time written by `as_text`."""
+    if text >= "9999-12-31":
+        return _LAST_DAY  # the day after it does not exist, in whatever time zone
     found = datetime.fromisoformat(text)
+    if found.year == 1:
+        return _FIRST_DAY
     return found if found.tzinfo is UTC else found.astimezone(UTC)  # nearly always UTC already
 
 

@@ -12,10 +12,14 @@ from shopboard.journal import queries
 from shopboard.journal.chain import GENESIS, Fields, seal
 from shopboard.journal.draft import Draft, unfit
 from shopboard.journal.entry import CLOCK, VOID, Entry
+from shopboard.journal.errors import JournalMovedOn
 
 EARLIEST = datetime(2026, 1, 1, tzinfo=UTC)
 """No clock that is right shows a time before this program was written: one that lost its battery
 starts at 1970, at 2000 or at the date of its firmware."""
+
+LATEST = datetime(int(queries.TOO_LATE), 1, 1, tzinfo=UTC)
+"""No clock that is right shows this time or a later one."""
 
 _SLACK = timedelta(minutes=2)
 """How far back a clock may be set, as the network's time does, and still count as right."""
@@ -36,6 +40,7 @@ def record(
     drafts: Sequence[Draft],
     now: Callable[[], datetime],
     in_place: Callable[[], bool] = lambda: True,
+    after: int | None = None,
 ) -> list[Entry]:
     """Record the drafts and give them as entries, once they are on the disk.
 
@@ -46,6 +51,7 @@ def record(
         in_place: tells, once nobody else can record or restore, whether the file that is open
             still is the one at its path. In another one nothing may be recorded: it is out of
             sight, and its rollback file would lie beside the file that took its place.
+        after: number that the last entry must have; None: whichever is the last.
 
     Raises:
         SwappedError: it is not.
@@ -55,6 +61,8 @@ def record(
     db.execute("BEGIN IMMEDIATE")  # a reader that turns writer could fail at once
     try:
         _refuse_unless(in_place())
+        if after is not None and not all_recorded(db, drafts):
+            _must_be_last(db, after)
         entries = _add_all(db, drafts, now())
         db.execute("COMMIT")
     except BaseException:
@@ -75,17 +83,25 @@ def all_recorded(db: sqlite3.Connection, drafts: Sequence[Draft]) -> bool:
     return all(db.execute(queries.GET, (each.uid,)).fetchone() for each in drafts)
 
 
+def _must_be_last(db: sqlite3.Connection, seq: int) -> None:
+    if db.execute(queries.LAST_SEQ).fetchone()[0] != seq:
+        raise JournalMovedOn(
+            "Another program has recorded something meanwhile.",
+            "Nothing was recorded. Try again.",
+        )
+
+
 def _add_all(db: sqlite3.Connection, drafts: Sequence[Draft], when: datetime) -> list[Entry]:
     if when.tzinfo is None:
         raise unfit("the clock gave a time without its zone")
     said_right = any(each.kind == CLOCK for each in drafts)
-    clock_ok = when >= EARLIEST if said_right else _clock_ok(db, when)
+    clock_ok = EARLIEST <= when < LATEST if said_right else _clock_ok(db, when)
     entries = []
     repeated = False
     for each in drafts:
         known = db.execute(queries.GET, (each.uid,)).fetchone()
         repeated = repeated or known is not None
-        entries.append(_same(known, each) if known else _add(db, each, when, clock_ok))
+        entries.append(_same(db, known, each) if known else _add(db, each, when, clock_ok))
     if repeated:
         # The entry may stand there by a commit that failed half-way and is not
         # on the disk; only a commit that truly writes lets us say that it is.
@@ -104,27 +120,36 @@ def _add(db: sqlite3.Connection, each: Draft, when: datetime, clock_ok: bool) ->
         seq, each.uid, text, each.kind, each.machine, each.point, each.refers, each.body,
         int(clock_ok), __version__,
     )  # fmt: skip
-    insert(db, fields, prev)
-    return queries.entry_of((*fields[:9], None))
+    sealed = insert(db, fields, prev)
+    return queries.unsealed((*fields, prev, sealed, None))
 
 
-def insert(db: sqlite3.Connection, fields: Fields, prev: bytes) -> None:
-    """Add the row of an entry behind the one whose seal is `prev`."""
-    db.execute(_INSERT, (*fields, prev, seal(prev, fields)))
+def insert(db: sqlite3.Connection, fields: Fields, prev: bytes) -> bytes:
+    """Add the row of an entry behind the one whose seal is `prev`; give its own seal."""
+    sealed = seal(prev, fields)
+    db.execute(_INSERT, (*fields, prev, sealed))
+    return sealed
 
 
-def _same(known: queries.Row, each: Draft) -> Entry:
+def _read(db: sqlite3.Connection, row: queries.Row) -> Entry:
+    """Make an entry of a row of a query, with the reason where it was voided."""
+    void = db.execute(queries.NUMBERED, (row[12],)).fetchone() if row[12] is not None else None
+    reason = None if void is None else str(queries.entry_of(void).body.get("reason", ""))
+    return queries.entry_of(row, reason)
+
+
+def _same(db: sqlite3.Connection, known: queries.Row, each: Draft) -> Entry:
     """Give the recorded entry of that uid, if it says the same."""
     if known[3:8] != (each.kind, each.machine, each.point, each.refers, each.body):
         raise unfit(f"another entry with the uid {each.uid} is there, number {known[0]}")
-    return queries.entry_of(known)
+    return _read(db, known)
 
 
 def _may_void(db: sqlite3.Connection, uid: str) -> None:
     target = db.execute(queries.GET, (uid,)).fetchone()
     if target is None:
         raise unfit(f"there is no entry {uid} to void")
-    entry = queries.entry_of(target)
+    entry = _read(db, target)
     if entry.kind == VOID:
         raise unfit(f"entry {entry.seq} is a void itself; record anew what holds")
     if entry.void is not None:
@@ -132,5 +157,10 @@ def _may_void(db: sqlite3.Connection, uid: str) -> None:
 
 
 def _clock_ok(db: sqlite3.Connection, when: datetime) -> bool:
+    if not EARLIEST <= when < LATEST:
+        return False
     newest = db.execute(queries.NEWEST_WHEN).fetchone()
-    return when >= EARLIEST and (newest is None or when >= queries.as_time(newest[0]) - _SLACK)
+    try:
+        return newest is None or when >= queries.entry_of(newest).when - _SLACK
+    except ValueError:  # it is not what was recorded: its time tells nothing
+        return True

@@ -48,6 +48,9 @@ class Known(NamedTuple):
     whole_when: str = ""
     """When that was found: a time in UTC as ISO 8601."""
 
+    damaged: int = 0
+    """The number of the newest entry that was found not to be what was recorded; 0: none was."""
+
 
 def memory_file() -> Path:
     """Give the file that holds the memory; nothing is created."""

@@ -71,6 +71,15 @@ _GUARDS = (
     """,
 )
 
+
+def _named(statement: str) -> str:
+    words = statement.split()
+    return words[words.index("INDEX" if "INDEX" in words else "TABLE") + 1]
+
+
+TABLE_AND_INDEXES = {_named(statement): statement.strip() for statement in (_TABLE, *_INDEXES)}
+"""What makes the table and its indexes, by name, as the file itself keeps it."""
+
 GUARD_NAMES = ("entries_no_update", "entries_no_delete", "entries_insert")
 """The triggers without which nothing is recorded."""
 

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import sqlite3
+import time
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
+from typing import TypeVar
 
 from shopboard.journal import queries
 from shopboard.journal.chain import first_damage
+from shopboard.journal.compared import Compared, Told, rows_of
 from shopboard.journal.draft import Draft, draft, unfit
 from shopboard.journal.entry import COMPUTER, VOID, Damage, Entry, NewEntry, new_uid
 from shopboard.journal.errors import JournalDamaged, JournalDiffers, JournalError
@@ -21,12 +25,15 @@ from shopboard.journal.faults import (
     unreadable,
     write_fault,
 )
-from shopboard.journal.held import Held
+from shopboard.journal.held import Held, Limit
+from shopboard.journal.look import Place, look, newest_place
 from shopboard.journal.opening import Terms
 from shopboard.journal.record import SwappedError, all_recorded, record
 from shopboard.journal.schema import MIGRATIONS
 from shopboard.journal.store import Store
 from shopboard.journal.watch import Watch
+
+T = TypeVar("T")
 
 
 def open_journal(
@@ -40,6 +47,9 @@ def open_journal(
     computer: Callable[[], str] | None = None,
     watched: bool = False,
     stand_in: bool = False,
+    told: Told | None = None,
+    read_seconds: float = 5.0,
+    monotonic: Callable[[], float] = time.monotonic,
 ) -> SqliteJournal:
     """Open the journal at `path`, making it and its folder when there is none.
 
@@ -56,26 +66,36 @@ def open_journal(
         watched: hold it against what this computer remembers of the journal at that path, and
             remember it.
         stand_in: where there is none and none is made, give an empty one to be read.
+        told: is told of damage that is met on reading, as soon as it is.
+        read_seconds: how long a question may take before it is broken off.
+        monotonic: the clock for that.
 
     Raises:
         JournalError: there is no journal to be had at that path; its words say why.
     """
-    watch = Watch(path, now) if watched else None
-    held = Held(Terms(path, create, read_only, wait_seconds, migrations, stand_in), watch)
-    return SqliteJournal(held, now, computer)
+    terms = Terms(path, create, read_only, wait_seconds, migrations, stand_in)
+    held = Held(terms, Limit(read_seconds, monotonic), Watch(path, now) if watched else None)
+    return SqliteJournal(held, now, computer, told)
 
 
 class SqliteJournal:
     """A `Store` in one SQLite file; see there for what each call promises."""
 
     def __init__(
-        self, held: Held, now: Callable[[], datetime], computer: Callable[[], str] | None = None
+        self,
+        held: Held,
+        now: Callable[[], datetime],
+        computer: Callable[[], str] | None = None,
+        told: Told | None = None,
     ) -> None:
         self._held = held
+        self._compared = Compared(told)
+        self._file = held.identity
+        self._met = -1
         self._now = now
         self._computer = computer
         self._mark = 0
-        self._seen = (0, 0)
+        self._seen = (0, 0, 0)
 
     @property
     def path(self) -> Path:
@@ -106,7 +126,12 @@ class SqliteJournal:
         self._held.take_as_it_is()
         self._mark += 1
 
-    def append(self, entries: Sequence[NewEntry]) -> list[Entry]:
+    @property
+    def damage(self) -> Damage | None:
+        """The newest place at which it was found not to be what was recorded; None: none yet."""
+        return self._compared.damage
+
+    def append(self, entries: Sequence[NewEntry], after: int | None = None) -> list[Entry]:
         """Record all of the entries or none; return only when they are on the disk."""
         drafts = [draft(entry) for entry in entries]
         if not drafts:
@@ -114,7 +139,7 @@ class SqliteJournal:
         own = self._which_computer()
         drafts = [*own, *drafts]
         try:
-            recorded = self._record(drafts)
+            recorded = self._record(drafts, after)
         except READ_FAULTS as error:
             recorded = self._after_failure(error, drafts)
         except (TypeError, ValueError) as error:  # what is read before recording is no entry
@@ -123,12 +148,12 @@ class SqliteJournal:
         self._computer = None  # it is on record now
         return recorded[len(own) :]
 
-    def _record(self, drafts: Sequence[Draft]) -> list[Entry]:
+    def _record(self, drafts: Sequence[Draft], after: int | None) -> list[Entry]:
         """Record in the file at the path, also where that was put there at this moment."""
         while True:
             db = self._held.writable_db()
             with suppress(SwappedError):
-                recorded = record(db, drafts, self._now, self._held.in_place)
+                recorded = record(db, drafts, self._now, self._held.in_place, after)
                 self._held.look(db)  # and remember it
                 return recorded
             self._held.drop()
@@ -141,13 +166,17 @@ class SqliteJournal:
             return []
         return [draft(NewEntry(new_uid(), COMPUTER, body={"v": 1, "name": name}))]
 
-    def void(self, uid: str, reason: str) -> Entry:
+    def void(self, uid: str, reason: str, name: str = "") -> Entry:
         """Take back the entry `uid` by a further entry; give that one."""
+        before = self._compared.found
         target = self.get(uid)
+        if target is None and self._compared.found != before and self.damage is not None:
+            raise damage_fault(self.path, self.damage.what)
         if target is None:
             raise unfit(f"there is no entry {uid} to void")
         body = {"v": 1, "reason": reason}
-        entry = NewEntry(new_uid(), VOID, target.machine, target.point, body, refers=uid)
+        name = name or new_uid()
+        entry = NewEntry(name, VOID, target.machine, target.point, body, refers=uid)
         return self.append([entry])[0]
 
     def get(self, uid: str) -> Entry | None:
@@ -156,8 +185,7 @@ class SqliteJournal:
 
     def latest(self, kind: str) -> dict[tuple[str, str], Entry]:
         """Give the newest entry that stands of each (machine, point)."""
-        found = self._entries(queries.LATEST, {"kind": kind})
-        return {(entry.machine, entry.point): entry for entry in found}
+        return self._newest(queries.LATEST, {"kind": kind})
 
     def recent(
         self, kind: str, machine: str, point: str, limit: int = 200, include_void: bool = True
@@ -199,7 +227,11 @@ class SqliteJournal:
         """Give the journal as it was when `seq` was its last entry."""
         from shopboard.journal.as_of import AsOf
 
-        return AsOf(self, self._entries, seq)
+        return AsOf(self, self._entries, self._newest, seq)
+
+    def last_seq(self) -> int:
+        """Give the number of the last entry; 0 when there is none."""
+        return int(self._held.read(lambda db: db.execute(queries.LAST_SEQ).fetchone()[0]))
 
     def count(self) -> int:
         """Give the number of entries, voided ones and voids among them."""
@@ -209,7 +241,7 @@ class SqliteJournal:
         """Give a number that differs from the last one if anyone has recorded since."""
         self._held.settle()
         version = self._held.read(lambda db: db.execute("PRAGMA data_version").fetchone()[0])
-        seen = (self._held.generation, version)
+        seen = (self._held.generation, version, self._compared.found)
         if seen != self._seen:
             self._seen = seen
             self._held.read(self._held.look)
@@ -218,36 +250,66 @@ class SqliteJournal:
 
     def newest_when(self) -> datetime | None:
         """Give the latest time on any standing entry whose clock was right, or None."""
-        row = self._held.read(lambda db: db.execute(queries.NEWEST_WHEN).fetchone())
-        try:
-            return queries.as_time(row[0]) if row else None
-        except (TypeError, ValueError) as error:
-            raise damage_fault(self.path, "a time is not what was recorded") from error
+        return next((entry.when for entry in self._entries(queries.NEWEST_WHEN, ())), None)
 
     def verify(self, newest: int | None = None) -> Damage | None:
         """Compare the `newest` entries, or the whole file, with their hashes."""
         try:
-            return self._held.read(lambda db: first_damage(db, newest))
+            return self._held.read(lambda db: first_damage(db, newest), unbounded=newest is None)
         except JournalDamaged as error:
             return Damage(None, error.title)
+
+    def look(self, place: Place | None, count: int) -> Place:
+        """Look at a stretch of the journal, from the newest entry to the oldest."""
+        if place is None and self.damage is not None:
+            self._held.drop()  # what is kept of the file in memory is read anew
+
+        def looked(db: sqlite3.Connection) -> Place:
+            db.execute("BEGIN")  # what is recorded meanwhile is no damage
+            try:
+                if place is None:
+                    self._met = self._compared.met
+                    return newest_place(db, self._compared.note)
+                return look(db, place, count, self._compared.note)
+            finally:
+                if db.in_transaction:
+                    db.execute("ROLLBACK")
+
+        try:
+            found = self._read(looked) or Place(0)
+        except JournalDamaged:
+            self._compared.note(Damage(None, "its structure cannot be read"))
+            return Place(0)
+        if place is not None and found.seq == 0 and self._compared.met == self._met:
+            self._compared.forget()  # a good copy was put back
+        return found
 
     def close(self) -> None:
         """Let go of the journal; closing twice is harmless."""
         self._held.close()
 
     def _entries(self, query: str, values: Mapping[str, object] | Sequence[object]) -> list[Entry]:
-        try:
-            rows = self._held.read(lambda db: db.execute(query, values).fetchall())
-        except UnicodeEncodeError:
-            return []  # asked with a character that no recorded text can hold
-        return [self._entry(row) for row in rows]
+        def ask(db: sqlite3.Connection) -> list[Entry]:
+            return list(self._compared.entries(db, rows_of(db, query, values)))
 
-    def _entry(self, row: queries.Row) -> Entry:
+        return self._read(ask) or []
+
+    def _newest(self, query: str, values: Mapping[str, object]) -> dict[tuple[str, str], Entry]:
+        def ask(db: sqlite3.Connection) -> dict[tuple[str, str], Entry]:
+            rows = rows_of(db, query, values)
+            return dict(self._compared.newest(db, str(values["kind"]), rows))
+
+        return self._read(ask) or {}
+
+    def _read(self, ask: Callable[[sqlite3.Connection], T]) -> T | None:
+        """Ask; None where it was asked with a character that no recorded text can hold."""
+        if self._file != self._held.identity:  # another one is there now: perhaps a good copy
+            self._file = self._held.identity
+            self._compared.forget()
         try:
-            return queries.entry_of(row)
-        except ValueError as error:
-            what = f"entry {row[0]} is not what was recorded"
-            raise damage_fault(self.path, what) from error
+            return self._held.read(ask)
+        except UnicodeEncodeError:
+            return None
 
     def _after_failure(self, error: Exception, drafts: Sequence[Draft]) -> list[Entry]:
         """Find out on a fresh opening what became of a recording that failed.

@@ -11,6 +11,7 @@ from typing import Protocol
 
 from shopboard.journal.entry import Damage, Entry, NewEntry
 from shopboard.journal.errors import JournalError
+from shopboard.journal.look import Place
 
 
 class Store(Protocol):
@@ -24,15 +25,32 @@ class Store(Protocol):
     def refusal(self) -> JournalError | None:
         """Why nothing can be recorded, or None while the journal is writable."""
 
-    def append(self, entries: Sequence[NewEntry]) -> list[Entry]:
+    @property
+    def damage(self) -> Damage | None:
+        """The newest place at which it was found not to be what was recorded; None: none yet.
+
+        Every entry is compared with its seal when it is read; one that does not match is left
+        out of every answer. What it was is not known: a result, a move, a void. So whatever was
+        recorded before it may no longer hold. A place that lies nowhere is newer than all.
+        """
+
+    def append(self, entries: Sequence[NewEntry], after: int | None = None) -> list[Entry]:
         """Record all of the entries or none; return only when they are on the disk.
 
         An entry that is already recorded, with the same uid and content, counts
         as recorded now. The same uid with other content is refused.
+
+        Args:
+            entries: what is recorded.
+            after: number of the last entry when it was read what these rest on, as running
+                totals do; None: they rest on nothing.
+
+        Raises:
+            JournalMovedOn: another program has recorded after that number.
         """
 
-    def void(self, uid: str, reason: str) -> Entry:
-        """Take back the entry `uid` by a further entry; give that one."""
+    def void(self, uid: str, reason: str, name: str = "") -> Entry:
+        """Take back the entry `uid` by a further entry, named so if a name is given; give that."""
 
     def get(self, uid: str) -> Entry | None:
         """Give the entry of that uid, or None."""
@@ -87,6 +105,9 @@ class Store(Protocol):
         What was voided later stands there, and its `Entry.void` says why it was.
         """
 
+    def last_seq(self) -> int:
+        """Give the number of the last entry; 0 when there is none."""
+
     def count(self) -> int:
         """Give the number of entries, voided ones and voids among them."""
 
@@ -98,6 +119,17 @@ class Store(Protocol):
 
     def verify(self, newest: int | None = None) -> Damage | None:
         """Compare the `newest` entries, or the whole file, with their hashes."""
+
+    def look(self, place: Place | None, count: int) -> Place:
+        """Look at a stretch of the journal, from the newest entry to the oldest.
+
+        Each is compared with its seal and with the one before it, and sought in every index.
+        What is wrong is found in `damage`.
+
+        Args:
+            place: where to go on; None: find where to begin, and look at the file's form alone.
+            count: of entries to look at.
+        """
 
     def close(self) -> None:
         """Let go of the journal; closing twice is harmless."""

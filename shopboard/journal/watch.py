@@ -44,9 +44,8 @@ class Watch:
         try:
             end = _end(db)
             self.differs = self._compared(db, self._known, end) if self._known else None
-        except READ_FAULTS:
-            self.differs = None  # who reads on is told what is the matter
-            return None
+        except READ_FAULTS:  # who reads on is told what is the matter
+            return self.differs
         if self.differs is None:
             self._remember(end)
         return self.differs

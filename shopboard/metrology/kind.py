@@ -11,6 +11,7 @@ from typing import Literal
 
 from shopboard.metrology import angle, wording
 from shopboard.metrology.quantity import MM_PER_INCH, Unit
+from shopboard.metrology.spread import Spread
 
 Kind = Literal["angle", "length", "stress", "time", "speed", "yes or no", "note"]
 """A yes is 0 and a no is 1; a note is always 0."""
@@ -22,8 +23,8 @@ PSI_PER_MPA = 145.0377377
 """1 psi = 6894.757293 Pa (NIST SP 811, from memory)."""
 
 RECORD_UNITS: dict[Kind, tuple[str, float]] = {
-    "angle": ("nrad", 1e9),
-    "length": ("nm", 1e6),
+    "angle": ("nrad", wording.WHOLE_ANGLE),
+    "length": ("nm", wording.WHOLE_LENGTH),
     "stress": ("Pa", 1e6),
     "time": ("us", 1e6),
     "speed": ("um per s", 1e3),
@@ -31,6 +32,20 @@ RECORD_UNITS: dict[Kind, tuple[str, float]] = {
     "note": ("of 1000", 1e3),
 }
 """Unit of the whole numbers that a record keeps, and how many make one of ours."""
+
+
+def as_kept(value: float, kind: Kind) -> float:
+    """Give a value of any kind as a record gives it back: of that every number is written."""
+    return wording.as_kept(value, RECORD_UNITS[kind][1])
+
+
+def spread_as_kept(spread: Spread, kind: Kind) -> Spread:
+    """Give what is known of a value as a record gives it back: a verdict goes by that."""
+    return spread._replace(
+        centre=as_kept(spread.centre, kind),
+        even=tuple(as_kept(half, kind) for half in spread.even),
+        sigma=as_kept(spread.sigma, kind),
+    )
 
 
 def in_units(value: float, kind: Kind) -> dict[str, float]:
@@ -50,6 +65,11 @@ def in_units(value: float, kind: Kind) -> dict[str, float]:
 
         return speed_units(value)
     return {"s": value} if kind == "time" else {"share": value}
+
+
+def as_written(value: float, kind: Kind) -> dict[str, float]:
+    """Give what a value is written from, in every unit: the record's value, now and later."""
+    return in_units(as_kept(value, kind), kind)
 
 
 def own_units(kind: Kind, unit: Unit) -> tuple[str, ...]:
@@ -77,6 +97,7 @@ MAIN_UNIT: dict[Kind, str] = {
 
 def measure(value: float, kind: Kind, unit: Unit, *, signed: bool = False) -> str:
     """Write a value of any kind with its unit: ``27.0 thou/ft``, ``3.1 thou``, ``16200 psi``."""
+    value = as_kept(value, kind)
     sign = ("+" if value > 0 else "-" if value < 0 else "") if signed else ""
     if kind == "angle":
         return wording.slope(value, unit, signed=signed)
@@ -95,7 +116,7 @@ def measure(value: float, kind: Kind, unit: Unit, *, signed: bool = False) -> st
 
 
 def measure_to(value: float, u: float, kind: Kind, unit: Unit, *, signed: bool = False) -> str:
-    """Write a value as `measure` does, no coarser than to two significant digits of `u`.
+    """Write a value as `measure` does, to two significant digits of `u`.
 
     Args:
         value: of any kind.
@@ -109,10 +130,10 @@ def measure_to(value: float, u: float, kind: Kind, unit: Unit, *, signed: bool =
         return words
     own = own_units(kind, unit)[-1]
     number, _, name = words.partition(" ")
-    decimals = wording.places(in_units(u, kind)[own])
-    if decimals <= len(number.partition(".")[2]):
+    decimals = wording.places(as_written(u, kind)[own])
+    if decimals == len(number.partition(".")[2]):
         return words
-    found = in_units(value, kind)[own]
+    found = as_written(value, kind)[own]
     return f"{wording.to_places(found if signed else abs(found), decimals, '+' * signed)} {name}"
 
 
@@ -147,7 +168,7 @@ def with_expanded(
     first, second = measure(value, kind, unit, signed=True), measure(expanded, kind, unit)
     if expanded > 0 and kind != "speed":
         name = own_units(kind, unit)[-1]
-        found, u = in_units(value, kind)[name], in_units(expanded, kind)[name]
+        found, u = as_written(value, kind)[name], as_written(expanded, kind)[name]
         decimals, written = wording.places(u), name.replace("_per_", "/")
         first = f"{wording.to_places(found, decimals, '+')} {written}"
         second = f"{wording.to_places(u, decimals)} {written}"

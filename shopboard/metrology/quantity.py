@@ -137,6 +137,9 @@ def _settle_comma(text: str) -> str:
     return f"{whole}.{decimals} {unit}"
 
 
+_SIGNS = {"-": "minus", "+": "plus"}
+
+
 def _take_number(text: str) -> _Number:
     if re.match(r"[+-]?(nan|inf)", text, re.IGNORECASE):
         raise QuantityError("not a measurement")
@@ -154,6 +157,8 @@ def _take_number(text: str) -> _Number:
     if not math.isfinite(value) or value > 1e9:
         raise QuantityError("larger than anything in a shop")
     rest = text[match.end() :].strip()
+    if rest.endswith(("-", "+")):
+        raise QuantityError(f"the {_SIGNS[rest[-1]]} stands before its number")
     if rest[:1] in (*"0123456789.+", "-") and not rest.startswith("-in"):
         raise QuantityError("two numbers: one quantity at a time")
     return _Number(-value if sign == "-" else value, rest, above is not None)

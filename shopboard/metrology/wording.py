@@ -8,6 +8,25 @@ import re
 from shopboard.metrology import angle
 from shopboard.metrology.quantity import MM_PER_INCH, Unit
 
+WHOLE_ANGLE = 1e9
+"""A record keeps angles in whole nanoradians."""
+
+WHOLE_LENGTH = 1e6
+"""A record keeps lengths in whole nanometres."""
+
+
+def as_kept(value: float, per_unit: float) -> float:
+    """Give a value as a record gives it back.
+
+    Everything is written from that, or a result close to the middle between two digits would read
+    one way while it is found and another once it is on record.
+
+    Args:
+        value: in our unit.
+        per_unit: how many of the record's whole units make one of ours.
+    """
+    return round(value * per_unit) / per_unit if math.isfinite(value) else value
+
 
 def _trim(text: str, least: int) -> str:
     """Drop trailing zeros down to `least` decimals."""
@@ -85,6 +104,7 @@ def exact(value: float, sign: str = "") -> str:
 
 def small_move(mm: float, unit: Unit) -> str:
     """Write a small move, mm, as thousandths or hundredths: ``4.2 thou``, ``0.11 mm``."""
+    mm = as_kept(mm, WHOLE_LENGTH)
     if unit == "mm":
         return f"{abs(mm):.{2 if abs(mm) >= 0.5 else 3}f} mm"
     thou = abs(mm) / MM_PER_INCH * 1000
@@ -98,6 +118,7 @@ def small_limit(mm: float, unit: Unit) -> str:
 
 def slope(rad: float, unit: Unit, *, signed: bool = False) -> str:
     """Write an angle, rad, as the shop's slope: ``27.0 thou/ft`` or ``2.25 mm/m``."""
+    rad = as_kept(rad, WHOLE_ANGLE)
     sign = ("+" if rad > 0 else "-" if rad < 0 else "") if signed else ""
     if unit == "mm":
         return f"{sign}{abs(angle.mm_per_m(rad)):.2f} mm/m"
@@ -106,6 +127,7 @@ def slope(rad: float, unit: Unit, *, signed: bool = False) -> str:
 
 def degrees(rad: float, *, signed: bool = False) -> str:
     """Write an angle, rad, in degrees to a thousandth: ``0.129°``."""
+    rad = as_kept(rad, WHOLE_ANGLE)
     sign = ("+" if rad > 0 else "-" if rad < 0 else "") if signed else ""
     return f"{sign}{abs(math.degrees(rad)):.3f}°"
 

@@ -7,16 +7,18 @@ from datetime import datetime
 from functools import partial
 from typing import TYPE_CHECKING
 
+from shopboard.prep.due_checks import cannot_be_checked
 from shopboard.prep.glue_up import Answer, Reason, answer
 from shopboard.prep.known import Known, known_points
 from shopboard.prep.minutes import check_minutes
 from shopboard.prep.needs import joint_needs
-from shopboard.prep.options import cannot_be_true, options_of, options_on
+from shopboard.prep.options import cannot_be_true, options_of, options_on, what_settles
 from shopboard.prep.project_needs import ProjectNeeds, project_needs
 from shopboard.shop.project import Joint, Project
 
 if TYPE_CHECKING:
     from shopboard.desk import Desk
+    from shopboard.shop.model import Point
 
 
 def needs_of(desk: Desk, project: Project) -> ProjectNeeds:
@@ -65,6 +67,14 @@ def minutes_of(desk: Desk, point: str, method: str = "") -> float:
     return found
 
 
+def cannot_run(desk: Desk, point: Point) -> str:
+    """Say why a point cannot be checked at all; looked into once until anything changes."""
+    kept: dict[str, str] = desk.kept("cannot be run")
+    if point.full_name not in kept:
+        kept[point.full_name] = cannot_be_checked(desk.shop, point)
+    return kept[point.full_name]
+
+
 def work_ahead(
     desk: Desk, joints: Iterable[Joint], day: datetime | None = None, checks: Iterable[str] = ()
 ) -> Iterator[None]:
@@ -74,7 +84,7 @@ def work_ahead(
         desk: shop, journal and time.
         joints: those that will be asked about.
         day: the day they will be asked for, where that is later than now.
-        checks: full names of further points whose minutes will be asked for.
+        checks: full names of further points that a plan may come to hold.
 
     Raises:
         JournalError: when the journal cannot be read.
@@ -98,6 +108,9 @@ def work_ahead(
         yield
     for name in dict.fromkeys((*known, *bases, *checks)):
         minutes_of(desk, name)
+        yield
+        cannot_run(desk, desk.shop.points[name])
+        what_settles(desk, name)
         yield
 
 

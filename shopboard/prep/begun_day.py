@@ -43,9 +43,21 @@ def day_under_way(journal: Store) -> PrepDay | None:
 
 
 def begin_day(
-    journal: Store, project: str, finish: datetime | None, *, allow_open: bool = False
+    journal: Store,
+    project: str,
+    finish: datetime | None,
+    *,
+    allow_open: bool = False,
+    uid: str = "",
 ) -> PrepDay:
     """Record that a prep day begins; one that is under way ends with that.
+
+    Args:
+        journal: the journal.
+        project: id of the project it is for; empty: everything that is due.
+        finish: when all will be done.
+        allow_open: whether two machines may stand open with their cutters out at once.
+        uid: name of its entry; empty: a new one.
 
     Raises:
         JournalError: when it cannot be recorded.
@@ -59,7 +71,7 @@ def begin_day(
     }
     before = day_under_way(journal)
     entries = [] if before is None else [_end_of(before)]
-    return _read(journal.append([*entries, NewEntry(new_uid(), KIND, body=body)])[-1])
+    return _read(journal.append([*entries, NewEntry(uid or new_uid(), KIND, body=body)])[-1])
 
 
 def end_day(journal: Store, day: PrepDay) -> None:

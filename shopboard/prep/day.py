@@ -12,7 +12,7 @@ from datetime import datetime, timedelta
 
 from shopboard.desk import Desk
 from shopboard.journal import Entry, Store
-from shopboard.prep.answers import minutes_of, morning_of, work_ahead
+from shopboard.prep.answers import cannot_run, minutes_of, morning_of, work_ahead
 from shopboard.prep.begun_day import PrepDay, day_under_way
 from shopboard.prep.job_list import Present
 from shopboard.prep.last_project import machines_of_last_project
@@ -69,10 +69,9 @@ class Planner:
         known = self.known()
         if known is None:
             asked = self.asked()
-            self.settle(asked, schedule(asked.workday))
-            known = self.known()
-        if known is None:  # the minute went by
-            return self.plan()
+            settled = Settled(asked, schedule(asked.workday))
+            self.settle(asked, settled.found)
+            return self._told(settled)  # whether or not a minute went by
         return known
 
     def known(self) -> Plan | None:
@@ -84,6 +83,10 @@ class Planner:
         mark, settled = self._settled
         if settled is None or mark != self._mark():
             return None
+        return self._told(settled)
+
+    def _told(self, settled: Settled) -> Plan:
+        """Give each piece of a settled day its time."""
         now, day = self._desk.now(), self.day
         project, _ = self._chosen()
         wanted_one = self._project_named(project)
@@ -185,6 +188,7 @@ class Planner:
                 machines_of_last_project(journal, shop),
                 lambda name: what_settles(desk, name),
                 ask.not_enough if ask is not None else (),
+                lambda point: cannot_run(desk, point),
             )
         )
         if ask is not None:

@@ -51,13 +51,14 @@ class Decision(NamedTuple):
         return f"glued up on hold, {day(self.when)}: {self.why}{back}"
 
 
-def decide(journal: Store, found: Answer, why: str) -> Decision:
+def decide(journal: Store, found: Answer, why: str, uid: str = "") -> Decision:
     """Record that a joint is glued up although it is on hold.
 
     Args:
         journal: the journal.
         found: the answer that it is decided against; one that holds.
         why: the person's reason, a few words.
+        uid: name of its entry; empty: a new one.
 
     Raises:
         ValueError: when it is go: then there is nothing to decide.
@@ -74,7 +75,7 @@ def decide(journal: Store, found: Answer, why: str) -> Decision:
         "why": why,
         "held": [one.words for one in found.reasons],
     }
-    written = journal.append([NewEntry(new_uid(), KIND, "", joint.full_name, body)])
+    written = journal.append([NewEntry(uid or new_uid(), KIND, "", joint.full_name, body)])
     return _read(written[0])
 
 

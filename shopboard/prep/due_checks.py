@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from functools import partial
 
 from shopboard.checks.possible import cannot_be_run
 from shopboard.point_job import job_for
 from shopboard.prep.job_list import JobList, Present
 from shopboard.prep.pieces import Piece, cutter_is_off, undone_by_change
-from shopboard.shop.model import Shop
+from shopboard.shop.model import Point, Shop
 from shopboard.standing import PointStanding, ShopStanding
 from shopboard.upkeep.undone import below
 
@@ -22,6 +23,11 @@ def measured_with(shop: Shop, tool: str) -> frozenset[str]:
         return _BY_SQUARE
     others = [one for one in shop.drawer.others if one.id == tool]
     return _BY_STRAIGHTEDGE if any(one.kind == "straightedge" for one in others) else frozenset()
+
+
+def cannot_be_checked(shop: Shop, point: Point) -> str:
+    """Say why a point cannot be checked at all; empty where it can."""
+    return cannot_be_run(job_for(shop, point, None), point.checks)
 
 
 def comes_back(one: PointStanding, standing: ShopStanding) -> bool:
@@ -43,6 +49,7 @@ def add_checks(jobs: JobList, machines: Collection[str], undone: Collection[str]
     standing, shop = jobs.present.standing, jobs.present.shop
     chosen: dict[str, PointStanding] = {}
     back = enough = 0
+    cannot_run = jobs.present.cannot_run or partial(cannot_be_checked, shop)
     for name, point in shop.points.items():
         one, needed = standing.of_point(name), jobs.present.needed
         if one is None or point.machine not in machines:
@@ -50,7 +57,7 @@ def add_checks(jobs: JobList, machines: Collection[str], undone: Collection[str]
         if needed is not None and name not in needed:
             continue
         due = name in undone or one.is_open or name in jobs.present.to_check
-        why = cannot_be_run(job_for(shop, point, None), point.checks) if due else ""
+        why = cannot_run(point) if due else ""
         if why:
             where = shop.machines_by_id[point.machine].name
             jobs.left_out.append(f"Cannot be checked: {where}, {point.name}: {why}.")
@@ -73,8 +80,8 @@ def add_checks(jobs: JobList, machines: Collection[str], undone: Collection[str]
     if back:
         points, rest = ("1 point", "it rests") if back == 1 else (f"{back} points", "they rest")
         jobs.left_out.append(f"Counted on: {points} true again when what {rest} on is.")
-    order = [name for name in standing.order if name in chosen]
-    order += [name for name in chosen if name not in order]
+    order = list(dict.fromkeys((*(name for name in standing.order if name in chosen), *chosen)))
+    rank = {name: at for at, name in enumerate(order)}
     bases = {name: below(shop.points[name], shop.points) & chosen.keys() for name in order}
     bare: dict[str, list[str]] = {}
     for name in order:
@@ -92,7 +99,7 @@ def add_checks(jobs: JobList, machines: Collection[str], undone: Collection[str]
     for name in order:
         one = chosen[name]
         machine = one.point.machine
-        after = {f"check {base}": 0.0 for base in order if base in bases[name]}
+        after = {f"check {base}": 0.0 for base in sorted(bases[name], key=rank.__getitem__)}
         if not any(shop.points[base].machine == machine for base in bases[name]):
             after |= dict.fromkeys(jobs.gates.get(machine, ()), 0.0)
         if not one.point.proves:

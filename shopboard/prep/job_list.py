@@ -46,6 +46,8 @@ class Present(NamedTuple):
     """What may prove a point that is near, by its full name; None: it is not near."""
     not_enough: Collection[str] = ()
     """Full names of points that are not good enough for the project, and no check of now helps."""
+    cannot_run: Callable[[Point], str] | None = None
+    """Why a point cannot be checked at all, empty where it can; None: it is worked out here."""
 
 
 class ToDo(NamedTuple):

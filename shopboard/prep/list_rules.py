@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from typing import NamedTuple
 
+from shopboard.prep.at_hand import AtHand, Now
 from shopboard.prep.network import NOWHERE, Net
 from shopboard.prep.precedence import all_before
 
@@ -37,21 +38,34 @@ _RULES: tuple[Callable[[_Choice], tuple[int, ...]], ...] = (
 )
 """What is least goes first."""
 
+_OF_LONG_DAYS = (_RULES[4], _RULES[7], _RULES[1])
+"""Those of them that come nearest in a day of hundreds of jobs, each in its own way."""
+
+_WHERE_MODES_CHANGE = (_RULES[5], _RULES[3])
+"""And these, where a machine is changed over."""
+
 _IN_TURN: tuple[Callable[[_Choice], tuple[int, ...]], ...] = (
     lambda one: (one.out_of_turn, one.late, one.start, not one.leads, -one.tail),
     lambda one: (one.out_of_turn, one.late, one.start, -one.tail),
 )
 
 
-def by_rules(net: Net, tail: Sequence[int]) -> Iterator[list[int]]:
-    """Give an order of all jobs by each rule; each keeps all constraints."""
+def by_rules(net: Net, tail: Sequence[int], *, long: bool = False) -> Iterator[list[int]]:
+    """Give an order of all jobs by each rule; each keeps all constraints.
+
+    Args:
+        net: the day.
+        tail: least time from the end of each job to the finish.
+        long: whether there are so many jobs that a few rules have to do.
+    """
     ways = {
         at: all_before(net.need, end) | 1 << end
         for at, (_, end, _) in enumerate(net.stretches)
         if end != NOWHERE
     }
     leads = _leads(ways)
-    for rule in _RULES:
+    few = (*_OF_LONG_DAYS, *(_WHERE_MODES_CHANGE if any(net.change) else ()))
+    for rule in few if long else _RULES:
         yield _by_rule(net, tail, rule, ways, leads, ())
 
 
@@ -99,25 +113,22 @@ def _by_rule(
         turns: stretches in the order wanted.
     """
     order: list[int] = []
-    soonest, modes = list(net.ready), list(net.modes)
+    at_hand, modes = AtHand(net, tail), list(net.modes)
     now, done, opened, place = 0, 0, net.open_now, net.here
-    todo = list(net.topological)
-    while todo:
+    while at_hand.jobs:
         begins = (net.stretches[one][0] for one in turns)
         turn = next((one for one in begins if one != NOWHERE and not done >> one & 1), NOWHERE)
         serving = 0
-        for stretch, way in ways.items():
+        for stretch, way in ways.items() if opened else ():
             if opened >> stretch & 1:
                 serving |= way
         free: list[tuple[int, int, int]] = []
         next_on_way = None
-        for at in todo:
-            if net.need[at] & ~done or net.foreign[at] & opened:
-                continue
+        for at in at_hand.choice(Now(now, opened, modes, place), serving):
             body, change = net.body[at], 0
             if body != NOWHERE and modes[body] not in (net.mode[at], NOWHERE):
                 change = net.change[at]
-            start = max(now + change, soonest[at])
+            start = max(now + change, at_hand.soonest[at])
             free.append((start, change, at))
             if serving >> at & 1 and (next_on_way is None or start < next_on_way):
                 next_on_way = start
@@ -134,7 +145,6 @@ def _by_rule(
                 best = key
         assert best is not None, "forced orders leave no dead end"  # noqa: S101
         _, at, start = best
-        todo.remove(at)
         order.append(at)
         now = start + net.work[at]
         done |= 1 << at
@@ -143,6 +153,5 @@ def _by_rule(
             modes[net.body[at]] = net.mode[at]
         if net.place[at] != NOWHERE:
             place = net.place[at]
-        for follower, lag in net.afters[at]:
-            soonest[follower] = max(soonest[follower], now + lag)
+        at_hand.done(at, now)
     return order

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime, timedelta
+from math import ceil
 
 from shopboard.dates import day as day_words
 from shopboard.prep.plan import Line, Plan
@@ -51,6 +52,16 @@ def done_by(plan: Plan) -> str:
     if abs(later) < 1:
         return f"{words}, as first said"
     return f"{words}, {span(abs(later))} {'later' if later > 0 else 'sooner'}{THAN_FIRST_SAID}"
+
+
+def how_near(plan: Plan) -> str:
+    """Say how much sooner all could be done in another order; empty: there is no other."""
+    if len(plan.lines) < 2:
+        return ""
+    most = plan.minutes - plan.bound
+    if most < 1:
+        return "No other order ends sooner."
+    return f"No other order ends more than {span(ceil(most))} sooner."
 
 
 def too_long(plan: Plan, projects: int) -> str:

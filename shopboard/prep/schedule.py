@@ -15,9 +15,9 @@ from typing import NamedTuple
 
 from shopboard.prep.bounds import least_finish
 from shopboard.prep.exact import among_soonest, soonest
-from shopboard.prep.network import UNIT, network
-from shopboard.prep.search import search, search_waits, search_walks
-from shopboard.prep.timetable import starts_of
+from shopboard.prep.network import UNIT, Net, network
+from shopboard.prep.search import by_rule_alone, search, search_waits, search_walks
+from shopboard.prep.timetable import Plan, starts_of
 
 _NODES = 30_000
 """Partial plans of 12 jobs that the exact search looks at in a second of a small computer,
@@ -28,6 +28,10 @@ _STEPS = 600_000
 
 _SMALL, _SURE = 20, 12
 """Jobs up to which the exact search is worth its time; up to which it comes to its end."""
+
+_USUAL, _LONG = 80, 250
+"""Jobs up to which a step takes no longer; from which on nothing is searched: a rule orders them.
+What can be done in ten hours is but the first of so many, and planned anew as it is done."""
 
 
 class Job(NamedTuple):
@@ -116,11 +120,27 @@ def schedule(day: Workday, seconds: float = 0.8) -> Schedule:
     """
     net = network(day)
     least = least_finish(net)
-    small = len(day.jobs) <= _SMALL
-    nodes = int(seconds * _NODES * _SURE / max(_SURE, len(day.jobs)))
-    steps = int(seconds * _STEPS)
+    if len(day.jobs) > _LONG:
+        plan = by_rule_alone(net, least)
+        proven = plan.finish <= least
+    else:
+        plan, proven = _searched(net, least, seconds)
+    starts = starts_of(day, plan.order)
+    finish = max((starts[job.id] + job.minutes + job.tail for job in day.jobs), default=0.0)
+    bound = finish if proven else min(finish, least / UNIT)
+    return Schedule(
+        starts, tuple(net.ids[at] for at in plan.order), finish, bound, plan.walks, plan.left
+    )
+
+
+def _searched(net: Net, least: int, seconds: float) -> tuple[Plan, bool]:
+    """Search for the best plan; tell also whether none can finish sooner."""
+    count = len(net.ids)
+    small = count <= _SMALL
+    nodes = int(seconds * _NODES * _SURE / max(_SURE, count))
+    steps = int(seconds * _STEPS * min(1.0, _USUAL / max(count, 1)))
     if small:
-        steps //= 4 if len(day.jobs) > _SURE else 20
+        steps //= 4 if count > _SURE else 20
     plan = search(net, least, steps)
     proven = plan.finish <= least
     if small and not proven:
@@ -130,9 +150,4 @@ def schedule(day: Workday, seconds: float = 0.8) -> Schedule:
     plan = search_walks(net, plan, steps // 2)
     if small and proven:
         plan = among_soonest(net, plan, nodes)
-    starts = starts_of(day, plan.order)
-    finish = max((starts[job.id] + job.minutes + job.tail for job in day.jobs), default=0.0)
-    bound = finish if proven else min(finish, least / UNIT)
-    return Schedule(
-        starts, tuple(net.ids[at] for at in plan.order), finish, bound, plan.walks, plan.left
-    )
+    return plan, proven

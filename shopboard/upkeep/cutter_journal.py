@@ -7,9 +7,10 @@ together or not at all.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
 from datetime import datetime
 
-from shopboard.journal import VOID, Entry, JournalError, NewEntry, Store, new_uid
+from shopboard.journal import VOID, Entry, JournalMovedOn, NewEntry, Store, new_uid
 from shopboard.shop.model import CHANGED_BY, PROJECT_FINISHED, USES, Shop
 from shopboard.upkeep.cutter_acts import ACTS_BY_NAME, ActError, after, why_not
 from shopboard.upkeep.cutter_changes import Changed, change
@@ -22,7 +23,7 @@ from shopboard.upkeep.cutters import (
     changing,
     cutter_standings,
 )
-from shopboard.upkeep.taken_back import newest_cutters, next_name
+from shopboard.upkeep.taken_back import newest_cutters
 
 UNIT_OF: Mapping[str, Unit] = dict(zip((*USES, PROJECT_FINISHED), UNITS, strict=True))
 """What the use of a machine adds to a cutter."""
@@ -69,8 +70,9 @@ def record_act(
     journal: Store,
     cost: float | None = None,
     note: str = "",
+    uid: str = "",
 ) -> Entry:
-    """Record an act that changes nothing on the machine.
+    """Record an act that changes nothing on the machine, in an entry of that name, if one is given.
 
     Raises:
         ActError: when it cannot be done, or while a change is under way on its machine.
@@ -81,7 +83,7 @@ def record_act(
     stands = after(one, name, now, cost, note)
     paid = cost if ACTS_BY_NAME[name].asks == "cost" else None
     body = body_of(stands, name, paid)
-    return journal.append([NewEntry(new_uid(), KIND, one.machine, one.id, body)])[0]
+    return journal.append([NewEntry(uid or new_uid(), KIND, one.machine, one.id, body)])[0]
 
 
 def refuse_while_changing(machine: str, journal: Store) -> None:
@@ -96,26 +98,32 @@ def refuse_while_changing(machine: str, journal: Store) -> None:
         raise ActError(f"a {under_way.what} is under way on this machine: go on with it first")
 
 
-def record_change(changes: Sequence[Changed], journal: Store) -> list[Entry]:
+def record_change(changes: Sequence[Changed], journal: Store, uid: str = "") -> list[Entry]:
     """Record in one go what a change on a machine left: cutters, and what has happened.
+
+    Args:
+        changes: what comes off first.
+        journal: the journal.
+        uid: name of its first entry; empty: a new one.
 
     Raises:
         ActError: while a change is under way on the machine.
         JournalError: when it cannot be recorded; nothing of it is then.
     """
     refuse_while_changing(changes[0].after.machine, journal)
-    return journal.append(change_entries(changes))
+    return journal.append(change_entries(changes, uid=uid))
 
 
-def change_entries(changes: Sequence[Changed], head: str = "") -> list[NewEntry]:
+def change_entries(changes: Sequence[Changed], head: str = "", uid: str = "") -> list[NewEntry]:
     """Make the entries of a change.
 
     Args:
         changes: what comes off first.
         head: uid of the entry that began the change and that names these; empty: none did.
+        uid: name of the first of them where none did; empty: a new one.
     """
     machine = changes[0].after.machine
-    first = f"{head}-done" if head else new_uid()
+    first = f"{head}-done" if head else uid or new_uid()
     entries: list[NewEntry] = []
     for number, one in enumerate(changes):
         uid = first if not number else f"{first}-{number}"
@@ -167,14 +175,15 @@ def use_entries(
         return []
     entries, feet = newest_cutters(journal), shop.unit == "inch"
     unit = UNIT_OF[what]
-    made = []
+    made: list[NewEntry] = []
     for machine in shop.machines:
         for one in cutter_standings(machine, entries, feet=feet):
             if one.mounted and machine_id in ("", machine.id, *one.serves):
                 used = one._replace(use=one.use.plus(unit, amount))
                 body = {**body_of(used, USED, amount=amount), "of": what}
                 body |= {"on": on.isoformat()} if on is not None else {}
-                made.append(NewEntry(new_uid(), KIND, machine.id, one.id, body, refers))
+                name = f"{refers}-{len(made) + 1}"
+                made.append(NewEntry(name, KIND, machine.id, one.id, body, refers))
     return made
 
 
@@ -201,7 +210,8 @@ def turned_entries(
     Raises:
         JournalError: when the journal cannot be read.
     """
-    entries, made = newest_cutters(journal), []
+    entries = newest_cutters(journal)
+    made: list[NewEntry] = []
     for home in (machine_id, *shop.serving.get(machine_id, ())):
         machine = shop.machines_by_id.get(home)
         if machine is None or changing(entries, home) is not None:
@@ -213,7 +223,8 @@ def turned_entries(
             if not why_not(one, "turn") and not (on and _has_new_edge_since(one, on, journal)):
                 (turned,) = change(one, "turn", one.state, ())
                 body = body_of(turned.after, turned.what)
-                made.append(NewEntry(new_uid(), KIND, home, one.id, body, refers))
+                name = f"{refers}-{len(made) + 1}"
+                made.append(NewEntry(name, KIND, home, one.id, body, refers))
     return made
 
 
@@ -249,13 +260,14 @@ def act_words(entry: Entry) -> str:
     return {"back": "back, sharp", "new": "a new one"}.get(what, what)
 
 
-def take_back(entry: Entry, reason: str, journal: Store) -> list[Entry]:
+def take_back(entry: Entry, reason: str, journal: Store, uid: str = "") -> list[Entry]:
     """Void an entry together with all that was recorded with it, in one go.
 
     Args:
         entry: a happening, or an entry of a cutter.
         reason: why.
         journal: the journal.
+        uid: name of the first void; empty: a new one.
 
     Returns:
         The entries that were voided.
@@ -265,26 +277,21 @@ def take_back(entry: Entry, reason: str, journal: Store) -> list[Entry]:
             nothing is voided.
         JournalError: when it cannot be recorded.
     """
+    uid = uid or new_uid()
     while True:
+        last = journal.last_seq()
         group = list(_group(entry, journal))
         uids = {one.uid for one in group}
         for one in group:
             _refuse_when_rested_on(one, uids, journal)
-        voids = [_void_of(one, reason, journal) for one in group]
-        try:
-            journal.append(voids)
-        except JournalError:
-            if not any(journal.get(void.uid) for void in voids):
-                raise
-            continue  # another program has counted something meanwhile: look at it anew
-        return group
-
-
-def _void_of(one: Entry, reason: str, journal: Store) -> NewEntry:
-    """Take back one entry; a count by a name that nothing can be counted under meanwhile."""
-    counted = one.kind == "happening" and "total" in one.body
-    uid = next_name(journal, one.machine, one.point) if counted else new_uid()
-    return NewEntry(uid, VOID, one.machine, one.point, {"v": 1, "reason": reason}, one.uid)
+        body = {"v": 1, "reason": reason}
+        voids = [
+            NewEntry(f"{uid}-{at}" if at else uid, VOID, one.machine, one.point, body, one.uid)
+            for at, one in enumerate(group)
+        ]
+        with suppress(JournalMovedOn):  # something was counted meanwhile: look at it anew
+            journal.append(voids, last)
+            return group
 
 
 def _group(entry: Entry, journal: Store) -> Iterator[Entry]:

@@ -57,7 +57,7 @@ def edge_words(one: CutterStanding) -> str:
 
 def blunt_word(one: CutterStanding) -> str:
     """Say in a word that a cutter on the machine is dull, or ask it: ``dull``, ``sharp?``."""
-    return f"{one.state}?" if one.doubted else one.state
+    return f"{one.state}?" if one.doubted or one.unsure else one.state
 
 
 def blunt_words(one: CutterStanding, name: str = "") -> str:
@@ -81,7 +81,8 @@ def if_dull(one: CutterStanding, to_do: str) -> str:
 
 def state_words(one: CutterStanding) -> str:
     """Say how sharp it is, where, how much used: ``sharp, on the shelf, 3 h of 20 h``."""
-    words = (sharp_words(one), edge_words(one), one.where, use_words(one))
+    unsure = f"not sure: {one.unsure}" if one.unsure else ""
+    words = (sharp_words(one), edge_words(one), one.where, use_words(one), unsure)
     return ", ".join(word for word in words if word)
 
 

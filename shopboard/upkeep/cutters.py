@@ -99,6 +99,8 @@ class CutterStanding(NamedTuple):
     """Names of all modes in which it cuts, its own first; none: one alone."""
     looked: Use = Use()
     """Its use when somebody looked, past its life, and found it still sharp; nothing: nobody."""
+    unsure: str = ""
+    """Why what is on record of it may not be all: the journal is damaged; empty: it is all."""
 
     @property
     def id(self) -> str:

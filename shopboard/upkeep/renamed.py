@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from itertools import islice
 
-from shopboard.journal import Damage, Entry, JournalError, NewEntry, Store
+from shopboard.journal import Damage, Entry, JournalError, NewEntry, Place, Store
 from shopboard.shop.renames import MEASURED_ON, POINT_KINDS, Renames
 
 
@@ -39,9 +39,15 @@ class Renamed:
         """Why nothing can be recorded, or None while the journal is writable."""
         return self._journal.refusal
 
-    def append(self, entries: Sequence[NewEntry]) -> list[Entry]:
+    @property
+    def damage(self) -> Damage | None:
+        """The newest place at which it was found not to be what was recorded."""
+        return self._journal.damage
+
+    def append(self, entries: Sequence[NewEntry], after: int | None = None) -> list[Entry]:
         """Record all of the entries or none."""
-        return self._all(self._journal.append([self._as_recorded(entry) for entry in entries]))
+        recorded = [self._as_recorded(entry) for entry in entries]
+        return self._all(self._journal.append(recorded, after))
 
     def _as_recorded(self, entry: NewEntry) -> NewEntry:
         """Let an entry that is there already under its old name count as the same."""
@@ -50,9 +56,9 @@ class Renamed:
             return entry
         return entry._replace(machine=known.machine, point=known.point)
 
-    def void(self, uid: str, reason: str) -> Entry:
+    def void(self, uid: str, reason: str, name: str = "") -> Entry:
         """Take back the entry `uid` by a further entry; give that one."""
-        return self._today(self._journal.void(uid, reason))
+        return self._today(self._journal.void(uid, reason, name))
 
     def get(self, uid: str) -> Entry | None:
         """Give the entry of that uid, or None."""
@@ -134,6 +140,10 @@ class Renamed:
         """Give the journal as it was, under the names of today."""
         return Renamed(self._journal.as_of(seq), self._renames)
 
+    def last_seq(self) -> int:
+        """Give the number of the last entry; 0 when there is none."""
+        return self._journal.last_seq()
+
     def count(self) -> int:
         """Give the number of entries."""
         return self._journal.count()
@@ -149,6 +159,10 @@ class Renamed:
     def verify(self, newest: int | None = None) -> Damage | None:
         """Compare the entries with their hashes."""
         return self._journal.verify(newest)
+
+    def look(self, place: Place | None, count: int) -> Place:
+        """Look at a stretch of the whole journal."""
+        return self._journal.look(place, count)
 
     def close(self) -> None:
         """Let go of the journal."""

@@ -50,23 +50,24 @@ def joined(tag: str, more: str) -> str:
     return both if len(both) <= LONGEST else f"{both[: LONGEST - 1].rstrip()}…"
 
 
-def tag_entry(machine_id: str, why: str) -> NewEntry:
+def tag_entry(machine_id: str, why: str, uid: str = "") -> NewEntry:
     """Put together the entry that tags a machine, to be recorded with others at once."""
-    return NewEntry(new_uid(), TAG, machine_id, "", {"v": 1, "out_of_use": True, "why": why})
+    body = {"v": 1, "out_of_use": True, "why": why}
+    return NewEntry(uid or new_uid(), TAG, machine_id, "", body)
 
 
-def record_tag(machine_id: str, why: str, journal: Store) -> Entry:
-    """Tag a machine as not to be used.
+def record_tag(machine_id: str, why: str, journal: Store, uid: str = "") -> Entry:
+    """Tag a machine as not to be used, by an entry of that name, if one is given.
 
     Raises:
         AnswerError: when the reason cannot be one.
         JournalError: when it cannot be recorded.
     """
-    return journal.append([tag_entry(machine_id, read_reason(why))])[0]
+    return journal.append([tag_entry(machine_id, read_reason(why), uid)])[0]
 
 
-def clear_tag(machine_id: str, reason: str, journal: Store) -> Entry:
-    """Clear the tag of a machine.
+def clear_tag(machine_id: str, reason: str, journal: Store, uid: str = "") -> Entry:
+    """Clear the tag of a machine, by an entry of that name, if one is given.
 
     Raises:
         AnswerError: when the reason cannot be one, or there is no tag.
@@ -76,7 +77,7 @@ def clear_tag(machine_id: str, reason: str, journal: Store) -> Entry:
     if not standing_tag(machine_id, journal):
         raise AnswerError("it is not tagged")
     body = {"v": 1, "out_of_use": False, "why": words}
-    return journal.append([NewEntry(new_uid(), TAG, machine_id, "", body)])[0]
+    return journal.append([NewEntry(uid or new_uid(), TAG, machine_id, "", body)])[0]
 
 
 def newest_tags(machine_id: str, journal: Store, limit: int = 6) -> list[Entry]:

@@ -72,25 +72,6 @@ def still_in(gone: Sequence[Gone], seq: int) -> float:
     return sum(one.amount for one in gone if one.seq < seq < one.until)
 
 
-def next_name(journal: Store, machine: str, what: str) -> str:
-    """Name the next count of a sort on a machine, or the next that is taken back, after the last.
-
-    Of two programs that go on from the same one, the later is refused: what it had reckoned with
-    is no longer so.
-
-    Raises:
-        JournalError: when the journal cannot be read.
-    """
-    from hashlib import sha256  # not needed to read: costs start-up time
-
-    newest = [
-        *journal.recent("happening", machine, what, limit=1),
-        *journal.recent(VOID, machine, what, limit=1),
-    ]
-    last = max(newest, key=lambda one: one.seq, default=None)
-    return sha256(f"after {last.uid if last else f'{machine}/{what}'}".encode()).hexdigest()[:32]
-
-
 def newest_cutters(journal: Store) -> dict[tuple[str, str], Entry]:
     """Give the newest entry of each cutter, without the use that was taken back since.
 

@@ -22,7 +22,7 @@ def main() -> None:
     parser.add_argument("--days", type=int, default=5, help="days of each shape and size")
     days = parser.parse_args().days
     worst = 0.0
-    for jobs in (6, 12, 20, 30, 60, 80):
+    for jobs in (6, 12, 20, 30, 60, 80, 200, 1800):
         times = []
         for shape in SHAPES:
             for seed in range(days):
@@ -31,13 +31,16 @@ def main() -> None:
                     day = patient(day)
                 begin = time.perf_counter()
                 plan = schedule(day)
-                times.append((time.perf_counter() - begin, shape, plan.finish == plan.bound))
+                took = time.perf_counter() - begin
+                over = plan.finish / plan.bound - 1
+                times.append((took, shape, over, plan.finish == plan.bound))
         times.sort()
         proven = sum(one[-1] for one in times)
         sys.stdout.write(
-            f"{jobs:3} jobs: worst {times[-1][0]:.2f} s ({times[-1][1]}), "
+            f"{jobs:4} jobs: worst {times[-1][0]:.2f} s ({times[-1][1]}), "
             f"half below {times[len(times) // 2][0]:.2f} s, "
-            f"proven least {proven} of {len(times)}\n"
+            f"proven least {proven} of {len(times)}, "
+            f"the others at most {100 * max(one[2] for one in times):.1f} % over the bound\n"
         )
         worst = times[-1][0] if jobs == 60 else worst
     sys.stdout.write(f"target at 60 jobs: {TARGET} s, {'met' if worst < TARGET else 'MISSED'}\n")

@@ -13,13 +13,19 @@ import signal
 import stat
 import sys
 import time
+from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
+from textual._xterm_parser import XTermParser
+from textual.message import Message
 
+from shopboard.board.keys_in import KeysIn
 from shopboard.locations import sample_path
 from tests.board.test_path import READY, TO_CHECK
 from tests.board.test_terminal import says, screen
+from tests.campaigns import hostile_terminal
 from tests.terminal import BOARD, TOP, Terminal
 
 _KEYS = {"enter": "\r", "escape": "\x1b"}
@@ -141,17 +147,79 @@ def test_no_byte_ends_the_board_or_leaves_it_deaf(bench: Bench, what: str) -> No
         assert is_given_back(terminal.output)
 
 
-def test_a_letter_that_is_not_utf_8_is_seen_in_a_note_and_no_number_is_taken_with_it(
-    bench: Bench,
+def read(*parts: bytes | float) -> list[tuple[str, str]]:
+    """Give what the reader makes of bytes and of waits in seconds between them."""
+    keys, now = KeysIn(), 100.0
+    found: list[Message] = []
+    for part in parts:
+        if isinstance(part, bytes):
+            found += keys.feed(part, now)
+        else:
+            now += part
+            found += keys.tick(now)
+    return [hostile_terminal.meaning(one) for one in found]
+
+
+def test_what_has_begun_and_does_not_go_on_is_ended_by_time() -> None:
+    assert read(b"\xe9", 0.2) == [("key", "�")]
+    assert read(b"\xc3", 0.05, b"\xa9") == [("key", "é")]
+    assert read(b"\x1b[5", 0.2, b"1") == [("key", "1")]
+    assert read(b"\x1b[5", 0.05, b"~") == [("key", "pageup")]
+    assert read(b"\x1b", 0.2) == [("key", "\x1b")]
+    assert read(b"\x1b]11;", 0.2, b"1") == [("key", "1")]
+    assert read(b"\x1b[200~a", 0.9, b"b", 0.9, b"\x1b[201~1") == [("paste", "ab"), ("key", "1")]
+    assert read(b"\x1b[200~a", 1.1, b"1") == [("paste", "a"), ("key", "1")]
+    slowly = (part for _ in range(30) for part in (0.4, b"a"))
+    assert read(b"\x1b[200~", *slowly)[-1] == ("key", "a")
+
+
+def test_a_slice_of_the_campaign_fails_nowhere() -> None:
+    assert list(hostile_terminal.failures(seed=11, count=4000)) == []
+
+
+def test_the_campaign_sees_what_is_wrong_with_the_reader_behind_it(
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    with bench.stand() as terminal:
-        for key in (*TO_CHECK, *READY, "1", "3"):
-            terminal.settle_and_read()
-            terminal.send(_KEYS.get(key, key).encode())
+    class Unguarded(KeysIn):
+        def __init__(self) -> None:
+            self._parser = XTermParser()
+
+        def feed(self, data: bytes, now: float) -> Iterator[Message]:
+            yield from self._parser.feed(data.decode("utf-8", "replace"))
+
+        def tick(self, now: float) -> Iterator[Message]:
+            yield from self._parser.tick()
+
+    monkeypatch.setattr(hostile_terminal, "KeysIn", Unguarded)
+    seen = "\n".join(hostile_terminal.failures(seed=11, count=400))
+    assert "OverflowError" in seen or "chr()" in seen
+    assert "and a key after it gives []" in seen
+
+
+def press(terminal: Terminal, *keys: str) -> None:
+    """Press keys as a person does, looking before each."""
+    for key in keys:
         terminal.settle_and_read()
+        terminal.send(_KEYS.get(key, key).encode())
+    terminal.settle_and_read()
+
+
+def test_a_letter_that_is_not_utf_8_is_seen_in_a_note(bench: Bench) -> None:
+    with bench.stand() as terminal:
+        press(terminal, "h", "7")
+        terminal.send(b"planed at 5\xb0 for caf\xe9")
+        assert says(terminal, "planed at 5� for caf�_")
+        assert says(terminal, "� is a letter that did not come as UTF-8")
+        terminal.send(b"\r")
+        assert says(terminal, "Recorded: a note.")
+
+
+def test_no_number_is_taken_with_a_sign_that_is_not_utf_8(bench: Bench) -> None:
+    """Dropped, a half would make 1 thou of one and a half."""
+    with bench.stand() as terminal:
+        press(terminal, *TO_CHECK, *READY, "1", "3")
         terminal.send(b"1\xbd thou\r")
-        assert says(terminal, "1� thou")
-        assert not says(terminal, "Recorded")
+        assert says(terminal, "! unknown unit '� thou'")
 
 
 @pytest.mark.parametrize("what", FAULTS)
@@ -203,13 +271,31 @@ def test_every_signal_gives_the_terminal_back(bench: Bench, number: int, code: i
         assert b"Traceback" not in terminal.output
 
 
-def test_a_storm_of_interrupts_is_one(bench: Bench) -> None:
-    with bench.stand() as terminal:
+HOLD = """\
+import time
+usual = BoardApp.{where}
+def held(*all):
+    print("here", flush=True)
+    time.sleep(0.7)
+    return usual(*all)
+BoardApp.{where} = held
+console()
+"""
+"""Holds the start up at a place, so that a signal comes there."""
+
+
+@pytest.mark.parametrize("at_the_start", [True, False])
+def test_a_storm_of_interrupts_is_one(bench: Bench, at_the_start: bool) -> None:
+    code = f"{_HEAD}{HOLD.format(where='__init__')}" if at_the_start else ""
+    with bench.start(code) as terminal:
+        seen = b"here" if at_the_start else b"\x1b[24;1H"
+        terminal.until(lambda output: seen in output)
         for _ in range(200):
-            terminal.signal(signal.SIGINT)
+            with suppress(ProcessLookupError):
+                terminal.signal(signal.SIGINT)
             time.sleep(0.001)
         assert terminal.wait() == 130
-        assert is_given_back(terminal.output)
+        assert is_given_back(terminal.output) or b"\x1b" not in terminal.output
         assert b"Traceback" not in terminal.output
 
 
@@ -218,18 +304,7 @@ def test_a_storm_of_interrupts_is_one(bench: Bench) -> None:
 def test_a_signal_while_it_starts_is_obeyed(
     bench: Bench, where: str, number: int, code: int
 ) -> None:
-    """The start is held up where it stands, so that the signal comes there."""
-    hold = f"""\
-usual = BoardApp.{where}
-def held(*all):
-    print("here", flush=True)
-    import time
-    time.sleep(0.7)
-    return usual(*all)
-BoardApp.{where} = held
-console()
-"""
-    with bench.start(_HEAD + hold) as terminal:
+    with bench.start(f"{_HEAD}{HOLD.format(where=where)}") as terminal:
         if where == "__init__":
             terminal.until(lambda output: b"here" in output)
         else:  # what is printed on the board is not shown

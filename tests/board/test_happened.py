@@ -367,7 +367,7 @@ async def test_what_cannot_be_recorded_is_said_and_the_entry_stays(
 ) -> None:
     async with loft.open() as board:
 
-        def full(_: object) -> None:
+        def full(_: object, after: int | None = None) -> None:
             raise JournalCannotWrite("The disk is full.", "Make room.")
 
         monkeypatch.setattr(board.app.desk.journal, "append", full)

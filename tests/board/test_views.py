@@ -23,7 +23,7 @@ from shopboard.board.field import Sort, echo, edited
 from shopboard.board.frame import SMALLEST, footer, framed, too_small
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
 from shopboard.board.keys import BACK, HELP, OPEN
-from shopboard.board.machine_view import machine_lines
+from shopboard.board.machine_view import _measured, machine_lines
 from shopboard.board.paint import Line, fit, plain, width_of, wrap
 from shopboard.board.pane_view import pane
 from shopboard.board.point_view import point_lines
@@ -455,3 +455,15 @@ def test_a_few_machines_fill_a_large_window(machines: int, columns: int, rows: i
     """Four stood in one row at the top, half of the window below them empty."""
     lay = grid(machines, 160, 45)
     assert (lay.columns, lay.rows_shown) == (columns, rows)
+
+
+def test_a_share_beyond_all_measure_keeps_its_column() -> None:
+    """Seen: "over 999 %" pushed the age of its result out of line with those above and below."""
+    lines, record = [], result("m1", "p1", 7, "out")
+    for used in (0.5, 50.0):
+        point = make_point("m1.p1")
+        one = PointStanding(point, "out", "out")._replace(record=record, used=used)
+        lines.append(_measured(one, NOW, "inch"))
+    ages = [line.index(record.age(NOW)) for line in lines]
+    assert ages[0] == ages[1]
+    assert ">999 %" in lines[1]

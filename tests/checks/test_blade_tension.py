@@ -227,7 +227,7 @@ def test_a_calliper_will_do_where_there_is_no_indicator() -> None:
     ("words", "says"),
     [
         (("stretch=1thou", "over=0"), "over"),
-        (("stretch=1in", "over=5in"), "any band"),
+        (("stretch=0.5in", "over=5in"), "any band"),
         (("stretch=1thou", "over=5in", "modulus=29"), "modulus"),
         (("stretch=1thou", "over=5in", "width=1in"), "thickness"),
         (("stretch=1thou", "over=5in", "tolerance=3 thou"), "kind"),

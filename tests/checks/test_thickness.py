@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from shopboard.metrology.adjuster import Screw
+from shopboard.metrology.adjuster import Screw, Toward
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.uncertainty import Estimate
 from tests.checks.cuts import (
@@ -82,6 +82,31 @@ def test_how_far_to_turn() -> None:
     assert asked.index("left.unplugged") < asked.index("left.adjust")
     locked = next(step for step, _ in done.answered if step.key == "left.lock")
     assert "guard back on; only then plug in" in " ".join(locked.lines)
+
+
+@pytest.mark.parametrize(
+    ("post", "left", "aim"),
+    [
+        ("the left post", ".756 in", "At the left, bed and head must come closer."),
+        ("the left post", ".744 in", "At the left, bed and head must go further apart."),
+        ("the right post", ".756 in", "At the right, bed and head must go further apart."),
+        ("the right post", ".744 in", "At the right, bed and head must come closer."),
+        (
+            "the post",
+            ".744 in",
+            "Bed and head must come closer at the right, or go further apart at the left.",
+        ),
+    ],
+)
+def test_the_aim_is_told_of_the_post_that_is_turned(post: str, left: str, aim: str) -> None:
+    """Thicker at the left, there bed and head are too far apart; a post moves its own side."""
+    toward: Toward = "toward" if post.endswith("left post") else "away"
+    job = cut_job(tolerance=FEW, adjuster=Screw(25.4 / 24, 254.0, toward, name=post))
+    stopped = {"next": "adjust", "left.unplugged": "plug out"}
+    done = walked("thickness", job, {**ANSWERS, "left": left, **stopped})
+    step = next(step for step, _ in done.answered if step.key == "left.adjust")
+    told = [line for line in step.lines if "bed and head" in line.lower()]
+    assert told == [aim]
 
 
 def test_the_planted_error_comes_back() -> None:

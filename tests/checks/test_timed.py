@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from shopboard.checks.setting import lock
 from shopboard.metrology.limits import parse_limits
 from shopboard.metrology.uncertainty import Estimate
 from tests.checks.machines import dial_job, fed, holds, measured
@@ -21,3 +22,12 @@ def trial(rng: np.random.Generator) -> tuple[float, Estimate]:
 
 def test_the_planted_time_comes_back() -> None:
     holds(trial, 91)
+
+
+def test_nothing_was_slackened_where_a_brake_was_seen_to() -> None:
+    """Seen: a brake had been mended, and the lock of what was slackened was asked for."""
+    assert (
+        lock(JOB, "lock", "time", runs=True).title
+        == "Put back all that was taken off to see to it."
+    )
+    assert lock(JOB, "lock", "angle", runs=True).title == "Lock everything that you slackened."

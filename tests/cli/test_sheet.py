@@ -26,7 +26,7 @@ def test_the_sheet_of_a_machine(program: Program) -> None:
     assert "The owner" in page.words["b"]
     assert blade[0] == ["Blade at 90", "square"]
     assert blade[1] == ["Square, 6 in, Feeler set"]
-    assert blade[2] == ["0.1 deg"]
+    assert blade[2] == ["20.9 thou/ft (0.1 deg)"]
     assert "thou/ft" in blade[3][0]
     assert blade[3][1].endswith("out")
     assert blade[4][1].endswith("true")

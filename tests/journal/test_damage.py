@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.journal import JournalDamaged, JournalError, NewEntry, SqliteJournal
+from shopboard.journal import Damage, JournalDamaged, JournalError, NewEntry, SqliteJournal
 from tests.journal.helpers import check, opened, plainly
 
 FLIPS = 250
@@ -82,21 +82,27 @@ def test_a_short_look_finds_new_damage_only(filled: Path) -> None:
 @pytest.mark.parametrize(
     "body", ["'[1]'", "'{'", "CAST(x'7b22ff227d' AS TEXT)", f"'{'[' * 100_000}'", "'7'"]
 )
-def test_an_unreadable_entry_is_an_error_not_an_answer(filled: Path, body: str) -> None:
-    """A body that is no JSON object any more is told as damage, with the path."""
+def test_an_unreadable_entry_is_named_and_no_answer(filled: Path, body: str) -> None:
+    """Of a body that is no JSON object any more nothing is shown, nor what was there before it."""
     _raw(filled, f"UPDATE entries SET body = {body} WHERE seq = 40")
-    with closing(opened(filled)) as journal, pytest.raises(JournalDamaged, match="damaged"):
-        journal.latest("check")
+    told: list[Damage] = []
+    with closing(opened(filled, told=told.append)) as journal:
+        assert journal.latest("check") == {}
+        assert journal.damage == Damage(40, "entry 40 is not what was recorded")
+        assert told == [journal.damage]
+        assert len(journal.recent("check", "saw", "blade")) == 39
+        assert told == [journal.damage]
 
 
 def test_a_time_that_is_none_is_damage(filled: Path) -> None:
-    """Recording looks at the newest time; where it is destroyed, the error says so."""
+    """The newest time is not gone by where it is destroyed; recording goes on without it."""
     with closing(opened(filled)) as journal:
-        _raw(filled, "UPDATE entries SET recorded_utc = '9'||substr(recorded_utc, 2, 25)||'?'")
-        with pytest.raises(JournalDamaged):
-            journal.newest_when()
-        with pytest.raises(JournalDamaged):
-            journal.append([check()])
+        _raw(filled, "UPDATE entries SET recorded_utc = substr(recorded_utc, 1, 26)||'?'")
+        assert journal.newest_when() is None
+        assert journal.damage is not None
+        entry = journal.append([check()])[0]
+        assert entry.clock_ok
+        assert journal.latest("check") == {("saw", "blade"): entry}
 
 
 def test_a_lost_table_is_damage(filled: Path) -> None:

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from shopboard.checks.working import budget_rows
 from shopboard.metrology import wording
-from shopboard.metrology.kind import measure_to
+from shopboard.metrology.kind import PSI_PER_MPA, measure_to
 from shopboard.metrology.quantity import Unit, parse_angle, parse_length, parse_turns
 
 INCH = 25.4
@@ -188,13 +188,11 @@ def test_a_length_as_it_was_typed_and_in_the_shops_unit(text: str, unit: Unit, w
         (0.060, 0.034, "+0.060 mm/m"),  # two digits of u
         (0.2126, 0.0631, "+0.213 mm/m"),
         (4.0625, 0.38, "+4.06 mm/m"),
-        (9.06, 3.09, "+9.06 mm/m"),  # no coarser than ever
+        (9.06, 3.09, "+9.1 mm/m"),  # where that is coarser than usual, too
         (0.5, 0.0, "+0.50 mm/m"),  # u not known
     ],
 )
-def test_a_value_has_two_digits_of_its_uncertainty_at_the_least(
-    mm_per_m: float, u: float, said: str
-) -> None:
+def test_a_value_has_two_digits_of_its_uncertainty(mm_per_m: float, u: float, said: str) -> None:
     """JCGM 100:2008, 7.2.6: two significant digits of u, the value to the same place."""
     assert measure_to(mm_per_m / 1000, u / 1000, "angle", "mm", signed=True) == said
 
@@ -219,3 +217,10 @@ def test_no_text_glues_a_per_cent_to_its_number() -> None:
     sources = Path(wording.__file__).parents[1].rglob("*.py")
     glued = re.compile(r":[^{}]*%\}")
     assert [path.name for path in sources if glued.search(path.read_text("utf-8"))] == []
+
+
+def test_a_stress_has_noughts_where_its_uncertainty_begins_before_them() -> None:
+    """JCGM 100:2008, 7.2.6: two significant digits, in psi far above the point."""
+    mpa, u = 13920 / PSI_PER_MPA, 4687 / PSI_PER_MPA
+    assert measure_to(mpa, u, "stress", "inch") == "13900 psi"
+    assert measure_to(u, u, "stress", "inch") == "4700 psi"

@@ -264,9 +264,10 @@ def board_notice(screen: ShopScreen) -> Line:
     refusal = desk.journal.refusal
     if refusal is not None:
         return ((f" ! Nothing can be recorded. {said(refusal.title)}", "out"),)
-    if screen.board.damage:
-        words = f"The journal is damaged: {screen.board.damage}"
-        return ((f" ! {said(words)} `shopboard verify` looks through it.", "out"),)
+    damage = desk.journal.damage
+    if damage is not None:
+        words = damage.says
+        return ((f" ! {said(words[0].upper() + words[1:])}", "out"),)
     if desk.unreadable:
         results = "1 result is" if desk.unreadable == 1 else f"{desk.unreadable} results are"
         words = f"{results} of a newer shopboard; this one cannot show what was found."
@@ -296,6 +297,9 @@ def board_notice(screen: ShopScreen) -> Line:
     rounds = f"Safety round of the shop: {said(round_words(about_round, desk.now()))}."
     if about_round is not None and about_round.wrong:
         return ((f" ! {rounds}", "out"),)
+    copying = screen.board.copying
+    if copying is not None and copying.words:
+        return ((f" ! {said(copying.words)}", "out"),)
     renamed = _newly_renamed(screen)
     if renamed:
         return ((f" {'p: ' if _has(screen, PROBLEMS) else ''}{said(renamed)}", "due"),)

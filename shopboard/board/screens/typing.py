@@ -6,7 +6,10 @@ from textual import events
 
 from shopboard.board.field import Sort, edited, pasted
 from shopboard.board.keys import MINUS
+from shopboard.board.keys_in import REPLACED
 from shopboard.board.screens.steady import SteadyScreen
+
+NOT_UTF8 = f"{REPLACED} is a letter that did not come as UTF-8: set the terminal to UTF-8."
 
 
 class TypingScreen(SteadyScreen):
@@ -35,6 +38,8 @@ class TypingScreen(SteadyScreen):
         sort = self.field
         if sort is not None and self.typed_key(event, sort):
             self._notice = ()
+            if REPLACED in self._entry:
+                self.say(NOT_UTF8)
             self.repaint()
             return
         super().pressed(event)

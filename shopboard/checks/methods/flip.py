@@ -32,7 +32,7 @@ def _drawing(datum: str, view: str) -> Drawing:
     )
 
 
-def _steps(cut: tuple[str, str], flip: tuple[str, str, str], diagram: Drawing) -> tuple[Do, Do]:
+def _steps(cut: tuple[str, str], flip: tuple[str, ...], diagram: Drawing) -> tuple[Do, Do]:
     """Cut a board whose edges are parallel in two, then turn one half: titles, then lines."""
     parallel = "Its width must be the same at both ends, to [2 thou|0.05 mm]."
     return (
@@ -51,7 +51,8 @@ _CROSSCUT = Use(
         ),
         (
             "Turn one half face down and close the cut.",
-            "The half that lay here stays as it was cut, fence edge to the straightedge: {side}.",
+            "Leave one half as it was cut, its fence edge to the straightedge.",
+            "That is the half from here: {side}.",
             "Roll the other over, so that its other edge comes to the straightedge.",
         ),
         _drawing("straightedge", "seen from above"),
@@ -84,7 +85,8 @@ _ON_EDGE = Use(
         (
             "Turn one half bottom edge up and close the cut.",
             "Both stand on a flat table, cut to cut.",
-            "The half that lay here stays as it was cut, bottom edge down: {side}.",
+            "Leave one half as it was cut, bottom edge down.",
+            "That is the half from here: {side}.",
         ),
         _drawing("table", "seen from where you feed"),
     ),

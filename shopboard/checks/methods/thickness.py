@@ -110,11 +110,28 @@ class ThicknessPair(PlanedBoard):
         return replace(
             outcome,
             lean=which_way(outcome.estimate, "angle", job.unit, plus, minus),
-            aims=(
-                "At the left, bed and head must come closer.",
-                "At the right, bed and head must come closer.",
-            ),
+            aims=_aims(job),
         )
+
+
+def _aims(job: Job) -> tuple[str, str]:
+    """Say how the part that moves must go: closer at one side does as much as apart at the other.
+
+    Of a part that bears its side in its name, such as a left post, only that side is spoken of.
+    """
+    name = getattr(job.adjuster, "name", "").lower()
+    left, right = "left" in name, "right" in name
+    if left != right:
+        closer, apart = (_MUST.format("left" if left else "right", way) for way in _WAYS)
+        return (closer, apart) if left else (apart, closer)
+    return (
+        "Bed and head must come closer at the left, or go further apart at the right.",
+        "Bed and head must come closer at the right, or go further apart at the left.",
+    )
+
+
+_MUST = "At the {}, bed and head must {}."
+_WAYS = ("come closer", "go further apart")
 
 
 METHOD = ThicknessPair()

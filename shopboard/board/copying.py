@@ -1,0 +1,110 @@
+"""Copies of the journal while the board is open: made by a program beside it, never by the board.
+
+A copy is verified from its first entry to its last, which takes seconds after some years, and the
+place for it may be a disk that does not answer: no key waits for either.
+"""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import tempfile
+from collections.abc import Callable
+from contextlib import suppress
+from pathlib import Path
+from typing import IO
+
+from shopboard import exit_codes
+from shopboard.journal import JournalError
+
+FIRST_AFTER = 30.0
+"""Seconds after the first picture; who only looks in has left before."""
+
+AGAIN_AFTER = 4 * 3600.0
+"""Seconds until the next; one in which nothing would be new is not made."""
+
+MISSED_AGAIN_AFTER = 300.0
+"""Seconds until it is tried again where it failed: the stick may be back."""
+
+_LEAST_URGENT = 19
+
+
+class Copying:
+    """Has the copies made that are kept by age, and keeps in mind what keeps them from it."""
+
+    def __init__(self, shop_file: Path, journal_file: Path, mark: Callable[[], int]) -> None:
+        """Take the files, and what gives the journal's change mark."""
+        self.words = ""
+        """Why there is no new copy, in a sentence or two; empty while there is one."""
+        self._command = [
+            *(sys.executable, "-m", "shopboard", "backup"),
+            *(f"--shop={shop_file}", f"--journal={journal_file}"),
+        ]
+        self._mark = mark
+        self._copied = self._mark_now()
+        self._on_its_way = self._copied
+        self._child: subprocess.Popen[bytes] | None = None
+        self._told: IO[bytes] | None = None
+
+    def begin(self) -> None:
+        """Have a copy made where anything is new; `look` tells how it went."""
+        if self._child is not None:
+            return
+        self._on_its_way = self._mark_now()
+        self._told = tempfile.TemporaryFile()  # noqa: SIM115 - read when the program has ended
+        try:
+            self._child = self._started(self._told)
+        except OSError as error:
+            self.words = f"The program for it does not start ({error.strerror})."
+
+    def begin_where_missed(self) -> None:
+        """Try again where the last one failed."""
+        if self.words:
+            self.begin()
+
+    def look(self) -> bool:
+        """Take in how a copy went that has ended meanwhile; tell whether `words` changed."""
+        code = self._child.poll() if self._child is not None else None
+        if code is None:
+            return False
+        before, told, self._child = self.words, self._what_it_told(), None
+        if code == exit_codes.ALL_RIGHT:
+            self.words, self._copied = "", self._on_its_way
+        elif code != exit_codes.LOCKED:  # somebody is recording: the next time
+            self.words = told
+        return self.words != before
+
+    def leave(self) -> None:
+        """Have a copy made that outlives the board, where anything was recorded since the last."""
+        mark = self._mark_now()
+        under_way = self._child is not None and self._on_its_way == mark
+        if mark != self._copied and not under_way:
+            with suppress(OSError):
+                self._child = self._started(subprocess.DEVNULL)
+
+    def _started(self, told: IO[bytes] | int) -> subprocess.Popen[bytes]:
+        nothing = subprocess.DEVNULL
+        child = subprocess.Popen(  # noqa: S603 - this very program, and files as named to it
+            self._command, stdin=nothing, stdout=nothing, stderr=told, start_new_session=True
+        )
+        if hasattr(os, "setpriority"):
+            with suppress(OSError):
+                os.setpriority(os.PRIO_PROCESS, child.pid, _LEAST_URGENT)
+        return child
+
+    def _what_it_told(self) -> str:
+        if self._told is None:
+            return ""
+        with self._told:
+            self._told.seek(0)
+            told = self._told.read(4000).decode(errors="replace")
+        newest, _, why = told.rpartition("shopboard: ")
+        title, stop, _ = why.partition(". ")
+        return " ".join(f"{title}{stop} {newest}".split())
+
+    def _mark_now(self) -> int:
+        try:
+            return self._mark()
+        except JournalError:
+            return -1

@@ -1,0 +1,95 @@
+"""What is recorded by a command has a name before the first try, so that a second adds nothing."""
+
+from __future__ import annotations
+
+import argparse
+import re
+import shlex
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+from shopboard.commands.errors import UsageError
+from shopboard.commands.output import say
+from shopboard.dates import day
+
+if TYPE_CHECKING:
+    from shopboard.desk import Desk
+    from shopboard.journal import Entry
+
+_NAME = re.compile(r"[0-9A-Za-z]{1,32}", re.ASCII)
+_UID = "--uid"
+
+
+def uid_argument(parser: argparse.ArgumentParser) -> None:
+    """Declare the name of what is recorded."""
+    parser.add_argument(
+        _UID,
+        metavar="NAME",
+        help="letters and digits that name this record: tried again with the same, it is recorded"
+        " once",
+    )
+
+
+@contextmanager
+def act(options: argparse.Namespace) -> Iterator[str]:
+    """Give the uid of what is about to be recorded; an error tells how to try again with it.
+
+    Raises:
+        UsageError: when the name that was given cannot be one.
+    """
+    from shopboard.journal import JournalError, new_uid
+    from shopboard.journal.faults import ONCE_ONLY
+
+    if options.uid is not None and _NAME.fullmatch(options.uid) is None:
+        raise UsageError(f"{_UID} takes 1 to 32 letters and digits")
+    uid: str = options.uid or new_uid()
+    try:
+        yield uid
+    except JournalError as error:
+        words = [*options.words, *(() if options.uid else (_UID, uid))]
+        again = f"To try again, with nothing recorded twice: {shlex.join(['shopboard', *words])}"
+        error.advice = error.advice.replace(ONCE_ONLY, again)
+        raise
+
+
+def found(desk: Desk, options: argparse.Namespace, kind: str, *place: str) -> Entry | None:
+    """Give the record that ``--uid`` names, when it was made by an earlier try; None: it was not.
+
+    Args:
+        desk: the desk.
+        options: of the command.
+        kind: of its first entry.
+        place: machine and point of that, as far as they are certain.
+
+    Raises:
+        UsageError: when the name belongs to something else.
+        JournalError: when it cannot be read or brought to the disk.
+    """
+    from shopboard.journal import act_on_record
+
+    entry = act_on_record(desk.journal, options.uid) if options.uid is not None else None
+    if entry is None:
+        return None
+    if entry.kind != kind or (entry.machine, entry.point)[: len(place)] != place:
+        raise another(options)
+    return entry
+
+
+def on_record(desk: Desk, options: argparse.Namespace, kind: str, *place: str) -> Entry | None:
+    """Give the same as `found`, and say that it was recorded by an earlier try."""
+    entry = found(desk, options, kind, *place)
+    if entry is not None:
+        say_on_record(entry)
+    return entry
+
+
+def say_on_record(entry: Entry) -> None:
+    """Say that an earlier try had recorded it."""
+    back = "" if entry.void is None else f"; it was taken back since: {entry.void}"
+    say(f"On record already, since {day(entry.when)}{back}. Nothing was recorded twice.")
+
+
+def another(options: argparse.Namespace) -> UsageError:
+    """Say that a name belongs to something else."""
+    return UsageError(f"{_UID} {options.uid} names another record; nothing was recorded")

@@ -1,0 +1,110 @@
+"""A look at a stretch of the journal: seals, chain, numbers, and what each index finds.
+
+An index that lost the key of an entry hides the entry, and neither a seal nor
+SQLite's quick check sees that; so every entry is also sought as the questions seek it.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable, Sequence
+from typing import NamedTuple
+
+from shopboard.journal import queries
+from shopboard.journal.chain import GENESIS
+from shopboard.journal.compared import changed, lost, rows_of
+from shopboard.journal.entry import Damage
+from shopboard.journal.schema import TABLE_AND_INDEXES
+
+_SOUGHT = """
+EXISTS (SELECT 1 FROM entries i WHERE i.seq = e.seq)
+AND EXISTS (SELECT 1 FROM entries i INDEXED BY sqlite_autoindex_entries_1
+             WHERE i.uid = e.uid AND i.seq = e.seq)
+AND EXISTS (SELECT 1 FROM entries i INDEXED BY entries_place
+             WHERE i.kind = e.kind AND i.machine = e.machine AND i.point = e.point
+               AND i.seq = e.seq)
+AND (e.refers = '' OR EXISTS (SELECT 1 FROM entries i INDEXED BY entries_refers
+             WHERE i.refers <> '' AND i.refers = e.refers AND i.seq = e.seq))
+AND (e.kind <> 'void' OR EXISTS (SELECT 1 FROM entries i INDEXED BY entries_void
+             WHERE i.kind = 'void' AND i.refers = e.refers AND i.seq = e.seq))
+AND (e.kind <> 'end' OR EXISTS (SELECT 1 FROM entries i INDEXED BY entries_end
+             WHERE i.kind = 'end' AND i.refers = e.refers AND i.seq = e.seq))
+AND (e.kind <> 'begin' OR EXISTS (SELECT 1 FROM entries i INDEXED BY entries_begin
+             WHERE i.kind = 'begin' AND i.seq = e.seq))
+AND (e.clock_ok <> 1 OR EXISTS (SELECT 1 FROM entries i INDEXED BY entries_clock
+             WHERE i.clock_ok = 1 AND i.recorded_utc = e.recorded_utc AND i.seq = e.seq))
+"""
+
+_STRETCH = f"""
+SELECT e.seq, e.uid, e.recorded_utc, e.kind, e.machine, e.point, e.refers, e.body, e.clock_ok,
+       e.app, e.prev, e.hash, {_SOUGHT}
+  FROM entries e NOT INDEXED WHERE e.seq <= ? AND e.seq > ? ORDER BY e.seq DESC
+"""  # noqa: S608  put together from constants
+
+
+class Place(NamedTuple):
+    """How far a look has come, from the newest entry to the oldest."""
+
+    seq: int
+    """The number of the entry to look at next; 0: all were looked at."""
+
+    sealed: bytes | None = None
+    """The seal that it must have, by the entry after it; None: that is not known."""
+
+
+def newest_place(db: sqlite3.Connection, note: Callable[[Damage], None]) -> Place:
+    """Give the newest entry, to begin with, after a look at the form of the file."""
+    stored = dict(db.execute("SELECT name, sql FROM sqlite_master WHERE sql <> ''"))
+    if any(str(stored.get(name)).strip() != sql for name, sql in TABLE_AND_INDEXES.items()):
+        note(Damage(None, "its form is not what was made"))
+    newest = db.execute("SELECT seq, hash FROM entries ORDER BY seq DESC LIMIT 1").fetchone()
+    last, sealed = newest or (0, None)
+    counted = db.execute("SELECT seq FROM sqlite_sequence WHERE name = 'entries'").fetchone()
+    if (counted[0] if counted else 0) != last:
+        note(Damage(None, f"entries are missing at the end, after number {last}"))
+    return Place(last, sealed if isinstance(sealed, bytes) else None)
+
+
+def look(db: sqlite3.Connection, place: Place, count: int, note: Callable[[Damage], None]) -> Place:
+    """Look at so many entries; give the place at which to go on.
+
+    Args:
+        db: an open journal.
+        place: where to begin.
+        count: of entries to look at.
+        note: is told of each that is not as it was recorded.
+    """
+    low = max(place.seq - count, 0)
+    due, sealed = place
+    for row in rows_of(db, _STRETCH, (place.seq, low)):
+        if row[0] != due:
+            note(lost(due))
+            due, sealed = row[0], None
+        sealed = _judge(row, sealed, note)
+        due -= 1
+    if due > low:
+        note(lost(due))
+        sealed = None
+    elif low == 0 and sealed not in (None, GENESIS):
+        note(changed(1))
+    return Place(low, sealed)
+
+
+def _judge(
+    row: Sequence[object], sealed: bytes | None, note: Callable[[Damage], None]
+) -> bytes | None:
+    """Judge one entry; give the seal of the one before it, where that can be known."""
+    seq, prev, stored, found = row[0], row[10], row[11], row[12]
+    if not isinstance(seq, int):
+        note(Damage(None, "an entry has no number"))
+        return None
+    try:
+        queries.check_seal(row)
+    except (TypeError, ValueError):
+        note(changed(seq))
+        return None
+    if sealed is not None and sealed != stored:
+        note(changed(seq + 1))
+    if not found:
+        note(lost(seq))
+    return prev if isinstance(prev, bytes) else None

@@ -1,0 +1,97 @@
+"""While the board is open the journal is copied beside it, and what keeps it from that is said."""
+
+from __future__ import annotations
+
+import time
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from shopboard.board.copying import Copying
+from shopboard.journal import NewEntry, new_uid, open_journal
+from shopboard.journal.copies import folder_beside
+from tests.board.conftest import Board, Place
+from tests.journal.helpers import uids
+
+
+def copies(journal: Path) -> list[Path]:
+    folder = folder_beside(journal)
+    return sorted(folder.glob("*.sqlite3")) if folder.exists() else []
+
+
+def record(place: Place) -> None:
+    with closing(open_journal(place.journal_file, place.clock)) as journal:
+        journal.append([NewEntry(new_uid(), "happening", "saw", "note", {"v": 1, "text": "a"})])
+
+
+def copying(board: Board, place: Place) -> Copying:
+    mark = board.app.desk.journal.change_mark
+    board.app.copying = Copying(place.shop_file, place.journal_file, mark)
+    return board.app.copying
+
+
+async def copied(board: Board, one: Copying) -> None:
+    one.begin()
+    await until_done(board, one)
+
+
+async def until_done(board: Board, one: Copying) -> None:
+    ends = time.monotonic() + 30
+    while one._child is not None:
+        assert time.monotonic() < ends
+        time.sleep(0.05)
+        await board.look()
+
+
+async def test_a_copy_is_made_beside_the_board(place: Place) -> None:
+    record(place)
+    async with place.open() as board:
+        one = copying(board, place)
+        await copied(board, one)
+        assert [uids(copy) for copy in copies(place.journal_file)] == [uids(place.journal_file)]
+        assert not one.words
+
+
+async def test_a_place_that_is_away_is_said_until_it_is_back(place: Place) -> None:
+    stick = place.shop_file.parent / "stick"
+    text = place.shop_file.read_text(encoding="utf-8")
+    place.shop_file.write_text(text.replace('unit = "inch"', 'unit = "inch"\ncopies = "stick"', 1))
+    record(place)
+    async with place.open(160, 48) as board:
+        one = copying(board, place)
+        await copied(board, one)
+        assert board.says(
+            f"! There is no folder {stick} for a copy of the journal. There is no copy yet."
+        )
+        stick.mkdir()
+        one.begin_where_missed()
+        await until_done(board, one)
+        assert not board.says("for a copy of the journal")
+        assert len([*stick.iterdir()]) == 1
+
+
+async def test_what_is_new_is_copied_when_the_board_is_left(place: Place) -> None:
+    """Nothing new: nothing is started. A copy that is under way goes on without the board."""
+    record(place)
+    async with place.open() as board:
+        one = copying(board, place)
+        one.leave()
+        time.sleep(0.2)
+        assert not copies(place.journal_file)
+        record(place)
+    assert one._child is not None  # the board was closed just now
+    assert one._child.wait(30) == 0
+    assert len(uids(copies(place.journal_file)[0])) == 2
+
+
+async def test_a_program_that_does_not_start_is_said(
+    place: Place, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sys.executable", "/nowhere/python")
+    record(place)
+    async with place.open() as board:
+        one = copying(board, place)
+        one.begin()
+        assert one.words == "The program for it does not start (No such file or directory)."
+        one.leave()

@@ -1,0 +1,200 @@
+"""Every single-bit flip of a small journal: each command is right, or names the damage, in time.
+
+    python -m tests.campaigns.byte_damage --seed 1 --count 0
+
+A count of 0 flips each bit once that can matter (not those in the middle of unused
+bytes); any other tries so many of them, chosen by the seed. What shows a state as
+right that is not, says nothing of damage though its answer changed, takes longer
+than the bound or ends in anything but an answer or a plain error, is a failure.
+"""
+
+from __future__ import annotations
+
+import argparse
+import contextlib
+import io
+import json
+import os
+import random
+import sys
+import tempfile
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from shopboard.cli import main as command
+from shopboard.desk import Desk
+from shopboard.past import record_happening
+from shopboard.upkeep.tags import record_tag
+from shopboard.visit import start
+from tests.builders import Person
+from tests.journal.helpers import Clock
+from tests.shop_head import metric_head
+
+BOUND = 10.0
+"""Seconds that a command may take; it takes some hundredths."""
+
+COMMANDS = (("status", "--json"), ("export", "all", "--csv"), ("history", "saw.mitre", "--json"))
+
+_SHOP = """
+[[machine]]
+id = "saw"
+name = "Saw"
+
+[[machine.point]]
+id = "blade"
+name = "Blade"
+check = "square"
+datum = "table"
+face = "plate"
+lever = "150 mm"
+tolerance = "0.1 deg"
+undone_by = ["blade changed"]
+
+[[machine.point]]
+id = "mitre"
+name = "Mitre fence"
+check = "square"
+datum = "table"
+face = "fence"
+lever = "100 mm"
+tolerance = "0.1 deg"
+
+[[machine]]
+id = "planer"
+name = "Planer"
+
+[[machine.point]]
+id = "fence"
+name = "Fence"
+check = "square"
+datum = "table"
+face = "fence"
+lever = "100 mm"
+tolerance = "0.1 deg"
+"""
+
+
+class Answer(NamedTuple):
+    """What a command gave."""
+
+    code: int
+    out: str
+    err: str
+    seconds: float
+
+
+def fill(folder: Path) -> tuple[Path, Path]:
+    """Make a metric shop of two machines and a journal of some weeks; give both paths."""
+    shop, journal = folder / "shop.toml", folder / "journal.sqlite3"
+    shop.write_text(metric_head("The brick kiln") + _SHOP, encoding="utf-8")
+    clock = Clock()
+    with contextlib.closing(Desk(shop, journal, clock)) as desk:
+        for name, error in (
+            ("saw.blade", 0.0), ("saw.mitre", 0.01), ("planer.fence", 0.0),
+            ("saw.mitre", 0.0), ("planer.fence", 0.01),
+        ):  # fmt: skip
+            clock.pass_by(hours=20)
+            visit, person = start(desk.journal, desk.shop, desk.shop.points[name]), Person(error)
+            while visit.step is not None:
+                visit.answer(person.answer(visit.step, visit.job))
+        newest = desk.journal.recent("check", "planer", "fence", 1)[0]
+        desk.journal.void(newest.uid, "the square was dropped")
+        record_happening(desk.journal, "saw", "blade changed", shop=desk.shop)
+        record_tag("planer", "the belt is torn", desk.journal)
+    return shop, journal
+
+
+def ask(words: tuple[str, ...], shop: Path, journal: Path) -> Answer:
+    """Run a command in this process."""
+    out, err = io.StringIO(), io.StringIO()
+    began = time.monotonic()
+    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
+        code = command((*words, "--shop", str(shop), "--journal", str(journal)))
+    return Answer(code, out.getvalue(), err.getvalue(), time.monotonic() - began)
+
+
+def wrong(words: tuple[str, ...], good: Answer, found: Answer) -> str:
+    """Say what is wrong with an answer from a damaged file; empty when nothing is."""
+    if found.seconds > BOUND:
+        return f"took {found.seconds:.1f} s"
+    if found.code == 70 or "Traceback" in found.err:  # an error of its own
+        return f"ended by an error of its own: {found.err[:300]}"
+    named = "journal" in found.err
+    if found.code not in (0, 1) or found.out == good.out:
+        return "" if named or found.code in (0, 1) else f"exit {found.code} without a reason"
+    if words[0] != "status":
+        return "" if named else "another answer, and no word of damage"
+    return _worse(json.loads(good.out), json.loads(found.out), named)
+
+
+def _worse(good: Any, found: Any, named: bool) -> str:
+    """Hold two standings against each other: no point may look better than it is."""
+    for one, other in zip(good["machines"], found["machines"], strict=True):
+        if not named and one["tag"] != other["tag"]:
+            return f"the tag of {one['id']} changed, and no word of damage"
+        for point, now in zip(one["points"], other["points"], strict=True):
+            same = (point["state"], point["reason"]) == (now["state"], now["reason"])
+            if not same and not named:
+                return f"{point['id']} is {now['state']}, was {point['state']}; no word of damage"
+            if point["state"] != now["state"] and now["state"] not in ("unproven", "waits", "due"):
+                return f"{point['id']} is shown {now['state']}, and was {point['state']}"
+    return ""
+
+
+def bits(raw: bytes, seed: int, count: int) -> Iterator[int]:
+    """Give the bits to flip."""
+    blank = bytes(9)
+    used = [at for at in range(len(raw)) if raw[max(at - 4, 0) : at + 5] != blank]
+    if count <= 0:
+        yield from (at * 8 + bit for at in used for bit in range(8))
+        return
+    chance = random.Random(seed)
+    for _ in range(count):
+        yield chance.choice(used) * 8 + chance.randrange(8)
+
+
+def campaign(seed: int, count: int) -> tuple[int, list[str]]:
+    """Flip bits; give how many, and what failed.
+
+    Args:
+        seed: of the choice.
+        count: of flips; 0: every one.
+    """
+    failed, tried = [], 0
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        shop, journal = fill(folder)
+        raw, broken = journal.read_bytes(), folder / "broken.sqlite3"
+        good = {words: ask(words, shop, journal) for words in COMMANDS}
+        for tried, bit in enumerate(bits(raw, seed, count), 1):  # noqa: B007  counted on
+            flipped = bytearray(raw)
+            flipped[bit // 8] ^= 1 << bit % 8
+            broken.write_bytes(flipped)
+            for words in COMMANDS:
+                what = wrong(words, good[words], ask(words, shop, broken))
+                if what:
+                    failed.append(f"bit {bit}: {' '.join(words)}: {what}")
+            for rest in folder.glob("broken*"):
+                rest.unlink()
+    return tried, failed
+
+
+def main() -> int:
+    """Run the campaign from the command line."""
+    parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--count", type=int, default=1000, help="0: every bit that can matter")
+    options = parser.parse_args()
+    with tempfile.TemporaryDirectory() as home:
+        for folder in ("CONFIG", "DATA", "STATE", "CACHE"):
+            os.environ[f"XDG_{folder}_HOME"] = home
+        tried, failed = campaign(options.seed, options.count)
+    lines = [*failed, f"byte_damage: {tried} tried, seed {options.seed}, {len(failed)} failed"]
+    sys.stdout.write("".join(f"{line}\n" for line in lines))
+    return 1 if failed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,181 @@
+"""What is recorded by a command is recorded once, however often it is tried under its name."""
+
+from __future__ import annotations
+
+import re
+import shlex
+import subprocess
+import sys
+from contextlib import closing
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from shopboard.journal import NewEntry, Store, open_journal
+from tests.cli.program import BLADE_TRUE, FENCE_TRUE, SHOP, Program
+from tests.journal.helpers import need, opened, uids
+
+WITH_MORE = f"""{SHOP}
+[[machine.task]]
+id = "wax"
+name = "Wax the table"
+every = "10 hours"
+"""
+"""The task is the jointer's, the last machine of the shop."""
+
+
+def minutes(journal: Store, machine: str = "saw") -> float:
+    """The running total of a machine as the newest count tells it."""
+    found = journal.recent("happening", machine, "hours run", 1)
+    total = found[0].body["total"] if found else 0.0
+    assert isinstance(total, float)
+    return total
+
+
+@pytest.mark.parametrize("call", [*(f"fdatasync:error=EIO:when={n}+" for n in range(2, 9))])
+def test_after_a_fault_the_same_hours_count_once(program: Program, call: str) -> None:
+    """From its n-th wait on the disk fails: the entry is in the file or is not, and nobody knows.
+
+    The command that the error prints is then run as it stands, twice: half an hour each time was
+    told, half an hour counts.
+    """
+    need("strace")
+    assert program("happened", "saw", "hours run", "30min").code == 0
+    count = len(uids(program.journal))
+    words = ["--shop", str(program.shop), "--journal", str(program.journal)]
+    command = [sys.executable, "-m", "shopboard", "happened", "saw", "hours run", "0.5h", *words]
+    strace = ["strace", "-f", "--seccomp-bpf", "-o", "/dev/null", "-e", "trace=fdatasync"]
+    done = subprocess.run(
+        [*strace, "-e", f"inject={call}", *command],
+        capture_output=True,
+        text=True,
+        timeout=60,
+        cwd=Path(__file__).parents[2],
+    )
+    if done.returncode == 0:
+        assert "1 h in all" in done.stderr
+        return
+    found = re.search(r"nothing recorded twice: shopboard (.*)", done.stderr)
+    assert found is not None, done.stderr
+    assert "Traceback" not in done.stderr
+    again = shlex.split(found[1])
+    assert again[-2] == "--uid"
+    for _ in range(2):
+        ran = program.bare(*again)
+        assert ran.code == 0, ran.err
+    assert len(uids(program.journal)) == count + 1
+    with closing(opened(program.journal)) as journal:
+        assert minutes(journal) == 60.0
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("happened", "saw", "hours run", "0.5h"),
+        ("happened", "saw", "blade changed"),
+        ("happened", "shop", "project finished"),
+        ("happened", "saw", "note", "the bearing hums"),
+        ("done", "jointer.wax"),
+        ("tag", "saw", "guard is off"),
+        ("prep", "--begin"),
+    ],
+)
+def test_an_act_with_a_name_is_recorded_once(program: Program, words: tuple[str, ...]) -> None:
+    """The second run says so, ends well and adds nothing; without a name it is a second act."""
+    program.write("shop.toml", WITH_MORE)
+    assert program(*words, "--uid", "act1").code == 0
+    before = uids(program.journal)
+    again = program(*words, "--uid", "act1")
+    assert again.code == 0, again.err
+    assert "Nothing was recorded twice." in again.err
+    assert uids(program.journal) == before
+    if words[0] != "prep":  # a day under way is not begun once more, named or not
+        assert program(*words).code == 0
+        assert len(uids(program.journal)) > len(before)
+
+
+def test_taking_back_by_a_name_takes_one_back(program: Program) -> None:
+    """Tried again it does not go on to the one before."""
+    for _ in range(3):
+        assert program("happened", "saw", "hours run", "1h").code == 0
+    for _ in range(2):
+        ran = program("happened", "saw", "hours run", "--take-back", "typed twice", "--uid", "b1")
+        assert ran.code == 0, ran.err
+    program.write("shop.toml", WITH_MORE)
+    for _ in range(2):
+        assert program("done", "jointer.wax").code == 0
+    for _ in range(2):
+        assert program("done", "jointer.wax", "--take-back", "was not", "--uid", "b2").code == 0
+    with closing(opened(program.journal)) as journal:
+        counts = journal.recent("happening", "saw", "hours run")
+        assert [one.void for one in counts] == ["typed twice", None, None]
+        marks = journal.recent("task", "jointer", "wax")
+        assert [one.void for one in marks] == ["was not", None]
+
+
+def test_clearing_a_tag_and_voiding_by_a_name(program: Program) -> None:
+    """What cannot be done a second time is no error where it is the same act."""
+    assert program("tag", "saw", "guard is off", "--uid", "t1").code == 0
+    for _ in range(2):
+        assert program("tag", "saw", "--clear", "guard is on", "--uid", "t2").code == 0
+    assert program.check("saw.blade", BLADE_TRUE).code == 0
+    uid = program.results("saw.blade")[0]["uid"]
+    for _ in range(2):
+        ran = program("void", "saw.blade", uid, "--reason", "misread", "--uid", "v1")
+        assert ran.code == 0, ran.err
+    assert [one["void"] for one in program.results("saw.blade")] == ["misread"]
+
+
+def test_a_file_of_answers_by_a_name_is_one_check(program: Program) -> None:
+    """The same results and the same uids are printed again."""
+    first = program.check("jointer.fence", FENCE_TRUE, "--uid", "c1", "--json")
+    assert first.code == 0, first.err
+    before = uids(program.journal)
+    again = program.check("jointer.fence", FENCE_TRUE, "--uid", "c1", "--json")
+    assert again.code == 0, again.err
+    assert uids(program.journal) == before
+    assert again.json["findings"][0]["uid"] == first.json["findings"][0]["uid"]
+    assert len(program.results("jointer.fence")) == 1
+
+
+def test_a_check_cut_off_half_way_is_gone_on_with(program: Program) -> None:
+    """Its beginning is on disk, the rest was refused: the same name completes it."""
+    assert program.check("jointer.fence", FENCE_TRUE, "--uid", "c1").code == 0
+    with closing(opened(program.journal)) as journal:
+        whole = journal.thread("c1")
+        begin = journal.get("c1")
+    assert begin is not None
+    program.journal.unlink()
+    with closing(open_journal(program.journal, lambda: datetime.now(UTC))) as journal:
+        for one in (begin, *whole[:1]):
+            journal.append(
+                [NewEntry(one.uid, one.kind, one.machine, one.point, one.body, one.refers)]
+            )
+    ran = program.check("jointer.fence", FENCE_TRUE, "--uid", "c1")
+    assert ran.code == 0, ran.err
+    assert len(program.results("jointer.fence")) == 1
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("happened", "saw", "hours run", "2h"),
+        ("happened", "jointer", "hours run", "0.5h"),
+        ("tag", "saw", "guard is off"),
+    ],
+)
+def test_a_name_belongs_to_one_act(program: Program, words: tuple[str, ...]) -> None:
+    """On another act it is refused rather than taken for done."""
+    assert program("happened", "saw", "hours run", "0.5h", "--uid", "a1").code == 0
+    ran = program(*words, "--uid", "a1")
+    assert ran.code == 2
+    assert "--uid a1 names another record; nothing was recorded" in ran.err
+
+
+@pytest.mark.parametrize("name", ["a-1", "a b", "x" * 33, "é"])
+def test_a_name_is_of_letters_and_digits(program: Program, name: str) -> None:
+    """Names of further entries are made of it."""
+    ran = program("happened", "saw", "knocked", "--uid", name)
+    assert ran.code == 2
+    assert "letters and digits" in ran.err

@@ -1,0 +1,87 @@
+"""Days of hundreds of jobs: a few rules alone, and of each step only few jobs are looked at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from shopboard.desk import Desk
+from shopboard.prep import at_hand, day
+from shopboard.prep.at_hand import AtHand, Now
+from shopboard.prep.plan_words import how_near
+from shopboard.prep.schedule import Job, Schedule, Workday, schedule
+from tests.bench.filling import write_shop
+from tests.prep.days import SHAPES, day_of, patient
+from tests.prep.keeps import faults, told
+
+_OVER = {"open": 1.05, "modes": 1.15, "shop": 1.06}
+"""Of the bound; the others within 1 %. Where one machine at a time stands open, or all is done on
+one body, the bound itself lies low."""
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+def test_a_long_day_keeps_every_constraint_and_tells_how_near_it_comes(shape: str) -> None:
+    long = patient(day_of(shape, 500, 3))
+    plan = schedule(long)
+    assert not faults(long, plan.order, plan.starts)
+    assert told(long, plan)[0] == pytest.approx(plan.finish)
+    assert plan.bound <= plan.finish <= _OVER.get(shape, 1.01) * plan.bound
+
+
+def test_where_all_fits_each_place_is_walked_to_once() -> None:
+    jobs = tuple(Job(f"{at} {of}", 5, f"place {at}") for of in range(4) for at in range(100))
+    plan = schedule(Workday(jobs, place="place 7"))
+    assert plan.finish == plan.bound == 2000
+    assert plan.walks == 99
+
+
+def test_of_very_many_jobs_few_are_looked_at(monkeypatch: pytest.MonkeyPatch) -> None:
+    looks: list[int] = []
+    choice = AtHand.choice
+
+    def counted(self: AtHand, now: Now, serving: int) -> Iterable[int]:
+        found = list(choice(self, now, serving))
+        looks.append(len(found))
+        return found
+
+    monkeypatch.setattr(AtHand, "choice", counted)
+    schedule(day_of("heads and tails", 800, 1))
+    assert len(looks) == 3 * 800
+    assert max(looks) <= at_hand.FEW
+    assert sum(looks) / len(looks) < 30
+
+
+class TestOfAShop:
+    @pytest.fixture
+    def desk(self, tmp_path: Path) -> Desk:
+        """300 points to check; each look at the clock is a minute later than the last."""
+        write_shop(tmp_path / "shop.toml", 100)
+        clock = [datetime(2026, 5, 4, 9, tzinfo=UTC)]
+
+        def now() -> datetime:
+            clock[0] += timedelta(minutes=1)
+            return clock[0]
+
+        return Desk(tmp_path / "shop.toml", tmp_path / "journal.db", now)
+
+    def test_it_is_worked_out_once_however_the_minutes_go_by(
+        self, desk: Desk, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        asked: list[int] = []
+
+        def counted(workday: Workday) -> Schedule:
+            asked.append(len(workday.jobs))
+            return schedule(workday)
+
+        monkeypatch.setattr(day, "schedule", counted)
+        plan = day.Planner(desk).plan()
+        assert asked == [400]
+        assert len(plan.lines) == 400
+        assert how_near(plan) == "No other order ends sooner."
+        assert how_near(plan._replace(bound=plan.minutes - 12.3)) == (
+            "No other order ends more than 13 min sooner."
+        )
+        assert how_near(plan._replace(lines=plan.lines[:1])) == ""
