@@ -15,7 +15,7 @@ from typing import cast
 
 from shopboard.checks.steps import AnswerError, Caution, Step
 from shopboard.checks.walk import Walk
-from shopboard.journal import Entry, JournalLocked, NewEntry, Store, new_uid
+from shopboard.journal import Entry, JournalLocked, NewEntry, Store, act_on_record, new_uid
 from shopboard.shop.model import Sharpness, Shop
 from shopboard.upkeep.change_steps import (
     CAME_OFF,
@@ -95,6 +95,13 @@ class Change:
 
     def _finish(self, answers: dict[str, str]) -> None:
         """Record cutters, happening and the end of the way in one go."""
+        done = self._journal.get(self._next_name())
+        if done is not None and done.body.get("what") == "done" and done.body["answers"] == answers:
+            act_on_record(self._journal, done.uid)  # an earlier try left it there
+            happened = self._journal.get(f"{self.uid}-done-h")
+            self.happened = "" if happened is None else happened.point
+            self._closed = True
+            return
         here = standings_now(self._shop, self.job.machine_id, self._journal)
         one = next((one for one in here if one.id == self._fixed["cutter"]), None)
         off = None if one is None else mounted_like(one, here)
@@ -154,6 +161,9 @@ class Change:
         if UNPLUGGED in answers and plug_is_doubtful(newest.when, now):
             self._plug_again = unplug(self.job.kind, again=True)
 
+    def _next_name(self) -> str:
+        return f"{self.uid}-{self._written + 1}" if self._written else self.uid
+
     def _write(
         self,
         what: str,
@@ -164,7 +174,7 @@ class Change:
     ) -> None:
         """Name entries by change and number: a repeated Enter adds nothing."""
         number = self._written + 1
-        uid, head = (self.uid, "") if number == 1 else (f"{self.uid}-{number}", self.uid)
+        uid, head = self._next_name(), "" if number == 1 else self.uid
         is_open = is_open and UNPLUGGED in answers  # before that nothing is loose
         way = {"v": 1, "what": what, "open": is_open, "answers": answers}
         body = {**self._fixed, **way, "n": number}

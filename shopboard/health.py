@@ -31,6 +31,9 @@ from shopboard.upkeep.cutters import all_cutters, changing_at
 from shopboard.upkeep.order import chain_order
 from shopboard.upkeep.tasks import Happened, TaskStanding, Totals, task_standing
 
+_SLACK = 1e-6
+"""Minutes."""
+
 
 def shop_standing(shop: Shop, past: Past, now: datetime) -> ShopStanding:
     """Work out how everything stands.
@@ -112,6 +115,8 @@ def _tasks(
         done, begun = past.tasks.get(place), past.begun.get(place)
         one = task_standing(task, done, totals, newest, now, begun)
         shaken = past.shaken(done.seq if done is not None else 0)
+        if past.damage is not None and done is not None and totals.behind(done):
+            shaken = shaken or past.damage.what
         yield one._replace(due=True, reason=shaken) if shaken and not one.due else one
 
 
@@ -207,6 +212,9 @@ def _judge(
     here = (point.machine, point.id)
     record, move = past.latest.get(here), past.moves.get(here)
     shaken = past.shaken(record.seq if record is not None else 0)
+    if past.damage is not None and record is not None and record.holds is not None:
+        behind = total < record.holds.total_minutes - _SLACK  # hours that it knew of are lost
+        shaken = shaken or (past.damage.what if behind else "")
     first = next((base.first or base.point.full_name for base in bases if base.is_open), "")
     if shaken:
         return PointStanding(point, "unproven", shaken, record, first=first, stale=shaken)

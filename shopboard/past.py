@@ -224,7 +224,8 @@ def take_back(journal: Store, uid: str, reason: str, name: str = "") -> None:
     after = [one for one in journal.thread(found.refers) if one.seq > found.seq] if found else []
     begun = any(one.kind == "answer" and one.body.get("text") == "adjust" for one in after)
     if found and begun and not any(one.kind in ("moved", "check", "end") for one in after):
-        moved = NewEntry(new_uid(), "moved", found.machine, found.point, {"v": 1})
+        name = name or new_uid()
+        moved = NewEntry(f"{name}-moved", "moved", found.machine, found.point, {"v": 1})
         journal.append([moved])  # first: cut off here, it is only measured once more
     journal.void(uid, reason, name)
 

@@ -134,7 +134,8 @@ class Round:
         if is_decision(step) and kept == TAG:
             question = self._question(step)
             words = not_as_wanted(question, self._answers[question.id])
-            further.append(tag_entry(self.machine, joined(self._read_tag(), words)))
+            name = f"{self.uid}-{self._written + 1}-t"  # a repeated key adds nothing
+            further.append(tag_entry(self.machine, joined(self._read_tag(), words), name))
         self._write(answers, further)
 
     def back(self) -> None:

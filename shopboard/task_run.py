@@ -12,7 +12,7 @@ from datetime import datetime
 from shopboard.journal import Entry, JournalLocked, NewEntry, Store, new_uid
 from shopboard.shop.model import Task, TaskStep
 from shopboard.task_marks import new_task
-from shopboard.upkeep.begun import BEGIN, LEFT, LONGEST_WAIT, STEP, Begun, read_begun
+from shopboard.upkeep.begun import BEGIN, DONE, LEFT, LONGEST_WAIT, STEP, Begun, read_begun
 from shopboard.upkeep.plug import plug_is_doubtful
 
 
@@ -131,7 +131,12 @@ class TaskRun:
         entries.append(self._entry(STEP, body, uid, written))
         if ends:
             name = f"{uid}-{written + 2}"
-            entries.append(new_task(self._journal, self.machine_id, self.task.id, uid, name))
+            known = self._journal.get(name)
+            if known is None or known.kind != DONE:
+                mark = new_task(self._journal, self.machine_id, self.task.id, uid, name)
+            else:  # an earlier try left it there, with the totals of that moment
+                mark = NewEntry(name, DONE, known.machine, known.point, known.body, uid)
+            entries.append(mark)
         recorded = self._append(entries)
         self._stale = None
         if ends:

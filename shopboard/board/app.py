@@ -21,6 +21,7 @@ from textual.screen import Screen
 from textual.worker import WorkerFailed
 
 from shopboard import exit_codes
+from shopboard.board.in_doubt import InDoubt
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.board import BoardScreen
 from shopboard.desk import Clock, Desk, Wait, utc_now
@@ -98,6 +99,7 @@ class BoardApp(App[None]):
             JournalError: when the journal cannot be opened, not even for reading.
         """
         super().__init__()
+        self.in_doubt = InDoubt()
         self.shop_file = shop_file
         self.monotonic = monotonic
         self.last_key: tuple[str, float, object] = ("", -1.0, None)

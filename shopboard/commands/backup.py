@@ -78,6 +78,7 @@ def copies_folder(shop_file: Path, journal: Path) -> Path:
     try:
         named = read_shop(shop_file, names()).shop.copies
     except ShopFileError:
+        say("The shop file cannot be used; the copy goes beside the journal.")
         named = ""
     if not named:
         return folder_beside(journal)

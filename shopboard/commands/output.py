@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Mapping
+import time
+from collections.abc import Callable, Mapping
 from typing import TextIO
 
 from shopboard.text import first_unfit, harmless
@@ -24,6 +25,28 @@ def out(*lines: str) -> None:
 def say(*lines: str) -> None:
     """Write words for a person to stderr."""
     _write(sys.stderr, lines)
+
+
+class Progress:
+    """Says on a terminal, once it takes more than a second, how far something long is."""
+
+    def __init__(self, clock: Callable[[], float] = time.monotonic) -> None:
+        self._clock = clock
+        self._next = clock() + 1
+        self._told = ""
+
+    def __call__(self, done: int, of: int) -> None:
+        """Say how much is done, at most once in a second; the same line is used again."""
+        if sys.stderr.isatty() and self._clock() >= self._next:
+            self._next = self._clock() + 1
+            self._told = f"  {done:,} of {of:,} entries"
+            sys.stderr.write(f"\r{self._told}")
+            sys.stderr.flush()
+
+    def end(self) -> None:
+        """Take it off the terminal again."""
+        if self._told:
+            sys.stderr.write(f"\r{' ' * len(self._told)}\r")
 
 
 def prompt(mark: str) -> str:

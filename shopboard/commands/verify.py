@@ -6,7 +6,7 @@ import argparse
 from contextlib import closing
 
 from shopboard import exit_codes
-from shopboard.commands.output import say
+from shopboard.commands.output import Progress, say
 from shopboard.commands.shared import paths
 from shopboard.desk import utc_now
 from shopboard.journal import open_journal
@@ -32,7 +32,9 @@ def run(options: argparse.Namespace) -> int:
         differs = journal.differs
         if options.as_it_is:
             journal.take_as_it_is()
-        damage, count = journal.verify(), journal.count()
+        progress = Progress()
+        damage, count = journal.verify(said=progress), journal.count()
+        progress.end()
     if damage is not None:
         where = f"entry {damage.seq}: " if damage.seq is not None else ""
         say(f"{path} is damaged. {where}{damage.what}")

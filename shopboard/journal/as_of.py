@@ -214,9 +214,11 @@ class AsOf:
         entries = self._ask(_NEWEST, {"upto": self.upto})
         return entries[0].when if entries else None
 
-    def verify(self, newest: int | None = None) -> Damage | None:
+    def verify(
+        self, newest: int | None = None, said: Callable[[int, int], object] | None = None
+    ) -> Damage | None:
         """Verify the whole journal."""
-        return self._journal.verify(newest)
+        return self._journal.verify(newest, said)
 
     def look(self, place: Place | None, count: int) -> Place:
         """Look at a stretch of the whole journal."""

@@ -107,7 +107,7 @@ def row_at(data: Bytes, start: int, sizes: tuple[int, ...]) -> Row | None:
         return None
     header, size = found.end() - start, sum(lengths)
     best = None
-    for number in _numbers_before(data, start):
+    for number in _numbers_before(data, start, header + size):
         for body in _payloads(data, start, header, size, sizes):
             row = _row(number, body, lengths, found["types"])
             if row is not None and row.sure:
@@ -177,14 +177,28 @@ def _length(kind: int) -> int:
     return _WIDTHS.get(kind, -1)
 
 
-def _numbers_before(data: Bytes, start: int) -> Iterator[int]:
-    """Give what may be the number of the row: it stands before the header, of unknown length."""
-    if start and data[start - 1] < 0x80:
-        first = start - 1
-        yield data[first]
-        while first and start - first < 5 and data[first - 1] >= 0x80:
-            first -= 1
-            yield _numbers(data[first:start])[0]
+def _numbers_before(data: Bytes, start: int, whole: int) -> list[int]:
+    """Give what may be the number of the row: it stands before the header, of unknown length.
+
+    The one before which the length of the row stands, as it should, comes first.
+    """
+    if not start or data[start - 1] >= 0x80:
+        return []
+    first, found = start - 1, [(data[start - 1], start - 1)]
+    while first and start - first < 5 and data[first - 1] >= 0x80:
+        first -= 1
+        found.append((_numbers(data[first:start])[0], first))
+    length = _written(whole)
+    found.sort(key=lambda one: data[max(0, one[1] - len(length)) : one[1]] != length)
+    return [number for number, _ in found]
+
+
+def _written(number: int) -> bytes:
+    """Write a number of seven bits a byte."""
+    parts = [number & 0x7F]
+    while number := number >> 7:
+        parts.append(number & 0x7F | 0x80)
+    return bytes(reversed(parts))
 
 
 def _payloads(

@@ -17,7 +17,7 @@ _ALLOWED = frozenset(
         sqlite3.SQLITE_TRANSACTION,
     ]
 )
-_PRAGMAS = frozenset(["data_version", "user_version", "integrity_check"])
+_PRAGMAS = frozenset(["data_version", "user_version", "integrity_check", "database_list"])
 
 
 def fence(db: sqlite3.Connection) -> None:

@@ -16,7 +16,7 @@ from shopboard.journal.remembered import Known, recall, remember
 from shopboard.journal.store import Store
 
 AT_ONCE = 2_000
-"""Entries that a command looks at before it answers: some hundredths of a second."""
+"""Entries that a command always looks at before it answers: some hundredths of a second."""
 
 _STEP = 50
 """Entries between two looks at the clock."""
@@ -25,7 +25,7 @@ _ANEW = timedelta(days=7)
 """After so long, what was found whole is looked at again."""
 
 _FEW = 20_000
-"""So many are always looked at."""
+"""So many the board always looks at, and a command where the last look was long ago."""
 
 
 class Looking:
@@ -60,14 +60,22 @@ class Looking:
         return self._place is not None and self._place.seq == 0
 
     def at_once(self) -> None:
-        """Look at the newest entries, and where damage was found before.
+        """Look at the newest entries, at all of a few, and where damage was found before.
 
         Raises:
             JournalError: when the journal cannot be read.
         """
         self._begin()
         self._step(AT_ONCE)
+        lately = self._known is not None and self._was_lately(self._known)
+        most = AT_ONCE if lately or self._top.seq > _FEW else _FEW
+        while not self.is_through and self._top.seq - self._reached < most:
+            self._step(most)
         self._keep()
+
+    @property
+    def _reached(self) -> int:
+        return self._place.seq if self._place is not None else self._top.seq
 
     def on(self, seconds: float) -> bool:
         """Look on for so long; give whether all was looked at.
@@ -106,8 +114,11 @@ class Looking:
     def _need_not_go_on(self, known: Known) -> bool:
         """Tell whether all that is left was found whole not long ago, and is the same still."""
         place = self._place or Place(0)
-        if self._top.seq <= _FEW or place.sealed is None or place.sealed.hex() != known.whole_hash:
-            return False
+        same = place.sealed is not None and place.sealed.hex() == known.whole_hash
+        return self._top.seq > _FEW and same and self._was_lately(known)
+
+    def _was_lately(self, known: Known) -> bool:
+        """Tell whether the last look at all was not long ago."""
         try:
             when = datetime.fromisoformat(known.whole_when)
         except ValueError:

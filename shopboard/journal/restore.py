@@ -27,7 +27,7 @@ from shopboard.journal.chain import first_damage
 from shopboard.journal.errors import JournalCannotWrite, JournalDamaged, JournalError
 from shopboard.journal.faults import READ_FAULTS, is_busy, locked, named
 from shopboard.journal.opening import uri
-from shopboard.journal.place import MAGIC, Found, look, reason, settle_folder
+from shopboard.journal.place import MAGIC, Found, look, make_folder, reason, settle_folder
 from shopboard.journal.remembered import Known, remember
 from shopboard.journal.salvage import entries_of
 
@@ -78,6 +78,8 @@ def made_ready(source: Path, path: Path) -> Iterator[Ready]:
     refuse_itself(source, path)
     real = Path(os.path.realpath(path))
     there, sound = _what_is_there(real)
+    if not there:
+        make_folder(real)
     with part_of(real) as part:
         state = verified_copy(source, part)
         now, loss = _compare(real, part, sound=sound) if there else (None, Loss())

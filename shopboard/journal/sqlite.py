@@ -252,10 +252,14 @@ class SqliteJournal:
         """Give the latest time on any standing entry whose clock was right, or None."""
         return next((entry.when for entry in self._entries(queries.NEWEST_WHEN, ())), None)
 
-    def verify(self, newest: int | None = None) -> Damage | None:
+    def verify(
+        self, newest: int | None = None, said: Callable[[int, int], object] | None = None
+    ) -> Damage | None:
         """Compare the `newest` entries, or the whole file, with their hashes."""
         try:
-            return self._held.read(lambda db: first_damage(db, newest), unbounded=newest is None)
+            return self._held.read(
+                lambda db: first_damage(db, newest, said), unbounded=newest is None
+            )
         except JournalDamaged as error:
             return Damage(None, error.title)
 

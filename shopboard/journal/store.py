@@ -5,7 +5,7 @@ All calls come from one thread. Every failure is a `JournalError`.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import Protocol
 
@@ -117,8 +117,15 @@ class Store(Protocol):
     def newest_when(self) -> datetime | None:
         """Give the latest time on any standing entry whose clock was right, or None."""
 
-    def verify(self, newest: int | None = None) -> Damage | None:
-        """Compare the `newest` entries, or the whole file, with their hashes."""
+    def verify(
+        self, newest: int | None = None, said: Callable[[int, int], object] | None = None
+    ) -> Damage | None:
+        """Compare the `newest` entries, or the whole file, with their hashes.
+
+        Args:
+            newest: how many; None: all.
+            said: is told from time to time how many are looked through, of how many.
+        """
 
     def look(self, place: Place | None, count: int) -> Place:
         """Look at a stretch of the journal, from the newest entry to the oldest.

@@ -8,7 +8,7 @@ name of today; what is recorded gets the name of today.
 from __future__ import annotations
 
 import heapq
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime
 from itertools import islice
 
@@ -156,9 +156,11 @@ class Renamed:
         """Give the latest time on any standing entry whose clock was right, or None."""
         return self._journal.newest_when()
 
-    def verify(self, newest: int | None = None) -> Damage | None:
+    def verify(
+        self, newest: int | None = None, said: Callable[[int, int], object] | None = None
+    ) -> Damage | None:
         """Compare the entries with their hashes."""
-        return self._journal.verify(newest)
+        return self._journal.verify(newest, said)
 
     def look(self, place: Place | None, count: int) -> Place:
         """Look at a stretch of the whole journal."""

@@ -50,6 +50,10 @@ class Totals(NamedTuple):
     minutes: float = 0.0
     projects: float = 0.0
 
+    def behind(self, done: Done) -> bool:
+        """Tell whether a task was done at more than these: some that were counted are lost."""
+        return self.minutes < done.minutes - _SLACK or self.projects < done.projects - _SLACK
+
 
 class Happened(NamedTuple):
     """The newest happening of a sort on the task's machine, or in the shop."""

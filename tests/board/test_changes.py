@@ -117,7 +117,7 @@ class Refusal:
         journal = board.app.desk.journal
         self._patch = monkeypatch
 
-        def fail(entries: object) -> None:
+        def fail(*_: object) -> None:
             raise JournalCannotWrite("The disk is full.", "Make room, then try again.")
 
         monkeypatch.setattr(journal, "append", fail)

@@ -314,7 +314,7 @@ async def test_a_full_disk_is_told_and_nothing_is_said_to_be_recorded(
     async with place.open() as board:
         await board.press(*CROSS)
 
-        def full(_: object) -> list[Any]:
+        def full(*_: object) -> list[Any]:
             raise JournalCannotWrite("The disk is full.", "Make room.")
 
         monkeypatch.setattr(board.app.desk.journal, "append", full)

@@ -301,7 +301,7 @@ async def test_what_cannot_be_recorded_stays_undone(
     async with loft.open() as board:
         await board.press("1", "t", "1", PLUG_OUT)
 
-        def full(_: object) -> None:
+        def full(*_: object) -> None:
             raise JournalCannotWrite("The disk is full.", "Make room.")
 
         with monkeypatch.context() as patch:

@@ -58,7 +58,9 @@ def test_copies_kept_by_age_go_where_the_shop_file_says(recorded: Program) -> No
 
 def test_a_shop_file_that_is_broken_keeps_nobody_from_a_copy(recorded: Program) -> None:
     recorded.write("shop.toml", "[shop")
-    assert recorded("backup").code == 0
+    made = recorded("backup")
+    assert made.code == 0
+    assert made.err.startswith("The shop file cannot be used; the copy goes beside the journal.")
     assert (recorded.folder / "journal-copies").is_dir()
 
 
@@ -103,8 +105,9 @@ def test_without_a_journal_each_says_so(program: Program) -> None:
 
 def test_a_restore_where_no_journal_is_makes_one(recorded: Program) -> None:
     assert recorded("backup", str(recorded.folder / "copy")).code == 0
-    recorded.journal.unlink()
-    done = recorded("restore", str(recorded.folder / "copy"))
-    assert done.code == 0
-    with closing(opened(recorded.journal)) as journal:
+    place = recorded.folder / "new computer" / "data" / "journal.sqlite3"
+    copy = str(recorded.folder / "copy")
+    done = recorded.bare("restore", copy, "--journal", str(place))
+    assert (done.code, place.stat().st_mode & 0o777) == (0, 0o600)
+    with closing(opened(place)) as journal:
         assert journal.count() > 0

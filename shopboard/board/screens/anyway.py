@@ -11,7 +11,7 @@ from shopboard.board.screens.typing import TypingScreen
 from shopboard.board.tag_view import choice_lines
 from shopboard.checks.steps import AnswerError, Words
 from shopboard.journal import JournalError
-from shopboard.prep.decided import REASONS, decide
+from shopboard.prep.decided import REASONS, decide, standing_decision
 from shopboard.prep.glue_up import Answer
 
 _OWN = "in my own words"
@@ -74,12 +74,16 @@ class AnywayScreen(TypingScreen):
 
     def _record(self, why: str) -> None:
         try:
-            decided = decide(self.desk.journal, self._found, why)
+            self.once(
+                ("glue-up", self._found.joint.full_name, why),
+                lambda uid: decide(self.desk.journal, self._found, why, uid),
+            )
         except JournalError as error:
             self.say_error(error)
             return
         self.take_in()
-        self.board.go_back_saying(f"On record: {decided.words}.")
+        decided = standing_decision(self.desk.journal, self._found.joint)
+        self.board.go_back_saying(f"On record: {decided.words if decided else why}.")
 
     def do_back(self) -> None:
         """Leave the field, or the screen."""

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar, cast
+from collections.abc import Callable, Hashable
+from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
 
 from textual import events
 from textual.app import ComposeResult
@@ -12,13 +13,14 @@ from shopboard.board.canvas import Canvas
 from shopboard.board.frame import bar, framed
 from shopboard.board.keys import ENTER, HELP, Key
 from shopboard.board.paint import Line, said
-from shopboard.journal import JournalError
+from shopboard.journal import Entry, JournalError
 from shopboard.text import plain_signs
 
 if TYPE_CHECKING:
     from shopboard.board.app import BoardApp
     from shopboard.desk import Desk
 
+T = TypeVar("T")
 
 BOUNCE = 0.12
 """Seconds within which the same key counts once: a gloved finger strikes twice."""
@@ -117,7 +119,8 @@ class ShopScreen(Screen[None]):
 
     def say(self, words: str, style: str = "bold") -> None:
         """Put a sentence on the notice line until the next key."""
-        self._notice = ((said(words), style),)
+        first, self.board.in_doubt.words = self.board.in_doubt.words, ""
+        self._notice = ((said(f"{first} {words}" if first else words), style),)
         self.repaint()
 
     def ask_once_more(self, words: str, style: str = "bold") -> None:
@@ -135,6 +138,14 @@ class ShopScreen(Screen[None]):
             self._asked_at, self._notice = None, ()
             self.forget_chosen()
             self.repaint()
+
+    def once(self, asked: Hashable, record: Callable[[str], T]) -> T | Entry:
+        """Record an act that is told by `asked` once, however often it is tried after an error.
+
+        Raises:
+            JournalError: when it cannot be recorded.
+        """
+        return self.board.in_doubt.once(self.desk.journal, asked, record)
 
     def say_error(self, error: JournalError) -> None:
         """Say what could not be recorded, where, and what to do."""

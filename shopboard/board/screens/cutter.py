@@ -171,7 +171,12 @@ class CutterScreen(TypingScreen):
         self, one: CutterStanding, act: Act, cost: float | None = None, note: str = ""
     ) -> None:
         try:
-            record_act(one, act.name, self.desk.now(), self.desk.journal, cost, note)
+            self.once(
+                ("cutter", one.machine, one.id, act.name, cost, note),
+                lambda uid: record_act(
+                    one, act.name, self.desk.now(), self.desk.journal, cost, note, uid
+                ),
+            )
         except AnswerError as error:
             self.refuse(str(error))
             return

@@ -207,8 +207,11 @@ class HappenedScreen(SteadyScreen):
         """Record it; None when it cannot be, which the screen on top says."""
         journal, shop = self.desk.journal, self.desk.shop
         try:
-            entry = record_happening(
-                *(journal, self._machine.id, what, amount, note), shop=shop, on=on
+            entry = self.once(
+                ("happened", self._machine.id, what, amount, note, on and on.date()),
+                lambda uid: record_happening(
+                    *(journal, self._machine.id, what, amount, note), shop=shop, on=on, uid=uid
+                ),
             )
         except JournalError as error:
             screen = self.app.screen

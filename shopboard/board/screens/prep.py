@@ -218,7 +218,14 @@ class PrepScreen(SlicedScreen, SteadyScreen):
             self.refuse("nothing is left to do: there is no day to begin")
             return
         try:
-            begin_day(self.desk.journal, self._project, plan.from_now, allow_open=self._allow_open)
+            self.once(
+                ("begin the day", self._project, self._allow_open),
+                lambda uid: begin_day(
+                    *(self.desk.journal, self._project, plan.from_now),
+                    allow_open=self._allow_open,
+                    uid=uid,
+                ),
+            )
         except JournalError as error:
             self.say_error(error)
             return
@@ -327,7 +334,10 @@ class PrepScreen(SlicedScreen, SteadyScreen):
             self.ask_once_more(f"{one.task.name}: press {digit} when it is done.")
             return
         try:
-            record_task(self.desk.journal, piece.machine, piece.target)
+            self.once(
+                ("done", piece.machine, piece.target, None),
+                lambda uid: record_task(self.desk.journal, piece.machine, piece.target, uid=uid),
+            )
         except JournalError as error:
             self.say_error(error)
             return

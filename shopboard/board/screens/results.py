@@ -87,7 +87,10 @@ class ResultsScreen(SteadyScreen):
 
     def _noted(self, record: CheckRecord, words: str) -> None:
         try:
-            note_result(self.desk.journal, record, words)
+            self.once(
+                ("remark", record.uid, words),
+                lambda uid: note_result(self.desk.journal, record, words, uid),
+            )
         except JournalError as error:
             screen = self.app.screen
             (screen if isinstance(screen, SteadyScreen) else self).say_error(error)

@@ -77,9 +77,17 @@ class TagScreen(TypingScreen):
             self._record(reasons[number - 1])
 
     def _record(self, why: str) -> None:
-        machine, journal, tagged = self._machine, self.desk.journal, bool(self._tag)
+        machine, journal = self._machine, self.desk.journal
+        # One that stands by a try that met an error is put up once more, not cleared, and so back.
+        up, off = ("tag", machine.id, True, why), ("tag", machine.id, False, why)
+        doubt = self.board.in_doubt
+        tagged = doubt.holds(off) or (bool(self._tag) and not doubt.holds(up))
+        record = clear_tag if tagged else record_tag
         try:
-            (clear_tag if tagged else record_tag)(machine.id, why, journal)
+            self.once(
+                off if tagged else up,
+                lambda uid: record(machine.id, why, journal, uid),
+            )
         except AnswerError as error:
             self.refuse(str(error))
             return

@@ -141,7 +141,10 @@ class TasksScreen(SteadyScreen):
         """Record that a task was done."""
         task = row.standing.task
         try:
-            record_task(self.desk.journal, row.machine, task.id, on=on)
+            self.once(
+                ("done", row.machine, task.id, on and on.date()),
+                lambda uid: record_task(self.desk.journal, row.machine, task.id, on=on, uid=uid),
+            )
         except JournalError as error:
             self.say_error(error)
             return

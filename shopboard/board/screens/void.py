@@ -59,7 +59,11 @@ class VoidScreen(ShopScreen):
             self.refuse("there is no such line")
             return
         try:
-            take_back(self.desk.journal, self._record.uid, REASONS[number - 1])
+            uid, reason = self._record.uid, REASONS[number - 1]
+            self.once(
+                ("void", uid, reason),
+                lambda name: take_back(self.desk.journal, uid, reason, name),
+            )
         except JournalError as error:
             self.say_error(error)
             return

@@ -1,0 +1,82 @@
+"""SQLite's own look at its pages, and at each index against the table, beside other work.
+
+It takes seconds for a large journal, all of them in SQLite: so it is done on a connection of its
+own in a thread, and ended at once when whoever waits for it gives up.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager, suppress
+from pathlib import Path
+from threading import Thread
+
+from shopboard.journal.entry import Damage
+
+_LAST = "SELECT seq, hash FROM entries ORDER BY seq DESC LIMIT 1"
+
+
+@contextmanager
+def structure_beside(db: sqlite3.Connection) -> Iterator[Callable[[], Damage | None]]:
+    """Begin the look; give what waits for its end and tells what it found.
+
+    Args:
+        db: an open journal inside a transaction that has read from it, so that nobody changes
+            the file meanwhile.
+
+    Raises (when asked):
+        sqlite3.Error: the file cannot be read.
+    """
+    other = _beside(db)
+    if other is None:
+        yield lambda: structure_of(db)
+        return
+    found: list[Damage | sqlite3.Error | None] = []
+
+    def look() -> None:
+        try:
+            found.append(structure_of(other))
+        except sqlite3.Error as error:
+            found.append(error)
+
+    def told() -> Damage | None:
+        thread.join()
+        (one,) = found
+        if isinstance(one, sqlite3.Error):
+            raise one
+        return one
+
+    with closing(other):
+        thread = Thread(target=look, daemon=True)
+        thread.start()
+        try:
+            yield told
+        finally:
+            other.interrupt()  # of no effect once it has ended
+            thread.join()
+
+
+def _beside(db: sqlite3.Connection) -> sqlite3.Connection | None:
+    """Open the same file once more; None where that is not certain to be had at once."""
+    path = db.execute("PRAGMA database_list").fetchone()[2]
+    if not path:
+        return None
+    with suppress(sqlite3.Error):
+        # no wait: who waits to write would wait for `db`, and this for him
+        other = sqlite3.connect(
+            f"{Path(path).as_uri()}?mode=ro", uri=True, timeout=0, check_same_thread=False
+        )
+        with suppress(sqlite3.Error):
+            if other.execute(_LAST).fetchone() == db.execute(_LAST).fetchone():
+                return other
+        other.close()
+    return None
+
+
+def structure_of(db: sqlite3.Connection) -> Damage | None:
+    """Let SQLite compare its pages, and each index with the table, and wait for it."""
+    # quick_check would leave out the indexes, and an index that lost a key
+    # hides an entry from the board.
+    (told,) = db.execute("PRAGMA integrity_check(1)").fetchone()
+    return None if told == "ok" else Damage(None, f"the file's structure is damaged ({told})")

@@ -1,0 +1,58 @@
+"""Records dated in a year that cannot be stop nothing."""
+
+from __future__ import annotations
+
+from contextlib import closing
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from shopboard import exit_codes
+from shopboard.desk import Desk
+from shopboard.locations import sample_path
+from shopboard.past import record_happening
+from shopboard.visit import start
+from tests.campaigns.byte_damage import ask
+from tests.journal.helpers import Clock
+
+LAST = datetime(9999, 12, 31, 23, 59, 59, tzinfo=UTC)
+COMMANDS = (
+    ("status",),
+    ("status", "--on", "12"),
+    ("points",),
+    ("prep",),
+    ("prep", "--json"),
+    ("history", "saw.blade"),
+    ("history", "saw.blade", "--plot"),
+    ("export", "all", "--csv"),
+    ("changes", "30"),
+    ("tasks",),
+    ("cutters",),
+    ("clock",),
+    ("verify",),
+)
+
+
+@pytest.mark.parametrize("year", [1, 1970, 2150, 2200, 9999])
+@pytest.mark.parametrize("trusted", [True, False])
+def test_a_clock_that_ran_away_stops_nothing(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, year: int, trusted: bool
+) -> None:
+    """Nor does a journal of a version that believed such a clock (`trusted`)."""
+    clock = Clock()
+    clock.now = LAST.replace(year=year)
+    with monkeypatch.context() as earlier:
+        if trusted:
+            earlier.setattr("shopboard.journal.record.EARLIEST", datetime.min.replace(tzinfo=UTC))
+            earlier.setattr("shopboard.journal.record.LATEST", datetime.max.replace(tzinfo=UTC))
+        with closing(Desk(sample_path(), tmp_path / "journal", clock)) as desk:
+            for machine in desk.shop.machines:
+                for what in ("blade changed", "moved"):
+                    record_happening(desk.journal, machine.id, what, shop=desk.shop)
+            start(desk.journal, desk.shop, next(iter(desk.shop.points.values())))
+    for words in COMMANDS:
+        found = ask(words, sample_path(), tmp_path / "journal")
+        assert found.code in (exit_codes.ALL_RIGHT, exit_codes.USAGE), (words, found)
+        if found.code == exit_codes.USAGE:
+            assert "no point" in found.err

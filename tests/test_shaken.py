@@ -1,0 +1,126 @@
+"""What rests on a damaged entry, or may do so, is unproven; what was recorded after it stands."""
+
+from __future__ import annotations
+
+import json
+from contextlib import closing
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from shopboard.desk import Desk
+from shopboard.health import shop_standing
+from shopboard.journal import Damage
+from shopboard.record import Holds
+from shopboard.shop.model import HOURS_RUN, Task
+from shopboard.standing import Happening
+from shopboard.upkeep.tasks import Done
+from shopboard.visit import start
+from tests.builders import Person, make_point, make_shop
+from tests.campaigns.byte_damage import ask, fill
+from tests.journal.helpers import Clock
+from tests.test_health import NOW, Told
+from tests.upkeep.cutter_shop import RIP, shop_of
+
+BROKEN = Damage(5, "entry 5 is not what was recorded")
+NOWHERE = Damage(None, "an index of it is out of order")
+
+
+def test_only_what_is_newer_than_the_damage_stands() -> None:
+    shop = make_shop(make_point("saw.blade"), make_point("planer.fence"), make_point("saw.gauge"))
+    told = Told().check("saw.blade")
+    told.seq = 5
+    past = told.check("planer.fence").past()
+    for damage, true in ((None, 2), (BROKEN, 1), (NOWHERE, 0)):
+        standing = shop_standing(shop, past._replace(damage=damage), NOW)
+        assert standing.count("true") == true
+        for point in ("saw.blade", "saw.gauge"):
+            one = standing.of_point(point)
+            assert one is not None
+            if damage is not None:
+                assert (one.state, one.reason) == ("unproven", damage.what)
+                assert not one.stands
+
+
+def test_a_task_that_the_damage_may_have_been_is_due() -> None:
+    shop = make_shop(make_point("saw.blade"))
+    weekly = Task("wax", "Wax the table", every="week", every_days=7)
+    shop = replace(shop, machines=(shop.machines[0]._replace(tasks=(weekly,)),))
+    for seq, damage, due in ((4, None, False), (4, BROKEN, True), (6, BROKEN, False)):
+        past = Told().past()._replace(tasks={("saw", "wax"): Done(seq, NOW)}, damage=damage)
+        (one,) = shop_standing(shop, past, NOW + timedelta(days=1)).machines[0].tasks
+        assert one.due is due
+        assert (one.reason == BROKEN.what) is due
+
+
+def test_hours_that_a_result_knew_of_and_are_lost_leave_it_unproven() -> None:
+    """The newest count of hours was damaged: the one before it would make the result younger."""
+    shop = make_shop(make_point("saw.blade"))
+    told = Told(seq=9).check("saw.blade")
+    record = told.latest["saw", "blade"]._replace(holds=Holds(None, 600, 300.0, "it wanders"))
+    told.latest["saw", "blade"] = record
+    for total, state in ((300.0, "true"), (240.0, "unproven"), (900.0, "due")):
+        hours = Happening(8, NOW, "saw", HOURS_RUN, total)
+        past = told.past()._replace(happenings=[hours], damage=BROKEN)
+        one = shop_standing(shop, past, NOW).of_point("saw.blade")
+        assert one is not None
+        assert one.state == state
+
+
+def test_a_cutter_says_that_it_is_not_sure() -> None:
+    shop = shop_of(RIP)
+    past = Told().past()._replace(damage=BROKEN)
+    (rip,) = shop_standing(shop, past, NOW).machines[0].cutters
+    assert rip.unsure == BROKEN.what
+
+
+@pytest.fixture
+def places(tmp_path: Path) -> tuple[Path, Path]:
+    return fill(tmp_path)
+
+
+def _flip(journal: Path, text: bytes) -> None:
+    raw = bytearray(journal.read_bytes())
+    raw[raw.index(text)] ^= 1
+    journal.write_bytes(raw)
+
+
+def _state(shop: Path, journal: Path) -> tuple[dict[str, str], object, str]:
+    found = ask(("status", "--json"), shop, journal)
+    told = json.loads(found.out)
+    states = {one["id"]: one["state"] for each in told["machines"] for one in each["points"]}
+    return states, told["damage"], found.err
+
+
+def test_what_is_checked_again_is_proven_again(places: tuple[Path, Path]) -> None:
+    """Every command says so until a good copy is put back."""
+    shop, journal = places
+    before, damage, told = _state(shop, journal)
+    assert damage is None
+    assert told == ""
+    _flip(journal, b"the square was dropped")
+    states, damage, told = _state(shop, journal)
+    assert isinstance(damage, dict)
+    assert f"entry {damage['entry']} is not what was recorded" in told
+    assert told.count("damaged") == 1
+    assert set(states.values()) == {"unproven"}
+    clock = Clock()
+    clock.now = datetime.now(UTC)
+    with closing(Desk(shop, journal, clock, thorough=True)) as desk:
+        visit, person = start(desk.journal, desk.shop, desk.shop.points["saw.blade"]), Person(0.0)
+        while visit.step is not None:
+            visit.answer(person.answer(visit.step, visit.job))
+    states, damage, _ = _state(shop, journal)
+    assert states["saw.blade"] == "true"
+    assert states["planer.fence"] == "unproven"
+    assert before["planer.fence"] == "true"
+
+
+def test_looking_back_before_the_damage_is_not_shaken(places: tuple[Path, Path]) -> None:
+    shop, journal = places
+    good = ask(("status", "--on", "2026-06-03", "--json"), shop, journal)
+    _flip(journal, b"the square was dropped")
+    then = ask(("status", "--on", "2026-06-03", "--json"), shop, journal)
+    assert then.out == good.out
