@@ -5,7 +5,6 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import gc
-import shutil
 import sys
 import time
 from collections.abc import Callable
@@ -27,6 +26,7 @@ from shopboard.board.screens.board import BoardScreen
 from shopboard.desk import Clock, Desk, Wait, utc_now
 from shopboard.journal import JournalError, JournalMissing
 from shopboard.locations import sample_path
+from shopboard.private import make_folders, new_file
 from shopboard.shop.problems import Problem, ShopFileError
 
 if TYPE_CHECKING:
@@ -365,9 +365,10 @@ class BoardApp(App[None]):
         """Put the sample shop where the shop file goes, and open it."""
         screen = self.screen
         try:
-            self.shop_file.parent.mkdir(parents=True, exist_ok=True)
+            make_folders(self.shop_file.parent)
             if not self.shop_file.exists():
-                shutil.copyfile(sample_path(), self.shop_file)
+                with new_file(self.shop_file) as file:
+                    file.write(sample_path().read_bytes())
         except OSError as error:
             if isinstance(screen, ShopScreen):
                 screen.refuse(f"cannot write {self.shop_file}: {error.strerror}")

@@ -135,7 +135,8 @@ def unreadable(path: Path) -> JournalCannotRead:
     return JournalCannotRead(
         f"The journal {named(path)} could not be read.",
         "Nothing was recorded. Try again. If it stays so, look whether the disk or card is "
-        "sound; the file may well be whole.",
+        "sound; the file may well be whole. `shopboard restore FROM --journal FILE` puts a copy on "
+        "another one.",
     )
 
 

@@ -23,7 +23,14 @@ from shopboard.journal.faults import (
     write_fault,
 )
 from shopboard.journal.migrate import bring_up
-from shopboard.journal.place import Found, look, make_folder, settle_folder, write_obstacle
+from shopboard.journal.place import (
+    Found,
+    look,
+    make_folder,
+    make_private,
+    settle_folder,
+    write_obstacle,
+)
 from shopboard.journal.remembered import recall
 from shopboard.journal.schema import APPLICATION_ID, GUARD_NAMES
 from shopboard.journal.watch import entries, last_seen
@@ -65,6 +72,7 @@ def open_file(terms: Terms) -> Opened:
         if terms.read_only or not terms.create:
             raise missing(terms.path)
         make_folder(terms.path)
+        make_private(terms.path)
         return _connected_for_sure(terms, obstacle=None)
     return _connected_for_sure(terms, write_obstacle(terms.path))
 
@@ -185,7 +193,7 @@ def _version(db: sqlite3.Connection, path: Path) -> int:
     if mark != APPLICATION_ID:
         raise JournalForeign(
             f"{named(path)} is another program's database, not a journal.",
-            "The file was left as it is. Name another path for the journal.",
+            "The file was left as it is. `--journal FILE` names another path.",
         )
     if version < 1 or tables == 0:
         raise JournalDamaged(

@@ -14,6 +14,8 @@ from contextlib import suppress
 from pathlib import Path
 from typing import NamedTuple
 
+from shopboard.private import make_folders
+
 MOST_JOURNALS = 200
 """So many are remembered; the one that was open least lately is forgotten first."""
 
@@ -115,8 +117,7 @@ def _known(stored: object) -> Known | None:
 
 
 def _write(file: Path, journals: dict[str, Known]) -> None:
-    file.parent.parent.mkdir(parents=True, exist_ok=True)
-    file.parent.mkdir(mode=0o700, exist_ok=True)
+    make_folders(file.parent)
     stored = {"form": _FORM, "journals": {name: one._asdict() for name, one in journals.items()}}
     text = json.dumps(stored, separators=(",", ":"))  # as ASCII: a path may hold any bytes
     half = file.with_name(f"{file.name}.{os.getpid()}")
