@@ -55,11 +55,25 @@ def journal_path(option: str | None) -> Path:
         NoFileNamedError: when it is named, and the name is empty.
     """
     chosen = _chosen(option, JOURNAL_VARIABLE)
-    if chosen:
-        return _path(chosen)
+    return _path(chosen) if chosen else usual_journal()
+
+
+def usual_journal() -> Path:
+    """Give the path of the journal where none is named; nothing is created."""
     from platformdirs import user_data_path
 
     return user_data_path("shopboard", appauthor=False) / "journal.sqlite3"
+
+
+def may_begin(path: Path, *, told: bool) -> bool:
+    """Tell whether a journal may be made where there is none.
+
+    At a place that was named, and where one was before, it may as well be on a stick that is
+    not in: there it is made only where that was told.
+    """
+    from shopboard.journal.remembered import had_entries
+
+    return told or (path == usual_journal() and not had_entries(path))
 
 
 def log_path() -> Path:

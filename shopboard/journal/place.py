@@ -66,6 +66,14 @@ def look(path: Path) -> Found:
     return Found.JOURNAL
 
 
+def holds_something(path: Path) -> bool:
+    """Tell whether a file that is not empty is at the path."""
+    try:
+        return path.stat().st_size > 0
+    except (OSError, ValueError):
+        return False
+
+
 def make_folder(path: Path) -> None:
     """Make the folder of a new journal, down to the disk."""
     try:

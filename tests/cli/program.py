@@ -14,6 +14,8 @@ from typing import Any
 import pytest
 
 from shopboard.cli import main
+from shopboard.desk import utc_now
+from shopboard.journal import open_journal
 
 SHOP = """\
 [shop]
@@ -108,6 +110,10 @@ class Program:
     folder: Path
     capsys: pytest.CaptureFixture[str]
     monkeypatch: pytest.MonkeyPatch
+
+    def __post_init__(self) -> None:
+        """Begin the journal: the program makes none at a place that is named."""
+        open_journal(self.journal, utc_now).close()
 
     @property
     def shop(self) -> Path:
