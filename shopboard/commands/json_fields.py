@@ -232,6 +232,9 @@ _FINDING: Fields = {
 FIELDS: Mapping[str, Fields] = {
     "status": {
         "shop": "its name",
+        "journal_differs.how": "older, empty, other or fork: not as it was last open at its place;"
+        " journal_differs is null where it is",
+        "journal_differs.words": "the same as a sentence",
         "all_true": "whether every point of every machine is true",
         **_under("safety_round", _ROUND),
         "check_order[]": "points to check, in the order that serves",

@@ -58,12 +58,22 @@ def look(path: Path) -> Found:
     except (OSError, ValueError) as error:  # ValueError: NUL in the path
         raise JournalCannotRead(
             f"The journal {named(path)} could not be read ({reason(error)}).",
-            "Give this user the right to read it, or look whether the disk is sound.",
+            "Give this user the right to read it."
+            if isinstance(error, PermissionError)
+            else "Look whether the disk or card is sound.",
         ) from error
     if not header:
         return Found.EMPTY
     _judge_header(path, header)
     return Found.JOURNAL
+
+
+def holds_something(path: Path) -> bool:
+    """Tell whether a file that is not empty is at the path."""
+    try:
+        return path.stat().st_size > 0
+    except (OSError, ValueError):
+        return False
 
 
 def make_folder(path: Path) -> None:

@@ -66,6 +66,12 @@ def recall(path: Path) -> Known | None:
     return _read(memory_file()).get(_name(path))
 
 
+def had_entries(path: Path) -> bool:
+    """Tell whether a journal that held anything was ever open at `path` on this computer."""
+    known = recall(path)
+    return known is not None and known.last > 0
+
+
 def remember(path: Path, known: Known) -> None:
     """Remember the journal at `path` so; where that cannot be written, nothing is said.
 
