@@ -114,7 +114,12 @@ class Desk:
         """Results of a later program, which this one cannot show."""
         self._watch = Watch(clock, time.monotonic)
         self._file: Store = open_journal(
-            journal_file, clock, wait_seconds=wait_seconds, computer=this_computer, told=told
+            journal_file,
+            clock,
+            wait_seconds=wait_seconds,
+            computer=this_computer,
+            told=told,
+            read_seconds=60.0 if thorough else 5.0,  # a command may read ten years, a screen not
         )
         self.journal: Store = self._file
         """The journal, under the names that the shop file gives today."""
