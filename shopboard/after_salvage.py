@@ -26,12 +26,12 @@ def left_unproven(lost: Iterable[Lost], checked: Mapping[Place, int]) -> list[Pl
 
 
 def _touched(one: Lost, checked: Mapping[Place, int]) -> Iterator[Place]:
-    if one.kind in _UNDO_NOTHING:
+    if one.certain and one.kind in _UNDO_NOTHING:
         return
     for machine, point in checked:
         before = checked[machine, point] < one.last
-        here = not one.kind or (one.machine in ("", machine))
-        if one.kind in _OF_A_POINT and one.machine:
+        here = not one.certain or one.machine in ("", machine)
+        if one.certain and one.kind in _OF_A_POINT:
             here = (one.machine, one.point) == (machine, point)
         if before and here:
             yield machine, point

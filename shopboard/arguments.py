@@ -100,6 +100,12 @@ def _files() -> _Parser:
     shared = _Parser(add_help=False)
     shared.add_argument("--shop", metavar="FILE", default=argparse.SUPPRESS, help="the shop file")
     shared.add_argument("--journal", metavar="FILE", default=argparse.SUPPRESS, help="the journal")
+    shared.add_argument(
+        "--new-journal",
+        action="store_true",
+        default=argparse.SUPPRESS,
+        help="begin a new journal where there is none",
+    )
     return shared
 
 

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from shopboard.checks import registry
 from shopboard.dates import day
 from shopboard.health import shop_standing
-from shopboard.journal import COMPUTER, Damage, Entry, Store, open_journal
+from shopboard.journal import COMPUTER, Damage, Entry, JournalDiffers, Store, open_journal
 from shopboard.journal.computer import this_computer
 from shopboard.journal.record import EARLIEST, LATEST
 from shopboard.past import begun_tasks, gather, unfinished
@@ -73,16 +73,20 @@ class Desk:
         wait_seconds: float = 5.0,
         *,
         thorough: bool = False,
+        begin: bool = True,
+        stand_in: bool = False,
         told: Callable[[Damage], None] | None = None,
     ) -> None:
         """Read the shop file and open the journal.
 
         Args:
             shop_file: path of the shop file.
-            journal_file: path of the journal; made when there is none.
+            journal_file: path of the journal.
             clock: gives the time.
             wait_seconds: how long each call waits for another program that is recording.
             thorough: look at what follows from the methods, too, which takes their imports.
+            begin: make the journal where there is none.
+            stand_in: where there is none and none is made, show the shop by an empty one.
             told: is told of damage that is met in the journal, as soon as it is.
 
         Raises:
@@ -113,11 +117,14 @@ class Desk:
         self.unreadable = 0
         """Results of a later program, which this one cannot show."""
         self._watch = Watch(clock, time.monotonic)
-        self._file: Store = open_journal(
+        self._file = open_journal(
             journal_file,
             clock,
+            create=begin,
             wait_seconds=wait_seconds,
             computer=this_computer,
+            watched=True,
+            stand_in=stand_in,
             told=told,
             read_seconds=60.0 if thorough else 5.0,  # a command may read ten years, a screen not
         )
@@ -172,6 +179,28 @@ class Desk:
         clock = min(self.clock(), LATEST)
         return clock if self._newest is None else max(clock, self._newest)
 
+    def clock_now(self) -> datetime:
+        """Give the clock, also where it stands before the newest record: that one may be wrong.
+
+        Where the clock cannot be right, the time is that of `now`.
+        """
+        clock = self.clock()
+        return clock if clock >= EARLIEST else self.now()
+
+    @property
+    def journal_differs(self) -> JournalDiffers | None:
+        """How the journal differs from the one that was last open at its path, if it does."""
+        return self._file.differs
+
+    def take_journal_as_it_is(self) -> None:
+        """From now on the journal that is there is the right one.
+
+        Raises:
+            JournalError: when it cannot be read.
+        """
+        self._file.take_as_it_is()
+        self.refresh()
+
     @property
     def clock_is_wrong(self) -> bool:
         """Whether the computer's clock stands clearly before the newest record or before 2026."""
@@ -201,7 +230,8 @@ class Desk:
         mark, newest = self.journal.change_mark(), self.journal.newest_when()
         clock = min(self.clock(), LATEST)
         now = clock if newest is None else max(clock, newest)
-        past, waiting = gather(self.journal), unfinished(self.journal, now)
+        past = gather(self.journal)
+        waiting = unfinished(self.journal, clock if clock >= EARLIEST else now)
         begun = begun_tasks(self.journal, self.shop, past)
         past = past._replace(begun=begun, damage=self.journal.damage)
         self._newest = newest

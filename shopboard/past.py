@@ -25,8 +25,12 @@ from shopboard.upkeep.tasks import Done
 
 _HAPPENING = "happening"
 
-RESUMES_WITHIN = timedelta(hours=12)
-"""An older check is closed as unfinished: readings of two days do not belong together."""
+RESUMES_WITHIN = timedelta(hours=24)
+"""A check whose last answer is older is not gone on with: readings of two days do not belong
+together (our choice, no source)."""
+
+_NEWEST_ANSWERS = 50
+"""Of a point, that are looked at for one that belongs to a check begun long ago."""
 
 _VOIDED_AMONG_THEM = 8
 """Happenings read beyond those wanted, because some may have been taken back."""
@@ -149,12 +153,38 @@ def _when(entry: Entry, set_right: Entry | None) -> datetime:
     return set_right.when
 
 
+def waits_after(journal: Store, now: datetime) -> int:
+    """Give the number of an entry: an unfinished check that was gone on with later waits.
+
+    Told by the order of recording, so that a clock that was ahead or behind for a while makes no
+    check older than it is.
+
+    Args:
+        journal: the journal.
+        now: the computer's clock, also where it stands before the newest record.
+    """
+    return journal.seq_at(now - RESUMES_WITHIN)
+
+
+def _went_on(journal: Store, begun: Entry, after: int) -> bool:
+    """Tell whether a check was begun, or answered, after an entry."""
+    if begun.seq > after:
+        return True
+    newest = journal.between("answer", begun.machine, begun.point, after, 2**62, _NEWEST_ANSWERS)
+    return any(one.refers == begun.uid for one in newest)
+
+
 def unfinished(journal: Store, now: datetime) -> dict[str, Entry]:
     """Give the unfinished checks that can be gone on with, by point, the last answered first.
 
     Not one of which a result was taken back: what is to be turned followed from that.
+
+    Args:
+        journal: the journal.
+        now: the computer's clock, also where it stands before the newest record.
     """
-    recent = [one for one in journal.open_visits() if now - one.when <= 2 * RESUMES_WITHIN]
+    after = waits_after(journal, now)
+    recent = [one for one in journal.open_visits() if _went_on(journal, one, after)]
     threads = {one.uid: [one, *journal.thread(one.uid)] for one in recent}
     last = {uid: max(one.seq for one in entries) for uid, entries in threads.items()}
     found: dict[str, Entry] = {}

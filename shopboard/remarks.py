@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from shopboard.journal import Entry, NewEntry, Store, new_uid
 from shopboard.record import CheckRecord
@@ -27,16 +27,13 @@ def note_result(journal: Store, record: CheckRecord, words: str, uid: str = "") 
     return journal.append([entry])[0]
 
 
-def with_remarks(
-    records: Sequence[CheckRecord], journal: Store, machine: str, point: str = ""
-) -> list[CheckRecord]:
-    """Put to each result what was noted about it.
+def remarks_at(journal: Store, machine: str, point: str = "") -> dict[str, str]:
+    """Give the newest note about each result of a machine, by the result's uid.
 
     Args:
-        records: results of one machine.
         journal: the journal.
         machine: its id.
-        point: id of the one point that they are of; empty: of any.
+        point: id of the one point; empty: any.
 
     Raises:
         JournalError: when the journal cannot be read.
@@ -47,7 +44,16 @@ def with_remarks(
         entries = [
             one for one in journal.machine_entries(REMARK, machine, _MOST) if one.void is None
         ]
-    told: Mapping[str, str] = {
-        one.refers: str(one.body.get("words", "")) for one in reversed(entries)
-    }
-    return [one._replace(remark=told.get(one.uid, "")) for one in records] if told else [*records]
+    return {one.refers: str(one.body.get("words", "")) for one in reversed(entries)}
+
+
+def with_remarks(
+    records: Sequence[CheckRecord], journal: Store, machine: str, point: str
+) -> list[CheckRecord]:
+    """Put to each result of a point what was noted about it.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    told = remarks_at(journal, machine, point)
+    return [one._replace(remark=told.get(one.uid, "")) for one in records]

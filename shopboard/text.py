@@ -55,11 +55,34 @@ def first_unfit(text: str) -> int | None:
     return next((i for i, char in enumerate(text) if is_unfit(char)), None)
 
 
+MOST_MARKS = 5
+"""Marks on one letter that any script needs; more are a tower that covers other lines."""
+
+_MARKS = frozenset(("Mn", "Me"))
+"""Categories of Unicode: marks that are drawn on the letter before them."""
+
+
 def harmless(text: str) -> str:
-    """Give the text with every unfit character written out as ``<U+001B>``."""
-    if first_unfit(text) is None:
+    """Give the text with every unfit character written out as ``<U+001B>``.
+
+    Of the marks on a letter the first `MOST_MARKS` are kept.
+    """
+    if first_unfit(text) is not None:
+        text = "".join(f"<U+{ord(char):04X}>" if is_unfit(char) else char for char in text)
+    return text if text.isascii() else _without_towers(text)
+
+
+def _without_towers(text: str) -> str:
+    from unicodedata import category
+
+    if _MARKS.isdisjoint(map(category, text)):
         return text
-    return "".join(f"<U+{ord(char):04X}>" if is_unfit(char) else char for char in text)
+    kept, marks = [], 0
+    for char in text:
+        marks = marks + 1 if category(char) in _MARKS else 0
+        if marks <= MOST_MARKS:
+            kept.append(char)
+    return "".join(kept)
 
 
 _FULL_WIDTH = {code: chr(code - 0xFEE0) for code in range(0xFF01, 0xFF5F)} | {0x3000: " "}

@@ -20,9 +20,9 @@ from shopboard.checks.setting import ONWARD, UNPLUGGED, onward, unplug
 from shopboard.checks.steps import AnswerError, Caution, Choice, Do, Finding, Step
 from shopboard.checks.study import Study, can_study, studied
 from shopboard.checks.walk import Method, StepError, Walk, walk
-from shopboard.journal import Entry, JournalLocked, NewEntry, Store, new_uid
+from shopboard.journal import Entry, JournalLocked, JournalMissing, NewEntry, Store, new_uid
 from shopboard.metrology.conformity import RISK
-from shopboard.past import RESUMES_WITHIN
+from shopboard.past import waits_after
 from shopboard.point_job import fingerprint, job_for
 from shopboard.record import check_body
 from shopboard.shop.model import Point, Shop
@@ -293,6 +293,12 @@ class Visit:
         return NewEntry(uid, kind, self.point.machine, self.point.id, body, self.uid)
 
     def _write(self, entries: list[NewEntry]) -> list[Entry]:
+        if self._last is not None and self._journal.get(self._last.uid) is None:
+            raise self._journal.refusal or JournalMissing(
+                "The journal that is there now does not hold this check.",
+                "Put the right one back and answer again. Or leave the check: it is in the other "
+                "journal, as far as it was answered.",
+            )
         known = self._journal.get(entries[0].uid)
         if known is not None and (known.kind, known.body) != (entries[0].kind, entries[0].body):
             raise JournalLocked(
@@ -450,8 +456,7 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
     visit.reached_by(shop.reached.get(point.machine, {}))
     visit._last = begun  # noqa: SLF001 - its other half
     entries = journal.thread(begun.uid)
-    last = max([begun.when, *(entry.when for entry in entries)])
-    newest = max([begun.seq, *(entry.seq for entry in entries)])
+    newest, last = max((one.seq, one.when) for one in (begun, *entries))
     modes = [one.id for one in shop.modes_beside(point.machine)]
     if begun.body.get("job") != fingerprint(job):
         visit._written = len(entries)  # noqa: SLF001 - its other half
@@ -462,7 +467,7 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
         visit.close_unfinished(_TAKEN_BACK)
         return None
     visit._replay(entries)  # noqa: SLF001 - its other half
-    if not timedelta(0) <= now - last <= RESUMES_WITHIN:
+    if newest <= waits_after(journal, now):
         visit.close_unfinished("too old to go on with")
         return None
     read = [one for one in entries if one.body.get("key") == TAG_STEP]
@@ -471,7 +476,7 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
         plug_is_doubtful(last, now) or was_worked_on_since(journal, modes, newest)
     ):
         visit._ask_plug_again()  # noqa: SLF001 - its other half
-    visit._after_pause = now - last > PAUSE  # noqa: SLF001 - its other half
+    visit._after_pause = not timedelta(0) <= now - last <= PAUSE  # noqa: SLF001 - its other half
     return visit
 
 

@@ -50,7 +50,10 @@ _SINGLE = {
 }
 """Modules of the package's top that belong to a room, by name."""
 
-_FREE = {"text", "exit_codes", "locations", "__init__", "__main__", "cli", "arguments", "dates"}
+_FREE = {
+    *("text", "private", "exit_codes", "locations", "dates"),
+    *("__init__", "__main__", "cli", "arguments"),
+}
 """Modules of the package's top that belong to none."""
 
 

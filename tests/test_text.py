@@ -90,3 +90,23 @@ def test_whatever_comes_in_goes_out_fit_and_fit_text_unchanged(text: str) -> Non
     assert first_unfit(shown) is None
     assert harmless(shown) == shown
     assert (shown == text) is not any(map(is_unfit, text))
+
+
+def test_marks_on_a_letter_do_not_pile_up() -> None:
+    """Five at the most, of each letter; two of Vietnamese and three of Hebrew stay."""
+    tower = "Sa" + "\u0301\u0489" * 20 + "w"
+    assert harmless(tower) == "Sa\u0301\u0489\u0301\u0489\u0301w"
+    assert harmless("\x1b" + tower).startswith("<U+001B>Sa\u0301")
+    for text in ("a\u0302\u0301", "\u05e9\u05c1\u05bc\u05b8"):
+        assert harmless(text) == text
+
+
+@settings(max_examples=200)
+@given(st.text(st.sampled_from("ab \u0301\u0489\u20dd°\x1b"), max_size=60))
+def test_no_letter_shown_has_more_than_five_marks(text: str) -> None:
+    """Held against the categories of Unicode's character database, mark by mark."""
+    run = 0
+    for char in harmless(text):
+        run = run + 1 if unicodedata.category(char) in ("Mn", "Me") else 0
+        assert run <= 5
+    assert [one for one in harmless(text) if one in "ab"] == [one for one in text if one in "ab"]

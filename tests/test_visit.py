@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 import re
+import shutil
 from collections.abc import Iterator, Sequence
 from contextlib import closing
 from dataclasses import replace
@@ -21,10 +23,13 @@ from shopboard.checks.steps import AnswerError, Caution, Finding, Step
 from shopboard.journal import (
     Entry,
     JournalCannotWrite,
+    JournalDiffers,
     JournalError,
+    JournalMissing,
     NewEntry,
     SqliteJournal,
     Store,
+    new_uid,
     open_journal,
 )
 from shopboard.metrology.adjuster import Slot
@@ -374,18 +379,97 @@ def test_the_plug_is_not_asked_about_twice_before_the_first_step(
     assert again.step.key == "unplugged"
 
 
-@pytest.mark.parametrize(("hours", "goes_on"), [(12, True), (12.001, False)])
-def test_after_twelve_hours_a_visit_is_closed_as_unfinished(
+@pytest.mark.parametrize(("hours", "goes_on"), [(23.999, True), (24, False)])
+def test_after_a_day_a_visit_is_closed_as_unfinished(
     journal: SqliteJournal, shop: Shop, point: Point, clock: Clock, hours: float, goes_on: bool
 ) -> None:
     """Readings of two days do not belong together; findings taken so far stay."""
     visit = go_on(start(journal, shop, point), Person(0.008), until="next")
+    begun = waiting_in(journal, clock())[point.full_name]
     clock.pass_by(hours=hours)
-    again = taken_up(journal, shop, point, clock)
+    assert (point.full_name in waiting_in(journal, clock())) is goes_on
+    again = resume(journal, shop, point, begun, clock())
     assert (again is not None) is goes_on
     assert kinds(journal, visit.uid).count("check") == 1
     assert (kinds(journal, visit.uid)[-1] == "end") is not goes_on
     assert (point.full_name in waiting_in(journal, clock())) is goes_on
+
+
+def test_it_waits_by_its_last_answer_whenever_it_was_begun(
+    journal: SqliteJournal, shop: Shop, point: Point, clock: Clock
+) -> None:
+    """An answer every 20 hours, for five days; other checks are begun and left meanwhile."""
+    visit = start(journal, shop, point)
+    other = point._replace(id="other")
+    for step, said in itertools.islice(steps(visit, Person(0.008)), 6):
+        clock.pass_by(hours=20)
+        start(journal, shop, other)
+        again = taken_up(journal, shop, point, clock)
+        assert again is not None
+        assert again.uid == visit.uid
+        visit.answer(said)
+        assert step is not None
+    clock.pass_by(hours=24)
+    assert point.full_name not in waiting_in(journal, clock())
+
+
+YEAR = 365 * 24
+
+
+@pytest.mark.parametrize(
+    "jumps",
+    [(YEAR, 0, -YEAR), (YEAR, -YEAR, 0), (0, YEAR, -YEAR), (0, -YEAR, YEAR), (-1, 0, 0)],
+)
+def test_a_clock_that_jumps_in_mid_check_does_not_lose_it(
+    journal: SqliteJournal,
+    shop: Shop,
+    point: Point,
+    clock: Clock,
+    jumps: tuple[float, ...],
+) -> None:
+    """Between its answers; when the clock is right again it waits, and a day later no more."""
+    clock.pass_by(hours=2 * YEAR)
+    journal.append([NewEntry(new_uid(), "note", body={"v": 1})])
+    visit = start(journal, shop, point)
+    said = steps(visit, Person(0.008))
+    for jump in jumps:
+        clock.pass_by(hours=jump)
+        visit.answer(next(said)[1])
+        clock.pass_by(hours=0.01)
+    left_at = visit.number
+    again = taken_up(journal, shop, point, clock)
+    assert again is not None
+    assert again.number >= left_at  # the plug may be asked again
+    clock.pass_by(hours=25)
+    assert point.full_name not in waiting_in(journal, clock())
+
+
+def test_answers_go_into_no_other_journal(
+    journal_path: Path, shop: Shop, point: Point, clock: Clock
+) -> None:
+    """Not into one that is another, nor into an older copy that was said to be the right one."""
+    copy = journal_path.with_name("copy")
+    with closing(open_journal(journal_path, clock, watched=True)) as journal:
+        visit = start(journal, shop, point)
+        said = steps(visit, Person(0.008))
+        visit.answer(next(said)[1])
+        shutil.copyfile(journal_path, copy)
+        visit.answer(next(said)[1])
+        step, text = next(said)
+        right = journal_path.rename(journal_path.with_name("right"))
+        copy.replace(journal_path)
+        before = journal.count()
+        with pytest.raises(JournalDiffers):
+            visit.answer(text)
+        journal.take_as_it_is()
+        with pytest.raises(JournalMissing, match="does not hold this check"):
+            visit.answer(text)
+        assert journal.count() == before
+        assert visit.step == step
+        right.replace(journal_path)
+        visit.answer(text)
+        assert visit.step != step
+        assert journal.count() == before + 2
 
 
 def test_a_clock_that_ran_ahead_closes_nothing_too_early(

@@ -5,7 +5,6 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import gc
-import shutil
 import sys
 import time
 from collections.abc import Callable
@@ -25,8 +24,9 @@ from shopboard.board.in_doubt import InDoubt
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.board import BoardScreen
 from shopboard.desk import Clock, Desk, Wait, utc_now
-from shopboard.journal import JournalError
+from shopboard.journal import JournalError, JournalMissing
 from shopboard.locations import sample_path
+from shopboard.private import make_folders, new_file
 from shopboard.shop.problems import Problem, ShopFileError
 
 if TYPE_CHECKING:
@@ -76,6 +76,7 @@ class BoardApp(App[None]):
     ENABLE_COMMAND_PALETTE = False
     BINDINGS: ClassVar[list[BindingType]] = [  # before the screens, which take every other key
         Binding("ctrl+c", "help_quit", show=False, priority=True),
+        Binding("ctrl+q", "help_quit", show=False, priority=True),  # Textual would leave by it
         Binding("ctrl+z", "suspend_process", show=False, priority=True),
     ]
     CSS = "Screen { background: black; color: white; overflow: hidden; }"
@@ -86,8 +87,17 @@ class BoardApp(App[None]):
         journal_file: Path,
         clock: Clock = utc_now,
         monotonic: Callable[[], float] = time.monotonic,
+        *,
+        begin: bool = True,
     ) -> None:
         """Open the shop and the journal.
+
+        Args:
+            shop_file: path of the shop file.
+            journal_file: path of the journal.
+            clock: gives the time.
+            monotonic: gives seconds, whatever the clock does.
+            begin: make the journal where there is none, without asking.
 
         Raises:
             JournalError: when the journal cannot be opened, not even for reading.
@@ -98,7 +108,10 @@ class BoardApp(App[None]):
         self.monotonic = monotonic
         self.last_key: tuple[str, float, object] = ("", -1.0, None)
         """The newest key, when it had done what it does, and the screen that it was meant for."""
-        self._journal_file = journal_file
+        self.journal_file = journal_file
+        self._begin = begin
+        self.absent: JournalMissing | None = None
+        """Why no journal is open: there is none, and a person is asked."""
         self._clock = clock
         self._desk: Desk | None = None
         self._problems: tuple[Problem, ...] = ()
@@ -132,10 +145,15 @@ class BoardApp(App[None]):
         return self._desk is not None
 
     def _open(self) -> None:
+        self.absent = None
         try:
-            self._desk = Desk(self.shop_file, self._journal_file, self._clock, WAIT)
+            self._desk = Desk(
+                self.shop_file, self.journal_file, self._clock, WAIT, begin=self._begin
+            )
         except ShopFileError as error:
             self._problems = error.problems
+        except JournalMissing as error:
+            self._problems, self.absent = (), error
 
     def get_driver_class(self) -> type[Driver]:
         """Give the guarded terminal where there is one for the system."""
@@ -149,6 +167,10 @@ class BoardApp(App[None]):
         """Give the first screen: the board, or what keeps it from being shown."""
         if self._desk is not None:
             return BoardScreen()
+        if self.absent is not None:
+            from shopboard.board.screens.absent import AbsentScreen
+
+            return AbsentScreen()
         from shopboard.board.screens.first_run import BrokenFileScreen, FirstRunScreen
 
         return BrokenFileScreen(self._problems) if self._problems else FirstRunScreen()
@@ -222,7 +244,7 @@ class BoardApp(App[None]):
         from shopboard.board.copying import AGAIN_AFTER, FIRST_AFTER, MISSED_AGAIN_AFTER, Copying
 
         mark = self._desk.journal.change_mark
-        self.copying = Copying(self.shop_file, self._journal_file, mark)
+        self.copying = Copying(self.shop_file, self.journal_file, mark)
         self.set_timer(FIRST_AFTER, self.copying.begin)
         self.set_interval(AGAIN_AFTER, self.copying.begin)
         self.set_interval(MISSED_AGAIN_AFTER, self.copying.begin_where_missed)
@@ -318,23 +340,39 @@ class BoardApp(App[None]):
 
         if not self.shop_file.exists():
             return
-        before = self._problems
+        before, was_absent = self._problems, self.absent is not None
+        if was_absent and not self._begin and not self.journal_file.exists():
+            return
         self._open()
         if self._desk is not None:
             self._problems = ()
             self.push_screen(BoardScreen())
             if not self.is_headless:
                 self.begin_copying()
+        elif self.absent is not None:
+            if not was_absent:
+                from shopboard.board.screens.absent import AbsentScreen
+
+                self.push_screen(AbsentScreen())
         elif self._problems != before:
             self.push_screen(BrokenFileScreen(self._problems))
+
+    def begin_journal(self) -> None:
+        """Make a journal where there is none, and open it."""
+        self._begin = True
+        try:
+            self._look_for_a_shop()
+        finally:
+            self._begin = False
 
     def write_sample(self) -> None:
         """Put the sample shop where the shop file goes, and open it."""
         screen = self.screen
         try:
-            self.shop_file.parent.mkdir(parents=True, exist_ok=True)
+            make_folders(self.shop_file.parent)
             if not self.shop_file.exists():
-                shutil.copyfile(sample_path(), self.shop_file)
+                with new_file(self.shop_file) as file:
+                    file.write(sample_path().read_bytes())
         except OSError as error:
             if isinstance(screen, ShopScreen):
                 screen.refuse(f"cannot write {self.shop_file}: {error.strerror}")
@@ -354,10 +392,10 @@ class BoardApp(App[None]):
             self.screen.repaint()
 
     def action_help_quit(self) -> None:
-        """Answer Ctrl+C: never by losing anything."""
+        """Answer Ctrl+C and Ctrl+Q: never by losing anything."""
         if isinstance(self.screen, ShopScreen):
             self.screen.say(
-                "Ctrl+C does not stop the board: Esc leaves a check, q leaves the board."
+                "Ctrl+C does not stop the board, nor Ctrl+Q: Esc leaves a check, q the board."
             )
 
     def close(self) -> None:

@@ -18,20 +18,27 @@ if TYPE_CHECKING:
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare nothing more."""
+    """Declare nothing more than every command has."""
 
 
 def run(options: argparse.Namespace) -> int:
     """Run the board until it is left."""
-    return open_board(getattr(options, "shop", None), getattr(options, "journal", None))
+    shop, journal = getattr(options, "shop", None), getattr(options, "journal", None)
+    return open_board(shop, journal, begin=getattr(options, "new_journal", False))
 
 
-def open_board(shop_file: str | None, journal_file: str | None) -> int:
-    """Run the board on those files, or on the usual ones, until it is left."""
+def open_board(shop_file: str | None, journal_file: str | None, *, begin: bool = False) -> int:
+    """Run the board on those files, or on the usual ones, until it is left.
+
+    Args:
+        shop_file: the shop file; None: the usual one.
+        journal_file: the journal; None: the usual one.
+        begin: make the journal where there is none, without asking.
+    """
     why = _no_board()
     if why:
         say(f"shopboard: {why}, so there is no board; this is the plain status.")
-        return _plain_status(shop_file, journal_file)
+        return _plain_status(shop_file, journal_file, begin=begin)
     from shopboard.board.stops import Stops
 
     stops = Stops()
@@ -39,10 +46,10 @@ def open_board(shop_file: str | None, journal_file: str | None) -> int:
     os.environ.setdefault("TEXTUAL_FPS", "250")
     gc.disable()  # nothing of the start is garbage, and looking costs a tenth of it
     from shopboard.board.app import BoardApp
-    from shopboard.locations import journal_path, shop_path
+    from shopboard.locations import journal_path, may_begin, shop_path
 
-    shop = shop_path(shop_file)
-    app = BoardApp(shop, journal_path(journal_file))
+    shop, journal = shop_path(shop_file), journal_path(journal_file)
+    app = BoardApp(shop, journal, begin=may_begin(journal, told=begin))
     threading.excepthook = lambda failed: _failed_in_thread(app, failed)
     stops.end(app)
     try:
@@ -64,7 +71,9 @@ def _how_it_ended(app: BoardApp, shop: Path) -> int:
         from shopboard.commands.errors import explain
 
         return explain(app.crash)
-    if not app.has_desk:
+    if app.absent is not None:
+        say(f"{app.absent.title} {app.absent.advice}")
+    elif not app.has_desk:
         say(f"No shop is open. The shop file goes to {shop}; --shop FILE opens another.")
     return 0
 
@@ -90,12 +99,12 @@ def _speak_to_nobody() -> None:
         os.dup2(nowhere, number)
 
 
-def _plain_status(shop_file: str | None, journal_file: str | None) -> int:
+def _plain_status(shop_file: str | None, journal_file: str | None, *, begin: bool) -> int:
     import argparse
 
     from shopboard.commands import status
 
-    options = argparse.Namespace(json=False, exit_code=False)
+    options = argparse.Namespace(json=False, exit_code=False, new_journal=begin)
     if shop_file is not None:
         options.shop = shop_file
     if journal_file is not None:

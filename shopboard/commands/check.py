@@ -44,7 +44,7 @@ def run(options: argparse.Namespace) -> int:
         raise UsageError("--uid goes with --answers; a check in plain lines is gone on with")
     if options.blank and options.answers:
         raise UsageError("give --blank or --answers, not both")
-    desk = open_desk(options)
+    desk = open_desk(options, records=not (options.blank or options.no_record))
     try:
         point = point_named(desk.shop, options.point)
         method = method_named(point, options.method or _begun_with(desk, point) or point.checks[0])

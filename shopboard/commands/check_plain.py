@@ -56,7 +56,7 @@ def plain_check(
 def _begin(desk: Desk, point: Point, method: str, *, study: bool, need: Need | None) -> Visit:
     waiting = desk.waiting.get(point.full_name)
     if waiting is not None:
-        visit = resume(desk.journal, desk.shop, point, waiting, desk.now())
+        visit = resume(desk.journal, desk.shop, point, waiting, desk.clock_now())
         same = visit is not None and visit.method.name == method and (visit.is_study or not study)
         if visit is not None and same and _is_for(visit, need):
             say(f"Going on at step {visit.number} of the check begun earlier.")

@@ -32,7 +32,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Tell the clock, the newest record and who wrote it."""
-    with act(options) as uid, closing(open_desk(options, about_clock=False)) as desk:
+    with (
+        act(options) as uid,
+        closing(open_desk(options, about_clock=False, records=options.right)) as desk,
+    ):
         if options.right and on_record(desk, options, CLOCK, "", "") is None:
             _set_right(desk, uid)
         newest = desk.journal.newest_when()

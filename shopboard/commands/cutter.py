@@ -70,7 +70,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Record one act."""
     name, words = _act(" ".join(" ".join(options.act).split()))
-    with act_named(options) as uid, closing(open_desk(options)) as desk:
+    with act_named(options) as uid, closing(open_desk(options, records=True)) as desk:
         one = _named(desk, options.cutter)
         place = (VOID,) if name == TAKE_BACK else (KIND, one.machine)
         if on_record(desk, options, *place) is not None:

@@ -36,7 +36,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Record the mark, or void it."""
     back = options.take_back is not None
-    with act(options) as uid, closing(open_desk(options)) as desk:
+    with act(options) as uid, closing(open_desk(options, records=True)) as desk:
         machine_id, task = _named(desk, options.task)
         if back:
             refuse_beside_take_back(options)

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import os
+import sys
 import traceback
+from datetime import UTC, datetime
 from pathlib import Path
 
-from shopboard import exit_codes
+from shopboard import __version__, exit_codes
 from shopboard.commands.output import say
 
 
@@ -46,11 +48,14 @@ def explain(error: BaseException) -> int:
 def _crash(error: BaseException) -> int:
     """Keep the full report in a file for the owner alone; say where, and that nothing is lost."""
     from shopboard.locations import log_path
+    from shopboard.private import make_folders
 
     path = log_path()
     try:
-        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        make_folders(path.parent)
         with open(path, "w", encoding="utf-8", opener=_for_the_owner) as file:
+            when = f"{datetime.now(UTC):%Y-%m-%d %H:%M:%S} UTC"
+            file.write(f"{when}, shopboard {__version__}, Python {sys.version}, {sys.platform}\n")
             file.writelines(traceback.format_exception(error))
         where = f"the full report is in {path}."
     except (OSError, ValueError, MemoryError, RecursionError) as why:

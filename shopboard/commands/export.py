@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import closing
 
 from shopboard.commands import saving
 from shopboard.commands.output import say
 from shopboard.commands.shared import no_such, open_desk, point_named
 from shopboard.desk import Desk
-from shopboard.journal import Entry
+from shopboard.journal import Entry, Store
 from shopboard.record import CheckRecord, UnreadableError, read_check
-from shopboard.remarks import with_remarks
+from shopboard.remarks import remarks_at
 from shopboard.reports.export import csv_lines
 
-_MOST = 10_000_000
-"""More results than a journal can hold."""
+_PAGE = 1000
+"""Results of a point that are read at a time."""
 
 EVERYTHING = "all"
 
@@ -48,7 +48,7 @@ def _must_be(desk: Desk, what: str) -> None:
     Raises:
         UsageError: with what was probably meant.
     """
-    if what == EVERYTHING or _entries(desk, what, 1):
+    if what == EVERYTHING or _has_any(desk, what):
         return
     if "." in what:
         point_named(desk.shop, what)
@@ -56,30 +56,58 @@ def _must_be(desk: Desk, what: str) -> None:
         raise no_such("machine", what, [EVERYTHING, *desk.shop.machines_by_id])
 
 
-def _entries(desk: Desk, what: str, most: int = _MOST) -> list[Entry]:
-    """Give the results of a machine or a point, newest first."""
+def _has_any(desk: Desk, what: str) -> bool:
+    """Tell whether a machine or a point has any result."""
     machine, dot, point = what.partition(".")
     if dot:
-        return desk.journal.recent("check", machine, point, most)
-    return desk.journal.machine_entries("check", machine, most)
+        return bool(desk.journal.recent("check", machine, point, 1))
+    return bool(desk.journal.machine_entries("check", machine, 1))
 
 
 def _records(desk: Desk, what: str, unreadable: list[int]) -> Iterator[CheckRecord]:
     """Give the results, machine by machine, oldest first."""
-    for name in _machines(desk) if what == EVERYTHING else [what]:
-        found = []
-        for entry in reversed(_entries(desk, name)):
+    machine, _, point = what.partition(".")
+    points: Mapping[str, Iterable[str]] = {machine: [point]}
+    if not point:
+        past = _past_points(desk)
+        points = past if what == EVERYTHING else {machine: past.get(machine, ())}
+    for name, its in points.items():
+        told = remarks_at(desk.journal, name, point)
+        for entry in _oldest_first(desk.journal, name, its):
             try:
-                found.append(read_check(entry))
+                record = read_check(entry)
             except UnreadableError:
                 unreadable.append(entry.seq)
-        machine, _, point = name.partition(".")
-        yield from with_remarks(found, desk.journal, machine, point)
+            else:
+                yield record._replace(remark=told.get(record.uid, ""))
 
 
-def _machines(desk: Desk) -> list[str]:
-    """Give every machine that ever was checked: those of the shop file first."""
-    past = {
-        machine for machine, _ in (*desk.journal.latest("begin"), *desk.journal.latest("check"))
-    }
-    return list(dict.fromkeys([*desk.shop.machines_by_id, *sorted(past)]))
+def _oldest_first(journal: Store, machine: str, points: Iterable[str]) -> Iterator[Entry]:
+    """Give the results of some points of a machine, few of them at a time.
+
+    Between two readings nobody who wants to record is kept waiting.
+    """
+    after, last, width = 0, journal.last_seq(), _PAGE
+    while after < last:
+        upto = min(after + width, last)
+        found = [
+            journal.between("check", machine, point, after, upto, _PAGE + 1) for point in points
+        ]
+        if any(len(one) > _PAGE for one in found):
+            width = max(width // 4, _PAGE)  # so many numbers have no more results
+            continue
+        entries = [entry for one in found for entry in one]
+        yield from sorted(entries, key=lambda one: one.seq)
+        after = upto
+        if len(entries) < _PAGE // 4:
+            width *= 4
+
+
+def _past_points(desk: Desk) -> dict[str, list[str]]:
+    """Give the points that ever were checked, by machine: those of the shop file first.
+
+    One all of whose results were taken back stands where that was recorded.
+    """
+    places = {place for kind in ("check", "void") for place in desk.journal.latest(kind)}
+    machines = dict.fromkeys([*desk.shop.machines_by_id, *sorted(one for one, _ in places)])
+    return {name: sorted(point for one, point in places if one == name) for name in machines}

@@ -45,7 +45,10 @@ def run(options: argparse.Namespace) -> int:
     from shopboard.prep.glue_up import ABOUT_FIT
     from shopboard.prep.needs_words import command_words, fit_words, sure_words, to_do_words
 
-    with act(options) as uid, closing(open_desk(options)) as desk:
+    with (
+        act(options) as uid,
+        closing(open_desk(options, records=bool(options.anyway or options.take_back))) as desk,
+    ):
         unit = desk.shop.unit
         project = project_named(desk.shop, options.project)
         joint = joint_named(project, options.joint)

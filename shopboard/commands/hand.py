@@ -37,7 +37,7 @@ def run(options: argparse.Namespace) -> int:
         raise UsageError("--json goes without a point")
     if options.method and not options.point:
         raise UsageError("--method goes with a point")
-    with closing(open_desk(options)) as desk:
+    with closing(open_desk(options, records=bool(options.point))) as desk:
         if options.point:
             point = point_named(desk.shop, options.point)
             job = job_for(desk.shop, point, None)

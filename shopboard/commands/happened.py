@@ -60,7 +60,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Record one happening, or take the newest one back."""
-    with act(options) as uid, closing(open_desk(options)) as desk:
+    with act(options) as uid, closing(open_desk(options, records=True)) as desk:
         machine, what = _named(desk, options)
         before = {name for name, _ in _due(desk.standing, machine)}
         if options.take_back is not None:

@@ -233,6 +233,9 @@ _FINDING: Fields = {
 FIELDS: Mapping[str, Fields] = {
     "status": {
         "shop": "its name",
+        "journal_differs.how": "older, empty, other or fork: not as it was last open at its place;"
+        " journal_differs is null where it is",
+        "journal_differs.words": "the same as a sentence",
         "all_true": "whether every point of every machine is true",
         "damage.entry": "number of the newest record that is not what was recorded; null: of none",
         "damage.what": "what is wrong; damage is null while nothing is known to be",

@@ -53,7 +53,10 @@ def run(options: argparse.Namespace) -> int:
     """Plan the day; print it, or write its page."""
     if options.begin and options.end:
         raise UsageError("--begin or --end, not both")
-    with act(options) as uid, closing(open_desk(options)) as desk:
+    with (
+        act(options) as uid,
+        closing(open_desk(options, records=options.begin or options.end)) as desk,
+    ):
         if options.project is not None:
             project_named(desk.shop, options.project)
         planner = Planner(desk)

@@ -6,10 +6,13 @@ import argparse
 from pathlib import Path
 
 from shopboard import exit_codes
+from shopboard.commands.backup import copies_folder
+from shopboard.commands.errors import UsageError
 from shopboard.commands.output import prompt, say
 from shopboard.commands.shared import paths
 from shopboard.dates import day
 from shopboard.desk import utc_now
+from shopboard.journal.copies import copies_in
 from shopboard.journal.queries import as_time
 from shopboard.journal.restore import Loss, made_ready, put_in_place
 
@@ -18,7 +21,12 @@ _MOST_PLACES = 20
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
-    parser.add_argument("source", metavar="FROM", help="a copy, or a journal that was salvaged")
+    parser.add_argument(
+        "source",
+        metavar="FROM",
+        nargs="?",
+        help="a copy, or a journal that was salvaged; left out: lists the copies kept by age",
+    )
     parser.add_argument("--yes", action="store_true", help="do not ask")
     parser.epilog = (
         "FROM is verified and only read. What is in the present journal and not in FROM is shown"
@@ -28,8 +36,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Restore the journal."""
-    path = paths(options)[1]
+    shop, path = paths(options)
     name = options.source
+    if name is None:
+        return _list_copies(copies_folder(shop, path))
     source = Path(name).expanduser() if name.startswith("~/") else Path(name)
     with made_ready(source, path) as ready:
         last = f", the last of {day(ready.state.last)}" if ready.state.last else ""
@@ -43,6 +53,23 @@ def run(options: argparse.Namespace) -> int:
     if aside is not None:
         say(f"The file that was there is kept as {aside}")
     return exit_codes.ALL_RIGHT
+
+
+def _list_copies(folder: Path) -> int:
+    try:
+        copies = copies_in(folder, None)
+    except OSError:
+        copies = []
+    if not copies:
+        raise UsageError(f"FROM is missing: name a copy; there is none in {folder}")
+    say(f"shopboard: FROM is missing: name a copy. In {folder} are, the newest first:")
+    say(
+        *(
+            f"  {day(one.made)} {one.made:%H:%M}, {_entries(one.entries)}: {one.path.name}"
+            for one in copies
+        )
+    )
+    return exit_codes.USAGE
 
 
 def _say_loss(loss: Loss, path: Path, *, there: bool) -> None:

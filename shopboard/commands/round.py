@@ -29,7 +29,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Walk the round."""
-    with closing(open_desk(options)) as desk:
+    with closing(open_desk(options, records=not options.list)) as desk:
         chosen = options.machine
         asked = ["", *(one.id for one in desk.shop.machines if one.has_round)]
         if chosen is not None and chosen not in desk.shop.machines_by_id:

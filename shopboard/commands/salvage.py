@@ -50,7 +50,8 @@ def run(options: argparse.Namespace) -> int:
     else:
         say("None is missing.")
     say(f"{broken} was left as it is. This puts the new journal in its place:")
-    say(f"  shopboard restore {target}")
+    quote = '"' if " " in str(target) else ""
+    say(f"  shopboard restore {quote}{target}{quote}")
     return exit_codes.ALL_RIGHT
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 import argparse
 import contextlib
 import os
+import shutil
 import stat
 import sys
 from collections.abc import Iterable
@@ -17,6 +18,7 @@ from shopboard import exit_codes
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
 from shopboard.commands.shared import paths
+from shopboard.private import new_file
 
 
 def arguments(parser: argparse.ArgumentParser, name: str) -> None:
@@ -28,25 +30,28 @@ def arguments(parser: argparse.ArgumentParser, name: str) -> None:
 def give(options: argparse.Namespace, pieces: Iterable[str]) -> int:
     """Print the pieces, or write them to the file that ``--to`` names; give the exit code.
 
+    The name ``-`` is standard output, as everywhere.
     Both are UTF-8, whatever the terminal speaks: what is printed goes into a file or a program.
 
     Raises:
         UsageError: when it is there already and may not be replaced, or must never be.
     """
-    if options.to is not None:
-        return _save(options, "".join(pieces).encode())
+    if options.to not in (None, "-"):
+        return _save(options, pieces)
     sys.stdout.flush()
     raw = getattr(sys.stdout, "buffer", None)
-    for piece in pieces:
+    for number, piece in enumerate(pieces):
         if raw is None:
             sys.stdout.write(piece)
         else:
             raw.write(piece.encode())
+        if not number:
+            sys.stdout.flush()  # what is long begins at once
     sys.stdout.flush()
     return exit_codes.ALL_RIGHT
 
 
-def _save(options: argparse.Namespace, data: bytes) -> int:
+def _save(options: argparse.Namespace, pieces: Iterable[str]) -> int:
     """Write a file; give the exit code.
 
     Raises:
@@ -55,7 +60,7 @@ def _save(options: argparse.Namespace, data: bytes) -> int:
     target = Path(options.to).expanduser() if options.to.startswith("~/") else Path(options.to)
     try:
         _refuse_kept(target, paths(options))
-        _write(target, data, replace=options.replace)
+        _write(target, pieces, replace=options.replace)
     except FileExistsError:
         raise UsageError(f"{target} is there already; --replace writes over it") from None
     except (OSError, ValueError) as error:
@@ -82,34 +87,37 @@ def _same(one: Path, other: Path) -> bool:
     return one.resolve() == other.resolve()
 
 
-def _write(target: Path, data: bytes, *, replace: bool) -> None:
+def _write(target: Path, pieces: Iterable[str], *, replace: bool) -> None:
     """Write beside the target first, so that a power cut leaves the old file or the new one."""
     target = target.resolve()
     if not replace and target.exists():
         raise FileExistsError
     part = target.with_name(f".{target.name[:200]}.{os.getpid()}.part")
     try:
-        with part.open("xb") as file:
-            file.write(data)
+        with new_file(part) as file:
+            if target.exists():
+                part.chmod(stat.S_IMODE(target.stat().st_mode))  # it keeps its rights
+            for piece in pieces:
+                file.write(piece.encode())
             file.flush()
             os.fsync(file.fileno())
         if replace:
             part.replace(target)
         else:
-            _put(part, target, data)
+            _put(part, target)
     finally:
         with contextlib.suppress(OSError):
             part.unlink(missing_ok=True)
 
 
-def _put(part: Path, target: Path, data: bytes) -> None:
+def _put(part: Path, target: Path) -> None:
     """Give the new file its name without ever taking that of another one."""
     try:
         os.link(part, target)
     except FileExistsError:
         raise
     except OSError:  # a stick without links: it is there in one go or it is made by name alone
-        with target.open("xb") as file:
-            file.write(data)
+        with part.open("rb") as whole, new_file(target) as file:
+            shutil.copyfileobj(whole, file)
             file.flush()
             os.fsync(file.fileno())

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
 from shopboard.dates import day
-from shopboard.locations import journal_path, shop_path
+from shopboard.locations import journal_path, may_begin, shop_path
 from shopboard.text import first_unfit
 
 if TYPE_CHECKING:
@@ -30,12 +30,15 @@ def paths(options: argparse.Namespace) -> tuple[Path, Path]:
     )
 
 
-def open_desk(options: argparse.Namespace, *, about_clock: bool = True) -> Desk:
+def open_desk(
+    options: argparse.Namespace, *, about_clock: bool = True, records: bool = False
+) -> Desk:
     """Open the shop and the journal that the options name.
 
     Args:
         options: of the command.
         about_clock: whether a clock that looks wrong is told, before it dates a record.
+        records: whether the command records something: others never make a journal.
 
     Raises:
         ShopFileError: when the shop file cannot be used.
@@ -43,7 +46,19 @@ def open_desk(options: argparse.Namespace, *, about_clock: bool = True) -> Desk:
     """
     from shopboard.desk import Desk
 
-    desk = Desk(*paths(options), thorough=True, told=say_damage)
+    shop_file, journal_file = paths(options)
+    told = getattr(options, "new_journal", False)
+    anew = may_begin(journal_file, told=told)
+    desk = Desk(
+        shop_file,
+        journal_file,
+        thorough=True,
+        begin=anew and (records or told),
+        stand_in=anew,
+        told=say_damage,
+    )
+    if desk.journal_differs is not None:
+        say(f"{desk.journal_differs.title} {desk.journal_differs.advice}")
     if about_clock and desk.clock_is_wrong:
         say(f"The clock looks wrong: {day(desk.clock())}. `shopboard clock` says more.")
     return desk

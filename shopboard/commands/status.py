@@ -53,7 +53,9 @@ def _status_now(options: argparse.Namespace) -> ShopStanding:
     with closing(open_desk(options)) as desk:
         standing, now = desk.standing, desk.now()
         if options.json:
-            data = {"shop": desk.shop.name, **_shop_json(desk)}
+            differs = desk.journal_differs
+            told = {"how": differs.how, "words": differs.title} if differs else None
+            data = {"shop": desk.shop.name, "journal_differs": told, **_shop_json(desk)}
         waits = desk.waits()
     if options.json:
         out_json(data)

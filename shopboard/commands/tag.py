@@ -31,7 +31,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Tag one machine, or clear it."""
-    with act(options) as uid, closing(open_desk(options)) as desk:
+    with (
+        act(options) as uid,
+        closing(open_desk(options, records=bool(options.why or options.clear))) as desk,
+    ):
         if options.machine not in desk.shop.machines_by_id:
             raise no_such("machine", options.machine, desk.shop.machines_by_id)
         name = desk.shop.machines_by_id[options.machine].name

@@ -14,20 +14,36 @@ from shopboard.journal.faults import WAY_BACK
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
-    """Declare nothing more."""
+    """Declare the option."""
+    parser.add_argument(
+        "--as-it-is",
+        action="store_true",
+        help="from now on this is the journal, though it differs from the one that was last open"
+        " at its place: it is recorded in again",
+    )
 
 
 def run(options: argparse.Namespace) -> int:
     """Verify every entry."""
     path = paths(options)[1]
-    with closing(open_journal(path, utc_now, create=False, read_only=True)) as journal:
+    with closing(
+        open_journal(path, utc_now, create=False, read_only=True, watched=True)
+    ) as journal:
+        differs = journal.differs
+        if options.as_it_is:
+            journal.take_as_it_is()
         progress = Progress()
         damage, count = journal.verify(said=progress), journal.count()
         progress.end()
     if damage is not None:
-        where = f"entry {damage.seq}: " if damage.seq is not None else ""
-        say(f"{path} is damaged. {where}{damage.what}")
+        say(f"{path} is damaged: {damage.what.rstrip('.')}.")
         say(WAY_BACK)
         return exit_codes.JOURNAL
     say(f"{path} is whole: {count} entries, each as it was recorded.")
+    if differs is None:
+        return exit_codes.ALL_RIGHT
+    if not options.as_it_is:
+        say(f"Yet: {differs.title} {differs.advice}")
+        return exit_codes.JOURNAL
+    say(f"It {differs.what}. It is the journal from now on.")
     return exit_codes.ALL_RIGHT

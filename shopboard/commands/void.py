@@ -24,7 +24,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Void one result."""
-    with act(options) as uid, closing(open_desk(options)) as desk:
+    with act(options) as uid, closing(open_desk(options, records=True)) as desk:
         machine, _, point = options.point.partition(".")
         if on_record(desk, options, VOID, machine, point) is not None:
             return 0

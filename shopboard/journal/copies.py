@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from shopboard.journal.backup import State, back_up, cannot_copy, reading, state_of
+from shopboard.journal.chain import first_damage
 from shopboard.journal.errors import JournalError
 from shopboard.journal.place import reason, settle_folder
 
@@ -47,12 +48,17 @@ def dated_name(journal: Path, state: State, now: datetime) -> str:
     return f"{journal.stem}-{stamp}-{state.entries}-{_mark(state.first_uid)}.sqlite3"
 
 
-def copies_in(folder: Path, first_uid: str) -> list[Copy]:
-    """Give the copies of one journal in a folder, the newest first."""
+def copies_in(folder: Path, first_uid: str | None) -> list[Copy]:
+    """Give the copies of one journal in a folder, the newest first; None: of any journal.
+
+    Raises:
+        OSError: the folder is not there, or cannot be read.
+    """
     found = []
     for path in folder.iterdir():
         match = _NAME.fullmatch(path.name)
-        if match and match["mark"] == _mark(first_uid) and path.is_file():
+        ours = match and (first_uid is None or match["mark"] == _mark(first_uid))
+        if match and ours and path.is_file():
             with suppress(ValueError):
                 made = datetime.strptime(match["stamp"], _STAMP).astimezone()
                 found.append(Copy(path, made, int(match["count"])))
@@ -114,10 +120,10 @@ def _mark(first_uid: str) -> str:
 
 
 def _holds(copy: Path, state: State) -> bool:
-    """Tell whether a copy ends where the journal does."""
+    """Tell whether a copy ends where the journal does, and is as whole as when it was made."""
     try:
         with reading(copy) as db:
-            return state_of(db) == state
+            return state_of(db) == state and first_damage(db) is None
     except JournalError:
         return False
 

@@ -30,6 +30,23 @@ class JournalMissing(JournalError):  # noqa: N818
     exit_code = 4
 
 
+class JournalDiffers(JournalError):  # noqa: N818
+    """The file is not the journal that was last open at its path; it can be read."""
+
+    exit_code = 4
+
+    def __init__(self, path: str, how: str, what: str) -> None:
+        super().__init__(
+            f"The journal {path} {what}.",
+            "It can be read. Nothing is recorded in it before you say that it is the right one: "
+            "`shopboard verify --as-it-is`, or 0 on the board.",
+        )
+        self.how = how
+        """In one word: older, empty, other or fork."""
+        self.what = what
+        """What is different, to follow "this journal"."""
+
+
 class JournalLocked(JournalError):  # noqa: N818
     """Another program held the journal for longer than one can wait."""
 

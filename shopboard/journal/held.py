@@ -14,7 +14,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TypeVar
 
-from shopboard.journal.errors import JournalError
+from shopboard.journal.errors import JournalDiffers, JournalError
 from shopboard.journal.faults import (
     READ_FAULTS,
     is_busy,
@@ -26,7 +26,8 @@ from shopboard.journal.faults import (
 )
 from shopboard.journal.fence import fence
 from shopboard.journal.opening import Terms, open_file
-from shopboard.journal.place import identity
+from shopboard.journal.place import holds_something, identity
+from shopboard.journal.watch import Watch
 
 T = TypeVar("T")
 
@@ -55,9 +56,18 @@ class Limit:
 class Held:
     """One connection at a time to the journal file."""
 
-    def __init__(self, terms: Terms, limit: Limit) -> None:
+    def __init__(self, terms: Terms, limit: Limit, watch: Watch | None = None) -> None:
+        """Open.
+
+        Args:
+            terms: how to open it.
+            limit: for how long a question may go on.
+            watch: tells whether it is the journal that was last open at its path; None: whatever
+                is there will do.
+        """
         self._terms = terms
         self._limit = limit
+        self._watch = watch
         self._db: sqlite3.Connection | None = None
         self.identity: tuple[int, int] | None = None
         """Which file was opened last."""
@@ -66,9 +76,12 @@ class Held:
         """Why nothing can be recorded, as found at the last opening."""
         self.generation = 0
         """How often the file was opened."""
+        makes = terms.create and not holds_something(terms.path)
         self.db()
+        if makes:
+            self.take_as_it_is()
         # From now on a journal that is gone is an error, not a reason to begin a new one.
-        self._terms = terms._replace(create=False)
+        self._terms = terms._replace(create=False, stand_in=self.identity is None)
 
     @property
     def path(self) -> Path:
@@ -94,7 +107,28 @@ class Held:
             fence(self._db)
             self._db.set_progress_handler(self._limit.is_over, _EVERY)
             self.generation += 1
+            if self.identity is not None:  # what stands in for a journal is none
+                self.look(self._db)
         return self._db
+
+    @property
+    def differs(self) -> JournalDiffers | None:
+        """How the file differs from the journal that was last open there, if it does."""
+        return self._watch.differs if self._watch is not None else None
+
+    def look(self, db: sqlite3.Connection) -> JournalDiffers | None:
+        """Hold the open file against what is remembered of the journal, and remember its end."""
+        return self._watch.look(db) if self._watch is not None else None
+
+    def settle(self) -> None:
+        """Open anew where a person said elsewhere which journal is the right one."""
+        if self._watch is not None and self._watch.is_stale():
+            self.drop()
+
+    def take_as_it_is(self) -> None:
+        """From now on the file that is there is the journal."""
+        if self._watch is not None:
+            self.read(self._watch.accept)
 
     def in_place(self) -> bool:
         """Tell whether the file that is open is the one at the path."""
@@ -109,6 +143,9 @@ class Held:
             db = self.db()
         if self.refusal is not None:
             raise type(self.refusal)(self.refusal.title, self.refusal.advice)
+        differs = self.look(db)
+        if differs is not None:
+            raise differs
         return db
 
     def read(self, action: Callable[[sqlite3.Connection], T], *, unbounded: bool = False) -> T:

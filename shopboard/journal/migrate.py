@@ -13,6 +13,7 @@ from shopboard.journal.errors import JournalCannotWrite
 from shopboard.journal.faults import damage_fault, is_damage, named, write_fault
 from shopboard.journal.place import reason, settle_folder
 from shopboard.journal.schema import APPLICATION_ID
+from shopboard.private import new_file
 
 
 def bring_up(db: sqlite3.Connection, path: Path, migrations: Sequence[Sequence[str]]) -> None:
@@ -62,6 +63,7 @@ def _keep_copy(path: Path, version: int) -> None:
     half = copy.with_name(f"{copy.name}.tmp")
     try:
         half.unlink(missing_ok=True)
+        new_file(half).close()
         _copy(path, half)
         half.replace(copy)
         settle_folder(copy.absolute().parent)

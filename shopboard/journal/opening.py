@@ -23,8 +23,17 @@ from shopboard.journal.faults import (
     write_fault,
 )
 from shopboard.journal.migrate import bring_up
-from shopboard.journal.place import Found, look, make_folder, settle_folder, write_obstacle
+from shopboard.journal.place import (
+    Found,
+    look,
+    make_folder,
+    make_private,
+    settle_folder,
+    write_obstacle,
+)
+from shopboard.journal.remembered import recall
 from shopboard.journal.schema import APPLICATION_ID, GUARD_NAMES
+from shopboard.journal.watch import entries, last_seen
 
 _SYNC_FULL = 2
 
@@ -50,16 +59,31 @@ class Terms(NamedTuple):
     migrations: Sequence[Sequence[str]]
     """The statements that lead to each version, the newest known last."""
 
+    stand_in: bool = False
+    """Whether to give an empty journal, to be read, where there is none and none is made."""
+
 
 def open_file(terms: Terms) -> Opened:
     """Open the journal; give it with the reason why nothing can be recorded, if there is one."""
     found = look(terms.path)
     if found is not Found.JOURNAL:
+        if terms.stand_in and not terms.create and found is Found.NOTHING:
+            return _stand_in(terms), missing(terms.path)
         if terms.read_only or not terms.create:
-            raise _missing(terms.path)
+            raise missing(terms.path)
         make_folder(terms.path)
+        make_private(terms.path)
         return _connected_for_sure(terms, obstacle=None)
     return _connected_for_sure(terms, write_obstacle(terms.path))
+
+
+def _stand_in(terms: Terms) -> sqlite3.Connection:
+    """Make an empty journal that is in no file."""
+    db = sqlite3.connect(":memory:", isolation_level=None)
+    for statement in (each for form in terms.migrations for each in form):
+        db.execute(statement)
+    db.execute("PRAGMA query_only = ON")
+    return db
 
 
 def uri(path: Path, mode: str) -> str:
@@ -119,7 +143,7 @@ def _settle(db: sqlite3.Connection, terms: Terms, obstacle: str | None) -> Journ
             "It can be read. To record, install the newer version.",
         )
     if version == 0 and (terms.read_only or obstacle or not terms.create):
-        raise _missing(path)  # the making of it was cut short, and undone just now
+        raise missing(path)  # the making of it was cut short, and undone just now
     if terms.read_only or obstacle:
         db.execute("PRAGMA query_only = ON")
         return _read_only(path, None if terms.read_only else obstacle)
@@ -133,11 +157,17 @@ def _settle(db: sqlite3.Connection, terms: Terms, obstacle: str | None) -> Journ
     return _missing_guard(db, path)
 
 
-def _missing(path: Path) -> JournalMissing:
+def missing(path: Path) -> JournalMissing:
+    """Give the error for a path at which no journal is, with what is remembered of one."""
+    known, there = recall(path), named(path)
+    held = ""
+    if known is not None and known.last:
+        held = f"; the one that was open there {last_seen(known)} held {entries(known.last)}"
     return JournalMissing(
-        f"There is no journal at {named(path)}.",
-        "Look at the path. If it is right, record something first, or put a copy there: "
-        "`shopboard restore FROM`.",
+        f"There is no journal at {there}{held}.",
+        "Where it is on a stick or another disk, put that in; a copy is put there by `shopboard "
+        "restore FROM`. `--journal FILE` names another place; to begin a new journal at this one, "
+        "add --new-journal.",
     )
 
 
@@ -163,7 +193,7 @@ def _version(db: sqlite3.Connection, path: Path) -> int:
     if mark != APPLICATION_ID:
         raise JournalForeign(
             f"{named(path)} is another program's database, not a journal.",
-            "The file was left as it is. Name another path for the journal.",
+            "The file was left as it is. `--journal FILE` names another path.",
         )
     if version < 1 or tables == 0:
         raise JournalDamaged(

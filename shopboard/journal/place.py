@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 import stat
+from contextlib import suppress
 from enum import Enum
 from pathlib import Path
 
@@ -19,10 +20,11 @@ from shopboard.journal.errors import (
 )
 from shopboard.journal.faults import WAY_BACK, named
 from shopboard.journal.schema import APPLICATION_ID
+from shopboard.private import make_folders, new_file
 
 MAGIC = b"SQLite format 3\0"
 _HEADER_SIZE = 100
-_LEFT_ALONE = "The file was left as it is. Name another path for the journal."
+_LEFT_ALONE = "The file was left as it is. `--journal FILE` names another path."
 
 
 class Found(Enum):
@@ -56,7 +58,9 @@ def look(path: Path) -> Found:
     except (OSError, ValueError) as error:  # ValueError: NUL in the path
         raise JournalCannotRead(
             f"The journal {named(path)} could not be read ({reason(error)}).",
-            "Give this user the right to read it, or look whether the disk is sound.",
+            "Give this user the right to read it."
+            if isinstance(error, PermissionError)
+            else "Look whether the disk or card is sound.",
         ) from error
     if not header:
         return Found.EMPTY
@@ -64,11 +68,18 @@ def look(path: Path) -> Found:
     return Found.JOURNAL
 
 
+def holds_something(path: Path) -> bool:
+    """Tell whether a file that is not empty is at the path."""
+    try:
+        return path.stat().st_size > 0
+    except (OSError, ValueError):
+        return False
+
+
 def make_folder(path: Path) -> None:
     """Make the folder of a new journal, down to the disk."""
-    missing = [folder for folder in path.parents if not folder.exists()]
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
+        missing = make_folders(path.parent)
     except (OSError, ValueError) as error:
         raise JournalCannotWrite(
             f"The folder {named(path.parent)} for the journal could not be made ({reason(error)}).",
@@ -76,6 +87,15 @@ def make_folder(path: Path) -> None:
         ) from error
     for folder in missing:
         settle_folder(folder.parent)
+
+
+def make_private(path: Path) -> None:
+    """Make the empty file of a new journal for its owner alone; its rollback file takes after it.
+
+    Where that cannot be, SQLite will say why when it is to open it.
+    """
+    with suppress(OSError, ValueError):
+        new_file(Path(os.path.realpath(path))).close()
 
 
 def settle_folder(folder: Path) -> None:

@@ -14,6 +14,8 @@ from contextlib import suppress
 from pathlib import Path
 from typing import NamedTuple
 
+from shopboard.private import make_folders
+
 MOST_JOURNALS = 200
 """So many are remembered; the one that was open least lately is forgotten first."""
 
@@ -64,6 +66,12 @@ def recall(path: Path) -> Known | None:
     return _read(memory_file()).get(_name(path))
 
 
+def had_entries(path: Path) -> bool:
+    """Tell whether a journal that held anything was ever open at `path` on this computer."""
+    known = recall(path)
+    return known is not None and known.last > 0
+
+
 def remember(path: Path, known: Known) -> None:
     """Remember the journal at `path` so; where that cannot be written, nothing is said.
 
@@ -109,8 +117,7 @@ def _known(stored: object) -> Known | None:
 
 
 def _write(file: Path, journals: dict[str, Known]) -> None:
-    file.parent.parent.mkdir(parents=True, exist_ok=True)
-    file.parent.mkdir(mode=0o700, exist_ok=True)
+    make_folders(file.parent)
     stored = {"form": _FORM, "journals": {name: one._asdict() for name, one in journals.items()}}
     text = json.dumps(stored, separators=(",", ":"))  # as ASCII: a path may hold any bytes
     half = file.with_name(f"{file.name}.{os.getpid()}")

@@ -35,6 +35,8 @@ from shopboard.journal.schema import MIGRATIONS
 _MOST_NAMED = 400
 """Gaps that the last entry names one by one."""
 
+_UNKNOWN = ("", "", "")
+
 Place = tuple[str, str]
 """Machine and point."""
 
@@ -56,6 +58,8 @@ class Lost(NamedTuple):
     """Time of recording in UTC, or of the entry before it; empty: there is none before."""
     before: str = ""
     """The same, or that of the entry after it; empty: there is none after."""
+    certain: bool = False
+    """Whether what it was is told by an index, and the row itself says nothing else."""
 
 
 class Salvaged(NamedTuple):
@@ -167,16 +171,22 @@ def _lost(files: Sequence[carve.Bytes], found: _Found) -> Iterator[Lost]:
         return
     wanted = set(gone)
     places = {n: place for data in files for n, place in carve.places(data) if n in wanted}
-    for number, fields in found.unsure.items():
-        if number in wanted:
-            places.setdefault(number, (fields[3], fields[4], fields[5]))
+    certain = {number for number, place in places.items() if _of(found, number) in (None, place)}
+    for number in wanted.intersection(found.unsure).difference(places):
+        places[number] = _of(found, number) or _UNKNOWN
     lying = _lying(files, found)
     for known, group in groupby(gone, lambda one: one if one in places or one in times else 0):
         run = [*group]
         for first, final in [(known, known)] if known else _runs(run):
             after = times.get(first) or lying(first, -1)
             before = times.get(final) or lying(final, 1)
-            yield Lost(first, final, *places.get(first, ("", "", "")), after, before)
+            yield Lost(first, final, *places.get(first, _UNKNOWN), after, before, first in certain)
+
+
+def _of(found: _Found, number: int) -> tuple[str, str, str] | None:
+    """Give kind, machine and point as a row says whose seal does not fit."""
+    fields = found.unsure.get(number)
+    return None if fields is None else (fields[3], fields[4], fields[5])
 
 
 def _runs(numbers: Sequence[int]) -> Iterator[tuple[int, int]]:

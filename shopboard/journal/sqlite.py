@@ -15,7 +15,7 @@ from shopboard.journal.chain import first_damage
 from shopboard.journal.compared import Compared, Told, rows_of
 from shopboard.journal.draft import Draft, draft, unfit
 from shopboard.journal.entry import COMPUTER, VOID, Damage, Entry, NewEntry, new_uid
-from shopboard.journal.errors import JournalDamaged, JournalError
+from shopboard.journal.errors import JournalDamaged, JournalDiffers, JournalError
 from shopboard.journal.faults import (
     READ_FAULTS,
     damage_fault,
@@ -31,6 +31,7 @@ from shopboard.journal.opening import Terms
 from shopboard.journal.record import SwappedError, all_recorded, record
 from shopboard.journal.schema import MIGRATIONS
 from shopboard.journal.store import Store
+from shopboard.journal.watch import Watch
 
 T = TypeVar("T")
 
@@ -44,6 +45,8 @@ def open_journal(
     wait_seconds: float = 5.0,
     migrations: Sequence[Sequence[str]] = MIGRATIONS,
     computer: Callable[[], str] | None = None,
+    watched: bool = False,
+    stand_in: bool = False,
     told: Told | None = None,
     read_seconds: float = 5.0,
     monotonic: Callable[[], float] = time.monotonic,
@@ -60,6 +63,9 @@ def open_journal(
         migrations: the forms of the file; to be given only by tests.
         computer: names this computer; with it, the first recording says so in an entry of
             its own where another one recorded last.
+        watched: hold it against what this computer remembers of the journal at that path, and
+            remember it.
+        stand_in: where there is none and none is made, give an empty one to be read.
         told: is told of damage that is met on reading, as soon as it is.
         read_seconds: how long a question may take before it is broken off.
         monotonic: the clock for that.
@@ -67,8 +73,9 @@ def open_journal(
     Raises:
         JournalError: there is no journal to be had at that path; its words say why.
     """
-    terms = Terms(path, create, read_only, wait_seconds, migrations)
-    return SqliteJournal(Held(terms, Limit(read_seconds, monotonic)), now, computer, told)
+    terms = Terms(path, create, read_only, wait_seconds, migrations, stand_in)
+    held = Held(terms, Limit(read_seconds, monotonic), Watch(path, now) if watched else None)
+    return SqliteJournal(held, now, computer, told)
 
 
 class SqliteJournal:
@@ -98,12 +105,26 @@ class SqliteJournal:
     @property
     def writable(self) -> bool:
         """Whether entries can be recorded, as far as is known."""
-        return self._held.refusal is None
+        return self.refusal is None
 
     @property
     def refusal(self) -> JournalError | None:
         """Why nothing can be recorded, or None while the journal is writable."""
-        return self._held.refusal
+        return self._held.refusal or self._held.differs
+
+    @property
+    def differs(self) -> JournalDiffers | None:
+        """How the file differs from the journal that was last open at its path, if it does."""
+        return self._held.differs
+
+    def take_as_it_is(self) -> None:
+        """From now on the file that is there is the journal: a person said that it is right.
+
+        Raises:
+            JournalError: when it cannot be read.
+        """
+        self._held.take_as_it_is()
+        self._mark += 1
 
     @property
     def damage(self) -> Damage | None:
@@ -132,7 +153,9 @@ class SqliteJournal:
         while True:
             db = self._held.writable_db()
             with suppress(SwappedError):
-                return record(db, drafts, self._now, self._held.in_place, after)
+                recorded = record(db, drafts, self._now, self._held.in_place, after)
+                self._held.look(db)  # and remember it
+                return recorded
             self._held.drop()
 
     def _which_computer(self) -> list[Draft]:
@@ -216,10 +239,12 @@ class SqliteJournal:
 
     def change_mark(self) -> int:
         """Give a number that differs from the last one if anyone has recorded since."""
+        self._held.settle()
         version = self._held.read(lambda db: db.execute("PRAGMA data_version").fetchone()[0])
         seen = (self._held.generation, version, self._compared.found)
         if seen != self._seen:
             self._seen = seen
+            self._held.read(self._held.look)
             self._mark += 1
         return self._mark
 
@@ -302,7 +327,9 @@ class SqliteJournal:
         try:
             db = self._held.writable_db()
             if all_recorded(db, drafts):
-                return record(db, drafts, self._now, self._held.in_place)
+                recorded = record(db, drafts, self._now, self._held.in_place)
+                self._held.look(db)  # and remember it
+                return recorded
             known_absent = True
         except (*READ_FAULTS, JournalError, SwappedError):
             self._held.drop()

@@ -193,14 +193,17 @@ async def test_after_a_pause_the_plug_is_asked_for_again(place: Place) -> None:
         assert body(await board.press("1")) == before
 
 
-async def test_a_check_of_yesterday_is_closed_not_gone_on_with(place: Place) -> None:
+async def test_a_check_of_yesterday_is_not_gone_on_with(place: Place) -> None:
     async with place.open() as board:
-        await board.press(*TO_CHECK, "1", "enter")
-    place.clock.pass_by(hours=13)
+        first = body(await board.press(*TO_CHECK))
+        await board.press("1", "enter")
+    place.clock.pass_by(hours=23)
     async with place.open() as board:
-        await board.press("1", "1", "1")
-        assert "check it now" in board.text
-        assert board.says("closed")
+        assert board.says("0: go on with Blade at 90")
+    place.clock.pass_by(hours=1)
+    async with place.open() as board:
+        assert "go on with" not in board.text
+        assert body(await board.press(*TO_CHECK)) == first
 
 
 async def test_a_key_that_bounces_counts_once(place: Place) -> None:

@@ -49,6 +49,10 @@ class Program:
     shop_file: Path
     journal_file: Path
 
+    def __post_init__(self) -> None:
+        """Begin the journal: the program makes none at a place that is named."""
+        open_journal(self.journal_file, utc_now).close()
+
     def start(self, size: tuple[int, int] = (80, 24), **environment: str) -> Terminal:
         command = (*BOARD, "--shop", str(self.shop_file), "--journal", str(self.journal_file))
         terminal = Terminal(command, size, {"TZ": "UTC", **environment})

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from random import Random
 
 from textual import events
@@ -130,8 +130,9 @@ def _is_fit(one: Meaning) -> bool:
     return known and len(text) <= MOST_PASTED and text.encode("utf-8", "replace").decode() == text
 
 
-def failures(seed: int, count: int) -> Iterator[str]:
-    """Try so many sequences; give what went wrong, with the bytes to see it again."""
+def campaign(seed: int, count: int) -> tuple[int, list[str]]:
+    """Try so many sequences; give their number and what went wrong, with the bytes of it."""
+    failed: list[str] = []
     draw = Random(seed)
     keys = KeysIn()
     tried, now = 0, 0.0
@@ -152,30 +153,29 @@ def failures(seed: int, count: int) -> Iterator[str]:
             whole = read(KeysIn(), [stream], now)
             after = read(keys, [b"q"], now + 50.0)
         except Exception as error:  # noqa: BLE001 - that is what is looked for
-            yield f"{chunks!r}: {error!r}"
+            failed.append(f"{chunks!r}: {error!r}")
             keys = KeysIn()
             continue
         if found != whole:
-            yield f"{chunks!r} gives {found!r}, in one read {whole!r}"
+            failed.append(f"{chunks!r} gives {found!r}, in one read {whole!r}")
         if wanted is not None and found != wanted:
-            yield f"{stream!r} gives {found!r}, not {wanted!r}"
+            failed.append(f"{stream!r} gives {found!r}, not {wanted!r}")
         if not all(map(_is_fit, found)):
-            yield f"{stream!r} gives {found!r}"
+            failed.append(f"{stream!r} gives {found!r}")
         if after != [("key", "q")]:
-            yield f"{chunks!r}, and a key after it gives {after!r}"
+            failed.append(f"{chunks!r}, and a key after it gives {after!r}")
+    return tried, failed
 
 
 def main() -> int:
-    """Run it as it is asked to; 1 when anything failed."""
-    parser = argparse.ArgumentParser(description=__doc__)
+    """Run the campaign from the command line."""
+    parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--count", type=int, default=1_000_000)
     options = parser.parse_args()
-    failed = 0
-    for words in failures(options.seed, options.count):
-        failed += 1
-        print(words)  # noqa: T201
-    print(f"hostile_terminal: {options.count} tried, seed {options.seed}, {failed} failed")  # noqa: T201
+    tried, failed = campaign(options.seed, options.count)
+    lines = [*failed, f"hostile_terminal: {tried} tried, seed {options.seed}, {len(failed)} failed"]
+    sys.stdout.write("".join(f"{line}\n" for line in lines))
     return 1 if failed else 0
 
 

@@ -13,7 +13,7 @@ from tests.cli.program import SHOP, Program
 def program(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> Program:
-    """The program, at a shop of three points and a journal that is not yet made."""
+    """The program, at a shop of three points and a journal in which nothing is yet."""
     made = Program(tmp_path, capsys, monkeypatch)
     made.write("shop.toml", SHOP)
     return made

@@ -14,6 +14,8 @@ from typing import Any
 import pytest
 
 from shopboard.cli import main
+from shopboard.desk import utc_now
+from shopboard.journal import open_journal
 
 SHOP = """\
 [shop]
@@ -109,6 +111,10 @@ class Program:
     capsys: pytest.CaptureFixture[str]
     monkeypatch: pytest.MonkeyPatch
 
+    def __post_init__(self) -> None:
+        """Begin the journal: the program makes none at a place that is named."""
+        open_journal(self.journal, utc_now).close()
+
     @property
     def shop(self) -> Path:
         return self.folder / "shop.toml"
@@ -153,4 +159,5 @@ def process(*words: str, **more: Any) -> subprocess.CompletedProcess[bytes]:
     command = [sys.executable, "-m", "shopboard", *words]
     more.setdefault("stdout", subprocess.PIPE)
     more.setdefault("stdin", subprocess.DEVNULL)
-    return subprocess.run(command, stderr=subprocess.PIPE, env=env, timeout=60, check=False, **more)
+    more.setdefault("stderr", subprocess.PIPE)
+    return subprocess.run(command, env=env, timeout=60, check=False, **more)

@@ -191,6 +191,7 @@ def test_what_cannot_have_happened_is_refused(
 
 def test_proofread_says_how_the_file_is(program: Program) -> None:
     """All right with 0; every problem with its place and 3 otherwise; without a journal."""
+    program.journal.unlink()
     good = program.bare("proofread", str(program.shop))
     assert good.code == 0
     assert "2 machines, 3 points" in good.err
@@ -220,9 +221,11 @@ def test_proofread_looks_through_files_of_projects(program: Program) -> None:
 
 def test_verify_looks_through_the_whole_journal(program: Program) -> None:
     """How many entries, and that each is as it was recorded."""
+    program.journal.unlink()
     missing = program("verify")
     assert missing.code == 4
     assert not program.journal.exists()
+    assert program("status", "--new-journal").code == 0
     program.check("jointer.fence", FENCE_TRUE)
     ran = program("verify")
     assert ran.code == 0

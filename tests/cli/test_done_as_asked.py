@@ -99,6 +99,7 @@ def test_what_is_asked_for_lifts_it(
     seen = set()
     for thousandths in (30, 24, 22, 20, 18, 15, 12, 11, 9, 7, 5):
         program.journal.unlink(missing_ok=True)
+        program("status", "--new-journal")
         write(program, check, f"{thousandths / 1000}")
         if before == "off and finely read" and "square" in methods:
             program.check("saw.blade", LIGHT.format("0.30 mm", "0.32 mm"), "--method", "square")

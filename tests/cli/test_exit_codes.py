@@ -85,6 +85,7 @@ def test_2_usage(program: Program, words: list[str], says: str) -> None:
 def test_3_shop_file_bad(program: Program, command: str) -> None:
     """Every problem with its place; nothing on standard output, no journal made."""
     program.write("shop.toml", SHOP.replace('"0.1 deg"', '"minus"').replace("6 in", "-6 in", 1))
+    program.journal.unlink()
     ran = program(command)
     assert ran.code == exit_codes.SHOP_FILE == 3
     assert ran.out == ""
@@ -148,7 +149,8 @@ def test_5_locked(program: Program, monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_6_cannot_write(program: Program) -> None:
     """No folder can be made where the journal is to be."""
-    ran = program.bare("status", "--shop", str(program.shop), "--journal", "/proc/nowhere/j")
+    files = ("--shop", str(program.shop), "--journal", "/proc/nowhere/j")
+    ran = program.bare("happened", "saw", "knocked", *files, "--new-journal")
     assert ran.code == exit_codes.CANNOT_WRITE == 6
     assert "could not be made" in ran.err
 

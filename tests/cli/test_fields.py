@@ -235,6 +235,9 @@ def outputs(program: Program, monkeypatch: pytest.MonkeyPatch) -> dict[str, list
     program.write("shop.toml", sample_path().read_text(encoding="utf-8"))
     keep("project")
     keep("glueup", "chart-cabinet", "doors")
+    program.journal.unlink()
+    open_journal(program.journal, clock).close()  # another one than was open there
+    keep("status")
     return found
 
 

@@ -270,6 +270,7 @@ def test_without_json_a_few_plain_lines(program: Program) -> None:
 def test_neither_shop_nor_journal_is_touched(program: Program) -> None:
     """A broken shop file does not matter, and no journal is made."""
     program.write("shop.toml", "broken [")
+    program.journal.unlink()
     assert program("reckon", "square", *GIVEN).code == 0
     assert not program.journal.exists()
 

@@ -56,6 +56,19 @@ def test_copies_kept_by_age_go_where_the_shop_file_says(recorded: Program) -> No
     assert len([*(recorded.folder / "away").iterdir()]) == 1
 
 
+def test_restore_alone_lists_the_copies_there_are(recorded: Program) -> None:
+    """Also when the journal is too broken to tell which copies are its own."""
+    assert recorded("restore").code == 2
+    assert "there is none in" in recorded("restore").err
+    assert recorded("backup").code == 0
+    (copy,) = (recorded.folder / "journal-copies").iterdir()
+    recorded.journal.write_text("no journal")
+    listed = recorded("restore")
+    assert listed.code == 2
+    assert listed.err.rstrip().endswith(f" entries: {copy.name}")
+    assert recorded("restore", str(copy), "--yes").code == 0
+
+
 def test_a_shop_file_that_is_broken_keeps_nobody_from_a_copy(recorded: Program) -> None:
     recorded.write("shop.toml", "[shop")
     made = recorded("backup")

@@ -209,6 +209,26 @@ def test_the_folder_of_copies_keeps_one_a_day_and_what_is_not_ours(path: Path) -
     assert [one.path for one in copies_in(folder, state.first_uid)] == [second.path]
 
 
+def test_a_copy_that_rotted_is_made_anew_and_a_broken_journal_removes_none(path: Path) -> None:
+    filled(path)
+    folder = folder_beside(path)
+    first = keep_one(path, folder, NOW)[0]
+    assert first is not None
+    data = bytearray(first.path.read_bytes())
+    data[data.index(b"xxx") + 50] ^= 1
+    first.path.write_bytes(data)
+    second = keep_one(path, folder, NOW + timedelta(hours=1))[0]
+    assert second is not None
+    assert uids(second.path) == uids(path)
+    filled(path, 1)
+    data = bytearray(path.read_bytes())
+    data[data.index(b"xxx") + 50] ^= 1
+    path.write_bytes(data)
+    with pytest.raises(JournalDamaged):
+        keep_one(path, folder, NOW + timedelta(hours=2))
+    assert names(folder) == {second.path.name}
+
+
 def test_without_an_entry_there_is_nothing_to_keep(path: Path) -> None:
     opened(path).close()
     assert keep_one(path, folder_beside(path), NOW)[0] is None

@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 import random
+import sqlite3
 from collections import Counter
 from contextlib import closing, suppress
 from pathlib import Path
 
 import pytest
 
-from shopboard.journal import Damage, JournalDamaged, JournalError, NewEntry, SqliteJournal
+from shopboard.journal import (
+    Damage,
+    JournalDamaged,
+    JournalError,
+    JournalForeign,
+    JournalMissing,
+    NewEntry,
+    SqliteJournal,
+)
+from shopboard.journal.faults import damage_fault, unreadable
 from tests.journal.helpers import check, opened, plainly
 
 FLIPS = 250
@@ -185,3 +195,23 @@ def test_structure_damage_is_told_by_sqlite(filled: Path) -> None:
     assert damage is not None
     assert damage.seq is None
     assert "structure" in damage.what
+
+
+def test_every_fault_of_the_file_names_the_command_that_helps(path: Path) -> None:
+    """What a person reads on the screen is what is typed next."""
+    unread, nowhere = unreadable(path), path.with_name("nowhere")
+    assert "`shopboard restore FROM" in unread.advice
+    with pytest.raises(JournalMissing) as missing:
+        opened(nowhere, create=False)
+    assert "`shopboard restore FROM`" in missing.value.advice
+    path.write_text("no journal, though it is long enough to be looked at as one" * 9)
+    with pytest.raises(JournalDamaged) as damaged:
+        opened(path)
+    for command in ("restore FROM", "salvage"):
+        assert f"`shopboard {command}`" in damaged.value.advice
+        assert f"`shopboard {command}`" in damage_fault(path, "entry 1 is missing").advice
+    with closing(sqlite3.connect(nowhere)) as db:
+        db.execute("CREATE TABLE t (a)")
+    with pytest.raises(JournalForeign) as foreign:
+        opened(nowhere)
+    assert "`--journal FILE`" in foreign.value.advice

@@ -214,9 +214,17 @@ class ShopScreen(Screen[None]):
         return False
 
     def do_resume(self) -> None:
-        """Go on with the newest unfinished check, or else with a task under way."""
+        """Go on with the newest unfinished check, or else with a task under way.
+
+        Before that, a journal that differs from the one that was last open is asked about.
+        """
         from shopboard.board.screens.point import PointScreen
 
+        if self.desk.journal_differs is not None:
+            from shopboard.board.screens.differs import DiffersScreen
+
+            self.app.push_screen(DiffersScreen())
+            return
         waiting = list(self.desk.waiting)
         if not waiting:
             self._resume_task()

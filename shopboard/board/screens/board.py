@@ -257,6 +257,10 @@ def board_notice(screen: ShopScreen) -> Line:
         words += f"Line {one.line}{f' of {one.file}' if len(files) > 1 and one.file else ''}"
         words = f"{words}: {one.what}"
         return ((f" ! {'p: ' if _has(screen, PROBLEMS) else ''}{said(words)}", "out"),)
+    differs = desk.journal_differs
+    if differs is not None:
+        key = "0: " if _has(screen, RESUME) else ""
+        return ((f" ! {key}This journal {said(differs.what)}.", "out"),)
     refusal = desk.journal.refusal
     if refusal is not None:
         return ((f" ! Nothing can be recorded. {said(refusal.title)}", "out"),)

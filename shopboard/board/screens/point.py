@@ -344,7 +344,7 @@ class PointScreen(ResultsScreen):
         self._throws_away = False
         desk = self.desk
         try:
-            visit = resume(desk.journal, desk.shop, point, waiting, desk.now())
+            visit = resume(desk.journal, desk.shop, point, waiting, desk.clock_now())
             if visit is not None:
                 visit.close_unfinished("thrown away")
         except NotPossibleError as error:
@@ -365,7 +365,7 @@ class PointScreen(ResultsScreen):
             name = self._study if study else point.checks[number - 1]
             need = None if study else self._need
             return start(desk.journal, desk.shop, point, name, study=study, need=need)
-        visit = resume(desk.journal, desk.shop, point, waiting, desk.now())
+        visit = resume(desk.journal, desk.shop, point, waiting, desk.clock_now())
         if number > 1:
             if visit is not None:
                 visit.close_unfinished("begun anew")

@@ -1,0 +1,142 @@
+"""No byte that a terminal can send ends the board, leaves it deaf, or becomes a key that it is not.
+
+The sequences are those of ECMA-48, of xterm's bracketed paste and window reports, and of the key
+codes of terminals that send them as ``CSI number u``, with numbers that no sender should use.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from textual import events
+from textual._ansi_sequences import ANSI_SEQUENCES_KEYS
+from textual._keyboard_protocol import FUNCTIONAL_KEYS
+from textual._xterm_parser import XTermParser
+from textual.message import Message
+
+from shopboard.board.keys_in import KeysIn
+from tests.board.standing import Bench, is_given_back, press
+from tests.board.test_path import READY, TO_CHECK
+from tests.board.test_terminal import says, screen
+from tests.campaigns import hostile_terminal
+
+HOSTILE = {
+    "a Latin-1 e acute": b"\xe9",
+    "a Latin-1 degree": b"\xb0",
+    "a Latin-1 half": b"\xbd",
+    "8-bit meta": b"\xe1",
+    "a key beyond any number": b"\x1b[99999999999u",
+    "a key beyond Unicode": b"\x1b[1114112u",
+    "a key that is half a character": b"\x1b[97;1;55296u",
+    "a key that is let go": b"\x1b[97;1:3u",
+    "a place beyond any number": b"\x1b[99999999999;99999999999H",
+    "a window of nothing": b"\x1b[48;0;0;0;0t",
+    "sizes among the keys, and a vast one": b"\x1b[?2048;1$y\x1b[48;9999;9999;1;1t",
+    "a mouse far out": b"\x1b[<0;99999999999;99999999999M",
+    "an answer that was not asked for": b"\x1b]11;rgb:1111/1111/1111\x1b\\",
+    "a sequence cut off": b"\x1b[1;1;1",
+    "a paste that never ends": b"\x1b[200~111",
+}
+
+
+@pytest.fixture
+def bench(tmp_path: Path) -> Bench:
+    return Bench(tmp_path)
+
+
+@pytest.mark.parametrize("what", HOSTILE)
+def test_no_byte_ends_the_board_or_leaves_it_deaf(bench: Bench, what: str) -> None:
+    with bench.stand() as terminal:
+        before = screen(terminal)[1:]  # under the clock
+        terminal.send(HOSTILE[what])
+        terminal.settle(1.3)
+        assert screen(terminal)[1:] == before
+        terminal.send(b"?")
+        assert says(terminal, "Leave the board.")
+        terminal.send(b"-")
+        terminal.settle()
+        terminal.send(b"q")
+        assert terminal.wait() == 0
+        assert is_given_back(terminal.output)
+
+
+def read(*parts: bytes | float) -> list[tuple[str, str]]:
+    """Give what the reader makes of bytes and of waits in seconds between them."""
+    keys, now = KeysIn(), 100.0
+    found: list[Message] = []
+    for part in parts:
+        if isinstance(part, bytes):
+            found += keys.feed(part, now)
+        else:
+            now += part
+            found += keys.tick(now)
+    return [hostile_terminal.meaning(one) for one in found]
+
+
+def test_what_has_begun_and_does_not_go_on_is_ended_by_time() -> None:
+    assert read(b"\xe9", 0.2) == [("key", "�")]
+    assert read(b"\xc3", 0.05, b"\xa9") == [("key", "é")]
+    assert read(b"\x1b[5", 0.2, b"1") == [("key", "1")]
+    assert read(b"\x1b[5", 0.05, b"~") == [("key", "pageup")]
+    assert read(b"\x1b", 0.2) == [("key", "\x1b")]
+    assert read(b"\x1b]11;", 0.2, b"1") == [("key", "1")]
+    assert read(b"\x1b[200~a", 0.9, b"b", 0.9, b"\x1b[201~1") == [("paste", "ab"), ("key", "1")]
+    assert read(b"\x1b[200~a", 1.1, b"1") == [("paste", "a"), ("key", "1")]
+    slowly = (part for _ in range(30) for part in (0.4, b"a"))
+    assert read(b"\x1b[200~", *slowly)[-1] == ("key", "a")
+
+
+def test_every_key_that_was_one_is_that_key() -> None:
+    """All that Textual itself knows, by its table, and the key codes with what may be held."""
+    held = ("", ";1", ";2", ";5", ";129", ";1;", ";;49")
+    coded = [f"\x1b[{code[:-1]}{with_}{code[-1]}" for code in FUNCTIONAL_KEYS for with_ in held]
+    for sequence in (*ANSI_SEQUENCES_KEYS, *coded):
+        alone = XTermParser()
+        found = [*alone.feed(sequence), *alone.feed("")]
+        wanted = [hostile_terminal.meaning(one) for one in found if isinstance(one, events.Key)]
+        assert read(sequence.encode(), 0.2) == wanted
+
+
+def test_a_slice_of_the_campaign_fails_nowhere() -> None:
+    tried, failed = hostile_terminal.campaign(seed=11, count=4000)
+    assert tried >= 4000
+    assert failed == []
+
+
+def test_the_campaign_sees_what_is_wrong_with_the_reader_behind_it(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    class Unguarded(KeysIn):
+        def __init__(self) -> None:
+            self._parser = XTermParser()
+
+        def feed(self, data: bytes, now: float) -> Iterator[Message]:
+            yield from self._parser.feed(data.decode("utf-8", "replace"))
+
+        def tick(self, now: float) -> Iterator[Message]:
+            yield from self._parser.tick()
+
+    monkeypatch.setattr(hostile_terminal, "KeysIn", Unguarded)
+    seen = "\n".join(hostile_terminal.campaign(seed=11, count=400)[1])
+    assert "OverflowError" in seen or "chr()" in seen
+    assert "and a key after it gives []" in seen
+
+
+def test_a_letter_that_is_not_utf_8_is_seen_in_a_note(bench: Bench) -> None:
+    with bench.stand() as terminal:
+        press(terminal, "h", "7")
+        terminal.send(b"planed at 5\xb0 for caf\xe9")
+        assert says(terminal, "planed at 5� for caf�_")
+        assert says(terminal, "� is a letter that did not come as UTF-8")
+        terminal.send(b"\r")
+        assert says(terminal, "Recorded: a note.")
+
+
+def test_no_number_is_taken_with_a_sign_that_is_not_utf_8(bench: Bench) -> None:
+    """Dropped, a half would make 1 thou of one and a half."""
+    with bench.stand() as terminal:
+        press(terminal, *TO_CHECK, *READY, "1", "3")
+        terminal.send(b"1\xbd thou\r")
+        assert says(terminal, "! unknown unit '� thou'")
