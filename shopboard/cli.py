@@ -9,7 +9,8 @@ import errno
 import io
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from importlib import import_module
 from typing import NoReturn
 
@@ -18,7 +19,12 @@ from shopboard import exit_codes
 
 def console() -> NoReturn:
     """Run as the console script."""
-    sys.exit(main(sys.argv[1:]))
+    code = main(sys.argv[1:])
+    try:
+        sys.stderr.flush()
+    except OSError:  # words that nobody can read do not make it fail; Python would, at exit
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stderr.fileno())
+    sys.exit(code)
 
 
 def main(argv: Sequence[str]) -> int:
@@ -39,7 +45,8 @@ def main(argv: Sequence[str]) -> int:
         if error.errno != errno.ENOSPC:
             return _explain(error)
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.stderr.write("shopboard: the disk is full: the output is not complete\n")
+        with suppress(OSError):
+            sys.stderr.write("shopboard: the disk is full: the output is not complete\n")
         return exit_codes.CANNOT_WRITE
     except Exception as error:  # noqa: BLE001 - the last net: report, never a traceback
         return _explain(error)
@@ -50,15 +57,26 @@ def _run(argv: Sequence[str]) -> int:
     """Run what the arguments ask for."""
     files = _files_alone(argv)
     if files is not None:
+        _say_what_is_not_heeded({name.lstrip("-"): path for name, path in files.items()})
         from shopboard.commands.board import open_board
 
         return open_board(files.get("--shop"), files.get("--journal"))
     from shopboard.arguments import parse
 
     options = parse(argv)
+    _say_what_is_not_heeded(vars(options))
     command = import_module(f"shopboard.commands.{options.command or 'board'}")
     code: int = command.run(options)
     return code
+
+
+def _say_what_is_not_heeded(files: Mapping[str, str | None]) -> None:
+    """Say once which of the environment's folders are passed over."""
+    if os.environ.get("XDG_CONFIG_HOME") or os.environ.get("XDG_DATA_HOME"):
+        from shopboard.commands.output import say
+        from shopboard.locations import not_heeded
+
+        say(*not_heeded(files.get("shop"), files.get("journal")))
 
 
 def _files_alone(argv: Sequence[str]) -> dict[str, str] | None:

@@ -73,6 +73,7 @@ class BoardApp(App[None]):
     ENABLE_COMMAND_PALETTE = False
     BINDINGS: ClassVar[list[BindingType]] = [  # before the screens, which take every other key
         Binding("ctrl+c", "help_quit", show=False, priority=True),
+        Binding("ctrl+q", "help_quit", show=False, priority=True),  # Textual would leave by it
         Binding("ctrl+z", "suspend_process", show=False, priority=True),
     ]
     CSS = "Screen { background: black; color: white; overflow: hidden; }"
@@ -388,10 +389,10 @@ class BoardApp(App[None]):
             self.screen.repaint()
 
     def action_help_quit(self) -> None:
-        """Answer Ctrl+C: never by losing anything."""
+        """Answer Ctrl+C and Ctrl+Q: never by losing anything."""
         if isinstance(self.screen, ShopScreen):
             self.screen.say(
-                "Ctrl+C does not stop the board: Esc leaves a check, q leaves the board."
+                "Ctrl+C does not stop the board, nor Ctrl+Q: Esc leaves a check, q the board."
             )
 
     def close(self) -> None:

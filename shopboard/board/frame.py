@@ -66,4 +66,5 @@ def _notice_lines(notice: Line, width: int) -> list[Line]:
 def too_small(width: int, height: int) -> list[Line]:
     """Ask for a larger window."""
     words = f"Make the window larger: {SMALLEST[0]} x {SMALLEST[1]} at least."
-    return [((clip(words, width), "bold"),), *([()] * (height - 1))]
+    lines: list[Line] = [((one, "bold"),) for one in wrap(words, width, height)]
+    return [*lines, *([()] * (height - len(lines)))]

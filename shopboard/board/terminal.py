@@ -50,6 +50,8 @@ class ShopTerminal(LinuxDriver):
         self._size = self._get_terminal_size()  # the first picture, too, is of a size in bounds
         self.taken = False
         """Whether the terminal is in the state that the board needs."""
+        self._asked_back = False
+        """Whether all that makes that state was asked to be undone."""
 
     def _get_terminal_size(self) -> tuple[int, int]:
         width, height = super()._get_terminal_size()
@@ -62,19 +64,25 @@ class ShopTerminal(LinuxDriver):
         """Take the terminal."""
         for file in (self.fileno, self._lasting.fileno()):
             os.set_blocking(file, True)  # a program before may have left it otherwise
-        self.taken = True
+        self.taken, self._asked_back = True, False
         super().start_application_mode()  # type: ignore[no-untyped-call]
+
+    def stop_application_mode(self) -> None:
+        """Ask for all of it back."""
+        super().stop_application_mode()
+        self._asked_back = True
 
     def close(self) -> None:
         """Let the last of it be written."""
         super().close()
-        self.taken = self._lasting.lost
+        self.taken = self._lasting.lost or not self._asked_back
 
     def give_back(self) -> None:
         """Give the terminal back at once, from any thread, when the usual way is barred."""
         if not self.taken:
             return
         self.exit_event.set()
+        self._lasting.lost = True  # what still waits to be drawn would take it again
         with contextlib.suppress(OSError, ValueError, termios.error):
             file = self._lasting.fileno()
             if select.select([], [file], [], 0)[1]:

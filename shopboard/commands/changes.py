@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from contextlib import closing
+from datetime import datetime
 
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
@@ -12,6 +13,7 @@ from shopboard.commands.shared import moment_typed, open_desk
 from shopboard.commands.status import point_json
 from shopboard.look_back import Change, Event, changes, events, taken_back_since
 from shopboard.standing import PointStanding
+from shopboard.upkeep.moment import Moment, MomentError, StillToComeError, read_moment
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -31,7 +33,7 @@ def run(options: argparse.Namespace) -> int:
 
     with closing(open_desk(options)) as desk:
         now = desk.now()
-        first, last = moment_typed(options.since, now), moment_typed(options.until, now)
+        first, last = moment_typed(options.since, now), _until(options.until, now)
         if first.when > last.when:
             raise UsageError(
                 f"{options.since[:40]} is later than {options.until[:40]}: the earlier day first"
@@ -68,6 +70,20 @@ def run(options: argparse.Namespace) -> int:
         out(*((f"    {change.after.reason}",) if change.after.reason else ()))
     out(*(f"{joint.full_name:<24} {one.words}" for joint, one in decided))
     return 0
+
+
+def _until(text: str, now: datetime) -> Moment:
+    """Read the end of the span; one that is still to come is now.
+
+    Raises:
+        UsageError: when it is no day or moment.
+    """
+    try:
+        return read_moment(text, now)
+    except StillToComeError:
+        return Moment(now, "now")
+    except MomentError as error:
+        raise UsageError(str(error)) from None
 
 
 def _line(event: Event) -> str:

@@ -6,6 +6,7 @@ import json
 import sys
 import time
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from typing import TextIO
 
 from shopboard.text import first_unfit, harmless
@@ -23,8 +24,9 @@ def out(*lines: str) -> None:
 
 
 def say(*lines: str) -> None:
-    """Write words for a person to stderr."""
-    _write(sys.stderr, lines)
+    """Write words for a person to stderr; what was done stays done where that fails."""
+    with suppress(OSError):
+        _write(sys.stderr, lines)
 
 
 class Progress:

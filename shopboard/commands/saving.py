@@ -30,12 +30,13 @@ def arguments(parser: argparse.ArgumentParser, name: str) -> None:
 def give(options: argparse.Namespace, pieces: Iterable[str]) -> int:
     """Print the pieces, or write them to the file that ``--to`` names; give the exit code.
 
+    The name ``-`` is standard output, as everywhere.
     Both are UTF-8, whatever the terminal speaks: what is printed goes into a file or a program.
 
     Raises:
         UsageError: when it is there already and may not be replaced, or must never be.
     """
-    if options.to is not None:
+    if options.to not in (None, "-"):
         return _save(options, pieces)
     sys.stdout.flush()
     raw = getattr(sys.stdout, "buffer", None)

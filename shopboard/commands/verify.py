@@ -36,8 +36,7 @@ def run(options: argparse.Namespace) -> int:
         damage, count = journal.verify(said=progress), journal.count()
         progress.end()
     if damage is not None:
-        where = f"entry {damage.seq}: " if damage.seq is not None else ""
-        say(f"{path} is damaged. {where}{damage.what}")
+        say(f"{path} is damaged: {damage.what.rstrip('.')}.")
         say(WAY_BACK)
         return exit_codes.JOURNAL
     say(f"{path} is whole: {count} entries, each as it was recorded.")

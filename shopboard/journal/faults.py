@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from pathlib import Path
 
@@ -98,7 +99,7 @@ def write_fault(error: BaseException, path: Path, known_absent: bool) -> Journal
             f"The journal {named(path)} refused the entry: {harmless(str(error))}.",
             f"{told}. This is a fault in the program; please report it.",
         )
-    cause, cure = _WRITE_CAUSES.get(
+    cause, cure = (code == sqlite3.SQLITE_IOERR and _no_right(path, os.W_OK)) or _WRITE_CAUSES.get(
         code or 0, (harmless(str(error)), "Look whether the disk or card is sound")
     )
     return JournalCannotWrite(
@@ -130,8 +131,32 @@ def read_fault(error: BaseException, path: Path) -> JournalError:
     return unreadable(path)
 
 
+def _no_right(path: Path, more: int = 0) -> tuple[str, str] | None:
+    """Tell which right this user lacks, and what gives it; None: not that.
+
+    SQLite tells of a folder that lets nobody in as of a failing disk.
+    """
+    real = Path(os.path.realpath(path))
+    folder = real.parent
+    if not os.access(folder, os.X_OK | more):
+        if os.access(folder, os.F_OK):
+            return (
+                f"this user has no right to use the folder {named(folder)}",
+                "Give this user that right",
+            )
+        return None
+    if os.access(real, os.F_OK) and not os.access(real, os.R_OK | more):
+        return "this user has no right to use that file", "Give this user that right"
+    return None
+
+
 def unreadable(path: Path) -> JournalCannotRead:
     """Give the error for a disk that did not give the file, which may be whole."""
+    if lacking := _no_right(path):
+        return JournalCannotRead(
+            f"The journal {named(path)} could not be read: {lacking[0]}.",
+            f"Nothing was recorded. {lacking[1]}, then try again; the file may well be whole.",
+        )
     return JournalCannotRead(
         f"The journal {named(path)} could not be read.",
         "Nothing was recorded. Try again. If it stays so, look whether the disk or card is "

@@ -58,7 +58,9 @@ def look(path: Path) -> Found:
     except (OSError, ValueError) as error:  # ValueError: NUL in the path
         raise JournalCannotRead(
             f"The journal {named(path)} could not be read ({reason(error)}).",
-            "Give this user the right to read it, or look whether the disk is sound.",
+            "Give this user the right to read it."
+            if isinstance(error, PermissionError)
+            else "Look whether the disk or card is sound.",
         ) from error
     if not header:
         return Found.EMPTY

@@ -25,6 +25,10 @@ class MomentError(ValueError):
     """What was written is no past day or moment; the sentence says what is."""
 
 
+class StillToComeError(MomentError):
+    """It is a day or moment, but not a past one."""
+
+
 class Moment(NamedTuple):
     """A moment to look back to."""
 
@@ -80,7 +84,7 @@ def _end_of_day(start: datetime, now: datetime) -> Moment:
     """Give the last instant before the next day begins, but no later than now."""
     begins = _first(start)
     if begins > now:
-        raise MomentError(f"{start:%Y-%m-%d} is still to come: today is {day(now)}")
+        raise StillToComeError(f"{start:%Y-%m-%d} is still to come: today is {day(now)}")
     end = _first(start + timedelta(days=1)) - _INSTANT
     if end >= now:
         return Moment(now, "now")
@@ -90,7 +94,7 @@ def _end_of_day(start: datetime, now: datetime) -> Moment:
 def _end_of_minute(start: datetime, now: datetime) -> Moment:
     begins = max(_instants(start))
     if begins > now:
-        raise MomentError(f"{start:%Y-%m-%d %H:%M} is still to come: today is {day(now)}")
+        raise StillToComeError(f"{start:%Y-%m-%d %H:%M} is still to come: today is {day(now)}")
     end = begins + timedelta(minutes=1) - _INSTANT
     return Moment(min(end, now), f"{start:%H:%M} on {day(begins)}")
 

@@ -193,11 +193,12 @@ async def test_a_key_that_means_nothing_changes_nothing(place: Place) -> None:
         assert await board.press("x", "tab", "f5", "z", "ctrl+p") == before
 
 
-async def test_ctrl_c_does_not_stop_a_check(place: Place) -> None:
+@pytest.mark.parametrize("key", ["ctrl+c", "ctrl+q"])
+async def test_ctrl_c_and_ctrl_q_do_not_stop_a_check(place: Place, key: str) -> None:
     async with place.open() as board:
         await board.press(*TO_CHECK, "1", "enter")
-        assert "Stand the square on" in await board.press("ctrl+c")
-        assert board.says("Ctrl+C does not stop the board")
+        assert "Stand the square on" in await board.press(key)
+        assert board.says("Ctrl+C does not stop the board, nor Ctrl+Q")
         assert board.app.is_running
 
 

@@ -96,6 +96,23 @@ def test_a_fault_at_the_start_is_told_just_so(bench: Bench, where: str) -> None:
     assert bench.report.exists()
 
 
+@pytest.mark.parametrize("step", ["_enable_bracketed_paste", "_enable_line_wrap"])
+def test_a_fault_halfway_in_taking_the_terminal_or_giving_it_back(bench: Bench, step: str) -> None:
+    code = f"""{_HEAD}
+from shopboard.board.terminal import ShopTerminal
+def fault(*_): 1 / 0
+ShopTerminal.{step} = fault
+console()"""
+    with bench.start(code) as terminal:
+        terminal.until(lambda output: b"\x1b[?1049h" in output)
+        terminal.settle()
+        if terminal.status is None:
+            terminal.send(b"q")
+        assert terminal.wait() == 70
+        assert is_given_back(terminal.output)
+        assert terminal.output.count(b"stopped by an error of its own") == 1
+
+
 def test_a_report_that_cannot_be_written_is_said_to_be_missing(bench: Bench) -> None:
     bench.report.mkdir(parents=True)
     with bench.stand(f"{_HEAD}{FAULTS['a key']}{_TAIL}") as terminal:

@@ -159,4 +159,5 @@ def process(*words: str, **more: Any) -> subprocess.CompletedProcess[bytes]:
     command = [sys.executable, "-m", "shopboard", *words]
     more.setdefault("stdout", subprocess.PIPE)
     more.setdefault("stdin", subprocess.DEVNULL)
-    return subprocess.run(command, stderr=subprocess.PIPE, env=env, timeout=60, check=False, **more)
+    more.setdefault("stderr", subprocess.PIPE)
+    return subprocess.run(command, env=env, timeout=60, check=False, **more)

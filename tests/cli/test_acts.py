@@ -146,15 +146,18 @@ def test_a_check_cut_off_half_way_is_gone_on_with(program: Program) -> None:
         whole = journal.thread("c1")
         begin = journal.get("c1")
     assert begin is not None
-    program.journal.unlink()
-    with closing(open_journal(program.journal, lambda: datetime.now(UTC))) as journal:
+    half = program.folder / "half.sqlite3"
+    with closing(open_journal(half, lambda: datetime.now(UTC))) as journal:
         for one in (begin, *whole[:1]):
             journal.append(
                 [NewEntry(one.uid, one.kind, one.machine, one.point, one.body, one.refers)]
             )
-    ran = program.check("jointer.fence", FENCE_TRUE, "--uid", "c1")
+    files = ("--shop", str(program.shop), "--journal", str(half))
+    answers = str(program.folder / "answers.toml")
+    ran = program.bare("check", "jointer.fence", "--answers", answers, "--uid", "c1", *files)
     assert ran.code == 0, ran.err
-    assert len(program.results("jointer.fence")) == 1
+    results = program.bare("history", "jointer.fence", "--json", *files).json["results"]
+    assert [one["uid"] for one in results] == [one.uid for one in whole if one.kind == "check"]
 
 
 @pytest.mark.parametrize(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -14,7 +15,7 @@ from shopboard.arguments import COMMANDS
 from shopboard.journal import NewEntry, new_uid, open_journal
 from shopboard.text import first_unfit
 from tests.cli.program import FENCE_TRUE, Program, Ran, process
-from tests.journal.helpers import Clock
+from tests.journal.helpers import Clock, opened
 
 EVIL = "\x1b]0;owned\x07\x9b31m\u202eevil\u200b\ufeff"
 EVIL_TOML = "\\u001b]0;owned\\u0007\\u009b31m\\u202eevil"
@@ -184,6 +185,20 @@ def test_a_pipe_that_closes_is_no_error(program: Program, words: list[str]) -> N
     ran = process(*(run(program, *words) if words == ["points"] else words), stdout=write)
     os.close(write)
     assert (ran.returncode, ran.stderr) == (0, b"")
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs /dev/full")
+@pytest.mark.parametrize("words", [("happened", "saw", "knocked"), ("verify",), ("tag", "saw")])
+def test_words_that_nobody_can_read_make_nothing_fail(
+    program: Program, words: tuple[str, ...]
+) -> None:
+    """`2> file` on a full disk: what was done was done, and the exit code says so."""
+    assert program("happened", "saw", "blade changed").code == 0
+    with Path("/dev/full").open("wb") as full:
+        ran = process(*run(program, *words), stderr=full)
+    assert ran.returncode == 0
+    with closing(opened(program.journal)) as journal:
+        assert journal.count() >= (3 if words[0] == "happened" else 2)
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs /dev/full")

@@ -63,7 +63,7 @@ def test_what_is_there_keeps_its_rights(tmp_path: Path) -> None:
     shop.write_text(SHOP, encoding="utf-8")
     files = ("--shop", str(shop), "--journal", str(journal))
     folder = rights(tmp_path)
-    assert process("happened", "saw", "knocked", *files).returncode == 0
+    assert process("happened", "saw", "knocked", "--new-journal", *files).returncode == 0
     assert process("sheet", "saw", "--to", str(sheet), *files).returncode == 0
     journal.chmod(0o640)
     sheet.chmod(0o664)

@@ -108,6 +108,52 @@ def test_rights_are_understood(
     assert {what: told[what].split()[0] for what in expected} == expected
 
 
+TAKEN_AWAY = """
+import os, sys
+sys.path.insert(0, sys.argv[1])
+from datetime import datetime, timezone
+from pathlib import Path
+from shopboard.journal import JournalError, NewEntry, new_uid, open_journal
+
+path = Path(sys.argv[2])
+journal = open_journal(path, lambda: datetime.now(timezone.utc))
+journal.append([NewEntry(new_uid(), "check", "saw", "blade")])
+(path.parent if sys.argv[3] == "folder" else path).chmod(0)
+if sys.argv[4] == "anew":
+    journal.close()
+try:
+    if sys.argv[4] == "anew":
+        journal = open_journal(path, lambda: datetime.now(timezone.utc))
+    journal.append([NewEntry(new_uid(), "check", "saw", "blade")])
+    print("recorded")
+except JournalError as error:
+    print(error)
+"""
+
+
+@pytest.mark.root
+@pytest.mark.parametrize("when", ["open", "anew"])
+@pytest.mark.parametrize("what", ["folder", "file"])
+def test_rights_that_are_taken_away_are_not_blamed_on_the_disk(
+    open_folder: Path, what: str, when: str
+) -> None:
+    """From the file or its folder, under an open journal or before the next opening."""
+    _need_another_user()
+    folder = open_folder / "of-nobody"
+    folder.mkdir()
+    os.chown(folder, 65534, 65534)
+    root = str(Path(__file__).parents[2])
+    script = (SYSTEM_PYTHON, "-B", "-c", TAKEN_AWAY, root, folder / "shop.journal", what, when)
+    (told,) = run([*AS_NOBODY, *script])
+    folder.chmod(0o755)
+    if told != "recorded":  # a file that is open stays so
+        assert "right" in told
+        for word in ("disk", "card", "full", "power cut"):
+            assert word not in told.replace("disk-", "")
+    else:
+        assert (what, when) == ("file", "open")
+
+
 def _need_another_user() -> None:
     if not hasattr(os, "geteuid") or os.geteuid() != 0:
         pytest.skip("needs root to become another user")
