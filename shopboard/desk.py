@@ -126,6 +126,7 @@ class Desk:
             watched=True,
             stand_in=stand_in,
             told=told,
+            read_seconds=60.0 if thorough else 5.0,  # a command may read ten years, a screen not
         )
         self.journal: Store = self._file
         """The journal, under the names that the shop file gives today."""

@@ -61,7 +61,10 @@ KEYS_REST = 0.5
 """Seconds after a key in which none is taken: the next key is near."""
 
 LOOK_THROUGH_EVERY = 3600.0
-"""Seconds between two looks through the journal, and after one that failed."""
+"""Seconds between two looks through the journal."""
+
+LOOK_AGAIN_AFTER = 30.0
+"""Seconds after one that failed: another program may have held the journal."""
 
 SAVE_EVERY = 10.0
 """Seconds between two times when it is written down how the journal was last seen."""
@@ -294,7 +297,7 @@ class BoardApp(App[None]):
                 if self._desk.journal.damage != before and self._desk.poll():
                     self._repaint()
         except JournalError:
-            wait = LOOK_THROUGH_EVERY  # it cannot be read now: the next look says so
+            wait = LOOK_AGAIN_AFTER  # it cannot be read now: the board says so by itself
         self.set_timer(wait, self._look_for_damage)
 
     def _save_memory(self) -> None:
