@@ -14,11 +14,11 @@ from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 from shopboard.journal import queries
 from shopboard.journal.chain import first_damage
-from shopboard.journal.errors import JournalCannotWrite, JournalError
+from shopboard.journal.errors import JournalCannotWrite, JournalError, JournalLocked
 from shopboard.journal.faults import (
     READ_FAULTS,
     damage_fault,
@@ -33,11 +33,17 @@ from shopboard.journal.opening import Terms, open_file, uri
 from shopboard.journal.place import reason, settle_folder
 from shopboard.journal.schema import MIGRATIONS
 
-_WAIT = 5.0
-"""Seconds to wait for another program that is recording."""
+T = TypeVar("T")
+
+_WAIT_MS = 5000
+"""How long a question waits for another program that is recording."""
 
 _BUSY_FOR = 20.0
 """Seconds after which a journal that somebody holds all the while is given up."""
+
+_LOOK_IN = 0.002
+"""Seconds between tries to get in between two recordings. SQLite by itself tries ten times a
+second, and may never meet the moment at which nobody is recording."""
 
 _AT_ONCE = (256, 4096, 65536, -1)
 """Pages that are copied while nobody may record. Each recording meanwhile makes SQLite begin
@@ -75,6 +81,23 @@ class _BegunAgainError(Exception):
 
 def state_of(db: sqlite3.Connection) -> State:
     """Read the state of an open journal."""
+    return _patiently(lambda: _state(db))
+
+
+def _patiently(ask: Callable[[], T]) -> T:
+    """Ask again as long as somebody records, but not for ever."""
+    until = time.monotonic() + _BUSY_FOR
+    while True:
+        try:
+            return ask()
+        except (sqlite3.Error, JournalLocked) as error:
+            held = isinstance(error, JournalLocked) or is_busy(error)
+            if not held or time.monotonic() > until:
+                raise
+        time.sleep(_LOOK_IN)
+
+
+def _state(db: sqlite3.Connection) -> State:
     first = db.execute("SELECT uid FROM entries ORDER BY seq LIMIT 1").fetchone()
     newest = "SELECT seq, hash, recorded_utc FROM entries ORDER BY seq DESC LIMIT 1"
     last = db.execute(newest).fetchone()
@@ -90,8 +113,9 @@ def reading(path: Path) -> Iterator[sqlite3.Connection]:
     Raises:
         JournalError: there is none, or it cannot be read.
     """
-    terms = Terms(path, create=False, read_only=True, wait_seconds=_WAIT, migrations=MIGRATIONS)
-    with closing(open_file(terms)[0]) as db:
+    terms = Terms(path, create=False, read_only=True, wait_seconds=0, migrations=MIGRATIONS)
+    with closing(_patiently(lambda: open_file(terms)[0])) as db:
+        db.execute(f"PRAGMA busy_timeout = {_WAIT_MS}")
         try:
             yield db
         except (*READ_FAULTS, ValueError, TypeError) as error:
@@ -230,13 +254,14 @@ def sweep_parts(folder: Path) -> None:
 
 
 def _copy_pages(db: sqlite3.Connection, source: Path, part: Path) -> None:
+    db.execute("PRAGMA busy_timeout = 0")
     for pages in _AT_ONCE:
         with closing(sqlite3.connect(uri(part, "rw"), uri=True, isolation_level=None)) as copy:
             # The copy counts only when it is finished: nothing in it need be undone.
             copy.execute("PRAGMA journal_mode = MEMORY")
             copy.execute("PRAGMA synchronous = OFF")
             try:
-                db.backup(copy, pages=pages, progress=_watch(pages), sleep=0.02)
+                db.backup(copy, pages=pages, progress=_watch(pages), sleep=_LOOK_IN)
             except _BegunAgainError:
                 continue
             except sqlite3.Error as error:
