@@ -87,7 +87,7 @@ def test_a_fault_of_any_kind_gives_the_terminal_back_and_says_so_once(
 
 @pytest.mark.parametrize("where", ["get_default_screen", "on_mount", "__init__"])
 def test_a_fault_at_the_start_is_told_just_so(bench: Bench, where: str) -> None:
-    code = f"{_HEAD}def fault(*_): 1 / 0\nBoardApp.{where} = fault\nconsole()"
+    code = f"{_HEAD}def fault(*_, **__): 1 / 0\nBoardApp.{where} = fault\nconsole()"
     with bench.start(code) as terminal:
         assert terminal.wait() == 70
         assert is_given_back(terminal.output) or b"\x1b" not in terminal.output
@@ -100,7 +100,7 @@ def test_a_fault_at_the_start_is_told_just_so(bench: Bench, where: str) -> None:
 def test_a_fault_halfway_in_taking_the_terminal_or_giving_it_back(bench: Bench, step: str) -> None:
     code = f"""{_HEAD}
 from shopboard.board.terminal import ShopTerminal
-def fault(*_): 1 / 0
+def fault(*_, **__): 1 / 0
 ShopTerminal.{step} = fault
 console()"""
     with bench.start(code) as terminal:
@@ -134,12 +134,13 @@ def test_every_signal_gives_the_terminal_back(bench: Bench, number: int, code: i
 
 
 HOLD = """\
-import time
+import functools, time
 usual = BoardApp.{where}
-def held(*all):
+@functools.wraps(usual)
+def held(*all, **named):
     print("here", flush=True)
     time.sleep(0.7)
-    return usual(*all)
+    return usual(*all, **named)
 BoardApp.{where} = held
 console()
 """
