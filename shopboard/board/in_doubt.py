@@ -30,6 +30,22 @@ class InDoubt:
         """Tell whether that was asked for last, and met an error."""
         return self._asked is not None and asked == self._asked
 
+    def under_one_name(self, asked: Hashable, record: Callable[[str], T]) -> T:
+        """Record what stays the same at every try: the journal takes it once under one uid.
+
+        Args:
+            asked: what the person asked for, with all that they told.
+            record: records it under a uid.
+
+        Raises:
+            JournalError: when it cannot be recorded.
+        """
+        if not self.holds(asked):
+            self._asked, self._uid = asked, new_uid()
+        done = record(self._uid)
+        self._asked = None
+        return done
+
     def once(self, journal: Store, asked: Hashable, record: Callable[[str], T]) -> T | Entry:
         """Record an act; where an earlier try of the same had done it, give its first entry.
 
@@ -41,12 +57,10 @@ class InDoubt:
         Raises:
             JournalError: when it cannot be recorded.
         """
-        known = None
-        if self.holds(asked):
-            known = act_on_record(journal, self._uid)
-        else:
-            self._asked, self._uid = asked, new_uid()
-        done = record(self._uid) if known is None else known
-        self._asked = None
-        self.words = "" if known is None else ON_RECORD_ALREADY
-        return done
+        known = act_on_record(journal, self._uid) if self.holds(asked) else None
+        if known is None:
+            done = self.under_one_name(asked, record)
+            self.words = ""
+            return done
+        self._asked, self.words = None, ON_RECORD_ALREADY
+        return known

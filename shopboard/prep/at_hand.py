@@ -42,6 +42,9 @@ class AtHand:
         self._tail = tail
         self.soonest = list(net.ready)
         self.jobs: set[int] = set()
+        self._patient = frozenset(job for job, _, begun_by in net.patient if begun_by)
+        self._waiting: set[int] = set()
+        """Of what may come next, the jobs whose waits must not be left too long."""
         self._waits = [need.bit_count() for need in net.need]
         self._begun: list[tuple[int, int]] = []
         self._openers: list[tuple[int, int]] = []
@@ -56,6 +59,7 @@ class AtHand:
         """Take out a job that is done, and put in what may follow it now."""
         net = self.net
         self.jobs.remove(at)
+        self._waiting.discard(at)
         self._at_place[net.place[at]].remove(at)
         key = (-self._tail[at], at)
         if not (_drop(self._begun, key) or _drop(self._openers, key)):
@@ -68,8 +72,14 @@ class AtHand:
 
     def _put(self, at: int) -> None:
         self.jobs.add(at)
+        if at in self._patient:
+            self._waiting.add(at)
         self._at_place[self.net.place[at]].add(at)
         insort(self._later, (self.soonest[at], -self._tail[at], at))
+
+    def waited(self, at: int, time: int) -> bool:
+        """Tell whether the wait before a job is over, one that must not be left too long."""
+        return at in self._waiting and self.soonest[at] <= time
 
     def choice(self, now: Now, serving: int) -> Iterable[int]:
         """Give the jobs to choose from; never none while any may come next.
@@ -89,6 +99,7 @@ class AtHand:
                 _AT_PLACE, here, lambda at: (max(now.time, soonest[at]), -tail[at], at)
             )
         found = set(here)
+        found.update(nsmallest(_OF_A_SORT, self._waiting, self.soonest.__getitem__))
         if serving:
             found.update(at for at in self.jobs if serving >> at & 1)
         found.update(self._first(self._begun, now))

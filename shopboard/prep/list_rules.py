@@ -24,6 +24,8 @@ class _Choice(NamedTuple):
     """Whether it opens a machine before one that was wanted sooner."""
     leads: bool
     """Whether it is on the way to close a machine, open already or not."""
+    waited: bool
+    """Whether its wait is over and must not be left too long."""
 
 
 _RULES: tuple[Callable[[_Choice], tuple[int, ...]], ...] = (
@@ -40,6 +42,12 @@ _RULES: tuple[Callable[[_Choice], tuple[int, ...]], ...] = (
 
 _OF_LONG_DAYS = (_RULES[4], _RULES[7], _RULES[1])
 """Those of them that come nearest in a day of hundreds of jobs, each in its own way."""
+
+_WHERE_WAITS_COUNT: tuple[Callable[[_Choice], tuple[int, ...]], ...] = (
+    lambda one: (one.late, not one.waited, one.start + one.change, -one.tail, one.walk),
+    lambda one: (one.late, not one.waited, one.start + one.change, one.walk, -one.tail),
+)
+"""And these, where waits must not be left too long: what was waited for comes first."""
 
 _WHERE_MODES_CHANGE = (_RULES[5], _RULES[3])
 """And these, where a machine is changed over."""
@@ -64,7 +72,11 @@ def by_rules(net: Net, tail: Sequence[int], *, long: bool = False) -> Iterator[l
         if end != NOWHERE
     }
     leads = _leads(ways)
-    few = (*_OF_LONG_DAYS, *(_WHERE_MODES_CHANGE if any(net.change) else ()))
+    few = (
+        *_OF_LONG_DAYS,
+        *(_WHERE_WAITS_COUNT if net.patient else ()),
+        *(_WHERE_MODES_CHANGE if any(net.change) else ()),
+    )
     for rule in few if long else _RULES:
         yield _by_rule(net, tail, rule, ways, leads, ())
 
@@ -139,7 +151,10 @@ def _by_rule(
                 late = max(0, start + net.work[at] - next_on_way)
             walk = net.place[at] not in (NOWHERE, place)
             early = bool(turns and net.opens[at] and at != turn)
-            choice = _Choice(start, change, tail[at], walk, late, early, bool(leads >> at & 1))
+            waited = at_hand.waited(at, now)
+            choice = _Choice(
+                *(start, change, tail[at], walk, late, early, bool(leads >> at & 1), waited)
+            )
             key = (rule(choice), at, start)
             if best is None or key < best:
                 best = key

@@ -14,6 +14,7 @@ from shopboard.prep.plan_words import (
     about,
     clock,
     done_by,
+    how_near,
     span,
     started,
     too_long,
@@ -108,7 +109,7 @@ def _summary(plan: Plan, shop: Shop) -> str:
     words = done_by(plan)
     begun = started(plan)
     said = f"{begun[0].upper()}{begun[1:]}; {words}; {span(plan.hands_on)} of work."
-    return f"{said} {too_long(plan, len(shop.projects))}".rstrip()
+    return " ".join(filter(None, (said, too_long(plan, len(shop.projects)), how_near(plan))))
 
 
 def _moment(plan: Plan) -> str:

@@ -127,3 +127,18 @@ async def test_a_task_after_an_error_is_done_once(
         assert board.says("Done, and on record")
         assert board.says(ON_RECORD_ALREADY) is in_file
     assert len(kinds(loft, "task")) == 1
+
+
+@pytest.mark.parametrize("in_file", [False, True])
+async def test_a_check_that_begins_after_an_error_is_one(
+    loft: Place, monkeypatch: pytest.MonkeyPatch, in_file: bool
+) -> None:
+    """No second one is left waiting."""
+    async with loft.open() as board:
+        await board.press("1", "1")
+        fail_once(board, monkeypatch, in_file=in_file)
+        await board.press("1")
+        assert board.says("NOT RECORDED")
+        await board.press("1")
+        assert not board.says("NOT RECORDED")
+    assert len(kinds(loft, "begin")) == 1

@@ -38,6 +38,20 @@ def test_where_all_fits_each_place_is_walked_to_once() -> None:
     assert plan.walks == 99
 
 
+def test_wax_of_a_hundred_machines_is_buffed_off_in_time() -> None:
+    jobs = [Job(f"saw check {of}", 6, "saw") for of in range(3)]
+    for at in range(100):
+        place = f"machine {at}"
+        jobs += [
+            Job(f"{place} wax", 2, place),
+            Job(f"{place} buff", 5, place, after=((f"{place} wax", 20),), patience=15),
+            *(Job(f"{place} check {of}", 6, place) for of in range(3)),
+        ]
+    plan = schedule(Workday(tuple(jobs)))
+    assert plan.left == 0
+    assert plan.finish == plan.bound == 2518
+
+
 def test_of_very_many_jobs_few_are_looked_at(monkeypatch: pytest.MonkeyPatch) -> None:
     looks: list[int] = []
     choice = AtHand.choice

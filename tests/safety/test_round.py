@@ -8,6 +8,7 @@ from collections.abc import Callable
 from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -24,6 +25,7 @@ from shopboard.upkeep.safety_record import ROUND, TAG, RoundStanding, read_round
 from shopboard.upkeep.tags import clear_tag, record_tag, standing_tag
 from tests.builders import make_point, make_shop
 from tests.journal.helpers import Clock
+from tests.test_tried_again import LateFailure
 from tests.test_visit import failing
 
 GUARD = SafetyQuestion("guard", "Look at the guard.", ("on",), ("off", "binds"))
@@ -135,6 +137,20 @@ def test_a_tag_and_the_answer_that_asks_for_it_are_one_record(
     assert "tagged already: guard, off" in walked.step.lines[1]
     walked.answer("tag")
     assert standing_tag("saw", journal) == "push stick, not here; guard, off"
+
+
+def test_a_tag_that_went_up_unseen_goes_up_once(begin: Begin, journal: SqliteJournal) -> None:
+    """Its recording is in the file though the disk said no: the same answer adds nothing."""
+    walked = begin()
+    walked.answer(PLUG_OUT)
+    walked.answer("off")
+    late: Any = LateFailure(journal)
+    walked._journal = late
+    with pytest.raises(JournalError):
+        walked.answer("tag")
+    walked.answer("tag")
+    assert len(journal.recent(TAG, "saw", "")) == 1
+    assert walked.tag == "guard, off"
 
 
 def test_a_round_leaves_a_tag_where_it_is(begin: Begin, journal: SqliteJournal) -> None:

@@ -111,20 +111,27 @@ class AnswerScreen(SlicedScreen, SteadyScreen):
     def do_take_back(self) -> None:
         """Take back the newest decision; the second time."""
         decided = self._decided()
-        if decided is None:
+        if self._asked_back and self.board.in_doubt.holds(("take back", self._asked_back)):
+            self._take_back(self._asked_back)  # it met an error, and may be taken back already
+        elif decided is None:
             self.refuse("nothing was decided")
         elif self._asked_back != decided.uid:
             self._asked_back = decided.uid
             self.ask_once_more("Press v once more: it was not glued up.")
         else:
-            self._asked_back = ""
-            try:
-                self.desk.journal.void(decided.uid, TAKEN_BACK)
-            except JournalError as error:
-                self.say_error(error)
-                return
-            self.take_in()
-            self.say("Taken back, and kept on record.", "true")
+            self._take_back(decided.uid)
+
+    def _take_back(self, uid: str) -> None:
+        try:
+            self.once(
+                ("take back", uid), lambda name: self.desk.journal.void(uid, TAKEN_BACK, name)
+            )
+        except JournalError as error:
+            self.say_error(error)
+            return
+        self._asked_back = ""
+        self.take_in()
+        self.say("Taken back, and kept on record.", "true")
 
     def forget_chosen(self) -> None:
         """Forget what waits for its key once more."""

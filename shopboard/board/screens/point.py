@@ -274,7 +274,7 @@ class PointScreen(ResultsScreen):
             return
         desk = self.desk
         try:
-            visit = start(desk.journal, desk.shop, standing.point, need=self._need)
+            visit = self._begin(standing.point, "", need=self._need)
             visit.carry(before, last, desk.now())
         except NotPossibleError as error:
             self.refuse(str(error))
@@ -364,14 +364,26 @@ class PointScreen(ResultsScreen):
             study = number > len(point.checks)
             name = self._study if study else point.checks[number - 1]
             need = None if study else self._need
-            return start(desk.journal, desk.shop, point, name, study=study, need=need)
+            return self._begin(point, name, study=study, need=need)
         visit = resume(desk.journal, desk.shop, point, waiting, desk.clock_now())
         if number > 1:
             if visit is not None:
                 visit.close_unfinished("begun anew")
             name = point.checks[number - 2]
-            return start(desk.journal, desk.shop, point, name, need=self._need)
+            return self._begin(point, name, need=self._need)
         return visit
+
+    def _begin(
+        self, point: Point, name: str, *, study: bool = False, need: Need | None = None
+    ) -> Visit:
+        """Begin a check; after an error the same one."""
+        desk = self.desk
+        return self.board.in_doubt.under_one_name(
+            ("begin", point.full_name, name, study, repr(need)),
+            lambda uid: start(
+                desk.journal, desk.shop, point, name, study=study, need=need, uid=uid
+            ),
+        )
 
     def do_happened(self) -> None:
         """Say what happened to the point's machine."""
