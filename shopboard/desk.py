@@ -192,6 +192,10 @@ class Desk:
         """How the journal differs from the one that was last open at its path, if it does."""
         return self._file.differs
 
+    def save_memory(self) -> None:
+        """Write down how the journal was last seen, for the next time that it is opened."""
+        self._file.save_memory()
+
     def take_journal_as_it_is(self) -> None:
         """From now on the journal that is there is the right one.
 
