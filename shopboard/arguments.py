@@ -52,7 +52,7 @@ times:
 
 exit codes:
   0 all right   1 something is not true or tagged (status --exit-code), or hold (glueup)
-  2 usage   3 shop file bad   4 journal damaged or newer   5 locked   6 cannot write
+  2 usage   3 shop file bad   4 journal not there, damaged or newer   5 locked   6 cannot write
   70 an error of its own (the report is kept)   128 and its number: a signal (130 Ctrl+C)
 """
 

@@ -126,6 +126,7 @@ class Desk:
             watched=True,
             stand_in=stand_in,
             told=told,
+            read_seconds=60.0 if thorough else 5.0,  # a command may read ten years, a screen not
         )
         self.journal: Store = self._file
         """The journal, under the names that the shop file gives today."""
@@ -190,6 +191,10 @@ class Desk:
     def journal_differs(self) -> JournalDiffers | None:
         """How the journal differs from the one that was last open at its path, if it does."""
         return self._file.differs
+
+    def save_memory(self) -> None:
+        """Write down how the journal was last seen, for the next time that it is opened."""
+        self._file.save_memory()
 
     def take_journal_as_it_is(self) -> None:
         """From now on the journal that is there is the right one.

@@ -8,7 +8,7 @@ HOLD = 1
 USAGE = 2
 SHOP_FILE = 3
 JOURNAL = 4
-"""The journal is damaged, foreign, or of a newer program."""
+"""The journal is not there, not the one of last time, damaged, foreign, or of a newer program."""
 LOCKED = 5
 CANNOT_WRITE = 6
 CRASH = 70

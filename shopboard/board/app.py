@@ -61,7 +61,13 @@ KEYS_REST = 0.5
 """Seconds after a key in which none is taken: the next key is near."""
 
 LOOK_THROUGH_EVERY = 3600.0
-"""Seconds between two looks through the journal, and after one that failed."""
+"""Seconds between two looks through the journal."""
+
+LOOK_AGAIN_AFTER = 30.0
+"""Seconds after one that failed: another program may have held the journal."""
+
+SAVE_EVERY = 10.0
+"""Seconds between two times when it is written down how the journal was last seen."""
 
 LOOK_EVERY = 2.0
 """Seconds between looks at the clock, the shop file and the journal."""
@@ -107,6 +113,8 @@ class BoardApp(App[None]):
         """The newest key, when it had done what it does, and the screen that it was meant for."""
         self.journal_file = journal_file
         self._begin = begin
+        self._unread = False
+        """Whether the journal could not be read when it was last looked at."""
         self.absent: JournalMissing | None = None
         """Why no journal is open: there is none, and a person is asked."""
         self._clock = clock
@@ -176,6 +184,7 @@ class BoardApp(App[None]):
         """Start the clock and answer to being told to stop."""
         self.animation_level = "none"
         self.set_interval(LOOK_EVERY, self.look_again)
+        self.set_interval(SAVE_EVERY, self._save_memory)
         self.call_after_refresh(self._after_first_frame)
         if not self.is_headless:
             self._own_loop = asyncio.get_running_loop()
@@ -288,8 +297,12 @@ class BoardApp(App[None]):
                 if self._desk.journal.damage != before and self._desk.poll():
                     self._repaint()
         except JournalError:
-            wait = LOOK_THROUGH_EVERY  # it cannot be read now: the next look says so
+            wait = LOOK_AGAIN_AFTER  # it cannot be read now: the board says so by itself
         self.set_timer(wait, self._look_for_damage)
+
+    def _save_memory(self) -> None:
+        if self._desk is not None:
+            self._desk.save_memory()
 
     def look_again(self) -> None:
         """Take in what changed: the shop file, the journal, the minute on the clock."""
@@ -305,7 +318,11 @@ class BoardApp(App[None]):
         except JournalError as error:
             if isinstance(self.screen, ShopScreen):
                 self.screen.say(f"{error.title} {error.advice}", "out")
+            self._unread = True
             return
+        if self._unread and isinstance(self.screen, ShopScreen):
+            self.screen.say("The journal can be read again.", "true")
+        self._unread = False
         self.ring_when_over()
         if isinstance(self.screen, ShopScreen):
             self.screen.drop_old_question()

@@ -127,4 +127,5 @@ def cutter_json(one: CutterStanding) -> dict[str, object]:
         "cost_per": None if per is None else {"cost": per[0], "per": per[1]},
         "sent": one.sent.isoformat() if one.sent else None,
         "note": one.note,
+        "unsure": one.unsure or None,
     }

@@ -73,6 +73,7 @@ _CUTTER: Fields = {
     "cost_per.per": "for how much cutting",
     "sent": "when it went to the sharpener",
     "note": "words kept with it",
+    "unsure": "why what is on record may not be all, or null: the journal is whole",
 }
 
 _ROUND: Fields = {
@@ -236,6 +237,8 @@ FIELDS: Mapping[str, Fields] = {
         " journal_differs is null where it is",
         "journal_differs.words": "the same as a sentence",
         "all_true": "whether every point of every machine is true",
+        "damage.entry": "number of the newest record that is not what was recorded; null: of none",
+        "damage.what": "what is wrong; damage is null while nothing is known to be",
         **_under("safety_round", _ROUND),
         "check_order[]": "points to check, in the order that serves",
         "machines[].id": "of the machine",

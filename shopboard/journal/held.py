@@ -96,6 +96,7 @@ class Held:
                 "This is a fault in the program; please report it.",
             )
         if self._db is not None and not self.in_place():
+            self.save()
             self.drop()
         while self._db is None:
             before = identity(self.path)
@@ -119,6 +120,11 @@ class Held:
     def look(self, db: sqlite3.Connection) -> JournalDiffers | None:
         """Hold the open file against what is remembered of the journal, and remember its end."""
         return self._watch.look(db) if self._watch is not None else None
+
+    def save(self) -> None:
+        """Write down how the journal was last seen."""
+        if self._watch is not None:
+            self._watch.save()
 
     def settle(self) -> None:
         """Open anew where a person said elsewhere which journal is the right one."""
@@ -190,5 +196,6 @@ class Held:
 
     def close(self) -> None:
         """Close for good."""
+        self.save()
         self.drop()
         self._closed = True

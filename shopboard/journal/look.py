@@ -14,7 +14,7 @@ from shopboard.journal import queries
 from shopboard.journal.chain import GENESIS
 from shopboard.journal.compared import changed, lost, rows_of
 from shopboard.journal.entry import Damage
-from shopboard.journal.schema import TABLE_AND_INDEXES
+from shopboard.journal.schema import MIGRATIONS, TABLE_AND_INDEXES
 
 _SOUGHT = """
 EXISTS (SELECT 1 FROM entries i WHERE i.seq = e.seq)
@@ -53,7 +53,12 @@ class Place(NamedTuple):
 
 
 def newest_place(db: sqlite3.Connection, note: Callable[[Damage], None]) -> Place:
-    """Give the newest entry, to begin with, after a look at the form of the file."""
+    """Give the newest entry, to begin with, after a look at the form of the file.
+
+    A newer version's file has a form of its own, and is not looked at.
+    """
+    if db.execute("PRAGMA user_version").fetchone()[0] > len(MIGRATIONS):
+        return Place(0)
     stored = dict(db.execute("SELECT name, sql FROM sqlite_master WHERE sql <> ''"))
     if any(str(stored.get(name)).strip() != sql for name, sql in TABLE_AND_INDEXES.items()):
         note(Damage(None, "its form is not what was made"))
@@ -74,6 +79,8 @@ def look(db: sqlite3.Connection, place: Place, count: int, note: Callable[[Damag
         count: of entries to look at.
         note: is told of each that is not as it was recorded.
     """
+    if place.seq <= 0:
+        return place
     low = max(place.seq - count, 0)
     due, sealed = place
     for row in rows_of(db, _STRETCH, (place.seq, low)):

@@ -165,9 +165,8 @@ def missing(path: Path) -> JournalMissing:
         held = f"; the one that was open there {last_seen(known)} held {entries(known.last)}"
     return JournalMissing(
         f"There is no journal at {there}{held}.",
-        "Where it is on a stick or another disk, put that in; a copy is put there by `shopboard "
-        "restore FROM`. `--journal FILE` names another place; to begin a new journal at this one, "
-        "add --new-journal.",
+        "Put in the stick or disk that it is on. Else: `shopboard restore FROM` puts a copy there, "
+        "--journal FILE names another place, --new-journal begins one.",
     )
 
 

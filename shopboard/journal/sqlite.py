@@ -117,6 +117,10 @@ class SqliteJournal:
         """How the file differs from the journal that was last open at its path, if it does."""
         return self._held.differs
 
+    def save_memory(self) -> None:
+        """Write down, outside of the journal, how it was last seen; closing it does so, too."""
+        self._held.save()
+
     def take_as_it_is(self) -> None:
         """From now on the file that is there is the journal: a person said that it is right.
 

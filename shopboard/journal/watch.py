@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from shopboard.dates import day, told_time
@@ -29,18 +29,25 @@ _SEEN_LATELY = timedelta(minutes=10)
 
 
 class Watch:
-    """Holds the journal at a path against what is remembered of it."""
+    """Holds the journal at a path against what is remembered of it.
+
+    What it sees is written down by `save`, outside of any recording: to put a new file in the
+    place of the old memory can take a disk longer than the recording itself.
+    """
 
     def __init__(self, path: Path, now: Callable[[], datetime]) -> None:
         self._path = path
         self._now = now
         self._known: Known | None = None
+        self._unsaved = False
         self.differs: JournalDiffers | None = None
         """How the file differs from the journal that was last open there, as last looked at."""
 
     def look(self, db: sqlite3.Connection) -> JournalDiffers | None:
         """Compare the open file; remember how it ends, where it goes on from what is known."""
-        self._known = recall(self._path) or self._known
+        written = recall(self._path)
+        if not self._is_ahead_of(written):
+            self._known, self._unsaved = written, False
         try:
             end = _end(db)
             self.differs = self._compared(db, self._known, end) if self._known else None
@@ -52,13 +59,30 @@ class Watch:
 
     def is_stale(self) -> bool:
         """Tell whether something else is remembered than what the file was compared with."""
-        return self.differs is not None and recall(self._path) not in (None, self._known)
+        written = recall(self._path)
+        return (
+            self.differs is not None and not self._is_ahead_of(written) and written != self._known
+        )
 
     def accept(self, db: sqlite3.Connection) -> None:
         """Remember the file as it is: a person said that it is the right one."""
         self._known, self.differs = None, None
-        remember(self._path, Known(when=self._time()))
         self._remember(_end(db))
+        self._unsaved = False
+        if self._known is not None:
+            remember(self._path, self._known)
+
+    def save(self) -> None:
+        """Write down what was seen last, unless another program did so since."""
+        if self._unsaved and self._known is not None and self._is_ahead_of(recall(self._path)):
+            remember(self._path, self._known)
+        self._unsaved = False
+
+    def _is_ahead_of(self, written: Known | None) -> bool:
+        """Tell whether the file was seen here later than what is written down was."""
+        if self._known is None or written is None:
+            return self._known is not None
+        return self._unsaved and self._known.when >= written.when
 
     def _remember(self, end: Known) -> None:
         known = self._known or Known()
@@ -67,17 +91,17 @@ class Watch:
             whole_upto=known.whole_upto,
             whole_hash=known.whole_hash,
             whole_when=known.whole_when,
+            damaged=known.damaged,
         )
         if seen._replace(when=known.when) != known or not self._seen_lately(known):
-            self._known = seen
-            remember(self._path, seen)
+            self._known, self._unsaved = seen, True
 
     def _seen_lately(self, known: Known) -> bool:
         when = told_time(known.when)
         return when is not None and abs(self._now() - when) < _SEEN_LATELY
 
     def _time(self) -> str:
-        return self._now().isoformat()
+        return self._now().astimezone(UTC).isoformat(timespec="microseconds")
 
     def _compared(self, db: sqlite3.Connection, known: Known, end: Known) -> JournalDiffers | None:
         how = _how(db, known, end)

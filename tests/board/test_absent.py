@@ -83,7 +83,11 @@ async def test_taken_out_in_mid_check_it_is_said_and_goes_on(place: Place) -> No
         assert board.says("NOT RECORDED. There is no journal at")
         assert board.says("Look for light")
         assert not place.journal_file.exists()
+        await board.look()
+        assert board.says("There is no journal at")
         away.rename(place.journal_file)
+        await board.look()
+        assert board.says("The journal can be read again.")
         text = await board.press("3")
         assert "NOT RECORDED" not in text
         assert board.app.desk.journal.count() > before

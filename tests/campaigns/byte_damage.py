@@ -85,8 +85,8 @@ class Answer(NamedTuple):
     seconds: float
 
 
-def fill(folder: Path) -> tuple[Path, Path]:
-    """Make a metric shop of two machines and a journal of some weeks; give both paths."""
+def fill(folder: Path, weeks: int = 1) -> tuple[Path, Path]:
+    """Make a metric shop of two machines and a journal of so many weeks; give both paths."""
     shop, journal = folder / "shop.toml", folder / "journal.sqlite3"
     shop.write_text(metric_head("The brick kiln") + _SHOP, encoding="utf-8")
     clock = Clock()
@@ -94,7 +94,7 @@ def fill(folder: Path) -> tuple[Path, Path]:
         for name, error in (
             ("saw.blade", 0.0), ("saw.mitre", 0.01), ("planer.fence", 0.0),
             ("saw.mitre", 0.0), ("planer.fence", 0.01),
-        ):  # fmt: skip
+        ) * weeks:  # fmt: skip
             clock.pass_by(hours=20)
             visit, person = start(desk.journal, desk.shop, desk.shop.points[name]), Person(error)
             while visit.step is not None:
@@ -155,17 +155,18 @@ def bits(raw: bytes, seed: int, count: int) -> Iterator[int]:
         yield chance.choice(used) * 8 + chance.randrange(8)
 
 
-def campaign(seed: int, count: int) -> tuple[int, list[str]]:
+def campaign(seed: int, count: int, weeks: int = 1) -> tuple[int, list[str]]:
     """Flip bits; give how many, and what failed.
 
     Args:
         seed: of the choice.
         count: of flips; 0: every one.
+        weeks: that the journal goes over, with 55 entries each.
     """
     failed, tried = [], 0
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        shop, journal = fill(folder)
+        shop, journal = fill(folder, weeks)
         raw, broken = journal.read_bytes(), folder / "broken.sqlite3"
         good = {words: ask(words, shop, journal) for words in COMMANDS}
         for tried, bit in enumerate(bits(raw, seed, count), 1):  # noqa: B007  counted on
@@ -186,11 +187,12 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--count", type=int, default=1000, help="0: every bit that can matter")
+    parser.add_argument("--weeks", type=int, default=1, help="100: 5,500 entries")
     options = parser.parse_args()
     with tempfile.TemporaryDirectory() as home:
         for folder in ("CONFIG", "DATA", "STATE", "CACHE"):
             os.environ[f"XDG_{folder}_HOME"] = home
-        tried, failed = campaign(options.seed, options.count)
+        tried, failed = campaign(options.seed, options.count, options.weeks)
     lines = [*failed, f"byte_damage: {tried} tried, seed {options.seed}, {len(failed)} failed"]
     sys.stdout.write("".join(f"{line}\n" for line in lines))
     return 1 if failed else 0

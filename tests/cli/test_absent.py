@@ -27,7 +27,7 @@ def test_at_a_named_place_none_is_begun(program: Program, words: str) -> None:
     assert ran.code == 4
     assert not ran.out
     assert f"There is no journal at {program.journal}" in ran.err
-    assert "add --new-journal" in ran.err
+    assert "--new-journal begins one" in ran.err
     assert not program.journal.exists()
 
 

@@ -244,6 +244,8 @@ def outputs(program: Program, monkeypatch: pytest.MonkeyPatch) -> dict[str, list
 CHECK = "check --answers"
 
 SELDOM = {
+    "status: damage.entry",
+    "status: damage.what",
     "glueup: reasons[].methods.*",
     "project: projects[].joints[].to_do[].check[]",
     "project: projects[].joints[].to_do[].methods.*",
