@@ -109,6 +109,7 @@ def test_a_broken_journal_names_the_commands_and_comes_back(recorded: Program) -
 
 
 def test_without_a_journal_each_says_so(program: Program) -> None:
+    program.journal.unlink()
     for words in (("backup",), ("salvage",), ("restore", "nowhere")):
         ran = program(*words)
         assert ran.code == 4
