@@ -206,4 +206,6 @@ def test_without_a_terminal_it_prints_the_plain_status(program: Program, tmp_pat
     lines = done.stdout.decode().splitlines()
     assert len([line for line in lines if "unproven" in line]) == 8
     assert b"\x1b" not in done.stdout
+    why = "shopboard: stdin is no terminal, so there is no board; this is the plain status."
+    assert done.stderr.decode().splitlines()[0] == why
     assert sys.executable in BOARD
