@@ -134,12 +134,13 @@ def test_every_signal_gives_the_terminal_back(bench: Bench, number: int, code: i
 
 
 HOLD = """\
-import time
+import functools, time
 usual = BoardApp.{where}
-def held(*all):
+@functools.wraps(usual)
+def held(*all, **named):
     print("here", flush=True)
     time.sleep(0.7)
-    return usual(*all)
+    return usual(*all, **named)
 BoardApp.{where} = held
 console()
 """
