@@ -80,8 +80,11 @@ def copies_folder(shop_file: Path, journal: Path) -> Path:
     except ShopFileError:
         say("The shop file cannot be used; the copy goes beside the journal.")
         named = ""
-    if not named:
-        return folder_beside(journal)
+    return copies_place(shop_file, named) if named else folder_beside(journal)
+
+
+def copies_place(shop_file: Path, named: str) -> Path:
+    """Give the folder for copies that a shop file names, from its own folder on."""
     place = Path(named).expanduser() if named.startswith("~/") else Path(named)
     return shop_file.absolute().parent / place
 

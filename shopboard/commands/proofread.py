@@ -13,6 +13,7 @@ from pathlib import Path
 
 from shopboard import exit_codes
 from shopboard.checks.registry import facts, names
+from shopboard.commands.backup import copies_place
 from shopboard.commands.beyond_drawer import beyond_the_drawer
 from shopboard.commands.output import say
 from shopboard.commands.shared import paths
@@ -46,6 +47,8 @@ def run(options: argparse.Namespace) -> int:
     beyond = tuple(one for one in beyond if (one.line, one.column) not in told)
     found = sorted((*loaded.warnings, *hints, *beyond), key=lambda one: (one.file, one.line))
     say(*(render(str(path), warning) for warning in found))
+    if shop.copies and not (folder := copies_place(path, shop.copies)).is_dir():
+        say(f"{path}: copies: there is no folder {folder} at this moment.")
     counts: tuple[tuple[int, str], ...] = (
         (len(shop.machines), "machine"),
         (len(shop.points), "point"),

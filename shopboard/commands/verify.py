@@ -33,8 +33,10 @@ def run(options: argparse.Namespace) -> int:
         if options.as_it_is:
             journal.take_as_it_is()
         progress = Progress()
-        damage, count = journal.verify(said=progress), journal.count()
-        progress.end()
+        try:
+            damage, count = journal.verify(said=progress), journal.count()
+        finally:
+            progress.end()
     if damage is not None:
         say(f"{path} is damaged: {damage.what.rstrip('.')}.")
         say(WAY_BACK)

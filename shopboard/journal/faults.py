@@ -155,11 +155,11 @@ def unreadable(path: Path) -> JournalCannotRead:
     if lacking := _no_right(path):
         return JournalCannotRead(
             f"The journal {named(path)} could not be read: {lacking[0]}.",
-            f"Nothing was recorded. {lacking[1]}, then try again; the file may well be whole.",
+            f"{lacking[1]}, then try again; the file may well be whole.",
         )
     return JournalCannotRead(
         f"The journal {named(path)} could not be read.",
-        "Nothing was recorded. Try again. If it stays so, look whether the disk or card is "
+        "Try again. If it stays so, look whether the disk or card is "
         "sound; the file may well be whole. `shopboard restore FROM --journal FILE` puts a copy on "
         "another one.",
     )

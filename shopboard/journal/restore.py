@@ -11,7 +11,7 @@ import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import NamedTuple
 
@@ -110,9 +110,13 @@ def put_in_place(ready: Ready, when: datetime) -> Path | None:
     state = ready.state
     remember(
         ready.path,
-        Known(state.first_uid, state.entries, state.last_hash.hex(), when.isoformat()),
+        Known(state.first_uid, state.entries, state.last_hash.hex(), _told(when)),
     )
     return aside if ready.there else None
+
+
+def _told(when: datetime) -> str:
+    return when.astimezone(UTC).isoformat(timespec="microseconds")
 
 
 def _what_is_there(real: Path) -> tuple[bool, bool]:

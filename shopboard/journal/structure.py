@@ -59,10 +59,10 @@ def structure_beside(db: sqlite3.Connection) -> Iterator[Callable[[], Damage | N
 
 def _beside(db: sqlite3.Connection) -> sqlite3.Connection | None:
     """Open the same file once more; None where that is not certain to be had at once."""
-    path = db.execute("PRAGMA database_list").fetchone()[2]
-    if not path:
-        return None
-    with suppress(sqlite3.Error):
+    with suppress(sqlite3.Error):  # such as a path that is no text
+        path = db.execute("PRAGMA database_list").fetchone()[2]
+        if not path:
+            return None
         # no wait: who waits to write would wait for `db`, and this for him
         other = sqlite3.connect(
             f"{Path(path).as_uri()}?mode=ro", uri=True, timeout=0, check_same_thread=False

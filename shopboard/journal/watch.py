@@ -91,6 +91,7 @@ class Watch:
             whole_upto=known.whole_upto,
             whole_hash=known.whole_hash,
             whole_when=known.whole_when,
+            damaged=known.damaged,
         )
         if seen._replace(when=known.when) != known or not self._seen_lately(known):
             self._known, self._unsaved = seen, True

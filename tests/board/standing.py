@@ -22,7 +22,7 @@ class Bench:
         self.shop_file = folder / "shop.toml"
         self.journal_file = folder / "journal.sqlite3"
         shutil.copyfile(sample_path(), self.shop_file)
-        open_journal(self.journal_file, utc_now).close()
+        open_journal(self.journal_file, utc_now).close()  # at a named place none is begun unasked
 
     def start(self, code: str = "", **environment: str) -> Terminal:
         """Start the board, or some code in its place; do not wait for its first picture."""

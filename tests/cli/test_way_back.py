@@ -49,9 +49,11 @@ def test_copies_kept_by_age_go_where_the_shop_file_says(recorded: Program) -> No
     assert "Nothing was recorded since the newest copy" in recorded("backup").err
     text = recorded.shop.read_text(encoding="utf-8")
     recorded.write("shop.toml", text.replace('unit = "inch"', 'unit = "inch"\ncopies = "away"', 1))
+    assert f"copies: there is no folder {recorded.folder / 'away'}" in recorded("proofread").err
     away = recorded("backup")
     assert (away.code, away.err.split("\n")[0]) == (6, "There is no copy yet.")
     (recorded.folder / "away").mkdir()
+    assert "copies:" not in recorded("proofread").err
     assert recorded("backup").code == 0
     assert len([*(recorded.folder / "away").iterdir()]) == 1
 
@@ -109,6 +111,7 @@ def test_a_broken_journal_names_the_commands_and_comes_back(recorded: Program) -
 
 
 def test_without_a_journal_each_says_so(program: Program) -> None:
+    program.journal.unlink(missing_ok=True)
     for words in (("backup",), ("salvage",), ("restore", "nowhere")):
         ran = program(*words)
         assert ran.code == 4

@@ -6,10 +6,12 @@ The text that is sealed is held against Python's own JSON.
 from __future__ import annotations
 
 import json
+import os
 import sqlite3
 import threading
 from contextlib import closing
 from pathlib import Path
+from urllib.parse import quote
 
 import pytest
 from hypothesis import given
@@ -106,3 +108,11 @@ def test_where_the_file_cannot_be_opened_twice_it_is_looked_at_once(long: Path) 
     with closing(sqlite3.connect(long)) as db, closing(sqlite3.connect(":memory:")) as copy:
         db.backup(copy)
         assert first_damage(copy) is None
+
+
+def test_where_its_path_is_no_text_it_is_looked_at_once(long: Path) -> None:
+    strange = os.fsencode(long.parent) + b"/caf\xe9.journal"
+    long.rename(os.fsdecode(strange))
+    uri = f"file:{quote(strange)}?mode=ro"
+    with closing(sqlite3.connect(uri, uri=True)) as db:
+        assert first_damage(db) is None

@@ -241,3 +241,18 @@ def test_a_command_looks_at_all_of_a_few_thousand_once_a_week(path: Path) -> Non
             looked.clear()
             Looking(journal, path, clock, time.monotonic).at_once()
             assert sum(looked) == entries
+
+
+def test_damage_is_remembered_when_the_journal_is_opened_and_added_to(filled: Path) -> None:
+    """It is looked at first by whoever opens it next, however deep it lies."""
+    with closing(opened(filled, watched=True)) as journal:
+        journal.count()
+    known = recall(filled)
+    assert known is not None
+    remember(filled, known._replace(damaged=3))
+    with closing(opened(filled, watched=True)) as journal:
+        journal.append([check()])
+        journal.count()
+    again = recall(filled)
+    assert again is not None
+    assert again.damaged == 3

@@ -123,6 +123,29 @@ def test_nothing_is_recorded_in_the_file_that_was_put_aside(path: Path, tmp_path
         assert not Path(f"{path}-journal").exists() or not Path(f"{path}-journal").stat().st_size
 
 
+def test_what_was_about_to_be_recorded_goes_into_the_new_file(
+    path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The file is swapped between the look at the path and the lock on the file."""
+    filled(path)
+    copy = tmp_path / "copy"
+    back_up(path, copy)
+    with closing(opened(path)) as journal:
+        usual, aside = journal._held.writable_db, list[Path | None]()
+
+        def swapped() -> sqlite3.Connection:
+            db = usual()
+            if not aside:
+                aside.append(restored(copy, path))
+            return db
+
+        monkeypatch.setattr(journal._held, "writable_db", swapped)
+        (entry,) = journal.append([check()])
+    assert aside[0] is not None
+    assert uids(path)[-1] == entry.uid
+    assert entry.uid not in uids(aside[0])
+
+
 def test_what_somebody_records_meanwhile_keeps_the_journal(path: Path, tmp_path: Path) -> None:
     filled(path)
     copy = tmp_path / "copy"
