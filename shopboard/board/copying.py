@@ -56,6 +56,7 @@ class Copying:
         try:
             self._child = self._started(self._told)
         except OSError as error:
+            self._told.close()
             self.words = f"The program for it does not start ({error.strerror})."
 
     def begin_where_missed(self) -> None:
@@ -77,6 +78,8 @@ class Copying:
 
     def leave(self) -> None:
         """Have a copy made that outlives the board, where anything was recorded since the last."""
+        if self._told is not None:
+            self._told.close()  # nobody reads it any more
         mark = self._mark_now()
         under_way = self._child is not None and self._on_its_way == mark
         if mark != self._copied and not under_way:
