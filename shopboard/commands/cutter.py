@@ -8,7 +8,7 @@ from typing import cast, get_args
 
 from shopboard.checks.steps import Words
 from shopboard.commands.acts import act as act_named
-from shopboard.commands.acts import on_record, uid_argument
+from shopboard.commands.acts import another, found, say_on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
 from shopboard.commands.shared import no_such, open_desk
@@ -73,7 +73,11 @@ def run(options: argparse.Namespace) -> int:
     with act_named(options) as uid, closing(open_desk(options, records=True)) as desk:
         one = _named(desk, options.cutter)
         place = (VOID,) if name == TAKE_BACK else (KIND, one.machine)
-        if on_record(desk, options, *place) is not None:
+        before = found(desk, options, *place)
+        if before is not None:
+            if name not in (TAKE_BACK, *CHANGES) and before.body.get("what") != name:
+                raise another(options)
+            say_on_record(before)
             say(f"{one.cutter.name}: {state_words(one)}.")
             return 0
         _refuse_unused(one, name, options)

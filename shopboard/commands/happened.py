@@ -7,7 +7,7 @@ import math
 from contextlib import closing
 from datetime import datetime
 
-from shopboard.commands.acts import act, another, on_record, uid_argument
+from shopboard.commands.acts import act, another, found, on_record, say_on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
 from shopboard.commands.shared import (
@@ -132,10 +132,13 @@ def _record(desk: Desk, machine: str, what: str, options: argparse.Namespace, ui
         raise UsageError(f"{what} has no amount; words go behind --note")
     on = said_of(options.on, desk.now())
     place = ("happening", "" if what == PROJECT_FINISHED else machine, what)
-    if (before := on_record(desk, options, *place)) is not None:
+    if (before := found(desk, options, *place)) is not None:
         told = before.body.get("amount")
         if amount is not None and not (isinstance(told, int | float) and _same(told, amount)):
             raise another(options)
+        if note != before.body.get("note", ""):
+            raise another(options)
+        say_on_record(before)
         return "Nothing new"
     entry = record_happening(
         *(desk.journal, machine, what, amount, note), shop=desk.shop, on=on, uid=uid

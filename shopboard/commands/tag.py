@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from contextlib import closing
 
-from shopboard.commands.acts import act, on_record, uid_argument
+from shopboard.commands.acts import act, another, found, say_on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, say
 from shopboard.commands.shared import no_such, open_desk
@@ -41,7 +41,12 @@ def run(options: argparse.Namespace) -> int:
         why = " ".join(options.why)
         if options.clear is not None and why:
             raise UsageError("either tag it or clear it, not both")
-        if on_record(desk, options, TAG, options.machine, "") is not None:
+        before = found(desk, options, TAG, options.machine, "")
+        if before is not None:
+            words = " ".join((why if options.clear is None else options.clear).split())
+            if (before.body.get("out_of_use"), before.body.get("why")) != (bool(why), words):
+                raise another(options)
+            say_on_record(before)
             return 0
         if options.clear is not None:
             clear_tag(options.machine, options.clear, desk.journal, uid)

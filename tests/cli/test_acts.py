@@ -174,6 +174,7 @@ def test_a_name_belongs_to_one_act(program: Program, words: tuple[str, ...]) -> 
     ran = program(*words, "--uid", "a1")
     assert ran.code == 2
     assert "--uid a1 names another record; nothing was recorded" in ran.err
+    assert "already" not in ran.err
 
 
 @pytest.mark.parametrize("name", ["a-1", "a b", "x" * 33, "é"])
@@ -182,3 +183,12 @@ def test_a_name_is_of_letters_and_digits(program: Program, name: str) -> None:
     ran = program("happened", "saw", "knocked", "--uid", name)
     assert ran.code == 2
     assert "letters and digits" in ran.err
+
+
+def test_other_words_under_a_name_are_another_act(program: Program) -> None:
+    """A tag or a note that says something else is not taken for done."""
+    assert program("tag", "saw", "guard is off", "--uid", "t1").code == 0
+    assert program("tag", "saw", "--clear", "guard is on", "--uid", "t1").code == 2
+    assert program("tag", "saw", "it hums", "--uid", "t1").code == 2
+    assert program("happened", "saw", "note", "it hums", "--uid", "n1").code == 0
+    assert program("happened", "saw", "note", "it sings", "--uid", "n1").code == 2
