@@ -185,10 +185,10 @@ def promised(usual: float, most: float, kind: Kind, unit: Unit) -> str:
     So it is where leaves tell: of a point that shows no light, no more than the thinnest leaf
     either way is known. ``usually ± 0.28 mm/m, up to ± 0.52 mm/m``.
     """
-    words = f"usually ± {measure(usual, kind, unit)}"
+    words = f"usually ± {measure_to(usual, usual, kind, unit)}"
     if most <= AS_PROMISED * usual:
         return words
-    return f"{words}, up to ± {measure(most, kind, unit)}"
+    return f"{words}, up to ± {measure_to(most, most, kind, unit)}"
 
 
 _USUAL_DECIMALS = {"thou_per_ft": 1, "mm_per_m": 2, "thou": 1, "mm": 2, "s": 1, "deg": 3}

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from shopboard.checks.working import budget_rows
 from shopboard.metrology import wording
-from shopboard.metrology.kind import PSI_PER_MPA, measure_to
+from shopboard.metrology.kind import PSI_PER_MPA, measure_to, promised
 from shopboard.metrology.quantity import Unit, parse_angle, parse_length, parse_turns
 
 INCH = 25.4
@@ -224,3 +224,4 @@ def test_a_stress_has_noughts_where_its_uncertainty_begins_before_them() -> None
     mpa, u = 13920 / PSI_PER_MPA, 4687 / PSI_PER_MPA
     assert measure_to(mpa, u, "stress", "inch") == "13900 psi"
     assert measure_to(u, u, "stress", "inch") == "4700 psi"
+    assert promised(u, 2 * u, "stress", "inch") == "usually ± 4700 psi, up to ± 9400 psi"
