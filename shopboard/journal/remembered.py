@@ -47,7 +47,10 @@ class Known(NamedTuple):
     whole_hash: str = ""
     """The hash of that entry, in hexadecimal."""
 
-    whole_when: str = ""
+    sound_file: str = ""
+    """What the system tells of the file when each index was last found to fit the table."""
+
+    sound_when: str = ""
     """When that was found: a time in UTC as ISO 8601."""
 
     damaged: int = 0

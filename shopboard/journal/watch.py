@@ -86,12 +86,8 @@ class Watch:
 
     def _remember(self, end: Known) -> None:
         known = self._known or Known()
-        seen = end._replace(
-            when=self._time(),
-            whole_upto=known.whole_upto,
-            whole_hash=known.whole_hash,
-            whole_when=known.whole_when,
-            damaged=known.damaged,
+        seen = known._replace(
+            first_uid=end.first_uid, last=end.last, last_hash=end.last_hash, when=self._time()
         )
         if seen._replace(when=known.when) != known or not self._seen_lately(known):
             self._known, self._unsaved = seen, True
