@@ -115,7 +115,7 @@ class Damage(NamedTuple):
                 "Nothing recorded before it is sure until it is checked again "
                 "or a good copy is put back"
             )
-        return f"{broken} {sure}; a DO NOT USE may be missing."
+        return f"{broken} {sure}; any machine may carry a DO NOT USE."
 
 
 def new_uid() -> str:
