@@ -14,13 +14,14 @@ import json
 import random
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any, NamedTuple
 from unittest.mock import patch
 
 from shopboard.cli import main as command
 from shopboard.desk import Desk
+from shopboard.journal.remembered import memory_file
 from shopboard.past import record_happening
 from shopboard.upkeep.tags import record_tag
 from shopboard.visit import start
@@ -188,14 +189,41 @@ def bits(raw: bytes) -> list[int]:
     return [at * 8 + bit for at in used for bit in range(8)]
 
 
+Judge = Callable[..., str]
+"""Says what is wrong with the commands' answers from damaged bytes, and files beside them."""
+
+
 @contextlib.contextmanager
-def flips(seed: int, weeks: int = 1) -> Iterator[Try]:
-    """Flip a bit a try, in a journal of so many weeks with 55 entries each."""
+def judged(weeks: int = 1) -> Iterator[tuple[bytes, Judge]]:
+    """Give the bytes of a journal of so many weeks, 55 entries each, and who judges damaged ones.
+
+    Nothing is remembered from one try to the next.
+    """
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         shop, journal = fill(folder, weeks)
-        raw, broken = journal.read_bytes(), folder / "broken.sqlite3"
+        broken = folder / "broken.sqlite3"
         good = {words: ask(words, shop, journal) for words in COMMANDS}
+
+        def judge(damaged: bytes, *, to_be_told: bool = False, **beside: bytes) -> str:
+            for rest in (*folder.glob("broken*"), memory_file()):
+                rest.unlink(missing_ok=True)
+            broken.write_bytes(damaged)
+            for ending, held in beside.items():
+                broken.with_name(f"{broken.name}-{ending}").write_bytes(held)
+            found = {words: ask(words, shop, broken) for words in COMMANDS}
+            if to_be_told and not all("journal" in one.err for one in found.values()):
+                return "no word of damage"
+            judged = ((words, wrong(words, good[words], one)) for words, one in found.items())
+            return "\n".join(f"{' '.join(words)}: {what}" for words, what in judged if what)
+
+        yield journal.read_bytes(), judge
+
+
+@contextlib.contextmanager
+def flips(seed: int, weeks: int = 1) -> Iterator[Try]:
+    """Flip a bit a try, in a journal of so many weeks."""
+    with judged(weeks) as (raw, judge):
         order = bits(raw)
         random.Random(seed).shuffle(order)
 
@@ -203,13 +231,8 @@ def flips(seed: int, weeks: int = 1) -> Iterator[Try]:
             bit = order[index % len(order)]
             flipped = bytearray(raw)
             flipped[bit // 8] ^= 1 << bit % 8
-            for rest in folder.glob("broken*"):
-                rest.unlink()
-            broken.write_bytes(flipped)
-            found = ((words, wrong(words, good[words], ask(words, shop, broken))) for words in good)
-            return "\n".join(
-                f"bit {bit}: {' '.join(words)}: {what}" for words, what in found if what
-            )
+            what = judge(bytes(flipped))
+            return f"bit {bit}: {what}" if what else ""
 
         yield attempt
 
