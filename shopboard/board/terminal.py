@@ -114,7 +114,7 @@ class ShopTerminal(LinuxDriver):
                 self.process_message(message)
 
     def _read(self) -> bytes | None:
-        """Give what has come: an empty text once the terminal is gone, None where nothing is yet."""
+        """Give what has come: empty once the terminal is gone, None where nothing has yet."""
         try:
             return os.read(self.fileno, 4096)
         except BlockingIOError:

@@ -15,6 +15,7 @@ from shopboard.desk import utc_now
 from shopboard.journal import JournalError
 from shopboard.journal.backup import State, back_up, reading, state_of
 from shopboard.journal.copies import dated_name, folder_beside, keep_one, newest_copy
+from shopboard.locations import is_folder
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -42,7 +43,7 @@ def run(options: argparse.Namespace) -> int:
 
 def _to(journal: Path, to: str) -> tuple[State, Path]:
     target = Path(to).expanduser() if to.startswith("~/") else Path(to)
-    if target.is_dir() or to.endswith(("/", os.sep)):
+    if is_folder(target) or to.endswith(("/", os.sep)):
         with reading(journal) as db:
             target = target / dated_name(journal, state_of(db), utc_now())
     return back_up(journal, target), target

@@ -15,6 +15,7 @@ from shopboard.dates import day
 from shopboard.desk import utc_now
 from shopboard.journal.queries import as_time
 from shopboard.journal.salvage import Lost, salvage
+from shopboard.locations import is_folder
 
 _MOST_LINES = 40
 
@@ -40,7 +41,7 @@ def run(options: argparse.Namespace) -> int:
     target = broken.with_name(f"{broken.stem}-salvaged-{now.astimezone():%Y-%m-%d-%H%M%S}.sqlite3")
     if options.to is not None:
         target = _path(options.to)
-        if target.is_dir():
+        if is_folder(target):
             raise UsageError(f"{target} is a folder; name the file of the new journal")
     done = salvage(broken, target, utc_now, unproven_entries)
     say(f"Salvaged to {target}: {_count(done.found, 'entry', 'entries')}, each with its seal.")
