@@ -104,6 +104,25 @@ def may_begin(path: Path, *, told: bool) -> bool:
     return told or (path == usual_journal() and not had_entries(path))
 
 
+def is_something_at(path: Path) -> bool:
+    """Tell whether a file or a link is there, or what this account may not look at."""
+    try:
+        path.lstat()
+    except FileNotFoundError:
+        return False
+    except (OSError, ValueError):  # reading it says why not; ValueError: a NUL in the name
+        return True
+    return True
+
+
+def is_folder(path: Path) -> bool:
+    """Tell whether a folder is there that this account may look at."""
+    try:
+        return path.is_dir()
+    except OSError:
+        return False
+
+
 def log_path() -> Path:
     """Give the path of the report that a crash leaves; nothing is created."""
     from platformdirs import user_log_path

@@ -16,7 +16,7 @@ from shopboard.journal import JournalError
 from shopboard.journal.backup import State, back_up, reading, state_of
 from shopboard.journal.copies import dated_name, folder_beside, keep_one, newest_copy
 from shopboard.journal.faults import named
-from shopboard.locations import file_named
+from shopboard.locations import file_named, is_folder
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -65,7 +65,7 @@ def run(options: argparse.Namespace) -> int:
 
 def _to(journal: Path, to: str) -> tuple[State, Path]:
     target = file_named(to)
-    if os.path.isdir(target) or to.endswith(("/", os.sep)):  # noqa: PTH112 - of any length
+    if is_folder(target) or to.endswith(("/", os.sep)):
         with reading(journal) as db:
             target = target / dated_name(journal, state_of(db), utc_now())
     return back_up(journal, target), target

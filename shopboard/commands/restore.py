@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import os
 from pathlib import Path
 
 from shopboard import exit_codes
@@ -17,7 +16,7 @@ from shopboard.journal.copies import Copy, copies_in
 from shopboard.journal.faults import named
 from shopboard.journal.queries import as_time
 from shopboard.journal.restore import Loss, Ready, made_ready, put_in_place
-from shopboard.locations import file_named
+from shopboard.locations import file_named, is_folder
 
 _MOST_PLACES = 20
 
@@ -47,7 +46,7 @@ def run(options: argparse.Namespace) -> int:
     if options.source is None:
         return _list_copies(copies_folder(shop, path), "FROM is missing", options)
     source = file_named(options.source)
-    if os.path.isdir(source):  # noqa: PTH112 - of any length
+    if is_folder(source):
         return _list_copies(source, f"{named(source)} is a folder", options)
     with made_ready(source, path) as ready:
         if not options.json:

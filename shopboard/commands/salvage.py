@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import os
 import shlex
 from itertools import groupby
 from pathlib import Path
@@ -18,7 +17,7 @@ from shopboard.desk import utc_now
 from shopboard.journal.faults import named
 from shopboard.journal.queries import as_time
 from shopboard.journal.salvage import Lost, Salvaged, salvage
-from shopboard.locations import file_named, journal_path
+from shopboard.locations import file_named, is_folder, journal_path
 
 _MOST_LINES = 40
 
@@ -46,7 +45,7 @@ def run(options: argparse.Namespace) -> int:
     target = broken.with_name(f"{broken.stem}-salvaged-{now.astimezone():%Y-%m-%d-%H%M%S}.sqlite3")
     if options.to is not None:
         target = file_named(options.to)
-        if os.path.isdir(target):  # noqa: PTH112 - of any length
+        if is_folder(target):
             raise UsageError(f"{named(target)} is a folder; name the file of the new journal")
     done = salvage(broken, target, utc_now, unproven_entries)
     if options.json:

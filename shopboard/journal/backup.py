@@ -210,7 +210,7 @@ def refuse_to_lose(target: Path, copy: Path) -> None:
     Raises:
         JournalError: it is newer, has gone another way, or is no copy of this journal.
     """
-    if not target.exists() and not target.is_symlink():
+    if not os.path.lexists(target):
         return
     advice = "It was left as it is. Name another file, or a folder."
     try:
@@ -250,7 +250,11 @@ def part_of(target: Path) -> Iterator[Path]:
         JournalCannotWrite: there is no folder for it.
     """
     folder = target.absolute().parent
-    if not os.path.isdir(folder):  # noqa: PTH112 - no name is too long for it to ask
+    try:
+        there = folder.is_dir()
+    except OSError as error:  # such as rights that are lacking
+        raise cannot_copy(target, reason(error)) from error
+    if not there:
         raise JournalCannotWrite(
             f"There is no folder {named(folder)} for a copy of the journal.",
             "Plug in the stick, or make the folder, or name another one.",

@@ -123,7 +123,8 @@ def keep_one(journal: Path, folder: Path, now: datetime) -> tuple[Copy | None, S
     target = folder / dated_name(journal, state, now)
     state = back_up(journal, target)
     copy = Copy(target, now.astimezone(), state.entries)
-    _remove(past_keeping(copies_in(folder, state.first_uid)), spared=target)
+    with suppress(OSError):  # a folder that cannot be looked into keeps them all
+        _remove(past_keeping(copies_in(folder, state.first_uid)), spared=target)
     return copy, state, True
 
 

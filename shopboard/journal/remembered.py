@@ -53,6 +53,15 @@ class Known(NamedTuple):
     damaged: int = 0
     """The number of the newest entry that was found not to be what was recorded; 0: none was."""
 
+    def looked_at_as(self, other: Known) -> Known:
+        """Give it with what was found by looking through the journal as in another memory."""
+        return self._replace(
+            whole_upto=other.whole_upto,
+            whole_hash=other.whole_hash,
+            whole_when=other.whole_when,
+            damaged=other.damaged,
+        )
+
 
 def memory_file() -> Path:
     """Give the file that holds the memory; nothing is created."""

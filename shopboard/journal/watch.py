@@ -59,10 +59,10 @@ class Watch:
 
     def is_stale(self) -> bool:
         """Tell whether something else is remembered than what the file was compared with."""
+        if self.differs is None:
+            return False
         written = recall(self._path)
-        return (
-            self.differs is not None and not self._is_ahead_of(written) and written != self._known
-        )
+        return not self._is_ahead_of(written) and written != self._known
 
     def accept(self, db: sqlite3.Connection) -> None:
         """Remember the file as it is: a person said that it is the right one."""
@@ -74,7 +74,10 @@ class Watch:
 
     def save(self) -> None:
         """Write down what was seen last, unless another program did so since."""
-        if self._unsaved and self._known is not None and self._is_ahead_of(recall(self._path)):
+        written = recall(self._path)
+        if self._unsaved and self._known is not None and self._is_ahead_of(written):
+            if written is not None and written.first_uid in ("", self._known.first_uid):
+                self._known = self._known.looked_at_as(written)  # meanwhile, or elsewhere
             remember(self._path, self._known)
         self._unsaved = False
 
@@ -82,17 +85,12 @@ class Watch:
         """Tell whether the file was seen here later than what is written down was."""
         if self._known is None or written is None:
             return self._known is not None
-        return self._unsaved and self._known.when >= written.when
+        ran_ahead = written.when > self._time()  # of the clock that it was written by
+        return self._unsaved and (ran_ahead or self._known.when >= written.when)
 
     def _remember(self, end: Known) -> None:
         known = self._known or Known()
-        seen = end._replace(
-            when=self._time(),
-            whole_upto=known.whole_upto,
-            whole_hash=known.whole_hash,
-            whole_when=known.whole_when,
-            damaged=known.damaged,
-        )
+        seen = end._replace(when=self._time()).looked_at_as(known)
         if seen._replace(when=known.when) != known or not self._seen_lately(known):
             self._known, self._unsaved = seen, True
 

@@ -21,6 +21,7 @@ from tests.board.standing import Bench, is_given_back, press
 from tests.board.test_path import READY, TO_CHECK
 from tests.board.test_terminal import says, screen
 from tests.campaigns import hostile_terminal
+from tests.campaigns.frame import failures
 
 HOSTILE = {
     "a Latin-1 e acute": b"\xe9",
@@ -99,12 +100,6 @@ def test_every_key_that_was_one_is_that_key() -> None:
         assert read(sequence.encode(), 0.2) == wanted
 
 
-def test_a_slice_of_the_campaign_fails_nowhere() -> None:
-    tried, failed = hostile_terminal.campaign(seed=11, count=4000)
-    assert tried >= 4000
-    assert failed == []
-
-
 def test_the_campaign_sees_what_is_wrong_with_the_reader_behind_it(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
@@ -119,7 +114,7 @@ def test_the_campaign_sees_what_is_wrong_with_the_reader_behind_it(
             yield from self._parser.tick()
 
     monkeypatch.setattr(hostile_terminal, "KeysIn", Unguarded)
-    seen = "\n".join(hostile_terminal.campaign(seed=11, count=400)[1])
+    seen = "\n".join(one.what for one in failures(hostile_terminal.CAMPAIGN, 11, 120))
     assert "OverflowError" in seen or "chr()" in seen
     assert "and a key after it gives []" in seen
 

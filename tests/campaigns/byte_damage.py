@@ -1,22 +1,17 @@
-"""Every single-bit flip of a small journal: each command is right, or names the damage, in time.
+"""Flipped bits of a small journal: each command is right, or names the damage, in time.
 
-    python -m tests.campaigns.byte_damage --seed 1 --count 0
-
-A count of 0 flips each bit once that can matter (not those in the middle of unused
-bytes); any other tries so many of them, chosen by the seed. What shows a state as
-right that is not, says nothing of damage though its answer changed, takes longer
-than the bound or ends in anything but an answer or a plain error, is a failure.
+The seed shuffles all bits that can matter (not those in the middle of unused bytes);
+a count as large as their number flips each once. What shows a state as right that is
+not, says nothing of damage though its answer changed, takes longer than the bound or
+ends in anything but an answer or a plain error, is a failure.
 """
 
 from __future__ import annotations
 
-import argparse
 import contextlib
 import io
 import json
-import os
 import random
-import sys
 import tempfile
 import time
 from collections.abc import Iterator
@@ -29,6 +24,7 @@ from shopboard.past import record_happening
 from shopboard.upkeep.tags import record_tag
 from shopboard.visit import start
 from tests.builders import Person
+from tests.campaigns.frame import Campaign, Try
 from tests.journal.helpers import Clock
 from tests.shop_head import metric_head
 
@@ -143,60 +139,37 @@ def _worse(good: Any, found: Any, named: bool) -> str:
     return ""
 
 
-def bits(raw: bytes, seed: int, count: int) -> Iterator[int]:
-    """Give the bits to flip."""
+def bits(raw: bytes) -> list[int]:
+    """Give the bits that can matter."""
     blank = bytes(9)
     used = [at for at in range(len(raw)) if raw[max(at - 4, 0) : at + 5] != blank]
-    if count <= 0:
-        yield from (at * 8 + bit for at in used for bit in range(8))
-        return
-    chance = random.Random(seed)
-    for _ in range(count):
-        yield chance.choice(used) * 8 + chance.randrange(8)
+    return [at * 8 + bit for at in used for bit in range(8)]
 
 
-def campaign(seed: int, count: int, weeks: int = 1) -> tuple[int, list[str]]:
-    """Flip bits; give how many, and what failed.
-
-    Args:
-        seed: of the choice.
-        count: of flips; 0: every one.
-        weeks: that the journal goes over, with 55 entries each.
-    """
-    failed, tried = [], 0
+@contextlib.contextmanager
+def flips(seed: int, weeks: int = 1) -> Iterator[Try]:
+    """Flip a bit a try, in a journal of so many weeks with 55 entries each."""
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         shop, journal = fill(folder, weeks)
         raw, broken = journal.read_bytes(), folder / "broken.sqlite3"
         good = {words: ask(words, shop, journal) for words in COMMANDS}
-        for tried, bit in enumerate(bits(raw, seed, count), 1):  # noqa: B007  counted on
+        order = bits(raw)
+        random.Random(seed).shuffle(order)
+
+        def attempt(index: int) -> str:
+            bit = order[index % len(order)]
             flipped = bytearray(raw)
             flipped[bit // 8] ^= 1 << bit % 8
-            broken.write_bytes(flipped)
-            for words in COMMANDS:
-                what = wrong(words, good[words], ask(words, shop, broken))
-                if what:
-                    failed.append(f"bit {bit}: {' '.join(words)}: {what}")
             for rest in folder.glob("broken*"):
                 rest.unlink()
-    return tried, failed
+            broken.write_bytes(flipped)
+            found = ((words, wrong(words, good[words], ask(words, shop, broken))) for words in good)
+            return "\n".join(
+                f"bit {bit}: {' '.join(words)}: {what}" for words, what in found if what
+            )
+
+        yield attempt
 
 
-def main() -> int:
-    """Run the campaign from the command line."""
-    parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
-    parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--count", type=int, default=1000, help="0: every bit that can matter")
-    parser.add_argument("--weeks", type=int, default=1, help="100: 5,500 entries")
-    options = parser.parse_args()
-    with tempfile.TemporaryDirectory() as home:
-        for folder in ("CONFIG", "DATA", "STATE", "CACHE"):
-            os.environ[f"XDG_{folder}_HOME"] = home
-        tried, failed = campaign(options.seed, options.count, options.weeks)
-    lines = [*failed, f"byte_damage: {tried} tried, seed {options.seed}, {len(failed)} failed"]
-    sys.stdout.write("".join(f"{line}\n" for line in lines))
-    return 1 if failed else 0
-
-
-if __name__ == "__main__":
-    sys.exit(main())
+CAMPAIGN = Campaign(flips, count=15_600, in_ci=25)

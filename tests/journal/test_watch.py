@@ -5,6 +5,7 @@ from __future__ import annotations
 import shutil
 from collections.abc import Callable
 from contextlib import closing
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -17,6 +18,7 @@ from shopboard.journal import (
     new_uid,
     open_journal,
 )
+from shopboard.journal.looking import Looking
 from shopboard.journal.remembered import memory_file, recall
 from tests.journal.helpers import Clock
 
@@ -230,3 +232,33 @@ def test_away_and_back(tmp_path: Path, opened: Opened) -> None:
         pocket.rename(stick)
         journal.append([noted()])
         assert journal.count() == 2
+
+
+def test_what_the_look_found_stays_when_what_was_seen_is_written_down(
+    journal_path: Path, clock: Clock, opened: Opened
+) -> None:
+    with closing(opened()) as journal:
+        journal.append([noted(), noted()])
+        assert Looking(journal, journal_path, clock, lambda: 0.0).on(1.0)
+        journal.save_memory()
+        known = recall(journal_path)
+        assert known is not None
+        assert (known.last, known.whole_upto) == (2, 2)
+        journal.append([noted()])
+    known = recall(journal_path)
+    assert known is not None
+    assert (known.last, known.whole_upto) == (3, 2)
+
+
+def test_a_memory_from_a_clock_that_ran_ahead_is_written_over(
+    journal_path: Path, clock: Clock, opened: Opened
+) -> None:
+    clock.now += timedelta(days=3000)
+    with closing(opened()) as journal:
+        journal.append([noted()])
+    clock.now -= timedelta(days=3000)
+    with closing(opened()) as journal:
+        journal.append([noted()])
+    known = recall(journal_path)
+    assert known is not None
+    assert known.last == 2
