@@ -10,7 +10,6 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from textual import events
 
 from shopboard.board.cutter_view import cutter_lines
 from shopboard.board.cutters_view import cutters_lines
@@ -82,20 +81,16 @@ async def test_the_number_pad_alone_is_enough(place: Place) -> None:
     """Its slash opens tasks, then cutters; its minus goes back, its point gives a change up."""
     async with place.open() as board:
         await board.press("1")
-        board.app.post_message(events.Key("divide", "/"))
-        await board.pilot.pause()
+        await board.strike("divide", "/")
         assert "Table saw: tasks" in board.lines[0]
         assert "c /  cutters" in board.lines[-1]
-        board.app.post_message(events.Key("divide", "/"))
-        await board.pilot.pause()
+        await board.strike("divide", "/")
         assert "Table saw · cutters" in board.lines[0]
         assert "put it on the machine" in await board.press("2")
         await board.press("1", "1", "1")
-        board.app.post_message(events.Key("decimal", "."))
-        await board.pilot.pause()
+        await board.strike("decimal", ".")
         assert board.says("Is everything on the machine as it was?")
-        board.app.post_message(events.Key("decimal", "."))
-        await board.pilot.pause()
+        await board.strike("decimal", ".")
         assert board.says("Given up: nothing is recorded as changed.")
         await board.press("subtract", "subtract")
         assert "UNDER WAY" not in board.text
