@@ -23,7 +23,7 @@ from shopboard.upkeep.cutters import Changing, CutterStanding
 from tests.board.conftest import Place
 from tests.board.test_hostile import NAMES, SHOP
 from tests.board.test_path import body, keep_a_true_finding
-from tests.board.test_terminal import Program, screen
+from tests.board.test_terminal import Program, says
 from tests.combination import SHOP as COMBINATION
 from tests.upkeep.cutter_shop import first_standings
 
@@ -124,15 +124,15 @@ def test_killed_in_mid_change_the_board_says_so_and_goes_on(
         for key in ("1", "c", "2", "1", "2", "1", "\r"):
             terminal.settle_and_read()
             terminal.send(key.encode())
-        assert any("Take off: Rip blade" in row for row in screen(terminal))
+        assert says(terminal, "Take off: Rip blade")
         terminal.signal(number)
         terminal.wait()
     with program.start() as terminal:
-        assert any("BLADE CHANGE UNDER WAY" in row for row in screen(terminal))
+        assert says(terminal, "BLADE CHANGE UNDER WAY")
         for key in ("1", "c", "0"):
             terminal.settle_and_read()
             terminal.send(key.encode())
-        assert any("Take off: Rip blade" in row for row in screen(terminal))
+        assert says(terminal, "Take off: Rip blade")
 
 
 async def test_leaving_before_anything_was_done_leaves_nothing_under_way(place: Place) -> None:
