@@ -34,6 +34,11 @@ def _path(chosen: str) -> Path:
         return Path(chosen)
 
 
+def file_named(name: str) -> Path:
+    """Give the path of a file that a command is to read or to write; ``~/`` is the home folder."""
+    return Path(name).expanduser() if name.startswith("~/") else Path(name)
+
+
 def shop_path(option: str | None) -> Path:
     """Give the shop file's path; nothing is created.
 

@@ -66,7 +66,7 @@ LOOK_THROUGH_EVERY = 3600.0
 LOOK_AGAIN_AFTER = 30.0
 """Seconds after one that failed: another program may have held the journal."""
 
-SAVE_EVERY = 10.0
+SAVE_EVERY = 1.0
 """Seconds between two times when it is written down how the journal was last seen."""
 
 LOOK_EVERY = 2.0

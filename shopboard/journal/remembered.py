@@ -53,6 +53,9 @@ class Known(NamedTuple):
     damaged: int = 0
     """The number of the newest entry that was found not to be what was recorded; 0: none was."""
 
+    trail: str = ""
+    """How the hashes of the last entries begin, in their order: four digits each, hexadecimal."""
+
     def looked_at_as(self, other: Known) -> Known:
         """Give it with what was found by looking through the journal as in another memory."""
         return self._replace(
