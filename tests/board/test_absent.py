@@ -22,7 +22,7 @@ async def asking(place: Place) -> AsyncIterator[Board]:
     app = BoardApp(*files, place.clock, place.seconds, begin=False)
     try:
         async with app.run_test(size=(80, 24)) as pilot:
-            board = Board(app, pilot)
+            board = Board(app, pilot, place.seconds)
             await board.settle()
             yield board
     finally:
