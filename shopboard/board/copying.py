@@ -52,11 +52,13 @@ class Copying:
         if self._child is not None:
             return
         self._on_its_way = self._mark_now()
-        self._told = tempfile.TemporaryFile()  # noqa: SIM115 - read when the program has ended
+        told: IO[bytes] | None = None
         try:
-            self._child = self._started(self._told)
+            told = tempfile.TemporaryFile()  # noqa: SIM115 - read when the program has ended
+            self._child, self._told = self._started(told), told
         except OSError as error:
-            self._told.close()
+            if told is not None:
+                told.close()
             self.words = f"The program for it does not start ({error.strerror})."
 
     def begin_where_missed(self) -> None:

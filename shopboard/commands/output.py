@@ -42,13 +42,15 @@ class Progress:
         if sys.stderr.isatty() and self._clock() >= self._next:
             self._next = self._clock() + 1
             self._told = f"  {done:,} of {of:,} entries"
-            sys.stderr.write(f"\r{self._told}")
-            sys.stderr.flush()
+            with suppress(OSError):
+                sys.stderr.write(f"\r{self._told}")
+                sys.stderr.flush()
 
     def end(self) -> None:
         """Take it off the terminal again."""
         if self._told:
-            sys.stderr.write(f"\r{' ' * len(self._told)}\r")
+            with suppress(OSError):
+                sys.stderr.write(f"\r{' ' * len(self._told)}\r")
 
 
 def prompt(mark: str) -> str:

@@ -98,7 +98,7 @@ def salvage(broken: Path, target: Path, now: Callable[[], datetime], further: Fu
             "It was left as it is. `shopboard restore FROM` puts a copy in its place.",
         )
     lost = tuple(_lost(files, found))
-    if target.exists() or target.is_symlink():
+    if os.path.lexists(target):
         raise _there(target)
     with part_of(target) as part:
         count, added = _write(part, files, found, broken, lost, now, further)

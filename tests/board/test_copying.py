@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import errno
+import os
+import tempfile
 import time
 from contextlib import closing
 from pathlib import Path
@@ -95,3 +98,24 @@ async def test_a_program_that_does_not_start_is_said(
         one.begin()
         assert one.words == "The program for it does not start (No such file or directory)."
         one.leave()
+
+
+async def test_no_room_for_what_the_program_tells_does_not_end_the_board(
+    place: Place, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As where the folder for temporary files is full."""
+
+    def full() -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    record(place)
+    async with place.open() as board:
+        one = copying(board, place)
+        with monkeypatch.context() as patched:
+            patched.setattr(tempfile, "TemporaryFile", full)
+            one.begin()
+        assert one.words == "The program for it does not start (No space left on device)."
+        one.begin_where_missed()
+        await until_done(board, one)
+        assert not one.words
+        assert len(copies(place.journal_file)) == 1

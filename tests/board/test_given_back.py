@@ -41,7 +41,7 @@ def broken(*_): 1 / 0
 def fault(self): keys_in.KeysIn.tick = broken""",
     "the writer": """\
 def fault(self):
-    self.app._driver._file._file = None
+    self.app._driver._file._waiting = None
     self.say("something to draw")""",
 }
 """What goes wrong when `?` is pressed."""
@@ -220,6 +220,26 @@ def test_a_terminal_that_takes_nothing_more_does_not_keep_the_board(bench: Bench
             terminal.status = os.waitstatus_to_exitcode(status) if done else None
             time.sleep(0.05)
         assert terminal.status == 143
+
+
+def test_a_program_beside_that_lets_nothing_wait_does_not_end_the_board(bench: Bench) -> None:
+    """As a job in the background may leave the terminal that it shares."""
+    fault = "import os\ndef fault(self): os.set_blocking(0, False); os.set_blocking(1, False)"
+    with bench.stand(f"{_HEAD}{fault}{_TAIL}") as terminal:
+        terminal.send(b"?")
+        for _ in range(40):  # more than the terminal holds while nobody reads it
+            terminal.send(b"h")
+            time.sleep(0.05)
+            terminal.send(b"-")
+            time.sleep(0.05)
+        before = len(terminal.output)
+        terminal.settle(0.5)
+        terminal.send(b"h?")
+        terminal.until(lambda output: len(output) > before)
+        terminal.settle(0.5)
+        terminal.signal(signal.SIGTERM)
+        assert terminal.wait() == 143
+        assert is_given_back(terminal.output)
 
 
 def test_a_terminal_that_is_closed_ends_the_board_in_order(bench: Bench) -> None:

@@ -235,9 +235,24 @@ def outputs(program: Program, monkeypatch: pytest.MonkeyPatch) -> dict[str, list
     program.write("shop.toml", sample_path().read_text(encoding="utf-8"))
     keep("project")
     keep("glueup", "chart-cabinet", "doors")
+    stick = program.folder / "stick"
+    stick.mkdir()
+    keep("backup", str(stick))
+    program("tag", "saw", "guard is off")
+    (copy,) = stick.iterdir()
+    keep("restore", str(copy), "--yes")
+    keep("restore", str(stick), as_name="restore without FROM")
+    whole_file = program.journal.read_bytes()
+    broken = bytearray(whole_file)
+    broken[broken.index(b"wrong leaf") + 1] ^= 1
+    program.journal.write_bytes(broken)
+    keep("verify")
+    keep("salvage", str(program.journal), str(program.folder / "new"))
+    program.journal.write_bytes(whole_file)
     program.journal.unlink()
     open_journal(program.journal, clock).close()  # another one than was open there
     keep("status")
+    keep("verify")
     return found
 
 
