@@ -103,6 +103,11 @@ class Damage(NamedTuple):
         return self.seq is None or seq < self.seq
 
     @property
+    def why(self) -> str:
+        """Say in a few words why something is not sure."""
+        return f"the journal is damaged{f' at entry {self.seq}' if self.seq else ''}"
+
+    @property
     def says(self) -> str:
         """Say what is wrong and what follows from it, in two sentences."""
         broken = f"the journal is damaged: {self.what}."
