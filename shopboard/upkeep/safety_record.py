@@ -89,6 +89,13 @@ def may_carry(why: str) -> str:
     return f"it may carry this tag: {why}"
 
 
+def see_to(machine: str, tag: str) -> str:
+    """Say what is done about a machine with such words on its tag."""
+    if tag.startswith(may_carry("")):
+        return f"look whether {machine} carries a tag; put it on record, or that there is none"
+    return f"see to {machine} first, then clear its tag"
+
+
 def lost_tags(journal: "Store") -> dict[str, int]:
     """Give where a tag may be lost since the journal was salvaged: of no machine, of any.
 
