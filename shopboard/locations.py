@@ -90,6 +90,12 @@ def not_heeded(shop: str | None, journal: str | None) -> list[str]:
                 f"{variable} is {value!r}, no absolute path, and is not heeded: the {what} is"
                 f" {place(None)}."
             )
+    state = os.environ.get("XDG_STATE_HOME", "").strip()
+    if state and os.name == "posix" and not state.startswith("/"):
+        told.append(
+            f"XDG_STATE_HOME is {state!r}, no absolute path, and is not heeded: what this computer"
+            f" remembers of journals is in {log_path().parent.parent}."
+        )
     return told
 
 

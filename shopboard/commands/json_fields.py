@@ -244,7 +244,7 @@ FIELDS: Mapping[str, Fields] = {
         "machines[].id": "of the machine",
         "machines[].name": "of the machine",
         "machines[].state": "that of its worst point",
-        "machines[].tag": "why it is not to be used, or null",
+        "machines[].tag": "why it is not to be used, or may be not: its tag may be lost; or null",
         **_under("machines[].safety_round", _ROUND),
         "machines[].under_way": "the change of cutter that is under way, or null",
         "machines[].dull[]": "cutters on it that are dull or past their life",

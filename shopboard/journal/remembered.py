@@ -47,7 +47,10 @@ class Known(NamedTuple):
     whole_hash: str = ""
     """The hash of that entry, in hexadecimal."""
 
-    whole_when: str = ""
+    sound_file: str = ""
+    """What the system tells of the file when each index was last found to fit the table."""
+
+    sound_when: str = ""
     """When that was found: a time in UTC as ISO 8601."""
 
     damaged: int = 0
@@ -61,8 +64,9 @@ class Known(NamedTuple):
         return self._replace(
             whole_upto=other.whole_upto,
             whole_hash=other.whole_hash,
-            whole_when=other.whole_when,
             damaged=other.damaged,
+            sound_file=other.sound_file,
+            sound_when=other.sound_when,
         )
 
 

@@ -165,6 +165,10 @@ def _what_is_there(real: Path) -> tuple[bool, bool]:
         found = look(real)
     except JournalDamaged:
         return True, False
+    except JournalForeign:
+        if not real.is_file() or next(entries_of(real), None) is None:
+            raise
+        return True, False  # it holds entries: the mark that tells it from others is damaged
     if found is Found.NOTHING:
         return False, False
     with real.open("rb") as file:  # SQLite would change a file without it at opening

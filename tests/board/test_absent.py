@@ -93,6 +93,15 @@ async def test_taken_out_in_mid_check_it_is_said_and_goes_on(place: Place) -> No
         assert board.app.desk.journal.count() > before
 
 
+async def test_what_cannot_be_drawn_without_it_is_said_to_the_last_word(place: Place) -> None:
+    """Wrapped where the window is small: the end of it is what to do."""
+    async with place.open(80, 24) as board:
+        place.journal_file.rename(place.journal_file.with_name("away"))
+        text = " ".join((await board.press("n")).split())
+        assert "There is no journal at" in text
+        assert "--new-journal begins one." in text
+
+
 async def test_an_older_copy_is_named_until_it_is_taken_note_of(place: Place) -> None:
     async with place.open() as board:
         copy = copy_of(place.journal_file)

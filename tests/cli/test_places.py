@@ -49,6 +49,10 @@ def test_folders_that_are_not_absolute_are_passed_over_and_it_is_said(tmp_path: 
     named = ("--shop", str(shop), "--journal", str(tmp_path / "journal"))
     done = process("happened", "saw", "knocked", *named, env=home, cwd=tmp_path)
     assert b"heeded" not in done.stderr
+    state = {**home, "XDG_STATE_HOME": "state"}
+    done = process("status", *named, env=state, cwd=tmp_path)
+    assert done.stderr.decode().count("XDG_STATE_HOME is 'state', no absolute path") == 1
+    assert not (tmp_path / "state").exists()
 
 
 def test_a_span_that_ends_after_today_ends_now(program: Program) -> None:
