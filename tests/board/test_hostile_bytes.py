@@ -76,7 +76,9 @@ def test_all_of_them_in_a_row_are_lived_through_in_mid_check(tmp_path: Path, sho
             terminal.settle(0.3)
         terminal.settle(1.3)
         assert says(terminal, "Look for light")
-        press(terminal, "3")
+        before = len(terminal.output)
+        terminal.send(b"3")
+        terminal.until(lambda output: len(output) > before)
         assert "Look for light" not in text(terminal)
         terminal.signal(signal.SIGTERM)
         assert terminal.wait() == 143
