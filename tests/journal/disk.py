@@ -49,6 +49,20 @@ class LoopDisk:
         finally:
             os.close(handle)
 
+    def power_again(self) -> None:
+        """Mount it anew after a cut."""
+        self.unmount()
+        self.mount()
+
+    @contextmanager
+    def mounted(self) -> Iterator[None]:
+        """Mount it for a while."""
+        self.mount()
+        try:
+            yield
+        finally:
+            self.unmount()
+
 
 @contextmanager
 def loop_disk(folder: Path) -> Iterator[LoopDisk]:
