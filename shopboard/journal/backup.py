@@ -30,7 +30,7 @@ from shopboard.journal.faults import (
     read_fault,
 )
 from shopboard.journal.opening import Terms, open_file, uri
-from shopboard.journal.place import reason, settle_folder
+from shopboard.journal.place import reason, sync_folder
 from shopboard.journal.schema import MIGRATIONS
 
 T = TypeVar("T")
@@ -55,6 +55,8 @@ _PART = re.compile(r"\..+\.(\d+)\.part(-journal)?")
 
 _PART_IS_OLD = 3600.0
 """Seconds after which the half-made copy of another run is taken for what a power cut left."""
+
+CAME_BACK_OTHERWISE = "what was written there came back otherwise"
 
 NOTHING_LEFT = "Nothing was left half done there."
 
@@ -139,8 +141,24 @@ def back_up(source: Path, target: Path) -> State:
             part.replace(target)
         except OSError as error:
             raise cannot_copy(target, reason(error)) from error
-        settle_folder(target.absolute().parent)
+        confirm(target)
     return state
+
+
+def confirm(target: Path) -> None:
+    """Bring the name of a new file to the disk.
+
+    Raises:
+        JournalCannotWrite: the disk refused it; the file is there all the same.
+    """
+    try:
+        sync_folder(target.absolute().parent)
+    except OSError as error:
+        raise JournalCannotWrite(
+            f"{named(target)} is there and whole, but the disk did not confirm its name "
+            f"({reason(error)}): a power cut may still take it away.",
+            "Look whether the disk or card is sound before you rely on it.",
+        ) from error
 
 
 def refuse_itself(source: Path, target: Path) -> None:
@@ -168,13 +186,13 @@ def verified_copy(source: Path, part: Path) -> State:
             to_the_disk(part)
         except OSError as error:
             raise cannot_copy(part, reason(error)) from error
-    damage, state = _looked_through(part)
+    state = _looked_through(part)
     if state is None:
         with reading(source) as db:
             found = first_damage(db)
         if found is not None:
             raise damage_fault(source, found.what)
-        raise cannot_copy(part, f"it came out other than the journal: {damage}")
+        raise cannot_copy(part, CAME_BACK_OTHERWISE)
     return state
 
 
@@ -194,9 +212,12 @@ def refuse_to_lose(target: Path, copy: Path) -> None:
         raise JournalCannotWrite(
             f"{named(target)} is there and is no copy of this journal.", advice
         ) from error
-    with reading(copy) as db:
-        new = state_of(db)
-        row = db.execute("SELECT hash FROM entries WHERE seq = ?", (old.entries,)).fetchone()
+    try:
+        with reading(copy) as db:
+            new = state_of(db)
+            row = db.execute("SELECT hash FROM entries WHERE seq = ?", (old.entries,)).fetchone()
+    except JournalError as error:
+        raise cannot_copy(copy, CAME_BACK_OTHERWISE) from error
     if old.entries == 0 or (row is not None and row[0] == old.last_hash):
         return
     if old.first_uid != new.first_uid:
@@ -304,11 +325,10 @@ def to_the_disk(part: Path) -> None:
             os.posix_fadvise(file.fileno(), 0, 0, os.POSIX_FADV_DONTNEED)
 
 
-def _looked_through(part: Path) -> tuple[str, State | None]:
-    """Compare a copy with its hashes: what is wrong with it, or its state."""
+def _looked_through(part: Path) -> State | None:
+    """Compare a copy with its hashes; give its state, or None where it is not whole."""
     try:
         with closing(sqlite3.connect(uri(part, "ro"), uri=True, isolation_level=None)) as db:
-            found = first_damage(db)
-            return (found.what, None) if found else ("", state_of(db))
-    except (*READ_FAULTS, ValueError, TypeError) as error:
-        return str(error), None
+            return None if first_damage(db) else state_of(db)
+    except (*READ_FAULTS, ValueError, TypeError):
+        return None

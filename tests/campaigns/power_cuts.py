@@ -47,15 +47,25 @@ def cut_writers(disk: LoopDisk, draw: Random) -> None:
         assert said <= set(there), f"said and not there: {said - set(there)}"
 
 
-def cut_act(disk: LoopDisk, strike: Strike) -> None:
-    """Kill an act at a call, cut the power at once, and hold what comes back."""
+def cut_act(disk: LoopDisk, strike: Strike) -> bool:
+    """Kill an act at a call, cut the power at once, hold what comes back; tell whether it is done.
+
+    Whatever lay on the disk is gone.
+    """
+    clear(disk)
     folder = disk.mount_point / "shop"
     strike.set_up(folder)
     os.sync()
     outcome = killed_at(strike.command(folder), folder, strike.call)
     disk.cut_power()
     disk.power_again()
-    strike.hold(folder, outcome, "the power cut")
+    return strike.hold(folder, outcome, "the power cut")
+
+
+def clear(disk: LoopDisk) -> None:
+    """Remove what lies on a disk."""
+    for one in disk.mount_point.iterdir():
+        shutil.rmtree(one) if one.is_dir() else one.unlink()
 
 
 @contextmanager
@@ -68,9 +78,8 @@ def cuts(seed: int) -> Iterator[Try]:
         def attempt(index: int) -> None:
             draw = chance(seed, index)
             with disk.mounted():
-                for one in disk.mount_point.iterdir():
-                    shutil.rmtree(one) if one.is_dir() else one.unlink()
                 if index % 2:
+                    clear(disk)
                     cut_writers(disk, draw)
                 else:
                     cut_act(disk, draw.choice(at))

@@ -33,6 +33,14 @@ with made_ready(Path(sys.argv[1]), Path(sys.argv[2])) as ready:
     put_in_place(ready, datetime(2026, 6, 2, 9, 0, tzinfo=UTC))
 """
 
+NO_LINKS = """
+import os
+def refuse(*_):
+    raise PermissionError(1, "Operation not permitted")
+os.link = refuse
+"""
+"""As on a stick whose file system gives no file two names."""
+
 SALVAGE = """
 import sys
 from datetime import UTC, datetime
@@ -133,21 +141,23 @@ def _with_forty_before(folder: Path, outcome: Outcome) -> bool:
     return done
 
 
-def _refused_in_words(outcome: Outcome, *, sound: bool = True) -> None:
-    """Hold that what went wrong was said as an error of the journal, and not blamed on a file."""
+def _refused_in_words(outcome: Outcome, *, done: bool, sound: bool = True) -> None:
+    """Hold that what went wrong was said on one line as an error of the journal, and is true."""
     if outcome.code <= 0:
         return
     last = outcome.error.strip().splitlines()[-1]
     assert last.startswith(tuple(f"shopboard.journal.errors.{one}: " for one in _ERRORS)), last
     assert not sound or "JournalDamaged" not in last, last
+    for untrue in ("as it was", "Nothing was") if done else ("is there and whole",):
+        assert untrue not in last, last
 
 
 def _copied(folder: Path, outcome: Outcome) -> bool:
     """The name leads to the old copy or to the new one, whole."""
-    _refused_in_words(outcome)
     assert len(uids(journal_in(folder))) == 40
     entries = len(uids(folder / "copy"))
     assert entries in (20, 40), entries
+    _refused_in_words(outcome, done=entries == 40)
     if outcome.code == 0:
         assert entries == 40, "it said that it copied"
     if outcome.code >= 0:
@@ -155,53 +165,69 @@ def _copied(folder: Path, outcome: Outcome) -> bool:
     return entries == 40
 
 
-def aside(folder: Path) -> list[Path]:
-    """Give the files that were kept aside of the journal."""
-    found = folder.glob("journal.before*")
+def aside_of(path: Path) -> list[Path]:
+    """Give the files that were kept aside of a journal."""
+    found = path.parent.glob(f"{path.name}.before*")
     return [one for one in found if not one.name.endswith("-journal")]
+
+
+def _is_between_names(folder: Path, outcome: Outcome) -> bool:
+    """Tell whether the journal is only aside, as it is for a moment where no file has two names."""
+    if journal_in(folder).exists():
+        return False
+    (kept,) = aside_of(journal_in(folder))
+    if outcome.code >= 0:
+        assert f"Rename {kept} to {journal_in(folder)}" in outcome.error, outcome.error
+    return True
 
 
 def _restored(folder: Path, outcome: Outcome) -> bool:
     """The path leads to the old file or to the new one; then the old one is kept, whole."""
-    _refused_in_words(outcome)
     path = journal_in(folder)
     assert not _has_work(path)
+    if _is_between_names(folder, outcome):
+        assert [len(uids(one)) for one in aside_of(path)] == [40]
+        return False
     entries = len(uids(path))
     assert entries in (20, 40), entries
+    _refused_in_words(outcome, done=entries == 20)
     if outcome.code == 0:
         assert entries == 20, "it said that it restored"
     if entries == 20:
-        assert [len(uids(one)) for one in aside(folder)] == [40], "the old file is not kept"
+        assert [len(uids(one)) for one in aside_of(path)] == [40], "the old file is not kept"
     return entries == 20
 
 
 def _restored_over_a_broken_one(folder: Path, outcome: Outcome) -> bool:
     """The rollback file of a file that does not open: never beside the new one, never lost."""
-    _refused_in_words(outcome)
     path, broken = journal_in(folder), (folder / "before").read_bytes()
-    kept = [rollback_of(one).read_bytes() for one in aside(folder) if _has_work(one)]
-    new = not path.exists() or path.read_bytes() != broken
+    kept = [one.read_bytes() for one in folder.glob("journal.before*-journal")]
+    between = _is_between_names(folder, outcome)
+    new = not between and path.read_bytes() != broken
+    if not between:
+        _refused_in_words(outcome, done=new)
     if outcome.code == 0:
         assert new, "it said that it restored"
-    if new:
+    if new or between:
         assert not _has_work(path)
-        assert [one.read_bytes() for one in aside(folder)] == [broken]
+        assert [one.read_bytes() for one in aside_of(path)] == [broken]
         assert kept == [ROLLBACK]
-        if path.exists():  # where no file can have two names there is a moment without any
-            assert len(uids(path)) == 20
     elif not _has_work(path):
         assert kept == [ROLLBACK]
-    return new
+    if outcome.code > 0 and not new and not between:
+        away = f"-journal to {rollback_of(path)}"
+        assert _has_work(path) or away in outcome.error, outcome.error
+    return new and len(uids(path)) == 20
 
 
 def _salvaged(folder: Path, outcome: Outcome) -> bool:
     """A whole new journal, or none."""
-    _refused_in_words(outcome, sound=False)
     assert (folder / "broken").exists()
     target = folder / "new"
     assert target.exists() or outcome.code != 0, "it said that it salvaged"
     if target.exists():
         assert len(uids(target)) == 20, "19 entries, and the one that tells of it"
+    _refused_in_words(outcome, done=target.exists(), sound=False)
     return target.exists()
 
 
@@ -214,10 +240,19 @@ ACTS = {
     "begin": Act(_nothing, _writer, _recorded),
     "back up": Act(_forty_and_a_copy_of_twenty, _code(BACK_UP, "journal", "copy"), _copied),
     "restore": Act(_forty_and_a_copy_of_twenty, _code(RESTORE, "copy", "journal"), _restored),
+    "restore where there are no links": Act(
+        _forty_and_a_copy_of_twenty, _code(NO_LINKS + RESTORE, "copy", "journal"), _restored
+    ),
     "restore over a broken one": Act(
         _does_not_open, _code(RESTORE, "copy", "journal"), _restored_over_a_broken_one
     ),
+    "restore over a broken one where there are no links": Act(
+        _does_not_open, _code(NO_LINKS + RESTORE, "copy", "journal"), _restored_over_a_broken_one
+    ),
     "salvage": Act(_one_of_twenty_is_damaged, _code(SALVAGE, "broken", "new"), _salvaged),
+    "salvage where there are no links": Act(
+        _one_of_twenty_is_damaged, _code(NO_LINKS + SALVAGE, "broken", "new"), _salvaged
+    ),
 }
 
 
@@ -247,13 +282,14 @@ class Strike(NamedTuple):
             raise
 
 
-def strikes(place: Path) -> list[Strike]:
-    """Give every call of every act that touches a file of its own; templates stay at `place`."""
+def strikes(place: Path, *names: str) -> list[Strike]:
+    """Give every call by which these acts, or all, touch a file; templates stay at `place`."""
     found = []
-    for name, act in ACTS.items():
+    for name in names or ACTS:
         template, whole = place / f"{name} before", place / f"{name} done"
         template.mkdir()
-        act.ready(template)
+        ACTS[name].ready(template)
         shutil.copytree(template, whole)
-        found += [Strike(name, one, template) for one in calls_of(act.command(whole), whole)]
+        calls = calls_of(ACTS[name].command(whole), whole)
+        found += [Strike(name, one, template) for one in calls]
     return found

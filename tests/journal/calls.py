@@ -47,15 +47,15 @@ def calls_of(command: Sequence[str], folder: Path) -> list[Call]:
     """Run a program and give the calls by which it touched what lies in a folder."""
     trace = folder.with_name(f"{folder.name}.trace")
     names = ",".join((*CHANGES, *LOOKS))
-    strace = ["strace", "-f", "-y", "-s", "1000", "-o", str(trace), "-e", f"trace={names}"]
-    done = _ended([*strace, *command], folder)
+    strace = ["strace", "-f", "--seccomp-bpf", "-y", "-s", "1000", "-o", str(trace)]
+    done = _ended([*strace, "-e", f"trace={names}", *command], folder)
     assert done.code == 0, done.error
     made: Counter[str] = Counter()
     calls = []
     for line in trace.read_text(encoding="utf-8", errors="replace").splitlines():
         if found := _CALL.match(line):
             made[found[1]] += 1
-            if f"{folder}/" in line:
+            if f"{folder}/" in line or f"{folder}>" in line:
                 calls.append(Call(found[1], made[found[1]]))
     return calls
 

@@ -55,6 +55,17 @@ class LoopDisk:
         self.mount()
 
     @contextmanager
+    def only_up_to(self, piece: bytes) -> Iterator[None]:
+        """Mount it for a while without the sectors from that piece on: they fail to be read."""
+        image = self._image.read_bytes()
+        with self.mounted(), self._image.open("rb+") as file:
+            file.truncate(image.index(piece))
+            try:
+                yield
+            finally:
+                file.write(image)
+
+    @contextmanager
     def mounted(self) -> Iterator[None]:
         """Mount it for a while."""
         self.mount()
