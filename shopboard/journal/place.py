@@ -162,7 +162,8 @@ def _judge_header(path: Path, header: bytes) -> None:
     # The mark lies in the sector of the magic: where that one is whole, so is the mark.
     if int.from_bytes(header[68:72], "big") != APPLICATION_ID:
         raise JournalForeign(
-            f"{named(path)} is another program's database, not a journal.", _LEFT_ALONE
+            f"{named(path)} is another program's database, not a journal.",
+            f"{_LEFT_ALONE} If it was your journal, `shopboard salvage` reads what is left of it.",
         )
 
 

@@ -224,3 +224,26 @@ def test_what_cannot_be_put_in_place_is_as_it_was(
 
 def _refuse(*_: object) -> None:
     raise OSError(5, "Input/output error")
+
+
+@pytest.mark.parametrize("at", range(68, 72))
+def test_a_journal_that_lost_its_mark_is_replaced_and_another_file_is_not(
+    path: Path, tmp_path: Path, at: int
+) -> None:
+    """One flipped bit of the mark makes it look like another program's."""
+    filled(path)
+    back_up(path, tmp_path / "copy")
+    data = bytearray(path.read_bytes())
+    data[at] ^= 1
+    path.write_bytes(data)
+    with pytest.raises(JournalForeign, match="shopboard salvage"):
+        opened(path)
+    aside = restored(tmp_path / "copy", path)
+    assert aside is not None
+    assert aside.read_bytes() == data
+    assert uids(path) == uids(tmp_path / "copy")
+    other = tmp_path / "other"
+    with closing(sqlite3.connect(other)) as db:
+        db.execute("CREATE TABLE mine (x)")
+    with pytest.raises(JournalForeign):
+        restored(tmp_path / "copy", other)

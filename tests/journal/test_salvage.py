@@ -282,3 +282,17 @@ def test_what_a_lost_entry_may_have_undone_is_unproven(
     assert [(one.kind, one.machine, one.point) for one in added] == [
         ("moved", *place) for place in unproven
     ]
+
+
+def test_it_tells_how_far_it_is(
+    path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """First through the bytes, then through the entries."""
+    monkeypatch.setattr("shopboard.journal.salvage._A_WHILE", 10)
+    with closing(opened(path)) as journal:
+        journal.append([check() for _ in range(30)])
+    told: list[tuple[int, int, str]] = []
+    salvage(path, tmp_path / "new", lambda: NOW, lambda _, __: [], lambda *far: told.append(far))
+    size = path.stat().st_size
+    assert [one[1:] for one in told] == [(size, "bytes")] * 3 + [(30, "entries")] * 3
+    assert [one[0] for one in told[3:]] == [10, 20, 30]
