@@ -10,7 +10,7 @@ from pathlib import Path
 from shopboard import exit_codes
 from shopboard.after_salvage import unproven_entries
 from shopboard.commands.errors import UsageError
-from shopboard.commands.output import out_json, say
+from shopboard.commands.output import Progress, out_json, say
 from shopboard.commands.shared import paths
 from shopboard.dates import day
 from shopboard.desk import utc_now
@@ -47,7 +47,11 @@ def run(options: argparse.Namespace) -> int:
         target = file_named(options.to)
         if is_folder(target):
             raise UsageError(f"{named(target)} is a folder; name the file of the new journal")
-    done = salvage(broken, target, utc_now, unproven_entries)
+    progress = Progress()
+    try:
+        done = salvage(broken, target, utc_now, unproven_entries, progress)
+    finally:
+        progress.end()
     if options.json:
         out_json(_json(done, broken, target))
         return exit_codes.ALL_RIGHT
