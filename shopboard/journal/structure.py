@@ -122,4 +122,5 @@ def structure_of(db: sqlite3.Connection) -> Damage | None:
     # quick_check would leave out the indexes, and an index that lost a key
     # hides an entry from the board.
     (told,) = db.execute("PRAGMA integrity_check(1)").fetchone()
-    return None if told == "ok" else Damage(None, f"the file's structure is damaged ({told})")
+    words = " ".join(told.replace("*** in database main ***", "").split())
+    return None if told == "ok" else Damage(None, f"the file's structure is damaged ({words})")
