@@ -73,7 +73,7 @@ LOOK_EVERY = 2.0
 """Seconds between looks at the clock, the shop file and the journal."""
 
 
-class BoardApp(App[None]):
+class BoardApp(App[None], inherit_css=False):
     """Full-screen board of one shop."""
 
     ENABLE_COMMAND_PALETTE = False
@@ -82,7 +82,7 @@ class BoardApp(App[None]):
         Binding("ctrl+q", "help_quit", show=False, priority=True),  # Textual would leave by it
         Binding("ctrl+z", "suspend_process", show=False, priority=True),
     ]
-    CSS = "Screen { background: black; color: white; overflow: hidden; }"
+    DEFAULT_CSS = ""
 
     def __init__(
         self,

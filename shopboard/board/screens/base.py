@@ -32,9 +32,10 @@ PAD_WITHOUT_NUMLOCK = ("home", "end", "pageup", "pagedown", "insert", "kp_begin"
 """What the number pad's digits send while NumLock is off, beside the arrows."""
 
 
-class ShopScreen(Screen[None]):
+class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS for 2 ms
     """A screen that draws lines and obeys the keys that it declares."""
 
+    DEFAULT_CSS = "ShopScreen { layout: vertical; background: black; color: white; overflow: hidden; }"
     AUTO_FOCUS = ""
     keys: ClassVar[tuple[Key, ...]] = (HELP,)
 
