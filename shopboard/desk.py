@@ -22,9 +22,9 @@ from shopboard.past import begun_tasks, gather, unfinished
 from shopboard.record import CheckRecord, read_all
 from shopboard.remarks import with_remarks
 from shopboard.shop.files import stamp_of
+from shopboard.shop.kept import Loaded, keep, kept
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import Problem, ShopFileError
-from shopboard.shop.reader import read_shop
 from shopboard.shop.renames import renames_of
 from shopboard.standing import ShopStanding
 from shopboard.text import harmless
@@ -96,7 +96,7 @@ class Desk:
         self.shop_file = shop_file
         self.clock = clock
         self._facts = registry.facts() if thorough else None
-        loaded = read_shop(shop_file, registry.names(), self._facts)
+        loaded = (None if thorough else kept(shop_file)) or self._read_shop()
         self.shop: Shop = loaded.shop
         self.warnings: tuple[Problem, ...] = loaded.warnings
         self.problems: tuple[Problem, ...] = ()
@@ -136,6 +136,11 @@ class Desk:
         if thorough:
             self._look().at_once()
         self.refresh()
+
+    def _read_shop(self) -> Loaded:
+        from shopboard.shop.reader import read_shop
+
+        return read_shop(self.shop_file, registry.names(), self._facts)
 
     def _look(self) -> Looking:
         from shopboard.journal.looking import Looking  # not needed for the first picture
@@ -271,13 +276,15 @@ class Desk:
             return False
         self._stamp = stamp
         try:
-            loaded = read_shop(self.shop_file, registry.names(), self._facts)
+            loaded = self._read_shop()
         except ShopFileError as error:
             self.problems = error.problems
             self._beside = dict(beside if error.beside is None else error.beside)
             return True
         self.shop, self.warnings, self.problems = loaded.shop, loaded.warnings, ()
         self._stamp, self._beside = loaded.stamp, dict(loaded.beside)
+        if self._facts is not None:
+            keep(self.shop_file, loaded)
         self._read_under_todays_names()
         return True
 
