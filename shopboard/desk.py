@@ -14,15 +14,16 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from shopboard.checks import registry
 from shopboard.dates import day
+from shopboard.gathered import Gathered
 from shopboard.health import shop_standing
 from shopboard.journal import COMPUTER, Damage, Entry, JournalDiffers, Store, open_journal
 from shopboard.journal.computer import this_computer
 from shopboard.journal.record import EARLIEST, LATEST
-from shopboard.past import begun_tasks, gather, unfinished
+from shopboard.past import begun_tasks, unfinished
 from shopboard.record import CheckRecord, read_all
 from shopboard.remarks import with_remarks
 from shopboard.shop.files import stamp_of
-from shopboard.shop.kept import Loaded, keep, kept
+from shopboard.shop.kept import Loaded, keep_shop, kept_shop
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import Problem, ShopFileError
 from shopboard.shop.renames import renames_of
@@ -96,7 +97,7 @@ class Desk:
         self.shop_file = shop_file
         self.clock = clock
         self._facts = registry.facts() if thorough else None
-        loaded = (None if thorough else kept(shop_file)) or self._read_shop()
+        loaded = (None if thorough else kept_shop(shop_file)) or self._read_shop()
         self.shop: Shop = loaded.shop
         self.warnings: tuple[Problem, ...] = loaded.warnings
         self.problems: tuple[Problem, ...] = ()
@@ -130,7 +131,11 @@ class Desk:
         )
         self.journal: Store = self._file
         """The journal, under the names that the shop file gives today."""
-        self._read_under_todays_names()
+        self._gathered = Gathered(self._file, loaded.digest)
+        self._read_under_todays_names(loaded.digest)
+        self._thorough = thorough
+        if not thorough:
+            self._gathered.recall()
         self._looking: Looking | None = None
         self._journal_file = journal_file
         if thorough:
@@ -166,9 +171,13 @@ class Desk:
 
     def close(self) -> None:
         """Close the journal."""
+        if not self._thorough:
+            self._gathered.save()
         self.journal.close()
 
-    def _read_under_todays_names(self) -> None:
+    def _read_under_todays_names(self, digest: str) -> None:
+        if self._gathered.digest != digest:
+            self._gathered = Gathered(self._file, digest)
         renames = renames_of(self.shop)
         self.journal = self._file
         if renames is not None:
@@ -200,6 +209,8 @@ class Desk:
     def save_memory(self) -> None:
         """Write down how the journal was last seen, for the next time that it is opened."""
         self._file.save_memory()
+        if not self._thorough:
+            self._gathered.save()
 
     def take_journal_as_it_is(self) -> None:
         """From now on the journal that is there is the right one.
@@ -239,7 +250,7 @@ class Desk:
         mark, newest = self.journal.change_mark(), self.journal.newest_when()
         clock = min(self.clock(), LATEST)
         now = clock if newest is None else max(clock, newest)
-        past = gather(self.journal)
+        past = self._gathered.now(self.journal)
         waiting = unfinished(self.journal, clock if clock >= EARLIEST else now)
         begun = begun_tasks(self.journal, self.shop, past)
         past = past._replace(begun=begun, damage=self.journal.damage)
@@ -284,8 +295,8 @@ class Desk:
         self.shop, self.warnings, self.problems = loaded.shop, loaded.warnings, ()
         self._stamp, self._beside = loaded.stamp, dict(loaded.beside)
         if self._facts is not None:
-            keep(self.shop_file, loaded)
-        self._read_under_todays_names()
+            keep_shop(self.shop_file, loaded)
+        self._read_under_todays_names(loaded.digest)
         return True
 
     def waits(self) -> list[Wait]:

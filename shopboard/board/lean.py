@@ -7,6 +7,7 @@ application has one, and asyncio imports what encrypted connections need.
 from __future__ import annotations
 
 import sys
+from importlib import import_module
 from types import ModuleType
 
 _PALETTE, _ENCRYPTION = "textual.command", "ssl"
@@ -22,7 +23,7 @@ def import_textual() -> None:
         # None: as if Python had been built without it, which asyncio provides for
         sys.modules[_ENCRYPTION] = None  # type: ignore[assignment]
     try:
-        import textual.app
+        import_module("textual.app")
     except Exception:  # noqa: BLE001 - a later Textual may use at import what an earlier did not
         for name in set(sys.modules) - before:
             if name.partition(".")[0] == "textual":

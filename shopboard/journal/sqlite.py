@@ -31,7 +31,7 @@ from shopboard.journal.opening import Terms
 from shopboard.journal.record import SwappedError, all_recorded, record
 from shopboard.journal.schema import MIGRATIONS
 from shopboard.journal.store import Store
-from shopboard.journal.watch import Watch
+from shopboard.journal.watch import Watch, hash_at
 
 T = TypeVar("T")
 
@@ -236,6 +236,14 @@ class SqliteJournal:
     def last_seq(self) -> int:
         """Give the number of the last entry; 0 when there is none."""
         return int(self._held.read(lambda db: db.execute(queries.LAST_SEQ).fetchone()[0]))
+
+    def seal_of(self, seq: int) -> str:
+        """Give the hash of an entry, which seals all before it, too; empty where it is not there.
+
+        Raises:
+            JournalError: when the journal cannot be read.
+        """
+        return self._held.read(lambda db: hash_at(db, seq))
 
     def count(self) -> int:
         """Give the number of entries, voided ones and voids among them."""

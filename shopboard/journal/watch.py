@@ -133,7 +133,7 @@ def _how(db: sqlite3.Connection, known: Known, end: Known) -> str | None:
     if end.first_uid != known.first_uid:
         return "other"
     marks = ((known.last, known.last_hash), (known.whole_upto, known.whole_hash))
-    if any(0 < at <= end.last and _hash_at(db, at) != stood for at, stood in marks):
+    if any(0 < at <= end.last and hash_at(db, at) != stood for at, stood in marks):
         return "fork"
     return "older" if end.last < known.last else None
 
@@ -143,7 +143,8 @@ def _end(db: sqlite3.Connection) -> Known:
     return Known(str(first), int(last), _hex(stood))
 
 
-def _hash_at(db: sqlite3.Connection, seq: int) -> str:
+def hash_at(db: sqlite3.Connection, seq: int) -> str:
+    """Give the hash of an entry in hexadecimal; empty where there is none."""
     row = db.execute(_HASH, (seq,)).fetchone()
     return _hex(row[0]) if row else ""
 

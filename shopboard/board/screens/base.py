@@ -35,7 +35,9 @@ PAD_WITHOUT_NUMLOCK = ("home", "end", "pageup", "pagedown", "insert", "kp_begin"
 class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS for 2 ms
     """A screen that draws lines and obeys the keys that it declares."""
 
-    DEFAULT_CSS = "ShopScreen { layout: vertical; background: black; color: white; overflow: hidden; }"
+    DEFAULT_CSS = (
+        "ShopScreen { layout: vertical; background: black; color: white; overflow: hidden; }"
+    )
     AUTO_FOCUS = ""
     keys: ClassVar[tuple[Key, ...]] = (HELP,)
 
