@@ -96,8 +96,10 @@ class Desk:
         """
         self.shop_file = shop_file
         self.clock = clock
-        self._facts = registry.facts() if thorough else None
-        loaded = (None if thorough else kept_shop(shop_file)) or self._read_shop()
+        self._closer = thorough
+        kept = None if thorough else kept_shop(shop_file)
+        self._read_closer = thorough or kept is not None
+        loaded = kept or self._read_shop()
         self.shop: Shop = loaded.shop
         self.warnings: tuple[Problem, ...] = loaded.warnings
         self.problems: tuple[Problem, ...] = ()
@@ -145,7 +147,9 @@ class Desk:
     def _read_shop(self) -> Loaded:
         from shopboard.shop.reader import read_shop
 
-        return read_shop(self.shop_file, registry.names(), self._facts)
+        return read_shop(
+            self.shop_file, registry.names(), registry.facts() if self._closer else None
+        )
 
     def _look(self) -> Looking:
         from shopboard.journal.looking import Looking  # not needed for the first picture
@@ -294,7 +298,8 @@ class Desk:
             return True
         self.shop, self.warnings, self.problems = loaded.shop, loaded.warnings, ()
         self._stamp, self._beside = loaded.stamp, dict(loaded.beside)
-        if self._facts is not None:
+        if self._closer:
+            self._read_closer = True
             keep_shop(self.shop_file, loaded)
         self._read_under_todays_names(loaded.digest)
         return True
@@ -330,15 +335,18 @@ class Desk:
         return self._watch.left(begun) if begun is not None else None
 
     def look_closer(self) -> bool:
-        """From now on, look at what follows from the methods, too.
+        """From now on, look at what follows from the methods, too; gather what was kept anew.
 
         Returns:
             Whether the shop file has a problem of that sort.
         """
-        if self._facts is None:
-            self._facts = registry.facts()
-            self._stamp = None
-            self._reload_shop()
+        if not self._closer:
+            self._closer = True
+            if not self._read_closer:
+                self._stamp = None
+                self._reload_shop()
+            self._gathered.forget()
+            self._mark = None
         return bool(self.problems)
 
     def retired(self) -> tuple[Retired, ...]:
@@ -362,7 +370,7 @@ class Desk:
         Raises:
             JournalError: when the journal cannot be read.
         """
-        if self._facts is None or self.problems:
+        if not self._closer or self.problems:
             return ()
         gone: list[tuple[str, ...]] = [
             place for place in self._places if ".".join(place) not in self.shop.points

@@ -52,9 +52,15 @@ class Gathered:
                 self._seq, self._seal, self._past = seq, seal, past
                 self._saved_seq = seq
 
+    def forget(self) -> None:
+        """Gather it anew next time, each row compared with its seal as it is in the file now."""
+        self._past = None
+
     def save(self) -> None:
-        """Keep it for the next start."""
-        if self._past is not None and self._seq != self._saved_seq and self._file.damage is None:
+        """Keep it for the next start; with damage that must find it, too."""
+        if self._file.damage is not None:
+            kept.drop(self._file.path, _SORT)
+        elif self._past is not None and self._seq != self._saved_seq:
             value = (self.digest, self._seq, self._seal, self._past)
             kept.keep(self._file.path, _SORT, value)
             self._saved_seq = self._seq

@@ -10,6 +10,7 @@ import os
 import pickle
 import zlib
 from contextlib import suppress
+from functools import cache
 from pathlib import Path
 
 from shopboard import __version__
@@ -49,6 +50,12 @@ def keep(about: Path, sort: str, value: object) -> None:
         half.replace(file)
 
 
+def drop(about: Path, sort: str) -> None:
+    """Keep nothing of that sort about a file any longer."""
+    with suppress(OSError, ValueError):
+        _file_for(about, sort).unlink(missing_ok=True)
+
+
 def _file_for(about: Path, sort: str) -> Path:
     from platformdirs import user_cache_path
 
@@ -72,10 +79,11 @@ def _own_bytes(file: Path) -> bytes:
         return opened.read()
 
 
+@cache
 def _program() -> tuple[str, int]:
     """Tell this program from another one: a version under work changes without a new number."""
     here = Path(__file__).parent
-    folders = (here, here / "shop", here / "upkeep", here / "metrology")
+    folders = (here, *(here / room for room in ("shop", "upkeep", "metrology", "checks")))
     files = [one for folder in folders for one in os.scandir(folder) if one.name[-3:] == ".py"]
     times = sorted((one.path, one.stat().st_mtime_ns) for one in files)
     return __version__, zlib.crc32(repr(times).encode())

@@ -256,8 +256,10 @@ class BoardApp(App[None], inherit_css=False):
 
     def _look_closer(self) -> None:
         """Look at what follows from the methods; the first picture did not wait for them."""
-        if self._desk is not None and self._desk.look_closer():
-            self._repaint()
+        if self._desk is not None:
+            self._desk.look_closer()
+            self.look_again()
+        self._save_memory()
         for number, name in enumerate(SOON, 1):
             self.set_timer(number * BETWEEN, partial(import_module, name))
 

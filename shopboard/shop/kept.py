@@ -1,7 +1,7 @@
 """A shop file that was read, and the same kept: the next start need not read its text again.
 
-What is kept holds for the very bytes that were read. Soon after the first
-picture the text is read in any case, and that counts.
+What is kept holds for the very bytes that were read, with all that follows from
+the methods; a file with an error in it is not kept.
 """
 
 from __future__ import annotations
