@@ -94,7 +94,7 @@ def _by_machine(happenings: Sequence[Happening]) -> _Happened:
 
 def _machine_state(points: Sequence[PointStanding], tasks: Sequence[TaskStanding]) -> MachineState:
     if points:
-        return min((one.state for one in points), key=WORST_FIRST.index)
+        return min((one.state for one in points), key=RANKS.__getitem__)
     if tasks:
         return "due" if any(one.due for one in tasks) else "kept"
     return "unproven"

@@ -66,6 +66,9 @@ LOOK_THROUGH_EVERY = 3600.0
 LOOK_AGAIN_AFTER = 30.0
 """Seconds after one that failed: another program may have held the journal."""
 
+AT_MOST = 0.001
+"""Seconds that a key waits for another thread at work, such as one that plans the prep day."""
+
 SAVE_EVERY = 10.0
 """Seconds between two times when it is written down how the journal was last seen."""
 
@@ -234,6 +237,7 @@ class BoardApp(App[None], inherit_css=False):
 
     def _after_first_frame(self) -> None:
         """Do what the first picture need not wait for."""
+        sys.setswitchinterval(AT_MOST)
         if not gc.isenabled():
             gc.freeze()  # what the start made stays: a collection need not walk over it at a key
             gc.enable()

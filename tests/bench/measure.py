@@ -34,6 +34,15 @@ _EMPTY = (sys.executable, "-m", "tests.bench.empty")
 _QUIET = 0.12
 """Seconds without a byte after which a picture counts as finished."""
 
+_PAUSE = 0.01
+"""Seconds without a byte that part a picture from the next one."""
+
+_WORKS = 0.4
+"""Seconds without a byte after which nothing is worked out any more."""
+
+STEPWISE = {"prep day": "its plan"}
+"""Keys after which a picture says that something is worked out, and what that is."""
+
 KEYS: tuple[tuple[bytes, dict[str, bytes]], ...] = (
     (b"", {"cursor on": b"\x1b[C", "cursor back": b"\x1b[D"}),
     (b"", {"open a machine": b"1", "leave it": b"-"}),
@@ -75,9 +84,19 @@ def first_frame(case: Case, terminal: Terminal) -> float:
 
 def key_time(terminal: Terminal, key: bytes) -> float | None:
     """Press a key; give the ms to the last byte that follows, or None when nothing does."""
-    sent = terminal.send(key)
-    last = terminal.settle(_QUIET)
+    return _since(terminal.send(key), terminal.settle(_QUIET))
+
+
+def _since(sent: float, last: float) -> float | None:
     return (last - sent) * 1000 if last > sent else None
+
+
+def stepwise_time(terminal: Terminal, key: bytes) -> tuple[float | None, float | None]:
+    """Press a key whose picture is worked out; give the ms to the first and to the whole of it."""
+    sent = terminal.send(key)
+    terminal.read(_QUIET)
+    first = terminal.settle(_PAUSE)
+    return _since(sent, first), _since(sent, terminal.settle(_WORKS))
 
 
 def start_once(case: Case, home: Path) -> None:
@@ -101,9 +120,17 @@ def run_case(case: Case, home: Path, presses: int) -> None:
             for byte in way:
                 key_time(terminal, bytes([byte]))
             for what, key in [*keys.items()] * presses:
-                taken = key_time(terminal, key)
-                if taken is not None:
-                    case.keys.setdefault(what, []).append(taken)
+                if what in STEPWISE:
+                    first, whole = stepwise_time(terminal, key)
+                    _note(case, what, first)
+                    _note(case, STEPWISE[what], whole)
+                else:
+                    _note(case, what, key_time(terminal, key))
+
+
+def _note(case: Case, what: str, taken: float | None) -> None:
+    if taken is not None:
+        case.keys.setdefault(what, []).append(taken)
 
 
 def cases(
@@ -168,15 +195,16 @@ def _frame_row(case: Case, empty: Case) -> str:
 def _key_row(case: Case, what: str, times: Sequence[float]) -> str:
     middle = statistics.median(times)
     slow = sorted(times)[round(0.9 * (len(times) - 1))]
-    return (
-        f"  {case.name:<34} {what:<17} median {middle:5.1f}  90 % within {slow:5.1f}"
-        f"{_judged(slow, KEY_MS if case.machines <= 50 else KEY_MS_LARGE)}\n"
-    )
+    row = f"  {case.name:<34} {what:<17} median {middle:5.1f}  90 % within {slow:5.1f}"
+    if what in STEPWISE.values():
+        return f"{row}  (keys are answered meanwhile)\n"
+    return f"{row}{_judged(slow, KEY_MS if case.machines <= 50 else KEY_MS_LARGE)}\n"
 
 
 def _full_rows(bare: Case, full: Case) -> str:
     pairs = {"first frame": (bare.frames, full.frames)}
-    pairs |= {what: (bare.keys[what], full.keys[what]) for what in bare.keys}
+    both = [what for what in bare.keys if what in full.keys and what not in STEPWISE.values()]
+    pairs |= {what: (bare.keys[what], full.keys[what]) for what in both}
     pairs["all keys"] = (_middles(bare), _middles(full))
     rows = ""
     for what, (without, with_all) in pairs.items():
