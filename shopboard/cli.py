@@ -72,7 +72,7 @@ def _run(argv: Sequence[str]) -> int:
 
 def _say_what_is_not_heeded(files: Mapping[str, str | None]) -> None:
     """Say once which of the environment's folders are passed over."""
-    if os.environ.get("XDG_CONFIG_HOME") or os.environ.get("XDG_DATA_HOME"):
+    if any(map(os.environ.get, ("XDG_CONFIG_HOME", "XDG_DATA_HOME", "XDG_STATE_HOME"))):
         from shopboard.commands.output import say
         from shopboard.locations import not_heeded
 

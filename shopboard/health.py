@@ -71,7 +71,7 @@ def shop_standing(shop: Shop, past: Past, now: datetime) -> ShopStanding:
                 _machine_state(points, tasks),
                 points,
                 tasks,
-                tag=past.tags.get(machine.id, ""),
+                tag=past.tag_of(machine.id),
                 round=past.rounds.get(machine.id),
                 cutters=cutters.get(machine.id, ()),
                 changing=changing_at(shop, past.cutters, machine.id) if past.cutters else None,

@@ -56,11 +56,7 @@ def gather(journal: Store) -> Past:
         for place, entry in journal.latest(DONE).items()
     }
     proving = [place for place, record in latest.items() if record.readings.get("proves")]
-    tags = {
-        machine: tag_words(entry)
-        for (machine, _), entry in journal.latest(TAG).items()
-        if tag_words(entry)
-    }
+    tags = {machine: entry for (machine, _), entry in journal.latest(TAG).items()}
     rounds = {machine: read_round(entry) for (machine, _), entry in journal.latest(ROUND).items()}
     return Past(
         latest=latest,
@@ -68,7 +64,8 @@ def gather(journal: Store) -> Past:
         happenings=happenings,
         tasks=tasks,
         cutters=newest_cutters(journal),
-        tags=tags,
+        tags={one: tag_words(entry) for one, entry in tags.items() if tag_words(entry)},
+        cleared={one: entry.seq for one, entry in tags.items() if not tag_words(entry)},
         rounds={machine: one for machine, one in rounds.items() if one is not None},
         proofs=_proofs(journal, proving, set_right) if proving else (),
         unreadable=len(entries) - len(latest),

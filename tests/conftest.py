@@ -13,19 +13,16 @@ from shopboard.journal import SqliteJournal, open_journal
 from shopboard.shop.model import Point, Shop
 from tests.builders import SCREW, make_job, make_point, make_shop
 from tests.journal.helpers import Clock
+from tests.own_folders import SET_BY_USERS, own_folders
 
 
 @pytest.fixture(autouse=True)
 def _own_folders(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
     """Keep every test away from the user's own shop, journal and settings."""
     home = tmp_path_factory.mktemp("home")
-    for name in ("HOME", "USERPROFILE"):
-        monkeypatch.setenv(name, str(home))
-    for name in ("CONFIG", "DATA", "STATE", "CACHE"):
-        monkeypatch.setenv(f"XDG_{name}_HOME", str(home / name.lower()))
-    for name in ("APPDATA", "LOCALAPPDATA"):
-        monkeypatch.setenv(name, str(home / name.lower()))
-    for name in ("SHOPBOARD_SHOP", "SHOPBOARD_JOURNAL", "NO_COLOR"):
+    for name, folder in own_folders(home).items():
+        monkeypatch.setenv(name, folder)
+    for name in SET_BY_USERS:
         monkeypatch.delenv(name, raising=False)
 
 

@@ -76,6 +76,19 @@ def test_a_cutter_says_that_it_is_not_sure() -> None:
     assert rip.unsure == BROKEN.what
 
 
+def test_a_machine_whose_tag_may_be_lost_is_not_to_be_used() -> None:
+    """Unless its tag was cleared after the damaged entry; a tag that stands keeps its words."""
+    shop = make_shop(make_point("saw.blade"), make_point("planer.fence"), make_point("drill.table"))
+    past = Told(seq=9).check("saw.blade").past()
+    past = past._replace(tags={"planer": "a guard is off"}, cleared={"saw": 6, "drill": 4})
+    for damage, lost in ((None, ()), (BROKEN, ("drill",)), (NOWHERE, ("saw", "drill"))):
+        standing = shop_standing(shop, past._replace(damage=damage), NOW)
+        for one in standing.machines:
+            may_be = f"it may carry this tag: {damage.what}" if damage else ""
+            why = may_be if one.machine.id in lost else ""
+            assert one.tag == (why or past.tags.get(one.machine.id, ""))
+
+
 @pytest.fixture
 def places(tmp_path: Path) -> tuple[Path, Path]:
     return fill(tmp_path)
@@ -114,8 +127,8 @@ def test_what_is_checked_again_is_proven_again(places: tuple[Path, Path]) -> Non
             visit.answer(person.answer(visit.step, visit.job))
     states, damage, _ = _state(shop, journal)
     assert states["saw.blade"] == "true"
-    assert states["planer.fence"] == "unproven"
-    assert before["planer.fence"] == "true"
+    assert states["disc.fence"] == "unproven"
+    assert before["disc.fence"] == "true"
 
 
 def test_looking_back_before_the_damage_is_not_shaken(places: tuple[Path, Path]) -> None:
@@ -124,3 +137,37 @@ def test_looking_back_before_the_damage_is_not_shaken(places: tuple[Path, Path])
     _flip(journal, b"the square was dropped")
     then = ask(("status", "--on", "2026-06-03", "--json"), shop, journal)
     assert then.out == good.out
+
+
+def test_a_tag_that_may_be_lost_is_as_strong_as_one_that_stands(places: tuple[Path, Path]) -> None:
+    """The last entry, a tag, is damaged: no machine may be used until somebody has looked at it."""
+    shop, journal = places
+    assert ask(("glueup", "frames", "sawn"), shop, journal).code == 0
+    _flip(journal, b"the disc is loose")
+    told = json.loads(ask(("status", "--json"), shop, journal).out)
+    why = f"it may carry this tag: entry {told['damage']['entry']} is not what was recorded"
+    assert [one["tag"] for one in told["machines"]] == [why, why]
+    assert f"DO NOT USE: {why}" in ask(("status",), shop, journal).out
+    assert f"DO NOT USE: {why}. Look at it;" in ask(("tag", "saw"), shop, journal).out
+    assert f"Saw is left out: DO NOT USE, {why}." in ask(("prep",), shop, journal).out
+    assert why in ask(("sheet", "saw"), shop, journal).out
+    clock = Clock()
+    clock.now = datetime.now(UTC)
+    with closing(Desk(shop, journal, clock, thorough=True)) as desk:
+        point = desk.shop.points["saw.mitre"]
+        visit, person = start(desk.journal, desk.shop, point), Person(0.0)
+        assert visit.step is not None
+        assert visit.step.title == f"This machine is tagged DO NOT USE: {why}"
+        while visit.step is not None:
+            visit.answer(person.answer(visit.step, visit.job))
+    states, _, _ = _state(shop, journal)
+    assert states["saw.mitre"] == "true"
+    held = ask(("glueup", "frames", "sawn"), shop, journal)
+    assert held.code == 1
+    assert f"Saw: DO NOT USE. {why}" in held.out
+    assert ask(("tag", "saw", "--clear", "I looked: it carries none"), shop, journal).code == 0
+    assert ask(("glueup", "frames", "sawn"), shop, journal).code == 0
+    tags = [
+        one["tag"] for one in json.loads(ask(("status", "--json"), shop, journal).out)["machines"]
+    ]
+    assert tags.count(None) == 1

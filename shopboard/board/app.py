@@ -25,7 +25,7 @@ from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.board import BoardScreen
 from shopboard.desk import Clock, Desk, Wait, utc_now
 from shopboard.journal import JournalError, JournalMissing
-from shopboard.locations import sample_path
+from shopboard.locations import is_something_at, sample_path
 from shopboard.private import make_folders, new_file
 from shopboard.shop.problems import Problem, ShopFileError
 
@@ -69,7 +69,7 @@ LOOK_AGAIN_AFTER = 30.0
 AT_MOST = 0.001
 """Seconds that a key waits for another thread at work, such as one that plans the prep day."""
 
-SAVE_EVERY = 10.0
+SAVE_EVERY = 1.0
 """Seconds between two times when it is written down how the journal was last seen."""
 
 LOOK_EVERY = 2.0
@@ -137,7 +137,7 @@ class BoardApp(App[None], inherit_css=False):
         """Exit code of what it was told to stop by; 0 while it was not."""
         self._own_loop: asyncio.AbstractEventLoop | None = None
         """The loop, while it can be told anything."""
-        if shop_file.exists() or shop_file.is_symlink():
+        if is_something_at(shop_file):
             self._open()
 
     @property
@@ -357,10 +357,10 @@ class BoardApp(App[None], inherit_css=False):
         """Open the shop as soon as its file can be used."""
         from shopboard.board.screens.first_run import BrokenFileScreen
 
-        if not self.shop_file.exists():
+        if not is_something_at(self.shop_file):
             return
         before, was_absent = self._problems, self.absent is not None
-        if was_absent and not self._begin and not self.journal_file.exists():
+        if was_absent and not self._begin and not is_something_at(self.journal_file):
             return
         self._open()
         if self._desk is not None:

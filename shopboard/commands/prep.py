@@ -7,13 +7,13 @@ from collections.abc import Iterator
 from contextlib import closing
 
 from shopboard.commands import saving
-from shopboard.commands.acts import act, on_record, uid_argument
+from shopboard.commands.acts import act, another, found, say_on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.project import project_named
 from shopboard.commands.shared import open_desk
 from shopboard.desk import Desk
-from shopboard.prep.begun_day import KIND, begin_day, end_day
+from shopboard.prep.begun_day import KIND, begin_day, end_day, says_the_same
 from shopboard.prep.day import Planner
 from shopboard.prep.plan import Line, Plan
 from shopboard.prep.plan_words import (
@@ -62,15 +62,17 @@ def run(options: argparse.Namespace) -> int:
         planner = Planner(desk)
         day = planner.day
         if options.end:
+            if _on_record(desk, options):
+                return 0
             if day is None:
                 raise UsageError("no prep day is under way")
-            end_day(desk.journal, day)
+            end_day(desk.journal, day, uid)
             say("The prep day is ended; what is left shows on the board.")
             return 0
         _refuse_another(planner, options)
         planner.choose(options.project or "", allow_open=options.allow_two_open)
         plan = planner.plan()
-        if options.begin and on_record(desk, options, KIND, "", "") is None:
+        if options.begin and not _on_record(desk, options):
             if day is not None:
                 raise UsageError("a prep day is under way; --end ends it")
             begin_day(
@@ -91,6 +93,22 @@ def run(options: argparse.Namespace) -> int:
         else:
             out(*_lines(plan, desk))
     return 0
+
+
+def _on_record(desk: Desk, options: argparse.Namespace) -> bool:
+    """Tell whether an earlier try under the same name did it, and say so.
+
+    Raises:
+        UsageError: when the name belongs to something else.
+    """
+    entry = found(desk, options, KIND, "", "")
+    if entry is None:
+        return False
+    project = None if options.end else options.project or ""
+    if not says_the_same(entry, project, allow_open=options.allow_two_open):
+        raise another(options)
+    say_on_record(entry)
+    return True
 
 
 def _refuse_another(planner: Planner, options: argparse.Namespace) -> None:

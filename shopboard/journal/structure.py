@@ -1,18 +1,34 @@
 """SQLite's own look at its pages, and at each index against the table, beside other work.
 
 It takes seconds for a large journal, all of them in SQLite: so it is done on a connection of its
-own in a thread, and ended at once when whoever waits for it gives up.
+own in a thread, and ended at once when whoever waits for it gives up. Whoever wants to record
+meanwhile need not wait: it is broken off, and begun anew once that is on the disk.
 """
 
 from __future__ import annotations
 
 import sqlite3
+import time
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from threading import Thread
 
 from shopboard.journal.entry import Damage
+from shopboard.journal.faults import is_busy
+
+_GIVE_WAY = 20.0
+"""Seconds in which it is begun anew; then whoever records waits for it, some seconds at the most.
+"""
+
+_STEPS = 100_000
+"""Steps of SQLite between two looks whether somebody waits: some hundredths of a second."""
+
+_BUSY_MS = 5000
+"""How long it waits for another program that is recording."""
+
+_WAIT, _LOOK_IN = 1.0, 0.005
+"""Seconds in which somebody who waits has recorded, and between two looks whether he has."""
 
 _LAST = "SELECT seq, hash FROM entries ORDER BY seq DESC LIMIT 1"
 
@@ -23,7 +39,7 @@ def structure_beside(db: sqlite3.Connection) -> Iterator[Callable[[], Damage | N
 
     Args:
         db: an open journal inside a transaction that has read from it, so that nobody changes
-            the file meanwhile.
+            the file before it has begun.
 
     Raises (when asked):
         sqlite3.Error: the file cannot be read.
@@ -36,7 +52,7 @@ def structure_beside(db: sqlite3.Connection) -> Iterator[Callable[[], Damage | N
 
     def look() -> None:
         try:
-            found.append(structure_of(other))
+            found.append(_giving_way(other))
         except sqlite3.Error as error:
             found.append(error)
 
@@ -55,6 +71,33 @@ def structure_beside(db: sqlite3.Connection) -> Iterator[Callable[[], Damage | N
         finally:
             other.interrupt()  # of no effect once it has ended
             thread.join()
+
+
+def _giving_way(db: sqlite3.Connection) -> Damage | None:
+    """Look; give way to those who record, as often as a person does, not to a stream of them."""
+    rollback = Path(f"{db.execute('PRAGMA database_list').fetchone()[2]}-journal")
+
+    def somebody_waits() -> bool:
+        """Who is about to record has written down what was there before, and waits."""
+        with suppress(OSError):
+            return rollback.stat().st_size > 0
+        return False
+
+    db.execute(f"PRAGMA busy_timeout = {_BUSY_MS}")  # the other connection lets go meanwhile
+    give_up = time.monotonic() + _GIVE_WAY
+    while time.monotonic() < give_up:
+        db.set_progress_handler(somebody_waits, _STEPS)
+        try:
+            return structure_of(db)
+        except sqlite3.OperationalError as error:
+            if not (is_busy(error) or somebody_waits()):
+                raise  # it was ended from outside, or cannot be read
+        finally:
+            db.set_progress_handler(None, 0)
+        until = time.monotonic() + _WAIT
+        while somebody_waits() and time.monotonic() < until:
+            time.sleep(_LOOK_IN)
+    return structure_of(db)
 
 
 def _beside(db: sqlite3.Connection) -> sqlite3.Connection | None:

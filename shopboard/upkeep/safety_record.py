@@ -83,6 +83,11 @@ def tag_words(entry: "Entry") -> str:
     return str(entry.body.get("why", "")) or "no reason on record"
 
 
+def may_carry(why: str) -> str:
+    """Say that a machine may be tagged, where the record of it is damaged."""
+    return f"it may carry this tag: {why}"
+
+
 def read_round(entry: "Entry") -> RoundStanding | None:
     """Read a ``round`` entry; None when it is a later program's, or none at all."""
     body = entry.body

@@ -8,7 +8,7 @@ from __future__ import annotations
 from shopboard.checks.setting import MANUAL
 from shopboard.checks.steps import AnswerError, Caution, Option, Words
 from shopboard.journal import Entry, NewEntry, Store, new_uid
-from shopboard.upkeep.safety_record import DO_NOT_USE, TAG, tag_words
+from shopboard.upkeep.safety_record import DO_NOT_USE, TAG, may_carry, tag_words
 
 REASONS = (
     "a guard is off or damaged",
@@ -92,11 +92,17 @@ def newest_tags(machine_id: str, journal: Store, limit: int = 6) -> list[Entry]:
 def standing_tag(machine_id: str, journal: Store) -> str:
     """Give why a machine is not to be used now; empty while it may be.
 
+    Where the journal is damaged, it may be the tag that is lost.
+
     Raises:
         JournalError: when the journal cannot be read.
     """
-    newest = newest_tags(machine_id, journal, 1)
-    return tag_words(newest[0]) if newest else ""
+    newest = next(iter(newest_tags(machine_id, journal, 1)), None)
+    words = tag_words(newest) if newest is not None else ""
+    damage = journal.damage
+    if words or damage is None or not damage.shakes(newest.seq if newest is not None else 0):
+        return words
+    return may_carry(damage.what)
 
 
 TAG_STEP = "tagged"

@@ -22,7 +22,7 @@ async def asking(place: Place) -> AsyncIterator[Board]:
     app = BoardApp(*files, place.clock, place.seconds, begin=False)
     try:
         async with app.run_test(size=(80, 24)) as pilot:
-            board = Board(app, pilot)
+            board = Board(app, pilot, place.seconds)
             await board.settle()
             yield board
     finally:
@@ -91,6 +91,15 @@ async def test_taken_out_in_mid_check_it_is_said_and_goes_on(place: Place) -> No
         text = await board.press("3")
         assert "NOT RECORDED" not in text
         assert board.app.desk.journal.count() > before
+
+
+async def test_what_cannot_be_drawn_without_it_is_said_to_the_last_word(place: Place) -> None:
+    """Wrapped where the window is small: the end of it is what to do."""
+    async with place.open(80, 24) as board:
+        place.journal_file.rename(place.journal_file.with_name("away"))
+        text = " ".join((await board.press("n")).split())
+        assert "There is no journal at" in text
+        assert "--new-journal begins one." in text
 
 
 async def test_an_older_copy_is_named_until_it_is_taken_note_of(place: Place) -> None:

@@ -6,6 +6,7 @@ codes of terminals that send them as ``CSI number u``, with numbers that no send
 
 from __future__ import annotations
 
+import signal
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -19,8 +20,10 @@ from textual.message import Message
 from shopboard.board.keys_in import KeysIn
 from tests.board.standing import Bench, is_given_back, press
 from tests.board.test_path import READY, TO_CHECK
-from tests.board.test_terminal import says, screen
+from tests.board.test_terminal import says, screen, text
 from tests.campaigns import hostile_terminal
+from tests.campaigns.frame import failures
+from tests.two_shops import SHOPS
 
 HOSTILE = {
     "a Latin-1 e acute": b"\xe9",
@@ -62,6 +65,26 @@ def test_no_byte_ends_the_board_or_leaves_it_deaf(bench: Bench, what: str) -> No
         assert is_given_back(terminal.output)
 
 
+@pytest.mark.parametrize("shop", SHOPS)
+def test_all_of_them_in_a_row_are_lived_through_in_mid_check(tmp_path: Path, shop: str) -> None:
+    """Nothing of them answers the question that stands there."""
+    with Bench(tmp_path, shop).stand() as terminal:
+        press(terminal, *TO_CHECK, *READY)
+        assert says(terminal, "Look for light")
+        for data in HOSTILE.values():
+            terminal.send(data)
+            terminal.settle(0.3)
+        terminal.settle(1.3)
+        assert says(terminal, "Look for light")
+        before = len(terminal.output)
+        terminal.send(b"3")
+        terminal.until(lambda output: len(output) > before)
+        assert "Look for light" not in text(terminal)
+        terminal.signal(signal.SIGTERM)
+        assert terminal.wait() == 143
+        assert is_given_back(terminal.output)
+
+
 def read(*parts: bytes | float) -> list[tuple[str, str]]:
     """Give what the reader makes of bytes and of waits in seconds between them."""
     keys, now = KeysIn(), 100.0
@@ -99,12 +122,6 @@ def test_every_key_that_was_one_is_that_key() -> None:
         assert read(sequence.encode(), 0.2) == wanted
 
 
-def test_a_slice_of_the_campaign_fails_nowhere() -> None:
-    tried, failed = hostile_terminal.campaign(seed=11, count=4000)
-    assert tried >= 4000
-    assert failed == []
-
-
 def test_the_campaign_sees_what_is_wrong_with_the_reader_behind_it(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
@@ -119,7 +136,7 @@ def test_the_campaign_sees_what_is_wrong_with_the_reader_behind_it(
             yield from self._parser.tick()
 
     monkeypatch.setattr(hostile_terminal, "KeysIn", Unguarded)
-    seen = "\n".join(hostile_terminal.campaign(seed=11, count=400)[1])
+    seen = "\n".join(one.what for one in failures(hostile_terminal.CAMPAIGN, 11, 120))
     assert "OverflowError" in seen or "chr()" in seen
     assert "and a key after it gives []" in seen
 

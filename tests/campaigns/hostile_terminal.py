@@ -1,4 +1,4 @@
-"""Feeds the reader of the terminal what no terminal should send: ``--seed``, ``--count``.
+"""Streams of one to six sequences that no terminal should send, to the reader of the terminal.
 
 Half of the streams are noise, of which is asked only that nothing fails, that nothing comes of it
 but keys, pastes and focus, that it does not matter where the reads cut it, and that a key after
@@ -10,9 +10,8 @@ digits), keys by the table of Textual, pastes by their brackets (common practice
 
 from __future__ import annotations
 
-import argparse
-import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from random import Random
 
 from textual import events
@@ -21,6 +20,7 @@ from textual._xterm_parser import XTermParser
 from textual.message import Message
 
 from shopboard.board.keys_in import LONGEST_PASTE, MOST_PASTED, KeysIn
+from tests.campaigns.frame import Campaign, Try, chance
 
 Meaning = tuple[str, str]
 """What came, and its text: the character of a key, or else its name; what was pasted."""
@@ -130,54 +130,42 @@ def _is_fit(one: Meaning) -> bool:
     return known and len(text) <= MOST_PASTED and text.encode("utf-8", "replace").decode() == text
 
 
-def campaign(seed: int, count: int) -> tuple[int, list[str]]:
-    """Try so many sequences; give their number and what went wrong, with the bytes of it."""
-    failed: list[str] = []
-    draw = Random(seed)
-    keys = KeysIn()
-    tried, now = 0, 0.0
-    while tried < count:
-        pieces = draw.randint(1, 6)
-        tried += pieces
-        now += 100.0
-        wanted: list[Meaning] | None = None
-        if draw.random() < 0.5:
-            stream = b"".join(noise(draw) for _ in range(pieces))
-        else:
-            drawn = [draw.choice(PIECES)(draw) for _ in range(pieces)]
-            stream = b"".join(data for data, _ in drawn)
-            wanted = [one for _, means in drawn for one in means]
-        chunks = cut(draw, stream)
-        try:
-            found = read(keys, chunks, now)
-            whole = read(KeysIn(), [stream], now)
-            after = read(keys, [b"q"], now + 50.0)
-        except Exception as error:  # noqa: BLE001 - that is what is looked for
-            failed.append(f"{chunks!r}: {error!r}")
-            keys = KeysIn()
-            continue
-        if found != whole:
-            failed.append(f"{chunks!r} gives {found!r}, in one read {whole!r}")
-        if wanted is not None and found != wanted:
-            failed.append(f"{stream!r} gives {found!r}, not {wanted!r}")
-        if not all(map(_is_fit, found)):
-            failed.append(f"{stream!r} gives {found!r}")
-        if after != [("key", "q")]:
-            failed.append(f"{chunks!r}, and a key after it gives {after!r}")
-    return tried, failed
+def attempt(draw: Random) -> str:
+    """Try one stream; give what went wrong, with its bytes."""
+    pieces = draw.randint(1, 6)
+    wanted: list[Meaning] | None = None
+    if draw.random() < 0.5:
+        stream = b"".join(noise(draw) for _ in range(pieces))
+    else:
+        drawn = [draw.choice(PIECES)(draw) for _ in range(pieces)]
+        stream = b"".join(data for data, _ in drawn)
+        wanted = [one for _, means in drawn for one in means]
+    chunks, keys = cut(draw, stream), KeysIn()
+    try:
+        found = read(keys, chunks, 100.0)
+        whole = read(KeysIn(), [stream], 100.0)
+        after = read(keys, [b"q"], 150.0)
+        twice = read(keys, chunks, 200.0)
+    except Exception as error:  # noqa: BLE001 - that is what is looked for
+        return f"{chunks!r}: {error!r}"
+    wrong = []
+    if found != whole:
+        wrong.append(f"{chunks!r} gives {found!r}, in one read {whole!r}")
+    if wanted is not None and found != wanted:
+        wrong.append(f"{stream!r} gives {found!r}, not {wanted!r}")
+    if not all(map(_is_fit, found)):
+        wrong.append(f"{stream!r} gives {found!r}")
+    if after != [("key", "q")]:
+        wrong.append(f"{chunks!r}, and a key after it gives {after!r}")
+    if twice != found:
+        wrong.append(f"{chunks!r} gives {found!r}, a second time {twice!r}")
+    return "\n".join(wrong)
 
 
-def main() -> int:
-    """Run the campaign from the command line."""
-    parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
-    parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--count", type=int, default=1_000_000)
-    options = parser.parse_args()
-    tried, failed = campaign(options.seed, options.count)
-    lines = [*failed, f"hostile_terminal: {tried} tried, seed {options.seed}, {len(failed)} failed"]
-    sys.stdout.write("".join(f"{line}\n" for line in lines))
-    return 1 if failed else 0
+@contextmanager
+def streams(seed: int) -> Iterator[Try]:
+    """Try a stream at each index."""
+    yield lambda index: attempt(chance(seed, index))
 
 
-if __name__ == "__main__":
-    sys.exit(main())
+CAMPAIGN = Campaign(streams, count=300_000, in_ci=1_200)

@@ -12,7 +12,7 @@ from textual.screen import Screen
 from shopboard.board.canvas import Canvas
 from shopboard.board.frame import bar, framed
 from shopboard.board.keys import ENTER, HELP, Key
-from shopboard.board.paint import Line, said
+from shopboard.board.paint import Line, said, wrap
 from shopboard.journal import Entry, JournalError
 from shopboard.text import plain_signs
 
@@ -69,8 +69,7 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
         try:
             body, keys = self._with_tag(width, height - 3), self.keys_now()
         except JournalError as error:  # it cannot be read now; the next look may do
-            body = [(), ((f"  {said(error.title)}", "out"),), ((f"  {said(error.advice)}", ""),)]
-            keys = self.keys
+            body, keys = _told(error, width), self.keys
         return framed(self.top(width), body, notice, keys, (width, height))
 
     def _with_tag(self, width: int, room: int) -> list[Line]:
@@ -256,3 +255,12 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
 
         digits = type(self).do_digit is not ShopScreen.do_digit
         self.app.push_screen(HelpScreen(self.heading(), self.keys_now(), digits=digits))
+
+
+def _told(error: JournalError, width: int) -> list[Line]:
+    """Say what is the matter, and what to do, in the place of what cannot be drawn."""
+    words = ((error.title, "out"), (error.advice, ""))
+    return [
+        (),
+        *(((f"  {line}", st),) for text, st in words for line in wrap(said(text), width - 4)),
+    ]

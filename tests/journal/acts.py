@@ -1,0 +1,295 @@
+"""Whole acts of the journal that anything may befall: what lies there before, and what must after.
+
+Each is run as a program of its own, in a folder; `after` holds whatever the program said and
+whatever it left against what was there, and tells whether the act took place.
+"""
+
+from __future__ import annotations
+
+import shutil
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import NamedTuple
+
+from shopboard.journal import errors
+from shopboard.journal.backup import back_up
+from tests.journal.calls import Call, Outcome, calls_of
+from tests.journal.helpers import filled, uids, writer_command
+
+BACK_UP = """
+import sys
+from pathlib import Path
+from shopboard.journal.backup import back_up
+back_up(Path(sys.argv[1]), Path(sys.argv[2]))
+"""
+
+RESTORE = """
+import sys
+from datetime import UTC, datetime
+from pathlib import Path
+from shopboard.journal.restore import made_ready, put_in_place
+with made_ready(Path(sys.argv[1]), Path(sys.argv[2])) as ready:
+    put_in_place(ready, datetime(2026, 6, 2, 9, 0, tzinfo=UTC))
+"""
+
+NO_LINKS = """
+import os
+def refuse(*_):
+    raise PermissionError(1, "Operation not permitted")
+os.link = refuse
+"""
+"""As on a stick whose file system gives no file two names."""
+
+SALVAGE = """
+import sys
+from datetime import UTC, datetime
+from pathlib import Path
+from shopboard.after_salvage import unproven_entries
+from shopboard.journal.salvage import salvage
+salvage(Path(sys.argv[1]), Path(sys.argv[2]), lambda: datetime.now(UTC), unproven_entries)
+"""
+
+ROLLBACK = b"what a power cut left" * 100
+"""Stands for the rollback file beside a journal that does not open."""
+
+_ERRORS = tuple(name for name in vars(errors) if name.startswith("Journal"))
+
+
+class Act(NamedTuple):
+    """An act, and what it needs."""
+
+    ready: Callable[[Path], None]
+    """Puts into an empty folder what lies there before."""
+    command: Callable[[Path], list[str]]
+    """Gives the program that does it in such a folder."""
+    after: Callable[[Path, Outcome], bool]
+    """Holds the folder against what the program said; tells whether the act took place."""
+
+
+def journal_in(folder: Path) -> Path:
+    """Give the place of the journal in the folder of an act."""
+    return folder / "journal"
+
+
+def _code(code: str, *names: str) -> Callable[[Path], list[str]]:
+    return lambda folder: [sys.executable, "-B", "-c", code, *(str(folder / one) for one in names)]
+
+
+def _nothing(_folder: Path) -> None:
+    """Put nothing there."""
+
+
+def _forty(folder: Path) -> None:
+    filled(journal_in(folder), 40)
+
+
+def _forty_and_a_copy_of_twenty(folder: Path) -> None:
+    filled(journal_in(folder), 20)
+    back_up(journal_in(folder), folder / "copy")
+    filled(journal_in(folder), 20)
+
+
+def _one_of_twenty_is_damaged(folder: Path) -> None:
+    filled(journal_in(folder), 20)
+    data = bytearray(journal_in(folder).read_bytes())
+    data[data.index(b"xxx") + 50] ^= 1
+    (folder / "broken").write_bytes(data)
+    journal_in(folder).unlink()
+
+
+def _does_not_open(folder: Path) -> None:
+    filled(journal_in(folder), 20)
+    back_up(journal_in(folder), folder / "copy")
+    data = journal_in(folder).read_bytes()
+    (folder / "before").write_bytes(bytes(100) + data[100:])
+    shutil.copyfile(folder / "before", journal_in(folder))
+    rollback_of(journal_in(folder)).write_bytes(ROLLBACK)
+
+
+def rollback_of(path: Path) -> Path:
+    """Give the rollback file that belongs to a journal."""
+    return Path(f"{path}-journal")
+
+
+def _has_work(path: Path) -> bool:
+    rollback = rollback_of(path)
+    return rollback.exists() and rollback.stat().st_size > 0
+
+
+def _recorded(folder: Path, outcome: Outcome) -> bool:
+    """Nothing that was said is missing or doubled, and at most one more is there."""
+    said = [line for line in outcome.said if line.startswith("u")]
+    there = uids(journal_in(folder))
+    new = [uid for uid in there if uid.startswith("u") and len(uid) < 3]
+    assert len(there) - len(new) in (0, 40), f"of the older entries {len(there) - len(new)} stand"
+    assert len(new) == len(set(new)), f"doubled: {new}"
+    assert set(said) <= set(new), f"said {said}, there {new}"
+    if outcome.code < 0:
+        assert len(new) <= len(said) + 1, f"said {said}, there {new}"
+    refused = [line for line in outcome.said if not line.startswith("u")]
+    assert not [line for line in refused if "JournalDamaged" in line], refused
+    assert outcome.code <= 0, outcome.error
+    if outcome.code == 0 and not refused:
+        assert len(said) == 5, outcome.said
+    return len(new) == 5
+
+
+def _with_forty_before(folder: Path, outcome: Outcome) -> bool:
+    done = _recorded(folder, outcome)
+    assert len(uids(journal_in(folder))) >= 40
+    return done
+
+
+def _refused_in_words(outcome: Outcome, *, done: bool, sound: bool = True) -> None:
+    """Hold that what went wrong was said on one line as an error of the journal, and is true."""
+    if outcome.code <= 0:
+        return
+    last = outcome.error.strip().splitlines()[-1]
+    assert last.startswith(tuple(f"shopboard.journal.errors.{one}: " for one in _ERRORS)), last
+    assert not sound or "JournalDamaged" not in last, last
+    for untrue in ("as it was", "Nothing was") if done else ("is there and whole",):
+        assert untrue not in last, last
+
+
+def _copied(folder: Path, outcome: Outcome) -> bool:
+    """The name leads to the old copy or to the new one, whole."""
+    assert len(uids(journal_in(folder))) == 40
+    entries = len(uids(folder / "copy"))
+    assert entries in (20, 40), entries
+    _refused_in_words(outcome, done=entries == 40)
+    if outcome.code == 0:
+        assert entries == 40, "it said that it copied"
+    if outcome.code >= 0:
+        assert not [one.name for one in folder.iterdir() if ".part" in one.name]
+    return entries == 40
+
+
+def aside_of(path: Path) -> list[Path]:
+    """Give the files that were kept aside of a journal."""
+    found = path.parent.glob(f"{path.name}.before*")
+    return [one for one in found if not one.name.endswith("-journal")]
+
+
+def _is_between_names(folder: Path, outcome: Outcome) -> bool:
+    """Tell whether the journal is only aside, as it is for a moment where no file has two names."""
+    if journal_in(folder).exists():
+        return False
+    (kept,) = aside_of(journal_in(folder))
+    if outcome.code >= 0:
+        assert f"Rename {kept} to {journal_in(folder)}" in outcome.error, outcome.error
+    return True
+
+
+def _restored(folder: Path, outcome: Outcome) -> bool:
+    """The path leads to the old file or to the new one; then the old one is kept, whole."""
+    path = journal_in(folder)
+    assert not _has_work(path)
+    if _is_between_names(folder, outcome):
+        assert [len(uids(one)) for one in aside_of(path)] == [40]
+        return False
+    entries = len(uids(path))
+    assert entries in (20, 40), entries
+    _refused_in_words(outcome, done=entries == 20)
+    if outcome.code == 0:
+        assert entries == 20, "it said that it restored"
+    if entries == 20:
+        assert [len(uids(one)) for one in aside_of(path)] == [40], "the old file is not kept"
+    return entries == 20
+
+
+def _restored_over_a_broken_one(folder: Path, outcome: Outcome) -> bool:
+    """The rollback file of a file that does not open: never beside the new one, never lost."""
+    path, broken = journal_in(folder), (folder / "before").read_bytes()
+    kept = [one.read_bytes() for one in folder.glob("journal.before*-journal")]
+    between = _is_between_names(folder, outcome)
+    new = not between and path.read_bytes() != broken
+    if not between:
+        _refused_in_words(outcome, done=new)
+    if outcome.code == 0:
+        assert new, "it said that it restored"
+    if new or between:
+        assert not _has_work(path)
+        assert [one.read_bytes() for one in aside_of(path)] == [broken]
+        assert kept == [ROLLBACK]
+    elif not _has_work(path):
+        assert kept == [ROLLBACK]
+    if outcome.code > 0 and not new and not between:
+        away = f"-journal to {rollback_of(path)}"
+        assert _has_work(path) or away in outcome.error, outcome.error
+    return new and len(uids(path)) == 20
+
+
+def _salvaged(folder: Path, outcome: Outcome) -> bool:
+    """A whole new journal, or none."""
+    assert (folder / "broken").exists()
+    target = folder / "new"
+    assert target.exists() or outcome.code != 0, "it said that it salvaged"
+    if target.exists():
+        assert len(uids(target)) == 20, "19 entries, and the one that tells of it"
+    _refused_in_words(outcome, done=target.exists(), sound=False)
+    return target.exists()
+
+
+def _writer(folder: Path) -> list[str]:
+    return writer_command(journal_in(folder), 0, 5, "--retry")
+
+
+ACTS = {
+    "record": Act(_forty, _writer, _with_forty_before),
+    "begin": Act(_nothing, _writer, _recorded),
+    "back up": Act(_forty_and_a_copy_of_twenty, _code(BACK_UP, "journal", "copy"), _copied),
+    "restore": Act(_forty_and_a_copy_of_twenty, _code(RESTORE, "copy", "journal"), _restored),
+    "restore where there are no links": Act(
+        _forty_and_a_copy_of_twenty, _code(NO_LINKS + RESTORE, "copy", "journal"), _restored
+    ),
+    "restore over a broken one": Act(
+        _does_not_open, _code(RESTORE, "copy", "journal"), _restored_over_a_broken_one
+    ),
+    "restore over a broken one where there are no links": Act(
+        _does_not_open, _code(NO_LINKS + RESTORE, "copy", "journal"), _restored_over_a_broken_one
+    ),
+    "salvage": Act(_one_of_twenty_is_damaged, _code(SALVAGE, "broken", "new"), _salvaged),
+    "salvage where there are no links": Act(
+        _one_of_twenty_is_damaged, _code(NO_LINKS + SALVAGE, "broken", "new"), _salvaged
+    ),
+}
+
+
+class Strike(NamedTuple):
+    """A call of an act, at which something befalls it."""
+
+    name: str
+    """Of the act."""
+    call: Call
+    template: Path
+    """The folder as it is before; it is made once, and copied from then on."""
+
+    def set_up(self, folder: Path) -> None:
+        """Make the folder of the act."""
+        shutil.copytree(self.template, folder)
+
+    def command(self, folder: Path) -> list[str]:
+        """Give the program that does it."""
+        return ACTS[self.name].command(folder)
+
+    def hold(self, folder: Path, outcome: Outcome, blow: str) -> bool:
+        """Hold what is there against what was said; tell whether the act took place."""
+        try:
+            return ACTS[self.name].after(folder, outcome)
+        except Exception as error:
+            error.add_note(f"{self.name}, {blow} at {self.call}; {outcome}")
+            raise
+
+
+def strikes(place: Path, *names: str) -> list[Strike]:
+    """Give every call by which these acts, or all, touch a file; templates stay at `place`."""
+    found = []
+    for name in names or ACTS:
+        template, whole = place / f"{name} before", place / f"{name} done"
+        template.mkdir()
+        ACTS[name].ready(template)
+        shutil.copytree(template, whole)
+        calls = calls_of(ACTS[name].command(whole), whole)
+        found += [Strike(name, one, template) for one in calls]
+    return found
