@@ -9,7 +9,7 @@ that stands before it. With damage, or something taken back, it is gathered anew
 from __future__ import annotations
 
 from shopboard import kept
-from shopboard.journal import CLOCK, VOID, SqliteJournal, Store
+from shopboard.journal import CLOCK, SALVAGED, VOID, SqliteJournal, Store
 from shopboard.past import HAPPENING, done_of, gather, happening_of
 from shopboard.record import UnreadableError, read_check
 from shopboard.standing import Move, Past
@@ -20,7 +20,7 @@ from shopboard.upkeep.safety_record import ROUND, TAG, read_round, tag_words
 _KINDS = ("check", "moved", HAPPENING, DONE, CUTTER, TAG, ROUND)
 """What changes one place alone."""
 
-_ALL_OVER = (VOID, CLOCK)
+_ALL_OVER = (VOID, CLOCK, SALVAGED)
 """What changes what was recorded before it."""
 
 _MOST = 100
@@ -109,6 +109,7 @@ def gathered_on(journal: Store, past: Past, seq: int, last: int) -> Past | None:
         return None
     latest, moves, tasks = dict(past.latest), dict(past.moves), dict(past.tasks)
     cutters, tags, rounds = dict(past.cutters), dict(past.tags), dict(past.rounds)
+    cleared = dict(past.cleared)
     happenings = {(one.machine, one.what): one for one in past.happenings}
     for entry in reversed(found):
         place = entry.machine, entry.point
@@ -131,7 +132,7 @@ def gathered_on(journal: Store, past: Past, seq: int, last: int) -> Past | None:
         elif entry.kind == CUTTER:
             cutters[place] = entry
         elif entry.kind == TAG:
-            tags[entry.machine] = tag_words(entry)
+            tags[entry.machine], cleared[entry.machine] = tag_words(entry), entry.seq
         else:
             told = read_round(entry)
             if told is None:
@@ -144,5 +145,6 @@ def gathered_on(journal: Store, past: Past, seq: int, last: int) -> Past | None:
         tasks=tasks,
         cutters=cutters,
         tags={machine: words for machine, words in tags.items() if words},
+        cleared={machine: seq for machine, seq in cleared.items() if not tags.get(machine)},
         rounds=rounds,
     )

@@ -18,7 +18,6 @@ from shopboard.record import CheckRecord
 from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, Machine, Point, Shop
 from shopboard.standing import (
     RANKS,
-    WORST_FIRST,
     Happening,
     MachineStanding,
     MachineState,

@@ -321,7 +321,7 @@ class BoardApp(App[None], inherit_css=False):
             if minute != self._shown[0] and not changed:
                 self._desk.refresh()
         except JournalError as error:
-            if isinstance(self.screen, ShopScreen):
+            if isinstance(self.screen, ShopScreen) and not self.screen.says_something:
                 self.screen.say(f"{error.title} {error.advice}", "out")
             self._unread = True
             return

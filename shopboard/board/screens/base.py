@@ -119,6 +119,11 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
         for canvas in self.query(Canvas):
             canvas.repaint()
 
+    @property
+    def says_something(self) -> bool:
+        """Whether a sentence stands there that nobody has answered with a key."""
+        return bool(self._notice)
+
     def say(self, words: str, style: str = "bold") -> None:
         """Put a sentence on the notice line until the next key."""
         first, self.board.in_doubt.words = self.board.in_doubt.words, ""
