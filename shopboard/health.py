@@ -116,7 +116,7 @@ def _tasks(
         one = task_standing(task, done, totals, newest, now, begun)
         shaken = past.shaken(done.seq if done is not None else 0)
         if past.damage is not None and done is not None and totals.behind(done):
-            shaken = shaken or past.damage.what
+            shaken = shaken or past.damage.why
         yield one._replace(due=True, reason=shaken) if shaken and not one.due else one
 
 
@@ -214,7 +214,7 @@ def _judge(
     shaken = past.shaken(record.seq if record is not None else 0)
     if past.damage is not None and record is not None and record.holds is not None:
         behind = total < record.holds.total_minutes - _SLACK  # hours that it knew of are lost
-        shaken = shaken or (past.damage.what if behind else "")
+        shaken = shaken or (past.damage.why if behind else "")
     first = next((base.first or base.point.full_name for base in bases if base.is_open), "")
     if shaken:
         return PointStanding(point, "unproven", shaken, record, first=first, stale=shaken)

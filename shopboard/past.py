@@ -12,7 +12,7 @@ from shopboard.record import CheckRecord, UnreadableError, read_all, read_check
 from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, TURNED, USES, Point, Shop
 from shopboard.standing import Happening, Move, Past
 from shopboard.upkeep.begun import BEGIN, DONE, Begun, read_begun
-from shopboard.upkeep.safety_record import ROUND, TAG, read_round, tag_words
+from shopboard.upkeep.safety_record import ROUND, TAG, lost_tags, read_round, tag_words
 from shopboard.upkeep.taken_back import (
     Counts,
     Gone,
@@ -64,6 +64,7 @@ def gather(journal: Store) -> Past:
         tasks=tasks,
         cutters=newest_cutters(journal),
         tags={one: tag_words(entry) for one, entry in tags.items() if tag_words(entry)},
+        lost_tags=lost_tags(journal),
         cleared={one: entry.seq for one, entry in tags.items() if not tag_words(entry)},
         rounds={machine: one for machine, one in rounds.items() if one is not None},
         proofs=_proofs(journal, proving, set_right) if proving else (),

@@ -138,7 +138,8 @@ def _lines(plan: Plan, desk: Desk) -> Iterator[str]:
     machines = {one.id: one.name for one in desk.shop.machines}
     yield f"{desk.shop.name}: prep day {about(plan)}, {started(plan)}"
     if not plan.lines:
-        yield "Nothing is left to do."
+        more = plan.tags_hold_up
+        yield "Nothing more can be done now." if more else "Nothing is left to do."
     else:
         words = done_by(plan)
         yield f"{words[0].upper()}{words[1:]}. {span(plan.hands_on)} of work."

@@ -12,9 +12,13 @@ from shopboard.journal.entry import Entry
 
 VOIDED = "SELECT 1 FROM entries v WHERE v.kind = 'void' AND v.refers = e.uid"
 
-FIELDS = """
+SEALED = """
 e.seq, e.uid, e.recorded_utc, e.kind, e.machine, e.point, e.refers, e.body, e.clock_ok,
-e.app, e.prev, e.hash, (SELECT v.seq FROM entries v WHERE v.kind = 'void' AND v.refers = e.uid)
+e.app, e.prev, e.hash"""
+"""All that a seal covers, and the seal."""
+
+FIELDS = f"""
+{SEALED}, (SELECT v.seq FROM entries v WHERE v.kind = 'void' AND v.refers = e.uid)
 """
 
 ENTRY = f"SELECT {FIELDS} FROM entries e"
