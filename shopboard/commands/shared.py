@@ -66,7 +66,9 @@ def open_desk(
 
 def say_damage(damage: Damage) -> None:
     """Say that the journal is damaged, as soon as that is met."""
-    say(f"shopboard: {damage.says} `shopboard restore` and `shopboard salvage` are the way back.")
+    from shopboard.journal.faults import WAY_BACK
+
+    say(f"shopboard: {damage.says} {WAY_BACK}")
 
 
 def short_uid(uid: str) -> str:
