@@ -23,7 +23,8 @@ from shopboard.upkeep.taken_back import (
 )
 from shopboard.upkeep.tasks import Done
 
-_HAPPENING = "happening"
+HAPPENING = "happening"
+"""Kind of the entries that say what happened; what did stands in the place of the point."""
 
 RESUMES_WITHIN = timedelta(hours=24)
 """A check whose last answer is older is not gone on with: readings of two days do not belong
@@ -48,10 +49,10 @@ def gather(journal: Store) -> Past:
     latest = _readable(entries, set_right, gone)
     happenings = [
         happening_of(entry, gone.get(place, ()))._replace(when=_when(entry, set_right))
-        for place, entry in journal.latest(_HAPPENING).items()
+        for place, entry in journal.latest(HAPPENING).items()
     ]
     tasks = {
-        place: _done(entry, _when(entry, set_right), gone)
+        place: done_of(entry, _when(entry, set_right), gone)
         for place, entry in journal.latest(DONE).items()
     }
     proving = [place for place, record in latest.items() if record.readings.get("proves")]
@@ -103,7 +104,7 @@ def happening_of(entry: Entry, gone: Sequence[Gone] = ()) -> Happening:
     )
 
 
-def _done(entry: Entry, when: datetime, gone: Counts) -> Done:
+def done_of(entry: Entry, when: datetime, gone: Counts) -> Done:
     """Read a mark that a task was done, with what counts of its day to this day."""
     hours = still_in(gone.get((entry.machine, HOURS_RUN), ()), entry.seq)
     projects = still_in(gone.get(("", PROJECT_FINISHED), ()), entry.seq)
@@ -272,7 +273,7 @@ def newest_happenings(journal: Store, machine_id: str, limit: int = 5) -> list[E
     entries = [
         entry
         for machine in dict.fromkeys((machine_id, ""))
-        for entry in journal.machine_entries(_HAPPENING, machine, most)
+        for entry in journal.machine_entries(HAPPENING, machine, most)
         if entry.void is None
     ]
     newest = sorted(entries, key=lambda entry: -entry.seq)[:limit]
@@ -290,7 +291,7 @@ def _counted(entry: Entry, gone: Sequence[Gone]) -> Entry:
 def newest_of(journal: Store, machine_id: str, what: str) -> Entry | None:
     """Give the newest happening of a sort that stands."""
     machine = "" if what == PROJECT_FINISHED else machine_id
-    entries = journal.recent(_HAPPENING, machine, what, limit=1, include_void=False)
+    entries = journal.recent(HAPPENING, machine, what, limit=1, include_void=False)
     return entries[0] if entries else None
 
 
@@ -360,7 +361,7 @@ def _new_happening(
         body["note"] = note
     if on is not None:
         body["on"] = on.isoformat()
-    return NewEntry(uid, _HAPPENING, machine, what, body)
+    return NewEntry(uid, HAPPENING, machine, what, body)
 
 
 def total_of(journal: Store, machine_id: str, what: str) -> float:

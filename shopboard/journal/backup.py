@@ -28,6 +28,8 @@ from shopboard.journal.faults import (
     named,
     primary_code,
     read_fault,
+    reads_through,
+    unreadable,
 )
 from shopboard.journal.opening import Terms, open_file, uri
 from shopboard.journal.place import reason, sync_folder
@@ -355,6 +357,8 @@ def _copy_fault(error: sqlite3.Error, source: Path, part: Path) -> JournalError:
         return read_fault(error, source)
     if primary_code(error) == sqlite3.SQLITE_FULL:
         return cannot_copy(part, "the disk is full")
+    if not reads_through(source):
+        return unreadable(source)
     return cannot_copy(part, f"the disk refused it ({error})")
 
 

@@ -26,6 +26,8 @@ ENTRY = f"SELECT {FIELDS} FROM entries e"
 
 COUNT = "SELECT count(*) FROM entries NOT INDEXED"
 
+HASH = "SELECT hash FROM entries WHERE seq = ?"
+
 LAST_SEQ = "SELECT coalesce(max(seq), 0) FROM entries"
 
 GET = f"{ENTRY} WHERE e.uid = ?"

@@ -10,7 +10,7 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Iterator
-from contextlib import closing, contextmanager, suppress
+from contextlib import ExitStack, contextmanager, suppress
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import NamedTuple
@@ -233,8 +233,11 @@ def _nobody_records(real: Path, ready: Ready) -> Iterator[None]:
     if ready.now is None:
         yield
         return
-    with closing(sqlite3.connect(uri(real, "rw"), uri=True, timeout=5, isolation_level=None)) as db:
+    with ExitStack() as stack:
         try:
+            place = uri(real, "rw")
+            db = sqlite3.connect(place, uri=True, timeout=5, isolation_level=None)
+            stack.callback(db.close)
             db.execute("PRAGMA journal_mode = TRUNCATE")
             db.execute("BEGIN EXCLUSIVE")
             now = state_of(db)

@@ -250,6 +250,15 @@ class SqliteJournal:
         """Give the number of the last entry; 0 when there is none."""
         return int(self._held.read(lambda db: db.execute(queries.LAST_SEQ).fetchone()[0]))
 
+    def seal_of(self, seq: int) -> str:
+        """Give the hash of an entry, which seals all before it, too; empty where it is not there.
+
+        Raises:
+            JournalError: when the journal cannot be read.
+        """
+        row = self._held.read(lambda db: db.execute(queries.HASH, (seq,)).fetchone())
+        return row[0].hex() if row and isinstance(row[0], bytes) else ""
+
     def count(self) -> int:
         """Give the number of entries, voided ones and voids among them."""
         return int(self._held.read(lambda db: db.execute(queries.COUNT).fetchone()[0]))

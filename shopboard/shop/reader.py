@@ -11,6 +11,7 @@ from shopboard.metrology.conformity import PROOF_LEVEL, RISK
 from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.quantity import Unit
 from shopboard.shop.files import Stamp, UnreadableError, decode, read_bytes
+from shopboard.shop.kept import Loaded
 from shopboard.shop.kinds import FILE_NAMES, FOLDER, MONEY, NAME
 from shopboard.shop.links import check_links
 from shopboard.shop.measures import PROOF, RISK_TAKEN, UNIT
@@ -29,20 +30,6 @@ if TYPE_CHECKING:
     from shopboard.shop.project import Project
 
 KNOWN_CHECKS = ("square",)
-
-
-class Loaded(NamedTuple):
-    """A shop file that was read."""
-
-    shop: Shop
-    warnings: tuple[Problem, ...]
-    """What is odd but can be used, sorted by file and place."""
-    digest: str
-    """Checksum of the bytes of the file and those it names: changes when one of them does."""
-    stamp: Stamp
-    """Time of the last change (ns) and size of the file; zeros when it came as text."""
-    beside: Mapping[Path, Stamp | None] = {}
-    """The same of each file that it names."""
 
 
 def read_shop(

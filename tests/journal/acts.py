@@ -177,7 +177,7 @@ def _is_between_names(folder: Path, outcome: Outcome) -> bool:
         return False
     (kept,) = aside_of(journal_in(folder))
     if outcome.code >= 0:
-        assert f"Rename {kept} to {journal_in(folder)}" in outcome.error, outcome.error
+        assert f"{kept} to {journal_in(folder)}" in outcome.error, outcome.error
     return True
 
 

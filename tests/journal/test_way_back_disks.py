@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from shopboard.after_salvage import unproven_entries
-from shopboard.journal import JournalCannotWrite, JournalError
+from shopboard.journal import JournalCannotRead, JournalCannotWrite, JournalError
 from shopboard.journal.backup import back_up
 from shopboard.journal.restore import made_ready, put_in_place
 from shopboard.journal.salvage import salvage
@@ -50,12 +50,14 @@ def test_sectors_that_fail_to_be_read_take_no_entry_that_can_be(tmp_path: Path) 
             filled(journal, 900)
             data, before = journal.read_bytes(), uids(journal)
         start = len(data) * 2 // 3 // 4096 * 4096
-        there = data[: start - 4096]
+        there = data[:start]
         readable = {uid for uid in before if re.search(rb"(?s)%s.{0,150}xxx" % uid.encode(), there)}
         assert 400 < len(readable) < 700
         with disk.only_up_to(data[start : start + 4096]):
             with pytest.raises(OSError, match="Input/output"):
                 journal.read_bytes()
+            with pytest.raises(JournalCannotRead, match=r"salvage FROM TO` what can be read"):
+                back_up(journal, tmp_path / "copy")
             new = tmp_path / "new"
             found = salvage(journal, new, lambda: WHEN, unproven_entries).found
     assert readable <= set(uids(new)[:found]) < set(before)
