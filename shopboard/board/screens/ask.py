@@ -121,8 +121,7 @@ class AskScreen(TypingScreen):
         lines: list[Line] = [(), ((f"  {asked.title}", "bold"),)]
         for words in asked.lines:
             lines += [((f"  {one}", ""),) for one in wrap(words, width - 4)]
-        shown = entry[-(width - 30) :] if not asked.words else entry[-(width - 6) :]
-        return [*lines, (), *field_lines(shown, said(asked.echo(entry)), width)][:room]
+        return [*lines, (), *field_lines(entry, said(asked.echo(entry)), width)][:room]
 
     @property
     def field(self) -> Sort:

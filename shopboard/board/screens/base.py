@@ -10,8 +10,8 @@ from textual.app import ComposeResult
 from textual.screen import Screen
 
 from shopboard.board.canvas import Canvas
-from shopboard.board.frame import bar, framed
-from shopboard.board.keys import ENTER, HELP, Key
+from shopboard.board.frame import SMALLEST, bar, framed
+from shopboard.board.keys import ENTER, HELP, MINUS, QUIT, Key
 from shopboard.board.paint import Line, said
 from shopboard.journal import Entry, JournalError
 from shopboard.text import plain_signs
@@ -118,15 +118,19 @@ class ShopScreen(Screen[None]):
             canvas.repaint()
 
     def say(self, words: str, style: str = "bold") -> None:
-        """Put a sentence on the notice line until the next key."""
+        """Put a sentence on the notice line until the next key; it takes a question off it."""
+        if self._asked_at is not None:
+            self._asked_at = None
+            self.forget_chosen()
         first, self.board.in_doubt.words = self.board.in_doubt.words, ""
         self._notice = ((said(f"{first} {words}" if first else words), style),)
         self.repaint()
 
     def ask_once_more(self, words: str, style: str = "bold") -> None:
-        """Ask for a key once more; after a while the question is off the table."""
-        self._asked_at = self.board.monotonic()
+        """Ask for a key once more; after a while, or another key, the question is off the table."""
+        self._asked_at = None  # what waits is what is asked now
         self.say(words, style)
+        self._asked_at = self.board.monotonic()
 
     def forget_chosen(self) -> None:
         """Forget what waits for its key once more."""
@@ -170,6 +174,9 @@ class ShopScreen(Screen[None]):
         """
         event.stop()
         event.prevent_default()
+        if not self._is_readable() and not self._leads_out(event.key):
+            self.app.bell()  # nothing is done, nor recorded, that nobody can have read
+            return
         last, at, screen = self.board.last_key
         same = event.key == last or (event.key in ENTER and last in ENTER)  # a gauge ends its lines
         self.bounced = same and self.board.monotonic() - at < BOUNCE
@@ -185,16 +192,28 @@ class ShopScreen(Screen[None]):
             screen = self
         self.board.last_key = (event.key, self.board.monotonic(), screen)
 
+    def _is_readable(self) -> bool:
+        """Tell whether the window is large enough for the screen to be shown."""
+        return self.size.width >= SMALLEST[0] and self.size.height >= SMALLEST[1]
+
+    def _leads_out(self, key: str) -> bool:
+        """Tell whether a key only leaves the screen: nothing is lost by that."""
+        ways = (one.names for one in self.keys if one.action in ("back", "leave", QUIT.action))
+        return key not in MINUS and any(key in names for names in ways)
+
     def pressed(self, event: events.Key) -> None:
         """Do what the key is declared for."""
         self._notice = ()
+        asked, self._asked_at = self._asked_at is not None, None
         if event.key in PAD_WITHOUT_NUMLOCK:
             self.refuse("NumLock is off: press it once")
-            return
-        try:
-            self._obey(event)
-        except JournalError as error:  # it cannot be read now; the same key again may do
-            self.refuse(f"{error.title} {error.advice}")
+        else:
+            try:
+                self._obey(event)
+            except JournalError as error:  # it cannot be read now; the same key again may do
+                self.refuse(f"{error.title} {error.advice}")
+        if asked and self._asked_at is None:
+            self.forget_chosen()  # the question is seen no more
         self.repaint()
 
     def _obey(self, event: events.Key) -> None:
