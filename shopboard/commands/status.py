@@ -105,7 +105,7 @@ def _shop_json(desk: Desk) -> dict[str, object]:
     standing, damage = desk.standing, desk.journal.damage
     return {
         "all_true": standing.all_true,
-        "damage": None if damage is None else {"entry": damage.seq, "what": damage.what},
+        "damage": None if damage is None else {"entry": damage.seq or None, "what": damage.what},
         "safety_round": _round_json(standing.round),
         "check_order": list(standing.order),
         "machines": [

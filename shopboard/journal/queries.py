@@ -121,9 +121,10 @@ e.clock_ok = 1 AND e.recorded_utc < '{TOO_LATE}' AND NOT EXISTS ({VOIDED}) AND N
        AND c.recorded_utc < e.recorded_utc)
 """
 
+# The first of them that is what was recorded counts.
 NEWEST_WHEN = f"""
 {ENTRY} INDEXED BY entries_clock
- WHERE {BELIEVED} ORDER BY e.recorded_utc DESC LIMIT 1
+ WHERE {BELIEVED} ORDER BY e.recorded_utc DESC LIMIT 3
 """
 
 BETWEEN = f"""

@@ -276,8 +276,13 @@ class SqliteJournal:
 
     def newest_when(self) -> datetime | None:
         """Give the latest time on any standing entry whose clock was right, or None."""
-        entries = self._entries(queries.NEWEST_WHEN, (), lambda one: one.clock_ok)
-        return entries[0].when if entries else None
+
+        def ask(db: sqlite3.Connection) -> Entry | None:
+            found = (self._compared.entry(db, row) for row in rows_of(db, queries.NEWEST_WHEN, ()))
+            return next((one for one in found if one is not None), None)
+
+        newest = self._read(ask)
+        return newest.when if newest is not None else None
 
     def verify(
         self, newest: int | None = None, said: Callable[[int, int], object] | None = None

@@ -424,3 +424,16 @@ def test_a_time_that_is_not_what_was_recorded_dates_nothing(
         then = journal.as_of(found).damage  # of what stood then
         assert found == 5 or (then is not None and then.shakes(5))
         assert journal.seq_at(long_ago) == 1
+
+
+def test_the_newest_time_is_one_that_was_recorded(hourly: Path) -> None:
+    """Where row or index of the newest is damaged, it is that all the same, or the one before."""
+    raw, right = hourly.read_bytes(), Clock().now
+    for which in (0, 1):
+        places = [at for at in range(len(raw)) if raw.startswith(b"2026-06-01T17", at)]
+        at = places[which]
+        hourly.write_bytes(raw[:at] + b"2026-06-09T17" + raw[at + 13 :])
+        with closing(opened(hourly)) as journal:
+            found = journal.newest_when()
+            told = journal.damage is not None
+            assert found == right.replace(hour=16 if told else 17)
