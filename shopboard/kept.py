@@ -21,6 +21,9 @@ _SUM = 4
 
 _MOST_BYTES = 16_000_000
 
+_ONLY_SHOW = {"board", "commands", "prep", "reports", "__pycache__"}
+"""Folders of the program that make nothing which is kept."""
+
 
 def kept(about: Path, sort: str) -> object:
     """Give what was kept about a file; None where nothing was.
@@ -82,8 +85,8 @@ def _own_bytes(file: Path) -> bytes:
 @cache
 def _program() -> tuple[str, int]:
     """Tell this program from another one: a version under work changes without a new number."""
-    here = Path(__file__).parent
-    folders = (here, *(here / room for room in ("shop", "upkeep", "metrology", "checks")))
-    files = [one for folder in folders for one in os.scandir(folder) if one.name[-3:] == ".py"]
-    times = sorted((one.path, one.stat().st_mtime_ns) for one in files)
-    return __version__, zlib.crc32(repr(times).encode())
+    times = []
+    for folder, below, files in os.walk(Path(__file__).parent):
+        below[:] = [one for one in below if one not in _ONLY_SHOW]
+        times += [(one, os.stat(f"{folder}/{one}").st_mtime_ns) for one in files]  # noqa: PTH116
+    return __version__, zlib.crc32(repr(sorted(times)).encode())

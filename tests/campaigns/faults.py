@@ -58,4 +58,4 @@ def faults(seed: int) -> Iterator[Try]:
         yield attempt
 
 
-CAMPAIGN = Campaign(faults, count=1_500, in_ci=30)
+CAMPAIGN = Campaign(faults, count=6_000, in_ci=20)

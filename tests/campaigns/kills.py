@@ -69,4 +69,4 @@ def kills(seed: int) -> Iterator[Try]:
         yield attempt
 
 
-CAMPAIGN = Campaign(kills, count=2_000, in_ci=10)
+CAMPAIGN = Campaign(kills, count=2_000, in_ci=8)

@@ -87,4 +87,4 @@ def cuts(seed: int) -> Iterator[Try]:
         yield attempt
 
 
-CAMPAIGN = Campaign(cuts, count=1_000, in_ci=12)
+CAMPAIGN = Campaign(cuts, count=1_000, in_ci=6)
