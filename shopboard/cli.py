@@ -43,13 +43,13 @@ def main(argv: Sequence[str]) -> int:
         return exit_codes.ALL_RIGHT
     except OSError as error:
         if error.errno != errno.ENOSPC:
-            return _explain(error)
+            return _explain(error, argv)
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         with suppress(OSError):
             sys.stderr.write("shopboard: the disk is full: the output is not complete\n")
         return exit_codes.CANNOT_WRITE
     except Exception as error:  # noqa: BLE001 - the last net: report, never a traceback
-        return _explain(error)
+        return _explain(error, argv)
     return code
 
 
@@ -102,8 +102,11 @@ def _settle_streams() -> None:
             stream.reconfigure(errors="replace")
 
 
-def _explain(error: Exception) -> int:
+def _explain(error: Exception, argv: Sequence[str]) -> int:
     """Say in plain words what stopped a command, and give the exit code for it."""
     from shopboard.commands.errors import explain
 
-    return explain(error)
+    pairs = zip(argv, [*argv[1:], ""], strict=True)
+    named = [(word, value) for word, value in pairs if word.partition("=")[0] == "--journal"]
+    word, value = named[-1] if named else ("", "")
+    return explain(error, word.partition("=")[2] or value)

@@ -28,6 +28,7 @@ ROOMS = (
 _SINGLE = {
     "record": "health",
     "past": "health",
+    "gathered": "health",
     "references": "health",
     "point_job": "health",
     "wander_ahead": "health",
@@ -51,7 +52,7 @@ _SINGLE = {
 """Modules of the package's top that belong to a room, by name."""
 
 _FREE = {
-    *("text", "private", "exit_codes", "locations", "dates"),
+    *("text", "private", "kept", "exit_codes", "locations", "dates"),
     *("__init__", "__main__", "cli", "arguments"),
 }
 """Modules of the package's top that belong to none."""

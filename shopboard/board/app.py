@@ -66,6 +66,9 @@ LOOK_THROUGH_EVERY = 3600.0
 LOOK_AGAIN_AFTER = 30.0
 """Seconds after one that failed: another program may have held the journal."""
 
+AT_MOST = 0.001
+"""Seconds that a key waits for another thread at work, such as one that plans the prep day."""
+
 SAVE_EVERY = 1.0
 """Seconds between two times when it is written down how the journal was last seen."""
 
@@ -73,7 +76,7 @@ LOOK_EVERY = 2.0
 """Seconds between looks at the clock, the shop file and the journal."""
 
 
-class BoardApp(App[None]):
+class BoardApp(App[None], inherit_css=False):
     """Full-screen board of one shop."""
 
     ENABLE_COMMAND_PALETTE = False
@@ -82,7 +85,7 @@ class BoardApp(App[None]):
         Binding("ctrl+q", "help_quit", show=False, priority=True),  # Textual would leave by it
         Binding("ctrl+z", "suspend_process", show=False, priority=True),
     ]
-    CSS = "Screen { background: black; color: white; overflow: hidden; }"
+    DEFAULT_CSS = ""
 
     def __init__(
         self,
@@ -234,6 +237,7 @@ class BoardApp(App[None]):
 
     def _after_first_frame(self) -> None:
         """Do what the first picture need not wait for."""
+        sys.setswitchinterval(AT_MOST)
         if not gc.isenabled():
             gc.freeze()  # what the start made stays: a collection need not walk over it at a key
             gc.enable()
@@ -256,8 +260,10 @@ class BoardApp(App[None]):
 
     def _look_closer(self) -> None:
         """Look at what follows from the methods; the first picture did not wait for them."""
-        if self._desk is not None and self._desk.look_closer():
-            self._repaint()
+        if self._desk is not None:
+            self._desk.look_closer()
+            self.look_again()
+        self._save_memory()
         for number, name in enumerate(SOON, 1):
             self.set_timer(number * BETWEEN, partial(import_module, name))
 
@@ -315,7 +321,7 @@ class BoardApp(App[None]):
             if minute != self._shown[0] and not changed:
                 self._desk.refresh()
         except JournalError as error:
-            if isinstance(self.screen, ShopScreen):
+            if isinstance(self.screen, ShopScreen) and not self.screen.says_something:
                 self.screen.say(f"{error.title} {error.advice}", "out")
             self._unread = True
             return

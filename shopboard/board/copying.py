@@ -119,7 +119,12 @@ class Copying:
     def _started(self, told: IO[bytes] | int) -> subprocess.Popen[bytes]:
         nothing = subprocess.DEVNULL
         child = subprocess.Popen(  # noqa: S603 - this very program, and files as named to it
-            self._command, stdin=nothing, stdout=nothing, stderr=told, start_new_session=True
+            self._command,
+            stdin=nothing,
+            stdout=nothing,
+            stderr=told,
+            env=_this_program_alone(),
+            start_new_session=True,
         )
         if hasattr(os, "setpriority"):
             with suppress(OSError):
@@ -141,3 +146,16 @@ class Copying:
             return self._mark()
         except JournalError:
             return -1
+
+
+def _this_program_alone() -> dict[str, str]:
+    """Give an environment in which no file of the folder that it is started in is taken for code.
+
+    With ``-m`` Python would look there first, for a `calendar.py` of the shop's, too.
+    """
+    alone = {**os.environ, "PYTHONSAFEPATH": "1"}
+    above = Path(__file__).parents[2]
+    if above.name not in ("site-packages", "dist-packages"):  # where it was not installed
+        paths = (str(above), os.environ.get("PYTHONPATH", ""))
+        alone["PYTHONPATH"] = os.pathsep.join(filter(None, paths))
+    return alone

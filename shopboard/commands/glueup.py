@@ -38,6 +38,15 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--json", action="store_true", help="JSON, with every reason")
     uid_argument(parser)
+    parser.epilog = (
+        "Go only if every point that shows in the joint was measured and its result still"
+        " stands, none of their checks is begun and not finished, no machine that made it is"
+        " tagged or has its cutter out, the clock can be trusted, and no misfit can pass what is"
+        " wanted, for all points of the joint together, as surely as the shop file asks. Errors"
+        " are never counted on to cancel each other by luck; what cancels for sure, such as the"
+        " edges of boards whose faces are alternated, is said. It speaks of fit, never of"
+        " safety."
+    )
 
 
 def run(options: argparse.Namespace) -> int:

@@ -47,6 +47,16 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--sheet", metavar="FILE.html", dest="to", help="write a page to print")
     parser.add_argument("--replace", action="store_true", help="write over FILE.html")
     uid_argument(parser)
+    parser.epilog = (
+        "The plan is the shortest that can be found which leaves few waits too long (wax cannot"
+        " be buffed off hours later), with few walks and few changes of mode. On each machine"
+        " what makes dirt comes before wax, tasks before the change of a dull cutter, that"
+        " before the checks it undoes, and what a point rests on before the point; a square is"
+        " proven before the checks that take it. A project asks only for what its joints need."
+        " What is left out, and why, is said. It is worked out anew from the records and the"
+        " time whenever it is looked at. How long a check takes is what the shop file says"
+        " (minutes), else learnt from your last ones, else usual (common practice, no source)."
+    )
 
 
 def run(options: argparse.Namespace) -> int:
@@ -128,7 +138,8 @@ def _lines(plan: Plan, desk: Desk) -> Iterator[str]:
     machines = {one.id: one.name for one in desk.shop.machines}
     yield f"{desk.shop.name}: prep day {about(plan)}, {started(plan)}"
     if not plan.lines:
-        yield "Nothing is left to do."
+        more = plan.tags_hold_up
+        yield "Nothing more can be done now." if more else "Nothing is left to do."
     else:
         words = done_by(plan)
         yield f"{words[0].upper()}{words[1:]}. {span(plan.hands_on)} of work."

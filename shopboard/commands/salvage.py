@@ -99,7 +99,7 @@ def _say_lost(lost: tuple[Lost, ...]) -> None:
     if len(lines) > _MOST_LINES:
         say(f"  and more: {len(lines) - _MOST_LINES} lines like these")
     if any(one.kind in ("", "tag") for one in lost):
-        say("A tag may be among them: look whether a machine is not to be used.")
+        say("A tag may be among them: what may carry one stands as DO NOT USE until you looked.")
 
 
 def _lines(lost: tuple[Lost, ...]) -> list[str]:

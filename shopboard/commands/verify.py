@@ -6,6 +6,7 @@ import argparse
 from contextlib import closing
 
 from shopboard import exit_codes
+from shopboard.commands.errors import to_the_letter
 from shopboard.commands.output import Progress, out_json, say
 from shopboard.commands.shared import paths
 from shopboard.desk import utc_now
@@ -53,11 +54,12 @@ def run(options: argparse.Namespace) -> int:
         )
         return code
     if damage is not None:
-        say(f"{named(path)} is damaged: {damage.what.rstrip('.')}.", WAY_BACK)
+        way_back = to_the_letter(WAY_BACK, options.journal)
+        say(f"{named(path)} is damaged: {damage.what.rstrip('.')}.", way_back)
         return code
     say(f"{named(path)} is whole: {count} entries, each as it was recorded.")
     if differs is not None and options.as_it_is:
         say(f"It {differs.what}. It is the journal from now on.")
     elif differs is not None:
-        say(f"Yet: {differs.title} {differs.advice}")
+        say(f"Yet: {differs.title} {to_the_letter(differs.advice, options.journal)}")
     return code

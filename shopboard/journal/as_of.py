@@ -10,6 +10,7 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime
+from typing import Any
 
 from shopboard.journal import queries
 from shopboard.journal.compared import Compared, Fits, at_place, on_machine, rows_of
@@ -19,8 +20,8 @@ from shopboard.journal.look import Place
 from shopboard.journal.queries import (
     BELIEVED,
     ENTRY,
-    FIELDS,
     NUMBERS_FROM,
+    SEALED,
     THEIR_ENTRIES,
     TOO_LATE,
     VOIDED,
@@ -62,7 +63,8 @@ _ANCHORS = f"""
 
 # From there to the next entry that was certainly recorded later; it is near.
 _WALK = f"""
-SELECT {FIELDS}, {BELIEVED} FROM entries e NOT INDEXED WHERE e.seq > :after ORDER BY e.seq LIMIT 100
+SELECT {SEALED}, CASE WHEN e.recorded_utc > :when AND e.recorded_utc <= :now THEN {BELIEVED} END
+  FROM entries e NOT INDEXED WHERE e.seq > :after ORDER BY e.seq LIMIT :few
 """
 
 _NEWEST = f"""
@@ -88,20 +90,24 @@ def seq_at(db: sqlite3.Connection, when: datetime, now: datetime, compared: Comp
     newest = max(when, now) if now >= EARLIEST else datetime.max.replace(tzinfo=UTC)
     anchors = rows_of(db, _ANCHORS, {"when": queries.as_text(when)})
     last = next((one.seq for row in anchors if (one := compared.entry(db, row))), 0)
-    for row in _rows_after(db, last):
-        entry = compared.entry(db, row)
-        if entry is not None and row[-1] and when < entry.when <= newest:
+    asked = {"when": queries.as_text(when), "now": queries.as_text(newest)}
+    for row in _rows_after(db, last, asked):
+        whole = compared.is_whole(db, row)
+        if whole and row[-1]:
             break  # the next that was certainly recorded later
-        if entry is None or entry.when <= when:
+        if not whole or row[2] <= asked["when"]:
             last = row[0]
     return last
 
 
-def _rows_after(db: sqlite3.Connection, seq: int) -> Iterator[queries.Row]:
-    """Walk over the table; the last field of a row tells whether its time is believed."""
-    while rows := rows_of(db, _WALK, {"after": seq}):
+def _rows_after(
+    db: sqlite3.Connection, seq: int, asked: Mapping[str, str]
+) -> Iterator[Sequence[Any]]:
+    """Walk over the table; the last field of a row tells whether its time was surely later."""
+    few = 10
+    while rows := rows_of(db, _WALK, {**asked, "after": seq, "few": few}):
         yield from rows
-        seq = rows[-1][0]
+        seq, few = rows[-1][0], 1000
 
 
 Ask = Callable[[str, Mapping[str, object] | Sequence[object], Fits], list[Entry]]

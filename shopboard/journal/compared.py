@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from typing import Any
 
 from shopboard.journal import queries
 from shopboard.journal.entry import VOID, Damage, Entry
@@ -164,11 +165,24 @@ class Compared:
             reason = None if row[12] is None else self._reason(db, row[12], row[1])
             return queries.unsealed(row, reason)
         except (TypeError, ValueError):
-            if self._is_sealed(db, row[0]):  # its own words are right: an index's were not
-                self.go_astray()
-            else:
-                self.note(changed(row[0]))
+            self._blame(db, row[0])
             return None
+
+    def is_whole(self, db: sqlite3.Connection, row: Sequence[Any]) -> bool:
+        """Tell whether what is in a row is what was recorded."""
+        try:
+            queries.check_seal(row)
+        except (TypeError, ValueError):
+            self._blame(db, row[0])
+            return False
+        return True
+
+    def _blame(self, db: sqlite3.Connection, seq: int) -> None:
+        """Note that an entry was not given as it was recorded: by itself, or by an index."""
+        if self._is_sealed(db, seq):
+            self.go_astray()
+        else:
+            self.note(changed(seq))
 
     def _is_sealed(self, db: sqlite3.Connection, seq: int) -> bool:
         """Tell whether the entry of a number is what was recorded, by itself."""

@@ -27,7 +27,7 @@ from shopboard.journal.backup import (
 )
 from shopboard.journal.chain import first_damage
 from shopboard.journal.errors import JournalError
-from shopboard.journal.place import reason, settle_folder
+from shopboard.journal.place import reason, sync_folder
 
 DAYS, WEEKS, MONTHS = 7, 8, 12
 
@@ -161,7 +161,7 @@ def _make(folder: Path) -> None:
     try:
         if not folder.is_dir():
             folder.mkdir(mode=0o700)
-            settle_folder(folder.parent)
+            sync_folder(folder.parent)
     except OSError as error:
         raise cannot_copy(folder / "copy", reason(error)) from error
 

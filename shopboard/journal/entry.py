@@ -103,19 +103,18 @@ class Damage(NamedTuple):
         return self.seq is None or seq < self.seq
 
     @property
+    def why(self) -> str:
+        """Say in a few words why something is not sure."""
+        return f"the journal is damaged{f' at entry {self.seq}' if self.seq else ''}"
+
+    @property
     def says(self) -> str:
         """Say what is wrong and what follows from it, in two sentences."""
         broken = f"the journal is damaged: {self.what}."
         if self.seq == 0:
             return f"{broken} All entries are there; put a sound file in its place soon."
-        if self.seq is None:
-            sure = "Nothing in it is sure until a good copy is put back"
-        else:
-            sure = (
-                "Nothing recorded before it is sure until it is checked again "
-                "or a good copy is put back"
-            )
-        return f"{broken} {sure}; any machine may carry a DO NOT USE."
+        sure = "in it is sure" if self.seq is None else "before it is sure until checked again"
+        return f"{broken} Nothing {sure}; any machine may carry a DO NOT USE."
 
 
 def new_uid() -> str:

@@ -12,15 +12,21 @@ from shopboard.journal.entry import Entry
 
 VOIDED = "SELECT 1 FROM entries v WHERE v.kind = 'void' AND v.refers = e.uid"
 
-FIELDS = """
+SEALED = """
 e.seq, e.uid, e.recorded_utc, e.kind, e.machine, e.point, e.refers, e.body, e.clock_ok,
-e.app, e.prev, e.hash, (SELECT v.seq FROM entries v WHERE v.kind = 'void' AND v.refers = e.uid)
+e.app, e.prev, e.hash"""
+"""All that a seal covers, and the seal."""
+
+FIELDS = f"""
+{SEALED}, (SELECT v.seq FROM entries v WHERE v.kind = 'void' AND v.refers = e.uid)
 """
 
 ENTRY = f"SELECT {FIELDS} FROM entries e"
 """A row of every entry that is asked for: all that its seal covers, the seal, and its void."""
 
 COUNT = "SELECT count(*) FROM entries NOT INDEXED"
+
+HASH = "SELECT hash FROM entries WHERE seq = ?"
 
 LAST_SEQ = "SELECT coalesce(max(seq), 0) FROM entries"
 
@@ -115,9 +121,10 @@ e.clock_ok = 1 AND e.recorded_utc < '{TOO_LATE}' AND NOT EXISTS ({VOIDED}) AND N
        AND c.recorded_utc < e.recorded_utc)
 """
 
+# The first of them that is what was recorded counts.
 NEWEST_WHEN = f"""
 {ENTRY} INDEXED BY entries_clock
- WHERE {BELIEVED} ORDER BY e.recorded_utc DESC LIMIT 1
+ WHERE {BELIEVED} ORDER BY e.recorded_utc DESC LIMIT 3
 """
 
 BETWEEN = f"""

@@ -10,15 +10,17 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import ExitStack, contextmanager, suppress
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import NamedTuple
 
 from shopboard.journal.backup import (
     State,
+    confirm,
     part_of,
     reading,
+    reading_back,
     refuse_itself,
     state_of,
     take_after,
@@ -32,9 +34,9 @@ from shopboard.journal.errors import (
     JournalForeign,
     JournalMissing,
 )
-from shopboard.journal.faults import READ_FAULTS, is_busy, locked, named
+from shopboard.journal.faults import READ_FAULTS, is_busy, locked, named, unreadable
 from shopboard.journal.opening import uri
-from shopboard.journal.place import MAGIC, Found, look, make_folder, reason, settle_folder
+from shopboard.journal.place import MAGIC, Found, look, make_folder, reason, sync_folder
 from shopboard.journal.remembered import Known, remember
 from shopboard.journal.salvage import entries_of
 from shopboard.journal.schema import MIGRATIONS
@@ -118,7 +120,7 @@ def _verified(source: Path, part: Path) -> State:
 
 
 def _is_newer(part: Path) -> bool:
-    with reading(part) as db:
+    with reading_back(part) as db:
         return bool(db.execute("PRAGMA user_version").fetchone()[0] > len(MIGRATIONS))
 
 
@@ -137,12 +139,14 @@ def put_in_place(ready: Ready, when: datetime) -> Path | None:
                 take_after(real, ready.part)
                 _keep_aside(real, aside)
             ready.part.replace(real)
-            settle_folder(real.parent)
     except OSError as error:
+        away = _put_back(real, aside)
+        cure = f"{_AS_IT_WAS} Give this user the right to write in its folder."
         raise JournalCannotWrite(
             f"The copy could not be put in the place of {named(ready.path)} ({reason(error)}).",
-            f"{_AS_IT_WAS} Give this user the right to write in its folder.",
+            f"Rename {' and '.join(away)}: that is the journal as it was." if away else cure,
         ) from error
+    confirm(real)
     state = ready.state
     remember(
         ready.path,
@@ -171,8 +175,11 @@ def _what_is_there(real: Path) -> tuple[bool, bool]:
         return True, False  # it holds entries: the mark that tells it from others is damaged
     if found is Found.NOTHING:
         return False, False
-    with real.open("rb") as file:  # SQLite would change a file without it at opening
-        return True, file.read(len(MAGIC)) == MAGIC
+    try:
+        with real.open("rb") as file:  # SQLite would change a file without it at opening
+            return True, file.read(len(MAGIC)) == MAGIC
+    except OSError as error:
+        raise unreadable(real) from error
 
 
 def _compare(real: Path, part: Path, *, sound: bool) -> tuple[State | None, Loss]:
@@ -188,7 +195,7 @@ def _compare(real: Path, part: Path, *, sound: bool) -> tuple[State | None, Loss
 
 
 def _another(now: State, part: Path) -> bool:
-    with reading(part) as db:
+    with reading_back(part) as db:
         first = state_of(db).first_uid
     return "" not in (first, now.first_uid) and first != now.first_uid
 
@@ -201,7 +208,7 @@ def _lost_of(db: sqlite3.Connection, part: Path) -> Loss:
 
 
 def _lost_of_a_broken(real: Path, part: Path) -> Loss:
-    with reading(part) as db:
+    with reading_back(part) as db:
         there = {uid for (uid,) in db.execute("SELECT uid FROM entries")}
     found = [*entries_of(real)]
     rows = [(one[2], one[4], one[5]) for one in found if one[1] not in there]
@@ -226,8 +233,11 @@ def _nobody_records(real: Path, ready: Ready) -> Iterator[None]:
     if ready.now is None:
         yield
         return
-    with closing(sqlite3.connect(uri(real, "rw"), uri=True, timeout=5, isolation_level=None)) as db:
+    with ExitStack() as stack:
         try:
+            place = uri(real, "rw")
+            db = sqlite3.connect(place, uri=True, timeout=5, isolation_level=None)
+            stack.callback(db.close)
             db.execute("PRAGMA journal_mode = TRUNCATE")
             db.execute("BEGIN EXCLUSIVE")
             now = state_of(db)
@@ -259,14 +269,32 @@ def _keep_aside(real: Path, aside: Path) -> None:
         if with_work:
             rollback.replace(f"{aside}-journal")
         real.replace(aside)
-        settle_folder(real.parent)
+        sync_folder(real.parent)
         return
     if with_work:
         os.link(rollback, f"{aside}-journal")
-    settle_folder(real.parent)
+    sync_folder(real.parent)
     if with_work:
         rollback.unlink()
-        settle_folder(real.parent)
+        sync_folder(real.parent)
+
+
+def _put_back(real: Path, aside: Path) -> list[str]:
+    """Undo what was begun of keeping the old file aside; tell what is to be renamed by hand."""
+    away = []
+    for kept, name in (
+        (Path(f"{aside}-journal"), Path(f"{real}-journal")),
+        (aside, real),
+    ):
+        with suppress(OSError):
+            if name.exists() or _linked(kept, name):
+                if kept.samefile(name):
+                    kept.unlink()
+            else:
+                kept.replace(name)
+        if kept.exists() and not name.exists():
+            away.append(f"{named(kept)} to {named(name)}")
+    return away
 
 
 def _linked(real: Path, aside: Path) -> bool:

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from shopboard.journal import carve
-from shopboard.journal.backup import cannot_copy, part_of, to_the_disk
+from shopboard.journal.backup import cannot_copy, confirm, part_of, to_the_disk
 from shopboard.journal.chain import GENESIS, Fields, first_damage, seal
 from shopboard.journal.draft import draft
 from shopboard.journal.entry import SALVAGED, VOID, NewEntry, new_uid
@@ -28,7 +28,7 @@ from shopboard.journal.errors import (
 )
 from shopboard.journal.faults import damage_fault, named, primary_code
 from shopboard.journal.opening import Terms, open_file
-from shopboard.journal.place import reason, settle_folder
+from shopboard.journal.place import reason
 from shopboard.journal.record import insert, record
 from shopboard.journal.schema import MIGRATIONS
 
@@ -120,7 +120,7 @@ def salvage(
             raise _there(target) from error
         except OSError:  # a stick without links
             _rename(part, target)
-        settle_folder(target.absolute().parent)
+        confirm(target)
     return Salvaged(count, lost, added)
 
 
@@ -139,8 +139,12 @@ def entries_of(path: Path) -> Iterator[Fields]:
 
 def _files(broken: Path) -> list[carve.Bytes]:
     """Give the file, and the rollback file where a recording was cut short: it holds pages, too."""
+    rollback = Path(os.path.realpath(broken) + "-journal")
     try:
         files = [carve.opened(broken)]
+        if rollback.is_file():
+            files.append(carve.opened(rollback))
+            files.append(carve.rolled_back(*files))
     except FileNotFoundError as error:
         raise JournalMissing(f"There is no file {named(broken)}.", "Look at the path.") from error
     except (OSError, ValueError) as error:
@@ -148,10 +152,6 @@ def _files(broken: Path) -> list[carve.Bytes]:
             f"{named(broken)} could not be read ({reason(error)}).",
             "Look whether the disk or card is sound.",
         ) from error
-    rollback = Path(os.path.realpath(broken) + "-journal")
-    if rollback.is_file():
-        files.append(carve.opened(rollback))
-        files.append(carve.rolled_back(*files))
     return files
 
 

@@ -250,6 +250,15 @@ class SqliteJournal:
         """Give the number of the last entry; 0 when there is none."""
         return int(self._held.read(lambda db: db.execute(queries.LAST_SEQ).fetchone()[0]))
 
+    def seal_of(self, seq: int) -> str:
+        """Give the hash of an entry, which seals all before it, too; empty where it is not there.
+
+        Raises:
+            JournalError: when the journal cannot be read.
+        """
+        row = self._held.read(lambda db: db.execute(queries.HASH, (seq,)).fetchone())
+        return row[0].hex() if row and isinstance(row[0], bytes) else ""
+
     def count(self) -> int:
         """Give the number of entries, voided ones and voids among them."""
         return int(self._held.read(lambda db: db.execute(queries.COUNT).fetchone()[0]))
@@ -267,8 +276,13 @@ class SqliteJournal:
 
     def newest_when(self) -> datetime | None:
         """Give the latest time on any standing entry whose clock was right, or None."""
-        entries = self._entries(queries.NEWEST_WHEN, (), lambda one: one.clock_ok)
-        return entries[0].when if entries else None
+
+        def ask(db: sqlite3.Connection) -> Entry | None:
+            found = (self._compared.entry(db, row) for row in rows_of(db, queries.NEWEST_WHEN, ()))
+            return next((one for one in found if one is not None), None)
+
+        newest = self._read(ask)
+        return newest.when if newest is not None else None
 
     def verify(
         self, newest: int | None = None, said: Callable[[int, int], object] | None = None

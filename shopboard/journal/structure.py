@@ -7,12 +7,13 @@ meanwhile need not wait: it is broken off, and begun anew once that is on the di
 
 from __future__ import annotations
 
+import re
 import sqlite3
 import time
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager, suppress
 from pathlib import Path
-from threading import Thread
+from threading import Event, Thread
 
 from shopboard.journal.entry import Damage
 from shopboard.journal.faults import is_busy
@@ -29,6 +30,8 @@ _BUSY_MS = 5000
 
 _WAIT, _LOOK_IN = 1.0, 0.005
 """Seconds in which somebody who waits has recorded, and between two looks whether he has."""
+
+_NOT_GIVEN = re.compile(r"unable to get the page\. error code=(\d+)")
 
 _LAST = "SELECT seq, hash FROM entries ORDER BY seq DESC LIMIT 1"
 
@@ -49,10 +52,11 @@ def structure_beside(db: sqlite3.Connection) -> Iterator[Callable[[], Damage | N
         yield lambda: structure_of(db)
         return
     found: list[Damage | sqlite3.Error | None] = []
+    given_up = Event()
 
     def look() -> None:
         try:
-            found.append(_giving_way(other))
+            found.append(_giving_way(other, given_up))
         except sqlite3.Error as error:
             found.append(error)
 
@@ -69,11 +73,12 @@ def structure_beside(db: sqlite3.Connection) -> Iterator[Callable[[], Damage | N
         try:
             yield told
         finally:
+            given_up.set()
             other.interrupt()  # of no effect once it has ended
             thread.join()
 
 
-def _giving_way(db: sqlite3.Connection) -> Damage | None:
+def _giving_way(db: sqlite3.Connection, given_up: Event) -> Damage | None:
     """Look; give way to those who record, as often as a person does, not to a stream of them."""
     rollback = Path(f"{db.execute('PRAGMA database_list').fetchone()[2]}-journal")
 
@@ -84,19 +89,19 @@ def _giving_way(db: sqlite3.Connection) -> Damage | None:
         return False
 
     db.execute(f"PRAGMA busy_timeout = {_BUSY_MS}")  # the other connection lets go meanwhile
-    give_up = time.monotonic() + _GIVE_WAY
-    while time.monotonic() < give_up:
-        db.set_progress_handler(somebody_waits, _STEPS)
+    until = time.monotonic() + _GIVE_WAY
+    while time.monotonic() < until:
+        # an interrupt that comes between two looks is of no effect: so each asks, too
+        db.set_progress_handler(lambda: given_up.is_set() or somebody_waits(), _STEPS)
         try:
             return structure_of(db)
         except sqlite3.OperationalError as error:
-            if not (is_busy(error) or somebody_waits()):
+            if given_up.is_set() or not (is_busy(error) or somebody_waits()):
                 raise  # it was ended from outside, or cannot be read
-        finally:
-            db.set_progress_handler(None, 0)
-        until = time.monotonic() + _WAIT
-        while somebody_waits() and time.monotonic() < until:
-            time.sleep(_LOOK_IN)
+        waited = time.monotonic() + _WAIT
+        while somebody_waits() and time.monotonic() < waited and not given_up.wait(_LOOK_IN):
+            pass
+    db.set_progress_handler(given_up.is_set, _STEPS)
     return structure_of(db)
 
 
@@ -118,8 +123,17 @@ def _beside(db: sqlite3.Connection) -> sqlite3.Connection | None:
 
 
 def structure_of(db: sqlite3.Connection) -> Damage | None:
-    """Let SQLite compare its pages, and each index with the table, and wait for it."""
+    """Let SQLite compare its pages, and each index with the table, and wait for it.
+
+    Raises:
+        sqlite3.Error: the disk did not give a page, which may be whole.
+    """
     # quick_check would leave out the indexes, and an index that lost a key
     # hides an entry from the board.
     (told,) = db.execute("PRAGMA integrity_check(1)").fetchone()
-    return None if told == "ok" else Damage(None, f"the file's structure is damaged ({told})")
+    if (code := _NOT_GIVEN.search(told)) and int(code[1]) & 0xFF == sqlite3.SQLITE_IOERR:
+        error = sqlite3.OperationalError("disk I/O error")
+        error.sqlite_errorcode = sqlite3.SQLITE_IOERR
+        raise error
+    words = " ".join(told.replace("*** in database main ***", "").split())
+    return None if told == "ok" else Damage(None, f"the file's structure is damaged ({words})")

@@ -189,7 +189,10 @@ def _trail(db: sqlite3.Connection, known: Known, end: Known) -> str:
     new = end.last - known.last
     had = known.trail if end.first_uid == known.first_uid and 0 <= new < _TRAIL else ""
     start = known.last if had else max(end.last - _TRAIL, 0)
-    rows = db.execute(_BEGINNINGS, (start, end.last)).fetchall() if start < end.last else []
+    try:
+        rows = db.execute(_BEGINNINGS, (start, end.last)).fetchall() if start < end.last else []
+    except READ_FAULTS:
+        return ""
     if len(rows) != end.last - start:  # some are missing: it is damaged
         return ""
     return (had + "".join(one for (one,) in rows).lower())[-_TRAIL * _DIGITS :]

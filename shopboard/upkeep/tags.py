@@ -8,7 +8,7 @@ from __future__ import annotations
 from shopboard.checks.setting import MANUAL
 from shopboard.checks.steps import AnswerError, Caution, Option, Words
 from shopboard.journal import Entry, NewEntry, Store, new_uid
-from shopboard.upkeep.safety_record import DO_NOT_USE, TAG, may_carry, tag_words
+from shopboard.upkeep.safety_record import DO_NOT_USE, LOST, TAG, lost_tags, may_carry, tag_words
 
 REASONS = (
     "a guard is off or damaged",
@@ -99,10 +99,13 @@ def standing_tag(machine_id: str, journal: Store) -> str:
     """
     newest = next(iter(newest_tags(machine_id, journal, 1)), None)
     words = tag_words(newest) if newest is not None else ""
-    damage = journal.damage
-    if words or damage is None or not damage.shakes(newest.seq if newest is not None else 0):
+    if words:
         return words
-    return may_carry(damage.what)
+    damage, seq = journal.damage, newest.seq if newest is not None else 0
+    if damage is not None and damage.shakes(seq):
+        return may_carry(damage.why)
+    lost = lost_tags(journal)
+    return may_carry(LOST) if seq < max(lost.get(machine_id, 0), lost.get("", 0)) else ""
 
 
 TAG_STEP = "tagged"

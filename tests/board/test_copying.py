@@ -88,6 +88,21 @@ async def test_what_is_new_is_copied_when_the_board_is_left(place: Place) -> Non
     assert len(uids(copies(place.journal_file)[0])) == 2
 
 
+async def test_a_file_of_the_shop_is_not_taken_for_code(
+    place: Place, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As a plan of the year in the folder that the board was started in."""
+    (tmp_path / "calendar.py").write_text("raise SystemExit(3)\n", encoding="utf-8")
+    (tmp_path / "sqlite3.py").write_text("raise SystemExit(3)\n", encoding="utf-8")
+    record(place)
+    async with place.open() as board:
+        monkeypatch.chdir(tmp_path)
+        one = copying(board, place)
+        await copied(board, one)
+        assert not one.words
+        assert len(copies(place.journal_file)) == 1
+
+
 async def test_a_program_that_does_not_start_is_said(
     place: Place, monkeypatch: pytest.MonkeyPatch
 ) -> None:

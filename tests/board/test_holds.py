@@ -11,7 +11,7 @@ from shopboard.board.screens.check import CheckScreen
 from shopboard.board.screens.glue_up import AnswerScreen
 from shopboard.board.screens.needs import NeedsScreen
 from shopboard.board.screens.point import PointScreen
-from shopboard.journal import NewEntry, new_uid, open_journal
+from shopboard.journal import JournalCannotRead, NewEntry, new_uid, open_journal
 from tests.board.conftest import Board, Place
 from tests.cli.test_holds import STEM
 from tests.prep.results import result
@@ -103,6 +103,25 @@ async def test_the_person_goes_on_all_the_same_and_takes_it_back(
         assert not board.says("Your decision")
         await board.press("enter")
         assert isinstance(board.app.screen, PointScreen)
+
+
+async def test_a_decision_that_cannot_be_read_again_is_not_recorded_twice(
+    loft: Place, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It is on record, and the screen says so: nobody is led to press the key again."""
+
+    def unread(*_: object) -> None:
+        raise JournalCannotRead("The disk failed.", "Try again.")
+
+    async with loft.open() as board:
+        await to_the_answer(board)
+        await board.press("g")
+        with monkeypatch.context() as patched:
+            patched.setattr("shopboard.board.screens.anyway.standing_decision", unread)
+            await board.press("1")
+        assert isinstance(board.app.screen, AnswerScreen)
+        assert board.says("On record: dry-fitted: it closes well enough.")
+        assert len(board.app.desk.journal.newest(("glue-up",), 10**6, 10**6, 9)) == 1
 
 
 async def test_in_words_of_ones_own(loft: Place) -> None:

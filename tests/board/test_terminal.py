@@ -14,15 +14,18 @@ from pathlib import Path
 
 import pytest
 
+from shopboard.checks.registry import names
 from shopboard.desk import utc_now
 from shopboard.journal import NewEntry, new_uid, open_journal
 from shopboard.locations import sample_path
+from shopboard.shop.reader import read_shop
 
 pyte = pytest.importorskip("pyte")
 pty = pytest.importorskip("pty", reason="this system has no pseudo-terminals")
 
 from tests.board.test_path import READY, TO_CHECK  # noqa: E402
 from tests.terminal import BOARD, TOP, Terminal  # noqa: E402
+from tests.two_shops import NAMES, written  # noqa: E402
 
 _UNKNOWN_TO_PYTE = re.compile(rb"\x1b\[[<>=][0-9;]*u|\x1b\[\?[0-9]+\$p|\x1b\]22;[^\x07]*\x07")
 
@@ -84,6 +87,22 @@ class Program:
 def program(tmp_path: Path) -> Program:
     shutil.copyfile(sample_path(), tmp_path / "shop.toml")
     return Program(tmp_path / "shop.toml", tmp_path / "journal.sqlite3")
+
+
+@pytest.mark.parametrize("shop", ["metric", "combination"])
+def test_another_shop_is_shown_killed_in_mid_check_and_goes_on(tmp_path: Path, shop: str) -> None:
+    """Each of its machines is named, and its own words stand in the check."""
+    program = Program(written(shop, tmp_path), tmp_path / "journal.sqlite3")
+    with program.start() as terminal:
+        shown = text(terminal)
+    assert NAMES[shop] in shown
+    for machine in read_shop(program.shop_file, names()).shop.machines:
+        assert machine.name in shown
+    with program.in_mid_check() as terminal:
+        assert says(terminal, "between two teeth")
+        terminal.signal(signal.SIGKILL)
+        assert terminal.wait() == -signal.SIGKILL
+    goes_on(program)
 
 
 def test_the_first_frame_says_the_name_of_the_shop_and_every_state(program: Program) -> None:

@@ -31,7 +31,7 @@ from tests.journal.helpers import Clock
 from tests.shop_head import metric_head
 
 BOUND = 10.0
-"""Seconds that a command may take; it takes some hundredths."""
+"""Seconds of the processor that a command may take; it takes some hundredths."""
 
 COMMANDS = (
     ("status", "--json"),
@@ -144,10 +144,10 @@ def fill(folder: Path, weeks: int = 1) -> tuple[Path, Path]:
 def ask(words: tuple[str, ...], shop: Path, journal: Path) -> Answer:
     """Run a command in this process."""
     out, err = io.StringIO(), io.StringIO()
-    began = time.monotonic()
+    began = time.process_time()
     with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
         code = command((*words, "--shop", str(shop), "--journal", str(journal)))
-    return Answer(code, out.getvalue(), err.getvalue(), time.monotonic() - began)
+    return Answer(code, out.getvalue(), err.getvalue(), time.process_time() - began)
 
 
 def wrong(words: tuple[str, ...], good: Answer, found: Answer) -> str:

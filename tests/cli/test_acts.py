@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from shopboard.journal import NewEntry, Store, open_journal
-from tests.cli.program import BLADE_TRUE, FENCE_TRUE, SHOP, Program
+from tests.cli.program import BLADE_TRUE, FENCE_OUT, FENCE_TRUE, SHOP, Program
 from tests.cli.test_cutters import CUTTERS
 from tests.journal.helpers import need, opened, uids
 
@@ -139,6 +139,17 @@ def test_a_file_of_answers_by_a_name_is_one_check(program: Program) -> None:
     assert uids(program.journal) == before
     assert again.json["findings"][0]["uid"] == first.json["findings"][0]["uid"]
     assert len(program.results("jointer.fence")) == 1
+
+
+def test_a_file_of_other_answers_is_another_check(program: Program) -> None:
+    """It is refused, not told as if it were on record."""
+    assert program.check("jointer.fence", FENCE_TRUE, "--uid", "c1").code == 0
+    before = uids(program.journal)
+    ran = program.check("jointer.fence", FENCE_OUT, "--uid", "c1")
+    assert ran.code == 2
+    assert "--uid c1 names another record; nothing was recorded" in ran.err
+    assert not ran.out
+    assert uids(program.journal) == before
 
 
 def test_a_check_cut_off_half_way_is_gone_on_with(program: Program) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shlex
 import sqlite3
 import sys
@@ -92,8 +93,8 @@ def test_a_broken_journal_names_the_commands_and_comes_back(recorded: Program) -
     recorded.journal.write_bytes(data)
     found = recorded("verify")
     assert found.code == 4
-    assert "`shopboard restore FROM`" in found.err
-    assert "`shopboard salvage`" in found.err
+    assert "`shopboard restore FROM --journal" in found.err
+    assert "`shopboard salvage --journal" in found.err
     refused = recorded("backup", str(recorded.folder / "copy"))
     assert (refused.code, (recorded.folder / "copy").exists()) == (4, False)
     new = recorded.folder / "new"
@@ -237,3 +238,17 @@ def test_a_name_with_a_line_end_and_an_escape_is_one_harmless_line(recorded: Pro
         one.startswith(("/", "It holds", "Restored", "The file"))
         for one in done.err.split("\n")[:-1]
     )
+
+
+def test_the_advice_can_be_followed_to_the_letter(program: Program) -> None:
+    """It names the journal that was named: the words between the marks are typed as they are."""
+    program("happened", "saw", "knocked")
+    raw = bytearray(program.journal.read_bytes())
+    raw[4096 * 2 : 4096 * 3] = bytes(4096)
+    program.journal.write_bytes(raw)
+    for words in (("status",), ("verify",)):
+        told = program(*words).err
+        advised = re.findall(r"`shopboard ([^`]*)`", told)
+        assert [one.split()[0] for one in advised] == ["restore", "salvage"]
+        assert all(shlex.split(one)[-2:] == ["--journal", str(program.journal)] for one in advised)
+    assert program.bare(*shlex.split(advised[1])).code == 0

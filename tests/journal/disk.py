@@ -49,6 +49,31 @@ class LoopDisk:
         finally:
             os.close(handle)
 
+    def power_again(self) -> None:
+        """Mount it anew after a cut."""
+        self.unmount()
+        self.mount()
+
+    @contextmanager
+    def only_up_to(self, piece: bytes) -> Iterator[None]:
+        """Mount it for a while without the sectors from that piece on: they fail to be read."""
+        image = self._image.read_bytes()
+        with self.mounted(), self._image.open("rb+") as file:
+            file.truncate(image.index(piece))
+            try:
+                yield
+            finally:
+                file.write(image)
+
+    @contextmanager
+    def mounted(self) -> Iterator[None]:
+        """Mount it for a while."""
+        self.mount()
+        try:
+            yield
+        finally:
+            self.unmount()
+
 
 @contextmanager
 def loop_disk(folder: Path) -> Iterator[LoopDisk]:

@@ -23,32 +23,10 @@ from shopboard.journal.copies import (
     newest_copy,
     past_keeping,
 )
-from tests.journal.helpers import check, need, opened, uids, writer_command
+from tests.journal.helpers import filled, need, opened, uids, writer_command
+from tests.journal.programs import BACK_UP
 
 NOW = datetime(2026, 6, 1, 9, 0, tzinfo=UTC)
-
-BACK_UP = """
-import sys
-from pathlib import Path
-from shopboard.journal.backup import back_up
-back_up(Path(sys.argv[1]), Path(sys.argv[2]))
-"""
-
-CALLS = {"pwrite64": range(1, 40, 4), "fsync": (1, 2, 3), "rename": (1,), "unlink": (1, 2)}
-"""Calls of the system and which of them to be killed at: the copy of 80 entries has 33 pages."""
-
-
-def killed_at(call: str, number: int, code: str, *words: object) -> None:
-    """Run some code, to be killed at the n-th of such calls if it makes as many."""
-    fault = f"inject={call}:signal=KILL:when={number}"
-    strace = ["strace", "-f", "-o", "/dev/null", "-e", f"trace={call}", "-e", fault]
-    python = [sys.executable, "-B", "-c", code, *map(str, words)]
-    subprocess.run([*strace, *python], capture_output=True, check=False, timeout=60)
-
-
-def filled(path: Path, entries: int = 5) -> None:
-    with closing(opened(path)) as journal:
-        journal.append([check(text="x" * 300) for _ in range(entries)])
 
 
 def names(folder: Path) -> set[str]:
@@ -134,25 +112,6 @@ def test_a_full_disk_leaves_nothing_and_is_said_so(path: Path, tmp_path: Path) -
     assert "JournalCannotWrite: A copy of the journal could not be written" in done.stderr
     assert not names(stick)
     assert len(uids(path)) == 200
-
-
-def test_killed_at_any_call_no_half_copy_bears_its_name(path: Path, tmp_path: Path) -> None:
-    """Kill at each write, sync and renaming in turn: the name is the old copy or the new one."""
-    need("strace")
-    filled(path, 40)
-    target = tmp_path / "stick" / "copy"
-    target.parent.mkdir()
-    back_up(path, target)
-    old = target.read_bytes()
-    filled(path, 40)
-    seen = set()
-    for call, numbers in CALLS.items():
-        for number in numbers:
-            target.write_bytes(old)
-            killed_at(call, number, BACK_UP, path, target)
-            seen.add(len(uids(target)))
-            assert len(uids(path)) == 80
-    assert seen == {40, 80}
 
 
 def test_someone_who_records_all_the_while_is_neither_lost_nor_starved(

@@ -164,3 +164,27 @@ def test_the_look_at_the_structure_gives_way_and_comes_to_an_end(
 
         assert journal.verify(said=record) is None
     assert looks == ["begun", "begun", "ended"]
+
+
+def test_who_gives_up_does_not_wait_for_those_who_record(
+    long: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Though the look is broken off for them over and over: an interrupt may come in between."""
+    busy = sqlite3.OperationalError("database is locked")
+    busy.sqlite_errorcode = sqlite3.SQLITE_BUSY
+    broken_off: list[float] = []
+
+    def always_in_the_way(_: sqlite3.Connection) -> None:
+        broken_off.append(time.monotonic())
+        time.sleep(0.01)
+        raise busy
+
+    monkeypatch.setattr(structure, "structure_of", always_in_the_way)
+    with closing(sqlite3.connect(long, isolation_level=None)) as db:
+        db.execute("BEGIN")
+        db.execute("SELECT max(seq) FROM entries").fetchone()
+        with structure.structure_beside(db):
+            while len(broken_off) < 3:
+                time.sleep(0.01)
+            left = time.monotonic()
+    assert time.monotonic() - left < 5

@@ -32,9 +32,12 @@ PAD_WITHOUT_NUMLOCK = ("home", "end", "pageup", "pagedown", "insert", "kp_begin"
 """What the number pad's digits send while NumLock is off, beside the arrows."""
 
 
-class ShopScreen(Screen[None]):
+class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS for 2 ms
     """A screen that draws lines and obeys the keys that it declares."""
 
+    DEFAULT_CSS = (
+        "ShopScreen { layout: vertical; background: black; color: white; overflow: hidden; }"
+    )
     AUTO_FOCUS = ""
     keys: ClassVar[tuple[Key, ...]] = (HELP,)
 
@@ -108,13 +111,23 @@ class ShopScreen(Screen[None]):
         raise NotImplementedError
 
     def standing_notice(self) -> Line:
-        """Say what must be said while nothing else is."""
-        return ()
+        """Say what must be said while nothing else is: in a word, that the journal is damaged."""
+        damage = self.desk.journal.damage if self.board.has_desk else None
+        if damage is None:
+            return ()
+        sure = {0: "all entries are there", None: "nothing in it is sure"}.get(damage.seq)
+        words = f"{damage.why}: {sure or 'nothing recorded before it is sure'}"
+        return ((f" ! {words[0].upper()}{words[1:]}.", "out"),)
 
     def repaint(self) -> None:
         """Draw anew what changed; a screen that is just being put up draws itself."""
         for canvas in self.query(Canvas):
             canvas.repaint()
+
+    @property
+    def says_something(self) -> bool:
+        """Whether a sentence stands there that nobody has answered with a key."""
+        return bool(self._notice)
 
     def say(self, words: str, style: str = "bold") -> None:
         """Put a sentence on the notice line until the next key."""

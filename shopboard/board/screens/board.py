@@ -243,6 +243,9 @@ def _has(screen: ShopScreen, key: Key) -> bool:
     return any(one.action == key.action for one in screen.keys)
 
 
+_WAY_BACK = "`shopboard restore` puts a copy back, `shopboard salvage` saves what is left."
+
+
 def board_notice(screen: ShopScreen) -> Line:
     """Give the most pressing sentence about the whole shop.
 
@@ -266,7 +269,7 @@ def board_notice(screen: ShopScreen) -> Line:
         return ((f" ! Nothing can be recorded. {said(refusal.title)}", "out"),)
     damage = desk.journal.damage
     if damage is not None:
-        words = damage.says
+        words = f"{damage.says} {_WAY_BACK}"
         return ((f" ! {said(words[0].upper() + words[1:])}", "out"),)
     if desk.unreadable:
         results = "1 result is" if desk.unreadable == 1 else f"{desk.unreadable} results are"

@@ -64,7 +64,7 @@ class TagScreen(TypingScreen):
         else:
             lines += choice_lines(asked, self._reasons(), self._chosen, _OWN, width)
         told = [(one.when, bool(tag_words(one)), str(one.body.get("why", ""))) for one in past]
-        lines += [(), *past_lines(told, now, width)]
+        lines += [(), *past_lines(told, now, width, sure=not self._may_carry_one)]
         return lines[:room]
 
     def forget_chosen(self) -> None:
