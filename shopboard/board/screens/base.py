@@ -114,8 +114,13 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
         raise NotImplementedError
 
     def standing_notice(self) -> Line:
-        """Say what must be said while nothing else is."""
-        return ()
+        """Say what must be said while nothing else is: in a word, that the journal is damaged."""
+        damage = self.desk.journal.damage if self.board.has_desk else None
+        if damage is None:
+            return ()
+        sure = {0: "all entries are there", None: "nothing in it is sure"}.get(damage.seq)
+        words = f"{damage.why}: {sure or 'nothing recorded before it is sure'}"
+        return ((f" ! {words[0].upper()}{words[1:]}.", "out"),)
 
     def repaint(self) -> None:
         """Draw anew what changed; a screen that is just being put up draws itself."""
