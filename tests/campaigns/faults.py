@@ -9,9 +9,9 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from tests.campaigns.frame import Campaign, Try
-from tests.journal.acts import strikes
 from tests.journal.calls import failed_at
 from tests.journal.helpers import need
+from tests.journal.strikes import strikes
 
 ERRORS = {
     **dict.fromkeys(("pwrite64", "write", "ftruncate", "mkdir"), ("EIO", "ENOSPC")),

@@ -17,12 +17,14 @@ from typing import NamedTuple
 from shopboard.journal import errors
 from shopboard.journal.backup import back_up
 from shopboard.journal.copies import keep_one
-from tests.journal.calls import Call, Outcome, calls_of
+from tests.journal.calls import Outcome
 from tests.journal.helpers import filled, plainly, uids, writer_command
 from tests.journal.programs import BACK_UP, BRING_UP, KEEP, NO_LINKS, RESTORE, SALVAGE
 
 ROLLBACK = b"what a power cut left" * 100
 """Stands for the rollback file beside a journal that does not open."""
+
+PROBE = str(Path(__file__).with_name("probe.py"))
 
 _ERRORS = tuple(name for name in vars(errors) if name.startswith("Journal"))
 
@@ -228,6 +230,16 @@ def _brought_up(folder: Path, outcome: Outcome) -> bool:
     return form == 2
 
 
+def _looked_through(folder: Path, outcome: Outcome) -> bool:
+    """A file that is whole is never called damaged, whatever the disk does."""
+    assert outcome.code <= 0, outcome.error
+    assert "amage" not in "".join(outcome.said), outcome.said
+    there = len(uids(journal_in(folder)))
+    assert there in (40, 41)
+    assert there == 41 or "append ok" not in outcome.said
+    return there == 41
+
+
 def _salvaged(folder: Path, outcome: Outcome) -> bool:
     """A whole new journal, or none."""
     assert (folder / "broken").exists()
@@ -259,47 +271,13 @@ ACTS = {
     ),
     "keep a copy by age": Act(_a_copy_of_twenty_by_age, _code(KEEP, "journal", "copies"), _kept),
     "bring up to a newer form": Act(_forty, _code(BRING_UP, "journal"), _brought_up),
+    "look through": Act(
+        _forty,
+        lambda folder: [sys.executable, "-B", PROBE, str(journal_in(folder))],
+        _looked_through,
+    ),
     "salvage": Act(_one_of_twenty_is_damaged, _code(SALVAGE, "broken", "new"), _salvaged),
     "salvage where there are no links": Act(
         _one_of_twenty_is_damaged, _code(NO_LINKS + SALVAGE, "broken", "new"), _salvaged
     ),
 }
-
-
-class Strike(NamedTuple):
-    """A call of an act, at which something befalls it."""
-
-    name: str
-    """Of the act."""
-    call: Call
-    template: Path
-    """The folder as it is before; it is made once, and copied from then on."""
-
-    def set_up(self, folder: Path) -> None:
-        """Make the folder of the act."""
-        shutil.copytree(self.template, folder)
-
-    def command(self, folder: Path) -> list[str]:
-        """Give the program that does it."""
-        return ACTS[self.name].command(folder)
-
-    def hold(self, folder: Path, outcome: Outcome, blow: str) -> bool:
-        """Hold what is there against what was said; tell whether the act took place."""
-        try:
-            return ACTS[self.name].after(folder, outcome)
-        except Exception as error:
-            error.add_note(f"{self.name}, {blow} at {self.call}; {outcome}")
-            raise
-
-
-def strikes(place: Path, *names: str) -> list[Strike]:
-    """Give every call by which these acts, or all, touch a file; templates stay at `place`."""
-    found = []
-    for name in names or ACTS:
-        template, whole = place / f"{name} before", place / f"{name} done"
-        template.mkdir()
-        ACTS[name].ready(template)
-        shutil.copytree(template, whole)
-        calls = calls_of(ACTS[name].command(whole), whole)
-        found += [Strike(name, one, template) for one in calls]
-    return found
