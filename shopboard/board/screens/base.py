@@ -9,6 +9,7 @@ from textual import events
 from textual.app import ComposeResult
 from textual.screen import Screen
 
+from shopboard.board import doors
 from shopboard.board.canvas import Canvas
 from shopboard.board.frame import bar, framed
 from shopboard.board.keys import ENTER, HELP, Key
@@ -40,6 +41,8 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
     )
     AUTO_FOCUS = ""
     keys: ClassVar[tuple[Key, ...]] = (HELP,)
+    opens_in_order: ClassVar[bool] = False
+    """Whether a point that it brings up leads on to the next one of the shop's order."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -226,34 +229,10 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
         return False
 
     def do_resume(self) -> None:
-        """Go on with the newest unfinished check, or else with a task under way.
+        """Go on with the newest unfinished check, or else with a task under way."""
+        from shopboard.board.ways_in import go_on
 
-        Before that, a journal that differs from the one that was last open is asked about.
-        """
-        from shopboard.board.screens.point import PointScreen
-
-        if self.desk.journal_differs is not None:
-            from shopboard.board.screens.differs import DiffersScreen
-
-            self.app.push_screen(DiffersScreen())
-            return
-        waiting = list(self.desk.waiting)
-        if not waiting:
-            self._resume_task()
-            return
-        screen = PointScreen(waiting[0])
-        self.app.push_screen(screen)
-        screen.call_after_refresh(screen.choose, 1)
-
-    def _resume_task(self) -> None:
-        place = self.desk.task_under_way()
-        if place is None:
-            self.say("No check and no task is unfinished.")
-            return
-        from shopboard.board.screens.task_steps import TaskStepsScreen
-
-        machine_id, standing = place
-        self.app.push_screen(TaskStepsScreen(machine_id, standing.task, standing.begun))
+        go_on(self)
 
     def do_back(self) -> None:
         """Go back one screen."""
@@ -261,10 +240,8 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
 
     def do_help(self) -> None:
         """Show every key of this screen."""
-        from shopboard.board.screens.help import HelpScreen
-
         digits = type(self).do_digit is not ShopScreen.do_digit
-        self.app.push_screen(HelpScreen(self.heading(), self.keys_now(), digits=digits))
+        self.app.push_screen(doors.HelpScreen(self.heading(), self.keys_now(), digits=digits))
 
 
 def _told(error: JournalError, width: int) -> list[Line]:
