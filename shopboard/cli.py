@@ -43,13 +43,13 @@ def main(argv: Sequence[str]) -> int:
         return exit_codes.ALL_RIGHT
     except OSError as error:
         if error.errno != errno.ENOSPC:
-            return _explain(error)
+            return _explain(error, argv)
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         with suppress(OSError):
             sys.stderr.write("shopboard: the disk is full: the output is not complete\n")
         return exit_codes.CANNOT_WRITE
     except Exception as error:  # noqa: BLE001 - the last net: report, never a traceback
-        return _explain(error)
+        return _explain(error, argv)
     return code
 
 
@@ -72,7 +72,7 @@ def _run(argv: Sequence[str]) -> int:
 
 def _say_what_is_not_heeded(files: Mapping[str, str | None]) -> None:
     """Say once which of the environment's folders are passed over."""
-    if os.environ.get("XDG_CONFIG_HOME") or os.environ.get("XDG_DATA_HOME"):
+    if any(map(os.environ.get, ("XDG_CONFIG_HOME", "XDG_DATA_HOME", "XDG_STATE_HOME"))):
         from shopboard.commands.output import say
         from shopboard.locations import not_heeded
 
@@ -102,8 +102,11 @@ def _settle_streams() -> None:
             stream.reconfigure(errors="replace")
 
 
-def _explain(error: Exception) -> int:
+def _explain(error: Exception, argv: Sequence[str]) -> int:
     """Say in plain words what stopped a command, and give the exit code for it."""
     from shopboard.commands.errors import explain
 
-    return explain(error)
+    pairs = zip(argv, [*argv[1:], ""], strict=False)  # there may be no words at all
+    named = [(word, value) for word, value in pairs if word.partition("=")[0] == "--journal"]
+    word, value = named[-1] if named else ("", "")
+    return explain(error, word.partition("=")[2] or value)

@@ -14,17 +14,18 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from shopboard.checks import registry
 from shopboard.dates import day
+from shopboard.gathered import Gathered
 from shopboard.health import shop_standing
 from shopboard.journal import COMPUTER, Damage, Entry, JournalDiffers, Store, open_journal
 from shopboard.journal.computer import this_computer
 from shopboard.journal.record import EARLIEST, LATEST
-from shopboard.past import begun_tasks, gather, unfinished
+from shopboard.past import begun_tasks, unfinished
 from shopboard.record import CheckRecord, read_all
 from shopboard.remarks import with_remarks
 from shopboard.shop.files import stamp_of
+from shopboard.shop.kept import Loaded, keep_shop, kept_shop
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import Problem, ShopFileError
-from shopboard.shop.reader import read_shop
 from shopboard.shop.renames import renames_of
 from shopboard.standing import ShopStanding
 from shopboard.text import harmless
@@ -95,8 +96,10 @@ class Desk:
         """
         self.shop_file = shop_file
         self.clock = clock
-        self._facts = registry.facts() if thorough else None
-        loaded = read_shop(shop_file, registry.names(), self._facts)
+        self._closer = thorough
+        kept = None if thorough else kept_shop(shop_file)
+        self._read_closer = thorough or kept is not None
+        loaded = kept or self._read_shop()
         self.shop: Shop = loaded.shop
         self.warnings: tuple[Problem, ...] = loaded.warnings
         self.problems: tuple[Problem, ...] = ()
@@ -130,12 +133,23 @@ class Desk:
         )
         self.journal: Store = self._file
         """The journal, under the names that the shop file gives today."""
-        self._read_under_todays_names()
+        self._gathered = Gathered(self._file, loaded.digest)
+        self._read_under_todays_names(loaded.digest)
+        self._thorough = thorough
+        if not thorough:
+            self._gathered.recall()
         self._looking: Looking | None = None
         self._journal_file = journal_file
         if thorough:
             self._look().at_once()
         self.refresh()
+
+    def _read_shop(self) -> Loaded:
+        from shopboard.shop.reader import read_shop
+
+        return read_shop(
+            self.shop_file, registry.names(), registry.facts() if self._closer else None
+        )
 
     def _look(self) -> Looking:
         from shopboard.journal.looking import Looking  # not needed for the first picture
@@ -161,9 +175,13 @@ class Desk:
 
     def close(self) -> None:
         """Close the journal."""
+        if not self._thorough:
+            self._gathered.save()
         self.journal.close()
 
-    def _read_under_todays_names(self) -> None:
+    def _read_under_todays_names(self, digest: str) -> None:
+        if self._gathered.digest != digest:
+            self._gathered = Gathered(self._file, digest)
         renames = renames_of(self.shop)
         self.journal = self._file
         if renames is not None:
@@ -195,6 +213,8 @@ class Desk:
     def save_memory(self) -> None:
         """Write down how the journal was last seen, for the next time that it is opened."""
         self._file.save_memory()
+        if not self._thorough:
+            self._gathered.save()
 
     def take_journal_as_it_is(self) -> None:
         """From now on the journal that is there is the right one.
@@ -234,7 +254,7 @@ class Desk:
         mark, newest = self.journal.change_mark(), self.journal.newest_when()
         clock = min(self.clock(), LATEST)
         now = clock if newest is None else max(clock, newest)
-        past = gather(self.journal)
+        past = self._gathered.now(self.journal)
         waiting = unfinished(self.journal, clock if clock >= EARLIEST else now)
         begun = begun_tasks(self.journal, self.shop, past)
         past = past._replace(begun=begun, damage=self.journal.damage)
@@ -271,14 +291,17 @@ class Desk:
             return False
         self._stamp = stamp
         try:
-            loaded = read_shop(self.shop_file, registry.names(), self._facts)
+            loaded = self._read_shop()
         except ShopFileError as error:
             self.problems = error.problems
             self._beside = dict(beside if error.beside is None else error.beside)
             return True
         self.shop, self.warnings, self.problems = loaded.shop, loaded.warnings, ()
         self._stamp, self._beside = loaded.stamp, dict(loaded.beside)
-        self._read_under_todays_names()
+        if self._closer:
+            self._read_closer = True
+            keep_shop(self.shop_file, loaded)
+        self._read_under_todays_names(loaded.digest)
         return True
 
     def waits(self) -> list[Wait]:
@@ -312,15 +335,18 @@ class Desk:
         return self._watch.left(begun) if begun is not None else None
 
     def look_closer(self) -> bool:
-        """From now on, look at what follows from the methods, too.
+        """From now on, look at what follows from the methods, too; gather what was kept anew.
 
         Returns:
             Whether the shop file has a problem of that sort.
         """
-        if self._facts is None:
-            self._facts = registry.facts()
-            self._stamp = None
-            self._reload_shop()
+        if not self._closer:
+            self._closer = True
+            if not self._read_closer:
+                self._stamp = None
+                self._reload_shop()
+            self._gathered.forget()
+            self._mark = None
         return bool(self.problems)
 
     def retired(self) -> tuple[Retired, ...]:
@@ -344,7 +370,7 @@ class Desk:
         Raises:
             JournalError: when the journal cannot be read.
         """
-        if self._facts is None or self.problems:
+        if not self._closer or self.problems:
             return ()
         gone: list[tuple[str, ...]] = [
             place for place in self._places if ".".join(place) not in self.shop.points

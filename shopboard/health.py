@@ -18,13 +18,13 @@ from shopboard.record import CheckRecord
 from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, Machine, Point, Shop
 from shopboard.standing import (
     RANKS,
-    WORST_FIRST,
     Happening,
     MachineStanding,
     MachineState,
     Past,
     PointStanding,
     ShopStanding,
+    State,
     Undoing,
 )
 from shopboard.upkeep.cutters import all_cutters, changing_at
@@ -70,7 +70,7 @@ def shop_standing(shop: Shop, past: Past, now: datetime) -> ShopStanding:
                 _machine_state(points, tasks),
                 points,
                 tasks,
-                tag=past.tags.get(machine.id, ""),
+                tag=past.tag_of(machine.id),
                 round=past.rounds.get(machine.id),
                 cutters=cutters.get(machine.id, ()),
                 changing=changing_at(shop, past.cutters, machine.id) if past.cutters else None,
@@ -93,7 +93,7 @@ def _by_machine(happenings: Sequence[Happening]) -> _Happened:
 
 def _machine_state(points: Sequence[PointStanding], tasks: Sequence[TaskStanding]) -> MachineState:
     if points:
-        return min((one.state for one in points), key=WORST_FIRST.index)
+        return min((one.state for one in points), key=RANKS.__getitem__)
     if tasks:
         return "due" if any(one.due for one in tasks) else "kept"
     return "unproven"
@@ -116,7 +116,7 @@ def _tasks(
         one = task_standing(task, done, totals, newest, now, begun)
         shaken = past.shaken(done.seq if done is not None else 0)
         if past.damage is not None and done is not None and totals.behind(done):
-            shaken = shaken or past.damage.what
+            shaken = shaken or past.damage.why
         yield one._replace(due=True, reason=shaken) if shaken and not one.due else one
 
 
@@ -214,7 +214,7 @@ def _judge(
     shaken = past.shaken(record.seq if record is not None else 0)
     if past.damage is not None and record is not None and record.holds is not None:
         behind = total < record.holds.total_minutes - _SLACK  # hours that it knew of are lost
-        shaken = shaken or (past.damage.what if behind else "")
+        shaken = shaken or (past.damage.why if behind else "")
     first = next((base.first or base.point.full_name for base in bases if base.is_open), "")
     if shaken:
         return PointStanding(point, "unproven", shaken, record, first=first, stale=shaken)
@@ -223,17 +223,15 @@ def _judge(
         return PointStanding(point, "unproven", reason, first=first)
     if doubt is not None and not doubt.cast:
         record = doubt.record
+    probability: float | None
     verdict, probability = record.verdict_for(point.tolerance, shop.proof_level)
-    used = point.tolerance.as_it_counts(size=record.spread.size).used(record.error)
-    measured = PointStanding(point, "true", "", record, used, probability, first=first)
+    used: float | None = point.tolerance.as_it_counts(size=record.spread.size).used(record.error)
     if move is not None and move.seq > record.seq:
         reason = f"moved on {day(move.when)}, not measured since"
-        return measured._replace(state="unproven", reason=reason)
+        return PointStanding(point, "unproven", reason, record, used, probability, first=first)
     days, why, holds = point.every_days, "", record.holds
     if holds is not None and holds.days is not None and (days is None or holds.days < days):
         days, why = holds.days, f": {holds.why}"
-    made = min(record.when, now)  # a record from the future counts as made now
-    due_on = days_after(made, days) if days else None
     newer = [number for number in undoings if number > record.seq]
     cause = undoings[min(newer)] if newer else None  # that is the one that undid it
     anew = _set_anew(point, record, past, bases, shop)
@@ -244,43 +242,50 @@ def _judge(
         if verdict == "out" != doubt.record.verdict_for(point.tolerance, shop.proof_level)[0]:
             verdict = "true"  # it may be: its tool made it out
     did = "noted" if point.tolerance.kind == "note" else "checked"
+    made = min(record.when, now)  # a record from the future counts as made now
+    due_on = days_after(made, days) if days and not gone else None
     too_old = ""
     if due_on is not None and not record.clock_ok:
         too_old = f"{did if did == 'noted' else 'measured'} {OF_NO_AGE}"
     elif due_on is not None and now >= due_on:
         too_old = f"{did} {ago(record.when, now)}, holds {days} day{'' if days == 1 else 's'}{why}"
     stale = gone or _run_out(record, total) or too_old
-    rests = "" if gone else _rests_on(point, bases, found, shop)
+    rests = "" if gone or did == "noted" else _rests_on(point, bases, found, shop)
     if moved > record.seq:
         stale = stale or rests
     if rests:
         rests = f"true by itself; {rests}" if verdict == "true" else rests
-    measured = measured._replace(stale=stale or rests, undone=cause, doubted=cast)
+    state: State = verdict
+    reason = doubt.words if doubt is not None else ""
     if verdict == "out":
         reason = f"out before that: {record.lean}; {gone}" if gone else record.lean
-        return measured._replace(state="out", reason=reason)
-    if verdict == "near" and not gone:
+    elif verdict == "near" and gone:
+        state, reason = "unproven", f"{gone}; it was near before that"
+    elif verdict == "near":
         reason = "measured, but not proven either way"
         if is_about_nought(record.spread, record.expanded, point.tolerance, shop.proof_level):
             reason = f"{reason}: {aim_for_the_middle(point.tolerance)}"
-        return measured._replace(state="near", reason=reason)
-    if verdict == "near":
-        return measured._replace(state="unproven", reason=f"{gone}; it was near before that")
-    if point.tolerance.kind == "note":
-        return _noted(measured, gone or _run_out(record, total) or too_old, due_on)
-    if stale:
-        return measured._replace(state="due", reason=stale)
-    if rests:
-        return measured._replace(state="waits", reason=rests)
-    return measured._replace(due_on=due_on, reason=doubt.words if doubt is not None else "")
-
-
-def _noted(one: PointStanding, stale: str, due_on: datetime | None) -> PointStanding:
-    """Judge a point that is only noted: a note says neither that it is true nor that it is not."""
-    one = one._replace(used=None, probability=None, stale=stale)
-    if stale:
-        return one._replace(state="due", reason=stale)
-    return one._replace(state="noted", due_on=due_on)
+    elif did == "noted":  # a note says neither that it is true nor that it is not
+        used = probability = None
+        state, reason = ("due", stale) if stale else ("noted", "")
+    elif stale:
+        state, reason = "due", stale
+    elif rests:
+        state, reason = "waits", rests
+    sure_until = due_on if state in ("true", "noted") else None
+    return PointStanding(
+        point,
+        state,
+        reason,
+        record,
+        used,
+        probability,
+        sure_until,
+        cause,
+        first,
+        stale or rests,
+        doubted=cast,
+    )
 
 
 def _run_out(record: CheckRecord, total: float) -> str:

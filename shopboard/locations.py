@@ -34,6 +34,11 @@ def _path(chosen: str) -> Path:
         return Path(chosen)
 
 
+def file_named(name: str) -> Path:
+    """Give the path of a file that a command is to read or to write; ``~/`` is the home folder."""
+    return Path(name).expanduser() if name.startswith("~/") else Path(name)
+
+
 def shop_path(option: str | None) -> Path:
     """Give the shop file's path; nothing is created.
 
@@ -85,6 +90,12 @@ def not_heeded(shop: str | None, journal: str | None) -> list[str]:
                 f"{variable} is {value!r}, no absolute path, and is not heeded: the {what} is"
                 f" {place(None)}."
             )
+    state = os.environ.get("XDG_STATE_HOME", "").strip()
+    if state and os.name == "posix" and not state.startswith("/"):
+        told.append(
+            f"XDG_STATE_HOME is {state!r}, no absolute path, and is not heeded: what this computer"
+            f" remembers of journals is in {log_path().parent.parent}."
+        )
     return told
 
 
@@ -97,6 +108,25 @@ def may_begin(path: Path, *, told: bool) -> bool:
     from shopboard.journal.remembered import had_entries
 
     return told or (path == usual_journal() and not had_entries(path))
+
+
+def is_something_at(path: Path) -> bool:
+    """Tell whether a file or a link is there, or what this account may not look at."""
+    try:
+        path.lstat()
+    except FileNotFoundError:
+        return False
+    except (OSError, ValueError):  # reading it says why not; ValueError: a NUL in the name
+        return True
+    return True
+
+
+def is_folder(path: Path) -> bool:
+    """Tell whether a folder is there that this account may look at."""
+    try:
+        return path.is_dir()
+    except OSError:
+        return False
 
 
 def log_path() -> Path:

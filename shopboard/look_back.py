@@ -60,7 +60,7 @@ def stood(journal: Store, shop: Shop, when: datetime, now: datetime) -> Then:
     Raises:
         JournalError: when the journal cannot be read.
     """
-    upto = journal.seq_at(when) if when < now else journal.count()
+    upto = journal.seq_at(when) if when < now else journal.last_seq()
     return Then(when, upto, shop_standing(shop, gather(journal.as_of(upto)), when))
 
 

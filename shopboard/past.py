@@ -12,7 +12,7 @@ from shopboard.record import CheckRecord, UnreadableError, read_all, read_check
 from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, TURNED, USES, Point, Shop
 from shopboard.standing import Happening, Move, Past
 from shopboard.upkeep.begun import BEGIN, DONE, Begun, read_begun
-from shopboard.upkeep.safety_record import ROUND, TAG, read_round, tag_words
+from shopboard.upkeep.safety_record import ROUND, TAG, lost_tags, read_round, tag_words
 from shopboard.upkeep.taken_back import (
     Counts,
     Gone,
@@ -23,7 +23,8 @@ from shopboard.upkeep.taken_back import (
 )
 from shopboard.upkeep.tasks import Done
 
-_HAPPENING = "happening"
+HAPPENING = "happening"
+"""Kind of the entries that say what happened; what did stands in the place of the point."""
 
 RESUMES_WITHIN = timedelta(hours=24)
 """A check whose last answer is older is not gone on with: readings of two days do not belong
@@ -48,18 +49,14 @@ def gather(journal: Store) -> Past:
     latest = _readable(entries, set_right, gone)
     happenings = [
         happening_of(entry, gone.get(place, ()))._replace(when=_when(entry, set_right))
-        for place, entry in journal.latest(_HAPPENING).items()
+        for place, entry in journal.latest(HAPPENING).items()
     ]
     tasks = {
-        place: _done(entry, _when(entry, set_right), gone)
+        place: done_of(entry, _when(entry, set_right), gone)
         for place, entry in journal.latest(DONE).items()
     }
     proving = [place for place, record in latest.items() if record.readings.get("proves")]
-    tags = {
-        machine: tag_words(entry)
-        for (machine, _), entry in journal.latest(TAG).items()
-        if tag_words(entry)
-    }
+    tags = {machine: entry for (machine, _), entry in journal.latest(TAG).items()}
     rounds = {machine: read_round(entry) for (machine, _), entry in journal.latest(ROUND).items()}
     return Past(
         latest=latest,
@@ -67,7 +64,9 @@ def gather(journal: Store) -> Past:
         happenings=happenings,
         tasks=tasks,
         cutters=newest_cutters(journal),
-        tags=tags,
+        tags={one: tag_words(entry) for one, entry in tags.items() if tag_words(entry)},
+        lost_tags=lost_tags(journal),
+        cleared={one: entry.seq for one, entry in tags.items() if not tag_words(entry)},
         rounds={machine: one for machine, one in rounds.items() if one is not None},
         proofs=_proofs(journal, proving, set_right) if proving else (),
         unreadable=len(entries) - len(latest),
@@ -105,7 +104,7 @@ def happening_of(entry: Entry, gone: Sequence[Gone] = ()) -> Happening:
     )
 
 
-def _done(entry: Entry, when: datetime, gone: Counts) -> Done:
+def done_of(entry: Entry, when: datetime, gone: Counts) -> Done:
     """Read a mark that a task was done, with what counts of its day to this day."""
     hours = still_in(gone.get((entry.machine, HOURS_RUN), ()), entry.seq)
     projects = still_in(gone.get(("", PROJECT_FINISHED), ()), entry.seq)
@@ -274,7 +273,7 @@ def newest_happenings(journal: Store, machine_id: str, limit: int = 5) -> list[E
     entries = [
         entry
         for machine in dict.fromkeys((machine_id, ""))
-        for entry in journal.machine_entries(_HAPPENING, machine, most)
+        for entry in journal.machine_entries(HAPPENING, machine, most)
         if entry.void is None
     ]
     newest = sorted(entries, key=lambda entry: -entry.seq)[:limit]
@@ -292,7 +291,7 @@ def _counted(entry: Entry, gone: Sequence[Gone]) -> Entry:
 def newest_of(journal: Store, machine_id: str, what: str) -> Entry | None:
     """Give the newest happening of a sort that stands."""
     machine = "" if what == PROJECT_FINISHED else machine_id
-    entries = journal.recent(_HAPPENING, machine, what, limit=1, include_void=False)
+    entries = journal.recent(HAPPENING, machine, what, limit=1, include_void=False)
     return entries[0] if entries else None
 
 
@@ -362,7 +361,7 @@ def _new_happening(
         body["note"] = note
     if on is not None:
         body["on"] = on.isoformat()
-    return NewEntry(uid, _HAPPENING, machine, what, body)
+    return NewEntry(uid, HAPPENING, machine, what, body)
 
 
 def total_of(journal: Store, machine_id: str, what: str) -> float:

@@ -13,7 +13,7 @@ from shopboard.record import CheckRecord
 from shopboard.shop.model import Machine, Point
 from shopboard.upkeep.begun import Begun
 from shopboard.upkeep.cutters import Changing, CutterStanding
-from shopboard.upkeep.safety_record import RoundStanding
+from shopboard.upkeep.safety_record import LOST, RoundStanding, may_carry
 from shopboard.upkeep.tasks import Done, TaskStanding
 
 State = Literal["out", "unproven", "near", "due", "waits", "true", "noted"]
@@ -81,6 +81,10 @@ class Past(NamedTuple):
     """Newest entry of a cutter, by (machine, cutter)."""
     tags: Mapping[str, str] = {}
     """Why a machine is not to be used, by machine."""
+    cleared: Mapping[str, int] = {}
+    """Number of the entry that cleared the newest tag, by machine."""
+    lost_tags: Mapping[str, int] = {}
+    """What was cleared before such an entry may be tagged, by machine; of no machine: any may."""
     rounds: Mapping[str, RoundStanding] = {}
     """What is on record of the safety rounds, by machine; that of the shop under no name."""
     proofs: Sequence[CheckRecord] = ()
@@ -92,7 +96,14 @@ class Past(NamedTuple):
 
     def shaken(self, seq: int) -> str:
         """Say why what was recorded with a number, 0 for nothing, is not sure; empty: it is."""
-        return self.damage.what if self.damage is not None and self.damage.shakes(seq) else ""
+        return self.damage.why if self.damage is not None and self.damage.shakes(seq) else ""
+
+    def tag_of(self, machine_id: str) -> str:
+        """Say why a machine is not to be used; also where its tag may be lost."""
+        seq = self.cleared.get(machine_id, 0)
+        lost = max(self.lost_tags.get(machine_id, 0), self.lost_tags.get("", 0))
+        why = self.shaken(seq) or (LOST if seq < lost else "")
+        return self.tags.get(machine_id) or (may_carry(why) if why else "")
 
 
 class Undoing(NamedTuple):
@@ -160,7 +171,7 @@ class MachineStanding(NamedTuple):
     tasks: tuple[TaskStanding, ...] = ()
     """In the order of the shop file."""
     tag: str = ""
-    """Why it is not to be used; empty while it may be."""
+    """Why it is not to be used; empty while it may be. So is one whose tag may be lost."""
     round: RoundStanding | None = None
     """What is on record of its safety rounds."""
     cutters: tuple[CutterStanding, ...] = ()

@@ -28,7 +28,7 @@ from shopboard.record import check_body
 from shopboard.shop.model import Point, Shop
 from shopboard.upkeep.plug import plug_is_doubtful, was_worked_on_since
 from shopboard.upkeep.safety_record import tag_words
-from shopboard.upkeep.tags import TAG_STEP, newest_tags, tag_caution
+from shopboard.upkeep.tags import TAG_STEP, newest_tags, standing_tag, tag_caution
 from shopboard.wander_ahead import WanderAhead
 
 if TYPE_CHECKING:
@@ -482,7 +482,8 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
 
 def _show_tag(visit: Visit, newest: Entry | None, journal: Store) -> None:
     """Begin with the words of the machine's tag, unless they were read after it went up."""
-    tags = newest_tags(visit.point.machine, journal, 1)
-    why = tag_words(tags[0]) if tags else ""
-    if why and (newest is None or newest.seq < tags[0].seq):
+    why = standing_tag(visit.point.machine, journal)
+    tags = newest_tags(visit.point.machine, journal, 1) if why else []
+    went_up = tags[0].seq if tags and tag_words(tags[0]) else None  # None: it may be lost
+    if why and (newest is None or went_up is None or newest.seq < went_up):
         visit._ahead.append(tag_caution(why))  # noqa: SLF001 - its other half

@@ -33,6 +33,8 @@ class Terminal:
         """When the newest byte came."""
         self.status: int | None = None
         """Exit status once it has ended: the code, or minus the signal's number."""
+        self._answered = 0
+        """Length of the output at which the newest keys have been answered by something."""
         inherited = {name: os.environ[name] for name in ("PATH", "HOME") if name in os.environ}
         full = {**inherited, "TERM": "xterm-256color", "COLORTERM": "truecolor", **environment}
         full["PYTHONPATH"] = str(TOP)
@@ -54,6 +56,7 @@ class Terminal:
     def send(self, keys: bytes) -> float:
         """Press keys; give the time."""
         now = time.perf_counter()
+        self._answered = len(self.output) + 1
         os.write(self._file, keys)
         return now
 
@@ -98,7 +101,15 @@ class Terminal:
         return self.last_byte
 
     def settle_and_read(self) -> None:
-        """Read to the end, and let as much time go by as a person takes to read a question."""
+        """Read to the end, and let as much time go by as a person takes to read a question.
+
+        Who sees nothing yet of the newest key waits for it, however busy the computer is.
+        """
+        end = time.perf_counter() + 10.0
+        while len(self.output) < self._answered and time.perf_counter() < end:
+            if self.status is not None:
+                return
+            self.read(end - time.perf_counter())
         self.settle(0.5)
 
     def wait(self, seconds: float = 10.0) -> int:

@@ -20,12 +20,13 @@ from textual.screen import Screen
 from textual.worker import WorkerFailed
 
 from shopboard import exit_codes
+from shopboard.board import doors
 from shopboard.board.in_doubt import InDoubt
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.board import BoardScreen
 from shopboard.desk import Clock, Desk, Wait, utc_now
 from shopboard.journal import JournalError, JournalMissing
-from shopboard.locations import sample_path
+from shopboard.locations import is_something_at, sample_path
 from shopboard.private import make_folders, new_file
 from shopboard.shop.problems import Problem, ShopFileError
 
@@ -40,6 +41,7 @@ LOOK_CLOSER_AFTER = 1.0
 
 SOON = (
     "shopboard.board.screens.projects",
+    "shopboard.board.screens.joints",
     "shopboard.board.screens.glue_up",
     "shopboard.outlook",
     "shopboard.drift_past",
@@ -66,14 +68,17 @@ LOOK_THROUGH_EVERY = 3600.0
 LOOK_AGAIN_AFTER = 30.0
 """Seconds after one that failed: another program may have held the journal."""
 
-SAVE_EVERY = 10.0
+AT_MOST = 0.001
+"""Seconds that a key waits for another thread at work, such as one that plans the prep day."""
+
+SAVE_EVERY = 1.0
 """Seconds between two times when it is written down how the journal was last seen."""
 
 LOOK_EVERY = 2.0
 """Seconds between looks at the clock, the shop file and the journal."""
 
 
-class BoardApp(App[None]):
+class BoardApp(App[None], inherit_css=False):
     """Full-screen board of one shop."""
 
     ENABLE_COMMAND_PALETTE = False
@@ -82,7 +87,7 @@ class BoardApp(App[None]):
         Binding("ctrl+q", "help_quit", show=False, priority=True),  # Textual would leave by it
         Binding("ctrl+z", "suspend_process", show=False, priority=True),
     ]
-    CSS = "Screen { background: black; color: white; overflow: hidden; }"
+    DEFAULT_CSS = ""
 
     def __init__(
         self,
@@ -134,7 +139,7 @@ class BoardApp(App[None]):
         """Exit code of what it was told to stop by; 0 while it was not."""
         self._own_loop: asyncio.AbstractEventLoop | None = None
         """The loop, while it can be told anything."""
-        if shop_file.exists() or shop_file.is_symlink():
+        if is_something_at(shop_file):
             self._open()
 
     @property
@@ -173,12 +178,8 @@ class BoardApp(App[None]):
         if self._desk is not None:
             return BoardScreen()
         if self.absent is not None:
-            from shopboard.board.screens.absent import AbsentScreen
-
-            return AbsentScreen()
-        from shopboard.board.screens.first_run import BrokenFileScreen, FirstRunScreen
-
-        return BrokenFileScreen(self._problems) if self._problems else FirstRunScreen()
+            return doors.AbsentScreen()
+        return doors.BrokenFileScreen(self._problems) if self._problems else doors.FirstRunScreen()
 
     def on_mount(self) -> None:
         """Start the clock and answer to being told to stop."""
@@ -234,6 +235,7 @@ class BoardApp(App[None]):
 
     def _after_first_frame(self) -> None:
         """Do what the first picture need not wait for."""
+        sys.setswitchinterval(AT_MOST)
         if not gc.isenabled():
             gc.freeze()  # what the start made stays: a collection need not walk over it at a key
             gc.enable()
@@ -256,8 +258,10 @@ class BoardApp(App[None]):
 
     def _look_closer(self) -> None:
         """Look at what follows from the methods; the first picture did not wait for them."""
-        if self._desk is not None and self._desk.look_closer():
-            self._repaint()
+        if self._desk is not None:
+            self._desk.look_closer()
+            self.look_again()
+        self._save_memory()
         for number, name in enumerate(SOON, 1):
             self.set_timer(number * BETWEEN, partial(import_module, name))
 
@@ -315,7 +319,7 @@ class BoardApp(App[None]):
             if minute != self._shown[0] and not changed:
                 self._desk.refresh()
         except JournalError as error:
-            if isinstance(self.screen, ShopScreen):
+            if isinstance(self.screen, ShopScreen) and not self.screen.says_something:
                 self.screen.say(f"{error.title} {error.advice}", "out")
             self._unread = True
             return
@@ -349,12 +353,10 @@ class BoardApp(App[None]):
 
     def _look_for_a_shop(self) -> None:
         """Open the shop as soon as its file can be used."""
-        from shopboard.board.screens.first_run import BrokenFileScreen
-
-        if not self.shop_file.exists():
+        if not is_something_at(self.shop_file):
             return
         before, was_absent = self._problems, self.absent is not None
-        if was_absent and not self._begin and not self.journal_file.exists():
+        if was_absent and not self._begin and not is_something_at(self.journal_file):
             return
         self._open()
         if self._desk is not None:
@@ -364,11 +366,9 @@ class BoardApp(App[None]):
                 self.begin_copying()
         elif self.absent is not None:
             if not was_absent:
-                from shopboard.board.screens.absent import AbsentScreen
-
-                self.push_screen(AbsentScreen())
+                self.push_screen(doors.AbsentScreen())
         elif self._problems != before:
-            self.push_screen(BrokenFileScreen(self._problems))
+            self.push_screen(doors.BrokenFileScreen(self._problems))
 
     def begin_journal(self) -> None:
         """Make a journal where there is none, and open it."""

@@ -35,7 +35,7 @@ STYLES = {
 Painter = Callable[[int, int], list[Line]]
 
 
-class Canvas(Widget):
+class Canvas(Widget, inherit_css=False):
     """Draws what a painter gives for its size."""
 
     DEFAULT_CSS = "Canvas { width: 1fr; height: 1fr; }"

@@ -104,8 +104,11 @@ def _head(shown: Shown, width: int) -> list[Row]:
 
 
 def _done(shown: Shown, width: int) -> list[Row]:
-    rows: list[Row] = [(), *(((f"  {row}", "true"),) for row in big("DONE", tall=True)), ()]
-    rows += [((f"  {one}", "bold"),) for one in wrap("Nothing is left in this plan.", width - 4)]
+    word, style, words = "DONE", "true", "Nothing is left in this plan."
+    if shown.plan.tags_hold_up:
+        word, style, words = "NO MORE", "due", "Nothing more can be done in this plan."
+    rows: list[Row] = [(), *(((f"  {row}", style),) for row in big(word, tall=True)), ()]
+    rows += [((f"  {one}", "bold"),) for one in wrap(words, width - 4)]
     for note in shown.plan.left_out:
         rows += [((f"  {one}", "dim"),) for one in wrap(said(note), width - 4)]
     if shown.plan.day is not None:

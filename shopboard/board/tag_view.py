@@ -48,9 +48,19 @@ def choice_lines(
     return lines
 
 
-def past_lines(past: Sequence[tuple[datetime, bool, str]], now: datetime, width: int) -> list[Line]:
-    """List tags and clearings, newest first: when, whether it went up, why."""
-    lines: list[Line] = [(("  On record, newest first:" if past else "  Never tagged.", "dim"),)]
+def past_lines(
+    past: Sequence[tuple[datetime, bool, str]], now: datetime, width: int, *, sure: bool = True
+) -> list[Line]:
+    """List tags and clearings, newest first: when, whether it went up, why.
+
+    Args:
+        past: the tags and clearings.
+        now: the time, for ages.
+        width: columns.
+        sure: whether what is on record is all there was.
+    """
+    none = "Never tagged." if sure else "No tag can be read on record."
+    lines: list[Line] = [((f"  {'On record, newest first:' if past else none}", "dim"),)]
     for when, up, why in past:
         what = f"{TAG_MARK} {DO_NOT_USE}" if up else "  cleared"
         words = f"  {day(when)}, {ago(when, now):<14} {what:<12} {said(why)}"

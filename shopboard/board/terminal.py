@@ -13,7 +13,7 @@ import os
 import select
 import sys
 import termios
-from collections.abc import Callable
+from collections.abc import Iterator
 from time import monotonic
 from typing import TYPE_CHECKING, Any, cast
 
@@ -62,10 +62,14 @@ class ShopTerminal(LinuxDriver):
 
     def start_application_mode(self) -> None:
         """Take the terminal."""
-        for file in (self.fileno, self._lasting.fileno()):
-            os.set_blocking(file, True)  # a program before may have left it otherwise
+        self._let_wait()  # a program before may have left it otherwise
         self.taken, self._asked_back = True, False
         super().start_application_mode()  # type: ignore[no-untyped-call]
+
+    def _let_wait(self) -> None:
+        """Wait where the terminal has nothing, or takes nothing; a program beside may end that."""
+        for file in (self.fileno, self._lasting.fileno()):
+            os.set_blocking(file, True)
 
     def stop_application_mode(self) -> None:
         """Ask for all of it back."""
@@ -101,18 +105,21 @@ class ShopTerminal(LinuxDriver):
         keys = KeysIn()
         while not self.exit_event.is_set():
             came = bool(select.select([self.fileno], [], [], _LOOK)[0])
-            data = self._read() if came else b""
-            if came and not data:
+            data = self._read() if came else None
+            if data == b"":
                 self._board.terminal_gone()
                 return
             now = monotonic()
             for message in keys.feed(data, now) if data else keys.tick(now):
                 self.process_message(message)
 
-    def _read(self) -> bytes:
-        """Give what has come, which is nothing once the terminal is gone."""
+    def _read(self) -> bytes | None:
+        """Give what has come: empty once the terminal is gone, None where nothing has yet."""
         try:
             return os.read(self.fileno, 4096)
+        except BlockingIOError:
+            self._let_wait()
+            return None
         except OSError:
             return b""
 
@@ -121,26 +128,36 @@ class _Lasting:
     """What is drawn to; it takes everything, and says once that it can draw no more."""
 
     def __init__(self, file: Any, board: BoardApp) -> None:
-        self._file = file
         self._number: int = file.fileno()
+        self._encoding: str = file.encoding
         self._board = board
+        self._waiting = b""
+        """What is written at the next flush."""
         self.lost = False
         """Whether what is drawn goes nowhere."""
 
     def write(self, text: str) -> None:
-        self._do(lambda: self._file.write(text))
+        """Take more to draw."""
+        with self._no_failing():
+            self._waiting += text.encode(self._encoding, "replace")
 
     def flush(self) -> None:
-        self._do(lambda: self._file.flush())
+        """Draw what was taken, in pieces as large as the terminal takes."""
+        with self._no_failing():
+            while self._waiting and not self.lost:
+                try:
+                    self._waiting = self._waiting[os.write(self._number, self._waiting) :]
+                except BlockingIOError:  # a program beside the board made it so
+                    os.set_blocking(self._number, True)
 
     def fileno(self) -> int:
+        """Give the number of the file."""
         return self._number
 
-    def _do(self, act: Callable[[], object]) -> None:
-        if self.lost:
-            return
+    @contextlib.contextmanager
+    def _no_failing(self) -> Iterator[None]:
         try:
-            act()
+            yield
         except OSError:
             self.lost = True
             self._board.terminal_gone()

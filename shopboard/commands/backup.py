@@ -8,13 +8,15 @@ from contextlib import suppress
 from pathlib import Path
 
 from shopboard import exit_codes
-from shopboard.commands.output import say
+from shopboard.commands.output import out_json, say
 from shopboard.commands.shared import paths
 from shopboard.dates import day
 from shopboard.desk import utc_now
 from shopboard.journal import JournalError
 from shopboard.journal.backup import State, back_up, reading, state_of
 from shopboard.journal.copies import dated_name, folder_beside, keep_one, newest_copy
+from shopboard.journal.faults import named
+from shopboard.locations import file_named, is_folder
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -22,6 +24,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "to", metavar="TO", nargs="?", help="a folder, such as a stick, or a file of that name"
     )
+    parser.add_argument("--json", action="store_true", help="JSON")
     parser.epilog = (
         "Without TO the copy goes where the board puts its own: the folder `copies` of the shop"
         " file, else one beside the journal. There the newest of each of the last 7 days, 8 weeks"
@@ -34,36 +37,56 @@ def run(options: argparse.Namespace) -> int:
     """Copy the journal."""
     shop, journal = paths(options)
     if options.to is None:
-        return _kept_by_age(shop, journal)
-    state, target = _to(journal, options.to)
-    _say_made(target, state)
+        copy, state, made = _kept_by_age(shop, journal)
+    else:
+        state, copy = _to(journal, options.to)
+        made = True
+    beside = copy is not None and _same_disk(copy, journal)
+    if options.json:
+        out_json(
+            {
+                "copy": str(copy) if copy is not None else None,
+                "made": made,
+                "entries": state.entries,
+                "last": state.last.isoformat() if state.last else None,
+                "same_disk": beside,
+            }
+        )
+    elif copy is None:
+        say("Nothing was recorded yet: there is nothing to copy.")
+    elif not made:
+        say(f"Nothing was recorded since the newest copy: {named(copy)}")
+    else:
+        _say_made(copy, state)
+        if beside and copy.parent != folder_beside(journal):
+            say("It lies on the same disk as the journal: no help when that disk fails.")
     return exit_codes.ALL_RIGHT
 
 
 def _to(journal: Path, to: str) -> tuple[State, Path]:
-    target = Path(to).expanduser() if to.startswith("~/") else Path(to)
-    if target.is_dir() or to.endswith(("/", os.sep)):
+    target = file_named(to)
+    if is_folder(target) or to.endswith(("/", os.sep)):
         with reading(journal) as db:
             target = target / dated_name(journal, state_of(db), utc_now())
     return back_up(journal, target), target
 
 
-def _kept_by_age(shop: Path, journal: Path) -> int:
+def _kept_by_age(shop: Path, journal: Path) -> tuple[Path | None, State, bool]:
     folder = copies_folder(shop, journal)
     try:
         copy, state, made = keep_one(journal, folder, utc_now())
     except JournalError:
         with suppress(JournalError), reading(journal) as db:
-            newest = newest_copy(folder, state_of(db).first_uid)
+            newest = newest_copy(folder, state_of(db), utc_now())
             say(f"The newest copy is of {day(newest.made)}." if newest else "There is no copy yet.")
         raise
-    if copy is None:
-        say("Nothing was recorded yet: there is nothing to copy.")
-    elif made:
-        _say_made(copy.path, state)
-    else:
-        say(f"Nothing was recorded since the newest copy: {copy.path}")
-    return exit_codes.ALL_RIGHT
+    return copy.path if copy is not None else None, state, made
+
+
+def _same_disk(one: Path, other: Path) -> bool:
+    with suppress(OSError):
+        return one.stat().st_dev == other.stat().st_dev
+    return False
 
 
 def copies_folder(shop_file: Path, journal: Path) -> Path:
@@ -76,20 +99,19 @@ def copies_folder(shop_file: Path, journal: Path) -> Path:
     from shopboard.shop.reader import read_shop
 
     try:
-        named = read_shop(shop_file, names()).shop.copies
+        named_there = read_shop(shop_file, names()).shop.copies
     except ShopFileError:
-        say("The shop file cannot be used; the copy goes beside the journal.")
-        named = ""
-    return copies_place(shop_file, named) if named else folder_beside(journal)
+        say("The shop file cannot be used, so copies are looked for and made beside the journal.")
+        named_there = ""
+    return copies_place(shop_file, named_there) if named_there else folder_beside(journal)
 
 
-def copies_place(shop_file: Path, named: str) -> Path:
+def copies_place(shop_file: Path, name: str) -> Path:
     """Give the folder for copies that a shop file names, from its own folder on."""
-    place = Path(named).expanduser() if named.startswith("~/") else Path(named)
-    return shop_file.absolute().parent / place
+    return shop_file.absolute().parent / file_named(name)
 
 
 def _say_made(path: Path, state: State) -> None:
     entries = f"{state.entries} {'entry' if state.entries == 1 else 'entries'}"
     last = f", the last of {day(state.last)}" if state.last else ""
-    say(f"Copied to {path}: {entries}{last}; compared with their hashes.")
+    say(f"Copied to {named(path)}: {entries}{last}; compared with their hashes.")

@@ -45,6 +45,9 @@ def open_board(shop_file: str | None, journal_file: str | None, *, begin: bool =
     # Read at import. Nothing is animated: it only shortens the wait before a change is drawn.
     os.environ.setdefault("TEXTUAL_FPS", "250")
     gc.disable()  # nothing of the start is garbage, and looking costs a tenth of it
+    from shopboard.board.lean import import_textual
+
+    import_textual()
     from shopboard.board.app import BoardApp
     from shopboard.locations import journal_path, may_begin, shop_path
 

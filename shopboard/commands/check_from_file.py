@@ -19,7 +19,7 @@ from shopboard.checks.setting import UNPLUGGED
 from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step, Words
 from shopboard.checks.walk import StepError, Walk, walk
-from shopboard.commands.acts import found, say_on_record
+from shopboard.commands.acts import another, found, say_on_record
 from shopboard.commands.answers_file import AnswersFile, in_file
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json
@@ -57,6 +57,8 @@ def from_file(
     if done.step is not None:
         raise UsageError(f"{file.path}: {_missing(done.step, done)}")
     begun = None if options.no_record else found(desk, options, BEGIN, point.machine, point.id)
+    if begun is not None:
+        _refuse_other_answers(desk, begun, done, options)
     kept = [] if options.no_record else _record(desk, point, method, done, need, uid, begun)
     jobs = [one for one, _ in kept] or [job] * len(done.findings)
     if options.json:
@@ -130,6 +132,21 @@ def _missing(step: Step, done: Walk | None = None) -> str:
 
 def _corrected(done: Walk) -> bool:
     return done.used.get("next") == "adjust"
+
+
+def _refuse_other_answers(
+    desk: Desk, begun: Entry, done: Walk, options: argparse.Namespace
+) -> None:
+    """Refuse to go on under the name of a check that was told something else.
+
+    Raises:
+        UsageError: an answer on record is another one than now.
+    """
+    now = {step.key: step.accept(text) for step, text in done.answered}
+    for entry in desk.journal.thread(begun.uid):
+        key, text = entry.body.get("key"), entry.body.get("text")
+        if entry.kind == "answer" and now.get(str(key), text) != text:
+            raise another(options)
 
 
 def _record(

@@ -13,7 +13,7 @@ from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
 from shopboard.commands.shared import no_such, open_desk
 from shopboard.desk import Desk
-from shopboard.journal import VOID
+from shopboard.journal import VOID, Entry
 from shopboard.shop.model import Sharpness
 from shopboard.upkeep.change_steps import CLEANED
 from shopboard.upkeep.cutter_acts import ACTS, ACTS_BY_NAME, asks, read_cost, why_not
@@ -72,10 +72,10 @@ def run(options: argparse.Namespace) -> int:
     name, words = _act(" ".join(" ".join(options.act).split()))
     with act_named(options) as uid, closing(open_desk(options, records=True)) as desk:
         one = _named(desk, options.cutter)
-        place = (VOID,) if name == TAKE_BACK else (KIND, one.machine)
+        place = (VOID if name == TAKE_BACK else KIND, one.machine)
         before = found(desk, options, *place)
         if before is not None:
-            if name not in (TAKE_BACK, *CHANGES) and before.body.get("what") != name:
+            if not _is_it(before, one, name, options):
                 raise another(options)
             say_on_record(before)
             say(f"{one.cutter.name}: {state_words(one)}.")
@@ -93,6 +93,14 @@ def run(options: argparse.Namespace) -> int:
         desk.refresh()
         say(f"{one.cutter.name}: {state_words(_named(desk, options.cutter))}.")
     return 0
+
+
+def _is_it(entry: Entry, one: CutterStanding, name: str, options: argparse.Namespace) -> bool:
+    """Tell whether an entry says what is asked for; of a change the first may be of another."""
+    if name in (TAKE_BACK, *CHANGES):
+        return True
+    same = (entry.point, entry.body.get("what")) == (one.id, name)
+    return same and (options.cost is None or entry.body.get("cost") == read_cost(options.cost))
 
 
 def _act(typed: str) -> tuple[str, str]:

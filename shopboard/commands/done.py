@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from contextlib import closing
 
-from shopboard.commands.acts import act, on_record, uid_argument
+from shopboard.commands.acts import act, another, found, say_on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
 from shopboard.commands.shared import (
@@ -42,7 +42,11 @@ def run(options: argparse.Namespace) -> int:
             refuse_beside_take_back(options)
         reason = few_words(options.take_back, "a reason") if back else ""
         note = few_words(options.note, "a note") if options.note is not None else ""
-        before = on_record(desk, options, VOID if back else DONE, machine_id, task.id)
+        before = found(desk, options, VOID if back else DONE, machine_id, task.id)
+        if before is not None:
+            if not back and note != before.body.get("note", ""):
+                raise another(options)
+            say_on_record(before)
         if before is None and back:
             if not take_back_task(desk.journal, machine_id, task.id, reason, uid):
                 raise UsageError(f"no mark that {options.task} was done stands")
@@ -75,5 +79,5 @@ def _named(desk: Desk, name: str) -> tuple[str, Task]:
 
 def _standing(desk: Desk, machine_id: str, task_id: str) -> TaskStanding:
     machine = desk.standing.of_machine(machine_id)
-    found = [one for one in (machine.tasks if machine else ()) if one.task.id == task_id]
-    return found[0]
+    its = machine.tasks if machine else ()
+    return next(one for one in its if one.task.id == task_id)

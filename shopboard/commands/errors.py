@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+import re
+import shlex
 import sys
 import traceback
 from datetime import UTC, datetime
@@ -16,8 +18,26 @@ class UsageError(Exception):
     """Arguments that cannot be; one sentence a line."""
 
 
-def explain(error: BaseException) -> int:
-    """Say what is wrong; give the exit code."""
+_ABOUT_A_JOURNAL = re.compile(
+    r"`shopboard (restore(?: FROM)?|salvage|verify(?: --as-it-is)?|clock)`"
+)
+
+
+def to_the_letter(words: str, journal: str | None) -> str:
+    """Let the commands in a piece of advice name the journal that was named with an option."""
+    if not journal:
+        return words
+    named = shlex.quote(journal)
+    return _ABOUT_A_JOURNAL.sub(lambda found: f"`{found[0][1:-1]} --journal {named}`", words)
+
+
+def explain(error: BaseException, journal: str | None = None) -> int:
+    """Say what is wrong; give the exit code.
+
+    Args:
+        error: what stopped the command.
+        journal: the journal's path as it was given with an option.
+    """
     from shopboard.checks.job import NotPossibleError
     from shopboard.checks.steps import AnswerError
     from shopboard.journal import JournalError
@@ -37,7 +57,7 @@ def explain(error: BaseException) -> int:
         say(f"{len(errors)} to mend in {where}; nothing was changed.")
         return exit_codes.SHOP_FILE
     if isinstance(error, JournalError):
-        say(f"shopboard: {error.title} {error.advice}")
+        say(f"shopboard: {error.title} {to_the_letter(error.advice, journal)}")
         return error.exit_code
     if isinstance(error, UsageError | AnswerError | NotPossibleError | NoFileNamedError):
         say(*(f"shopboard: {line}" for line in str(error).splitlines()))

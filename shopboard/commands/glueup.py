@@ -7,7 +7,8 @@ from contextlib import closing
 from typing import TYPE_CHECKING
 
 from shopboard import exit_codes
-from shopboard.commands.acts import act, on_record, uid_argument
+from shopboard.commands.acts import act, another, say_on_record, uid_argument
+from shopboard.commands.acts import found as on_act
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.project import (
@@ -37,6 +38,15 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--json", action="store_true", help="JSON, with every reason")
     uid_argument(parser)
+    parser.epilog = (
+        "Go only if every point that shows in the joint was measured and its result still"
+        " stands, none of their checks is begun and not finished, no machine that made it is"
+        " tagged or has its cutter out, the clock can be trusted, and no misfit can pass what is"
+        " wanted, for all points of the joint together, as surely as the shop file asks. Errors"
+        " are never counted on to cancel each other by luck; what cancels for sure, such as the"
+        " edges of boards whose faces are alternated, is said. It speaks of fit, never of"
+        " safety."
+    )
 
 
 def run(options: argparse.Namespace) -> int:
@@ -98,7 +108,13 @@ def _decided(desk: Desk, found: Answer, options: argparse.Namespace, uid: str) -
         raise UsageError("give --anyway or --take-back, not both")
     kind = VOID if options.take_back is not None else KIND
     asked = options.anyway is not None or options.take_back is not None
-    if asked and on_record(desk, options, kind, "", found.joint.full_name) is not None:
+    before = on_act(desk, options, kind, "", found.joint.full_name) if asked else None
+    if before is not None:
+        if options.anyway is not None and before.body.get("why") != few_words(
+            options.anyway, "a reason"
+        ):
+            raise another(options)
+        say_on_record(before)
         return decisions(desk.journal, found.joint)
     if options.anyway is not None:
         try:

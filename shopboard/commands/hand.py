@@ -29,6 +29,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--method", metavar="NAME", help="where the point has more than one")
     parser.add_argument("--json", action="store_true", help="JSON; without a point")
+    parser.epilog = (
+        "How well a hand repeats (the feel of a leaf, a dial, a rule) is taken as is usual in"
+        " the trade, until readings that you took again tell it better of your own."
+    )
 
 
 def run(options: argparse.Namespace) -> int:

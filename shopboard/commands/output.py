@@ -37,18 +37,20 @@ class Progress:
         self._next = clock() + 1
         self._told = ""
 
-    def __call__(self, done: int, of: int) -> None:
+    def __call__(self, done: int, of: int, what: str = "entries") -> None:
         """Say how much is done, at most once in a second; the same line is used again."""
         if sys.stderr.isatty() and self._clock() >= self._next:
             self._next = self._clock() + 1
-            self._told = f"  {done:,} of {of:,} entries"
-            sys.stderr.write(f"\r{self._told}")
-            sys.stderr.flush()
+            before, self._told = len(self._told), f"  {done:,} of {of:,} {what}"
+            with suppress(OSError):
+                sys.stderr.write(f"\r{self._told:<{before}}")
+                sys.stderr.flush()
 
     def end(self) -> None:
         """Take it off the terminal again."""
         if self._told:
-            sys.stderr.write(f"\r{' ' * len(self._told)}\r")
+            with suppress(OSError):
+                sys.stderr.write(f"\r{' ' * len(self._told)}\r")
 
 
 def prompt(mark: str) -> str:

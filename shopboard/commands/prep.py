@@ -7,13 +7,13 @@ from collections.abc import Iterator
 from contextlib import closing
 
 from shopboard.commands import saving
-from shopboard.commands.acts import act, on_record, uid_argument
+from shopboard.commands.acts import act, another, found, say_on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.project import project_named
 from shopboard.commands.shared import open_desk
 from shopboard.desk import Desk
-from shopboard.prep.begun_day import KIND, begin_day, end_day
+from shopboard.prep.begun_day import KIND, begin_day, end_day, says_the_same
 from shopboard.prep.day import Planner
 from shopboard.prep.plan import Line, Plan
 from shopboard.prep.plan_words import (
@@ -47,6 +47,16 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--sheet", metavar="FILE.html", dest="to", help="write a page to print")
     parser.add_argument("--replace", action="store_true", help="write over FILE.html")
     uid_argument(parser)
+    parser.epilog = (
+        "The plan is the shortest that can be found which leaves few waits too long (wax cannot"
+        " be buffed off hours later), with few walks and few changes of mode. On each machine"
+        " what makes dirt comes before wax, tasks before the change of a dull cutter, that"
+        " before the checks it undoes, and what a point rests on before the point; a square is"
+        " proven before the checks that take it. A project asks only for what its joints need."
+        " What is left out, and why, is said. It is worked out anew from the records and the"
+        " time whenever it is looked at. How long a check takes is what the shop file says"
+        " (minutes), else learnt from your last ones, else usual (common practice, no source)."
+    )
 
 
 def run(options: argparse.Namespace) -> int:
@@ -62,15 +72,17 @@ def run(options: argparse.Namespace) -> int:
         planner = Planner(desk)
         day = planner.day
         if options.end:
+            if _on_record(desk, options):
+                return 0
             if day is None:
                 raise UsageError("no prep day is under way")
-            end_day(desk.journal, day)
+            end_day(desk.journal, day, uid)
             say("The prep day is ended; what is left shows on the board.")
             return 0
         _refuse_another(planner, options)
         planner.choose(options.project or "", allow_open=options.allow_two_open)
         plan = planner.plan()
-        if options.begin and on_record(desk, options, KIND, "", "") is None:
+        if options.begin and not _on_record(desk, options):
             if day is not None:
                 raise UsageError("a prep day is under way; --end ends it")
             begin_day(
@@ -93,6 +105,22 @@ def run(options: argparse.Namespace) -> int:
     return 0
 
 
+def _on_record(desk: Desk, options: argparse.Namespace) -> bool:
+    """Tell whether an earlier try under the same name did it, and say so.
+
+    Raises:
+        UsageError: when the name belongs to something else.
+    """
+    entry = found(desk, options, KIND, "", "")
+    if entry is None:
+        return False
+    project = None if options.end else options.project or ""
+    if not says_the_same(entry, project, allow_open=options.allow_two_open):
+        raise another(options)
+    say_on_record(entry)
+    return True
+
+
 def _refuse_another(planner: Planner, options: argparse.Namespace) -> None:
     """A day under way is shown as it was begun."""
     day = planner.day
@@ -110,7 +138,8 @@ def _lines(plan: Plan, desk: Desk) -> Iterator[str]:
     machines = {one.id: one.name for one in desk.shop.machines}
     yield f"{desk.shop.name}: prep day {about(plan)}, {started(plan)}"
     if not plan.lines:
-        yield "Nothing is left to do."
+        more = plan.tags_hold_up
+        yield "Nothing more can be done now." if more else "Nothing is left to do."
     else:
         words = done_by(plan)
         yield f"{words[0].upper()}{words[1:]}. {span(plan.hands_on)} of work."

@@ -19,7 +19,7 @@ from shopboard.commands.output import say
 from shopboard.commands.shared import paths
 from shopboard.desk import utc_now
 from shopboard.journal import JournalError, Store, open_journal
-from shopboard.locations import shop_path
+from shopboard.locations import is_folder, shop_path
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import Problem, render
 from shopboard.shop.reader import read_shop
@@ -47,7 +47,7 @@ def run(options: argparse.Namespace) -> int:
     beyond = tuple(one for one in beyond if (one.line, one.column) not in told)
     found = sorted((*loaded.warnings, *hints, *beyond), key=lambda one: (one.file, one.line))
     say(*(render(str(path), warning) for warning in found))
-    if shop.copies and not (folder := copies_place(path, shop.copies)).is_dir():
+    if shop.copies and not is_folder(folder := copies_place(path, shop.copies)):
         say(f"{path}: copies: there is no folder {folder} at this moment.")
     counts: tuple[tuple[int, str], ...] = (
         (len(shop.machines), "machine"),

@@ -3,20 +3,26 @@
 from __future__ import annotations
 
 import argparse
+from contextlib import suppress
 from pathlib import Path
 
 from shopboard import exit_codes
 from shopboard.commands.backup import copies_folder
 from shopboard.commands.errors import UsageError
-from shopboard.commands.output import prompt, say
+from shopboard.commands.output import out_json, prompt, say
 from shopboard.commands.shared import paths
 from shopboard.dates import day
 from shopboard.desk import utc_now
-from shopboard.journal.copies import copies_in
+from shopboard.journal import JournalError
+from shopboard.journal.backup import reading, state_of
+from shopboard.journal.copies import Copy, copies_in
+from shopboard.journal.faults import named
 from shopboard.journal.queries import as_time
-from shopboard.journal.restore import Loss, made_ready, put_in_place
+from shopboard.journal.restore import Loss, Ready, made_ready, put_in_place
+from shopboard.locations import file_named, is_folder
 
 _MOST_PLACES = 20
+OTHER = " (of another journal)"
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -25,9 +31,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "source",
         metavar="FROM",
         nargs="?",
-        help="a copy, or a journal that was salvaged; left out: lists the copies kept by age",
+        help="a copy, or a journal that was salvaged; a folder, or left out: lists the copies"
+        " there, or those kept by age",
     )
     parser.add_argument("--yes", action="store_true", help="do not ask")
+    parser.add_argument(
+        "--json", action="store_true", help="JSON; without --yes nothing is changed"
+    )
     parser.epilog = (
         "FROM is verified and only read. What is in the present journal and not in FROM is shown"
         " before; the present file stays beside it under a dated name."
@@ -37,47 +47,59 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Restore the journal."""
     shop, path = paths(options)
-    name = options.source
-    if name is None:
-        return _list_copies(copies_folder(shop, path))
-    source = Path(name).expanduser() if name.startswith("~/") else Path(name)
+    if options.source is None:
+        return _list_copies(copies_folder(shop, path), path, "FROM is missing", options)
+    source = file_named(options.source)
+    if is_folder(source):
+        return _list_copies(source, path, f"{named(source)} is a folder", options)
     with made_ready(source, path) as ready:
-        last = f", the last of {day(ready.state.last)}" if ready.state.last else ""
-        say(f"{source} is whole: {_entries(ready.state.entries)}{last}.")
-        _say_loss(ready.loss, path, there=ready.there)
-        if ready.there and not options.yes and not _agreed(path):
-            say("Nothing was changed.")
-            return exit_codes.USAGE
-        aside = put_in_place(ready, utc_now())
-    say(f"Restored: {path} is now as {source} is.")
-    if aside is not None:
-        say(f"The file that was there is kept as {aside}")
-    return exit_codes.ALL_RIGHT
+        if not options.json:
+            _say_what_it_is(ready, source, path)
+        agreed = options.yes or not ready.there or (not options.json and _agreed(path))
+        aside = put_in_place(ready, utc_now()) if agreed else None
+    if options.json:
+        out_json(_json(ready, source, path, aside, restored=agreed))
+    elif not agreed:
+        say("Nothing was changed.")
+    else:
+        say(f"Restored: {named(path)} is now as {named(source)} is.")
+        if aside is not None:
+            say(f"The file that was there is kept as {named(aside)}")
+    return exit_codes.ALL_RIGHT if agreed else exit_codes.USAGE
 
 
-def _list_copies(folder: Path) -> int:
+def _list_copies(folder: Path, journal: Path, why: str, options: argparse.Namespace) -> int:
     try:
         copies = copies_in(folder, None)
     except OSError:
         copies = []
+    others = _of_another(folder, journal, copies)
+    if options.json:
+        out_json({"copies": [_copy_json(one, others) for one in copies]})
+        return exit_codes.ALL_RIGHT
     if not copies:
-        raise UsageError(f"FROM is missing: name a copy; there is none in {folder}")
-    say(f"shopboard: FROM is missing: name a copy. In {folder} are, the newest first:")
-    say(
-        *(
-            f"  {day(one.made)} {one.made:%H:%M}, {_entries(one.entries)}: {one.path.name}"
-            for one in copies
-        )
-    )
+        raise UsageError(f"{why}: name a copy; there is none in {named(folder)}")
+    say(f"shopboard: {why}: name a copy. In {named(folder)} are, the newest first:")
+    say(*(f"  {_copy(one)}{OTHER if one in others else ''}" for one in copies))
     return exit_codes.USAGE
 
 
-def _say_loss(loss: Loss, path: Path, *, there: bool) -> None:
-    if not there:
-        say(f"There is no journal at {path} yet.")
+def _say_what_it_is(ready: Ready, source: Path, path: Path) -> None:
+    last = f", the last of {day(ready.state.last)}" if ready.state.last else ""
+    say(f"{named(source)} is whole: {_entries(ready.state.entries)}{last}.")
+    if ready.newer_form:
+        say("A newer version of this program made it: it can be read here, not recorded in.")
+    if not ready.there:
+        say(f"There is no journal at {named(path)} yet.")
         return
+    if ready.loss.another:
+        say("It is ANOTHER JOURNAL, not a copy of this one: it begins with another entry.")
+    _say_loss(ready.loss, path)
+
+
+def _say_loss(loss: Loss, path: Path) -> None:
     if loss.broken:
-        say(f"{path} is damaged; what can be read of it was compared.")
+        say(f"{named(path)} is damaged; what can be read of it was compared.")
     if not loss.entries:
         say("It holds all that the present journal holds.")
         return
@@ -89,9 +111,56 @@ def _say_loss(loss: Loss, path: Path, *, there: bool) -> None:
 
 
 def _agreed(path: Path) -> bool:
-    say(f"Put it in the place of {path}? The present file is kept aside.")
+    say(f"Put it in the place of {named(path)}? The present file is kept aside.")
     return prompt("yes or no> ").strip().lower() in ("y", "yes")
 
 
 def _entries(count: int) -> str:
     return f"{count} {'entry' if count == 1 else 'entries'}"
+
+
+def _json(
+    ready: Ready, source: Path, path: Path, aside: Path | None, *, restored: bool
+) -> dict[str, object]:
+    loss = ready.loss
+    return {
+        "from": str(source),
+        "entries": ready.state.entries,
+        "last": ready.state.last.isoformat() if ready.state.last else None,
+        "newer_form": ready.newer_form,
+        "journal": str(path),
+        "there": ready.there,
+        "damaged": loss.broken,
+        "another": ready.loss.another,
+        "lost": {
+            "entries": loss.entries,
+            "first": as_time(loss.first).isoformat() if loss.first else None,
+            "last": as_time(loss.last).isoformat() if loss.last else None,
+            "places": [*loss.places],
+        },
+        "restored": restored,
+        "kept_as": str(aside) if aside is not None else None,
+    }
+
+
+def _of_another(folder: Path, journal: Path, copies: list[Copy]) -> list[Copy]:
+    """Give those of another journal than the present one, as far as that can be read."""
+    with suppress(JournalError, OSError), reading(journal) as db:
+        first = state_of(db).first_uid
+        own = copies_in(folder, first) if first else copies
+        return [one for one in copies if one not in own]
+    return []
+
+
+def _copy(one: Copy) -> str:
+    when = f"{day(one.made)} {one.made:%H:%M}"
+    return f"{when}, {_entries(one.entries)}: {named(Path(one.path.name))}"
+
+
+def _copy_json(one: Copy, others: list[Copy]) -> dict[str, object]:
+    return {
+        "copy": str(one.path),
+        "made": one.made.isoformat(),
+        "entries": one.entries,
+        "another": one in others,
+    }

@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import argparse
+import shlex
 from itertools import groupby
 from pathlib import Path
 
 from shopboard import exit_codes
 from shopboard.after_salvage import unproven_entries
 from shopboard.commands.errors import UsageError
-from shopboard.commands.output import say
+from shopboard.commands.output import Progress, out_json, say
 from shopboard.commands.shared import paths
 from shopboard.dates import day
 from shopboard.desk import utc_now
+from shopboard.journal.faults import named
 from shopboard.journal.queries import as_time
-from shopboard.journal.salvage import Lost, salvage
+from shopboard.journal.salvage import Lost, Salvaged, salvage
+from shopboard.locations import file_named, is_folder, journal_path
 
 _MOST_LINES = 40
 
@@ -25,6 +28,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "to", metavar="TO", nargs="?", help="the new journal; else a dated name beside FROM"
     )
+    parser.add_argument("--json", action="store_true", help="JSON")
     parser.epilog = (
         "Every entry whose seal fits comes back, with its time and its words; FROM is only read."
         " What is missing is named. A point whose result it may have undone is unproven in the new"
@@ -35,28 +39,56 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Salvage a journal."""
-    broken = paths(options)[1] if options.broken is None else _path(options.broken)
+    journal = paths(options)[1]
+    broken = journal if options.broken is None else file_named(options.broken)
     now = utc_now()
     target = broken.with_name(f"{broken.stem}-salvaged-{now.astimezone():%Y-%m-%d-%H%M%S}.sqlite3")
     if options.to is not None:
-        target = _path(options.to)
-        if target.is_dir():
-            raise UsageError(f"{target} is a folder; name the file of the new journal")
-    done = salvage(broken, target, utc_now, unproven_entries)
-    say(f"Salvaged to {target}: {_count(done.found, 'entry', 'entries')}, each with its seal.")
+        target = file_named(options.to)
+        if is_folder(target):
+            raise UsageError(f"{named(target)} is a folder; name the file of the new journal")
+    progress = Progress()
+    try:
+        done = salvage(broken, target, utc_now, unproven_entries, progress)
+    finally:
+        progress.end()
+    if options.json:
+        out_json(_json(done, broken, target))
+        return exit_codes.ALL_RIGHT
+    found = _count(done.found, "entry", "entries")
+    say(f"Salvaged to {named(target)}: {found}, each with its seal.")
     if done.lost:
         _say_lost(done.lost)
         _say_unproven(done.added - 1)
     else:
         say("None is missing.")
-    say(f"{broken} was left as it is. This puts the new journal in its place:")
-    quote = '"' if " " in str(target) else ""
-    say(f"  shopboard restore {quote}{target}{quote}")
+    say(f"{named(broken)} was left as it is. This puts the new journal in its place:")
+    place = ["--journal", str(broken)] if broken != journal_path(None) else []
+    say(f"  {shlex.join(['shopboard', 'restore', str(target), *place])}")
     return exit_codes.ALL_RIGHT
 
 
-def _path(name: str) -> Path:
-    return Path(name).expanduser() if name.startswith("~/") else Path(name)
+def _json(done: Salvaged, broken: Path, target: Path) -> dict[str, object]:
+    return {
+        "from": str(broken),
+        "to": str(target),
+        "entries": done.found,
+        "missing": sum(one.last - one.first + 1 for one in done.lost),
+        "lost": [
+            {
+                "first": one.first,
+                "last": one.last,
+                "kind": one.kind or None,
+                "machine": one.machine or None,
+                "point": one.point or None,
+                "after": one.after or None,
+                "before": one.before or None,
+                "certain": one.certain,
+            }
+            for one in done.lost
+        ],
+        "unproven": max(done.added - 1, 0),
+    }
 
 
 def _say_lost(lost: tuple[Lost, ...]) -> None:
@@ -67,7 +99,7 @@ def _say_lost(lost: tuple[Lost, ...]) -> None:
     if len(lines) > _MOST_LINES:
         say(f"  and more: {len(lines) - _MOST_LINES} lines like these")
     if any(one.kind in ("", "tag") for one in lost):
-        say("A tag may be among them: look whether a machine is not to be used.")
+        say("A tag may be among them: what may carry one stands as DO NOT USE until you looked.")
 
 
 def _lines(lost: tuple[Lost, ...]) -> list[str]:

@@ -18,6 +18,7 @@ from shopboard import exit_codes
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
 from shopboard.commands.shared import paths
+from shopboard.locations import file_named
 from shopboard.private import new_file
 
 
@@ -57,7 +58,7 @@ def _save(options: argparse.Namespace, pieces: Iterable[str]) -> int:
     Raises:
         UsageError: when it is there already and may not be replaced, or must never be.
     """
-    target = Path(options.to).expanduser() if options.to.startswith("~/") else Path(options.to)
+    target = file_named(options.to)
     try:
         _refuse_kept(target, paths(options))
         _write(target, pieces, replace=options.replace)

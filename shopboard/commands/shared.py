@@ -5,10 +5,11 @@ from __future__ import annotations
 import argparse
 import difflib
 from collections.abc import Collection
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopboard.commands.errors import UsageError
+from shopboard.commands.errors import UsageError, to_the_letter
 from shopboard.commands.output import say
 from shopboard.dates import day
 from shopboard.locations import journal_path, may_begin, shop_path
@@ -55,18 +56,21 @@ def open_desk(
         thorough=True,
         begin=anew and (records or told),
         stand_in=anew,
-        told=say_damage,
+        told=partial(say_damage, options),
     )
     if desk.journal_differs is not None:
-        say(f"{desk.journal_differs.title} {desk.journal_differs.advice}")
+        advice = to_the_letter(desk.journal_differs.advice, options.journal)
+        say(f"{desk.journal_differs.title} {advice}")
     if about_clock and desk.clock_is_wrong:
         say(f"The clock looks wrong: {day(desk.clock())}. `shopboard clock` says more.")
     return desk
 
 
-def say_damage(damage: Damage) -> None:
+def say_damage(options: argparse.Namespace, damage: Damage) -> None:
     """Say that the journal is damaged, as soon as that is met."""
-    say(f"shopboard: {damage.says} `shopboard restore` and `shopboard salvage` are the way back.")
+    from shopboard.journal.faults import WAY_BACK
+
+    say(f"shopboard: {damage.says} {to_the_letter(WAY_BACK, options.journal)}")
 
 
 def short_uid(uid: str) -> str:

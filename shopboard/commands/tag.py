@@ -12,7 +12,7 @@ from shopboard.commands.shared import no_such, open_desk
 from shopboard.dates import ago
 from shopboard.desk import Desk
 from shopboard.upkeep.safety_record import DO_NOT_USE, TAG, tag_words
-from shopboard.upkeep.tags import clear_tag, newest_tags, record_tag
+from shopboard.upkeep.tags import clear_tag, newest_tags, record_tag, standing_tag
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -61,7 +61,10 @@ def run(options: argparse.Namespace) -> int:
 
 def _show(desk: Desk, machine_id: str) -> None:
     """Print tags and clearings, newest first."""
-    for entry in newest_tags(machine_id, desk.journal, 200):
+    why, past = standing_tag(machine_id, desk.journal), newest_tags(machine_id, desk.journal, 200)
+    if why and not (past and tag_words(past[0])):
+        out(f"{DO_NOT_USE}: {why}. Look at it; then tag it with its words, or --clear REASON.")
+    for entry in past:
         tag = tag_words(entry)
         words = f"{DO_NOT_USE}: {tag}" if tag else f"cleared: {entry.body.get('why', '')}"
         local = f"{entry.when.astimezone():%Y-%m-%d %H:%M}"

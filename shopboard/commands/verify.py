@@ -6,11 +6,12 @@ import argparse
 from contextlib import closing
 
 from shopboard import exit_codes
-from shopboard.commands.output import Progress, say
+from shopboard.commands.errors import to_the_letter
+from shopboard.commands.output import Progress, out_json, say
 from shopboard.commands.shared import paths
 from shopboard.desk import utc_now
 from shopboard.journal import open_journal
-from shopboard.journal.faults import WAY_BACK
+from shopboard.journal.faults import WAY_BACK, named
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -21,6 +22,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="from now on this is the journal, though it differs from the one that was last open"
         " at its place: it is recorded in again",
     )
+    parser.add_argument("--json", action="store_true", help="JSON")
 
 
 def run(options: argparse.Namespace) -> int:
@@ -37,15 +39,27 @@ def run(options: argparse.Namespace) -> int:
             damage, count = journal.verify(said=progress), journal.count()
         finally:
             progress.end()
+    whole = damage is None and (differs is None or options.as_it_is)
+    code = exit_codes.ALL_RIGHT if whole else exit_codes.JOURNAL
+    if options.json:
+        out_json(
+            {
+                "journal": str(path),
+                "whole": damage is None,
+                "entries": count,
+                "damage": damage.what if damage is not None else None,
+                "differs": differs.how if differs is not None else None,
+                "differs_in": differs.what if differs is not None else None,
+            }
+        )
+        return code
     if damage is not None:
-        say(f"{path} is damaged: {damage.what.rstrip('.')}.")
-        say(WAY_BACK)
-        return exit_codes.JOURNAL
-    say(f"{path} is whole: {count} entries, each as it was recorded.")
-    if differs is None:
-        return exit_codes.ALL_RIGHT
-    if not options.as_it_is:
-        say(f"Yet: {differs.title} {differs.advice}")
-        return exit_codes.JOURNAL
-    say(f"It {differs.what}. It is the journal from now on.")
-    return exit_codes.ALL_RIGHT
+        way_back = to_the_letter(WAY_BACK, options.journal)
+        say(f"{named(path)} is damaged: {damage.what.rstrip('.')}.", way_back)
+        return code
+    say(f"{named(path)} is whole: {count} entries, each as it was recorded.")
+    if differs is not None and options.as_it_is:
+        say(f"It {differs.what}. It is the journal from now on.")
+    elif differs is not None:
+        say(f"Yet: {differs.title} {to_the_letter(differs.advice, options.journal)}")
+    return code

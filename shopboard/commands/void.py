@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from contextlib import closing
 
-from shopboard.commands.acts import act, on_record, uid_argument
+from shopboard.commands.acts import act, another, found, say_on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
 from shopboard.commands.shared import few_words, open_desk, point_named, short_uid
@@ -26,7 +26,13 @@ def run(options: argparse.Namespace) -> int:
     """Void one result."""
     with act(options) as uid, closing(open_desk(options, records=True)) as desk:
         machine, _, point = options.point.partition(".")
-        if on_record(desk, options, VOID, machine, point) is not None:
+        before = found(desk, options, VOID, machine, point)
+        if before is not None:
+            if options.result != short_uid(before.refers) and not before.refers.startswith(
+                options.result
+            ):
+                raise another(options)
+            say_on_record(before)
             return 0
         _void(desk, options, uid)
     say("Taken back, and kept in the history as void.")
@@ -37,11 +43,11 @@ def _void(desk: Desk, options: argparse.Namespace, uid: str) -> None:
     records = desk.history(options.point, 10_000)
     if not records:
         point_named(desk.shop, options.point)  # a point of the past has results, or is none
-    found = [one for one in records if options.result in (one.uid, short_uid(one.uid))]
-    found = found or [one for one in records if one.uid.startswith(options.result)]
-    if len(found) != 1:
-        many = "more than one result begins" if found else "no result begins"
+    meant = [one for one in records if options.result in (one.uid, short_uid(one.uid))]
+    meant = meant or [one for one in records if one.uid.startswith(options.result)]
+    if len(meant) != 1:
+        many = "more than one result begins" if meant else "no result begins"
         raise UsageError(f"{many} with {options.result[:40]!r}; see `history {options.point}`")
-    if found[0].void is not None:
-        raise UsageError(f"it is void already: {found[0].void}")
-    take_back(desk.journal, found[0].uid, few_words(options.reason, "a reason"), uid)
+    if meant[0].void is not None:
+        raise UsageError(f"it is void already: {meant[0].void}")
+    take_back(desk.journal, meant[0].uid, few_words(options.reason, "a reason"), uid)

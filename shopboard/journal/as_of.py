@@ -8,14 +8,24 @@ have been wrong for a while; everything else follows from the number.
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime
+from typing import Any
 
 from shopboard.journal import queries
-from shopboard.journal.entry import Damage, Entry, NewEntry
+from shopboard.journal.compared import Compared, Fits, at_place, on_machine, rows_of
+from shopboard.journal.entry import BEGIN, Damage, Entry, NewEntry
 from shopboard.journal.errors import JournalCannotWrite, JournalError
 from shopboard.journal.look import Place
-from shopboard.journal.queries import BELIEVED, ENTRY, TOO_LATE, VOIDED
+from shopboard.journal.queries import (
+    BELIEVED,
+    ENTRY,
+    NUMBERS_FROM,
+    SEALED,
+    THEIR_ENTRIES,
+    TOO_LATE,
+    VOIDED,
+)
 from shopboard.journal.record import EARLIEST
 from shopboard.journal.store import Store
 
@@ -32,38 +42,29 @@ ORDER BY e.seq DESC LIMIT :limit
 """
 
 OF_MACHINE = f"""
-{ENTRY} WHERE e.seq IN (SELECT seq FROM entries WHERE kind = :kind AND machine = :machine
-                            AND seq <= :upto ORDER BY seq DESC LIMIT :limit)
-ORDER BY e.seq DESC
+{NUMBERS_FROM} (SELECT seq FROM entries WHERE kind = :kind AND machine = :machine
+                    AND seq <= :upto ORDER BY seq DESC LIMIT :limit) {THEIR_ENTRIES}
 """
 
 OPEN_VISITS = f"""
-{ENTRY} WHERE e.seq IN (
+{NUMBERS_FROM} (
     SELECT e.seq FROM (SELECT seq, uid FROM entries INDEXED BY entries_begin
                         WHERE kind = 'begin' AND seq <= :upto ORDER BY seq DESC LIMIT :limit) e
      WHERE NOT EXISTS (SELECT 1 FROM entries x WHERE x.kind = 'end' AND x.refers = e.uid
                           AND x.seq <= :upto)
-       AND NOT EXISTS ({_VOIDED_BY_THEN}))
-ORDER BY e.seq DESC
+       AND NOT EXISTS ({_VOIDED_BY_THEN})) {THEIR_ENTRIES}
 """
 
-# The last time up to then that is believed.
-_ANCHOR = f"""
-SELECT e.seq FROM entries e INDEXED BY entries_clock
- WHERE {BELIEVED} AND e.recorded_utc <= :when ORDER BY e.recorded_utc DESC, e.seq DESC LIMIT 1
+# The last times up to then that are believed.
+_ANCHORS = f"""
+{ENTRY} INDEXED BY entries_clock
+ WHERE {BELIEVED} AND e.recorded_utc <= :when ORDER BY e.recorded_utc DESC, e.seq DESC LIMIT 3
 """
 
-# The next entry that was certainly recorded later; it is near, so the table is walked from there.
-_LATER = f"""
-SELECT e.seq FROM entries e NOT INDEXED
- WHERE e.seq > :anchor AND {BELIEVED} AND e.recorded_utc > :when AND e.recorded_utc <= :now
- ORDER BY e.seq LIMIT 1
-"""
-
-# Between the two, an entry lies before the moment when its own clock says so.
-_LAST = """
-SELECT max(seq) FROM entries NOT INDEXED
- WHERE seq > :anchor AND seq < :later AND recorded_utc <= :when
+# From there to the next entry that was certainly recorded later; it is near.
+_WALK = f"""
+SELECT {SEALED}, CASE WHEN e.recorded_utc > :when AND e.recorded_utc <= :now THEN {BELIEVED} END
+  FROM entries e NOT INDEXED WHERE e.seq > :after ORDER BY e.seq LIMIT :few
 """
 
 _NEWEST = f"""
@@ -75,28 +76,41 @@ _NEWEST = f"""
  ORDER BY e.recorded_utc DESC LIMIT 1
 """
 
-_NO_END = 2**62
 
-
-def seq_at(db: sqlite3.Connection, when: datetime, now: datetime) -> int:
+def seq_at(db: sqlite3.Connection, when: datetime, now: datetime, compared: Compared) -> int:
     """Give the number of the last entry that was recorded up to a moment; 0 when none was.
 
     Args:
         db: an open journal.
         when: the moment.
         now: the computer's clock; where it can be right, a recorded time after it is wrong.
+        compared: holds each entry that is gone by against its seal. One that is damaged counts
+            as recorded by then: what was recorded before it is not sure.
     """
     newest = max(when, now) if now >= EARLIEST else datetime.max.replace(tzinfo=UTC)
+    anchors = rows_of(db, _ANCHORS, {"when": queries.as_text(when)})
+    last = next((one.seq for row in anchors if (one := compared.entry(db, row))), 0)
     asked = {"when": queries.as_text(when), "now": queries.as_text(newest)}
-    found = db.execute(_ANCHOR, asked).fetchone()
-    anchor = found[0] if found else 0
-    found = db.execute(_LATER, {**asked, "anchor": anchor}).fetchone()
-    later = found[0] if found else _NO_END
-    (last,) = db.execute(_LAST, {**asked, "anchor": anchor, "later": later}).fetchone()
-    return int(last or anchor)
+    for row in _rows_after(db, last, asked):
+        whole = compared.is_whole(db, row)
+        if whole and row[-1]:
+            break  # the next that was certainly recorded later
+        if not whole or row[2] <= asked["when"]:
+            last = row[0]
+    return last
 
 
-Ask = Callable[[str, Mapping[str, object] | Sequence[object]], list[Entry]]
+def _rows_after(
+    db: sqlite3.Connection, seq: int, asked: Mapping[str, str]
+) -> Iterator[Sequence[Any]]:
+    """Walk over the table; the last field of a row tells whether its time was surely later."""
+    few = 10
+    while rows := rows_of(db, _WALK, {**asked, "after": seq, "few": few}):
+        yield from rows
+        seq, few = rows[-1][0], 1000
+
+
+Ask = Callable[[str, Mapping[str, object] | Sequence[object], Fits], list[Entry]]
 AskNewest = Callable[[str, Mapping[str, object]], dict[tuple[str, str], Entry]]
 
 
@@ -163,12 +177,13 @@ class AsOf:
         if include_void:
             return self.between(kind, machine, point, 0, self.upto, limit)
         place = {"kind": kind, "machine": machine, "point": point}
-        return self._ask(RECENT_STANDING, {**place, "upto": self.upto, "limit": limit})
+        fits = at_place(kind, machine, point)
+        return self._ask(RECENT_STANDING, {**place, "upto": self.upto, "limit": limit}, fits)
 
     def machine_entries(self, kind: str, machine: str, limit: int = 200) -> list[Entry]:
         """Give the entries of one machine, whatever their point, newest first."""
         asked = {"kind": kind, "machine": machine, "upto": self.upto, "limit": limit}
-        return self._ask(OF_MACHINE, asked)
+        return self._ask(OF_MACHINE, asked, on_machine(kind, machine))
 
     def newest(self, kinds: Sequence[str], upto: int, window: int, limit: int) -> list[Entry]:
         """Give the entries of some kinds among the last so many up to a number, newest first."""
@@ -180,7 +195,8 @@ class AsOf:
 
     def open_visits(self, newest: int = 200) -> list[Entry]:
         """Give the visits that were open, newest first."""
-        return self._ask(OPEN_VISITS, {"upto": self.upto, "limit": newest})
+        asked = {"upto": self.upto, "limit": newest}
+        return self._ask(OPEN_VISITS, asked, lambda one: one.kind == BEGIN)
 
     def between(
         self, kind: str, machine: str, point: str, after: int, upto: int, limit: int = 200
@@ -211,7 +227,7 @@ class AsOf:
 
     def newest_when(self) -> datetime | None:
         """Give the latest time on any standing entry whose clock was right, or None."""
-        entries = self._ask(_NEWEST, {"upto": self.upto})
+        entries = self._ask(_NEWEST, {"upto": self.upto}, lambda one: one.clock_ok)
         return entries[0].when if entries else None
 
     def verify(
@@ -223,6 +239,10 @@ class AsOf:
     def look(self, place: Place | None, count: int) -> Place:
         """Look at a stretch of the whole journal."""
         return self._journal.look(place, count)
+
+    def look_beneath(self, place: Place) -> bool:
+        """Compare the whole file's structure, and each index with the table."""
+        return self._journal.look_beneath(place)
 
     def close(self) -> None:
         """Do nothing: the journal is its owner's to close."""

@@ -28,9 +28,11 @@ from shopboard.journal.faults import (
     named,
     primary_code,
     read_fault,
+    reads_through,
+    unreadable,
 )
 from shopboard.journal.opening import Terms, open_file, uri
-from shopboard.journal.place import reason, settle_folder
+from shopboard.journal.place import reason, sync_folder
 from shopboard.journal.schema import MIGRATIONS
 
 T = TypeVar("T")
@@ -53,8 +55,13 @@ _READ_FAILED = (266, 522)  # SQLITE_IOERR_READ and _SHORT_READ: only what is cop
 
 _PART = re.compile(r"\..+\.(\d+)\.part(-journal)?")
 
+MOST_OF_A_NAME = 50
+"""Letters of a file's name that a further name begins with: each may take four bytes of 255."""
+
 _PART_IS_OLD = 3600.0
 """Seconds after which the half-made copy of another run is taken for what a power cut left."""
+
+_CAME_BACK_OTHERWISE = "what was written there came back otherwise"
 
 NOTHING_LEFT = "Nothing was left half done there."
 
@@ -119,9 +126,34 @@ def reading(path: Path) -> Iterator[sqlite3.Connection]:
         try:
             yield db
         except (*READ_FAULTS, ValueError, TypeError) as error:
+            if is_damage(error) and _is_whole(terms):
+                raise unreadable(path) from error
             if isinstance(error, READ_FAULTS):
                 raise read_fault(error, path) from error
             raise damage_fault(path, "an entry is not what was recorded") from error
+
+
+def _is_whole(terms: Terms) -> bool:
+    """Look a second time: a disk that fails to read once looks like damage."""
+    try:
+        with closing(open_file(terms)[0]) as db:
+            return first_damage(db) is None
+    except (JournalError, *READ_FAULTS, ValueError, TypeError):
+        return False
+
+
+@contextmanager
+def reading_back(copy: Path) -> Iterator[sqlite3.Connection]:
+    """Open a copy that was made just now and found whole.
+
+    Raises:
+        JournalCannotWrite: it does not come back as it was written.
+    """
+    try:
+        with reading(copy) as db:
+            yield db
+    except JournalError as error:
+        raise cannot_copy(copy, _CAME_BACK_OTHERWISE) from error
 
 
 def back_up(source: Path, target: Path) -> State:
@@ -132,15 +164,47 @@ def back_up(source: Path, target: Path) -> State:
             `source` does not. Nothing is left half done.
     """
     refuse_itself(source, target)
+    target = Path(os.path.realpath(target))  # what a link leads to is written, the link stays
     with part_of(target) as part:
         state = verified_copy(source, part)
-        refuse_to_lose(target, part)
         try:
+            refuse_to_lose(target, part)
+            if target.exists():
+                take_after(target, part)
             part.replace(target)
         except OSError as error:
             raise cannot_copy(target, reason(error)) from error
-        settle_folder(target.absolute().parent)
+        confirm(target)
     return state
+
+
+def confirm(target: Path) -> None:
+    """Bring the name of a new file to the disk.
+
+    Raises:
+        JournalCannotWrite: the disk refused it; the file is there all the same.
+    """
+    try:
+        sync_folder(target.absolute().parent)
+    except OSError as error:
+        raise JournalCannotWrite(
+            f"{named(target)} is there and whole, but the disk did not confirm its name "
+            f"({reason(error)}): a power cut may still take it away.",
+            "Look whether the disk or card is sound before you rely on it.",
+        ) from error
+
+
+def take_after(old: Path, new: Path) -> None:
+    """Give a new file the rights and the owner of the one whose place it takes.
+
+    Raises:
+        OSError: the rights cannot be given.
+    """
+    there = old.stat()
+    if hasattr(os, "chown"):
+        with suppress(OSError):  # only the administrator may give a file to another
+            os.chown(new, there.st_uid, there.st_gid)
+    new.chmod(there.st_mode & 0o777)
 
 
 def refuse_itself(source: Path, target: Path) -> None:
@@ -149,10 +213,17 @@ def refuse_itself(source: Path, target: Path) -> None:
     Raises:
         JournalCannotWrite: both are the same file.
     """
-    if os.path.realpath(source) == os.path.realpath(target):
+    if same_file(source, target):
         raise JournalCannotWrite(
             f"{named(target)} is the journal itself.", "Name another file, or a folder."
         )
+
+
+def same_file(one: Path, other: Path) -> bool:
+    """Tell whether two paths lead to the same file, whatever it is called."""
+    with suppress(OSError, ValueError):
+        return one.samefile(other)
+    return os.path.realpath(one) == os.path.realpath(other)
 
 
 def verified_copy(source: Path, part: Path) -> State:
@@ -168,13 +239,13 @@ def verified_copy(source: Path, part: Path) -> State:
             to_the_disk(part)
         except OSError as error:
             raise cannot_copy(part, reason(error)) from error
-    damage, state = _looked_through(part)
+    state = _looked_through(part)
     if state is None:
         with reading(source) as db:
             found = first_damage(db)
         if found is not None:
             raise damage_fault(source, found.what)
-        raise cannot_copy(part, f"it came out other than the journal: {damage}")
+        raise cannot_copy(part, _CAME_BACK_OTHERWISE)
     return state
 
 
@@ -184,7 +255,7 @@ def refuse_to_lose(target: Path, copy: Path) -> None:
     Raises:
         JournalError: it is newer, has gone another way, or is no copy of this journal.
     """
-    if not target.exists() and not target.is_symlink():
+    if not os.path.lexists(target):
         return
     advice = "It was left as it is. Name another file, or a folder."
     try:
@@ -194,7 +265,7 @@ def refuse_to_lose(target: Path, copy: Path) -> None:
         raise JournalCannotWrite(
             f"{named(target)} is there and is no copy of this journal.", advice
         ) from error
-    with reading(copy) as db:
+    with reading_back(copy) as db:
         new = state_of(db)
         row = db.execute("SELECT hash FROM entries WHERE seq = ?", (old.entries,)).fetchone()
     if old.entries == 0 or (row is not None and row[0] == old.last_hash):
@@ -224,13 +295,17 @@ def part_of(target: Path) -> Iterator[Path]:
         JournalCannotWrite: there is no folder for it.
     """
     folder = target.absolute().parent
-    if not folder.is_dir():
+    try:
+        there = folder.is_dir()
+    except OSError as error:  # such as rights that are lacking
+        raise cannot_copy(target, reason(error)) from error
+    if not there:
         raise JournalCannotWrite(
             f"There is no folder {named(folder)} for a copy of the journal.",
             "Plug in the stick, or make the folder, or name another one.",
         )
     sweep_parts(folder)
-    part = folder / f".{target.name[:200]}.{os.getpid()}.part"
+    part = folder / f".{target.name[:MOST_OF_A_NAME]}.{os.getpid()}.part"
     remove_part(part)
     try:
         yield part
@@ -293,6 +368,8 @@ def _copy_fault(error: sqlite3.Error, source: Path, part: Path) -> JournalError:
         return read_fault(error, source)
     if primary_code(error) == sqlite3.SQLITE_FULL:
         return cannot_copy(part, "the disk is full")
+    if not reads_through(source):
+        return unreadable(source)
     return cannot_copy(part, f"the disk refused it ({error})")
 
 
@@ -304,11 +381,10 @@ def to_the_disk(part: Path) -> None:
             os.posix_fadvise(file.fileno(), 0, 0, os.POSIX_FADV_DONTNEED)
 
 
-def _looked_through(part: Path) -> tuple[str, State | None]:
-    """Compare a copy with its hashes: what is wrong with it, or its state."""
+def _looked_through(part: Path) -> State | None:
+    """Compare a copy with its hashes; give its state, or None where it is not whole."""
     try:
         with closing(sqlite3.connect(uri(part, "ro"), uri=True, isolation_level=None)) as db:
-            found = first_damage(db)
-            return (found.what, None) if found else ("", state_of(db))
-    except (*READ_FAULTS, ValueError, TypeError) as error:
-        return str(error), None
+            return None if first_damage(db) else state_of(db)
+    except (*READ_FAULTS, ValueError, TypeError):
+        return None

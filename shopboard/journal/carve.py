@@ -9,12 +9,15 @@ only if its seal fits: by chance that happens once in 2^256.
 from __future__ import annotations
 
 import mmap
+import os
 import re
 from collections.abc import Iterator
+from io import FileIO
 from pathlib import Path
 from typing import NamedTuple
 
 from shopboard.journal.chain import Fields, seal
+from shopboard.journal.faults import reads_through
 from shopboard.journal.schema import MAX_BODY
 
 Bytes = mmap.mmap | bytes
@@ -35,6 +38,8 @@ _COUNTED = re.compile(rb"\x03\x1b(?P<width>[\x01-\x06\x09])entries")
 _WIDTHS = {1: 1, 2: 2, 3: 3, 4: 4, 5: 6, 6: 8, 8: 0, 9: 0}
 _PAGE_SIZES = (4096, 1024, 512, 2048, 8192, 16384, 32768, 65536)
 _ROLLBACK = bytes.fromhex("d9d505f920a163d7")
+_SECTOR = 4096
+"""Bytes that a disk gives or does not give together."""
 _SMALLEST_ENTRY = 120
 """Bytes below which no entry lies, index and all: so many entries can be in a file at most."""
 
@@ -53,16 +58,38 @@ class Row(NamedTuple):
 
 
 def opened(path: Path) -> Bytes:
-    """Give the bytes of a file.
+    """Give the bytes of a file; nought for those that the disk does not give.
 
     Raises:
-        OSError: it cannot be read.
+        OSError: it cannot be opened, or nothing of it can be read.
     """
+    if not reads_through(path):  # a mapped page that cannot be read would end the program
+        with path.open("rb", buffering=0) as file:
+            return _what_can_be_read(file)
     with path.open("rb") as file:
         try:
             return mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ)
         except ValueError:  # an empty file cannot be mapped
             return b""
+
+
+def _what_can_be_read(file: FileIO) -> bytes:
+    size = file.seek(0, os.SEEK_END)
+    if hasattr(os, "posix_fadvise"):  # else a sector that fails takes those read along with it
+        for advice in (os.POSIX_FADV_RANDOM, os.POSIX_FADV_DONTNEED):
+            os.posix_fadvise(file.fileno(), 0, 0, advice)
+    data, failed, last = bytearray(size), 0, None
+    for at in range(0, size, _SECTOR):
+        try:
+            file.seek(at)
+            piece = file.read(_SECTOR)
+        except OSError as error:
+            failed, last = failed + 1, error
+        else:
+            data[at : at + len(piece)] = piece
+    if last is not None and failed * _SECTOR >= size:
+        raise last
+    return bytes(data)
 
 
 def rolled_back(data: Bytes, rollback: Bytes) -> bytes:

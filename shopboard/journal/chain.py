@@ -29,14 +29,14 @@ _MANY = 50_000
 """Entries from which the structure is looked at beside the chain."""
 
 _A_WHILE = 10_000
-"""Entries after which it is told how far it is."""
+"""Entries after which it is told how far it is, and somebody who waits may record."""
 
 Fields = tuple[int, str, str, str, str, str, str, str, int, str]
 """seq, uid, recorded_utc, kind, machine, point, refers, body, clock_ok, app: as stored."""
 
 _ROWS = """
 SELECT seq, uid, recorded_utc, kind, machine, point, refers, body, clock_ok, app, prev, hash
-  FROM entries WHERE seq > ? ORDER BY seq
+  FROM entries WHERE seq > ? AND seq <= ? ORDER BY seq
 """
 
 
@@ -76,8 +76,9 @@ def first_damage(
 ) -> Damage | None:
     """Find the first place at which the file is not what was recorded.
 
-    Reads inside one transaction, so that an entry recorded meanwhile by another
-    program is no damage.
+    An entry recorded meanwhile by another program is no damage: a few are read inside one
+    transaction. What takes seconds is read a stretch at a time, up to the entry that was the last
+    at the beginning, so that nobody who records waits for it: no entry ever changes.
 
     Args:
         db: an open journal.
@@ -93,15 +94,19 @@ def first_damage(
             return structure_of(db) or _broken_link(db, None, said)
         with structure_beside(db) as structure:
             try:
-                broken = _broken_link(db, None, said)
+                broken = _broken_link(db, None, said, rest=True)
             except sqlite3.Error:
                 if (found := structure()) is not None:
                     return found
                 raise
             return structure() or broken
     finally:
-        if db.in_transaction:
-            db.execute("ROLLBACK")
+        _end(db)
+
+
+def _end(db: sqlite3.Connection) -> None:
+    if db.in_transaction:
+        db.execute("ROLLBACK")
 
 
 def _is_long(db: sqlite3.Connection) -> bool:
@@ -116,8 +121,9 @@ def _last(db: sqlite3.Connection) -> int:
 
 
 def _broken_link(
-    db: sqlite3.Connection, newest: int | None, said: Said | None = None
+    db: sqlite3.Connection, newest: int | None, said: Said | None = None, *, rest: bool = False
 ) -> Damage | None:
+    """Compare the chain; `rest`: let go of the file between two stretches."""
     last = _last(db)
     counted = db.execute("SELECT seq FROM sqlite_sequence WHERE name = 'entries'").fetchone()
     if (counted[0] if counted else 0) != last:
@@ -129,8 +135,18 @@ def _broken_link(
         if before is None:
             return Damage(start, f"entry {start} is missing")
         prev = before[0]
-    rows = db.execute(_ROWS, (start,))
+    if rest:
+        _end(db)
+    rows = _rows(db, start, last)
     return _walk(rows, start, prev, (lambda done: said(done, last)) if said else None)
+
+
+def _rows(db: sqlite3.Connection, start: int, last: int) -> Iterator[tuple[Any, ...]]:
+    """Give the rows, a stretch at a time; outside of a transaction nothing is held in between."""
+    while start < last:
+        upto = min(start + _A_WHILE, last)
+        yield from db.execute(_ROWS, (start, upto))
+        start = upto
 
 
 def _walk(

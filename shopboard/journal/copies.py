@@ -1,29 +1,42 @@
 """The copies that are kept by age: of the last 7 days, 8 weeks and 12 months that have one.
 
 Days without a copy do not count, so that neither a holiday nor a clock that jumped ahead removes
-what is there. Only files that bear a name given here, for this very journal, are ever removed.
+what is there. Which of two is the newer one is told by their dates and by their entries, and what
+either way keeps is kept: a clock may be wrong, and after a restore there are fewer entries. Only
+files that bear a name given here, for this very journal, are ever removed.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import suppress
-from datetime import datetime
+from datetime import datetime, timedelta
 from hashlib import sha256
+from itertools import islice
 from pathlib import Path
 from typing import NamedTuple
 
-from shopboard.journal.backup import State, back_up, cannot_copy, reading, state_of
+from shopboard.journal.backup import (
+    MOST_OF_A_NAME,
+    State,
+    back_up,
+    cannot_copy,
+    reading,
+    state_of,
+)
 from shopboard.journal.chain import first_damage
 from shopboard.journal.errors import JournalError
-from shopboard.journal.place import reason, settle_folder
+from shopboard.journal.place import reason, sync_folder
 
 DAYS, WEEKS, MONTHS = 7, 8, 12
 
+_AHEAD = timedelta(days=1)
+"""So far ahead of the clock a copy's date may lie by time zones and clocks set right."""
+
 _STAMP = "%Y-%m-%d-%H%M%S"
 _NAME = re.compile(
-    r"(?P<stem>.+)-(?P<stamp>\d{4}-\d\d-\d\d-\d{6})-(?P<count>\d+)-(?P<mark>[0-9a-f]{8})\.sqlite3"
+    r"(?s)(?P<stem>.+)-(?P<stamp>\d{4}-\d\d-\d\d-\d{6})-(?P<count>\d+)-(?P<mark>[0-9a-f]{8})\.sqlite3"
 )
 
 
@@ -45,7 +58,8 @@ def folder_beside(journal: Path) -> Path:
 def dated_name(journal: Path, state: State, now: datetime) -> str:
     """Give the name of a copy that is made now: which journal, when, how many entries."""
     stamp = f"{now.astimezone():{_STAMP}}"
-    return f"{journal.stem}-{stamp}-{state.entries}-{_mark(state.first_uid)}.sqlite3"
+    stem = journal.stem[:MOST_OF_A_NAME]
+    return f"{stem}-{stamp}-{state.entries}-{_mark(state.first_uid)}.sqlite3"
 
 
 def copies_in(folder: Path, first_uid: str | None) -> list[Copy]:
@@ -66,19 +80,25 @@ def copies_in(folder: Path, first_uid: str | None) -> list[Copy]:
 
 
 def past_keeping(copies: Sequence[Copy]) -> list[Copy]:
-    """Give those of some copies, the newest first, that need not be kept."""
+    """Give those of some copies that need not be kept."""
+    by_date = sorted(copies, key=lambda one: (one.made, one.entries), reverse=True)
+    by_entries = sorted(copies, key=lambda one: (one.entries, one.made), reverse=True)
+    kept = {one.path for order in (by_date, by_entries) for one in _kept(order)}
+    return [one for one in copies if one.path not in kept]
+
+
+def _kept(copies: Sequence[Copy]) -> Iterator[Copy]:
+    """Give the newest of each of the last days, weeks and months, from copies, the newest first."""
     spans: tuple[tuple[int, Callable[[datetime], object]], ...] = (
         (DAYS, lambda made: made.date()),
         (WEEKS, lambda made: made.isocalendar()[:2]),
         (MONTHS, lambda made: (made.year, made.month)),
     )
-    kept = {max(copies, key=lambda one: one.entries).path} if copies else set()
     for most, span in spans:
-        newest: dict[object, Path] = {}
+        newest: dict[object, Copy] = {}
         for one in copies:
-            newest.setdefault(span(one.made), one.path)
-        kept.update([*newest.values()][:most])
-    return [one for one in copies if one.path not in kept]
+            newest.setdefault(span(one.made), one)
+        yield from islice(newest.values(), most)
 
 
 def keep_one(journal: Path, folder: Path, now: datetime) -> tuple[Copy | None, State, bool]:
@@ -97,22 +117,31 @@ def keep_one(journal: Path, folder: Path, now: datetime) -> tuple[Copy | None, S
         return None, state, False
     if folder == folder_beside(journal):
         _make(folder)
-    known = newest_copy(folder, state.first_uid)
-    if known is not None and _holds(known.path, state):
-        return known, state, False
+    for known in _copies_of(folder, state):
+        if known.entries == state.entries and _holds(known.path, state):
+            return known, state, False
     target = folder / dated_name(journal, state, now)
     state = back_up(journal, target)
     copy = Copy(target, now.astimezone(), state.entries)
-    _remove(past_keeping(copies_in(folder, state.first_uid)), spared=target)
+    with suppress(OSError):  # a folder that cannot be looked into keeps them all
+        _remove(past_keeping(copies_in(folder, state.first_uid)), spared=target)
     return copy, state, True
 
 
-def newest_copy(folder: Path, first_uid: str) -> Copy | None:
-    """Give the newest copy of a journal in a folder; None where there is none or no folder."""
+def newest_copy(folder: Path, state: State, now: datetime) -> Copy | None:
+    """Give the newest copy of a journal in a folder; None where there is none or no folder.
+
+    One from a day that is still to come is it only where there is no other.
+    """
+    found = _copies_of(folder, state)
+    return next((one for one in found if one.made - now < _AHEAD), next(iter(found), None))
+
+
+def _copies_of(folder: Path, state: State) -> list[Copy]:
     try:
-        return next(iter(copies_in(folder, first_uid)), None)
+        return copies_in(folder, state.first_uid)
     except OSError:
-        return None
+        return []
 
 
 def _mark(first_uid: str) -> str:
@@ -132,7 +161,7 @@ def _make(folder: Path) -> None:
     try:
         if not folder.is_dir():
             folder.mkdir(mode=0o700)
-            settle_folder(folder.parent)
+            sync_folder(folder.parent)
     except OSError as error:
         raise cannot_copy(folder / "copy", reason(error)) from error
 

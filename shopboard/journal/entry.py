@@ -88,7 +88,8 @@ class Damage(NamedTuple):
     """The first place at which the journal is not what was once recorded."""
 
     seq: int | None
-    """The number of the entry, or None when the damage lies in no single entry."""
+    """The number of the entry, or None when the damage lies in no single entry; 0: all that is
+    recorded is there, but the file around it is not sound."""
 
     what: str
     """What is wrong, in a sentence."""
@@ -102,13 +103,18 @@ class Damage(NamedTuple):
         return self.seq is None or seq < self.seq
 
     @property
+    def why(self) -> str:
+        """Say in a few words why something is not sure."""
+        return f"the journal is damaged{f' at entry {self.seq}' if self.seq else ''}"
+
+    @property
     def says(self) -> str:
         """Say what is wrong and what follows from it, in two sentences."""
-        before = "Nothing" if self.seq is None else "Nothing recorded before it"
-        return (
-            f"the journal is damaged: {self.what}. {before} is sure until it is checked again "
-            "or a good copy is put back; a DO NOT USE may be missing."
-        )
+        broken = f"the journal is damaged: {self.what}."
+        if self.seq == 0:
+            return f"{broken} All entries are there; put a sound file in its place soon."
+        sure = "in it is sure" if self.seq is None else "before it is sure until checked again"
+        return f"{broken} Nothing {sure}; any machine may carry a DO NOT USE."
 
 
 def new_uid() -> str:

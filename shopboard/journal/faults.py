@@ -120,7 +120,7 @@ def read_fault(error: BaseException, path: Path) -> JournalError:
     code = primary_code(error)
     undecodable = code is None and isinstance(error, sqlite3.OperationalError | UnicodeError)
     unknown_table = code == sqlite3.SQLITE_ERROR
-    if (code in _DAMAGE or undecodable or unknown_table) and _reads_through(path):
+    if (code in _DAMAGE or undecodable or unknown_table) and reads_through(path):
         return damage_fault(path, str(error))
     if code in _NEEDS_RECOVERY:
         return JournalCannotRead(
@@ -161,7 +161,7 @@ def unreadable(path: Path) -> JournalCannotRead:
         f"The journal {named(path)} could not be read.",
         "Try again. If it stays so, look whether the disk or card is "
         "sound; the file may well be whole. `shopboard restore FROM --journal FILE` puts a copy on "
-        "another one.",
+        "another one, `shopboard salvage FROM TO` what can be read.",
     )
 
 
@@ -182,7 +182,8 @@ def damage_fault(path: Path, what: str) -> JournalDamaged:
     )
 
 
-def _reads_through(path: Path) -> bool:
+def reads_through(path: Path) -> bool:
+    """Tell whether the disk gives the whole of a file."""
     try:
         with path.open("rb") as file:
             while file.read(1 << 20):

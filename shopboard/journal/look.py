@@ -7,12 +7,12 @@ SQLite's quick check sees that; so every entry is also sought as the questions s
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import NamedTuple
 
 from shopboard.journal import queries
 from shopboard.journal.chain import GENESIS
-from shopboard.journal.compared import changed, lost, rows_of
+from shopboard.journal.compared import Compared, changed, lost, rows_of
 from shopboard.journal.entry import Damage
 from shopboard.journal.schema import MIGRATIONS, TABLE_AND_INDEXES
 
@@ -52,11 +52,20 @@ class Place(NamedTuple):
     """The seal that it must have, by the entry after it; None: that is not known."""
 
 
-def newest_place(db: sqlite3.Connection, note: Callable[[Damage], None]) -> Place:
+_OF_KIND = {"void": "entries_void", "end": "entries_end", "begin": "entries_begin"}
+"""Indexes that hold the entries of one kind."""
+
+
+def newest_place(db: sqlite3.Connection, compared: Compared) -> Place:
     """Give the newest entry, to begin with, after a look at the form of the file.
 
     A newer version's file has a form of its own, and is not looked at.
+
+    Args:
+        db: an open journal.
+        compared: is told of what is wrong.
     """
+    note = compared.note
     if db.execute("PRAGMA user_version").fetchone()[0] > len(MIGRATIONS):
         return Place(0)
     stored = dict(db.execute("SELECT name, sql FROM sqlite_master WHERE sql <> ''"))
@@ -67,7 +76,40 @@ def newest_place(db: sqlite3.Connection, note: Callable[[Damage], None]) -> Plac
     counted = db.execute("SELECT seq FROM sqlite_sequence WHERE name = 'entries'").fetchone()
     if (counted[0] if counted else 0) != last:
         note(Damage(None, f"entries are missing at the end, after number {last}"))
+    if not all(_as_many(db, last)):
+        compared.go_astray()
     return Place(last, sealed if isinstance(sealed, bytes) else None)
+
+
+def _as_many(db: sqlite3.Connection, last: int) -> Iterator[bool]:
+    """Tell of the indexes whether they hold as many keys as each other, and one of each entry."""
+    for index in ("sqlite_autoindex_entries_1", "entries_place"):
+        yield _keys(db, index) == last
+    for kind, index in _OF_KIND.items():
+        here = f"WHERE kind = '{kind}'"
+        yield _keys(db, index, here) == _keys(db, "entries_place", here)
+
+
+def _keys(db: sqlite3.Connection, index: str, which: str = "") -> int:
+    (found,) = db.execute(
+        f"SELECT count(*) FROM entries INDEXED BY {index} {which}"  # noqa: S608  constants
+    ).fetchone()
+    return int(found)
+
+
+def has_every_key(db: sqlite3.Connection) -> bool:
+    """Tell whether each index holds as many keys as the table has entries for it."""
+    parts = {
+        "entries_refers": "refers <> ''",
+        "entries_clock": "clock_ok = 1",
+        **{index: f"kind = '{kind}'" for kind, index in _OF_KIND.items()},
+    }
+    found = [f"count(*) FILTER (WHERE {part})" for part in parts.values()]
+    table = db.execute(
+        f"SELECT count(*), {', '.join(found)} FROM entries NOT INDEXED"  # noqa: S608  constants
+    ).fetchone()
+    keys = [_keys(db, index, f"WHERE {part}") for index, part in parts.items()]
+    return [*table[1:]] == keys and all(_as_many(db, table[0]))
 
 
 def look(db: sqlite3.Connection, place: Place, count: int, note: Callable[[Damage], None]) -> Place:

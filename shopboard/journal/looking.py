@@ -1,12 +1,14 @@
 """The look through the whole journal, a stretch at a time, from the newest entry to the oldest.
 
-What was found whole is remembered outside of the journal, with the day: a look
-goes down to there, and further only when that was long ago. Where damage was
-found is remembered, too, and looked at first.
+A command looks at the newest entries itself and has SQLite hold every index against
+the table, unless nobody wrote to the file since that was last done. The board
+looks at every entry, between the keys. Where damage was found is remembered
+outside of the journal, and looked at first.
 """
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -21,11 +23,11 @@ AT_ONCE = 2_000
 _STEP = 50
 """Entries between two looks at the clock."""
 
-_ANEW = timedelta(days=7)
-"""After so long, what was found whole is looked at again."""
+_ANEW = timedelta(days=1)
+"""After so long, a file to which nobody wrote is compared again: disks forget."""
 
-_FEW = 20_000
-"""So many the board always looks at, and a command where the last look was long ago."""
+_AT_REST = 3.0
+"""Seconds after which a further writing shows in the time of a file, on whatever disk."""
 
 
 class Looking:
@@ -53,6 +55,7 @@ class Looking:
         self._place: Place | None = None
         self._known: Known | None = None
         self._top = Place(0)
+        self._sound_file = ""
 
     @property
     def is_through(self) -> bool:
@@ -60,22 +63,19 @@ class Looking:
         return self._place is not None and self._place.seq == 0
 
     def at_once(self) -> None:
-        """Look at the newest entries, at all of a few, and where damage was found before.
+        """Look at the newest entries, at those found damaged before, and beneath all others.
 
         Raises:
             JournalError: when the journal cannot be read.
         """
         self._begin()
         self._step(AT_ONCE)
-        lately = self._known is not None and self._was_lately(self._known)
-        most = AT_ONCE if lately or self._top.seq > _FEW else _FEW
-        while not self.is_through and self._top.seq - self._reached < most:
-            self._step(most)
+        file, known = _state_of(self._path), self._known
+        if not file or known is None or known.sound_file != file or not self._was_lately(known):
+            sound = self._journal.look_beneath(self._place or Place(0))
+            if sound and self._journal.damage is None and file == _state_of(self._path):
+                self._sound_file = file
         self._keep()
-
-    @property
-    def _reached(self) -> int:
-        return self._place.seq if self._place is not None else self._top.seq
 
     def on(self, seconds: float) -> bool:
         """Look on for so long; give whether all was looked at.
@@ -100,27 +100,14 @@ class Looking:
             self._journal.look(Place(self._known.damaged), 1)
 
     def _step(self, count: int) -> None:
-        """Look at a stretch, which ends where the last full look began."""
-        known, place = self._known, self._place
-        if place is None:
-            place = self._top = self._journal.look(None, 0)
-        upto = known.whole_upto if known is not None else 0
-        if upto < place.seq:
-            count = min(count, place.seq - upto)
-        self._place = self._journal.look(place, count)
-        if known is not None and self._place.seq == upto > 0 and self._need_not_go_on(known):
-            self._place = Place(0)
-
-    def _need_not_go_on(self, known: Known) -> bool:
-        """Tell whether all that is left was found whole not long ago, and is the same still."""
-        place = self._place or Place(0)
-        same = place.sealed is not None and place.sealed.hex() == known.whole_hash
-        return self._top.seq > _FEW and same and self._was_lately(known)
+        if self._place is None:
+            self._place = self._top = self._journal.look(None, 0)
+        self._place = self._journal.look(self._place, count)
 
     def _was_lately(self, known: Known) -> bool:
-        """Tell whether the last look at all was not long ago."""
+        """Tell whether the file was compared not long ago."""
         try:
-            when = datetime.fromisoformat(known.whole_when)
+            when = datetime.fromisoformat(known.sound_when)
         except ValueError:
             return False
         when = when if when.tzinfo is not None else when.replace(tzinfo=UTC)
@@ -132,10 +119,23 @@ class Looking:
         if known is None:
             return
         now = known._replace(damaged=0 if damage is None else damage.seq or 0)
-        if damage is None and self.is_through and self._top.sealed is not None:
+        if damage is not None:
+            now = now._replace(sound_file="")
+        elif self._sound_file:
             when = self._clock().isoformat(timespec="seconds")
-            now = now._replace(
-                whole_upto=self._top.seq, whole_hash=self._top.sealed.hex(), whole_when=when
-            )
+            now = now._replace(sound_file=self._sound_file, sound_when=when)
+        if damage is None and self.is_through and self._top.sealed is not None:
+            now = now._replace(whole_upto=self._top.seq, whole_hash=self._top.sealed.hex())
         if now != known:
             remember(self._path, now)
+
+
+def _state_of(path: Path) -> str:
+    """Tell a file from what it is after any writing; empty where that cannot be told."""
+    try:
+        stat = path.stat()
+    except OSError:
+        return ""
+    if time.time() - stat.st_mtime < _AT_REST:
+        return ""
+    return f"{stat.st_ino} {stat.st_size} {stat.st_mtime_ns} {stat.st_ctime_ns}"

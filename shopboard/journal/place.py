@@ -99,20 +99,29 @@ def make_private(path: Path) -> None:
 
 
 def settle_folder(folder: Path) -> None:
-    """Bring a folder's list of names to the disk, where the system has a way to."""
-    if os.name != "posix":
-        return
+    """Bring the list of names of a new journal's folder to the disk."""
     try:
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
+        sync_folder(folder)
     except OSError as error:
         raise JournalCannotWrite(
             f"The folder {named(folder)} could not be brought to the disk ({reason(error)}).",
             "Nothing was recorded. Look whether the disk or card is sound, then try again.",
         ) from error
+
+
+def sync_folder(folder: Path) -> None:
+    """Bring a folder's list of names to the disk, where the system has a way to.
+
+    Raises:
+        OSError: the disk refused it.
+    """
+    if os.name != "posix":
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
 
 
 def write_obstacle(path: Path) -> str | None:
@@ -153,7 +162,8 @@ def _judge_header(path: Path, header: bytes) -> None:
     # The mark lies in the sector of the magic: where that one is whole, so is the mark.
     if int.from_bytes(header[68:72], "big") != APPLICATION_ID:
         raise JournalForeign(
-            f"{named(path)} is another program's database, not a journal.", _LEFT_ALONE
+            f"{named(path)} is another program's database, not a journal.",
+            f"{_LEFT_ALONE} If it was your journal, `shopboard salvage` reads what is left of it.",
         )
 
 

@@ -12,15 +12,21 @@ from shopboard.journal.entry import Entry
 
 VOIDED = "SELECT 1 FROM entries v WHERE v.kind = 'void' AND v.refers = e.uid"
 
-FIELDS = """
+SEALED = """
 e.seq, e.uid, e.recorded_utc, e.kind, e.machine, e.point, e.refers, e.body, e.clock_ok,
-e.app, e.prev, e.hash, (SELECT v.seq FROM entries v WHERE v.kind = 'void' AND v.refers = e.uid)
+e.app, e.prev, e.hash"""
+"""All that a seal covers, and the seal."""
+
+FIELDS = f"""
+{SEALED}, (SELECT v.seq FROM entries v WHERE v.kind = 'void' AND v.refers = e.uid)
 """
 
 ENTRY = f"SELECT {FIELDS} FROM entries e"
 """A row of every entry that is asked for: all that its seal covers, the seal, and its void."""
 
-COUNT = "SELECT count(*) FROM entries"
+COUNT = "SELECT count(*) FROM entries NOT INDEXED"
+
+HASH = "SELECT hash FROM entries WHERE seq = ?"
 
 LAST_SEQ = "SELECT coalesce(max(seq), 0) FROM entries"
 
@@ -28,7 +34,12 @@ GET = f"{ENTRY} WHERE e.uid = ?"
 
 NUMBERED = f"{ENTRY} WHERE e.seq = ?"
 
-THREAD = f"{ENTRY} WHERE e.refers = ? AND e.refers <> '' ORDER BY e.seq"
+NUMBERS_FROM = f"SELECT {FIELDS}, n.seq FROM"
+
+THEIR_ENTRIES = "n LEFT JOIN entries e ON e.seq = n.seq ORDER BY n.seq DESC"
+"""With it a number that no entry has is seen."""
+
+THREAD = f"{ENTRY} WHERE e.refers = ? AND e.refers <> '' ORDER BY e.seq DESC"
 
 RECENT = f"{ENTRY} WHERE e.kind = ? AND e.machine = ? AND e.point = ? ORDER BY e.seq DESC LIMIT ?"
 
@@ -39,9 +50,8 @@ ORDER BY e.seq DESC LIMIT ?
 
 # The numbers are sorted before the entries are read: a machine may have thousands.
 OF_MACHINE = f"""
-{ENTRY} WHERE e.seq IN (SELECT seq FROM entries WHERE kind = ? AND machine = ?
-                         ORDER BY seq DESC LIMIT ?)
-ORDER BY e.seq DESC
+{NUMBERS_FROM} (SELECT seq FROM entries WHERE kind = ? AND machine = ?
+                 ORDER BY seq DESC LIMIT ?) {THEIR_ENTRIES}
 """
 
 # Walks back from the newest entry: of the few kinds asked for there are some among any hundred.
@@ -56,7 +66,8 @@ ORDER BY e.seq DESC LIMIT :limit
 # the next, instead of walking over every entry: the cost is that of the places,
 # not of the years. What is hopped to is read from the index alone and must lie
 # behind the place hopped from: where index and rows disagree, or the index is out
-# of order, this ends all the same, and `was >= point` shows it.
+# of order, this ends all the same, and `was >= point` shows it (a blob is greater
+# than every text).
 HOPS = """
 WITH RECURSIVE stop (was, machine) AS (
     SELECT NULL, (SELECT machine FROM entries WHERE kind = :kind ORDER BY machine LIMIT 1)
@@ -66,7 +77,7 @@ WITH RECURSIVE stop (was, machine) AS (
       FROM stop
      WHERE stop.machine IS NOT NULL AND (stop.was IS NULL OR stop.machine > stop.was)
 ), hop (machine, was, point) AS (
-    SELECT machine, NULL, (SELECT point FROM entries
+    SELECT machine, CASE WHEN was >= machine THEN x'' END, (SELECT point FROM entries
                             WHERE kind = :kind AND machine = stop.machine ORDER BY point LIMIT 1)
       FROM stop WHERE machine IS NOT NULL
     UNION ALL
@@ -78,27 +89,26 @@ WITH RECURSIVE stop (was, machine) AS (
 """
 
 LATEST = f"""
-{HOPS}, newest (machine, point, seq) AS MATERIALIZED (
-    SELECT hop.machine, hop.point,
+{HOPS}, newest (machine, point, was, seq) AS MATERIALIZED (
+    SELECT hop.machine, hop.point, hop.was,
            (SELECT e.seq FROM entries e
              WHERE e.kind = :kind AND e.machine = hop.machine AND e.point = hop.point
                AND NOT EXISTS ({VOIDED})
              ORDER BY e.seq DESC LIMIT 1)
       FROM hop WHERE hop.point IS NOT NULL
 )
-SELECT {FIELDS}, newest.machine, newest.point, newest.seq
+SELECT {FIELDS}, newest.machine, newest.point, newest.seq, newest.was >= newest.point
   FROM newest LEFT JOIN entries e ON e.seq = newest.seq
- WHERE newest.seq IS NOT NULL
+ WHERE newest.seq IS NOT NULL OR newest.was >= newest.point
 """
 
 # Only the newest visits are looked at: over the years there are thousands, all but a few ended.
 OPEN_VISITS = f"""
-{ENTRY} WHERE e.seq IN (
+{NUMBERS_FROM} (
     SELECT e.seq FROM (SELECT seq, uid FROM entries INDEXED BY entries_begin
                         WHERE kind = 'begin' ORDER BY seq DESC LIMIT ?) e
      WHERE NOT EXISTS (SELECT 1 FROM entries x WHERE x.kind = 'end' AND x.refers = e.uid)
-       AND NOT EXISTS ({VOIDED}))
-ORDER BY e.seq DESC
+       AND NOT EXISTS ({VOIDED})) {THEIR_ENTRIES}
 """
 
 TOO_LATE = "2200"
@@ -111,9 +121,10 @@ e.clock_ok = 1 AND e.recorded_utc < '{TOO_LATE}' AND NOT EXISTS ({VOIDED}) AND N
        AND c.recorded_utc < e.recorded_utc)
 """
 
+# The first of them that is what was recorded counts.
 NEWEST_WHEN = f"""
 {ENTRY} INDEXED BY entries_clock
- WHERE {BELIEVED} ORDER BY e.recorded_utc DESC LIMIT 1
+ WHERE {BELIEVED} ORDER BY e.recorded_utc DESC LIMIT 3
 """
 
 BETWEEN = f"""

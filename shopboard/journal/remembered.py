@@ -47,11 +47,27 @@ class Known(NamedTuple):
     whole_hash: str = ""
     """The hash of that entry, in hexadecimal."""
 
-    whole_when: str = ""
+    sound_file: str = ""
+    """What the system tells of the file when each index was last found to fit the table."""
+
+    sound_when: str = ""
     """When that was found: a time in UTC as ISO 8601."""
 
     damaged: int = 0
     """The number of the newest entry that was found not to be what was recorded; 0: none was."""
+
+    trail: str = ""
+    """How the hashes of the last entries begin, in their order: four digits each, hexadecimal."""
+
+    def looked_at_as(self, other: Known) -> Known:
+        """Give it with what was found by looking through the journal as in another memory."""
+        return self._replace(
+            whole_upto=other.whole_upto,
+            whole_hash=other.whole_hash,
+            damaged=other.damaged,
+            sound_file=other.sound_file,
+            sound_when=other.sound_when,
+        )
 
 
 def memory_file() -> Path:

@@ -10,26 +10,36 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import ExitStack, contextmanager, suppress
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import NamedTuple
 
 from shopboard.journal.backup import (
     State,
+    confirm,
     part_of,
     reading,
+    reading_back,
     refuse_itself,
     state_of,
+    take_after,
     verified_copy,
 )
 from shopboard.journal.chain import first_damage
-from shopboard.journal.errors import JournalCannotWrite, JournalDamaged, JournalError
-from shopboard.journal.faults import READ_FAULTS, is_busy, locked, named
+from shopboard.journal.errors import (
+    JournalCannotWrite,
+    JournalDamaged,
+    JournalError,
+    JournalForeign,
+    JournalMissing,
+)
+from shopboard.journal.faults import READ_FAULTS, is_busy, locked, named, unreadable
 from shopboard.journal.opening import uri
-from shopboard.journal.place import MAGIC, Found, look, make_folder, reason, settle_folder
+from shopboard.journal.place import MAGIC, Found, look, make_folder, reason, sync_folder
 from shopboard.journal.remembered import Known, remember
 from shopboard.journal.salvage import entries_of
+from shopboard.journal.schema import MIGRATIONS
 
 _LOST = """
 SELECT recorded_utc, machine, point FROM main.entries
@@ -51,6 +61,8 @@ class Loss(NamedTuple):
     """Machines and points that they speak of."""
     broken: bool = False
     """Whether the journal is damaged: only what could be read is counted."""
+    another: bool = False
+    """Whether the copy is of another journal: they share no entry, not even the first."""
 
 
 class Ready(NamedTuple):
@@ -66,6 +78,8 @@ class Ready(NamedTuple):
     loss: Loss
     there: bool
     """Whether anything is at the journal's path."""
+    newer_form: bool
+    """Whether a newer version of the program made the copy: here it can only be read."""
 
 
 @contextmanager
@@ -81,9 +95,33 @@ def made_ready(source: Path, path: Path) -> Iterator[Ready]:
     if not there:
         make_folder(real)
     with part_of(real) as part:
-        state = verified_copy(source, part)
+        state = _verified(source, part)
         now, loss = _compare(real, part, sound=sound) if there else (None, Loss())
-        yield Ready(part, path, state, now, loss, there)
+        yield Ready(part, path, state, now, loss, there, _is_newer(part))
+
+
+def _verified(source: Path, part: Path) -> State:
+    """Lay the copy there; say of one that is no good what else there is."""
+    listed = "`shopboard restore` without FROM lists the copies kept by age"
+    try:
+        return verified_copy(source, part)
+    except JournalMissing as error:
+        raise JournalMissing(
+            f"There is no file {named(source)}.", f"Put in the stick that it is on; {listed}."
+        ) from error
+    except JournalForeign as error:
+        raise JournalForeign(error.title, f"It was left as it is; {listed}.") from error
+    except JournalDamaged as error:
+        raise JournalDamaged(
+            error.title,
+            f"{_AS_IT_WAS} Take another copy: {listed}. `shopboard salvage FROM` makes a new"
+            " journal of what can be read of this one.",
+        ) from error
+
+
+def _is_newer(part: Path) -> bool:
+    with reading_back(part) as db:
+        return bool(db.execute("PRAGMA user_version").fetchone()[0] > len(MIGRATIONS))
 
 
 def put_in_place(ready: Ready, when: datetime) -> Path | None:
@@ -98,15 +136,17 @@ def put_in_place(ready: Ready, when: datetime) -> Path | None:
     try:
         with _nobody_records(real, ready):
             if ready.there:
-                ready.part.chmod(real.stat().st_mode & 0o777)
+                take_after(real, ready.part)
                 _keep_aside(real, aside)
             ready.part.replace(real)
-            settle_folder(real.parent)
     except OSError as error:
+        away = _put_back(real, aside)
+        cure = f"{_AS_IT_WAS} Give this user the right to write in its folder."
         raise JournalCannotWrite(
             f"The copy could not be put in the place of {named(ready.path)} ({reason(error)}).",
-            f"{_AS_IT_WAS} Give this user the right to write in its folder.",
+            f"Rename {' and '.join(away)}: that is the journal as it was." if away else cure,
         ) from error
+    confirm(real)
     state = ready.state
     remember(
         ready.path,
@@ -129,10 +169,17 @@ def _what_is_there(real: Path) -> tuple[bool, bool]:
         found = look(real)
     except JournalDamaged:
         return True, False
+    except JournalForeign:
+        if not real.is_file() or next(entries_of(real), None) is None:
+            raise
+        return True, False  # it holds entries: the mark that tells it from others is damaged
     if found is Found.NOTHING:
         return False, False
-    with real.open("rb") as file:  # SQLite would change a file without it at opening
-        return True, file.read(len(MAGIC)) == MAGIC
+    try:
+        with real.open("rb") as file:  # SQLite would change a file without it at opening
+            return True, file.read(len(MAGIC)) == MAGIC
+    except OSError as error:
+        raise unreadable(real) from error
 
 
 def _compare(real: Path, part: Path, *, sound: bool) -> tuple[State | None, Loss]:
@@ -140,10 +187,17 @@ def _compare(real: Path, part: Path, *, sound: bool) -> tuple[State | None, Loss
         try:
             with reading(real) as db:
                 if first_damage(db) is None:
-                    return state_of(db), _lost_of(db, part)
+                    now = state_of(db)
+                    return now, _lost_of(db, part)._replace(another=_another(now, part))
         except JournalDamaged:
             pass
     return None, _lost_of_a_broken(real, part)
+
+
+def _another(now: State, part: Path) -> bool:
+    with reading_back(part) as db:
+        first = state_of(db).first_uid
+    return "" not in (first, now.first_uid) and first != now.first_uid
 
 
 def _lost_of(db: sqlite3.Connection, part: Path) -> Loss:
@@ -154,10 +208,11 @@ def _lost_of(db: sqlite3.Connection, part: Path) -> Loss:
 
 
 def _lost_of_a_broken(real: Path, part: Path) -> Loss:
-    with reading(part) as db:
+    with reading_back(part) as db:
         there = {uid for (uid,) in db.execute("SELECT uid FROM entries")}
-    rows = [(one[2], one[4], one[5]) for one in entries_of(real) if one[1] not in there]
-    return _loss(rows, broken=True)
+    found = [*entries_of(real)]
+    rows = [(one[2], one[4], one[5]) for one in found if one[1] not in there]
+    return _loss(rows, broken=True)._replace(another=0 < len(found) == len(rows) and bool(there))
 
 
 def _loss(rows: list[tuple[str, str, str]], *, broken: bool) -> Loss:
@@ -178,8 +233,11 @@ def _nobody_records(real: Path, ready: Ready) -> Iterator[None]:
     if ready.now is None:
         yield
         return
-    with closing(sqlite3.connect(uri(real, "rw"), uri=True, timeout=5, isolation_level=None)) as db:
+    with ExitStack() as stack:
         try:
+            place = uri(real, "rw")
+            db = sqlite3.connect(place, uri=True, timeout=5, isolation_level=None)
+            stack.callback(db.close)
             db.execute("PRAGMA journal_mode = TRUNCATE")
             db.execute("BEGIN EXCLUSIVE")
             now = state_of(db)
@@ -211,14 +269,32 @@ def _keep_aside(real: Path, aside: Path) -> None:
         if with_work:
             rollback.replace(f"{aside}-journal")
         real.replace(aside)
-        settle_folder(real.parent)
+        sync_folder(real.parent)
         return
     if with_work:
         os.link(rollback, f"{aside}-journal")
-    settle_folder(real.parent)
+    sync_folder(real.parent)
     if with_work:
         rollback.unlink()
-        settle_folder(real.parent)
+        sync_folder(real.parent)
+
+
+def _put_back(real: Path, aside: Path) -> list[str]:
+    """Undo what was begun of keeping the old file aside; tell what is to be renamed by hand."""
+    away = []
+    for kept, name in (
+        (Path(f"{aside}-journal"), Path(f"{real}-journal")),
+        (aside, real),
+    ):
+        with suppress(OSError):
+            if name.exists() or _linked(kept, name):
+                if kept.samefile(name):
+                    kept.unlink()
+            else:
+                kept.replace(name)
+        if kept.exists() and not name.exists():
+            away.append(f"{named(kept)} to {named(name)}")
+    return away
 
 
 def _linked(real: Path, aside: Path) -> bool:

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from shopboard.journal import carve
-from shopboard.journal.backup import cannot_copy, part_of, to_the_disk
+from shopboard.journal.backup import NOTHING_LEFT, confirm, part_of, to_the_disk
 from shopboard.journal.chain import GENESIS, Fields, first_damage, seal
 from shopboard.journal.draft import draft
 from shopboard.journal.entry import SALVAGED, VOID, NewEntry, new_uid
@@ -28,12 +28,15 @@ from shopboard.journal.errors import (
 )
 from shopboard.journal.faults import damage_fault, named, primary_code
 from shopboard.journal.opening import Terms, open_file
-from shopboard.journal.place import reason, settle_folder
+from shopboard.journal.place import reason
 from shopboard.journal.record import insert, record
 from shopboard.journal.schema import MIGRATIONS
 
 _MOST_NAMED = 400
 """Gaps that the last entry names one by one."""
+
+_A_WHILE = 1_000
+"""Entries after which it is told how far it is."""
 
 _UNKNOWN = ("", "", "")
 
@@ -73,6 +76,9 @@ class Salvaged(NamedTuple):
     """Entries that were put behind them."""
 
 
+Said = Callable[[int, int, str], object]
+"""Is told from time to time how much is done, of how much, and of what."""
+
 Further = Callable[[Sequence[Lost], Mapping[Place, int]], Sequence[NewEntry]]
 """Gives entries to be added, from what is lost and the number of each place's newest check."""
 
@@ -84,31 +90,37 @@ class _Found(NamedTuple):
     checked: dict[Place, int]
 
 
-def salvage(broken: Path, target: Path, now: Callable[[], datetime], further: Further) -> Salvaged:
+def salvage(
+    broken: Path,
+    target: Path,
+    now: Callable[[], datetime],
+    further: Further,
+    said: Said = lambda _done, _of, _what: None,
+) -> Salvaged:
     """Make the journal `target`, which must not be there, from what can be read of `broken`.
 
     Raises:
         JournalError: nothing can be read, or the new journal cannot be written.
     """
     files = _files(broken)
-    found = _look_for(files)
+    found = _look_for(files, said)
     if not found.sure:
         raise JournalDamaged(
             f"Nothing in {named(broken)} can be read as an entry of a journal.",
             "It was left as it is. `shopboard restore FROM` puts a copy in its place.",
         )
     lost = tuple(_lost(files, found))
-    if target.exists() or target.is_symlink():
+    if os.path.lexists(target):
         raise _there(target)
     with part_of(target) as part:
-        count, added = _write(part, files, found, broken, lost, now, further)
+        count, added = _write(part, files, found, broken, lost, now, further, said)
         try:
             os.link(part, target)  # never takes the name of another file
         except FileExistsError as error:
             raise _there(target) from error
         except OSError:  # a stick without links
             _rename(part, target)
-        settle_folder(target.absolute().parent)
+        confirm(target)
     return Salvaged(count, lost, added)
 
 
@@ -119,7 +131,7 @@ def entries_of(path: Path) -> Iterator[Fields]:
         JournalError: the file cannot be read at all.
     """
     files = _files(path)
-    for _, which, at in _look_for(files).sure:
+    for _, which, at in _look_for(files, lambda _done, _of, _what: None).sure:
         row = carve.row_at(files[which], at, carve.page_sizes(files[which]))
         if row is not None:
             yield row.fields
@@ -127,8 +139,12 @@ def entries_of(path: Path) -> Iterator[Fields]:
 
 def _files(broken: Path) -> list[carve.Bytes]:
     """Give the file, and the rollback file where a recording was cut short: it holds pages, too."""
+    rollback = Path(os.path.realpath(broken) + "-journal")
     try:
         files = [carve.opened(broken)]
+        if rollback.is_file():
+            files.append(carve.opened(rollback))
+            files.append(carve.rolled_back(*files))
     except FileNotFoundError as error:
         raise JournalMissing(f"There is no file {named(broken)}.", "Look at the path.") from error
     except (OSError, ValueError) as error:
@@ -136,14 +152,10 @@ def _files(broken: Path) -> list[carve.Bytes]:
             f"{named(broken)} could not be read ({reason(error)}).",
             "Look whether the disk or card is sound.",
         ) from error
-    rollback = Path(os.path.realpath(broken) + "-journal")
-    if rollback.is_file():
-        files.append(carve.opened(rollback))
-        files.append(carve.rolled_back(*files))
     return files
 
 
-def _look_for(files: Sequence[carve.Bytes]) -> _Found:
+def _look_for(files: Sequence[carve.Bytes], said: Said) -> _Found:
     sure: list[tuple[int, int, int]] = []
     unsure: dict[int, Fields] = {}
     checked: dict[Place, int] = {}
@@ -157,6 +169,8 @@ def _look_for(files: Sequence[carve.Bytes]) -> _Found:
             if row.fields[3] == "check":
                 place = (row.fields[4], row.fields[5])
                 checked[place] = max(number, checked.get(place, 0))
+            if len(sure) % _A_WHILE == 0:
+                said(at, len(data), "bytes")
     return _Found(sorted(sure), unsure, checked)
 
 
@@ -221,6 +235,7 @@ def _write(
     lost: tuple[Lost, ...],
     now: Callable[[], datetime],
     further: Further,
+    said: Said,
 ) -> tuple[int, int]:
     os.close(_made(part))
     terms = Terms(part, create=True, read_only=False, wait_seconds=5.0, migrations=MIGRATIONS)
@@ -230,17 +245,18 @@ def _write(
             if refusal is not None:
                 raise refusal
             db.execute("BEGIN IMMEDIATE")
-            count = _add_rows(db, files, found)
+            count = _add_rows(db, files, found, said)
             db.execute("COMMIT")
             entries = [_told(broken, count, lost), *further(lost, found.checked)]
             record(db, [draft(one) for one in entries], now)
             damage = first_damage(db)
         to_the_disk(part)
-    except sqlite3.Error as error:
-        full = primary_code(error) == sqlite3.SQLITE_FULL
-        raise cannot_copy(part, "the disk is full" if full else str(error)) from error
+    except (sqlite3.Error, JournalCannotWrite) as error:
+        cause = error.__cause__ if isinstance(error, JournalCannotWrite) else error
+        full = cause is not None and primary_code(cause) == sqlite3.SQLITE_FULL
+        raise _cannot_make(part, "the disk is full" if full else str(cause or error)) from error
     except OSError as error:
-        raise cannot_copy(part, reason(error)) from error
+        raise _cannot_make(part, reason(error)) from error
     if damage is not None:
         raise damage_fault(part, damage.what)
     return count, len(entries)
@@ -250,10 +266,20 @@ def _made(part: Path) -> int:
     try:
         return os.open(part, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
     except OSError as error:
-        raise cannot_copy(part, reason(error)) from error
+        raise _cannot_make(part, reason(error)) from error
 
 
-def _add_rows(db: sqlite3.Connection, files: Sequence[carve.Bytes], found: _Found) -> int:
+def _cannot_make(part: Path, why: str) -> JournalCannotWrite:
+    return JournalCannotWrite(
+        f"The new journal could not be written to {named(part.parent)}: {why}.",
+        f"{NOTHING_LEFT} The broken file was left as it is. Name a file on another disk:"
+        " `shopboard salvage FROM TO`.",
+    )
+
+
+def _add_rows(
+    db: sqlite3.Connection, files: Sequence[carve.Bytes], found: _Found, said: Said
+) -> int:
     sizes = [carve.page_sizes(data) for data in files]
     seen: set[str] = set()
     voided: set[str] = set()
@@ -270,6 +296,8 @@ def _add_rows(db: sqlite3.Connection, files: Sequence[carve.Bytes], found: _Foun
         number += 1
         fields: Fields = (number, *row.fields[1:])
         insert(db, fields, prev)
+        if number % _A_WHILE == 0:
+            said(number, len(found.sure), "entries")
         prev = seal(prev, fields)
     return number
 
@@ -295,4 +323,4 @@ def _rename(part: Path, target: Path) -> None:
     try:
         part.replace(target)
     except OSError as error:
-        raise cannot_copy(target, reason(error)) from error
+        raise _cannot_make(target, reason(error)) from error

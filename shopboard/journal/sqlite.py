@@ -12,9 +12,16 @@ from typing import TypeVar
 
 from shopboard.journal import queries
 from shopboard.journal.chain import first_damage
-from shopboard.journal.compared import Compared, Told, rows_of
+from shopboard.journal.compared import (
+    Compared,
+    Fits,
+    Told,
+    at_place,
+    on_machine,
+    rows_of,
+)
 from shopboard.journal.draft import Draft, draft, unfit
-from shopboard.journal.entry import COMPUTER, VOID, Damage, Entry, NewEntry, new_uid
+from shopboard.journal.entry import BEGIN, COMPUTER, VOID, Damage, Entry, NewEntry, new_uid
 from shopboard.journal.errors import JournalDamaged, JournalDiffers, JournalError
 from shopboard.journal.faults import (
     READ_FAULTS,
@@ -26,14 +33,18 @@ from shopboard.journal.faults import (
     write_fault,
 )
 from shopboard.journal.held import Held, Limit
-from shopboard.journal.look import Place, look, newest_place
+from shopboard.journal.look import Place, has_every_key, look, newest_place
 from shopboard.journal.opening import Terms
 from shopboard.journal.record import SwappedError, all_recorded, record
 from shopboard.journal.schema import MIGRATIONS
 from shopboard.journal.store import Store
+from shopboard.journal.structure import structure_of
 from shopboard.journal.watch import Watch
 
 T = TypeVar("T")
+
+_STRETCH = 2_000
+"""Entries that are looked at between two looks at the lock."""
 
 
 def open_journal(
@@ -92,6 +103,7 @@ class SqliteJournal:
         self._compared = Compared(told)
         self._file = held.identity
         self._met = -1
+        self._due: Place | None = None
         self._now = now
         self._computer = computer
         self._mark = 0
@@ -185,7 +197,7 @@ class SqliteJournal:
 
     def get(self, uid: str) -> Entry | None:
         """Give the entry of that uid, or None."""
-        return next(iter(self._entries(queries.GET, (uid,))), None)
+        return next(iter(self._entries(queries.GET, (uid,), lambda one: one.uid == uid)), None)
 
     def latest(self, kind: str) -> dict[tuple[str, str], Entry]:
         """Give the newest entry that stands of each (machine, point)."""
@@ -196,36 +208,37 @@ class SqliteJournal:
     ) -> list[Entry]:
         """Give the entries of one point, newest first."""
         query = queries.RECENT if include_void else queries.RECENT_STANDING
-        return self._entries(query, (kind, machine, point, limit))
+        return self._entries(query, (kind, machine, point, limit), at_place(kind, machine, point))
 
     def machine_entries(self, kind: str, machine: str, limit: int = 200) -> list[Entry]:
         """Give the entries of one machine, whatever their point, newest first."""
-        return self._entries(queries.OF_MACHINE, (kind, machine, limit))
+        return self._entries(queries.OF_MACHINE, (kind, machine, limit), on_machine(kind, machine))
 
     def newest(self, kinds: Sequence[str], upto: int, window: int, limit: int) -> list[Entry]:
         """Give the entries of some kinds among the last so many up to a number, newest first."""
         asked = {"kinds": f" {' '.join(kinds)} ", "upto": upto, "window": window, "limit": limit}
-        return self._entries(queries.NEWEST, asked)
+        return self._entries(queries.NEWEST, asked, lambda one: one.kind in kinds)
 
     def thread(self, uid: str) -> list[Entry]:
         """Give the entries that refer to `uid`, oldest first."""
-        return self._entries(queries.THREAD, (uid,))
+        return self._entries(queries.THREAD, (uid,), lambda one: one.refers == uid)[::-1]
 
     def open_visits(self, newest: int = 200) -> list[Entry]:
         """Give those of the newest visits that stand and that no "end" refers to, newest first."""
-        return self._entries(queries.OPEN_VISITS, (newest,))
+        return self._entries(queries.OPEN_VISITS, (newest,), lambda one: one.kind == BEGIN)
 
     def between(
         self, kind: str, machine: str, point: str, after: int, upto: int, limit: int = 200
     ) -> list[Entry]:
         """Give the entries of one point whose numbers lie between two, newest first."""
-        return self._entries(queries.BETWEEN, (kind, machine, point, after, upto, limit))
+        fits = at_place(kind, machine, point)
+        return self._entries(queries.BETWEEN, (kind, machine, point, after, upto, limit), fits)
 
     def seq_at(self, when: datetime) -> int:
         """Give the number of the last entry that was recorded up to a moment; 0 when none was."""
         from shopboard.journal.as_of import seq_at
 
-        return self._held.read(lambda db: seq_at(db, when, self._now()))
+        return self._read(lambda db: seq_at(db, when, self._now(), self._compared)) or 0
 
     def as_of(self, seq: int) -> Store:
         """Give the journal as it was when `seq` was its last entry."""
@@ -236,6 +249,15 @@ class SqliteJournal:
     def last_seq(self) -> int:
         """Give the number of the last entry; 0 when there is none."""
         return int(self._held.read(lambda db: db.execute(queries.LAST_SEQ).fetchone()[0]))
+
+    def seal_of(self, seq: int) -> str:
+        """Give the hash of an entry, which seals all before it, too; empty where it is not there.
+
+        Raises:
+            JournalError: when the journal cannot be read.
+        """
+        row = self._held.read(lambda db: db.execute(queries.HASH, (seq,)).fetchone())
+        return row[0].hex() if row and isinstance(row[0], bytes) else ""
 
     def count(self) -> int:
         """Give the number of entries, voided ones and voids among them."""
@@ -254,7 +276,13 @@ class SqliteJournal:
 
     def newest_when(self) -> datetime | None:
         """Give the latest time on any standing entry whose clock was right, or None."""
-        return next((entry.when for entry in self._entries(queries.NEWEST_WHEN, ())), None)
+
+        def ask(db: sqlite3.Connection) -> Entry | None:
+            found = (self._compared.entry(db, row) for row in rows_of(db, queries.NEWEST_WHEN, ()))
+            return next((one for one in found if one is not None), None)
+
+        newest = self._read(ask)
+        return newest.when if newest is not None else None
 
     def verify(
         self, newest: int | None = None, said: Callable[[int, int], object] | None = None
@@ -271,14 +299,16 @@ class SqliteJournal:
         """Look at a stretch of the journal, from the newest entry to the oldest."""
         if place is None and self.damage is not None:
             self._held.drop()  # what is kept of the file in memory is read anew
+        compared = self._compared
+        in_turn = place is not None and place == self._due  # all after it was looked at
 
         def looked(db: sqlite3.Connection) -> Place:
             db.execute("BEGIN")  # what is recorded meanwhile is no damage
             try:
                 if place is None:
-                    self._met = self._compared.met
-                    return newest_place(db, self._compared.note)
-                return look(db, place, count, self._compared.note)
+                    self._met = compared.met
+                    return newest_place(db, compared)
+                return look(db, place, count, compared.locate if in_turn else compared.note)
             finally:
                 if db.in_transaction:
                     db.execute("ROLLBACK")
@@ -286,19 +316,37 @@ class SqliteJournal:
         try:
             found = self._read(looked) or Place(0)
         except JournalDamaged:
-            self._compared.note(Damage(None, "its structure cannot be read"))
+            compared.note(Damage(None, "its structure cannot be read"))
             return Place(0)
-        if place is not None and found.seq == 0 and self._compared.met == self._met:
-            self._compared.forget()  # a good copy was put back
+        if place is None or in_turn:
+            self._due = found
+        if in_turn and found.seq == 0 and compared.met == self._met:
+            compared.forget()  # a good copy was put back
         return found
+
+    def look_beneath(self, place: Place) -> bool:
+        """Have SQLite hold each index against the table; look on where they disagree."""
+        try:
+            wrong = self._held.read(structure_of, unbounded=True)
+            while wrong is not None and place.seq and not self._compared.located:
+                place = self.look(place, _STRETCH)
+            if wrong is not None and not self._compared.located:
+                all_there = self._held.read(has_every_key, unbounded=True)
+                self._compared.note(wrong._replace(seq=0) if all_there else wrong)
+        except JournalDamaged:
+            wrong = Damage(None, "its structure cannot be read")
+            self._compared.note(wrong)
+        return wrong is None
 
     def close(self) -> None:
         """Let go of the journal; closing twice is harmless."""
         self._held.close()
 
-    def _entries(self, query: str, values: Mapping[str, object] | Sequence[object]) -> list[Entry]:
+    def _entries(
+        self, query: str, values: Mapping[str, object] | Sequence[object], fits: Fits
+    ) -> list[Entry]:
         def ask(db: sqlite3.Connection) -> list[Entry]:
-            return list(self._compared.entries(db, rows_of(db, query, values)))
+            return list(self._compared.entries(db, rows_of(db, query, values), fits))
 
         return self._read(ask) or []
 

@@ -138,5 +138,14 @@ class Store(Protocol):
             count: of entries to look at.
         """
 
+    def look_beneath(self, place: Place) -> bool:
+        """Compare the whole file's structure, and each index with the table; tell if all is well.
+
+        Where it is not, it is looked on until the newest entry that is damaged is found.
+
+        Args:
+            place: how far a look has come.
+        """
+
     def close(self) -> None:
         """Let go of the journal; closing twice is harmless."""

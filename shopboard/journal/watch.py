@@ -2,8 +2,8 @@
 
 Every state of one journal begins with the same entry, and the hash of an entry
 seals all that stand before it. So what is remembered of the end tells a journal
-that was added to from an older copy, from a copy that went its own way, and from
-another journal.
+that was added to from an older copy, from a copy that went another way, and from
+another journal. How the hashes before it begin tells where a copy left the way.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from shopboard.dates import day, told_time
+from shopboard.journal.chain import seal
 from shopboard.journal.errors import JournalDiffers
 from shopboard.journal.faults import READ_FAULTS, named
 from shopboard.journal.remembered import Known, recall, remember
@@ -22,7 +23,17 @@ _END = """
 SELECT (SELECT uid FROM entries ORDER BY seq LIMIT 1), seq, hash
   FROM entries ORDER BY seq DESC LIMIT 1
 """
-_HASH = "SELECT hash FROM entries WHERE seq = ?"
+_ROW = """
+SELECT seq, uid, recorded_utc, kind, machine, point, refers, body, clock_ok, app, prev, hash
+  FROM entries WHERE seq = ?
+"""
+_BEGINNINGS = "SELECT substr(hex(hash), 1, 4) FROM entries WHERE seq > ? AND seq <= ? ORDER BY seq"
+
+_DIGITS = 4
+"""Of each hash in the trail; two differ in them but for once in 65,536."""
+
+_TRAIL = 256
+"""Entries whose hashes are remembered so."""
 
 _SEEN_LATELY = timedelta(minutes=10)
 """So exactly is remembered when an unchanged journal was last seen."""
@@ -54,27 +65,32 @@ class Watch:
         except READ_FAULTS:  # who reads on is told what is the matter
             return self.differs
         if self.differs is None:
-            self._remember(end)
+            self._remember(db, end)
         return self.differs
 
     def is_stale(self) -> bool:
         """Tell whether something else is remembered than what the file was compared with."""
+        if self.differs is None:
+            return False
         written = recall(self._path)
-        return (
-            self.differs is not None and not self._is_ahead_of(written) and written != self._known
-        )
+        return not self._is_ahead_of(written) and written != self._known
 
     def accept(self, db: sqlite3.Connection) -> None:
         """Remember the file as it is: a person said that it is the right one."""
         self._known, self.differs = None, None
-        self._remember(_end(db))
+        self._remember(db, _end(db))
         self._unsaved = False
         if self._known is not None:
             remember(self._path, self._known)
 
     def save(self) -> None:
         """Write down what was seen last, unless another program did so since."""
-        if self._unsaved and self._known is not None and self._is_ahead_of(recall(self._path)):
+        if not self._unsaved:
+            return
+        written = recall(self._path)
+        if self._known is not None and self._is_ahead_of(written):
+            if written is not None and written.first_uid in ("", self._known.first_uid):
+                self._known = self._known.looked_at_as(written)  # meanwhile, or elsewhere
             remember(self._path, self._known)
         self._unsaved = False
 
@@ -82,17 +98,12 @@ class Watch:
         """Tell whether the file was seen here later than what is written down was."""
         if self._known is None or written is None:
             return self._known is not None
-        return self._unsaved and self._known.when >= written.when
+        ran_ahead = written.when > self._time()  # of the clock that it was written by
+        return self._unsaved and (ran_ahead or self._known.when >= written.when)
 
-    def _remember(self, end: Known) -> None:
+    def _remember(self, db: sqlite3.Connection, end: Known) -> None:
         known = self._known or Known()
-        seen = end._replace(
-            when=self._time(),
-            whole_upto=known.whole_upto,
-            whole_hash=known.whole_hash,
-            whole_when=known.whole_when,
-            damaged=known.damaged,
-        )
+        seen = end._replace(when=self._time(), trail=_trail(db, known, end)).looked_at_as(known)
         if seen._replace(when=known.when) != known or not self._seen_lately(known):
             self._known, self._unsaved = seen, True
 
@@ -108,13 +119,18 @@ class Watch:
         if how is None:
             return None
         seen = last_seen(known)
+        after = _parted(db, known, end) if how == "fork" else None
+        own = "" if after is None else f"{entries(end.last - after)} of its own, and not"
         what = {
             "empty": f"is empty; the one that was open there {seen} held {entries(known.last)}",
             "other": f"is another one than was open there {seen}: it begins with another entry",
             "older": f"ends {entries(known.last - end.last)} before the one that was open there"
             f" {seen}",
-            "fork": f"is a copy that went its own way: it says something else than the one that was"
-            f" open there {seen}",
+            "fork": f"went another way after entry {after}: it holds {own} the last"
+            f" {entries(known.last - (after or 0))} of the one that was open there {seen}"
+            if after is not None
+            else f"went another way long before its end: it says something else than the one that"
+            f" was open there {seen}",
         }[how]
         return JournalDiffers(named(self._path), how, what)
 
@@ -133,9 +149,53 @@ def _how(db: sqlite3.Connection, known: Known, end: Known) -> str | None:
     if end.first_uid != known.first_uid:
         return "other"
     marks = ((known.last, known.last_hash), (known.whole_upto, known.whole_hash))
-    if any(0 < at <= end.last and _hash_at(db, at) != stood for at, stood in marks):
+    if any(0 < at <= end.last and not _agrees(db, at, stood) for at, stood in marks):
         return "fork"
-    return "older" if end.last < known.last else None
+    if end.last >= known.last:
+        return None
+    return "fork" if _leaves_trail(db, known, end) else "older"
+
+
+def _leaves_trail(db: sqlite3.Connection, known: Known, end: Known) -> bool:
+    """Tell whether a journal that ends before what is known says something else at its end.
+
+    One that ends before the trail begins is judged by the time of its last entry.
+    """
+    first, beginnings = _beginnings(known)
+    if end.last >= first:
+        return not _agrees(db, end.last, beginnings[end.last - first])
+    row = db.execute(_ROW, (end.last,)).fetchone()
+    recorded, seen = told_time(row[2]), told_time(known.when)
+    return recorded is not None and seen is not None and recorded > seen
+
+
+def _parted(db: sqlite3.Connection, known: Known, end: Known) -> int | None:
+    """Give the number of the last entry that both have; None: it lies before what is known."""
+    first, beginnings = _beginnings(known)
+    for at in range(min(end.last, known.last), first - 1, -1):
+        if _agrees(db, at, beginnings[at - first]):
+            return at
+    return 0 if first == 1 else None
+
+
+def _beginnings(known: Known) -> tuple[int, list[str]]:
+    """Give the number of the first entry of the trail, and how the hashes from it on begin."""
+    found = [known.trail[at : at + _DIGITS] for at in range(0, len(known.trail), _DIGITS)]
+    return known.last - len(found) + 1, found
+
+
+def _trail(db: sqlite3.Connection, known: Known, end: Known) -> str:
+    """Give the trail that ends where the journal does, of what is known and of what is new."""
+    new = end.last - known.last
+    had = known.trail if end.first_uid == known.first_uid and 0 <= new < _TRAIL else ""
+    start = known.last if had else max(end.last - _TRAIL, 0)
+    try:
+        rows = db.execute(_BEGINNINGS, (start, end.last)).fetchall() if start < end.last else []
+    except READ_FAULTS:
+        return ""
+    if len(rows) != end.last - start:  # some are missing: it is damaged
+        return ""
+    return (had + "".join(one for (one,) in rows).lower())[-_TRAIL * _DIGITS :]
 
 
 def _end(db: sqlite3.Connection) -> Known:
@@ -143,9 +203,21 @@ def _end(db: sqlite3.Connection) -> Known:
     return Known(str(first), int(last), _hex(stood))
 
 
-def _hash_at(db: sqlite3.Connection, seq: int) -> str:
-    row = db.execute(_HASH, (seq,)).fetchone()
-    return _hex(row[0]) if row else ""
+def _agrees(db: sqlite3.Connection, seq: int, stood: str) -> bool:
+    """Tell whether the hash of an entry begins as it stood.
+
+    An entry that is lost says nothing else, and a hash that is not the seal of its own entry was
+    damaged: then the seal is what counts.
+    """
+    row = db.execute(_ROW, (seq,)).fetchone()
+    if row is None or not isinstance(row[10], bytes):
+        return True
+    if _hex(row[11]).startswith(stood):
+        return True
+    try:
+        return seal(row[10], row[:10]).hex().startswith(stood)
+    except (TypeError, ValueError):
+        return False
 
 
 def _hex(stored: object) -> str:

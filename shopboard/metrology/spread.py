@@ -52,12 +52,12 @@ class Spread(NamedTuple):
         return max(0.0, self._unfolded(x) - self._unfolded(-x)) if x > 0 else 0.0
 
     def _unfolded(self, x: float) -> float:
-        widths = sorted((abs(half) for half in self.even), reverse=True)
-        scale = max([self.sigma, *widths])
+        widths = sorted(map(abs, self.even), reverse=True)
+        if abs(x - self.centre) > sum(widths) + 12 * self.sigma:
+            return 1.0 if x > self.centre else 0.0  # nothing reaches so far, pooled or not
+        scale = max(self.sigma, *widths) if widths else self.sigma
         if scale == 0:
             return 1.0 if x >= self.centre else 0.0
-        if abs(x - self.centre) >= sum(widths) + 12 * self.sigma:
-            return 1.0 if x > self.centre else 0.0  # nothing reaches so far, pooled or not
         least = max(_BESIDE_NORMAL * self.sigma, _BESIDE_EVEN * scale)
         kept = [half / scale for half in widths[:_MOST_KEPT] if half > least]
         pooled = (half / scale / math.sqrt(3) for half in widths[len(kept) :])

@@ -74,18 +74,32 @@ def begin_day(
     return _read(journal.append([*entries, NewEntry(uid or new_uid(), KIND, body=body)])[-1])
 
 
-def end_day(journal: Store, day: PrepDay) -> None:
+def end_day(journal: Store, day: PrepDay, uid: str = "") -> None:
     """Record that a prep day is over, whatever is left of it.
+
+    Args:
+        journal: the journal.
+        day: the day.
+        uid: name of the entry; empty: one that follows from the day's.
 
     Raises:
         JournalError: when it cannot be recorded.
     """
-    journal.append([_end_of(day)])
+    journal.append([_end_of(day, uid)])
 
 
-def _end_of(day: PrepDay) -> NewEntry:
+def says_the_same(entry: Entry, project: str | None, *, allow_open: bool) -> bool:
+    """Tell whether an entry begins a day for that project, or (None) ends one."""
+    body = entry.body
+    if project is None:
+        return body.get("what") == _ENDED
+    begun = body.get("what") == _BEGUN and (body.get("project") or "") == project
+    return begun and (body.get("allow_open") is True) == allow_open
+
+
+def _end_of(day: PrepDay, uid: str = "") -> NewEntry:
     """Name the end by the beginning: a repeated key adds nothing."""
-    return NewEntry(f"{day.uid}-end", KIND, body={"v": 1, "what": _ENDED}, refers=day.uid)
+    return NewEntry(uid or f"{day.uid}-end", KIND, body={"v": 1, "what": _ENDED}, refers=day.uid)
 
 
 def _read(entry: Entry) -> PrepDay:

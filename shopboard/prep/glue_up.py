@@ -21,7 +21,7 @@ from shopboard.prep.present import present
 from shopboard.prep.reason import Reason, Sort
 from shopboard.shop.project import Joint, ShowsIn
 from shopboard.standing import stands_words
-from shopboard.upkeep.safety_record import DO_NOT_USE
+from shopboard.upkeep.safety_record import DO_NOT_USE, see_to
 
 __all__ = ["ABOUT_FIT", "Answer", "Minutes", "Reason", "Sort", "answer"]
 
@@ -134,8 +134,7 @@ def _machines(points: Iterable[Known]) -> list[Reason]:
         body = f" (one body with {one.machine})" if one.stopped else ""
         if one.tag:
             words = f"{machine}{body}: {DO_NOT_USE}. {one.tag}"
-            to_do = f"see to {machine} first, then clear its tag"
-            tags[ident] = Reason("tag", words, to_do, about=ident)
+            tags[ident] = Reason("tag", words, see_to(machine, one.tag), about=ident)
         elif one.under_way:
             words = f"{machine}{body}: {one.under_way}"
             to_do = f"see to it at {machine}, then ask again"

@@ -12,6 +12,7 @@ from shopboard.record import CheckRecord, read_all
 from shopboard.remarks import with_remarks
 from shopboard.reports.trace import Event, events_of, happenings_at, visit_of
 from shopboard.standing import MachineStanding, PointStanding
+from shopboard.upkeep.tags import standing_tag
 
 
 class SheetRow(NamedTuple):
@@ -106,7 +107,4 @@ def why_out_of_use(machine_id: str, journal: Store) -> str:
     Raises:
         JournalError: when the journal cannot be read.
     """
-    for tag in journal.recent("tag", machine_id, "", 1, include_void=False):
-        if tag.body.get("out_of_use") is True:
-            return str(tag.body.get("why") or "no reason given")
-    return ""
+    return standing_tag(machine_id, journal)

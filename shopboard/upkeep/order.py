@@ -29,7 +29,8 @@ def chain_order(bases: Mapping[str, Sequence[str]], ranks: Mapping[str, int]) ->
             if base in above:
                 above[base].append(name)
     heights = dict.fromkeys(bases, 0)
-    for name in reversed(_sorted(above, dict.fromkeys(bases, (0,)))):
+    chained = any(above.values())  # in most shops few points rest on another
+    for name in reversed(_sorted(above, dict.fromkeys(bases, (0,)))) if chained else ():
         heights[name] = max((heights[one] + 1 for one in above[name]), default=0)
     keys = {
         name: (-heights[name], -len(above[name]), ranks[name], place)

@@ -166,6 +166,10 @@ class Renamed:
         """Look at a stretch of the whole journal."""
         return self._journal.look(place, count)
 
+    def look_beneath(self, place: Place) -> bool:
+        """Compare the whole file's structure, and each index with the table."""
+        return self._journal.look_beneath(place)
+
     def close(self) -> None:
         """Let go of the journal."""
         self._journal.close()

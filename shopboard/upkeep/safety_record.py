@@ -10,9 +10,10 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
 from shopboard.dates import ago, told_time
+from shopboard.journal.entry import SALVAGED
 
 if TYPE_CHECKING:
-    from shopboard.journal import Entry
+    from shopboard.journal import Entry, Store
     from shopboard.shop.model import SafetyQuestion
 
 ROUND = "round"
@@ -81,6 +82,51 @@ def tag_words(entry: "Entry") -> str:
     if entry.body.get("out_of_use") is not True:
         return ""
     return str(entry.body.get("why", "")) or "no reason on record"
+
+
+def may_carry(why: str) -> str:
+    """Say that a machine may be tagged, where the record of it is damaged."""
+    return f"it may carry this tag: {why}"
+
+
+def is_unsure(tag: str) -> bool:
+    """Tell whether such words say that a machine may carry a tag, or what is on it."""
+    return tag.startswith(may_carry(""))
+
+
+def see_to(machine: str, tag: str) -> str:
+    """Say what is done about a machine with such words on its tag."""
+    if is_unsure(tag):
+        return f"look whether {machine} carries a tag; put it on record, or that there is none"
+    return f"see to {machine} first, then clear its tag"
+
+
+def lost_tags(journal: "Store") -> dict[str, int]:
+    """Give where a tag may be lost since the journal was salvaged: of no machine, of any.
+
+    A tag or its clearing with a number from the one given on came after what was lost.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    found: dict[str, int] = {}
+    for entry in journal.recent(SALVAGED, "", "", include_void=False):
+        missing, named = entry.body.get("missing"), 0
+        for one in missing if isinstance(missing, list) else ():
+            first, last, certain = one.get("first"), one.get("last"), one.get("certain") is True
+            if not (isinstance(first, int) and isinstance(last, int)):
+                continue
+            named += last - first + 1
+            if not certain or one.get("kind") == TAG:
+                machine = str(one.get("machine", "")) if certain else ""
+                found[machine] = max(found.get(machine, 0), min(last, entry.seq))
+        if named != entry.body.get("missing_in_all"):  # not all are named
+            found[""] = entry.seq
+    return found
+
+
+LOST = "records were lost when the journal was salvaged"
+"""Why a tag may be."""
 
 
 def read_round(entry: "Entry") -> RoundStanding | None:

@@ -8,7 +8,15 @@ from __future__ import annotations
 from shopboard.checks.setting import MANUAL
 from shopboard.checks.steps import AnswerError, Caution, Option, Words
 from shopboard.journal import Entry, NewEntry, Store, new_uid
-from shopboard.upkeep.safety_record import DO_NOT_USE, TAG, tag_words
+from shopboard.upkeep.safety_record import (
+    DO_NOT_USE,
+    LOST,
+    TAG,
+    is_unsure,
+    lost_tags,
+    may_carry,
+    tag_words,
+)
 
 REASONS = (
     "a guard is off or damaged",
@@ -92,11 +100,20 @@ def newest_tags(machine_id: str, journal: Store, limit: int = 6) -> list[Entry]:
 def standing_tag(machine_id: str, journal: Store) -> str:
     """Give why a machine is not to be used now; empty while it may be.
 
+    Where the journal is damaged, it may be the tag that is lost.
+
     Raises:
         JournalError: when the journal cannot be read.
     """
-    newest = newest_tags(machine_id, journal, 1)
-    return tag_words(newest[0]) if newest else ""
+    newest = next(iter(newest_tags(machine_id, journal, 1)), None)
+    words = tag_words(newest) if newest is not None else ""
+    if words:
+        return words
+    damage, seq = journal.damage, newest.seq if newest is not None else 0
+    if damage is not None and damage.shakes(seq):
+        return may_carry(damage.why)
+    lost = lost_tags(journal)
+    return may_carry(LOST) if seq < max(lost.get(machine_id, 0), lost.get("", 0)) else ""
 
 
 TAG_STEP = "tagged"
@@ -105,12 +122,14 @@ TAG_STEP = "tagged"
 
 def tag_caution(why: str) -> Caution:
     """Show a tag's words before hands go to the machine."""
+    title = f"This machine is tagged {DO_NOT_USE}: {why}"
+    first = "A check leaves the tag on. Start the machine only if the words on its tag allow it."
+    if is_unsure(why):
+        title = f"{DO_NOT_USE}: {why}"
+        first = "Look at it. Start it only if it carries none, or if the words on its tag allow it."
     return Caution(
         key=TAG_STEP,
-        title=f"This machine is tagged {DO_NOT_USE}: {why}",
-        lines=(
-            "A check leaves the tag on. Start the machine only if the words on its tag allow it.",
-            MANUAL,
-        ),
+        title=title,
+        lines=(first, MANUAL),
         options=(Option("read", "I have read it"),),
     )

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
+from textual import events
 from textual.pilot import Pilot
 
 from shopboard.board.app import BoardApp
@@ -22,13 +23,15 @@ MOST_PAUSES = 200
 
 @dataclass
 class Seconds:
-    """A clock for key presses: a second goes by at each look, so no press counts as a bounce."""
+    """A clock for key presses: a second goes by before each, so none counts as a bounce.
+
+    It does not go on by being looked at: how often that is done hangs on how busy the computer is.
+    """
 
     at: float = 0.0
     step: float = 1.0
 
     def __call__(self) -> float:
-        self.at += self.step
         return self.at
 
 
@@ -38,10 +41,19 @@ class Board:
 
     app: BoardApp
     pilot: Pilot[None]
+    seconds: Seconds = field(default_factory=Seconds)
 
     async def press(self, *keys: str) -> str:
-        """Press keys; give the screen's text."""
-        await self.pilot.press(*keys)
+        """Press keys, each when the one before did what it does; give the screen's text."""
+        for key in keys:
+            self.seconds.at += self.seconds.step
+            await self.pilot.press(key)
+        return await self.settle()
+
+    async def strike(self, key: str, character: str) -> str:
+        """Press a key that the pilot has no name for; give the screen's text."""
+        self.seconds.at += self.seconds.step
+        self.app.post_message(events.Key(key, character))
         return await self.settle()
 
     async def settle(self) -> str:
@@ -109,7 +121,7 @@ class Place:
         app = BoardApp(self.shop_file, self.journal_file, self.clock, self.seconds)
         try:
             async with app.run_test(size=(width, height), notifications=True) as pilot:
-                board = Board(app, pilot)
+                board = Board(app, pilot, self.seconds)
                 await board.settle()
                 yield board
         finally:

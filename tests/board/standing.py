@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import shutil
 import sys
 from pathlib import Path
 
 from shopboard.desk import utc_now
 from shopboard.journal import open_journal
-from shopboard.locations import sample_path
 from tests.terminal import BOARD, Terminal
+from tests.two_shops import written
 
 _KEYS = {"enter": "\r", "escape": "\x1b"}
 
@@ -17,11 +16,10 @@ _KEYS = {"enter": "\r", "escape": "\x1b"}
 class Bench:
     """A shop and a journal on which the board is started."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, shop: str = "sample") -> None:
         self.folder = folder
-        self.shop_file = folder / "shop.toml"
+        self.shop_file = written(shop, folder)
         self.journal_file = folder / "journal.sqlite3"
-        shutil.copyfile(sample_path(), self.shop_file)
         open_journal(self.journal_file, utc_now).close()  # at a named place none is begun unasked
 
     def start(self, code: str = "", **environment: str) -> Terminal:

@@ -22,7 +22,7 @@ async def asking(place: Place) -> AsyncIterator[Board]:
     app = BoardApp(*files, place.clock, place.seconds, begin=False)
     try:
         async with app.run_test(size=(80, 24)) as pilot:
-            board = Board(app, pilot)
+            board = Board(app, pilot, place.seconds)
             await board.settle()
             yield board
     finally:
@@ -84,13 +84,22 @@ async def test_taken_out_in_mid_check_it_is_said_and_goes_on(place: Place) -> No
         assert board.says("Look for light")
         assert not place.journal_file.exists()
         await board.look()
-        assert board.says("There is no journal at")
+        assert board.says("NOT RECORDED. There is no journal at")  # until somebody has read it
         away.rename(place.journal_file)
         await board.look()
         assert board.says("The journal can be read again.")
         text = await board.press("3")
         assert "NOT RECORDED" not in text
         assert board.app.desk.journal.count() > before
+
+
+async def test_what_cannot_be_drawn_without_it_is_said_to_the_last_word(place: Place) -> None:
+    """Wrapped where the window is small: the end of it is what to do."""
+    async with place.open(80, 24) as board:
+        place.journal_file.rename(place.journal_file.with_name("away"))
+        text = " ".join((await board.press("n")).split())
+        assert "There is no journal at" in text
+        assert "--new-journal begins one." in text
 
 
 async def test_an_older_copy_is_named_until_it_is_taken_note_of(place: Place) -> None:
@@ -131,3 +140,17 @@ async def test_swapped_in_mid_check_no_answer_goes_into_the_wrong_one(place: Pla
             assert made.count() == 9
         right.replace(place.journal_file)
         assert "Look for light" not in await board.press("3")
+
+
+async def test_what_was_recorded_is_remembered_within_a_second_or_two(place: Place) -> None:
+    """Whoever is killed then misses no older copy that is put there."""
+    async with place.open() as board:
+        await in_mid_check(board)
+        count = board.app.desk.journal.count()
+        for _ in range(30):
+            known = recall(place.journal_file)
+            if known is not None and known.last == count:
+                break
+            await board.pilot.pause(0.1)
+        assert known is not None
+        assert known.last == count

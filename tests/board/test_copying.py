@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import errno
+import os
+import tempfile
 import time
 from contextlib import closing
 from pathlib import Path
@@ -85,6 +88,21 @@ async def test_what_is_new_is_copied_when_the_board_is_left(place: Place) -> Non
     assert len(uids(copies(place.journal_file)[0])) == 2
 
 
+async def test_a_file_of_the_shop_is_not_taken_for_code(
+    place: Place, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As a plan of the year in the folder that the board was started in."""
+    (tmp_path / "calendar.py").write_text("raise SystemExit(3)\n", encoding="utf-8")
+    (tmp_path / "sqlite3.py").write_text("raise SystemExit(3)\n", encoding="utf-8")
+    record(place)
+    async with place.open() as board:
+        monkeypatch.chdir(tmp_path)
+        one = copying(board, place)
+        await copied(board, one)
+        assert not one.words
+        assert len(copies(place.journal_file)) == 1
+
+
 async def test_a_program_that_does_not_start_is_said(
     place: Place, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -93,5 +111,76 @@ async def test_a_program_that_does_not_start_is_said(
     async with place.open() as board:
         one = copying(board, place)
         one.begin()
-        assert one.words == "The program for it does not start (No such file or directory)."
+        assert one.words.startswith(
+            "No copy of the journal is made: the program for it does not start"
+        )
+        assert one.words.endswith("(No such file or directory).")
         one.leave()
+
+
+async def test_no_room_for_what_the_program_tells_does_not_end_the_board(
+    place: Place, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As where the folder for temporary files is full."""
+
+    def full() -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    record(place)
+    async with place.open() as board:
+        one = copying(board, place)
+        with monkeypatch.context() as patched:
+            patched.setattr(tempfile, "TemporaryFile", full)
+            one.begin()
+        assert one.words.startswith(
+            "No copy of the journal is made: the program for it does not start"
+        )
+        assert one.words.endswith("(No space left on device).")
+        one.begin_where_missed()
+        await until_done(board, one)
+        assert not one.words
+        assert len(copies(place.journal_file)) == 1
+
+
+def program(folder: Path, code: str) -> str:
+    """A program that stands for the one that makes the copy."""
+    file = folder / "stand-in"
+    file.write_text(f"#!/bin/sh\n{code}\n")
+    file.chmod(0o755)
+    return str(file)
+
+
+async def test_a_disk_that_does_not_answer_is_said(
+    place: Place, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The copy hangs in it, and every later one would."""
+    monkeypatch.setattr("sys.executable", program(place.shop_file.parent, "exec sleep 60"))
+    async with place.open(160, 48) as board:
+        now = [0.0]
+        mark = board.app.desk.journal.change_mark
+        one = Copying(place.shop_file, place.journal_file, mark, lambda: now[0])
+        board.app.copying = one
+        one.begin()
+        now[0] = 1700.0
+        await board.look()
+        assert not one.words
+        now[0] = 1900.0
+        await board.look()
+        assert board.says("A copy of the journal was begun half an hour ago and is not done")
+        assert one._child is not None
+        one._child.kill()
+        await until_done(board, one)
+        assert one.words.endswith("the program for it ended without a word (-9).")
+
+
+async def test_a_journal_that_is_always_held_by_another_program_is_said_in_the_end(
+    place: Place, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    said = "echo 'shopboard: Another program is holding the journal. Let it finish.' >&2; exit 5"
+    monkeypatch.setattr("sys.executable", program(place.shop_file.parent, said))
+    async with place.open() as board:
+        one = copying(board, place)
+        for words in ("", "", "Another program is holding the journal."):
+            one.begin() if one._locked == 0 else one.begin_where_missed()
+            await until_done(board, one)
+            assert one.words.strip() == words

@@ -10,7 +10,6 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from textual import events
 
 from shopboard.board.cutter_view import cutter_lines
 from shopboard.board.cutters_view import cutters_lines
@@ -24,7 +23,7 @@ from shopboard.upkeep.cutters import Changing, CutterStanding
 from tests.board.conftest import Place
 from tests.board.test_hostile import NAMES, SHOP
 from tests.board.test_path import body, keep_a_true_finding
-from tests.board.test_terminal import Program, screen
+from tests.board.test_terminal import Program, says
 from tests.combination import SHOP as COMBINATION
 from tests.upkeep.cutter_shop import first_standings
 
@@ -82,20 +81,16 @@ async def test_the_number_pad_alone_is_enough(place: Place) -> None:
     """Its slash opens tasks, then cutters; its minus goes back, its point gives a change up."""
     async with place.open() as board:
         await board.press("1")
-        board.app.post_message(events.Key("divide", "/"))
-        await board.pilot.pause()
+        await board.strike("divide", "/")
         assert "Table saw: tasks" in board.lines[0]
         assert "c /  cutters" in board.lines[-1]
-        board.app.post_message(events.Key("divide", "/"))
-        await board.pilot.pause()
+        await board.strike("divide", "/")
         assert "Table saw · cutters" in board.lines[0]
         assert "put it on the machine" in await board.press("2")
         await board.press("1", "1", "1")
-        board.app.post_message(events.Key("decimal", "."))
-        await board.pilot.pause()
+        await board.strike("decimal", ".")
         assert board.says("Is everything on the machine as it was?")
-        board.app.post_message(events.Key("decimal", "."))
-        await board.pilot.pause()
+        await board.strike("decimal", ".")
         assert board.says("Given up: nothing is recorded as changed.")
         await board.press("subtract", "subtract")
         assert "UNDER WAY" not in board.text
@@ -129,15 +124,15 @@ def test_killed_in_mid_change_the_board_says_so_and_goes_on(
         for key in ("1", "c", "2", "1", "2", "1", "\r"):
             terminal.settle_and_read()
             terminal.send(key.encode())
-        assert any("Take off: Rip blade" in row for row in screen(terminal))
+        assert says(terminal, "Take off: Rip blade")
         terminal.signal(number)
         terminal.wait()
     with program.start() as terminal:
-        assert any("BLADE CHANGE UNDER WAY" in row for row in screen(terminal))
+        assert says(terminal, "BLADE CHANGE UNDER WAY")
         for key in ("1", "c", "0"):
             terminal.settle_and_read()
             terminal.send(key.encode())
-        assert any("Take off: Rip blade" in row for row in screen(terminal))
+        assert says(terminal, "Take off: Rip blade")
 
 
 async def test_leaving_before_anything_was_done_leaves_nothing_under_way(place: Place) -> None:

@@ -37,3 +37,35 @@ async def test_a_hidden_tag_is_found_between_the_keys(place: Place) -> None:
         await board.press("1", "escape")
         assert board.app.desk.standing.count("unproven") > 0
         assert board.app.desk.standing.count("true") == 0
+
+
+async def test_a_machine_that_may_be_tagged_is_looked_at_and_said_to_carry_none(
+    place: Place,
+) -> None:
+    """Its screen asks what the tag on it says; the first line twice keeps that there is none."""
+    with closing(Desk(place.shop_file, place.journal_file, lambda: datetime.now(UTC))) as desk:
+        machine = desk.shop.machines[0]
+        record_tag(machine.id, "the belt is torn", desk.journal)
+    raw = place.journal_file.read_bytes()
+    place.journal_file.write_bytes(raw.replace(b"the belt is torn", b"the belt is torm"))
+    async with place.open() as board:
+        while not board.app.desk.look_on(1.0):
+            pass
+        shown = await board.press("down")
+        assert f"{len(board.app.desk.shop.machines)} DO NOT USE" in shown
+        shown = await board.press("1")
+        assert "it may carry this tag: the journal is damaged at entry" in shown
+        await board.press("1")  # a point
+        assert " ! The journal is damaged at entry" in board.text
+        shown = await board.press("escape", "d")
+        assert "does it carry a tag DO NOT USE?" in shown
+        assert "1  I looked: it carries none" in shown
+        assert "press 1 once more to keep that" in await board.press("1")
+        shown = await board.press("1")
+        assert f"{machine.name}: it carries no tag." in shown
+        assert "may carry" not in shown
+        tagged = [one.machine.id for one in board.app.desk.standing.tagged]
+        assert tagged == [one.id for one in board.app.desk.shop.machines[1:]]
+        await board.press("escape", "2", "d")
+        await board.press("2")  # it carries one: it is put on record with its words
+        assert "a guard is off or damaged" in board.text

@@ -17,6 +17,7 @@ from shopboard import __version__
 from tests.board.standing import Bench, is_given_back
 from tests.board.test_terminal import says
 from tests.terminal import TOP, Terminal
+from tests.two_shops import NAMES, SHOPS
 
 FAULTS = {
     "a key": "def fault(self): raise ZeroDivisionError",
@@ -41,7 +42,7 @@ def broken(*_): 1 / 0
 def fault(self): keys_in.KeysIn.tick = broken""",
     "the writer": """\
 def fault(self):
-    self.app._driver._file._file = None
+    self.app._driver._file._waiting = None
     self.say("something to draw")""",
 }
 """What goes wrong when `?` is pressed."""
@@ -125,8 +126,11 @@ STOPS = [(signal.SIGINT, 130), (signal.SIGQUIT, 131), (signal.SIGTERM, 143), (si
 
 
 @pytest.mark.parametrize(("number", "code"), STOPS)
-def test_every_signal_gives_the_terminal_back(bench: Bench, number: int, code: int) -> None:
-    with bench.stand() as terminal:
+@pytest.mark.parametrize("shop", SHOPS)
+def test_every_signal_gives_the_terminal_back(
+    tmp_path: Path, shop: str, number: int, code: int
+) -> None:
+    with Bench(tmp_path, shop).stand() as terminal:
         terminal.signal(number)
         assert terminal.wait() == code
         assert is_given_back(terminal.output)
@@ -193,15 +197,16 @@ def test_a_signal_in_a_call_that_never_returns_is_obeyed(
         assert is_given_back(terminal.output)
 
 
-def test_put_aside_it_gives_the_terminal_back_and_takes_it_again(bench: Bench) -> None:
-    with bench.stand() as terminal:
+@pytest.mark.parametrize("shop", SHOPS)
+def test_put_aside_it_gives_the_terminal_back_and_takes_it_again(tmp_path: Path, shop: str) -> None:
+    with Bench(tmp_path, shop).stand() as terminal:
         terminal.signal(signal.SIGTSTP)
         terminal.settle(0.5)
         assert is_given_back(terminal.output)
         before = len(terminal.output)
         terminal.signal(signal.SIGCONT)
         terminal.until(lambda output: b"\x1b[24;1H" in output[before:])
-        assert says(terminal, "The old boathouse")
+        assert says(terminal, NAMES[shop])
         terminal.signal(signal.SIGTERM)
         assert terminal.wait() == 143
         assert is_given_back(terminal.output)
@@ -220,6 +225,26 @@ def test_a_terminal_that_takes_nothing_more_does_not_keep_the_board(bench: Bench
             terminal.status = os.waitstatus_to_exitcode(status) if done else None
             time.sleep(0.05)
         assert terminal.status == 143
+
+
+def test_a_program_beside_that_lets_nothing_wait_does_not_end_the_board(bench: Bench) -> None:
+    """As a job in the background may leave the terminal that it shares."""
+    fault = "import os\ndef fault(self): os.set_blocking(0, False); os.set_blocking(1, False)"
+    with bench.stand(f"{_HEAD}{fault}{_TAIL}") as terminal:
+        terminal.send(b"?")
+        for _ in range(40):  # more than the terminal holds while nobody reads it
+            terminal.send(b"h")
+            time.sleep(0.05)
+            terminal.send(b"-")
+            time.sleep(0.05)
+        terminal.settle(0.5)
+        before = len(terminal.output)
+        terminal.send(b"h?")
+        terminal.until(lambda output: len(output) > before)
+        terminal.settle(0.5)
+        terminal.signal(signal.SIGTERM)
+        assert terminal.wait() == 143
+        assert is_given_back(terminal.output)
 
 
 def test_a_terminal_that_is_closed_ends_the_board_in_order(bench: Bench) -> None:

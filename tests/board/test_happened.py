@@ -216,7 +216,7 @@ async def test_a_question_does_not_wait_for_its_key_for_minutes(loft: Place) -> 
         place = key_of(board, "knocked")
         await board.press(place)
         assert board.says(f"press {place} once more to record it")
-        loft.seconds.at += ONCE_MORE
+        loft.seconds.at += ONCE_MORE + 1
         board.app.look_again()
         assert "once more" not in await board.settle()
         await board.press(place)
@@ -243,7 +243,7 @@ async def test_hours_below_zero_are_refused_with_their_reason(loft: Place, minus
     async with loft.open() as board:
         await board.press("h")
         await board.press(key_of(board, "hours run"))
-        board.app.post_message(events.Key("subtract" if minus == "-" else "some_dash", minus))
+        await board.strike("subtract" if minus == "-" else "some_dash", minus)
         assert "> -2_" in await board.press("2")
         await board.press("enter")
         assert board.says("! -2: it must be more than 0")
@@ -258,7 +258,7 @@ async def test_digits_of_full_width_are_read(loft: Place) -> None:
         await board.press("h")
         await board.press(key_of(board, "hours run"))
         for char in "\uff12\uff0e\uff15":
-            board.app.post_message(events.Key("wide", char))
+            await board.strike("wide", char)
         assert "> 2.5_   2.5 h" in await board.settle()
         board.app.post_message(events.Paste("\u0662"))  # another script's: it stays, refused
         await board.press("enter")

@@ -6,6 +6,7 @@ codes of terminals that send them as ``CSI number u``, with numbers that no send
 
 from __future__ import annotations
 
+import signal
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -19,9 +20,10 @@ from textual.message import Message
 from shopboard.board.keys_in import KeysIn
 from tests.board.standing import Bench, is_given_back, press
 from tests.board.test_path import READY, TO_CHECK
-from tests.board.test_terminal import says, screen
+from tests.board.test_terminal import says, screen, text
 from tests.campaigns import hostile_terminal
 from tests.campaigns.frame import failures
+from tests.two_shops import SHOPS
 
 HOSTILE = {
     "a Latin-1 e acute": b"\xe9",
@@ -60,6 +62,26 @@ def test_no_byte_ends_the_board_or_leaves_it_deaf(bench: Bench, what: str) -> No
         terminal.settle()
         terminal.send(b"q")
         assert terminal.wait() == 0
+        assert is_given_back(terminal.output)
+
+
+@pytest.mark.parametrize("shop", SHOPS)
+def test_all_of_them_in_a_row_are_lived_through_in_mid_check(tmp_path: Path, shop: str) -> None:
+    """Nothing of them answers the question that stands there."""
+    with Bench(tmp_path, shop).stand() as terminal:
+        press(terminal, *TO_CHECK, *READY)
+        assert says(terminal, "Look for light")
+        for data in HOSTILE.values():
+            terminal.send(data)
+            terminal.settle(0.3)
+        terminal.settle(1.3)
+        assert says(terminal, "Look for light")
+        before = len(terminal.output)
+        terminal.send(b"3")
+        terminal.until(lambda output: len(output) > before)
+        assert "Look for light" not in text(terminal)
+        terminal.signal(signal.SIGTERM)
+        assert terminal.wait() == 143
         assert is_given_back(terminal.output)
 
 

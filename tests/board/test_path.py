@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pytest
-from textual import events
 
 from shopboard.journal import open_journal
 from tests.board.conftest import Board, Place
@@ -72,10 +71,10 @@ async def test_the_number_pad_alone_is_enough(place: Place) -> None:
     """Digits, Enter, minus and the point of the pad; its keys have names of their own."""
     async with place.open() as board:
         await board.press(*TO_CHECK, *READY, "1", "3")
-        board.app.post_message(events.Key("decimal", "."))
+        await board.strike("decimal", ".")
         assert "0.012 in" in await board.press("0", "1", "2")
         assert "thinnest that won't go" in await board.press("enter")
-        board.app.post_message(events.Key("decimal", "."))
+        await board.strike("decimal", ".")
         await board.press("0", "1", "5")
         assert "As found." in await board.press("enter")
         assert "thinnest that won't go" in await board.press("subtract")

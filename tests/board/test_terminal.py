@@ -7,21 +7,25 @@ import shutil
 import signal
 import subprocess
 import sys
+import time
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 
+from shopboard.checks.registry import names
 from shopboard.desk import utc_now
 from shopboard.journal import NewEntry, new_uid, open_journal
 from shopboard.locations import sample_path
+from shopboard.shop.reader import read_shop
 
 pyte = pytest.importorskip("pyte")
 pty = pytest.importorskip("pty", reason="this system has no pseudo-terminals")
 
 from tests.board.test_path import READY, TO_CHECK  # noqa: E402
 from tests.terminal import BOARD, TOP, Terminal  # noqa: E402
+from tests.two_shops import NAMES, written  # noqa: E402
 
 _UNKNOWN_TO_PYTE = re.compile(rb"\x1b\[[<>=][0-9;]*u|\x1b\[\?[0-9]+\$p|\x1b\]22;[^\x07]*\x07")
 
@@ -37,9 +41,18 @@ def screen(terminal: Terminal, quiet: float = 0.25) -> list[str]:
     return [str(row) for row in shown.display]
 
 
-def says(terminal: Terminal, words: str) -> bool:
-    """Tell whether the terminal shows some words, over however many rows."""
-    return words in " ".join(" ".join(screen(terminal)).split())
+def text(terminal: Terminal) -> str:
+    """Give what the terminal shows, as one line."""
+    return " ".join(" ".join(screen(terminal)).split())
+
+
+def says(terminal: Terminal, words: str, seconds: float = 15.0) -> bool:
+    """Tell whether the terminal comes to show some words, over however many rows."""
+    end = time.monotonic() + seconds
+    while words not in text(terminal):
+        if terminal.status is not None or time.monotonic() > end:
+            return False
+    return True
 
 
 @dataclass
@@ -74,6 +87,22 @@ class Program:
 def program(tmp_path: Path) -> Program:
     shutil.copyfile(sample_path(), tmp_path / "shop.toml")
     return Program(tmp_path / "shop.toml", tmp_path / "journal.sqlite3")
+
+
+@pytest.mark.parametrize("shop", ["metric", "combination"])
+def test_another_shop_is_shown_killed_in_mid_check_and_goes_on(tmp_path: Path, shop: str) -> None:
+    """Each of its machines is named, and its own words stand in the check."""
+    program = Program(written(shop, tmp_path), tmp_path / "journal.sqlite3")
+    with program.start() as terminal:
+        shown = text(terminal)
+    assert NAMES[shop] in shown
+    for machine in read_shop(program.shop_file, names()).shop.machines:
+        assert machine.name in shown
+    with program.in_mid_check() as terminal:
+        assert says(terminal, "between two teeth")
+        terminal.signal(signal.SIGKILL)
+        assert terminal.wait() == -signal.SIGKILL
+    goes_on(program)
 
 
 def test_the_first_frame_says_the_name_of_the_shop_and_every_state(program: Program) -> None:
@@ -177,7 +206,7 @@ def test_two_keys_in_one_write_answer_nothing(program: Program) -> None:
         assert says(terminal, "thinnest that won't go")
         terminal.send(b".015\r\n")
         assert says(terminal, "As found.")
-        assert not says(terminal, "Recorded")
+        assert "Recorded" not in text(terminal)
 
 
 def test_ctrl_c_kills_nothing_and_q_leaves(program: Program) -> None:

@@ -14,12 +14,14 @@ import json
 import random
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any, NamedTuple
+from unittest.mock import patch
 
 from shopboard.cli import main as command
 from shopboard.desk import Desk
+from shopboard.journal.remembered import memory_file
 from shopboard.past import record_happening
 from shopboard.upkeep.tags import record_tag
 from shopboard.visit import start
@@ -29,9 +31,15 @@ from tests.journal.helpers import Clock
 from tests.shop_head import metric_head
 
 BOUND = 10.0
-"""Seconds that a command may take; it takes some hundredths."""
+"""Seconds of the processor that a command may take; it takes some hundredths."""
 
-COMMANDS = (("status", "--json"), ("export", "all", "--csv"), ("history", "saw.mitre", "--json"))
+COMMANDS = (
+    ("status", "--json"),
+    ("export", "all", "--csv"),
+    ("history", "saw.mitre", "--json"),
+    ("glueup", "frames", "sawn"),
+    ("glueup", "frames", "sanded"),
+)
 
 _SHOP = """
 [[machine]]
@@ -56,10 +64,11 @@ datum = "table"
 face = "fence"
 lever = "100 mm"
 tolerance = "0.1 deg"
+shows_in = ["mitre", "end tilt"]
 
 [[machine]]
-id = "planer"
-name = "Planer"
+id = "disc"
+name = "Disc sander"
 
 [[machine.point]]
 id = "fence"
@@ -69,6 +78,29 @@ datum = "table"
 face = "fence"
 lever = "100 mm"
 tolerance = "0.1 deg"
+shows_in = ["mitre", "end tilt"]
+
+[[project]]
+id = "frames"
+name = "Frames"
+
+[[project.joint]]
+id = "sawn"
+name = "Frame from the saw"
+kind = "frame"
+width = "40 mm"
+length = "300 mm"
+thickness = "12 mm"
+made_on = { mitre = "saw.mitre", end_tilt = "saw.mitre", length = "by hand" }
+
+[[project.joint]]
+id = "sanded"
+name = "Frame, its mitres sanded"
+kind = "frame"
+width = "40 mm"
+length = "300 mm"
+thickness = "12 mm"
+made_on = { mitre = "disc", end_tilt = "disc", length = "by hand" }
 """
 
 
@@ -82,33 +114,40 @@ class Answer(NamedTuple):
 
 
 def fill(folder: Path, weeks: int = 1) -> tuple[Path, Path]:
-    """Make a metric shop of two machines and a journal of so many weeks; give both paths."""
+    """Make a metric shop of two machines and a journal of so many weeks; give both paths.
+
+    It is the same to the byte whenever and wherever it is made.
+    """
     shop, journal = folder / "shop.toml", folder / "journal.sqlite3"
     shop.write_text(metric_head("The brick kiln") + _SHOP, encoding="utf-8")
-    clock = Clock()
-    with contextlib.closing(Desk(shop, journal, clock)) as desk:
+    clock, drawn = Clock(), random.Random(weeks).randbytes
+    with (
+        patch("os.urandom", drawn),  # the names of the entries
+        patch("shopboard.desk.this_computer", lambda: "bench"),
+        contextlib.closing(Desk(shop, journal, clock)) as desk,
+    ):
         for name, error in (
-            ("saw.blade", 0.0), ("saw.mitre", 0.01), ("planer.fence", 0.0),
-            ("saw.mitre", 0.0), ("planer.fence", 0.01),
+            ("saw.blade", 0.0), ("saw.mitre", 0.01), ("disc.fence", 0.0),
+            ("saw.mitre", 0.0), ("disc.fence", 0.01),
         ) * weeks:  # fmt: skip
             clock.pass_by(hours=20)
             visit, person = start(desk.journal, desk.shop, desk.shop.points[name]), Person(error)
             while visit.step is not None:
                 visit.answer(person.answer(visit.step, visit.job))
-        newest = desk.journal.recent("check", "planer", "fence", 1)[0]
+        newest = desk.journal.recent("check", "disc", "fence", 1)[0]
         desk.journal.void(newest.uid, "the square was dropped")
         record_happening(desk.journal, "saw", "blade changed", shop=desk.shop)
-        record_tag("planer", "the belt is torn", desk.journal)
+        record_tag("disc", "the disc is loose", desk.journal)
     return shop, journal
 
 
 def ask(words: tuple[str, ...], shop: Path, journal: Path) -> Answer:
     """Run a command in this process."""
     out, err = io.StringIO(), io.StringIO()
-    began = time.monotonic()
+    began = time.process_time()
     with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
         code = command((*words, "--shop", str(shop), "--journal", str(journal)))
-    return Answer(code, out.getvalue(), err.getvalue(), time.monotonic() - began)
+    return Answer(code, out.getvalue(), err.getvalue(), time.process_time() - began)
 
 
 def wrong(words: tuple[str, ...], good: Answer, found: Answer) -> str:
@@ -120,6 +159,8 @@ def wrong(words: tuple[str, ...], good: Answer, found: Answer) -> str:
     named = "journal" in found.err
     if found.code not in (0, 1) or found.out == good.out:
         return "" if named or found.code in (0, 1) else f"exit {found.code} without a reason"
+    if words[0] == "glueup" and found.code == 0:
+        return "a hold became a go"
     if words[0] != "status":
         return "" if named else "another answer, and no word of damage"
     return _worse(json.loads(good.out), json.loads(found.out), named)
@@ -130,6 +171,8 @@ def _worse(good: Any, found: Any, named: bool) -> str:
     for one, other in zip(good["machines"], found["machines"], strict=True):
         if not named and one["tag"] != other["tag"]:
             return f"the tag of {one['id']} changed, and no word of damage"
+        if one["tag"] and not other["tag"]:
+            return f"{one['id']} lost its tag"
         for point, now in zip(one["points"], other["points"], strict=True):
             same = (point["state"], point["reason"]) == (now["state"], now["reason"])
             if not same and not named:
@@ -146,14 +189,41 @@ def bits(raw: bytes) -> list[int]:
     return [at * 8 + bit for at in used for bit in range(8)]
 
 
+Judge = Callable[..., str]
+"""Says what is wrong with the commands' answers from damaged bytes, and files beside them."""
+
+
 @contextlib.contextmanager
-def flips(seed: int, weeks: int = 1) -> Iterator[Try]:
-    """Flip a bit a try, in a journal of so many weeks with 55 entries each."""
+def judged(weeks: int = 1) -> Iterator[tuple[bytes, Judge]]:
+    """Give the bytes of a journal of so many weeks, 55 entries each, and who judges damaged ones.
+
+    Nothing is remembered from one try to the next.
+    """
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         shop, journal = fill(folder, weeks)
-        raw, broken = journal.read_bytes(), folder / "broken.sqlite3"
+        broken = folder / "broken.sqlite3"
         good = {words: ask(words, shop, journal) for words in COMMANDS}
+
+        def judge(damaged: bytes, *, to_be_told: bool = False, **beside: bytes) -> str:
+            for rest in (*folder.glob("broken*"), memory_file()):
+                rest.unlink(missing_ok=True)
+            broken.write_bytes(damaged)
+            for ending, held in beside.items():
+                broken.with_name(f"{broken.name}-{ending}").write_bytes(held)
+            found = {words: ask(words, shop, broken) for words in COMMANDS}
+            if to_be_told and not all("journal" in one.err for one in found.values()):
+                return "no word of damage"
+            judged = ((words, wrong(words, good[words], one)) for words, one in found.items())
+            return "\n".join(f"{' '.join(words)}: {what}" for words, what in judged if what)
+
+        yield journal.read_bytes(), judge
+
+
+@contextlib.contextmanager
+def flips(seed: int, weeks: int = 1) -> Iterator[Try]:
+    """Flip a bit a try, in a journal of so many weeks."""
+    with judged(weeks) as (raw, judge):
         order = bits(raw)
         random.Random(seed).shuffle(order)
 
@@ -161,13 +231,8 @@ def flips(seed: int, weeks: int = 1) -> Iterator[Try]:
             bit = order[index % len(order)]
             flipped = bytearray(raw)
             flipped[bit // 8] ^= 1 << bit % 8
-            for rest in folder.glob("broken*"):
-                rest.unlink()
-            broken.write_bytes(flipped)
-            found = ((words, wrong(words, good[words], ask(words, shop, broken))) for words in good)
-            return "\n".join(
-                f"bit {bit}: {' '.join(words)}: {what}" for words, what in found if what
-            )
+            what = judge(bytes(flipped))
+            return f"bit {bit}: {what}" if what else ""
 
         yield attempt
 

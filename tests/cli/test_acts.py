@@ -13,15 +13,17 @@ from pathlib import Path
 import pytest
 
 from shopboard.journal import NewEntry, Store, open_journal
-from tests.cli.program import BLADE_TRUE, FENCE_TRUE, SHOP, Program
+from tests.cli.program import BLADE_TRUE, FENCE_OUT, FENCE_TRUE, SHOP, Program
+from tests.cli.test_cutters import CUTTERS
 from tests.journal.helpers import need, opened, uids
 
-WITH_MORE = f"""{SHOP}
+WAX = """
 [[machine.task]]
 id = "wax"
 name = "Wax the table"
 every = "10 hours"
 """
+WITH_MORE = SHOP + WAX
 """The task is the jointer's, the last machine of the shop."""
 
 
@@ -139,6 +141,17 @@ def test_a_file_of_answers_by_a_name_is_one_check(program: Program) -> None:
     assert len(program.results("jointer.fence")) == 1
 
 
+def test_a_file_of_other_answers_is_another_check(program: Program) -> None:
+    """It is refused, not told as if it were on record."""
+    assert program.check("jointer.fence", FENCE_TRUE, "--uid", "c1").code == 0
+    before = uids(program.journal)
+    ran = program.check("jointer.fence", FENCE_OUT, "--uid", "c1")
+    assert ran.code == 2
+    assert "--uid c1 names another record; nothing was recorded" in ran.err
+    assert not ran.out
+    assert uids(program.journal) == before
+
+
 def test_a_check_cut_off_half_way_is_gone_on_with(program: Program) -> None:
     """Its beginning is on disk, the rest was refused: the same name completes it."""
     assert program.check("jointer.fence", FENCE_TRUE, "--uid", "c1").code == 0
@@ -192,3 +205,42 @@ def test_other_words_under_a_name_are_another_act(program: Program) -> None:
     assert program("tag", "saw", "it hums", "--uid", "t1").code == 2
     assert program("happened", "saw", "note", "it hums", "--uid", "n1").code == 0
     assert program("happened", "saw", "note", "it sings", "--uid", "n1").code == 2
+
+
+def test_a_prep_day_is_ended_once_by_a_name_and_begun_for_one_thing(program: Program) -> None:
+    """Ended again under the same name it is no error; begun by it, it is not ended."""
+    assert program("prep", "--begin", "--uid", "p1").code == 0
+    assert program("prep", "--end", "--uid", "p1").code == 2
+    assert program("prep", "--end", "--uid", "p2").code == 0
+    before = uids(program.journal)
+    again = program("prep", "--end", "--uid", "p2")
+    assert again.code == 0, again.err
+    assert "Nothing was recorded twice." in again.err
+    assert program("prep", "--end").code == 2
+    assert program("prep", "--begin", "--allow-two-open", "--uid", "p1").code == 2
+    assert uids(program.journal) == before
+
+
+def test_a_name_of_one_cutter_or_result_is_no_name_of_another(program: Program) -> None:
+    """Taken for done, the second would never be recorded."""
+    head, jointer, tail = SHOP.rpartition('[[machine]]\nid = "jointer"')
+    program.write("shop.toml", f"{head}{CUTTERS}{jointer}{tail}{WAX}")
+    assert program("cutter", "saw.rip", "dull", "--uid", "k1").code == 0
+    assert "Nothing was recorded twice" in program("cutter", "saw.rip", "dull", "--uid", "k1").err
+    ran = program("cutter", "saw.cross", "dull", "--uid", "k1")
+    assert "names another record" in ran.err
+    assert program("cutter", "saw.rip", "take back", "--uid", "k1").code == 2
+    assert program("cutter", "saw.cross", "send out").code == 0
+    assert program("cutter", "saw.cross", "back", "--cost", "18.50", "--uid", "k2").code == 0
+    assert program("cutter", "saw.cross", "back", "--cost", "18.50", "--uid", "k2").code == 0
+    assert program("cutter", "saw.cross", "back", "--cost", "28.50", "--uid", "k2").code == 2
+    for _ in range(2):
+        assert program.check("saw.fence", FENCE_TRUE).code == 0
+    one, other = (result["uid"] for result in program.results("saw.fence"))
+    for _ in range(2):
+        assert program("void", "saw.fence", one, "--reason", "misread", "--uid", "v1").code == 0
+    ran = program("void", "saw.fence", other, "--reason", "misread", "--uid", "v1")
+    assert (ran.code, "names another record" in ran.err) == (2, True)
+    assert program("done", "jointer.wax", "--note", "hard wax", "--uid", "w1").code == 0
+    assert program("done", "jointer.wax", "--note", "hard wax", "--uid", "w1").code == 0
+    assert program("done", "jointer.wax", "--note", "soft wax", "--uid", "w1").code == 2

@@ -10,11 +10,11 @@ import pytest
 
 from shopboard import exit_codes
 from shopboard.desk import Desk
-from shopboard.locations import sample_path
 from shopboard.past import record_happening
 from shopboard.visit import start
 from tests.campaigns.byte_damage import ask
 from tests.journal.helpers import Clock
+from tests.two_shops import SHOPS, written
 
 LAST = datetime(9999, 12, 31, 23, 59, 59, tzinfo=UTC)
 COMMANDS = (
@@ -36,23 +36,24 @@ COMMANDS = (
 
 @pytest.mark.parametrize("year", [1, 1970, 2150, 2200, 9999])
 @pytest.mark.parametrize("trusted", [True, False])
+@pytest.mark.parametrize("shop", SHOPS)
 def test_a_clock_that_ran_away_stops_nothing(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, year: int, trusted: bool
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, year: int, trusted: bool, shop: str
 ) -> None:
     """Nor does a journal of a version that believed such a clock (`trusted`)."""
-    clock = Clock()
+    clock, shop_file = Clock(), written(shop, tmp_path)
     clock.now = LAST.replace(year=year)
     with monkeypatch.context() as earlier:
         if trusted:
             earlier.setattr("shopboard.journal.record.EARLIEST", datetime.min.replace(tzinfo=UTC))
             earlier.setattr("shopboard.journal.record.LATEST", datetime.max.replace(tzinfo=UTC))
-        with closing(Desk(sample_path(), tmp_path / "journal", clock)) as desk:
+        with closing(Desk(shop_file, tmp_path / "journal", clock)) as desk:
             for machine in desk.shop.machines:
                 for what in ("blade changed", "moved"):
                     record_happening(desk.journal, machine.id, what, shop=desk.shop)
             start(desk.journal, desk.shop, next(iter(desk.shop.points.values())))
     for words in COMMANDS:
-        found = ask(words, sample_path(), tmp_path / "journal")
+        found = ask(words, shop_file, tmp_path / "journal")
         assert found.code in (exit_codes.ALL_RIGHT, exit_codes.USAGE), (words, found)
         if found.code == exit_codes.USAGE:
             assert "no point" in found.err

@@ -29,6 +29,7 @@ from tests.cli.test_cutters import CUTTERS
 from tests.cli.test_look_back import At
 from tests.histories import GROWING, THOU_PER_FT, check_over_the_years
 from tests.journal.helpers import Clock
+from tests.two_shops import SHOPS
 
 UNITS = {
     *("deg", "dms", "thou_per_ft", "mm_per_m", "in", "thou", "mm", "psi", "MPa", "lbf", "N"),
@@ -235,10 +236,47 @@ def outputs(program: Program, monkeypatch: pytest.MonkeyPatch) -> dict[str, list
     program.write("shop.toml", sample_path().read_text(encoding="utf-8"))
     keep("project")
     keep("glueup", "chart-cabinet", "doors")
+    stick = program.folder / "stick"
+    stick.mkdir()
+    keep("backup", str(stick))
+    program("tag", "saw", "guard is off")
+    (copy,) = stick.iterdir()
+    keep("restore", str(copy), "--yes")
+    keep("restore", str(stick), as_name="restore without FROM")
+    whole_file = program.journal.read_bytes()
+    broken = bytearray(whole_file)
+    broken[broken.index(b"wrong leaf") + 1] ^= 1
+    program.journal.write_bytes(broken)
+    keep("verify")
+    keep("salvage", str(program.journal), str(program.folder / "new"))
+    program.journal.write_bytes(whole_file)
     program.journal.unlink()
     open_journal(program.journal, clock).close()  # another one than was open there
     keep("status")
+    keep("verify")
     return found
+
+
+@pytest.mark.parametrize("shop_name", SHOPS)
+def test_no_field_is_without_its_words_in_any_shop(program: Program, shop_name: str) -> None:
+    program.write("shop.toml", SHOPS[shop_name])
+    project = read_shop(program.shop, names()).shop.projects[0]
+    program("happened", "saw", "hours run", "3h")
+    program("tag", "saw", "guard is off")
+    for name, words in {
+        "status": ("status",),
+        "points": ("points", "--best"),
+        "tasks": ("tasks",),
+        "cutters": ("cutters",),
+        "project": ("project",),
+        "changes": ("changes", "5"),
+        "glueup": ("glueup", project.id, project.joints[0].id),
+        "prep": ("prep", project.id, "--begin"),
+    }.items():
+        given = program(*words, "--json").json
+        told = set(paths({key: value for key, value in given.items() if key != "schema"}))
+        assert told
+        assert {path for path in told if not matches(path, declared(name))} == set()
 
 
 CHECK = "check --answers"

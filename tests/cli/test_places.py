@@ -49,6 +49,10 @@ def test_folders_that_are_not_absolute_are_passed_over_and_it_is_said(tmp_path: 
     named = ("--shop", str(shop), "--journal", str(tmp_path / "journal"))
     done = process("happened", "saw", "knocked", *named, env=home, cwd=tmp_path)
     assert b"heeded" not in done.stderr
+    state = {**home, "XDG_STATE_HOME": "state"}
+    done = process("status", *named, env=state, cwd=tmp_path)
+    assert done.stderr.decode().count("XDG_STATE_HOME is 'state', no absolute path") == 1
+    assert not (tmp_path / "state").exists()
 
 
 def test_a_span_that_ends_after_today_ends_now(program: Program) -> None:
@@ -78,3 +82,29 @@ def test_damage_is_told_once_with_its_full_stop(program: Program) -> None:
     assert ran.code == 4
     assert ran.err.count("entry 3") == 1
     assert "is damaged: entry 3 is not what was recorded.\n" in ran.err
+
+
+@pytest.mark.parametrize("words", [("backup",), ("salvage",), ("restore",), ("salvage", "", "TO")])
+@pytest.mark.parametrize("below", [False, True])
+def test_a_place_that_cannot_be_looked_at_is_said(
+    program: Program, words: tuple[str, ...], below: bool
+) -> None:
+    """Such as one that is too long, or lies in a folder that lets nobody in."""
+    program("happened", "saw", "knocked")
+    place = str(program.folder / ("a" * 300) / "x") if below else str(program.folder / ("a" * 300))
+    named = (str(program.journal), place) if len(words) > 1 else (place,)
+    ran = program(words[0], *named)
+    assert ran.code == 6
+    assert "File name too long" in ran.err
+    assert "Traceback" not in ran.err
+
+
+def test_a_folder_for_copies_that_cannot_be_looked_at_is_not_there(program: Program) -> None:
+    text = program.shop.read_text(encoding="utf-8")
+    copies = f'unit = "inch"\ncopies = "{"a" * 300}"'
+    program.shop.write_text(text.replace('unit = "inch"', copies, 1), encoding="utf-8")
+    program("happened", "saw", "knocked")
+    ran = program("proofread")
+    assert ran.code == 0
+    assert "there is no folder" in ran.err
+    assert program("backup").code == 6

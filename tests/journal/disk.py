@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import fcntl
 import os
 import shutil
 import struct
@@ -43,11 +42,38 @@ class LoopDisk:
 
     def cut_power(self) -> None:
         """Lose everything that is not on the disk; the mount stays, dead."""
+        import fcntl  # not on Windows, where the tests that need a disk are skipped
+
         handle = os.open(self.mount_point, os.O_RDONLY)
         try:
             fcntl.ioctl(handle, _FS_IOC_SHUTDOWN, struct.pack("I", _WITHOUT_FLUSH))
         finally:
             os.close(handle)
+
+    def power_again(self) -> None:
+        """Mount it anew after a cut."""
+        self.unmount()
+        self.mount()
+
+    @contextmanager
+    def only_up_to(self, piece: bytes) -> Iterator[None]:
+        """Mount it for a while without the sectors from that piece on: they fail to be read."""
+        image = self._image.read_bytes()
+        with self.mounted(), self._image.open("rb+") as file:
+            file.truncate(image.index(piece))
+            try:
+                yield
+            finally:
+                file.write(image)
+
+    @contextmanager
+    def mounted(self) -> Iterator[None]:
+        """Mount it for a while."""
+        self.mount()
+        try:
+            yield
+        finally:
+            self.unmount()
 
 
 @contextmanager

@@ -41,6 +41,12 @@ def opened(path: Path, **terms: object) -> SqliteJournal:
     return open_journal(path, Clock(), **terms)  # type: ignore[arg-type]
 
 
+def filled(path: Path, entries: int = 5) -> None:
+    """Add so many entries to a journal; where there is none it is made."""
+    with closing(opened(path)) as journal:
+        journal.append([check(text="x" * 300) for _ in range(entries)])
+
+
 def plainly(path: Path) -> sqlite3.Connection:
     """Open the file as any other program could, past this program's own fence."""
     return sqlite3.connect(path, isolation_level=None)

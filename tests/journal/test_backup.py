@@ -6,41 +6,27 @@ import os
 import sqlite3
 import subprocess
 import sys
+from collections.abc import Iterable
 from contextlib import closing
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
 
 import pytest
 
 from shopboard.journal import JournalCannotWrite, JournalDamaged, JournalMissing
 from shopboard.journal.backup import back_up
-from shopboard.journal.copies import Copy, copies_in, folder_beside, keep_one, past_keeping
-from tests.journal.helpers import check, need, opened, uids, writer_command
+from shopboard.journal.copies import (
+    Copy,
+    copies_in,
+    folder_beside,
+    keep_one,
+    newest_copy,
+    past_keeping,
+)
+from tests.journal.helpers import filled, need, opened, uids, writer_command
+from tests.journal.programs import BACK_UP
 
 NOW = datetime(2026, 6, 1, 9, 0, tzinfo=UTC)
-
-BACK_UP = """
-import sys
-from pathlib import Path
-from shopboard.journal.backup import back_up
-back_up(Path(sys.argv[1]), Path(sys.argv[2]))
-"""
-
-CALLS = {"pwrite64": range(1, 40, 4), "fsync": (1, 2, 3), "rename": (1,), "unlink": (1, 2)}
-"""Calls of the system and which of them to be killed at: the copy of 80 entries has 33 pages."""
-
-
-def killed_at(call: str, number: int, code: str, *words: object) -> None:
-    """Run some code, to be killed at the n-th of such calls if it makes as many."""
-    fault = f"inject={call}:signal=KILL:when={number}"
-    strace = ["strace", "-f", "-o", "/dev/null", "-e", f"trace={call}", "-e", fault]
-    python = [sys.executable, "-B", "-c", code, *map(str, words)]
-    subprocess.run([*strace, *python], capture_output=True, check=False, timeout=60)
-
-
-def filled(path: Path, entries: int = 5) -> None:
-    with closing(opened(path)) as journal:
-        journal.append([check(text="x" * 300) for _ in range(entries)])
 
 
 def names(folder: Path) -> set[str]:
@@ -128,25 +114,6 @@ def test_a_full_disk_leaves_nothing_and_is_said_so(path: Path, tmp_path: Path) -
     assert len(uids(path)) == 200
 
 
-def test_killed_at_any_call_no_half_copy_bears_its_name(path: Path, tmp_path: Path) -> None:
-    """Kill at each write, sync and renaming in turn: the name is the old copy or the new one."""
-    need("strace")
-    filled(path, 40)
-    target = tmp_path / "stick" / "copy"
-    target.parent.mkdir()
-    back_up(path, target)
-    old = target.read_bytes()
-    filled(path, 40)
-    seen = set()
-    for call, numbers in CALLS.items():
-        for number in numbers:
-            target.write_bytes(old)
-            killed_at(call, number, BACK_UP, path, target)
-            seen.add(len(uids(target)))
-            assert len(uids(path)) == 80
-    assert seen == {40, 80}
-
-
 def test_someone_who_records_all_the_while_is_neither_lost_nor_starved(
     path: Path, tmp_path: Path
 ) -> None:
@@ -182,6 +149,97 @@ def test_seven_days_eight_weeks_twelve_months_are_kept() -> None:
 
 def test_neither_a_pause_nor_a_clock_ahead_removes_what_is_there() -> None:
     assert not past_keeping(made(-3650, 0, 400, 800))
+
+
+def kept_over(days: Iterable[tuple[date, int]]) -> list[Copy]:
+    """What is there after a copy on each of some days by the clock, with so many entries."""
+    there: list[Copy] = []
+    for day, entries in days:
+        when = datetime.combine(day, time(12)).astimezone()
+        there.append(Copy(Path(f"{day}-{entries}"), when, entries))
+        gone = {one.path for one in past_keeping(there)}
+        there = [one for one in there if one.path not in gone]
+    return there
+
+
+@pytest.mark.parametrize("wrong", [730, -730])
+def test_a_clock_two_years_off_takes_no_days_from_those_before_and_after(wrong: int) -> None:
+    """Twenty days by the wrong clock, twenty by the right one: the last week of each is kept."""
+    begin = date(2027, 3, 1)
+    right = [(begin + timedelta(n), n) for n in range(60)]
+    off = [(begin + timedelta(60 + n + wrong), 60 + n) for n in range(20)]
+    again = [(begin + timedelta(80 + n), 80 + n) for n in range(20)]
+    kept = {one.entries for one in kept_over([*right, *off])}
+    assert set(range(73, 80)) <= kept
+    kept = {one.entries for one in kept_over([*right, *off, *again])}
+    assert set(range(93, 100)) <= kept
+    assert len(kept) < 60
+
+
+def test_after_a_restore_the_new_days_are_kept_though_they_hold_less() -> None:
+    begin = date(2027, 3, 1)
+    before = [(begin + timedelta(n), 1000 + n) for n in range(60)]
+    after = [(begin + timedelta(60 + n), 500 + n) for n in range(20)]
+    kept = {one.entries for one in kept_over([*before, *after])}
+    assert set(range(513, 520)) <= kept
+    assert 1059 in kept
+
+
+def test_a_copy_from_a_day_to_come_is_not_the_newest_and_no_second_is_made(path: Path) -> None:
+    """The clock was ahead when it was made; since then nothing, then something, was recorded."""
+    filled(path)
+    folder = folder_beside(path)
+    ahead, state, _ = keep_one(path, folder, NOW + timedelta(days=730))
+    assert ahead is not None
+    assert keep_one(path, folder, NOW)[::2] == (ahead, False)
+    filled(path)
+    second, state, made_now = keep_one(path, folder, NOW)
+    assert second is not None
+    assert made_now
+    assert keep_one(path, folder, NOW + timedelta(hours=4))[::2] == (second, False)
+    assert newest_copy(folder, state, NOW) == second
+
+
+def test_what_a_copy_takes_the_place_of_keeps_rights_owner_and_link(
+    path: Path, tmp_path: Path
+) -> None:
+    filled(path)
+    stick = tmp_path / "stick"
+    stick.mkdir()
+    target, link = stick / "real", tmp_path / "link"
+    back_up(path, target)
+    target.chmod(0o644)
+    if os.geteuid() == 0:
+        os.chown(target, 1234, 1234)
+    link.symlink_to(target)
+    filled(path)
+    back_up(path, link)
+    assert link.is_symlink()
+    assert (target.stat().st_mode & 0o777, uids(target)) == (0o644, uids(path))
+    assert os.geteuid() or target.stat().st_uid == 1234
+    other = tmp_path / "to come"
+    other.symlink_to(stick / "new")
+    back_up(path, other)
+    assert uids(stick / "new") == uids(path)
+
+
+def test_another_name_of_the_journal_itself_is_no_place_for_a_copy(
+    path: Path, tmp_path: Path
+) -> None:
+    filled(path)
+    os.link(path, tmp_path / "same")
+    with pytest.raises(JournalCannotWrite, match="is the journal itself"):
+        back_up(path, tmp_path / "same")
+
+
+def test_a_journal_of_any_name_has_its_copies_found(tmp_path: Path) -> None:
+    for name in ("a\nb.sqlite3", "ü" * 118):
+        journal = tmp_path / name
+        filled(journal)
+        folder = tmp_path / "copies"
+        folder.mkdir(exist_ok=True)
+        first, _, _ = keep_one(journal, folder, NOW)
+        assert keep_one(journal, folder, NOW + timedelta(hours=1))[::2] == (first, False)
 
 
 def test_the_copy_with_the_most_entries_is_never_removed() -> None:

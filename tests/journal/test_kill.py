@@ -1,11 +1,11 @@
-"""A program that is killed has recorded what it said, and nothing by halves."""
+"""What a recording leaves that was killed in the middle, for who only reads.
+
+Kills at any moment are a campaign (`tests/campaigns/kills.py`).
+"""
 
 from __future__ import annotations
 
-import random
-import signal
 import subprocess
-import time
 from contextlib import closing
 from pathlib import Path
 
@@ -13,44 +13,6 @@ import pytest
 
 from shopboard.journal import JournalMissing
 from tests.journal.helpers import need, opened, uids, writer_command
-
-ROUNDS = 15
-
-
-def test_killed_at_any_moment_every_acknowledged_entry_is_there(path: Path) -> None:
-    """Kill the writer again and again at random; no entry that it printed is missing or doubled."""
-    chance = random.Random(15)
-    said: set[str] = set()
-    for round_number in range(ROUNDS):
-        said |= _until_killed(path, round_number * 100_000, chance)
-        there = uids(path)
-        assert said <= set(there)
-        assert len(there) == len(set(there))
-        # At most the one entry that was on its way is there without having been said.
-        assert len(there) - len(said) <= round_number + 1
-    assert len(said) > 2 * ROUNDS
-
-
-def _until_killed(path: Path, start: int, chance: random.Random) -> set[str]:
-    command = writer_command(path, start, 100_000)
-    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as writer:
-        assert writer.stdout is not None
-        said = [writer.stdout.readline().strip() for _ in range(chance.randint(1, 40))]
-        time.sleep(chance.random() * 0.01)
-        writer.send_signal(signal.SIGKILL)
-        # A line without its end was cut off on its way.
-        said += [line.strip() for line in writer.stdout if line.endswith("\n")]
-    return set(said)
-
-
-@pytest.mark.parametrize("write", [2, 9, 13, 20, 36, 37, 38, 40, 43, 66])
-def test_killed_inside_a_write_every_acknowledged_entry_is_there(path: Path, write: int) -> None:
-    """Kill the writer exactly at its n-th write: the next program finds all in order."""
-    said = _killed_at_write(path, write)
-    there = uids(path)
-    assert set(said) <= set(there)
-    assert len(said) <= len(there) <= len(said) + 1
-    assert len(said) < 5
 
 
 @pytest.mark.parametrize("write", [36, 38, 40])

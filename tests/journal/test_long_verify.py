@@ -9,6 +9,7 @@ import json
 import os
 import sqlite3
 import threading
+import time
 from contextlib import closing
 from pathlib import Path
 from urllib.parse import quote
@@ -17,8 +18,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopboard.journal import chain
+from shopboard.journal import chain, structure
 from shopboard.journal.chain import Fields, first_damage, sealed_text
+from shopboard.journal.entry import Damage
 from tests.journal.helpers import check, opened
 
 TEXT = st.text(st.characters(exclude_categories=["Cs"]))
@@ -116,3 +118,73 @@ def test_where_its_path_is_no_text_it_is_looked_at_once(long: Path) -> None:
     uri = f"file:{quote(strange)}?mode=ro"
     with closing(sqlite3.connect(uri, uri=True)) as db:
         assert first_damage(db) is None
+
+
+def test_nobody_who_records_waits_for_it(long: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Recorded while the chain is compared; what was added meanwhile is no damage."""
+    monkeypatch.setattr(structure, "_STEPS", 1)
+    with closing(opened(long)) as journal, closing(opened(long, wait_seconds=0.3)) as board:
+        found: list[int] = []
+
+        def record(done: int, _of: int) -> None:
+            found.append(board.append([check(n=1000 + done)])[0].seq)
+
+        assert journal.verify(said=record) is None
+        assert found == [61, 62, 63, 64, 65, 66]
+        assert journal.verify() is None
+
+
+SLOW = """
+WITH RECURSIVE n (x) AS (SELECT seq FROM entries WHERE seq = 1 UNION ALL SELECT x + 1 FROM n
+                          LIMIT 10000000)
+SELECT count(*) FROM n
+"""
+"""Takes a second and more, as the look at a long journal does."""
+
+
+def test_the_look_at_the_structure_gives_way_and_comes_to_an_end(
+    long: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    looks: list[str] = []
+
+    def slow(db: sqlite3.Connection) -> Damage | None:
+        looks.append("begun")
+        db.execute(SLOW if len(looks) == 1 else "SELECT max(seq) FROM entries").fetchone()
+        looks.append("ended")
+        return None
+
+    monkeypatch.setattr(structure, "structure_of", slow)
+    with closing(opened(long)) as journal, closing(opened(long, wait_seconds=0.3)) as board:
+
+        def record(done: int, of: int) -> None:
+            while not looks:
+                time.sleep(0.01)
+            if done == of:
+                board.append([check(n=1000)])
+
+        assert journal.verify(said=record) is None
+    assert looks == ["begun", "begun", "ended"]
+
+
+def test_who_gives_up_does_not_wait_for_those_who_record(
+    long: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Though the look is broken off for them over and over: an interrupt may come in between."""
+    busy = sqlite3.OperationalError("database is locked")
+    busy.sqlite_errorcode = sqlite3.SQLITE_BUSY
+    broken_off: list[float] = []
+
+    def always_in_the_way(_: sqlite3.Connection) -> None:
+        broken_off.append(time.monotonic())
+        time.sleep(0.01)
+        raise busy
+
+    monkeypatch.setattr(structure, "structure_of", always_in_the_way)
+    with closing(sqlite3.connect(long, isolation_level=None)) as db:
+        db.execute("BEGIN")
+        db.execute("SELECT max(seq) FROM entries").fetchone()
+        with structure.structure_beside(db):
+            while len(broken_off) < 3:
+                time.sleep(0.01)
+            left = time.monotonic()
+    assert time.monotonic() - left < 5

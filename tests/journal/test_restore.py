@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 import subprocess
 import sys
@@ -15,19 +16,11 @@ from shopboard.journal import JournalDamaged, JournalError, JournalForeign, Jour
 from shopboard.journal.backup import back_up
 from shopboard.journal.record import SwappedError, record
 from shopboard.journal.restore import made_ready, put_in_place
-from tests.journal.helpers import check, need, opened, plainly, uids
-from tests.journal.test_backup import filled, killed_at, names
+from tests.journal.acts import aside_of
+from tests.journal.helpers import check, filled, opened, plainly, uids
+from tests.journal.test_backup import names
 
 WHEN = datetime(2026, 6, 2, 9, 0, tzinfo=UTC)
-
-RESTORE = """
-import sys
-from datetime import UTC, datetime
-from pathlib import Path
-from shopboard.journal.restore import made_ready, put_in_place
-with made_ready(Path(sys.argv[1]), Path(sys.argv[2])) as ready:
-    put_in_place(ready, datetime(2026, 6, 2, 9, 0, tzinfo=UTC))
-"""
 
 SLOW_WRITER = """
 import sys, time
@@ -38,16 +31,6 @@ for _ in range(100):
     print(journal.append([check()])[0].uid, flush=True)
     time.sleep(0.03)
 """
-
-CALLS = {
-    "link": (1, 2),
-    "rename": (1, 2),
-    "unlink": (1, 2, 3),
-    "fsync": (1, 2, 3, 4),
-    "chmod": (1,),
-    "ftruncate": (1,),
-    "pwrite64": (1, 9, 17),
-}
 
 
 @pytest.fixture(autouse=True)
@@ -176,7 +159,7 @@ def test_beside_someone_who_records_nothing_said_is_lost(path: Path, tmp_path: P
             with suppress(JournalError):  # it records at this moment: nothing is swapped
                 swapped += restored(copy, path) is not None
         said |= {line.strip() for line in writer.stdout}
-    kept = _aside(path)
+    kept = aside_of(path)
     there = [uid for one in (path, *kept) for uid in uids(one)]
     assert len(kept) == swapped > 0
     assert len(said) == 100
@@ -222,68 +205,58 @@ def test_what_is_no_whole_journal_is_refused(path: Path, tmp_path: Path) -> None
         restored(path, foreign)
 
 
-def test_killed_at_any_call_the_path_leads_to_the_old_or_the_new(
-    path: Path, tmp_path: Path
+@pytest.mark.parametrize("fails", ["replace", "chmod"])
+def test_what_cannot_be_put_in_place_is_as_it_was(
+    path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, fails: str
 ) -> None:
-    need("strace")
+    """Nothing of the old file is left under another name, and nothing is taken from it."""
     filled(path, 20)
-    copy, present = tmp_path / "copy", tmp_path / "present"
-    back_up(path, copy)
+    back_up(path, tmp_path / "copy")
     filled(path, 20)
-    back_up(path, present)
-    seen = set()
-    for call, numbers in CALLS.items():
-        for number in numbers:
-            _clear(path)
-            path.write_bytes(present.read_bytes())
-            killed_at(call, number, RESTORE, copy, path)
-            assert not _work_beside(path)
-            seen.add(len(uids(path)))
-            if len(uids(path)) == 20:
-                assert [len(uids(one)) for one in _aside(path)] == [40]
-    assert seen == {20, 40}
+    before = names(tmp_path)
+    with made_ready(tmp_path / "copy", path) as ready:
+        monkeypatch.setattr(Path, fails, _refuse)
+        with pytest.raises(JournalError, match="as it was"):
+            put_in_place(ready, WHEN)
+    monkeypatch.undo()
+    assert names(tmp_path) == before
+    assert len(uids(path)) == 40
 
 
-def test_killed_at_any_call_beside_a_rollback_file_of_a_broken_one(
-    path: Path, tmp_path: Path
+def _refuse(*_: object) -> None:
+    raise OSError(5, "Input/output error")
+
+
+@pytest.mark.parametrize("at", range(68, 72))
+def test_a_journal_that_lost_its_mark_is_replaced_and_another_file_is_not(
+    path: Path, tmp_path: Path, at: int
 ) -> None:
-    """The rollback file of a file that does not open: never beside the new one, never lost."""
-    need("strace")
-    filled(path, 20)
-    copy = tmp_path / "copy"
-    back_up(path, copy)
-    broken, rollback = bytes(100) + path.read_bytes()[100:], b"what a power cut left" * 100
-    seen = set()
-    for call, numbers in CALLS.items():
-        for number in numbers:
-            _clear(path)
-            path.write_bytes(broken)
-            Path(f"{path}-journal").write_bytes(rollback)
-            killed_at(call, number, RESTORE, copy, path)
-            new = path.read_bytes() != broken
-            seen.add(new)
-            aside = _aside(path)
-            kept = [Path(f"{one}-journal").read_bytes() for one in aside if _work_beside(one)]
-            if new:
-                assert not _work_beside(path)
-                assert len(uids(path)) == 20
-                assert [one.read_bytes() for one in aside] == [broken]
-                assert kept == [rollback]
-            elif not _work_beside(path):
-                assert kept == [rollback]
-    assert seen == {True, False}
+    """One flipped bit of the mark makes it look like another program's."""
+    filled(path)
+    back_up(path, tmp_path / "copy")
+    data = bytearray(path.read_bytes())
+    data[at] ^= 1
+    path.write_bytes(data)
+    with pytest.raises(JournalForeign, match="shopboard salvage"):
+        opened(path)
+    aside = restored(tmp_path / "copy", path)
+    assert aside is not None
+    assert aside.read_bytes() == data
+    assert uids(path) == uids(tmp_path / "copy")
+    other = tmp_path / "other"
+    with closing(sqlite3.connect(other)) as db:
+        db.execute("CREATE TABLE mine (x)")
+    with pytest.raises(JournalForeign):
+        restored(tmp_path / "copy", other)
 
 
-def _clear(path: Path) -> None:
-    for one in (path, Path(f"{path}-journal"), *path.parent.glob(f"{path.name}.before*")):
-        one.unlink(missing_ok=True)
-
-
-def _aside(path: Path) -> list[Path]:
-    found = path.parent.glob(f"{path.name}.before*")
-    return [one for one in found if not one.name.endswith("-journal")]
-
-
-def _work_beside(path: Path) -> bool:
-    rollback = Path(f"{path}-journal")
-    return rollback.exists() and rollback.stat().st_size > 0
+@pytest.mark.root
+def test_an_administrator_who_restores_leaves_it_to_its_owner(path: Path, tmp_path: Path) -> None:
+    """Else whose journal it is could not open it any more."""
+    filled(path)
+    back_up(path, tmp_path / "copy")
+    os.chown(path, 1234, 1235)
+    path.chmod(0o640)
+    restored(tmp_path / "copy", path)
+    now = path.stat()
+    assert (now.st_uid, now.st_gid, now.st_mode & 0o777) == (1234, 1235, 0o640)

@@ -24,8 +24,7 @@ from shopboard.journal import (
     open_journal,
 )
 from shopboard.journal.salvage import Lost, salvage
-from tests.journal.helpers import Clock, check, need, opened, plainly, uids
-from tests.journal.test_backup import filled, killed_at
+from tests.journal.helpers import Clock, check, filled, opened, plainly, uids
 
 NOW = datetime(2026, 6, 2, 9, 0, tzinfo=UTC)
 
@@ -243,37 +242,6 @@ def _rollback_head() -> bytes:
     return b"".join((head, *(one.to_bytes(4, "big") for one in numbers))).ljust(512, b"\0")
 
 
-SALVAGE = """
-import sys
-from datetime import UTC, datetime
-from pathlib import Path
-from shopboard.after_salvage import unproven_entries
-from shopboard.journal.salvage import salvage
-salvage(Path(sys.argv[1]), Path(sys.argv[2]), lambda: datetime.now(UTC), unproven_entries)
-"""
-
-
-def test_killed_at_any_call_there_is_a_whole_new_journal_or_none(
-    path: Path, tmp_path: Path
-) -> None:
-    need("strace")
-    filled(path, 20)
-    before, target = path.read_bytes(), tmp_path / "new"
-    seen = set()
-    for call, numbers in {
-        "pwrite64": (1, 20, 40),
-        "fsync": (1, 2),
-        "link": (1,),
-        "unlink": (1, 3),
-    }.items():
-        for number in numbers:
-            target.unlink(missing_ok=True)
-            killed_at(call, number, SALVAGE, path, target)
-            seen.add(len(uids(target)) if target.exists() else 0)
-            assert path.read_bytes() == before
-    assert seen == {0, 21}
-
-
 def test_where_nothing_can_be_read_nothing_is_made(path: Path, tmp_path: Path) -> None:
     target = tmp_path / "new"
     with pytest.raises(JournalMissing):
@@ -314,3 +282,17 @@ def test_what_a_lost_entry_may_have_undone_is_unproven(
     assert [(one.kind, one.machine, one.point) for one in added] == [
         ("moved", *place) for place in unproven
     ]
+
+
+def test_it_tells_how_far_it_is(
+    path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """First through the bytes, then through the entries."""
+    monkeypatch.setattr("shopboard.journal.salvage._A_WHILE", 10)
+    with closing(opened(path)) as journal:
+        journal.append([check() for _ in range(30)])
+    told: list[tuple[int, int, str]] = []
+    salvage(path, tmp_path / "new", lambda: NOW, lambda _, __: [], lambda *far: told.append(far))
+    size = path.stat().st_size
+    assert [one[1:] for one in told] == [(size, "bytes")] * 3 + [(30, "entries")] * 3
+    assert [one[0] for one in told[3:]] == [10, 20, 30]

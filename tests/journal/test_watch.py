@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 from collections.abc import Callable
 from contextlib import closing
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -17,6 +19,7 @@ from shopboard.journal import (
     new_uid,
     open_journal,
 )
+from shopboard.journal.looking import Looking
 from shopboard.journal.remembered import memory_file, recall
 from tests.journal.helpers import Clock
 
@@ -127,7 +130,63 @@ def test_a_copy_that_went_its_own_way(
             fork.append([noted("elsewhere")])
     copied.replace(journal_path)
     with closing(opened()) as journal:
-        assert "went its own way" in refused(journal, "fork")
+        told = refused(journal, "fork")
+    assert f"went another way after entry 3: it holds {more} entries of its own" in told
+    assert "and not the last 2 entries of the one that was open there on" in told
+
+
+@pytest.mark.parametrize(("before", "own"), [(40, 1), (40, 39), (5, 3), (300, 2), (300, 20)])
+def test_a_copy_that_ends_before_and_went_another_way_is_no_older_one(
+    journal_path: Path, clock: Clock, opened: Opened, before: int, own: int
+) -> None:
+    """Where it left the way is told as far as the last 256 entries; before, by the time."""
+    copy = journal_path.with_name("copy")
+    with closing(opened()) as journal:
+        journal.append([noted() for _ in range(20)])
+        shutil.copyfile(journal_path, copy)
+        for _ in range(before // 5):  # seen again and again
+            journal.append([noted() for _ in range(5)])
+    clock.now += timedelta(hours=1)
+    older = copy.with_name("older")
+    shutil.copyfile(copy, older)
+    with closing(open_journal(copy, clock)) as fork:
+        fork.append([noted("elsewhere") for _ in range(own)])
+    journal_path.unlink()
+    copy.rename(journal_path)
+    with closing(opened()) as journal:
+        told = refused(journal, "fork")
+    exact = f"went another way after entry 20: it holds {own} entr"
+    assert (exact if before < 256 else "went another way long before its end") in told
+    older.replace(journal_path)
+    with closing(opened()) as journal:
+        assert f"ends {before} entries before" in refused(journal, "older")
+
+
+def test_a_hash_that_was_damaged_makes_no_other_journal_of_it(
+    journal_path: Path, copied: Path, opened: Opened
+) -> None:
+    known = recall(journal_path)
+    assert known is not None
+    data = bytearray(journal_path.read_bytes())
+    at = data.rindex(bytes.fromhex(known.last_hash))
+    data[at] ^= 1
+    journal_path.write_bytes(data)
+    with closing(opened()) as journal:
+        assert journal.differs is None
+
+
+def test_a_memory_without_a_trail_is_read_and_gets_one(
+    journal_path: Path, copied: Path, opened: Opened
+) -> None:
+    """As an earlier version wrote it."""
+    stored = json.loads(memory_file().read_text())
+    for one in stored["journals"].values():
+        del one["trail"]
+    memory_file().write_text(json.dumps(stored))
+    opened().close()
+    known = recall(journal_path)
+    assert known is not None
+    assert len(known.trail) == 5 * 4
 
 
 def test_an_empty_one(journal_path: Path, copied: Path, clock: Clock, opened: Opened) -> None:
@@ -230,3 +289,33 @@ def test_away_and_back(tmp_path: Path, opened: Opened) -> None:
         pocket.rename(stick)
         journal.append([noted()])
         assert journal.count() == 2
+
+
+def test_what_the_look_found_stays_when_what_was_seen_is_written_down(
+    journal_path: Path, clock: Clock, opened: Opened
+) -> None:
+    with closing(opened()) as journal:
+        journal.append([noted(), noted()])
+        assert Looking(journal, journal_path, clock, lambda: 0.0).on(1.0)
+        journal.save_memory()
+        known = recall(journal_path)
+        assert known is not None
+        assert (known.last, known.whole_upto) == (2, 2)
+        journal.append([noted()])
+    known = recall(journal_path)
+    assert known is not None
+    assert (known.last, known.whole_upto) == (3, 2)
+
+
+def test_a_memory_from_a_clock_that_ran_ahead_is_written_over(
+    journal_path: Path, clock: Clock, opened: Opened
+) -> None:
+    clock.now += timedelta(days=3000)
+    with closing(opened()) as journal:
+        journal.append([noted()])
+    clock.now -= timedelta(days=3000)
+    with closing(opened()) as journal:
+        journal.append([noted()])
+    known = recall(journal_path)
+    assert known is not None
+    assert known.last == 2

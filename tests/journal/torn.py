@@ -29,7 +29,7 @@ class Step:
     """One thing that the writer did to a file, or said."""
 
     kind: str
-    """``write``, ``truncate``, ``wait`` or ``said``."""
+    """``write``, ``truncate``, ``remove``, ``wait`` or ``said``."""
 
     file: str
     """The path; empty for what was said."""
@@ -41,12 +41,12 @@ class Step:
     """What was written or said."""
 
 
-def recorded_steps(path: Path, entries: int) -> list[Step]:
+def recorded_steps(path: Path, entries: int, start: int = 0, *flags: str) -> list[Step]:
     """Let the writer record, and give what it did."""
-    trace = path.with_name("trace")
-    calls = "trace=pwrite64,write,ftruncate,fdatasync,fsync"
+    trace = path.parent.with_name(f"{path.parent.name}.trace")
+    calls = "trace=pwrite64,write,ftruncate,fdatasync,fsync,unlink"
     strace = ["strace", "-f", "-y", "-xx", "-s", "70000", "-o", str(trace), "-e", calls]
-    command = [*strace, *writer_command(path, 0, entries)]
+    command = [*strace, *writer_command(path, start, entries, *flags)]
     subprocess.run(command, check=True, capture_output=True, timeout=60)
     return [step for line in trace.read_text().splitlines() for step in _steps(line, str(path))]
 
@@ -61,6 +61,8 @@ def _steps(line: str, path: str) -> Iterator[Step]:
     data = _bytes(text[1]) if text else b""
     if call == "write" and words.startswith("1<"):
         yield Step("said", "", data=data)
+    if call == "unlink" and data.decode().startswith(path):
+        yield Step("remove", data.decode())
     if not file.startswith(path):
         return
     if call == "pwrite64":
@@ -71,33 +73,50 @@ def _steps(line: str, path: str) -> Iterator[Step]:
         yield Step("wait", file)
 
 
+def made_at(steps: list[Step], file: str) -> int:
+    """Give the number of steps up to the first waiting for a file: until then nothing is sure."""
+    return next(n for n, step in enumerate(steps) if (step.kind, step.file) == ("wait", file))
+
+
 def cut(
-    steps: list[Step], chance: random.Random, length: int | None = None
+    steps: list[Step],
+    chance: random.Random,
+    length: int | None = None,
+    before: dict[str, bytearray] | None = None,
 ) -> tuple[dict[str, bytearray], set[str]]:
     """Give the files of one disk that a cut could have left, and what had been said by then.
 
-    The cut comes after `length` steps, or anywhere.
+    Args:
+        steps: of the program.
+        chance: says what is there of what was not waited for.
+        length: the cut comes after so many steps; None: anywhere.
+        before: the files that were there at the start; none are.
     """
     length = length or chance.randrange(1, len(steps) + 1)
-    disk: dict[str, bytearray] = defaultdict(bytearray)
-    waiting: list[Step] = []
+    disk = {file: bytearray(content) for file, content in (before or {}).items()}
+    waiting: dict[str, list[Step]] = defaultdict(list)
     said: set[str] = set()
     for step in steps[:length]:
         if step.kind == "said":
             said.add(step.data.decode().strip())
         elif step.kind == "wait":
-            for late in [each for each in waiting if each.file == step.file]:
+            for late in waiting.pop(step.file, []):
                 _apply(disk, late, None)
-            waiting = [each for each in waiting if each.file != step.file]
         else:
-            waiting.append(step)
-    for late in waiting:
-        _apply(disk, late, chance)
+            waiting[step.file].append(step)
+    for late_ones in waiting.values():
+        for late in late_ones:
+            if late.kind == "remove" and chance.random() < 0.5:
+                break  # what came after it was to a new file, whose name is not on the disk
+            _apply(disk, late, chance)
     return disk, said
 
 
 def _apply(disk: dict[str, bytearray], step: Step, chance: random.Random | None) -> None:
-    content = disk[step.file]
+    if step.kind == "remove":
+        disk.pop(step.file, None)
+        return
+    content = disk.setdefault(step.file, bytearray())
     if step.kind == "truncate":
         if chance is None or chance.random() < 0.5:
             del content[step.at :]

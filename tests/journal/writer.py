@@ -30,13 +30,14 @@ def main() -> None:
     parser.add_argument("--retry", action="store_true", help="after a refusal, once more")
     parser.add_argument("--wait", type=float, default=20.0)
     asked = parser.parse_args()
-    try:
-        journal = _opened(asked.path, asked.wait)
-    except JournalError as error:
-        say(f"!open {type(error).__name__} {error}")
-        if not asked.retry:
-            return
-        journal = _opened(asked.path, asked.wait)
+    journal = None
+    for _ in range(2 if asked.retry else 1):
+        try:
+            journal = journal or open_journal(asked.path, _now, wait_seconds=asked.wait)
+        except JournalError as error:
+            say(f"!open {type(error).__name__} {error}")
+    if journal is None:
+        return
     if asked.unsafe:
         _forget_the_disk(journal)
     for number in range(asked.start, asked.start + asked.count):
@@ -45,8 +46,8 @@ def main() -> None:
     journal.close()
 
 
-def _opened(path: Path, wait_seconds: float) -> SqliteJournal:
-    return open_journal(path, lambda: datetime.now(UTC), wait_seconds=wait_seconds)
+def _now() -> datetime:
+    return datetime.now(UTC)
 
 
 def _record(journal: SqliteJournal, number: int) -> bool:

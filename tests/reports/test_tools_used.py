@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from shopboard.checks import registry
 from shopboard.checks.inputs import tools_spoken_of
-from shopboard.locations import sample_path
 from shopboard.point_job import job_for
 from shopboard.record import CheckRecord
 from shopboard.reports.tools_used import tools_used
 from shopboard.shop.reader import read_shop
 from tests.checks.readings import CALLIPER, TOOLS
+from tests.cli import test_whole_ways as whole_ways
 from tests.reports.pictures import result
+from tests.two_shops import SHOPS
 
 
 def with_budget(*names: str, **readings: object) -> CheckRecord:
@@ -67,9 +70,12 @@ MUST = {
 """Tools of each method by the table in the sample shop file."""
 
 
-def test_every_method_that_measures_tells_its_tools() -> None:
-    """By the sources of uncertainty that the method itself makes, at the points of the sample."""
-    shop = read_shop(sample_path(), registry.names()).shop
+@pytest.mark.parametrize("text", [*SHOPS.values(), whole_ways.shop()], ids=[*SHOPS, "all"])
+def test_every_method_that_measures_tells_its_tools(tmp_path: Path, text: str) -> None:
+    """By the sources of uncertainty that the method itself makes, at the points of each shop."""
+    path = tmp_path / "shop.toml"
+    path.write_text(text, encoding="utf-8")
+    shop = read_shop(path, registry.names()).shop
     tried = set()
     for point in shop.points.values():
         for name in point.checks:
@@ -78,7 +84,8 @@ def test_every_method_that_measures_tells_its_tools() -> None:
             assert MUST.get(name, set()) <= sorts, name
             assert bool(sorts) == bool(found), name
             tried.add(name)
-    assert len(tried) >= 1
+    assert len(tried) >= 4
+    assert text in SHOPS.values() or tried == set(registry.names())
 
 
 def test_the_tools_of_typed_readings_are_named_by_the_drawer() -> None:

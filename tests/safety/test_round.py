@@ -16,7 +16,6 @@ from shopboard.checks.registry import names
 from shopboard.checks.steps import AnswerError
 from shopboard.desk import utc_now
 from shopboard.journal import JournalError, JournalLocked, NewEntry, SqliteJournal, open_journal
-from shopboard.locations import sample_path
 from shopboard.past import gather
 from shopboard.safety_round import Round, newest_round, round_of
 from shopboard.shop.model import Cutter, Machine, SafetyQuestion, Shop
@@ -25,8 +24,10 @@ from shopboard.upkeep.safety_record import ROUND, TAG, RoundStanding, read_round
 from shopboard.upkeep.tags import clear_tag, record_tag, standing_tag
 from tests.builders import make_point, make_shop
 from tests.journal.helpers import Clock
+from tests.terminal import TOP
 from tests.test_tried_again import LateFailure
 from tests.test_visit import failing
+from tests.two_shops import SHOPS, written
 
 GUARD = SafetyQuestion("guard", "Look at the guard.", ("on",), ("off", "binds"))
 STICK = SafetyQuestion("push-stick", "The push stick?", ("here",), ("not here",))
@@ -431,10 +432,10 @@ from shopboard.journal import open_journal
 from shopboard.safety_round import round_of
 from shopboard.shop.reader import read_shop
 from shopboard.checks.registry import names
-shop = read_shop(Path("sample_shop.toml"), names()).shop
+shop = read_shop(Path(sys.argv[2]), names()).shop
 journal = open_journal(Path(sys.argv[1]), utc_now)
 walked = round_of(shop, "saw", utc_now(), journal)
-for answer in sys.argv[2:]:
+for answer in sys.argv[3:]:
     walked.answer(answer)
 os.kill(os.getpid(), 9)
 """
@@ -443,16 +444,17 @@ os.kill(os.getpid(), 9)
 @pytest.mark.parametrize(
     ("answers", "asks"), [(["1"], "cutter"), (["1", "it is loose"], "cutter.then")]
 )
+@pytest.mark.parametrize("shop_name", SHOPS)
 def test_killed_in_mid_round_nothing_answered_is_lost(
-    tmp_path: Path, answers: list[str], asks: str
+    tmp_path: Path, answers: list[str], asks: str, shop_name: str
 ) -> None:
     """By the signal that no program can catch, right after an answer."""
-    path, top = tmp_path / "j", sample_path().parent
-    command = [sys.executable, "-c", KILLED, str(path), *answers]
-    assert subprocess.run(command, cwd=top, check=False).returncode == -9
+    path, shop_file = tmp_path / "j", written(shop_name, tmp_path)
+    command = [sys.executable, "-c", KILLED, str(path), str(shop_file), *answers]
+    assert subprocess.run(command, cwd=TOP, check=False).returncode == -9
     with closing(open_journal(path, utc_now)) as journal:
         assert journal.verify() is None
-        shop = read_shop(sample_path(), names()).shop
+        shop = read_shop(shop_file, names()).shop
         assert key(round_of(shop, "saw", utc_now(), journal)) == asks
 
 

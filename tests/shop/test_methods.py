@@ -6,8 +6,9 @@ import pytest
 
 from shopboard.checks.registry import facts, names
 from shopboard.metrology.kind import SAID
+from shopboard.shop.kept import Loaded
 from shopboard.shop.problems import Problem, ShopFileError
-from shopboard.shop.reader import Loaded, read_shop_text
+from shopboard.shop.reader import read_shop_text
 from tests.shop.texts import MARK, SHOP, unmark
 
 STRAIGHTEDGE = """

@@ -12,8 +12,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from shopboard.desk import Desk
+from shopboard.shop.kept import Loaded
 from shopboard.shop.problems import Problem, ShopFileError, render
-from shopboard.shop.reader import Loaded, read_shop
+from shopboard.shop.reader import read_shop
 from tests.journal.helpers import Clock
 from tests.shop.texts import SHOP, unmark
 

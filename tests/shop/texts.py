@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from shopboard.shop.kept import Loaded
 from shopboard.shop.problems import Problem, ShopFileError
-from shopboard.shop.reader import Loaded, read_shop_text
+from shopboard.shop.reader import read_shop_text
 
 MARK = "»"
 """Stands right before the place where a problem must be shown."""

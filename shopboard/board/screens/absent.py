@@ -11,6 +11,7 @@ from shopboard.exit_codes import JOURNAL
 from shopboard.journal import JournalError
 from shopboard.journal.remembered import recall
 from shopboard.journal.watch import entries, last_seen
+from shopboard.locations import is_something_at
 
 
 class AbsentScreen(ShopScreen):
@@ -37,7 +38,7 @@ class AbsentScreen(ShopScreen):
             words.append((held, "out"))
         else:
             words.append(("None was open there on this computer so far.", ""))
-        if not path.parent.exists():
+        if not is_something_at(path.parent):
             words.append(("Its folder is not there either: a stick or a disk is not in.", "out"))
         words.append(("As soon as it is there, it is opened.", ""))
         lines: list[Line] = [()]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from typing import ClassVar
 
 from shopboard.board.field import Sort, field_lines
@@ -82,7 +83,9 @@ class AnywayScreen(TypingScreen):
             self.say_error(error)
             return
         self.take_in()
-        decided = standing_decision(self.desk.journal, self._found.joint)
+        decided = None
+        with suppress(JournalError):  # it is on record: what cannot be read now takes nothing back
+            decided = standing_decision(self.desk.journal, self._found.joint)
         self.board.go_back_saying(f"On record: {decided.words if decided else why}.")
 
     def do_back(self) -> None:

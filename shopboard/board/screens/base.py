@@ -9,10 +9,11 @@ from textual import events
 from textual.app import ComposeResult
 from textual.screen import Screen
 
+from shopboard.board import doors
 from shopboard.board.canvas import Canvas
 from shopboard.board.frame import SMALLEST, bar, framed
 from shopboard.board.keys import ENTER, HELP, MINUS, QUIT, Key
-from shopboard.board.paint import Line, said
+from shopboard.board.paint import Line, said, wrap
 from shopboard.journal import Entry, JournalError
 from shopboard.text import plain_signs
 
@@ -32,11 +33,16 @@ PAD_WITHOUT_NUMLOCK = ("home", "end", "pageup", "pagedown", "insert", "kp_begin"
 """What the number pad's digits send while NumLock is off, beside the arrows."""
 
 
-class ShopScreen(Screen[None]):
+class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS for 2 ms
     """A screen that draws lines and obeys the keys that it declares."""
 
+    DEFAULT_CSS = (
+        "ShopScreen { layout: vertical; background: black; color: white; overflow: hidden; }"
+    )
     AUTO_FOCUS = ""
     keys: ClassVar[tuple[Key, ...]] = (HELP,)
+    opens_in_order: ClassVar[bool] = False
+    """Whether a point that it brings up leads on to the next one of the shop's order."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -66,8 +72,7 @@ class ShopScreen(Screen[None]):
         try:
             body, keys = self._with_tag(width, height - 3), self.keys_now()
         except JournalError as error:  # it cannot be read now; the next look may do
-            body = [(), ((f"  {said(error.title)}", "out"),), ((f"  {said(error.advice)}", ""),)]
-            keys = self.keys
+            body, keys = _told(error, width), self.keys
         return framed(self.top(width), body, notice, keys, (width, height))
 
     def _with_tag(self, width: int, room: int) -> list[Line]:
@@ -109,13 +114,23 @@ class ShopScreen(Screen[None]):
         raise NotImplementedError
 
     def standing_notice(self) -> Line:
-        """Say what must be said while nothing else is."""
-        return ()
+        """Say what must be said while nothing else is: in a word, that the journal is damaged."""
+        damage = self.desk.journal.damage if self.board.has_desk else None
+        if damage is None:
+            return ()
+        sure = {0: "all entries are there", None: "nothing in it is sure"}.get(damage.seq)
+        words = f"{damage.why}: {sure or 'nothing recorded before it is sure'}"
+        return ((f" ! {words[0].upper()}{words[1:]}.", "out"),)
 
     def repaint(self) -> None:
         """Draw anew what changed; a screen that is just being put up draws itself."""
         for canvas in self.query(Canvas):
             canvas.repaint()
+
+    @property
+    def says_something(self) -> bool:
+        """Whether a sentence stands there that nobody has answered with a key."""
+        return bool(self._notice)
 
     def say(self, words: str, style: str = "bold") -> None:
         """Put a sentence on the notice line until the next key; it takes a question off it."""
@@ -233,34 +248,10 @@ class ShopScreen(Screen[None]):
         return False
 
     def do_resume(self) -> None:
-        """Go on with the newest unfinished check, or else with a task under way.
+        """Go on with the newest unfinished check, or else with a task under way."""
+        from shopboard.board.ways_in import go_on
 
-        Before that, a journal that differs from the one that was last open is asked about.
-        """
-        from shopboard.board.screens.point import PointScreen
-
-        if self.desk.journal_differs is not None:
-            from shopboard.board.screens.differs import DiffersScreen
-
-            self.app.push_screen(DiffersScreen())
-            return
-        waiting = list(self.desk.waiting)
-        if not waiting:
-            self._resume_task()
-            return
-        screen = PointScreen(waiting[0])
-        self.app.push_screen(screen)
-        screen.call_after_refresh(screen.choose, 1)
-
-    def _resume_task(self) -> None:
-        place = self.desk.task_under_way()
-        if place is None:
-            self.say("No check and no task is unfinished.")
-            return
-        from shopboard.board.screens.task_steps import TaskStepsScreen
-
-        machine_id, standing = place
-        self.app.push_screen(TaskStepsScreen(machine_id, standing.task, standing.begun))
+        go_on(self)
 
     def do_back(self) -> None:
         """Go back one screen."""
@@ -268,7 +259,14 @@ class ShopScreen(Screen[None]):
 
     def do_help(self) -> None:
         """Show every key of this screen."""
-        from shopboard.board.screens.help import HelpScreen
-
         digits = type(self).do_digit is not ShopScreen.do_digit
-        self.app.push_screen(HelpScreen(self.heading(), self.keys_now(), digits=digits))
+        self.app.push_screen(doors.HelpScreen(self.heading(), self.keys_now(), digits=digits))
+
+
+def _told(error: JournalError, width: int) -> list[Line]:
+    """Say what is the matter, and what to do, in the place of what cannot be drawn."""
+    words = ((error.title, "out"), (error.advice, ""))
+    return [
+        (),
+        *(((f"  {line}", st),) for text, st in words for line in wrap(said(text), width - 4)),
+    ]

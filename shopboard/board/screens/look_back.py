@@ -74,7 +74,7 @@ class LookBackScreen(TypingScreen):
         now = self.desk.standing
         if self._compared_with is now:
             return
-        self._compared_with, self._upto = now, self.desk.journal.count()
+        self._compared_with, self._upto = now, self.desk.journal.last_seq()
         self._glued = self._glued_up(then)
         differ = {one.after.point.full_name for one in changes(then.standing, now)}
         names = {one.id: one.name for one in self.desk.shop.machines}

@@ -17,6 +17,8 @@ from shopboard.upkeep.tags import CLEARED, REASONS, clear_tag, newest_tags, reco
 
 _OWN = "in my own words"
 
+_NONE = "I looked: it carries none"
+
 
 class TagScreen(TypingScreen):
     """A short list of reasons. One key puts the tag up; the same key twice clears it."""
@@ -34,8 +36,16 @@ class TagScreen(TypingScreen):
         standing = self.desk.standing.of_machine(self._machine.id)
         return standing.tag if standing else ""
 
+    @property
+    def _may_carry_one(self) -> bool:
+        """Whether its tag may be lost, and none is on record."""
+        newest = newest_tags(self._machine.id, self.desk.journal, 1)
+        return bool(self._tag) and not (newest and tag_words(newest[0]))
+
     def heading(self) -> str:
         """Name the machine."""
+        if self._may_carry_one:
+            return f"{self._machine.name}: does it carry a tag {DO_NOT_USE}?"
         return f"{self._machine.name}: {'clear its tag' if self._tag else f'tag it {DO_NOT_USE}'}?"
 
     def body(self, width: int, room: int) -> list[Line]:
@@ -46,13 +56,15 @@ class TagScreen(TypingScreen):
         if tag:
             lines = [*large_tag_lines([]), *why_lines(tag, width), ()]
         asked = "What was put right?" if tag else "Why must nobody use it?"
+        if self._may_carry_one:
+            asked = "Look at the machine. What does its tag say?"
         if self._in_own_words:
             lines += [((f"  {asked}", "bold"),), ()]
             lines += field_lines(self._entry, "", width)
         else:
             lines += choice_lines(asked, self._reasons(), self._chosen, _OWN, width)
         told = [(one.when, bool(tag_words(one)), str(one.body.get("why", ""))) for one in past]
-        lines += [(), *past_lines(told, now, width)]
+        lines += [(), *past_lines(told, now, width, sure=not self._may_carry_one)]
         return lines[:room]
 
     def forget_chosen(self) -> None:
@@ -60,6 +72,8 @@ class TagScreen(TypingScreen):
         self._chosen = 0
 
     def _reasons(self) -> tuple[str, ...]:
+        if self._may_carry_one:
+            return (_NONE, *REASONS)
         return CLEARED if self._tag else REASONS
 
     def do_digit(self, number: int) -> None:
@@ -70,18 +84,23 @@ class TagScreen(TypingScreen):
         elif number == len(reasons) + 1:
             self._in_own_words = True
             self.clear_field()
-        elif self._tag and self._chosen != number:
+        elif self._clears(reasons[number - 1]) and self._chosen != number:
             self._chosen = number
-            self.ask_once_more(f"{reasons[number - 1]}: press {number} once more to clear the tag.")
+            done = "keep that" if self._may_carry_one else "clear the tag"
+            self.ask_once_more(f"{reasons[number - 1]}: press {number} once more to {done}.")
         else:
             self._record(reasons[number - 1])
+
+    def _clears(self, why: str) -> bool:
+        """Tell whether these words take a tag off, or say that there is none."""
+        return why == _NONE if self._may_carry_one else bool(self._tag)
 
     def _record(self, why: str) -> None:
         machine, journal = self._machine, self.desk.journal
         # One that stands by a try that met an error is put up once more, not cleared, and so back.
         up, off = ("tag", machine.id, True, why), ("tag", machine.id, False, why)
         doubt = self.board.in_doubt
-        tagged = doubt.holds(off) or (bool(self._tag) and not doubt.holds(up))
+        tagged = doubt.holds(off) or (self._clears(why) and not doubt.holds(up))
         record = clear_tag if tagged else record_tag
         try:
             self.once(
@@ -95,9 +114,8 @@ class TagScreen(TypingScreen):
             self.say_error(error)
             return
         self.take_in()
-        self.board.go_back_saying(
-            f"{machine.name}: the tag is cleared." if tagged else f"{machine.name}: {DO_NOT_USE}."
-        )
+        off_words = "it carries no tag" if why == _NONE else "the tag is cleared"
+        self.board.go_back_saying(f"{machine.name}: {off_words if tagged else DO_NOT_USE}.")
 
     @property
     def field(self) -> Sort | None:
