@@ -12,7 +12,7 @@ from shopboard.board.machine_view import machine_lines
 from shopboard.board.paint import plain
 from shopboard.board.point_view import point_lines
 from shopboard.board.screens.help import _STATES
-from shopboard.commands.status import machine_line
+from shopboard.commands.status_lines import machine_line
 from shopboard.health import shop_standing
 from shopboard.prep.due_checks import comes_back
 from shopboard.shop.model import Shop

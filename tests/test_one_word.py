@@ -22,7 +22,8 @@ from shopboard.board.paint import plain
 from shopboard.board.tasks_view import task_rows, tasks_lines
 from shopboard.commands.cutters import cutter_json
 from shopboard.commands.points import _columns
-from shopboard.commands.status import _shop_json, machine_line
+from shopboard.commands.status import _shop_json
+from shopboard.commands.status_lines import machine_line
 from shopboard.commands.tasks import state_words as task_state
 from shopboard.commands.tasks import task_json
 from shopboard.desk import Desk

@@ -126,9 +126,20 @@ def reading(path: Path) -> Iterator[sqlite3.Connection]:
         try:
             yield db
         except (*READ_FAULTS, ValueError, TypeError) as error:
+            if is_damage(error) and _is_whole(terms):
+                raise unreadable(path) from error
             if isinstance(error, READ_FAULTS):
                 raise read_fault(error, path) from error
             raise damage_fault(path, "an entry is not what was recorded") from error
+
+
+def _is_whole(terms: Terms) -> bool:
+    """Look a second time: a disk that fails to read once looks like damage."""
+    try:
+        with closing(open_file(terms)[0]) as db:
+            return first_damage(db) is None
+    except (JournalError, *READ_FAULTS, ValueError, TypeError):
+        return False
 
 
 @contextmanager

@@ -7,6 +7,7 @@ meanwhile need not wait: it is broken off, and begun anew once that is on the di
 
 from __future__ import annotations
 
+import re
 import sqlite3
 import time
 from collections.abc import Callable, Iterator
@@ -29,6 +30,8 @@ _BUSY_MS = 5000
 
 _WAIT, _LOOK_IN = 1.0, 0.005
 """Seconds in which somebody who waits has recorded, and between two looks whether he has."""
+
+_NOT_GIVEN = re.compile(r"unable to get the page\. error code=(\d+)")
 
 _LAST = "SELECT seq, hash FROM entries ORDER BY seq DESC LIMIT 1"
 
@@ -120,9 +123,17 @@ def _beside(db: sqlite3.Connection) -> sqlite3.Connection | None:
 
 
 def structure_of(db: sqlite3.Connection) -> Damage | None:
-    """Let SQLite compare its pages, and each index with the table, and wait for it."""
+    """Let SQLite compare its pages, and each index with the table, and wait for it.
+
+    Raises:
+        sqlite3.Error: the disk did not give a page, which may be whole.
+    """
     # quick_check would leave out the indexes, and an index that lost a key
     # hides an entry from the board.
     (told,) = db.execute("PRAGMA integrity_check(1)").fetchone()
+    if (code := _NOT_GIVEN.search(told)) and int(code[1]) & 0xFF == sqlite3.SQLITE_IOERR:
+        error = sqlite3.OperationalError("disk I/O error")
+        error.sqlite_errorcode = sqlite3.SQLITE_IOERR
+        raise error
     words = " ".join(told.replace("*** in database main ***", "").split())
     return None if told == "ok" else Damage(None, f"the file's structure is damaged ({words})")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from shopboard.shop.model import CHANGED_BY, OF_THE_BODY, TURNED, CutterKind, Machine
+from shopboard.shop.machine import CHANGED_BY, OF_THE_BODY, TURNED, CutterKind, Machine
 
 Reached = Mapping[str, Mapping[str, tuple[str, ...]]]
 """By the id of a machine and what happens to it, the ids of the other modes that it happens to."""

@@ -83,7 +83,7 @@ def _read_file(
     data: bytes, name: str, shop: Report, makers: Makers, where: dict[str, str]
 ) -> tuple[list[Project], tuple[Problem, ...]]:
     """Read one file; what is wrong with it is given back, not raised."""
-    report = Report(shop.known_checks, shop.facts)
+    report = Report(shop.known_checks, shop.facts, shop.readers)
     report.unit, report.unit_known = shop.unit, shop.unit_known
     try:
         text = decode(data)

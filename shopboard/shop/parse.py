@@ -19,17 +19,17 @@ def parse(text: str, name: str, report: Report) -> dict[str, object]:
         ShopFileError: when it is no TOML, with the one problem.
     """
     if too_many_dots(text) is not None:
-        raise _not_toml(text, name, None)
+        raise _not_toml(text, name, None, report)
     try:
         data = tomli.loads(text)
     except (ValueError, RecursionError) as error:  # ValueError: also numbers of 5,000 digits
-        raise _not_toml(text, name, error) from None
+        raise _not_toml(text, name, error, report) from None
     if not check_words(data, report):
-        raise _not_toml(text, name, RecursionError())
+        raise _not_toml(text, name, RecursionError(), report)
     return data
 
 
-def _not_toml(text: str, name: str, error: Exception | None) -> ShopFileError:
+def _not_toml(text: str, name: str, error: Exception | None, report: Report) -> ShopFileError:
     from shopboard.shop.syntax import syntax_problem
 
-    return ShopFileError(name, (syntax_problem(text, error),))
+    return ShopFileError(name, (syntax_problem(text, error, report.readers),))

@@ -21,8 +21,8 @@ from shopboard.shop.problems import Problem, ShopFileError
 from shopboard.shop.read_drawer import read_drawer
 from shopboard.shop.read_machines import read_machine
 from shopboard.shop.read_safety import read_not_asked, read_shop_question
-from shopboard.shop.report import Report
-from shopboard.shop.table import Table, reads
+from shopboard.shop.report import Readers, Report
+from shopboard.shop.table import READERS, Table, reads
 
 if TYPE_CHECKING:
     from shopboard.shop.made_on import Makers
@@ -85,7 +85,7 @@ def _read(
     text: str, name: str, known_checks: Collection[str], facts: Mapping[str, Facts] | None
 ) -> tuple[Shop, tuple[Problem, ...], "OwnFiles | None"]:
     """Give the shop, the warnings and what is in the files beside it, or raise every problem."""
-    report = Report(known_checks, facts)
+    report = Report(known_checks, facts, _every_reader)
     data = parse(text, name, report)
     shop, beside = _read_top(data, report, name)
     problems: tuple[Problem, ...] = ()
@@ -146,6 +146,13 @@ def _read_project(t: Table, makers: "Makers | None") -> "Project":
     from shopboard.shop.read_project import read_project
 
     return read_project(t, makers)
+
+
+def _every_reader() -> Readers:
+    """Give every reader, with those that are only imported where a file has their tables."""
+    from shopboard.shop import read_project  # noqa: F401  it declares its own
+
+    return READERS
 
 
 _EXAMPLE_SHOP = 'write [shop], name = "Old boathouse", unit = "inch", each on its own line'

@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
-from typing import NoReturn
+from collections.abc import Callable, Collection, Mapping
+from typing import TYPE_CHECKING, NoReturn
 
 from shopboard.checks.job import Facts
 from shopboard.metrology.quantity import Unit
 from shopboard.shop.problems import Severity
 
+if TYPE_CHECKING:
+    from shopboard.shop.table import Table
+
 Path = tuple[str | int, ...]
 """The index path into what tomli gives: ``("machine", 0, "point", 2, "lever")``."""
+
+
+Readers = Mapping[str, "Callable[[Table], object]"]
+"""What reads a table, by the header of that: ``[[machine.point]]``."""
 
 
 class RefusedError(Exception):
@@ -49,9 +56,13 @@ class Report:
     """Everything found so far, and what the readers must know of the file as a whole."""
 
     def __init__(
-        self, known_checks: Collection[str] = (), facts: Mapping[str, Facts] | None = None
+        self,
+        known_checks: Collection[str] = (),
+        facts: Mapping[str, Facts] | None = None,
+        readers: Callable[[], Readers] = dict,
     ) -> None:
         self.findings: list[Finding] = []
+        self.readers = readers  # asked only to say where a key belongs
         self.known_checks = tuple(known_checks)
         self.facts: Mapping[str, Facts] = facts or {}
         self.unit: Unit = "inch"

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import contextlib
 import re
+from collections.abc import Callable
 
 from shopboard.shop.places import LostError, Scanner
 from shopboard.shop.problems import Problem, Source
-from shopboard.shop.table import readers
+from shopboard.shop.report import Readers
 from shopboard.shop.words import DEEPEST, too_many_dots
 
 _PLACE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
@@ -55,12 +56,15 @@ _LEFTOVER_HINTS = (
 )
 
 
-def syntax_problem(text: str, error: Exception | None) -> Problem:
+def syntax_problem(
+    text: str, error: Exception | None, readers: Callable[[], Readers] = dict
+) -> Problem:
     """Turn what tomli says about a text into a problem.
 
     Args:
         text: of the file, with line feeds alone at the line ends.
         error: what tomli raised; None when a name has too many parts to be read at all.
+        readers: give which tables the file can have.
     """
     source = Source(text)
     if error is None:
@@ -76,7 +80,7 @@ def syntax_problem(text: str, error: Exception | None) -> Problem:
     at = len(text)
     if place[1]:
         at = min(len(text), source.start_of(int(place[1])) + int(place[2]) - 1)
-    return _explain(source, at, message[: place.start()])
+    return _explain(source, at, message[: place.start()], readers)
 
 
 def _deepest(text: str) -> int:
@@ -96,7 +100,7 @@ def _long_number(source: Source) -> Problem:
     return source.problem(start, end, "a number of thousands of digits", "write a shorter one")
 
 
-def _explain(source: Source, at: int, message: str) -> Problem:
+def _explain(source: Source, at: int, message: str, readers: Callable[[], Readers]) -> Problem:
     """Find the place that a person would point at, and the hint."""
     scanner = Scanner(source.text[:at])
     try:
@@ -106,7 +110,7 @@ def _explain(source: Source, at: int, message: str) -> Problem:
     else:
         lost = False
     if re.search(r"twice|overwrite|Duplicate|immutable|redefine", message):
-        return _repeated(source, scanner, at)
+        return _repeated(source, scanner, at, readers)
     if re.search(r"Unterminated|Illegal character '\\n'|invalid character '\\n'", message) or (
         re.match(r"Expected ['\"]+$", message)
     ):
@@ -122,7 +126,7 @@ def _explain(source: Source, at: int, message: str) -> Problem:
     return _slip(source, scanner, at, message)
 
 
-def _repeated(source: Source, scanner: Scanner, at: int) -> Problem:
+def _repeated(source: Source, scanner: Scanner, at: int, readers: Callable[[], Readers]) -> Problem:
     """Tell where something was written first."""
     if not scanner.repeats:  # the scanner stopped before the end of a header: finish the line
         scanner = Scanner(source.text[: source.start_of(source.line_of(at) + 1)])

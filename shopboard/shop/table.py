@@ -13,7 +13,7 @@ from functools import cache
 from typing import Generic, TypeVar, overload
 
 from shopboard.shop.problems import shorten
-from shopboard.shop.report import Finding, Path, RefusedError, Report, Spot
+from shopboard.shop.report import Finding, Path, Readers, RefusedError, Report, Spot
 
 T = TypeVar("T")
 D = TypeVar("D")
@@ -158,8 +158,9 @@ class Table:
         path = (*self.path, key)
         what = f"{shorten(key)} is not a key of {self.header or 'the top of the file'}"
         meant = closest(key, missing) or closest(key, [k for k in self.asked if k not in self.raw])
-        elsewhere = [] if meant in missing else _headers_with(key, self.header)
-        full = next((head for head in readers() if head.rstrip("]").endswith(f".{key}")), "")
+        readers = self.report.readers()
+        elsewhere = [] if meant in missing else _headers_with(key, self.header, readers)
+        full = next((head for head in readers if head.rstrip("]").endswith(f".{key}")), "")
         if full and isinstance(self.raw[key], dict | list):
             self.report.add(Finding(path, what, f"write {full}", at_key=True))
             return ""
@@ -176,7 +177,7 @@ class Table:
 
 
 READERS: dict[str, Callable[[Table], object]] = {}
-"""Every reader by the header of the table that it reads; asked only to say where a key belongs."""
+"""Every reader that was imported, by the header of the table that it reads."""
 
 Reader = TypeVar("Reader", bound=Callable[..., object])
 
@@ -191,13 +192,6 @@ def reads(header: str) -> Callable[[Reader], Reader]:
     return register
 
 
-def readers() -> dict[str, Callable[[Table], object]]:
-    """Give `READERS` with those, too, that are only imported where a file has their tables."""
-    from shopboard.shop import read_project  # noqa: F401  it declares its own
-
-    return READERS
-
-
 @cache
 def keys_of(header: str) -> list[str]:
     """Give every key of a table, found out by letting its reader read an empty one."""
@@ -206,11 +200,11 @@ def keys_of(header: str) -> list[str]:
     return empty.asked
 
 
-def _headers_with(key: str, but: str) -> list[str]:
+def _headers_with(key: str, but: str, readers: Readers) -> list[str]:
     """Give the headers of the other tables that know a key, if they are few enough to help."""
     if key in ("id", "name"):
         return []
-    found = [header for header in readers() if header != but and key in keys_of(header)]
+    found = [header for header in readers if header != but and key in keys_of(header)]
     return found if len(found) <= 3 else []
 
 

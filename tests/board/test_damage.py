@@ -55,7 +55,9 @@ async def test_a_machine_that_may_be_tagged_is_looked_at_and_said_to_carry_none(
         assert f"{len(board.app.desk.shop.machines)} DO NOT USE" in shown
         shown = await board.press("1")
         assert "it may carry this tag: the journal is damaged at entry" in shown
-        shown = await board.press("d")
+        await board.press("1")  # a point
+        assert " ! The journal is damaged at entry" in board.text
+        shown = await board.press("escape", "d")
         assert "does it carry a tag DO NOT USE?" in shown
         assert "1  I looked: it carries none" in shown
         assert "press 1 once more to keep that" in await board.press("1")

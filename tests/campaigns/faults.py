@@ -9,9 +9,9 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from tests.campaigns.frame import Campaign, Try
-from tests.journal.acts import strikes
 from tests.journal.calls import failed_at
 from tests.journal.helpers import need
+from tests.journal.strikes import strikes
 
 ERRORS = {
     **dict.fromkeys(("pwrite64", "write", "ftruncate", "mkdir"), ("EIO", "ENOSPC")),
@@ -58,4 +58,4 @@ def faults(seed: int) -> Iterator[Try]:
         yield attempt
 
 
-CAMPAIGN = Campaign(faults, count=1_500, in_ci=30)
+CAMPAIGN = Campaign(faults, count=6_000, in_ci=20)

@@ -10,9 +10,9 @@ from pathlib import Path
 from random import Random
 
 from tests.campaigns.frame import Campaign, Try, chance
-from tests.journal.acts import strikes
 from tests.journal.calls import CHANGES, killed_at
 from tests.journal.helpers import filled, need, uids
+from tests.journal.strikes import strikes
 from tests.journal.writers import wait_for, writers
 
 
@@ -69,4 +69,4 @@ def kills(seed: int) -> Iterator[Try]:
         yield attempt
 
 
-CAMPAIGN = Campaign(kills, count=2_000, in_ci=10)
+CAMPAIGN = Campaign(kills, count=2_000, in_ci=8)

@@ -12,10 +12,10 @@ from pathlib import Path
 from random import Random
 
 from tests.campaigns.frame import Campaign, Try, chance
-from tests.journal.acts import Strike, strikes
 from tests.journal.calls import CHANGES, killed_at
 from tests.journal.disk import LoopDisk, loop_disk
 from tests.journal.helpers import need, uids
+from tests.journal.strikes import Strike, strikes
 from tests.journal.writers import wait_for, writers
 
 
@@ -87,4 +87,4 @@ def cuts(seed: int) -> Iterator[Try]:
         yield attempt
 
 
-CAMPAIGN = Campaign(cuts, count=1_000, in_ci=12)
+CAMPAIGN = Campaign(cuts, count=1_000, in_ci=6)

@@ -13,7 +13,6 @@ from tests.campaigns.frame import Campaign, Failure, Try, chance, failures, name
 SEED = 20260601
 
 
-@pytest.mark.root  # some need it; they say why when they cannot run
 @pytest.mark.parametrize("name", [name for name in names() if named(name)[0].in_ci])
 def test_a_slice_of_each_campaign_fails_nowhere(name: str) -> None:
     campaign, about = named(name)

@@ -9,49 +9,22 @@ from __future__ import annotations
 import shutil
 import sys
 from collections.abc import Callable
+from contextlib import closing
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import NamedTuple
 
 from shopboard.journal import errors
 from shopboard.journal.backup import back_up
-from tests.journal.calls import Call, Outcome, calls_of
-from tests.journal.helpers import filled, uids, writer_command
-
-BACK_UP = """
-import sys
-from pathlib import Path
-from shopboard.journal.backup import back_up
-back_up(Path(sys.argv[1]), Path(sys.argv[2]))
-"""
-
-RESTORE = """
-import sys
-from datetime import UTC, datetime
-from pathlib import Path
-from shopboard.journal.restore import made_ready, put_in_place
-with made_ready(Path(sys.argv[1]), Path(sys.argv[2])) as ready:
-    put_in_place(ready, datetime(2026, 6, 2, 9, 0, tzinfo=UTC))
-"""
-
-NO_LINKS = """
-import os
-def refuse(*_):
-    raise PermissionError(1, "Operation not permitted")
-os.link = refuse
-"""
-"""As on a stick whose file system gives no file two names."""
-
-SALVAGE = """
-import sys
-from datetime import UTC, datetime
-from pathlib import Path
-from shopboard.after_salvage import unproven_entries
-from shopboard.journal.salvage import salvage
-salvage(Path(sys.argv[1]), Path(sys.argv[2]), lambda: datetime.now(UTC), unproven_entries)
-"""
+from shopboard.journal.copies import keep_one
+from tests.journal.calls import Outcome
+from tests.journal.helpers import filled, plainly, uids, writer_command
+from tests.journal.programs import BACK_UP, BRING_UP, KEEP, NO_LINKS, RESTORE, SALVAGE
 
 ROLLBACK = b"what a power cut left" * 100
 """Stands for the rollback file beside a journal that does not open."""
+
+PROBE = str(Path(__file__).with_name("probe.py"))
 
 _ERRORS = tuple(name for name in vars(errors) if name.startswith("Journal"))
 
@@ -220,6 +193,53 @@ def _restored_over_a_broken_one(folder: Path, outcome: Outcome) -> bool:
     return new and len(uids(path)) == 20
 
 
+def _kept(folder: Path, outcome: Outcome) -> bool:
+    """Every copy that bears a name is whole, and none is gone before there is a newer one."""
+    entries = sorted(len(uids(one)) for one in (folder / "copies").glob("*.sqlite3"))
+    assert entries in ([20], [20, 40], [40]), entries
+    assert len(uids(journal_in(folder))) == 40
+    done = 40 in entries
+    _refused_in_words(outcome, done=done)
+    assert done or outcome.code != 0, "it said that it made a copy"
+    return done
+
+
+def _a_copy_of_twenty_by_age(folder: Path) -> None:
+    copies = folder / "copies"
+    copies.mkdir()
+    filled(journal_in(folder), 20)
+    keep_one(journal_in(folder), copies, datetime(2026, 6, 2, 8, 0, tzinfo=UTC))
+    filled(journal_in(folder), 20)
+
+
+def _brought_up(folder: Path, outcome: Outcome) -> bool:
+    """The journal is of the old form or of the new one, and of the new only beside a copy."""
+    path = journal_in(folder)
+    assert len(uids(path)) == 40
+    with closing(plainly(path)) as db:
+        form = int(db.execute("PRAGMA user_version").fetchone()[0])
+    copy = folder / "journal.before-v2"
+    assert form == 1 or copy.exists()
+    if copy.exists():
+        assert len(uids(copy)) == 40
+    if outcome.code > 0:
+        last = outcome.error.strip().splitlines()[-1]
+        assert last.startswith("shopboard.journal.errors.Journal"), last
+        assert "JournalDamaged" not in last, last
+    assert form == 2 or outcome.code != 0
+    return form == 2
+
+
+def _looked_through(folder: Path, outcome: Outcome) -> bool:
+    """A file that is whole is never called damaged, whatever the disk does."""
+    assert outcome.code <= 0, outcome.error
+    assert "amage" not in "".join(outcome.said), outcome.said
+    there = len(uids(journal_in(folder)))
+    assert there in (40, 41)
+    assert there == 41 or "append ok" not in outcome.said
+    return there == 41
+
+
 def _salvaged(folder: Path, outcome: Outcome) -> bool:
     """A whole new journal, or none."""
     assert (folder / "broken").exists()
@@ -249,47 +269,15 @@ ACTS = {
     "restore over a broken one where there are no links": Act(
         _does_not_open, _code(NO_LINKS + RESTORE, "copy", "journal"), _restored_over_a_broken_one
     ),
+    "keep a copy by age": Act(_a_copy_of_twenty_by_age, _code(KEEP, "journal", "copies"), _kept),
+    "bring up to a newer form": Act(_forty, _code(BRING_UP, "journal"), _brought_up),
+    "look through": Act(
+        _forty,
+        lambda folder: [sys.executable, "-B", PROBE, str(journal_in(folder))],
+        _looked_through,
+    ),
     "salvage": Act(_one_of_twenty_is_damaged, _code(SALVAGE, "broken", "new"), _salvaged),
     "salvage where there are no links": Act(
         _one_of_twenty_is_damaged, _code(NO_LINKS + SALVAGE, "broken", "new"), _salvaged
     ),
 }
-
-
-class Strike(NamedTuple):
-    """A call of an act, at which something befalls it."""
-
-    name: str
-    """Of the act."""
-    call: Call
-    template: Path
-    """The folder as it is before; it is made once, and copied from then on."""
-
-    def set_up(self, folder: Path) -> None:
-        """Make the folder of the act."""
-        shutil.copytree(self.template, folder)
-
-    def command(self, folder: Path) -> list[str]:
-        """Give the program that does it."""
-        return ACTS[self.name].command(folder)
-
-    def hold(self, folder: Path, outcome: Outcome, blow: str) -> bool:
-        """Hold what is there against what was said; tell whether the act took place."""
-        try:
-            return ACTS[self.name].after(folder, outcome)
-        except Exception as error:
-            error.add_note(f"{self.name}, {blow} at {self.call}; {outcome}")
-            raise
-
-
-def strikes(place: Path, *names: str) -> list[Strike]:
-    """Give every call by which these acts, or all, touch a file; templates stay at `place`."""
-    found = []
-    for name in names or ACTS:
-        template, whole = place / f"{name} before", place / f"{name} done"
-        template.mkdir()
-        ACTS[name].ready(template)
-        shutil.copytree(template, whole)
-        calls = calls_of(ACTS[name].command(whole), whole)
-        found += [Strike(name, one, template) for one in calls]
-    return found

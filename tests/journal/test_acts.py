@@ -7,10 +7,11 @@ from pathlib import Path
 import pytest
 
 from tests.campaigns.power_cuts import cut_act
-from tests.journal.acts import ACTS, Strike, strikes
+from tests.journal.acts import ACTS
 from tests.journal.calls import CHANGES, killed_at
 from tests.journal.disk import loop_disk
 from tests.journal.helpers import need
+from tests.journal.strikes import Strike, strikes
 
 
 def spread(name: str, place: Path, number: int) -> list[Strike]:

@@ -23,8 +23,8 @@ from shopboard.journal.copies import (
     newest_copy,
     past_keeping,
 )
-from tests.journal.acts import BACK_UP
 from tests.journal.helpers import filled, need, opened, uids, writer_command
+from tests.journal.programs import BACK_UP
 
 NOW = datetime(2026, 6, 1, 9, 0, tzinfo=UTC)
 

@@ -250,7 +250,7 @@ def test_damage_is_called_so_only_when_the_whole_file_can_be_read(path: Path) ->
     assert type(read_fault(malformed, path)) is JournalCannotRead
 
 
-@pytest.mark.parametrize("first", [1, 3, 5, 8, 12])
+@pytest.mark.parametrize("first", [1, 3, 5, 8, 12, 30, 60])
 def test_a_disk_that_cannot_read_is_not_called_damage(path: Path, first: int) -> None:
     """When the disk fails for good while reading, the file may be whole: the words say that."""
     need("strace")

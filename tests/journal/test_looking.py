@@ -117,6 +117,10 @@ INDEXES = (
 )
 
 
+UNCOUNTED = ("entries_refers", "entries_clock")
+"""How many they should hold is not known without a walk over the table."""
+
+
 def _a_key_twice(path: Path, index: str, which: int) -> None:
     """Let the page of an index hold one of its keys once more, at its end.
 
@@ -437,3 +441,37 @@ def test_the_newest_time_is_one_that_was_recorded(hourly: Path) -> None:
             found = journal.newest_when()
             told = journal.damage is not None
             assert found == right.replace(hour=16 if told else 17)
+
+
+def test_a_key_that_leads_elsewhere_leaves_all_unsure_until_the_lost_entry_is_found(
+    filled: Path,
+) -> None:
+    """What it leads to is sound by itself, so its number tells nothing of what was lost."""
+    with closing(opened(filled)) as journal:
+        newest, older = (one.seq for one in journal.recent("check", "saw", "mitre"))
+    raw = filled.read_bytes()
+    key = b"checksawmitre" + bytes([newest])
+    (at,) = (one for one in range(len(raw)) if raw.startswith(key, one))
+    end = at + len(key)
+    for elsewhere in (older - 2, newest - 1):
+        filled.write_bytes(raw[: end - 1] + bytes([elsewhere]) + raw[end:])
+        with closing(opened(filled)) as journal:
+            assert newest not in {one.seq for one in journal.recent("check", "saw", "mitre")}
+            assert journal.damage is not None
+            assert journal.damage.seq is None
+            _all(journal)
+            assert journal.damage == Damage(
+                newest, f"entry {newest} is not found where it was recorded"
+            )
+            journal.recent("check", "saw", "mitre")
+            assert journal.damage.seq == newest  # it is known by now what is lost
+
+
+@pytest.mark.parametrize("index", [one for one in INDEXES if one not in UNCOUNTED])
+def test_a_look_begins_with_counting_the_keys(filled: Path, index: str) -> None:
+    """A void too many would hide a result, and no question reads the void itself."""
+    _a_key_twice(filled, index, 0)
+    with closing(opened(filled)) as journal:
+        journal.look(None, 0)
+        assert journal.damage is not None
+        assert journal.damage.seq is None

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from shopboard.board.machine_view import machine_lines
 from shopboard.board.pane_view import pane
 from shopboard.commands.cutters import cutter_json
-from shopboard.commands.status import machine_line
+from shopboard.commands.status_lines import machine_line
 from shopboard.health import shop_standing
 from shopboard.journal import Entry
 from shopboard.prep.job_list import Present

@@ -67,7 +67,7 @@ class HelpScreen(ShopScreen):
         lines.append(())
         for state, meaning in _STATES:
             lines += _beside(f"  {STATE_MARKS[state]} {state:<9}", state, meaning, width)
-        tagged = "tagged by hand, until its tag is cleared"
+        tagged = "tagged by hand, or its tag may be lost; until cleared"
         lines += _beside(f"  {TAG_MARK} DO NOT USE ", "danger", tagged, width)
         lines.append(())
         for words in (
