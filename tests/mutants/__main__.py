@@ -142,8 +142,7 @@ def main() -> int:
     parser.add_argument("--count", type=int, default=500)
     parser.add_argument("--room", choices=ROOMS, nargs="+", default=list(ROOMS))
     asked = parser.parse_args()
-    import hypothesis  # noqa: F401  loaded once, before the forks
-    import numpy  # noqa: F401, ICN001
+    import numpy  # noqa: F401, ICN001  loaded once, before the forks
     import pytest  # noqa: F401
     import scipy.stats  # noqa: F401
 
