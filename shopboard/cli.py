@@ -106,7 +106,7 @@ def _explain(error: Exception, argv: Sequence[str]) -> int:
     """Say in plain words what stopped a command, and give the exit code for it."""
     from shopboard.commands.errors import explain
 
-    pairs = zip(argv, [*argv[1:], ""], strict=True)
+    pairs = zip(argv, [*argv[1:], ""], strict=False)  # there may be no words at all
     named = [(word, value) for word, value in pairs if word.partition("=")[0] == "--journal"]
     word, value = named[-1] if named else ("", "")
     return explain(error, word.partition("=")[2] or value)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, NamedTuple
 
 from shopboard.checks import registry
 from shopboard.checks.guided import GuidedCheck
@@ -14,6 +15,18 @@ from shopboard.point_job import job_for
 from shopboard.shop.model import Point, Shop
 from shopboard.standing import ShopStanding
 from shopboard.visit import Visit
+
+if TYPE_CHECKING:
+    from shopboard.checks.need import Need
+
+
+class Then(NamedTuple):
+    """What a plan leads on to after a point."""
+
+    names: tuple[str, ...]
+    """Full names of the points, in the order of the plan."""
+    need_of: Callable[[str], Need | None]
+    """Gives what the work asks of one of them as things stand by then."""
 
 
 def next_points(

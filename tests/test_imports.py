@@ -5,9 +5,13 @@ from __future__ import annotations
 import ast
 import subprocess
 import sys
+from collections.abc import Iterable, Mapping
+from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
 import pytest
+
+from shopboard.board import doors
 
 PACKAGE = Path(__file__).parent.parent / "shopboard"
 
@@ -172,6 +176,60 @@ def test_a_room_imports_only_from_rooms_before_it(path: Path) -> None:
         allowed.discard("board")
     rooms = {_room_of(name) for name in _imports(path)} - {None}
     assert rooms <= allowed
+
+
+MODULES = {
+    ".".join(path.relative_to(PACKAGE.parent).with_suffix("").parts).removesuffix(".__init__"): path
+    for path in SOURCES
+}
+
+
+def _circle(graph: Mapping[str, Iterable[str]]) -> list[str]:
+    """Give modules of which each imports the next, and the last one the first; none where none."""
+    try:
+        TopologicalSorter(graph).prepare()
+    except CycleError as error:
+        return list(error.args[1])
+    return []
+
+
+def _graph() -> dict[str, set[str]]:
+    """Give what each module imports of the package, lazily or not."""
+    return {
+        name: {one if one in MODULES else one.rpartition(".")[0] for one in _imports(path)} - {name}
+        for name, path in MODULES.items()
+    }
+
+
+def test_no_module_imports_itself_through_others() -> None:
+    graph = _graph()
+    assert _circle(graph) == []
+    base, board = "shopboard.board.screens.base", "shopboard.board.screens.board"
+    assert base in graph[board], "the screens are among what is looked at"
+    graph[base].add(board)
+    assert {base, board} <= set(_circle(graph)), "a circle that is put in is found"
+
+
+def test_every_door_opens_the_screen_that_it_names() -> None:
+    """The type checker knows what each takes; that a file bears its name is seen here."""
+    named = [name.rpartition(".")[2] for name in _type_imports(MODULES["shopboard.board.doors"])]
+    assert "PointScreen" in named
+    assert [name for name in named if getattr(doors, name).__name__ != name] == []
+
+
+def _type_imports(path: Path) -> list[str]:
+    """Give what a file imports for types alone."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    tests = (one for one in ast.walk(tree) if isinstance(one, ast.If))
+    only = (one for test in tests if "TYPE_CHECKING" in ast.unparse(test.test) for one in test.body)
+    imports = (one for one in only if isinstance(one, ast.ImportFrom))
+    return [f"{one.module}.{alias.name}" for one in imports for alias in one.names]
+
+
+def test_nobody_takes_a_screen_through_its_door_before_it_is_opened() -> None:
+    """`from shopboard.board.doors import ...` would import the screen at once."""
+    taken = [path.name for path in SOURCES if any(".doors." in one for one in _imports(path))]
+    assert taken == []
 
 
 def test_whoever_records_what_happened_tells_the_shop_whose_cutters_were_used() -> None:

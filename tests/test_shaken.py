@@ -159,7 +159,7 @@ def test_a_tag_that_may_be_lost_is_as_strong_as_one_that_stands(places: tuple[Pa
         point = desk.shop.points["saw.mitre"]
         visit, person = start(desk.journal, desk.shop, point), Person(0.0)
         assert visit.step is not None
-        assert visit.step.title == f"This machine is tagged DO NOT USE: {why}"
+        assert visit.step.title == f"DO NOT USE: {why}"
         while visit.step is not None:
             visit.answer(person.answer(visit.step, visit.job))
     states, _, _ = _state(shop, journal)

@@ -20,6 +20,7 @@ from textual.screen import Screen
 from textual.worker import WorkerFailed
 
 from shopboard import exit_codes
+from shopboard.board import doors
 from shopboard.board.in_doubt import InDoubt
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.board import BoardScreen
@@ -40,6 +41,7 @@ LOOK_CLOSER_AFTER = 1.0
 
 SOON = (
     "shopboard.board.screens.projects",
+    "shopboard.board.screens.joints",
     "shopboard.board.screens.glue_up",
     "shopboard.outlook",
     "shopboard.drift_past",
@@ -176,12 +178,8 @@ class BoardApp(App[None], inherit_css=False):
         if self._desk is not None:
             return BoardScreen()
         if self.absent is not None:
-            from shopboard.board.screens.absent import AbsentScreen
-
-            return AbsentScreen()
-        from shopboard.board.screens.first_run import BrokenFileScreen, FirstRunScreen
-
-        return BrokenFileScreen(self._problems) if self._problems else FirstRunScreen()
+            return doors.AbsentScreen()
+        return doors.BrokenFileScreen(self._problems) if self._problems else doors.FirstRunScreen()
 
     def on_mount(self) -> None:
         """Start the clock and answer to being told to stop."""
@@ -355,8 +353,6 @@ class BoardApp(App[None], inherit_css=False):
 
     def _look_for_a_shop(self) -> None:
         """Open the shop as soon as its file can be used."""
-        from shopboard.board.screens.first_run import BrokenFileScreen
-
         if not is_something_at(self.shop_file):
             return
         before, was_absent = self._problems, self.absent is not None
@@ -370,11 +366,9 @@ class BoardApp(App[None], inherit_css=False):
                 self.begin_copying()
         elif self.absent is not None:
             if not was_absent:
-                from shopboard.board.screens.absent import AbsentScreen
-
-                self.push_screen(AbsentScreen())
+                self.push_screen(doors.AbsentScreen())
         elif self._problems != before:
-            self.push_screen(BrokenFileScreen(self._problems))
+            self.push_screen(doors.BrokenFileScreen(self._problems))
 
     def begin_journal(self) -> None:
         """Make a journal where there is none, and open it."""

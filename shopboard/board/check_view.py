@@ -217,6 +217,6 @@ def _answers(step: Step, entry: str, width: int) -> list[Line]:
             understood = ""
         return field_lines(entry, understood, width)
     if isinstance(step, Words):  # of a long note, its end is seen
-        return [(("  > ", "bold"), (f"{entry[-(width - 6) :]}_", "bold"))]
+        return field_lines(entry, "", width)
     words = "keep it on record" if isinstance(step, Finding) else "done, go on"
     return [(("  Enter ", "key"), (f" {words}", "bold"))]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from shopboard.board.cutters_view import SHARP_STYLES
-from shopboard.board.field import MINUS_ONCE_MORE
+from shopboard.board.field import MINUS_ONCE_MORE, field_lines
 from shopboard.board.glyphs import big
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.dates import day, told_on
@@ -62,8 +62,7 @@ def cutter_lines(
     if field is not None:
         asked, typed = field
         lines += [((f"  {text}", "bold"),) for text in wrap(asked, width - 4)]
-        hint = f"   {MINUS_ONCE_MORE}" if typed == "-" else ""
-        lines.append((("  > ", "bold"), (f"{typed[-(width - 6) :]}_", "bold"), (hint, "dim")))
+        lines += field_lines(typed, MINUS_ONCE_MORE if typed == "-" else "", width)
     else:
         for number, words in enumerate(choices, 1):
             mark = "►" if number == chosen else " "

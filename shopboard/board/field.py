@@ -90,9 +90,16 @@ def echo(text: str, unit: Unit) -> str:
     return leaf(mm, unit)
 
 
-def field_lines(shown: str, understood: str, width: int) -> list[Line]:
-    """Draw a field: what is typed, and beside it, to its end, how that is understood."""
+def field_lines(entry: str, understood: str, width: int) -> list[Line]:
+    """Draw a field: the end of what is typed, and beside it, to its end, how that is understood."""
+    beside = len("   ") + _NARROWEST if understood else 0
+    shown = entry
+    while shown and cell_len(shown) > width - len("  > _") - beside:
+        shown = shown[1:]
+    field: Line = (("  > ", "bold"), (f"{shown}_", "bold"))
+    if not understood:
+        return [field]
     aside = len("  > _   ") + cell_len(shown)
-    words = wrap(understood, max(width - aside, _NARROWEST)) or [""]
-    first: Line = (("  > ", "bold"), (f"{shown}_", "bold"), (f"   {words[0]}", "dim"))
+    words = wrap(understood, width - aside)
+    first: Line = (*field, (f"   {words[0]}", "dim"))
     return [first, *(((f"{'':{aside}}{one}", "dim"),) for one in words[1:])]

@@ -25,6 +25,9 @@ from shopboard.shop.project import Joint, Project
 ANSWER_MARKS = {"GO": "■", "HOLD": "‖"}
 """One character for lists; the words tell them apart, too."""
 
+GONE = "It is no longer in the shop file."
+"""Said in the place of a project."""
+
 _STYLES = {"GO": "true", "HOLD": "near"}
 """Red is for danger to a person: to hold is none."""
 

@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from rich.cells import cell_len
 
+from shopboard.board.field import field_lines
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.metrology.kind import SAID, measure
@@ -45,7 +46,7 @@ def ask_lines(entry: str, understood: str, size: tuple[int, int]) -> list[Line]:
         (("  Which day? A day such as 2026-05-01, or 12 for 12 days ago.", "bold"),),
         (("  A moment such as 2026-05-01 14:30 will do, too.", ""),),
         (),
-        (("  > ", "bold"), (f"{said(entry)}_", "bold"), (f"   {said(understood)}", "dim")),
+        *field_lines(said(entry), said(understood), width),
         (),
     ]
     words = (

@@ -101,7 +101,7 @@ def copies_folder(shop_file: Path, journal: Path) -> Path:
     try:
         named_there = read_shop(shop_file, names()).shop.copies
     except ShopFileError:
-        say("The shop file cannot be used; the copy goes beside the journal.")
+        say("The shop file cannot be used, so copies are looked for and made beside the journal.")
         named_there = ""
     return copies_place(shop_file, named_there) if named_there else folder_beside(journal)
 

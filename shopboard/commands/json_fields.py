@@ -459,6 +459,7 @@ FIELDS: Mapping[str, Fields] = {
         "copies[].copy": "the file",
         "copies[].made": "when, by the clock of that day",
         "copies[].entries": "how many it holds",
+        "copies[].another": "whether it is of another journal than the one there",
     },
     "salvage": {
         "from": "the broken file, which is left as it is",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from contextlib import suppress
 from pathlib import Path
 
 from shopboard import exit_codes
@@ -12,6 +13,8 @@ from shopboard.commands.output import out_json, prompt, say
 from shopboard.commands.shared import paths
 from shopboard.dates import day
 from shopboard.desk import utc_now
+from shopboard.journal import JournalError
+from shopboard.journal.backup import reading, state_of
 from shopboard.journal.copies import Copy, copies_in
 from shopboard.journal.faults import named
 from shopboard.journal.queries import as_time
@@ -19,6 +22,7 @@ from shopboard.journal.restore import Loss, Ready, made_ready, put_in_place
 from shopboard.locations import file_named, is_folder
 
 _MOST_PLACES = 20
+OTHER = " (of another journal)"
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -44,10 +48,10 @@ def run(options: argparse.Namespace) -> int:
     """Restore the journal."""
     shop, path = paths(options)
     if options.source is None:
-        return _list_copies(copies_folder(shop, path), "FROM is missing", options)
+        return _list_copies(copies_folder(shop, path), path, "FROM is missing", options)
     source = file_named(options.source)
     if is_folder(source):
-        return _list_copies(source, f"{named(source)} is a folder", options)
+        return _list_copies(source, path, f"{named(source)} is a folder", options)
     with made_ready(source, path) as ready:
         if not options.json:
             _say_what_it_is(ready, source, path)
@@ -64,18 +68,19 @@ def run(options: argparse.Namespace) -> int:
     return exit_codes.ALL_RIGHT if agreed else exit_codes.USAGE
 
 
-def _list_copies(folder: Path, why: str, options: argparse.Namespace) -> int:
+def _list_copies(folder: Path, journal: Path, why: str, options: argparse.Namespace) -> int:
     try:
         copies = copies_in(folder, None)
     except OSError:
         copies = []
+    others = _of_another(folder, journal, copies)
     if options.json:
-        out_json({"copies": [_copy_json(one) for one in copies]})
+        out_json({"copies": [_copy_json(one, others) for one in copies]})
         return exit_codes.ALL_RIGHT
     if not copies:
         raise UsageError(f"{why}: name a copy; there is none in {named(folder)}")
     say(f"shopboard: {why}: name a copy. In {named(folder)} are, the newest first:")
-    say(*(f"  {_copy(one)}" for one in copies))
+    say(*(f"  {_copy(one)}{OTHER if one in others else ''}" for one in copies))
     return exit_codes.USAGE
 
 
@@ -138,10 +143,24 @@ def _json(
     }
 
 
+def _of_another(folder: Path, journal: Path, copies: list[Copy]) -> list[Copy]:
+    """Give those of another journal than the present one, as far as that can be read."""
+    with suppress(JournalError, OSError), reading(journal) as db:
+        first = state_of(db).first_uid
+        own = copies_in(folder, first) if first else copies
+        return [one for one in copies if one not in own]
+    return []
+
+
 def _copy(one: Copy) -> str:
     when = f"{day(one.made)} {one.made:%H:%M}"
     return f"{when}, {_entries(one.entries)}: {named(Path(one.path.name))}"
 
 
-def _copy_json(one: Copy) -> dict[str, object]:
-    return {"copy": str(one.path), "made": one.made.isoformat(), "entries": one.entries}
+def _copy_json(one: Copy, others: list[Copy]) -> dict[str, object]:
+    return {
+        "copy": str(one.path),
+        "made": one.made.isoformat(),
+        "entries": one.entries,
+        "another": one in others,
+    }

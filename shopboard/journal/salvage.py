@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from shopboard.journal import carve
-from shopboard.journal.backup import cannot_copy, confirm, part_of, to_the_disk
+from shopboard.journal.backup import NOTHING_LEFT, confirm, part_of, to_the_disk
 from shopboard.journal.chain import GENESIS, Fields, first_damage, seal
 from shopboard.journal.draft import draft
 from shopboard.journal.entry import SALVAGED, VOID, NewEntry, new_uid
@@ -251,11 +251,12 @@ def _write(
             record(db, [draft(one) for one in entries], now)
             damage = first_damage(db)
         to_the_disk(part)
-    except sqlite3.Error as error:
-        full = primary_code(error) == sqlite3.SQLITE_FULL
-        raise cannot_copy(part, "the disk is full" if full else str(error)) from error
+    except (sqlite3.Error, JournalCannotWrite) as error:
+        cause = error.__cause__ if isinstance(error, JournalCannotWrite) else error
+        full = cause is not None and primary_code(cause) == sqlite3.SQLITE_FULL
+        raise _cannot_make(part, "the disk is full" if full else str(cause or error)) from error
     except OSError as error:
-        raise cannot_copy(part, reason(error)) from error
+        raise _cannot_make(part, reason(error)) from error
     if damage is not None:
         raise damage_fault(part, damage.what)
     return count, len(entries)
@@ -265,7 +266,15 @@ def _made(part: Path) -> int:
     try:
         return os.open(part, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
     except OSError as error:
-        raise cannot_copy(part, reason(error)) from error
+        raise _cannot_make(part, reason(error)) from error
+
+
+def _cannot_make(part: Path, why: str) -> JournalCannotWrite:
+    return JournalCannotWrite(
+        f"The new journal could not be written to {named(part.parent)}: {why}.",
+        f"{NOTHING_LEFT} The broken file was left as it is. Name a file on another disk:"
+        " `shopboard salvage FROM TO`.",
+    )
 
 
 def _add_rows(
@@ -314,4 +323,4 @@ def _rename(part: Path, target: Path) -> None:
     try:
         part.replace(target)
     except OSError as error:
-        raise cannot_copy(target, reason(error)) from error
+        raise _cannot_make(target, reason(error)) from error

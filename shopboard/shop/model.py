@@ -138,6 +138,11 @@ class Shop:
         return found | {old: one.id for one in self.drawer.others for old in one.was}
 
     @cached_property
+    def projects_by_id(self) -> "dict[str, Project]":
+        """Every project by its id."""
+        return {project.id: project for project in self.projects}
+
+    @cached_property
     def machines_by_id(self) -> dict[str, Machine]:
         """Every machine by its id."""
         return {machine.id: machine for machine in self.machines}

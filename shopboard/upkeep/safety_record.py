@@ -89,9 +89,14 @@ def may_carry(why: str) -> str:
     return f"it may carry this tag: {why}"
 
 
+def is_unsure(tag: str) -> bool:
+    """Tell whether such words say that a machine may carry a tag, or what is on it."""
+    return tag.startswith(may_carry(""))
+
+
 def see_to(machine: str, tag: str) -> str:
     """Say what is done about a machine with such words on its tag."""
-    if tag.startswith(may_carry("")):
+    if is_unsure(tag):
         return f"look whether {machine} carries a tag; put it on record, or that there is none"
     return f"see to {machine} first, then clear its tag"
 

@@ -8,7 +8,15 @@ from __future__ import annotations
 from shopboard.checks.setting import MANUAL
 from shopboard.checks.steps import AnswerError, Caution, Option, Words
 from shopboard.journal import Entry, NewEntry, Store, new_uid
-from shopboard.upkeep.safety_record import DO_NOT_USE, LOST, TAG, lost_tags, may_carry, tag_words
+from shopboard.upkeep.safety_record import (
+    DO_NOT_USE,
+    LOST,
+    TAG,
+    is_unsure,
+    lost_tags,
+    may_carry,
+    tag_words,
+)
 
 REASONS = (
     "a guard is off or damaged",
@@ -114,12 +122,14 @@ TAG_STEP = "tagged"
 
 def tag_caution(why: str) -> Caution:
     """Show a tag's words before hands go to the machine."""
+    title = f"This machine is tagged {DO_NOT_USE}: {why}"
+    first = "A check leaves the tag on. Start the machine only if the words on its tag allow it."
+    if is_unsure(why):
+        title = f"{DO_NOT_USE}: {why}"
+        first = "Look at it. Start it only if it carries none, or if the words on its tag allow it."
     return Caution(
         key=TAG_STEP,
-        title=f"This machine is tagged {DO_NOT_USE}: {why}",
-        lines=(
-            "A check leaves the tag on. Start the machine only if the words on its tag allow it.",
-            MANUAL,
-        ),
+        title=title,
+        lines=(first, MANUAL),
         options=(Option("read", "I have read it"),),
     )

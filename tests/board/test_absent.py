@@ -140,3 +140,17 @@ async def test_swapped_in_mid_check_no_answer_goes_into_the_wrong_one(place: Pla
             assert made.count() == 9
         right.replace(place.journal_file)
         assert "Look for light" not in await board.press("3")
+
+
+async def test_what_was_recorded_is_remembered_within_a_second_or_two(place: Place) -> None:
+    """Whoever is killed then misses no older copy that is put there."""
+    async with place.open() as board:
+        await in_mid_check(board)
+        count = board.app.desk.journal.count()
+        for _ in range(30):
+            known = recall(place.journal_file)
+            if known is not None and known.last == count:
+                break
+            await board.pilot.pause(0.1)
+        assert known is not None
+        assert known.last == count

@@ -10,11 +10,12 @@ from textual import events
 from shopboard.board.canvas import Canvas
 from shopboard.board.glyphs import big
 from shopboard.board.paint import Line, plain
-from shopboard.board.screens.glue_up import AnswerScreen
+from shopboard.board.screens.glue_up import GlueUpScreen
+from shopboard.board.screens.joints import JointsScreen
 from shopboard.board.screens.machine import MachineScreen
 from shopboard.board.screens.needs import NeedsScreen
 from shopboard.board.screens.point import PointScreen
-from shopboard.board.screens.projects import JointsScreen, ProjectsScreen
+from shopboard.board.screens.projects import ProjectsScreen
 from shopboard.journal import JournalError, NewEntry, new_uid, open_journal
 from shopboard.past import record_happening
 from shopboard.upkeep.tags import record_tag
@@ -65,7 +66,7 @@ async def test_by_the_number_pad_from_the_board_to_the_check(
         assert "■ GO" in text
         assert "‖ HOLD" in text
         text = await board.press("3")
-        assert isinstance(board.app.screen, AnswerScreen)
+        assert isinstance(board.app.screen, GlueUpScreen)
         assert large("HOLD", 2 if width == 160 else 1) in text
         assert board.says("Table saw: Mitre stop at 45 is unproven: never checked.")
         assert board.says("→ check Table saw: Mitre stop at 45: about 25 min")

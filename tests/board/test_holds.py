@@ -8,7 +8,7 @@ import pytest
 
 from shopboard.board.screens.anyway import AnywayScreen
 from shopboard.board.screens.check import CheckScreen
-from shopboard.board.screens.glue_up import AnswerScreen
+from shopboard.board.screens.glue_up import GlueUpScreen
 from shopboard.board.screens.needs import NeedsScreen
 from shopboard.board.screens.point import PointScreen
 from shopboard.journal import JournalCannotRead, NewEntry, new_uid, open_journal
@@ -44,7 +44,7 @@ async def test_the_check_of_a_hold_knows_what_it_is_for(
     """From the answer by Enter and 1: it stands above every step, also after a restart."""
     async with loft.open(width, height) as board:
         await to_the_answer(board)
-        assert isinstance(board.app.screen, AnswerScreen)
+        assert isinstance(board.app.screen, GlueUpScreen)
         assert board.says("check Saw: Blade upright, and set it right")
         await board.press("enter")
         assert isinstance(board.app.screen, PointScreen)
@@ -92,7 +92,7 @@ async def test_the_person_goes_on_all_the_same_and_takes_it_back(
         assert isinstance(board.app.screen, AnywayScreen)
         assert board.says("Why do you go on all the same?")
         await board.press("1")
-        assert isinstance(board.app.screen, AnswerScreen)
+        assert isinstance(board.app.screen, GlueUpScreen)
         assert board.says("Your decision: glued up on hold, ")
         assert board.says("dry-fitted: it closes well enough")
         assert " v  take back" in board.lines[-1]
@@ -119,7 +119,7 @@ async def test_a_decision_that_cannot_be_read_again_is_not_recorded_twice(
         with monkeypatch.context() as patched:
             patched.setattr("shopboard.board.screens.anyway.standing_decision", unread)
             await board.press("1")
-        assert isinstance(board.app.screen, AnswerScreen)
+        assert isinstance(board.app.screen, GlueUpScreen)
         assert board.says("On record: dry-fitted: it closes well enough.")
         assert len(board.app.desk.journal.newest(("glue-up",), 10**6, 10**6, 9)) == 1
 
@@ -139,5 +139,5 @@ async def test_what_no_check_can_prove_asks_for_none(bare: Place) -> None:
         await to_the_answer(board)
         assert board.says("the tools at hand cannot prove that it fits")
         await board.press("enter")
-        assert isinstance(board.app.screen, AnswerScreen)
+        assert isinstance(board.app.screen, GlueUpScreen)
         assert board.says("no check helps here")

@@ -357,3 +357,20 @@ async def test_taking_back_is_offered_only_for_a_task_that_is_marked(loft: Place
         offered = ["take back" in await board.look()]
         offered += ["take back" in await board.press("down") for _ in range(2)]
         assert sorted(offered) == [False, False, True]
+
+
+async def test_a_question_that_another_key_took_off_the_screen_is_not_answered_later(
+    loft: Place,
+) -> None:
+    """What waits for its key once more, and what the screen says, are one."""
+    async with loft.open() as board:
+        await board.press("1", "t", "2")
+        assert board.says("press 2 once more")
+        await board.press("f5")
+        assert not board.says("once more")
+        await board.press("2")
+        assert board.says("press 2 once more")
+        assert count(loft, "task") == 0
+        board.app.screen.say("Soak is over.")  # type: ignore[attr-defined]
+        await board.press("2")
+        assert count(loft, "task") == 0

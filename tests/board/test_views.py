@@ -303,7 +303,7 @@ def test_where_to_begin_is_one_line_when_it_is_not_the_worst_point() -> None:
 
 
 def test_working_in_wide_letters_is_broken_where_the_screen_ends() -> None:
-    from shopboard.board.screens.why import wrap_kept
+    from shopboard.board.why_view import wrap_kept
 
     wide = " ".join(["幅木の"] * 10)
     assert all(cell_len(line) <= 50 for line in wrap_kept(wide, 50))

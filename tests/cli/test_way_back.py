@@ -79,7 +79,9 @@ def test_a_shop_file_that_is_broken_keeps_nobody_from_a_copy(recorded: Program) 
     recorded.write("shop.toml", "[shop")
     made = recorded("backup")
     assert made.code == 0
-    assert made.err.startswith("The shop file cannot be used; the copy goes beside the journal.")
+    assert made.err.startswith(
+        "The shop file cannot be used, so copies are looked for and made beside the journal."
+    )
     assert (recorded.folder / "journal-copies").is_dir()
 
 
@@ -252,3 +254,18 @@ def test_the_advice_can_be_followed_to_the_letter(program: Program) -> None:
         assert [one.split()[0] for one in advised] == ["restore", "salvage"]
         assert all(shlex.split(one)[-2:] == ["--journal", str(program.journal)] for one in advised)
     assert program.bare(*shlex.split(advised[1])).code == 0
+
+
+def test_the_list_of_copies_says_which_are_of_another_journal(recorded: Program) -> None:
+    stick = recorded.folder / "stick"
+    stick.mkdir()
+    assert recorded("backup", str(stick)).code == 0
+    other = another(recorded, "other")
+    assert recorded.bare("backup", str(stick), "--journal", other).code == 0
+    lines = recorded("restore", str(stick)).err.rstrip().split("\n")[1:]
+    assert sorted(("other-" in one, one.endswith(" (of another journal)")) for one in lines) == [
+        (False, False),
+        (True, True),
+    ]
+    listed = recorded("restore", str(stick), "--json").json["copies"]
+    assert {one["another"]: "other-" in one["copy"] for one in listed} == {True: True, False: False}

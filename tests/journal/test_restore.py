@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 import subprocess
 import sys
@@ -247,3 +248,15 @@ def test_a_journal_that_lost_its_mark_is_replaced_and_another_file_is_not(
         db.execute("CREATE TABLE mine (x)")
     with pytest.raises(JournalForeign):
         restored(tmp_path / "copy", other)
+
+
+@pytest.mark.root
+def test_an_administrator_who_restores_leaves_it_to_its_owner(path: Path, tmp_path: Path) -> None:
+    """Else whose journal it is could not open it any more."""
+    filled(path)
+    back_up(path, tmp_path / "copy")
+    os.chown(path, 1234, 1235)
+    path.chmod(0o640)
+    restored(tmp_path / "copy", path)
+    now = path.stat()
+    assert (now.st_uid, now.st_gid, now.st_mode & 0o777) == (1234, 1235, 0o640)

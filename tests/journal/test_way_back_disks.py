@@ -25,7 +25,20 @@ def test_a_full_disk_takes_no_copy_by_halves(path: Path, tmp_path: Path) -> None
     with small_disk(tmp_path, 64) as stick:
         with pytest.raises(JournalCannotWrite, match="the disk is full"):
             back_up(path, stick / "copy")
-        with pytest.raises(JournalCannotWrite, match="the disk is full"):
+        with pytest.raises(JournalCannotWrite, match="the disk is full") as told:
+            salvage(path, stick / "new", lambda: WHEN, unproven_entries)
+        assert not names(stick)
+        assert ".part" not in str(told.value)
+        assert "`shopboard salvage FROM TO`" in told.value.advice
+
+
+@pytest.mark.parametrize("kb", [8, 20, 40, 60])
+def test_however_little_room_there_is_salvage_says_it_is_full(
+    path: Path, tmp_path: Path, kb: int
+) -> None:
+    filled(path, 400)
+    with small_disk(tmp_path, kb) as stick:
+        with pytest.raises(JournalCannotWrite, match=r"written to .*the disk is full"):
             salvage(path, stick / "new", lambda: WHEN, unproven_entries)
         assert not names(stick)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from contextlib import suppress
 from typing import ClassVar
 
-from shopboard.board.field import Sort
+from shopboard.board.field import Sort, field_lines
 from shopboard.board.keys import BACK, GO_ON, HELP, Key
 from shopboard.board.paint import Line, said, wrap
 from shopboard.board.screens.typing import TypingScreen
@@ -41,7 +41,7 @@ class AnywayScreen(TypingScreen):
         asked = "Why do you go on all the same?"
         if self._in_own_words:
             lines += [((f"  {asked}", "bold"),), ()]
-            lines.append((("  > ", "bold"), (f"{self._entry[-(width - 6) :]}_", "bold")))
+            lines += field_lines(self._entry, "", width)
         else:
             lines += choice_lines(asked, REASONS, 0, _OWN, width)
         words = "It stays on record as your decision, with what held it up. It is no GO."

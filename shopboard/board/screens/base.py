@@ -9,9 +9,10 @@ from textual import events
 from textual.app import ComposeResult
 from textual.screen import Screen
 
+from shopboard.board import doors
 from shopboard.board.canvas import Canvas
-from shopboard.board.frame import bar, framed
-from shopboard.board.keys import ENTER, HELP, Key
+from shopboard.board.frame import SMALLEST, bar, framed
+from shopboard.board.keys import ENTER, HELP, MINUS, QUIT, Key
 from shopboard.board.paint import Line, said, wrap
 from shopboard.journal import Entry, JournalError
 from shopboard.text import plain_signs
@@ -40,6 +41,8 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
     )
     AUTO_FOCUS = ""
     keys: ClassVar[tuple[Key, ...]] = (HELP,)
+    opens_in_order: ClassVar[bool] = False
+    """Whether a point that it brings up leads on to the next one of the shop's order."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -130,15 +133,19 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
         return bool(self._notice)
 
     def say(self, words: str, style: str = "bold") -> None:
-        """Put a sentence on the notice line until the next key."""
+        """Put a sentence on the notice line until the next key; it takes a question off it."""
+        if self._asked_at is not None:
+            self._asked_at = None
+            self.forget_chosen()
         first, self.board.in_doubt.words = self.board.in_doubt.words, ""
         self._notice = ((said(f"{first} {words}" if first else words), style),)
         self.repaint()
 
     def ask_once_more(self, words: str, style: str = "bold") -> None:
-        """Ask for a key once more; after a while the question is off the table."""
-        self._asked_at = self.board.monotonic()
+        """Ask for a key once more; after a while, or another key, the question is off the table."""
+        self._asked_at = None  # what waits is what is asked now
         self.say(words, style)
+        self._asked_at = self.board.monotonic()
 
     def forget_chosen(self) -> None:
         """Forget what waits for its key once more."""
@@ -182,6 +189,9 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
         """
         event.stop()
         event.prevent_default()
+        if not self._is_readable() and not self._leads_out(event.key):
+            self.app.bell()  # nothing is done, nor recorded, that nobody can have read
+            return
         last, at, screen = self.board.last_key
         same = event.key == last or (event.key in ENTER and last in ENTER)  # a gauge ends its lines
         self.bounced = same and self.board.monotonic() - at < BOUNCE
@@ -197,16 +207,28 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
             screen = self
         self.board.last_key = (event.key, self.board.monotonic(), screen)
 
+    def _is_readable(self) -> bool:
+        """Tell whether the window is large enough for the screen to be shown."""
+        return self.size.width >= SMALLEST[0] and self.size.height >= SMALLEST[1]
+
+    def _leads_out(self, key: str) -> bool:
+        """Tell whether a key only leaves the screen: nothing is lost by that."""
+        ways = (one.names for one in self.keys if one.action in ("back", "leave", QUIT.action))
+        return key not in MINUS and any(key in names for names in ways)
+
     def pressed(self, event: events.Key) -> None:
         """Do what the key is declared for."""
         self._notice = ()
+        asked, self._asked_at = self._asked_at is not None, None
         if event.key in PAD_WITHOUT_NUMLOCK:
             self.refuse("NumLock is off: press it once")
-            return
-        try:
-            self._obey(event)
-        except JournalError as error:  # it cannot be read now; the same key again may do
-            self.refuse(f"{error.title} {error.advice}")
+        else:
+            try:
+                self._obey(event)
+            except JournalError as error:  # it cannot be read now; the same key again may do
+                self.refuse(f"{error.title} {error.advice}")
+        if asked and self._asked_at is None:
+            self.forget_chosen()  # the question is seen no more
         self.repaint()
 
     def _obey(self, event: events.Key) -> None:
@@ -226,34 +248,10 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
         return False
 
     def do_resume(self) -> None:
-        """Go on with the newest unfinished check, or else with a task under way.
+        """Go on with the newest unfinished check, or else with a task under way."""
+        from shopboard.board.ways_in import go_on
 
-        Before that, a journal that differs from the one that was last open is asked about.
-        """
-        from shopboard.board.screens.point import PointScreen
-
-        if self.desk.journal_differs is not None:
-            from shopboard.board.screens.differs import DiffersScreen
-
-            self.app.push_screen(DiffersScreen())
-            return
-        waiting = list(self.desk.waiting)
-        if not waiting:
-            self._resume_task()
-            return
-        screen = PointScreen(waiting[0])
-        self.app.push_screen(screen)
-        screen.call_after_refresh(screen.choose, 1)
-
-    def _resume_task(self) -> None:
-        place = self.desk.task_under_way()
-        if place is None:
-            self.say("No check and no task is unfinished.")
-            return
-        from shopboard.board.screens.task_steps import TaskStepsScreen
-
-        machine_id, standing = place
-        self.app.push_screen(TaskStepsScreen(machine_id, standing.task, standing.begun))
+        go_on(self)
 
     def do_back(self) -> None:
         """Go back one screen."""
@@ -261,10 +259,8 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
 
     def do_help(self) -> None:
         """Show every key of this screen."""
-        from shopboard.board.screens.help import HelpScreen
-
         digits = type(self).do_digit is not ShopScreen.do_digit
-        self.app.push_screen(HelpScreen(self.heading(), self.keys_now(), digits=digits))
+        self.app.push_screen(doors.HelpScreen(self.heading(), self.keys_now(), digits=digits))
 
 
 def _told(error: JournalError, width: int) -> list[Line]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, ClassVar
 
+from shopboard.board import doors
 from shopboard.board.board_view import grid, hidden, panes, shop_line
 from shopboard.board.keys import (
     DOWN,
@@ -26,27 +27,24 @@ from shopboard.board.keys import (
     UP,
     Key,
 )
-from shopboard.board.paint import Line, plain, said
+from shopboard.board.notice import board_notice, rename_hints
+from shopboard.board.paint import Line, plain
 from shopboard.board.screens.base import ShopScreen
-from shopboard.dates import ago, day
+from shopboard.dates import ago
 from shopboard.journal import JournalError
-from shopboard.upkeep.safety_record import round_words
 
 if TYPE_CHECKING:
     from textual import events
 
-    from shopboard.upkeep.rename_hints import Hint
 
 ON_THE_WAY_BACK = 0.8
 """Seconds within which a minus on the board is one too many on the way back to it."""
-
-UNDER_WAY = "Under way:"
-"""How a notice begins where no key of the screen goes on with it."""
 
 
 class BoardScreen(ShopScreen):
     """Panes of machines with a cursor."""
 
+    opens_in_order = True
     keys: ClassVar[tuple[Key, ...]] = (
         *(OPEN, UP, DOWN, LEFT, RIGHT, PREP, GLUE_UP, HAPPENED, TASKS, ROUND),
         *(RESUME, HELP, QUIT, LOOK_BACK, RETIRED, PROBLEMS, RELOAD),
@@ -117,10 +115,8 @@ class BoardScreen(ShopScreen):
 
     def do_open(self) -> None:
         """Open the machine under the cursor."""
-        from shopboard.board.screens.machine import MachineScreen
-
         if self._cursor:
-            self.app.push_screen(MachineScreen(self._cursor))
+            self.app.push_screen(doors.MachineScreen(self._cursor))
 
     def do_digit(self, number: int) -> None:
         """Go to the machine with that number and open it."""
@@ -131,17 +127,13 @@ class BoardScreen(ShopScreen):
 
     def do_happened(self) -> None:
         """Say what happened to the machine under the cursor."""
-        from shopboard.board.screens.happened import HappenedScreen
-
         machine = self.desk.shop.machines_by_id.get(self._cursor)
         if machine is not None:
-            self.app.push_screen(HappenedScreen(machine))
+            self.app.push_screen(doors.HappenedScreen(machine))
 
     def do_tasks(self) -> None:
         """Show the tasks of the whole shop."""
-        from shopboard.board.screens.tasks import TasksScreen
-
-        self.app.push_screen(TasksScreen())
+        self.app.push_screen(doors.TasksScreen())
 
     def do_quit(self) -> None:
         """Leave the board."""
@@ -149,13 +141,11 @@ class BoardScreen(ShopScreen):
 
     def do_round(self) -> None:
         """Show the safety rounds."""
-        from shopboard.board.screens.rounds import RoundsScreen
-
-        self.app.push_screen(RoundsScreen())
+        self.app.push_screen(doors.RoundsScreen())
 
     def do_glue_up(self) -> None:
         """Ask before a glue-up: choose a project, where there are several, and a joint."""
-        from shopboard.board.screens.projects import show_projects
+        from shopboard.board.ways_in import show_projects
 
         show_projects(self)
 
@@ -168,36 +158,28 @@ class BoardScreen(ShopScreen):
 
     def do_prep(self) -> None:
         """Show the prep day."""
-        from shopboard.board.screens.prep import PrepScreen
-
-        self.app.push_screen(PrepScreen())
+        self.app.push_screen(doors.PrepScreen())
 
     def do_problems(self) -> None:
         """Show what is wrong in the shop file."""
-        from shopboard.board.screens.problems import ProblemsScreen
-
         if self.desk.problems or self.desk.warnings or rename_hints(self):
-            self.app.push_screen(ProblemsScreen())
+            self.app.push_screen(doors.ProblemsScreen())
         else:
             self.say("Nothing is wrong in the shop file.")
 
     def do_look_back(self) -> None:
         """Ask for a past day."""
-        from shopboard.board.screens.look_back import LookBackScreen
-
-        self.app.push_screen(LookBackScreen())
+        self.app.push_screen(doors.LookBackScreen())
 
     def do_retired(self) -> None:
         """Show what is no longer in the shop file."""
-        from shopboard.board.screens.retired import RetiredScreen
-
         try:
             retired = self.desk.retired()
         except JournalError as error:
             self.say(f"{error.title} {error.advice}", "out")
             return
         if retired:
-            self.app.push_screen(RetiredScreen())
+            self.app.push_screen(doors.RetiredScreen())
         else:
             self.say("Nothing is on record under a name that is not in the shop file.")
 
@@ -221,93 +203,3 @@ def _prep_day(screen: ShopScreen) -> str:
     if day_begun is None:
         return ""
     return f"n: go on with the prep day, begun {ago(day_begun.when, screen.desk.now())}."
-
-
-def rename_hints(screen: ShopScreen) -> tuple[Hint, ...]:
-    """Give the hints at names that changed; none while the journal cannot be read."""
-    try:
-        return screen.desk.hints()
-    except JournalError:
-        return ()  # the next look says so
-
-
-def _newly_renamed(screen: ShopScreen) -> str:
-    """Ask whether a name changed, as long as the new one has no records of its own."""
-    hints = rename_hints(screen)
-    desk = screen.desk
-    return next((one.problem.sentence for one in hints if not desk.has_results(one.retired)), "")
-
-
-def _has(screen: ShopScreen, key: Key) -> bool:
-    """Tell whether a key does on this screen what it does on the board."""
-    return any(one.action == key.action for one in screen.keys)
-
-
-_WAY_BACK = "`shopboard restore` puts a copy back, `shopboard salvage` saves what is left."
-
-
-def board_notice(screen: ShopScreen) -> Line:
-    """Give the most pressing sentence about the whole shop.
-
-    It names a key only where that key does it on the screen.
-    """
-    desk = screen.desk
-    if desk.problems:
-        errors = [each for each in desk.problems if each.severity == "error"] or desk.problems
-        one, files = errors[0], {each.file for each in errors}
-        file = one.file if len(files) == 1 and one.file else "the shop file"
-        words = f"{len(errors)} to mend in {file}; the last good one is shown. "
-        words += f"Line {one.line}{f' of {one.file}' if len(files) > 1 and one.file else ''}"
-        words = f"{words}: {one.what}"
-        return ((f" ! {'p: ' if _has(screen, PROBLEMS) else ''}{said(words)}", "out"),)
-    differs = desk.journal_differs
-    if differs is not None:
-        key = "0: " if _has(screen, RESUME) else ""
-        return ((f" ! {key}This journal {said(differs.what)}.", "out"),)
-    refusal = desk.journal.refusal
-    if refusal is not None:
-        return ((f" ! Nothing can be recorded. {said(refusal.title)}", "out"),)
-    damage = desk.journal.damage
-    if damage is not None:
-        words = f"{damage.says} {_WAY_BACK}"
-        return ((f" ! {said(words[0].upper() + words[1:])}", "out"),)
-    if desk.unreadable:
-        results = "1 result is" if desk.unreadable == 1 else f"{desk.unreadable} results are"
-        words = f"{results} of a newer shopboard; this one cannot show what was found."
-        return ((f" ! {words}", "out"),)
-    if desk.clock_is_wrong:
-        clock = desk.clock()
-        return ((f" ! The clock looks wrong: {day(clock)}. `shopboard clock` says more.", "out"),)
-    waiting = list(desk.waiting.items())
-    go_on = "0: go on with" if _has(screen, RESUME) else UNDER_WAY
-    if waiting:
-        name, entry = waiting[0]
-        begun = ago(entry.when, desk.now())
-        about = said(desk.shop.points[name].name)
-        others = f", and {len(waiting) - 1} more" if len(waiting) > 1 else ""
-        return ((f" {go_on} {about}, begun {begun}{others}.", "due"),)
-    under_way = desk.task_under_way()
-    if under_way is not None:
-        words = next((one.words for one in desk.waits()), "")
-        name = said(under_way[1].task.name)
-        return ((f" {go_on} {name}{f'. {said(words)}' if words else ''}.", "due"),)
-    left = desk.standing.round_left(desk.now())
-    if left is not None:
-        about = said(left) if left else "the shop"
-        go_on = f"{ROUND.label}: go on with" if _has(screen, ROUND) else UNDER_WAY
-        return ((f" {go_on} the safety round of {about}.", "due"),)
-    about_round = desk.standing.round
-    rounds = f"Safety round of the shop: {said(round_words(about_round, desk.now()))}."
-    if about_round is not None and about_round.wrong:
-        return ((f" ! {rounds}", "out"),)
-    copying = screen.board.copying
-    if copying is not None and copying.words:
-        return ((f" ! {said(copying.words)}", "out"),)
-    renamed = _newly_renamed(screen)
-    if renamed:
-        return ((f" {'p: ' if _has(screen, PROBLEMS) else ''}{said(renamed)}", "due"),)
-    due = desk.standing.next_due
-    words = f"Next due: {said(due.point.name)}, {day(due.due_on)}." if due and due.due_on else ""
-    both = f" {words}   {rounds}" if about_round is not None else f" {words}"
-    words = both if len(both) < screen.size.width or not words else f" {words}"
-    return ((words, "dim"),) if words.strip() else ()

@@ -6,6 +6,7 @@ from typing import ClassVar
 
 from textual import events
 
+from shopboard.board import doors
 from shopboard.board.check_view import step_lines
 from shopboard.board.keys import BACK, BACK_STEP, GIVE_UP, GO_ON, HELP, LEAVE_CHANGE, Key
 from shopboard.board.paint import Line, said, wrap
@@ -130,9 +131,7 @@ class ChangeScreen(SteadyScreen):
         """Open the first check, or go back."""
         first = self._first()
         if number == 1 and first is not None:
-            from shopboard.board.screens.point import PointScreen
-
-            screen = PointScreen(first.full_name)
+            screen = doors.PointScreen(first.full_name)
             self.app.pop_screen()
             self.app.push_screen(screen)
             screen.call_after_refresh(screen.choose, 1)

@@ -8,6 +8,7 @@ from typing import ClassVar, Protocol
 
 from textual import events
 
+from shopboard.board import doors
 from shopboard.board.check_view import step_lines
 from shopboard.board.field import Sort
 from shopboard.board.keys import BACK_STEP, GO_ON, HELP, LEAVE, WHY, Key
@@ -179,7 +180,7 @@ class CheckScreen(TypingScreen):
 
     def do_why(self) -> None:
         """Show the working of the readings so far, or of the newest finding."""
-        from shopboard.board.screens.why import WhyScreen, outcome_why
+        from shopboard.board.why_view import outcome_why
 
         step = self._visit.step
         taken = self._visit.walk.findings
@@ -191,4 +192,4 @@ class CheckScreen(TypingScreen):
             self.say("Nothing is worked out yet.")
             return
         lines = outcome_why(shown, self._visit.job)
-        self.app.push_screen(WhyScreen(self._about, lines))
+        self.app.push_screen(doors.WhyScreen(self._about, lines))

@@ -85,7 +85,7 @@ class CutterScreen(TypingScreen):
 
     def do_resume(self) -> None:
         """Go on with the change that is under way."""
-        from shopboard.board.screens.cutters import go_on_changing
+        from shopboard.board.ways_in import go_on_changing
 
         go_on_changing(self, self._machine_id)
 
@@ -190,7 +190,7 @@ class CutterScreen(TypingScreen):
 
     def _change(self, one: CutterStanding, act: Act) -> None:
         """Begin what is done step by step at the machine."""
-        from shopboard.board.screens.cutters import begin_changing
+        from shopboard.board.ways_in import begin_changing
 
         self._chosen = 0
         begin_changing(self, one, act.name)

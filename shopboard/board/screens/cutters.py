@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from typing import ClassVar
 
+from shopboard.board import doors
 from shopboard.board.cutters_view import cutters_lines
 from shopboard.board.keys import BACK, CHANGE_ON, DOWN, HELP, OPEN, UP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
-from shopboard.checks.steps import AnswerError
-from shopboard.journal import JournalError
+from shopboard.board.ways_in import go_on_changing
 from shopboard.standing import MachineStanding
 from shopboard.upkeep.cutter_outlook import Outlook, outlooks
-from shopboard.upkeep.cutters import CutterStanding
 
 
 class CuttersScreen(ShopScreen):
@@ -76,57 +75,9 @@ class CuttersScreen(ShopScreen):
         standing = self._standing
         if standing is None or number > len(standing.cutters):
             return
-        from shopboard.board.screens.cutter import CutterScreen
-
         self._cursor, one = number - 1, standing.cutters[number - 1]
-        self.app.push_screen(CutterScreen(one.machine, one.id))
+        self.app.push_screen(doors.CutterScreen(one.machine, one.id))
 
     def do_resume(self) -> None:
         """Go on with the change that is under way."""
         go_on_changing(self, self._machine_id)
-
-
-def go_on_changing(screen: ShopScreen, machine_id: str) -> None:
-    """Go on with the change of cutter that is under way on a machine, over another screen."""
-    from shopboard.board.screens.change import ChangeScreen
-    from shopboard.cutter_change import resume
-
-    desk = screen.desk
-    standing = desk.standing.of_machine(machine_id)
-    if standing is not None and standing.changing is not None:
-        machine_id = standing.changing.machine  # of another mode that the cutter serves, too
-    try:
-        change = resume(desk.journal, desk.shop, machine_id, desk.now())
-    except JournalError as error:
-        screen.say_error(error)
-        return
-    if change is None:
-        screen.board.look_again()
-        screen.say("No change is under way here that this shop file knows of.")
-        return
-    screen.app.push_screen(ChangeScreen(change))
-
-
-def begin_changing(screen: ShopScreen, one: CutterStanding, act: str) -> None:
-    """Begin what is done with a cutter step by step at the machine, over another screen."""
-    from shopboard.board.screens.change import ChangeScreen
-    from shopboard.cutter_change import begin
-
-    try:
-        change = begin(screen.desk.journal, screen.desk.shop, one, act)
-    except AnswerError as error:
-        screen.refuse(str(error))
-        return
-    except JournalError as error:
-        screen.say_error(error)
-        return
-    screen.app.push_screen(ChangeScreen(change))
-
-
-def show_cutters(screen: ShopScreen, machine_id: str) -> None:
-    """Go from a screen about a machine to its cutters, or say that there are none."""
-    standing = screen.desk.standing.of_machine(machine_id)
-    if standing is None or not (standing.cutters or standing.changing):
-        screen.refuse("the shop file names no cutter of this machine")
-        return
-    screen.app.push_screen(CuttersScreen(machine_id))

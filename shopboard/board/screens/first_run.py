@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import ClassVar
 
 from shopboard.board.keys import HELP, QUIT, RELOAD, Key
 from shopboard.board.paint import Line, said, wrap
 from shopboard.board.screens.base import ShopScreen
-from shopboard.board.screens.problems import problem_lines
-from shopboard.shop.problems import Problem
 
 
 class FirstRunScreen(ShopScreen):
@@ -65,31 +62,3 @@ class FirstRunScreen(ShopScreen):
     def do_quit(self) -> None:
         """Leave."""
         self.app.exit(return_code=0)
-
-
-class BrokenFileScreen(ShopScreen):
-    """The shop file cannot be used and there is no earlier reading of it to show."""
-
-    keys: ClassVar[tuple[Key, ...]] = (RELOAD, HELP, QUIT)
-
-    def __init__(self, problems: Sequence[Problem]) -> None:
-        super().__init__()
-        self.problems = tuple(problems)
-
-    def heading(self) -> str:
-        """Name the file."""
-        return f"{len(self.problems)} to mend in {self.board.shop_file}"
-
-    def body(self, width: int, room: int) -> list[Line]:
-        """Write the problems; the file is read again by itself when it changes."""
-        lines = problem_lines(self.board.shop_file, self.problems, width)
-        lines = lines[: room - 1]
-        return [*lines, (("  Mend and save the file: it is read again by itself.", "due"),)]
-
-    def do_reload(self) -> None:
-        """Read the file again."""
-        self.board.look_again()
-
-    def do_quit(self) -> None:
-        """Leave."""
-        self.app.exit(return_code=3)

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import ClassVar
 
-from shopboard.board.glue_view import answer_lines, working_lines
+from shopboard.board import doors
+from shopboard.board.glue_view import GONE, answer_lines, working_lines
 from shopboard.board.keys import ANYWAY, BACK, FIRST_REASON, HELP, NEEDS, TAKE_BACK, Key
+from shopboard.board.notice import board_notice
 from shopboard.board.paint import Line
-from shopboard.board.screens.board import board_notice
-from shopboard.board.screens.projects import GONE, project_of
 from shopboard.board.screens.sliced import SlicedScreen
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.journal import JournalError
@@ -20,7 +20,7 @@ from shopboard.prep.point_need import need_for
 from shopboard.shop.project import Joint
 
 
-class AnswerScreen(SlicedScreen, SteadyScreen):
+class GlueUpScreen(SlicedScreen, SteadyScreen):
     """Go or hold for one joint; a digit opens what a reason asks for."""
 
     keys: ClassVar[tuple[Key, ...]] = (*(FIRST_REASON, TAKE_BACK, NEEDS, ANYWAY, BACK, HELP),)
@@ -37,7 +37,7 @@ class AnswerScreen(SlicedScreen, SteadyScreen):
 
     def _joints(self) -> list[Joint]:
         """Give the joint; none when it is gone."""
-        project = project_of(self, self._project_id)
+        project = self.desk.shop.projects_by_id.get(self._project_id)
         return [one for one in project.joints if one.id == self._joint_id] if project else []
 
     def pieces(self) -> Iterator[None]:
@@ -54,7 +54,7 @@ class AnswerScreen(SlicedScreen, SteadyScreen):
 
     def heading(self) -> str:
         """Name project and joint."""
-        project = project_of(self, self._project_id)
+        project = self.desk.shop.projects_by_id.get(self._project_id)
         joints = self._joints()
         return f"{project.name} · {joints[0].name}" if project and joints else self._joint_id
 
@@ -100,13 +100,11 @@ class AnswerScreen(SlicedScreen, SteadyScreen):
 
     def do_anyway(self) -> None:
         """Ask why it is glued up on hold."""
-        from shopboard.board.screens.anyway import AnywayScreen
-
         found = self._found() if self.is_worked_out() else None
         if found is None or found.go:
             self.refuse("nothing holds it up" if found else "one moment: it is being worked out")
         else:
-            self.app.push_screen(AnywayScreen(found))
+            self.app.push_screen(doors.AnywayScreen(found))
 
     def do_take_back(self) -> None:
         """Take back the newest decision; the second time."""
@@ -164,23 +162,17 @@ class AnswerScreen(SlicedScreen, SteadyScreen):
 
     def _open(self, reason: Reason) -> None:
         if reason.point:
-            from shopboard.board.screens.point import PointScreen
-
-            project, joints = project_of(self, self._project_id), self._joints()
+            project, joints = self.desk.shop.projects_by_id.get(self._project_id), self._joints()
             need = None
             if project is not None and joints:
                 need = need_for(self.desk, reason.point, project, joints[0])
-            self.app.push_screen(PointScreen(reason.point, need))
+            self.app.push_screen(doors.PointScreen(reason.point, need))
             return
-        from shopboard.board.screens.machine import MachineScreen
-
-        self.app.push_screen(MachineScreen(reason.about))
+        self.app.push_screen(doors.MachineScreen(reason.about))
 
     def do_needs(self) -> None:
         """Show what the project needs."""
-        from shopboard.board.screens.needs import NeedsScreen
-
-        self.app.push_screen(NeedsScreen(self._project_id))
+        self.app.push_screen(doors.NeedsScreen(self._project_id))
 
 
 def _opens(reason: Reason) -> bool:

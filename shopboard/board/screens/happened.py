@@ -8,6 +8,7 @@ from typing import ClassVar
 
 from textual import events
 
+from shopboard.board import doors
 from shopboard.board.happened_view import happened_lines
 from shopboard.board.keys import (
     BACK,
@@ -162,12 +163,12 @@ class HappenedScreen(SteadyScreen):
 
     def do_said_later(self) -> None:
         """Ask for the day, then record the line under the cursor."""
-        from shopboard.board.screens.ask import AskScreen, day_until
+        from shopboard.board.questions import day_until
 
         what, now = self._listed[self._cursor], self.desk.now()
         heading = f"{self._machine.name}: {what}"
         take = partial(self._on_that_day, what)
-        self.app.push_screen(AskScreen(self._machine.id, heading, day_until(now), take))
+        self.app.push_screen(doors.AskScreen(self._machine.id, heading, day_until(now), take))
 
     def _on_that_day(self, what: str, on: object) -> None:
         if not isinstance(on, datetime):
@@ -180,13 +181,13 @@ class HappenedScreen(SteadyScreen):
             self._go_back_past_the_list(f"Recorded: {what}, of {when}.{self._to_check(what)}")
 
     def _ask(self, what: str, on: datetime | None = None) -> None:
-        from shopboard.board.screens.ask import WORDS, AskScreen, amount_of
+        from shopboard.board.questions import WORDS, amount_of
 
         machine, heading = self._machine.id, f"{self._machine.name}: {what}"
         heading += f", {day(on)}" if on is not None else ""
         asked = WORDS if what == NOTE else amount_of(what, self.desk.shop.unit)
         take = partial(self._told, what, on)
-        self.app.push_screen(AskScreen(machine, heading, asked, take))
+        self.app.push_screen(doors.AskScreen(machine, heading, asked, take))
 
     def _told(self, what: str, on: datetime | None, told: object) -> None:
         """Record an amount or words."""

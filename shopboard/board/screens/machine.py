@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
+from shopboard.board import doors
 from shopboard.board.keys import (
     BACK,
     CUTTERS,
@@ -19,15 +20,16 @@ from shopboard.board.keys import (
     Key,
 )
 from shopboard.board.machine_view import machine_lines
+from shopboard.board.notice import board_notice
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
-from shopboard.board.screens.board import board_notice
 from shopboard.standing import MachineStanding
 
 
 class MachineScreen(ShopScreen):
     """The points of one machine with a cursor."""
 
+    opens_in_order = True
     keys: ClassVar[tuple[Key, ...]] = (
         *(OPEN, UP, DOWN, HAPPENED, TASKS, CUTTERS._replace(names=("c",), label="c")),
         *(TAG._replace(footer=False), RESUME, ROUND._replace(footer=False), BACK, HELP),
@@ -125,11 +127,9 @@ class MachineScreen(ShopScreen):
 
     def do_open(self) -> None:
         """Open the point under the cursor."""
-        from shopboard.board.screens.point import PointScreen
-
         standing = self._standing
         if standing is not None and standing.points:
-            self.app.push_screen(PointScreen(standing.points[self._cursor].point.full_name))
+            self.app.push_screen(doors.PointScreen(standing.points[self._cursor].point.full_name))
         elif standing is not None:
             self.do_tasks()
 
@@ -144,29 +144,23 @@ class MachineScreen(ShopScreen):
 
     def do_tasks(self) -> None:
         """Show this machine's tasks."""
-        from shopboard.board.screens.tasks import TasksScreen
-
-        self.app.push_screen(TasksScreen(self._machine_id))
+        self.app.push_screen(doors.TasksScreen(self._machine_id))
 
     def do_happened(self) -> None:
         """Say what happened to this machine."""
-        from shopboard.board.screens.happened import HappenedScreen
-
         standing = self._standing
         if standing is not None:
-            self.app.push_screen(HappenedScreen(standing.machine))
+            self.app.push_screen(doors.HappenedScreen(standing.machine))
 
     def do_tag(self) -> None:
         """Tag it as not to be used, or clear its tag."""
-        from shopboard.board.screens.tag import TagScreen
-
         standing = self._standing
         if standing is not None:
-            self.app.push_screen(TagScreen(standing.machine))
+            self.app.push_screen(doors.TagScreen(standing.machine))
 
     def do_round(self) -> None:
         """Walk the machine's safety round."""
-        from shopboard.board.screens.rounds import begin_round
+        from shopboard.board.ways_in import begin_round
 
         standing = self._standing
         if standing is not None and standing.machine.has_round:
@@ -177,6 +171,6 @@ class MachineScreen(ShopScreen):
 
     def do_cutters(self) -> None:
         """Show the machine's cutters."""
-        from shopboard.board.screens.cutters import show_cutters
+        from shopboard.board.ways_in import show_cutters
 
         show_cutters(self, self._machine_id)

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import ClassVar
 
-from shopboard.board.glue_view import working_lines
+from shopboard.board import doors
+from shopboard.board.glue_view import GONE, working_lines
 from shopboard.board.keys import BACK, DOWN, HELP, PAGE, UP, Key
 from shopboard.board.needs_view import needs_lines, page_of
+from shopboard.board.notice import board_notice
 from shopboard.board.paint import Line
-from shopboard.board.screens.board import board_notice
-from shopboard.board.screens.projects import GONE, project_of
 from shopboard.board.screens.sliced import SlicedScreen
 from shopboard.prep.answers import morning_of, needs_of, work_ahead
 from shopboard.prep.point_need import need_for
@@ -32,21 +32,21 @@ class NeedsScreen(SlicedScreen):
 
     def pieces(self) -> Iterator[None]:
         """Work out what it needs."""
-        project = project_of(self, self._project_id)
+        project = self.desk.shop.projects_by_id.get(self._project_id)
         if project is None:
             return iter(())
         return work_ahead(self.desk, project.joints, morning_of(self.desk, project))
 
     def _found(self) -> ProjectNeeds | None:
         if self._worked_out_for is not self.desk.standing:
-            project = project_of(self, self._project_id)
+            project = self.desk.shop.projects_by_id.get(self._project_id)
             self._needs = needs_of(self.desk, project) if project is not None else None
             self._worked_out_for = self.desk.standing
         return self._needs
 
     def heading(self) -> str:
         """Name the project."""
-        project = project_of(self, self._project_id)
+        project = self.desk.shop.projects_by_id.get(self._project_id)
         return f"{project.name if project else self._project_id}: what it needs"
 
     def _lines(self, width: int) -> list[Line]:
@@ -89,8 +89,7 @@ class NeedsScreen(SlicedScreen):
         if number > len(points):
             self.refuse("there is no such point")
             return
-        from shopboard.board.screens.point import PointScreen
-
-        project, name = project_of(self, self._project_id), points[number - 1].known.full_name
+        name = points[number - 1].known.full_name
+        project = self.desk.shop.projects_by_id.get(self._project_id)
         need = need_for(self.desk, name, project) if project is not None else None
-        self.app.push_screen(PointScreen(name, need))
+        self.app.push_screen(doors.PointScreen(name, need))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from typing import ClassVar
 
+from shopboard.board import doors
 from shopboard.board.frame import bar
 from shopboard.board.keys import BACK, DOWN, HELP, LAST_SPAN, NEXT_SPAN, NUMBERS, UP, WHY, Key
 from shopboard.board.numbers_view import Row, numbers_lines, numbers_rows
@@ -105,9 +106,9 @@ class PlotScreen(ShopScreen):
         if not isinstance(one, CheckRecord):
             self.refuse("choose a result among the numbers first (n)")
             return
-        from shopboard.board.screens.why import WhyScreen, record_why
+        from shopboard.board.why_view import record_why
 
-        self.app.push_screen(WhyScreen(self.heading(), record_why(one, self.desk.shop.unit)))
+        self.app.push_screen(doors.WhyScreen(self.heading(), record_why(one, self.desk.shop.unit)))
 
 
 def _plain() -> bool:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Callable
 from datetime import datetime
-from typing import TYPE_CHECKING, ClassVar, NamedTuple
+from typing import TYPE_CHECKING, ClassVar
 
+from shopboard.board import doors
 from shopboard.board.keys import (
     BACK,
     DOWN,
@@ -22,14 +22,13 @@ from shopboard.board.keys import (
 )
 from shopboard.board.paint import Line, clip
 from shopboard.board.point_view import point_lines
-from shopboard.board.screens.board import BoardScreen
-from shopboard.board.screens.machine import MachineScreen
+from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.results import ResultsScreen
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.checks.job import NotPossibleError
 from shopboard.dates import ago
 from shopboard.journal import Entry, JournalError
-from shopboard.one_visit import next_here, next_points
+from shopboard.one_visit import Then, next_here, next_points
 from shopboard.point_job import job_for
 from shopboard.shop.model import Point
 from shopboard.standing import PointStanding
@@ -38,15 +37,6 @@ from shopboard.visit import Visit, resume, start
 if TYPE_CHECKING:
     from shopboard.checks.need import Need
     from shopboard.checks.ranking import Rank
-
-
-class Then(NamedTuple):
-    """What a plan leads on to after a point."""
-
-    names: tuple[str, ...]
-    """Full names of the points, in the order of the plan."""
-    need_of: Callable[[str], Need | None]
-    """Gives what the work asks of one of them as things stand by then."""
 
 
 _THROW_AWAY = "throw that check away"
@@ -194,7 +184,7 @@ class PointScreen(ResultsScreen):
             return next_points(desk.standing, desk.shop, self._full_name, self._then.names)
         screens = self.app.screen_stack
         below = screens[screens.index(self) - 1] if self in screens else None
-        if not isinstance(below, MachineScreen | BoardScreen):
+        if not isinstance(below, ShopScreen) or not below.opens_in_order:
             return []  # what brought up this point says what comes next
         points = next_points(desk.standing, desk.shop, self._full_name)
         # What was just found out stays so until it is set: nobody is led round in a circle.
@@ -323,13 +313,11 @@ class PointScreen(ResultsScreen):
         self._show(visit)
 
     def _show(self, visit: Visit) -> None:
-        from shopboard.board.screens.check import CheckScreen
-
         self.desk.refresh()
         self._is_checked = False
         standing = self._standing
         about = self._named(standing, visit.job.need) if standing is not None else self.heading()
-        self.app.push_screen(CheckScreen(visit, about, self))
+        self.app.push_screen(doors.CheckScreen(visit, about, self))
 
     def forget_chosen(self) -> None:
         """Forget what waits for its key once more."""
@@ -387,9 +375,7 @@ class PointScreen(ResultsScreen):
 
     def do_happened(self) -> None:
         """Say what happened to the point's machine."""
-        from shopboard.board.screens.happened import HappenedScreen
-
         standing = self._standing
         if standing is not None:
             machine = self.desk.shop.machines_by_id[standing.point.machine]
-            self.app.push_screen(HappenedScreen(machine))
+            self.app.push_screen(doors.HappenedScreen(machine))

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual import events
 
+from shopboard.board import doors
 from shopboard.board.keys import (
     ANOTHER_PROJECT,
     BACK,
@@ -22,9 +23,9 @@ from shopboard.board.keys import (
     Key,
 )
 from shopboard.board.nines import digit_of, line_of, next_nine, without_more
+from shopboard.board.notice import UNDER_WAY, board_notice
 from shopboard.board.paint import Line, plain
 from shopboard.board.prep_view import Shown, prep_lines, working_lines
-from shopboard.board.screens.board import UNDER_WAY, board_notice
 from shopboard.board.screens.sliced import SlicedScreen
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.journal import JournalError
@@ -273,7 +274,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         if self._second_open(plan, plan.lines[number], key):
             return
         if piece.sort == "check":
-            from shopboard.board.screens.point import PointScreen, Then
+            from shopboard.one_visit import Then
 
             project, names = plan.project, self._then(plan.lines[number + 1 :], piece)
 
@@ -281,7 +282,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
                 return need_for(self.desk, name, project) if project else None
 
             then = Then(tuple(names), need_of)
-            self.app.push_screen(PointScreen(piece.target, need_of(piece.target), then))
+            self.app.push_screen(doors.PointScreen(piece.target, need_of(piece.target), then))
         elif piece.sort == "cutter":
             self._open_change(piece)
         else:
@@ -305,7 +306,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
 
     def _open_change(self, piece: Piece) -> None:
         """Begin the change of a cutter, or go on with it."""
-        from shopboard.board.screens.cutters import begin_changing, go_on_changing
+        from shopboard.board.ways_in import begin_changing, go_on_changing
 
         machine = self.desk.standing.of_machine(piece.machine)
         cutters = machine.cutters if machine is not None else ()
@@ -324,9 +325,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
             self.refuse("that task is no longer in the shop file")
             return
         if one.task.steps or one.task.cutter_near:
-            from shopboard.board.screens.task_steps import TaskStepsScreen
-
-            self.app.push_screen(TaskStepsScreen(piece.machine, one.task, one.begun))
+            self.app.push_screen(doors.TaskStepsScreen(piece.machine, one.task, one.begun))
             return
         if self._chosen != piece.id or key == "Enter":  # Enter opens, one after the other
             self._chosen = piece.id

@@ -2,28 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from pathlib import Path
 from typing import ClassVar
 
 from shopboard.board.keys import BACK, DOWN, HELP, UP, Key
-from shopboard.board.paint import Line, clip, said, wrap
+from shopboard.board.paint import Line
+from shopboard.board.problems_view import problem_lines
 from shopboard.board.screens.base import ShopScreen
 from shopboard.journal import JournalError
-from shopboard.shop.problems import Problem, render
-
-
-def problem_lines(path: Path, problems: Sequence[Problem], width: int) -> list[Line]:
-    """Write every problem: the sentence, the line, the caret."""
-    lines: list[Line] = []
-    for problem in problems:
-        for number, text in enumerate(render(path.name, problem).splitlines()):
-            if number == 0:
-                lines += [((f" {one}", "bold"),) for one in wrap(said(text), width - 2)]
-            else:
-                lines.append(((f" {clip(said(text), width - 2)}", "dim"),))
-        lines.append(())
-    return lines
+from shopboard.shop.problems import Problem
 
 
 class ProblemsScreen(ShopScreen):

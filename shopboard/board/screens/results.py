@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from shopboard.board import doors
 from shopboard.board.keys import GRAPH, NOTE_RESULT, VOID, WHY, Key
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.journal import JournalError
@@ -57,16 +58,14 @@ class ResultsScreen(SteadyScreen):
         if not history:
             self.say("There is no result yet.")
             return
-        from shopboard.board.screens.why import WhyScreen, record_why
+        from shopboard.board.why_view import record_why
 
         lines = record_why(history[self._cursor], self.desk.shop.unit)
-        self.app.push_screen(WhyScreen(self.heading(), lines))
+        self.app.push_screen(doors.WhyScreen(self.heading(), lines))
 
     def do_graph(self) -> None:
         """Show the point through the years."""
-        from shopboard.board.screens.plot import PlotScreen
-
-        self.app.push_screen(PlotScreen(self._full_name, self.heading()))
+        self.app.push_screen(doors.PlotScreen(self._full_name, self.heading()))
 
     def do_note(self) -> None:
         """Note something about the result under the cursor."""
@@ -74,10 +73,10 @@ class ResultsScreen(SteadyScreen):
         if not history:
             self.refuse("there is no result yet to note anything about")
             return
-        from shopboard.board.screens.ask import AskScreen, about_result
+        from shopboard.board.questions import about_result
 
         record = history[self._cursor]
-        screen = AskScreen(
+        screen = doors.AskScreen(
             record.machine,
             self.heading(),
             about_result(record, self.desk.shop.unit),
@@ -103,6 +102,4 @@ class ResultsScreen(SteadyScreen):
         if not history or history[self._cursor].void is not None:
             self.refuse("there is no result here to take back")
             return
-        from shopboard.board.screens.void import VoidScreen
-
-        self.app.push_screen(VoidScreen(history[self._cursor]))
+        self.app.push_screen(doors.VoidScreen(history[self._cursor]))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
+from shopboard.board import doors
 from shopboard.board.keys import BACK, DOWN, HELP, OPEN, UP, WHY, Key
 from shopboard.board.paint import Line
 from shopboard.board.retired_view import kept_lines, retired_lines
@@ -112,7 +113,7 @@ class KeptScreen(ShopScreen):
         if not history:
             self.say("There is no result here.")
             return
-        from shopboard.board.screens.why import WhyScreen, record_why
+        from shopboard.board.why_view import record_why
 
         lines = record_why(history[self._cursor], self.desk.shop.unit)
-        self.app.push_screen(WhyScreen(self._retired.full_name, lines))
+        self.app.push_screen(doors.WhyScreen(self._retired.full_name, lines))

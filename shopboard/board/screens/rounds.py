@@ -8,8 +8,7 @@ from shopboard.board.keys import BACK, DOWN, HELP, OPEN, UP, Key
 from shopboard.board.paint import Line
 from shopboard.board.round_view import Place, places_lines
 from shopboard.board.screens.base import ShopScreen
-from shopboard.journal import JournalError
-from shopboard.safety_round import round_of
+from shopboard.board.ways_in import begin_round
 
 
 class RoundsScreen(ShopScreen):
@@ -96,22 +95,3 @@ class RoundsScreen(ShopScreen):
         if number <= len(self._places()):
             self._cursor = number - 1
             self.do_open()
-
-
-def begin_round(screen: ShopScreen, machine_id: str) -> None:
-    """Go on with a round or begin one, over another screen."""
-    from shopboard.board.screens.round import RoundScreen
-
-    desk = screen.desk
-    if machine_id and machine_id not in desk.shop.machines_by_id:
-        screen.refuse("this machine is no longer in the shop file")
-        return
-    try:
-        walked = round_of(desk.shop, machine_id, desk.now(), desk.journal)
-    except JournalError as error:
-        screen.refuse(f"{error.title} {error.advice}")
-        return
-    if walked.step is None:
-        screen.refuse("the shop file leaves no question to ask here")
-        return
-    screen.app.push_screen(RoundScreen(walked))

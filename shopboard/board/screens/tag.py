@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from shopboard.board.field import Sort
+from shopboard.board.field import Sort, field_lines
 from shopboard.board.keys import BACK, GO_ON, HELP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.typing import TypingScreen
@@ -60,7 +60,7 @@ class TagScreen(TypingScreen):
             asked = "Look at the machine. What does its tag say?"
         if self._in_own_words:
             lines += [((f"  {asked}", "bold"),), ()]
-            lines.append((("  > ", "bold"), (f"{self._entry[-(width - 6) :]}_", "bold")))
+            lines += field_lines(self._entry, "", width)
         else:
             lines += choice_lines(asked, self._reasons(), self._chosen, _OWN, width)
         told = [(one.when, bool(tag_words(one)), str(one.body.get("why", ""))) for one in past]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import ClassVar
 
+from shopboard.board import doors
 from shopboard.board.keys import (
     BACK,
     CHOOSE,
@@ -18,8 +19,8 @@ from shopboard.board.keys import (
     Key,
 )
 from shopboard.board.nines import line_of, next_nine, without_more
+from shopboard.board.notice import board_notice
 from shopboard.board.paint import Line
-from shopboard.board.screens.board import board_notice
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.board.tasks_view import TaskRow, task_rows, tasks_lines
 from shopboard.dates import ago, day
@@ -124,10 +125,8 @@ class TasksScreen(SteadyScreen):
         self._cursor, row = line, rows[line]
         task = row.standing.task
         if task.steps or task.cutter_near:
-            from shopboard.board.screens.task_steps import TaskStepsScreen
-
             self._chosen = None
-            self.app.push_screen(TaskStepsScreen(row.machine, task, row.standing.begun))
+            self.app.push_screen(doors.TaskStepsScreen(row.machine, task, row.standing.begun))
             return
         chosen = ("done", row.machine, task.id)
         if self._chosen != chosen:
@@ -153,7 +152,7 @@ class TasksScreen(SteadyScreen):
 
     def do_said_later(self) -> None:
         """Ask for the day on which the task under the cursor was done, then record it."""
-        from shopboard.board.screens.ask import AskScreen, day_until
+        from shopboard.board.questions import day_until
 
         rows = self._rows
         if not rows:
@@ -170,11 +169,12 @@ class TasksScreen(SteadyScreen):
                 self._done(row, on if isinstance(on, datetime) else None)
 
         heading = f"{row.name}: done"
-        self.app.push_screen(AskScreen(row.machine, heading, day_until(self.desk.now()), take))
+        asked = day_until(self.desk.now())
+        self.app.push_screen(doors.AskScreen(row.machine, heading, asked, take))
 
     def do_cutters(self) -> None:
         """Show the cutters of this machine; on the shop's list, of that under the cursor."""
-        from shopboard.board.screens.cutters import show_cutters
+        from shopboard.board.ways_in import show_cutters
 
         rows = self._rows
         here = self._machine_id or (rows[self._cursor].machine if rows else "")

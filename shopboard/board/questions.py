@@ -1,0 +1,82 @@
+"""Questions that take one line of typing: how much, on which day, or a few words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from typing import NamedTuple
+
+from shopboard.board.field import MINUS_ONCE_MORE
+from shopboard.checks.steps import Words
+from shopboard.dates import day
+from shopboard.metrology.kind import SAID, measure
+from shopboard.metrology.quantity import QuantityError, Unit
+from shopboard.record import CheckRecord
+from shopboard.upkeep.moment import MomentError, read_moment
+from shopboard.upkeep.uses import parse_use, question, use_words
+
+Answer = str | float | datetime
+
+
+class Asked(NamedTuple):
+    """What is asked, and how an answer is read."""
+
+    title: str
+    lines: tuple[str, ...]
+    read: Callable[[str], Answer]
+    """Raises QuantityError, AnswerError or MomentError, with the reason."""
+    echo: Callable[[str], str]
+    """Says what is understood by now."""
+    words: bool = False
+    """Whether words are asked for, not a number."""
+
+
+def amount_of(what: str, unit: Unit) -> Asked:
+    """Ask how much a machine was used."""
+    asked = question(what, unit)
+
+    def echo(text: str) -> str:
+        if text == "-":
+            return MINUS_ONCE_MORE
+        try:
+            return use_words(what, parse_use(what, text, unit), unit) if text.strip() else ""
+        except QuantityError as error:
+            return str(error)
+
+    return Asked(*asked, read=lambda text: parse_use(what, text, unit), echo=echo)
+
+
+WORDS = Asked(
+    "What shall be noted?",
+    ("A few words; they undo nothing.",),
+    read=Words(key="note", title="").accept,
+    echo=lambda _: "",
+    words=True,
+)
+
+
+def day_until(now: datetime) -> Asked:
+    """Ask for the day of something that is said later."""
+
+    def read(text: str) -> datetime:
+        return read_moment(text, now).when
+
+    def echo(text: str) -> str:
+        try:
+            return day(read(text)) if text.strip() else ""
+        except MomentError as error:
+            return str(error)
+
+    lines = ("A day: 2026-05-01, or 2 for two days ago.", "It counts from its recording on.")
+    return Asked("On which day was it?", lines, read, echo)
+
+
+def about_result(record: CheckRecord, unit: Unit) -> Asked:
+    """Ask for a note about a result."""
+    found = record.lean
+    if record.kind not in SAID:
+        found = f"{measure(record.error, record.kind, unit, signed=True)}, {record.verdict}"
+    lines = [f"{day(record.when)}, {record.run}: {found}."]
+    if record.remark:
+        lines.append(f"Noted so far: {record.remark}. A new note takes its place.")
+    return WORDS._replace(title="What shall be noted about this result?", lines=tuple(lines))

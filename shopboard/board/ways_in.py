@@ -1,0 +1,105 @@
+"""What is begun, resumed or looked up before its screen comes up, whichever screen asks."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopboard import cutter_change
+from shopboard.board import doors
+from shopboard.checks.steps import AnswerError
+from shopboard.journal import JournalError
+from shopboard.safety_round import round_of
+
+if TYPE_CHECKING:
+    from shopboard.board.screens.base import ShopScreen
+    from shopboard.upkeep.cutters import CutterStanding
+
+
+def go_on(screen: ShopScreen) -> None:
+    """Go on with the newest unfinished check, or else with a task under way.
+
+    Before that, a journal that differs from the one that was last open is asked about.
+    """
+    if screen.desk.journal_differs is not None:
+        screen.app.push_screen(doors.DiffersScreen())
+        return
+    waiting = list(screen.desk.waiting)
+    if waiting:
+        point = doors.PointScreen(waiting[0])
+        screen.app.push_screen(point)
+        point.call_after_refresh(point.choose, 1)
+        return
+    place = screen.desk.task_under_way()
+    if place is None:
+        screen.say("No check and no task is unfinished.")
+        return
+    machine_id, standing = place
+    screen.app.push_screen(doors.TaskStepsScreen(machine_id, standing.task, standing.begun))
+
+
+def show_projects(screen: ShopScreen) -> None:
+    """Show the projects; of one alone, its joints at once."""
+    projects = screen.desk.shop.projects
+    if not projects:
+        screen.refuse("no project is in the shop file: the sample shop shows how one is written")
+    elif len(projects) == 1:
+        screen.app.push_screen(doors.JointsScreen(projects[0].id))
+    else:
+        screen.app.push_screen(doors.ProjectsScreen())
+
+
+def go_on_changing(screen: ShopScreen, machine_id: str) -> None:
+    """Go on with the change of cutter that is under way on a machine, over another screen."""
+    desk = screen.desk
+    standing = desk.standing.of_machine(machine_id)
+    if standing is not None and standing.changing is not None:
+        machine_id = standing.changing.machine  # of another mode that the cutter serves, too
+    try:
+        change = cutter_change.resume(desk.journal, desk.shop, machine_id, desk.now())
+    except JournalError as error:
+        screen.say_error(error)
+        return
+    if change is None:
+        screen.board.look_again()
+        screen.say("No change is under way here that this shop file knows of.")
+        return
+    screen.app.push_screen(doors.ChangeScreen(change))
+
+
+def begin_changing(screen: ShopScreen, one: CutterStanding, act: str) -> None:
+    """Begin what is done with a cutter step by step at the machine, over another screen."""
+    try:
+        change = cutter_change.begin(screen.desk.journal, screen.desk.shop, one, act)
+    except AnswerError as error:
+        screen.refuse(str(error))
+        return
+    except JournalError as error:
+        screen.say_error(error)
+        return
+    screen.app.push_screen(doors.ChangeScreen(change))
+
+
+def show_cutters(screen: ShopScreen, machine_id: str) -> None:
+    """Go from a screen about a machine to its cutters, or say that there are none."""
+    standing = screen.desk.standing.of_machine(machine_id)
+    if standing is None or not (standing.cutters or standing.changing):
+        screen.refuse("the shop file names no cutter of this machine")
+        return
+    screen.app.push_screen(doors.CuttersScreen(machine_id))
+
+
+def begin_round(screen: ShopScreen, machine_id: str) -> None:
+    """Go on with a round or begin one, over another screen."""
+    desk = screen.desk
+    if machine_id and machine_id not in desk.shop.machines_by_id:
+        screen.refuse("this machine is no longer in the shop file")
+        return
+    try:
+        walked = round_of(desk.shop, machine_id, desk.now(), desk.journal)
+    except JournalError as error:
+        screen.refuse(f"{error.title} {error.advice}")
+        return
+    if walked.step is None:
+        screen.refuse("the shop file leaves no question to ask here")
+        return
+    screen.app.push_screen(doors.RoundScreen(walked))
