@@ -36,14 +36,20 @@ class Strike(NamedTuple):
             raise
 
 
+_calls: dict[str, list[Call]] = {}
+"""Those of the acts that were run whole in this process: they are the same each time."""
+
+
 def strikes(place: Path, *names: str) -> list[Strike]:
     """Give every call by which these acts, or all, touch a file; templates stay at `place`."""
     found = []
     for name in names or ACTS:
-        template, whole = place / f"{name} before", place / f"{name} done"
+        template = place / f"{name} before"
         template.mkdir()
         ACTS[name].ready(template)
-        shutil.copytree(template, whole)
-        calls = calls_of(ACTS[name].command(whole), whole)
-        found += [Strike(name, one, template) for one in calls]
+        if name not in _calls:
+            whole = place / f"{name} done"
+            shutil.copytree(template, whole)
+            _calls[name] = calls_of(ACTS[name].command(whole), whole)
+        found += [Strike(name, one, template) for one in _calls[name]]
     return found
