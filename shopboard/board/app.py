@@ -324,7 +324,11 @@ class BoardApp(App[None], inherit_css=False):
             self._unread = True
             return
         if self._unread and isinstance(self.screen, ShopScreen):
-            self.screen.say("The journal can be read again.", "true")
+            differs = self._desk.journal_differs
+            if differs is None:
+                self.screen.say("The journal can be read again.", "true")
+            else:
+                self.screen.say(f"This journal {differs.what}.", "out")
         self._unread = False
         self.ring_when_over()
         if isinstance(self.screen, ShopScreen):
