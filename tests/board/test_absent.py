@@ -170,3 +170,13 @@ async def test_what_was_recorded_is_remembered_within_a_second_or_two(place: Pla
             await board.pilot.pause(0.1)
         assert known is not None
         assert known.last == count
+
+
+async def test_what_goes_off_while_the_board_ends_does_no_harm(place: Place) -> None:
+    """A timer may be a hair later than q."""
+    async with place.open() as board:
+        app = board.app
+    assert app.top is None
+    app._look_closer()
+    app.look_again()
+    app._repaint()
