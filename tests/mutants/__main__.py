@@ -16,7 +16,7 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -24,17 +24,11 @@ from tests.mutants.seen import WRITTEN_TO
 from tests.mutants.sites import Mutant, mutants_of
 
 TOP = Path(__file__).parents[2]
-ROOMS: Mapping[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
-    "metrology": (("metrology/**/*.py",), ("tests/metrology",)),
-    "checks": (("checks/**/*.py",), ("tests/checks",)),
-    "prep": (("prep/**/*.py",), ("tests/prep",)),
-    "journal": (("journal/**/*.py",), ("tests/journal",)),
-    "standing": (
-        ("health.py", "standing.py", "past.py", "gathered.py", "look_back.py", "doubt.py"),
-        ("tests/test_*.py",),
-    ),
-}
-"""Of each room its modules and its own tests."""
+USUAL = ("metrology", "checks", "prep", "journal", "standing")
+"""Rooms that are looked at when none is named."""
+
+HALL = "hall"
+"""The modules that are in no room."""
 
 MOST_SECONDS = 40.0
 """Of tests for one mutant."""
@@ -48,27 +42,38 @@ ALIKE = Path(__file__).with_name("alike.txt")
 UNCHANGED = Mutant("shopboard/__init__.py", 0, "", 0, 0, "", "")
 
 
-class Test(NamedTuple):
+def rooms() -> dict[str, tuple[str, str]]:
+    """Give of each room its modules and its own tests; one without a folder has those of none."""
+    found = {HALL: ("*.py", "tests/test_*.py")}
+    for one in sorted((TOP / "shopboard").iterdir()):
+        if (one / "__init__.py").exists():
+            own = f"tests/{one.name}" if (TOP / "tests" / one.name).exists() else "tests/test_*.py"
+            found[one.name] = (f"{one.name}/**/*.py", own)
+    return found
+
+
+class Timed(NamedTuple):
     """One test of a room."""
 
     seconds: float
     name: str
     runs: frozenset[str]
+    """``file:function`` of all that it calls."""
 
 
-def tests_of(room: str, folder: Path) -> list[Test]:
+def tests_of(room: str, folder: Path) -> list[Timed]:
     """Run the tests of a room once, unchanged; give what each runs."""
     seen = folder.parent / f"{room}.json"
-    paths = [str(one.relative_to(folder)) for glob in ROOMS[room][1] for one in folder.glob(glob)]
+    paths = [str(one.relative_to(folder)) for one in folder.glob(rooms()[room][1])]
     command = [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider"]
     command += ["-p", "tests.mutants.seen", "-m", "not root", *paths]
-    env = {**os.environ, WRITTEN_TO: str(seen)}
+    env = {**os.environ, WRITTEN_TO: str(seen), "PYTHONPATH": str(folder)}
     subprocess.run(command, cwd=folder, env=env, check=False, stdout=subprocess.DEVNULL)
     found = json.loads(seen.read_text(encoding="utf-8"))
-    return sorted(Test(taken, name, frozenset(runs)) for name, (taken, runs) in found.items())
+    return sorted(Timed(taken, name, frozenset(runs)) for name, (taken, runs) in found.items())
 
 
-def concerned(mutant: Mutant, tests: Sequence[Test]) -> list[Test]:
+def concerned(mutant: Mutant, tests: Sequence[Timed]) -> list[Timed]:
     """Give the tests that run a mutant's function; where it is in none, its module."""
     where = f"{mutant.file}:{mutant.function}"
     found = [one for one in tests if where in one.runs] if mutant.function else []
@@ -83,7 +88,7 @@ def concerned(mutant: Mutant, tests: Sequence[Test]) -> list[Test]:
     return chosen
 
 
-def is_seen(mutant: Mutant, tests: Sequence[Test], folder: Path) -> bool:
+def is_seen(mutant: Mutant, tests: Sequence[Timed], folder: Path) -> bool:
     """Tell whether a test fails with a mutant; also where it hangs."""
     path = folder / mutant.file
     source = path.read_bytes()
@@ -103,6 +108,7 @@ def _run_tests(names: Sequence[str], folder: Path) -> None:
     try:
         os.setsid()
         os.chdir(folder)
+        os.environ["PYTHONPATH"] = str(folder)  # of the programs that a test starts
         nowhere = os.open(os.devnull, os.O_RDWR)
         for number in range(3):
             os.dup2(nowhere, number)
@@ -132,7 +138,7 @@ def _ended(child: int, seconds: float) -> int:
 def alike() -> set[str]:
     """Give the mutants that change nothing that can be seen."""
     lines = ALIKE.read_text(encoding="utf-8").splitlines() if ALIKE.exists() else []
-    return {line.partition(" # ")[0].strip() for line in lines if line.strip()}
+    return {line.rpartition(" # ")[0].strip() for line in lines}
 
 
 def main() -> int:
@@ -140,7 +146,10 @@ def main() -> int:
     parser = argparse.ArgumentParser(prog="python -m tests.mutants", description=__doc__)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--count", type=int, default=500)
-    parser.add_argument("--room", choices=ROOMS, nargs="+", default=list(ROOMS))
+    known_rooms = rooms()
+    usual = [one for one in USUAL if one in known_rooms]
+    parser.add_argument("--room", choices=known_rooms, nargs="+", default=usual)
+    parser.add_argument("--file", default="", help="only of files with this in their name")
     asked = parser.parse_args()
     import numpy  # noqa: F401, ICN001  loaded once, before the forks
     import pytest  # noqa: F401
@@ -151,8 +160,8 @@ def main() -> int:
     pool = {
         room: [
             one
-            for glob in ROOMS[room][0]
-            for path in sorted((TOP / "shopboard").glob(glob))
+            for path in sorted((TOP / "shopboard").glob(known_rooms[room][0]))
+            if asked.file in str(path.relative_to(TOP))
             for one in mutants_of(TOP, path)
         ]
         for room in asked.room
@@ -166,10 +175,14 @@ def main() -> int:
         for part in ("pyproject.toml", "sample_shop.toml", "README.md", "DEVELOPERS.md"):
             shutil.copy(TOP / part, folder / part)
         for room, mutants in pool.items():
-            drawn = rng.sample(mutants, round(asked.count * len(mutants) / total))
+            drawn = rng.sample(
+                mutants, min(len(mutants), round(asked.count * len(mutants) / total))
+            )
+            same = sum(str(one) in known for one in drawn)
             drawn = [one for one in drawn if str(one) not in known]
             tests, missed = tests_of(room, folder), 0
-            if is_seen(UNCHANGED, tests[:MOST_TESTS], folder):
+            needed = {test for one in drawn for test in concerned(one, tests)}
+            if needed and is_seen(UNCHANGED, sorted(needed), folder):
                 sys.exit(f"{room}: its tests fail without a change, too")
             for number, mutant in enumerate(drawn, 1):
                 against = concerned(mutant, tests)
@@ -180,7 +193,7 @@ def main() -> int:
                 sys.stderr.write(f"\r{room}: {number} of {len(drawn)}, {missed} not seen ")
             share = 1 - missed / max(len(drawn), 1)
             all_well &= share >= 0.9
-            sys.stdout.write(f"{room}: {len(drawn)} mutants, {share:.0%} seen\n")
+            sys.stdout.write(f"{room}: {len(drawn)} mutants, {share:.0%} seen; {same} alike\n")
             sys.stdout.flush()
     return 0 if all_well else 1
 

@@ -26,17 +26,16 @@ class Seen:
         """By test: its seconds, and ``file:function`` of all that it ran."""
 
     def _called(self, frame: FrameType, event: str, _: object) -> None:
-        if event == "call":
-            self._codes.add(frame.f_code)
+        self._codes.add(frame.f_code)
 
     @pytest.hookimpl(hookwrapper=True)
     def pytest_runtest_protocol(self, item: pytest.Item) -> Iterator[None]:
         """Note what runs within a test and its fixtures."""
         self._codes.clear()
         begun = time.perf_counter()
-        sys.setprofile(self._called)
+        sys.settrace(self._called)
         yield
-        sys.setprofile(None)
+        sys.settrace(None)
         here = {
             f"{code.co_filename.removeprefix(self._package)}:{code.co_qualname.split('.')[0]}"
             for code in self._codes

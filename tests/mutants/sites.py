@@ -30,6 +30,12 @@ _SUM: dict[type[ast.operator], type[ast.operator]] = {
 _SKIPPED = (ast.JoinedStr, ast.arg, ast.Import, ast.ImportFrom)
 """No place inside of them: in an f-string Python 3.11 does not say where it is."""
 
+_TYPES = ("Literal", "TypeVar", "Callable", "Mapping", "Sequence", "dict", "tuple", "list", "set")
+"""What stands in their brackets is for the reader of the types."""
+
+_NOT_SWAPPED = ("isinstance", "issubclass", "getattr", "hasattr", "cast")
+"""Swapped, they fail at once: no test is needed to see it."""
+
 
 class Mutant(NamedTuple):
     """One change."""
@@ -94,7 +100,9 @@ def _is_skipped(node: ast.AST) -> bool:
     if isinstance(node, ast.If):
         return "TYPE_CHECKING" in ast.unparse(node.test)
     if isinstance(node, ast.Subscript):
-        return ast.unparse(node.value).endswith(("Literal", "TypeVar"))
+        return ast.unparse(node.value).endswith(_TYPES)
+    if isinstance(node, ast.keyword):
+        return node.arg == "strict"  # of zip: it says what is so anyway
     if isinstance(node, ast.Assign) and isinstance(node.value, ast.Call):
         return ast.unparse(node.value.func) in ("TypeVar", "namedtuple", "re.compile")
     return isinstance(node, _SKIPPED)
@@ -123,7 +131,12 @@ def _changes(node: ast.expr) -> Iterator[ast.expr]:
             yield ast.Constant(node.value * 1.5 if node.value else 1.0)
     elif isinstance(node, ast.Tuple) and len(node.elts) == 2 and isinstance(node.ctx, ast.Load):
         yield ast.Tuple([node.elts[1], node.elts[0]], ast.Load())
-    elif isinstance(node, ast.Call) and len(node.args) == 2 and not _has_star(node.args):
+    elif (
+        isinstance(node, ast.Call)
+        and len(node.args) == 2
+        and not _has_star(node.args)
+        and ast.unparse(node.func) not in _NOT_SWAPPED
+    ):
         yield ast.Call(node.func, [node.args[1], node.args[0]], node.keywords)
 
 
