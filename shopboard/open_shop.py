@@ -12,34 +12,34 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from shopboard.base.dates import day
+from shopboard.base.text import harmless
 from shopboard.checks import registry
-from shopboard.dates import day
-from shopboard.gathered import Gathered
-from shopboard.health import shop_standing
 from shopboard.journal import COMPUTER, Damage, Entry, JournalDiffers, Store, open_journal
+from shopboard.journal.commit import EARLIEST, LATEST
 from shopboard.journal.computer import this_computer
-from shopboard.journal.record import EARLIEST, LATEST
-from shopboard.past import begun_tasks, unfinished
-from shopboard.record import CheckRecord, read_all
-from shopboard.remarks import with_remarks
+from shopboard.results.record import CheckRecord, read_all
+from shopboard.results.remarks import with_remarks
 from shopboard.shop.files import stamp_of
 from shopboard.shop.kept import Loaded, keep_shop, kept_shop
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import Problem, ShopFileError
 from shopboard.shop.renames import renames_of
-from shopboard.standing import ShopStanding
-from shopboard.text import harmless
+from shopboard.standing.gather import begun_tasks, unfinished
+from shopboard.standing.gathered import Gathered
+from shopboard.standing.judge import shop_standing
+from shopboard.standing.model import ShopStanding
 from shopboard.upkeep.begun import Watch, left_words
 from shopboard.upkeep.tasks import TaskStanding
 
 if TYPE_CHECKING:
     from shopboard.checks.ranking import Rank
     from shopboard.journal.looking import Looking
-    from shopboard.look_back import Then
-    from shopboard.outlook import Outlook
+    from shopboard.standing.look_back import Then
     from shopboard.upkeep.begun import Begun
     from shopboard.upkeep.rename_hints import Hint
     from shopboard.upkeep.retired import Retired
+    from shopboard.wander.outlook import Outlook
 
 Clock = Callable[[], datetime]
 
@@ -407,7 +407,7 @@ class Desk:
         Raises:
             JournalError: when the journal cannot be read.
         """
-        from shopboard.look_back import stood
+        from shopboard.standing.look_back import stood
 
         return stood(self.journal, self.shop, when, self.now())
 
@@ -418,7 +418,7 @@ class Desk:
     def ranks(self, full_name: str) -> tuple[Rank, ...]:
         """Give what each method of a point usually proves; worked out when first asked for."""
         from shopboard.checks.ranking import rank
-        from shopboard.point_job import job_for
+        from shopboard.sittings.point_job import job_for
 
         if self._ranked_for is not self.standing:
             self._ranked_for, mark = self.standing, self._proofs()
@@ -440,8 +440,8 @@ class Desk:
             KeyError: when the shop file has no such point.
             JournalError: when the journal cannot be read.
         """
-        from shopboard.drift_past import point_past
-        from shopboard.outlook import outlook
+        from shopboard.wander.outlook import outlook
+        from shopboard.wander.point_history import point_past
 
         outlooks: dict[str, Outlook] = self.kept("outlook")
         if full_name not in outlooks:
@@ -469,7 +469,7 @@ class Desk:
             KeyError: when the shop file has no such point.
             JournalError: when the journal cannot be read.
         """
-        from shopboard.outlook import sentences
+        from shopboard.wander.outlook import sentences
 
         stands = self.standing.of_point(full_name)
         if stands is None:

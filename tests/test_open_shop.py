@@ -10,11 +10,11 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.desk import Desk
 from shopboard.journal import JournalError, JournalForeign, open_journal
-from shopboard.past import record_happening
+from shopboard.open_shop import Desk
 from shopboard.shop.problems import ShopFileError
-from shopboard.visit import start
+from shopboard.sittings.check import start
+from shopboard.standing.gather import record_happening
 from tests.builders import Person
 from tests.cli.program import SHOP
 from tests.journal.helpers import Clock

@@ -14,7 +14,7 @@ from functools import cache
 from pathlib import Path
 
 from shopboard import __version__
-from shopboard.private import make_folders, new_file
+from shopboard.base.private import make_folders, new_file
 
 _SUM = 4
 """Bytes in front: the checksum of the rest, so that no damage makes anything else of it."""
@@ -86,7 +86,7 @@ def _own_bytes(file: Path) -> bytes:
 def _program() -> tuple[str, int]:
     """Tell this program from another one: a version under work changes without a new number."""
     times = []
-    for folder, below, files in os.walk(Path(__file__).parent):
+    for folder, below, files in os.walk(Path(__file__).parents[1]):
         below[:] = [one for one in below if one not in _ONLY_SHOW]
         times += [(one, os.stat(f"{folder}/{one}").st_mtime_ns) for one in files]  # noqa: PTH116
     return __version__, zlib.crc32(repr(sorted(times)).encode())

@@ -99,17 +99,6 @@ def not_heeded(shop: str | None, journal: str | None) -> list[str]:
     return told
 
 
-def may_begin(path: Path, *, told: bool) -> bool:
-    """Tell whether a journal may be made where there is none.
-
-    At a place that was named, and where one was before, it may as well be on a stick that is
-    not in: there it is made only where that was told.
-    """
-    from shopboard.journal.remembered import had_entries
-
-    return told or (path == usual_journal() and not had_entries(path))
-
-
 def is_something_at(path: Path) -> bool:
     """Tell whether a file or a link is there, or what this account may not look at."""
     try:
@@ -138,6 +127,6 @@ def log_path() -> Path:
 
 def sample_path() -> Path:
     """Give the sample shop: in an installed program beside the package, in a clone at the top."""
-    package = Path(__file__).parent
+    package = Path(__file__).parents[1]
     installed = package / "sample_shop.toml"
     return installed if installed.exists() else package.parent / "sample_shop.toml"

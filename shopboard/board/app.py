@@ -19,15 +19,15 @@ from textual.driver import Driver
 from textual.screen import Screen
 from textual.worker import WorkerFailed
 
-from shopboard import exit_codes
+from shopboard.base import exit_codes
+from shopboard.base.locations import is_something_at, sample_path
+from shopboard.base.private import make_folders, new_file
 from shopboard.board import doors
 from shopboard.board.in_doubt import InDoubt
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.board import BoardScreen
-from shopboard.desk import Clock, Desk, Wait, utc_now
 from shopboard.journal import JournalError, JournalMissing
-from shopboard.locations import is_something_at, sample_path
-from shopboard.private import make_folders, new_file
+from shopboard.open_shop import Clock, Desk, Wait, utc_now
 from shopboard.shop.problems import Problem, ShopFileError
 
 if TYPE_CHECKING:
@@ -43,8 +43,8 @@ SOON = (
     "shopboard.board.screens.projects",
     "shopboard.board.screens.joints",
     "shopboard.board.screens.glue_up",
-    "shopboard.outlook",
-    "shopboard.drift_past",
+    "shopboard.wander.outlook",
+    "shopboard.wander.point_history",
     "shopboard.prep.day",
     "shopboard.board.screens.prep",
 )

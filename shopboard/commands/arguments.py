@@ -8,8 +8,9 @@ from collections.abc import Sequence
 from importlib import import_module
 from typing import NoReturn
 
-from shopboard import __version__, exit_codes
-from shopboard.text import harmless
+from shopboard import __version__
+from shopboard.base import exit_codes
+from shopboard.base.text import harmless
 
 _EXAMPLES = """\
 examples:

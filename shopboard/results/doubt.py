@@ -13,12 +13,13 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
-from shopboard.dates import day
+from shopboard.base.dates import day
 from shopboard.metrology.kind import measure
 from shopboard.metrology.spread import Spread
-from shopboard.record import CheckRecord
-from shopboard.references import NORMAL_K, proven_by
-from shopboard.shop.model import Point, Shop
+from shopboard.results.record import CheckRecord
+from shopboard.results.references import NORMAL_K, proven_by
+from shopboard.shop.machine import Point
+from shopboard.shop.model import Shop
 
 Proofs = Mapping[str, Sequence[CheckRecord]]
 """The results that stand and prove a tool, oldest first, by the tool's id."""

@@ -18,7 +18,7 @@ from shopboard.checks.own_hand import sort_of
 from shopboard.journal import Entry, Store
 from shopboard.metrology.kind import RECORD_UNITS
 from shopboard.metrology.own_hand import LEAF, RULE, Again, OwnHand, learnt, pairs_of
-from shopboard.record import CheckRecord, read_all
+from shopboard.results.record import CheckRecord, read_all
 from shopboard.shop.model import Shop
 
 _KINDS = ("check", "moved", "happening")

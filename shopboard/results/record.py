@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
-from shopboard.dates import age
+from shopboard.base.dates import age
 from shopboard.metrology.conformity import Tolerance, Verdict, probability_within, verdict
 from shopboard.metrology.kind import RECORD_UNITS, Kind
 from shopboard.metrology.spread import Spread

@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from shopboard.base.dates import day
 from shopboard.checks import registry
-from shopboard.dates import day
 from shopboard.journal import Store
 from shopboard.metrology.instruments import PROVEN, Drawer, OtherTool, Square
-from shopboard.record import CheckRecord, read_all
+from shopboard.results.record import CheckRecord, read_all
 from shopboard.shop.model import Shop
 
 NORMAL_K = 1.96

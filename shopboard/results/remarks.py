@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from shopboard.journal import Entry, NewEntry, Store, new_uid
-from shopboard.record import CheckRecord
+from shopboard.results.record import CheckRecord
 
 REMARK = "remark"
 

@@ -22,17 +22,18 @@ from shopboard.checks.study import Study, can_study, studied
 from shopboard.checks.walk import Method, StepError, Walk, walk
 from shopboard.journal import Entry, JournalLocked, JournalMissing, NewEntry, Store, new_uid
 from shopboard.metrology.conformity import RISK
-from shopboard.past import waits_after
-from shopboard.point_job import fingerprint, job_for
-from shopboard.record import check_body
-from shopboard.shop.model import Point, Shop
+from shopboard.results.record import check_body
+from shopboard.shop.machine import Point
+from shopboard.shop.model import Shop
+from shopboard.sittings.point_job import fingerprint, job_for
+from shopboard.standing.gather import waits_after
 from shopboard.upkeep.plug import plug_is_doubtful, was_worked_on_since
 from shopboard.upkeep.safety_record import tag_words
 from shopboard.upkeep.tags import TAG_STEP, newest_tags, standing_tag, tag_caution
-from shopboard.wander_ahead import WanderAhead
+from shopboard.wander.ahead import WanderAhead
 
 if TYPE_CHECKING:
-    from shopboard.wander_ahead import Seen
+    from shopboard.wander.ahead import Seen
 
 PREPARES = "prepares"
 """In the body of an answer: it only made ready; a check that has no others counts as nothing."""

@@ -16,7 +16,8 @@ from typing import cast
 from shopboard.checks.steps import AnswerError, Caution, Step
 from shopboard.checks.walk import Walk
 from shopboard.journal import Entry, JournalLocked, NewEntry, Store, act_on_record, new_uid
-from shopboard.shop.model import Sharpness, Shop
+from shopboard.shop.machine import Sharpness
+from shopboard.shop.model import Shop
 from shopboard.upkeep.change_steps import (
     CAME_OFF,
     CLEANED,

@@ -11,10 +11,11 @@ from shopboard.checks.guided import GuidedCheck
 from shopboard.checks.job import NotPossibleError
 from shopboard.checks.walk import walk
 from shopboard.journal import JournalError, Store
-from shopboard.point_job import job_for
-from shopboard.shop.model import Point, Shop
-from shopboard.standing import ShopStanding
-from shopboard.visit import Visit
+from shopboard.shop.machine import Point
+from shopboard.shop.model import Shop
+from shopboard.sittings.check import Visit
+from shopboard.sittings.point_job import job_for
+from shopboard.standing.model import ShopStanding
 
 if TYPE_CHECKING:
     from shopboard.checks.need import Need

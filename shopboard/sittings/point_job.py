@@ -7,10 +7,11 @@ import hashlib
 from shopboard.checks.job import Job
 from shopboard.checks.need import Need
 from shopboard.journal import Store
-from shopboard.own_hand import own_hands
-from shopboard.past import learnt_advance, was_moved
-from shopboard.references import proven_drawer
-from shopboard.shop.model import Point, Shop
+from shopboard.results.own_hand import own_hands
+from shopboard.results.references import proven_drawer
+from shopboard.shop.machine import Point
+from shopboard.shop.model import Shop
+from shopboard.standing.gather import learnt_advance, was_moved
 
 
 def job_for(

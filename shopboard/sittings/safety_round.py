@@ -12,7 +12,8 @@ from datetime import datetime
 
 from shopboard.checks.steps import AnswerError, Choice
 from shopboard.journal import JournalLocked, NewEntry, Store, new_uid
-from shopboard.shop.model import Cutter, SafetyQuestion, Shop
+from shopboard.shop.machine import Cutter, SafetyQuestion
+from shopboard.shop.model import Shop
 from shopboard.upkeep.cutters import all_cutters
 from shopboard.upkeep.plug import plug_is_doubtful
 from shopboard.upkeep.safety_questions import (

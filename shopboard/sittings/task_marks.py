@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import datetime
 
 from shopboard.journal import Entry, NewEntry, Store, new_uid
-from shopboard.past import total_of
-from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED
+from shopboard.shop.machine import HOURS_RUN, PROJECT_FINISHED
+from shopboard.standing.gather import total_of
 from shopboard.upkeep.begun import DONE
 
 

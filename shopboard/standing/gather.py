@@ -1,4 +1,4 @@
-"""What the journal says that matters now, gathered for `health`."""
+"""What the journal says that matters now, gathered to be judged."""
 
 from __future__ import annotations
 
@@ -6,11 +6,12 @@ from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from datetime import datetime, timedelta
 
-from shopboard.dates import told_on
+from shopboard.base.dates import told_on
 from shopboard.journal import CLOCK, Entry, JournalMovedOn, NewEntry, Store, new_uid
-from shopboard.record import CheckRecord, UnreadableError, read_all, read_check
-from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, TURNED, USES, Point, Shop
-from shopboard.standing import Happening, Move, Past
+from shopboard.results.record import CheckRecord, UnreadableError, read_all, read_check
+from shopboard.shop.machine import HOURS_RUN, PROJECT_FINISHED, TURNED, USES, Point
+from shopboard.shop.model import Shop
+from shopboard.standing.model import Happening, Move, Past
 from shopboard.upkeep.begun import BEGIN, DONE, Begun, read_begun
 from shopboard.upkeep.safety_record import ROUND, TAG, lost_tags, read_round, tag_words
 from shopboard.upkeep.taken_back import (
@@ -38,7 +39,7 @@ _VOIDED_AMONG_THEM = 8
 
 
 def gather(journal: Store) -> Past:
-    """Read what `health` needs from the journal."""
+    """Read what `judge` needs from the journal."""
     set_right = next(iter(journal.recent(CLOCK, "", "", 1, include_void=False)), None)
     moves = {
         place: Move(entry.seq, _when(entry, set_right))

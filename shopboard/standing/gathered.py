@@ -8,11 +8,11 @@ that stands before it. With damage, or something taken back, it is gathered anew
 
 from __future__ import annotations
 
-from shopboard import kept
+from shopboard.base import kept
 from shopboard.journal import CLOCK, SALVAGED, VOID, SqliteJournal, Store
-from shopboard.past import HAPPENING, done_of, gather, happening_of
-from shopboard.record import UnreadableError, read_check
-from shopboard.standing import Move, Past
+from shopboard.results.record import UnreadableError, read_check
+from shopboard.standing.gather import HAPPENING, done_of, gather, happening_of
+from shopboard.standing.model import Move, Past
 from shopboard.upkeep.begun import DONE
 from shopboard.upkeep.cutters import KIND as CUTTER
 from shopboard.upkeep.safety_record import ROUND, TAG, read_round, tag_words

@@ -10,13 +10,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
-from shopboard.dates import OF_NO_AGE, ago, day, days_after
-from shopboard.doubt import Doubt, Proofs, doubt_of, may_be_doubted, proofs_of
+from shopboard.base.dates import OF_NO_AGE, ago, day, days_after
 from shopboard.metrology.conformity import aim_for_the_middle, is_about_nought
 from shopboard.metrology.duration import hours_words
-from shopboard.record import CheckRecord
-from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, Machine, Point, Shop
-from shopboard.standing import (
+from shopboard.results.doubt import Doubt, Proofs, doubt_of, may_be_doubted, proofs_of
+from shopboard.results.record import CheckRecord
+from shopboard.shop.machine import HOURS_RUN, PROJECT_FINISHED, Machine, Point
+from shopboard.shop.model import Shop
+from shopboard.standing.model import (
     RANKS,
     Happening,
     MachineStanding,

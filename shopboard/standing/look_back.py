@@ -10,14 +10,15 @@ from collections.abc import Iterator
 from datetime import datetime
 from typing import NamedTuple
 
-from shopboard.dates import day, told_on
-from shopboard.health import shop_standing
+from shopboard.base.dates import day, told_on
 from shopboard.journal import VOID, Entry, Store
 from shopboard.metrology.kind import SAID, measure
-from shopboard.past import gather
-from shopboard.record import read_all
-from shopboard.shop.model import Point, Shop
-from shopboard.standing import PointStanding, ShopStanding
+from shopboard.results.record import read_all
+from shopboard.shop.machine import Point
+from shopboard.shop.model import Shop
+from shopboard.standing.gather import gather
+from shopboard.standing.judge import shop_standing
+from shopboard.standing.model import PointStanding, ShopStanding
 
 MOST = 60
 """Entries of one sort that are told of a point."""

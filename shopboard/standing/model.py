@@ -1,16 +1,16 @@
 """What a standing is made of: what the journal says that matters now, and how all stands by it.
 
-Plain values; `health` works them out.
+Plain values; `judge` works them out.
 """
 
 from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
 from typing import Literal, NamedTuple
 
-from shopboard.dates import said_later
+from shopboard.base.dates import said_later
 from shopboard.journal import Damage, Entry
-from shopboard.record import CheckRecord
-from shopboard.shop.model import Machine, Point
+from shopboard.results.record import CheckRecord
+from shopboard.shop.machine import Machine, Point
 from shopboard.upkeep.begun import Begun
 from shopboard.upkeep.cutters import Changing, CutterStanding
 from shopboard.upkeep.safety_record import LOST, RoundStanding, may_carry

@@ -10,12 +10,12 @@ from shopboard.checks.job import Wanders
 from shopboard.checks.steps import Finding
 from shopboard.journal import Entry, JournalError, Store
 from shopboard.metrology.quantity import Unit
-from shopboard.record import Holds, UnreadableError, check_body, read_check
-from shopboard.shop.model import Point
+from shopboard.results.record import Holds, UnreadableError, check_body, read_check
+from shopboard.shop.machine import Point
 
 if TYPE_CHECKING:
-    from shopboard.drifting import PointPast
-    from shopboard.outlook import Outlook
+    from shopboard.wander.changes import PointPast
+    from shopboard.wander.outlook import Outlook
 
     Seen = tuple[PointPast, Outlook]
 
@@ -54,8 +54,8 @@ class WanderAhead:
 
     def with_result(self, entry: Entry) -> Seen | None:
         """Work out how the point wanders by a result and what was recorded before it."""
-        from shopboard.drift_past import point_past
-        from shopboard.outlook import outlook
+        from shopboard.wander.outlook import outlook
+        from shopboard.wander.point_history import point_past
 
         with contextlib.suppress(JournalError, UnreadableError):
             result = read_check(entry)
@@ -78,6 +78,6 @@ class WanderAhead:
         seen = self.seen(step, last)
         if seen is None:
             return None
-        from shopboard.outlook import holds_by_wander
+        from shopboard.wander.outlook import holds_by_wander
 
         return holds_by_wander(self._point, *seen, unit)

@@ -13,9 +13,9 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from shopboard.metrology.drift import Change
-from shopboard.record import CheckRecord
-from shopboard.shop.model import HAPPENINGS, HOURS_RUN, PROJECT_FINISHED, STOP_RESET, Point
-from shopboard.standing import Happening
+from shopboard.results.record import CheckRecord
+from shopboard.shop.machine import HAPPENINGS, HOURS_RUN, PROJECT_FINISHED, STOP_RESET, Point
+from shopboard.standing.model import Happening
 
 _DAY = 86400.0
 """s."""

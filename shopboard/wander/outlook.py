@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from shopboard.dates import day, days_after
-from shopboard.drifting import Found, PointPast, changes_of, total_minutes
+from shopboard.base.dates import day, days_after
 from shopboard.metrology import drift_words
 from shopboard.metrology.control import Limits, individuals
 from shopboard.metrology.drift import Wander, learn
 from shopboard.metrology.due import Due, holds
 from shopboard.metrology.kind import SAID, measure
 from shopboard.metrology.quantity import Unit
-from shopboard.record import CheckRecord, Holds
-from shopboard.shop.model import Point
+from shopboard.results.record import CheckRecord, Holds
+from shopboard.shop.machine import Point
+from shopboard.wander.changes import Found, PointPast, changes_of, total_minutes
 
 ENOUGH = 8
 """Changes from which it can be said what is usual; fewer make it so by chance too often."""

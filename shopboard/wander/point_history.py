@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from shopboard.drifting import PointPast, causes
 from shopboard.journal import Store
-from shopboard.past import happening_of
-from shopboard.record import read_all
-from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, Point
-from shopboard.standing import Happening
+from shopboard.results.record import read_all
+from shopboard.shop.machine import HOURS_RUN, PROJECT_FINISHED, Point
+from shopboard.standing.gather import happening_of
+from shopboard.standing.model import Happening
 from shopboard.upkeep.taken_back import gone_at
+from shopboard.wander.changes import PointPast, causes
 
 _CHECKS = 70
 """Results read: two for each of the changes that are looked at, and some more."""

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopboard.text import first_unfit, harmless, is_unfit
+from shopboard.base.text import first_unfit, harmless, is_unfit
 
 
 @pytest.mark.parametrize(

@@ -15,7 +15,7 @@ from shopboard.board.cutter_view import cutter_lines
 from shopboard.board.cutters_view import cutters_lines
 from shopboard.board.paint import width_of
 from shopboard.journal import JournalCannotWrite, NewEntry, new_uid, open_journal
-from shopboard.past import record_happening
+from shopboard.standing.gather import record_happening
 from shopboard.upkeep.cutter_acts import possible
 from shopboard.upkeep.cutter_outlook import Outlook
 from shopboard.upkeep.cutter_supply import Supply

@@ -8,7 +8,7 @@ from contextlib import closing
 from datetime import UTC, datetime
 
 from shopboard.board.app import KEYS_REST
-from shopboard.desk import Desk
+from shopboard.open_shop import Desk
 from shopboard.upkeep.tags import record_tag
 from tests.board.conftest import Place
 

@@ -20,11 +20,11 @@ from typing import Any, NamedTuple
 from unittest.mock import patch
 
 from shopboard.cli import main as command
-from shopboard.desk import Desk
 from shopboard.journal.remembered import memory_file
-from shopboard.past import record_happening
+from shopboard.open_shop import Desk
+from shopboard.sittings.check import start
+from shopboard.standing.gather import record_happening
 from shopboard.upkeep.tags import record_tag
-from shopboard.visit import start
 from tests.builders import Person
 from tests.campaigns.frame import Campaign, Try
 from tests.journal.helpers import Clock
@@ -123,7 +123,7 @@ def fill(folder: Path, weeks: int = 1) -> tuple[Path, Path]:
     clock, drawn = Clock(), random.Random(weeks).randbytes
     with (
         patch("os.urandom", drawn),  # the names of the entries
-        patch("shopboard.desk.this_computer", lambda: "bench"),
+        patch("shopboard.open_shop.this_computer", lambda: "bench"),
         contextlib.closing(Desk(shop, journal, clock)) as desk,
     ):
         for name, error in (

@@ -10,21 +10,22 @@ import math
 
 import pytest
 
-from shopboard.health import shop_standing
 from shopboard.journal import SqliteJournal
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.instruments import Square
-from shopboard.past import gather
-from shopboard.record import CheckRecord, check_body, read_check
-from shopboard.references import proven_drawer
-from shopboard.shop.model import Point, Shop
-from shopboard.standing import Past, PointStanding
-from shopboard.visit import start
+from shopboard.results.record import CheckRecord, check_body, read_check
+from shopboard.results.references import proven_drawer
+from shopboard.shop.machine import Point
+from shopboard.shop.model import Shop
+from shopboard.sittings.check import start
+from shopboard.standing.gather import gather
+from shopboard.standing.judge import shop_standing
+from shopboard.standing.model import Past, PointStanding
 from tests.builders import INCH, SQUARE_6, Person, follow, found, make_job, make_point, make_shop
 from tests.journal.helpers import Clock
-from tests.test_health import NOW
-from tests.test_references import BLADE, DRAWER, PAIRS, SQUARE, STRAIGHT, prove
-from tests.test_visit import go_on
+from tests.results.test_references import BLADE, DRAWER, PAIRS, SQUARE, STRAIGHT, prove
+from tests.sittings.test_check import go_on
+from tests.standing.test_judge import NOW
 
 BAD = {"at": "6 in", "lies": "right", "gap": "0.015 in"}
 """Half of 15 thou over 6 in: 15 thou/ft of light at the top."""
@@ -349,7 +350,7 @@ def test_nothing_is_looked_at_where_no_tool_was_proven(
     def fail(*_: object) -> None:
         raise AssertionError("looked at")
 
-    monkeypatch.setattr("shopboard.health.doubt_of", fail)
+    monkeypatch.setattr("shopboard.standing.judge.doubt_of", fail)
     assert shop_standing(shop, past, NOW).all_true is False
 
 

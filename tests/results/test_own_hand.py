@@ -16,12 +16,12 @@ from shopboard.checks.steps import Choice, Finding, Number
 from shopboard.journal import Entry, NewEntry, SqliteJournal, new_uid, open_journal
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.instruments import Drawer, OtherTool
-from shopboard.own_hand import own_hands, repeats_of
-from shopboard.past import record_happening
-from shopboard.point_job import job_for
-from shopboard.record import read_check
+from shopboard.results.own_hand import own_hands, repeats_of
+from shopboard.results.record import read_check
 from shopboard.shop.model import Shop
-from shopboard.visit import resume, start
+from shopboard.sittings.check import resume, start
+from shopboard.sittings.point_job import job_for
+from shopboard.standing.gather import record_happening
 from tests.builders import make_point, make_shop
 from tests.journal.helpers import Clock
 

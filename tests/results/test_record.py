@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from shopboard.journal import Entry
 from shopboard.metrology.conformity import Tolerance
-from shopboard.record import Holds, UnreadableError, check_body, read_all, read_check
+from shopboard.results.record import Holds, UnreadableError, check_body, read_all, read_check
 from tests.builders import SCREW, Person, follow, found, make_job
 
 WHEN = datetime(2026, 6, 1, 8, tzinfo=UTC)

@@ -14,14 +14,15 @@ from shopboard.metrology.instruments import OtherTool
 from shopboard.metrology.kind import Kind
 from shopboard.metrology.reach import set_up
 from shopboard.metrology.square import Reading, estimate
-from shopboard.point_job import job_for
-from shopboard.references import proven_drawer
-from shopboard.shop.model import Point, Shop
-from shopboard.visit import Visit, resume, start
+from shopboard.results.references import proven_drawer
+from shopboard.shop.machine import Point
+from shopboard.shop.model import Shop
+from shopboard.sittings.check import Visit, resume, start
+from shopboard.sittings.point_job import job_for
 from tests.builders import FEELERS, INCH, SQUARE_6, Person, make_point, make_shop
 from tests.checks.machines import CALLIPER, DIALS
 from tests.journal.helpers import Clock
-from tests.test_visit import go_on, waiting_in
+from tests.sittings.test_check import go_on, waiting_in
 
 EDGE = OtherTool("edge-24", "Straightedge, 24 in", "straightedge", 24 * INCH, 0.04)
 DRAWER = DIALS._replace(others=(EDGE, CALLIPER))

@@ -11,12 +11,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopboard.health import shop_standing
 from shopboard.journal import JournalCannotWrite, JournalLocked, NewEntry, Store, open_journal
-from shopboard.past import begun_tasks, gather
-from shopboard.shop.model import Machine, Shop, Task, TaskStep
-from shopboard.task_marks import record_task, take_back_task
-from shopboard.task_run import TaskRun
+from shopboard.shop.machine import Machine, Task, TaskStep
+from shopboard.shop.model import Shop
+from shopboard.sittings.task import TaskRun
+from shopboard.sittings.task_marks import record_task, take_back_task
+from shopboard.standing.gather import begun_tasks, gather
+from shopboard.standing.judge import shop_standing
 from shopboard.upkeep.begun import Begun
 from shopboard.upkeep.tasks import TaskStanding
 from tests.builders import make_point, make_shop

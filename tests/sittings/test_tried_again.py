@@ -10,16 +10,17 @@ from typing import Any
 
 import pytest
 
-from shopboard.cutter_change import begin
 from shopboard.journal import Entry, JournalCannotWrite, NewEntry, SqliteJournal, Store
-from shopboard.past import record_happening, take_back
-from shopboard.shop.model import Point, Shop
-from shopboard.task_run import TaskRun
-from shopboard.visit import start
+from shopboard.shop.machine import Point
+from shopboard.shop.model import Shop
+from shopboard.sittings.check import start
+from shopboard.sittings.cutter_change import begin
+from shopboard.sittings.task import TaskRun
+from shopboard.standing.gather import record_happening, take_back
 from tests.builders import Person
 from tests.journal.helpers import Clock, opened
-from tests.test_task_run import CLEAN
-from tests.test_visit import steps
+from tests.sittings.test_check import steps
+from tests.sittings.test_task import CLEAN
 from tests.upkeep.cutter_shop import CROSS, KNIVES, RIP, RIP_2, now_standing, shop_of
 from tests.upkeep.test_cutter_change import answer_to
 

@@ -5,18 +5,19 @@ from __future__ import annotations
 import pytest
 
 from shopboard.checks.job import NotPossibleError
-from shopboard.health import shop_standing
 from shopboard.journal import SqliteJournal
 from shopboard.metrology.conformity import Tolerance
-from shopboard.past import gather
-from shopboard.point_job import job_for
-from shopboard.record import read_all
-from shopboard.shop.model import Point, Shop
-from shopboard.visit import resume, start
+from shopboard.results.record import read_all
+from shopboard.shop.machine import Point
+from shopboard.shop.model import Shop
+from shopboard.sittings.check import resume, start
+from shopboard.sittings.point_job import job_for
+from shopboard.standing.gather import gather
+from shopboard.standing.judge import shop_standing
 from tests.builders import Person, make_shop
 from tests.checks.machines import DIALS
 from tests.journal.helpers import Clock
-from tests.test_visit import go_on, waiting_in
+from tests.sittings.test_check import go_on, waiting_in
 
 CLOSED = {"test": "1", "open": "none", "width": "12 in", "gap.refused": ".0015 in"}
 

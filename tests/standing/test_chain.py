@@ -10,12 +10,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopboard.health import shop_standing
-from shopboard.shop.model import Machine, Point, Shop, Task
-from shopboard.standing import MachineStanding, Past, PointStanding, ShopStanding
+from shopboard.shop.machine import Machine, Point, Task
+from shopboard.shop.model import Shop
+from shopboard.standing.judge import shop_standing
+from shopboard.standing.model import MachineStanding, Past, PointStanding, ShopStanding
 from shopboard.upkeep.tasks import Done
 from tests.builders import make_point, make_shop
-from tests.test_health import DAY, NEAR, NOW, OUT, TRUE, Told, standing
+from tests.standing.test_judge import DAY, NEAR, NOW, OUT, TRUE, Told, standing
 
 SORTS = ("knocked", "blade changed", "project finished")
 

@@ -10,20 +10,20 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopboard.journal import Entry, NewEntry, Store, new_uid, open_journal
-from shopboard.past import (
+from shopboard.shop.machine import HOURS_RUN, NOTE, PROJECT_FINISHED, USES
+from shopboard.sittings.task_marks import record_task
+from shopboard.standing.gather import (
     gather,
     newest_happenings,
     newest_of,
     record_happening,
 )
-from shopboard.shop.model import HOURS_RUN, NOTE, PROJECT_FINISHED, USES
-from shopboard.task_marks import record_task
 from shopboard.upkeep.cutter_journal import take_back
 from tests.journal.helpers import Clock
 
 
 def total(journal: Store, machine: str, what: str) -> float:
-    """What `health` is told."""
+    """What is judged by."""
     found = [
         one for one in gather(journal).happenings if (one.machine, one.what) == (machine, what)
     ]
@@ -173,7 +173,7 @@ def test_happenings_are_listed_newest_first_without_the_voided(journal: Store) -
 
 
 def counted(journal: Store, machine: str, what: str) -> tuple[float, list[float]]:
-    """What `health` is told: the total now, and those on the days of the tasks, by their ids."""
+    """What is judged by: the total now, and those on the days of the tasks, by their ids."""
     past = gather(journal)
     place = 0 if what == HOURS_RUN else 1
     marks = [(task, (one.minutes, one.projects)[place]) for (_, task), one in past.tasks.items()]

@@ -13,23 +13,23 @@ from pathlib import Path
 
 import pytest
 
-from shopboard import gathered as gathered_module
-from shopboard.desk import Desk
-from shopboard.gathered import Gathered
 from shopboard.journal import CLOCK, NewEntry, SqliteJournal, new_uid, open_journal
-from shopboard.past import gather, record_happening
-from shopboard.standing import Past
+from shopboard.open_shop import Desk
+from shopboard.standing import gathered as gathered_module
+from shopboard.standing.gather import gather, record_happening
+from shopboard.standing.gathered import Gathered
+from shopboard.standing.model import Past
 from tests.builders import METHOD
 from tests.cli.program import SHOP
 from tests.journal.helpers import Clock
-from tests.test_desk import check, edit, state
+from tests.test_open_shop import check, edit, state
 
 _READING = {"lever": "4in", "light": "top", "tolerance": "0.1deg", "refused": "0.004in"}
 
 
 def bodies(rng: random.Random) -> dict[str, dict[str, object]]:
     """One body of each kind that changes a place, some of a later program."""
-    from shopboard.record import check_body
+    from shopboard.results.record import check_body
 
     found = check_body(METHOD.reckon({"goes": rng.choice(["0.002in", "0.003in"]), **_READING}), "x")
     proves = {**found, "readings": {"proves": "square-6"}}
@@ -209,7 +209,7 @@ def test_what_another_user_may_have_written_is_not_read(
     for file in (Path(os.environ["XDG_CACHE_HOME"]) / "shopboard").iterdir():
         assert file.stat().st_mode & 0o777 == 0o600
         file.chmod(0o666)
-    monkeypatch.setattr("shopboard.kept.pickle.loads", never)
+    monkeypatch.setattr("shopboard.base.kept.pickle.loads", never)
     with closing(Desk(shop_file, journal_path, clock)) as desk:
         assert state(desk) == "true"
 

@@ -9,17 +9,18 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopboard.dates import ago
-from shopboard.health import shop_standing
+from shopboard.base.dates import ago
 from shopboard.journal import Store
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.spread import Spread
-from shopboard.past import gather, record_happening
-from shopboard.record import CheckRecord, Holds
-from shopboard.shop.model import HAPPENINGS, HOURS_RUN, Point, Shop
-from shopboard.standing import WORST_FIRST, Happening, Move, Past, PointStanding, ShopStanding
+from shopboard.results.record import CheckRecord, Holds
+from shopboard.shop.machine import HAPPENINGS, HOURS_RUN, Point
+from shopboard.shop.model import Shop
+from shopboard.sittings.check import start
+from shopboard.standing.gather import gather, record_happening
+from shopboard.standing.judge import shop_standing
+from shopboard.standing.model import WORST_FIRST, Happening, Move, Past, PointStanding, ShopStanding
 from shopboard.upkeep.undone import undone_through
-from shopboard.visit import start
 from tests.builders import SCREW, Person, make_point, make_shop
 from tests.journal.helpers import Clock
 

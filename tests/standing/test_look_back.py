@@ -16,12 +16,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopboard.health import shop_standing
 from shopboard.journal import NewEntry, SqliteJournal, Store, open_journal
-from shopboard.look_back import Then, changes, events, stood, taken_back_since
-from shopboard.past import gather, record_happening
 from shopboard.shop.model import Shop
-from shopboard.standing import ShopStanding
+from shopboard.standing.gather import gather, record_happening
+from shopboard.standing.judge import shop_standing
+from shopboard.standing.look_back import Then, changes, events, stood, taken_back_since
+from shopboard.standing.model import ShopStanding
 from tests.journal.helpers import Clock
 from tests.upkeep.life import BODIES, ERRING, LIVES, TRUE_BODY, Act, live, shop_of
 

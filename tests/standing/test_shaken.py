@@ -10,20 +10,20 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.desk import Desk
-from shopboard.health import shop_standing
 from shopboard.journal import Damage, NewEntry, open_journal
-from shopboard.past import gather
-from shopboard.record import Holds
-from shopboard.shop.model import HOURS_RUN, Task
-from shopboard.standing import Happening
+from shopboard.open_shop import Desk
+from shopboard.results.record import Holds
+from shopboard.shop.machine import HOURS_RUN, Task
+from shopboard.sittings.check import start
+from shopboard.standing.gather import gather
+from shopboard.standing.judge import shop_standing
+from shopboard.standing.model import Happening
 from shopboard.upkeep.tags import clear_tag, standing_tag
 from shopboard.upkeep.tasks import Done
-from shopboard.visit import start
 from tests.builders import Person, make_point, make_shop
 from tests.campaigns.byte_damage import ask, fill
 from tests.journal.helpers import Clock
-from tests.test_health import NOW, Told
+from tests.standing.test_judge import NOW, Told
 from tests.upkeep.cutter_shop import RIP, shop_of
 
 BROKEN = Damage(5, "entry 5 is not what was recorded")

@@ -11,16 +11,16 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.dates import OF_NO_AGE, day
-from shopboard.desk import Desk
-from shopboard.health import shop_standing
+from shopboard.base.dates import OF_NO_AGE, day
 from shopboard.journal import CLOCK, NewEntry
-from shopboard.standing import PointStanding
-from shopboard.visit import start
+from shopboard.open_shop import Desk
+from shopboard.sittings.check import start
+from shopboard.standing.judge import shop_standing
+from shopboard.standing.model import PointStanding
 from tests.builders import Person, make_point, make_shop
 from tests.cli.program import SHOP
 from tests.journal.helpers import Clock
-from tests.test_health import Told
+from tests.standing.test_judge import Told
 
 FENCE = "jointer.fence"
 UNKNOWN = f"measured {OF_NO_AGE}"

@@ -9,8 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopboard.journal import SqliteJournal
-from shopboard.past import record_happening
-from shopboard.shop.model import Life
+from shopboard.shop.machine import Life
+from shopboard.standing.gather import record_happening
 from shopboard.upkeep.cutter_changes import change
 from shopboard.upkeep.cutter_journal import record_change, standings_now
 from shopboard.upkeep.cutter_outlook import outlooks

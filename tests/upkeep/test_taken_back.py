@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopboard.journal import Entry, Store, open_journal
-from shopboard.past import record_happening
-from shopboard.shop.model import HOURS_RUN, USES, Sharpness
+from shopboard.shop.machine import HOURS_RUN, USES, Sharpness
+from shopboard.standing.gather import record_happening
 from shopboard.upkeep.cutter_acts import ActError, possible
 from shopboard.upkeep.cutter_changes import CHANGES, change
 from shopboard.upkeep.cutter_journal import (

@@ -9,13 +9,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopboard.drift_past import point_past
-from shopboard.drifting import PointPast, changes_of, total_minutes
 from shopboard.journal import SqliteJournal
 from shopboard.metrology.drift import Change
-from shopboard.past import record_happening
-from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED, STOP_RESET
-from shopboard.standing import Happening
+from shopboard.shop.machine import HOURS_RUN, PROJECT_FINISHED, STOP_RESET
+from shopboard.standing.gather import record_happening
+from shopboard.standing.model import Happening
+from shopboard.wander.changes import PointPast, changes_of, total_minutes
+from shopboard.wander.point_history import point_past
 from tests.builders import make_point
 from tests.histories import FIRST, result
 

@@ -12,18 +12,18 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopboard.dates import day
-from shopboard.drift_past import point_past
-from shopboard.drifting import PointPast
-from shopboard.health import shop_standing
+from shopboard.base.dates import day
 from shopboard.journal import SqliteJournal
 from shopboard.metrology.conformity import Tolerance
-from shopboard.outlook import ENOUGH, holds_by_wander, outlook, sentences, usual_words
-from shopboard.past import record_happening
-from shopboard.record import CheckRecord, Holds
-from shopboard.shop.model import HOURS_RUN, Point
-from shopboard.standing import Happening, Past
-from shopboard.visit import start
+from shopboard.results.record import CheckRecord, Holds
+from shopboard.shop.machine import HOURS_RUN, Point
+from shopboard.sittings.check import start
+from shopboard.standing.gather import record_happening
+from shopboard.standing.judge import shop_standing
+from shopboard.standing.model import Happening, Past
+from shopboard.wander.changes import PointPast
+from shopboard.wander.outlook import ENOUGH, holds_by_wander, outlook, sentences, usual_words
+from shopboard.wander.point_history import point_past
 from tests.builders import SCREW, make_point, make_shop
 from tests.histories import FIRST, GROWING, THOU_PER_FT, check_over_the_years, result
 from tests.journal.helpers import Clock

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from heapq import nsmallest
 from typing import NamedTuple, TypeVar
 
-from shopboard.prep.network import NOWHERE, Net
+from shopboard.prep.schedule.network import NOWHERE, Net
 
 _Key = TypeVar("_Key", bound=tuple[int, ...])
 

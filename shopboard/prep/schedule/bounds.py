@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from heapq import heappop, heappush
 
-from shopboard.prep.network import NOWHERE, Net
+from shopboard.prep.schedule.network import NOWHERE, Net
 
 
 def tails(net: Net) -> list[int]:

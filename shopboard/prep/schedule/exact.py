@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from shopboard.prep.layers import Layers, Part
-from shopboard.prep.network import NOWHERE, Net
-from shopboard.prep.timetable import Plan
-from shopboard.prep.waits import at_worst, still_to_begin
+from shopboard.prep.schedule.layers import Layers, Part
+from shopboard.prep.schedule.network import NOWHERE, Net
+from shopboard.prep.schedule.timetable import Plan
+from shopboard.prep.schedule.waits import at_worst, still_to_begin
 
 
 def soonest(net: Net, best: Plan, least: int, nodes: int) -> tuple[Plan, bool, int]:

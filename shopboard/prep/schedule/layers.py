@@ -13,10 +13,10 @@ import math
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from shopboard.prep.bounds import tails
-from shopboard.prep.network import NOWHERE, Net
-from shopboard.prep.timetable import Plan, worth
-from shopboard.prep.waits import Waits, left_with, none_left
+from shopboard.prep.schedule.bounds import tails
+from shopboard.prep.schedule.network import NOWHERE, Net
+from shopboard.prep.schedule.timetable import Plan, worth
+from shopboard.prep.schedule.waits import Waits, left_with, none_left
 
 
 class Part(NamedTuple):

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from typing import NamedTuple
 
-from shopboard.prep.at_hand import AtHand, Now
-from shopboard.prep.network import NOWHERE, Net
-from shopboard.prep.precedence import all_before
+from shopboard.prep.schedule.at_hand import AtHand, Now
+from shopboard.prep.schedule.network import NOWHERE, Net
+from shopboard.prep.schedule.precedence import all_before
 
 
 class _Choice(NamedTuple):

@@ -6,11 +6,11 @@ import math
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from shopboard.prep.precedence import topological
-from shopboard.prep.stretches import Stretch, exclude, stretches_of
+from shopboard.prep.schedule.precedence import topological
+from shopboard.prep.schedule.stretches import Stretch, exclude, stretches_of
 
 if TYPE_CHECKING:
-    from shopboard.prep.schedule import Job, Workday
+    from shopboard.prep.schedule.job import Job, Workday
 
 UNIT = 1000
 """Parts of a minute: whole numbers add up the same in every order."""

@@ -10,12 +10,12 @@ import math
 from collections.abc import Sequence
 from random import Random
 
-from shopboard.prep.bounds import tails
-from shopboard.prep.list_rules import by_rules, in_turn
-from shopboard.prep.network import NOWHERE, UNIT, Net
-from shopboard.prep.precedence import all_before
-from shopboard.prep.timetable import Plan, worth
-from shopboard.prep.trial import Aim, Trial
+from shopboard.prep.schedule.bounds import tails
+from shopboard.prep.schedule.list_rules import by_rules, in_turn
+from shopboard.prep.schedule.network import NOWHERE, UNIT, Net
+from shopboard.prep.schedule.precedence import all_before
+from shopboard.prep.schedule.timetable import Plan, worth
+from shopboard.prep.schedule.trial import Aim, Trial
 
 _ROUNDS = 3
 """The last goes on from the best plan, the others from different rules."""

@@ -6,10 +6,10 @@ from collections import defaultdict
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from shopboard.prep.precedence import reach, topological
+from shopboard.prep.schedule.precedence import reach, topological
 
 if TYPE_CHECKING:
-    from shopboard.prep.schedule import Workday
+    from shopboard.prep.schedule.job import Workday
 
 
 _BOTH_OPEN = "two machines would be open at once with their cutters out"

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from shopboard.prep.network import NOWHERE, Net
-from shopboard.prep.waits import left_with, none_left
+from shopboard.prep.schedule.network import NOWHERE, Net
+from shopboard.prep.schedule.waits import left_with, none_left
 
 if TYPE_CHECKING:
-    from shopboard.prep.schedule import Workday
+    from shopboard.prep.schedule.job import Workday
 
 
 class Plan(NamedTuple):

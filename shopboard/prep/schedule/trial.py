@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from shopboard.prep.network import NOWHERE, Net
+from shopboard.prep.schedule.network import NOWHERE, Net
 
 _WORST, _CLOSED = 30, 0.3
 """What a minute of the latest job and of a machine closed later weighs against one of any job."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from shopboard.prep.network import Net
+from shopboard.prep.schedule.network import Net
 
 _SETTLED = -1
 """Of a job that is done, or left too long whatever comes."""
