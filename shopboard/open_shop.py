@@ -25,7 +25,7 @@ from shopboard.shop.kept import Loaded, keep_shop, kept_shop
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import Problem, ShopFileError
 from shopboard.shop.renames import renames_of
-from shopboard.standing.gather import begun_tasks, unfinished
+from shopboard.sittings.waiting import begun_tasks, unfinished
 from shopboard.standing.gathered import Gathered
 from shopboard.standing.judge import shop_standing
 from shopboard.standing.model import ShopStanding

@@ -19,12 +19,12 @@ from shopboard.reports.sheet import gather_rows
 from shopboard.reports.trace import gather_trace
 from shopboard.shop.machine import HOURS_RUN, PROJECT_FINISHED
 from shopboard.sittings.cutter_change import begin, resume
-from shopboard.standing.gather import record_happening
 from shopboard.standing.look_back import changes, events
 from shopboard.upkeep.cutter_changes import change
 from shopboard.upkeep.cutter_journal import record_change, standings_now
 from shopboard.upkeep.cutter_outlook import outlooks
 from shopboard.upkeep.cutters import CutterStanding
+from shopboard.upkeep.happenings import record_happening
 from shopboard.wander.point_history import point_past
 from tests.combination import LAST_HOME, SERVES, SHOP, TWO_HEADS
 from tests.journal.helpers import Clock

@@ -33,8 +33,8 @@ from shopboard.prep.due_checks import comes_back
 from shopboard.prep.known import known_points
 from shopboard.reports.sheet import Sheet, gather_rows
 from shopboard.reports.sheet_html import sheet_html
-from shopboard.standing.gather import record_happening
 from shopboard.upkeep.cutter_words import sharp_words, state_words
+from shopboard.upkeep.happenings import record_happening
 from tests.journal.helpers import Clock
 from tests.shop_head import head
 from tests.upkeep.life import LIVES, POINTS, Act, live

@@ -14,7 +14,7 @@ from shopboard.journal import JournalError, JournalForeign, open_journal
 from shopboard.open_shop import Desk
 from shopboard.shop.problems import ShopFileError
 from shopboard.sittings.check import start
-from shopboard.standing.gather import record_happening
+from shopboard.upkeep.happenings import record_happening
 from tests.builders import Person
 from tests.cli.program import SHOP
 from tests.journal.helpers import Clock

@@ -19,8 +19,8 @@ from shopboard.commands.shared import (
 from shopboard.journal import VOID
 from shopboard.open_shop import Desk
 from shopboard.shop.machine import Task
-from shopboard.sittings.task_marks import record_task, take_back_task
 from shopboard.upkeep.begun import DONE
+from shopboard.upkeep.task_marks import record_task, take_back_task
 from shopboard.upkeep.tasks import TaskStanding, done_since
 
 

@@ -23,10 +23,10 @@ from shopboard.journal import VOID, Entry
 from shopboard.metrology.quantity import QuantityError
 from shopboard.open_shop import Desk
 from shopboard.shop.machine import HAPPENINGS, NOTE, PROJECT_FINISHED, TURNED, USES
-from shopboard.standing.gather import newest_of, record_happening
 from shopboard.standing.model import ShopStanding
 from shopboard.upkeep.cutter_journal import take_back
 from shopboard.upkeep.cutter_turned import edge_words_of
+from shopboard.upkeep.happenings import newest_of, record_happening
 from shopboard.upkeep.undone import undone_through
 from shopboard.upkeep.uses import parse_use, question, use_words
 

@@ -11,7 +11,7 @@ from shopboard.commands.output import say
 from shopboard.commands.shared import few_words, open_desk, point_named, short_uid
 from shopboard.journal import VOID
 from shopboard.open_shop import Desk
-from shopboard.standing.gather import take_back
+from shopboard.results.remarks import take_back
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:

@@ -1,4 +1,4 @@
-"""What a person notes about a result once it is recorded: an entry of its own that refers to it."""
+"""What a person says of a result once it is recorded: a note, or that it is taken back."""
 
 from __future__ import annotations
 
@@ -57,3 +57,22 @@ def with_remarks(
     """
     told = remarks_at(journal, machine, point)
     return [one._replace(remark=told.get(one.uid, "")) for one in records]
+
+
+def take_back(journal: Store, uid: str, reason: str, name: str = "") -> None:
+    """Take a result back, by an entry of that name, if one is given.
+
+    Where its correction is under way, the point may be loose already: then an older result that was
+    true says nothing any more, and it stands as moved.
+
+    Raises:
+        JournalError: when it cannot be recorded.
+    """
+    found = journal.get(uid)
+    after = [one for one in journal.thread(found.refers) if one.seq > found.seq] if found else []
+    begun = any(one.kind == "answer" and one.body.get("text") == "adjust" for one in after)
+    if found and begun and not any(one.kind in ("moved", "check", "end") for one in after):
+        name = name or new_uid()
+        moved = NewEntry(f"{name}-moved", "moved", found.machine, found.point, {"v": 1})
+        journal.append([moved])  # first: cut off here, it is only measured once more
+    journal.void(uid, reason, name)

@@ -26,7 +26,7 @@ from shopboard.results.record import check_body
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
 from shopboard.sittings.point_job import fingerprint, job_for
-from shopboard.standing.gather import waits_after
+from shopboard.sittings.waiting import waits_after
 from shopboard.upkeep.plug import plug_is_doubtful, was_worked_on_since
 from shopboard.upkeep.safety_record import tag_words
 from shopboard.upkeep.tags import TAG_STEP, newest_tags, standing_tag, tag_caution

@@ -8,10 +8,10 @@ from shopboard.checks.job import Job
 from shopboard.checks.need import Need
 from shopboard.journal import Store
 from shopboard.results.own_hand import own_hands
+from shopboard.results.record import read_all
 from shopboard.results.references import proven_drawer
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
-from shopboard.standing.gather import learnt_advance, was_moved
 
 
 def job_for(
@@ -63,3 +63,36 @@ def fingerprint(job: Job) -> str:
     for later in (", hands=()", ", need=None", ", wanders=None"):
         told = told.replace(later, "")
     return hashlib.sha256(told.encode()).hexdigest()[:16]
+
+
+def learnt_advance(journal: Store, point: Point, before: int | None) -> float | None:
+    """Middle one of the last three advances that the point's screw was seen to make.
+
+    Each was seen between two results of one check; it counts only while both of them stand.
+    """
+    entries = journal.recent("check", point.machine, point.id, limit=30)
+    stands: dict[str, bool] = {}  # of each check, whether its newest result so far does
+    both = []
+    for one in reversed(entries):
+        if one.void is None and stands.get(one.refers, True):
+            both.append(one)
+        stands[one.refers] = one.void is None
+    known = read_all([one for one in reversed(both) if before is None or one.seq < before])
+    shown = [one.mm_per_turn for one in known if one.mm_per_turn is not None][:3]
+    return sorted(shown)[len(shown) // 2] if shown else None
+
+
+def was_moved(journal: Store, point: Point, before: int | None) -> bool:
+    """Tell whether the point was moved after its newest result that stands.
+
+    Args:
+        journal: the journal.
+        point: the point.
+        before: number of an entry; what was recorded after it is left out.
+    """
+    newest = {"moved": 0, "check": 0}
+    for kind in newest:
+        entries = journal.recent(kind, point.machine, point.id, limit=60, include_void=False)
+        known = [one.seq for one in entries if before is None or one.seq < before]
+        newest[kind] = max(known, default=0)
+    return newest["moved"] > newest["check"]

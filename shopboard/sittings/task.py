@@ -11,9 +11,9 @@ from datetime import datetime
 
 from shopboard.journal import Entry, JournalLocked, NewEntry, Store, new_uid
 from shopboard.shop.machine import Task, TaskStep
-from shopboard.sittings.task_marks import new_task
 from shopboard.upkeep.begun import BEGIN, DONE, LEFT, LONGEST_WAIT, STEP, Begun, read_begun
 from shopboard.upkeep.plug import plug_is_doubtful
+from shopboard.upkeep.task_marks import new_task
 
 
 class TaskRun:

@@ -11,11 +11,13 @@ from __future__ import annotations
 from shopboard.base import kept
 from shopboard.journal import CLOCK, SALVAGED, VOID, SqliteJournal, Store
 from shopboard.results.record import UnreadableError, read_check
-from shopboard.standing.gather import HAPPENING, done_of, gather, happening_of
+from shopboard.standing.gather import gather
 from shopboard.standing.model import Move, Past
 from shopboard.upkeep.begun import DONE
 from shopboard.upkeep.cutters import KIND as CUTTER
+from shopboard.upkeep.happenings import HAPPENING, happening_of
 from shopboard.upkeep.safety_record import ROUND, TAG, read_round, tag_words
+from shopboard.upkeep.task_marks import done_of
 
 _KINDS = ("check", "moved", HAPPENING, DONE, CUTTER, TAG, ROUND)
 """What changes one place alone."""

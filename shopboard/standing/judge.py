@@ -19,7 +19,6 @@ from shopboard.shop.machine import HOURS_RUN, PROJECT_FINISHED, Machine, Point
 from shopboard.shop.model import Shop
 from shopboard.standing.model import (
     RANKS,
-    Happening,
     MachineStanding,
     MachineState,
     Past,
@@ -29,6 +28,7 @@ from shopboard.standing.model import (
     Undoing,
 )
 from shopboard.upkeep.cutters import all_cutters, changing_at
+from shopboard.upkeep.happenings import Happening
 from shopboard.upkeep.order import chain_order
 from shopboard.upkeep.tasks import Happened, TaskStanding, Totals, task_standing
 

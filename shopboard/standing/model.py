@@ -7,12 +7,12 @@ from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
 from typing import Literal, NamedTuple
 
-from shopboard.base.dates import said_later
 from shopboard.journal import Damage, Entry
 from shopboard.results.record import CheckRecord
 from shopboard.shop.machine import Machine, Point
 from shopboard.upkeep.begun import Begun
 from shopboard.upkeep.cutters import Changing, CutterStanding
+from shopboard.upkeep.happenings import Happening
 from shopboard.upkeep.safety_record import LOST, RoundStanding, may_carry
 from shopboard.upkeep.tasks import Done, TaskStanding
 
@@ -36,25 +36,6 @@ RANKS: dict[MachineState, int] = {
 def stands_words(state: MachineState) -> str:
     """Say in a sentence how something stands: ``is due``, ``waits``."""
     return "waits" if state == "waits" else f"is {state}"
-
-
-class Happening(NamedTuple):
-    """Something that happened to a machine."""
-
-    seq: int
-    when: datetime
-    machine: str
-    """Empty: the whole shop."""
-    what: str
-    total: float = 0.0
-    """Running total of what is counted: minutes, cuts, mm, projects."""
-    on: datetime | None = None
-    """When it happened, where that was said later; it counts from its recording all the same."""
-
-    @property
-    def day_words(self) -> str:
-        """Say on which day it happened and, where that is another one, was said."""
-        return said_later(self.on, self.when)
 
 
 class Move(NamedTuple):

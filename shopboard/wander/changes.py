@@ -15,7 +15,7 @@ from typing import NamedTuple
 from shopboard.metrology.drift import Change
 from shopboard.results.record import CheckRecord
 from shopboard.shop.machine import HAPPENINGS, HOURS_RUN, PROJECT_FINISHED, STOP_RESET, Point
-from shopboard.standing.model import Happening
+from shopboard.upkeep.happenings import Happening
 
 _DAY = 86400.0
 """s."""

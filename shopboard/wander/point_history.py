@@ -7,8 +7,7 @@ from collections.abc import Mapping, Sequence
 from shopboard.journal import Store
 from shopboard.results.record import read_all
 from shopboard.shop.machine import HOURS_RUN, PROJECT_FINISHED, Point
-from shopboard.standing.gather import happening_of
-from shopboard.standing.model import Happening
+from shopboard.upkeep.happenings import Happening, happening_of
 from shopboard.upkeep.taken_back import gone_at
 from shopboard.wander.changes import PointPast, causes
 

@@ -13,9 +13,9 @@ from shopboard.board.point_view import point_lines
 from shopboard.board.screens.base import ONCE_MORE
 from shopboard.journal import JournalCannotWrite, open_journal
 from shopboard.shop.machine import HAPPENINGS, NOTE, USES
-from shopboard.sittings.task_marks import record_task
-from shopboard.standing.gather import newest_happenings, record_happening
 from shopboard.standing.model import PointStanding, State
+from shopboard.upkeep.happenings import newest_happenings, record_happening
+from shopboard.upkeep.task_marks import record_task
 from tests.board.conftest import Board, Place
 from tests.board.workshop import SHOP
 from tests.builders import make_point

@@ -23,7 +23,7 @@ from shopboard.cli import main as command
 from shopboard.journal.remembered import memory_file
 from shopboard.open_shop import Desk
 from shopboard.sittings.check import start
-from shopboard.standing.gather import record_happening
+from shopboard.upkeep.happenings import record_happening
 from shopboard.upkeep.tags import record_tag
 from tests.builders import Person
 from tests.campaigns.frame import Campaign, Try

@@ -19,7 +19,7 @@ from shopboard.metrology.limits import parse_limits
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
 from shopboard.sittings.check import Visit, resume, start
-from shopboard.standing.gather import unfinished
+from shopboard.sittings.waiting import unfinished
 from tests.builders import make_point, make_shop
 from tests.checks.machines import DIALS, dial_job, walked
 from tests.cli.program import SHOP, Program

@@ -11,7 +11,7 @@ import pytest
 from shopboard.base import exit_codes
 from shopboard.open_shop import Desk
 from shopboard.sittings.check import start
-from shopboard.standing.gather import record_happening
+from shopboard.upkeep.happenings import record_happening
 from tests.campaigns.byte_damage import ask
 from tests.journal.helpers import Clock
 from tests.two_shops import SHOPS, written

@@ -20,7 +20,7 @@ from shopboard.commands.output import SCHEMA
 from shopboard.journal import open_journal
 from shopboard.shop.reader import read_shop
 from shopboard.sittings.task import TaskRun
-from shopboard.standing.gather import record_happening
+from shopboard.upkeep.happenings import record_happening
 from tests.checks import readings
 from tests.cli import test_whole_ways as whole_ways
 from tests.cli.program import FENCE_OUT, SHOP, Program

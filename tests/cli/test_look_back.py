@@ -10,7 +10,7 @@ from datetime import UTC, datetime
 import pytest
 
 from shopboard.journal import NewEntry, new_uid, open_journal
-from shopboard.standing.gather import record_happening
+from shopboard.upkeep.happenings import record_happening
 from tests.cli.program import FENCE_OUT, FENCE_TRUE, SHOP, Program
 from tests.cli.test_hostile import EVIL, is_harmless
 from tests.journal.helpers import Clock

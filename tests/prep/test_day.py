@@ -18,9 +18,9 @@ from shopboard.prep.plan_words import span
 from shopboard.sittings.check import start
 from shopboard.sittings.cutter_change import begin as begin_change
 from shopboard.sittings.task import TaskRun
-from shopboard.sittings.task_marks import record_task
-from shopboard.standing.gather import record_happening
 from shopboard.upkeep.cutter_journal import record_act, standings_now
+from shopboard.upkeep.happenings import record_happening
+from shopboard.upkeep.task_marks import record_task
 from tests.builders import Person
 from tests.journal.helpers import Clock
 from tests.prep.workshop import SHOP

@@ -16,7 +16,7 @@ from shopboard.open_shop import Desk
 from shopboard.prep.day import Planner
 from shopboard.prep.options import what_settles
 from shopboard.sittings.check import start
-from shopboard.standing.gather import record_happening
+from shopboard.upkeep.happenings import record_happening
 from tests.builders import Person
 from tests.journal.helpers import Clock
 from tests.shop_head import head

@@ -18,8 +18,8 @@ from shopboard.prep.known import known_points
 from shopboard.prep.wanted import wanted
 from shopboard.shop.machine import HOURS_RUN, Task
 from shopboard.sittings.task import TaskRun
-from shopboard.standing.gather import record_happening
 from shopboard.upkeep.cutter_journal import body_of
+from shopboard.upkeep.happenings import record_happening
 from shopboard.upkeep.tags import clear_tag, record_tag
 from tests.journal.helpers import Clock
 from tests.prep.results import result

@@ -18,7 +18,7 @@ from shopboard.journal import NewEntry, new_uid
 from shopboard.open_shop import Desk
 from shopboard.prep.answers import answers_of
 from shopboard.prep.glue_up import Answer
-from shopboard.standing.gather import record_happening
+from shopboard.upkeep.happenings import record_happening
 from tests.journal.helpers import Clock
 from tests.prep.results import result
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from shopboard.reports.trace import drawn_times, gather_trace
-from shopboard.standing.gather import record_happening
+from shopboard.upkeep.happenings import record_happening
 from tests.builders import make_point, make_shop
 from tests.reports.story import Story, body
 

@@ -21,7 +21,7 @@ from shopboard.results.record import read_check
 from shopboard.shop.model import Shop
 from shopboard.sittings.check import resume, start
 from shopboard.sittings.point_job import job_for
-from shopboard.standing.gather import record_happening
+from shopboard.upkeep.happenings import record_happening
 from tests.builders import make_point, make_shop
 from tests.journal.helpers import Clock
 

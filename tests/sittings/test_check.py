@@ -38,11 +38,13 @@ from shopboard.metrology.drift import Wander
 from shopboard.metrology.drift_words import days_words
 from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.wander import Scale
+from shopboard.results.remarks import take_back
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
 from shopboard.sittings.check import Visit, resume, start
 from shopboard.sittings.point_job import fingerprint, job_for
-from shopboard.standing.gather import record_happening, take_back, unfinished
+from shopboard.sittings.waiting import unfinished
+from shopboard.upkeep.happenings import record_happening
 from tests.builders import FEELERS, SCREW, SQUARE_6, UPRIGHT, Person, make_point, make_shop
 from tests.histories import GROWING, check_over_the_years
 from tests.journal.helpers import Clock

@@ -15,10 +15,11 @@ from shopboard.journal import JournalCannotWrite, JournalLocked, NewEntry, Store
 from shopboard.shop.machine import Machine, Task, TaskStep
 from shopboard.shop.model import Shop
 from shopboard.sittings.task import TaskRun
-from shopboard.sittings.task_marks import record_task, take_back_task
-from shopboard.standing.gather import begun_tasks, gather
+from shopboard.sittings.waiting import begun_tasks
+from shopboard.standing.gather import gather
 from shopboard.standing.judge import shop_standing
 from shopboard.upkeep.begun import Begun
+from shopboard.upkeep.task_marks import record_task, take_back_task
 from shopboard.upkeep.tasks import TaskStanding
 from tests.builders import make_point, make_shop
 from tests.journal.helpers import Clock

@@ -11,12 +11,13 @@ from typing import Any
 import pytest
 
 from shopboard.journal import Entry, JournalCannotWrite, NewEntry, SqliteJournal, Store
+from shopboard.results.remarks import take_back
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
 from shopboard.sittings.check import start
 from shopboard.sittings.cutter_change import begin
 from shopboard.sittings.task import TaskRun
-from shopboard.standing.gather import record_happening, take_back
+from shopboard.upkeep.happenings import record_happening
 from tests.builders import Person
 from tests.journal.helpers import Clock, opened
 from tests.sittings.test_check import steps

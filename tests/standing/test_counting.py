@@ -11,14 +11,10 @@ from hypothesis import strategies as st
 
 from shopboard.journal import Entry, NewEntry, Store, new_uid, open_journal
 from shopboard.shop.machine import HOURS_RUN, NOTE, PROJECT_FINISHED, USES
-from shopboard.sittings.task_marks import record_task
-from shopboard.standing.gather import (
-    gather,
-    newest_happenings,
-    newest_of,
-    record_happening,
-)
+from shopboard.standing.gather import gather
 from shopboard.upkeep.cutter_journal import take_back
+from shopboard.upkeep.happenings import newest_happenings, newest_of, record_happening
+from shopboard.upkeep.task_marks import record_task
 from tests.journal.helpers import Clock
 
 

@@ -16,9 +16,10 @@ import pytest
 from shopboard.journal import CLOCK, NewEntry, SqliteJournal, new_uid, open_journal
 from shopboard.open_shop import Desk
 from shopboard.standing import gathered as gathered_module
-from shopboard.standing.gather import gather, record_happening
+from shopboard.standing.gather import gather
 from shopboard.standing.gathered import Gathered
 from shopboard.standing.model import Past
+from shopboard.upkeep.happenings import record_happening
 from tests.builders import METHOD
 from tests.cli.program import SHOP
 from tests.journal.helpers import Clock

@@ -17,9 +17,10 @@ from shopboard.results.record import CheckRecord, Holds
 from shopboard.shop.machine import HAPPENINGS, HOURS_RUN, Point
 from shopboard.shop.model import Shop
 from shopboard.sittings.check import start
-from shopboard.standing.gather import gather, record_happening
+from shopboard.standing.gather import gather
 from shopboard.standing.judge import shop_standing
-from shopboard.standing.model import WORST_FIRST, Happening, Move, Past, PointStanding, ShopStanding
+from shopboard.standing.model import WORST_FIRST, Move, Past, PointStanding, ShopStanding
+from shopboard.upkeep.happenings import Happening, record_happening
 from shopboard.upkeep.undone import undone_through
 from tests.builders import SCREW, Person, make_point, make_shop
 from tests.journal.helpers import Clock

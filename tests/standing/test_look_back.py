@@ -18,10 +18,11 @@ from hypothesis import strategies as st
 
 from shopboard.journal import NewEntry, SqliteJournal, Store, open_journal
 from shopboard.shop.model import Shop
-from shopboard.standing.gather import gather, record_happening
+from shopboard.standing.gather import gather
 from shopboard.standing.judge import shop_standing
 from shopboard.standing.look_back import Then, changes, events, stood, taken_back_since
 from shopboard.standing.model import ShopStanding
+from shopboard.upkeep.happenings import record_happening
 from tests.journal.helpers import Clock
 from tests.upkeep.life import BODIES, ERRING, LIVES, TRUE_BODY, Act, live, shop_of
 

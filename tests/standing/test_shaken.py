@@ -17,7 +17,7 @@ from shopboard.shop.machine import HOURS_RUN, Task
 from shopboard.sittings.check import start
 from shopboard.standing.gather import gather
 from shopboard.standing.judge import shop_standing
-from shopboard.standing.model import Happening
+from shopboard.upkeep.happenings import Happening
 from shopboard.upkeep.tags import clear_tag, standing_tag
 from shopboard.upkeep.tasks import Done
 from tests.builders import Person, make_point, make_shop

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from shopboard.journal import Entry, NewEntry, SqliteJournal, new_uid, open_journal
 from shopboard.shop.machine import Life, Sharpness
-from shopboard.standing.gather import gather, newest_happenings, record_happening
+from shopboard.standing.gather import gather
 from shopboard.standing.judge import shop_standing
 from shopboard.upkeep.cutter_acts import ACTS, ActError, after, possible
 from shopboard.upkeep.cutter_changes import CHANGES, change
@@ -27,6 +27,7 @@ from shopboard.upkeep.cutter_journal import (
 )
 from shopboard.upkeep.cutter_words import blunt_words, state_words, use_words
 from shopboard.upkeep.cutters import CutterStanding, Unit, Use, changing, cutter_standings, group_of
+from shopboard.upkeep.happenings import newest_happenings, record_happening
 from tests.journal.helpers import Clock
 from tests.upkeep.cutter_shop import (
     CROSS,

@@ -22,15 +22,12 @@ from shopboard.shop.machine import HAPPENINGS, Point
 from shopboard.shop.model import Shop
 from shopboard.shop.renames import renames_of
 from shopboard.sittings.check import resume, start
-from shopboard.standing.gather import (
-    gather,
-    learnt_advance,
-    newest_happenings,
-    record_happening,
-    unfinished,
-)
+from shopboard.sittings.point_job import learnt_advance
+from shopboard.sittings.waiting import unfinished
+from shopboard.standing.gather import gather
 from shopboard.standing.judge import shop_standing
 from shopboard.standing.model import PointStanding
+from shopboard.upkeep.happenings import newest_happenings, record_happening
 from shopboard.upkeep.renamed import Renamed
 from tests.builders import SCREW, Person, make_point, make_shop
 from tests.journal.helpers import Clock

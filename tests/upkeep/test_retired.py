@@ -11,7 +11,7 @@ from shopboard.shop.machine import Machine
 from shopboard.shop.model import Shop
 from shopboard.shop.reader import read_shop_text
 from shopboard.sittings.check import start
-from shopboard.standing.gather import record_happening
+from shopboard.upkeep.happenings import record_happening
 from shopboard.upkeep.rename_hints import rename_hints
 from shopboard.upkeep.retired import Retired, find_retired
 from tests.builders import Person, make_point, make_shop

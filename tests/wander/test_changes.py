@@ -12,8 +12,7 @@ from hypothesis import strategies as st
 from shopboard.journal import SqliteJournal
 from shopboard.metrology.drift import Change
 from shopboard.shop.machine import HOURS_RUN, PROJECT_FINISHED, STOP_RESET
-from shopboard.standing.gather import record_happening
-from shopboard.standing.model import Happening
+from shopboard.upkeep.happenings import Happening, record_happening
 from shopboard.wander.changes import PointPast, changes_of, total_minutes
 from shopboard.wander.point_history import point_past
 from tests.builders import make_point

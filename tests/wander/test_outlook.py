@@ -18,9 +18,9 @@ from shopboard.metrology.conformity import Tolerance
 from shopboard.results.record import CheckRecord, Holds
 from shopboard.shop.machine import HOURS_RUN, Point
 from shopboard.sittings.check import start
-from shopboard.standing.gather import record_happening
 from shopboard.standing.judge import shop_standing
-from shopboard.standing.model import Happening, Past
+from shopboard.standing.model import Past
+from shopboard.upkeep.happenings import Happening, record_happening
 from shopboard.wander.changes import PointPast
 from shopboard.wander.outlook import ENOUGH, holds_by_wander, outlook, sentences, usual_words
 from shopboard.wander.point_history import point_past

@@ -27,7 +27,7 @@ from shopboard.board.paint import Line
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.journal import Entry, JournalError
 from shopboard.shop.machine import NOTE, TURNED, USES, Machine
-from shopboard.standing.gather import newest_happenings, record_happening
+from shopboard.upkeep.happenings import newest_happenings, record_happening
 from shopboard.upkeep.undone import undone_through
 from shopboard.upkeep.uses import named_first, use_words
 

@@ -36,7 +36,7 @@ from shopboard.prep.plan import Asked, Plan
 from shopboard.prep.plan import Line as PlanLine
 from shopboard.prep.point_need import need_for
 from shopboard.prep.schedule.shortest_day import schedule
-from shopboard.sittings.task_marks import record_task
+from shopboard.upkeep.task_marks import record_task
 
 if TYPE_CHECKING:
     from shopboard.checks.need import Need

@@ -25,7 +25,7 @@ from shopboard.board.paint import Line
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.board.tasks_view import TaskRow, task_rows, tasks_lines
 from shopboard.journal import JournalError
-from shopboard.sittings.task_marks import record_task, take_back_task
+from shopboard.upkeep.task_marks import record_task, take_back_task
 from shopboard.upkeep.tasks import done_since
 
 

@@ -11,7 +11,7 @@ from shopboard.board.screens.base import ShopScreen
 from shopboard.journal import JournalError
 from shopboard.metrology.kind import measure
 from shopboard.results.record import CheckRecord
-from shopboard.standing.gather import take_back
+from shopboard.results.remarks import take_back
 
 REASONS = (
     "misread, or typed wrong",

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from shopboard.base.dates import told_on
 from shopboard.journal import Entry, NewEntry, Store, new_uid
 from shopboard.shop.machine import HOURS_RUN, PROJECT_FINISHED
-from shopboard.standing.gather import total_of
 from shopboard.upkeep.begun import DONE
+from shopboard.upkeep.happenings import number_in, total_of
+from shopboard.upkeep.taken_back import Counts, still_in
+from shopboard.upkeep.tasks import Done
 
 
 def record_task(
@@ -78,3 +81,17 @@ def take_back_task(
     if newest:
         journal.void(newest[0].uid, reason, uid)
     return bool(newest)
+
+
+def done_of(entry: Entry, when: datetime, gone: Counts) -> Done:
+    """Read a mark that a task was done, with what counts of its day to this day."""
+    hours = still_in(gone.get((entry.machine, HOURS_RUN), ()), entry.seq)
+    projects = still_in(gone.get(("", PROJECT_FINISHED), ()), entry.seq)
+    return Done(
+        entry.seq,
+        when,
+        number_in(entry.body.get("minutes")) - hours,
+        number_in(entry.body.get("projects")) - projects,
+        told_on(entry.body.get("on"), entry.when),
+        clock_ok=entry.clock_ok and when is entry.when,
+    )
