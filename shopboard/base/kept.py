@@ -48,9 +48,13 @@ def keep(about: Path, sort: str, value: object) -> None:
         make_folders(file.parent)
         half = file.with_name(f"{file.name}.{os.getpid()}")
         half.unlink(missing_ok=True)
-        with new_file(half) as opened:
-            opened.write(zlib.crc32(data).to_bytes(_SUM) + data)
-        half.replace(file)
+        try:
+            with new_file(half) as opened:
+                opened.write(zlib.crc32(data).to_bytes(_SUM) + data)
+            half.replace(file)
+        except OSError:
+            half.unlink(missing_ok=True)
+            raise
 
 
 def drop(about: Path, sort: str) -> None:

@@ -13,7 +13,7 @@ from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from textual.app import App
+from textual.app import App, ScreenStackError
 from textual.binding import Binding, BindingType
 from textual.driver import Driver
 from textual.screen import Screen
@@ -150,6 +150,15 @@ class BoardApp(App[None], inherit_css=False):
         return self._desk
 
     @property
+    def top(self) -> ShopScreen | None:
+        """The screen that is shown; None while the board ends, when a timer may still go off."""
+        try:
+            screen = self.screen
+        except ScreenStackError:
+            return None
+        return screen if isinstance(screen, ShopScreen) else None
+
+    @property
     def has_desk(self) -> bool:
         """Whether a shop is open."""
         return self._desk is not None
@@ -278,12 +287,12 @@ class BoardApp(App[None], inherit_css=False):
 
     def _name_other_computer(self) -> None:
         """Say once that the journal comes from another computer."""
-        if self._desk is None or not isinstance(self.screen, ShopScreen):
+        if self._desk is None or self.top is None:
             return
         with contextlib.suppress(JournalError):  # the next look says so
             words = self._desk.other_computer()
             if words:
-                self.screen.say(f"{words} Times are shown in this computer's local time.")
+                self.top.say(f"{words} Times are shown in this computer's local time.")
 
     def _look_for_damage(self) -> None:
         """Look through the journal, a slice between the keys; when all is seen, again later."""
@@ -319,16 +328,20 @@ class BoardApp(App[None], inherit_css=False):
             if minute != self._shown[0] and not changed:
                 self._desk.refresh()
         except JournalError as error:
-            if isinstance(self.screen, ShopScreen) and not self.screen.says_something:
-                self.screen.say(f"{error.title} {error.advice}", "out")
+            if self.top is not None and not self.top.says_something:
+                self.top.say(f"{error.title} {error.advice}", "out")
             self._unread = True
             return
-        if self._unread and isinstance(self.screen, ShopScreen):
-            self.screen.say("The journal can be read again.", "true")
+        if self._unread and self.top is not None:
+            differs = self._desk.journal_differs
+            if differs is None:
+                self.top.say("The journal can be read again.", "true")
+            else:
+                self.top.say(f"This journal {differs.what}.", "out")
         self._unread = False
         self.ring_when_over()
-        if isinstance(self.screen, ShopScreen):
-            self.screen.drop_old_question()
+        if self.top is not None:
+            self.top.drop_old_question()
         waits = "; ".join(one.words for one in self._desk.waits())
         if changed or copied or (minute, waits) != self._shown:
             self._shown = (minute, waits)
@@ -346,8 +359,8 @@ class BoardApp(App[None], inherit_css=False):
 
     def _say_over(self, wait: Wait) -> None:
         """Say what is over, but on the screen of the task itself, which shows it large."""
-        screen = self.screen
-        if isinstance(screen, ShopScreen) and not screen.shows_wait(wait.mark[0]):
+        screen = self.top
+        if screen is not None and not screen.shows_wait(wait.mark[0]):
             machine = self.desk.shop.machines_by_id[wait.machine].name
             screen.say(f"{wait.words} ({machine}: {wait.standing.task.name}).", "due")
 
@@ -380,15 +393,14 @@ class BoardApp(App[None], inherit_css=False):
 
     def write_sample(self) -> None:
         """Put the sample shop where the shop file goes, and open it."""
-        screen = self.screen
         try:
             make_folders(self.shop_file.parent)
             if not self.shop_file.exists():
                 with new_file(self.shop_file) as file:
                     file.write(sample_path().read_bytes())
         except OSError as error:
-            if isinstance(screen, ShopScreen):
-                screen.refuse(f"cannot write {self.shop_file}: {error.strerror}")
+            if self.top is not None:
+                self.top.refuse(f"cannot write {self.shop_file}: {error.strerror}")
             return
         self._look_for_a_shop()
 
@@ -396,18 +408,17 @@ class BoardApp(App[None], inherit_css=False):
         """Go back one screen, take in what was recorded, and say something there."""
         self.pop_screen()
         self.look_again()
-        screen = self.screen
-        if isinstance(screen, ShopScreen):
-            screen.say(words)
+        if self.top is not None:
+            self.top.say(words)
 
     def _repaint(self) -> None:
-        if isinstance(self.screen, ShopScreen):
-            self.screen.repaint()
+        if self.top is not None:
+            self.top.repaint()
 
     def action_help_quit(self) -> None:
         """Answer Ctrl+C and Ctrl+Q: never by losing anything."""
-        if isinstance(self.screen, ShopScreen):
-            self.screen.say(
+        if self.top is not None:
+            self.top.say(
                 "Ctrl+C does not stop the board, nor Ctrl+Q: Esc leaves a check, q the board."
             )
 

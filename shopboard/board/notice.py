@@ -73,6 +73,8 @@ def board_notice(screen: ShopScreen) -> Line:
     if desk.clock_is_wrong:
         clock = desk.clock()
         return ((f" ! The clock looks wrong: {day(clock)}. `shopboard clock` says more.", "out"),)
+    copying = screen.board.copying
+    no_copy = f" ! {said(copying.words)}" if copying is not None and copying.words else ""
     waiting = list(desk.waiting.items())
     go_on = "0: go on with" if _has(screen, RESUME) else UNDER_WAY
     if waiting:
@@ -80,24 +82,23 @@ def board_notice(screen: ShopScreen) -> Line:
         begun = ago(entry.when, desk.now())
         about = said(desk.shop.points[name].name)
         others = f", and {len(waiting) - 1} more" if len(waiting) > 1 else ""
-        return ((f" {go_on} {about}, begun {begun}{others}.", "due"),)
+        return ((f" {go_on} {about}, begun {begun}{others}.{no_copy}", "due"),)
     under_way = desk.task_under_way()
     if under_way is not None:
         words = next((one.words for one in desk.waits()), "")
         name = said(under_way[1].task.name)
-        return ((f" {go_on} {name}{f'. {said(words)}' if words else ''}.", "due"),)
+        return ((f" {go_on} {name}{f'. {said(words)}' if words else ''}.{no_copy}", "due"),)
     left = desk.standing.round_left(desk.now())
     if left is not None:
         about = said(left) if left else "the shop"
         go_on = f"{ROUND.label}: go on with" if _has(screen, ROUND) else UNDER_WAY
-        return ((f" {go_on} the safety round of {about}.", "due"),)
+        return ((f" {go_on} the safety round of {about}.{no_copy}", "due"),)
     about_round = desk.standing.round
     rounds = f"Safety round of the shop: {said(round_words(about_round, desk.now()))}."
     if about_round is not None and about_round.wrong:
         return ((f" ! {rounds}", "out"),)
-    copying = screen.board.copying
-    if copying is not None and copying.words:
-        return ((f" ! {said(copying.words)}", "out"),)
+    if no_copy:
+        return ((no_copy, "out"),)
     renamed = _newly_renamed(screen)
     if renamed:
         return ((f" {'p: ' if _has(screen, PROBLEMS) else ''}{said(renamed)}", "due"),)

@@ -17,7 +17,11 @@ from typing import Protocol
 GRACE = 3.0
 """Seconds for an end in order."""
 
-NAMES = ("SIGINT", "SIGQUIT", "SIGTERM", "SIGHUP")
+NAMES = (
+    *("SIGINT", "SIGQUIT", "SIGTERM", "SIGHUP"),
+    *("SIGABRT", "SIGALRM", "SIGUSR1", "SIGUSR2", "SIGVTALRM", "SIGPROF", "SIGXCPU"),
+)
+"""Those that a person or the system may send, and that end a program which does not hear them."""
 
 
 class Stoppable(Protocol):

@@ -34,6 +34,7 @@ from shopboard.journal.faults import (
 from shopboard.journal.opening import Terms, open_file, uri
 from shopboard.journal.place import reason, sync_folder
 from shopboard.journal.schema import MIGRATIONS
+from shopboard.journal.watch import entries
 
 T = TypeVar("T")
 
@@ -273,7 +274,7 @@ def refuse_to_lose(target: Path, copy: Path) -> None:
     if old.first_uid != new.first_uid:
         what = "holds another journal"
     elif row is None:
-        what = f"holds {old.entries - new.entries} entries more than this journal"
+        what = f"holds {entries(old.entries - new.entries)} more than this journal"
     else:
         what = "holds entries that this journal has not"
     raise JournalCannotWrite(f"{named(target)} {what}.", advice)

@@ -9,6 +9,8 @@ files that bear a name given here, for this very journal, are ever removed.
 from __future__ import annotations
 
 import re
+import shutil
+import sqlite3
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import suppress
 from datetime import datetime, timedelta
@@ -33,6 +35,12 @@ DAYS, WEEKS, MONTHS = 7, 8, 12
 
 _AHEAD = timedelta(days=1)
 """So far ahead of the clock a copy's date may lie by time zones and clocks set right."""
+
+_ROOM = 1_000_000
+"""Bytes that a copy leaves for the journal on the disk that both are on; as much again as it takes,
+if that is more: to record comes first."""
+
+_ROOM_IS_KEPT = "what room is left on that disk is kept for the journal itself"
 
 _STAMP = "%Y-%m-%d-%H%M%S"
 _NAME = re.compile(
@@ -120,12 +128,46 @@ def keep_one(journal: Path, folder: Path, now: datetime) -> tuple[Copy | None, S
     for known in _copies_of(folder, state):
         if known.entries == state.entries and _holds(known.path, state):
             return known, state, False
+    if _takes_its_room(journal, folder):
+        raise cannot_copy(folder / "copy", _ROOM_IS_KEPT)
     target = folder / dated_name(journal, state, now)
     state = back_up(journal, target)
     copy = Copy(target, now.astimezone(), state.entries)
-    with suppress(OSError):  # a folder that cannot be looked into keeps them all
-        _remove(past_keeping(copies_in(folder, state.first_uid)), spared=target)
+    with suppress(OSError, JournalError):  # what cannot be looked into keeps them all
+        _remove(_not_needed(copies_in(folder, state.first_uid), target), spared=target)
     return copy, state, True
+
+
+def _takes_its_room(journal: Path, folder: Path) -> bool:
+    """Tell whether a copy would leave the journal too little room on the disk that both are on."""
+    with suppress(OSError):  # whoever makes the copy is told
+        if folder.stat().st_dev == journal.stat().st_dev:
+            size = journal.stat().st_size
+            return shutil.disk_usage(folder).free < size + max(size, _ROOM)
+    return False
+
+
+def _not_needed(copies: Sequence[Copy], newest: Path) -> list[Copy]:
+    """Give those that need not be kept, where the journal is as its newest copy.
+
+    What went another way (the journal may be an older file, put in its place by mistake) is kept
+    by its own ages: nothing that the journal goes on to hold stands for it.
+    """
+    if not past_keeping(copies):
+        return []
+    with reading(newest) as db:
+        held = [one for one in copies if _is_held(db, one)]
+    others = [one for one in copies if one not in held]
+    return [*past_keeping(held), *past_keeping(others)]
+
+
+def _is_held(db: sqlite3.Connection, copy: Copy) -> bool:
+    """Tell whether an open journal holds all that a copy does."""
+    with suppress(JournalError), reading(copy.path) as own:
+        end = state_of(own)
+        row = db.execute("SELECT hash FROM entries WHERE seq = ?", (end.entries,)).fetchone()
+        return row is not None and bool(row[0] == end.last_hash)
+    return False
 
 
 def newest_copy(folder: Path, state: State, now: datetime) -> Copy | None:

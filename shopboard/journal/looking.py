@@ -12,10 +12,13 @@ import time
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from shopboard.journal.look import Place
 from shopboard.journal.remembered import Known, recall, remember
-from shopboard.journal.store import Store
+
+if TYPE_CHECKING:
+    from shopboard.journal.sqlite import SqliteJournal
 
 AT_ONCE = 2_000
 """Entries that a command always looks at before it answers: some hundredths of a second."""
@@ -35,7 +38,7 @@ class Looking:
 
     def __init__(
         self,
-        journal: Store,
+        journal: SqliteJournal,
         path: Path,
         clock: Callable[[], datetime],
         monotonic: Callable[[], float],
@@ -114,9 +117,9 @@ class Looking:
         return timedelta(0) <= self._clock() - when < _ANEW
 
     def _keep(self) -> None:
-        """Remember what was found, of a journal that is remembered at all."""
+        """Remember what was found, of the journal that is remembered and no other."""
         known, damage = recall(self._path), self._journal.damage
-        if known is None:
+        if known is None or self._journal.differs is not None:
             return
         now = known._replace(damaged=0 if damage is None else damage.seq or 0)
         if damage is not None:

@@ -25,6 +25,7 @@ from shopboard.journal.faults import (
 from shopboard.journal.migrate import bring_up
 from shopboard.journal.place import (
     Found,
+    is_empty_file,
     look,
     make_folder,
     make_private,
@@ -160,13 +161,13 @@ def _settle(db: sqlite3.Connection, terms: Terms, obstacle: str | None) -> Journ
 def missing(path: Path) -> JournalMissing:
     """Give the error for a path at which no journal is, with what is remembered of one."""
     known, there = recall(path), named(path)
-    held = ""
+    empty, held = is_empty_file(path), ""
     if known is not None and known.last:
         held = f"; the one that was open there {last_seen(known)} held {entries(known.last)}"
     return JournalMissing(
-        f"There is no journal at {there}{held}.",
-        "Put in the stick or disk that it is on. Else: `shopboard restore FROM` puts a copy there, "
-        "--journal FILE names another place, --new-journal begins one.",
+        f"There is {'an empty file' if empty else 'no journal'} at {there}{held}.",
+        f"{'' if empty else 'Put in the stick or disk that it is on. Else: '}`shopboard restore"
+        " FROM` puts a copy there, --journal FILE names another place, --new-journal begins one.",
     )
 
 

@@ -76,6 +76,15 @@ def holds_something(path: Path) -> bool:
         return False
 
 
+def is_empty_file(path: Path) -> bool:
+    """Tell whether a file lies at the path in which there is nothing."""
+    try:
+        found = path.stat()
+    except (OSError, ValueError):
+        return False
+    return stat.S_ISREG(found.st_mode) and found.st_size == 0
+
+
 def make_folder(path: Path) -> None:
     """Make the folder of a new journal, down to the disk."""
     try:

@@ -36,7 +36,15 @@ from shopboard.journal.errors import (
 )
 from shopboard.journal.faults import READ_FAULTS, is_busy, locked, named, unreadable
 from shopboard.journal.opening import uri
-from shopboard.journal.place import MAGIC, Found, look, make_folder, reason, sync_folder
+from shopboard.journal.place import (
+    MAGIC,
+    Found,
+    is_empty_file,
+    look,
+    make_folder,
+    reason,
+    sync_folder,
+)
 from shopboard.journal.remembered import Known, remember
 from shopboard.journal.salvage import entries_of
 from shopboard.journal.schema import MIGRATIONS
@@ -106,6 +114,10 @@ def _verified(source: Path, part: Path) -> State:
     try:
         return verified_copy(source, part)
     except JournalMissing as error:
+        if is_empty_file(source):
+            raise JournalMissing(
+                f"{named(source)} is an empty file.", f"Take another copy: {listed}."
+            ) from error
         raise JournalMissing(
             f"There is no file {named(source)}.", f"Put in the stick that it is on; {listed}."
         ) from error

@@ -93,6 +93,22 @@ async def test_taken_out_in_mid_check_it_is_said_and_goes_on(place: Place) -> No
         assert board.app.desk.journal.count() > before
 
 
+async def test_another_one_in_its_place_is_not_said_to_be_read_again(place: Place) -> None:
+    other = place.journal_file.with_name("other")
+    with closing(open_journal(other, place.clock)) as made:
+        record_happening(made, "saw", "knocked")
+    async with place.open() as board:
+        await in_mid_check(board)
+        await board.press("escape", "escape", "escape")
+        place.journal_file.rename(place.journal_file.with_name("away"))
+        await board.look()
+        assert board.says("There is no journal at")
+        other.replace(place.journal_file)
+        await board.look()
+        assert board.says("This journal is another one")
+        assert not board.says("can be read again")
+
+
 async def test_what_cannot_be_drawn_without_it_is_said_to_the_last_word(place: Place) -> None:
     """Wrapped where the window is small: the end of it is what to do."""
     async with place.open(80, 24) as board:
@@ -154,3 +170,13 @@ async def test_what_was_recorded_is_remembered_within_a_second_or_two(place: Pla
             await board.pilot.pause(0.1)
         assert known is not None
         assert known.last == count
+
+
+async def test_what_goes_off_while_the_board_ends_does_no_harm(place: Place) -> None:
+    """A timer may be a hair later than q."""
+    async with place.open() as board:
+        app = board.app
+    assert app.top is None
+    app._look_closer()
+    app.look_again()
+    app._repaint()

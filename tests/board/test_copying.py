@@ -15,6 +15,7 @@ from shopboard.board.copying import Copying
 from shopboard.journal import NewEntry, new_uid, open_journal
 from shopboard.journal.copies import folder_beside
 from tests.board.conftest import Board, Place
+from tests.board.test_path import READY, TO_CHECK
 from tests.journal.helpers import uids
 
 
@@ -72,6 +73,17 @@ async def test_a_place_that_is_away_is_said_until_it_is_back(place: Place) -> No
         await until_done(board, one)
         assert not board.says("for a copy of the journal")
         assert len([*stick.iterdir()]) == 1
+
+
+async def test_no_copy_is_said_also_while_a_check_waits(place: Place) -> None:
+    text = place.shop_file.read_text(encoding="utf-8")
+    place.shop_file.write_text(text.replace('unit = "inch"', 'unit = "inch"\ncopies = "stick"', 1))
+    async with place.open(80, 24) as board:
+        await board.press(*TO_CHECK, *READY, "1", "escape", "escape", "escape")
+        await copied(board, copying(board, place))
+        assert board.says("0: go on with Blade at 90")
+        assert board.says("! There is no folder")
+        assert board.says("There is no copy yet.")
 
 
 async def test_what_is_new_is_copied_when_the_board_is_left(place: Place) -> None:

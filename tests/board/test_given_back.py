@@ -123,6 +123,7 @@ def test_a_report_that_cannot_be_written_is_said_to_be_missing(bench: Bench) -> 
 
 
 STOPS = [(signal.SIGINT, 130), (signal.SIGQUIT, 131), (signal.SIGTERM, 143), (signal.SIGHUP, 129)]
+STOPS += [(one, 128 + one) for one in (signal.SIGABRT, signal.SIGUSR1, signal.SIGXCPU)]
 
 
 @pytest.mark.parametrize(("number", "code"), STOPS)

@@ -31,6 +31,25 @@ def test_at_a_named_place_none_is_begun(program: Program, words: str) -> None:
     assert not program.journal.exists()
 
 
+@pytest.mark.parametrize("words", ["status", "happened saw knocked"])
+def test_an_empty_file_is_told_from_none(program: Program, words: str) -> None:
+    """No stick need be looked for."""
+    program.journal.write_bytes(b"")
+    ran = program(*words.split())
+    assert ran.code == 4
+    assert f"There is an empty file at {program.journal}" in ran.err
+    assert "stick" not in ran.err
+    assert not program.journal.read_bytes()
+
+
+def test_an_empty_file_is_no_copy(program: Program) -> None:
+    empty = program.folder / "empty"
+    empty.touch()
+    ran = program("restore", str(empty), "--yes")
+    assert ran.code == 4
+    assert f"{empty} is an empty file. Take another copy:" in ran.err
+
+
 def test_told_to_it_is_begun(program: Program) -> None:
     program.journal.unlink()
     assert program("happened", "saw", "knocked", "--new-journal").code == 0

@@ -267,6 +267,25 @@ def test_the_folder_of_copies_keeps_one_a_day_and_what_is_not_ours(path: Path) -
     assert [one.path for one in copies_in(folder, state.first_uid)] == [second.path]
 
 
+def test_a_copy_of_what_the_journal_does_not_hold_outlives_the_wrong_file(path: Path) -> None:
+    """A fork in the journal's place is copied on the same day: today's may be in the copy alone."""
+    filled(path)
+    fork = path.with_name("fork")
+    back_up(path, fork)
+    filled(path, 3)
+    folder = folder_beside(path)
+    right, _, _ = keep_one(path, folder, NOW)
+    assert right is not None
+    filled(fork, 4)
+    fork.replace(path)
+    for hours in (1, 2):
+        wrong, state, _ = keep_one(path, folder, NOW + timedelta(hours=hours))
+        assert wrong is not None
+        assert [one.path for one in copies_in(folder, state.first_uid)] == [wrong.path, right.path]
+        filled(path, 1)
+    assert len(uids(right.path)) == 8
+
+
 def test_a_copy_that_rotted_is_made_anew_and_a_broken_journal_removes_none(path: Path) -> None:
     filled(path)
     folder = folder_beside(path)

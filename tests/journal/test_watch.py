@@ -198,7 +198,7 @@ def test_an_empty_one(journal_path: Path, copied: Path, clock: Clock, opened: Op
 
 def test_an_empty_file_is_no_journal(journal_path: Path, copied: Path, opened: Opened) -> None:
     journal_path.write_bytes(b"")
-    with pytest.raises(JournalMissing, match="held 5 entries"):
+    with pytest.raises(JournalMissing, match=r"an empty file at .* held 5 entries"):
         opened(create=False)
     assert journal_path.read_bytes() == b""
 
@@ -305,6 +305,24 @@ def test_what_the_look_found_stays_when_what_was_seen_is_written_down(
     known = recall(journal_path)
     assert known is not None
     assert (known.last, known.whole_upto) == (3, 2)
+
+
+def test_a_look_through_the_wrong_file_is_not_kept_as_one_through_the_right(
+    journal_path: Path, copied: Path, clock: Clock, opened: Opened
+) -> None:
+    """Else the right one, put back and added to, would be refused as one that went another way."""
+    right = journal_path.with_name("right")
+    with closing(opened(copied)) as fork:
+        fork.append([noted() for _ in range(4)])
+    with closing(opened()) as journal:
+        journal_path.rename(right)
+        copied.replace(journal_path)
+        refused(journal, "fork")
+        assert Looking(journal, journal_path, clock, lambda: 0.0).on(1.0)
+        right.replace(journal_path)
+        journal.append([noted(), noted()])
+        journal.append([noted()])
+        assert journal.differs is None
 
 
 def test_a_memory_from_a_clock_that_ran_ahead_is_written_over(

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
+from contextlib import suppress
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
 from shopboard.journal import JournalCannotRead, JournalCannotWrite, JournalError
 from shopboard.journal.backup import back_up
+from shopboard.journal.copies import folder_beside, keep_one
 from shopboard.journal.restore import made_ready, put_in_place
 from shopboard.journal.salvage import salvage
 from shopboard.upkeep.after_salvage import unproven_entries
@@ -53,6 +56,24 @@ def test_a_full_disk_lets_the_journal_be(path: Path, tmp_path: Path) -> None:
             put_in_place(ready, WHEN)
         assert uids(journal) == before
         assert names(disk) <= {"journal", "journal-journal"}
+
+
+def test_copies_by_age_leave_the_journal_room_on_a_small_stick(path: Path, tmp_path: Path) -> None:
+    """Copies beside the journal once filled the stick, until nothing could be recorded."""
+    with small_disk(tmp_path, 4000) as stick:
+        journal = stick / "shop.sqlite3"
+        copies = folder_beside(journal)
+        filled(journal, 400)
+        keep_one(journal, copies, WHEN)
+        with suppress(JournalCannotWrite):
+            for day in range(1, 40):
+                filled(journal, 40)
+                keep_one(journal, copies, WHEN + timedelta(days=day))
+        with pytest.raises(JournalCannotWrite, match="kept for the journal itself"):
+            keep_one(journal, copies, WHEN + timedelta(days=40))
+        filled(journal, 400)
+        filled(path, 40)
+        assert keep_one(path, copies, WHEN)[2]  # of a journal on another disk
 
 
 def test_sectors_that_fail_to_be_read_take_no_entry_that_can_be(tmp_path: Path) -> None:

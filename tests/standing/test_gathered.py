@@ -5,6 +5,7 @@ The oracle is `gather`, which reads the newest entry of every place from the fil
 
 from __future__ import annotations
 
+import errno
 import os
 import random
 import sqlite3
@@ -200,6 +201,21 @@ def test_what_was_kept_and_is_damaged_counts_for_nothing(
         file.write_bytes(data)
     with closing(Desk(shop_file, journal_path, clock)) as desk:
         assert desk.standing == _anew(shop_file, journal_path, clock)
+
+
+def test_a_full_disk_keeps_nothing_half(
+    shop_file: Path, journal_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(path: Path) -> object:
+        path.touch()
+        raise OSError(errno.ENOSPC, "no room")
+
+    with monkeypatch.context() as disk:
+        disk.setattr("shopboard.kept.new_file", full)
+        leave(shop_file, journal_path, clock)
+    assert not [*(Path(os.environ["XDG_CACHE_HOME"]) / "shopboard").iterdir()]
+    leave(shop_file, journal_path, clock)
+    assert [*(Path(os.environ["XDG_CACHE_HOME"]) / "shopboard").iterdir()]
 
 
 @pytest.mark.skipif(os.name != "posix", reason="rights of files are POSIX's")

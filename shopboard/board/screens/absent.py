@@ -10,6 +10,7 @@ from shopboard.board.keys import HELP, QUIT, RELOAD, Key
 from shopboard.board.paint import Line, said, wrap
 from shopboard.board.screens.base import ShopScreen
 from shopboard.journal import JournalError
+from shopboard.journal.place import is_empty_file
 from shopboard.journal.remembered import recall
 from shopboard.journal.watch import entries, last_seen
 
@@ -40,6 +41,8 @@ class AbsentScreen(ShopScreen):
             words.append(("None was open there on this computer so far.", ""))
         if not is_something_at(path.parent):
             words.append(("Its folder is not there either: a stick or a disk is not in.", "out"))
+        if is_empty_file(path):
+            words.append(("An empty file lies there: what was in it is gone.", "out"))
         words.append(("As soon as it is there, it is opened.", ""))
         lines: list[Line] = [()]
         for text, style in words:
