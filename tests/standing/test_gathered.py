@@ -211,7 +211,7 @@ def test_a_full_disk_keeps_nothing_half(
         raise OSError(errno.ENOSPC, "no room")
 
     with monkeypatch.context() as disk:
-        disk.setattr("shopboard.kept.new_file", full)
+        disk.setattr("shopboard.base.kept.new_file", full)
         leave(shop_file, journal_path, clock)
     assert not [*(Path(os.environ["XDG_CACHE_HOME"]) / "shopboard").iterdir()]
     leave(shop_file, journal_path, clock)
