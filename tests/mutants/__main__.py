@@ -39,7 +39,7 @@ ALIKE = Path(__file__).with_name("alike.txt")
 """Mutants that change nothing that can be seen, a line each: what it is, and why."""
 
 
-UNCHANGED = Mutant("shopboard/__init__.py", 0, "", 0, 0, "", "")
+UNCHANGED = Mutant("shopboard/__init__.py", 0, "", 0, 0, "", "", "")
 
 
 def rooms() -> dict[str, tuple[str, str]]:
@@ -178,8 +178,8 @@ def main() -> int:
             drawn = rng.sample(
                 mutants, min(len(mutants), round(asked.count * len(mutants) / total))
             )
-            same = sum(str(one) in known for one in drawn)
-            drawn = [one for one in drawn if str(one) not in known]
+            same = sum(one.key in known for one in drawn)
+            drawn = [one for one in drawn if one.key not in known]
             tests, missed = tests_of(room, folder), 0
             needed = {test for one in drawn for test in concerned(one, tests)}
             if needed and is_seen(UNCHANGED, sorted(needed), folder):

@@ -33,8 +33,11 @@ _SKIPPED = (ast.JoinedStr, ast.arg, ast.Import, ast.ImportFrom)
 _TYPES = ("Literal", "TypeVar", "Callable", "Mapping", "Sequence", "dict", "tuple", "list", "set")
 """What stands in their brackets is for the reader of the types."""
 
-_NOT_SWAPPED = ("isinstance", "issubclass", "getattr", "hasattr", "cast")
-"""Swapped, they fail at once: no test is needed to see it."""
+_NOT_SWAPPED = (
+    *("isinstance", "issubclass", "getattr", "hasattr", "cast"),
+    *("max", "min", "math.hypot", "math.gcd"),
+)
+"""Swapped, the first fail at once: no test is needed to see it; the others give the same."""
 
 
 class Mutant(NamedTuple):
@@ -51,13 +54,20 @@ class Mutant(NamedTuple):
     text: str
     """What stands there instead."""
     was: str
+    reads: str
+    """How the line reads with the change."""
 
     def applied(self, source: bytes) -> bytes:
         """Give the file's text with the change."""
         return source[: self.start] + self.text.encode() + source[self.end :]
 
+    @property
+    def key(self) -> str:
+        """What it is known by, though its file grows or moves: the file's name and the line."""
+        return f"{self.file.rpartition('/')[2]}: {self.reads}"
+
     def __str__(self) -> str:
-        return f"{self.file}:{self.line}: {self.was} -> {self.text}"
+        return f"{self.file}:{self.line}: {self.reads}   [was: {self.was}]"
 
 
 def mutants_of(top: Path, path: Path) -> Iterator[Mutant]:
@@ -73,7 +83,11 @@ def mutants_of(top: Path, path: Path) -> Iterator[Mutant]:
             end = starts[(node.end_lineno or 0) - 1] + (node.end_col_offset or 0)
             was, text = ast.unparse(node), ast.unparse(changed)
             if was != text:
-                yield Mutant(file, node.lineno, function, start, end, f"({text})", was)
+                begins = starts[node.lineno - 1]
+                ends = starts[node.end_lineno or 0]
+                changed_line = source[begins:start] + f"({text})".encode() + source[end:ends]
+                reads = " ".join(changed_line.decode().split())
+                yield Mutant(file, node.lineno, function, start, end, f"({text})", was, reads)
 
 
 def _nodes(tree: ast.Module) -> Iterator[tuple[str, ast.expr]]:
@@ -86,7 +100,14 @@ def _nodes(tree: ast.Module) -> Iterator[tuple[str, ast.expr]]:
         for name, value in ast.iter_fields(node):
             if name in ("annotation", "returns", "decorator_list"):
                 continue
-            for one in value if isinstance(value, list) else [value]:
+            inner_values = value if isinstance(value, list) else [value]
+            if name == "comparators":  # what stands in a tuple may stand there in any order
+                inner_values = [
+                    part
+                    for one in inner_values
+                    for part in (one.elts if isinstance(one, ast.Tuple) else [one])
+                ]
+            for one in inner_values:
                 if not isinstance(one, ast.AST) or _is_skipped(one):
                     continue
                 inner = function
@@ -110,10 +131,12 @@ def _is_skipped(node: ast.AST) -> bool:
 
 def _changes(node: ast.expr) -> Iterator[ast.expr]:
     """Give what may stand in the place of an expression."""
-    if isinstance(node, ast.Compare) and len(node.ops) == 1:
-        other = _COMPARE.get(type(node.ops[0]))
-        if other is not None:
-            yield ast.Compare(node.left, [other()], node.comparators)
+    if isinstance(node, ast.Compare):
+        for at, op in enumerate(node.ops):
+            other = _COMPARE.get(type(op))
+            if other is not None:
+                ops = [*node.ops[:at], other(), *node.ops[at + 1 :]]
+                yield ast.Compare(node.left, ops, node.comparators)
     elif isinstance(node, ast.BoolOp):
         yield ast.BoolOp(ast.Or() if isinstance(node.op, ast.And) else ast.And(), node.values)
     elif isinstance(node, ast.UnaryOp) and isinstance(node.op, ast.Not | ast.USub):
