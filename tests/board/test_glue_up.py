@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import asyncio
+import time
+from collections.abc import Iterator
 from contextlib import closing
 
 import pytest
@@ -278,6 +281,32 @@ async def test_what_takes_long_is_worked_out_between_the_keys(
         assert large("GO", 1) in await board.press("1")
         assert "How true each point must be" in await board.press("n")
         assert not board.says("Working it out")
+
+
+async def test_a_key_of_the_terminal_comes_through_while_it_is_worked_out(
+    forge: Place, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It comes by the loop, as what another thread has read does, not by the screen's own queue."""
+    done: list[int] = []
+    seen: list[int] = []
+
+    def pieces(_: JointsScreen) -> Iterator[None]:
+        for number in range(300):
+            time.sleep(0.001)
+            done.append(number)
+            yield
+
+    monkeypatch.setattr("shopboard.board.screens.sliced.SLICE", 0.0)
+    monkeypatch.setattr(JointsScreen, "pieces", pieces)
+    monkeypatch.setattr(JointsScreen, "do_down", lambda _: seen.append(len(done)))
+    async with forge.open() as board:
+        await board.press("full_stop")
+        key = events.Key("down", None)
+        asyncio.get_running_loop().call_later(0.1, board.app.post_message, key)
+        await board.press("1")
+        while len(done) < 300 or not seen:
+            await asyncio.sleep(0.01)
+    assert seen[0] < 300
 
 
 async def test_a_journal_that_cannot_be_read_meanwhile_is_told(

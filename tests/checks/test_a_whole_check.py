@@ -81,6 +81,21 @@ def test_by_any_route_the_bracket_holds_the_true_gap(
     assert [one.run for one in done.findings] == ["as-found"]
 
 
+@pytest.mark.parametrize(("error", "away"), [(0.004, True), (-0.004, False)])
+def test_light_at_the_far_end_is_a_face_that_leans_away_from_the_square(
+    error: float, away: bool
+) -> None:
+    """From how a square meets a face: only a face that falls back lets light through at its top."""
+    bare = UPRIGHT._replace(light_at_top="", light_at_bottom="")
+    for geometry, end in ((bare, "top"), (bare._replace(lies="flat"), "tip")):
+        told = found(follow(make_job(geometry=geometry), Person(error)))
+        assert told.lean == f"leans {'away from' if away else 'toward'} the square at the {end}"
+        assert told.aims[0 if away else 1].startswith(f"The {end} must go ")
+        assert ["toward" in one for one in told.aims] == [True, False]
+    own = found(follow(make_job(), Person(error))).lean
+    assert own == ("it leans out" if away else "it leans in")
+
+
 @given(jobs(), ERRORS)
 @settings(max_examples=40, deadline=None)
 def test_few_leaves_are_tried(job: Job, error: float) -> None:

@@ -93,6 +93,7 @@ def test_knife_marks(program: Program) -> None:
     words = ("rpm=5000", "knives=3", "feed=20 ft/min", "circle=3in")
     data = reckoned(program, "knife-marks", *words)
     assert data["marks_per_inch"] == pytest.approx(62.5)
+    assert data["marks_per_cm"] == pytest.approx(5000 * 3 / (20 * 30.48))  # a foot is 30.48 cm
     assert data["pitch"]["in"] == pytest.approx(0.016)
     assert data["error"]["mm"] == pytest.approx(0.4064)
     assert data["mark_height"]["in"] == pytest.approx(2.1333e-5, rel=5e-5)
@@ -104,6 +105,7 @@ def test_trap_one_proud_knife_makes_all_the_marks(program: Program) -> None:
     alone = reckoned(program, "knife-marks", "rpm=5000", "knives=1", "feed=20fpm")
     assert alone["marks_per_inch"] == pytest.approx(20.8333, abs=1e-4)
     assert "mark_height" not in alone
+    assert alone["note"] == ""
     coarse = reckoned(program, "knife-marks", "rpm=4500", "knives=1", "feed=6 m/min")
     assert "20 marks" in coarse["note"]
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import cmath
 import math
 from typing import Any
 
@@ -26,6 +25,7 @@ from tests.checks.cuts import (
 )
 from tests.checks.machines import closed, rule, walked
 from tests.cli.program import Program
+from tests.metrology.mitres import last_corner
 
 METHOD = cut_test("frame")
 JOB = cut_job()
@@ -36,29 +36,6 @@ ANSWERS = {
     "gap.goes": ".049",
     "gap.refused": ".050",
 }
-
-
-def last_corner(width: float, errors: list[float]) -> float:
-    """Build a frame in coordinates, every corner tight but the last; give its gap.
-
-    Each side has two mitres whose points are off by two of `errors`. Side after side is laid with
-    its face on the face before; then the last face is slid to touch the first. Positive: the faces
-    touch at the heels and are open at the toes.
-    """
-    sides = len(errors) // 2
-    point = math.pi / 2 - math.pi / sides
-    way = 1 + 0j  # from its first toe along the outer edge of each side
-    first = way * cmath.rect(1, point + errors[0])  # from toe to heel of the very first face
-    for side in range(sides):
-        face = -way * cmath.rect(1, -(point + errors[2 * side + 1]))  # the face at its far end
-        if side < sides - 1:  # the next side's face lies on it
-            way = face / cmath.rect(1, point + errors[2 * side + 2])
-    length = width / math.sin(point)
-    start, end = first * length, face / abs(face) * length
-    # Seen from the toe, the last side comes before the first: turned past it, they would overlap.
-    overlaps = (end.conjugate() * start).imag > 0
-    gap = abs(start - end)
-    return gap if overlaps else -gap
 
 
 def trial(rng: np.random.Generator) -> tuple[float, Estimate]:
@@ -139,6 +116,18 @@ def test_u_agrees_with_a_monte_carlo(gap: float) -> None:
     taken = read(METHOD, JOB, {"width": 63.5}, words, between(gap))
     u = found(METHOD, JOB, taken).estimate.budget.u
     assert budget_by_monte_carlo(METHOD, JOB, taken) == pytest.approx(u, rel=0.03)
+
+
+@pytest.mark.parametrize("sides", [3, 4, 5, 6, 8, 12])
+def test_how_well_the_corners_close_is_divided_among_all_mitres(sides: int) -> None:
+    """Simulated: each corner closes to 0.02 mm by itself; read as an error of each mitre."""
+    gaps = np.random.default_rng(4).normal(0, 0.02, (40_000, sides)).sum(axis=1)
+    shown = gaps / (63.5 / math.cos(math.pi / sides)) / (2 * sides)
+    told = FourCornerFrame(sides).repeats_to({"width": 63.5, "gap": 0.0})
+    assert np.std(shown) < 1.04 * told  # what is told is that of four sides
+    if sides == 4:
+        assert told == pytest.approx(np.std(shown), rel=0.02)
+    assert METHOD.repeats_to({"width": 63.5, "angle_error": 0.0}) == 0
 
 
 def test_the_whole_check_from_a_file() -> None:

@@ -10,6 +10,7 @@ import pytest
 
 from shopboard.checks.advice import which_way
 from shopboard.checks.job import NotPossibleError
+from shopboard.checks.methods.straightness import shape_words
 from shopboard.metrology.adjuster import Shim
 from shopboard.metrology.instruments import Drawer, FeelerSet, OtherTool
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
@@ -164,6 +165,28 @@ def test_the_shape_in_words(wide: tuple[str, ...], shape: str) -> None:
         goes, refused = (".020", ".021") if key in wide else ("0", ".0015")
         answers |= {f"{key}.goes": goes, f"{key}.refused": refused}
     assert closed("straightness", JOB, answers).lean.startswith(shape)
+
+
+@pytest.mark.parametrize(
+    ("gaps", "shape"),
+    [
+        ((0, 12, 8, 4, 0), "hollow, most at a quarter of the way"),
+        ((0, 4, 8, 12, 0), "hollow, most at three quarters of the way"),
+        ((0, 0, 0, 6, 16), "crowned, most at the middle"),
+        ((0, 10, 18, 18, 16), "hollow, most at the middle"),
+        ((20, 40, 20, 11, 20), "hollow, most at a quarter of the way"),
+        ((20, 40, 20, 9, 20), "in waves, hollow most at a quarter of the way"),
+        ((20, 0, 20, 29, 20), "crowned, most at a quarter of the way"),
+        ((20, 0, 20, 31, 20), "in waves, crowned most at a quarter of the way"),
+        ((0, 4, 8, 12, 16), "straight"),
+    ],
+)
+def test_the_shape_is_told_from_the_line_through_both_ends(
+    gaps: tuple[int, ...], shape: str
+) -> None:
+    """By hand: the gaps (thou) less what the line through the end ones has at each station."""
+    told = {key: thou * 0.0254 for key, thou in zip(STATIONS, gaps, strict=True)}
+    assert shape_words(told) == shape
 
 
 def test_a_straightedge_that_floats_is_refused() -> None:

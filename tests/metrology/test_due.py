@@ -128,6 +128,8 @@ def test_nothing_known_leaves_the_shop_files_interval() -> None:
 def test_never_longer_than_the_shop_files_interval() -> None:
     today = Spread(0.0, (), 0.05 * HALF)
     assert holds(wander_of(0.1, 0.02), today, TOLERANCE, INTERVAL).days == INTERVAL
+    slow = holds(wander_of(0.4, 0.02), today, TOLERANCE, INTERVAL)  # out after two intervals
+    assert slow == Due(INTERVAL, None, by_wander=False)
     fast = wander_of(2, 0.1)
     for interval in (5, 30, 90, 365):
         days = holds(fast, today, TOLERANCE, interval).days

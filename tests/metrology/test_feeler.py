@@ -154,6 +154,9 @@ def test_the_first_try_is_the_thickest_not_above_the_limit_of_the_tolerance() ->
     stack = next_stack(made, Bracket(0.0, None), first=0.0052 * INCH)
     assert stack is not None
     assert stack.thickness == pytest.approx(0.005 * INCH)
+    leaf = next_stack(made, Bracket(0.0, None), first=0.0205 * INCH)  # .0205 is 2 leaves, 1.5 + 19
+    assert leaf is not None
+    assert leaf.leaves == pytest.approx((0.020 * INCH,))
     thinnest = next_stack(made, Bracket(0.0, None), first=0.001 * INCH)
     assert thinnest == made[0]
     after = next_stack(made, Bracket(0.0, 0.005 * INCH), first=0.0052 * INCH)

@@ -101,6 +101,7 @@ def test_a_one_sided_tolerance_is_judged_at_its_middle() -> None:
     assert best_reading(0.06, FINE) == Reading("top", 0.0508, 0.0762)
     assert best_reading(-0.06, FINE) == Reading("bottom", 0.0508, 0.0762)
     assert best_reading(0.02, FINE) == Reading("top", 0.0, 0.0381)
+    assert best_reading(0.0508, FINE) == Reading("top", 0.0508, 0.0762)  # as thick as it is wide
 
 
 @given(st.floats(-0.2, 0.2))

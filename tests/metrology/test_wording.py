@@ -135,6 +135,8 @@ def test_no_rounding_lifts_a_probability_to_the_proof_level(probability: float) 
         (85 / 360, "85°, a little less than 1/4 turn"),
         (100 / 360, "100°, a little more than 1/4 turn"),
         (35 / 360, "35°, a little less than 1/8 turn"),
+        (57 / 360, "57°, a little more than 1/8 turn"),
+        (58 / 360, "58°, between 1/8 and 1/4 turn"),
         (0.12, "1/8 turn (43°)"),
         (0.5, "1/2 turn (180°)"),
         (1.0, "1 turn (360°)"),

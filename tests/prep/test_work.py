@@ -513,3 +513,62 @@ def test_a_long_soak_of_one_mode_does_not_send_the_head_into_another() -> None:
         ["planing", "planing", "jointing", "jointing"],
         ["jointing", "jointing", "planing", "planing"],
     )
+
+
+TURN = Task(
+    "turn", "Turn the blade", every_days=14, cutter_near=True,
+    steps=(TaskStep("Blade off"), TaskStep("Blade on")),
+)  # fmt: skip
+
+
+def test_a_task_waits_for_what_would_spoil_it_and_for_nothing_else() -> None:
+    """Wax after all that makes dirt; a blade comes off again when it is on (common practice)."""
+    belts = Task("belts", "Look at the belts", every_days=14)
+    tasks = (KINDS["empty"], belts, KINDS["pitch"], TURN, KINDS["wax"])
+    shop = Shop("Loft", "inch", (Machine("a", "A", (), tasks),), DRAWER)
+    present = Present(shop, shop_standing(shop, NOTHING, NOW), NOW, lambda point: MINUTES)
+    found = {job.id.removeprefix("task a."): job for job in to_do(present).jobs}
+    assert {
+        name: {(other.removeprefix("task a."), lag) for other, lag in job.after}
+        for name, job in found.items()
+    } == {
+        "empty 0": set(),
+        "belts 0": set(),
+        "pitch 1": set(),
+        "pitch 3": {("pitch 1", 10)},
+        "turn 1": {("pitch 3", 0)},
+        "wax 1": {("empty 0", 0), ("pitch 3", 0)},
+        "wax 2": {("wax 1", 10)},
+    }
+    assert [name for name, job in found.items() if job.opens] == ["pitch 1", "turn 1"]
+    assert [name for name, job in found.items() if job.closes] == ["pitch 3", "turn 1"]
+
+
+@pytest.mark.parametrize(
+    ("steps", "left", "out_now"),
+    [
+        (0, {"pitch 1": (6, "opens"), "pitch 3": (6, "closes")}, False),
+        (1, {"pitch 2": (3, ""), "pitch 3": (6, "closes")}, True),
+        (2, {"pitch 3": (6, "closes")}, True),
+        (3, {"pitch 4": (3, "closes")}, True),
+        (4, {}, False),
+    ],
+)
+def test_a_task_under_way_goes_on_with_its_cutter_as_it_lies(
+    steps: int, left: dict[str, tuple[float, str]], out_now: bool
+) -> None:
+    """Four steps of 3 minutes; off with the first, on with the last."""
+    begun = Begun("u", NOW, steps, NOW, 10.0 if steps == 2 else 0.0, NOW)
+    past = Past(begun={("a", "pitch"): begun})
+    shop = Shop("Loft", "inch", (Machine("a", "A", (), (KINDS["pitch"],)),), DRAWER)
+    present = Present(shop, shop_standing(shop, past, NOW), NOW, lambda point: MINUTES)
+    work = to_do(present)
+    assert {
+        job.id.removeprefix("task a."): (
+            job.minutes,
+            "opens" if job.opens else "closes" if job.closes else "",
+        )
+        for job in work.jobs
+    } == left
+    assert (work.open_now == "a") == out_now
+    assert [job.ready for job in work.jobs][:1] == ([10 if steps == 2 else 0] if left else [])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import time
 from collections.abc import Iterator
 
@@ -10,6 +11,10 @@ from shopboard.journal import JournalError
 
 SLICE = 0.015
 """Seconds of work at a time."""
+
+GIVES_WAY = 0.001
+"""Seconds between two slices: a screen that only hands itself the next one never lets its loop
+turn, and no key comes through before the last of them."""
 
 
 class SlicedScreen(ShopScreen):
@@ -60,7 +65,8 @@ class SlicedScreen(ShopScreen):
             self._next_asked = True
             self.call_after_refresh(self._next)
 
-    def _next(self) -> None:
+    async def _next(self) -> None:
+        await asyncio.sleep(GIVES_WAY)
         self._next_asked = False
         if self.is_attached and self.is_current:
             self.repaint()
