@@ -16,6 +16,9 @@ from typing import NoReturn
 
 from shopboard.base import exit_codes
 
+_FOLDERS = ("XDG_CONFIG_HOME", "XDG_DATA_HOME", "XDG_STATE_HOME", "XDG_CACHE_HOME")
+"""Of the environment, that the program asks for."""
+
 
 def console() -> NoReturn:
     """Run as the console script."""
@@ -72,7 +75,7 @@ def _run(argv: Sequence[str]) -> int:
 
 def _say_what_is_not_heeded(files: Mapping[str, str | None]) -> None:
     """Say once which of the environment's folders are passed over."""
-    if any(map(os.environ.get, ("XDG_CONFIG_HOME", "XDG_DATA_HOME", "XDG_STATE_HOME"))):
+    if any(map(os.environ.get, _FOLDERS)):
         from shopboard.base.locations import not_heeded
         from shopboard.commands.output import say
 

@@ -335,7 +335,7 @@ class Desk:
         return self._watch.left(begun) if begun is not None else None
 
     def look_closer(self) -> bool:
-        """From now on, look at what follows from the methods, too; gather what was kept anew.
+        """From now on, look at what follows from the methods, too.
 
         Returns:
             Whether the shop file has a problem of that sort.
@@ -345,9 +345,20 @@ class Desk:
             if not self._read_closer:
                 self._stamp = None
                 self._reload_shop()
-            self._gathered.forget()
-            self._mark = None
+                self._mark = None
         return bool(self.problems)
+
+    def gather_anew(self) -> bool:
+        """Hold what was kept from an earlier start against the file; give whether it was.
+
+        Raises:
+            JournalError: when the journal cannot be read.
+        """
+        if not self._gathered.is_recalled:
+            return False
+        self._gathered.forget()
+        self._mark = None
+        return self.poll()
 
     def retired(self) -> tuple[Retired, ...]:
         """Give what is on record under names that the shop file no longer has.

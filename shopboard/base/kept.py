@@ -14,6 +14,7 @@ from functools import cache
 from pathlib import Path
 
 from shopboard import __version__
+from shopboard.base.locations import kept_folder
 from shopboard.base.private import make_folders, new_file
 
 _SUM = 4
@@ -64,10 +65,7 @@ def drop(about: Path, sort: str) -> None:
 
 
 def _file_for(about: Path, sort: str) -> Path:
-    from platformdirs import user_cache_path
-
-    name = f"{zlib.crc32(os.fsencode(about.absolute())):08x}.{sort}"
-    return user_cache_path("shopboard", appauthor=False) / name
+    return kept_folder() / f"{zlib.crc32(os.fsencode(about.absolute())):08x}.{sort}"
 
 
 def _own_bytes(file: Path) -> bytes:

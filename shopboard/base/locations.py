@@ -70,6 +70,17 @@ def usual_journal() -> Path:
     return user_data_path("shopboard", appauthor=False) / "journal.sqlite3"
 
 
+def kept_folder() -> Path:
+    """Give the folder of what is kept for the next start; nothing is created."""
+    from platformdirs import user_cache_path
+
+    return user_cache_path("shopboard", appauthor=False)
+
+
+def _memory_folder() -> Path:
+    return log_path().parent.parent
+
+
 def not_heeded(shop: str | None, journal: str | None) -> list[str]:
     """Say which of the environment's folders are passed over, where one is looked for in them.
 
@@ -90,12 +101,16 @@ def not_heeded(shop: str | None, journal: str | None) -> list[str]:
                 f"{variable} is {value!r}, no absolute path, and is not heeded: the {what} is"
                 f" {place(None)}."
             )
-    state = os.environ.get("XDG_STATE_HOME", "").strip()
-    if state and os.name == "posix" and not state.startswith("/"):
-        told.append(
-            f"XDG_STATE_HOME is {state!r}, no absolute path, and is not heeded: what this computer"
-            f" remembers of journals is in {log_path().parent.parent}."
-        )
+    for variable, what, where in (
+        ("XDG_STATE_HOME", "what this computer remembers of journals", _memory_folder),
+        ("XDG_CACHE_HOME", "what the board keeps for its next start", kept_folder),
+    ):
+        value = os.environ.get(variable, "").strip()
+        if value and os.name == "posix" and not value.startswith("/"):
+            told.append(
+                f"{variable} is {value!r}, no absolute path, and is not heeded: {what} is in"
+                f" {where()}."
+            )
     return told
 
 

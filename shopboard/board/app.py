@@ -248,10 +248,17 @@ class BoardApp(App[None], inherit_css=False):
         if not gc.isenabled():
             gc.freeze()  # what the start made stays: a collection need not walk over it at a key
             gc.enable()
+        self._hold_against_file()
         self.set_timer(KEYS_REST, self._look_for_damage)
         self._name_other_computer()
         self.set_timer(LOOK_CLOSER_AFTER, self._look_closer)
         self.begin_copying()
+
+    def _hold_against_file(self) -> None:
+        """Compare all that is shown with its seals as they are now, where it was kept."""
+        with contextlib.suppress(JournalError):  # the next look says so
+            if self._desk is not None and self._desk.gather_anew():
+                self._repaint()
 
     def begin_copying(self) -> None:
         """Have the journal copied from now on, once a shop is open."""

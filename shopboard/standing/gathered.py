@@ -46,13 +46,19 @@ class Gathered:
         self._seq, self._seal = 0, ""
         self._past: Past | None = None
         self._saved_seq = 0
+        self._recalled = False
 
     def recall(self) -> None:
         """Begin with what was kept at an earlier start, if that still holds."""
         match kept.kept(self._file.path, _SORT):
             case (self.digest, int() as seq, str() as seal, Past() as past):
                 self._seq, self._seal, self._past = seq, seal, past
-                self._saved_seq = seq
+                self._saved_seq, self._recalled = seq, True
+
+    @property
+    def is_recalled(self) -> bool:
+        """Whether it goes by what was kept at an earlier start."""
+        return self._recalled
 
     def forget(self) -> None:
         """Gather it anew next time, each row compared with its seal as it is in the file now."""
@@ -79,7 +85,10 @@ class Gathered:
         last = self._file.last_seq()
         past = self._past if self._holds() else None
         new = gathered_on(journal, past, self._seq, last) if past is not None else None
-        self._past = gather(journal) if new is None else new
+        if new is None:
+            self._past, self._recalled = gather(journal), False
+        else:
+            self._past = new
         self._seq, self._seal = last, self._file.seal_of(last)
         return self._past
 

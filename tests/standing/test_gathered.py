@@ -179,9 +179,7 @@ def test_damage_met_since_makes_it_gather_anew(
             db.execute("DROP TRIGGER entries_no_update")
             db.execute("UPDATE entries SET body = '{}' WHERE kind = 'check'")
             db.commit()
-        while not desk.look_on(1.0):
-            pass
-        desk.poll()
+        desk.gather_anew()
         assert state(desk) == "unproven"
     with closing(Desk(shop_file, journal_path, clock)) as desk:
         assert state(desk) == "unproven"
