@@ -14,7 +14,10 @@ from contextlib import suppress
 from importlib import import_module
 from typing import NoReturn
 
-from shopboard import exit_codes
+from shopboard.base import exit_codes
+
+_FOLDERS = ("XDG_CONFIG_HOME", "XDG_DATA_HOME", "XDG_STATE_HOME", "XDG_CACHE_HOME")
+"""Of the environment, that the program asks for."""
 
 
 def console() -> NoReturn:
@@ -61,7 +64,7 @@ def _run(argv: Sequence[str]) -> int:
         from shopboard.commands.board import open_board
 
         return open_board(files.get("--shop"), files.get("--journal"))
-    from shopboard.arguments import parse
+    from shopboard.commands.arguments import parse
 
     options = parse(argv)
     _say_what_is_not_heeded(vars(options))
@@ -72,9 +75,9 @@ def _run(argv: Sequence[str]) -> int:
 
 def _say_what_is_not_heeded(files: Mapping[str, str | None]) -> None:
     """Say once which of the environment's folders are passed over."""
-    if any(map(os.environ.get, ("XDG_CONFIG_HOME", "XDG_DATA_HOME", "XDG_STATE_HOME"))):
+    if any(map(os.environ.get, _FOLDERS)):
+        from shopboard.base.locations import not_heeded
         from shopboard.commands.output import say
-        from shopboard.locations import not_heeded
 
         say(*not_heeded(files.get("shop"), files.get("journal")))
 

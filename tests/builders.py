@@ -17,7 +17,8 @@ from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.feeler import stacks
 from shopboard.metrology.instruments import Drawer, FeelerSet, ShimSet, Square, grade_limit
 from shopboard.metrology.quantity import parse_length
-from shopboard.shop.model import Machine, Point, Shop
+from shopboard.shop.machine import Machine, Point
+from shopboard.shop.model import Shop
 
 INCH = 25.4
 LEAVES = tuple(thou * 0.0254 for thou in (1.5, 2, 2.5, 3, 4, 5, 6, 7, 8, 9, 10, 12, 15, 18, 20, 25))

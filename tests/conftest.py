@@ -10,7 +10,8 @@ import pytest
 
 from shopboard.checks.job import Job
 from shopboard.journal import SqliteJournal, open_journal
-from shopboard.shop.model import Point, Shop
+from shopboard.shop.machine import Point
+from shopboard.shop.model import Shop
 from tests.builders import SCREW, make_job, make_point, make_shop
 from tests.journal.helpers import Clock
 from tests.own_folders import SET_BY_USERS, own_folders

@@ -7,11 +7,11 @@ from random import Random
 from shopboard.checks.job import NotPossibleError
 from shopboard.checks.steps import AnswerError, Choice, Number, Step, Words
 from shopboard.journal import Store
-from shopboard.past import record_happening
 from shopboard.shop.model import Shop
-from shopboard.task_marks import record_task
+from shopboard.sittings.check import start
+from shopboard.upkeep.happenings import record_happening
 from shopboard.upkeep.tags import record_tag
-from shopboard.visit import start
+from shopboard.upkeep.task_marks import record_task
 from tests.journal.helpers import Clock
 
 _SIZES = ("0", "0.02", "0.05", "0.1", "0.3", "1", "2", "5", "10", "25", "100", "300", "900")

@@ -8,9 +8,9 @@ from typing import Any
 
 from shopboard.journal import Store
 from shopboard.metrology.spread import Spread
-from shopboard.record import CheckRecord
+from shopboard.results.record import CheckRecord
 from shopboard.shop.model import Shop
-from shopboard.visit import start
+from shopboard.sittings.check import start
 from tests.builders import Person
 from tests.journal.helpers import Clock
 

@@ -13,12 +13,12 @@ from shopboard.board.paint import plain
 from shopboard.board.point_view import point_lines
 from shopboard.board.screens.help import _STATES
 from shopboard.commands.status_lines import machine_line
-from shopboard.health import shop_standing
 from shopboard.prep.due_checks import comes_back
 from shopboard.shop.model import Shop
-from shopboard.standing import WORST_FIRST, ShopStanding
+from shopboard.standing.judge import shop_standing
+from shopboard.standing.model import WORST_FIRST, ShopStanding
 from tests.builders import make_point, make_shop
-from tests.test_health import NEAR, NOW, OUT, TRUE, Told
+from tests.standing.test_judge import NEAR, NOW, OUT, TRUE, Told
 
 README = Path(__file__).parent.parent / "README.md"
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 import subprocess
 import sys
 from collections.abc import Iterable, Mapping
@@ -16,50 +17,13 @@ from shopboard.board import doors
 PACKAGE = Path(__file__).parent.parent / "shopboard"
 
 ROOMS = (
-    "metrology",
-    "checks",
-    "shop",
-    "journal",
-    "upkeep",
-    "health",
-    "prep",
-    "reports",
-    "board",
-    "commands",
+    *("base", "metrology", "checks", "shop", "journal", "upkeep", "results", "standing", "wander"),
+    *("sittings", "open_shop", "prep", "reports", "board", "commands", "cli", "__main__"),
 )
-"""Each imports only from itself and from rooms before it; the last two stand side by side."""
+"""Each imports only from itself and from rooms before it; `board` and `commands` stand side by
+side. What is not a folder lies in the hall."""
 
-_SINGLE = {
-    "record": "health",
-    "past": "health",
-    "gathered": "health",
-    "references": "health",
-    "point_job": "health",
-    "wander_ahead": "health",
-    "visit": "health",
-    "remarks": "health",
-    "one_visit": "health",
-    "safety_round": "health",
-    "cutter_change": "health",
-    "task_run": "health",
-    "task_marks": "health",
-    "desk": "health",
-    "standing": "health",
-    "own_hand": "health",
-    "doubt": "health",
-    "drifting": "health",
-    "drift_past": "health",
-    "outlook": "health",
-    "after_salvage": "health",
-    "look_back": "health",
-}
-"""Modules of the package's top that belong to a room, by name."""
-
-_FREE = {
-    *("text", "private", "kept", "exit_codes", "locations", "dates"),
-    *("__init__", "__main__", "cli", "arguments"),
-}
-"""Modules of the package's top that belong to none."""
+HALL = {"__init__.py", "__main__.py", "cli.py", "open_shop.py"}
 
 
 def loaded_by(code: str, tmp_path: Path) -> set[str]:
@@ -117,10 +81,13 @@ def test_the_board_imports_neither_numpy_nor_a_check(tmp_path: Path) -> None:
     )
     loaded = loaded_by(code, tmp_path)
     assert "shopboard.board.screens.board" in loaded
-    assert not {"numpy", "shopboard.checks.steps", "shopboard.visit"} & loaded
-    walked = {"safety_round", "upkeep.safety_questions", "upkeep.tags", "board.tag_view"}
+    assert not {"numpy", "shopboard.checks.steps", "shopboard.sittings.check"} & loaded
+    walked = {"sittings.safety_round", "upkeep.safety_questions", "upkeep.tags", "board.tag_view"}
     assert not {f"shopboard.{name}" for name in walked} & loaded
-    assert not {"shopboard.outlook", "shopboard.drifting", "shopboard.metrology.drift"} & loaded
+    assert (
+        not {"shopboard.wander.outlook", "shopboard.wander.changes", "shopboard.metrology.drift"}
+        & loaded
+    )
     assert not [name for name in loaded if name.startswith("shopboard.checks.methods.")]
     assert not [name for name in loaded if name.startswith("shopboard.prep")]
 
@@ -136,16 +103,14 @@ def test_the_core_imports_no_screen_no_database_and_no_later_room(
     ]
     loaded = loaded_by("\n".join(f"import {name}" for name in names), tmp_path)
     assert set(names) <= loaded
-    later = {"shopboard.shop", "shopboard.journal", "shopboard.health", "shopboard.board"}
+    later = {f"shopboard.{one}" for one in ROOMS[ROOMS.index("checks") + 1 :]}
     assert not ({"textual", "rich", "sqlite3", "numpy"} | later) & loaded
 
 
 def _room_of(module: str) -> str | None:
-    """Give the room of a module of the package; None when it belongs to none."""
-    name = module.split(".")[1]
-    if name in _FREE or name == "__version__":
-        return None
-    return _SINGLE.get(name, name)
+    """Give the room of a module; None for the package itself, which has nothing but a version."""
+    name = module.split(".")[1] if "." in module else "__init__"
+    return None if name in ("__init__", "__version__") else name
 
 
 def _imports(path: Path) -> list[str]:
@@ -176,6 +141,26 @@ def test_a_room_imports_only_from_rooms_before_it(path: Path) -> None:
         allowed.discard("board")
     rooms = {_room_of(name) for name in _imports(path)} - {None}
     assert rooms <= allowed
+
+
+def test_every_module_has_its_room() -> None:
+    assert {path.name for path in PACKAGE.glob("*.py")} == HALL
+    rooms = {path.parent.name for path in PACKAGE.glob("*/__init__.py")}
+    assert rooms == {one for one in ROOMS if f"{one}.py" not in HALL}
+
+
+def test_the_rooms_are_told_in_their_order() -> None:
+    """DEVELOPERS.md is read before anything is built."""
+    told = (PACKAGE.parent / "DEVELOPERS.md").read_text(encoding="utf-8").split("\n## ")[2]
+    rows = [line.split("|")[1] for line in told.splitlines() if line.startswith("| `")]
+    named = [name for row in rows for name in re.findall(r"`([a-z_]+)(?:/|.py)?`", row)]
+    assert named == [one for one in ROOMS if one != "__main__"]
+
+
+def test_the_order_of_a_day_is_searched_without_knowing_of_shops() -> None:
+    names = {name for path in (PACKAGE / "prep/schedule").glob("*.py") for name in _imports(path)}
+    assert names
+    assert [name for name in names if not name.startswith("shopboard.prep.schedule.")] == []
 
 
 MODULES = {

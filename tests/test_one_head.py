@@ -9,23 +9,23 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.cutter_change import begin, resume
-from shopboard.desk import Desk
-from shopboard.drift_past import point_past
 from shopboard.journal import NewEntry, new_uid
-from shopboard.look_back import changes, events
-from shopboard.past import record_happening
+from shopboard.open_shop import Desk
 from shopboard.prep.day import Planner
 from shopboard.prep.glue_up import _machines
 from shopboard.prep.known import known_points
 from shopboard.prep.plan import Plan
 from shopboard.reports.sheet import gather_rows
 from shopboard.reports.trace import gather_trace
-from shopboard.shop.model import HOURS_RUN, PROJECT_FINISHED
+from shopboard.shop.machine import HOURS_RUN, PROJECT_FINISHED
+from shopboard.sittings.cutter_change import begin, resume
+from shopboard.standing.look_back import changes, events
 from shopboard.upkeep.cutter_changes import change
 from shopboard.upkeep.cutter_journal import record_change, standings_now
 from shopboard.upkeep.cutter_outlook import outlooks
 from shopboard.upkeep.cutters import CutterStanding
+from shopboard.upkeep.happenings import record_happening
+from shopboard.wander.point_history import point_past
 from tests.combination import LAST_HOME, SERVES, SHOP, TWO_HEADS
 from tests.journal.helpers import Clock
 from tests.prep.results import result

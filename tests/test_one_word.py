@@ -26,15 +26,15 @@ from shopboard.commands.status import _shop_json
 from shopboard.commands.status_lines import machine_line
 from shopboard.commands.tasks import state_words as task_state
 from shopboard.commands.tasks import task_json
-from shopboard.desk import Desk
 from shopboard.journal import SqliteJournal, open_journal
-from shopboard.past import record_happening
+from shopboard.open_shop import Desk
 from shopboard.prep.day import Planner
 from shopboard.prep.due_checks import comes_back
 from shopboard.prep.known import known_points
 from shopboard.reports.sheet import Sheet, gather_rows
 from shopboard.reports.sheet_html import sheet_html
 from shopboard.upkeep.cutter_words import sharp_words, state_words
+from shopboard.upkeep.happenings import record_happening
 from tests.journal.helpers import Clock
 from tests.shop_head import head
 from tests.upkeep.life import LIVES, POINTS, Act, live

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from shopboard.locations import sample_path
+from shopboard.base.locations import sample_path
 from tests.shop_head import head, metric_head
 
 _BLADE = """

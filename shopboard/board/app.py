@@ -19,15 +19,15 @@ from textual.driver import Driver
 from textual.screen import Screen
 from textual.worker import WorkerFailed
 
-from shopboard import exit_codes
+from shopboard.base import exit_codes
+from shopboard.base.locations import is_something_at, sample_path
+from shopboard.base.private import make_folders, new_file
 from shopboard.board import doors
 from shopboard.board.in_doubt import InDoubt
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.board import BoardScreen
-from shopboard.desk import Clock, Desk, Wait, utc_now
 from shopboard.journal import JournalError, JournalMissing
-from shopboard.locations import is_something_at, sample_path
-from shopboard.private import make_folders, new_file
+from shopboard.open_shop import Clock, Desk, Wait, utc_now
 from shopboard.shop.problems import Problem, ShopFileError
 
 if TYPE_CHECKING:
@@ -43,8 +43,8 @@ SOON = (
     "shopboard.board.screens.projects",
     "shopboard.board.screens.joints",
     "shopboard.board.screens.glue_up",
-    "shopboard.outlook",
-    "shopboard.drift_past",
+    "shopboard.wander.outlook",
+    "shopboard.wander.point_history",
     "shopboard.prep.day",
     "shopboard.board.screens.prep",
 )
@@ -248,10 +248,17 @@ class BoardApp(App[None], inherit_css=False):
         if not gc.isenabled():
             gc.freeze()  # what the start made stays: a collection need not walk over it at a key
             gc.enable()
+        self._hold_against_file()
         self.set_timer(KEYS_REST, self._look_for_damage)
         self._name_other_computer()
         self.set_timer(LOOK_CLOSER_AFTER, self._look_closer)
         self.begin_copying()
+
+    def _hold_against_file(self) -> None:
+        """Compare all that is shown with its seals as they are now, where it was kept."""
+        with contextlib.suppress(JournalError):  # the next look says so
+            if self._desk is not None and self._desk.gather_anew():
+                self._repaint()
 
     def begin_copying(self) -> None:
         """Have the journal copied from now on, once a shop is open."""

@@ -11,7 +11,7 @@ from rich.cells import cell_len
 from shopboard.board.frame import bar
 from shopboard.board.paint import Line, beside, clip, said
 from shopboard.board.pane_view import pane
-from shopboard.standing import WORST_FIRST, ShopStanding
+from shopboard.standing.model import WORST_FIRST, ShopStanding
 from shopboard.upkeep.safety_record import DO_NOT_USE
 
 PANE_WIDTH = 40

@@ -16,7 +16,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import IO
 
-from shopboard import exit_codes
+from shopboard.base import exit_codes
 from shopboard.journal import JournalError
 
 FIRST_AFTER = 30.0

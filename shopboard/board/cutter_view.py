@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from shopboard.base.dates import day, told_on
 from shopboard.board.cutters_view import SHARP_STYLES
 from shopboard.board.field import MINUS_ONCE_MORE, field_lines
 from shopboard.board.glyphs import big
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.dates import day, told_on
 from shopboard.journal import Entry
-from shopboard.shop.model import USES
+from shopboard.shop.machine import USES
 from shopboard.upkeep.cutter_journal import act_words
 from shopboard.upkeep.cutter_words import (
     cost_words,

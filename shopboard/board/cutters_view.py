@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from rich.cells import cell_len
 
+from shopboard.base.dates import day
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.dates import day
 from shopboard.upkeep.cutter_outlook import Outlook
 from shopboard.upkeep.cutter_supply import urgency
 from shopboard.upkeep.cutter_words import (

@@ -6,11 +6,11 @@ from typing import Literal
 
 from rich.cells import cell_len
 
+from shopboard.base.text import is_unfit, plain_signs
 from shopboard.board.paint import Line, wrap
 from shopboard.checks.steps import LONGEST_WORDS
 from shopboard.metrology.quantity import LONGEST, QuantityError, Unit, parse_length
 from shopboard.metrology.wording import leaf
-from shopboard.text import is_unfit, plain_signs
 
 Sort = Literal["number", "words"]
 """What is typed into a field."""

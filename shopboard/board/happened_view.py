@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
+from shopboard.base.dates import ago, day, told_on
 from shopboard.board.nines import digit_of, first_of_nine
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.dates import ago, day, told_on
 from shopboard.journal import Entry
 from shopboard.metrology.quantity import Unit
-from shopboard.shop.model import NOTE, PROJECT_FINISHED, USES, Machine, Shop
+from shopboard.shop.machine import NOTE, PROJECT_FINISHED, USES, Machine
+from shopboard.shop.model import Shop
 from shopboard.upkeep.undone import to_check, undone_through
 from shopboard.upkeep.uses import use_words
 

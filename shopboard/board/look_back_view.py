@@ -14,7 +14,7 @@ from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.metrology.kind import SAID, measure
 from shopboard.metrology.quantity import Unit
-from shopboard.standing import PointStanding
+from shopboard.standing.model import PointStanding
 
 _BESIDE = 57
 """Columns that state, value, age and the state of today take beside a point's name."""

@@ -15,7 +15,7 @@ from shopboard.board.tasks_view import Waits, state_of, task_rows, why
 from shopboard.metrology.kind import SAID, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import share
-from shopboard.standing import MachineStanding, PointStanding
+from shopboard.standing.model import MachineStanding, PointStanding
 from shopboard.upkeep.cutter_words import SHARP_MARKS, blunt_word, state_words
 from shopboard.upkeep.safety_record import round_words
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from shopboard.base.dates import ago, day
 from shopboard.board.keys import PROBLEMS, RESUME, ROUND, Key
 from shopboard.board.paint import Line, said
-from shopboard.dates import ago, day
 from shopboard.journal import JournalError
 from shopboard.upkeep.safety_record import round_words
 

@@ -12,10 +12,10 @@ from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.paint import PLAIN, Line, Piece, clip, fit, said, wrap
 from shopboard.metrology.kind import SAID, value_words
 from shopboard.metrology.quantity import Unit
-from shopboard.record import CheckRecord
 from shopboard.reports.shop_units import bare, shop_unit
 from shopboard.reports.tools_used import tools_used
 from shopboard.reports.trace import Event, Trace, drawn_times
+from shopboard.results.record import CheckRecord
 
 Row = CheckRecord | Event
 

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 
 from rich.cells import cell_len, chop_cells, set_cell_size
 
-from shopboard.text import harmless
+from shopboard.base.text import harmless
 
 Piece = tuple[str, str]
 Line = tuple[Piece, ...]

@@ -6,12 +6,12 @@ from datetime import datetime
 
 from rich.cells import cell_len
 
+from shopboard.base.dates import day
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.dates import day
 from shopboard.metrology.kind import SAID
 from shopboard.metrology.wording import share
-from shopboard.standing import MachineStanding, PointStanding
+from shopboard.standing.model import MachineStanding, PointStanding
 from shopboard.upkeep.cutter_words import SHARP_MARKS, blunt_word, blunt_words
 from shopboard.upkeep.safety_record import round_words, wrong_words
 

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
+from shopboard.base.dates import day
 from shopboard.board.glyphs import STATE_MARKS, big
 from shopboard.board.machine_view import large_state
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.dates import day
 from shopboard.metrology.kind import SAID, measure, measure_to, value_words, with_expanded
 from shopboard.metrology.limits import in_own_unit
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import percent, share
-from shopboard.record import CheckRecord
-from shopboard.standing import PointStanding, stands_words
+from shopboard.results.record import CheckRecord
+from shopboard.standing.model import PointStanding, stands_words
 
 
 def point_lines(

@@ -12,7 +12,7 @@ from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line as Row
 from shopboard.board.paint import clip, fit, said, wrap
 from shopboard.board.task_view import clock_words
-from shopboard.desk import Wait
+from shopboard.open_shop import Wait
 from shopboard.prep.plan import Line, Plan
 from shopboard.prep.plan_words import (
     NOT_ABOUT_SAFETY,

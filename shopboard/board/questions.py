@@ -6,12 +6,12 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import NamedTuple
 
+from shopboard.base.dates import day
 from shopboard.board.field import MINUS_ONCE_MORE
 from shopboard.checks.steps import Words
-from shopboard.dates import day
 from shopboard.metrology.kind import SAID, measure
 from shopboard.metrology.quantity import QuantityError, Unit
-from shopboard.record import CheckRecord
+from shopboard.results.record import CheckRecord
 from shopboard.upkeep.moment import MomentError, read_moment
 from shopboard.upkeep.uses import parse_use, question, use_words
 

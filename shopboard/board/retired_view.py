@@ -6,13 +6,13 @@ from collections.abc import Sequence
 
 from rich.cells import cell_len
 
+from shopboard.base.dates import day
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.board.point_view import method_columns, result_row
-from shopboard.dates import day
 from shopboard.journal import Entry
 from shopboard.metrology.quantity import Unit
-from shopboard.record import CheckRecord
+from shopboard.results.record import CheckRecord
 from shopboard.upkeep.cutter_journal import act_words
 from shopboard.upkeep.rename_hints import hint_words
 from shopboard.upkeep.retired import Retired, what_it_is

@@ -14,7 +14,7 @@ from rich.cells import cell_len
 from shopboard.board.glyphs import TAG_MARK, big, big_words
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.checks.steps import Caution, Choice
-from shopboard.shop.model import SafetyQuestion
+from shopboard.shop.machine import SafetyQuestion
 from shopboard.upkeep.safety_questions import is_decision
 from shopboard.upkeep.safety_record import RoundStanding, round_words
 

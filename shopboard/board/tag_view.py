@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
+from shopboard.base.dates import ago, day
 from shopboard.board.glyphs import TAG_MARK, TAG_PICTURE, big_words
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.dates import ago, day
 from shopboard.upkeep.safety_record import DO_NOT_USE
 
 DANGER = "danger"

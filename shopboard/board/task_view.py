@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from shopboard.board.glyphs import big, can_be_big
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.shop.model import Task
+from shopboard.shop.machine import Task
 
 MORE = 5
 """Minutes that a wait is made longer by."""

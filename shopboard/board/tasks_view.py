@@ -10,7 +10,7 @@ from rich.cells import cell_len
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line, clip, fit, said
-from shopboard.standing import MachineStanding
+from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.tasks import TaskStanding, task_words
 
 Waits = Mapping[tuple[str, str], str]

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopboard import cutter_change
 from shopboard.board import doors
 from shopboard.checks.steps import AnswerError
 from shopboard.journal import JournalError
-from shopboard.safety_round import round_of
+from shopboard.sittings import cutter_change
+from shopboard.sittings.safety_round import round_of
 
 if TYPE_CHECKING:
     from shopboard.board.screens.base import ShopScreen

@@ -13,7 +13,7 @@ from shopboard.metrology.kind import SAID, measure_to
 from shopboard.metrology.limits import in_own_unit
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import percent
-from shopboard.record import CheckRecord
+from shopboard.results.record import CheckRecord
 
 
 def wrap_kept(text: str, cells: int) -> list[str]:

@@ -11,6 +11,7 @@ import difflib
 from dataclasses import dataclass
 from typing import Literal
 
+from shopboard.base.text import first_unfit, harmless, plain_signs
 from shopboard.checks.outcome import Outcome
 from shopboard.metrology.quantity import (
     QuantityError,
@@ -20,7 +21,6 @@ from shopboard.metrology.quantity import (
     parse_turns,
 )
 from shopboard.metrology.wording import turns
-from shopboard.text import first_unfit, harmless, plain_signs
 
 
 class AnswerError(ValueError):

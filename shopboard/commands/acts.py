@@ -9,13 +9,13 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
+from shopboard.base.dates import day
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
-from shopboard.dates import day
 
 if TYPE_CHECKING:
-    from shopboard.desk import Desk
     from shopboard.journal import Entry
+    from shopboard.open_shop import Desk
 
 _NAME = re.compile(r"[0-9A-Za-z]{1,32}", re.ASCII)
 _UID = "--uid"

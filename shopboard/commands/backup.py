@@ -7,16 +7,16 @@ import os
 from contextlib import suppress
 from pathlib import Path
 
-from shopboard import exit_codes
+from shopboard.base import exit_codes
+from shopboard.base.dates import day
+from shopboard.base.locations import file_named, is_folder
 from shopboard.commands.output import out_json, say
 from shopboard.commands.shared import paths
-from shopboard.dates import day
-from shopboard.desk import utc_now
 from shopboard.journal import JournalError
 from shopboard.journal.backup import State, back_up, reading, state_of
 from shopboard.journal.copies import dated_name, folder_beside, keep_one, newest_copy
 from shopboard.journal.faults import named
-from shopboard.locations import file_named, is_folder
+from shopboard.open_shop import utc_now
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:

@@ -12,12 +12,13 @@ from shopboard.checks.job import Job
 from shopboard.checks.ranking import Rank, nearest_to_proof, rank
 from shopboard.journal import JournalError, Store
 from shopboard.metrology.wording import percent
-from shopboard.point_job import job_for
 from shopboard.shop.files import UnreadableError, decode, read_bytes
 from shopboard.shop.locate import locate
-from shopboard.shop.model import Point, Shop
+from shopboard.shop.machine import Point
+from shopboard.shop.model import Shop
 from shopboard.shop.problems import Problem
 from shopboard.shop.report import Finding, Path
+from shopboard.sittings.point_job import job_for
 
 
 def beyond_the_drawer(

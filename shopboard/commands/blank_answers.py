@@ -12,9 +12,9 @@ from shopboard.checks.steps import Do, Number
 from shopboard.commands.answers_file import in_file
 from shopboard.commands.check_from_file import allowed_words
 from shopboard.commands.output import out
-from shopboard.desk import Desk
-from shopboard.point_job import job_for
-from shopboard.shop.model import Point
+from shopboard.open_shop import Desk
+from shopboard.shop.machine import Point
+from shopboard.sittings.point_job import job_for
 from shopboard.upkeep.tags import standing_tag, tag_caution
 
 

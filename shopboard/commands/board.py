@@ -48,8 +48,9 @@ def open_board(shop_file: str | None, journal_file: str | None, *, begin: bool =
     from shopboard.board.lean import import_textual
 
     import_textual()
+    from shopboard.base.locations import journal_path, shop_path
     from shopboard.board.app import BoardApp
-    from shopboard.locations import journal_path, may_begin, shop_path
+    from shopboard.journal.remembered import may_begin
 
     shop, journal = shop_path(shop_file), journal_path(journal_file)
     app = BoardApp(shop, journal, begin=may_begin(journal, told=begin))

@@ -11,8 +11,8 @@ from shopboard.commands.output import out, out_json, say
 from shopboard.commands.project import decision_json
 from shopboard.commands.shared import moment_typed, open_desk
 from shopboard.commands.status_lines import point_json
-from shopboard.look_back import Change, Event, changes, events, taken_back_since
-from shopboard.standing import PointStanding
+from shopboard.standing.look_back import Change, Event, changes, events, taken_back_since
+from shopboard.standing.model import PointStanding
 from shopboard.upkeep.moment import Moment, MomentError, StillToComeError, read_moment
 
 

@@ -11,8 +11,8 @@ from shopboard.commands.shared import method_named, open_desk, point_named
 
 if TYPE_CHECKING:
     from shopboard.checks.need import Need
-    from shopboard.desk import Desk
-    from shopboard.shop.model import Point
+    from shopboard.open_shop import Desk
+    from shopboard.shop.machine import Point
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:

@@ -23,12 +23,12 @@ from shopboard.commands.acts import another, found, say_on_record
 from shopboard.commands.answers_file import AnswersFile, in_file
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json
-from shopboard.desk import Desk
 from shopboard.journal import BEGIN, END, Entry
-from shopboard.point_job import job_for
-from shopboard.shop.model import Point
+from shopboard.open_shop import Desk
+from shopboard.shop.machine import Point
+from shopboard.sittings.check import resume, start
+from shopboard.sittings.point_job import job_for
 from shopboard.upkeep.tags import TAG_STEP, standing_tag, tag_caution
-from shopboard.visit import resume, start
 
 _CANNOT_GO_ON = "the check of that --uid can not be gone on with; run it anew, without --uid"
 

@@ -11,10 +11,10 @@ from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step, Words
 from shopboard.checks.working import budget_working
 from shopboard.commands.output import is_utf8, out, prompt, say
-from shopboard.desk import Desk
 from shopboard.metrology.wording import leaf
-from shopboard.shop.model import Point
-from shopboard.visit import Visit, resume, start
+from shopboard.open_shop import Desk
+from shopboard.shop.machine import Point
+from shopboard.sittings.check import Visit, resume, start
 
 _HELP = (
     "back: one step back   why: the working   leave: stop here, go on later   anew: from the start"

@@ -10,9 +10,9 @@ from shopboard.commands.acts import act, on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, say
 from shopboard.commands.shared import open_desk
-from shopboard.desk import Desk
 from shopboard.journal import CLOCK, NewEntry
-from shopboard.journal.record import EARLIEST
+from shopboard.journal.commit import EARLIEST
+from shopboard.open_shop import Desk
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:

@@ -12,9 +12,9 @@ from shopboard.commands.acts import another, found, say_on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
 from shopboard.commands.shared import no_such, open_desk
-from shopboard.desk import Desk
 from shopboard.journal import VOID, Entry
-from shopboard.shop.model import Sharpness
+from shopboard.open_shop import Desk
+from shopboard.shop.machine import Sharpness
 from shopboard.upkeep.change_steps import CLEANED
 from shopboard.upkeep.cutter_acts import ACTS, ACTS_BY_NAME, asks, read_cost, why_not
 from shopboard.upkeep.cutter_changes import CHANGES, change, mounted_like

@@ -7,7 +7,7 @@ from contextlib import closing
 
 from shopboard.commands.output import out, out_json
 from shopboard.commands.shared import no_such, open_desk
-from shopboard.standing import MachineStanding
+from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.cutter_outlook import Outlook, outlooks
 from shopboard.upkeep.cutter_words import (
     cost_per,

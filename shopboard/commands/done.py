@@ -16,11 +16,11 @@ from shopboard.commands.shared import (
     refuse_beside_take_back,
     said_of,
 )
-from shopboard.desk import Desk
 from shopboard.journal import VOID
-from shopboard.shop.model import Task
-from shopboard.task_marks import record_task, take_back_task
+from shopboard.open_shop import Desk
+from shopboard.shop.machine import Task
 from shopboard.upkeep.begun import DONE
+from shopboard.upkeep.task_marks import record_task, take_back_task
 from shopboard.upkeep.tasks import TaskStanding, done_since
 
 

@@ -10,7 +10,8 @@ import traceback
 from datetime import UTC, datetime
 from pathlib import Path
 
-from shopboard import __version__, exit_codes
+from shopboard import __version__
+from shopboard.base import exit_codes
 from shopboard.commands.output import say
 
 
@@ -38,10 +39,10 @@ def explain(error: BaseException, journal: str | None = None) -> int:
         error: what stopped the command.
         journal: the journal's path as it was given with an option.
     """
+    from shopboard.base.locations import NoFileNamedError
     from shopboard.checks.job import NotPossibleError
     from shopboard.checks.steps import AnswerError
     from shopboard.journal import JournalError
-    from shopboard.locations import NoFileNamedError
     from shopboard.shop.files import NO_FILE
     from shopboard.shop.problems import ShopFileError, render
 
@@ -67,8 +68,8 @@ def explain(error: BaseException, journal: str | None = None) -> int:
 
 def _crash(error: BaseException) -> int:
     """Keep the full report in a file for the owner alone; say where, and that nothing is lost."""
-    from shopboard.locations import log_path
-    from shopboard.private import make_folders
+    from shopboard.base.locations import log_path
+    from shopboard.base.private import make_folders
 
     path = log_path()
     try:

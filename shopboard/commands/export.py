@@ -9,11 +9,11 @@ from contextlib import closing
 from shopboard.commands import saving
 from shopboard.commands.output import say
 from shopboard.commands.shared import no_such, open_desk, point_named
-from shopboard.desk import Desk
 from shopboard.journal import Entry, Store
-from shopboard.record import CheckRecord, UnreadableError, read_check
-from shopboard.remarks import remarks_at
+from shopboard.open_shop import Desk
 from shopboard.reports.export import csv_lines
+from shopboard.results.record import CheckRecord, UnreadableError, read_check
+from shopboard.results.remarks import remarks_at
 
 _PAGE = 1000
 """Results of a point that are read at a time."""

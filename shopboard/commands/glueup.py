@@ -6,7 +6,7 @@ import argparse
 from contextlib import closing
 from typing import TYPE_CHECKING
 
-from shopboard import exit_codes
+from shopboard.base import exit_codes
 from shopboard.commands.acts import act, another, say_on_record, uid_argument
 from shopboard.commands.acts import found as on_act
 from shopboard.commands.errors import UsageError
@@ -21,7 +21,7 @@ from shopboard.commands.project import (
 from shopboard.commands.shared import few_words, open_desk
 
 if TYPE_CHECKING:
-    from shopboard.desk import Desk
+    from shopboard.open_shop import Desk
     from shopboard.prep.decided import Decision
     from shopboard.prep.glue_up import Answer
 

@@ -12,9 +12,9 @@ from shopboard.commands.check_plain import plain_check
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.shared import method_named, open_desk, point_named
-from shopboard.own_hand import own_hands
-from shopboard.point_job import job_for
+from shopboard.results.own_hand import own_hands
 from shopboard.shop.model import Shop
+from shopboard.sittings.point_job import job_for
 
 _NOTHING = (
     "Nothing is known yet: no reading was taken again.",

@@ -7,6 +7,7 @@ import math
 from contextlib import closing
 from datetime import datetime
 
+from shopboard.base.dates import day
 from shopboard.commands.acts import act, another, found, on_record, say_on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
@@ -18,15 +19,14 @@ from shopboard.commands.shared import (
     refuse_beside_take_back,
     said_of,
 )
-from shopboard.dates import day
-from shopboard.desk import Desk
 from shopboard.journal import VOID, Entry
 from shopboard.metrology.quantity import QuantityError
-from shopboard.past import newest_of, record_happening
-from shopboard.shop.model import HAPPENINGS, NOTE, PROJECT_FINISHED, TURNED, USES
-from shopboard.standing import ShopStanding
+from shopboard.open_shop import Desk
+from shopboard.shop.machine import HAPPENINGS, NOTE, PROJECT_FINISHED, TURNED, USES
+from shopboard.standing.model import ShopStanding
 from shopboard.upkeep.cutter_journal import take_back
 from shopboard.upkeep.cutter_turned import edge_words_of
+from shopboard.upkeep.happenings import newest_of, record_happening
 from shopboard.upkeep.undone import undone_through
 from shopboard.upkeep.uses import parse_use, question, use_words
 

@@ -9,19 +9,19 @@ import argparse
 from contextlib import closing
 from typing import TYPE_CHECKING
 
+from shopboard.base.text import plain_signs
 from shopboard.commands.errors import UsageError
 from shopboard.commands.history_plot import print_plot
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.shared import open_desk, point_named, short_uid
 from shopboard.metrology.kind import in_units, with_expanded
-from shopboard.record import CheckRecord
 from shopboard.reports.plot_scene import SPANS
+from shopboard.results.record import CheckRecord
 from shopboard.shop.problems import shorten
-from shopboard.text import plain_signs
 
 if TYPE_CHECKING:
     from shopboard.metrology.kind import Kind
-    from shopboard.outlook import Outlook
+    from shopboard.wander.outlook import Outlook
 
 _MOST = 1_000_000
 """More results than a lifetime of checks at one point."""
@@ -72,7 +72,7 @@ def run(options: argparse.Namespace) -> int:
         out(f"{line} {record.lean}{f'  NOTE: {record.remark}' if record.remark else ''}{void}")
     say(*words)
     if seen is not None and point is not None and seen.usual is not None:
-        from shopboard.outlook import usual_words
+        from shopboard.wander.outlook import usual_words
 
         say(usual_words(seen, point, unit))
     return 0

@@ -7,7 +7,7 @@ import sys
 
 from shopboard.commands.output import is_utf8, out, say
 from shopboard.commands.shared import point_named
-from shopboard.desk import Desk
+from shopboard.open_shop import Desk
 from shopboard.reports.plot import LARGEST, SMALLEST, plot_lines
 from shopboard.reports.plot_scene import Span
 from shopboard.reports.trace import gather_trace

@@ -9,7 +9,7 @@ from collections.abc import Callable, Mapping
 from contextlib import suppress
 from typing import TextIO
 
-from shopboard.text import first_unfit, harmless
+from shopboard.base.text import first_unfit, harmless
 
 
 def _write(stream: TextIO, lines: tuple[str, ...]) -> None:

@@ -11,7 +11,7 @@ from shopboard.commands.shared import open_desk
 from shopboard.metrology.kind import SAID, in_units
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import percent
-from shopboard.standing import PointStanding
+from shopboard.standing.model import PointStanding
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:

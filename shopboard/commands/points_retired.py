@@ -5,9 +5,9 @@ from __future__ import annotations
 import argparse
 from contextlib import closing
 
+from shopboard.base.dates import day
 from shopboard.commands.output import out, out_json
 from shopboard.commands.shared import open_desk
-from shopboard.dates import day
 from shopboard.upkeep.rename_hints import hint_words
 from shopboard.upkeep.retired import Retired, what_it_is
 

@@ -12,7 +12,7 @@ from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.project import project_named
 from shopboard.commands.shared import open_desk
-from shopboard.desk import Desk
+from shopboard.open_shop import Desk
 from shopboard.prep.begun_day import KIND, begin_day, end_day, says_the_same
 from shopboard.prep.day import Planner
 from shopboard.prep.plan import Line, Plan

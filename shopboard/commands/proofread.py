@@ -11,15 +11,15 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
 
-from shopboard import exit_codes
+from shopboard.base import exit_codes
+from shopboard.base.locations import is_folder, shop_path
 from shopboard.checks.registry import facts, names
 from shopboard.commands.backup import copies_place
 from shopboard.commands.beyond_drawer import beyond_the_drawer
 from shopboard.commands.output import say
 from shopboard.commands.shared import paths
-from shopboard.desk import utc_now
 from shopboard.journal import JournalError, Store, open_journal
-from shopboard.locations import is_folder, shop_path
+from shopboard.open_shop import utc_now
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import Problem, render
 from shopboard.shop.reader import read_shop

@@ -6,20 +6,20 @@ import argparse
 from contextlib import suppress
 from pathlib import Path
 
-from shopboard import exit_codes
+from shopboard.base import exit_codes
+from shopboard.base.dates import day
+from shopboard.base.locations import file_named, is_folder
 from shopboard.commands.backup import copies_folder
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out_json, prompt, say
 from shopboard.commands.shared import paths
-from shopboard.dates import day
-from shopboard.desk import utc_now
 from shopboard.journal import JournalError
 from shopboard.journal.backup import reading, state_of
 from shopboard.journal.copies import Copy, copies_in
 from shopboard.journal.faults import named
 from shopboard.journal.queries import as_time
 from shopboard.journal.restore import Loss, Ready, made_ready, put_in_place
-from shopboard.locations import file_named, is_folder
+from shopboard.open_shop import utc_now
 
 _MOST_PLACES = 20
 OTHER = " (of another journal)"

@@ -9,8 +9,8 @@ from shopboard.checks.steps import AnswerError, Choice
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, prompt, say
 from shopboard.commands.shared import no_such, open_desk
-from shopboard.desk import Desk
-from shopboard.safety_round import Round, round_of
+from shopboard.open_shop import Desk
+from shopboard.sittings.safety_round import Round, round_of
 from shopboard.upkeep.safety_record import DO_NOT_USE, RoundStanding, round_words
 
 _HELP = "back: one question back   leave: stop here, go on later"

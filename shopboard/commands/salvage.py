@@ -7,17 +7,17 @@ import shlex
 from itertools import groupby
 from pathlib import Path
 
-from shopboard import exit_codes
-from shopboard.after_salvage import unproven_entries
+from shopboard.base import exit_codes
+from shopboard.base.dates import day
+from shopboard.base.locations import file_named, is_folder, journal_path
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import Progress, out_json, say
 from shopboard.commands.shared import paths
-from shopboard.dates import day
-from shopboard.desk import utc_now
 from shopboard.journal.faults import named
 from shopboard.journal.queries import as_time
 from shopboard.journal.salvage import Lost, Salvaged, salvage
-from shopboard.locations import file_named, is_folder, journal_path
+from shopboard.open_shop import utc_now
+from shopboard.upkeep.after_salvage import unproven_entries
 
 _MOST_LINES = 40
 

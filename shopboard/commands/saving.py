@@ -14,12 +14,12 @@ import sys
 from collections.abc import Iterable
 from pathlib import Path
 
-from shopboard import exit_codes
+from shopboard.base import exit_codes
+from shopboard.base.locations import file_named
+from shopboard.base.private import new_file
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
 from shopboard.commands.shared import paths
-from shopboard.locations import file_named
-from shopboard.private import new_file
 
 
 def arguments(parser: argparse.ArgumentParser, name: str) -> None:

@@ -9,18 +9,19 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from shopboard.base.dates import day
+from shopboard.base.locations import journal_path, shop_path
+from shopboard.base.text import first_unfit
 from shopboard.commands.errors import UsageError, to_the_letter
 from shopboard.commands.output import say
-from shopboard.dates import day
-from shopboard.locations import journal_path, may_begin, shop_path
-from shopboard.text import first_unfit
 
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from shopboard.desk import Desk
     from shopboard.journal import Damage
-    from shopboard.shop.model import Point, Shop
+    from shopboard.open_shop import Desk
+    from shopboard.shop.machine import Point
+    from shopboard.shop.model import Shop
     from shopboard.upkeep.moment import Moment
 
 
@@ -45,7 +46,8 @@ def open_desk(
         ShopFileError: when the shop file cannot be used.
         JournalError: when the journal cannot be opened.
     """
-    from shopboard.desk import Desk
+    from shopboard.journal.remembered import may_begin
+    from shopboard.open_shop import Desk
 
     shop_file, journal_file = paths(options)
     told = getattr(options, "new_journal", False)

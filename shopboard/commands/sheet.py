@@ -5,12 +5,12 @@ from __future__ import annotations
 import argparse
 from contextlib import closing
 
+from shopboard.base.text import first_unfit
 from shopboard.commands import saving
 from shopboard.commands.errors import UsageError
 from shopboard.commands.shared import no_such, open_desk
 from shopboard.reports.sheet import Sheet, gather_rows, why_out_of_use
 from shopboard.reports.sheet_html import sheet_html
-from shopboard.text import first_unfit
 
 _LONGEST_NAME = 60
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 import argparse
 from contextlib import closing
 
-from shopboard import exit_codes
+from shopboard.base import exit_codes
 from shopboard.commands.cutters import cutter_json
 from shopboard.commands.output import out, out_json
 from shopboard.commands.shared import open_desk
 from shopboard.commands.status_lines import machine_line, point_json
 from shopboard.commands.tasks import task_json
-from shopboard.desk import Desk
-from shopboard.standing import ShopStanding
+from shopboard.open_shop import Desk
+from shopboard.standing.model import ShopStanding
 from shopboard.upkeep.safety_record import RoundStanding, round_words
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
-from shopboard.dates import age
+from shopboard.base.dates import age
 from shopboard.metrology.kind import in_units
-from shopboard.standing import MachineStanding, PointStanding
+from shopboard.standing.model import MachineStanding, PointStanding
 from shopboard.upkeep.cutter_words import blunt_words
 from shopboard.upkeep.safety_record import DO_NOT_USE, round_words
 

@@ -9,8 +9,8 @@ from datetime import datetime
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.shared import moment_typed, open_desk
 from shopboard.commands.status_lines import machine_line, point_json
-from shopboard.look_back import taken_back_since
-from shopboard.standing import PointStanding, ShopStanding
+from shopboard.standing.look_back import taken_back_since
+from shopboard.standing.model import PointStanding, ShopStanding
 
 
 def status_on(options: argparse.Namespace) -> ShopStanding:

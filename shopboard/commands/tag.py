@@ -5,12 +5,12 @@ from __future__ import annotations
 import argparse
 from contextlib import closing
 
+from shopboard.base.dates import ago
 from shopboard.commands.acts import act, another, found, say_on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, say
 from shopboard.commands.shared import no_such, open_desk
-from shopboard.dates import ago
-from shopboard.desk import Desk
+from shopboard.open_shop import Desk
 from shopboard.upkeep.safety_record import DO_NOT_USE, TAG, tag_words
 from shopboard.upkeep.tags import clear_tag, newest_tags, record_tag, standing_tag
 

@@ -8,7 +8,7 @@ from contextlib import closing
 
 from shopboard.commands.output import out, out_json
 from shopboard.commands.shared import no_such, open_desk
-from shopboard.desk import Desk
+from shopboard.open_shop import Desk
 from shopboard.upkeep.tasks import TaskStanding, task_words
 
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 import argparse
 from contextlib import closing
 
-from shopboard import exit_codes
+from shopboard.base import exit_codes
 from shopboard.commands.errors import to_the_letter
 from shopboard.commands.output import Progress, out_json, say
 from shopboard.commands.shared import paths
-from shopboard.desk import utc_now
 from shopboard.journal import open_journal
 from shopboard.journal.faults import WAY_BACK, named
+from shopboard.open_shop import utc_now
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:

@@ -9,9 +9,9 @@ from shopboard.commands.acts import act, another, found, say_on_record, uid_argu
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
 from shopboard.commands.shared import few_words, open_desk, point_named, short_uid
-from shopboard.desk import Desk
 from shopboard.journal import VOID
-from shopboard.past import take_back
+from shopboard.open_shop import Desk
+from shopboard.results.remarks import take_back
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:

@@ -13,6 +13,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 from shopboard.journal import queries
+from shopboard.journal.commit import EARLIEST
 from shopboard.journal.compared import Compared, Fits, at_place, on_machine, rows_of
 from shopboard.journal.entry import BEGIN, Damage, Entry, NewEntry
 from shopboard.journal.errors import JournalCannotWrite, JournalError
@@ -26,7 +27,6 @@ from shopboard.journal.queries import (
     TOO_LATE,
     VOIDED,
 )
-from shopboard.journal.record import EARLIEST
 from shopboard.journal.store import Store
 
 _VOIDED_BY_THEN = f"{VOIDED} AND v.seq <= :upto"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shopboard.text import harmless
+from shopboard.base.text import harmless
 
 _LONGEST = 60
 

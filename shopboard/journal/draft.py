@@ -3,10 +3,10 @@
 import json
 from typing import NamedTuple
 
+from shopboard.base.text import harmless
 from shopboard.journal.entry import VOID, NewEntry
 from shopboard.journal.errors import JournalError
 from shopboard.journal.schema import MAX_BODY, MAX_KIND, MAX_NAME, MAX_UID
-from shopboard.text import harmless
 
 
 class Draft(NamedTuple):

@@ -6,6 +6,7 @@ import os
 import sqlite3
 from pathlib import Path
 
+from shopboard.base.text import harmless
 from shopboard.journal.errors import (
     JournalCannotRead,
     JournalCannotWrite,
@@ -13,7 +14,6 @@ from shopboard.journal.errors import (
     JournalError,
     JournalLocked,
 )
-from shopboard.text import harmless
 
 READ_FAULTS = (sqlite3.Error, UnicodeDecodeError)
 """What reading a file that is damaged, locked or out of reach may raise."""

@@ -8,12 +8,12 @@ from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
 
+from shopboard.base.private import new_file
 from shopboard.journal.chain import first_damage
 from shopboard.journal.errors import JournalCannotWrite
 from shopboard.journal.faults import damage_fault, is_damage, named, write_fault
 from shopboard.journal.place import reason, settle_folder
 from shopboard.journal.schema import APPLICATION_ID
-from shopboard.private import new_file
 
 
 def bring_up(db: sqlite3.Connection, path: Path, migrations: Sequence[Sequence[str]]) -> None:

@@ -12,6 +12,7 @@ from contextlib import suppress
 from enum import Enum
 from pathlib import Path
 
+from shopboard.base.private import make_folders, new_file
 from shopboard.journal.errors import (
     JournalCannotRead,
     JournalCannotWrite,
@@ -20,7 +21,6 @@ from shopboard.journal.errors import (
 )
 from shopboard.journal.faults import WAY_BACK, named
 from shopboard.journal.schema import APPLICATION_ID
-from shopboard.private import make_folders, new_file
 
 MAGIC = b"SQLite format 3\0"
 _HEADER_SIZE = 100

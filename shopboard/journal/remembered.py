@@ -14,7 +14,8 @@ from contextlib import suppress
 from pathlib import Path
 from typing import NamedTuple
 
-from shopboard.private import make_folders
+from shopboard.base.locations import usual_journal
+from shopboard.base.private import make_folders
 
 MOST_JOURNALS = 200
 """So many are remembered; the one that was open least lately is forgotten first."""
@@ -86,6 +87,15 @@ def had_entries(path: Path) -> bool:
     """Tell whether a journal that held anything was ever open at `path` on this computer."""
     known = recall(path)
     return known is not None and known.last > 0
+
+
+def may_begin(path: Path, *, told: bool) -> bool:
+    """Tell whether a journal may be made where there is none.
+
+    At a place that was named, and where one was before, it may as well be on a stick that is
+    not in: there it is made only where that was told.
+    """
+    return told or (path == usual_journal() and not had_entries(path))
 
 
 def remember(path: Path, known: Known) -> None:

@@ -18,6 +18,7 @@ from typing import NamedTuple
 from shopboard.journal import carve
 from shopboard.journal.backup import NOTHING_LEFT, confirm, part_of, to_the_disk
 from shopboard.journal.chain import GENESIS, Fields, first_damage, seal
+from shopboard.journal.commit import insert, record
 from shopboard.journal.draft import draft
 from shopboard.journal.entry import SALVAGED, VOID, NewEntry, new_uid
 from shopboard.journal.errors import (
@@ -29,7 +30,6 @@ from shopboard.journal.errors import (
 from shopboard.journal.faults import damage_fault, named, primary_code
 from shopboard.journal.opening import Terms, open_file
 from shopboard.journal.place import reason
-from shopboard.journal.record import insert, record
 from shopboard.journal.schema import MIGRATIONS
 
 _MOST_NAMED = 400

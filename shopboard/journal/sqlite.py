@@ -12,6 +12,7 @@ from typing import TypeVar
 
 from shopboard.journal import queries
 from shopboard.journal.chain import first_damage
+from shopboard.journal.commit import SwappedError, all_recorded, record
 from shopboard.journal.compared import (
     Compared,
     Fits,
@@ -35,7 +36,6 @@ from shopboard.journal.faults import (
 from shopboard.journal.held import Held, Limit
 from shopboard.journal.look import Place, has_every_key, look, newest_place
 from shopboard.journal.opening import Terms
-from shopboard.journal.record import SwappedError, all_recorded, record
 from shopboard.journal.schema import MIGRATIONS
 from shopboard.journal.store import Store
 from shopboard.journal.structure import structure_of

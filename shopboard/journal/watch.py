@@ -13,7 +13,7 @@ from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from shopboard.dates import day, told_time
+from shopboard.base.dates import day, told_time
 from shopboard.journal.chain import seal
 from shopboard.journal.errors import JournalDiffers
 from shopboard.journal.faults import READ_FAULTS, named

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from typing import Literal
 
+from shopboard.base.text import plain_signs
 from shopboard.metrology.quantity import LONGEST, QuantityError, parse_number
-from shopboard.text import plain_signs
 
 _HOURS = ("h", "hr", "hrs", "hour", "hours")
 _MINUTES = ("min", "mins", "minute", "minutes")

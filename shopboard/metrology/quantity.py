@@ -12,7 +12,7 @@ import re
 from functools import lru_cache
 from typing import Literal, NamedTuple
 
-from shopboard.text import first_unfit, plain_signs
+from shopboard.base.text import first_unfit, plain_signs
 
 Unit = Literal["inch", "mm"]
 

@@ -17,8 +17,8 @@ from shopboard.prep.project_needs import ProjectNeeds, project_needs
 from shopboard.shop.project import Joint, Project
 
 if TYPE_CHECKING:
-    from shopboard.desk import Desk
-    from shopboard.shop.model import Point
+    from shopboard.open_shop import Desk
+    from shopboard.shop.machine import Point
 
 
 def needs_of(desk: Desk, project: Project) -> ProjectNeeds:

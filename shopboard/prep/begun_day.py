@@ -9,7 +9,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import NamedTuple
 
-from shopboard.dates import told_time
+from shopboard.base.dates import told_time
 from shopboard.journal import Entry, NewEntry, Store, new_uid
 
 KIND = "prep"

@@ -10,15 +10,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from datetime import datetime, timedelta
 
-from shopboard.desk import Desk
 from shopboard.journal import Entry, Store
+from shopboard.open_shop import Desk
 from shopboard.prep.answers import cannot_run, minutes_of, morning_of, work_ahead
 from shopboard.prep.begun_day import PrepDay, day_under_way
 from shopboard.prep.job_list import Present
 from shopboard.prep.last_project import machines_of_last_project
 from shopboard.prep.options import what_settles
 from shopboard.prep.plan import Asked, Plan, Settled, timed
-from shopboard.prep.schedule import Schedule, Workday, schedule
+from shopboard.prep.schedule.job import Schedule, Workday
+from shopboard.prep.schedule.shortest_day import schedule
 from shopboard.prep.wanted import wanted
 from shopboard.prep.work import to_do
 from shopboard.shop.problems import shorten

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from datetime import datetime
 from typing import NamedTuple
 
-from shopboard.dates import day
+from shopboard.base.dates import day
 from shopboard.journal import Entry, NewEntry, Store, new_uid
 from shopboard.prep.glue_up import Answer
 from shopboard.shop.project import Joint, Project

@@ -7,8 +7,8 @@ from typing import NamedTuple
 
 from shopboard.prep.minutes import CHANGE_MINUTES
 from shopboard.prep.pieces import Piece
-from shopboard.shop.model import CHANGED_BY, TURNED, CutterKind
-from shopboard.standing import MachineStanding
+from shopboard.shop.machine import CHANGED_BY, TURNED, CutterKind
+from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.cutter_acts import possible
 from shopboard.upkeep.cutter_words import sharp_words
 from shopboard.upkeep.cutters import CutterStanding, group_of

@@ -6,11 +6,12 @@ from collections.abc import Collection
 from functools import partial
 
 from shopboard.checks.possible import cannot_be_run
-from shopboard.point_job import job_for
 from shopboard.prep.job_list import JobList, Present
 from shopboard.prep.pieces import Piece, cutter_is_off, undone_by_change
-from shopboard.shop.model import Point, Shop
-from shopboard.standing import PointStanding, ShopStanding
+from shopboard.shop.machine import Point
+from shopboard.shop.model import Shop
+from shopboard.sittings.point_job import job_for
+from shopboard.standing.model import PointStanding, ShopStanding
 from shopboard.upkeep.undone import below
 
 _BY_SQUARE = frozenset({"square"})

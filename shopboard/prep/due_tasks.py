@@ -10,7 +10,7 @@ from shopboard.prep.due_changes import Change
 from shopboard.prep.job_list import JobList
 from shopboard.prep.minutes import task_minutes
 from shopboard.prep.pieces import Piece, rank, stretches, takes_cutter_off, undoes_edge
-from shopboard.standing import MachineStanding
+from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.tasks import TaskStanding
 
 PATIENCE = 15.0

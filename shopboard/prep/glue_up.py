@@ -20,7 +20,7 @@ from shopboard.prep.needs import JointNeeds, joint_needs
 from shopboard.prep.present import present
 from shopboard.prep.reason import Reason, Sort
 from shopboard.shop.project import Joint, ShowsIn
-from shopboard.standing import stands_words
+from shopboard.standing.model import stands_words
 from shopboard.upkeep.safety_record import DO_NOT_USE, see_to
 
 __all__ = ["ABOUT_FIT", "Answer", "Minutes", "Reason", "Sort", "answer"]

@@ -11,9 +11,10 @@ from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
 from shopboard.prep.pieces import Piece
-from shopboard.prep.schedule import Job
-from shopboard.shop.model import Point, Shop
-from shopboard.standing import ShopStanding
+from shopboard.prep.schedule.job import Job
+from shopboard.shop.machine import Point
+from shopboard.shop.model import Shop
+from shopboard.standing.model import ShopStanding
 
 if TYPE_CHECKING:
     from shopboard.prep.options import Settles

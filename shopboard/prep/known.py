@@ -6,21 +6,21 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
-from shopboard.dates import OF_NO_AGE, days_after
-from shopboard.dates import day as day_words
+from shopboard.base.dates import OF_NO_AGE, days_after
+from shopboard.base.dates import day as day_words
 from shopboard.metrology.spread import IN_WORK, in_work
 from shopboard.prep.pieces import takes_cutter_off
 from shopboard.prep.present import Present, present, time_until
-from shopboard.record import CheckRecord
-from shopboard.shop.model import CHANGED_BY, HOURS_RUN, Point
-from shopboard.standing import MachineStanding, PointStanding, State
+from shopboard.results.record import CheckRecord
+from shopboard.shop.machine import CHANGED_BY, HOURS_RUN, Point
+from shopboard.sittings.check import has_measured
+from shopboard.standing.model import MachineStanding, PointStanding, State
 from shopboard.upkeep.tasks import TaskStanding
 from shopboard.upkeep.undone import below
-from shopboard.visit import has_measured
 
 if TYPE_CHECKING:
-    from shopboard.desk import Desk
-    from shopboard.outlook import Outlook
+    from shopboard.open_shop import Desk
+    from shopboard.wander.outlook import Outlook
 
 
 class Known(NamedTuple):
@@ -275,7 +275,7 @@ def _present(
 
 def _ran_since(desk: Desk, point: Point, record: CheckRecord) -> float:
     """Give how long a machine ran since a result, minutes; what was never told before it counts."""
-    from shopboard.drift_past import point_past
+    from shopboard.wander.point_history import point_past
 
     told = point_past(desk.journal, point).happenings
     runs = sorted(one for one in told if one.what == HOURS_RUN)  # by number

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from shopboard.journal import Store
-from shopboard.shop.model import PROJECT_FINISHED, USES, Shop
+from shopboard.shop.machine import PROJECT_FINISHED, USES
+from shopboard.shop.model import Shop
 
 
 def machines_of_last_project(journal: Store, shop: Shop) -> frozenset[str]:

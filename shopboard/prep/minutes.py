@@ -11,8 +11,9 @@ from itertools import pairwise
 from statistics import median
 
 from shopboard.journal import BEGIN, END, Entry, Store
-from shopboard.shop.model import Point, Shop, Task
-from shopboard.visit import AFTER_PAUSE, FROM_FILE
+from shopboard.shop.machine import Point, Task
+from shopboard.shop.model import Shop
+from shopboard.sittings.check import AFTER_PAUSE, FROM_FILE
 
 LEARNT_FROM = 3
 """Finished checks of a point before its minutes go by them."""

@@ -13,15 +13,15 @@ from shopboard.checks.settle import would_take
 from shopboard.metrology.conformity import Tolerance, probability_within
 from shopboard.metrology.instruments import PROVEN
 from shopboard.metrology.spread import Spread
-from shopboard.point_job import job_for
 from shopboard.prep.known import a_day
 from shopboard.prep.mend import Option, Options
 from shopboard.prep.present import Present, present, time_until
+from shopboard.sittings.point_job import job_for
 
 if TYPE_CHECKING:
-    from shopboard.desk import Desk
     from shopboard.metrology.uncertainty import Budget, Estimate
-    from shopboard.record import CheckRecord
+    from shopboard.open_shop import Desk
+    from shopboard.results.record import CheckRecord
 
 
 def options_on(desk: Desk, day: datetime | None = None) -> Options:

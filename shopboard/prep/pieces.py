@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from typing import Literal, NamedTuple
 
-from shopboard.shop.model import CHANGED_BY, Point, Task
+from shopboard.shop.machine import CHANGED_BY, Point, Task
 
 Sort = Literal["task", "cutter", "check"]
 

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from shopboard.prep.begun_day import PrepDay
 from shopboard.prep.job_list import ToDo
 from shopboard.prep.pieces import Piece
-from shopboard.prep.schedule import Job, Schedule, Workday
+from shopboard.prep.schedule.job import Job, Schedule, Workday
 from shopboard.shop.project import Project
 from shopboard.upkeep.safety_record import DO_NOT_USE
 

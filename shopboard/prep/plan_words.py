@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from datetime import datetime, timedelta
 from math import ceil
 
-from shopboard.dates import day as day_words
+from shopboard.base.dates import day as day_words
 from shopboard.prep.plan import Line, Plan
 
 NOT_ABOUT_SAFETY = "It tells what comes when and no more: heed the cautions at each step."

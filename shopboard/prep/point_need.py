@@ -17,7 +17,7 @@ from shopboard.prep.project_needs import asked_of, eased
 from shopboard.shop.project import Joint, Project
 
 if TYPE_CHECKING:
-    from shopboard.desk import Desk
+    from shopboard.open_shop import Desk
 
 _LARGEST = {"angle": 0.2}
 """rad; an angle that may be larger is not one that a machine has."""

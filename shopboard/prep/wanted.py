@@ -7,7 +7,7 @@ from datetime import datetime
 from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
-from shopboard.dates import days_after
+from shopboard.base.dates import days_after
 from shopboard.prep.answers import minutes_of, morning_of
 from shopboard.prep.glue_up import Answer, Reason, answer
 from shopboard.prep.known import Known, known_points
@@ -18,7 +18,7 @@ from shopboard.shop.project import Joint, Project
 from shopboard.upkeep.undone import below
 
 if TYPE_CHECKING:
-    from shopboard.desk import Desk
+    from shopboard.open_shop import Desk
 
 
 class Wanted(NamedTuple):

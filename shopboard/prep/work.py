@@ -13,7 +13,7 @@ from shopboard.prep.due_checks import add_checks
 from shopboard.prep.due_tasks import add_upkeep
 from shopboard.prep.job_list import JobList, Present, ToDo
 from shopboard.prep.one_mode import keep_mode_while_open
-from shopboard.standing import MachineStanding
+from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.undone import undone_through
 
 

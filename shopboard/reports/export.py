@@ -12,13 +12,13 @@ import json
 from collections.abc import Iterable, Iterator
 from datetime import UTC, datetime
 
+from shopboard.base.text import harmless
 from shopboard.metrology.kind import SAID, Kind, measure
 from shopboard.metrology.quantity import Unit
-from shopboard.record import CheckRecord
 from shopboard.reports.shop_units import MEASURED, in_shop_unit, in_si, shop_unit, si_unit
 from shopboard.reports.tools_used import tools_used
+from shopboard.results.record import CheckRecord
 from shopboard.shop.model import Shop
-from shopboard.text import harmless
 
 _BEFORE = (
     "result",

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from shopboard.base.text import harmless
 from shopboard.reports.plot_marks import cells
-from shopboard.text import harmless
 
 
 def cut(text: str, most: int) -> str:

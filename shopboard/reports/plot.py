@@ -12,8 +12,8 @@ from collections.abc import Mapping
 from datetime import datetime
 from textwrap import wrap
 
+from shopboard.base.text import harmless
 from shopboard.metrology.quantity import Unit
-from shopboard.record import CheckRecord
 from shopboard.reports.plot_grid import Grid
 from shopboard.reports.plot_marks import (
     BAR,
@@ -34,7 +34,7 @@ from shopboard.reports.plot_marks import (
 from shopboard.reports.plot_scene import Scene, Span, scene_of
 from shopboard.reports.shop_units import bare, shop_unit
 from shopboard.reports.trace import Trace
-from shopboard.text import harmless
+from shopboard.results.record import CheckRecord
 
 SMALLEST = (40, 8)
 LARGEST = (200, 60)

@@ -11,10 +11,10 @@ from typing import Literal, NamedTuple
 
 from shopboard.metrology.kind import SAID, Kind
 from shopboard.metrology.quantity import Unit
-from shopboard.record import CheckRecord
 from shopboard.reports.shop_units import in_shop_unit
 from shopboard.reports.time_axis import TimeAxis, time_axis
 from shopboard.reports.trace import Event, Trace, drawn_times
+from shopboard.results.record import CheckRecord
 
 Span = Literal["all", "year", "quarter"]
 SPANS: tuple[Span, ...] = ("all", "year", "quarter")

@@ -8,10 +8,10 @@ from typing import NamedTuple
 
 from shopboard.journal import Store
 from shopboard.metrology.quantity import Unit
-from shopboard.record import CheckRecord, read_all
-from shopboard.remarks import with_remarks
 from shopboard.reports.trace import Event, events_of, happenings_at, visit_of
-from shopboard.standing import MachineStanding, PointStanding
+from shopboard.results.record import CheckRecord, read_all
+from shopboard.results.remarks import with_remarks
+from shopboard.standing.model import MachineStanding, PointStanding
 from shopboard.upkeep.tags import standing_tag
 
 

@@ -10,15 +10,15 @@ from collections.abc import Sequence
 from datetime import datetime
 from html import escape
 
+from shopboard.base.text import harmless
 from shopboard.metrology.kind import SAID, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import percent
-from shopboard.record import CheckRecord
 from shopboard.reports.paper import cut
 from shopboard.reports.sheet import Sheet, SheetRow
 from shopboard.reports.shop_units import bare
 from shopboard.reports.tools_used import tools_used
-from shopboard.text import harmless
+from shopboard.results.record import CheckRecord
 
 PAGE_MM = (259.0, 190.0)
 """Width and height that both papers leave inside the margins: Letter is shorter, A4 narrower."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from shopboard.record import CheckRecord
+from shopboard.results.record import CheckRecord
 
 _KINDS = {
     "calliper": "calliper",

@@ -7,12 +7,13 @@ from datetime import datetime
 from itertools import pairwise
 from typing import NamedTuple
 
-from shopboard.dates import told_on
+from shopboard.base.dates import told_on
 from shopboard.journal import Entry, Store
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import Kind
-from shopboard.record import CheckRecord, read_all
-from shopboard.shop.model import PROJECT_FINISHED, Shop
+from shopboard.results.record import CheckRecord, read_all
+from shopboard.shop.machine import PROJECT_FINISHED
+from shopboard.shop.model import Shop
 
 MOST_RESULTS = 5000
 """More than a check a day for thirteen years; older ones are left out, and that is said."""

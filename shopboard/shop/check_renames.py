@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from shopboard.metrology.instruments import Drawer, OtherTool, Square
-from shopboard.shop.model import Cutter, Point, Shop, Task
+from shopboard.shop.machine import Cutter, Point, Task
+from shopboard.shop.model import Shop
 from shopboard.shop.problems import shorten
 from shopboard.shop.renames import Place, Renames, old_place
 from shopboard.shop.report import Finding, Path, Report

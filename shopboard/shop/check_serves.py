@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from shopboard.shop.model import Cutter, CutterKind, Machine, Shop
+from shopboard.shop.machine import Cutter, CutterKind, Machine
+from shopboard.shop.model import Shop
 from shopboard.shop.one_body import changed_by, served
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Finding, Path, Report

@@ -7,7 +7,7 @@ when a round is walked, and when a shop file leaves some of them out.
 
 from __future__ import annotations
 
-from shopboard.shop.model import MachineKind, SafetyQuestion
+from shopboard.shop.machine import MachineKind, SafetyQuestion
 
 _Q = SafetyQuestion
 

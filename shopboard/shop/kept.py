@@ -13,7 +13,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import NamedTuple
 
-from shopboard import kept
+from shopboard.base import kept
 from shopboard.shop.files import Stamp, UnreadableError, read_bytes
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import Problem

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from shopboard.shop.model import CHANGED_BY, Cutter, Machine, Point, Shop
+from shopboard.shop.machine import CHANGED_BY, Cutter, Machine, Point
+from shopboard.shop.model import Shop
 from shopboard.shop.problems import shorten
 from shopboard.shop.renames import renames_of
 from shopboard.shop.report import Finding, Path, Report

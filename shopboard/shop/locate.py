@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
+from shopboard.base.text import is_unfit
 from shopboard.shop.places import Span, find_places
 from shopboard.shop.problems import Problem, Source
 from shopboard.shop.report import Finding, Path
-from shopboard.text import is_unfit
 
 _ESCAPE = re.compile(
     r"\\(?:u([0-9A-Fa-f]{4})|U([0-9A-Fa-f]{8})|x([0-9A-Fa-f]{2})|[btnfre]|.)", re.DOTALL

@@ -8,58 +8,11 @@ from typing import TYPE_CHECKING
 from shopboard.metrology.conformity import PROOF_LEVEL, RISK
 from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.quantity import Unit
-from shopboard.shop.machine import (
-    CHANGED_BY,
-    HAPPENINGS,
-    HOURS_RUN,
-    NOTE,
-    OF_THE_BODY,
-    PROJECT_FINISHED,
-    STOP_RESET,
-    TURNED,
-    USES,
-    Cutter,
-    CutterKind,
-    Life,
-    Machine,
-    MachineKind,
-    Point,
-    SafetyQuestion,
-    Sharpness,
-    ShowsIn,
-    Task,
-    TaskStep,
-    Where,
-)
+from shopboard.shop.machine import Cutter, Machine, Point, SafetyQuestion
 from shopboard.shop.one_body import Reached, reached, served, serving
 
 if TYPE_CHECKING:
     from shopboard.shop.project import Project
-
-__all__ = [
-    "CHANGED_BY",
-    "HAPPENINGS",
-    "HOURS_RUN",
-    "NOTE",
-    "OF_THE_BODY",
-    "PROJECT_FINISHED",
-    "STOP_RESET",
-    "TURNED",
-    "USES",
-    "Cutter",
-    "CutterKind",
-    "Life",
-    "Machine",
-    "MachineKind",
-    "Point",
-    "SafetyQuestion",
-    "Sharpness",
-    "Shop",
-    "ShowsIn",
-    "Task",
-    "TaskStep",
-    "Where",
-]
 
 
 @dataclass(frozen=True)

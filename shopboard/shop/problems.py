@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Literal, NamedTuple
 
-from shopboard.text import harmless
+from shopboard.base.text import harmless
 
 Severity = Literal["error", "warning"]
 

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Literal, NamedTuple
 
-from shopboard.shop.model import ShowsIn as ShowsIn
+from shopboard.shop.machine import ShowsIn as ShowsIn
 
 JointKind = Literal[
     "panel", "frame", "carcase", "drawer", "tenon", "stave ring", "segment ring", "veneer"

@@ -21,9 +21,9 @@ from shopboard.shop.kinds import (
     text,
     word_of,
 )
+from shopboard.shop.machine import HAPPENINGS, Machine, MachineKind, Point, ShowsIn
 from shopboard.shop.measures import DAYS, TURNS, length
 from shopboard.shop.minutes import MINUTES
-from shopboard.shop.model import HAPPENINGS, Machine, MachineKind, Point, ShowsIn
 from shopboard.shop.read_safety import read_not_asked, read_question
 from shopboard.shop.read_tolerance import read_tolerance
 from shopboard.shop.read_upkeep import read_cutter, read_task

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from shopboard.shop.kinds import FLAG, ID, NAME, WORDS, list_of
-from shopboard.shop.model import MachineKind, SafetyQuestion
+from shopboard.shop.machine import MachineKind, SafetyQuestion
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Finding
 from shopboard.shop.table import Table, did_you_mean, reads

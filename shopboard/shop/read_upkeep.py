@@ -19,9 +19,7 @@ from shopboard.shop.kinds import (
     whole,
     word_of,
 )
-from shopboard.shop.measures import DAYS, length
-from shopboard.shop.minutes import MINUTES
-from shopboard.shop.model import (
+from shopboard.shop.machine import (
     HAPPENINGS,
     Cutter,
     CutterKind,
@@ -31,6 +29,8 @@ from shopboard.shop.model import (
     TaskStep,
     Where,
 )
+from shopboard.shop.measures import DAYS, length
+from shopboard.shop.minutes import MINUTES
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Spot
 from shopboard.shop.table import Kind, Table, reads

@@ -8,7 +8,8 @@ of a machine, old or new, means the same machine here.
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
-from shopboard.shop.model import Cutter, Machine, Point, Shop, Task
+from shopboard.shop.machine import Cutter, Machine, Point, Task
+from shopboard.shop.model import Shop
 
 Place = tuple[str, str]
 """Ids of a machine and of a point on it."""

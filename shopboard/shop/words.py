@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import re
 
+from shopboard.base.text import first_unfit
 from shopboard.shop.report import Finding, Path, Report
-from shopboard.text import first_unfit
 
 DEEPEST = 32
 """Tables and lists inside each other; the format needs seven."""

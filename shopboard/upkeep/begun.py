@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
-from shopboard.shop.model import Task
+from shopboard.shop.machine import Task
 
 if TYPE_CHECKING:
     from shopboard.journal import Entry

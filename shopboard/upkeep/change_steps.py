@@ -14,7 +14,7 @@ from typing import NamedTuple
 from shopboard.checks.setting import MANUAL
 from shopboard.checks.steps import Caution, Choice, Do, Option, Step
 from shopboard.checks.walk import Walk
-from shopboard.shop.model import CutterKind
+from shopboard.shop.machine import CutterKind
 
 UNPLUGGED = "unplugged"
 CAME_OFF = "came off"

@@ -12,10 +12,10 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import Literal, NamedTuple
 
+from shopboard.base.text import plain_signs
 from shopboard.checks.steps import AnswerError
-from shopboard.shop.model import Sharpness
+from shopboard.shop.machine import Sharpness
 from shopboard.shop.problems import shorten
-from shopboard.text import plain_signs
 from shopboard.upkeep.cutters import MOST_LIVES, CutterStanding, Use
 
 COST_LIMIT = 1e6

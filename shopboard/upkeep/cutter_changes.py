@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from shopboard.shop.model import Sharpness
+from shopboard.shop.machine import Sharpness
 from shopboard.upkeep.cutter_acts import ActError, found, renewed, why_not
 from shopboard.upkeep.cutters import CutterStanding, Use
 

@@ -11,7 +11,8 @@ from contextlib import suppress
 from datetime import datetime
 
 from shopboard.journal import VOID, Entry, JournalMovedOn, NewEntry, Store, new_uid
-from shopboard.shop.model import CHANGED_BY, PROJECT_FINISHED, USES, Shop
+from shopboard.shop.machine import CHANGED_BY, PROJECT_FINISHED, USES
+from shopboard.shop.model import Shop
 from shopboard.upkeep.cutter_acts import ACTS_BY_NAME, ActError, after, why_not
 from shopboard.upkeep.cutter_changes import Changed, change
 from shopboard.upkeep.cutters import (

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime
 from typing import NamedTuple
 
-from shopboard.dates import told_on
+from shopboard.base.dates import told_on
 from shopboard.journal import Entry, Store
-from shopboard.shop.model import PROJECT_FINISHED
+from shopboard.shop.machine import PROJECT_FINISHED
 from shopboard.upkeep.cutter_journal import UNIT_OF
 from shopboard.upkeep.cutter_supply import (
     LEAST_DAYS,

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 from typing import NamedTuple
 
-from shopboard.dates import day
+from shopboard.base.dates import day
 from shopboard.upkeep.cutter_words import amount_words, if_dull
 from shopboard.upkeep.cutters import CutterStanding, KnownLife, Unit
 

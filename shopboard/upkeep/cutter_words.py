@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from shopboard.shop.model import Sharpness
-from shopboard.text import harmless
+from shopboard.base.text import harmless
+from shopboard.shop.machine import Sharpness
 from shopboard.upkeep.cutters import UNITS, CutterStanding, Unit
 
 MM_PER_FOOT = 304.8

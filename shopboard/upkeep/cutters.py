@@ -9,8 +9,9 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, Literal, NamedTuple, cast, get_args
 
-from shopboard.dates import told_time
-from shopboard.shop.model import Cutter, CutterKind, Machine, Sharpness, Shop, Where
+from shopboard.base.dates import told_time
+from shopboard.shop.machine import Cutter, CutterKind, Machine, Sharpness, Where
+from shopboard.shop.model import Shop
 from shopboard.shop.one_body import served
 
 if TYPE_CHECKING:

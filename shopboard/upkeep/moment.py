@@ -11,8 +11,8 @@ import re
 from datetime import datetime, timedelta
 from typing import NamedTuple
 
-from shopboard.dates import day
-from shopboard.text import harmless, plain_signs
+from shopboard.base.dates import day
+from shopboard.base.text import harmless, plain_signs
 
 _ASKED = "write a day as 2026-05-01, or 12 for 12 days ago"
 _DAY = re.compile(r"(\d{4})([-./ ]?)(\d{1,2})\2(\d{1,2})(?:[T ] *(\d{1,2})[:.](\d{2}))?", re.ASCII)

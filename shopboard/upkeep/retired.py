@@ -12,7 +12,8 @@ from difflib import SequenceMatcher
 from typing import Literal, NamedTuple
 
 from shopboard.journal import BEGIN, Entry, Store
-from shopboard.shop.model import Machine, Shop
+from shopboard.shop.machine import Machine
+from shopboard.shop.model import Shop
 
 LIKE = 0.6
 """How much alike two ids must be, from 0 to 1, for one to be taken for the other."""

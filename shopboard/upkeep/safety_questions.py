@@ -14,7 +14,8 @@ from shopboard.checks.steps import Caution, Choice, Option
 from shopboard.metrology.quantity import MM_PER_INCH, Unit
 from shopboard.metrology.wording import leaf
 from shopboard.shop.default_safety import usual, usual_of_shop
-from shopboard.shop.model import Cutter, Machine, SafetyQuestion, Shop
+from shopboard.shop.machine import Cutter, Machine, SafetyQuestion
+from shopboard.shop.model import Shop
 
 TAG, GO_ON = "tag", "go on"
 """What can be done about an answer that is not as wanted."""

@@ -9,12 +9,12 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
-from shopboard.dates import ago, told_time
+from shopboard.base.dates import ago, told_time
 from shopboard.journal.entry import SALVAGED
 
 if TYPE_CHECKING:
     from shopboard.journal import Entry, Store
-    from shopboard.shop.model import SafetyQuestion
+    from shopboard.shop.machine import SafetyQuestion
 
 ROUND = "round"
 """Kind of the entries of a safety round."""

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from shopboard.journal import VOID, Entry, Store
-from shopboard.shop.model import PROJECT_FINISHED, USES
+from shopboard.shop.machine import PROJECT_FINISHED, USES
 from shopboard.upkeep.cutters import KIND, MOST_LIVES, UNITS, USED
 
 _READ = 1000

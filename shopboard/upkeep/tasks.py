@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
-from shopboard.dates import OF_NO_AGE, age, day, morning_after, said_later
+from shopboard.base.dates import OF_NO_AGE, age, day, morning_after, said_later
 from shopboard.metrology.duration import hours_words
-from shopboard.shop.model import Task
+from shopboard.shop.machine import Task
 
 if TYPE_CHECKING:
     from shopboard.upkeep.begun import Begun

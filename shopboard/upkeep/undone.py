@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from shopboard.shop.model import PROJECT_FINISHED, Machine, Point, Shop
+from shopboard.shop.machine import PROJECT_FINISHED, Machine, Point
+from shopboard.shop.model import Shop
 from shopboard.upkeep.order import chain_order
 
 

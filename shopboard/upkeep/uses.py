@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from shopboard.base.text import plain_signs
 from shopboard.metrology.duration import hours_words, parse_minutes
 from shopboard.metrology.quantity import QuantityError, Unit, parse_length, parse_number
-from shopboard.shop.model import (
+from shopboard.shop.machine import (
     HAPPENINGS,
     HOURS_RUN,
     NOTE,
@@ -15,10 +16,9 @@ from shopboard.shop.model import (
     TURNED,
     USES,
     Machine,
-    Shop,
 )
+from shopboard.shop.model import Shop
 from shopboard.shop.one_body import changed_by
-from shopboard.text import plain_signs
 
 CUTS_MADE, LENGTH_CUT = USES[1:]
 

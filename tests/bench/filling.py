@@ -9,8 +9,8 @@ from pathlib import Path
 
 from shopboard.checks import registry
 from shopboard.journal import NewEntry, open_journal
-from shopboard.record import Holds, check_body
-from shopboard.shop.model import HAPPENINGS
+from shopboard.results.record import Holds, check_body
+from shopboard.shop.machine import HAPPENINGS
 from tests.shop_head import head
 
 POINTS = ("table", "fence", "stop")

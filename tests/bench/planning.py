@@ -6,7 +6,7 @@ import argparse
 import sys
 import time
 
-from shopboard.prep.schedule import schedule
+from shopboard.prep.schedule.shortest_day import schedule
 from tests.prep.days import SHAPES, day_of, patient
 
 TARGET = 1.0

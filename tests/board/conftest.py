@@ -13,8 +13,8 @@ import pytest
 from textual import events
 from textual.pilot import Pilot
 
+from shopboard.base.locations import sample_path
 from shopboard.board.app import BoardApp
-from shopboard.locations import sample_path
 from tests.journal.helpers import Clock
 
 MOST_PAUSES = 200

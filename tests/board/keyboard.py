@@ -10,6 +10,7 @@ from typing import NamedTuple
 from textual import events
 from textual.geometry import Size
 
+from shopboard.base.text import first_unfit
 from shopboard.board.app import BoardApp
 from shopboard.board.canvas import Canvas
 from shopboard.board.frame import SMALLEST
@@ -18,7 +19,6 @@ from shopboard.board.keys_in import KeysIn
 from shopboard.board.paint import plain, width_of
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.board import BoardScreen
-from shopboard.text import first_unfit
 from tests.board.conftest import Place
 from tests.journal.helpers import plainly
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-from shopboard.desk import utc_now
 from shopboard.journal import open_journal
+from shopboard.open_shop import utc_now
 from tests.terminal import BOARD, Terminal
 from tests.two_shops import written
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from shopboard.board.app import BoardApp
 from shopboard.journal import open_journal
 from shopboard.journal.remembered import recall
-from shopboard.past import record_happening
+from shopboard.upkeep.happenings import record_happening
 from tests.board.conftest import Board, Place
 from tests.board.test_path import READY, TO_CHECK
 

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from shopboard.journal import JournalLocked, open_journal
-from shopboard.past import record_happening
+from shopboard.upkeep.happenings import record_happening
 from tests.bench.filling import write_shop
 from tests.board.conftest import Board, Place
 from tests.board.test_path import READY, TO_CHECK, TRUE_READING, body, keep_a_true_finding

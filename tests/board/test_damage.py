@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import asyncio
 import re
+import sqlite3
 from contextlib import closing
 from datetime import UTC, datetime
 
 from shopboard.board.app import KEYS_REST
-from shopboard.desk import Desk
+from shopboard.open_shop import Desk
 from shopboard.upkeep.tags import record_tag
 from tests.board.conftest import Place
+from tests.board.test_path import keep_a_true_finding
 
 LONGEST = 20.0
 
@@ -69,3 +71,22 @@ async def test_a_machine_that_may_be_tagged_is_looked_at_and_said_to_carry_none(
         await board.press("escape", "2", "d")
         await board.press("2")  # it carries one: it is put on record with its words
         assert "a guard is off or damaged" in board.text
+
+
+async def test_what_was_kept_is_held_against_the_file_as_soon_as_the_board_stands(
+    place: Place,
+) -> None:
+    """The first picture goes by what was kept; damage since then is said before any key."""
+    async with place.open() as board:
+        await keep_a_true_finding(board)
+        board.app.desk.poll()
+        board.app.desk.save_memory()
+    with closing(sqlite3.connect(place.journal_file)) as db:
+        ((guard,),) = db.execute("SELECT sql FROM sqlite_schema WHERE name = 'entries_no_update'")
+        db.execute("DROP TRIGGER entries_no_update")
+        db.execute("UPDATE entries SET body = '{}' WHERE kind = 'check'")
+        db.execute(guard)
+        db.commit()
+    async with place.open() as board:
+        assert "The journal is damaged" in board.text
+        assert board.app.desk.standing.count("true") == 0

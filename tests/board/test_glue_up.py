@@ -20,7 +20,7 @@ from shopboard.board.screens.needs import NeedsScreen
 from shopboard.board.screens.point import PointScreen
 from shopboard.board.screens.projects import ProjectsScreen
 from shopboard.journal import JournalError, NewEntry, new_uid, open_journal
-from shopboard.past import record_happening
+from shopboard.upkeep.happenings import record_happening
 from shopboard.upkeep.tags import record_tag
 from tests.board.conftest import Board, Place
 from tests.board.workshop import SHOP as LOFT

@@ -12,10 +12,10 @@ from shopboard.board.paint import plain
 from shopboard.board.point_view import point_lines
 from shopboard.board.screens.base import ONCE_MORE
 from shopboard.journal import JournalCannotWrite, open_journal
-from shopboard.past import newest_happenings, record_happening
-from shopboard.shop.model import HAPPENINGS, NOTE, USES
-from shopboard.standing import PointStanding, State
-from shopboard.task_marks import record_task
+from shopboard.shop.machine import HAPPENINGS, NOTE, USES
+from shopboard.standing.model import PointStanding, State
+from shopboard.upkeep.happenings import newest_happenings, record_happening
+from shopboard.upkeep.task_marks import record_task
 from tests.board.conftest import Board, Place
 from tests.board.workshop import SHOP
 from tests.builders import make_point

@@ -15,8 +15,8 @@ from shopboard.board.look_back_view import Row, ask_lines, then_lines
 from shopboard.board.paint import plain, width_of
 from shopboard.journal import NewEntry, new_uid, open_journal
 from shopboard.metrology.quantity import LONGEST
-from shopboard.past import record_happening
-from shopboard.standing import WORST_FIRST, State
+from shopboard.standing.model import WORST_FIRST, State
+from shopboard.upkeep.happenings import record_happening
 from tests.board.conftest import Board, Place
 from tests.board.test_path import TO_CHECK, TRUE_READING, keep_a_true_finding
 from tests.board.test_views import NAMES, NOW, SIZES, point_standing

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.desk import utc_now
 from shopboard.journal import open_journal
+from shopboard.open_shop import utc_now
 from shopboard.prep.begun_day import day_under_way
 from tests.prep.workshop import SHOP
 

@@ -9,12 +9,12 @@ import pytest
 from shopboard.board.frame import SMALLEST
 from shopboard.board.paint import plain, width_of
 from shopboard.board.prep_view import Shown, prep_lines
-from shopboard.desk import Wait
+from shopboard.open_shop import Wait
 from shopboard.prep.begun_day import PrepDay
 from shopboard.prep.pieces import Piece
 from shopboard.prep.plan import Line, Plan
 from shopboard.prep.plan_words import NOT_ABOUT_SAFETY, clock
-from shopboard.shop.model import Task, TaskStep
+from shopboard.shop.machine import Task, TaskStep
 from shopboard.shop.project import Project
 from shopboard.upkeep.begun import Begun
 from shopboard.upkeep.tasks import TaskStanding

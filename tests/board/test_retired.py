@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from shopboard.board.paint import plain, width_of
 from shopboard.board.retired_view import kept_lines, retired_lines
 from shopboard.journal import Entry, NewEntry, new_uid, open_journal
-from shopboard.past import record_happening
+from shopboard.upkeep.happenings import record_happening
 from shopboard.upkeep.retired import Retired
 from tests.board.conftest import Board, Place
 from tests.board.test_changes import edit

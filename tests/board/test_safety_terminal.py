@@ -9,8 +9,8 @@ from contextlib import closing
 import pytest
 
 from shopboard.board.tag_view import large_tag
-from shopboard.desk import utc_now
 from shopboard.journal import open_journal
+from shopboard.open_shop import utc_now
 from shopboard.upkeep.tags import record_tag
 from tests.board.test_terminal import (
     _UNKNOWN_TO_PYTE,

@@ -23,7 +23,7 @@ from shopboard.board.paint import Line, fit, plain, width_of
 from shopboard.board.round_view import Place, places_lines, question_lines
 from shopboard.board.tag_view import large_tag, tag_bar
 from shopboard.shop.default_safety import usual
-from shopboard.standing import WORST_FIRST, ShopStanding
+from shopboard.standing.model import WORST_FIRST, ShopStanding
 from shopboard.upkeep.safety_questions import next_step
 from shopboard.upkeep.safety_record import Answered, RoundStanding
 from tests.board.test_views import (

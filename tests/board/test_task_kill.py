@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.desk import utc_now
 from shopboard.journal import open_journal
+from shopboard.open_shop import utc_now
 from tests.board.workshop import SHOP
 
 pytest.importorskip("pyte")

@@ -20,8 +20,8 @@ from shopboard.board.screens.task_steps import CAUTION
 from shopboard.board.task_view import caution_lines, clock_words, step_lines, wait_lines
 from shopboard.board.tasks_view import task_rows, tasks_lines
 from shopboard.journal import Entry
-from shopboard.shop.model import Machine, Task, TaskStep
-from shopboard.standing import MachineStanding, ShopStanding
+from shopboard.shop.machine import Machine, Task, TaskStep
+from shopboard.standing.model import MachineStanding, ShopStanding
 from shopboard.upkeep.begun import Begun
 from shopboard.upkeep.tasks import Done, TaskStanding
 from shopboard.upkeep.uses import named_first

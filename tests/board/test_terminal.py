@@ -14,10 +14,10 @@ from pathlib import Path
 
 import pytest
 
+from shopboard.base.locations import sample_path
 from shopboard.checks.registry import names
-from shopboard.desk import utc_now
 from shopboard.journal import NewEntry, new_uid, open_journal
-from shopboard.locations import sample_path
+from shopboard.open_shop import utc_now
 from shopboard.shop.reader import read_shop
 
 pyte = pytest.importorskip("pyte")

@@ -32,9 +32,15 @@ from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Option
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.spread import Spread
-from shopboard.record import CheckRecord
-from shopboard.shop.model import Cutter, Machine, Task
-from shopboard.standing import WORST_FIRST, MachineStanding, PointStanding, ShopStanding, State
+from shopboard.results.record import CheckRecord
+from shopboard.shop.machine import Cutter, Machine, Task
+from shopboard.standing.model import (
+    WORST_FIRST,
+    MachineStanding,
+    PointStanding,
+    ShopStanding,
+    State,
+)
 from shopboard.upkeep.cutters import cutter_standings
 from shopboard.upkeep.tasks import TaskStanding
 from tests.builders import SCREW, Person, follow, found, make_job, make_point, step_at

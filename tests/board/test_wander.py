@@ -7,9 +7,9 @@ from contextlib import closing
 import pytest
 
 from shopboard.journal import open_journal
-from shopboard.past import record_happening
-from shopboard.shop.model import HOURS_RUN
+from shopboard.shop.machine import HOURS_RUN
 from shopboard.shop.reader import read_shop
+from shopboard.upkeep.happenings import record_happening
 from tests.board.conftest import Place
 from tests.cli.program import SHOP
 from tests.histories import GROWING, THOU_PER_FT, check_over_the_years

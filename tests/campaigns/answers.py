@@ -16,15 +16,15 @@ from contextlib import contextmanager
 from pathlib import Path
 from random import Random
 
+from shopboard.base.exit_codes import USAGE
+from shopboard.base.locations import sample_path
+from shopboard.base.text import first_unfit
 from shopboard.checks.job import NotPossibleError
 from shopboard.checks.steps import AnswerError
 from shopboard.cli import main
-from shopboard.desk import Desk
-from shopboard.exit_codes import USAGE
-from shopboard.locations import sample_path
-from shopboard.shop.model import Point
-from shopboard.text import first_unfit
-from shopboard.visit import start
+from shopboard.open_shop import Desk
+from shopboard.shop.machine import Point
+from shopboard.sittings.check import start
 from tests import metric_shop
 from tests.bounded import bounded
 from tests.campaigns.frame import Campaign, Try, chance

@@ -21,11 +21,11 @@ from typing import NamedTuple
 
 from textual._ansi_sequences import ANSI_SEQUENCES_KEYS
 
+from shopboard.base.locations import sample_path
 from shopboard.board.screens.check import CheckScreen
 from shopboard.checks.steps import Choice, Number
-from shopboard.desk import Desk
 from shopboard.journal import open_journal
-from shopboard.locations import sample_path
+from shopboard.open_shop import Desk
 from tests import combination, metric_shop
 from tests.board.conftest import Place
 from tests.board.keyboard import Act, Keyboard

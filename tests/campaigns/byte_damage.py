@@ -14,17 +14,19 @@ import json
 import random
 import tempfile
 import time
+from array import array
 from collections.abc import Callable, Iterator
+from math import gcd
 from pathlib import Path
 from typing import Any, NamedTuple
 from unittest.mock import patch
 
 from shopboard.cli import main as command
-from shopboard.desk import Desk
 from shopboard.journal.remembered import memory_file
-from shopboard.past import record_happening
+from shopboard.open_shop import Desk
+from shopboard.sittings.check import start
+from shopboard.upkeep.happenings import record_happening
 from shopboard.upkeep.tags import record_tag
-from shopboard.visit import start
 from tests.builders import Person
 from tests.campaigns.frame import Campaign, Try
 from tests.journal.helpers import Clock
@@ -123,7 +125,7 @@ def fill(folder: Path, weeks: int = 1) -> tuple[Path, Path]:
     clock, drawn = Clock(), random.Random(weeks).randbytes
     with (
         patch("os.urandom", drawn),  # the names of the entries
-        patch("shopboard.desk.this_computer", lambda: "bench"),
+        patch("shopboard.open_shop.this_computer", lambda: "bench"),
         contextlib.closing(Desk(shop, journal, clock)) as desk,
     ):
         for name, error in (
@@ -182,11 +184,26 @@ def _worse(good: Any, found: Any, named: bool) -> str:
     return ""
 
 
-def bits(raw: bytes) -> list[int]:
-    """Give the bits that can matter."""
-    blank = bytes(9)
-    used = [at for at in range(len(raw)) if raw[max(at - 4, 0) : at + 5] != blank]
-    return [at * 8 + bit for at in used for bit in range(8)]
+class Bits:
+    """The bits of a file that can matter, each once, in an order drawn by lot."""
+
+    def __init__(self, raw: bytes, draw: random.Random) -> None:
+        """Look for them; a large file has too many to list."""
+        blank = bytes(9)
+        near = (at for at in range(len(raw)) if raw[max(at - 4, 0) : at + 5] != blank)
+        self._used = array("Q", near)
+        self._first, self._step = draw.randrange(len(self)), draw.randrange(len(self))
+        while gcd(self._step, len(self)) != 1:
+            self._step += 1
+
+    def __len__(self) -> int:
+        """Give how many."""
+        return 8 * len(self._used)
+
+    def __getitem__(self, index: int) -> int:
+        """Give one: the byte's place times 8, and the bit's."""
+        at, bit = divmod((self._first + index * self._step) % len(self), 8)
+        return self._used[at] * 8 + bit
 
 
 Judge = Callable[..., str]
@@ -224,8 +241,7 @@ def judged(weeks: int = 1) -> Iterator[tuple[bytes, Judge]]:
 def flips(seed: int, weeks: int = 1) -> Iterator[Try]:
     """Flip a bit a try, in a journal of so many weeks."""
     with judged(weeks) as (raw, judge):
-        order = bits(raw)
-        random.Random(seed).shuffle(order)
+        order = Bits(raw, random.Random(seed))
 
         def attempt(index: int) -> str:
             bit = order[index % len(order)]

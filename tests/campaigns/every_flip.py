@@ -18,7 +18,7 @@ from unittest.mock import patch
 
 from shopboard.journal import Entry, JournalError, SqliteJournal, open_journal
 from shopboard.journal.looking import Looking
-from tests.campaigns.byte_damage import bits, fill
+from tests.campaigns.byte_damage import Bits, fill
 from tests.campaigns.frame import Campaign, Try
 from tests.journal.helpers import Clock
 
@@ -88,8 +88,7 @@ def every_flip(seed: int) -> Iterator[Try]:
             asked = _asked(entries)
             good, times = _answers(journal, asked), _times(journal)
         raw, broken = path.read_bytes(), folder / "broken.sqlite3"
-        order = bits(raw)
-        random.Random(seed).shuffle(order)
+        order = Bits(raw, random.Random(seed))
 
         def attempt(index: int) -> str:
             bit = order[index % len(order)]

@@ -15,15 +15,15 @@ from contextlib import contextmanager
 from pathlib import Path
 from random import Random
 
+from shopboard.base.exit_codes import SHOP_FILE
+from shopboard.base.locations import sample_path
+from shopboard.base.text import first_unfit
 from shopboard.checks.registry import facts, names
 from shopboard.cli import main
-from shopboard.desk import utc_now
-from shopboard.exit_codes import SHOP_FILE
 from shopboard.journal import open_journal
-from shopboard.locations import sample_path
+from shopboard.open_shop import utc_now
 from shopboard.shop.problems import Problem, ShopFileError
 from shopboard.shop.reader import read_shop
-from shopboard.text import first_unfit
 from tests import combination, metric_shop
 from tests.bounded import bounded
 from tests.campaigns.frame import Campaign, Try, chance

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from shopboard.base.text import first_unfit
 from shopboard.checks.job import Job, NotPossibleError
 from shopboard.checks.setting import unplug
 from shopboard.checks.steps import AnswerError, Caution, Choice, Do, Finding, Number, Option, Step
@@ -15,7 +16,6 @@ from shopboard.checks.turning import ask_turned_by
 from shopboard.checks.walk import StepError, walk
 from shopboard.metrology.adjuster import Correction
 from shopboard.metrology.instruments import Drawer
-from shopboard.text import first_unfit
 from tests.builders import (
     FEELERS,
     INCH,

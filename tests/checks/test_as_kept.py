@@ -26,7 +26,7 @@ from shopboard.metrology.kind import (
 from shopboard.metrology.quantity import MM_PER_INCH, Unit
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
 from shopboard.metrology.wording import share
-from shopboard.record import check_body
+from shopboard.results.record import check_body
 
 UNITS: tuple[Unit, ...] = ("inch", "mm")
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from shopboard.base.text import first_unfit
 from shopboard.checks import registry
 from shopboard.checks.diagram import as_ascii, square_at_face
 from shopboard.checks.job import Geometry
 from shopboard.checks.measured import MeasuredCheck
-from shopboard.text import first_unfit
 from tests.builders import UPRIGHT, make_job
 
 FLAT = UPRIGHT._replace(lies="flat")

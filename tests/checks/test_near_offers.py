@@ -32,8 +32,8 @@ from shopboard.metrology.own_hand import LEAF, OwnHand
 from shopboard.metrology.quantity import parse_length
 from shopboard.metrology.square import FEEL_U_MM, Light, Reading
 from shopboard.metrology.uncertainty import Estimate
-from shopboard.point_job import job_for
 from shopboard.shop.reader import read_shop
+from shopboard.sittings.point_job import job_for
 from tests.builders import UPRIGHT, Person, make_job
 from tests.checks.machines import dial_job
 from tests.combination import SHOP as COMBINATION

@@ -23,8 +23,8 @@ from shopboard.metrology.angle import mm_per_m
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.instruments import Drawer, FeelerSet
 from shopboard.metrology.quantity import parse_length
-from shopboard.point_job import job_for
 from shopboard.shop.reader import read_shop_text
+from shopboard.sittings.point_job import job_for
 from tests import combination
 from tests.bench.covering import SCENES, Trial
 from tests.builders import DRAWER, SQUARE_6, Person, follow, found, make_job

@@ -16,9 +16,10 @@ from shopboard.checks.walk import Walk, walk
 from shopboard.journal import SqliteJournal
 from shopboard.metrology.adjuster import Slot
 from shopboard.metrology.limits import parse_limits
-from shopboard.past import unfinished
-from shopboard.shop.model import Point, Shop
-from shopboard.visit import Visit, resume, start
+from shopboard.shop.machine import Point
+from shopboard.shop.model import Shop
+from shopboard.sittings.check import Visit, resume, start
+from shopboard.sittings.waiting import unfinished
 from tests.builders import make_point, make_shop
 from tests.checks.machines import DIALS, dial_job, walked
 from tests.cli.program import SHOP, Program

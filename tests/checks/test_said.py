@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from shopboard.base.text import first_unfit
 from shopboard.checks import registry
 from shopboard.checks.job import Geometry, Job
 from shopboard.checks.reckoning import ReckoningError
@@ -14,7 +15,6 @@ from shopboard.checks.steps import LONGEST_WORDS, AnswerError, Choice, Words
 from shopboard.checks.walk import StepError, Walk, walk
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.limits import parse_limits
-from shopboard.text import first_unfit
 from tests.builders import make_job
 
 YES = Tolerance(-0.5, 0.5, "yes", "yes or no")

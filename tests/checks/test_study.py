@@ -29,13 +29,13 @@ from shopboard.checks.walk import walk
 from shopboard.journal import SqliteJournal, open_journal
 from shopboard.metrology.instruments import Drawer, FeelerSet
 from shopboard.metrology.own_hand import LEAF, OwnHand, learnt, pairs_of
-from shopboard.own_hand import own_hands
-from shopboard.record import read_check
+from shopboard.results.own_hand import own_hands
+from shopboard.results.record import read_check
 from shopboard.shop.model import Shop
-from shopboard.visit import Visit, resume, start
+from shopboard.sittings.check import Visit, resume, start
 from tests.builders import Person, make_job, make_point, make_shop
 from tests.journal.helpers import Clock
-from tests.test_own_hand import DIAL, SHOP, SWEEP
+from tests.results.test_own_hand import DIAL, SHOP, SWEEP
 
 SQUARE = make_shop(make_point(cutter_near=True))
 

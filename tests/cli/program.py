@@ -14,8 +14,8 @@ from typing import Any
 import pytest
 
 from shopboard.cli import main
-from shopboard.desk import utc_now
 from shopboard.journal import open_journal
+from shopboard.open_shop import utc_now
 
 SHOP = """\
 [shop]

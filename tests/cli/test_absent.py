@@ -7,9 +7,9 @@ from contextlib import closing
 
 import pytest
 
-from shopboard.desk import utc_now
+from shopboard.base.locations import usual_journal
 from shopboard.journal import open_journal
-from shopboard.locations import usual_journal
+from shopboard.open_shop import utc_now
 from tests.cli.program import FENCE_TRUE, Program, process
 from tests.journal.disk import small_disk
 

@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from shopboard import desk, exit_codes
-from shopboard.arguments import COMMANDS, build_parser
+from shopboard import open_shop
+from shopboard.base import exit_codes
+from shopboard.commands.arguments import COMMANDS, build_parser
 from shopboard.journal import open_journal
 from tests.cli.program import FENCE_TRUE, SHOP, Program
 
@@ -138,7 +139,7 @@ def test_5_locked(program: Program, monkeypatch: pytest.MonkeyPatch) -> None:
     """Another program holds the journal for longer than one can wait."""
     program.check("jointer.fence", FENCE_TRUE)
     monkeypatch.setattr(
-        desk, "open_journal", lambda path, now, **_: open_journal(path, now, wait_seconds=0.05)
+        open_shop, "open_journal", lambda path, now, **_: open_journal(path, now, wait_seconds=0.05)
     )
     with closing(sqlite3.connect(program.journal, isolation_level=None)) as db:
         db.execute("BEGIN EXCLUSIVE")

@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 
 from shopboard.commands import export
-from shopboard.desk import Desk
 from shopboard.journal import Entry, NewEntry, Store, open_journal
+from shopboard.open_shop import Desk
 from tests.bench.filling import POINTS, fill_journal, write_shop
 
 

@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from shopboard import exit_codes
-from shopboard.desk import Desk
-from shopboard.past import record_happening
-from shopboard.visit import start
+from shopboard.base import exit_codes
+from shopboard.open_shop import Desk
+from shopboard.sittings.check import start
+from shopboard.upkeep.happenings import record_happening
 from tests.campaigns.byte_damage import ask
 from tests.journal.helpers import Clock
 from tests.two_shops import SHOPS, written
@@ -45,8 +45,8 @@ def test_a_clock_that_ran_away_stops_nothing(
     clock.now = LAST.replace(year=year)
     with monkeypatch.context() as earlier:
         if trusted:
-            earlier.setattr("shopboard.journal.record.EARLIEST", datetime.min.replace(tzinfo=UTC))
-            earlier.setattr("shopboard.journal.record.LATEST", datetime.max.replace(tzinfo=UTC))
+            earlier.setattr("shopboard.journal.commit.EARLIEST", datetime.min.replace(tzinfo=UTC))
+            earlier.setattr("shopboard.journal.commit.LATEST", datetime.max.replace(tzinfo=UTC))
         with closing(Desk(shop_file, tmp_path / "journal", clock)) as desk:
             for machine in desk.shop.machines:
                 for what in ("blade changed", "moved"):

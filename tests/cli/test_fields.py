@@ -12,15 +12,15 @@ from typing import Any
 
 import pytest
 
-from shopboard.arguments import COMMANDS
+from shopboard.base.locations import sample_path
 from shopboard.checks.registry import names
+from shopboard.commands.arguments import COMMANDS
 from shopboard.commands.json_fields import FIELDS
 from shopboard.commands.output import SCHEMA
 from shopboard.journal import open_journal
-from shopboard.locations import sample_path
-from shopboard.past import record_happening
 from shopboard.shop.reader import read_shop
-from shopboard.task_run import TaskRun
+from shopboard.sittings.task import TaskRun
+from shopboard.upkeep.happenings import record_happening
 from tests.checks import readings
 from tests.cli import test_whole_ways as whole_ways
 from tests.cli.program import FENCE_OUT, SHOP, Program

@@ -7,9 +7,9 @@ from contextlib import closing
 import pytest
 
 from shopboard.journal import open_journal
-from shopboard.past import record_happening
-from shopboard.shop.model import HOURS_RUN
+from shopboard.shop.machine import HOURS_RUN
 from shopboard.shop.reader import read_shop
+from shopboard.upkeep.happenings import record_happening
 from tests.cli.program import FENCE_TRUE, SHOP, Program
 from tests.cli.test_look_back import At
 from tests.histories import GROWING, THOU_PER_FT, check_over_the_years

@@ -11,9 +11,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from shopboard.arguments import COMMANDS
+from shopboard.base.text import first_unfit
+from shopboard.commands.arguments import COMMANDS
 from shopboard.journal import NewEntry, new_uid, open_journal
-from shopboard.text import first_unfit
 from tests.cli.program import FENCE_TRUE, Program, Ran, process
 from tests.journal.helpers import Clock, opened
 

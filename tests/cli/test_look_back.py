@@ -10,7 +10,7 @@ from datetime import UTC, datetime
 import pytest
 
 from shopboard.journal import NewEntry, new_uid, open_journal
-from shopboard.past import record_happening
+from shopboard.upkeep.happenings import record_happening
 from tests.cli.program import FENCE_OUT, FENCE_TRUE, SHOP, Program
 from tests.cli.test_hostile import EVIL, is_harmless
 from tests.journal.helpers import Clock
@@ -32,15 +32,15 @@ class At:
     """Commands at set times: the clock of the desk is the test's."""
 
     def __init__(self, program: Program, monkeypatch: pytest.MonkeyPatch) -> None:
-        from shopboard import desk
+        from shopboard.open_shop import Desk
 
         self.program, self.clock = program, Clock()
-        real = desk.Desk.__init__
+        real = Desk.__init__
 
-        def init(this: desk.Desk, *args: object, **more: object) -> None:
+        def init(this: Desk, *args: object, **more: object) -> None:
             real(this, *args, clock=self.clock, **more)  # type: ignore[arg-type, misc]
 
-        monkeypatch.setattr(desk.Desk, "__init__", init)
+        monkeypatch.setattr(Desk, "__init__", init)
 
     def day(self, number: int) -> At:
         """Set the clock to noon of a day of June 2026."""

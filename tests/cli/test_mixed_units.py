@@ -7,8 +7,8 @@ import pytest
 from shopboard.checks import registry
 from shopboard.checks.steps import Choice
 from shopboard.checks.walk import walk
-from shopboard.point_job import job_for
 from shopboard.shop.reader import read_shop_text
+from shopboard.sittings.point_job import job_for
 from tests.cli.program import SHOP, Program
 
 POINTS = """

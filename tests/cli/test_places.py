@@ -53,6 +53,8 @@ def test_folders_that_are_not_absolute_are_passed_over_and_it_is_said(tmp_path: 
     done = process("status", *named, env=state, cwd=tmp_path)
     assert done.stderr.decode().count("XDG_STATE_HOME is 'state', no absolute path") == 1
     assert not (tmp_path / "state").exists()
+    done = process("status", *named, env={**home, "XDG_CACHE_HOME": "c"}, cwd=tmp_path)
+    assert done.stderr.decode().count("XDG_CACHE_HOME is 'c', no absolute path") == 1
 
 
 def test_a_span_that_ends_after_today_ends_now(program: Program) -> None:

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import pytest
 
-from shopboard.locations import sample_path
+from shopboard.base.locations import sample_path
 from tests.cli.program import Program
 from tests.prep.workshop import SHOP
 

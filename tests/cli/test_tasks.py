@@ -248,10 +248,10 @@ def test_status_and_tasks_tell_what_is_waited_for(loft: Program) -> None:
     """A task that the board has under way."""
     from contextlib import closing
 
-    from shopboard.desk import utc_now
     from shopboard.journal import open_journal
+    from shopboard.open_shop import utc_now
     from shopboard.shop.reader import read_shop
-    from shopboard.task_run import TaskRun
+    from shopboard.sittings.task import TaskRun
 
     clean = read_shop(loft.shop).shop.machines[0].tasks[0]
     with closing(open_journal(loft.journal, utc_now)) as journal:

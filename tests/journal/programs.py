@@ -29,7 +29,7 @@ SALVAGE = """
 import sys
 from datetime import UTC, datetime
 from pathlib import Path
-from shopboard.after_salvage import unproven_entries
+from shopboard.upkeep.after_salvage import unproven_entries
 from shopboard.journal.salvage import salvage
 salvage(Path(sys.argv[1]), Path(sys.argv[2]), lambda: datetime.now(UTC), unproven_entries)
 """

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from shopboard.base.text import first_unfit
 from shopboard.journal import COMPUTER, SqliteJournal, open_journal
 from shopboard.journal.computer import this_computer
-from shopboard.text import first_unfit
 from tests.journal.helpers import Clock, check
 
 

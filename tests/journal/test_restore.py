@@ -14,7 +14,7 @@ import pytest
 
 from shopboard.journal import JournalDamaged, JournalError, JournalForeign, JournalLocked
 from shopboard.journal.backup import back_up
-from shopboard.journal.record import SwappedError, record
+from shopboard.journal.commit import SwappedError, record
 from shopboard.journal.restore import made_ready, put_in_place
 from tests.journal.acts import aside_of
 from tests.journal.helpers import check, filled, opened, plainly, uids

@@ -14,7 +14,6 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.after_salvage import left_unproven, unproven_entries
 from shopboard.journal import (
     JournalCannotWrite,
     JournalDamaged,
@@ -24,6 +23,7 @@ from shopboard.journal import (
     open_journal,
 )
 from shopboard.journal.salvage import Lost, salvage
+from shopboard.upkeep.after_salvage import left_unproven, unproven_entries
 from tests.journal.helpers import Clock, check, filled, opened, plainly, uids
 
 NOW = datetime(2026, 6, 2, 9, 0, tzinfo=UTC)

@@ -9,12 +9,12 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.after_salvage import unproven_entries
 from shopboard.journal import JournalCannotRead, JournalCannotWrite, JournalError
 from shopboard.journal.backup import back_up
 from shopboard.journal.copies import folder_beside, keep_one
 from shopboard.journal.restore import made_ready, put_in_place
 from shopboard.journal.salvage import salvage
+from shopboard.upkeep.after_salvage import unproven_entries
 from tests.journal.disk import loop_disk, small_disk
 from tests.journal.helpers import filled, uids
 from tests.journal.test_backup import names

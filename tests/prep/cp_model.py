@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from ortools.sat.python import cp_model
 
-from shopboard.prep.schedule import Job, Workday
+from shopboard.prep.schedule.job import Job, Workday
 
 
 class Opinion(NamedTuple):

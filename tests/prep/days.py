@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from random import Random
 
-from shopboard.prep.schedule import Job, Workday
+from shopboard.prep.schedule.job import Job, Workday
 
 SHAPES = ("loose", "waits", "heads and tails", "open", "modes", "shop")
 

@@ -7,7 +7,7 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from itertools import combinations, pairwise, permutations
 
-from shopboard.prep.schedule import Job, Schedule, Workday
+from shopboard.prep.schedule.job import Job, Schedule, Workday
 
 Stretch = tuple[str, Job | None, Job | None]
 

@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.desk import Desk
 from shopboard.journal import CLOCK, NewEntry, new_uid
+from shopboard.open_shop import Desk
 from shopboard.prep.answers import answers_of, needs_of
 from shopboard.prep.glue_up import Answer
 from shopboard.prep.wanted import wanted

@@ -11,12 +11,12 @@ from shopboard.board.machine_view import machine_lines
 from shopboard.board.pane_view import pane
 from shopboard.commands.cutters import cutter_json
 from shopboard.commands.status_lines import machine_line
-from shopboard.health import shop_standing
 from shopboard.journal import Entry
 from shopboard.prep.job_list import Present
 from shopboard.prep.work import to_do
-from shopboard.shop.model import Sharpness
-from shopboard.standing import Past
+from shopboard.shop.machine import Sharpness
+from shopboard.standing.judge import shop_standing
+from shopboard.standing.model import Past
 from shopboard.upkeep.cutter_journal import body_of
 from shopboard.upkeep.cutter_supply import supply
 from shopboard.upkeep.cutter_words import state_words

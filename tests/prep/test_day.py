@@ -9,18 +9,18 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.cutter_change import begin as begin_change
-from shopboard.desk import Desk
 from shopboard.journal import JournalError, NewEntry, new_uid, open_journal
-from shopboard.past import record_happening
+from shopboard.open_shop import Desk
 from shopboard.prep.begun_day import KIND, begin_day, day_under_way, end_day
 from shopboard.prep.day import Planner
 from shopboard.prep.plan import Plan
 from shopboard.prep.plan_words import span
-from shopboard.task_marks import record_task
-from shopboard.task_run import TaskRun
+from shopboard.sittings.check import start
+from shopboard.sittings.cutter_change import begin as begin_change
+from shopboard.sittings.task import TaskRun
 from shopboard.upkeep.cutter_journal import record_act, standings_now
-from shopboard.visit import start
+from shopboard.upkeep.happenings import record_happening
+from shopboard.upkeep.task_marks import record_task
 from tests.builders import Person
 from tests.journal.helpers import Clock
 from tests.prep.workshop import SHOP

@@ -17,15 +17,15 @@ from typing import NamedTuple
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopboard.desk import Desk
+from shopboard.open_shop import Desk
 from shopboard.prep.answers import answers_of
 from shopboard.prep.glue_up import Answer
-from shopboard.visit import start
+from shopboard.sittings.check import start
 from tests.builders import Person
 from tests.journal.helpers import Clock
 from tests.prep.test_known import add
 from tests.prep.woodshop import SHOP
-from tests.test_references import prove
+from tests.results.test_references import prove
 
 BENCH = """
 [[drawer.calliper]]

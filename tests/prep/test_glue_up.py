@@ -16,7 +16,7 @@ from shopboard.prep.mend import Option
 from shopboard.prep.minutes import CHECK_MINUTES
 from shopboard.prep.needs import joint_needs
 from shopboard.prep.present import present
-from shopboard.shop.model import Point
+from shopboard.shop.machine import Point
 from shopboard.shop.project import FitName, Joint, ShowsIn
 from shopboard.upkeep.safety_record import DO_NOT_USE
 from tests.builders import make_point

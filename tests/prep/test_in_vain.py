@@ -12,11 +12,11 @@ from tempfile import TemporaryDirectory
 
 import pytest
 
-from shopboard.desk import Desk
-from shopboard.past import record_happening
+from shopboard.open_shop import Desk
 from shopboard.prep.day import Planner
 from shopboard.prep.options import what_settles
-from shopboard.visit import start
+from shopboard.sittings.check import start
+from shopboard.upkeep.happenings import record_happening
 from tests.builders import Person
 from tests.journal.helpers import Clock
 from tests.shop_head import head

@@ -10,16 +10,16 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.desk import Desk
 from shopboard.journal import CLOCK, NewEntry, new_uid
-from shopboard.past import record_happening
+from shopboard.open_shop import Desk
 from shopboard.prep.answers import answers_of, minutes_of, needs_of
 from shopboard.prep.glue_up import Answer
 from shopboard.prep.known import known_points
 from shopboard.prep.wanted import wanted
-from shopboard.shop.model import HOURS_RUN, Task
-from shopboard.task_run import TaskRun
+from shopboard.shop.machine import HOURS_RUN, Task
+from shopboard.sittings.task import TaskRun
 from shopboard.upkeep.cutter_journal import body_of
+from shopboard.upkeep.happenings import record_happening
 from shopboard.upkeep.tags import clear_tag, record_tag
 from tests.journal.helpers import Clock
 from tests.prep.results import result

@@ -8,11 +8,13 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.desk import Desk
-from shopboard.prep import at_hand, day
-from shopboard.prep.at_hand import AtHand, Now
+from shopboard.open_shop import Desk
+from shopboard.prep import day
 from shopboard.prep.plan_words import how_near
-from shopboard.prep.schedule import Job, Schedule, Workday, schedule
+from shopboard.prep.schedule import at_hand
+from shopboard.prep.schedule.at_hand import AtHand, Now
+from shopboard.prep.schedule.job import Job, Schedule, Workday
+from shopboard.prep.schedule.shortest_day import schedule
 from tests.bench.filling import write_shop
 from tests.prep.days import SHAPES, day_of, patient
 from tests.prep.keeps import faults, told

@@ -15,8 +15,8 @@ from shopboard.prep.minutes import (
     check_minutes,
     task_minutes,
 )
-from shopboard.shop.model import Task, TaskStep
-from shopboard.visit import Visit, resume, start
+from shopboard.shop.machine import Task, TaskStep
+from shopboard.sittings.check import Visit, resume, start
 from tests.builders import make_point, make_shop
 from tests.journal.helpers import Clock
 

@@ -14,16 +14,16 @@ from pathlib import Path
 from random import Random
 
 from shopboard.checks.further import ways
-from shopboard.desk import Desk
 from shopboard.journal import NewEntry, new_uid
 from shopboard.metrology.kind import RECORD_UNITS
 from shopboard.metrology.uncertainty import Estimate
-from shopboard.point_job import job_for
+from shopboard.open_shop import Desk
 from shopboard.prep.answers import answers_of, needs_of
 from shopboard.prep.glue_up import Answer
 from shopboard.prep.point_need import need_for
 from shopboard.prep.reason import Sort
-from shopboard.references import proven_drawer
+from shopboard.results.references import proven_drawer
+from shopboard.sittings.point_job import job_for
 from tests.journal.helpers import Clock
 from tests.prep.random_work import Work, shop_file, some_work
 from tests.prep.results import by_square, result

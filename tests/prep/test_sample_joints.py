@@ -14,11 +14,11 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.desk import Desk
 from shopboard.journal import NewEntry, new_uid
-from shopboard.past import record_happening
+from shopboard.open_shop import Desk
 from shopboard.prep.answers import answers_of
 from shopboard.prep.glue_up import Answer
+from shopboard.upkeep.happenings import record_happening
 from tests.journal.helpers import Clock
 from tests.prep.results import result
 

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 
 import pytest
 
-from shopboard.prep.schedule import Job, Workday, schedule
+from shopboard.prep.schedule.job import Job, Workday
+from shopboard.prep.schedule.shortest_day import schedule
 from tests.prep.keeps import faults, told
 
 

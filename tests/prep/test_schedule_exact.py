@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from shopboard.prep.bounds import least_changes as least_by_ways
-from shopboard.prep.network import UNIT, network
-from shopboard.prep.schedule import Workday, schedule
+from shopboard.prep.schedule.bounds import least_changes as least_by_ways
+from shopboard.prep.schedule.job import Workday
+from shopboard.prep.schedule.network import UNIT, network
+from shopboard.prep.schedule.shortest_day import schedule
 from tests.prep.cp_model import ask, least_changes
 from tests.prep.days import SHAPES, day_of
 from tests.prep.keeps import faults, told

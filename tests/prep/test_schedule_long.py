@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from shopboard.prep.schedule import schedule
+from shopboard.prep.schedule.shortest_day import schedule
 from tests.prep.cp_model import ask
 from tests.prep.days import day_of
 from tests.prep.keeps import faults

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopboard.prep.schedule import Job, Workday, schedule
+from shopboard.prep.schedule.job import Job, Workday
+from shopboard.prep.schedule.shortest_day import schedule
 from tests.prep.keeps import best_of_all, faults, told
 
 MACHINES = st.sampled_from(("", "", "saw", "planer", "bandsaw"))

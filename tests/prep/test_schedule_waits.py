@@ -7,12 +7,13 @@ from random import Random
 
 import pytest
 
-from shopboard.prep.bounds import least_finish, tails
-from shopboard.prep.exact import among_soonest, soonest
-from shopboard.prep.list_rules import by_rules
-from shopboard.prep.network import UNIT, network
-from shopboard.prep.schedule import Job, Workday, schedule
-from shopboard.prep.timetable import worth
+from shopboard.prep.schedule.bounds import least_finish, tails
+from shopboard.prep.schedule.exact import among_soonest, soonest
+from shopboard.prep.schedule.job import Job, Workday
+from shopboard.prep.schedule.list_rules import by_rules
+from shopboard.prep.schedule.network import UNIT, network
+from shopboard.prep.schedule.shortest_day import schedule
+from shopboard.prep.schedule.timetable import worth
 from tests.prep.cp_model import ask, least_left
 from tests.prep.days import SHAPES, day_of, patient
 from tests.prep.keeps import best_of_all, faults, left, told

@@ -11,15 +11,15 @@ from dataclasses import replace
 from pathlib import Path
 from random import Random
 
-from shopboard.desk import Desk
 from shopboard.journal import NewEntry, new_uid
-from shopboard.past import record_happening
+from shopboard.open_shop import Desk
 from shopboard.prep.answers import answers_of
 from shopboard.prep.glue_up import Answer
-from shopboard.shop.model import HOURS_RUN
+from shopboard.shop.machine import HOURS_RUN
 from shopboard.upkeep.cutter_acts import why_not as why_no_act
 from shopboard.upkeep.cutter_changes import change
 from shopboard.upkeep.cutter_journal import record_act, record_change, standings_now
+from shopboard.upkeep.happenings import record_happening
 from shopboard.upkeep.tags import record_tag
 from tests.journal.helpers import Clock
 from tests.prep.plain_sense import (

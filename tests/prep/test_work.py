@@ -15,16 +15,18 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from shopboard.health import shop_standing
 from shopboard.journal import Entry
 from shopboard.prep.job_list import Present, ToDo
 from shopboard.prep.minutes import task_minutes
 from shopboard.prep.pieces import Piece, takes_cutter_off
 from shopboard.prep.plan import Asked, Line, Settled, timed
-from shopboard.prep.schedule import Job, Workday, schedule
+from shopboard.prep.schedule.job import Job, Workday
+from shopboard.prep.schedule.shortest_day import schedule
 from shopboard.prep.work import to_do
-from shopboard.shop.model import Cutter, Machine, Point, Shop, Task, TaskStep
-from shopboard.standing import Past
+from shopboard.shop.machine import Cutter, Machine, Point, Task, TaskStep
+from shopboard.shop.model import Shop
+from shopboard.standing.judge import shop_standing
+from shopboard.standing.model import Past
 from shopboard.upkeep.begun import Begun
 from shopboard.upkeep.undone import below, undone_through
 from tests.builders import DRAWER, make_point, make_shop

@@ -10,9 +10,9 @@ from datetime import UTC, datetime, timedelta
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import Kind
 from shopboard.metrology.spread import Spread
-from shopboard.record import CheckRecord
 from shopboard.reports.plot_marks import Line
 from shopboard.reports.trace import Event, Trace, trace_of
+from shopboard.results.record import CheckRecord
 
 NOW = datetime(2026, 6, 1, 8, tzinfo=UTC)
 MARKS = "█▒▞!"

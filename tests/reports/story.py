@@ -12,7 +12,7 @@ from tests.journal.helpers import Clock
 
 
 def body(error: int, expanded: int, **more: object) -> dict[str, object]:
-    """The body of a result, as `shopboard.record` documents it; nrad, nm, Pa or us."""
+    """The body of a result, as `shopboard.results.record` documents it; nrad, nm, Pa or us."""
     return {
         "v": 1,
         "method": "square",

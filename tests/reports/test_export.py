@@ -15,13 +15,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from shopboard.base.text import first_unfit
 from shopboard.journal import Entry
 from shopboard.metrology.kind import in_units
 from shopboard.metrology.quantity import Unit
-from shopboard.record import CheckRecord, read_check
 from shopboard.reports.export import csv_lines, headings
 from shopboard.reports.shop_units import MEASURED, in_shop_unit
-from shopboard.text import first_unfit
+from shopboard.results.record import CheckRecord, read_check
 from tests.builders import make_point, make_shop
 from tests.reports.story import body
 

@@ -14,8 +14,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopboard.desk import Desk
-from shopboard.locations import sample_path
+from shopboard.base.locations import sample_path
+from shopboard.base.text import first_unfit
+from shopboard.open_shop import Desk
 from shopboard.prep.begun_day import PrepDay
 from shopboard.prep.day import Planner
 from shopboard.prep.pieces import Piece
@@ -29,9 +30,9 @@ from shopboard.reports.prep_sheet import (
     prep_sheet,
     row_mm,
 )
-from shopboard.shop.model import Machine, Shop
+from shopboard.shop.machine import Machine
+from shopboard.shop.model import Shop
 from shopboard.shop.project import Project
-from shopboard.text import first_unfit
 from tests.builders import DRAWER
 from tests.journal.helpers import Clock
 from tests.reports.sheets import Page

@@ -14,15 +14,15 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from shopboard.health import shop_standing
+from shopboard.base.text import first_unfit
 from shopboard.journal import Entry
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.quantity import Unit
-from shopboard.past import gather
 from shopboard.reports.sheet import Sheet, gather_rows, why_out_of_use
 from shopboard.reports.sheet_html import COLUMNS, LINES, PAGE_MM, lines_of_each, sheet_html
 from shopboard.shop.model import Shop
-from shopboard.text import first_unfit
+from shopboard.standing.gather import gather
+from shopboard.standing.judge import shop_standing
 from tests.builders import make_point, make_shop
 from tests.journal.helpers import Clock
 from tests.reports.sheets import Page, printed_height, printed_lines

@@ -8,10 +8,10 @@ import pytest
 
 from shopboard.checks import registry
 from shopboard.checks.inputs import tools_spoken_of
-from shopboard.point_job import job_for
-from shopboard.record import CheckRecord
 from shopboard.reports.tools_used import tools_used
+from shopboard.results.record import CheckRecord
 from shopboard.shop.reader import read_shop
+from shopboard.sittings.point_job import job_for
 from tests.checks.readings import CALLIPER, TOOLS
 from tests.cli import test_whole_ways as whole_ways
 from tests.reports.pictures import result

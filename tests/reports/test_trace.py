@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.past import record_happening
 from shopboard.reports.trace import drawn_times, gather_trace
+from shopboard.upkeep.happenings import record_happening
 from tests.builders import make_point, make_shop
 from tests.reports.story import Story, body
 

@@ -12,7 +12,7 @@ from shopboard.checks.steps import AnswerError, Caution, Choice
 from shopboard.metrology.quantity import Unit
 from shopboard.shop.default_safety import PLUG, usual, usual_of_shop
 from shopboard.shop.kinds import LONGEST_NAME, LONGEST_WORDS
-from shopboard.shop.model import Cutter, Machine, MachineKind, SafetyQuestion
+from shopboard.shop.machine import Cutter, Machine, MachineKind, SafetyQuestion
 from shopboard.shop.read_safety import MOST_ANSWERS
 from shopboard.upkeep.safety_questions import (
     as_kept,

@@ -14,19 +14,20 @@ import pytest
 
 from shopboard.checks.registry import names
 from shopboard.checks.steps import AnswerError
-from shopboard.desk import utc_now
 from shopboard.journal import JournalError, JournalLocked, NewEntry, SqliteJournal, open_journal
-from shopboard.past import gather
-from shopboard.safety_round import Round, newest_round, round_of
-from shopboard.shop.model import Cutter, Machine, SafetyQuestion, Shop
+from shopboard.open_shop import utc_now
+from shopboard.shop.machine import Cutter, Machine, SafetyQuestion
+from shopboard.shop.model import Shop
 from shopboard.shop.reader import read_shop
+from shopboard.sittings.safety_round import Round, newest_round, round_of
+from shopboard.standing.gather import gather
 from shopboard.upkeep.safety_record import ROUND, TAG, RoundStanding, read_round, round_words
 from shopboard.upkeep.tags import clear_tag, record_tag, standing_tag
 from tests.builders import make_point, make_shop
 from tests.journal.helpers import Clock
+from tests.sittings.test_check import failing
+from tests.sittings.test_tried_again import LateFailure
 from tests.terminal import TOP
-from tests.test_tried_again import LateFailure
-from tests.test_visit import failing
 from tests.two_shops import SHOPS, written
 
 GUARD = SafetyQuestion("guard", "Look at the guard.", ("on",), ("off", "binds"))
@@ -427,9 +428,9 @@ def test_a_round_with_odd_insides_is_read_as_far_as_it_goes(
 KILLED = """
 import os, sys
 from pathlib import Path
-from shopboard.desk import utc_now
+from shopboard.open_shop import utc_now
 from shopboard.journal import open_journal
-from shopboard.safety_round import round_of
+from shopboard.sittings.safety_round import round_of
 from shopboard.shop.reader import read_shop
 from shopboard.checks.registry import names
 shop = read_shop(Path(sys.argv[2]), names()).shop

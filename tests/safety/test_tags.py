@@ -5,11 +5,13 @@ from __future__ import annotations
 import pytest
 
 from shopboard.checks.steps import AnswerError, Caution
-from shopboard.health import shop_standing
 from shopboard.journal import JournalError, NewEntry, SqliteJournal, new_uid
-from shopboard.past import gather
-from shopboard.shop.model import Point, Shop
-from shopboard.standing import MachineStanding, ShopStanding
+from shopboard.shop.machine import Point
+from shopboard.shop.model import Shop
+from shopboard.sittings.check import Visit, resume, start
+from shopboard.standing.gather import gather
+from shopboard.standing.judge import shop_standing
+from shopboard.standing.model import MachineStanding, ShopStanding
 from shopboard.upkeep.safety_record import TAG
 from shopboard.upkeep.tags import (
     CLEARED,
@@ -23,10 +25,9 @@ from shopboard.upkeep.tags import (
     standing_tag,
     tag_caution,
 )
-from shopboard.visit import Visit, resume, start
 from tests.builders import make_point, make_shop
 from tests.journal.helpers import Clock
-from tests.test_visit import failing
+from tests.sittings.test_check import failing
 
 
 def standing(shop: Shop, journal: SqliteJournal, clock: Clock) -> ShopStanding:

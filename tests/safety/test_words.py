@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.locations import sample_path
+from shopboard.base.locations import sample_path
 
 TOP = sample_path().parent
 SOURCES = sorted((TOP / "shopboard").rglob("*.py"))

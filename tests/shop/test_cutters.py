@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from shopboard.shop.model import Cutter, Life
+from shopboard.shop.machine import Cutter, Life
 from tests.shop.texts import ANOTHER_POINT, SHOP, load, only_problem, unmark
 
 CUTTER = '[[machine.cutter]]\nid = "b"\nname = "B"\nwhere = "on the machine"\nstate = "sharp"\n'

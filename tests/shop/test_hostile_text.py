@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from shopboard.base.text import first_unfit
 from shopboard.shop.problems import ShopFileError, render
 from shopboard.shop.reader import read_shop_text
-from shopboard.text import first_unfit
 from tests.shop.texts import SHOP, load, only_problem, problems_of, spoilt, unmark
 
 NAME = '"Table saw"'

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from shopboard.desk import Desk
+from shopboard.open_shop import Desk
 from shopboard.shop.kept import Loaded
 from shopboard.shop.problems import Problem, ShopFileError, render
 from shopboard.shop.reader import read_shop

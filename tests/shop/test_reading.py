@@ -8,7 +8,7 @@ import pytest
 
 from shopboard.metrology.adjuster import Screw, Shim, Slot
 from shopboard.metrology.instruments import Square
-from shopboard.shop.model import Cutter, Point, Task
+from shopboard.shop.machine import Cutter, Point, Task
 from shopboard.shop.problems import ShopFileError
 from shopboard.shop.reader import read_shop_text
 from shopboard.shop.table import READERS, keys_of

@@ -6,9 +6,9 @@ from typing import get_args
 
 import pytest
 
-from shopboard.locations import sample_path
+from shopboard.base.locations import sample_path
 from shopboard.shop.default_safety import usual, usual_of_shop
-from shopboard.shop.model import MachineKind, SafetyQuestion
+from shopboard.shop.machine import MachineKind, SafetyQuestion
 from tests.shop.texts import SHOP, load, problems_of, spoilt, unmark
 
 GUARD = """

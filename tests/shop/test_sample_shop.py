@@ -20,13 +20,13 @@ from shopboard.metrology.conformity import probability_within
 from shopboard.metrology.kind import SAID
 from shopboard.metrology.quantity import parse_length
 from shopboard.metrology.reach import reaches
-from shopboard.point_job import job_for
 from shopboard.shop.joint_forms import default_fits
 from shopboard.shop.kept import Loaded
-from shopboard.shop.model import HAPPENINGS, Point
+from shopboard.shop.machine import HAPPENINGS, Point
 from shopboard.shop.project import JointKind, ShowsIn
 from shopboard.shop.reader import read_shop
 from shopboard.shop.table import READERS, keys_of
+from shopboard.sittings.point_job import job_for
 from tests.builders import make_job
 
 SAMPLE = Path(__file__).parents[2] / "sample_shop.toml"

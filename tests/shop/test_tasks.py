@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopboard.checks.registry import names
-from shopboard.shop.model import HAPPENINGS, Task, TaskStep
+from shopboard.shop.machine import HAPPENINGS, Task, TaskStep
 from shopboard.shop.problems import ShopFileError
 from shopboard.shop.reader import read_shop
 from tests.shop.texts import SHOP, load, only_problem, problems_of, unmark

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from shopboard.journal import Store
-from shopboard.shop.model import Cutter, Life, Machine, Shop
+from shopboard.shop.machine import Cutter, Life, Machine
+from shopboard.shop.model import Shop
 from shopboard.upkeep.cutter_journal import standings_now
 from shopboard.upkeep.cutters import CutterStanding, cutter_standings
 from tests.builders import make_point, make_shop

@@ -9,8 +9,6 @@ from typing import Any
 import pytest
 
 from shopboard.checks.steps import AnswerError, Caution, Choice, Step
-from shopboard.cutter_change import Change, begin, resume
-from shopboard.health import shop_standing
 from shopboard.journal import (
     JournalCannotWrite,
     JournalLocked,
@@ -19,8 +17,11 @@ from shopboard.journal import (
     Store,
     open_journal,
 )
-from shopboard.past import gather
-from shopboard.shop.model import CutterKind, Shop
+from shopboard.shop.machine import CutterKind
+from shopboard.shop.model import Shop
+from shopboard.sittings.cutter_change import Change, begin, resume
+from shopboard.standing.gather import gather
+from shopboard.standing.judge import shop_standing
 from shopboard.upkeep.change_steps import ChangeJob, follow
 from shopboard.upkeep.cutter_acts import ActError
 from shopboard.upkeep.cutter_journal import newest_act, record_act, take_back
@@ -28,7 +29,7 @@ from shopboard.upkeep.cutters import CutterStanding
 from shopboard.upkeep.undone import first_of, undone_by
 from tests.builders import make_point
 from tests.journal.helpers import Clock
-from tests.test_visit import failing
+from tests.sittings.test_check import failing
 from tests.upkeep import cutter_shop
 from tests.upkeep.cutter_shop import CROSS, KNIVES, RIP, RIP_2, SPARE_KNIVES, shop_of
 

@@ -12,10 +12,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from shopboard.health import shop_standing
 from shopboard.journal import Entry, NewEntry, SqliteJournal, new_uid, open_journal
-from shopboard.past import gather, newest_happenings, record_happening
-from shopboard.shop.model import Life, Sharpness
+from shopboard.shop.machine import Life, Sharpness
+from shopboard.standing.gather import gather
+from shopboard.standing.judge import shop_standing
 from shopboard.upkeep.cutter_acts import ACTS, ActError, after, possible
 from shopboard.upkeep.cutter_changes import CHANGES, change
 from shopboard.upkeep.cutter_journal import (
@@ -27,6 +27,7 @@ from shopboard.upkeep.cutter_journal import (
 )
 from shopboard.upkeep.cutter_words import blunt_words, state_words, use_words
 from shopboard.upkeep.cutters import CutterStanding, Unit, Use, changing, cutter_standings, group_of
+from shopboard.upkeep.happenings import newest_happenings, record_happening
 from tests.journal.helpers import Clock
 from tests.upkeep.cutter_shop import (
     CROSS,
@@ -402,7 +403,7 @@ def test_whatever_a_later_program_wrote_is_read_as_a_state_that_can_be(
 
 
 def test_only_the_newest_entry_of_each_is_read_at_the_start(journal: SqliteJournal) -> None:
-    """As `health` needs it: no history."""
+    """As the standing needs it: no history."""
     record_happening(journal, "saw", "hours run", 60, shop=SHOP)
     asked: list[str] = []
 

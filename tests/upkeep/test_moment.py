@@ -15,7 +15,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopboard.text import first_unfit
+from shopboard.base.text import first_unfit
 from shopboard.upkeep.moment import Moment, MomentError, read_moment
 
 ZONES = ("UTC", "America/New_York", "Europe/Berlin", "Australia/Lord_Howe", "America/Havana")

@@ -16,19 +16,23 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopboard.health import shop_standing
 from shopboard.journal import JournalError, NewEntry, SqliteJournal, Store, open_journal
-from shopboard.past import gather, learnt_advance, newest_happenings, record_happening, unfinished
-from shopboard.references import proven_drawer
-from shopboard.shop.model import HAPPENINGS, Point, Shop
+from shopboard.results.references import proven_drawer
+from shopboard.shop.machine import HAPPENINGS, Point
+from shopboard.shop.model import Shop
 from shopboard.shop.renames import renames_of
-from shopboard.standing import PointStanding
+from shopboard.sittings.check import resume, start
+from shopboard.sittings.point_job import learnt_advance
+from shopboard.sittings.waiting import unfinished
+from shopboard.standing.gather import gather
+from shopboard.standing.judge import shop_standing
+from shopboard.standing.model import PointStanding
+from shopboard.upkeep.happenings import newest_happenings, record_happening
 from shopboard.upkeep.renamed import Renamed
-from shopboard.visit import resume, start
 from tests.builders import SCREW, Person, make_point, make_shop
 from tests.journal.helpers import Clock
-from tests.test_references import DRAWER, FLIP, SQUARE, prove
-from tests.test_visit import go_on
+from tests.results.test_references import DRAWER, FLIP, SQUARE, prove
+from tests.sittings.test_check import go_on
 from tests.upkeep.life import LIVES, POINTS, Act, live, shop_of
 
 OLD = ("tablesaw.blade-90", "tablesaw.fence", "thicknesser.table", "jointer.guide")

@@ -7,16 +7,17 @@ from pathlib import Path
 import pytest
 
 from shopboard.journal import NewEntry, SqliteJournal
-from shopboard.past import record_happening
-from shopboard.shop.model import Machine, Shop
+from shopboard.shop.machine import Machine
+from shopboard.shop.model import Shop
 from shopboard.shop.reader import read_shop_text
+from shopboard.sittings.check import start
+from shopboard.upkeep.happenings import record_happening
 from shopboard.upkeep.rename_hints import rename_hints
 from shopboard.upkeep.retired import Retired, find_retired
-from shopboard.visit import start
 from tests.builders import Person, make_point, make_shop
 from tests.journal.helpers import Clock
 from tests.shop.texts import ANOTHER_POINT, SHOP
-from tests.test_visit import go_on
+from tests.sittings.test_check import go_on
 
 
 def check(journal: SqliteJournal, name: str, called: str = "", error: float = 0.0) -> str:

@@ -10,8 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopboard.journal import Entry, Store, open_journal
-from shopboard.past import record_happening
-from shopboard.shop.model import HOURS_RUN, USES, Sharpness
+from shopboard.shop.machine import HOURS_RUN, USES, Sharpness
 from shopboard.upkeep.cutter_acts import ActError, possible
 from shopboard.upkeep.cutter_changes import CHANGES, change
 from shopboard.upkeep.cutter_journal import (
@@ -21,6 +20,7 @@ from shopboard.upkeep.cutter_journal import (
     standings_now,
     take_back,
 )
+from shopboard.upkeep.happenings import record_happening
 from tests.journal.helpers import Clock
 from tests.upkeep.cutter_shop import KNIVES, RIP, SPARE_KNIVES, now_standing, shop_of
 

@@ -11,8 +11,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from shopboard.dates import days_after, morning_after
-from shopboard.shop.model import HAPPENINGS, Task
+from shopboard.base.dates import days_after, morning_after
+from shopboard.shop.machine import HAPPENINGS, Task
 from shopboard.upkeep.tasks import Done, Happened, TaskStanding, Totals, task_standing
 
 NOW = datetime(2026, 6, 1, 8, tzinfo=UTC)

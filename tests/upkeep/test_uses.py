@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopboard.metrology.quantity import QuantityError, Unit
-from shopboard.shop.model import NOTE, USES, Cutter, Life, Machine, Task
+from shopboard.shop.machine import NOTE, USES, Cutter, Life, Machine, Task
 from shopboard.upkeep.uses import named_first, parse_use, question, use_words
 from tests.builders import make_point, make_shop
 

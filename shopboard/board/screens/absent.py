@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from typing import ClassVar
 
+from shopboard.base.exit_codes import JOURNAL
+from shopboard.base.locations import is_something_at
 from shopboard.board.keys import HELP, QUIT, RELOAD, Key
 from shopboard.board.paint import Line, said, wrap
 from shopboard.board.screens.base import ShopScreen
-from shopboard.exit_codes import JOURNAL
 from shopboard.journal import JournalError
 from shopboard.journal.place import is_empty_file
 from shopboard.journal.remembered import recall
 from shopboard.journal.watch import entries, last_seen
-from shopboard.locations import is_something_at
 
 
 class AbsentScreen(ShopScreen):

@@ -9,17 +9,17 @@ from textual import events
 from textual.app import ComposeResult
 from textual.screen import Screen
 
+from shopboard.base.text import plain_signs
 from shopboard.board import doors
 from shopboard.board.canvas import Canvas
 from shopboard.board.frame import SMALLEST, bar, framed
 from shopboard.board.keys import ENTER, HELP, MINUS, QUIT, Key
 from shopboard.board.paint import Line, said, wrap
 from shopboard.journal import Entry, JournalError
-from shopboard.text import plain_signs
 
 if TYPE_CHECKING:
     from shopboard.board.app import BoardApp
-    from shopboard.desk import Desk
+    from shopboard.open_shop import Desk
 
 T = TypeVar("T")
 

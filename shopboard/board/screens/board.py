@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, ClassVar
 
+from shopboard.base.dates import ago
 from shopboard.board import doors
 from shopboard.board.board_view import grid, hidden, panes, shop_line
 from shopboard.board.keys import (
@@ -30,7 +31,6 @@ from shopboard.board.keys import (
 from shopboard.board.notice import board_notice, rename_hints
 from shopboard.board.paint import Line, plain
 from shopboard.board.screens.base import ShopScreen
-from shopboard.dates import ago
 from shopboard.journal import JournalError
 
 if TYPE_CHECKING:

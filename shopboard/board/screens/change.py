@@ -12,9 +12,9 @@ from shopboard.board.keys import BACK, BACK_STEP, GIVE_UP, GO_ON, HELP, LEAVE_CH
 from shopboard.board.paint import Line, said, wrap
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.checks.steps import AnswerError, Choice
-from shopboard.cutter_change import Change
 from shopboard.journal import JournalError
-from shopboard.shop.model import Point
+from shopboard.shop.machine import Point
+from shopboard.sittings.cutter_change import Change
 from shopboard.upkeep.cutters import change_words
 from shopboard.upkeep.undone import below, first_of, to_check, undone_at
 

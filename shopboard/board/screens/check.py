@@ -16,8 +16,8 @@ from shopboard.board.paint import Line
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Words
 from shopboard.journal import JournalError
-from shopboard.shop.model import Point
-from shopboard.visit import NOTHING_MEASURED, Visit
+from shopboard.shop.machine import Point
+from shopboard.sittings.check import NOTHING_MEASURED, Visit
 
 
 class LeadsOn(Protocol):

@@ -6,13 +6,13 @@ from typing import ClassVar
 
 from textual import events
 
+from shopboard.base.dates import ago
 from shopboard.board.cutter_view import cutter_lines
 from shopboard.board.field import Sort
 from shopboard.board.keys import BACK, CHANGE_ON, HELP, RECORD, UNDO_ACT, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.checks.steps import AnswerError, Words
-from shopboard.dates import ago
 from shopboard.journal import Entry, JournalError
 from shopboard.upkeep.cutter_acts import Act, asks, possible, read_cost
 from shopboard.upkeep.cutter_journal import (

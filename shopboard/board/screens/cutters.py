@@ -10,7 +10,7 @@ from shopboard.board.keys import BACK, CHANGE_ON, DOWN, HELP, OPEN, UP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.ways_in import go_on_changing
-from shopboard.standing import MachineStanding
+from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.cutter_outlook import Outlook, outlooks
 
 

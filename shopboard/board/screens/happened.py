@@ -8,6 +8,7 @@ from typing import ClassVar
 
 from textual import events
 
+from shopboard.base.dates import ago, day
 from shopboard.board import doors
 from shopboard.board.happened_view import happened_lines
 from shopboard.board.keys import (
@@ -24,10 +25,9 @@ from shopboard.board.keys import (
 from shopboard.board.nines import line_of, next_nine, without_more
 from shopboard.board.paint import Line
 from shopboard.board.screens.steady import SteadyScreen
-from shopboard.dates import ago, day
 from shopboard.journal import Entry, JournalError
-from shopboard.past import newest_happenings, record_happening
-from shopboard.shop.model import NOTE, TURNED, USES, Machine
+from shopboard.shop.machine import NOTE, TURNED, USES, Machine
+from shopboard.upkeep.happenings import newest_happenings, record_happening
 from shopboard.upkeep.undone import undone_through
 from shopboard.upkeep.uses import named_first, use_words
 

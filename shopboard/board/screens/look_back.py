@@ -10,9 +10,9 @@ from shopboard.board.look_back_view import Row, ask_lines, then_lines
 from shopboard.board.paint import Line
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.journal import JournalError
-from shopboard.look_back import Change, Then, changes, taken_back_since
-from shopboard.look_back import events as events_of
-from shopboard.standing import WORST_FIRST
+from shopboard.standing.look_back import Change, Then, changes, taken_back_since
+from shopboard.standing.look_back import events as events_of
+from shopboard.standing.model import WORST_FIRST
 from shopboard.upkeep.moment import Moment, MomentError, read_moment
 
 

@@ -23,7 +23,7 @@ from shopboard.board.machine_view import machine_lines
 from shopboard.board.notice import board_notice
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
-from shopboard.standing import MachineStanding
+from shopboard.standing.model import MachineStanding
 
 
 class MachineScreen(ShopScreen):

@@ -11,10 +11,10 @@ from shopboard.board.keys import BACK, DOWN, HELP, LAST_SPAN, NEXT_SPAN, NUMBERS
 from shopboard.board.numbers_view import Row, numbers_lines, numbers_rows
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
-from shopboard.record import CheckRecord
 from shopboard.reports.plot import plot_lines
 from shopboard.reports.plot_scene import SPANS, Span, scene_of
 from shopboard.reports.trace import Trace, gather_trace
+from shopboard.results.record import CheckRecord
 
 
 class PlotScreen(ShopScreen):

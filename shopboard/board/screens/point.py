@@ -6,6 +6,7 @@ import contextlib
 from datetime import datetime
 from typing import TYPE_CHECKING, ClassVar
 
+from shopboard.base.dates import ago
 from shopboard.board import doors
 from shopboard.board.keys import (
     BACK,
@@ -26,13 +27,12 @@ from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.results import ResultsScreen
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.checks.job import NotPossibleError
-from shopboard.dates import ago
 from shopboard.journal import Entry, JournalError
-from shopboard.one_visit import Then, next_here, next_points
-from shopboard.point_job import job_for
-from shopboard.shop.model import Point
-from shopboard.standing import PointStanding
-from shopboard.visit import Visit, resume, start
+from shopboard.shop.machine import Point
+from shopboard.sittings.check import Visit, resume, start
+from shopboard.sittings.next_point import Then, next_here, next_points
+from shopboard.sittings.point_job import job_for
+from shopboard.standing.model import PointStanding
 
 if TYPE_CHECKING:
     from shopboard.checks.need import Need

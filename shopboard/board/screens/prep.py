@@ -35,8 +35,8 @@ from shopboard.prep.pieces import Piece
 from shopboard.prep.plan import Asked, Plan
 from shopboard.prep.plan import Line as PlanLine
 from shopboard.prep.point_need import need_for
-from shopboard.prep.schedule import schedule
-from shopboard.task_marks import record_task
+from shopboard.prep.schedule.shortest_day import schedule
+from shopboard.upkeep.task_marks import record_task
 
 if TYPE_CHECKING:
     from shopboard.checks.need import Need
@@ -274,7 +274,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         if self._second_open(plan, plan.lines[number], key):
             return
         if piece.sort == "check":
-            from shopboard.one_visit import Then
+            from shopboard.sittings.next_point import Then
 
             project, names = plan.project, self._then(plan.lines[number + 1 :], piece)
 

@@ -6,8 +6,8 @@ from shopboard.board import doors
 from shopboard.board.keys import GRAPH, NOTE_RESULT, VOID, WHY, Key
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.journal import JournalError
-from shopboard.record import CheckRecord
-from shopboard.remarks import note_result
+from shopboard.results.record import CheckRecord
+from shopboard.results.remarks import note_result
 
 _ABOVE = 9
 """Rows that are never results: the bars, the state in large letters, the choices."""

@@ -10,7 +10,7 @@ from shopboard.board.paint import Line
 from shopboard.board.retired_view import kept_lines, retired_lines
 from shopboard.board.screens.base import ShopScreen
 from shopboard.journal import JournalError
-from shopboard.record import CheckRecord
+from shopboard.results.record import CheckRecord
 from shopboard.upkeep.retired import BESIDE_RESULTS, Retired
 
 _MOST = 60

@@ -10,7 +10,7 @@ from shopboard.board.round_view import question_lines
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.checks.steps import AnswerError
 from shopboard.journal import JournalError
-from shopboard.safety_round import Round
+from shopboard.sittings.safety_round import Round
 
 
 class RoundScreen(SteadyScreen):

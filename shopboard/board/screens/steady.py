@@ -6,10 +6,10 @@ from contextlib import suppress
 
 from textual import events
 
+from shopboard.base.text import plain_signs
 from shopboard.board.keys import ENTER
 from shopboard.board.screens.base import ShopScreen
 from shopboard.journal import JournalError
-from shopboard.text import plain_signs
 
 AT_ONCE = 0.15
 """Seconds within which nobody has read a step, and two keys were struck together."""

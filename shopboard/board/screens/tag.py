@@ -11,7 +11,7 @@ from shopboard.board.screens.typing import TypingScreen
 from shopboard.board.tag_view import choice_lines, large_tag_lines, past_lines, why_lines
 from shopboard.checks.steps import AnswerError
 from shopboard.journal import JournalError
-from shopboard.shop.model import Machine
+from shopboard.shop.machine import Machine
 from shopboard.upkeep.safety_record import DO_NOT_USE, tag_words
 from shopboard.upkeep.tags import CLEARED, REASONS, clear_tag, newest_tags, record_tag
 

@@ -13,8 +13,8 @@ from shopboard.board.screens.steady import SteadyScreen
 from shopboard.board.task_view import MORE, caution_lines, minutes_words, step_lines, wait_lines
 from shopboard.checks.setting import MANUAL
 from shopboard.journal import JournalError
-from shopboard.shop.model import Task, TaskStep
-from shopboard.task_run import TaskRun
+from shopboard.shop.machine import Task, TaskStep
+from shopboard.sittings.task import TaskRun
 from shopboard.upkeep.begun import Begun
 
 TICK = 1.0

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import ClassVar
 
+from shopboard.base.dates import ago, day
 from shopboard.board import doors
 from shopboard.board.keys import (
     BACK,
@@ -23,9 +24,8 @@ from shopboard.board.notice import board_notice
 from shopboard.board.paint import Line
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.board.tasks_view import TaskRow, task_rows, tasks_lines
-from shopboard.dates import ago, day
 from shopboard.journal import JournalError
-from shopboard.task_marks import record_task, take_back_task
+from shopboard.upkeep.task_marks import record_task, take_back_task
 from shopboard.upkeep.tasks import done_since
 
 

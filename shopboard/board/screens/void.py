@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import ClassVar
 
+from shopboard.base.dates import day
 from shopboard.board.keys import BACK, HELP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
-from shopboard.dates import day
 from shopboard.journal import JournalError
 from shopboard.metrology.kind import measure
-from shopboard.past import take_back
-from shopboard.record import CheckRecord
+from shopboard.results.record import CheckRecord
+from shopboard.results.remarks import take_back
 
 REASONS = (
     "misread, or typed wrong",

@@ -1,0 +1,194 @@
+"""The options and commands as argparse knows them; a plain start of the board does without."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+from typing import NoReturn
+
+from shopboard import __version__
+from shopboard.base import exit_codes
+from shopboard.base.text import harmless
+
+_EXAMPLES = """\
+examples:
+  shopboard                                  open the board on your shop file
+  shopboard --shop sample_shop.toml          open it on another one
+  shopboard status                           how every machine stands, one a line
+  shopboard status --json --exit-code        the same for scripts; exit 1 when not all is true
+  shopboard status --on 2026-05-01           how everything stood on a past day
+  shopboard changes 2026-05-01               what changed since, and what happened
+  shopboard check saw.blade                  run one check as plain lines
+  shopboard check saw.blade --answers answers.toml --json
+  shopboard hand saw.blade                   ten readings: what your own hand repeats to
+  shopboard tag saw "guard is off"           not to be used, until it is cleared
+  shopboard round                            the safety round, shop and machines
+  shopboard cutters saw                      its blades: how sharp, what it costs, what to do
+  shopboard cutter saw.rip-24 back --cost 18.50
+  shopboard happened saw "hours run" 2.5h    count its use; `happened saw knocked` undoes checks
+  shopboard done saw.wax-table               mark a task as done
+  shopboard project chart-cabinet            what it needs of each point, what costs it most
+  shopboard glueup chart-cabinet doors       go, or hold and why; exit 1 for hold
+  shopboard prep chart-cabinet               the shortest prep day for it; --sheet: on one page
+  shopboard reckon square goes=0.012in refused=0.015in lever=6in light=top tolerance=0.1deg
+  shopboard reckon angle 5thou/ft            one angle in every unit
+  shopboard history saw.blade --plot         a point through the years, drawn
+  shopboard sheet saw --to saw.html          a sheet to print and sign
+  shopboard export all --csv --to all.csv    every result, for a spreadsheet
+  shopboard proofread my_shop.toml           every problem of a shop file, with its place
+  shopboard backup /media/stick              a verified copy of the journal, onto a stick
+
+json:
+  every --json has a schema; `shopboard fields` describes what its fields mean
+
+environment:
+  SHOPBOARD_SHOP, SHOPBOARD_JOURNAL          used where --shop, --journal are not given
+  NO_COLOR                                   no colours on the board; plain output has none
+
+times:
+  kept as universal time, shown in this computer's local time, wherever they were recorded;
+  what came first is told by the order of recording, never by a clock
+
+exit codes:
+  0 all right   1 something is not true or tagged (status --exit-code), or hold (glueup)
+  2 usage   3 shop file bad   4 journal not there, damaged or newer   5 locked   6 cannot write
+  70 an error of its own (the report is kept)   128 and its number: a signal (130 Ctrl+C)
+"""
+
+COMMANDS = {
+    "board": "open the board (this is what happens without a command)",
+    "status": "how every machine stands",
+    "check": "run one check as plain lines, or from a file of answers",
+    "hand": "what your own hand repeats to; with a point: ten readings that tell it",
+    "points": "list the points that can be checked",
+    "sheet": "the inspection sheet of a machine, to print and sign (HTML)",
+    "export": "results of a point, a machine or the whole shop as CSV",
+    "history": "results of one point, newest first, and how it wanders",
+    "void": "take back a result, with a reason; it stays on record",
+    "cutters": "where blades, knives and bits are, how sharp, what to see to",
+    "cutter": "record what was done with a cutter, such as sent out or changed",
+    "happened": "record what happened to a machine: a changed blade, hours run, a note",
+    "tasks": "list the tasks: what is due, what comes next",
+    "done": "record that a task was done, or take that back",
+    "prep": "the prep day: what is to be done when, before the next project",
+    "tag": "tag a machine as not to be used, or clear its tag, with a reason",
+    "round": "walk the safety round: what is seen at shop and machines, as plain lines",
+    "project": "what will be made: the misfit of each joint, how true each point must be",
+    "glueup": "before a glue-up: go, or hold and why; exit 1 for hold",
+    "changes": "what changed between two days",
+    "clock": "hold the computer's clock against the journal",
+    "reckon": "work out one reading; needs neither shop nor journal",
+    "proofread": "look through a shop file for problems",
+    "fields": "what the fields of --json mean, command by command",
+    "verify": "look through the whole journal for damage",
+    "backup": "copy the journal, verified; never with cp, which can catch half an entry",
+    "restore": "put a copy in the place of the journal, which is kept aside",
+    "salvage": "make a new journal of what can be read of a broken one",
+}
+
+
+class _Parser(argparse.ArgumentParser):
+    """Says what is wrong in one line, with what was probably meant."""
+
+    def error(self, message: str) -> NoReturn:
+        self.exit(exit_codes.USAGE, f"shopboard: {harmless(message)}\n")
+
+
+def _files() -> _Parser:
+    """Give the options that every command knows."""
+    shared = _Parser(add_help=False)
+    shared.add_argument("--shop", metavar="FILE", default=argparse.SUPPRESS, help="the shop file")
+    shared.add_argument("--journal", metavar="FILE", default=argparse.SUPPRESS, help="the journal")
+    shared.add_argument(
+        "--new-journal",
+        action="store_true",
+        default=argparse.SUPPRESS,
+        help="begin a new journal where there is none",
+    )
+    return shared
+
+
+def build_parser() -> argparse.ArgumentParser:
+    """Put together the parser of the program, which names every command."""
+    shared = _files()
+    parser = _Parser(
+        prog="shopboard",
+        description="Shows which machines of a one-person shop are true, and proves it.",
+        epilog=_EXAMPLES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        parents=[shared],
+    )
+    parser.add_argument("--version", action="version", version=f"shopboard {__version__}")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)
+    for name, help_text in COMMANDS.items():
+        commands.add_parser(name, help=help_text, parents=[shared])
+    return parser
+
+
+def _command_parser(name: str) -> argparse.ArgumentParser:
+    """Put together the parser of one command."""
+    words = COMMANDS[name]  # the first letter alone: capitalize() would write "html" for HTML
+    parser = _Parser(
+        prog=f"shopboard {name}",
+        description=f"{words[0].upper()}{words[1:]}.",
+        parents=[_files()],
+    )
+    import_module(f"shopboard.commands.{name}").arguments(parser)
+    return parser
+
+
+def parse(argv: Sequence[str]) -> argparse.Namespace:
+    """Read the arguments; what is wrong with them ends the program with one line.
+
+    Options may stand anywhere, between the values of a command as well.
+    """
+    values = {at + 1 for at, one in enumerate(argv) if one in ("--shop", "--journal")}
+    places = (at for at, one in enumerate(argv) if at not in values and not one.startswith("-"))
+    at = next(places, None)
+    if at is not None and argv[at] not in COMMANDS:
+        _refuse_command(argv[at])
+    if {"-h", "--help", "--version"} & set(argv[:at]):
+        return build_parser().parse_args(argv)
+    word = "board" if at is None else argv[at]
+    others = [_no_option(one) for place, one in enumerate(argv) if place != at]
+    parser = _command_parser(word)
+    _refuse_empty(parser, others)
+    options = parser.parse_intermixed_args(others)
+    for name, value in vars(options).items():
+        setattr(options, name, _as_typed(value))
+    options.command, options.words = word, list(argv)
+    return options
+
+
+def _refuse_empty(parser: argparse.ArgumentParser, words: Sequence[str]) -> None:
+    """Refuse an empty value: where a script lost a name, nothing else may be taken for it."""
+    for at, word in enumerate(words):
+        name, equals, value = word.partition("=") if word.startswith("--") else ("", "", word)
+        if value.strip() or (name and not equals):
+            continue
+        before = words[at - 1] if at else ""
+        name = name or (before if before.startswith("--") else "")
+        parser.error(f"{name or 'a value'} is empty; give one, or leave it out")
+
+
+def _no_option(word: str) -> str:
+    """Let a quantity below zero, such as ``-5thou/ft``, be read as a value and not as an option."""
+    return f" {word}" if word[:1] == "-" and word[1:].lstrip(".")[:1].isdigit() else word
+
+
+def _as_typed(value: object) -> object:
+    """Give a value as it was typed, without the blank that kept it from being an option."""
+    if isinstance(value, list):
+        return [_as_typed(one) for one in value]
+    return value[1:] if isinstance(value, str) and value.startswith(" -") else value
+
+
+def _refuse_command(word: str) -> NoReturn:
+    import difflib
+
+    near = difflib.get_close_matches(word, COMMANDS, 1, 0.6)
+    hint = f"did you mean {near[0]}?" if near else f"commands: {', '.join(COMMANDS)}"
+    sys.stderr.write(f"shopboard: no command {harmless(word)[:60]!r}; {hint}\n")
+    raise SystemExit(exit_codes.USAGE)

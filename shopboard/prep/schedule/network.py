@@ -1,0 +1,202 @@
+"""A day of jobs in whole numbers, checked: what comes before what, and which stretches exclude."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING, NamedTuple
+
+from shopboard.prep.schedule.precedence import topological
+from shopboard.prep.schedule.stretches import Stretch, exclude, stretches_of
+
+if TYPE_CHECKING:
+    from shopboard.prep.schedule.job import Job, Workday
+
+UNIT = 1000
+"""Parts of a minute: whole numbers add up the same in every order."""
+
+NOWHERE = -1
+"""No place, body or mode, or one that is not known."""
+
+
+class Net(NamedTuple):
+    """The day with jobs by number; times in parts of a minute, sets as bits."""
+
+    ids: tuple[str, ...]
+    work: tuple[int, ...]
+    tail: tuple[int, ...]
+    ready: tuple[int, ...]
+    afters: tuple[tuple[tuple[int, int], ...], ...]
+    """What waits for the job, with the lag; forced orders of stretches among them."""
+    need: tuple[int, ...]
+    """Jobs that must be done before."""
+    topological: tuple[int, ...]
+    place: tuple[int, ...]
+    here: int
+    body: tuple[int, ...]
+    """NOWHERE also for a job that does not care for the mode."""
+    mode: tuple[int, ...]
+    change: tuple[int, ...]
+    """To change into the job's mode."""
+    modes: tuple[int, ...]
+    """By body, now."""
+    opens: tuple[int, ...]
+    """Stretches that the job begins, as bits; none that it ends itself."""
+    closes: tuple[int, ...]
+    foreign: tuple[int, ...]
+    """Stretches that must not be open when the job is done."""
+    open_now: int
+    stretches: tuple[tuple[int, int, int], ...]
+    """(first job, last job, machine) of those that exclude others; NOWHERE: open now or to the
+    end."""
+    first: tuple[bool, ...]
+    patient: tuple[tuple[int, int, int], ...]
+    """(job, patience, jobs that begin its waits as bits) of each that has patience."""
+    begins: tuple[tuple[tuple[int, int], ...], ...]
+    """By job, the waits that begin with its end: (place among the patient, lag)."""
+
+
+def network(day: Workday) -> Net:
+    """Check a day and turn it into numbers.
+
+    Raises:
+        ValueError: See `schedule`.
+    """
+    jobs = day.jobs
+    number: dict[str, int] = {}
+    for at, job in enumerate(jobs):
+        if job.id in number:
+            raise ValueError(f"two jobs are called {job.id!r}; each needs a name of its own")
+        number[job.id] = at
+    afters: list[dict[int, int]] = [{} for _ in jobs]
+    for at, job in enumerate(jobs):
+        _check_minutes(job)
+        for name, lag in job.after:
+            if name not in number:
+                raise ValueError(f"job {job.id!r} comes after {name!r}, which is no job of the day")
+            known = afters[number[name]]
+            known[at] = max(known.get(at, 0), _whole(lag))
+    for key, minutes in day.change_minutes.items():
+        _check(minutes, f"the change of {key[0]!r} to {key[1]!r}")
+    stretches = stretches_of(day)
+    for stretch in stretches:
+        if stretch.begin is not None and stretch.end not in (None, stretch.begin):
+            afters[stretch.begin].setdefault(stretch.end, 0)
+    ids = [job.id for job in jobs]
+    order = topological(ids, afters)
+    if not day.allow_open:
+        order = exclude(ids, afters, stretches, order)
+    return _net(day, afters, order, () if day.allow_open else stretches)
+
+
+def _whole(minutes: float) -> int:
+    return round(minutes * UNIT)
+
+
+def _check(minutes: float, what: str) -> None:
+    if not (math.isfinite(minutes) and minutes >= 0):
+        raise ValueError(f"{what} has {minutes} minutes; 0 or more are allowed")
+
+
+def _check_minutes(job: Job) -> None:
+    """Refuse a job whose times are no numbers of 0 or more."""
+    _check(job.minutes, f"job {job.id!r}")
+    _check(job.tail, f"the time after job {job.id!r}")
+    _check(job.ready, f"the earliest start of job {job.id!r}")
+    if job.patience != math.inf:
+        _check(job.patience, f"the patience of job {job.id!r}")
+    for name, lag in job.after:
+        _check(lag, f"the wait from {name!r} to {job.id!r}")
+
+
+def _net(
+    day: Workday,
+    afters: Sequence[dict[int, int]],
+    order: tuple[int, ...],
+    stretches: Sequence[Stretch],
+) -> Net:
+    """Put the numbers together."""
+    jobs = day.jobs
+    places = _numbers((day.place, *(job.place for job in jobs)))
+    cares = [bool(job.body and job.mode) for job in jobs]
+    bodies = _numbers(job.body for job, care in zip(jobs, cares, strict=True) if care)
+    modes = _numbers((*day.modes.values(), *(job.mode for job in jobs)))
+    need = [0] * len(jobs)
+    for at, followers in enumerate(afters):
+        for follower in followers:
+            need[follower] |= 1 << at
+    opens, closes, foreign, open_now = [0] * len(jobs), [0] * len(jobs), [0] * len(jobs), 0
+    for at, stretch in enumerate(stretches):
+        others = sum(
+            1 << place for place, one in enumerate(stretches) if one.machine != stretch.machine
+        )
+        if stretch.begin is None:
+            open_now |= 1 << at
+        else:
+            foreign[stretch.begin] |= others
+            if stretch.begin != stretch.end:
+                opens[stretch.begin] |= 1 << at
+        if stretch.end is not None and stretch.begin != stretch.end:
+            closes[stretch.end] |= 1 << at
+    machines = _numbers(stretch.machine for stretch in stretches)
+    patient, begins = _waits(jobs)
+    return Net(
+        ids=tuple(job.id for job in jobs),
+        work=tuple(_whole(job.minutes) for job in jobs),
+        tail=tuple(_whole(job.tail) for job in jobs),
+        ready=tuple(_whole(job.ready) for job in jobs),
+        afters=tuple(tuple(sorted(one.items())) for one in afters),
+        need=tuple(need),
+        topological=order,
+        place=tuple(places[job.place] for job in jobs),
+        here=places[day.place],
+        body=tuple(
+            bodies[job.body] if care else NOWHERE for job, care in zip(jobs, cares, strict=True)
+        ),
+        mode=tuple(modes[job.mode] for job in jobs),
+        change=tuple(_whole(day.change_minutes.get((job.body, job.mode), 0)) for job in jobs),
+        modes=tuple(modes[day.modes.get(body, "")] for body in bodies if body),
+        opens=tuple(opens),
+        closes=tuple(closes),
+        foreign=tuple(foreign),
+        open_now=open_now,
+        stretches=tuple(
+            (
+                NOWHERE if one.begin is None else one.begin,
+                NOWHERE if one.end is None else one.end,
+                machines[one.machine],
+            )
+            for one in stretches
+        ),
+        first=tuple(job.first for job in jobs),
+        patient=patient,
+        begins=begins,
+    )
+
+
+def _waits(
+    jobs: Sequence[Job],
+) -> tuple[tuple[tuple[int, int, int], ...], tuple[tuple[tuple[int, int], ...], ...]]:
+    """Give the jobs with patience and the waits that each job begins."""
+    number = {job.id: at for at, job in enumerate(jobs)}
+    patient: list[tuple[int, int, int]] = []
+    begins: list[list[tuple[int, int]]] = [[] for _ in jobs]
+    for at, job in enumerate(jobs):
+        if job.patience == math.inf:
+            continue
+        begun_by = 0
+        for name, lag in job.after:
+            if _whole(lag):
+                begun_by |= 1 << number[name]
+                begins[number[name]].append((len(patient), _whole(lag)))
+        patient.append((at, _whole(job.patience), begun_by))
+    return tuple(patient), tuple(map(tuple, begins))
+
+
+def _numbers(names: Iterable[str]) -> dict[str, int]:
+    """Number names; none has the number of nowhere."""
+    known = {"": NOWHERE}
+    for name in names:
+        if name:
+            known.setdefault(name, len(known) - 1)
+    return known

@@ -1,0 +1,180 @@
+"""A good order soon: list scheduling by a few rules, made better by moving jobs about.
+
+Simulated annealing (S. Kirkpatrick, C. D. Gelatt, M. P. Vecchi, "Optimization by simulated
+annealing", Science 220 (1983) 671-680) with a fixed seed and a fixed allowance of work.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from random import Random
+
+from shopboard.prep.schedule.bounds import tails
+from shopboard.prep.schedule.list_rules import by_rules, in_turn
+from shopboard.prep.schedule.network import NOWHERE, UNIT, Net
+from shopboard.prep.schedule.precedence import all_before
+from shopboard.prep.schedule.timetable import Plan, worth
+from shopboard.prep.schedule.trial import Aim, Trial
+
+_ROUNDS = 3
+"""The last goes on from the best plan, the others from different rules."""
+
+_HOT, _COLD = 60 * UNIT, 1 * UNIT
+"""How much dearer an order may be taken at first and at last, in minutes of lateness."""
+
+_WALK = 1_000_000 * UNIT
+"""More than the starts of wanted jobs can differ by."""
+
+_STEPS_A_TURN = 8000
+"""One order of opening is tried for so many steps: a tenth of the time or less."""
+
+_LEFT = 100 * _WALK
+"""More than the walks of a day can differ by."""
+
+_LATE_WAIT = 30 * UNIT
+"""A wait left too long, beside the time that it is left, while nothing else is looked at."""
+
+_TOGETHER, _ALONE, _RUN = 0.2, 0.6, 0.8
+"""Shares of the moves, added up: a whole stretch, one job, a run of jobs; the rest are swaps."""
+
+
+def search(net: Net, least: int, steps: int) -> Plan:
+    """Find a plan that finishes soon.
+
+    Args:
+        net: the day.
+        least: a finish that no plan can beat.
+        steps: how many jobs may be put in their place, over all orders that are tried.
+    """
+    tail = tails(net)
+    plans = sorted(worth(net, order) for order in by_rules(net, tail))
+    different = sorted(set(plans))
+    if len(net.stretches) > 1 and plans[0].finish > least:
+        different[1:1] = _turns(net, tail, least, steps)
+    best = min(different)
+    rng = Random(0)  # noqa: S311
+    for turn in range(_ROUNDS):
+        if best.finish <= least:
+            break
+        begin = best if turn == _ROUNDS - 1 else different[turn % len(different)]
+        trial = Trial(net, Aim(tail, least), begin.order)
+        best = min(best, _anneal(trial, rng, steps // _ROUNDS, _HOT, _COLD))
+    return best
+
+
+def by_rule_alone(net: Net, least: int) -> Plan:
+    """Find a plan of hundreds of jobs, too many to be moved about.
+
+    Args:
+        net: the day.
+        least: a finish that no plan can beat.
+    """
+    tail = tails(net)
+    fewest = len({*net.place} - {NOWHERE, net.here}) - (net.here == NOWHERE)
+    found: list[Plan] = []
+    for order in by_rules(net, tail, long=True):
+        plan = worth(net, order)
+        if plan[:3] <= (least, 0, fewest):
+            return plan
+        found.append(plan)
+    return min(found)
+
+
+def _turns(net: Net, tail: Sequence[int], least: int, steps: int) -> list[Plan]:
+    """Look for a good order in which to open the machines: swap two, keep what is no worse."""
+    rng = Random(1)  # noqa: S311
+    turns = list(range(len(net.stretches)))
+    found: list[Plan] = []
+    for _ in range(steps // _STEPS_A_TURN):
+        changed = turns[:]
+        one, other = rng.randrange(len(turns)), rng.randrange(len(turns))
+        changed.insert(other, changed.pop(one))
+        plan = min(worth(net, order) for order in in_turn(net, tail, changed))
+        if not found or plan.finish <= found[-1].finish:
+            found.append(plan)
+            turns = changed
+        if plan.finish <= least:
+            break
+    return found[-1:]
+
+
+def search_waits(net: Net, best: Plan, steps: int) -> Plan:
+    """Look for fewer waits left too long, in a plan that finishes as soon."""
+    if not best.left:
+        return best
+    aim = Aim(tails(net), 0, best.finish, left=_LATE_WAIT)
+    rng = Random(0)  # noqa: S311
+    found = _anneal(Trial(net, aim, best.order), rng, steps, _HOT, _COLD)
+    return min(best, found)
+
+
+def search_walks(net: Net, best: Plan, steps: int) -> Plan:
+    """Look for fewer walks, then the wanted jobs earlier, in a plan as good but for these."""
+    aim = Aim(tails(net), 0, best.finish, _WALK, _LEFT if net.patient else 0)
+    rng = Random(0)  # noqa: S311
+    found = _anneal(Trial(net, aim, best.order), rng, steps, 2 * _WALK, _WALK / 100)
+    return min(best, found)
+
+
+def _anneal(trial: Trial, rng: Random, steps: int, hot: float, cold: float) -> Plan:
+    """Move jobs about; take what is cheaper, and what is a little dearer the less the later."""
+    net = trial.net
+    if not net.ids:
+        return worth(net, ())
+    together = _stretches(net)
+    best, order = trial.cost, trial.order
+    trial.used = 0
+    while trial.used < steps and best > 0:
+        heat = hot * (cold / hot) ** (trial.used / steps)
+        changed, at = _moved(trial.order, rng, together)
+        tried = trial.tried(changed, at, trial.cost - heat * math.log(1 - rng.random()))
+        if tried is not None:
+            trial.accept(at, tried)
+            if trial.cost < best:
+                best, order = trial.cost, trial.order
+    return worth(net, order)
+
+
+def _stretches(net: Net) -> list[int]:
+    """Give the jobs on the way from the opening of a machine to its closing, as bits."""
+    found = []
+    for begin, end, _ in net.stretches:
+        if NOWHERE not in (begin, end) and begin != end:
+            after = 1 << begin
+            for at in net.topological:
+                if net.need[at] & after:
+                    after |= 1 << at
+            found.append(after & (all_before(net.need, end) | 1 << end))
+    return found
+
+
+def _moved(order: Sequence[int], rng: Random, together: Sequence[int]) -> tuple[list[int], int]:
+    """Change an order at random; gives also the first place where it differs."""
+    kind, size = rng.random(), len(order)
+    changed = list(order)
+    one, other = rng.randrange(size), rng.randrange(size)
+    if kind < _TOGETHER and together:
+        return _moved_together(changed, rng, rng.choice(together))
+    if kind < _ALONE:
+        changed.insert(other, changed.pop(one))
+    elif kind < _RUN:
+        run = changed[one : one + rng.randint(2, 8)]
+        del changed[one : one + len(run)]
+        other = rng.randint(0, len(changed))
+        changed[other:other] = run
+    else:
+        changed[one], changed[other] = changed[other], changed[one]
+    return changed, min(one, other)
+
+
+def _moved_together(order: list[int], rng: Random, jobs: int) -> tuple[list[int], int]:
+    """Gather a stretch some places before or after where it begins."""
+    begin = next(at for at, job in enumerate(order) if jobs >> job & 1)
+    to = min(len(order) - 1, max(0, begin + rng.randint(-15, 15)))
+    if to < begin:
+        kept = [job for job in order[to:] if not jobs >> job & 1]
+        return [*order[:to], *(job for job in order[to:] if jobs >> job & 1), *kept], to
+    passed = [job for job in order[begin : to + 1] if not jobs >> job & 1]
+    mine = [job for job in order[begin : to + 1] if jobs >> job & 1]
+    return [*order[:begin], *passed, *mine, *order[to + 1 :]], begin

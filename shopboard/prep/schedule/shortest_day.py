@@ -1,0 +1,83 @@
+"""The shortest day for one person: in which order jobs are done while others soak, dry or wait.
+
+One worker with minimum time lags, delivery tails and release dates, changes of mode and stretches
+that must not overlap. Least finish first; among those the fewest waits that are left too long;
+among those the fewest walks between places; among those the jobs that are wanted early. Nothing
+here knows of shops or reads a clock: the work done is counted, so that the same day gives the
+same plan on every computer.
+"""
+
+from __future__ import annotations
+
+from shopboard.prep.schedule.bounds import least_finish
+from shopboard.prep.schedule.exact import among_soonest, soonest
+from shopboard.prep.schedule.job import Schedule, Workday
+from shopboard.prep.schedule.network import UNIT, Net, network
+from shopboard.prep.schedule.search import by_rule_alone, search, search_waits, search_walks
+from shopboard.prep.schedule.timetable import Plan, starts_of
+
+_NODES = 30_000
+"""Partial plans of 12 jobs that the exact search looks at in a second of a small computer,
+roughly."""
+
+_STEPS = 600_000
+"""Jobs that the search by trial puts in their place in a second of one, roughly."""
+
+_SMALL, _SURE = 20, 12
+"""Jobs up to which the exact search is worth its time; up to which it comes to its end."""
+
+_USUAL, _LONG = 80, 250
+"""Jobs up to which a step takes no longer; from which on nothing is searched: a rule orders them.
+What can be done in ten hours is but the first of so many, and planned anew as it is done."""
+
+
+def schedule(day: Workday, seconds: float = 0.8) -> Schedule:
+    """Plan a day: least finish, fewest waits left too long, fewest walks, wanted jobs early.
+
+    Every job is done as soon as it can be, one after the other: no time is let go by so that a
+    wait is begun later. Up to 12 jobs the finish is the least possible, and as a rule all the
+    rest, too, and that of more jobs; the search stops when its allowance is used up, and `bound`
+    says what is proven of the finish.
+
+    Args:
+        day: what is to be done.
+        seconds: how long to look for a better plan, in seconds of a small computer; it is an
+            allowance of work, not a clock.
+
+    Raises:
+        ValueError: Minutes that are no number of 0 or more, an id twice or unknown, jobs that
+            wait for each other in a circle, or machines that cannot but be open at once.
+    """
+    net = network(day)
+    least = least_finish(net)
+    if len(day.jobs) > _LONG:
+        plan = by_rule_alone(net, least)
+        proven = plan.finish <= least
+    else:
+        plan, proven = _searched(net, least, seconds)
+    starts = starts_of(day, plan.order)
+    finish = max((starts[job.id] + job.minutes + job.tail for job in day.jobs), default=0.0)
+    bound = finish if proven else min(finish, least / UNIT)
+    return Schedule(
+        starts, tuple(net.ids[at] for at in plan.order), finish, bound, plan.walks, plan.left
+    )
+
+
+def _searched(net: Net, least: int, seconds: float) -> tuple[Plan, bool]:
+    """Search for the best plan; tell also whether none can finish sooner."""
+    count = len(net.ids)
+    small = count <= _SMALL
+    nodes = int(seconds * _NODES * _SURE / max(_SURE, count))
+    steps = int(seconds * _STEPS * min(1.0, _USUAL / max(count, 1)))
+    if small:
+        steps //= 4 if count > _SURE else 20
+    plan = search(net, least, steps)
+    proven = plan.finish <= least
+    if small and not proven:
+        plan, proven, used = soonest(net, plan, least, nodes)
+        nodes -= used
+    plan = search_waits(net, plan, steps // 4)
+    plan = search_walks(net, plan, steps // 2)
+    if small and proven:
+        plan = among_soonest(net, plan, nodes)
+    return plan, proven

@@ -1,0 +1,198 @@
+"""An order of jobs that is tried with changes: what it costs, worked out from the change on."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from shopboard.prep.schedule.network import NOWHERE, Net
+
+_WORST, _CLOSED = 30, 0.3
+"""What a minute of the latest job and of a machine closed later weighs against one of any job."""
+
+_FIXED, _LOOKS = 6, 5
+"""The work of any try, and how many looks at a job that might fit are as much as placing one."""
+
+
+class Aim(NamedTuple):
+    """What makes an order cheap."""
+
+    tail: Sequence[int]
+    """Least time from the end of each job to the finish."""
+    target: int
+    """The finish wished for: each job is late by what leads past it; unused where walks count."""
+    cap: float = math.inf
+    """The finish not to be passed."""
+    walk: int = 0
+    """The price of a walk, beside the starts of the jobs wanted early; 0: lateness is counted."""
+    left: int = 0
+    """The price of a wait left too long, beside how long; 0: waits may be left."""
+
+    @property
+    def is_late(self) -> bool:
+        """Whether lateness is counted."""
+        return not self.walk and not self.left
+
+
+_Stand = tuple[int, int, int, int, list[int], list[int], int, float]
+"""How things stand before a place in the order: now, done and open as bits, place, soonest start
+of each job and then the end of the waits of each with patience, mode of each body, worst
+lateness, cost. (A plain tuple: there are very many.)"""
+
+
+class Tried(NamedTuple):
+    """An order from some place on, and what the whole costs."""
+
+    order: list[int]
+    stands: list[_Stand]
+    cost: float
+
+
+class Trial:
+    """An order that keeps all constraints; how things stand before each place of it is kept.
+
+    `used` counts the work done: about the jobs that were put in their place.
+    """
+
+    def __init__(self, net: Net, aim: Aim, order: Sequence[int]) -> None:
+        self.net = net
+        self.aim = aim
+        self.used = 0
+        self._waits_of = [NOWHERE] * len(net.ids)
+        self._patience = [0] * len(net.ids)
+        self._afters = net.afters
+        self._ready = list(net.ready)
+        if aim.left:
+            size = len(net.ids)
+            for place, (job, patience, _) in enumerate(net.patient, size):
+                self._waits_of[job], self._patience[job] = place, patience
+            self._afters = tuple(
+                (*after, *((size + place, lag) for place, lag in begins))
+                for after, begins in zip(net.afters, net.begins, strict=True)
+            )
+            self._ready += [net.ready[job] for job, _, _ in net.patient]
+        self.restart(order)
+
+    def restart(self, order: Sequence[int]) -> None:
+        """Go on from another order.
+
+        Raises:
+            ValueError: It finishes after the cap.
+        """
+        net = self.net
+        self.order: list[int] = []
+        self._stands: list[_Stand] = [
+            (0, 0, net.open_now, net.here, self._ready, list(net.modes), 0, 0.0)
+        ]
+        tried = self.tried(list(order), 0, float("inf"))
+        if tried is None:
+            raise ValueError("the order to start from finishes after the cap")
+        self.accept(0, tried)
+
+    def accept(self, at: int, tried: Tried) -> None:
+        """Take what was tried from a place on."""
+        self.order = [*self.order[:at], *tried.order]
+        self._stands = [*self._stands[:at], *tried.stands]
+        self.cost = tried.cost
+
+    def tried(self, order: list[int], at: int, limit: float) -> Tried | None:
+        """Work out what a changed order costs; None: more than the limit, or past the cap.
+
+        A job that cannot come next lets the first that can go before it, so that every order is
+        possible. While lateness is counted, a wait before a job is filled with what fits into it.
+
+        Args:
+            order: all jobs, the same as now before the place.
+            at: the first place where it differs.
+            limit: what it may cost.
+        """
+        net, (tail, target, cap, walk, left) = self.net, self.aim
+        is_late, waits_of, patience = self.aim.is_late, self._waits_of, self._patience
+        need, foreign, opens, closes = net.need, net.foreign, net.opens, net.closes
+        work, afters, bodies, mode_of = net.work, self._afters, net.body, net.mode
+        now, done, opened, place, soonest, modes, worst, cost = self._stands[at]
+        soonest, modes = soonest[:], modes[:]
+        rest = order[at:]
+        rest.reverse()
+        found: list[int] = []
+        stands: list[_Stand] = []
+        while rest:
+            stands.append((now, done, opened, place, soonest[:], modes[:], worst, cost))
+            job = rest.pop()
+            if need[job] & ~done or foreign[job] & opened:
+                next_one = len(rest) - 1
+                while need[rest[next_one]] & ~done or foreign[rest[next_one]] & opened:
+                    next_one -= 1
+                blocked, job = job, rest.pop(next_one)
+                rest.append(blocked)
+            while is_late and soonest[job] > now:
+                body = bodies[job]
+                change = body != NOWHERE and modes[body] not in (mode_of[job], NOWHERE)
+                until = soonest[job] - (net.change[job] if change else 0)
+                fits = self._fitting(rest, until, stands[-1])
+                if fits is None:
+                    break
+                rest.append(job)
+                job = rest.pop(fits)
+            body = bodies[job]
+            if body != NOWHERE and modes[body] != mode_of[job]:
+                if modes[body] != NOWHERE:
+                    now += net.change[job]
+                modes[body] = mode_of[job]
+            if now < soonest[job]:
+                now = soonest[job]
+            if left and waits_of[job] != NOWHERE:
+                too_long = now - soonest[waits_of[job]] - patience[job]
+                if too_long > 0:
+                    cost += left + too_long
+            if walk:
+                if net.first[job]:
+                    cost += now
+                if net.place[job] not in (NOWHERE, place):
+                    cost += walk if place != NOWHERE else 0
+                    place = net.place[job]
+            now += work[job]
+            late = now + tail[job]
+            if late > cap:
+                break
+            if closes[job]:
+                opened &= ~closes[job]
+                cost += now * _CLOSED if is_late else 0
+            if is_late and late > target:
+                late -= target
+                cost += late
+                if late > worst:
+                    cost += _WORST * (late - worst)
+                    worst = late
+            if cost > limit:
+                break
+            opened |= opens[job]
+            done |= 1 << job
+            for follower, lag in afters[job]:
+                if soonest[follower] < now + lag:
+                    soonest[follower] = now + lag
+            found.append(job)
+        else:
+            self.used += _FIXED + len(found)
+            return Tried(found, stands, cost)
+        self.used += _FIXED + len(found)
+        return None
+
+    def _fitting(self, rest: Sequence[int], until: int, stand: _Stand) -> int | None:
+        """Give the place of the first job that can be done before a time and costs nothing."""
+        net, work = self.net, self.net.work
+        now, done, opened, _, soonest, modes, _, _ = stand
+        self.used += 1 + len(rest) // _LOOKS
+        for at in range(len(rest) - 1, -1, -1):
+            job = rest[at]
+            if (
+                soonest[job] + work[job] <= until
+                and now + work[job] <= until
+                and not net.need[job] & ~done
+                and not net.opens[job]
+                and not net.foreign[job] & opened
+                and (net.body[job] == NOWHERE or modes[net.body[job]] == net.mode[job])
+            ):
+                return at
+        return None

@@ -1,0 +1,184 @@
+"""What the hand of the person repeats to, read from the journal: readings that were taken again.
+
+Two sorts of them are on record: the sets of readings of one check, and a result that was found
+again before anything happened to its machine or to what it is measured from.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from datetime import timedelta
+from typing import NamedTuple
+
+from shopboard.checks import registry
+from shopboard.checks.declared import DeclaredCheck
+from shopboard.checks.mean_of_sets import USUAL_SCATTER
+from shopboard.checks.own_hand import sort_of
+from shopboard.journal import Entry, Store
+from shopboard.metrology.kind import RECORD_UNITS
+from shopboard.metrology.own_hand import LEAF, RULE, Again, OwnHand, learnt, pairs_of
+from shopboard.results.record import CheckRecord, read_all
+from shopboard.shop.model import Shop
+
+_KINDS = ("check", "moved", "happening")
+_NEWEST = 600
+"""Entries of these kinds that are looked at: a year or two of one shop."""
+_WINDOW = 20_000
+"""Entries of every kind among which they are looked for."""
+_LAST = 2**62
+_SOON = timedelta(hours=24)
+"""Between two results later than that the point has wandered, too."""
+_MOST_READINGS = 50
+"""Of one result; no check takes so many."""
+_ALIKE = 0.1
+"""By this share may what two results were to repeat to differ, for the same reading taken again."""
+
+
+class Repeats(NamedTuple):
+    """How the readings of one result repeat, rad or mm."""
+
+    errors: tuple[float, ...]
+    assumed: Mapping[str, float]
+    """Standard uncertainty that was assumed of one reading, by sort of reading."""
+    half: float
+    """Half-width of the bracket in which one reading lies."""
+
+
+def own_hands(journal: Store, shop: Shop, before: int | None = None) -> tuple[OwnHand, ...]:
+    """Learn from the newest records what the hand repeats to.
+
+    Args:
+        journal: the journal.
+        shop: tells what each point is measured from.
+        before: number of an entry; what was recorded from it on is left out.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    upto = _LAST if before is None else before - 1
+    pairs: dict[str, list[Again]] = {}
+    for sort, found in _pairs(journal.newest(_KINDS, upto, _WINDOW, _NEWEST), shop):
+        pairs.setdefault(sort, []).extend(found)
+    hands = (learnt(sort, found) for sort, found in pairs.items())
+    return tuple(sorted(one for one in hands if one is not None))
+
+
+def _pairs(entries: Iterable[Entry], shop: Shop) -> Iterable[tuple[str, list[Again]]]:
+    """Give the pairs of each result that tells something, the newest first, by sort."""
+    later: dict[tuple[str, str], tuple[CheckRecord, Repeats]] = {}
+    for entry in entries:
+        if entry.void is not None:
+            continue
+        if entry.kind != "check":
+            touched = [place for place in later if _is_of(place, entry.machine, shop)]
+            for place in touched:
+                del later[place]
+            continue
+        for record in read_all([entry]):
+            repeats = repeats_of(record)
+            if repeats is None:
+                continue
+            if len(repeats.errors) > 1:
+                yield from _told(
+                    repeats.assumed, repeats.errors, [repeats.half] * len(repeats.errors)
+                )
+                continue
+            place = (record.machine, record.point)
+            after = later.get(place)
+            if after is not None and _same_again(record, repeats, *after):
+                errors = (*repeats.errors, *after[1].errors)
+                yield from _told(repeats.assumed, errors, [repeats.half, after[1].half])
+            later[place] = record, repeats
+
+
+def _told(
+    assumed: Mapping[str, float], errors: tuple[float, ...], halves: list[float]
+) -> Iterable[tuple[str, list[Again]]]:
+    sort = sort_of(assumed)
+    if sort:
+        yield sort, pairs_of(errors, halves, math.hypot(*assumed.values()))
+
+
+def _is_of(place: tuple[str, str], machine: str, shop: Shop) -> bool:
+    """Tell whether what happened to a machine, or in the whole shop, may have moved a point."""
+    point = shop.points.get(".".join(place))
+    bases = point.rests_on if point else ()
+    reached = shop.reached.get(place[0], {}).values()
+    beside = (mode for modes in reached for mode in modes)
+    return machine in ("", place[0], *beside, *(base.partition(".")[0] for base in bases))
+
+
+def _same_again(record: CheckRecord, repeats: Repeats, after: CheckRecord, again: Repeats) -> bool:
+    """Tell whether a result is the one before, read again in the same way with the same tools."""
+    if not (record.clock_ok and after.clock_ok) or record.method != after.method:
+        return False
+    if not timedelta(0) <= after.when - record.when <= _SOON or record.kind != after.kind:
+        return False
+    tools = ("square", "feelers", "tools", "lever_nm")
+    if any(record.readings.get(name) != after.readings.get(name) for name in tools):
+        return False
+    one, other = (math.hypot(*each.assumed.values()) for each in (repeats, again))
+    return sort_of(repeats.assumed) == sort_of(again.assumed) and math.isclose(
+        one, other, rel_tol=_ALIKE
+    )
+
+
+def repeats_of(record: CheckRecord) -> Repeats | None:
+    """Give how the readings of a result repeat; None where its record does not tell."""
+    kept = record.readings.get("repeats")
+    if isinstance(kept, dict):
+        return _as_kept(kept, RECORD_UNITS[record.kind][1])
+    return _from_budget(record)
+
+
+def _as_kept(kept: Mapping[str, object], per_unit: float) -> Repeats | None:
+    errors, assumed, half = kept.get("errors"), kept.get("hand"), kept.get("half")
+    if not (isinstance(errors, list) and isinstance(assumed, dict) and isinstance(half, int)):
+        return None
+    whole = [*errors, *assumed.values()]
+    if (
+        not errors
+        or len(errors) > _MOST_READINGS
+        or any(isinstance(one, bool) or not isinstance(one, int) for one in whole)
+    ):
+        return None
+    us = {str(sort): u / per_unit for sort, u in assumed.items() if u > 0}
+    return Repeats(tuple(one / per_unit for one in errors), us, half / per_unit) if us else None
+
+
+def _from_budget(record: CheckRecord) -> Repeats | None:
+    """Read it from a record that was written before this was kept beside: by what sources say."""
+    if record.method not in registry.names():
+        return None
+    method = registry.method(record.method)
+    assumed: dict[str, float] = {}
+    for name, u in record.budget:
+        end = name.rpartition(", ")[2]
+        sort = {"feel of the leaf": LEAF, "the rule": RULE}.get(end, "")
+        if name == USUAL_SCATTER and isinstance(method, DeclaredCheck):
+            sort = method.hand or method.name
+        if sort and u > 0:
+            assumed[sort] = math.hypot(assumed.get(sort, 0.0), u)
+    half = math.sqrt(
+        3
+        * sum(
+            u * u
+            for name, u in record.budget
+            if name.endswith(("between the leaves", ", reading it"))
+        )
+    )
+    errors: tuple[float, ...] = (record.error,)
+    sets = record.readings.get("sets")
+    if isinstance(sets, list) and len(sets) > 1:
+        if not isinstance(method, DeclaredCheck):
+            return None
+        try:
+            values = [{k: v / 1e6 for k, v in one.items() if isinstance(v, int)} for one in sets]
+            words = [{k: v for k, v in one.items() if isinstance(v, str)} for one in sets]
+            errors = tuple(map(method.formula, values, words))
+            usual = method.repeats_to(values[0])
+        except (AttributeError, KeyError, ValueError, ZeroDivisionError):
+            return None  # its formula asks for more than was kept
+        assumed.update({method.hand or method.name: usual} if usual > 0 else {})
+    return Repeats(errors, assumed, half) if assumed else None

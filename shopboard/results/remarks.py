@@ -1,0 +1,78 @@
+"""What a person says of a result once it is recorded: a note, or that it is taken back."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from shopboard.journal import Entry, NewEntry, Store, new_uid
+from shopboard.results.record import CheckRecord
+
+REMARK = "remark"
+
+_MOST = 10_000
+"""Notes that are looked through; nobody writes more about one machine."""
+
+
+def note_result(journal: Store, record: CheckRecord, words: str, uid: str = "") -> Entry:
+    """Record a note about a result, in an entry of that name, if given; the newest one is shown.
+
+    Raises:
+        AnswerError: when the words will not do.
+        JournalError: when it cannot be recorded.
+    """
+    from shopboard.checks.steps import Words
+
+    body = {"v": 1, "words": Words(key="words", title="").accept(words)}
+    entry = NewEntry(uid or new_uid(), REMARK, record.machine, record.point, body, record.uid)
+    return journal.append([entry])[0]
+
+
+def remarks_at(journal: Store, machine: str, point: str = "") -> dict[str, str]:
+    """Give the newest note about each result of a machine, by the result's uid.
+
+    Args:
+        journal: the journal.
+        machine: its id.
+        point: id of the one point; empty: any.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    if point:
+        entries = journal.recent(REMARK, machine, point, _MOST, include_void=False)
+    else:
+        entries = [
+            one for one in journal.machine_entries(REMARK, machine, _MOST) if one.void is None
+        ]
+    return {one.refers: str(one.body.get("words", "")) for one in reversed(entries)}
+
+
+def with_remarks(
+    records: Sequence[CheckRecord], journal: Store, machine: str, point: str
+) -> list[CheckRecord]:
+    """Put to each result of a point what was noted about it.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    told = remarks_at(journal, machine, point)
+    return [one._replace(remark=told.get(one.uid, "")) for one in records]
+
+
+def take_back(journal: Store, uid: str, reason: str, name: str = "") -> None:
+    """Take a result back, by an entry of that name, if one is given.
+
+    Where its correction is under way, the point may be loose already: then an older result that was
+    true says nothing any more, and it stands as moved.
+
+    Raises:
+        JournalError: when it cannot be recorded.
+    """
+    found = journal.get(uid)
+    after = [one for one in journal.thread(found.refers) if one.seq > found.seq] if found else []
+    begun = any(one.kind == "answer" and one.body.get("text") == "adjust" for one in after)
+    if found and begun and not any(one.kind in ("moved", "check", "end") for one in after):
+        name = name or new_uid()
+        moved = NewEntry(f"{name}-moved", "moved", found.machine, found.point, {"v": 1})
+        journal.append([moved])  # first: cut off here, it is only measured once more
+    journal.void(uid, reason, name)

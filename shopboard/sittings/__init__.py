@@ -1,0 +1,1 @@
+"""What is done step by step at a machine, durable answer by answer."""

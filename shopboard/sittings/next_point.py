@@ -1,0 +1,104 @@
+"""Several points of one machine in one visit: unplugged once, measured all, cleared once."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, NamedTuple
+
+from shopboard.checks import registry
+from shopboard.checks.guided import GuidedCheck
+from shopboard.checks.job import NotPossibleError
+from shopboard.checks.walk import walk
+from shopboard.journal import JournalError, Store
+from shopboard.shop.machine import Point
+from shopboard.shop.model import Shop
+from shopboard.sittings.check import Visit
+from shopboard.sittings.point_job import job_for
+from shopboard.standing.model import ShopStanding
+
+if TYPE_CHECKING:
+    from shopboard.checks.need import Need
+
+
+class Then(NamedTuple):
+    """What a plan leads on to after a point."""
+
+    names: tuple[str, ...]
+    """Full names of the points, in the order of the plan."""
+    need_of: Callable[[str], Need | None]
+    """Gives what the work asks of one of them as things stand by then."""
+
+
+def next_points(
+    standing: ShopStanding, shop: Shop, full_name: str, planned: Sequence[str] | None = None
+) -> list[Point]:
+    """Give the points to check after one, in the order to check them, the nearest first.
+
+    The nearest are those of its own machine, then those of other modes of the same body. What
+    rests on a point that is not true waits for that, and is left out.
+
+    Args:
+        standing: how all stands now.
+        shop: the shop.
+        full_name: of the point that was checked.
+        planned: full names of those that a plan puts next, in its order; None: all to be checked.
+    """
+    names = standing.order if planned is None else planned
+    found = (standing.of_point(name) for name in names if name != full_name)
+    points = [one.point for one in found if one is not None and not one.first]
+    if planned is not None:
+        return points
+    machine = full_name.partition(".")[0]
+    modes = [one.id for one in shop.modes_beside(machine)]
+    return sorted(points, key=lambda one: (one.machine != machine, one.machine not in modes))
+
+
+def next_here(
+    visit: Visit, points: Sequence[Point], shop: Shop, standing: ShopStanding, journal: Store
+) -> Point | None:
+    """Give the next point that can be checked before the machine is cleared; None: none can.
+
+    One that needs a test cut, and what rests on it, is left for when the machine is plugged in.
+    """
+    later: set[str] = set()
+    for point in points:
+        if later.isdisjoint(point.rests_on) and may_go_on(visit, point, shop, standing):
+            with contextlib.suppress(NotPossibleError, JournalError):
+                walk(registry.method(point.checks[0]), job_for(shop, point, journal), {})
+                return point
+        later.add(point.full_name)
+    return None
+
+
+def may_go_on(visit: Visit, point: Point, shop: Shop, standing: ShopStanding) -> bool:
+    """Tell whether a point can be checked right after, with plug and tools as they are.
+
+    Not where it needs a test cut, which needs the plug, or where less would be put back at its end.
+    The modes of a combination machine share one plug.
+    """
+    before, after = visit.method, registry.method(point.checks[0])
+    if not isinstance(before, GuidedCheck) or not isinstance(after, GuidedCheck):
+        return False
+    clears = after.hands_near and (after.clears or point.cutter_near)
+    all_off = before.above_all in ("", after.above_all)
+    guards_back = point.cutter_near or not visit.point.cutter_near
+    here = point.machine == visit.point.machine or _changes_over(visit, point, shop, standing)
+    return here and clears and all_off and guards_back
+
+
+def _changes_over(visit: Visit, point: Point, shop: Shop, standing: ShopStanding) -> bool:
+    """Tell whether the machine can be changed over to a point's mode: no cutter of it is out.
+
+    Nor with what must come off before all else still on it.
+    """
+    modes = shop.modes_beside(visit.point.machine)
+    stand = (standing.of_machine(one.id) for one in modes)
+    shut = not any(
+        one.changing is not None
+        or any(task.begun is not None and task.task.cutter_near for task in one.tasks)
+        for one in stand
+        if one is not None
+    )
+    above_all = isinstance(visit.method, GuidedCheck) and visit.method.above_all
+    return shut and not above_all and point.machine in [one.id for one in modes]

@@ -1,0 +1,98 @@
+"""What a check is told about a point: of the shop file, and of what the journal knows by then."""
+
+from __future__ import annotations
+
+import hashlib
+
+from shopboard.checks.job import Job
+from shopboard.checks.need import Need
+from shopboard.journal import Store
+from shopboard.results.own_hand import own_hands
+from shopboard.results.record import read_all
+from shopboard.results.references import proven_drawer
+from shopboard.shop.machine import Point
+from shopboard.shop.model import Shop
+
+
+def job_for(
+    shop: Shop,
+    point: Point,
+    journal: Store | None,
+    before: int | None = None,
+    need: Need | None = None,
+) -> Job:
+    """Put together what a check is told about a point.
+
+    Args:
+        shop: the shop.
+        point: the point.
+        journal: where it is looked up what the point's screw did; None: nowhere.
+        before: number of an entry; what was learnt after it is left out.
+        need: what the work asks of the point.
+    """
+    return Job(
+        machine=shop.machines_by_id[point.machine].name,
+        point=point.name,
+        geometry=point.geometry,
+        tolerance=point.tolerance,
+        drawer=proven_drawer(shop, journal, before) if journal else shop.drawer,
+        unit=shop.unit,
+        level=shop.proof_level,
+        cutter_near=point.cutter_near,
+        lock=point.lock,
+        sizes=point.sizes,
+        proves=point.proves,
+        was_moved=was_moved(journal, point, before) if journal else False,
+        adjuster=point.adjuster if point.tolerance.kind in ("angle", "length") else None,
+        mm_per_turn=learnt_advance(journal, point, before) if journal else None,
+        hands=own_hands(journal, shop, before) if journal else (),
+        need=need,
+    )
+
+
+def fingerprint(job: Job) -> str:
+    """Sum up what the steps of a check follow from, so that a change of the shop file shows.
+
+    An answer speaks of the leaf that its step asked for; with another tolerance or drawer the
+    same step would have asked for another leaf.
+    """
+    told = repr(
+        job._replace(machine="", point="", mm_per_turn=None, hands=(), need=None, wanders=None)
+    )
+    # Checks begun before these were known go on; a need stands with the beginning.
+    for later in (", hands=()", ", need=None", ", wanders=None"):
+        told = told.replace(later, "")
+    return hashlib.sha256(told.encode()).hexdigest()[:16]
+
+
+def learnt_advance(journal: Store, point: Point, before: int | None) -> float | None:
+    """Middle one of the last three advances that the point's screw was seen to make.
+
+    Each was seen between two results of one check; it counts only while both of them stand.
+    """
+    entries = journal.recent("check", point.machine, point.id, limit=30)
+    stands: dict[str, bool] = {}  # of each check, whether its newest result so far does
+    both = []
+    for one in reversed(entries):
+        if one.void is None and stands.get(one.refers, True):
+            both.append(one)
+        stands[one.refers] = one.void is None
+    known = read_all([one for one in reversed(both) if before is None or one.seq < before])
+    shown = [one.mm_per_turn for one in known if one.mm_per_turn is not None][:3]
+    return sorted(shown)[len(shown) // 2] if shown else None
+
+
+def was_moved(journal: Store, point: Point, before: int | None) -> bool:
+    """Tell whether the point was moved after its newest result that stands.
+
+    Args:
+        journal: the journal.
+        point: the point.
+        before: number of an entry; what was recorded after it is left out.
+    """
+    newest = {"moved": 0, "check": 0}
+    for kind in newest:
+        entries = journal.recent(kind, point.machine, point.id, limit=60, include_void=False)
+        known = [one.seq for one in entries if before is None or one.seq < before]
+        newest[kind] = max(known, default=0)
+    return newest["moved"] > newest["check"]

@@ -1,0 +1,92 @@
+"""What the journal says that matters now, gathered to be judged."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+
+from shopboard.journal import CLOCK, Entry, Store
+from shopboard.results.record import CheckRecord, UnreadableError, read_check
+from shopboard.shop.machine import HOURS_RUN
+from shopboard.standing.model import Move, Past
+from shopboard.upkeep.begun import DONE
+from shopboard.upkeep.happenings import HAPPENING, happening_of
+from shopboard.upkeep.safety_record import ROUND, TAG, lost_tags, read_round, tag_words
+from shopboard.upkeep.taken_back import Counts, counts_gone, newest_cutters, still_in
+from shopboard.upkeep.task_marks import done_of
+
+
+def gather(journal: Store) -> Past:
+    """Read what `judge` needs from the journal."""
+    set_right = next(iter(journal.recent(CLOCK, "", "", 1, include_void=False)), None)
+    moves = {
+        place: Move(entry.seq, _when(entry, set_right))
+        for place, entry in journal.latest("moved").items()
+    }
+    entries = journal.latest("check")
+    gone = counts_gone(journal)
+    latest = _readable(entries, set_right, gone)
+    happenings = [
+        happening_of(entry, gone.get(place, ()))._replace(when=_when(entry, set_right))
+        for place, entry in journal.latest(HAPPENING).items()
+    ]
+    tasks = {
+        place: done_of(entry, _when(entry, set_right), gone)
+        for place, entry in journal.latest(DONE).items()
+    }
+    proving = [place for place, record in latest.items() if record.readings.get("proves")]
+    tags = {machine: entry for (machine, _), entry in journal.latest(TAG).items()}
+    rounds = {machine: read_round(entry) for (machine, _), entry in journal.latest(ROUND).items()}
+    return Past(
+        latest=latest,
+        moves=moves,
+        happenings=happenings,
+        tasks=tasks,
+        cutters=newest_cutters(journal),
+        tags={one: tag_words(entry) for one, entry in tags.items() if tag_words(entry)},
+        lost_tags=lost_tags(journal),
+        cleared={one: entry.seq for one, entry in tags.items() if not tag_words(entry)},
+        rounds={machine: one for machine, one in rounds.items() if one is not None},
+        proofs=_proofs(journal, proving, set_right) if proving else (),
+        unreadable=len(entries) - len(latest),
+        damage=journal.damage,  # last: what was read above may have shown some
+    )
+
+
+def _proofs(
+    journal: Store, places: Sequence[tuple[str, str]], set_right: Entry | None
+) -> list[CheckRecord]:
+    """Give what was found of the drawer's tools, oldest first."""
+    found: list[CheckRecord] = []
+    for place in places:
+        for entry in journal.recent("check", *place, include_void=False):
+            found += _readable({place: entry}, set_right, {}).values()
+    proofs = [one for one in found if one.readings.get("proves")]
+    return sorted(proofs, key=lambda one: one.seq)
+
+
+def _readable(
+    entries: Mapping[tuple[str, str], Entry], set_right: Entry | None, gone: Counts
+) -> dict[tuple[str, str], CheckRecord]:
+    found: dict[tuple[str, str], CheckRecord] = {}
+    for place, entry in entries.items():
+        try:
+            record = read_check(entry)
+        except UnreadableError:
+            continue  # a later program's result: this one cannot judge it
+        holds = record.holds
+        if holds is not None and (place[0], HOURS_RUN) in gone:
+            total = holds.total_minutes - still_in(gone[place[0], HOURS_RUN], entry.seq)
+            record = record._replace(holds=holds._replace(total_minutes=total))
+        when = _when(entry, set_right)
+        if when is not entry.when:  # the clock was ahead then
+            record = record._replace(when=when, clock_ok=False)
+        found[place] = record
+    return found
+
+
+def _when(entry: Entry, set_right: Entry | None) -> datetime:
+    """Give the time of an entry; no later than the clock was right again, if it came before."""
+    if set_right is None or entry.seq > set_right.seq or entry.when <= set_right.when:
+        return entry.when
+    return set_right.when

@@ -1,0 +1,163 @@
+"""Looking back: how everything stood at a past moment, and what changed since.
+
+Only what was recorded up to then counts, held against the shop file of today.
+What was taken back later is shown as it was known then, with its mark.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+from typing import NamedTuple
+
+from shopboard.base.dates import day, told_on
+from shopboard.journal import VOID, Entry, Store
+from shopboard.metrology.kind import SAID, measure
+from shopboard.results.record import read_all
+from shopboard.shop.machine import Point
+from shopboard.shop.model import Shop
+from shopboard.standing.gather import gather
+from shopboard.standing.judge import shop_standing
+from shopboard.standing.model import PointStanding, ShopStanding
+
+MOST = 60
+"""Entries of one sort that are told of a point."""
+
+
+class Then(NamedTuple):
+    """How everything stood at a moment."""
+
+    when: datetime
+    upto: int
+    """Number of the last entry that was recorded by then."""
+    standing: ShopStanding
+
+
+class Change(NamedTuple):
+    """A point that stands differently, or by another result."""
+
+    before: PointStanding
+    after: PointStanding
+
+
+class Event(NamedTuple):
+    """Something that happened to a point between two moments."""
+
+    when: datetime
+    words: str
+    taken_back: str | None = None
+    """Why it was taken back later; None while it stands."""
+
+
+def stood(journal: Store, shop: Shop, when: datetime, now: datetime) -> Then:
+    """Work out how everything stood at a moment, by the shop file of today.
+
+    Args:
+        journal: the whole journal.
+        shop: the shop.
+        when: the moment; up to then counts.
+        now: the time; from then on everything counts that is on record.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    upto = journal.seq_at(when) if when < now else journal.last_seq()
+    return Then(when, upto, shop_standing(shop, gather(journal.as_of(upto)), when))
+
+
+def changes(before: ShopStanding, after: ShopStanding) -> list[Change]:
+    """Give the points that stand differently, or by another result, in the shop file's order."""
+    old = {one.point.full_name: one for machine in before.machines for one in machine.points}
+    pairs = (
+        Change(old[one.point.full_name], one)
+        for machine in after.machines
+        for one in machine.points
+        if one.point.full_name in old
+    )
+    return [pair for pair in pairs if _differ(*pair)]
+
+
+def _differ(before: PointStanding, after: PointStanding) -> bool:
+    uids = (before.record.uid if before.record else "", after.record.uid if after.record else "")
+    return before.state != after.state or uids[0] != uids[1]
+
+
+def taken_back_since(standing: PointStanding) -> str | None:
+    """Say why the result that a point stood by was taken back later; None when it was not."""
+    return None if standing.record is None else standing.record.void
+
+
+def events(
+    journal: Store, shop: Shop, change: Change, after: int, upto: int, until: datetime
+) -> list[Event]:
+    """Tell what happened to a point between two entries, in the order of recording.
+
+    Args:
+        journal: the whole journal.
+        shop: the shop.
+        change: how the point stood before and after.
+        after: number of the last entry before.
+        upto: number of the last entry that is told.
+        until: the time at that entry, or now.
+    """
+    point = change.before.point
+    told = sorted(_recorded(journal, shop, point, after, upto), key=lambda one: one[0])
+    found = [event for _, event in told]
+    due = change.before.due_on
+    if due is not None and due <= until and change.after.record == change.before.record:
+        found.append(Event(due, _why_due(change.before)))
+    return found
+
+
+def _why_due(before: PointStanding) -> str:
+    """Say why a result became too old: by the shop file, or sooner by how its point wanders."""
+    point, record = before.point, before.record
+    held = record.holds.days if record is not None and record.holds is not None else None
+    if held is not None and (point.every_days is None or held < point.every_days):
+        days = "1 day" if held == 1 else f"{held} days"
+        return f"due by how it wanders: that result holds {days}"
+    return f"due by the calendar: a check holds {point.every}"
+
+
+def _recorded(
+    journal: Store, shop: Shop, point: Point, after: int, upto: int
+) -> Iterator[tuple[int, Event]]:
+    """Give what was recorded of a point, and of what it rests on, with the number of each."""
+
+    def between(kind: str, machine: str, place: str) -> list[Entry]:
+        return journal.between(kind, machine, place, after, upto, MOST)
+
+    here = (point.machine, point.id)
+    for record in read_all(between("check", *here)):
+        value = measure(record.error, record.kind, shop.unit)
+        judged = value if record.kind in SAID else f"{record.verdict}, {value}"
+        words = f"checked, {record.run}: {judged}"
+        yield record.seq, Event(record.when, words, record.void)
+    for entry in between("moved", *here):
+        yield entry.seq, Event(entry.when, "set anew", entry.void)
+    for base in point.rests_on:
+        if base in shop.points:
+            other = shop.points[base]
+            for entry in between("moved", other.machine, other.id):
+                yield entry.seq, Event(entry.when, f"{other.name} set anew", entry.void)
+    beside = shop.reached.get(point.machine, {})
+    undoing = [
+        (machine, what)
+        for what in point.undone_by
+        for machine in (point.machine, "", *beside.get(what, ()))
+    ]
+    for machine, what in undoing:
+        for entry in between("happening", machine, what):
+            on = told_on(entry.body.get("on"), entry.when)
+            words = what if on is None else f"{what}, of {day(on)}"
+            yield entry.seq, Event(entry.when, words, entry.void)
+    for place in (here, *undoing):
+        for entry in between(VOID, *place):
+            target = journal.get(entry.refers)
+            if target is not None and target.kind in _TOLD:
+                reason = entry.body.get("reason", "")
+                words = f"{_TOLD[target.kind]} of {day(target.when)} taken back: {reason}"
+                yield entry.seq, Event(entry.when, words)
+
+
+_TOLD = {"check": "result", "moved": "setting", "happening": "happening"}
