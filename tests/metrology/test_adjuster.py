@@ -124,6 +124,7 @@ def test_what_is_true_is_left_where_nothing_is_gained(
     left = correct(adjuster, measured(thou_per_ft, u), HALF_THOU_PER_FT, "true", shims=(2 * THOU,))
     assert because in left.leave
     assert not left.optional
+    assert left.overrun == 0  # there is no slack to take up
 
 
 def test_an_error_within_its_uncertainty_is_left_alone() -> None:

@@ -108,3 +108,9 @@ def test_any_text_is_a_time_within_the_limits_or_refused(text: str) -> None:
 def test_a_run_in_words(minutes: float, words: str) -> None:
     """Short, and no more digits than a person would say."""
     assert hours_words(minutes) == words
+
+
+@pytest.mark.parametrize(("minutes", "words"), [(59.4, "59 min"), (59.5, "0.99 h"), (60, "1 h")])
+def test_sixty_minutes_are_an_hour(minutes: float, words: str) -> None:
+    """An hour has 60 minutes (ISO 80000-3, from memory): nobody is told ``60 min``."""
+    assert hours_words(minutes) == words

@@ -69,6 +69,8 @@ def test_a_grade_2_square_of_150_mm_as_an_uncertainty() -> None:
 def test_a_certificate_replaces_the_even_spread_of_the_grade() -> None:
     """GUM 4.3.3: a certificate's standard uncertainty is used as it stands."""
     assert Square("s", "s", 150, 0.0, known_error=1e-4, known_u=2e-5).u == 2e-5
+    graded = Square("s", "s", 150, 1e-4)
+    assert (graded.known_error, graded.known_u) == (0, 0)  # a limit says nothing of the side
 
 
 def test_a_leaf_is_off_by_three_micrometres_unless_the_shop_file_says_otherwise() -> None:
