@@ -105,6 +105,8 @@ def test_trap_one_proud_knife_makes_all_the_marks(program: Program) -> None:
     alone = reckoned(program, "knife-marks", "rpm=5000", "knives=1", "feed=20fpm")
     assert alone["marks_per_inch"] == pytest.approx(20.8333, abs=1e-4)
     assert "mark_height" not in alone
+    spiral = reckoned(program, "knife-marks", "rpm=5000", "knives=100", "feed=20fpm")
+    assert spiral["marks_per_inch"] == pytest.approx(100 * 20.8333, abs=0.01)
     assert alone["note"] == ""
     coarse = reckoned(program, "knife-marks", "rpm=4500", "knives=1", "feed=6 m/min")
     assert "20 marks" in coarse["note"]
@@ -120,6 +122,7 @@ def test_trap_one_proud_knife_makes_all_the_marks(program: Program) -> None:
         (("rim-speed", "diameter=10", "rpm=4000"), ["diameter", "unit"]),
         (("knife-marks", "rpm=5000", "knives=2.5", "feed=20fpm"), ["knives", "whole"]),
         (("knife-marks", "rpm=5000", "knives=0", "feed=20fpm"), ["knives"]),
+        (("knife-marks", "rpm=5000", "knives=101", "feed=20fpm"), ["knives", "100"]),
         (("knife-marks", "rpm=5000", "knives=2", "feed=20"), ["feed"]),
         (("knife-marks", "rpm=1", "knives=1", "feed=60 m/min", "circle=3in"), ["circle"]),
     ],

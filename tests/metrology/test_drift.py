@@ -8,6 +8,7 @@ import time
 from statistics import median
 
 import pytest
+from scipy import stats
 
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.drift import FEW, Change, learn
@@ -197,6 +198,17 @@ def test_a_rate_that_never_changes_is_seldom_called_changed() -> None:
         assert found is not None
         told += found.quickening is not None
     assert told <= 300 * 0.01 + 3.5 * math.sqrt(3)
+
+
+@pytest.mark.parametrize("order", ["01245637", "02315647", "310245687", "012573648"])
+def test_a_rate_is_called_changed_below_a_level_of_one_in_a_hundred(order: str) -> None:
+    """The chance of so clear an order by scipy.stats.kendalltau, exactly: 0.0055 to 0.0141."""
+    rates = [int(figure) for figure in order]
+    changes = [Change(90, None, (2 + one) * 0.02 * HALF, 0.02 * HALF) for one in rates]
+    found = learn(changes, TOLERANCE, INTERVAL)
+    assert found is not None
+    chance = stats.kendalltau(range(len(rates)), rates, method="exact").pvalue
+    assert (found.quickening is not None) == (chance < 0.01)
 
 
 def test_few_changes_are_called_few() -> None:
