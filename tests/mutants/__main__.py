@@ -61,10 +61,10 @@ class Timed(NamedTuple):
     """``file:function`` of all that it calls."""
 
 
-def tests_of(room: str, folder: Path) -> list[Timed]:
-    """Run the tests of a room once, unchanged; give what each runs."""
+def tests_of(room: str, folder: Path, only: str) -> list[Timed]:
+    """Run the tests of a room, or `only` these, once and unchanged; give what each runs."""
     seen = folder.parent / f"{room}.json"
-    paths = [str(one.relative_to(folder)) for one in folder.glob(rooms()[room][1])]
+    paths = [str(one.relative_to(folder)) for one in folder.glob(only or rooms()[room][1])]
     command = [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider"]
     command += ["-p", "tests.mutants.seen", "-m", "not root", *paths]
     env = {**os.environ, WRITTEN_TO: str(seen), "PYTHONPATH": str(folder)}
@@ -150,6 +150,7 @@ def main() -> int:
     usual = [one for one in USUAL if one in known_rooms]
     parser.add_argument("--room", choices=known_rooms, nargs="+", default=usual)
     parser.add_argument("--file", default="", help="only of files with this in their name")
+    parser.add_argument("--tests", default="", help="only these: tests/checks/test_f*.py")
     asked = parser.parse_args()
     import numpy  # noqa: F401, ICN001  loaded once, before the forks
     import pytest  # noqa: F401
@@ -180,7 +181,7 @@ def main() -> int:
             )
             same = sum(one.key in known for one in drawn)
             drawn = [one for one in drawn if one.key not in known]
-            tests, missed = tests_of(room, folder), 0
+            tests, missed = tests_of(room, folder, asked.tests), 0
             needed = {test for one in drawn for test in concerned(one, tests)}
             if needed and is_seen(UNCHANGED, sorted(needed), folder):
                 sys.exit(f"{room}: its tests fail without a change, too")
