@@ -96,6 +96,16 @@ def test_light_at_the_far_end_is_a_face_that_leans_away_from_the_square(
     assert own == ("it leans out" if away else "it leans in")
 
 
+@pytest.mark.parametrize(("turn", "turns_over"), [("no", False), ("other side", True)])
+def test_turning_over_is_offered_until_it_was_done_and_where_it_can_be(
+    turn: Turn, turns_over: bool
+) -> None:
+    """Reversal needs a second place to stand the square (common practice, no source)."""
+    job = make_job(geometry=UPRIGHT._replace(turn=turn))
+    assert found(follow(job, Person(0.004))).can_turn is turns_over
+    assert not found(follow(job, Person(0.004, turns_over=True))).can_turn
+
+
 @given(jobs(), ERRORS)
 @settings(max_examples=40, deadline=None)
 def test_few_leaves_are_tried(job: Job, error: float) -> None:
