@@ -574,3 +574,12 @@ def test_a_task_under_way_goes_on_with_its_cutter_as_it_lies(
     } == left
     assert (work.open_now == "a") == out_now
     assert [job.ready for job in work.jobs][:1] == ([10 if steps == 2 else 0] if left else [])
+    assert {one.why for one in work.pieces.values()} <= {"under way"}
+
+
+def test_when_the_last_wait_runs_only_that_it_is_over_is_left_to_say() -> None:
+    """Oil left for 30 minutes, 20 of them ago: 10 to wait, and nothing runs on after that."""
+    since = NOW - timedelta(minutes=20)
+    past = Past(begun={("a", "oil"): Begun("u", since, 2, since, 30.0, since)})
+    (job,) = jobs_of(KINDS["oil"], past)
+    assert (job.ready, job.tail, job.patience) == (10, 0, math.inf)
