@@ -328,6 +328,8 @@ class BoardApp(App[None], inherit_css=False):
         if self._desk is None:
             self._look_for_a_shop()
             return
+        if self.in_doubt.is_open and self.top is not None and self.top.says_something:
+            return  # it may be on record: taken in now, the same key would mean another act
         minute = f"{self._clock():%Y-%m-%d %H:%M}"
         copied = self.copying is not None and self.copying.look()
         try:

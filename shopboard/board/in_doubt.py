@@ -26,6 +26,11 @@ class InDoubt:
         self.words = ""
         """To be said with the next words: that the act was on record already; else empty."""
 
+    @property
+    def is_open(self) -> bool:
+        """Whether an act met an error, and nothing was recorded since."""
+        return self._asked is not None
+
     def holds(self, asked: Hashable) -> bool:
         """Tell whether that was asked for last, and met an error."""
         return self._asked is not None and asked == self._asked

@@ -79,6 +79,7 @@ async def walk(place: Place, keys: Sequence[str], at: int = 0, *, in_file: bool 
             count = failing.count
             text = await board.press(key)
             if failing.count > count and "NOT RECORDED" in text:
+                board.app.look_again()  # whatever it would take in: the same key means the same
                 text = await board.press(key)
                 if f"{key} once more" in text:  # it asks again, as it did at first
                     text = await board.press(key)
