@@ -126,8 +126,11 @@ async def test_a_key_pressed_again_after_an_error_records_nothing_twice(
     count = await walk(place, keys)
     whole = on_record(place)
     assert count, (way, whole)
-    for at in range(1, count + 1):
+    begins = CHECK if keys != CHECK and keys[: len(CHECK)] == CHECK else ()
+    place.journal_file.unlink()
+    tried = await walk(place, begins) if begins else 0  # as "a check" tries them
+    for at in range(tried + 1, count + 1):
         for in_file in (False, True):
-            place.journal_file.unlink()
+            place.journal_file.unlink(missing_ok=True)
             await walk(place, keys, at, in_file=in_file)
             assert on_record(place) == whole, (way, at, in_file)
