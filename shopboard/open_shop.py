@@ -1,6 +1,6 @@
 """The shop file and the journal, open together, and how everything stands by them.
 
-The board and the command line both work at this desk. It keeps the last good
+The board and the command line both work with it. It keeps the last good
 shop when the file on disk breaks, and notices what other programs record.
 """
 
@@ -29,13 +29,13 @@ from shopboard.sittings.waiting import begun_tasks, unfinished
 from shopboard.standing.gathered import Gathered
 from shopboard.standing.judge import shop_standing
 from shopboard.standing.model import ShopStanding
-from shopboard.upkeep.begun import Watch, left_words
+from shopboard.upkeep.begun import WaitWatch, left_words
 from shopboard.upkeep.tasks import TaskStanding
 
 if TYPE_CHECKING:
     from shopboard.checks.ranking import Rank
     from shopboard.journal.looking import Looking
-    from shopboard.standing.look_back import Then
+    from shopboard.standing.look_back import ThenStanding
     from shopboard.upkeep.begun import Begun
     from shopboard.upkeep.rename_hints import Hint
     from shopboard.upkeep.retired import Retired
@@ -63,7 +63,7 @@ def utc_now() -> datetime:
     return datetime.now(UTC)
 
 
-class Desk:
+class OpenShop:
     """A shop file that was read at least once, and an open journal."""
 
     def __init__(
@@ -119,7 +119,7 @@ class Desk:
         self._hints: tuple[Hint, ...] = ()
         self.unreadable = 0
         """Results of a later program, which this one cannot show."""
-        self._watch = Watch(clock, time.monotonic)
+        self._watch = WaitWatch(clock, time.monotonic)
         self._file = open_journal(
             journal_file,
             clock,
@@ -412,7 +412,7 @@ class Desk:
             return (machine, ident) in self._places
         return any(place[0] == machine for place in self._places)
 
-    def stood(self, when: datetime) -> Then:
+    def stood(self, when: datetime) -> ThenStanding:
         """Work out how everything stood at a moment, by the shop file of today.
 
         Raises:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from shopboard.checks import registry
-from shopboard.checks.job import Geometry, Job
+from shopboard.checks.job import CheckContext, Geometry
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import Caution, Choice, Number, Step
 from shopboard.checks.walk import Walk, walk
@@ -40,9 +40,11 @@ UPRIGHT = Geometry(
 SCREW = Screw(pitch=25.4 / 20, arm=18 * INCH, clockwise="toward", name="the stop screw")
 
 
-def make_job(**changes: Any) -> Job:
+def make_job(**changes: Any) -> CheckContext:
     """A point at 90 degrees on the table saw, to be checked with `DRAWER`."""
-    return Job("Table saw", "Blade at 90", UPRIGHT, TENTH_DEGREE, DRAWER)._replace(**changes)
+    return CheckContext("Table saw", "Blade at 90", UPRIGHT, TENTH_DEGREE, DRAWER)._replace(
+        **changes
+    )
 
 
 def make_point(name: str = "saw.blade", **changes: Any) -> Point:
@@ -81,7 +83,7 @@ class Person:
     said: dict[str, str] = field(default_factory=dict)
     """Answers of this person's own, by the key of their step."""
 
-    def gap(self, job: Job, key: str) -> float:
+    def gap(self, job: CheckContext, key: str) -> float:
         """The signed gap at the leaf's place, mm, as the square stands at this step."""
         error = (self.error, *self.then)[_run(key)]
         if "turned." not in key:
@@ -93,7 +95,7 @@ class Person:
         lever = min(job.geometry.lever, job.drawer.squares[0].length)
         return math.tan(angle) * lever
 
-    def answer(self, step: Step, job: Job) -> str:
+    def answer(self, step: Step, job: CheckContext) -> str:
         """Answer a step of the check."""
         if step.key in self.said:
             return self.said[step.key]
@@ -121,7 +123,7 @@ class Person:
             return self._typed(name, abs(gap), job)
         return "1" if isinstance(step, Caution) else ""
 
-    def _typed(self, name: str, gap: float, job: Job) -> str:
+    def _typed(self, name: str, gap: float, job: CheckContext) -> str:
         thicknesses = [one.thickness for one in stacks(job.drawer.feelers[0])]
         goes = max((one for one in thicknesses if one <= gap + 1e-6), default=0.0)
         if name == "goes":
@@ -135,7 +137,7 @@ def _run(key: str) -> int:
     return 0 if "left" not in key else int(key[4 : key.index(".")] or 1)
 
 
-def follow(job: Job, person: Person, most: int = 120) -> Walk:
+def follow(job: CheckContext, person: Person, most: int = 120) -> Walk:
     """Let a person do a check to its end."""
     turns = person.turns_over and job.geometry.turn != "no"
     answers = {"turn": "yes"} if turns else {}  # even where it is not needed, and not asked
@@ -152,7 +154,7 @@ def found(done: Walk) -> Outcome:
     return done.findings[0].outcome
 
 
-def step_at(job: Job, answers: Mapping[str, str]) -> Step:
+def step_at(job: CheckContext, answers: Mapping[str, str]) -> Step:
     """The step that these answers lead to."""
     step = walk(METHOD, job, answers).step
     assert step is not None

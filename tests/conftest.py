@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.journal import SqliteJournal, open_journal
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
@@ -33,7 +33,7 @@ def clock() -> Clock:
 
 
 @pytest.fixture
-def job() -> Job:
+def job() -> CheckContext:
     return make_job()
 
 

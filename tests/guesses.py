@@ -62,14 +62,14 @@ def live(draw: Random, journal: Store, shop: Shop, clock: Clock, acts: int) -> N
 def _check(draw: Random, journal: Store, shop: Shop) -> None:
     point = draw.choice(list(shop.points.values()))
     try:
-        visit = start(journal, shop, point, draw.choice(point.checks))
+        sitting = start(journal, shop, point, draw.choice(point.checks))
     except NotPossibleError:
         return
     steps = draw.choice((3, MOST_STEPS, MOST_STEPS))
     for _ in range(steps):
-        if visit.step is None:
+        if sitting.step is None:
             return
         try:
-            visit.answer(guess(draw, visit.step))
+            sitting.answer(guess(draw, sitting.step))
         except AnswerError:
             continue

@@ -30,7 +30,7 @@ def result(
     return CheckRecord(
         f"uid-{seq}", seq, when, "saw", "blade", run, "square", "angle",
         Spread(error, (), 20e-6), 40e-6, "0.1 deg", "true", "it leans out", {"square": "Square"},
-        k=2.0, own_u=16e-6,
+        k=2.0, u_repeat=16e-6,
     )._replace(**changes)  # fmt: skip
 
 
@@ -46,9 +46,9 @@ def check_over_the_years(
     for one in errors:
         clock.pass_by(days=days)
         found, *left = one if isinstance(one, tuple) else (one,)
-        visit, person = start(journal, shop, shop.points[name]), Person(found, then=tuple(left))
-        while visit.step is not None:
-            visit.answer(person.answer(visit.step, visit.job))
+        sitting, person = start(journal, shop, shop.points[name]), Person(found, then=tuple(left))
+        while sitting.step is not None:
+            sitting.answer(person.answer(sitting.step, sitting.job))
 
 
 GROWING: tuple[float | tuple[float, float], ...] = (

@@ -27,7 +27,7 @@ from shopboard.commands.status_lines import machine_line
 from shopboard.commands.tasks import state_words as task_state
 from shopboard.commands.tasks import task_json
 from shopboard.journal import SqliteJournal, open_journal
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from shopboard.prep.day import Planner
 from shopboard.prep.due_checks import comes_back
 from shopboard.prep.known import known_points
@@ -75,25 +75,25 @@ def _shop() -> str:
 
 
 @contextmanager
-def lived(acts: Sequence[Act]) -> Iterator[Desk]:
-    """A desk after a life."""
+def lived(acts: Sequence[Act]) -> Iterator[OpenShop]:
+    """A shop after a life."""
     with tempfile.TemporaryDirectory() as folder:
         shop, file, clock = Path(folder, "shop.toml"), Path(folder, "journal.sqlite3"), Clock()
         shop.write_text(_shop(), encoding="utf-8")
         with closing(open_journal(file, clock)) as journal:
             assert isinstance(journal, SqliteJournal)
             live(journal, clock, acts)
-        with closing(Desk(shop, file, clock)) as desk:
-            yield desk
+        with closing(OpenShop(shop, file, clock)) as open_shop:
+            yield open_shop
 
 
 @given(LIVES)
 @settings(max_examples=40, deadline=None)
 def test_every_place_says_the_same_of_every_point(acts: Sequence[Act]) -> None:
     """State, reason, and how many are to be checked."""
-    with lived(acts) as desk:
-        standing, now = desk.standing, desk.now()
-        data = _shop_json(desk)
+    with lived(acts) as open_shop:
+        standing, now = open_shop.standing, open_shop.now()
+        data = _shop_json(open_shop)
         machines = {one["id"]: one for one in data["machines"]}  # type: ignore[attr-defined]
         assert data["all_true"] == all(
             point["state"] == "true" for one in machines.values() for point in one["points"]
@@ -115,8 +115,10 @@ def test_every_place_says_the_same_of_every_point(acts: Sequence[Act]) -> None:
             counted = re.search(r"(\d+) to check", drawn[0])
             assert int(counted.group(1) if counted else 0) == len(to_check)
             screen = [plain(row) for row in machine_lines(one, 0, now, "inch", SIZE)]
-            sheet = sheet_html(Sheet("s", ident, "inch", now, gather_rows(one, desk.journal), 0.95))
-            known = known_points(desk, [point.point.full_name for point in one.points])
+            sheet = sheet_html(
+                Sheet("s", ident, "inch", now, gather_rows(one, open_shop.journal), 0.95)
+            )
+            known = known_points(open_shop, [point.point.full_name for point in one.points])
             on_paper = re.findall(r"<b>(out|unproven|near|due|waits|true)</b>", sheet)
             for point, each in zip(one.points, told["points"], strict=True):
                 assert (each["state"], each["reason"]) == (point.state, point.reason)
@@ -141,9 +143,9 @@ def test_every_place_says_the_same_of_every_point(acts: Sequence[Act]) -> None:
 @settings(max_examples=25, deadline=None)
 def test_the_plan_holds_what_the_board_says_is_to_be_done(acts: Sequence[Act]) -> None:
     """The checks in the order of checking, the tasks that are due, and the cutters."""
-    with lived(acts) as desk:
-        standing = desk.standing
-        plan = Planner(desk).plan()
+    with lived(acts) as open_shop:
+        standing = open_shop.standing
+        plan = Planner(open_shop).plan()
         free = [one for one in standing.machines if not one.tag]
         pieces = [line.piece for line in plan.lines]
         changed = {one.machine for one in pieces if one.sort == "cutter"}
@@ -167,10 +169,10 @@ def test_the_plan_holds_what_the_board_says_is_to_be_done(acts: Sequence[Act]) -
         for one in free:
             for task in one.tasks:
                 shown = [plain(row) for row in tasks_lines(task_rows((one,)), 0, {}, SIZE)]
-                words = task_state(desk, task)
+                words = task_state(open_shop, task)
                 assert any(f"{task.task.name} " in row and words in row for row in shown)
-                assert task_json(desk, one.machine.id, task)["due"] == (words == "due")
-                assert (task.task.id in machine_line(one, desk.now())) == (words == "due")
+                assert task_json(open_shop, one.machine.id, task)["due"] == (words == "due")
+                assert (task.task.id in machine_line(one, open_shop.now())) == (words == "due")
             for cutter in one.cutters:
                 words = sharp_words(cutter)
                 assert words in state_words(cutter)
@@ -179,22 +181,24 @@ def test_the_plan_holds_what_the_board_says_is_to_be_done(acts: Sequence[Act]) -
                 assert any(cutter.state in row for row in listed)
                 left = f"{one.machine.name}: {cutter.cutter.name}: {words}, and no sharp one"
                 assert any(each.startswith(left) for each in plan.left_out) == cutter.blunt
-                assert (f"cutter rip: {words}" in machine_line(one, desk.now())) == cutter.blunt
+                assert (
+                    f"cutter rip: {words}" in machine_line(one, open_shop.now())
+                ) == cutter.blunt
 
 
 def test_a_cutter_past_its_life_is_a_question_everywhere() -> None:
     """An hour and a half on an edge that lasts an hour: nobody looked yet whether it is dull."""
-    with lived([]) as desk:
-        record_happening(desk.journal, "saw", "hours run", 90.0, shop=desk.shop)
-        desk.refresh()
-        one = desk.standing.of_machine("saw")
+    with lived([]) as open_shop:
+        record_happening(open_shop.journal, "saw", "hours run", 90.0, shop=open_shop.shop)
+        open_shop.refresh()
+        one = open_shop.standing.of_machine("saw")
         assert one is not None
         words = "sharp? past its life"
         said = (
-            machine_line(one, desk.now()),
+            machine_line(one, open_shop.now()),
             state_words(one.cutters[0]),
-            "".join(Planner(desk).plan().left_out),
-            "".join(plain(row) for row in machine_lines(one, 0, desk.now(), "inch", SIZE)),
+            "".join(Planner(open_shop).plan().left_out),
+            "".join(plain(row) for row in machine_lines(one, 0, open_shop.now(), "inch", SIZE)),
         )
         assert all(words in each for each in said)
         listed = cutters_lines(one.cutters, (), None, 0, SIZE)

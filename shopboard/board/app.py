@@ -1,4 +1,4 @@
-"""The application: holds the desk, the clock and the screens, and nothing else."""
+"""The application: holds the open shop, the clock and the screens, and nothing else."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ from shopboard.board.in_doubt import InDoubt
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.board import BoardScreen
 from shopboard.journal import JournalError, JournalMissing
-from shopboard.open_shop import Clock, Desk, Wait, utc_now
+from shopboard.open_shop import Clock, OpenShop, Wait, utc_now
 from shopboard.shop.problems import Problem, ShopFileError
 
 if TYPE_CHECKING:
@@ -123,7 +123,7 @@ class BoardApp(App[None], inherit_css=False):
         self.absent: JournalMissing | None = None
         """Why no journal is open: there is none, and a person is asked."""
         self._clock = clock
-        self._desk: Desk | None = None
+        self._open_shop: OpenShop | None = None
         self._problems: tuple[Problem, ...] = ()
         self._shown = ("", "")
         """The minute and the waits that the screen was drawn with."""
@@ -143,11 +143,11 @@ class BoardApp(App[None], inherit_css=False):
             self._open()
 
     @property
-    def desk(self) -> Desk:
+    def open_shop(self) -> OpenShop:
         """The open shop and journal."""
-        if self._desk is None:
+        if self._open_shop is None:
             raise RuntimeError("no shop is open")
-        return self._desk
+        return self._open_shop
 
     @property
     def top(self) -> ShopScreen | None:
@@ -159,14 +159,14 @@ class BoardApp(App[None], inherit_css=False):
         return screen if isinstance(screen, ShopScreen) else None
 
     @property
-    def has_desk(self) -> bool:
+    def has_open_shop(self) -> bool:
         """Whether a shop is open."""
-        return self._desk is not None
+        return self._open_shop is not None
 
     def _open(self) -> None:
         self.absent = None
         try:
-            self._desk = Desk(
+            self._open_shop = OpenShop(
                 self.shop_file, self.journal_file, self._clock, WAIT, begin=self._begin
             )
         except ShopFileError as error:
@@ -184,7 +184,7 @@ class BoardApp(App[None], inherit_css=False):
 
     def get_default_screen(self) -> Screen[Any]:
         """Give the first screen: the board, or what keeps it from being shown."""
-        if self._desk is not None:
+        if self._open_shop is not None:
             return BoardScreen()
         if self.absent is not None:
             return doors.AbsentScreen()
@@ -257,16 +257,16 @@ class BoardApp(App[None], inherit_css=False):
     def _hold_against_file(self) -> None:
         """Compare all that is shown with its seals as they are now, where it was kept."""
         with contextlib.suppress(JournalError):  # the next look says so
-            if self._desk is not None and self._desk.gather_anew():
+            if self._open_shop is not None and self._open_shop.gather_anew():
                 self._repaint()
 
     def begin_copying(self) -> None:
         """Have the journal copied from now on, once a shop is open."""
-        if self._desk is None or self.copying is not None or self.is_headless:
+        if self._open_shop is None or self.copying is not None or self.is_headless:
             return  # without a terminal it is a test that plays with the board
         from shopboard.board.copying import AGAIN_AFTER, FIRST_AFTER, MISSED_AGAIN_AFTER, Copying
 
-        mark = self._desk.journal.change_mark
+        mark = self._open_shop.journal.change_mark
         self.copying = Copying(self.shop_file, self.journal_file, mark)
         self.set_timer(FIRST_AFTER, self.copying.begin)
         self.set_interval(AGAIN_AFTER, self.copying.begin)
@@ -274,8 +274,8 @@ class BoardApp(App[None], inherit_css=False):
 
     def _look_closer(self) -> None:
         """Look at what follows from the methods; the first picture did not wait for them."""
-        if self._desk is not None:
-            self._desk.look_closer()
+        if self._open_shop is not None:
+            self._open_shop.look_closer()
             self.look_again()
         self._save_memory()
         for number, name in enumerate(SOON, 1):
@@ -285,19 +285,19 @@ class BoardApp(App[None], inherit_css=False):
         """Say why the drawer cannot prove a point and what would; empty when it can."""
         from shopboard.checks.ranking import cannot_be_proven
 
-        if full_name not in self.desk.shop.points:
+        if full_name not in self.open_shop.shop.points:
             return ""
         try:
-            return cannot_be_proven(self.desk.ranks(full_name))
+            return cannot_be_proven(self.open_shop.ranks(full_name))
         except JournalError:
             return ""  # the next look says so
 
     def _name_other_computer(self) -> None:
         """Say once that the journal comes from another computer."""
-        if self._desk is None or self.top is None:
+        if self._open_shop is None or self.top is None:
             return
         with contextlib.suppress(JournalError):  # the next look says so
-            words = self._desk.other_computer()
+            words = self._open_shop.other_computer()
             if words:
                 self.top.say(f"{words} Times are shown in this computer's local time.")
 
@@ -308,24 +308,24 @@ class BoardApp(App[None], inherit_css=False):
             self.set_timer(KEYS_REST, self._look_for_damage)
             return
         try:
-            if self._desk is not None:
-                before = self._desk.journal.damage
-                if self._desk.look_on(SLICE):
-                    self._desk.look_anew()
+            if self._open_shop is not None:
+                before = self._open_shop.journal.damage
+                if self._open_shop.look_on(SLICE):
+                    self._open_shop.look_anew()
                     wait = LOOK_THROUGH_EVERY
-                if self._desk.journal.damage != before and self._desk.poll():
+                if self._open_shop.journal.damage != before and self._open_shop.poll():
                     self._repaint()
         except JournalError:
             wait = LOOK_AGAIN_AFTER  # it cannot be read now: the board says so by itself
         self.set_timer(wait, self._look_for_damage)
 
     def _save_memory(self) -> None:
-        if self._desk is not None:
-            self._desk.save_memory()
+        if self._open_shop is not None:
+            self._open_shop.save_memory()
 
     def look_again(self) -> None:
         """Take in what changed: the shop file, the journal, the minute on the clock."""
-        if self._desk is None:
+        if self._open_shop is None:
             self._look_for_a_shop()
             return
         if self.in_doubt.is_open and self.top is not None and self.top.says_something:
@@ -333,16 +333,16 @@ class BoardApp(App[None], inherit_css=False):
         minute = f"{self._clock():%Y-%m-%d %H:%M}"
         copied = self.copying is not None and self.copying.look()
         try:
-            changed = self._desk.poll()
+            changed = self._open_shop.poll()
             if minute != self._shown[0] and not changed:
-                self._desk.refresh()
+                self._open_shop.refresh()
         except JournalError as error:
             if self.top is not None and not self.top.says_something:
                 self.top.say(f"{error.title} {error.advice}", "out")
             self._unread = True
             return
         if self._unread and self.top is not None:
-            differs = self._desk.journal_differs
+            differs = self._open_shop.journal_differs
             if differs is None:
                 self.top.say("The journal can be read again.", "true")
             else:
@@ -351,14 +351,14 @@ class BoardApp(App[None], inherit_css=False):
         self.ring_when_over()
         if self.top is not None:
             self.top.drop_old_question()
-        waits = "; ".join(one.words for one in self._desk.waits())
+        waits = "; ".join(one.words for one in self._open_shop.waits())
         if changed or copied or (minute, waits) != self._shown:
             self._shown = (minute, waits)
             self._repaint()
 
     def ring_when_over(self) -> None:
         """Ring once when something within a task has been left alone for long enough."""
-        for wait in self.desk.waits():
+        for wait in self.open_shop.waits():
             over = wait.seconds <= 0
             known = self._over.get(wait.mark)
             self._over[wait.mark] = over
@@ -370,7 +370,7 @@ class BoardApp(App[None], inherit_css=False):
         """Say what is over, but on the screen of the task itself, which shows it large."""
         screen = self.top
         if screen is not None and not screen.shows_wait(wait.mark[0]):
-            machine = self.desk.shop.machines_by_id[wait.machine].name
+            machine = self.open_shop.shop.machines_by_id[wait.machine].name
             screen.say(f"{wait.words} ({machine}: {wait.standing.task.name}).", "due")
 
     def _look_for_a_shop(self) -> None:
@@ -381,7 +381,7 @@ class BoardApp(App[None], inherit_css=False):
         if was_absent and not self._begin and not is_something_at(self.journal_file):
             return
         self._open()
-        if self._desk is not None:
+        if self._open_shop is not None:
             self._problems = ()
             self.push_screen(BoardScreen())
             if not self.is_headless:
@@ -433,7 +433,7 @@ class BoardApp(App[None], inherit_css=False):
 
     def close(self) -> None:
         """Close the journal; what is new in it is copied once the board is gone."""
-        if self._desk is not None:
+        if self._open_shop is not None:
             if self.copying is not None:
                 self.copying.leave()
-            self._desk.close()
+            self._open_shop.close()

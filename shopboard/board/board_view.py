@@ -24,7 +24,7 @@ ROOMY = 20
 """Rows of a pane in which all is said that there is to say."""
 
 
-class Grid(NamedTuple):
+class PaneGrid(NamedTuple):
     """How the panes are laid out."""
 
     columns: int
@@ -35,14 +35,14 @@ class Grid(NamedTuple):
     """Rows of panes that fit at once."""
 
 
-def grid(machines: int, width: int, room: int) -> Grid:
+def grid(machines: int, width: int, room: int) -> PaneGrid:
     """Lay out so many panes on `width` columns and `room` rows."""
     most = max(1, min(width // PANE_WIDTH, machines))
     # A few machines in one row would leave half of a large window empty.
     rows = max(1, -(-machines // most), min(machines, room // ROOMY))
     columns = max(1, -(-machines // rows))  # as few as these rows need: wider panes, no empty ones
     height = max(LOWEST, min(room // rows, HIGHEST))
-    return Grid(columns, height, width // columns, max(1, room // height))
+    return PaneGrid(columns, height, width // columns, max(1, room // height))
 
 
 def hidden(machines: int, width: int, room: int) -> int:

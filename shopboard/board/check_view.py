@@ -10,11 +10,11 @@ from shopboard.board.field import echo, field_lines
 from shopboard.board.glyphs import STATE_PICTURES, big, in_large
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.checks.advice import correction_lines, correction_of, to_do
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import Caution, Choice, Finding, Number, Step, Words
-from shopboard.metrology.kind import SAID, Kind, measure, measure_to, value_words
+from shopboard.metrology.kind import YES_NO_WORDS, Kind, measure, measure_to, value_words
 from shopboard.metrology.wording import percent, share
 
 _ROOMY = (110, 34)
@@ -26,7 +26,7 @@ _READABLE = 96
 def step_lines(
     step: Step,
     before: Sequence[tuple[Step, str]],
-    job: Job | None,
+    job: CheckContext | None,
     entry: str,
     size: tuple[int, int],
 ) -> list[Line]:
@@ -57,7 +57,7 @@ def step_lines(
 
 
 def _step(
-    step: Step, number: int, job: Job | None, entry: str, width: int, *, tall: bool
+    step: Step, number: int, job: CheckContext | None, entry: str, width: int, *, tall: bool
 ) -> list[Line]:
     """Draw what is asked or was found, and the answers; tall: as large as it can be read."""
     reads = min(width - 4, _READABLE)
@@ -138,11 +138,11 @@ _SPEAKABLE = re.compile(r"[\w\s.,:?/+-]*")
 """What loses nothing in large letters: they have no other signs, and a comma is not missed."""
 
 
-def _large(outcome: Outcome, job: Job, width: int) -> list[Line]:
+def _large(outcome: Outcome, job: CheckContext, width: int) -> list[Line]:
     """Write what was found, and what to turn first, to be read from two metres."""
     estimate, kind = outcome.estimate, outcome.kind
     lines: list[Line] = []
-    if kind not in SAID:
+    if kind not in YES_NO_WORDS:
         value = measure_to(estimate.error, estimate.budget.expanded, kind, job.unit, signed=True)
         style = outcome.verdict or "bold"
         lines += [((f"  {row}", style),) for row in big(value, tall=True)]
@@ -156,7 +156,7 @@ _DETAIL = re.compile(r" \(|: |, (?:against|measured) |\.$")
 """Where the detail of a move begins, which smaller letters tell."""
 
 
-def _first_move(outcome: Outcome, job: Job) -> str:
+def _first_move(outcome: Outcome, job: CheckContext) -> str:
     """Say what to turn or tap first of what is out, without the detail; empty: nothing."""
     if outcome.verdict != "out" or job.adjuster is None or outcome.moves:
         return ""
@@ -171,9 +171,9 @@ _NAMED: dict[Kind, str] = {"stress": "Stress", "time": "Time", "speed": "Speed"}
 """What is no error, but the value itself."""
 
 
-def _finding(outcome: Outcome, job: Job, width: int) -> list[Line]:
+def _finding(outcome: Outcome, job: CheckContext, width: int) -> list[Line]:
     estimate, unit = outcome.estimate, job.unit
-    if outcome.kind in SAID:
+    if outcome.kind in YES_NO_WORDS:
         answer = f"  {measure(estimate.error, outcome.kind, unit).capitalize()}."
         todo = correction_lines(job, outcome)
         return [((answer, "bold"),), *(((f"  {one}", "due"),) for one in todo)]

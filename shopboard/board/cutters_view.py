@@ -8,7 +8,7 @@ from rich.cells import cell_len
 
 from shopboard.base.dates import day
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.upkeep.cutter_outlook import Outlook
+from shopboard.upkeep.cutter_outlook import CutterOutlook
 from shopboard.upkeep.cutter_supply import urgency
 from shopboard.upkeep.cutter_words import (
     SHARP_MARKS,
@@ -29,7 +29,7 @@ _NAMES = 61
 
 def cutters_lines(
     here: Sequence[CutterStanding],
-    ahead: Sequence[Outlook],
+    ahead: Sequence[CutterOutlook],
     under_way: Changing | None,
     cursor: int,
     size: tuple[int, int],
@@ -101,7 +101,7 @@ def _known(one: CutterStanding) -> str:
     return " · ".join(told) or "nothing more is known"
 
 
-def _ahead(ahead: Sequence[Outlook], width: int) -> list[Line]:
+def _ahead(ahead: Sequence[CutterOutlook], width: int) -> list[Line]:
     """What to see to, the most pressing first, then what the dates rest on."""
     todo = sorted((one for look in ahead for one in look.supply), key=urgency)
     lines: list[Line] = []

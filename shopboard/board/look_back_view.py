@@ -12,7 +12,7 @@ from rich.cells import cell_len
 from shopboard.board.field import field_lines
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.metrology.kind import SAID, measure
+from shopboard.metrology.kind import YES_NO_WORDS, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.standing.model import PointStanding
 
@@ -22,7 +22,7 @@ _DETAILS = 6
 """Rows that tell of the point under the cursor."""
 
 
-class Row(NamedTuple):
+class LookBackRow(NamedTuple):
     """A point then and now."""
 
     machine: str
@@ -59,7 +59,7 @@ def ask_lines(entry: str, understood: str, size: tuple[int, int]) -> list[Line]:
 
 
 def then_lines(
-    rows: Sequence[Row],
+    rows: Sequence[LookBackRow],
     cursor: int,
     about: tuple[str, str],
     details: Sequence[str],
@@ -93,7 +93,7 @@ def then_lines(
 
 
 def _listed(
-    rows: Sequence[Row], cursor: int, when: datetime, unit: Unit, width: int
+    rows: Sequence[LookBackRow], cursor: int, when: datetime, unit: Unit, width: int
 ) -> tuple[list[Line], int]:
     """Write the rows under the names of their machines; give the cursor's line as well."""
     if not rows:
@@ -112,7 +112,7 @@ def _listed(
     return lines, at
 
 
-def _row(row: Row, here: bool, when: datetime, unit: Unit, names: int) -> Line:
+def _row(row: LookBackRow, here: bool, when: datetime, unit: Unit, names: int) -> Line:
     before, after = row.before, row.after
     style = "bar" if here else ""
     name = f"{'►' if here else ' '} {clip(said(before.point.name), names - 3)}"
@@ -122,7 +122,9 @@ def _row(row: Row, here: bool, when: datetime, unit: Unit, names: int) -> Line:
         age = before.record.age(when).replace(" ago", " before")
         if before.record.void is not None:
             age = "taken back"
-    value = value if before.record is None or before.record.kind not in SAID else f"{value:.12}"
+    value = (
+        value if before.record is None or before.record.kind not in YES_NO_WORDS else f"{value:.12}"
+    )
     since = "  =" if not row.changed else f"  → {STATE_MARKS[after.state]} {after.state}"
     return (
         *fit(((name, style),), names, style),

@@ -12,7 +12,7 @@ from shopboard.board.nines import out_of_sight
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.board.pane_view import first_words
 from shopboard.board.tasks_view import Waits, state_of, task_rows, why
-from shopboard.metrology.kind import SAID, measure
+from shopboard.metrology.kind import YES_NO_WORDS, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import share
 from shopboard.standing.model import MachineStanding, PointStanding
@@ -147,14 +147,16 @@ def _measured(one: PointStanding, now: datetime, unit: Unit) -> str:
     if one.record is None or one.used is None or one.state == "unproven":
         return ""  # what was read before it was moved or undone says nothing of how it is now
     error = measure(one.record.error, one.record.kind, unit)
-    used = "" if one.record.kind in SAID else share(one.used).replace("over ", ">")
+    used = "" if one.record.kind in YES_NO_WORDS else share(one.used).replace("over ", ">")
     return f"{error:>14} {used:>6}  {one.record.age(now)}"
 
 
 def _reason(one: PointStanding, cannot: str, unit: Unit, width: int) -> list[str]:
     """Say why it stands so, on one line; what it would take to prove it is said to its end."""
     limits = one.point.tolerance
-    tolerance = f" · tolerance {said(limits.words(unit))}" if limits.kind not in SAID else ""
+    tolerance = (
+        f" · tolerance {said(limits.words(unit))}" if limits.kind not in YES_NO_WORDS else ""
+    )
     reason = said(one.reason) or (said(one.record.lean) if one.record else "")
     if cannot and one.state != "out":
         return wrap(f"{cannot}{tolerance}", width, 3)

@@ -10,14 +10,14 @@ from datetime import datetime
 
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.paint import PLAIN, Line, Piece, clip, fit, said, wrap
-from shopboard.metrology.kind import SAID, value_words
+from shopboard.metrology.kind import YES_NO_WORDS, value_words
 from shopboard.metrology.quantity import Unit
 from shopboard.reports.shop_units import bare, shop_unit
 from shopboard.reports.tools_used import tools_used
-from shopboard.reports.trace import Event, Trace, drawn_times
+from shopboard.reports.trace import Trace, TraceEvent, drawn_times
 from shopboard.results.record import CheckRecord
 
-Row = CheckRecord | Event
+NumbersRow = CheckRecord | TraceEvent
 
 _WIDE = 110
 """From so many columns on, a row has room for the clock and the tools."""
@@ -29,15 +29,15 @@ _MOST_TOLD = 6
 """Lines about the chosen row at the most."""
 
 
-def numbers_rows(trace: Trace, since: datetime) -> list[Row]:
+def numbers_rows(trace: Trace, since: datetime) -> list[NumbersRow]:
     """Give what was recorded since a time in the order of the rows: the newest first."""
     times = drawn_times(trace)
-    rows: list[Row] = [*trace.records, *trace.events]
+    rows: list[NumbersRow] = [*trace.records, *trace.events]
     return sorted((one for one in rows if times[one.seq] >= since), key=lambda one: -one.seq)
 
 
 def numbers_lines(
-    rows: Sequence[Row], cursor: int, unit: Unit, size: tuple[int, int]
+    rows: Sequence[NumbersRow], cursor: int, unit: Unit, size: tuple[int, int]
 ) -> list[Line]:
     """Draw the table.
 
@@ -62,7 +62,7 @@ def numbers_lines(
     return [fit(line, width) for line in lines[:room]]
 
 
-def _unit(rows: Sequence[Row], unit: Unit) -> str:
+def _unit(rows: Sequence[NumbersRow], unit: Unit) -> str:
     """Give the unit of the errors, which are all of one kind, for the heading."""
     kinds = [one.kind for one in rows if isinstance(one, CheckRecord)]
     symbol = shop_unit(kinds[0], unit) if kinds else ""
@@ -101,9 +101,9 @@ def _cells(
     return tuple(pieces)
 
 
-def _row(one: Row, here: bool, unit: Unit, columns: Sequence[tuple[str, int]]) -> Line:
+def _row(one: NumbersRow, here: bool, unit: Unit, columns: Sequence[tuple[str, int]]) -> Line:
     mark, date = "► " if here else "  ", _date(one, columns[0][1])
-    if isinstance(one, Event):
+    if isinstance(one, TraceEvent):
         style = "bar" if here else "due" if one.undoes else "dim"
         words = f"{said(one.what)}{', undoes it' if one.undoes else ''}"
         return (*_cells(mark, [date], columns, "bar" if here else PLAIN), (words, style))
@@ -114,7 +114,7 @@ def _row(one: Row, here: bool, unit: Unit, columns: Sequence[tuple[str, int]]) -
         said(one.method),
         _error(one, unit),
         "VOID" if void else f"{STATE_MARKS.get(one.verdict, '?')} {said(one.verdict)}",
-        said(one.tolerance) if one.kind not in SAID else "",
+        said(one.tolerance) if one.kind not in YES_NO_WORDS else "",
         ", ".join(map(said, tools_used(one))),
     )
     style = "bar" if here else "struck" if void else PLAIN
@@ -125,32 +125,34 @@ def _row(one: Row, here: bool, unit: Unit, columns: Sequence[tuple[str, int]]) -
 def _error(one: CheckRecord, unit: Unit) -> str:
     """Write error and uncertainty without the unit, which stands in the heading."""
     error = bare(one.error, one.kind, unit, signed=True)
-    return error if one.kind in SAID else f"{error:>10} ± {bare(one.expanded, one.kind, unit)}"
+    return (
+        error if one.kind in YES_NO_WORDS else f"{error:>10} ± {bare(one.expanded, one.kind, unit)}"
+    )
 
 
-def _date(one: Row, cells: int) -> str:
+def _date(one: NumbersRow, cells: int) -> str:
     local = one.when.astimezone()
     clock = f" {local:%H:%M}" if cells > 12 else ""
     return f"{local.day:>2} {local:%b} {local.year}{clock}{'' if one.clock_ok else '?'}"
 
 
-def _told(one: Row, unit: Unit, width: int) -> list[Line]:
+def _told(one: NumbersRow, unit: Unit, width: int) -> list[Line]:
     """Tell everything that is on record of a row."""
     clock = "" if one.clock_ok else " (the clock was wrong)"
     local = one.when.astimezone()
     when = f"{local:%a} {local.day} {local:%b} {local.year} {local:%H:%M}{clock}"
-    if isinstance(one, Event):
+    if isinstance(one, TraceEvent):
         undoes = ": a check from before is worth nothing" if one.undoes else ""
         return [((f"  {when}", "bold"),), ((f"  {said(one.what)}{undoes}", ""),)]
     sentences = [f"{when}: {value_words(one.error, one.kind, unit)}"]
-    if one.kind not in SAID:
+    if one.kind not in YES_NO_WORDS:
         sentences[0] += f", k = {one.k:.2f}"
     void = [f"VOID: {said(one.void)}"] if one.void is not None else []
     tools = ", ".join(map(said, tools_used(one)))
     judged = f"{said(one.verdict)} by the tolerance then, {said(one.tolerance)}"
     sentences += [
         *void,
-        f"{judged if one.kind not in SAID else said(one.verdict)}{'; ' * bool(one.lean)}"
+        f"{judged if one.kind not in YES_NO_WORDS else said(one.verdict)}{'; ' * bool(one.lean)}"
         f"{said(one.lean)}",
         *([f"with {tools}"] if tools else []),
         *([said(one.note)] if one.note else []),

@@ -9,7 +9,7 @@ from rich.cells import cell_len
 from shopboard.base.dates import day
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.metrology.kind import SAID
+from shopboard.metrology.kind import YES_NO_WORDS
 from shopboard.metrology.wording import share
 from shopboard.standing.model import MachineStanding, PointStanding
 from shopboard.upkeep.cutter_words import SHARP_MARKS, blunt_word, blunt_words
@@ -138,7 +138,7 @@ def _shown(standing: MachineStanding) -> PointStanding | None:
 
 def used_words(point: PointStanding) -> str:
     """Say how much of the tolerance the error uses; a yes uses nothing of it."""
-    if point.used is None or point.point.tolerance.kind in SAID:
+    if point.used is None or point.point.tolerance.kind in YES_NO_WORDS:
         return ""
     return f"uses {share(point.used)}"
 

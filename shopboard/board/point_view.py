@@ -9,7 +9,7 @@ from shopboard.base.dates import day
 from shopboard.board.glyphs import STATE_MARKS, big
 from shopboard.board.machine_view import large_state
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.metrology.kind import SAID, measure, measure_to, value_words, with_expanded
+from shopboard.metrology.kind import YES_NO_WORDS, measure, measure_to, value_words, with_expanded
 from shopboard.metrology.limits import in_own_unit
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import percent, share
@@ -89,7 +89,7 @@ def _facts(standing: PointStanding, now: datetime, unit: Unit) -> list[str]:
         return []
     if standing.state == "unproven":  # it says nothing of how the point is now
         return [f"{record.age(now, 'last read')}, before that"]
-    if record.kind in SAID:
+    if record.kind in YES_NO_WORDS:
         return [measure(record.error, record.kind, unit), record.age(now)]
     most = record.expanded
     expanded = measure_to(most, most, record.kind, unit)
@@ -103,13 +103,13 @@ def _facts(standing: PointStanding, now: datetime, unit: Unit) -> list[str]:
 def _reason(standing: PointStanding) -> str:
     """Say why it stands so; of what was said rather than measured, the words themselves."""
     record = standing.record
-    was_said = record is not None and record.kind in SAID
+    was_said = record is not None and record.kind in YES_NO_WORDS
     return said(standing.reason or (record.lean if record is not None and was_said else ""))
 
 
 def _rules(standing: PointStanding, unit: Unit) -> list[str]:
     point = standing.point
-    has_limits = point.tolerance.kind not in SAID
+    has_limits = point.tolerance.kind not in YES_NO_WORDS
     words = [f"tolerance {said(point.tolerance.words(unit))}"] if has_limits else []
     if point.proves:
         words.append(f"proves {said(point.proves)} of the drawer")
@@ -171,13 +171,13 @@ def result_row(record: CheckRecord, here: bool, unit: Unit, width: int, methods:
         when = when if width >= 110 else f"{day(record.when).partition(' ')[2]:<11}{doubt}"
         run = f"{run} {clip(record.method, methods):<{methods}}"
     columns = (15, 14) if not methods or width >= 110 else (14, 12)
-    if record.kind in SAID:  # a word, no number: the room is for what was said
+    if record.kind in YES_NO_WORDS:  # a word, no number: the room is for what was said
         columns = (8, 0)
     error = with_expanded(record.error, record.expanded, record.kind, unit, columns)
     words = f"{'►' if here else ' '} {when} {run} {error}"
     room = width - len(words) - 8
     limits = said(in_own_unit(record.tolerance, unit))
-    tolerance = f"; tolerance then {limits}" if record.kind not in SAID else ""
+    tolerance = f"; tolerance then {limits}" if record.kind not in YES_NO_WORDS else ""
     if record.void is not None:
         return (
             (clip(f"{words}VOID: {said(record.void)}", width), "struck" if not here else "bar"),

@@ -13,7 +13,7 @@ from shopboard.board.paint import Line as Row
 from shopboard.board.paint import clip, fit, said, wrap
 from shopboard.board.task_view import clock_words
 from shopboard.open_shop import Wait
-from shopboard.prep.plan import Line, Plan
+from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.plan_words import (
     NOT_ABOUT_SAFETY,
     THAN_FIRST_SAID,
@@ -40,7 +40,7 @@ _ROOMY = 34
 class Shown(NamedTuple):
     """What the screen is drawn from."""
 
-    plan: Plan
+    plan: DayPlan
     machines: Mapping[str, str]
     """Names, by id."""
     waits: Sequence[Wait] = ()
@@ -116,7 +116,7 @@ def _done(shown: Shown, width: int) -> list[Row]:
     return rows
 
 
-def _large(line: Line, width: int, room: int, most: int, shown: Shown) -> list[Row]:
+def _large(line: PlanLine, width: int, room: int, most: int, shown: Shown) -> list[Row]:
     """Write where and what in large letters: as many of the words as there is room for."""
     plan = shown.plan
     changing = line.changing_over(plan.now)
@@ -215,7 +215,7 @@ def _list(shown: Shown, width: int, room: int) -> list[Row]:
     return rows[:room]
 
 
-def _short(line: Line, room: int) -> str:
+def _short(line: PlanLine, room: int) -> str:
     """Write a piece on one line, its minutes and its wait at the end."""
     piece = line.piece
     tail = f"  {span(piece.minutes)}"

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from shopboard.base.dates import day
 from shopboard.board.field import MINUS_ONCE_MORE
 from shopboard.checks.steps import Words
-from shopboard.metrology.kind import SAID, measure
+from shopboard.metrology.kind import YES_NO_WORDS, measure
 from shopboard.metrology.quantity import QuantityError, Unit
 from shopboard.results.record import CheckRecord
 from shopboard.upkeep.moment import MomentError, read_moment
@@ -18,7 +18,7 @@ from shopboard.upkeep.uses import parse_use, question, use_words
 Answer = str | float | datetime
 
 
-class Asked(NamedTuple):
+class Prompt(NamedTuple):
     """What is asked, and how an answer is read."""
 
     title: str
@@ -31,7 +31,7 @@ class Asked(NamedTuple):
     """Whether words are asked for, not a number."""
 
 
-def amount_of(what: str, unit: Unit) -> Asked:
+def amount_of(what: str, unit: Unit) -> Prompt:
     """Ask how much a machine was used."""
     asked = question(what, unit)
 
@@ -43,10 +43,10 @@ def amount_of(what: str, unit: Unit) -> Asked:
         except QuantityError as error:
             return str(error)
 
-    return Asked(*asked, read=lambda text: parse_use(what, text, unit), echo=echo)
+    return Prompt(*asked, read=lambda text: parse_use(what, text, unit), echo=echo)
 
 
-WORDS = Asked(
+WORDS = Prompt(
     "What shall be noted?",
     ("A few words; they undo nothing.",),
     read=Words(key="note", title="").accept,
@@ -55,7 +55,7 @@ WORDS = Asked(
 )
 
 
-def day_until(now: datetime) -> Asked:
+def day_until(now: datetime) -> Prompt:
     """Ask for the day of something that is said later."""
 
     def read(text: str) -> datetime:
@@ -68,13 +68,13 @@ def day_until(now: datetime) -> Asked:
             return str(error)
 
     lines = ("A day: 2026-05-01, or 2 for two days ago.", "It counts from its recording on.")
-    return Asked("On which day was it?", lines, read, echo)
+    return Prompt("On which day was it?", lines, read, echo)
 
 
-def about_result(record: CheckRecord, unit: Unit) -> Asked:
+def about_result(record: CheckRecord, unit: Unit) -> Prompt:
     """Ask for a note about a result."""
     found = record.lean
-    if record.kind not in SAID:
+    if record.kind not in YES_NO_WORDS:
         found = f"{measure(record.error, record.kind, unit, signed=True)}, {record.verdict}"
     lines = [f"{day(record.when)}, {record.run}: {found}."]
     if record.remark:

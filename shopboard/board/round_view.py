@@ -19,7 +19,7 @@ from shopboard.upkeep.safety_questions import is_decision
 from shopboard.upkeep.safety_record import RoundStanding, round_words
 
 
-class Place(NamedTuple):
+class RoundPlace(NamedTuple):
     """What a round can be walked of."""
 
     machine: str
@@ -85,7 +85,7 @@ def _head(step: Choice, count: tuple[int, int], width: int) -> list[Line]:
 
 
 def places_lines(
-    places: Sequence[Place], cursor: int, now: datetime, size: tuple[int, int]
+    places: Sequence[RoundPlace], cursor: int, now: datetime, size: tuple[int, int]
 ) -> list[Line]:
     """List the shop and its machines with what is on record, and more of that under the cursor."""
     width, room = size
@@ -114,6 +114,6 @@ def places_lines(
     return [fit(line, width) for line in [*lines, *detail][:room]]
 
 
-def _detail(place: Place, now: datetime, width: int) -> list[Line]:
+def _detail(place: RoundPlace, now: datetime, width: int) -> list[Line]:
     words = f"{place.name}: {round_words(place.standing, now)}."
     return [((f"  {one}", ""),) for one in wrap(said(words), width - 4, 4)]

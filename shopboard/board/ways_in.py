@@ -20,16 +20,16 @@ def go_on(screen: ShopScreen) -> None:
 
     Before that, a journal that differs from the one that was last open is asked about.
     """
-    if screen.desk.journal_differs is not None:
+    if screen.open_shop.journal_differs is not None:
         screen.app.push_screen(doors.DiffersScreen())
         return
-    waiting = list(screen.desk.waiting)
+    waiting = list(screen.open_shop.waiting)
     if waiting:
         point = doors.PointScreen(waiting[0])
         screen.app.push_screen(point)
         point.call_after_refresh(point.choose, 1)
         return
-    place = screen.desk.task_under_way()
+    place = screen.open_shop.task_under_way()
     if place is None:
         screen.say("No check and no task is unfinished.")
         return
@@ -39,7 +39,7 @@ def go_on(screen: ShopScreen) -> None:
 
 def show_projects(screen: ShopScreen) -> None:
     """Show the projects; of one alone, its joints at once."""
-    projects = screen.desk.shop.projects
+    projects = screen.open_shop.shop.projects
     if not projects:
         screen.refuse("no project is in the shop file: the sample shop shows how one is written")
     elif len(projects) == 1:
@@ -50,12 +50,14 @@ def show_projects(screen: ShopScreen) -> None:
 
 def go_on_changing(screen: ShopScreen, machine_id: str) -> None:
     """Go on with the change of cutter that is under way on a machine, over another screen."""
-    desk = screen.desk
-    standing = desk.standing.of_machine(machine_id)
+    open_shop = screen.open_shop
+    standing = open_shop.standing.of_machine(machine_id)
     if standing is not None and standing.changing is not None:
         machine_id = standing.changing.machine  # of another mode that the cutter serves, too
     try:
-        change = cutter_change.resume(desk.journal, desk.shop, machine_id, desk.now())
+        change = cutter_change.resume(
+            open_shop.journal, open_shop.shop, machine_id, open_shop.now()
+        )
     except JournalError as error:
         screen.say_error(error)
         return
@@ -69,7 +71,7 @@ def go_on_changing(screen: ShopScreen, machine_id: str) -> None:
 def begin_changing(screen: ShopScreen, one: CutterStanding, act: str) -> None:
     """Begin what is done with a cutter step by step at the machine, over another screen."""
     try:
-        change = cutter_change.begin(screen.desk.journal, screen.desk.shop, one, act)
+        change = cutter_change.begin(screen.open_shop.journal, screen.open_shop.shop, one, act)
     except AnswerError as error:
         screen.refuse(str(error))
         return
@@ -81,7 +83,7 @@ def begin_changing(screen: ShopScreen, one: CutterStanding, act: str) -> None:
 
 def show_cutters(screen: ShopScreen, machine_id: str) -> None:
     """Go from a screen about a machine to its cutters, or say that there are none."""
-    standing = screen.desk.standing.of_machine(machine_id)
+    standing = screen.open_shop.standing.of_machine(machine_id)
     if standing is None or not (standing.cutters or standing.changing):
         screen.refuse("the shop file names no cutter of this machine")
         return
@@ -90,12 +92,12 @@ def show_cutters(screen: ShopScreen, machine_id: str) -> None:
 
 def begin_round(screen: ShopScreen, machine_id: str) -> None:
     """Go on with a round or begin one, over another screen."""
-    desk = screen.desk
-    if machine_id and machine_id not in desk.shop.machines_by_id:
+    open_shop = screen.open_shop
+    if machine_id and machine_id not in open_shop.shop.machines_by_id:
         screen.refuse("this machine is no longer in the shop file")
         return
     try:
-        walked = round_of(desk.shop, machine_id, desk.now(), desk.journal)
+        walked = round_of(open_shop.shop, machine_id, open_shop.now(), open_shop.journal)
     except JournalError as error:
         screen.refuse(f"{error.title} {error.advice}")
         return

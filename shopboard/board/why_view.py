@@ -6,10 +6,10 @@ from rich.cells import cell_len
 
 from shopboard.board.paint import wrap
 from shopboard.checks.correction_working import correction_working
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.working import budget_rows, budget_working
-from shopboard.metrology.kind import SAID, measure_to
+from shopboard.metrology.kind import YES_NO_WORDS, measure_to
 from shopboard.metrology.limits import in_own_unit
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import percent
@@ -21,12 +21,12 @@ def wrap_kept(text: str, cells: int) -> list[str]:
     return [text] if cell_len(text) <= cells else wrap(text, cells)
 
 
-def outcome_why(outcome: Outcome, job: Job) -> tuple[str, ...]:
+def outcome_why(outcome: Outcome, job: CheckContext) -> tuple[str, ...]:
     """Write out an outcome: formula, correction, budget, probability."""
     todo = correction_working(job, outcome)
     budget = budget_working(outcome.estimate.budget, outcome.kind, job.unit)
     lines = [*outcome.working, "", *((*todo, "") if todo else ()), *budget]
-    if outcome.kind not in SAID and outcome.probability is not None and outcome.tolerance:
+    if outcome.kind not in YES_NO_WORDS and outcome.probability is not None and outcome.tolerance:
         lines += [
             "",
             f"within {outcome.tolerance.words(job.unit)}: {percent(outcome.probability)} sure;"
@@ -40,11 +40,11 @@ def record_why(record: CheckRecord, unit: Unit) -> tuple[str, ...]:
     """Write out a recorded result from what was kept with it."""
     total = record.expanded / record.k if record.k else record.spread.u
     rows = [*budget_rows(record.budget, total, record.kind, unit)]
-    if record.kind not in SAID:
+    if record.kind not in YES_NO_WORDS:
         u, expanded = (measure_to(one, one, record.kind, unit) for one in (total, record.expanded))
         rows.append(f"U = k u = {record.k:.2f} x {u} = {expanded}")
     judged = f"tolerance then {in_own_unit(record.tolerance, unit)}: {record.verdict}"
-    if record.kind in SAID:
+    if record.kind in YES_NO_WORDS:
         judged = f"{record.lean}: {record.verdict}"
     void = (f"VOID: {record.void}",) if record.void is not None else ()
     return (*record.working, "", *rows, judged, *void, record.note)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shopboard.checks.job import Job, NotPossibleError
+from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.checks.lasting import set_or_not, soon_out
 from shopboard.checks.outcome import Outcome
 from shopboard.metrology.adjuster import (
@@ -14,7 +14,7 @@ from shopboard.metrology.adjuster import (
     reason_to_leave,
 )
 from shopboard.metrology.conformity import Tolerance, Verdict
-from shopboard.metrology.kind import SAID, Kind, measure
+from shopboard.metrology.kind import YES_NO_WORDS, Kind, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.uncertainty import Estimate
 from shopboard.metrology.wording import leaf, share, small_move, turns
@@ -42,7 +42,7 @@ def which_way(estimate: Estimate, kind: Kind, unit: Unit, plus: str, minus: str)
     return plus if estimate.error > 0 else minus
 
 
-def correction_lines(job: Job, outcome: Outcome) -> tuple[str, ...]:
+def correction_lines(job: CheckContext, outcome: Outcome) -> tuple[str, ...]:
     """Write whether it does for the work, and what to do about it.
 
     Returns:
@@ -50,22 +50,22 @@ def correction_lines(job: Job, outcome: Outcome) -> tuple[str, ...]:
     """
     need = need_lines(job, outcome)
     if outcome.tolerance is None or (job.adjuster is None and not outcome.moves):
-        by_hand = outcome.verdict == "out" and outcome.kind not in SAID and not job.proves
+        by_hand = outcome.verdict == "out" and outcome.kind not in YES_NO_WORDS and not job.proves
         return (*need, NOTHING_TO_TURN) if by_hand else need
     return (*need, *advise(job, outcome, correction_of(job, outcome)))
 
 
-def is_met(job: Job, outcome: Outcome) -> bool:
+def is_met(job: CheckContext, outcome: Outcome) -> bool:
     """Tell whether what the work asks is proven; so it is where it asks nothing."""
     return job.need is None or job.need.is_met(outcome.in_work)
 
 
-def is_enough(job: Job, outcome: Outcome) -> bool:
+def is_enough(job: CheckContext, outcome: Outcome) -> bool:
     """Tell whether a point is true, and what the work asks of it is proven."""
     return outcome.verdict == "true" and is_met(job, outcome)
 
 
-def is_open(job: Job, outcome: Outcome) -> bool:
+def is_open(job: CheckContext, outcome: Outcome) -> bool:
     """Tell whether it is not proven either way, for the shop file or for the work."""
     if outcome.verdict == "near" or is_met(job, outcome):
         return outcome.verdict == "near"
@@ -73,7 +73,7 @@ def is_open(job: Job, outcome: Outcome) -> bool:
     return job.need is not None and surely <= job.need.size
 
 
-def wanted_of(job: Job, outcome: Outcome) -> Tolerance | None:
+def wanted_of(job: CheckContext, outcome: Outcome) -> Tolerance | None:
     """Give the limits that a further reading is to settle: what the work asks; None: the tolerance.
 
     The shop file's tolerance comes first, then what the work asks.
@@ -81,14 +81,14 @@ def wanted_of(job: Job, outcome: Outcome) -> Tolerance | None:
     return None if outcome.verdict == "near" else job.worked_to
 
 
-def _within_reach(job: Job, outcome: Outcome) -> bool:
+def _within_reach(job: CheckContext, outcome: Outcome) -> bool:
     """Tell whether the work can be satisfied by setting to the middle and reading as it was."""
     middle = job.set_to.as_it_counts(size=outcome.estimate.size).middle
     set_right = outcome.estimate._replace(error=middle)
     return job.need is not None and job.need.is_met(set_right.spread)
 
 
-def need_lines(job: Job, outcome: Outcome) -> tuple[str, ...]:
+def need_lines(job: CheckContext, outcome: Outcome) -> tuple[str, ...]:
     """Say whether a point does for the work that it is checked for."""
     if job.need is None:
         return ()
@@ -105,7 +105,7 @@ def need_lines(job: Job, outcome: Outcome) -> tuple[str, ...]:
     return (f"{lead} {words}.", *more)
 
 
-def correction_of(job: Job, outcome: Outcome, *, insist: bool = False) -> Correction:
+def correction_of(job: CheckContext, outcome: Outcome, *, insist: bool = False) -> Correction:
     """Work out the correction of an outcome, with what the screw has shown so far.
 
     Raises:
@@ -135,19 +135,19 @@ def correction_of(job: Job, outcome: Outcome, *, insist: bool = False) -> Correc
     )
 
 
-def advance_shown(job: Job, outcome: Outcome) -> float | None:
+def advance_shown(job: CheckContext, outcome: Outcome) -> float | None:
     """Give what a turn of the screw really did, mm, just now or before; None: not known."""
     screw = outcome.readings.get("screw")
     shown = screw.get("nm_per_turn") if isinstance(screw, dict) else None
     return shown / 1e6 if shown else job.mm_per_turn
 
 
-def _judged(job: Job, outcome: Outcome) -> Verdict:
+def _judged(job: CheckContext, outcome: Outcome) -> Verdict:
     """Give the verdict that a correction goes by: true is only what does for the work, too."""
     return "true" if is_enough(job, outcome) else "near"
 
 
-def advise(job: Job, outcome: Outcome, correction: Correction) -> tuple[str, ...]:
+def advise(job: CheckContext, outcome: Outcome, correction: Correction) -> tuple[str, ...]:
     """Write a correction as a few sentences.
 
     Returns:
@@ -168,7 +168,7 @@ def advise(job: Job, outcome: Outcome, correction: Correction) -> tuple[str, ...
     return (lead, *to_do(job, outcome, correction))
 
 
-def to_do(job: Job, outcome: Outcome, correction: Correction) -> tuple[str, ...]:
+def to_do(job: CheckContext, outcome: Outcome, correction: Correction) -> tuple[str, ...]:
     """Write the move alone, whether it must be made or only may be."""
     if correction.leave or outcome.moves:
         return (correction.leave,) if correction.leave else outcome.moves

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.inputs import input_of, leaf_input
-from shopboard.checks.job import Job, NotPossibleError
+from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.checks.steps import Choice, Number, Option, Step
 from shopboard.metrology.feeler import thickest
 from shopboard.metrology.instruments import FeelerSet
@@ -20,7 +20,7 @@ CALLIPER, LEAVES = "calliper", "leaves"
 
 
 def ask_readings(
-    job: Job,
+    job: CheckContext,
     asked: Sequence[Reading | Pick],
     answers: Mapping[str, str],
     prefix: str,
@@ -88,7 +88,7 @@ def _pick(one: Pick, key: str) -> Choice:
     )
 
 
-def _number(job: Job, one: Reading, key: str) -> Number:
+def _number(job: CheckContext, one: Reading, key: str) -> Number:
     unit = job.drawer.feelers[0].unit if one.tool == "leaves" else job.unit
     size = job.sizes.get(one.size)
     most = too_large(one, unit)
@@ -131,7 +131,7 @@ def _limit(one: Reading, value: float, unit: Unit | None) -> str:
     return length(value, unit)
 
 
-def _input(job: Job, one: Reading, answer: str) -> Input:
+def _input(job: CheckContext, one: Reading, answer: str) -> Input:
     """Give a typed reading with what its tool leaves uncertain."""
     plain = one.tool in ("count", "watch")
     value = parse_number(answer) if plain else parse_length(answer, job.unit).mm
@@ -146,7 +146,7 @@ def _wider_than_leaves(one: Reading, leaves: FeelerSet) -> tuple[str, ...]:
     return (f"Wider than your leaves ({most})? Type it as calliper or rule shows it.",)
 
 
-def _ask_what_by(job: Job, one: Reading, key: str, refused_key: str) -> Choice:
+def _ask_what_by(job: CheckContext, one: Reading, key: str, refused_key: str) -> Choice:
     """Ask what a gap was measured by that is wider than the leaves at hand."""
     callipers = [tool for tool in job.drawer.others if tool.kind == CALLIPER]
     return Choice(
@@ -163,7 +163,7 @@ def _ask_what_by(job: Job, one: Reading, key: str, refused_key: str) -> Choice:
 
 
 def _leaves(
-    job: Job, one: Reading, answers: Mapping[str, str], prefix: str, *, closed: bool
+    job: CheckContext, one: Reading, answers: Mapping[str, str], prefix: str, *, closed: bool
 ) -> Step | Input:
     """Ask for the two leaves that hold a gap, and give it as their middle."""
     if not job.drawer.feelers:

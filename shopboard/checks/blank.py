@@ -13,11 +13,11 @@ from dataclasses import dataclass
 
 from shopboard.checks.contradiction import KEEP, Recheck
 from shopboard.checks.declared import DeclaredCheck
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step, Words
 from shopboard.checks.walk import Method, walk
 from shopboard.metrology.conformity import Tolerance
-from shopboard.metrology.kind import SAID
+from shopboard.metrology.kind import YES_NO_WORDS
 
 MOST_WAYS = 300
 """Ways that are walked at the most; a check has some dozens."""
@@ -35,7 +35,7 @@ _GUESSES_MM = (0.0, 0.05, 0.2, 1.0, 5.0, 25.0, 100.0, 250.0, 600.0)
 
 
 @dataclass(frozen=True)
-class Question:
+class AskedStep:
     """One question that a check can ask."""
 
     step: Step
@@ -45,7 +45,7 @@ class Question:
     """It belongs to the run after a correction."""
 
 
-def questions(method: Method, job: Job) -> list[Question]:
+def questions(method: Method, job: CheckContext) -> list[AskedStep]:
     """Give every question of a check in the order in which they are asked.
 
     The questions of the run after a correction come last, those of further runs are the same.
@@ -90,7 +90,7 @@ def questions(method: Method, job: Job) -> list[Question]:
     ways = usual or ways
     corrected = [way for way in ways if way & left]
     return [
-        Question(
+        AskedStep(
             steps[key],
             always=all(key in way for way in (corrected if key in left else ways)),
             after_correction=key in left,
@@ -133,12 +133,12 @@ def _numbers(step: Number, values: Mapping[str, float]) -> Iterator[str]:
             continue
 
 
-def _without_error(method: Method, job: Job) -> Mapping[str, float]:
+def _without_error(method: Method, job: CheckContext) -> Mapping[str, float]:
     return method.perfect(job)[0] if isinstance(method, DeclaredCheck) else {}
 
 
-def _missed(job: Job) -> Tolerance:
+def _missed(job: CheckContext) -> Tolerance:
     """Give a tolerance that a point without error misses; what is looked at is found either way."""
     kept = job.tolerance
     far = 10 * max(abs(kept.low), abs(kept.high))
-    return kept if kept.kind in SAID else kept._replace(low=far, high=1.2 * far)
+    return kept if kept.kind in YES_NO_WORDS else kept._replace(low=far, high=1.2 * far)

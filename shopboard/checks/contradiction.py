@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from shopboard.checks.asked import Pick, Reading, Taken, answer_names
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.steps import Choice, Option
 from shopboard.metrology.wording import leaf
 
@@ -77,7 +77,7 @@ def far_above(values: Mapping[str, float], least: float, times: float = FAR_ABOV
 def ask_recheck(
     found: Contradiction,
     key: str,
-    job: Job,
+    job: CheckContext,
     asked: Sequence[Reading | Pick],
     taken: Taken,
     following: str,
@@ -125,24 +125,24 @@ def _sentence(why: str, asked: Sequence[Reading | Pick], *, alone: bool) -> str:
     return f"{why if by_name else why[:1].upper() + why[1:]}."
 
 
-def _as_asked(one: Reading | Pick, taken: Taken, job: Job) -> str:
+def _as_asked(one: Reading | Pick, taken: Taken, job: CheckContext) -> str:
     """Write a reading in the words in which it was asked: ``How far apart are they? 0.100 in``."""
     asked = one.title.removesuffix(".")
     return f"{asked}{'' if asked.endswith('?') else ':'} {_value(one, taken, job)}"
 
 
-def _told(one: Reading | Pick, taken: Taken, job: Job) -> str:
+def _told(one: Reading | Pick, taken: Taken, job: CheckContext) -> str:
     """Write a reading as it was understood: ``front: 0.030 in``."""
     return f"{one.key.replace('_', ' ')}: {_value(one, taken, job)}"
 
 
-def _value(one: Reading | Pick, taken: Taken, job: Job) -> str:
+def _value(one: Reading | Pick, taken: Taken, job: CheckContext) -> str:
     if isinstance(one, Pick):
         return dict(one.options).get(taken.words[one.key], "")
     return value_words(one, taken.values[one.key], job)
 
 
-def _was(one: Reading | Pick, before: Taken, job: Job) -> str:
+def _was(one: Reading | Pick, before: Taken, job: CheckContext) -> str:
     """Write what an answer was; nothing, where it was not asked."""
     if isinstance(one, Pick):
         return before.words.get(one.key, "nothing")
@@ -150,7 +150,7 @@ def _was(one: Reading | Pick, before: Taken, job: Job) -> str:
     return "nothing" if known is None else value_words(one, known, job)
 
 
-def value_words(one: Reading, value: float, job: Job) -> str:
+def value_words(one: Reading, value: float, job: CheckContext) -> str:
     """Write a reading's value (mm, s or a count) with its unit."""
     if one.tool == "count":
         return f"{value:g}"
@@ -162,7 +162,9 @@ def with_remark(taken: Taken, *remarks: str) -> Taken:
     return replace(taken, remarks=(*taken.remarks, *remarks))
 
 
-def read_again(job: Job, asked: Sequence[Reading | Pick], before: Taken, after: Taken) -> Taken:
+def read_again(
+    job: CheckContext, asked: Sequence[Reading | Pick], before: Taken, after: Taken
+) -> Taken:
     """Put to readings that were taken again a remark on what those were that changed."""
     changed = [
         f"{one.key.replace('_', ' ')} was {_was(one, before, job)}"

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from shopboard.checks.advice import advance_shown, correction_of
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 from shopboard.metrology.adjuster import Correction, Screw, Shim
 from shopboard.metrology.kind import measure
 from shopboard.metrology.wording import leaf, length, turns
 
 
-def correction_working(job: Job, outcome: Outcome) -> tuple[str, ...]:
+def correction_working(job: CheckContext, outcome: Outcome) -> tuple[str, ...]:
     """Write how far something is moved, line by line; empty where nothing is, or it has no sum."""
     if job.adjuster is None or outcome.verdict is None or outcome.moves:
         return ()
@@ -40,7 +40,7 @@ def correction_working(job: Job, outcome: Outcome) -> tuple[str, ...]:
     return ("to set it right:", *lines)
 
 
-def _turn(job: Job, screw: Screw, outcome: Outcome, found: Correction) -> list[str]:
+def _turn(job: CheckContext, screw: Screw, outcome: Outcome, found: Correction) -> list[str]:
     """Write how the turn follows from the move."""
     shown = advance_shown(job, outcome)
     thread = leaf(screw.pitch, job.unit)

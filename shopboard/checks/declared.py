@@ -12,7 +12,7 @@ from shopboard.checks.asking import too_large
 from shopboard.checks.contradiction import Contradiction
 from shopboard.checks.guided import GuidedCheck
 from shopboard.checks.inputs import typical_input
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.mean_of_sets import USUAL_SCATTER
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import with_own_hand
@@ -100,7 +100,7 @@ class DeclaredCheck(GuidedCheck):
         if reasons:
             raise ReckoningError(reasons)
 
-    def budget_of_one(self, job: Job, taken: Taken) -> Budget:
+    def budget_of_one(self, job: CheckContext, taken: Taken) -> Budget:
         """Put together what makes the error from one set of readings uncertain."""
         scatter = self.repeats_to(taken.values)
         usual = Source(USUAL_SCATTER, scatter, USUAL_DOF, hand=self.hand or self.name)
@@ -118,15 +118,15 @@ class DeclaredCheck(GuidedCheck):
         del values, words
         return {}
 
-    def cautions(self, job: Job) -> tuple[str, ...]:
+    def cautions(self, job: CheckContext) -> tuple[str, ...]:
         """Give what to take care of at this point."""
         return tuple(own_words(one, job.unit) for one in self.care)
 
-    def to_do(self, job: Job) -> Sequence[Do]:
+    def to_do(self, job: CheckContext) -> Sequence[Do]:
         """Give what to do before reading, such as cutting the test pieces; keys without prefix."""
         raise NotImplementedError
 
-    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """Give what is read."""
         raise NotImplementedError
 
@@ -154,7 +154,7 @@ class DeclaredCheck(GuidedCheck):
         del values, words
         return ()
 
-    def fit(self, job: Job) -> Job:
+    def fit(self, job: CheckContext) -> CheckContext:
         """Leave in the drawer what is large enough for the sizes here.
 
         Raises:
@@ -162,19 +162,19 @@ class DeclaredCheck(GuidedCheck):
         """
         return job
 
-    def own(self, job: Job) -> Mapping[str, Input]:
+    def own(self, job: CheckContext) -> Mapping[str, Input]:
         """Give what goes into the formula without being read, such as a tool's own bow (0)."""
         del job
         return {}
 
     def also(
-        self, job: Job, values: Mapping[str, float], words: Mapping[str, str]
+        self, job: CheckContext, values: Mapping[str, float], words: Mapping[str, str]
     ) -> tuple[Source, ...]:
         """Give what tools of the drawer that are not read add, in the error's own unit."""
         del job, values, words
         return ()
 
-    def open_about(self, job: Job) -> float | None:
+    def open_about(self, job: CheckContext) -> float | None:
         """Give the value that errors are wanted at, where the worst of several counts, either way.
 
         There the side can be open: one is as much above as another is below. None: it never is.
@@ -182,7 +182,7 @@ class DeclaredCheck(GuidedCheck):
         del job
         return None
 
-    def rival(self, job: Job, taken: Taken) -> float:
+    def rival(self, job: CheckContext, taken: Taken) -> float:
         """Give how far off the worst on the other side is, where the side can be open."""
         del job, taken
         return 0.0
@@ -198,17 +198,17 @@ class DeclaredCheck(GuidedCheck):
         return None
 
     def beyond_the_job(
-        self, job: Job, values: Mapping[str, float], words: Mapping[str, str]
+        self, job: CheckContext, values: Mapping[str, float], words: Mapping[str, str]
     ) -> Contradiction | None:
         """Say which readings cannot be at this point, by the sizes and tools of the shop file."""
         del job, values, words
         return None
 
-    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
         """Give readings (mm, s) and picked words of a point without error, for `best`."""
         raise NotImplementedError
 
-    def good(self, job: Job) -> Sequence[tuple[Mapping[str, float], Mapping[str, str]]]:
+    def good(self, job: CheckContext) -> Sequence[tuple[Mapping[str, float], Mapping[str, str]]]:
         """Give readings (mm, s) and picked words of some points that are true, for `best`.
 
         Where leaves tell nothing finer of a perfect point than of one that shows a gap, these have
@@ -216,11 +216,11 @@ class DeclaredCheck(GuidedCheck):
         """
         return (self.perfect(job),)
 
-    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+    def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Put words, aims and additions to an outcome."""
         raise NotImplementedError
 
-    def told(self, job: Job, taken: Taken) -> Taken:
+    def told(self, job: CheckContext, taken: Taken) -> Taken:
         """Put to a set of readings what the formula must know of the job."""
         del job
         return taken

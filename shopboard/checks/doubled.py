@@ -19,7 +19,7 @@ from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.guided import Answers
 from shopboard.checks.inputs import off_at_most, open_at, tool_of, truest_square
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
@@ -40,7 +40,7 @@ MINUS = ("away", "top", "heel")
 
 
 @dataclass(frozen=True)
-class Use:
+class TestUse:
     """One way of making and reading such a test."""
 
     name: str
@@ -76,9 +76,9 @@ class DoubledGap(MeasuredCheck):
     """Base of these checks; `use` is the way taken, None before it is chosen."""
 
     hands_near = False
-    uses: tuple[Use, ...] = ()
+    uses: tuple[TestUse, ...] = ()
 
-    def __init__(self, use: Use | None = None) -> None:
+    def __init__(self, use: TestUse | None = None) -> None:
         self.use = use
 
     def reckon(self, values: Mapping[str, str]) -> Outcome:
@@ -89,17 +89,17 @@ class DoubledGap(MeasuredCheck):
         use = (named or by_end or [self.uses[0]])[0]
         return super(DoubledGap, type(self)(use)).reckon(values)
 
-    def usual(self, job: Job) -> Use:
+    def usual(self, job: CheckContext) -> TestUse:
         """Give the use that is offered first."""
         del job
         return self.uses[0]
 
-    def next_step(self, job: Job, answers: Answers) -> Step | None:
+    def next_step(self, job: CheckContext, answers: Answers) -> Step | None:
         """Follow the use that was chosen."""
         chosen = next((one for one in self.uses if one.name == answers.get("use")), self.use)
         return super(DoubledGap, type(self)(chosen)).next_step(job, answers)
 
-    def prepare(self, job: Job, answers: Answers) -> Step | None:
+    def prepare(self, job: CheckContext, answers: Answers) -> Step | None:
         """Show the cautions, then ask which test is made."""
         step = super().prepare(job, answers)
         possible = [one for one in self.uses if _at_hand(job, one)]
@@ -114,7 +114,7 @@ class DoubledGap(MeasuredCheck):
             unasked=usual,
         )
 
-    def to_do(self, job: Job) -> Sequence[Do]:
+    def to_do(self, job: CheckContext) -> Sequence[Do]:
         """Cut, turn over, close."""
         # Where a square is used on the same point, its side is kept: then plus means the same.
         side = job.geometry.datum or "left of the blade"
@@ -129,7 +129,7 @@ class DoubledGap(MeasuredCheck):
             for one in self._use(job).steps
         ]
 
-    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """Where is it open, over which lever, how wide is the gap."""
         use = self._use(job)
         return (use.where, use.lever, use.gap, *((use.kept,) if use.kept else ()))
@@ -151,7 +151,7 @@ class DoubledGap(MeasuredCheck):
         return None
 
     def beyond_the_job(
-        self, job: Job, values: Mapping[str, float], words: Mapping[str, str]
+        self, job: CheckContext, values: Mapping[str, float], words: Mapping[str, str]
     ) -> Contradiction | None:
         """Refuse a lever that is longer than what the gap is read against allows."""
         del words
@@ -186,7 +186,7 @@ class DoubledGap(MeasuredCheck):
         return (Source.within(name, half_width),) if name else ()
 
     def also(
-        self, job: Job, values: Mapping[str, float], words: Mapping[str, str]
+        self, job: CheckContext, values: Mapping[str, float], words: Mapping[str, str]
     ) -> tuple[Source, ...]:
         """Give what the square or straightedge adds: half, since the gap is twice the error."""
         del words
@@ -199,12 +199,12 @@ class DoubledGap(MeasuredCheck):
             return (Source.within("straightedge, its own error", most / 2, lasting=True),)
         return ()
 
-    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
         """Give a test that closes all along."""
         lever = self._use(job).lever
         return {"gap": 0.0, lever.key: job.sizes.get(lever.size, 150.0)}, {"open": "none"}
 
-    def good(self, job: Job) -> Sequence[tuple[Mapping[str, float], Mapping[str, str]]]:
+    def good(self, job: CheckContext) -> Sequence[tuple[Mapping[str, float], Mapping[str, str]]]:
         """Give tests of points whose errors lie within the tolerance: open at one end."""
         (plus, _), (minus, _), *_ = self._use(job).where.options
         perfect, _ = self.perfect(job)
@@ -215,19 +215,19 @@ class DoubledGap(MeasuredCheck):
             found.append(({**perfect, "gap": 0.0 if end == "none" else abs(gap)}, {"open": end}))
         return found
 
-    def best(self, job: Job) -> Estimate:
+    def best(self, job: CheckContext) -> Estimate:
         """Give what a true point is usually measured as with the usual test."""
         return super(DoubledGap, type(self)(self._use(job))).best(job)
 
-    def of_true_points(self, job: Job) -> Sequence[Estimate]:
+    def of_true_points(self, job: CheckContext) -> Sequence[Estimate]:
         """Give what true points are measured as with the usual test."""
         return super(DoubledGap, type(self)(self._use(job))).of_true_points(job)
 
-    def set_right(self, job: Job) -> Estimate:
+    def set_right(self, job: CheckContext) -> Estimate:
         """Give what a point without any error is measured as with the usual test."""
         return super(DoubledGap, type(self)(self._use(job))).set_right(job)
 
-    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+    def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which way the cut is off."""
         del taken
         use, seen = self._use(job), job.geometry
@@ -235,7 +235,7 @@ class DoubledGap(MeasuredCheck):
         lean = which_way(outcome.estimate, "angle", job.unit, plus, minus)
         return replace(outcome, lean=lean, aims=use.aims)
 
-    def _use(self, job: Job) -> Use:
+    def _use(self, job: CheckContext) -> TestUse:
         return self.use or self.usual(job)
 
     def _lever(self, values: Mapping[str, float]) -> float:
@@ -253,7 +253,7 @@ def gap_reading(title: str, *lines: str) -> Reading:
 
 
 def gap_fields(
-    gap: str, lever: str, lever_help: str, ends: tuple[str, ...], uses: Sequence[Use]
+    gap: str, lever: str, lever_help: str, ends: tuple[str, ...], uses: Sequence[TestUse]
 ) -> tuple[Field, ...]:
     """Declare for `reckon` gap, lever, the end that is open (left out, it is plus), and the use."""
     names = tuple(one.name for one in uses)
@@ -266,14 +266,14 @@ def gap_fields(
     )
 
 
-def _read_against(job: Job, use: Use) -> str:
+def _read_against(job: CheckContext, use: TestUse) -> str:
     """Name the tool whose own error is in the budget, so that this one is taken."""
     if use.needs == "square":
         return truest_square(job.drawer).name
     return tool_of(job, "straightedge").name if use.needs else ""
 
 
-def _at_hand(job: Job, use: Use) -> bool:
+def _at_hand(job: CheckContext, use: TestUse) -> bool:
     if use.needs == "square":
         return bool(job.drawer.squares)
     kinds = {one.kind for one in job.drawer.others}

@@ -14,7 +14,7 @@ from shopboard.checks import registry
 from shopboard.checks.asked import Reading, Taken
 from shopboard.checks.contradiction import Contradiction
 from shopboard.checks.inputs import input_of
-from shopboard.checks.job import Job, NotPossibleError
+from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.metrology.instruments import Square, grade_limit
 from shopboard.metrology.quantity import Unit
@@ -65,7 +65,9 @@ class Way(NamedTuple):
     """Full names of points to check before it: those that prove its tools."""
 
 
-def ways(job: Job, methods: Sequence[str], proofs: Sequence[Proof] = ()) -> tuple[Way, ...]:
+def ways(
+    job: CheckContext, methods: Sequence[str], proofs: Sequence[Proof] = ()
+) -> tuple[Way, ...]:
     """Give the ways to check a point, in order of least trouble.
 
     Args:
@@ -77,7 +79,7 @@ def ways(job: Job, methods: Sequence[str], proofs: Sequence[Proof] = ()) -> tupl
     return tuple(sorted(found, key=lambda one: SORTS.index(one.sort)))
 
 
-def _ways(job: Job, name: str, at: int, proofs: Sequence[Proof]) -> Iterator[Way]:
+def _ways(job: CheckContext, name: str, at: int, proofs: Sequence[Proof]) -> Iterator[Way]:
     plain = _best(job, name)
     if plain is None:
         return
@@ -110,7 +112,9 @@ def _ways(job: Job, name: str, at: int, proofs: Sequence[Proof]) -> Iterator[Way
     yield from _other_squares(job, name, plain, proofs)
 
 
-def _other_squares(job: Job, name: str, plain: Estimate, proofs: Sequence[Proof]) -> Iterator[Way]:
+def _other_squares(
+    job: CheckContext, name: str, plain: Estimate, proofs: Sequence[Proof]
+) -> Iterator[Way]:
     """Give the ways with a square that is proven first, and with one of the finest grade."""
     drawer = job.drawer
     for proof in proofs:
@@ -133,7 +137,7 @@ def _other_squares(job: Job, name: str, plain: Estimate, proofs: Sequence[Proof]
             yield Way("finer square", name, best, "with a square of grade 00", at_hand=False)
 
 
-def _best(job: Job, name: str) -> Estimate | None:
+def _best(job: CheckContext, name: str) -> Estimate | None:
     """Give what a point that is set right is measured as; None where the method cannot be run.
 
     Set to nought: leaves tell less of that than of a point that shows a gap within its tolerance.
@@ -151,7 +155,7 @@ def _smaller(one: Estimate, other: Estimate) -> bool:
     return one.budget.u < FINER * other.budget.u
 
 
-def _test_board(job: Job, name: str) -> dict[str, float]:
+def _test_board(job: CheckContext, name: str) -> dict[str, float]:
     """Give the sizes of a method's test board that are asked at the check, mm.
 
     A board that the tools do not reach over is left out.
@@ -176,7 +180,7 @@ def _test_board(job: Job, name: str) -> dict[str, float]:
 
 
 def _refused(
-    method: MeasuredCheck, job: Job, values: Mapping[str, float], words: Mapping[str, str]
+    method: MeasuredCheck, job: CheckContext, values: Mapping[str, float], words: Mapping[str, str]
 ) -> list[Contradiction]:
     """Give what the check would refuse of readings."""
     inputs = {

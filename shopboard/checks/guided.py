@@ -11,15 +11,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from shopboard.checks.advice import correction_of, is_enough
-from shopboard.checks.job import Job, Proves
+from shopboard.checks.correction_steps import adjust, ask_next, close, lock, unplug
+from shopboard.checks.job import CheckContext, Proves
 from shopboard.checks.learning import what_the_screw_did
 from shopboard.checks.outcome import Outcome
-from shopboard.checks.setting import adjust, ask_next, close, lock, unplug
 from shopboard.checks.steps import Finding, Step
 from shopboard.checks.turning import ask_turned, kept_turn, turned_by
 from shopboard.metrology.adjuster import Screw
 from shopboard.metrology.conformity import probability_within
-from shopboard.metrology.kind import SAID, Kind
+from shopboard.metrology.kind import YES_NO_WORDS, Kind
 from shopboard.metrology.reach import usual_of
 from shopboard.metrology.uncertainty import Estimate
 
@@ -58,15 +58,15 @@ class GuidedCheck:
     proves: Proves = ""
     """What sort of tool it proves, where it proves a tool of the drawer."""
 
-    def prepare(self, job: Job, answers: Answers) -> Step | None:
+    def prepare(self, job: CheckContext, answers: Answers) -> Step | None:
         """Ask what must be known before the first measurement, such as the tools taken."""
         raise NotImplementedError
 
-    def measure(self, job: Job, answers: Answers, prefix: str) -> Step | Outcome:
+    def measure(self, job: CheckContext, answers: Answers, prefix: str) -> Step | Outcome:
         """Ask for one measurement, or give its outcome; every key begins with `prefix`."""
         raise NotImplementedError
 
-    def best(self, job: Job) -> Estimate:
+    def best(self, job: CheckContext) -> Estimate:
         """Give what a true point is usually measured as with the tools at hand.
 
         Raises:
@@ -74,7 +74,7 @@ class GuidedCheck:
         """
         raise NotImplementedError
 
-    def of_true_points(self, job: Job) -> Sequence[Estimate]:
+    def of_true_points(self, job: CheckContext) -> Sequence[Estimate]:
         """Give what some true points are measured as, by a check that goes as is usual.
 
         Where leaves tell, their errors are spread over the tolerance: one without a gap is known to
@@ -85,7 +85,7 @@ class GuidedCheck:
         """
         return (self.best(job),)
 
-    def surest(self, job: Job, shown: Sequence[Estimate]) -> float:
+    def surest(self, job: CheckContext, shown: Sequence[Estimate]) -> float:
         """Give the highest probability of conformity with which a true point is found true.
 
         Args:
@@ -94,10 +94,10 @@ class GuidedCheck:
         """
         best = usual_of(shown)
         middle = job.tolerance.as_it_counts(size=best.size).middle
-        centred = best._replace(error=0.0 if self.kind in SAID else middle)
+        centred = best._replace(error=0.0 if self.kind in YES_NO_WORDS else middle)
         return max(probability_within(one.spread, job.tolerance) for one in (centred, *shown))
 
-    def set_right(self, job: Job) -> Estimate:
+    def set_right(self, job: CheckContext) -> Estimate:
         """Give what a point without any error is measured as with the tools at hand.
 
         Leaves may tell less of it than of one that shows a gap.
@@ -107,12 +107,12 @@ class GuidedCheck:
         """
         return self.best(job)
 
-    def drawing(self, job: Job, answers: Answers, run: Run) -> tuple[str, ...]:
+    def drawing(self, job: CheckContext, answers: Answers, run: Run) -> tuple[str, ...]:
         """Draw what is moved in a correction; nothing unless a method does."""
         del job, answers, run
         return ()
 
-    def next_step(self, job: Job, answers: Answers) -> Step | None:
+    def next_step(self, job: CheckContext, answers: Answers) -> Step | None:
         """Give the first step that the answers leave open; None when the check is closed."""
         if job.cutter_near and self.hands_near and "unplugged" not in answers:
             return unplug("unplugged", "Unplug the machine. Wait until the cutter stands still.")
@@ -133,7 +133,9 @@ class GuidedCheck:
         cleared = self.hands_near and (self.clears or job.cutter_near)
         return close(job, self.above_all) if cleared and "close" not in answers else None
 
-    def _run(self, job: Job, answers: Answers, prefix: str, before: Run | None) -> Step | Run:
+    def _run(
+        self, job: CheckContext, answers: Answers, prefix: str, before: Run | None
+    ) -> Step | Run:
         """Ask for one measurement, or give it when it is recorded."""
         outcome = self.measure(job, answers, prefix)
         if isinstance(outcome, Step):
@@ -148,7 +150,9 @@ class GuidedCheck:
             return _finding(outcome, left=bool(prefix) or job.was_moved, prefix=prefix)
         return Run(prefix, outcome)
 
-    def _set_right(self, job: Job, answers: Answers, run: Run, following: str) -> Step | None:
+    def _set_right(
+        self, job: CheckContext, answers: Answers, run: Run, following: str
+    ) -> Step | None:
         """Ask the way through a correction; None when there is nothing more to ask."""
         by_words = bool(run.outcome.moves)
         if job.adjuster is None and not by_words:
@@ -184,7 +188,7 @@ def _prefix(number: int) -> str:
     return "" if number == 0 else "left." if number == 1 else f"left{number}."
 
 
-def _with_screw(job: Job, before: Outcome, after: Outcome, turned: str) -> Outcome:
+def _with_screw(job: CheckContext, before: Outcome, after: Outcome, turned: str) -> Outcome:
     """Put what the screw did since the run before into the outcome."""
     did = what_the_screw_did(job, before, after, turned)
     note = after.note

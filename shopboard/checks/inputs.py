@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Mapping
 
 from shopboard.checks.asked import Reading, ToolKind
-from shopboard.checks.job import Job, NotPossibleError
+from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.metrology.instruments import LEAF_TOLERANCE_MM, Drawer, OtherTool, Square
 from shopboard.metrology.own_hand import BRACKET, LEAF, RULE
 from shopboard.metrology.propagate import Input
@@ -35,7 +35,7 @@ READING_HALF_STEP = {"calliper": 0.0127, "indicator": 0.0127}
 """Half of the smallest step that is read, mm (half a thousandth of an inch): common practice."""
 
 
-def tool_of(job: Job, kind: ToolKind) -> OtherTool:
+def tool_of(job: CheckContext, kind: ToolKind) -> OtherTool:
     """Find the drawer's best tool of a kind.
 
     Raises:
@@ -78,7 +78,7 @@ def tools_spoken_of(drawer: Drawer, sources: Iterable[str]) -> dict[str, str]:
     return found
 
 
-def input_of(job: Job, one: Reading, value: float, words: Mapping[str, str]) -> Input:
+def input_of(job: CheckContext, one: Reading, value: float, words: Mapping[str, str]) -> Input:
     """Give a value (mm, s or a count) as the reading of its tool, as fine as the drawer allows.
 
     Raises:
@@ -110,7 +110,7 @@ def tool_sources(name: str, kind: str, limit: float) -> tuple[Source, ...]:
     )
 
 
-def open_at(job: Job, gap: float, plus: str, minus: str) -> str:
+def open_at(job: CheckContext, gap: float, plus: str, minus: str) -> str:
     """Say where a signed gap (mm) shows: no leaf goes into one that is narrower than the thinnest.
 
     Raises:

@@ -58,7 +58,7 @@ class Wanders(NamedTuple):
     """Accepted probability of being out before the next check."""
 
 
-class Job(NamedTuple):
+class CheckContext(NamedTuple):
     """One point, the tools at hand and what is known from before."""
 
     machine: str

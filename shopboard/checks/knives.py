@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.metrology.adjuster import Screw
 from shopboard.metrology.carry import height_of
 from shopboard.metrology.wording import short_turn, small_move
@@ -26,7 +26,9 @@ def heights(values: Mapping[str, float]) -> dict[str, float]:
     }
 
 
-def moves(job: Job, found: Mapping[str, float], *, all_told: bool = False) -> tuple[str, ...]:
+def moves(
+    job: CheckContext, found: Mapping[str, float], *, all_told: bool = False
+) -> tuple[str, ...]:
     """Say what to move at every knife end that is off from what is set to, the worst first.
 
     Args:
@@ -42,7 +44,7 @@ def moves(job: Job, found: Mapping[str, float], *, all_told: bool = False) -> tu
     return tuple(move(job, end_words(name), off[name]) for name in told)
 
 
-def move(job: Job, what: str, off: float) -> str:
+def move(job: CheckContext, what: str, off: float) -> str:
     """Say how far to move what is off by so much, mm, and by which turn of its screw."""
     words = f"{'Lower' if off > 0 else 'Raise'} {what} by {small_move(off, job.unit)}"
     screw = job.adjuster

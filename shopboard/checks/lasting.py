@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 
 if TYPE_CHECKING:
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from shopboard.metrology.spread import Spread
 
 
-def soon_out(job: Job, outcome: Outcome) -> str:
+def soon_out(job: CheckContext, outcome: Outcome) -> str:
     """Say when a true point may be out by its wander; empty where that limits nothing."""
     stands = _due(job, outcome, outcome.estimate.spread)
     if stands is None or not stands.by_wander or job.wanders is None:
@@ -22,7 +22,7 @@ def soon_out(job: Job, outcome: Outcome) -> str:
     return f"as it wanders, it may be out ({job.wanders.risk * 100:g} %) {when} {_time(stands)}"
 
 
-def set_or_not(job: Job, outcome: Outcome) -> str:
+def set_or_not(job: CheckContext, outcome: Outcome) -> str:
     """Weigh setting a true point to the middle against letting it stand; no full stop."""
     spread, size = outcome.estimate.spread, outcome.estimate.size
     middle = job.set_to.as_it_counts(size=size).middle
@@ -43,7 +43,7 @@ def set_or_not(job: Job, outcome: Outcome) -> str:
     return plainly
 
 
-def _due(job: Job, outcome: Outcome, spread: Spread) -> Due | None:
+def _due(job: CheckContext, outcome: Outcome, spread: Spread) -> Due | None:
     """Give how long a result holds; None where no wander is known."""
     if job.wanders is None:
         return None

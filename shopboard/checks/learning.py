@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from shopboard.checks.advice import correction_of
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 from shopboard.metrology.adjuster import Screw, advance_per_turn
 from shopboard.metrology.quantity import parse_turns
@@ -19,7 +19,7 @@ UNBELIEVABLE = 4.0
 
 
 def what_the_screw_did(
-    job: Job, before: Outcome, after: Outcome, turned_by: str
+    job: CheckContext, before: Outcome, after: Outcome, turned_by: str
 ) -> dict[str, object]:
     """Give the turns made and, where it can be told, the screw's real advance per turn.
 
@@ -35,7 +35,7 @@ def what_the_screw_did(
     turned = parse_turns(turned_by) * (1 if advised.clockwise else -1)
     did: dict[str, object] = {"turns": turned}
     error, error_before = after.estimate.error, before.estimate.error
-    u = math.hypot(after.estimate.budget.u_of_change, before.estimate.budget.u_of_change)
+    u = math.hypot(after.estimate.budget.u_repeat, before.estimate.budget.u_repeat)
     if turned == 0 or abs(error - error_before) < TELLING_CHANGE * u:
         return did
     direct = after.kind != "angle"

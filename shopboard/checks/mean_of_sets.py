@@ -37,7 +37,7 @@ def budget_of_leaves(mean: Budget, single: Budget, results: Sequence[float]) -> 
         single: the budget of one result.
         results: the error from each set, in the unit of the budgets.
     """
-    if len(results) < 2 or not disagree(max(results), min(results), single.u_of_change):
+    if len(results) < 2 or not disagree(max(results), min(results), single.u_repeat):
         return mean
     if len(results) < ENOUGH_FOR_SCATTER:
         apart = Source.within(APART, (max(results) - min(results)) / 2)
@@ -61,7 +61,7 @@ def budget_of_mean(single: Budget, results: Sequence[float]) -> Budget:
     share = len(results) ** -0.5
     usual = [one._replace(u=one.u * share) for one in single.sources if one not in kept]
     apart = max(results) - min(results)
-    if disagree(max(results), min(results), single.u_of_change):
+    if disagree(max(results), min(results), single.u_repeat):
         usual.append(Source.within(APART, apart / 2))
     return Budget((*kept, *usual))
 

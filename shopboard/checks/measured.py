@@ -21,15 +21,15 @@ from shopboard.checks.contradiction import (
     read_again,
     with_remark,
 )
+from shopboard.checks.correction_steps import MANUAL
 from shopboard.checks.declared import DeclaredCheck
 from shopboard.checks.guided import Answers
 from shopboard.checks.inputs import input_of, tools_spoken_of
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.mean_of_sets import budget_of_mean, mean_taken
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import as_read
-from shopboard.checks.repeats import Repeats, as_kept
-from shopboard.checks.setting import MANUAL
+from shopboard.checks.repeats import SetsRead, as_kept
 from shopboard.checks.steps import Choice, Option, Step
 from shopboard.checks.within_reach import beyond_the_sizes, beyond_the_tool
 from shopboard.checks.working import inputs_working
@@ -47,7 +47,7 @@ class MeasuredCheck(DeclaredCheck):
 
     reads_again = True
 
-    def best(self, job: Job) -> Estimate:
+    def best(self, job: CheckContext) -> Estimate:
         """Give what a true point is usually measured as with the tools at hand."""
         found = self.of_true_points(job)
         if len(found) == 1:
@@ -55,16 +55,16 @@ class MeasuredCheck(DeclaredCheck):
         middle = job.tolerance.as_it_counts(size=found[0].size).middle
         return usual_of(found)._replace(error=middle)
 
-    def of_true_points(self, job: Job) -> Sequence[Estimate]:
+    def of_true_points(self, job: CheckContext) -> Sequence[Estimate]:
         """Give what the points of `good` are measured as."""
         return [self._measured_as(job, values, words) for values, words in self.good(job)]
 
-    def set_right(self, job: Job) -> Estimate:
+    def set_right(self, job: CheckContext) -> Estimate:
         """Give what a point without any error is measured as."""
         return self._measured_as(job, *self.perfect(job))
 
     def _measured_as(
-        self, job: Job, values: Mapping[str, float], words: Mapping[str, str]
+        self, job: CheckContext, values: Mapping[str, float], words: Mapping[str, str]
     ) -> Estimate:
         inputs = {
             one.key: input_of(job, one, values[one.key], words)
@@ -73,7 +73,7 @@ class MeasuredCheck(DeclaredCheck):
         }
         return self.evaluate(job, [Taken(inputs, words)]).estimate
 
-    def prepare(self, job: Job, answers: Answers) -> Step | None:
+    def prepare(self, job: CheckContext, answers: Answers) -> Step | None:
         """Show the method's cautions once."""
         words = self.cautions(job)
         if not words or "care" in answers:
@@ -90,12 +90,12 @@ class MeasuredCheck(DeclaredCheck):
             ),
         )
 
-    def measure(self, job: Job, answers: Answers, prefix: str) -> Step | Outcome:
+    def measure(self, job: CheckContext, answers: Answers, prefix: str) -> Step | Outcome:
         """Ask for sets of readings until they are enough, or give the outcome."""
-        repeats = Repeats[Taken](self, job, answers, prefix)
+        repeats = SetsRead[Taken](self, job, answers, prefix)
         return repeats.lead(lambda sets: self.evaluate(job, sets))
 
-    def take(self, job: Job, answers: Answers, prefix: str, number: int) -> Step | Taken:
+    def take(self, job: CheckContext, answers: Answers, prefix: str, number: int) -> Step | Taken:
         """Ask for one set of readings that do not contradict each other, or give it."""
         job = self.fit(job)
         for step in self.to_do(job):
@@ -123,7 +123,7 @@ class MeasuredCheck(DeclaredCheck):
             turn += 1
         return _numbered(taken, number)
 
-    def contradictions(self, job: Job, taken: Taken) -> list[Contradiction]:
+    def contradictions(self, job: CheckContext, taken: Taken) -> list[Contradiction]:
         """Name what contradicts in one set of readings, the impossible before the unlikely."""
         asked = self.asked(job)
         found = (
@@ -135,21 +135,21 @@ class MeasuredCheck(DeclaredCheck):
         told = (replace(one, why=own_words(one.why, job.unit)) for one in found if one)
         return sorted(told, key=lambda one: one.may_be)
 
-    def found_in(self, job: Job, taken: Taken) -> float:
+    def found_in(self, job: CheckContext, taken: Taken) -> float:
         """Give the error from one set of readings."""
         told = self.told(job, taken)
         return self.formula(told.values, told.words)
 
-    def error_of(self, job: Job, taken: Taken) -> float:
+    def error_of(self, job: CheckContext, taken: Taken) -> float:
         """Give the error from one set, to be held against others: on one side, if it is open."""
         error, about = self.found_in(job, taken), self.open_about(job)
         return error if about is None else about + abs(error - about)
 
-    def repeats_within(self, job: Job, taken: Taken) -> float:
+    def repeats_within(self, job: CheckContext, taken: Taken) -> float:
         """Give the standard deviation by which one set repeats, in the unit of the error."""
-        return self.budget_of_one(job, self.told(job, taken)).u_of_change
+        return self.budget_of_one(job, self.told(job, taken)).u_repeat
 
-    def evaluate(self, job: Job, sets: Sequence[Taken]) -> Outcome:
+    def evaluate(self, job: CheckContext, sets: Sequence[Taken]) -> Outcome:
         """Turn sets of readings into an outcome: mean, budget, verdict, words."""
         job = self.fit(job)
         sets = [self.told(job, one) for one in sets]

@@ -12,7 +12,7 @@ from typing import NamedTuple
 from shopboard.checks import registry
 from shopboard.checks.asked import Reading
 from shopboard.checks.further import FINER, SHAPES, Way
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.metrology.wording import length
 
@@ -38,7 +38,7 @@ class Before(NamedTuple):
     """Ids, of today, of the tools that took it; none: not on record."""
 
 
-def once_more(before: Before, job: Job, found: Sequence[Way]) -> str | None:
+def once_more(before: Before, job: CheckContext, found: Sequence[Way]) -> str | None:
     """Say what it takes to measure a point as it was; empty: the check itself, no more.
 
     Args:
@@ -78,7 +78,7 @@ def _of(word: str, budget: Sequence[tuple[str, float]]) -> float:
     return max((u for name, u in budget if word in name), default=0.0)
 
 
-def _longer(before: Before, job: Job) -> tuple[str, float]:
+def _longer(before: Before, job: CheckContext) -> tuple[str, float]:
     """Say over how much more than the check asks for a result was taken, and how many times it."""
     method, sets = registry.method(before.method), before.readings.get("sets")
     first = sets[0] if isinstance(sets, list) and sets else None

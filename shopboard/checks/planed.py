@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.steps import Do
 from shopboard.metrology.wording import own_words
@@ -26,7 +26,7 @@ class PlanedBoard(MeasuredCheck):
     plane: Do
     """How the board is planed."""
 
-    def to_do(self, job: Job) -> Sequence[Do]:
+    def to_do(self, job: CheckContext) -> Sequence[Do]:
         """Plane a board."""
         lines = tuple(own_words(line, job.unit) for line in self.plane.lines)
         return (replace(self.plane, lines=lines),)

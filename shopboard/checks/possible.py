@@ -9,7 +9,7 @@ from shopboard.checks import registry
 from shopboard.checks.asked import Reading, Taken
 from shopboard.checks.asking import too_large
 from shopboard.checks.inputs import input_of
-from shopboard.checks.job import Job, NotPossibleError
+from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.steps import SLACK
 from shopboard.checks.walk import Method
@@ -17,7 +17,7 @@ from shopboard.metrology.square import ReadingError
 from shopboard.metrology.wording import length
 
 
-def refused_size(method: Method, job: Job) -> str:
+def refused_size(method: Method, job: CheckContext) -> str:
     """Say which size of the shop file the check would refuse; empty where it takes them all.
 
     Tried with the readings of a point without error.
@@ -41,7 +41,7 @@ def refused_size(method: Method, job: Job) -> str:
     return next((one.what for one in found if not one.may_be), "")
 
 
-def need_the_tools(method: Method, job: Job) -> None:
+def need_the_tools(method: Method, job: CheckContext) -> None:
     """See that every tool is at hand before anything is cut or taken off for it.
 
     Tried with the readings of a point without error; other methods ask for their tools first.
@@ -58,7 +58,7 @@ def need_the_tools(method: Method, job: Job) -> None:
         method.evaluate(job, [Taken(inputs, words)])
 
 
-def cannot_be_run(job: Job, methods: Sequence[str]) -> str:
+def cannot_be_run(job: CheckContext, methods: Sequence[str]) -> str:
     """Say why none of the methods can be run at a point, by the first; empty where one can."""
     reasons = []
     for name in methods:

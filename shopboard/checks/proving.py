@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from shopboard.checks.advice import which_way
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 from shopboard.metrology.kind import Kind, measure
 from shopboard.metrology.uncertainty import Estimate
@@ -17,20 +17,20 @@ LIGHT_AT_TOP = "its blade leans toward its stock: light at the top against a tru
 LIGHT_AT_BOTTOM = "its blade leans away from its stock: light at the bottom against a true face"
 
 
-def blade_length(job: Job) -> float:
+def blade_length(job: CheckContext) -> float:
     """Give the length, mm, over which a square is proven: of the point's sizes, or its blade."""
     blades = [square.length for square in job.drawer.squares if square.id == job.proves]
     return job.sizes.get("length", blades[0] if blades else USUAL_LENGTH_MM)
 
 
-def tool_name(job: Job) -> str:
+def tool_name(job: CheckContext) -> str:
     """Name the tool that the point proves; the point itself where it names none."""
     names = {tool.id: tool.name for tool in job.drawer.squares}
     names |= {tool.id: tool.name for tool in job.drawer.others}
     return names.get(job.proves, job.point)
 
 
-def _as(job: Job, estimate: Estimate, kind: Kind) -> str:
+def _as(job: CheckContext, estimate: Estimate, kind: Kind) -> str:
     """Say what the drawer takes: a square's own error is corrected for, a bow either way is not."""
     expanded = estimate.budget.expanded
     if kind == "length":
@@ -39,7 +39,7 @@ def _as(job: Job, estimate: Estimate, kind: Kind) -> str:
     return f"{error} ± {measure(expanded, kind, job.unit)}"
 
 
-def _finer(job: Job, estimate: Estimate, kind: Kind) -> str:
+def _finer(job: CheckContext, estimate: Estimate, kind: Kind) -> str:
     """Warn of a proof that agrees with what the drawer has, and is coarser than that."""
     expanded, error = estimate.budget.expanded, estimate.error
     known = [
@@ -56,7 +56,7 @@ def _finer(job: Job, estimate: Estimate, kind: Kind) -> str:
 
 
 def proven(
-    job: Job, outcome: Outcome, kind: Kind, plus: str, minus: str, more: str = ""
+    job: CheckContext, outcome: Outcome, kind: Kind, plus: str, minus: str, more: str = ""
 ) -> Outcome:
     """Put the tool and the direction of its error into an outcome, and what follows from it."""
     estimate = outcome.estimate

@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from shopboard.checks import registry
-from shopboard.checks.job import Job, NotPossibleError
+from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.checks.possible import refused_size
 from shopboard.checks.settle import would_take
-from shopboard.metrology.kind import SAID, Kind, promised
+from shopboard.metrology.kind import YES_NO_WORDS, Kind, promised
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.reach import usual_of
 from shopboard.metrology.square import ReadingError
@@ -41,13 +41,13 @@ class Rank:
         return self.best.budget.expanded if self.best else 0.0
 
 
-def rank(job: Job, methods: Sequence[str]) -> tuple[Rank, ...]:
+def rank(job: CheckContext, methods: Sequence[str]) -> tuple[Rank, ...]:
     """Rank methods by the uncertainty that each usually reaches; what cannot run comes last."""
     found = [_rank(job, name) for name in methods]
     return tuple(sorted(found, key=lambda one: (one.best is None, one.expanded)))
 
 
-def _rank(job: Job, name: str) -> Rank:
+def _rank(job: CheckContext, name: str) -> Rank:
     method = registry.method(name)
     title, kind = method.title, method.kind
     if kind != job.tolerance.kind:
@@ -87,7 +87,7 @@ def at_best(one: Rank, unit: Unit) -> str:
     """Say what a method usually tells, to stand behind its name; empty for a look."""
     if one.best is None:
         return f"cannot be run: {one.help}"
-    if one.kind in SAID:
+    if one.kind in YES_NO_WORDS:
         return ""
     words = promised(one.expanded, one.most, one.kind, unit)
     return words if one.proves else f"{words}, which cannot prove it true"

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from shopboard.checks.diagram import square_at_face
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.own_hand import by_own_hand
 from shopboard.checks.steps import Choice, Number, Option, Step
 from shopboard.checks.tools import Tools
@@ -14,7 +14,7 @@ from shopboard.metrology.conformity import probability_within, verdict
 from shopboard.metrology.feeler import Bracket, Stack, Try, bracket_of, fills, next_stack, stacks
 from shopboard.metrology.quantity import parse_length
 from shopboard.metrology.reach import FINE_ENOUGH, set_up
-from shopboard.metrology.square import Light, Reading, estimate
+from shopboard.metrology.square import Light, SquareReading, estimate
 from shopboard.metrology.wording import as_typed, leaf, length
 
 WIDER_LEAST = "Wider than all your leaves: the least that it is by calliper or rule."
@@ -29,7 +29,7 @@ STEEPEST = 5
 class Read:
     """A finished reading."""
 
-    reading: Reading
+    reading: SquareReading
     tries: int
     """Leaves tried."""
     leaves: int
@@ -37,7 +37,12 @@ class Read:
 
 
 def ask_reading(
-    job: Job, tools: Tools, answers: Mapping[str, str], prefix: str, *, turned: bool = False
+    job: CheckContext,
+    tools: Tools,
+    answers: Mapping[str, str],
+    prefix: str,
+    *,
+    turned: bool = False,
 ) -> Step | Read:
     """Give the next question of a reading, or the reading when it is done.
 
@@ -58,13 +63,13 @@ def ask_reading(
             return _ask_both_ends(job, tools, prefix)
         thinnest = stacks(tools.feelers)[0].thickness
         if where == "neither":
-            return Read(Reading("none", 0.0, thinnest), 1, 1)
+            return Read(SquareReading("none", 0.0, thinnest), 1, 1)
         light, tries = where, [Try(thinnest, goes=True)]
     side: Light = "top" if light == "top" else "bottom"
     return _ask_leaves(job, tools, answers, prefix, side, tries)
 
 
-def _ask_light(job: Job, tools: Tools, prefix: str, turned: bool) -> Choice:
+def _ask_light(job: CheckContext, tools: Tools, prefix: str, turned: bool) -> Choice:
     top, bottom = job.geometry.ends
     return Choice(
         key=f"{prefix}light",
@@ -84,11 +89,11 @@ def _ask_light(job: Job, tools: Tools, prefix: str, turned: bool) -> Choice:
     )
 
 
-def _side(job: Job) -> str:
+def _side(job: CheckContext) -> str:
     return f": {job.geometry.other_side}" if job.geometry.other_side else ""
 
 
-def _ask_both_ends(job: Job, tools: Tools, prefix: str) -> Choice:
+def _ask_both_ends(job: CheckContext, tools: Tools, prefix: str) -> Choice:
     thinnest = leaf(stacks(tools.feelers)[0].thickness, tools.feelers.unit)
     top, bottom = job.geometry.ends
     return Choice(
@@ -106,7 +111,7 @@ def _ask_both_ends(job: Job, tools: Tools, prefix: str) -> Choice:
 
 
 def _ask_leaves(
-    job: Job,
+    job: CheckContext,
     tools: Tools,
     answers: Mapping[str, str],
     prefix: str,
@@ -120,7 +125,7 @@ def _ask_leaves(
         bracket = bracket_of(tries)
         stack = _next(job, tools, side, bracket, len(tries), candidates)
         if stack is None and bracket.refused is not None:
-            return Read(Reading(side, bracket.goes, bracket.refused), len(tries), leaves)
+            return Read(SquareReading(side, bracket.goes, bracket.refused), len(tries), leaves)
         if stack is None:
             return _ask_typed(job, tools, answers, prefix, side, len(tries), bracket)
         key = f"{prefix}leaf{len(tries) + 1}"
@@ -134,7 +139,7 @@ def _ask_leaves(
 
 
 def _next(
-    job: Job,
+    job: CheckContext,
     tools: Tools,
     side: Light,
     bracket: Bracket,
@@ -145,7 +150,7 @@ def _next(
     wanted = job.worked_to
     if bracket.refused is not None:
         setup = set_up(tools.square, tools.feelers, tools.lever)
-        reading = Reading(side, bracket.goes, bracket.refused)
+        reading = SquareReading(side, bracket.goes, bracket.refused)
         found = by_own_hand(estimate(setup, reading), job.hands)
         fine = bracket.width / 2 / tools.lever <= FINE_ENOUGH * wanted.half_width
         proven = verdict(probability_within(found.spread, wanted), job.level) != "near"
@@ -156,7 +161,13 @@ def _next(
 
 
 def _ask_leaf(
-    job: Job, tools: Tools, prefix: str, number: int, side: Light, stack: Stack, bracket: Bracket
+    job: CheckContext,
+    tools: Tools,
+    prefix: str,
+    number: int,
+    side: Light,
+    stack: Stack,
+    bracket: Bracket,
 ) -> Choice:
     unit = tools.feelers.unit
     known = [f"{leaf(bracket.goes, unit)} goes"] if bracket.goes else []
@@ -184,7 +195,7 @@ def _ask_leaf(
 
 
 def _ask_typed(
-    job: Job,
+    job: CheckContext,
     tools: Tools,
     answers: Mapping[str, str],
     prefix: str,
@@ -201,11 +212,11 @@ def _ask_typed(
     refused = answers.get(f"{prefix}refused")
     if refused is None:
         return _ask_thinnest(job, tools, f"{prefix}refused", known, goes, goes_mm)
-    reading = Reading(side, goes_mm, parse_length(refused, tools.feelers.unit).mm)
+    reading = SquareReading(side, goes_mm, parse_length(refused, tools.feelers.unit).mm)
     return Read(reading, tries + 2, tools.feelers.most_leaves)
 
 
-def _ask_thickest(job: Job, tools: Tools, key: str, known: Bracket) -> Number:
+def _ask_thickest(job: CheckContext, tools: Tools, key: str, known: Bracket) -> Number:
     unit = tools.feelers.unit
     went = f"{leaf(known.goes, unit)} went already"
     most, too_large = _largest_gap(job, tools)
@@ -229,7 +240,7 @@ def _ask_thickest(job: Job, tools: Tools, key: str, known: Bracket) -> Number:
 
 
 def _ask_thinnest(
-    job: Job, tools: Tools, key: str, known: Bracket, goes: str, goes_mm: float
+    job: CheckContext, tools: Tools, key: str, known: Bracket, goes: str, goes_mm: float
 ) -> Number:
     most, too_large = _largest_gap(job, tools)
     if known.refused is not None:
@@ -250,7 +261,7 @@ def _ask_thinnest(
     )
 
 
-def _largest_gap(job: Job, tools: Tools) -> tuple[float, str]:
+def _largest_gap(job: CheckContext, tools: Tools) -> tuple[float, str]:
     lever = length(tools.lever, job.unit)
     return tools.lever / STEEPEST, (
         f"the gap cannot be larger than a fifth of the lever, {lever}: that would be 11 degrees"

@@ -14,7 +14,7 @@ from typing import Generic, Protocol, TypeVar
 from shopboard.checks.advice import is_open, wanted_of
 from shopboard.checks.asked import Pick, Reading, Taken, answer_names
 from shopboard.checks.contradiction import AGAIN, KEEP, Recheck, value_words
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.mean_of_sets import MOST_SETS
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.settle import (
@@ -36,28 +36,30 @@ class Repeated(Protocol[SetT]):
 
     kind: Kind
 
-    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """Give what is read."""
 
-    def found_in(self, job: Job, taken: SetT) -> float:
+    def found_in(self, job: CheckContext, taken: SetT) -> float:
         """Give the error from one set of readings."""
 
-    def error_of(self, job: Job, taken: SetT) -> float:
+    def error_of(self, job: CheckContext, taken: SetT) -> float:
         """Give it as it is held against those of other sets."""
 
-    def take(self, job: Job, answers: Mapping[str, str], prefix: str, number: int) -> Step | SetT:
+    def take(
+        self, job: CheckContext, answers: Mapping[str, str], prefix: str, number: int
+    ) -> Step | SetT:
         """Ask for one set of readings, or give it."""
 
-    def repeats_within(self, job: Job, taken: SetT) -> float:
+    def repeats_within(self, job: CheckContext, taken: SetT) -> float:
         """Give the standard deviation by which one set repeats, in the unit of the error."""
 
 
 @dataclass
-class Repeats(Generic[SetT]):
+class SetsRead(Generic[SetT]):
     """The sets of one measurement, as far as the answers lead; built anew from them each time."""
 
     method: Repeated[SetT]
-    job: Job
+    job: CheckContext
     answers: Mapping[str, str]
     prefix: str
     sets: list[SetT] = field(default_factory=list)

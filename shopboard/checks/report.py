@@ -8,7 +8,15 @@ from shopboard.checks.additions import addition_lines
 from shopboard.checks.outcome import Outcome
 from shopboard.metrology.angle import dms, in_all_units
 from shopboard.metrology.conformity import Tolerance
-from shopboard.metrology.kind import MAIN_UNIT, SAID, Kind, as_written, in_units, measure, own_units
+from shopboard.metrology.kind import (
+    MAIN_UNIT,
+    YES_NO_WORDS,
+    Kind,
+    as_written,
+    in_units,
+    measure,
+    own_units,
+)
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import exact, percent, places, to_places
 
@@ -112,7 +120,7 @@ def outcome_lines(outcome: Outcome, unit: Unit | None = None) -> list[str]:
         unit: of the shop, which is then alone; None: every unit, where there is no shop.
     """
     estimate, kind = outcome.estimate, outcome.kind
-    if kind in SAID:
+    if kind in YES_NO_WORDS:
         return _said_lines(outcome)
     most = estimate.budget.expanded
     minutes = f"   {dms(estimate.error)}" if kind == "angle" and unit is None else ""

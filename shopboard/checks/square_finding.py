@@ -9,7 +9,7 @@ from statistics import fmean
 from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Taken
 from shopboard.checks.inputs import off_at_most
-from shopboard.checks.job import Geometry, Job
+from shopboard.checks.job import CheckContext, Geometry
 from shopboard.checks.mean_of_sets import APART, budget_of_leaves
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import as_read, by_own_hand
@@ -21,7 +21,7 @@ from shopboard.metrology.kind import RECORD_UNITS
 from shopboard.metrology.propagate import Input
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.reach import set_up
-from shopboard.metrology.square import Reading, SetUp, estimate, square_error
+from shopboard.metrology.square import SetUp, SquareReading, estimate, square_error
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
 from shopboard.metrology.wording import both
 
@@ -36,7 +36,7 @@ class SquareSet(Taken):
     """Light is named as the first reading would name it."""
 
     @property
-    def readings(self) -> tuple[Reading, ...]:
+    def readings(self) -> tuple[SquareReading, ...]:
         """Its readings as numbers."""
         return tuple(one.reading for one in (self.read, self.turned) if one is not None)
 
@@ -48,13 +48,13 @@ def as_set(tools: Tools, read: Read, turned: Read | None = None) -> SquareSet:
     return SquareSet(inputs, {}, tools=tools, read=read, turned=turned)
 
 
-def estimate_of(job: Job, sets: Sequence[SquareSet]) -> Estimate:
+def estimate_of(job: CheckContext, sets: Sequence[SquareSet]) -> Estimate:
     """Give the error, or the mean of several measurements with the same tools, and its budget."""
     more = [reading for one in sets[1:] for reading in one.readings]
     return by_own_hand(estimate(_set_up(sets), *_first(sets[0]), more), job.hands)
 
 
-def beyond_its_grade(job: Job, sets: Sequence[SquareSet]) -> float:
+def beyond_its_grade(job: CheckContext, sets: Sequence[SquareSet]) -> float:
     """Give by how much more the square reads off than it may be, rad; 0 where it does not."""
     own, square = _own_error(sets), sets[0].tools.square
     if own is None:
@@ -63,7 +63,7 @@ def beyond_its_grade(job: Job, sets: Sequence[SquareSet]) -> float:
     return excess if excess > estimate_of(job, sets).budget.expanded else 0.0
 
 
-def evaluate(job: Job, sets: Sequence[SquareSet]) -> Outcome:
+def evaluate(job: CheckContext, sets: Sequence[SquareSet]) -> Outcome:
     """Turn finished measurements with the same tools into an outcome.
 
     Args:
@@ -120,7 +120,7 @@ def _set_up(sets: Sequence[SquareSet]) -> SetUp:
     return set_up(tools.square, tools.feelers, tools.lever, leaves)
 
 
-def _first(one: SquareSet) -> tuple[Reading, Reading | None]:
+def _first(one: SquareSet) -> tuple[SquareReading, SquareReading | None]:
     return one.read.reading, one.turned.reading if one.turned else None
 
 
@@ -131,7 +131,7 @@ def _own_error(sets: Sequence[SquareSet]) -> float | None:
     return fmean(square_error(setup, *pair) for pair in turned) if turned else None
 
 
-def _mean_ends(readings: Sequence[Reading]) -> list[int]:
+def _mean_ends(readings: Sequence[SquareReading]) -> list[int]:
     """Give the lowest and the highest gap as a record keeps it, of several their mean."""
     ends = zip(*(one.ends for one in readings), strict=True)
     return [nanometres(fmean(end)) for end in ends]

@@ -14,8 +14,9 @@ from dataclasses import replace
 from statistics import fmean
 
 from shopboard.checks import registry
+from shopboard.checks.correction_steps import close, unplug
 from shopboard.checks.guided import Answers, GuidedCheck
-from shopboard.checks.job import Job, NotPossibleError
+from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import (
     SORTS,
@@ -24,7 +25,6 @@ from shopboard.checks.own_hand import (
     hand_words,
     sort_of,
 )
-from shopboard.checks.setting import close, unplug
 from shopboard.checks.steps import Do, Finding, Step
 from shopboard.checks.walk import Method
 from shopboard.metrology.kind import RECORD_UNITS
@@ -56,15 +56,15 @@ class Study(GuidedCheck):
         self.above_all = method.above_all
         self.proves = method.proves
 
-    def best(self, job: Job) -> Estimate:
+    def best(self, job: CheckContext) -> Estimate:
         """Give what one reading of the method is usually worth."""
         return self.method.best(job)
 
-    def prepare(self, job: Job, answers: Answers) -> Step | None:
+    def prepare(self, job: CheckContext, answers: Answers) -> Step | None:
         """Ask what the method asks before its first reading."""
         return self.method.prepare(job, answers)
 
-    def next_step(self, job: Job, answers: Answers) -> Step | None:
+    def next_step(self, job: CheckContext, answers: Answers) -> Step | None:
         """Give the first step that the answers leave open; None when the study is closed."""
         if job.cutter_near and self.hands_near and "unplugged" not in answers:
             return unplug("unplugged", "Unplug the machine. Wait until the cutter stands still.")
@@ -88,7 +88,9 @@ class Study(GuidedCheck):
         cleared = self.hands_near and (self.clears or job.cutter_near)
         return close(job, self.above_all) if cleared and "close" not in answers else None
 
-    def _foreword(self, job: Job, finely: Job, answers: Answers, key: str) -> tuple[str, ...]:
+    def _foreword(
+        self, job: CheckContext, finely: CheckContext, answers: Answers, key: str
+    ) -> tuple[str, ...]:
         """Give what ten readings tell here, where a key is that of the first question read."""
         known: dict[str, str] = {}
         while (step := self.method.prepare(job, known)) is not None and step.key in answers:
@@ -97,7 +99,7 @@ class Study(GuidedCheck):
         is_first = isinstance(first, Step) and first.key == key
         return foreword(self, job) if is_first else ()
 
-    def _read(self, job: Job, answers: Answers, prefix: str) -> Step | Outcome:
+    def _read(self, job: CheckContext, answers: Answers, prefix: str) -> Step | Outcome:
         """Ask for one reading, or give it.
 
         What was set up or said at the first and goes without saying is not asked again: ten
@@ -114,7 +116,7 @@ class Study(GuidedCheck):
                 return found
             known[found.key] = first
 
-    def _finding(self, job: Job, read: list[Outcome]) -> Finding:
+    def _finding(self, job: CheckContext, read: list[Outcome]) -> Finding:
         """Make one result of them: their mean, and what they say of the hand."""
         errors, budget = [one.estimate.error for one in read], read[0].estimate.budget
         kept = [source for source in budget.sources if source.hand not in SORTS]
@@ -151,7 +153,7 @@ def _anew(key: str, number: int) -> Do:
     )
 
 
-def can_study(method: Method, job: Job) -> bool:
+def can_study(method: Method, job: CheckContext) -> bool:
     """Tell whether a point can be studied by a method: a hand reads it, and nothing is cut for it.
 
     Raises:
@@ -161,7 +163,7 @@ def can_study(method: Method, job: Job) -> bool:
     return method.hands_near and sort_of(assumed) in SORTS
 
 
-def coarseness(method: Method, job: Job) -> float:
+def coarseness(method: Method, job: CheckContext) -> float:
     """Give half the step that a method reads by over what a hand is taken to repeat to.
 
     Raises:
@@ -194,7 +196,7 @@ def tells_from(coarse: float) -> int:
     return 2 if coarse <= 0.8 else max(3, math.ceil(1.5 * coarse))
 
 
-def foreword(method: Method, job: Job) -> tuple[str, ...]:
+def foreword(method: Method, job: CheckContext) -> tuple[str, ...]:
     """Say before they are taken how little ten readings tell here; nothing where they tell all.
 
     Raises:
@@ -211,7 +213,7 @@ def foreword(method: Method, job: Job) -> tuple[str, ...]:
     return (f"{rough} {steps} are too far apart for less.",)
 
 
-def study_method(job: Job, names: Sequence[str]) -> str:
+def study_method(job: CheckContext, names: Sequence[str]) -> str:
     """Name the method by which ten readings of a point tell most; empty where none tells any."""
     found: dict[str, float] = {}
     for name in names:
@@ -223,7 +225,7 @@ def study_method(job: Job, names: Sequence[str]) -> str:
     return best if best and found[best] <= COARSEST else ""
 
 
-def study_words(method: Method, job: Job) -> str:
+def study_words(method: Method, job: CheckContext) -> str:
     """Say what is offered, in a few words."""
     times = tells_from(coarseness(method, job))
     what = f"is your hand {times} times as rough as usual?" if times else ""

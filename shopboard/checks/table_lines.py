@@ -17,7 +17,7 @@ Place = tuple[int, int]
 
 
 @dataclass(frozen=True)
-class Line:
+class TableLine:
     """One way of laying the straightedge."""
 
     key: str
@@ -32,16 +32,16 @@ class Line:
 
 
 EDGES = (
-    Line("front", "along the front edge", ((0, 0), (2, 0))),
-    Line("back", "along the back edge", ((0, 2), (2, 2))),
-    Line("left", "along the left edge", ((0, 0), (0, 2))),
-    Line("right", "along the right edge", ((2, 0), (2, 2))),
+    TableLine("front", "along the front edge", ((0, 0), (2, 0))),
+    TableLine("back", "along the back edge", ((0, 2), (2, 2))),
+    TableLine("left", "along the left edge", ((0, 0), (0, 2))),
+    TableLine("right", "along the right edge", ((2, 0), (2, 2))),
 )
 DIAGONALS = (
-    Line("rising", "from front left to back right", ((0, 0), (2, 2))),
-    Line("falling", "from back left to front right", ((0, 2), (2, 0))),
+    TableLine("rising", "from front left to back right", ((0, 0), (2, 2))),
+    TableLine("falling", "from back left to front right", ((0, 2), (2, 0))),
 )
-CLOSING = Line("closing", "left to right through the middle", ((0, 1), (2, 1)))
+CLOSING = TableLine("closing", "left to right through the middle", ((0, 1), (2, 1)))
 LINES = (*EDGES, *DIAGONALS, CLOSING)
 
 
@@ -67,7 +67,7 @@ def above_ends(key: str, values: Mapping[str, float], words: Mapping[str, str]) 
     return up + values.get("bow", 0.0)
 
 
-def drawing(line: Line) -> tuple[str, ...]:
+def drawing(line: TableLine) -> tuple[str, ...]:
     """Draw the table from above with the straightedge on it."""
     grid = [list(" " * 25) for _ in range(7)]
     (x0, y0), (x1, y1) = line.ends

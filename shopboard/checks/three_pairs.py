@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.inputs import open_at
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.proving import tool_name
 from shopboard.checks.report import value_json
@@ -42,7 +42,7 @@ class ThreePairs(MeasuredCheck):
     first: tuple[Reading, ...] = ()
     """What is read before the pairs."""
 
-    def to_do(self, job: Job) -> Sequence[Do]:
+    def to_do(self, job: CheckContext) -> Sequence[Do]:
         """Name the three."""
         return (
             Do(
@@ -55,7 +55,7 @@ class ThreePairs(MeasuredCheck):
             ),
         )
 
-    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """Ask for each pair: where it is open, and how wide."""
         del job
         asked: list[Reading | Pick] = [*self.first]
@@ -109,7 +109,7 @@ class ThreePairs(MeasuredCheck):
         return {name: value_json(error, self.kind) for name, error in each}
 
     def as_shown(
-        self, job: Job, errors: Sequence[float]
+        self, job: CheckContext, errors: Sequence[float]
     ) -> list[tuple[dict[str, float], dict[str, str]]]:
         """Give what three tools show in pairs: the first as far off as told (mm), C alike.
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from shopboard.checks.job import Job, NotPossibleError
+from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.checks.own_hand import by_own_hand
 from shopboard.checks.settle import would_take
 from shopboard.checks.steps import Choice, Option
@@ -29,7 +29,7 @@ class Tools:
     """mm."""
 
 
-def reaches_of(job: Job) -> tuple[Reach, ...]:
+def reaches_of(job: CheckContext) -> tuple[Reach, ...]:
     """Give what every square with every set of leaves tells at a point, the finest first.
 
     Raises:
@@ -45,7 +45,7 @@ def reaches_of(job: Job) -> tuple[Reach, ...]:
     )
 
 
-def take_tools(job: Job) -> Choice:
+def take_tools(job: CheckContext) -> Choice:
     """Ask which tools are taken, the best first; say so when none can prove the point.
 
     Raises:
@@ -79,7 +79,7 @@ def take_tools(job: Job) -> Choice:
     )
 
 
-def _finest_where_set(job: Job, found: Sequence[Reach]) -> list[Reach]:
+def _finest_where_set(job: CheckContext, found: Sequence[Reach]) -> list[Reach]:
     """Put first what tells most of a point that is set right: that is what the work asks to prove.
 
     Of a point as it is usually found another may tell more; a thinner leaf shows less light there.
@@ -98,7 +98,7 @@ def _value(reach: Reach) -> str:
     return f"{reach.square.id} with {reach.feelers.id}"
 
 
-def _label(job: Job, reach: Reach) -> str:
+def _label(job: CheckContext, reach: Reach) -> str:
     leaves = f", {reach.feelers.name}" if len(job.drawer.feelers) > 1 else ""
     proven = " (proven)" if reach.square.source.startswith(PROVEN) else ""
     most = max(one.budget.expanded for one in reach.shown)
@@ -106,7 +106,7 @@ def _label(job: Job, reach: Reach) -> str:
     return f"{reach.square.name}{proven}{leaves}: {words}"
 
 
-def tools_taken(job: Job, value: str | None) -> Tools | None:
+def tools_taken(job: CheckContext, value: str | None) -> Tools | None:
     """Find the tools that an answer names; None when none does, or the drawer lost them since."""
     for square in job.drawer.squares:
         for feelers in job.drawer.feelers:

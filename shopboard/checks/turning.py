@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from shopboard.checks.contradiction import AGAIN, KEEP, Recheck
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.steps import Number, Option
 from shopboard.metrology.adjuster import Correction
 from shopboard.metrology.quantity import parse_turns
@@ -24,7 +24,7 @@ Answers = Mapping[str, str]
 
 
 def ask_turned(
-    job: Job, correction: Correction, answers: Answers, prefix: str
+    job: CheckContext, correction: Correction, answers: Answers, prefix: str
 ) -> Number | Recheck | None:
     """Ask how far it was turned until that can be believed, or was said to be so; None then."""
     before = ""
@@ -75,7 +75,7 @@ def _is_likely(correction: Correction, said: str) -> bool:
     return advised / OTHER_TURN < amount < advised * OTHER_TURN
 
 
-def ask_turned_by(job: Job, correction: Correction, key: str) -> Number:
+def ask_turned_by(job: CheckContext, correction: Correction, key: str) -> Number:
     """Ask how far the screw was really turned: the next correction learns from it."""
     way = "clockwise" if correction.clockwise else "anticlockwise"
     advised = f"{round(correction.turns * 360)} deg"

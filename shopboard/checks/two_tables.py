@@ -10,9 +10,9 @@ import math
 from collections.abc import Mapping
 
 from shopboard.checks.asked import Pick, Reading
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.report import value_json
-from shopboard.metrology.form import Fit
+from shopboard.metrology.form import FittedForm
 from shopboard.metrology.levelling import Coplanarity, coplanarity, least_moves
 from shopboard.metrology.wording import short_turn, small_move
 
@@ -124,7 +124,7 @@ def planes_json(found: Coplanarity) -> dict[str, object]:
     }
 
 
-def mount_moves(job: Job, found: Coplanarity) -> tuple[str, ...]:
+def mount_moves(job: CheckContext, found: Coplanarity) -> tuple[str, ...]:
     """Say how to move each mount of an infeed table that stands on four; empty where it does not.
 
     The shop file's sizes tell where they are: ``mount_lip`` from the lips to the inner two,
@@ -141,12 +141,12 @@ def mount_moves(job: Job, found: Coplanarity) -> tuple[str, ...]:
         "front mount at the outer end": (outer, -half),
         "back mount at the outer end": (outer, half),
     }
-    tilt = Fit(0.0, (found.along, found.across))
+    tilt = FittedForm(0.0, (found.along, found.across))
     moves = least_moves(tilt, tuple(places.values()))
     return tuple(_move_words(name, move, job) for name, move in zip(places, moves, strict=True))
 
 
-def _move_words(name: str, move: float, job: Job) -> str:
+def _move_words(name: str, move: float, job: CheckContext) -> str:
     if abs(move) < LEAST_MOVE_MM:
         return f"Leave the {name}."
     pitch = job.sizes.get("mount_pitch")

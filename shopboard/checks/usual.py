@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shopboard.checks.inputs import TYPICAL_LIMIT
-from shopboard.checks.job import Geometry, Job
+from shopboard.checks.job import CheckContext, Geometry
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.instruments import Drawer, FeelerSet, OtherTool, Square, grade_limit
 
@@ -24,5 +24,5 @@ USUAL_DRAWER = Drawer(
 )
 """A square of grade 2 (DIN 875-1), a straightedge, and what `typical_input` takes of the others."""
 
-USUAL_JOB = Job("", "", Geometry("", "", 0.0), Tolerance(0.0, 0.0), USUAL_DRAWER)
+USUAL_JOB = CheckContext("", "", Geometry("", "", 0.0), Tolerance(0.0, 0.0), USUAL_DRAWER)
 """No point at all, with those tools."""

@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Protocol
 
-from shopboard.checks.job import Job, Proves
+from shopboard.checks.job import CheckContext, Proves
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import AnswerError, Finding, Step
 from shopboard.metrology.kind import Kind
@@ -44,19 +44,19 @@ class Method(Reckoner, Protocol):
     takes_sizes: tuple[str, ...]
     """Sizes of the shop file that it goes by and never asks for."""
 
-    def next_step(self, job: Job, answers: Answers) -> Step | None:
+    def next_step(self, job: CheckContext, answers: Answers) -> Step | None:
         """Give the first step that the answers leave open; None when the check is closed."""
 
-    def best(self, job: Job) -> Estimate:
+    def best(self, job: CheckContext) -> Estimate:
         """Give what a true point is usually measured as with the tools at hand."""
 
-    def surest(self, job: Job, shown: Sequence[Estimate]) -> float:
+    def surest(self, job: CheckContext, shown: Sequence[Estimate]) -> float:
         """Give the highest probability of conformity with which a true point is found true."""
 
-    def of_true_points(self, job: Job) -> Sequence[Estimate]:
+    def of_true_points(self, job: CheckContext) -> Sequence[Estimate]:
         """Give what some true points are measured as, by a check that goes as is usual."""
 
-    def set_right(self, job: Job) -> Estimate:
+    def set_right(self, job: CheckContext) -> Estimate:
         """Give what a point without any error is measured as with the tools at hand."""
 
 
@@ -99,7 +99,7 @@ class StepError(AnswerError):
 
 def walk(
     method: Method,
-    job: Job,
+    job: CheckContext,
     answers: Answers,
     *,
     from_file: bool = False,

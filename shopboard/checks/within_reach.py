@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict, unlikely
 from shopboard.checks.inputs import RULE_WITHIN_MM
-from shopboard.checks.job import Job, NotPossibleError
+from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.metrology.quantity import MM_PER_INCH
 from shopboard.metrology.wording import leaf, length
 
@@ -17,7 +17,7 @@ OTHER_SIZE = 4.0
 
 
 def beyond_the_tool(
-    job: Job, asked: Sequence[Reading | Pick], taken: Taken
+    job: CheckContext, asked: Sequence[Reading | Pick], taken: Taken
 ) -> Contradiction | None:
     """Refuse what no tool of the drawer can show.
 
@@ -47,7 +47,9 @@ def beyond_the_tool(
     return None
 
 
-def longer_than_blade(job: Job, name: str, value: float, blade: float) -> Contradiction | None:
+def longer_than_blade(
+    job: CheckContext, name: str, value: float, blade: float
+) -> Contradiction | None:
     """Refuse a length (mm), by its name, along a square whose blade is not so long."""
     if value <= blade + RULE_WITHIN_MM:
         return None
@@ -55,18 +57,18 @@ def longer_than_blade(job: Job, name: str, value: float, blade: float) -> Contra
     return contradict(f"{name}: the square is only {only} long; read it again", name)
 
 
-def proven_blade(job: Job) -> float:
+def proven_blade(job: CheckContext) -> float:
     """Give the length (mm) of the square that the point proves; without end where it names none."""
     return next((one.length for one in job.drawer.squares if one.id == job.proves), math.inf)
 
 
-def to_either_side(job: Job) -> float:
+def to_either_side(job: CheckContext) -> float:
     """Give how far (mm) the longest straightedge reaches to either side of its middle."""
     edges = (one.reach for one in job.drawer.others if one.kind == "straightedge")
     return max(edges, default=math.inf) / 2
 
 
-def with_straightedges_of(job: Job, mm: float, what: str) -> Job:
+def with_straightedges_of(job: CheckContext, mm: float, what: str) -> CheckContext:
     """Leave in the drawer only straightedges that reach so far; where none is told (0), all.
 
     Raises:
@@ -88,7 +90,7 @@ def with_straightedges_of(job: Job, mm: float, what: str) -> Job:
     return job._replace(drawer=job.drawer._replace(others=long))
 
 
-def longer_than_straightedge(job: Job, name: str, value: float) -> Contradiction | None:
+def longer_than_straightedge(job: CheckContext, name: str, value: float) -> Contradiction | None:
     """Refuse a length (mm), by its name, that a straightedge must reach to either side."""
     side_mm = to_either_side(job)
     if value <= side_mm + RULE_WITHIN_MM:
@@ -99,7 +101,7 @@ def longer_than_straightedge(job: Job, name: str, value: float) -> Contradiction
 
 
 def beyond_the_sizes(
-    job: Job, asked: Sequence[Reading | Pick], taken: Taken
+    job: CheckContext, asked: Sequence[Reading | Pick], taken: Taken
 ) -> Contradiction | None:
     """Doubt a length that is many times the shop file's, or a small part of it: a slip of the unit.
 

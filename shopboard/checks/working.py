@@ -6,19 +6,19 @@ import math
 from collections.abc import Mapping, Sequence
 from statistics import fmean
 
-from shopboard.metrology.kind import SAID, Kind, measure, measure_both, measure_to
+from shopboard.metrology.kind import YES_NO_WORDS, Kind, measure, measure_both, measure_to
 from shopboard.metrology.quantity import Unit
-from shopboard.metrology.square import Reading, SetUp, estimate
+from shopboard.metrology.square import SetUp, SquareReading, estimate
 from shopboard.metrology.uncertainty import Budget
 from shopboard.metrology.wording import degrees, leaf, length, share, slope
 
 
 def square_working(
     setup: SetUp,
-    reading: Reading,
-    turned: Reading | None,
+    reading: SquareReading,
+    turned: SquareReading | None,
     unit: Unit,
-    more: Sequence[Reading] = (),
+    more: Sequence[SquareReading] = (),
 ) -> tuple[str, ...]:
     """Write out error = atan(gap / lever) for one reading, or two with the square turned over.
 
@@ -60,7 +60,7 @@ def _signed(mm: float, unit: Unit) -> str:
     return f"{'-' if mm < 0 else ''}{leaf(abs(mm), unit)}"
 
 
-def _gap(reading: Reading, unit: Unit) -> str:
+def _gap(reading: SquareReading, unit: Unit) -> str:
     if reading.light == "none":
         return f"none: {leaf(reading.refused, unit)} goes at neither end"
     return (
@@ -123,7 +123,7 @@ def budget_working(budget: Budget, kind: Kind, unit: Unit) -> tuple[str, ...]:
 
     What was said has none.
     """
-    if kind in SAID:
+    if kind in YES_NO_WORDS:
         return ()
     sources = [(source.label, source.u) for source in budget.sources]
     freedom = "unlimited" if budget.dof > 1e4 else f"{budget.dof:.0f}"

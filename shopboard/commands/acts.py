@@ -15,7 +15,7 @@ from shopboard.commands.output import say
 
 if TYPE_CHECKING:
     from shopboard.journal import Entry
-    from shopboard.open_shop import Desk
+    from shopboard.open_shop import OpenShop
 
 _NAME = re.compile(r"[0-9A-Za-z]{1,32}", re.ASCII)
 _UID = "--uid"
@@ -53,11 +53,11 @@ def act(options: argparse.Namespace) -> Iterator[str]:
         raise
 
 
-def found(desk: Desk, options: argparse.Namespace, kind: str, *place: str) -> Entry | None:
+def found(open_shop: OpenShop, options: argparse.Namespace, kind: str, *place: str) -> Entry | None:
     """Give the record that ``--uid`` names, when it was made by an earlier try; None: it was not.
 
     Args:
-        desk: the desk.
+        open_shop: shop and journal.
         options: of the command.
         kind: of its first entry.
         place: machine and point of that, as far as they are certain.
@@ -68,7 +68,7 @@ def found(desk: Desk, options: argparse.Namespace, kind: str, *place: str) -> En
     """
     from shopboard.journal import act_on_record
 
-    entry = act_on_record(desk.journal, options.uid) if options.uid is not None else None
+    entry = act_on_record(open_shop.journal, options.uid) if options.uid is not None else None
     if entry is None:
         return None
     if entry.kind != kind or (entry.machine, entry.point)[: len(place)] != place:
@@ -76,9 +76,11 @@ def found(desk: Desk, options: argparse.Namespace, kind: str, *place: str) -> En
     return entry
 
 
-def on_record(desk: Desk, options: argparse.Namespace, kind: str, *place: str) -> Entry | None:
+def on_record(
+    open_shop: OpenShop, options: argparse.Namespace, kind: str, *place: str
+) -> Entry | None:
     """Give the same as `found`, and say that it was recorded by an earlier try."""
-    entry = found(desk, options, kind, *place)
+    entry = found(open_shop, options, kind, *place)
     if entry is not None:
         say_on_record(entry)
     return entry

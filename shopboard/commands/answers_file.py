@@ -14,9 +14,9 @@ from pathlib import Path as FilePath
 import tomli
 
 from shopboard.commands.errors import UsageError
-from shopboard.shop.files import UnreadableError, decode, read_bytes
-from shopboard.shop.places import Path, Span, find_places
-from shopboard.shop.problems import Problem, Source
+from shopboard.shop.files import UnreadableFileError, decode, read_bytes
+from shopboard.shop.places import Path, TextSpan, find_places
+from shopboard.shop.problems import Problem, SourceText
 from shopboard.shop.syntax import syntax_problem
 from shopboard.shop.words import too_many_dots
 
@@ -48,7 +48,7 @@ class AnswersFile:
         """
         self.path = path
         self._text = self._read()
-        self._places: dict[Path, Span] = {}
+        self._places: dict[Path, TextSpan] = {}
         self._paths: dict[str, Path] = {}
         """Where each answer stands, by the name of its step."""
         self.answers: dict[str, str] = {}
@@ -87,8 +87,8 @@ class AnswersFile:
         return UsageError(self._said(self._at(where, f"{_dotted(where)}: {words}")))
 
     def _at(self, where: Path, words: str) -> Problem:
-        span = self._places.get(where, Span(0, 0, 0, 0))
-        return Source(self._text).problem(span.start, span.end, words)
+        span = self._places.get(where, TextSpan(0, 0, 0, 0))
+        return SourceText(self._text).problem(span.start, span.end, words)
 
     def _said(self, problem: Problem) -> str:
         return f"{self.path}:{problem.line}:{problem.column}: {problem.sentence}"
@@ -97,7 +97,7 @@ class AnswersFile:
         try:
             data, _ = read_bytes(FilePath(self.path), LARGEST)
             return decode(data)
-        except UnreadableError as error:
+        except UnreadableFileError as error:
             if error.problem.source_line:
                 raise UsageError(self._said(error.problem)) from None
             raise UsageError(f"{self.path}: {error.problem.sentence}") from None

@@ -8,16 +8,16 @@ from pathlib import Path as FilePath
 from shopboard.checks import registry
 from shopboard.checks.asked import Reading
 from shopboard.checks.declared import DeclaredCheck
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.ranking import Rank, nearest_to_proof, rank
 from shopboard.journal import JournalError, Store
 from shopboard.metrology.wording import percent
-from shopboard.shop.files import UnreadableError, decode, read_bytes
+from shopboard.shop.files import UnreadableFileError, decode, read_bytes
 from shopboard.shop.locate import locate
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import Problem
-from shopboard.shop.report import Finding, Path
+from shopboard.shop.report import Fault, Path
 from shopboard.sittings.point_job import job_for
 
 
@@ -31,17 +31,17 @@ def beyond_the_drawer(
         shop: the shop.
         journal: where tools of the drawer were proven; None: nowhere.
     """
-    found: list[Finding] = []
+    found: list[Fault] = []
     for i, machine in enumerate(shop.machines):
         for j, point in enumerate(machine.points):
             found += _of_point(shop, point, ("machine", i, "point", j), journal)
     try:
         return locate(found, decode(read_bytes(shop_file)[0])) if found else ()
-    except UnreadableError:
+    except UnreadableFileError:
         return ()  # it is being written
 
 
-def _of_point(shop: Shop, point: Point, path: Path, journal: Store | None) -> list[Finding]:
+def _of_point(shop: Shop, point: Point, path: Path, journal: Store | None) -> list[Fault]:
     try:
         job = job_for(shop, point, journal)
     except JournalError:
@@ -50,7 +50,7 @@ def _of_point(shop: Shop, point: Point, path: Path, journal: Store | None) -> li
     checks: Path = (*path, "check")
     cannot = [*_sizes_of_no_use(job, point, path)]
     cannot += [
-        Finding(
+        Fault(
             (*checks, point.checks.index(one.method)) if len(ranks) > 1 else checks,
             f"{point.full_name} cannot be checked by {one.method}: {one.help}",
             severity="warning",
@@ -63,7 +63,7 @@ def _of_point(shop: Shop, point: Point, path: Path, journal: Store | None) -> li
     return [*cannot, _not_proven(point, path, nearest_to_proof(ranks))]
 
 
-def _sizes_of_no_use(job: Job, point: Point, path: Path) -> Iterator[Finding]:
+def _sizes_of_no_use(job: CheckContext, point: Point, path: Path) -> Iterator[Fault]:
     """Name sizes that no check of the point goes by."""
     takes: dict[str, None] = {}
     for method in map(registry.method, point.checks):
@@ -75,10 +75,10 @@ def _sizes_of_no_use(job: Job, point: Point, path: Path) -> Iterator[Finding]:
     for size in point.sizes:
         if size not in takes:
             what = f"the size {size} is not used here: {by} takes {allowed or 'none'}"
-            yield Finding((*path, "sizes", size), what, severity="warning", at_key=True)
+            yield Fault((*path, "sizes", size), what, severity="warning", at_key=True)
 
 
-def _not_proven(point: Point, path: Path, nearest: Rank) -> Finding:
+def _not_proven(point: Point, path: Path, nearest: Rank) -> Fault:
     sure = percent(nearest.probability)
     what = f"the drawer cannot prove {point.full_name} true so close ({sure} sure at most)"
-    return Finding((*path, "tolerance"), what, f"it takes {nearest.help}", severity="warning")
+    return Fault((*path, "tolerance"), what, f"it takes {nearest.help}", severity="warning")

@@ -5,29 +5,29 @@ from __future__ import annotations
 import json
 
 from shopboard.checks import registry
-from shopboard.checks.blank import Question, questions
+from shopboard.checks.blank import AskedStep, questions
 from shopboard.checks.guided import GuidedCheck
 from shopboard.checks.mean_of_sets import MOST_SETS
 from shopboard.checks.steps import Do, Number
 from shopboard.commands.answers_file import in_file
 from shopboard.commands.check_from_file import allowed_words
 from shopboard.commands.output import out
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from shopboard.shop.machine import Point
 from shopboard.sittings.point_job import job_for
 from shopboard.upkeep.tags import standing_tag, tag_caution
 
 
-def blank_answers(desk: Desk, point: Point, method: str) -> int:
+def blank_answers(open_shop: OpenShop, point: Point, method: str) -> int:
     """Print it; nothing is recorded.
 
     Raises:
         NotPossibleError: when the shop lacks what the check needs.
     """
-    way, job = registry.method(method), job_for(desk.shop, point, desk.journal)
+    way, job = registry.method(method), job_for(open_shop.shop, point, open_shop.journal)
     asked = questions(way, job)
-    why = standing_tag(point.machine, desk.journal)
-    tag = (Question(tag_caution(why), always=True, after_correction=False),) if why else ()
+    why = standing_tag(point.machine, open_shop.journal)
+    tag = (AskedStep(tag_caution(why), always=True, after_correction=False),) if why else ()
     out(
         f"# Answers for {point.full_name} by {method}: write them between the quotes.",
         "# A line that begins with # need not be given; take its # off where it is asked.",
@@ -59,7 +59,7 @@ def blank_answers(desk: Desk, point: Point, method: str) -> int:
     return 0
 
 
-def _line(one: Question) -> str:
+def _line(one: AskedStep) -> str:
     """Write one answer: as a remark where it need not be given, or is not always asked."""
     step = one.step
     given = step.unasked if step.assumed is None else step.assumed

@@ -77,7 +77,7 @@ def _how_it_ended(app: BoardApp, shop: Path) -> int:
         return explain(app.crash)
     if app.absent is not None:
         say(f"{app.absent.title} {app.absent.advice}")
-    elif not app.has_desk:
+    elif not app.has_open_shop:
         say(f"No shop is open. The shop file goes to {shop}; --shop FILE opens another.")
     return 0
 

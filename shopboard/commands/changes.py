@@ -9,9 +9,15 @@ from datetime import datetime
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.project import decision_json
-from shopboard.commands.shared import moment_typed, open_desk
+from shopboard.commands.shared import moment_typed, shop_opened
 from shopboard.commands.status_lines import point_json
-from shopboard.standing.look_back import Change, Event, changes, events, taken_back_since
+from shopboard.standing.look_back import (
+    PastEvent,
+    StandingChange,
+    changes,
+    events,
+    taken_back_since,
+)
 from shopboard.standing.model import PointStanding
 from shopboard.upkeep.moment import Moment, MomentError, StillToComeError, read_moment
 
@@ -31,21 +37,24 @@ def run(options: argparse.Namespace) -> int:
     """Print each point that stands differently, or by another result."""
     from shopboard.prep.decided import decided_between
 
-    with closing(open_desk(options)) as desk:
-        now = desk.now()
+    with closing(shop_opened(options)) as open_shop:
+        now = open_shop.now()
         first, last = moment_typed(options.since, now), _until(options.until, now)
         if first.when > last.when:
             raise UsageError(
                 f"{options.since[:40]} is later than {options.until[:40]}: the earlier day first"
             )
-        before, after = desk.stood(first.when), desk.stood(last.when)
+        before, after = open_shop.stood(first.when), open_shop.stood(last.when)
         told = [
-            (one, events(desk.journal, desk.shop, one, before.upto, after.upto, after.when))
+            (
+                one,
+                events(open_shop.journal, open_shop.shop, one, before.upto, after.upto, after.when),
+            )
             for one in changes(before.standing, after.standing)
         ]
-        name = desk.shop.name
-        joints = [joint for project in desk.shop.projects for joint in project.joints]
-        decided = decided_between(desk.journal, joints, before.upto, after.upto)
+        name = open_shop.shop.name
+        joints = [joint for project in open_shop.shop.projects for joint in project.joints]
+        decided = decided_between(open_shop.journal, joints, before.upto, after.upto)
     if options.json:
         span = {"from": first.when.isoformat(), "to": last.when.isoformat()}
         found = [_json(change, happened) for change, happened in told]
@@ -86,12 +95,12 @@ def _until(text: str, now: datetime) -> Moment:
         raise UsageError(str(error)) from None
 
 
-def _line(event: Event) -> str:
+def _line(event: PastEvent) -> str:
     back = f"  TAKEN BACK: {event.taken_back}" if event.taken_back is not None else ""
     return f"{event.when.astimezone():%Y-%m-%d %H:%M}  {event.words}{back}"
 
 
-def _json(change: Change, happened: list[Event]) -> dict[str, object]:
+def _json(change: StandingChange, happened: list[PastEvent]) -> dict[str, object]:
     return {
         "id": change.after.point.full_name,
         "name": change.after.point.name,

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 from shopboard.commands.acts import act, uid_argument
 from shopboard.commands.errors import UsageError
-from shopboard.commands.shared import method_named, open_desk, point_named
+from shopboard.commands.shared import method_named, point_named, shop_opened
 
 if TYPE_CHECKING:
     from shopboard.checks.need import Need
-    from shopboard.open_shop import Desk
+    from shopboard.open_shop import OpenShop
     from shopboard.shop.machine import Point
 
 
@@ -44,28 +44,30 @@ def run(options: argparse.Namespace) -> int:
         raise UsageError("--uid goes with --answers; a check in plain lines is gone on with")
     if options.blank and options.answers:
         raise UsageError("give --blank or --answers, not both")
-    desk = open_desk(options, records=not (options.blank or options.no_record))
+    open_shop = shop_opened(options, records=not (options.blank or options.no_record))
     try:
-        point = point_named(desk.shop, options.point)
-        method = method_named(point, options.method or _begun_with(desk, point) or point.checks[0])
-        need = _need(desk, point, options.project) if options.project is not None else None
+        point = point_named(open_shop.shop, options.point)
+        method = method_named(
+            point, options.method or _begun_with(open_shop, point) or point.checks[0]
+        )
+        need = _need(open_shop, point, options.project) if options.project is not None else None
         if options.blank:
             from shopboard.commands.blank_answers import blank_answers
 
-            return blank_answers(desk, point, method)
+            return blank_answers(open_shop, point, method)
         if options.answers:
             from shopboard.commands.check_from_file import from_file
 
             with act(options) as uid:
-                return from_file(desk, point, method, options, uid, need)
+                return from_file(open_shop, point, method, options, uid, need)
         from shopboard.commands.check_plain import plain_check
 
-        return plain_check(desk, point, method, need=need)
+        return plain_check(open_shop, point, method, need=need)
     finally:
-        desk.close()
+        open_shop.close()
 
 
-def _need(desk: Desk, point: Point, name: str) -> Need | None:
+def _need(open_shop: OpenShop, point: Point, name: str) -> Need | None:
     """Work out what a project, or one of its joints, asks of the point.
 
     Returns:
@@ -78,17 +80,17 @@ def _need(desk: Desk, point: Point, name: str) -> Need | None:
     from shopboard.prep.point_need import need_for
 
     ident, dot, part = name.partition(".")
-    project = project_named(desk.shop, ident)
+    project = project_named(open_shop.shop, ident)
     joint = joint_named(project, part) if dot else None
-    need = need_for(desk, point.full_name, project, joint)
+    need = need_for(open_shop, point.full_name, project, joint)
     joints = project.joints if joint is None else (joint,)
     if need is None and not any(point.full_name in one.point_names for one in joints):
         raise UsageError(f"{name[:60]} asks nothing of {point.full_name}")
     return need
 
 
-def _begun_with(desk: Desk, point: Point) -> str:
+def _begun_with(open_shop: OpenShop, point: Point) -> str:
     """Name the method of the unfinished check; empty when there is none, or one of old."""
-    waiting = desk.waiting.get(point.full_name)
+    waiting = open_shop.waiting.get(point.full_name)
     name = str(waiting.body.get("method", "")) if waiting else ""
     return name if name in point.checks else ""

@@ -12,10 +12,10 @@ from collections.abc import Sequence
 from shopboard.checks import registry
 from shopboard.checks.advice import correction_lines
 from shopboard.checks.contradiction import Recheck
-from shopboard.checks.job import Job
+from shopboard.checks.correction_steps import UNPLUGGED
+from shopboard.checks.job import CheckContext
 from shopboard.checks.need import Need
 from shopboard.checks.report import outcome_json, outcome_lines
-from shopboard.checks.setting import UNPLUGGED
 from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step, Words
 from shopboard.checks.walk import StepError, Walk, walk
@@ -24,7 +24,7 @@ from shopboard.commands.answers_file import AnswersFile, in_file
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json
 from shopboard.journal import BEGIN, END, Entry
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from shopboard.shop.machine import Point
 from shopboard.sittings.check import resume, start
 from shopboard.sittings.point_job import job_for
@@ -34,7 +34,7 @@ _CANNOT_GO_ON = "the check of that --uid can not be gone on with; run it anew, w
 
 
 def from_file(
-    desk: Desk,
+    open_shop: OpenShop,
     point: Point,
     method: str,
     options: argparse.Namespace,
@@ -47,8 +47,8 @@ def from_file(
         UsageError: when the file cannot be read or does not answer the check; nothing is recorded.
     """
     file = AnswersFile(options.answers)
-    _read_the_tag(desk, point, file)
-    job = job_for(desk.shop, point, desk.journal, need=need)
+    _read_the_tag(open_shop, point, file)
+    job = job_for(open_shop.shop, point, open_shop.journal, need=need)
     try:
         done = walk(registry.method(method), job, file.answers, from_file=True)
     except StepError as error:
@@ -56,10 +56,10 @@ def from_file(
     _refuse_unused(file, done)
     if done.step is not None:
         raise UsageError(f"{file.path}: {_missing(done.step, done)}")
-    begun = None if options.no_record else found(desk, options, BEGIN, point.machine, point.id)
+    begun = None if options.no_record else found(open_shop, options, BEGIN, point.machine, point.id)
     if begun is not None:
-        _refuse_other_answers(desk, begun, done, options)
-    kept = [] if options.no_record else _record(desk, point, method, done, need, uid, begun)
+        _refuse_other_answers(open_shop, begun, done, options)
+    kept = [] if options.no_record else _record(open_shop, point, method, done, need, uid, begun)
     jobs = [one for one, _ in kept] or [job] * len(done.findings)
     if options.json:
         out_json(_as_json(point, jobs, done, [uid for _, uid in kept]))
@@ -72,9 +72,9 @@ def from_file(
     return 0
 
 
-def _read_the_tag(desk: Desk, point: Point, file: AnswersFile) -> None:
+def _read_the_tag(open_shop: OpenShop, point: Point, file: AnswersFile) -> None:
     """Let the file say that the tag of the machine was read; it is never assumed."""
-    why = standing_tag(point.machine, desk.journal)
+    why = standing_tag(point.machine, open_shop.journal)
     if not why:
         return
     caution = tag_caution(why)
@@ -135,7 +135,7 @@ def _corrected(done: Walk) -> bool:
 
 
 def _refuse_other_answers(
-    desk: Desk, begun: Entry, done: Walk, options: argparse.Namespace
+    open_shop: OpenShop, begun: Entry, done: Walk, options: argparse.Namespace
 ) -> None:
     """Refuse to go on under the name of a check that was told something else.
 
@@ -143,51 +143,53 @@ def _refuse_other_answers(
         UsageError: an answer on record is another one than now.
     """
     now = {step.key: step.accept(text) for step, text in done.answered}
-    for entry in desk.journal.thread(begun.uid):
+    for entry in open_shop.journal.thread(begun.uid):
         key, text = entry.body.get("key"), entry.body.get("text")
         if entry.kind == "answer" and now.get(str(key), text) != text:
             raise another(options)
 
 
 def _record(
-    desk: Desk,
+    open_shop: OpenShop,
     point: Point,
     method: str,
     done: Walk,
     need: Need | None,
     uid: str,
     begun: Entry | None,
-) -> list[tuple[Job, str]]:
+) -> list[tuple[CheckContext, str]]:
     """Record the check; give what was known of the point at each result, and the result's uid.
 
     One begun by an earlier try is gone on with.
     """
-    thread = desk.journal.thread(uid) if begun is not None else []
+    thread = open_shop.journal.thread(uid) if begun is not None else []
     if begun is not None and any(entry.kind == END for entry in thread):
         uids = [entry.uid for entry in thread if entry.kind == "check"]
         if len(uids) != len(done.findings):
             raise UsageError(_CANNOT_GO_ON)
         say_on_record(begun)
-        return [(job_for(desk.shop, point, desk.journal, need=need), uid) for uid in uids]
+        return [(job_for(open_shop.shop, point, open_shop.journal, need=need), uid) for uid in uids]
     if begun is not None:
-        resumed = resume(desk.journal, desk.shop, point, begun, desk.now())
+        resumed = resume(open_shop.journal, open_shop.shop, point, begun, open_shop.now())
         if resumed is None:
             raise UsageError(_CANNOT_GO_ON)
-        visit = resumed
+        sitting = resumed
     else:
-        visit = start(desk.journal, desk.shop, point, method, need=need, from_file=True, uid=uid)
-    if visit.step is not None and visit.step.key == TAG_STEP:
-        visit.answer("read")
-    jobs = [visit.job] * len(visit.recorded)
-    for step, answer in done.answered[len(visit.walk.answered) :]:
-        jobs += [visit.job] if isinstance(step, Finding) else []
-        visit.answer(answer, step)
-    uids = [entry.uid for entry in visit.recorded.values()]
+        sitting = start(
+            open_shop.journal, open_shop.shop, point, method, need=need, from_file=True, uid=uid
+        )
+    if sitting.step is not None and sitting.step.key == TAG_STEP:
+        sitting.answer("read")
+    jobs = [sitting.job] * len(sitting.recorded)
+    for step, answer in done.answered[len(sitting.walk.answered) :]:
+        jobs += [sitting.job] if isinstance(step, Finding) else []
+        sitting.answer(answer, step)
+    uids = [entry.uid for entry in sitting.recorded.values()]
     return list(zip(jobs, uids, strict=True))
 
 
 def _as_json(
-    point: Point, jobs: Sequence[Job], done: Walk, uids: Sequence[str]
+    point: Point, jobs: Sequence[CheckContext], done: Walk, uids: Sequence[str]
 ) -> dict[str, object]:
     findings = [
         _finding_json(finding, job) for finding, job in zip(done.findings, jobs, strict=True)
@@ -197,7 +199,7 @@ def _as_json(
     return {"point": point.full_name, "recorded": bool(uids), **findings[-1], "findings": findings}
 
 
-def _finding_json(finding: Finding, job: Job) -> dict[str, object]:
+def _finding_json(finding: Finding, job: CheckContext) -> dict[str, object]:
     return {
         "run": finding.run,
         **outcome_json(finding.outcome),

@@ -12,9 +12,9 @@ from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step, W
 from shopboard.checks.working import budget_working
 from shopboard.commands.output import is_utf8, out, prompt, say
 from shopboard.metrology.wording import leaf
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from shopboard.shop.machine import Point
-from shopboard.sittings.check import Visit, resume, start
+from shopboard.sittings.check import CheckSitting, resume, start
 
 _HELP = (
     "back: one step back   why: the working   leave: stop here, go on later   anew: from the start"
@@ -22,104 +22,112 @@ _HELP = (
 
 
 def plain_check(
-    desk: Desk, point: Point, method: str, *, study: bool = False, need: Need | None = None
+    open_shop: OpenShop, point: Point, method: str, *, study: bool = False, need: Need | None = None
 ) -> int:
     """Ask the steps one after the other until the check, or a study by it, is closed or left."""
-    visit = _begin(desk, point, method, study=study, need=need)
+    sitting = _begin(open_shop, point, method, study=study, need=need)
     say(_HELP)
-    if visit.job.need is not None:
+    if sitting.job.need is not None:
         told, how = (
-            visit.job.need.words(visit.job.tolerance.kind, visit.job.unit),
-            visit.job.need.how,
+            sitting.job.need.words(sitting.job.tolerance.kind, sitting.job.unit),
+            sitting.job.need.how,
         )
         say(f"Checked {told}{f', {how}' if how else ''}.")
-    while visit.step is not None:
-        _show(visit.step, visit)
+    while sitting.step is not None:
+        _show(sitting.step, sitting)
         line = prompt("> ")
         if not line or line.strip() == "leave":
-            closed = visit.leave() if line else ""  # cut off is not left
+            closed = sitting.leave() if line else ""  # cut off is not left
             goes_on = f"`shopboard check {point.full_name}` goes on with it."
             if closed:
                 goes_on = f"{closed[0].upper()}{closed[1:]}: no check is left open."
             say("", f"Left. {goes_on}")
             return 0
         if line.strip() == "anew":
-            visit.close_unfinished("begun anew")
-            need = visit.job.need
-            visit = start(desk.journal, desk.shop, point, method, study=study, need=need)
+            sitting.close_unfinished("begun anew")
+            need = sitting.job.need
+            sitting = start(
+                open_shop.journal, open_shop.shop, point, method, study=study, need=need
+            )
             continue
-        _take(visit, line.strip())
+        _take(sitting, line.strip())
     out("The check is closed. Its results are on disk.")
     return 0
 
 
-def _begin(desk: Desk, point: Point, method: str, *, study: bool, need: Need | None) -> Visit:
-    waiting = desk.waiting.get(point.full_name)
+def _begin(
+    open_shop: OpenShop, point: Point, method: str, *, study: bool, need: Need | None
+) -> CheckSitting:
+    waiting = open_shop.waiting.get(point.full_name)
     if waiting is not None:
-        visit = resume(desk.journal, desk.shop, point, waiting, desk.clock_now())
-        same = visit is not None and visit.method.name == method and (visit.is_study or not study)
-        if visit is not None and same and _is_for(visit, need):
-            say(f"Going on at step {visit.number} of the check begun earlier.")
-            return visit
-        if visit is None:
+        sitting = resume(open_shop.journal, open_shop.shop, point, waiting, open_shop.clock_now())
+        same = (
+            sitting is not None
+            and sitting.method.name == method
+            and (sitting.is_study or not study)
+        )
+        if sitting is not None and same and _is_for(sitting, need):
+            say(f"Going on at step {sitting.number} of the check begun earlier.")
+            return sitting
+        if sitting is None:
             say(
                 "The check begun earlier is closed: it is too old, a result of it was taken back,",
                 "or the shop file changed since.",
             )
         elif same:
-            visit.close_unfinished("begun anew for other work")
+            sitting.close_unfinished("begun anew for other work")
             say("The check begun earlier was not made for that; it is closed.")
         else:
-            visit.close_unfinished("begun anew by another method")
-            say(f"The check begun earlier by {visit.method.name} is closed.")
-    return start(desk.journal, desk.shop, point, method, study=study, need=need)
+            sitting.close_unfinished("begun anew by another method")
+            say(f"The check begun earlier by {sitting.method.name} is closed.")
+    return start(open_shop.journal, open_shop.shop, point, method, study=study, need=need)
 
 
-def _is_for(visit: Visit, need: Need | None) -> bool:
+def _is_for(sitting: CheckSitting, need: Need | None) -> bool:
     """Tell whether a check was begun for the work that is asked for, if any is."""
-    mine = visit.job.need
+    mine = sitting.job.need
     return need is None or (mine is not None and mine.of == need.of)
 
 
-def _take(visit: Visit, text: str) -> None:
+def _take(sitting: CheckSitting, text: str) -> None:
     try:
         if text == "back":
-            visit.back()
+            sitting.back()
         elif text == "why":
-            _why(visit)
+            _why(sitting)
         else:
-            step = visit.step
-            visit.answer(text)
+            step = sitting.step
+            sitting.answer(text)
             if isinstance(step, Finding):
                 out(f"Recorded, {step.run}.")
             elif isinstance(step, Number) and not (step.is_turns or step.plain):
-                out(f"   = {leaf(step.value(text or step.default or ''), visit.job.unit)}")
+                out(f"   = {leaf(step.value(text or step.default or ''), sitting.job.unit)}")
     except AnswerError as error:
         say(f"! {error}")
 
 
-def _why(visit: Visit) -> None:
-    step = visit.step
-    taken = visit.walk.findings
+def _why(sitting: CheckSitting) -> None:
+    step = sitting.step
+    taken = sitting.walk.findings
     shown = step if isinstance(step, Finding) else taken[-1] if taken else None
     if shown is None:
         say("Nothing is worked out yet.")
         return
-    budget = budget_working(shown.outcome.estimate.budget, shown.outcome.kind, visit.job.unit)
-    todo = correction_working(visit.job, shown.outcome)
+    budget = budget_working(shown.outcome.estimate.budget, shown.outcome.kind, sitting.job.unit)
+    todo = correction_working(sitting.job, shown.outcome)
     out(*shown.outcome.working, "", *((*todo, "") if todo else ()), *budget)
 
 
-def _show(step: Step, visit: Visit) -> None:
-    out("", f"{visit.number}. {step.title}", *(f"   {line}" for line in step.lines))
+def _show(step: Step, sitting: CheckSitting) -> None:
+    out("", f"{sitting.number}. {step.title}", *(f"   {line}" for line in step.lines))
     out(*(step.diagram if is_utf8() else as_ascii(step.diagram)))
     if isinstance(step, Choice):
         for number, option in enumerate(step.options, 1):
             default = "  (Enter)" if option.value == step.default else ""
             out(f"   {number}  {option.label}{default}")
     elif isinstance(step, Finding):
-        out(*(f"   {line}" for line in outcome_lines(step.outcome, visit.job.unit)))
-        out(*(f"   {line}" for line in correction_lines(visit.job, step.outcome)))
+        out(*(f"   {line}" for line in outcome_lines(step.outcome, sitting.job.unit)))
+        out(*(f"   {line}" for line in correction_lines(sitting.job, step.outcome)))
         settle = what_would_settle(step.outcome)
         out(*((f"   {settle}",) if settle else ()), "   Enter keeps it on record.")
     elif isinstance(step, Number):

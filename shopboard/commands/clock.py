@@ -9,10 +9,10 @@ from datetime import datetime
 from shopboard.commands.acts import act, on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, say
-from shopboard.commands.shared import open_desk
+from shopboard.commands.shared import shop_opened
 from shopboard.journal import CLOCK, NewEntry
 from shopboard.journal.commit import EARLIEST
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -34,14 +34,14 @@ def run(options: argparse.Namespace) -> int:
     """Tell the clock, the newest record and who wrote it."""
     with (
         act(options) as uid,
-        closing(open_desk(options, about_clock=False, records=options.right)) as desk,
+        closing(shop_opened(options, about_clock=False, records=options.right)) as open_shop,
     ):
-        if options.right and on_record(desk, options, CLOCK, "", "") is None:
-            _set_right(desk, uid)
-        newest = desk.journal.newest_when()
-        out(f"this computer's clock  {_local(desk.clock())}")
+        if options.right and on_record(open_shop, options, CLOCK, "", "") is None:
+            _set_right(open_shop, uid)
+        newest = open_shop.journal.newest_when()
+        out(f"this computer's clock  {_local(open_shop.clock())}")
         out(f"newest record          {_local(newest) if newest else 'none'}")
-        wrong, other = desk.clock_is_wrong, desk.other_computer()
+        wrong, other = open_shop.clock_is_wrong, open_shop.other_computer()
     if wrong:
         first = EARLIEST.year
         say(f"The clock stands before the newest record, or before {first}: set the clock.")
@@ -57,12 +57,14 @@ def _local(when: datetime) -> str:
     return f"{local:%Y-%m-%d %H:%M} ({local.tzname()}, UTC{offset[:3]}:{offset[3:5]})"
 
 
-def _set_right(desk: Desk, uid: str) -> None:
-    if desk.clock() < EARLIEST:
-        raise UsageError(f"the clock says {_local(desk.clock())}; that cannot be: set it first")
-    if not desk.clock_is_wrong:
+def _set_right(open_shop: OpenShop, uid: str) -> None:
+    if open_shop.clock() < EARLIEST:
+        raise UsageError(
+            f"the clock says {_local(open_shop.clock())}; that cannot be: set it first"
+        )
+    if not open_shop.clock_is_wrong:
         say("The clock is not behind any record: nothing was recorded.")
         return
-    desk.journal.append([NewEntry(uid, CLOCK, body={"v": 1})])
-    desk.refresh()
+    open_shop.journal.append([NewEntry(uid, CLOCK, body={"v": 1})])
+    open_shop.refresh()
     say("Recorded: the clock is right from here on.")

@@ -11,9 +11,9 @@ from shopboard.commands.acts import act as act_named
 from shopboard.commands.acts import another, found, say_on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
-from shopboard.commands.shared import no_such, open_desk
+from shopboard.commands.shared import no_such, shop_opened
 from shopboard.journal import VOID, Entry
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from shopboard.shop.machine import Sharpness
 from shopboard.upkeep.change_steps import CLEANED
 from shopboard.upkeep.cutter_acts import ACTS, ACTS_BY_NAME, asks, read_cost, why_not
@@ -70,10 +70,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Record one act."""
     name, words = _act(" ".join(" ".join(options.act).split()))
-    with act_named(options) as uid, closing(open_desk(options, records=True)) as desk:
-        one = _named(desk, options.cutter)
+    with act_named(options) as uid, closing(shop_opened(options, records=True)) as open_shop:
+        one = _named(open_shop, options.cutter)
         place = (VOID if name == TAKE_BACK else KIND, one.machine)
-        before = found(desk, options, *place)
+        before = found(open_shop, options, *place)
         if before is not None:
             if not _is_it(before, one, name, options):
                 raise another(options)
@@ -82,16 +82,16 @@ def run(options: argparse.Namespace) -> int:
             return 0
         _refuse_unused(one, name, options)
         if name == TAKE_BACK:
-            _take_back(desk, one, options.reason, uid)
+            _take_back(open_shop, one, options.reason, uid)
         elif name in CHANGES and (name != "new" or one.mounted):
-            _change(desk, one, name, options, uid)
+            _change(open_shop, one, name, options, uid)
         else:
             note = Words(key="note", title="").accept(words) if name == "note" else ""
             cost = None if options.cost is None else read_cost(options.cost)
-            record_act(one, name, desk.now(), desk.journal, cost, note, uid)
+            record_act(one, name, open_shop.now(), open_shop.journal, cost, note, uid)
             say(f"Recorded: {name}.")
-        desk.refresh()
-        say(f"{one.cutter.name}: {state_words(_named(desk, options.cutter))}.")
+        open_shop.refresh()
+        say(f"{one.cutter.name}: {state_words(_named(open_shop, options.cutter))}.")
     return 0
 
 
@@ -129,11 +129,11 @@ def _refuse_unused(one: CutterStanding, name: str, options: argparse.Namespace) 
         raise UsageError(f"--reason goes with {TAKE_BACK} alone")
 
 
-def _named(desk: Desk, name: str) -> CutterStanding:
+def _named(open_shop: OpenShop, name: str) -> CutterStanding:
     everywhere = {
-        f"{one.machine}.{one.id}": one for m in desk.standing.machines for one in m.cutters
+        f"{one.machine}.{one.id}": one for m in open_shop.standing.machines for one in m.cutters
     }
-    for machine in desk.standing.machines:  # by the id of any mode that it serves
+    for machine in open_shop.standing.machines:  # by the id of any mode that it serves
         for one in machine.cutters:
             everywhere.setdefault(f"{machine.machine.id}.{one.id}", one)
     if name not in everywhere:
@@ -162,33 +162,33 @@ def _cleaned(one: CutterStanding, typed: str | None) -> bool:
 
 
 def _change(
-    desk: Desk, one: CutterStanding, name: str, options: argparse.Namespace, uid: str
+    open_shop: OpenShop, one: CutterStanding, name: str, options: argparse.Namespace, uid: str
 ) -> None:
     refusal = why_not(one, name)
     if refusal:
         raise UsageError(f"{one.cutter.name}: {refusal}")
-    here = standings_now(desk.shop, one.machine, desk.journal)
+    here = standings_now(open_shop.shop, one.machine, open_shop.journal)
     came_off = _came_off(options.came_off, mounted_like(one, here))
     asked = name == "put on" and one.state != "sharp"
     cleaned = asked and _cleaned(one, options.went_on)
     changes = change(one, name, came_off, here, cleaned=cleaned)
-    record_change(changes, desk.journal, uid)
+    record_change(changes, open_shop.journal, uid)
     what = happening_of(changes)
-    points = undone_at(desk.shop, one.machine, what)
-    first = first_of(points, desk.shop.points)
+    points = undone_at(open_shop.shop, one.machine, what)
+    first = first_of(points, open_shop.shop.points)
     say(f"Recorded: {name}{f', {what}' if what else ''}.")
     if name != "take off":
         say(_BEFORE_IT_RUNS)
     if first is not None:
-        names = to_check(desk.shop, one.machine, what)
+        names = to_check(open_shop.shop, one.machine, what)
         say(f"To check: {', '.join(names)}. First: {first.name}.")
 
 
-def _take_back(desk: Desk, one: CutterStanding, reason: str | None, uid: str) -> None:
-    newest = newest_act(one, desk.journal)
+def _take_back(open_shop: OpenShop, one: CutterStanding, reason: str | None, uid: str) -> None:
+    newest = newest_act(one, open_shop.journal)
     if newest is None:
         raise UsageError(f"nothing is on record of {one.cutter.name} to take back")
     words = Words(key="reason", title="", default="recorded by mistake").accept(reason or "")
-    taken = take_back(newest, words, desk.journal, uid)
+    taken = take_back(newest, words, open_shop.journal, uid)
     more = f" and {len(taken) - 1} more of the same act" if len(taken) > 1 else ""
     say(f"Taken back, and kept as void: {act_words(newest)}{more}.")

@@ -6,9 +6,9 @@ import argparse
 from contextlib import closing
 
 from shopboard.commands.output import out, out_json
-from shopboard.commands.shared import no_such, open_desk
+from shopboard.commands.shared import no_such, shop_opened
 from shopboard.standing.model import MachineStanding
-from shopboard.upkeep.cutter_outlook import Outlook, outlooks
+from shopboard.upkeep.cutter_outlook import CutterOutlook, outlooks
 from shopboard.upkeep.cutter_words import (
     cost_per,
     cost_words,
@@ -36,17 +36,18 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Print the cutters, then what to see to."""
-    with closing(open_desk(options)) as desk:
-        known = desk.shop.machines_by_id
+    with closing(shop_opened(options)) as open_shop:
+        known = open_shop.shop.machines_by_id
         if options.machine is not None and options.machine not in known:
             raise no_such("machine", options.machine, known)
         machines = [
             one
-            for one in desk.standing.machines
+            for one in open_shop.standing.machines
             if one.cutters and options.machine in (None, one.machine.id)
         ]
         ahead = {
-            one.machine.id: outlooks(one.cutters, desk.now(), desk.journal) for one in machines
+            one.machine.id: outlooks(one.cutters, open_shop.now(), open_shop.journal)
+            for one in machines
         }
     if options.json:
         out_json({"machines": [_json(one, ahead[one.machine.id]) for one in machines]})
@@ -57,7 +58,7 @@ def run(options: argparse.Namespace) -> int:
     return 0
 
 
-def _print(machine: MachineStanding, ahead: tuple[Outlook, ...], said: set[str]) -> None:
+def _print(machine: MachineStanding, ahead: tuple[CutterOutlook, ...], said: set[str]) -> None:
     """Print the cutters of a machine; one that serves several modes once, with the first."""
     names = [f"{one.machine}.{one.id}" for one in machine.cutters]
     if said.issuperset(names):
@@ -80,7 +81,7 @@ def _print(machine: MachineStanding, ahead: tuple[Outlook, ...], said: set[str])
     said.update(names)
 
 
-def _json(machine: MachineStanding, ahead: tuple[Outlook, ...]) -> dict[str, object]:
+def _json(machine: MachineStanding, ahead: tuple[CutterOutlook, ...]) -> dict[str, object]:
     return {
         "id": machine.machine.id,
         "name": machine.machine.name,

@@ -12,12 +12,12 @@ from shopboard.commands.shared import (
     ON_HELP,
     few_words,
     no_such,
-    open_desk,
     refuse_beside_take_back,
     said_of,
+    shop_opened,
 )
 from shopboard.journal import VOID
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from shopboard.shop.machine import Task
 from shopboard.upkeep.begun import DONE
 from shopboard.upkeep.task_marks import record_task, take_back_task
@@ -36,38 +36,38 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Record the mark, or void it."""
     back = options.take_back is not None
-    with act(options) as uid, closing(open_desk(options, records=True)) as desk:
-        machine_id, task = _named(desk, options.task)
+    with act(options) as uid, closing(shop_opened(options, records=True)) as open_shop:
+        machine_id, task = _named(open_shop, options.task)
         if back:
             refuse_beside_take_back(options)
         reason = few_words(options.take_back, "a reason") if back else ""
         note = few_words(options.note, "a note") if options.note is not None else ""
-        before = found(desk, options, VOID if back else DONE, machine_id, task.id)
+        before = found(open_shop, options, VOID if back else DONE, machine_id, task.id)
         if before is not None:
             if not back and note != before.body.get("note", ""):
                 raise another(options)
             say_on_record(before)
         if before is None and back:
-            if not take_back_task(desk.journal, machine_id, task.id, reason, uid):
+            if not take_back_task(open_shop.journal, machine_id, task.id, reason, uid):
                 raise UsageError(f"no mark that {options.task} was done stands")
         elif before is None:
-            on = said_of(options.on, desk.now())
-            later = done_since(_standing(desk, machine_id, task.id).done, on) if on else ""
+            on = said_of(options.on, open_shop.now())
+            later = done_since(_standing(open_shop, machine_id, task.id).done, on) if on else ""
             if later:
                 raise UsageError(f"{options.task}: {later}")
-            record_task(desk.journal, machine_id, task.id, note=note, on=on, uid=uid)
-        desk.refresh()
-        now = _standing(desk, machine_id, task.id)
+            record_task(open_shop.journal, machine_id, task.id, note=note, on=on, uid=uid)
+        open_shop.refresh()
+        now = _standing(open_shop, machine_id, task.id)
     words = "Taken back" if back else "Recorded"
     words = words if before is None else "Nothing new"
     say(f"{words}: {task.name}; {'due: ' if now.due else ''}{now.reason}.")
     return 0
 
 
-def _named(desk: Desk, name: str) -> tuple[str, Task]:
+def _named(open_shop: OpenShop, name: str) -> tuple[str, Task]:
     known = {
         f"{machine.id}.{task.id}": (machine.id, task)
-        for machine in desk.shop.machines
+        for machine in open_shop.shop.machines
         for task in machine.tasks
     }
     if name not in known:
@@ -77,7 +77,7 @@ def _named(desk: Desk, name: str) -> tuple[str, Task]:
     return known[name]
 
 
-def _standing(desk: Desk, machine_id: str, task_id: str) -> TaskStanding:
-    machine = desk.standing.of_machine(machine_id)
+def _standing(open_shop: OpenShop, machine_id: str, task_id: str) -> TaskStanding:
+    machine = open_shop.standing.of_machine(machine_id)
     its = machine.tasks if machine else ()
     return next(one for one in its if one.task.id == task_id)

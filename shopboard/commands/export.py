@@ -8,11 +8,11 @@ from contextlib import closing
 
 from shopboard.commands import saving
 from shopboard.commands.output import say
-from shopboard.commands.shared import no_such, open_desk, point_named
+from shopboard.commands.shared import no_such, point_named, shop_opened
 from shopboard.journal import Entry, Store
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from shopboard.reports.export import csv_lines
-from shopboard.results.record import CheckRecord, UnreadableError, read_check
+from shopboard.results.record import CheckRecord, UnreadableRecordError, read_check
 from shopboard.results.remarks import remarks_at
 
 _PAGE = 1000
@@ -33,50 +33,50 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Print or write the table."""
     unreadable: list[int] = []
-    with closing(open_desk(options)) as desk:
-        _must_be(desk, options.what)
-        records = _records(desk, options.what, unreadable)
-        code = saving.give(options, csv_lines(records, desk.shop))
+    with closing(shop_opened(options)) as open_shop:
+        _must_be(open_shop, options.what)
+        records = _records(open_shop, options.what, unreadable)
+        code = saving.give(options, csv_lines(records, open_shop.shop))
     if unreadable:
         say(f"{len(unreadable)} results of a later program are left out.")
     return code
 
 
-def _must_be(desk: Desk, what: str) -> None:
+def _must_be(open_shop: OpenShop, what: str) -> None:
     """Refuse what is neither in the shop file nor in the journal.
 
     Raises:
         UsageError: with what was probably meant.
     """
-    if what == EVERYTHING or _has_any(desk, what):
+    if what == EVERYTHING or _has_any(open_shop, what):
         return
     if "." in what:
-        point_named(desk.shop, what)
-    elif what not in desk.shop.machines_by_id:
-        raise no_such("machine", what, [EVERYTHING, *desk.shop.machines_by_id])
+        point_named(open_shop.shop, what)
+    elif what not in open_shop.shop.machines_by_id:
+        raise no_such("machine", what, [EVERYTHING, *open_shop.shop.machines_by_id])
 
 
-def _has_any(desk: Desk, what: str) -> bool:
+def _has_any(open_shop: OpenShop, what: str) -> bool:
     """Tell whether a machine or a point has any result."""
     machine, dot, point = what.partition(".")
     if dot:
-        return bool(desk.journal.recent("check", machine, point, 1))
-    return bool(desk.journal.machine_entries("check", machine, 1))
+        return bool(open_shop.journal.recent("check", machine, point, 1))
+    return bool(open_shop.journal.machine_entries("check", machine, 1))
 
 
-def _records(desk: Desk, what: str, unreadable: list[int]) -> Iterator[CheckRecord]:
+def _records(open_shop: OpenShop, what: str, unreadable: list[int]) -> Iterator[CheckRecord]:
     """Give the results, machine by machine, oldest first."""
     machine, _, point = what.partition(".")
     points: Mapping[str, Iterable[str]] = {machine: [point]}
     if not point:
-        past = _past_points(desk)
+        past = _past_points(open_shop)
         points = past if what == EVERYTHING else {machine: past.get(machine, ())}
     for name, its in points.items():
-        told = remarks_at(desk.journal, name, point)
-        for entry in _oldest_first(desk.journal, name, its):
+        told = remarks_at(open_shop.journal, name, point)
+        for entry in _oldest_first(open_shop.journal, name, its):
             try:
                 record = read_check(entry)
-            except UnreadableError:
+            except UnreadableRecordError:
                 unreadable.append(entry.seq)
             else:
                 yield record._replace(remark=told.get(record.uid, ""))
@@ -103,11 +103,11 @@ def _oldest_first(journal: Store, machine: str, points: Iterable[str]) -> Iterat
             width *= 4
 
 
-def _past_points(desk: Desk) -> dict[str, list[str]]:
+def _past_points(open_shop: OpenShop) -> dict[str, list[str]]:
     """Give the points that ever were checked, by machine: those of the shop file first.
 
     One all of whose results were taken back stands where that was recorded.
     """
-    places = {place for kind in ("check", "void") for place in desk.journal.latest(kind)}
-    machines = dict.fromkeys([*desk.shop.machines_by_id, *sorted(one for one, _ in places)])
+    places = {place for kind in ("check", "void") for place in open_shop.journal.latest(kind)}
+    machines = dict.fromkeys([*open_shop.shop.machines_by_id, *sorted(one for one, _ in places)])
     return {name: sorted(point for one, point in places if one == name) for name in machines}

@@ -18,10 +18,10 @@ from shopboard.commands.project import (
     project_named,
     reason_json,
 )
-from shopboard.commands.shared import few_words, open_desk
+from shopboard.commands.shared import few_words, shop_opened
 
 if TYPE_CHECKING:
-    from shopboard.open_shop import Desk
+    from shopboard.open_shop import OpenShop
     from shopboard.prep.decided import Decision
     from shopboard.prep.glue_up import Answer
 
@@ -57,13 +57,15 @@ def run(options: argparse.Namespace) -> int:
 
     with (
         act(options) as uid,
-        closing(open_desk(options, records=bool(options.anyway or options.take_back))) as desk,
+        closing(
+            shop_opened(options, records=bool(options.anyway or options.take_back))
+        ) as open_shop,
     ):
-        unit = desk.shop.unit
-        project = project_named(desk.shop, options.project)
+        unit = open_shop.shop.unit
+        project = project_named(open_shop.shop, options.project)
         joint = joint_named(project, options.joint)
-        found = answers_of(desk, (joint,))[0]
-        decided = _decided(desk, found, options, uid)
+        found = answers_of(open_shop, (joint,))[0]
+        decided = _decided(open_shop, found, options, uid)
     code = exit_codes.ALL_RIGHT if found.go else exit_codes.HOLD
     if options.json:
         out_json(
@@ -95,7 +97,9 @@ def run(options: argparse.Namespace) -> int:
     return code
 
 
-def _decided(desk: Desk, found: Answer, options: argparse.Namespace, uid: str) -> list[Decision]:
+def _decided(
+    open_shop: OpenShop, found: Answer, options: argparse.Namespace, uid: str
+) -> list[Decision]:
     """Record or take back a decision on hold, if that is asked; give those of the joint.
 
     Raises:
@@ -108,22 +112,22 @@ def _decided(desk: Desk, found: Answer, options: argparse.Namespace, uid: str) -
         raise UsageError("give --anyway or --take-back, not both")
     kind = VOID if options.take_back is not None else KIND
     asked = options.anyway is not None or options.take_back is not None
-    before = on_act(desk, options, kind, "", found.joint.full_name) if asked else None
+    before = on_act(open_shop, options, kind, "", found.joint.full_name) if asked else None
     if before is not None:
         if options.anyway is not None and before.body.get("why") != few_words(
             options.anyway, "a reason"
         ):
             raise another(options)
         say_on_record(before)
-        return decisions(desk.journal, found.joint)
+        return decisions(open_shop.journal, found.joint)
     if options.anyway is not None:
         try:
-            decide(desk.journal, found, few_words(options.anyway, "a reason"), uid)
+            decide(open_shop.journal, found, few_words(options.anyway, "a reason"), uid)
         except ValueError as error:
             raise UsageError(str(error)) from None
     if options.take_back is not None:
-        newest = standing_decision(desk.journal, found.joint)
+        newest = standing_decision(open_shop.journal, found.joint)
         if newest is None:
             raise UsageError(f"no decision of {found.joint.full_name} stands")
-        desk.journal.void(newest.uid, few_words(options.take_back, "a reason"), uid)
-    return decisions(desk.journal, found.joint)
+        open_shop.journal.void(newest.uid, few_words(options.take_back, "a reason"), uid)
+    return decisions(open_shop.journal, found.joint)

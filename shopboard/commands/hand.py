@@ -11,7 +11,7 @@ from shopboard.checks.study import can_study, coarseness, foreword, study_method
 from shopboard.commands.check_plain import plain_check
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
-from shopboard.commands.shared import method_named, open_desk, point_named
+from shopboard.commands.shared import method_named, point_named, shop_opened
 from shopboard.results.own_hand import own_hands
 from shopboard.shop.model import Shop
 from shopboard.sittings.point_job import job_for
@@ -41,16 +41,16 @@ def run(options: argparse.Namespace) -> int:
         raise UsageError("--json goes without a point")
     if options.method and not options.point:
         raise UsageError("--method goes with a point")
-    with closing(open_desk(options, records=bool(options.point))) as desk:
+    with closing(shop_opened(options, records=bool(options.point))) as open_shop:
         if options.point:
-            point = point_named(desk.shop, options.point)
-            job = job_for(desk.shop, point, None)
+            point = point_named(open_shop.shop, options.point)
+            job = job_for(open_shop.shop, point, None)
             usual = study_method(job, point.checks) or point.checks[0]
             method = method_named(point, options.method or usual)
-            say(*_better(desk.shop, point.full_name, method))
-            return plain_check(desk, point, method, study=True)
-        hands = own_hands(desk.journal, desk.shop)
-        best = () if options.json else _best(desk.shop)
+            say(*_better(open_shop.shop, point.full_name, method))
+            return plain_check(open_shop, point, method, study=True)
+        hands = own_hands(open_shop.journal, open_shop.shop)
+        best = () if options.json else _best(open_shop.shop)
     if options.json:
         rows = [
             {

@@ -15,13 +15,13 @@ from shopboard.commands.shared import (
     ON_HELP,
     few_words,
     no_such,
-    open_desk,
     refuse_beside_take_back,
     said_of,
+    shop_opened,
 )
 from shopboard.journal import VOID, Entry
 from shopboard.metrology.quantity import QuantityError
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from shopboard.shop.machine import HAPPENINGS, NOTE, PROJECT_FINISHED, TURNED, USES
 from shopboard.standing.model import ShopStanding
 from shopboard.upkeep.cutter_journal import take_back
@@ -60,21 +60,23 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Record one happening, or take the newest one back."""
-    with act(options) as uid, closing(open_desk(options, records=True)) as desk:
-        machine, what = _named(desk, options)
-        before = {name for name, _ in _due(desk.standing, machine)}
+    with act(options) as uid, closing(shop_opened(options, records=True)) as open_shop:
+        machine, what = _named(open_shop, options)
+        before = {name for name, _ in _due(open_shop.standing, machine)}
         if options.take_back is not None:
-            said = _take_back(desk, machine, what, options, uid)
+            said = _take_back(open_shop, machine, what, options, uid)
         else:
-            said = _record(desk, machine, what, options, uid)
-        desk.refresh()
+            said = _record(open_shop, machine, what, options, uid)
+        open_shop.refresh()
         due = [
             words
-            for name, words in _due(desk.standing, machine)
+            for name, words in _due(open_shop.standing, machine)
             if name not in before or name.startswith(f"{machine}.")
         ]
         to_do = [
-            name for name in _to_do(desk.standing) if not machine or name.startswith(f"{machine}.")
+            name
+            for name in _to_do(open_shop.standing)
+            if not machine or name.startswith(f"{machine}.")
         ]
     tasks = f" To do: {', '.join(to_do)}." if to_do else ""
     order = ", in the order to check" if len(due) > 1 else ""
@@ -82,9 +84,9 @@ def run(options: argparse.Namespace) -> int:
     return 0
 
 
-def _named(desk: Desk, options: argparse.Namespace) -> tuple[str, str]:
+def _named(open_shop: OpenShop, options: argparse.Namespace) -> tuple[str, str]:
     """Give the machine and what happened to it."""
-    machines = desk.shop.machines_by_id
+    machines = open_shop.shop.machines_by_id
     what = " ".join(options.what.split()).lower()
     if what not in _SORTS:
         raise no_such("happening", what, _SORTS)
@@ -118,21 +120,23 @@ def _to_do(standing: ShopStanding) -> list[str]:
     ]
 
 
-def _record(desk: Desk, machine: str, what: str, options: argparse.Namespace, uid: str) -> str:
+def _record(
+    open_shop: OpenShop, machine: str, what: str, options: argparse.Namespace, uid: str
+) -> str:
     """Record it; say what was recorded."""
     note = few_words(options.note, "a note") if options.note is not None else ""
     amount: float | None = None
     if what in USES:
-        amount = _amount(what, options.amount, desk)
+        amount = _amount(what, options.amount, open_shop)
     elif what == NOTE:
         if note and options.amount is not None:
             raise UsageError("two notes: write the words once, behind note or behind --note")
         note = note or few_words(options.amount or "", "a note")
     elif options.amount is not None:
         raise UsageError(f"{what} has no amount; words go behind --note")
-    on = said_of(options.on, desk.now())
+    on = said_of(options.on, open_shop.now())
     place = ("happening", "" if what == PROJECT_FINISHED else machine, what)
-    if (before := found(desk, options, *place)) is not None:
+    if (before := found(open_shop, options, *place)) is not None:
         told = before.body.get("amount")
         if amount is not None and not (isinstance(told, int | float) and _same(told, amount)):
             raise another(options)
@@ -141,35 +145,35 @@ def _record(desk: Desk, machine: str, what: str, options: argparse.Namespace, ui
         say_on_record(before)
         return "Nothing new"
     entry = record_happening(
-        *(desk.journal, machine, what, amount, note), shop=desk.shop, on=on, uid=uid
+        *(open_shop.journal, machine, what, amount, note), shop=open_shop.shop, on=on, uid=uid
     )
     day_words = f", of {day(on)}" if on is not None else ""
     total = entry.body.get("total")
     if amount is None or not isinstance(total, int | float):
-        since = _checked_since(desk, machine, what, on) if on is not None else ""
-        turned = edge_words_of(entry, desk.shop, desk.journal) if what == TURNED else ""
+        since = _checked_since(open_shop, machine, what, on) if on is not None else ""
+        turned = edge_words_of(entry, open_shop.shop, open_shop.journal) if what == TURNED else ""
         return f"Recorded: {what}{day_words}{turned}{since}"
-    unit = desk.shop.unit
+    unit = open_shop.shop.unit
     in_all = use_words(what, total, unit)
     return f"Recorded: {what}, {use_words(what, amount, unit)}{day_words}, {in_all} in all"
 
 
-def _checked_since(desk: Desk, machine: str, what: str, on: datetime) -> str:
+def _checked_since(open_shop: OpenShop, machine: str, what: str, on: datetime) -> str:
     """Say what was checked between the day of a happening and its recording: that is undone."""
-    where = desk.shop.machines_by_id.get(machine)
-    standings = map(desk.standing.of_point, undone_through(desk.shop, where, what))
+    where = open_shop.shop.machines_by_id.get(machine)
+    standings = map(open_shop.standing.of_point, undone_through(open_shop.shop, where, what))
     since = [one.point.name for one in standings if one and one.record and one.record.when > on]
     if not since:
         return ""
     return f". Checked since, but it counts from now on, so undone, too: {', '.join(since)}"
 
 
-def _amount(what: str, text: str | None, desk: Desk) -> float:
-    asked = question(what, desk.shop.unit)
+def _amount(what: str, text: str | None, open_shop: OpenShop) -> float:
+    asked = question(what, open_shop.shop.unit)
     if text is None:
         raise UsageError(f"{asked.title} {' '.join(asked.lines)}")
     try:
-        return parse_use(what, text, desk.shop.unit)
+        return parse_use(what, text, open_shop.shop.unit)
     except QuantityError as error:
         raise UsageError(f"{text[:40]!r}: {error}") from None
 
@@ -178,35 +182,37 @@ def _same(told: float, amount: float) -> bool:
     return math.isclose(told, amount, rel_tol=1e-6)
 
 
-def _take_back(desk: Desk, machine: str, what: str, options: argparse.Namespace, uid: str) -> str:
+def _take_back(
+    open_shop: OpenShop, machine: str, what: str, options: argparse.Namespace, uid: str
+) -> str:
     words = few_words(options.take_back, "a reason")
     refuse_beside_take_back(options)
     if options.amount is not None and what not in USES:
         raise UsageError(f"{what} has no amount: the newest is taken back")
     place = (VOID, "" if what == PROJECT_FINISHED else machine, what)
-    if on_record(desk, options, *place) is not None:
+    if on_record(open_shop, options, *place) is not None:
         return "Nothing new"
-    entry = newest_of(desk.journal, machine, what)
+    entry = newest_of(open_shop.journal, machine, what)
     if entry is None:
         raise UsageError(f"no {what!r} stands in the record of {machine or 'the shop'}")
     if options.amount is not None and what in USES:
-        entry = _of_so_much(desk, entry, _amount(what, options.amount, desk))
-    take_back(entry, words, desk.journal, uid)
+        entry = _of_so_much(open_shop, entry, _amount(what, options.amount, open_shop))
+    take_back(entry, words, open_shop.journal, uid)
     return "Taken back"
 
 
-def _of_so_much(desk: Desk, newest: Entry, amount: float) -> Entry:
+def _of_so_much(open_shop: OpenShop, newest: Entry, amount: float) -> Entry:
     """Give the newest use of an amount."""
     place = (newest.machine, newest.point)
-    found = desk.journal.recent(newest.kind, *place, _LOOKED_AT, include_void=False)
+    found = open_shop.journal.recent(newest.kind, *place, _LOOKED_AT, include_void=False)
     for entry in found:
         told = entry.body.get("amount")
         if isinstance(told, int | float) and _same(told, amount):
             return entry
     told_of = [
-        f"{use_words(newest.point, float(told), desk.shop.unit)} on {day(entry.when)}"
+        f"{use_words(newest.point, float(told), open_shop.shop.unit)} on {day(entry.when)}"
         for entry in found[:_LISTED]
         if isinstance(told := entry.body.get("amount"), int | float)
     ]
-    words = use_words(newest.point, amount, desk.shop.unit)
+    words = use_words(newest.point, amount, open_shop.shop.unit)
     raise UsageError(f"no {words} stand in the record; there are: {', '.join(told_of)}")

@@ -13,7 +13,7 @@ from shopboard.base.text import plain_signs
 from shopboard.commands.errors import UsageError
 from shopboard.commands.history_plot import print_plot
 from shopboard.commands.output import out, out_json, say
-from shopboard.commands.shared import open_desk, point_named, short_uid
+from shopboard.commands.shared import point_named, shop_opened, short_uid
 from shopboard.metrology.kind import in_units, with_expanded
 from shopboard.reports.plot_scene import SPANS
 from shopboard.results.record import CheckRecord
@@ -47,16 +47,16 @@ def run(options: argparse.Namespace) -> int:
     """Print one result a line; how the point wanders is said on stderr."""
     name, words, seen = options.point, list[str](), None
     most = _most(options.limit)
-    with closing(open_desk(options)) as desk:
+    with closing(shop_opened(options)) as open_shop:
         if options.plot:
-            return print_plot(desk, options.point, options.span, plain=options.ascii)
-        unit = desk.shop.unit
-        records = desk.history(name, most)
+            return print_plot(open_shop, options.point, options.span, plain=options.ascii)
+        unit = open_shop.shop.unit
+        records = open_shop.history(name, most)
         if not records:
-            point_named(desk.shop, name)  # a point of the past has results, or is none
-        point = desk.shop.points.get(name)
+            point_named(open_shop.shop, name)  # a point of the past has results, or is none
+        point = open_shop.shop.points.get(name)
         if point is not None:
-            seen, words = desk.outlook(name), desk.wander_words(name)
+            seen, words = open_shop.outlook(name), open_shop.wander_words(name)
     if options.json:
         told = _wander_json(seen, point.tolerance.kind) if seen and point and words else None
         results = [_json(record) for record in records]

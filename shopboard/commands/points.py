@@ -7,8 +7,8 @@ from contextlib import closing
 
 from shopboard.checks.ranking import Rank, at_best, cannot_be_proven
 from shopboard.commands.output import out, out_json
-from shopboard.commands.shared import open_desk
-from shopboard.metrology.kind import SAID, in_units
+from shopboard.commands.shared import shop_opened
+from shopboard.metrology.kind import YES_NO_WORDS, in_units
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import percent
 from shopboard.standing.model import PointStanding
@@ -35,11 +35,11 @@ def run(options: argparse.Namespace) -> int:
         from shopboard.commands.points_retired import points_retired
 
         return points_retired(options)
-    with closing(open_desk(options)) as desk:
-        unit = desk.shop.unit
-        standings = [one for machine in desk.standing.machines for one in machine.points]
+    with closing(shop_opened(options)) as open_shop:
+        unit = open_shop.shop.unit
+        standings = [one for machine in open_shop.standing.machines for one in machine.points]
         names = [one.point.full_name for one in standings]
-        ranks = {name: desk.ranks(name) for name in names} if options.best else {}
+        ranks = {name: open_shop.ranks(name) for name in names} if options.best else {}
     rows = [
         {
             "id": one.point.full_name,
@@ -69,14 +69,14 @@ def run(options: argparse.Namespace) -> int:
 def _columns(one: PointStanding) -> tuple[str, str, str, str]:
     """Give name, state, methods and tolerance; what is looked at has no tolerance."""
     point = one.point
-    tolerance = "" if point.tolerance.kind in SAID else point.tolerance.typed
+    tolerance = "" if point.tolerance.kind in YES_NO_WORDS else point.tolerance.typed
     return point.full_name, one.state, ",".join(point.checks), tolerance
 
 
 def _words(rank: Rank, unit: Unit) -> str:
     if not rank.proves:
         return at_best(rank, unit)
-    if rank.kind in SAID:
+    if rank.kind in YES_NO_WORDS:
         return "by looking"
     return f"{at_best(rank, unit)}, {percent(rank.probability)} sure at most"
 

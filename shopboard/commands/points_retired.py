@@ -7,15 +7,15 @@ from contextlib import closing
 
 from shopboard.base.dates import day
 from shopboard.commands.output import out, out_json
-from shopboard.commands.shared import open_desk
+from shopboard.commands.shared import shop_opened
 from shopboard.upkeep.rename_hints import hint_words
 from shopboard.upkeep.retired import Retired, what_it_is
 
 
 def points_retired(options: argparse.Namespace) -> int:
     """Print one name a line, with the date of its newest record."""
-    with closing(open_desk(options)) as desk:
-        retired = desk.retired()
+    with closing(shop_opened(options)) as open_shop:
+        retired = open_shop.retired()
     if options.json:
         out_json({"retired": [_json(one) for one in retired]})
         return 0

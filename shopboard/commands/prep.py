@@ -11,11 +11,11 @@ from shopboard.commands.acts import act, another, found, say_on_record, uid_argu
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.project import project_named
-from shopboard.commands.shared import open_desk
-from shopboard.open_shop import Desk
+from shopboard.commands.shared import shop_opened
+from shopboard.open_shop import OpenShop
 from shopboard.prep.begun_day import KIND, begin_day, end_day, says_the_same
 from shopboard.prep.day import Planner
-from shopboard.prep.plan import Line, Plan
+from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.plan_words import (
     NOT_ABOUT_SAFETY,
     WAIT_FOR_IT,
@@ -65,53 +65,53 @@ def run(options: argparse.Namespace) -> int:
         raise UsageError("--begin or --end, not both")
     with (
         act(options) as uid,
-        closing(open_desk(options, records=options.begin or options.end)) as desk,
+        closing(shop_opened(options, records=options.begin or options.end)) as open_shop,
     ):
         if options.project is not None:
-            project_named(desk.shop, options.project)
-        planner = Planner(desk)
+            project_named(open_shop.shop, options.project)
+        planner = Planner(open_shop)
         day = planner.day
         if options.end:
-            if _on_record(desk, options):
+            if _on_record(open_shop, options):
                 return 0
             if day is None:
                 raise UsageError("no prep day is under way")
-            end_day(desk.journal, day, uid)
+            end_day(open_shop.journal, day, uid)
             say("The prep day is ended; what is left shows on the board.")
             return 0
         _refuse_another(planner, options)
         planner.choose(options.project or "", allow_open=options.allow_two_open)
         plan = planner.plan()
-        if options.begin and not _on_record(desk, options):
+        if options.begin and not _on_record(open_shop, options):
             if day is not None:
                 raise UsageError("a prep day is under way; --end ends it")
             begin_day(
-                desk.journal,
+                open_shop.journal,
                 options.project or "",
                 plan.from_now,
                 allow_open=options.allow_two_open,
                 uid=uid,
             )
-            desk.refresh()
+            open_shop.refresh()
             plan = planner.plan()
         if options.to is not None:
             from shopboard.reports.prep_sheet import prep_sheet
 
-            return saving.give(options, [prep_sheet(plan, desk.shop)])
+            return saving.give(options, [prep_sheet(plan, open_shop.shop)])
         if options.json:
-            out_json(_plan_json(plan, desk, options.allow_two_open))
+            out_json(_plan_json(plan, open_shop, options.allow_two_open))
         else:
-            out(*_lines(plan, desk))
+            out(*_lines(plan, open_shop))
     return 0
 
 
-def _on_record(desk: Desk, options: argparse.Namespace) -> bool:
+def _on_record(open_shop: OpenShop, options: argparse.Namespace) -> bool:
     """Tell whether an earlier try under the same name did it, and say so.
 
     Raises:
         UsageError: when the name belongs to something else.
     """
-    entry = found(desk, options, KIND, "", "")
+    entry = found(open_shop, options, KIND, "", "")
     if entry is None:
         return False
     project = None if options.end else options.project or ""
@@ -133,10 +133,10 @@ def _refuse_another(planner: Planner, options: argparse.Namespace) -> None:
         raise UsageError("the day under way was begun without --allow-two-open; --end ends it")
 
 
-def _lines(plan: Plan, desk: Desk) -> Iterator[str]:
+def _lines(plan: DayPlan, open_shop: OpenShop) -> Iterator[str]:
     now = plan.now
-    machines = {one.id: one.name for one in desk.shop.machines}
-    yield f"{desk.shop.name}: prep day {about(plan)}, {started(plan)}"
+    machines = {one.id: one.name for one in open_shop.shop.machines}
+    yield f"{open_shop.shop.name}: prep day {about(plan)}, {started(plan)}"
     if not plan.lines:
         more = plan.tags_hold_up
         yield "Nothing more can be done now." if more else "Nothing is left to do."
@@ -144,8 +144,8 @@ def _lines(plan: Plan, desk: Desk) -> Iterator[str]:
         words = done_by(plan)
         yield f"{words[0].upper()}{words[1:]}. {span(plan.hands_on)} of work."
         if plan.is_too_long:
-            yield too_long(plan, len(desk.shop.projects))
-    for wait in desk.waits():
+            yield too_long(plan, len(open_shop.shop.projects))
+    for wait in open_shop.waits():
         yield f"waiting  {wait.words} ({machines[wait.machine]}: {wait.standing.task.name})"
     width = max((len(machines[line.piece.machine]) for line in plan.lines), default=0)
     for number, line in enumerate(plan.lines):
@@ -161,7 +161,7 @@ def _lines(plan: Plan, desk: Desk) -> Iterator[str]:
     yield NOT_ABOUT_SAFETY
 
 
-def _plan_json(plan: Plan, desk: Desk, allow_open: bool) -> dict[str, object]:
+def _plan_json(plan: DayPlan, open_shop: OpenShop, allow_open: bool) -> dict[str, object]:
     """Give a plan as data; times are ISO, with their zone."""
     day, later = plan.day, plan.later
     return {
@@ -181,14 +181,14 @@ def _plan_json(plan: Plan, desk: Desk, allow_open: bool) -> dict[str, object]:
                 "words": wait.words,
                 "seconds": max(0, round(wait.seconds)),
             }
-            for wait in desk.waits()
+            for wait in open_shop.waits()
         ],
         "plan": [_line_json(line) for line in plan.lines],
         "left_out": [*plan.left_out],
     }
 
 
-def _line_json(line: Line) -> dict[str, object]:
+def _line_json(line: PlanLine) -> dict[str, object]:
     piece = line.piece
     return {
         "start": line.start.isoformat(),

@@ -9,14 +9,14 @@ from typing import TYPE_CHECKING
 
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
-from shopboard.commands.shared import no_such, open_desk
+from shopboard.commands.shared import no_such, shop_opened
 from shopboard.metrology.kind import in_units
 from shopboard.shop.joint_forms import FORMS
 
 if TYPE_CHECKING:
     from shopboard.metrology.quantity import Unit
     from shopboard.prep.decided import Decision
-    from shopboard.prep.needs import Fit, JointNeeds
+    from shopboard.prep.needs import JointFit, JointNeeds
     from shopboard.prep.project_needs import PointNeeds, ProjectNeeds
     from shopboard.prep.reason import Reason
     from shopboard.shop.model import Shop
@@ -39,15 +39,15 @@ def run(options: argparse.Namespace) -> int:
     from shopboard.prep.answers import needs_of
     from shopboard.prep.decided import decisions
 
-    with closing(open_desk(options)) as desk:
-        unit = desk.shop.unit
+    with closing(shop_opened(options)) as open_shop:
+        unit = open_shop.shop.unit
         if options.project is None:
-            projects = desk.shop.projects
+            projects = open_shop.shop.projects
         else:
-            projects = (project_named(desk.shop, options.project),)
-        found = [needs_of(desk, one) for one in projects]
+            projects = (project_named(open_shop.shop, options.project),)
+        found = [needs_of(open_shop, one) for one in projects]
         decided = {
-            joint.full_name: [one.words for one in decisions(desk.journal, joint)]
+            joint.full_name: [one.words for one in decisions(open_shop.journal, joint)]
             for project in projects
             for joint in project.joints
         }
@@ -193,7 +193,7 @@ def joint_json(one: JointNeeds) -> dict[str, object]:
     }
 
 
-def _fit_json(fit: Fit) -> dict[str, object]:
+def _fit_json(fit: JointFit) -> dict[str, object]:
     return {
         "fit": fit.effect.fit,
         "what": fit.effect.words,

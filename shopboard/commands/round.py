@@ -8,9 +8,9 @@ from contextlib import closing
 from shopboard.checks.steps import AnswerError, Choice
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, prompt, say
-from shopboard.commands.shared import no_such, open_desk
-from shopboard.open_shop import Desk
-from shopboard.sittings.safety_round import Round, round_of
+from shopboard.commands.shared import no_such, shop_opened
+from shopboard.open_shop import OpenShop
+from shopboard.sittings.safety_round import RoundSitting, round_of
 from shopboard.upkeep.safety_record import DO_NOT_USE, RoundStanding, round_words
 
 _HELP = "back: one question back   leave: stop here, go on later"
@@ -29,43 +29,43 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Walk the round."""
-    with closing(open_desk(options, records=not options.list)) as desk:
+    with closing(shop_opened(options, records=not options.list)) as open_shop:
         chosen = options.machine
-        asked = ["", *(one.id for one in desk.shop.machines if one.has_round)]
-        if chosen is not None and chosen not in desk.shop.machines_by_id:
-            raise no_such("machine", chosen, desk.shop.machines_by_id)
+        asked = ["", *(one.id for one in open_shop.shop.machines if one.has_round)]
+        if chosen is not None and chosen not in open_shop.shop.machines_by_id:
+            raise no_such("machine", chosen, open_shop.shop.machines_by_id)
         if chosen is not None and chosen not in asked:
             raise UsageError(
                 f"{chosen} has no cutter; [[machine.safety]] in the shop file gives it questions"
             )
         if options.list:
-            _list(desk, asked if chosen is None else [chosen])
+            _list(open_shop, asked if chosen is None else [chosen])
             return 0
         say(_HELP)
         for machine in asked if chosen is None else [chosen]:
-            before = _standing(desk, machine)
-            if chosen is None and before is not None and before.lately(desk.now()):
+            before = _standing(open_shop, machine)
+            if chosen is None and before is not None and before.lately(open_shop.now()):
                 continue
-            if not _walk(round_of(desk.shop, machine, desk.now(), desk.journal)):
+            if not _walk(round_of(open_shop.shop, machine, open_shop.now(), open_shop.journal)):
                 say("", "Left. `shopboard round` goes on with it.")
                 return 0
     return 0
 
 
-def _standing(desk: Desk, machine: str) -> RoundStanding | None:
-    of_machine = desk.standing.of_machine(machine)
-    return desk.standing.round if of_machine is None else of_machine.round
+def _standing(open_shop: OpenShop, machine: str) -> RoundStanding | None:
+    of_machine = open_shop.standing.of_machine(machine)
+    return open_shop.standing.round if of_machine is None else of_machine.round
 
 
-def _list(desk: Desk, machines: list[str]) -> None:
+def _list(open_shop: OpenShop, machines: list[str]) -> None:
     for machine in machines:
-        of_machine = desk.standing.of_machine(machine)
+        of_machine = open_shop.standing.of_machine(machine)
         tag = f"{DO_NOT_USE}: {of_machine.tag}; " if of_machine and of_machine.tag else ""
-        words = round_words(_standing(desk, machine), desk.now())
+        words = round_words(_standing(open_shop, machine), open_shop.now())
         out(f"{machine or 'shop':<16} {tag}{words}")
 
 
-def _walk(walked: Round) -> bool:
+def _walk(walked: RoundSitting) -> bool:
     """Ask to the end; False when it is left."""
     out("", f"{walked.name}{f' - {DO_NOT_USE}: {walked.tag}' if walked.tag else ''}")
     if walked.resumed:
@@ -86,7 +86,7 @@ def _walk(walked: Round) -> bool:
     return True
 
 
-def _show(step: Choice, walked: Round) -> None:
+def _show(step: Choice, walked: RoundSitting) -> None:
     out("", f"{walked.number} of {len(walked.questions)}. {step.title}")
     out(*(f"   {line}" for line in step.lines))
     for number, option in enumerate(step.options, 1):

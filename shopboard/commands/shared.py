@@ -1,4 +1,4 @@
-"""What several commands need: the open desk, one point by name, words and days as typed."""
+"""What several commands need: an open shop, one point by name, words and days as typed."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from shopboard.journal import Damage
-    from shopboard.open_shop import Desk
+    from shopboard.open_shop import OpenShop
     from shopboard.shop.machine import Point
     from shopboard.shop.model import Shop
     from shopboard.upkeep.moment import Moment
@@ -32,9 +32,9 @@ def paths(options: argparse.Namespace) -> tuple[Path, Path]:
     )
 
 
-def open_desk(
+def shop_opened(
     options: argparse.Namespace, *, about_clock: bool = True, records: bool = False
-) -> Desk:
+) -> OpenShop:
     """Open the shop and the journal that the options name.
 
     Args:
@@ -47,12 +47,12 @@ def open_desk(
         JournalError: when the journal cannot be opened.
     """
     from shopboard.journal.remembered import may_begin
-    from shopboard.open_shop import Desk
+    from shopboard.open_shop import OpenShop
 
     shop_file, journal_file = paths(options)
     told = getattr(options, "new_journal", False)
     anew = may_begin(journal_file, told=told)
-    desk = Desk(
+    open_shop = OpenShop(
         shop_file,
         journal_file,
         thorough=True,
@@ -60,12 +60,12 @@ def open_desk(
         stand_in=anew,
         told=partial(say_damage, options),
     )
-    if desk.journal_differs is not None:
-        advice = to_the_letter(desk.journal_differs.advice, options.journal)
-        say(f"{desk.journal_differs.title} {advice}")
-    if about_clock and desk.clock_is_wrong:
-        say(f"The clock looks wrong: {day(desk.clock())}. `shopboard clock` says more.")
-    return desk
+    if open_shop.journal_differs is not None:
+        advice = to_the_letter(open_shop.journal_differs.advice, options.journal)
+        say(f"{open_shop.journal_differs.title} {advice}")
+    if about_clock and open_shop.clock_is_wrong:
+        say(f"The clock looks wrong: {day(open_shop.clock())}. `shopboard clock` says more.")
+    return open_shop
 
 
 def say_damage(options: argparse.Namespace, damage: Damage) -> None:

@@ -8,7 +8,7 @@ from contextlib import closing
 from shopboard.base.text import first_unfit
 from shopboard.commands import saving
 from shopboard.commands.errors import UsageError
-from shopboard.commands.shared import no_such, open_desk
+from shopboard.commands.shared import no_such, shop_opened
 from shopboard.reports.sheet import Sheet, gather_rows, why_out_of_use
 from shopboard.reports.sheet_html import sheet_html
 
@@ -31,19 +31,21 @@ def run(options: argparse.Namespace) -> int:
         raise UsageError(f"--who: a name of plain letters, {_LONGEST_NAME} at the most")
     from shopboard.prep.decided import decided_at
 
-    with closing(open_desk(options)) as desk:
-        machine = desk.standing.of_machine(options.machine)
+    with closing(shop_opened(options)) as open_shop:
+        machine = open_shop.standing.of_machine(options.machine)
         if machine is None:
-            raise no_such("machine", options.machine, desk.shop.machines_by_id)
+            raise no_such("machine", options.machine, open_shop.shop.machines_by_id)
         sheet = Sheet(
-            shop=desk.shop.name,
+            shop=open_shop.shop.name,
             machine=machine.machine.name,
-            unit=desk.shop.unit,
-            printed=desk.now(),
-            rows=gather_rows(machine, desk.journal, desk.shop.reached.get(machine.machine.id)),
-            level=desk.shop.proof_level,
+            unit=open_shop.shop.unit,
+            printed=open_shop.now(),
+            rows=gather_rows(
+                machine, open_shop.journal, open_shop.shop.reached.get(machine.machine.id)
+            ),
+            level=open_shop.shop.proof_level,
             who=who,
-            out_of_use=why_out_of_use(options.machine, desk.journal),
-            on_hold=tuple(decided_at(desk.journal, desk.shop.projects, options.machine)),
+            out_of_use=why_out_of_use(options.machine, open_shop.journal),
+            on_hold=tuple(decided_at(open_shop.journal, open_shop.shop.projects, options.machine)),
         )
         return saving.give(options, [sheet_html(sheet)])

@@ -8,10 +8,10 @@ from contextlib import closing
 from shopboard.base import exit_codes
 from shopboard.commands.cutters import cutter_json
 from shopboard.commands.output import out, out_json
-from shopboard.commands.shared import open_desk
+from shopboard.commands.shared import shop_opened
 from shopboard.commands.status_lines import machine_line, point_json
 from shopboard.commands.tasks import task_json
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from shopboard.standing.model import ShopStanding
 from shopboard.upkeep.safety_record import RoundStanding, round_words
 
@@ -46,13 +46,13 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _status_now(options: argparse.Namespace) -> ShopStanding:
-    with closing(open_desk(options)) as desk:
-        standing, now = desk.standing, desk.now()
+    with closing(shop_opened(options)) as open_shop:
+        standing, now = open_shop.standing, open_shop.now()
         if options.json:
-            differs = desk.journal_differs
+            differs = open_shop.journal_differs
             told = {"how": differs.how, "words": differs.title} if differs else None
-            data = {"shop": desk.shop.name, "journal_differs": told, **_shop_json(desk)}
-        waits = desk.waits()
+            data = {"shop": open_shop.shop.name, "journal_differs": told, **_shop_json(open_shop)}
+        waits = open_shop.waits()
     if options.json:
         out_json(data)
         return standing
@@ -64,8 +64,8 @@ def _status_now(options: argparse.Namespace) -> ShopStanding:
     return standing
 
 
-def _shop_json(desk: Desk) -> dict[str, object]:
-    standing, damage = desk.standing, desk.journal.damage
+def _shop_json(open_shop: OpenShop) -> dict[str, object]:
+    standing, damage = open_shop.standing, open_shop.journal.damage
     return {
         "all_true": standing.all_true,
         "damage": None if damage is None else {"entry": damage.seq or None, "what": damage.what},
@@ -82,7 +82,7 @@ def _shop_json(desk: Desk) -> dict[str, object]:
                 "dull": [f"{cutter.machine}.{cutter.id}" for cutter in one.blunt],
                 "cutters": [cutter_json(cutter) for cutter in one.cutters],
                 "check_first": one.first.point.full_name if one.first else None,
-                "tasks": [task_json(desk, one.machine.id, task) for task in one.tasks],
+                "tasks": [task_json(open_shop, one.machine.id, task) for task in one.tasks],
                 "points": [point_json(point) for point in one.points],
             }
             for one in standing.machines

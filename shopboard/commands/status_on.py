@@ -7,7 +7,7 @@ from contextlib import closing
 from datetime import datetime
 
 from shopboard.commands.output import out, out_json, say
-from shopboard.commands.shared import moment_typed, open_desk
+from shopboard.commands.shared import moment_typed, shop_opened
 from shopboard.commands.status_lines import machine_line, point_json
 from shopboard.standing.look_back import taken_back_since
 from shopboard.standing.model import PointStanding, ShopStanding
@@ -15,9 +15,9 @@ from shopboard.standing.model import PointStanding, ShopStanding
 
 def status_on(options: argparse.Namespace) -> ShopStanding:
     """Print the standing of the shop at the moment that `--on` names; give it."""
-    with closing(open_desk(options)) as desk:
-        moment = moment_typed(options.on, desk.now())
-        then, name = desk.stood(moment.when), desk.shop.name
+    with closing(shop_opened(options)) as open_shop:
+        moment = moment_typed(options.on, open_shop.now())
+        then, name = open_shop.stood(moment.when), open_shop.shop.name
     standing = then.standing
     if options.json:
         machines = [

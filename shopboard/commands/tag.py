@@ -9,8 +9,8 @@ from shopboard.base.dates import ago
 from shopboard.commands.acts import act, another, found, say_on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, say
-from shopboard.commands.shared import no_such, open_desk
-from shopboard.open_shop import Desk
+from shopboard.commands.shared import no_such, shop_opened
+from shopboard.open_shop import OpenShop
 from shopboard.upkeep.safety_record import DO_NOT_USE, TAG, tag_words
 from shopboard.upkeep.tags import clear_tag, newest_tags, record_tag, standing_tag
 
@@ -33,15 +33,15 @@ def run(options: argparse.Namespace) -> int:
     """Tag one machine, or clear it."""
     with (
         act(options) as uid,
-        closing(open_desk(options, records=bool(options.why or options.clear))) as desk,
+        closing(shop_opened(options, records=bool(options.why or options.clear))) as open_shop,
     ):
-        if options.machine not in desk.shop.machines_by_id:
-            raise no_such("machine", options.machine, desk.shop.machines_by_id)
-        name = desk.shop.machines_by_id[options.machine].name
+        if options.machine not in open_shop.shop.machines_by_id:
+            raise no_such("machine", options.machine, open_shop.shop.machines_by_id)
+        name = open_shop.shop.machines_by_id[options.machine].name
         why = " ".join(options.why)
         if options.clear is not None and why:
             raise UsageError("either tag it or clear it, not both")
-        before = found(desk, options, TAG, options.machine, "")
+        before = found(open_shop, options, TAG, options.machine, "")
         if before is not None:
             words = " ".join((why if options.clear is None else options.clear).split())
             if (before.body.get("out_of_use"), before.body.get("why")) != (bool(why), words):
@@ -49,23 +49,26 @@ def run(options: argparse.Namespace) -> int:
             say_on_record(before)
             return 0
         if options.clear is not None:
-            clear_tag(options.machine, options.clear, desk.journal, uid)
+            clear_tag(options.machine, options.clear, open_shop.journal, uid)
             say(f"{name}: the tag is cleared.")
         elif options.why:
-            record_tag(options.machine, why, desk.journal, uid)
+            record_tag(options.machine, why, open_shop.journal, uid)
             say(f"{name}: tagged {DO_NOT_USE}. --clear takes the tag off, with a reason.")
         else:
-            _show(desk, options.machine)
+            _show(open_shop, options.machine)
     return 0
 
 
-def _show(desk: Desk, machine_id: str) -> None:
+def _show(open_shop: OpenShop, machine_id: str) -> None:
     """Print tags and clearings, newest first."""
-    why, past = standing_tag(machine_id, desk.journal), newest_tags(machine_id, desk.journal, 200)
+    why, past = (
+        standing_tag(machine_id, open_shop.journal),
+        newest_tags(machine_id, open_shop.journal, 200),
+    )
     if why and not (past and tag_words(past[0])):
         out(f"{DO_NOT_USE}: {why}. Look at it; then tag it with its words, or --clear REASON.")
     for entry in past:
         tag = tag_words(entry)
         words = f"{DO_NOT_USE}: {tag}" if tag else f"cleared: {entry.body.get('why', '')}"
         local = f"{entry.when.astimezone():%Y-%m-%d %H:%M}"
-        out(f"{local}  {ago(entry.when, desk.now()):<16} {words}")
+        out(f"{local}  {ago(entry.when, open_shop.now()):<16} {words}")

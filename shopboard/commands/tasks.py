@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from contextlib import closing
 
 from shopboard.commands.output import out, out_json
-from shopboard.commands.shared import no_such, open_desk
-from shopboard.open_shop import Desk
+from shopboard.commands.shared import no_such, shop_opened
+from shopboard.open_shop import OpenShop
 from shopboard.upkeep.tasks import TaskStanding, task_words
 
 
@@ -21,13 +21,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Print one task a line: those under way, those due, then the others as they fall due."""
-    with closing(open_desk(options)) as desk:
-        machines = desk.shop.machines_by_id
+    with closing(shop_opened(options)) as open_shop:
+        machines = open_shop.shop.machines_by_id
         if options.machine is not None and options.machine not in machines:
             raise no_such("machine", options.machine, machines)
         rows = [
             (machine.machine.id, one)
-            for machine in desk.standing.machines
+            for machine in open_shop.standing.machines
             if options.machine in (None, machine.machine.id)
             for one in machine.tasks
         ]
@@ -35,11 +35,11 @@ def run(options: argparse.Namespace) -> int:
             rows = [row for row in rows if row[1].due or row[1].begun is not None]
         rows.sort(key=_coming)
         if options.json:
-            out_json({"tasks": [task_json(desk, machine, one) for machine, one in rows]})
+            out_json({"tasks": [task_json(open_shop, machine, one) for machine, one in rows]})
         else:
             widths = [max((len(f"{machine}.{one.task.id}") for machine, one in rows), default=0)]
             widths.append(max((len(one.task.name) for _, one in rows), default=0))
-            out(*(_line(desk, machine, one, widths) for machine, one in rows))
+            out(*(_line(open_shop, machine, one, widths) for machine, one in rows))
     return 0
 
 
@@ -49,21 +49,21 @@ def _coming(row: tuple[str, TaskStanding]) -> tuple[bool, bool, bool, float]:
     return (one.begun is None, not one.due, one.due_on is None, on if not one.due else 0.0)
 
 
-def state_words(desk: Desk, one: TaskStanding) -> str:
+def state_words(open_shop: OpenShop, one: TaskStanding) -> str:
     """Say how a task stands, in a few words."""
     begun = one.begun.uid if one.begun is not None else ""
-    waits = (wait.words for wait in desk.waits() if begun and wait.mark[0] == begun)
+    waits = (wait.words for wait in open_shop.waits() if begun and wait.mark[0] == begun)
     return task_words(one, next(waits, ""))
 
 
-def _line(desk: Desk, machine: str, one: TaskStanding, widths: Sequence[int]) -> str:
+def _line(open_shop: OpenShop, machine: str, one: TaskStanding, widths: Sequence[int]) -> str:
     name = f"{machine}.{one.task.id:<{max(widths[0] - len(machine) - 1, 0)}}"
-    return f"{name}  {state_words(desk, one):<12}  {one.task.name:<{widths[1]}}  {one.reason}"
+    return f"{name}  {state_words(open_shop, one):<12}  {one.task.name:<{widths[1]}}  {one.reason}"
 
 
-def task_json(desk: Desk, machine: str, one: TaskStanding) -> dict[str, object]:
+def task_json(open_shop: OpenShop, machine: str, one: TaskStanding) -> dict[str, object]:
     """Give a task as data."""
-    left = desk.seconds_left(one.begun)
+    left = open_shop.seconds_left(one.begun)
     return {
         "id": f"{machine}.{one.task.id}",
         "name": one.task.name,

@@ -8,9 +8,9 @@ from contextlib import closing
 from shopboard.commands.acts import act, another, found, say_on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
-from shopboard.commands.shared import few_words, open_desk, point_named, short_uid
+from shopboard.commands.shared import few_words, point_named, shop_opened, short_uid
 from shopboard.journal import VOID
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from shopboard.results.remarks import take_back
 
 
@@ -24,9 +24,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Void one result."""
-    with act(options) as uid, closing(open_desk(options, records=True)) as desk:
+    with act(options) as uid, closing(shop_opened(options, records=True)) as open_shop:
         machine, _, point = options.point.partition(".")
-        before = found(desk, options, VOID, machine, point)
+        before = found(open_shop, options, VOID, machine, point)
         if before is not None:
             if options.result != short_uid(before.refers) and not before.refers.startswith(
                 options.result
@@ -34,15 +34,15 @@ def run(options: argparse.Namespace) -> int:
                 raise another(options)
             say_on_record(before)
             return 0
-        _void(desk, options, uid)
+        _void(open_shop, options, uid)
     say("Taken back, and kept in the history as void.")
     return 0
 
 
-def _void(desk: Desk, options: argparse.Namespace, uid: str) -> None:
-    records = desk.history(options.point, 10_000)
+def _void(open_shop: OpenShop, options: argparse.Namespace, uid: str) -> None:
+    records = open_shop.history(options.point, 10_000)
     if not records:
-        point_named(desk.shop, options.point)  # a point of the past has results, or is none
+        point_named(open_shop.shop, options.point)  # a point of the past has results, or is none
     meant = [one for one in records if options.result in (one.uid, short_uid(one.uid))]
     meant = meant or [one for one in records if one.uid.startswith(options.result)]
     if len(meant) != 1:
@@ -50,4 +50,4 @@ def _void(desk: Desk, options: argparse.Namespace, uid: str) -> None:
         raise UsageError(f"{many} with {options.result[:40]!r}; see `history {options.point}`")
     if meant[0].void is not None:
         raise UsageError(f"it is void already: {meant[0].void}")
-    take_back(desk.journal, meant[0].uid, few_words(options.reason, "a reason"), uid)
+    take_back(open_shop.journal, meant[0].uid, few_words(options.reason, "a reason"), uid)

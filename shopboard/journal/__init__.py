@@ -29,7 +29,7 @@ from shopboard.journal.errors import (
     JournalMovedOn,
     JournalNewer,
 )
-from shopboard.journal.look import Place
+from shopboard.journal.look import LookedTo
 from shopboard.journal.sqlite import SqliteJournal, open_journal
 from shopboard.journal.store import Store
 
@@ -52,8 +52,8 @@ __all__ = [
     "JournalMissing",
     "JournalMovedOn",
     "JournalNewer",
+    "LookedTo",
     "NewEntry",
-    "Place",
     "SqliteJournal",
     "Store",
     "act_on_record",

@@ -17,7 +17,7 @@ from shopboard.journal.commit import EARLIEST
 from shopboard.journal.compared import Compared, Fits, at_place, on_machine, rows_of
 from shopboard.journal.entry import BEGIN, Damage, Entry, NewEntry
 from shopboard.journal.errors import JournalCannotWrite, JournalError
-from shopboard.journal.look import Place
+from shopboard.journal.look import LookedTo
 from shopboard.journal.queries import (
     BELIEVED,
     ENTRY,
@@ -236,11 +236,11 @@ class AsOf:
         """Verify the whole journal."""
         return self._journal.verify(newest, said)
 
-    def look(self, place: Place | None, count: int) -> Place:
+    def look(self, place: LookedTo | None, count: int) -> LookedTo:
         """Look at a stretch of the whole journal."""
         return self._journal.look(place, count)
 
-    def look_beneath(self, place: Place) -> bool:
+    def look_beneath(self, place: LookedTo) -> bool:
         """Compare the whole file's structure, and each index with the table."""
         return self._journal.look_beneath(place)
 

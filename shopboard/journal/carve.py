@@ -44,7 +44,7 @@ _SMALLEST_ENTRY = 120
 """Bytes below which no entry lies, index and all: so many entries can be in a file at most."""
 
 
-class Row(NamedTuple):
+class CarvedRow(NamedTuple):
     """What lies where an entry should."""
 
     fields: Fields
@@ -111,7 +111,7 @@ def rolled_back(data: Bytes, rollback: Bytes) -> bytes:
     return bytes(whole)
 
 
-def rows(data: Bytes) -> Iterator[tuple[int, Row]]:
+def rows(data: Bytes) -> Iterator[tuple[int, CarvedRow]]:
     """Give every row that can be read, with its place, in the order of the bytes."""
     sizes = page_sizes(data)
     at = 0
@@ -124,7 +124,7 @@ def rows(data: Bytes) -> Iterator[tuple[int, Row]]:
                 at = found.end()
 
 
-def row_at(data: Bytes, start: int, sizes: tuple[int, ...]) -> Row | None:
+def row_at(data: Bytes, start: int, sizes: tuple[int, ...]) -> CarvedRow | None:
     """Read the row whose header begins at `start`; None where none does."""
     found = _HEADER.match(data, start)
     if found is None or data[start] != found.end() - start:
@@ -263,7 +263,7 @@ def _local(whole: int, page: int) -> int:
     return fits if fits <= page - 35 else least
 
 
-def _row(number: int, body: bytes, lengths: list[int], types: bytes) -> Row | None:
+def _row(number: int, body: bytes, lengths: list[int], types: bytes) -> CarvedRow | None:
     if len(body) != sum(lengths):
         return None
     cuts, at = [], 0
@@ -280,14 +280,14 @@ def _row(number: int, body: bytes, lengths: list[int], types: bytes) -> Row | No
         return _unsure(number, cuts)
     fields: Fields = (number, uid, when, kind, machine, point, refers, text, clock_ok, app)
     prev, stored = cuts[9], cuts[10]
-    return Row(fields, prev, stored, seal(prev, fields) == stored)
+    return CarvedRow(fields, prev, stored, seal(prev, fields) == stored)
 
 
-def _unsure(number: int, cuts: list[bytes]) -> Row:
+def _unsure(number: int, cuts: list[bytes]) -> CarvedRow:
     """Give a row that holds what is no text, as well as it can be told."""
     told = [one.decode("utf-8", "replace") for one in cuts]
     fields: Fields = (number, *told[:7], 1, told[8])  # type: ignore[assignment]
-    return Row(fields, cuts[9], cuts[10], sure=False)
+    return CarvedRow(fields, cuts[9], cuts[10], sure=False)
 
 
 def _texts(data: Bytes, at: int, lengths: list[int]) -> list[str]:

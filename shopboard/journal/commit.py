@@ -131,14 +131,14 @@ def insert(db: sqlite3.Connection, fields: Fields, prev: bytes) -> bytes:
     return sealed
 
 
-def _read(db: sqlite3.Connection, row: queries.Row) -> Entry:
+def _read(db: sqlite3.Connection, row: queries.StoredRow) -> Entry:
     """Make an entry of a row of a query, with the reason where it was voided."""
     void = db.execute(queries.NUMBERED, (row[12],)).fetchone() if row[12] is not None else None
     reason = None if void is None else str(queries.entry_of(void).body.get("reason", ""))
     return queries.entry_of(row, reason)
 
 
-def _same(db: sqlite3.Connection, known: queries.Row, each: Draft) -> Entry:
+def _same(db: sqlite3.Connection, known: queries.StoredRow, each: Draft) -> Entry:
     """Give the recorded entry of that uid, if it says the same."""
     if known[3:8] != (each.kind, each.machine, each.point, each.refers, each.body):
         raise unfit(f"another entry with the uid {each.uid} is there, number {known[0]}")

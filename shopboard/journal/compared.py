@@ -48,7 +48,7 @@ DISORDER = Damage(None, "an index of it is out of order")
 
 def rows_of(
     db: sqlite3.Connection, query: str, values: Mapping[str, object] | Sequence[object]
-) -> list[queries.Row]:
+) -> list[queries.StoredRow]:
     """Ask for rows, also for those whose text is none any more: their seals tell."""
     try:
         return db.execute(query, values).fetchall()
@@ -135,7 +135,7 @@ class Compared:
         self._newest, self._astray, self.located = None, False, False
 
     def entries(
-        self, db: sqlite3.Connection, rows: Iterable[queries.Row], fits: Fits
+        self, db: sqlite3.Connection, rows: Iterable[queries.StoredRow], fits: Fits
     ) -> Iterator[Entry]:
         """Give the rows that are what was recorded, as entries.
 
@@ -158,7 +158,7 @@ class Compared:
             last = entry.seq
             yield entry
 
-    def entry(self, db: sqlite3.Connection, row: queries.Row) -> Entry | None:
+    def entry(self, db: sqlite3.Connection, row: queries.StoredRow) -> Entry | None:
         """Give a row as an entry; None where it is not what was recorded."""
         try:
             queries.check_seal(row)
@@ -215,7 +215,7 @@ class Compared:
         A place whose newest entry cannot be gone by has none: the one before it is not shown.
         """
         for *fields, machine, point, seq, back in rows:
-            row: queries.Row = tuple(fields)  # type: ignore[assignment]
+            row: queries.StoredRow = tuple(fields)  # type: ignore[assignment]
             if back:  # the index turned back
                 self.go_astray()
             if seq is None:

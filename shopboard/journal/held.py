@@ -27,7 +27,7 @@ from shopboard.journal.faults import (
 from shopboard.journal.fence import fence
 from shopboard.journal.opening import Terms, open_file
 from shopboard.journal.place import holds_something, identity
-from shopboard.journal.watch import Watch
+from shopboard.journal.watch import JournalWatch
 
 T = TypeVar("T")
 
@@ -36,7 +36,7 @@ _EVERY = 5_000
 """Steps of SQLite's machine between two looks at the clock: some tenths of a millisecond."""
 
 
-class Limit:
+class TimeLimit:
     """How long a question may take: SQLite asks it every few steps whether to go on."""
 
     def __init__(self, seconds: float, monotonic: Callable[[], float]) -> None:
@@ -56,7 +56,7 @@ class Limit:
 class Held:
     """One connection at a time to the journal file."""
 
-    def __init__(self, terms: Terms, limit: Limit, watch: Watch | None = None) -> None:
+    def __init__(self, terms: Terms, limit: TimeLimit, watch: JournalWatch | None = None) -> None:
         """Open.
 
         Args:

@@ -42,7 +42,7 @@ SELECT e.seq, e.uid, e.recorded_utc, e.kind, e.machine, e.point, e.refers, e.bod
 """  # noqa: S608  put together from constants
 
 
-class Place(NamedTuple):
+class LookedTo(NamedTuple):
     """How far a look has come, from the newest entry to the oldest."""
 
     seq: int
@@ -56,7 +56,7 @@ _OF_KIND = {"void": "entries_void", "end": "entries_end", "begin": "entries_begi
 """Indexes that hold the entries of one kind."""
 
 
-def newest_place(db: sqlite3.Connection, compared: Compared) -> Place:
+def newest_place(db: sqlite3.Connection, compared: Compared) -> LookedTo:
     """Give the newest entry, to begin with, after a look at the form of the file.
 
     A newer version's file has a form of its own, and is not looked at.
@@ -67,7 +67,7 @@ def newest_place(db: sqlite3.Connection, compared: Compared) -> Place:
     """
     note = compared.note
     if db.execute("PRAGMA user_version").fetchone()[0] > len(MIGRATIONS):
-        return Place(0)
+        return LookedTo(0)
     stored = dict(db.execute("SELECT name, sql FROM sqlite_master WHERE sql <> ''"))
     if any(str(stored.get(name)).strip() != sql for name, sql in TABLE_AND_INDEXES.items()):
         note(Damage(None, "its form is not what was made"))
@@ -78,7 +78,7 @@ def newest_place(db: sqlite3.Connection, compared: Compared) -> Place:
         note(Damage(None, f"entries are missing at the end, after number {last}"))
     if not all(_as_many(db, last)):
         compared.go_astray()
-    return Place(last, sealed if isinstance(sealed, bytes) else None)
+    return LookedTo(last, sealed if isinstance(sealed, bytes) else None)
 
 
 def _as_many(db: sqlite3.Connection, last: int) -> Iterator[bool]:
@@ -112,7 +112,9 @@ def has_every_key(db: sqlite3.Connection) -> bool:
     return [*table[1:]] == keys and all(_as_many(db, table[0]))
 
 
-def look(db: sqlite3.Connection, place: Place, count: int, note: Callable[[Damage], None]) -> Place:
+def look(
+    db: sqlite3.Connection, place: LookedTo, count: int, note: Callable[[Damage], None]
+) -> LookedTo:
     """Look at so many entries; give the place at which to go on.
 
     Args:
@@ -136,7 +138,7 @@ def look(db: sqlite3.Connection, place: Place, count: int, note: Callable[[Damag
         sealed = None
     elif low == 0 and sealed not in (None, GENESIS):
         note(changed(1))
-    return Place(low, sealed)
+    return LookedTo(low, sealed)
 
 
 def _judge(

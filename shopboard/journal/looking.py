@@ -14,8 +14,8 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopboard.journal.look import Place
-from shopboard.journal.remembered import Known, recall, remember
+from shopboard.journal.look import LookedTo
+from shopboard.journal.remembered import LastSeen, recall, remember
 
 if TYPE_CHECKING:
     from shopboard.journal.sqlite import SqliteJournal
@@ -55,9 +55,9 @@ class Looking:
         self._path = path
         self._clock = clock
         self._monotonic = monotonic
-        self._place: Place | None = None
-        self._known: Known | None = None
-        self._top = Place(0)
+        self._place: LookedTo | None = None
+        self._known: LastSeen | None = None
+        self._top = LookedTo(0)
         self._sound_file = ""
 
     @property
@@ -75,7 +75,7 @@ class Looking:
         self._step(AT_ONCE)
         file, known = _state_of(self._path), self._known
         if not file or known is None or known.sound_file != file or not self._was_lately(known):
-            sound = self._journal.look_beneath(self._place or Place(0))
+            sound = self._journal.look_beneath(self._place or LookedTo(0))
             if sound and self._journal.damage is None and file == _state_of(self._path):
                 self._sound_file = file
         self._keep()
@@ -100,14 +100,14 @@ class Looking:
     def _begin(self) -> None:
         self._known = recall(self._path)
         if self._known is not None and self._known.damaged > 0:
-            self._journal.look(Place(self._known.damaged), 1)
+            self._journal.look(LookedTo(self._known.damaged), 1)
 
     def _step(self, count: int) -> None:
         if self._place is None:
             self._place = self._top = self._journal.look(None, 0)
         self._place = self._journal.look(self._place, count)
 
-    def _was_lately(self, known: Known) -> bool:
+    def _was_lately(self, known: LastSeen) -> bool:
         """Tell whether the file was compared not long ago."""
         try:
             when = datetime.fromisoformat(known.sound_when)

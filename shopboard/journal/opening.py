@@ -24,7 +24,7 @@ from shopboard.journal.faults import (
 )
 from shopboard.journal.migrate import bring_up
 from shopboard.journal.place import (
-    Found,
+    AtPath,
     is_empty_file,
     look,
     make_folder,
@@ -67,8 +67,8 @@ class Terms(NamedTuple):
 def open_file(terms: Terms) -> Opened:
     """Open the journal; give it with the reason why nothing can be recorded, if there is one."""
     found = look(terms.path)
-    if found is not Found.JOURNAL:
-        if terms.stand_in and not terms.create and found is Found.NOTHING:
+    if found is not AtPath.JOURNAL:
+        if terms.stand_in and not terms.create and found is AtPath.NOTHING:
             return _stand_in(terms), missing(terms.path)
         if terms.read_only or not terms.create:
             raise missing(terms.path)

@@ -27,7 +27,7 @@ _HEADER_SIZE = 100
 _LEFT_ALONE = "The file was left as it is. `--journal FILE` names another path."
 
 
-class Found(Enum):
+class AtPath(Enum):
     """What is at the journal's path."""
 
     NOTHING = "nothing"
@@ -35,7 +35,7 @@ class Found(Enum):
     JOURNAL = "a journal"
 
 
-def look(path: Path) -> Found:
+def look(path: Path) -> AtPath:
     """Tell what is at the path; raise a `JournalError` when it can be no journal.
 
     To be called only while this process has not opened the journal: closing a
@@ -50,7 +50,7 @@ def look(path: Path) -> Found:
         with path.open("rb") as file:
             header = file.read(_HEADER_SIZE)
     except FileNotFoundError:
-        return Found.NOTHING
+        return AtPath.NOTHING
     except NotADirectoryError as error:
         raise JournalForeign(
             f"The path {named(path)} leads through a file, not a folder.", _LEFT_ALONE
@@ -63,9 +63,9 @@ def look(path: Path) -> Found:
             else "Look whether the disk or card is sound.",
         ) from error
     if not header:
-        return Found.EMPTY
+        return AtPath.EMPTY
     _judge_header(path, header)
-    return Found.JOURNAL
+    return AtPath.JOURNAL
 
 
 def holds_something(path: Path) -> bool:

@@ -137,11 +137,11 @@ _FIRST_DAY, _LAST_DAY = datetime(2, 1, 1, tzinfo=UTC), datetime(9999, 12, 30, tz
 _read_json = json.JSONDecoder().raw_decode
 """Without the search for blanks around it, of which none was ever recorded."""
 
-Row = tuple[int, str, str, str, str, str, str, str, int, str, bytes, bytes, int | None]
+StoredRow = tuple[int, str, str, str, str, str, str, str, int, str, bytes, bytes, int | None]
 """What is in `FIELDS`."""
 
 
-def entry_of(row: Row, reason: str | None = None) -> Entry:
+def entry_of(row: StoredRow, reason: str | None = None) -> Entry:
     """Make an entry of a row of the queries above, whose seal is compared first.
 
     Args:
@@ -155,7 +155,7 @@ def entry_of(row: Row, reason: str | None = None) -> Entry:
     return unsealed(row, reason)
 
 
-def unsealed(row: Row, reason: str | None = None) -> Entry:
+def unsealed(row: StoredRow, reason: str | None = None) -> Entry:
     """Make an entry of a row that was sealed just now."""
     seq, uid, utc, kind, machine, point, refers, body, clock_ok = row[:9]
     when, content = as_time(utc), _object(body)

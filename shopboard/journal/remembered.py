@@ -26,7 +26,7 @@ _MOST_BYTES = 4_000_000
 _FORM = 1
 
 
-class Known(NamedTuple):
+class LastSeen(NamedTuple):
     """A journal as it was last seen at its path."""
 
     first_uid: str = ""
@@ -60,7 +60,7 @@ class Known(NamedTuple):
     trail: str = ""
     """How the hashes of the last entries begin, in their order: four digits each, hexadecimal."""
 
-    def looked_at_as(self, other: Known) -> Known:
+    def looked_at_as(self, other: LastSeen) -> LastSeen:
         """Give it with what was found by looking through the journal as in another memory."""
         return self._replace(
             whole_upto=other.whole_upto,
@@ -78,7 +78,7 @@ def memory_file() -> Path:
     return user_state_path("shopboard", appauthor=False) / "journals.json"
 
 
-def recall(path: Path) -> Known | None:
+def recall(path: Path) -> LastSeen | None:
     """Give what is remembered of the journal at `path`; None where none was ever open there."""
     return _read(memory_file()).get(_name(path))
 
@@ -98,7 +98,7 @@ def may_begin(path: Path, *, told: bool) -> bool:
     return told or (path == usual_journal() and not had_entries(path))
 
 
-def remember(path: Path, known: Known) -> None:
+def remember(path: Path, known: LastSeen) -> None:
     """Remember the journal at `path` so; where that cannot be written, nothing is said.
 
     What another program remembers of other journals stays.
@@ -120,7 +120,7 @@ def _name(path: Path) -> str:
         return os.fspath(path)
 
 
-def _read(file: Path) -> dict[str, Known]:
+def _read(file: Path) -> dict[str, LastSeen]:
     try:
         with file.open("rb") as opened:
             text = opened.read(_MOST_BYTES + 1)
@@ -134,15 +134,15 @@ def _read(file: Path) -> dict[str, Known]:
     return {name: one for name, one in read.items() if one is not None}
 
 
-def _known(stored: object) -> Known | None:
+def _known(stored: object) -> LastSeen | None:
     if not isinstance(stored, dict):
         return None
-    known = Known(**{name: stored[name] for name in Known._fields if name in stored})
-    fits = all(type(one) is type(usual) for one, usual in zip(known, Known(), strict=True))
+    known = LastSeen(**{name: stored[name] for name in LastSeen._fields if name in stored})
+    fits = all(type(one) is type(usual) for one, usual in zip(known, LastSeen(), strict=True))
     return known if fits and known.last >= 0 and known.whole_upto >= 0 else None
 
 
-def _write(file: Path, journals: dict[str, Known]) -> None:
+def _write(file: Path, journals: dict[str, LastSeen]) -> None:
     make_folders(file.parent)
     stored = {"form": _FORM, "journals": {name: one._asdict() for name, one in journals.items()}}
     text = json.dumps(stored, separators=(",", ":"))  # as ASCII: a path may hold any bytes

@@ -38,14 +38,14 @@ from shopboard.journal.faults import READ_FAULTS, is_busy, locked, named, unread
 from shopboard.journal.opening import uri
 from shopboard.journal.place import (
     MAGIC,
-    Found,
+    AtPath,
     is_empty_file,
     look,
     make_folder,
     reason,
     sync_folder,
 )
-from shopboard.journal.remembered import Known, remember
+from shopboard.journal.remembered import LastSeen, remember
 from shopboard.journal.salvage import entries_of
 from shopboard.journal.schema import MIGRATIONS
 
@@ -162,7 +162,7 @@ def put_in_place(ready: Ready, when: datetime) -> Path | None:
     state = ready.state
     remember(
         ready.path,
-        Known(state.first_uid, state.entries, state.last_hash.hex(), _told(when)),
+        LastSeen(state.first_uid, state.entries, state.last_hash.hex(), _told(when)),
     )
     return aside if ready.there else None
 
@@ -185,7 +185,7 @@ def _what_is_there(real: Path) -> tuple[bool, bool]:
         if not real.is_file() or next(entries_of(real), None) is None:
             raise
         return True, False  # it holds entries: the mark that tells it from others is damaged
-    if found is Found.NOTHING:
+    if found is AtPath.NOTHING:
         return False, False
     try:
         with real.open("rb") as file:  # SQLite would change a file without it at opening

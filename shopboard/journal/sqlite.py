@@ -33,13 +33,13 @@ from shopboard.journal.faults import (
     unreadable,
     write_fault,
 )
-from shopboard.journal.held import Held, Limit
-from shopboard.journal.look import Place, has_every_key, look, newest_place
+from shopboard.journal.held import Held, TimeLimit
+from shopboard.journal.look import LookedTo, has_every_key, look, newest_place
 from shopboard.journal.opening import Terms
 from shopboard.journal.schema import MIGRATIONS
 from shopboard.journal.store import Store
 from shopboard.journal.structure import structure_of
-from shopboard.journal.watch import Watch
+from shopboard.journal.watch import JournalWatch
 
 T = TypeVar("T")
 
@@ -85,7 +85,9 @@ def open_journal(
         JournalError: there is no journal to be had at that path; its words say why.
     """
     terms = Terms(path, create, read_only, wait_seconds, migrations, stand_in)
-    held = Held(terms, Limit(read_seconds, monotonic), Watch(path, now) if watched else None)
+    held = Held(
+        terms, TimeLimit(read_seconds, monotonic), JournalWatch(path, now) if watched else None
+    )
     return SqliteJournal(held, now, computer, told)
 
 
@@ -103,7 +105,7 @@ class SqliteJournal:
         self._compared = Compared(told)
         self._file = held.identity
         self._met = -1
-        self._due: Place | None = None
+        self._due: LookedTo | None = None
         self._now = now
         self._computer = computer
         self._mark = 0
@@ -295,14 +297,14 @@ class SqliteJournal:
         except JournalDamaged as error:
             return Damage(None, error.title)
 
-    def look(self, place: Place | None, count: int) -> Place:
+    def look(self, place: LookedTo | None, count: int) -> LookedTo:
         """Look at a stretch of the journal, from the newest entry to the oldest."""
         if place is None and self.damage is not None:
             self._held.drop()  # what is kept of the file in memory is read anew
         compared = self._compared
         in_turn = place is not None and place == self._due  # all after it was looked at
 
-        def looked(db: sqlite3.Connection) -> Place:
+        def looked(db: sqlite3.Connection) -> LookedTo:
             db.execute("BEGIN")  # what is recorded meanwhile is no damage
             try:
                 if place is None:
@@ -314,17 +316,17 @@ class SqliteJournal:
                     db.execute("ROLLBACK")
 
         try:
-            found = self._read(looked) or Place(0)
+            found = self._read(looked) or LookedTo(0)
         except JournalDamaged:
             compared.note(Damage(None, "its structure cannot be read"))
-            return Place(0)
+            return LookedTo(0)
         if place is None or in_turn:
             self._due = found
         if in_turn and found.seq == 0 and compared.met == self._met:
             compared.forget()  # a good copy was put back
         return found
 
-    def look_beneath(self, place: Place) -> bool:
+    def look_beneath(self, place: LookedTo) -> bool:
         """Have SQLite hold each index against the table; look on where they disagree."""
         try:
             wrong = self._held.read(structure_of, unbounded=True)

@@ -11,7 +11,7 @@ from typing import Protocol
 
 from shopboard.journal.entry import Damage, Entry, NewEntry
 from shopboard.journal.errors import JournalError
-from shopboard.journal.look import Place
+from shopboard.journal.look import LookedTo
 
 
 class Store(Protocol):
@@ -127,7 +127,7 @@ class Store(Protocol):
             said: is told from time to time how many are looked through, of how many.
         """
 
-    def look(self, place: Place | None, count: int) -> Place:
+    def look(self, place: LookedTo | None, count: int) -> LookedTo:
         """Look at a stretch of the journal, from the newest entry to the oldest.
 
         Each is compared with its seal and with the one before it, and sought in every index.
@@ -138,7 +138,7 @@ class Store(Protocol):
             count: of entries to look at.
         """
 
-    def look_beneath(self, place: Place) -> bool:
+    def look_beneath(self, place: LookedTo) -> bool:
         """Compare the whole file's structure, and each index with the table; tell if all is well.
 
         Where it is not, it is looked on until the newest entry that is damaged is found.

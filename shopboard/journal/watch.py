@@ -17,7 +17,7 @@ from shopboard.base.dates import day, told_time
 from shopboard.journal.chain import seal
 from shopboard.journal.errors import JournalDiffers
 from shopboard.journal.faults import READ_FAULTS, named
-from shopboard.journal.remembered import Known, recall, remember
+from shopboard.journal.remembered import LastSeen, recall, remember
 
 _END = """
 SELECT (SELECT uid FROM entries ORDER BY seq LIMIT 1), seq, hash
@@ -39,7 +39,7 @@ _SEEN_LATELY = timedelta(minutes=10)
 """So exactly is remembered when an unchanged journal was last seen."""
 
 
-class Watch:
+class JournalWatch:
     """Holds the journal at a path against what is remembered of it.
 
     What it sees is written down by `save`, outside of any recording: to put a new file in the
@@ -49,7 +49,7 @@ class Watch:
     def __init__(self, path: Path, now: Callable[[], datetime]) -> None:
         self._path = path
         self._now = now
-        self._known: Known | None = None
+        self._known: LastSeen | None = None
         self._unsaved = False
         self.differs: JournalDiffers | None = None
         """How the file differs from the journal that was last open there, as last looked at."""
@@ -94,27 +94,29 @@ class Watch:
             remember(self._path, self._known)
         self._unsaved = False
 
-    def _is_ahead_of(self, written: Known | None) -> bool:
+    def _is_ahead_of(self, written: LastSeen | None) -> bool:
         """Tell whether the file was seen here later than what is written down was."""
         if self._known is None or written is None:
             return self._known is not None
         ran_ahead = written.when > self._time()  # of the clock that it was written by
         return self._unsaved and (ran_ahead or self._known.when >= written.when)
 
-    def _remember(self, db: sqlite3.Connection, end: Known) -> None:
-        known = self._known or Known()
+    def _remember(self, db: sqlite3.Connection, end: LastSeen) -> None:
+        known = self._known or LastSeen()
         seen = end._replace(when=self._time(), trail=_trail(db, known, end)).looked_at_as(known)
         if seen._replace(when=known.when) != known or not self._seen_lately(known):
             self._known, self._unsaved = seen, True
 
-    def _seen_lately(self, known: Known) -> bool:
+    def _seen_lately(self, known: LastSeen) -> bool:
         when = told_time(known.when)
         return when is not None and abs(self._now() - when) < _SEEN_LATELY
 
     def _time(self) -> str:
         return self._now().astimezone(UTC).isoformat(timespec="microseconds")
 
-    def _compared(self, db: sqlite3.Connection, known: Known, end: Known) -> JournalDiffers | None:
+    def _compared(
+        self, db: sqlite3.Connection, known: LastSeen, end: LastSeen
+    ) -> JournalDiffers | None:
         how = _how(db, known, end)
         if how is None:
             return None
@@ -135,13 +137,13 @@ class Watch:
         return JournalDiffers(named(self._path), how, what)
 
 
-def last_seen(known: Known) -> str:
+def last_seen(known: LastSeen) -> str:
     """Say when a journal was last open: ``on Tue 3 Nov 2026, 14:02``."""
     when = told_time(known.when)
     return "before" if when is None else f"on {day(when)}, {when.astimezone():%H:%M}"
 
 
-def _how(db: sqlite3.Connection, known: Known, end: Known) -> str | None:
+def _how(db: sqlite3.Connection, known: LastSeen, end: LastSeen) -> str | None:
     if not known.last:
         return None
     if not end.last:
@@ -156,7 +158,7 @@ def _how(db: sqlite3.Connection, known: Known, end: Known) -> str | None:
     return "fork" if _leaves_trail(db, known, end) else "older"
 
 
-def _leaves_trail(db: sqlite3.Connection, known: Known, end: Known) -> bool:
+def _leaves_trail(db: sqlite3.Connection, known: LastSeen, end: LastSeen) -> bool:
     """Tell whether a journal that ends before what is known says something else at its end.
 
     One that ends before the trail begins is judged by the time of its last entry.
@@ -169,7 +171,7 @@ def _leaves_trail(db: sqlite3.Connection, known: Known, end: Known) -> bool:
     return recorded is not None and seen is not None and recorded > seen
 
 
-def _parted(db: sqlite3.Connection, known: Known, end: Known) -> int | None:
+def _parted(db: sqlite3.Connection, known: LastSeen, end: LastSeen) -> int | None:
     """Give the number of the last entry that both have; None: it lies before what is known."""
     first, beginnings = _beginnings(known)
     for at in range(min(end.last, known.last), first - 1, -1):
@@ -178,13 +180,13 @@ def _parted(db: sqlite3.Connection, known: Known, end: Known) -> int | None:
     return 0 if first == 1 else None
 
 
-def _beginnings(known: Known) -> tuple[int, list[str]]:
+def _beginnings(known: LastSeen) -> tuple[int, list[str]]:
     """Give the number of the first entry of the trail, and how the hashes from it on begin."""
     found = [known.trail[at : at + _DIGITS] for at in range(0, len(known.trail), _DIGITS)]
     return known.last - len(found) + 1, found
 
 
-def _trail(db: sqlite3.Connection, known: Known, end: Known) -> str:
+def _trail(db: sqlite3.Connection, known: LastSeen, end: LastSeen) -> str:
     """Give the trail that ends where the journal does, of what is known and of what is new."""
     new = end.last - known.last
     had = known.trail if end.first_uid == known.first_uid and 0 <= new < _TRAIL else ""
@@ -198,9 +200,9 @@ def _trail(db: sqlite3.Connection, known: Known, end: Known) -> str:
     return (had + "".join(one for (one,) in rows).lower())[-_TRAIL * _DIGITS :]
 
 
-def _end(db: sqlite3.Connection) -> Known:
+def _end(db: sqlite3.Connection) -> LastSeen:
     first, last, stood = db.execute(_END).fetchone() or ("", 0, b"")
-    return Known(str(first), int(last), _hex(stood))
+    return LastSeen(str(first), int(last), _hex(stood))
 
 
 def _agrees(db: sqlite3.Connection, seq: int, stood: str) -> bool:

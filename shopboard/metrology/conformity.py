@@ -8,7 +8,7 @@ is the guard band of 1.65 u of ISO 14253-1:2017.
 import re
 from typing import Literal, NamedTuple
 
-from shopboard.metrology.kind import SAID, Kind, in_units, limit_words, own_units
+from shopboard.metrology.kind import YES_NO_WORDS, Kind, in_units, limit_words, own_units
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.spread import Spread
 from shopboard.metrology.wording import exact
@@ -57,7 +57,7 @@ class Tolerance(NamedTuple):
 
         ``0.40 mm/m (0.1 mm over 250 mm)``. No limit is rounded up.
         """
-        if self.kind in SAID:
+        if self.kind in YES_NO_WORDS:
             return self.typed
         own = own_units(self.kind, unit)[-1]
         name = own.replace("_per_", "/")

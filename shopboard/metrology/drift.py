@@ -12,10 +12,10 @@ from itertools import accumulate
 from typing import Literal, NamedTuple
 
 from shopboard.metrology.conformity import Tolerance
-from shopboard.metrology.kind import SAID
+from shopboard.metrology.kind import YES_NO_WORDS
 from shopboard.metrology.sudden import Sorted, linked, sort_out
 from shopboard.metrology.trend import Slope, mann_kendall, theil_sen
-from shopboard.metrology.wander import Likely, Scale, Span, believe, shows
+from shopboard.metrology.wander import Likely, Scale, TimeSpan, believe, shows
 
 Clock = Literal["days", "minutes"]
 
@@ -61,7 +61,7 @@ class Change(NamedTuple):
     """What else happened to the machine between, which is not known to move this point."""
 
 
-class Step(NamedTuple):
+class DriftStep(NamedTuple):
     """A change too large for slow wander."""
 
     number: int
@@ -95,7 +95,7 @@ class Wander(NamedTuple):
     """Days or minutes that they cover."""
     shows: bool
     """Whether they are more than measuring alone makes of nothing."""
-    steps: tuple[Step, ...]
+    steps: tuple[DriftStep, ...]
     quickening: Slope | None
     """How fast the rate itself changes, per day or minute of either; None: not surely. With it
     only the newer half of the changes counts."""
@@ -132,7 +132,7 @@ def learn(
     """
     first = max(0, len(changes) - _NEWEST)
     usable = {i: changes[i] for i in range(first, len(changes)) if changes[i].days > 0}
-    if tolerance.kind in SAID or not usable:
+    if tolerance.kind in YES_NO_WORDS or not usable:
         return None
     by_days = Scale(tolerance.half_width, float(interval_days or _ASSUMED_DAYS))
     days = {i: _span(one, one.days) for i, one in usable.items()}
@@ -154,14 +154,14 @@ def learn(
     return _sum_up("days", 1 / odds, days, told, by_days, changes)
 
 
-def _span(one: Change, time: float) -> Span:
-    return Span(time, one.change, one.u, one.shared)
+def _span(one: Change, time: float) -> TimeSpan:
+    return TimeSpan(time, one.change, one.u, one.shared)
 
 
 def _sum_up(
     clock: Clock,
     odds: float,
-    spans: Mapping[int, Span],
+    spans: Mapping[int, TimeSpan],
     told: Sorted,
     scale: Scale,
     changes: Sequence[Change],
@@ -173,7 +173,7 @@ def _sum_up(
         belief = believe(linked(spans, kept), scale)
     rate, low, high = belief.mean, belief.quantile(0.025), belief.quantile(0.975)
     steps = tuple(
-        Step(
+        DriftStep(
             i, spans[i].change - rate * spans[i].time, chance, changes[i].sudden, changes[i].beside
         )
         for i, chance in told.steps.items()
@@ -195,7 +195,7 @@ def _sum_up(
     )
 
 
-def _one_way(spans: Sequence[Span]) -> bool:
+def _one_way(spans: Sequence[TimeSpan]) -> bool:
     """Tell whether several changes all went one way, but for what measuring makes of nothing."""
     total = sum(span.change for span in spans)
     return len(spans) > 1 and all(
@@ -203,7 +203,7 @@ def _one_way(spans: Sequence[Span]) -> bool:
     )
 
 
-def _quickening(spans: Sequence[Span]) -> Slope | None:
+def _quickening(spans: Sequence[TimeSpan]) -> Slope | None:
     """Tell how the rate itself changed, from change to change; None when that is not sure."""
     if len(spans) < _LEAST_FOR_QUICKENING:
         return None

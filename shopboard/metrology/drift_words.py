@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 
 from shopboard.metrology.conformity import RISK
-from shopboard.metrology.drift import Step, Wander
+from shopboard.metrology.drift import DriftStep, Wander
 from shopboard.metrology.due import Due
 from shopboard.metrology.kind import Kind, measure
 from shopboard.metrology.quantity import Unit
@@ -98,7 +98,7 @@ def due_words(
     return f"{told}; {why} {then}.{_more(wander, kind, unit, every)}"
 
 
-def step_words(step: Step, kind: Kind, unit: Unit) -> str:
+def step_words(step: DriftStep, kind: Kind, unit: Unit) -> str:
     """Say what a step is, and what may have caused it."""
     moved = f"It moved {measure(step.excess, kind, unit)} more than slow wander explains"
     if step.cause:

@@ -25,7 +25,7 @@ class FormError(ValueError):
 
 
 @dataclass(frozen=True)
-class Fit:
+class FittedForm:
     """A line or plane: height = at_origin + slopes · place."""
 
     at_origin: float
@@ -47,7 +47,7 @@ class Fit:
         return max(deviations) - min(deviations)
 
 
-def end_point(points: Points) -> Fit:
+def end_point(points: Points) -> FittedForm:
     """Lay a line through the points at both ends.
 
     Raises:
@@ -57,10 +57,10 @@ def end_point(points: Points) -> Fit:
         raise FormError("a line needs points at two places at least")
     first, last = (pick(points, key=lambda point: point[0]) for pick in (min, max))
     slope = (last[-1] - first[-1]) / (last[0] - first[0])
-    return Fit(first[-1] - slope * first[0], (slope,))
+    return FittedForm(first[-1] - slope * first[0], (slope,))
 
 
-def least_squares(points: Points) -> Fit:
+def least_squares(points: Points) -> FittedForm:
     """Lay the line or plane with the least sum of squared deviations.
 
     Raises:
@@ -78,7 +78,7 @@ def least_squares(points: Points) -> Fit:
         normal, [sum(point[row] * point[-1] for point in around) for row in range(width)]
     )
     lift = sum(s * mean for s, mean in zip(slopes, middle[:-1], strict=True))
-    return Fit(middle[-1] - lift, tuple(slopes))
+    return FittedForm(middle[-1] - lift, tuple(slopes))
 
 
 def solve(matrix: Sequence[Sequence[Any]], right: Sequence[Any]) -> list[Any]:

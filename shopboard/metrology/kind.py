@@ -16,7 +16,7 @@ from shopboard.metrology.spread import Spread
 Kind = Literal["angle", "length", "stress", "time", "speed", "yes or no", "note"]
 """A yes is 0 and a no is 1; a note is always 0."""
 
-SAID: dict[str, tuple[str, str]] = {"yes or no": ("yes", "no"), "note": ("noted", "noted")}
+YES_NO_WORDS: dict[str, tuple[str, str]] = {"yes or no": ("yes", "no"), "note": ("noted", "noted")}
 """What 0 and 1 are called where a result is no measure, but something that was said."""
 
 PSI_PER_MPA = 145.0377377
@@ -112,7 +112,7 @@ def measure(value: float, kind: Kind, unit: Unit, *, signed: bool = False) -> st
         return (
             f"{units['m_per_s']:.1f} m/s" if unit == "mm" else f"{units['ft_per_min']:.0f} ft/min"
         )
-    return SAID[kind][0 if value < 0.5 else 1]
+    return YES_NO_WORDS[kind][0 if value < 0.5 else 1]
 
 
 def measure_to(value: float, u: float, kind: Kind, unit: Unit, *, signed: bool = False) -> str:
@@ -126,7 +126,7 @@ def measure_to(value: float, u: float, kind: Kind, unit: Unit, *, signed: bool =
         signed: put its sign before it.
     """
     words = measure(value, kind, unit, signed=signed)
-    if u <= 0 or kind in SAID or kind == "speed":
+    if u <= 0 or kind in YES_NO_WORDS or kind == "speed":
         return words
     own = own_units(kind, unit)[-1]
     number, _, name = words.partition(" ")
@@ -163,7 +163,7 @@ def with_expanded(
     """
     if kind == "note":
         return " " * (sum(columns) + 3)
-    if kind in SAID:
+    if kind in YES_NO_WORDS:
         return f"{measure(value, kind, unit):>{columns[0]}}   {'':<{columns[1]}}"
     first, second = measure(value, kind, unit, signed=True), measure(expanded, kind, unit)
     if expanded > 0 and kind != "speed":
@@ -205,7 +205,7 @@ def limit_words(size: float, kind: Kind, unit: Unit, below: float | None = None)
         unit: of the shop.
         below: a size that it is said to be below of: with so many digits that it reads so.
     """
-    if kind in SAID or kind == "speed":
+    if kind in YES_NO_WORDS or kind == "speed":
         return measure(size, kind, unit)
     name = own_units(kind, unit)[-1]
     other = None if below is None else in_units(below, kind)[name]

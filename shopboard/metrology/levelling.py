@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from shopboard.metrology.form import Fit, Points, least_squares, spread_out
+from shopboard.metrology.form import FittedForm, Points, least_squares, spread_out
 
 _SAME = 1e-12
 """Two sums of squares closer than this part are the same."""
@@ -19,8 +19,8 @@ _SAME = 1e-12
 class Coplanarity:
     """The infeed table against the outfeed table."""
 
-    outfeed: Fit
-    infeed: Fit
+    outfeed: FittedForm
+    infeed: FittedForm
 
     @property
     def along(self) -> float:
@@ -52,12 +52,12 @@ def coplanarity(outfeed: Points, infeed: Points) -> Coplanarity:
     return Coplanarity(least_squares(outfeed), least_squares(infeed))
 
 
-def moves_to_zero(plane: Fit, mounts: Points) -> tuple[float, ...]:
+def moves_to_zero(plane: FittedForm, mounts: Points) -> tuple[float, ...]:
     """Give the moves, mm, upward positive, that bring a plane to z = 0 everywhere."""
     return tuple(-plane.height(mount) for mount in mounts)
 
 
-def least_moves(plane: Fit, mounts: Points) -> tuple[float, ...]:
+def least_moves(plane: FittedForm, mounts: Points) -> tuple[float, ...]:
     """Give the moves, mm, upward positive, that level a plane and leave one mount untouched.
 
     Of the mounts that can be left, the one that makes the sum of squared moves least; of equal
@@ -76,7 +76,7 @@ def least_moves(plane: Fit, mounts: Points) -> tuple[float, ...]:
     return choices[min(equal, key=lambda at: abs(to_zero[at]))]
 
 
-def residual(plane: Fit, mounts: Points, moves: Sequence[float]) -> float:
+def residual(plane: FittedForm, mounts: Points, moves: Sequence[float]) -> float:
     """Give what is left out of level over the mounts once they are moved, mm."""
     after = [plane.height(mount) + move for mount, move in zip(mounts, moves, strict=True)]
     return max(after) - min(after)

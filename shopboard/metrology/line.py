@@ -12,7 +12,7 @@ from operator import mul
 from typing import NamedTuple
 
 
-class Line(NamedTuple):
+class StraightLine(NamedTuple):
     """A straight line y = slope x."""
 
     slope: float
@@ -22,7 +22,9 @@ class Line(NamedTuple):
     """Weighted sum of squares of what is left over."""
 
 
-def through_origin(xs: Sequence[float], ys: Sequence[float], variances: Sequence[float]) -> Line:
+def through_origin(
+    xs: Sequence[float], ys: Sequence[float], variances: Sequence[float]
+) -> StraightLine:
     """Fit a line that goes through the origin.
 
     Args:
@@ -38,4 +40,4 @@ def through_origin(xs: Sequence[float], ys: Sequence[float], variances: Sequence
     slope = sum(map(mul, weighted, ys), 0.0) / weight
     left = [y - slope * x for x, y in zip(xs, ys, strict=True)]
     chi2 = sum(e * e / v for e, v in zip(left, variances, strict=True))
-    return Line(slope, math.sqrt(1 / weight), chi2)
+    return StraightLine(slope, math.sqrt(1 / weight), chi2)

@@ -21,7 +21,7 @@ from shopboard.metrology.conformity import Tolerance, probability_within
 from shopboard.metrology.feeler import Bracket, Stack, Try, bracket_of, next_stack, stacks
 from shopboard.metrology.instruments import Drawer, FeelerSet, Square
 from shopboard.metrology.own_hand import BRACKET
-from shopboard.metrology.square import Light, Reading, SetUp, estimate
+from shopboard.metrology.square import Light, SetUp, SquareReading, estimate
 from shopboard.metrology.student import normal_cdf
 from shopboard.metrology.uncertainty import Estimate
 
@@ -192,11 +192,11 @@ def _holds(feelers: FeelerSet) -> tuple[tuple[float, float, int], ...]:
     return tuple(found)
 
 
-def _between(low: float, high: float) -> Reading:
+def _between(low: float, high: float) -> SquareReading:
     """Give the reading of a signed gap between two thicknesses, mm."""
     if low < 0 < high:
-        return Reading("none", 0.0, high)
-    return Reading("top", low, high) if high > 0 else Reading("bottom", -high, -low)
+        return SquareReading("none", 0.0, high)
+    return SquareReading("top", low, high) if high > 0 else SquareReading("bottom", -high, -low)
 
 
 def set_up(square: Square, feelers: FeelerSet, lever: float, leaves: int = 1) -> SetUp:
@@ -212,7 +212,7 @@ def set_up(square: Square, feelers: FeelerSet, lever: float, leaves: int = 1) ->
 
 
 @lru_cache(maxsize=4096)
-def felt(gap: float, feelers: FeelerSet, first: float, fine: float) -> tuple[Reading, int]:
+def felt(gap: float, feelers: FeelerSet, first: float, fine: float) -> tuple[SquareReading, int]:
     """Read a signed gap (mm) leaf by leaf, until the bracket's half-width is at most `fine`.
 
     Args:
@@ -227,7 +227,7 @@ def felt(gap: float, feelers: FeelerSet, first: float, fine: float) -> tuple[Rea
     made, size = stacks(feelers), abs(gap)
     side: Light = "top" if gap > 0 else "bottom"
     if size < _NO_LIGHT_MM:
-        return Reading("none", 0.0, made[0].thickness), 1
+        return SquareReading("none", 0.0, made[0].thickness), 1
     tries: list[Try] = []
     while True:
         known = bracket_of(tries)
@@ -236,7 +236,7 @@ def felt(gap: float, feelers: FeelerSet, first: float, fine: float) -> tuple[Rea
         if stack is None:
             leaves = max((len(one.leaves) for one in made if _ends(one, known)), default=1)
             # Wider than every stack: it is measured otherwise, as closely as leaves would.
-            return Reading(side, known.goes, known.refused or size + fine), leaves
+            return SquareReading(side, known.goes, known.refused or size + fine), leaves
         tries.append(Try(stack.thickness, stack.thickness <= size))
 
 
@@ -249,12 +249,12 @@ def _ends(stack: Stack, known: Bracket) -> bool:
     return stack.thickness in (known.goes, known.refused)
 
 
-def best_reading(gap: float, feelers: FeelerSet) -> Reading:
+def best_reading(gap: float, feelers: FeelerSet) -> SquareReading:
     """Give the tightest reading that the set can give of a signed gap, mm."""
     thicknesses = [stack.thickness for stack in stacks(feelers)]
     size = abs(gap)
     if size < 1e-6:
-        return Reading("none", 0.0, thicknesses[0])
+        return SquareReading("none", 0.0, thicknesses[0])
     goes = max((one for one in thicknesses if one <= size), default=0.0)
     refused = min((one for one in thicknesses if one > size), default=goes * 2)
-    return Reading("top" if gap > 0 else "bottom", goes, refused)
+    return SquareReading("top" if gap > 0 else "bottom", goes, refused)

@@ -40,7 +40,7 @@ class ReadingError(ValueError):
 
 
 @dataclass(frozen=True)
-class Reading:
+class SquareReading:
     """One reading with the square in one position."""
 
     light: Light
@@ -99,9 +99,9 @@ class SetUp:
 
 def estimate(
     setup: SetUp,
-    reading: Reading,
-    turned: Reading | None = None,
-    more: Sequence[Reading] = (),
+    reading: SquareReading,
+    turned: SquareReading | None = None,
+    more: Sequence[SquareReading] = (),
 ) -> Estimate:
     """Turn one reading, or two with the square turned over, into an error and its budget.
 
@@ -141,12 +141,12 @@ def estimate(
     return Estimate(angle - known, Budget(sources))
 
 
-def square_error(setup: SetUp, reading: Reading, turned: Reading) -> float:
+def square_error(setup: SetUp, reading: SquareReading, turned: SquareReading) -> float:
     """Give the square's own error found by turning it over, rad (half the difference)."""
     return math.atan2((reading.middle - turned.middle) / 2, setup.lever)
 
 
-def _bracket(readings: Sequence[Reading], per_mm: float) -> Source:
+def _bracket(readings: Sequence[SquareReading], per_mm: float) -> Source:
     """Give the bracket as one source, its half-width the mean of the readings' half-widths.
 
     Turning a good square over brackets nearly the same gap with the same leaves again: the second

@@ -12,7 +12,7 @@ from collections.abc import Collection, Mapping, Sequence
 from typing import NamedTuple
 
 from shopboard.metrology.trend import median
-from shopboard.metrology.wander import Belief, Scale, Span, believe
+from shopboard.metrology.wander import Belief, Scale, TimeSpan, believe
 
 ALARM = 1 / 500
 """How often a change that is slow wander is called a step: once in so many changes."""
@@ -53,7 +53,7 @@ class Sorted(NamedTuple):
     """Logarithm of how likely all of them were, steps too."""
 
 
-def sort_out(spans: Mapping[int, Span], scale: Scale) -> Sorted:
+def sort_out(spans: Mapping[int, TimeSpan], scale: Scale) -> Sorted:
     """Sort changes into slow wander and steps.
 
     No more than a third of them, or a single one, can be steps: what happens more often is how
@@ -87,7 +87,7 @@ def sort_out(spans: Mapping[int, Span], scale: Scale) -> Sorted:
     return Sorted(tuple(kept), steps, belief, belief.log_evidence + price)
 
 
-def linked(spans: Mapping[int, Span], kept: Collection[int]) -> list[Span]:
+def linked(spans: Mapping[int, TimeSpan], kept: Collection[int]) -> list[TimeSpan]:
     """Give those kept; one whose forerunner is gone shares no result with any other."""
     there = set(kept)
     return [spans[i] if i - 1 in there else spans[i]._replace(shared=0.0) for i in kept]
@@ -99,7 +99,7 @@ def _log_step(change: float) -> float:
     return math.log(_A_STEP / (math.pi * _STEP_SIZE)) - math.log1p(z * z)
 
 
-def _far_off(spans: Mapping[int, Span], scale: Scale) -> list[int]:
+def _far_off(spans: Mapping[int, TimeSpan], scale: Scale) -> list[int]:
     """Give the changes that lie far off by the middle rate and the middle scatter."""
     moving = [span for span in spans.values() if span.time > 0]
     if len(moving) < _ENOUGH:

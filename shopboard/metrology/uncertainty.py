@@ -71,7 +71,7 @@ class Budget:
         return self.k * self.u
 
     @property
-    def u_of_change(self) -> float:
+    def u_repeat(self) -> float:
         """Part of u that a second reading with the same tools does not share, rad."""
         return math.sqrt(sum(source.u**2 for source in self.sources if not source.lasting))
 

@@ -51,7 +51,7 @@ _NOTHING = 1e-300
 """Stands for a standard deviation of 0."""
 
 
-class Span(NamedTuple):
+class TimeSpan(NamedTuple):
     """One change over one span of time."""
 
     time: float
@@ -123,7 +123,7 @@ class Belief(NamedTuple):
             low, high = (middle, high) if below < probability else (low, middle)
         return (low + high) / 2
 
-    def surprise(self, span: Span) -> float:
+    def surprise(self, span: TimeSpan) -> float:
         """Probability that another change over this time is as far off, either way."""
         above = 0.0
         for weight, rate, variance, growth in self.parts:
@@ -132,7 +132,7 @@ class Belief(NamedTuple):
         return 2 * min(above, 1 - above)
 
 
-def believe(spans: Sequence[Span], scale: Scale) -> Belief:
+def believe(spans: Sequence[TimeSpan], scale: Scale) -> Belief:
     """Work out how a point is likely to wander from its changes.
 
     Args:
@@ -164,7 +164,7 @@ def believe(spans: Sequence[Span], scale: Scale) -> Belief:
     return Belief(tuple(parts), shown, best + math.log(total * step / math.sqrt(math.tau)))
 
 
-def shows(spans: Sequence[Span], scale: Scale) -> bool:
+def shows(spans: Sequence[TimeSpan], scale: Scale) -> bool:
     """Tell whether changes are larger than their uncertainties alone make them, with 95 %.
 
     Their squares over the variances are a chi-square value then, whose cube root is nearly normal
@@ -178,11 +178,11 @@ def shows(spans: Sequence[Span], scale: Scale) -> bool:
     return math.cbrt(chi2 / len(changes)) > 1 - scatter + _ONE_SIDED * math.sqrt(scatter)
 
 
-def _own(spans: Sequence[Span], scale: Scale) -> list[Span]:
+def _own(spans: Sequence[TimeSpan], scale: Scale) -> list[TimeSpan]:
     """Give spans in half-widths and intervals."""
     width = scale.half_width
     return [
-        Span(time / scale.time, change / width, u / width, shared / width)
+        TimeSpan(time / scale.time, change / width, u / width, shared / width)
         for time, change, u, shared in spans
     ]
 
@@ -196,7 +196,7 @@ class _Given(NamedTuple):
     rates: list[Rate]
 
 
-def _given(spans: Sequence[Span], k: float) -> _Given:
+def _given(spans: Sequence[TimeSpan], k: float) -> _Given:
     """Give the rate for one size of the random part; everything in half-widths and intervals."""
     growth = (_USUAL * math.exp(k)) ** 2
     times, changes, variances = _apart(spans, growth)
@@ -227,7 +227,9 @@ def _together(rates: Sequence[Rate]) -> tuple[float, float]:
     return mean, sum(weight * (own + (one - mean) ** 2) for weight, one, own in rates)
 
 
-def _apart(spans: Sequence[Span], growth: float) -> tuple[list[float], list[float], list[float]]:
+def _apart(
+    spans: Sequence[TimeSpan], growth: float
+) -> tuple[list[float], list[float], list[float]]:
     """Give times, changes and variances that are independent of each other.
 
     A result that ends one span and begins the next is in both, once up and once down. Each span

@@ -15,7 +15,7 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Any
 
-from shopboard.metrology.form import Fit, FormError, Points, solve, spread_out
+from shopboard.metrology.form import FittedForm, FormError, Points, solve, spread_out
 
 _ENOUGH = 1e-11
 """Band and proof agree to this part of the whole range of heights."""
@@ -39,7 +39,7 @@ def _height(points: tuple[tuple[float, ...], ...]) -> float:
     return narrowest(points).peak_to_valley(points)
 
 
-def narrowest(points: Points) -> Fit:
+def narrowest(points: Points) -> FittedForm:
     """Give the line or plane half way between the two sides of the narrowest band.
 
     Raises:
@@ -59,8 +59,8 @@ def narrowest(points: Points) -> Fit:
             float(slope) * reach[-1] / size
             for slope, size in zip(band.slopes, reach[:-1], strict=True)
         )
-        level = Fit(0.0, slopes).deviations(points)
-        found = Fit((max(level) + min(level)) / 2, slopes)
+        level = FittedForm(0.0, slopes).deviations(points)
+        found = FittedForm((max(level) + min(level)) / 2, slopes)
         if found.peak_to_valley(points) - 2 * float(band.half) * reach[-1] <= _ENOUGH * reach[-1]:
             return found
     raise FormError("these points lie too badly for a line or plane")

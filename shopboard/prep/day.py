@@ -11,13 +11,13 @@ from collections.abc import Iterator, Mapping
 from datetime import datetime, timedelta
 
 from shopboard.journal import Entry, Store
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import cannot_run, minutes_of, morning_of, work_ahead
 from shopboard.prep.begun_day import PrepDay, day_under_way
-from shopboard.prep.job_list import Present
+from shopboard.prep.job_list import KnownNow
 from shopboard.prep.last_project import machines_of_last_project
 from shopboard.prep.options import what_settles
-from shopboard.prep.plan import Asked, Plan, Settled, timed
+from shopboard.prep.plan import DayPlan, DayToPlan, Settled, timed
 from shopboard.prep.schedule.job import Schedule, Workday
 from shopboard.prep.schedule.shortest_day import schedule
 from shopboard.prep.wanted import wanted
@@ -32,15 +32,15 @@ _ACTS = ("check", "end", "task", "task-step", "cutter")
 
 
 class Planner:
-    """Plans the day of one desk; what took long to work out is kept until it changes."""
+    """Plans the day of one open shop; what took long to work out is kept until it changes."""
 
-    def __init__(self, desk: Desk) -> None:
-        self._desk = desk
+    def __init__(self, open_shop: OpenShop) -> None:
+        self._open_shop = open_shop
         self._project = ""
         self._allow_open = False
         self._read: tuple[object, PrepDay | None, Entry | None] = (None, None, None)
         self._stood: tuple[object, object] = (None, None)
-        self._asked: tuple[object, Asked | None] = (None, None)
+        self._asked: tuple[object, DayToPlan | None] = (None, None)
         self._settled: tuple[object, Settled | None] = (None, None)
 
     def choose(self, project: str = "", *, allow_open: bool = False) -> None:
@@ -61,7 +61,7 @@ class Planner:
         """
         return self._records()[0]
 
-    def plan(self) -> Plan:
+    def plan(self) -> DayPlan:
         """Plan the day that is under way, or one that would begin now.
 
         Raises:
@@ -75,7 +75,7 @@ class Planner:
             return self._told(settled)  # whether or not a minute went by
         return known
 
-    def known(self) -> Plan | None:
+    def known(self) -> DayPlan | None:
         """Give the plan if its order is settled: quick; None when it has to be worked out.
 
         Raises:
@@ -86,9 +86,9 @@ class Planner:
             return None
         return self._told(settled)
 
-    def _told(self, settled: Settled) -> Plan:
+    def _told(self, settled: Settled) -> DayPlan:
         """Give each piece of a settled day its time."""
-        now, day = self._desk.now(), self.day
+        now, day = self._open_shop.now(), self.day
         project, _ = self._chosen()
         wanted_one = self._project_named(project)
         lines, finish = timed(settled, now)
@@ -96,7 +96,7 @@ class Planner:
         notes = (f"The project {shorten(project)} is no longer in the shop file.",) if gone else ()
         found = settled.found
         left_out = (*notes, *_left_too_long(found.left), *settled.asked.todo.left_out)
-        return Plan(
+        return DayPlan(
             lines,
             finish,
             now,
@@ -108,7 +108,7 @@ class Planner:
             settled.asked.todo.open_now,
         )
 
-    def asked(self) -> Asked:
+    def asked(self) -> DayToPlan:
         """Collect what there is to do; its order is still to be worked out.
 
         Raises:
@@ -126,15 +126,15 @@ class Planner:
         Raises:
             JournalError: when the journal cannot be read.
         """
-        desk = self._desk
+        open_shop = self._open_shop
         project = self._project_named(self._chosen()[0])
         joints = project.joints if project is not None else ()
-        day = morning_of(desk, project) if project is not None else None
-        points = (one for machine in desk.standing.machines for one in machine.points)
+        day = morning_of(open_shop, project) if project is not None else None
+        points = (one for machine in open_shop.standing.machines for one in machine.points)
         checks = [one.point.full_name for one in points if one.is_open]
-        return work_ahead(desk, joints, day, checks)
+        return work_ahead(open_shop, joints, day, checks)
 
-    def settle(self, asked: Asked, found: Schedule) -> None:
+    def settle(self, asked: DayToPlan, found: Schedule) -> None:
         """Take the order that was worked out; one that is no longer asked for is dropped.
 
         Raises:
@@ -148,11 +148,11 @@ class Planner:
         return (self._project, self._allow_open) if day is None else (day.project, day.allow_open)
 
     def _project_named(self, ident: str) -> Project | None:
-        return next((one for one in self._desk.shop.projects if one.id == ident), None)
+        return next((one for one in self._open_shop.shop.projects if one.id == ident), None)
 
     def _records(self) -> tuple[PrepDay | None, Entry | None]:
         """Give the day under way and its newest act, read once until anything is recorded."""
-        journal = self._desk.journal
+        journal = self._open_shop.journal
         mark = journal.change_mark()
         if self._read[0] != mark:
             day = day_under_way(journal)
@@ -161,35 +161,35 @@ class Planner:
 
     def _mark(self) -> object:
         """Tell this plan from another one."""
-        desk = self._desk
+        open_shop = self._open_shop
         day, newest = self._records()
-        if self._stood[0] is not desk.standing:
-            self._stood = (desk.standing, _states(desk))
-        zero = zero_of(desk, day, newest, desk.now())
-        return (self._read[0], desk.shop, self._stood[1], self._chosen(), zero)
+        if self._stood[0] is not open_shop.standing:
+            self._stood = (open_shop.standing, _states(open_shop))
+        zero = zero_of(open_shop, day, newest, open_shop.now())
+        return (self._read[0], open_shop.shop, self._stood[1], self._chosen(), zero)
 
-    def _ask(self) -> Asked:
-        desk = self._desk
-        shop, journal = desk.shop, desk.journal
+    def _ask(self) -> DayToPlan:
+        open_shop = self._open_shop
+        shop, journal = open_shop.shop, open_shop.journal
         day, newest = self._records()
         ident, allow_open = self._chosen()
         project = self._project_named(ident)
-        zero = zero_of(desk, day, newest, desk.now())
-        ask = wanted(desk, project) if project is not None else None
+        zero = zero_of(open_shop, day, newest, open_shop.now())
+        ask = wanted(open_shop, project) if project is not None else None
         todo = to_do(
-            Present(
+            KnownNow(
                 shop,
-                desk.standing,
+                open_shop.standing,
                 zero,
-                lambda point: minutes_of(desk, point.full_name),
+                lambda point: minutes_of(open_shop, point.full_name),
                 ask.needed if ask is not None else None,
                 ask.to_check if ask is not None else {},
-                _in_hand(desk, day),
+                _in_hand(open_shop, day),
                 allow_open,
                 machines_of_last_project(journal, shop),
-                lambda name: what_settles(desk, name),
+                lambda name: what_settles(open_shop, name),
                 ask.not_enough if ask is not None else (),
-                lambda point: cannot_run(desk, point),
+                lambda point: cannot_run(open_shop, point),
             )
         )
         if ask is not None:
@@ -204,7 +204,7 @@ class Planner:
             place=(machine.body or machine.id) if machine is not None else "",
             open_now=todo.open_now,
         )
-        return Asked(todo, workday, zero)
+        return DayToPlan(todo, workday, zero)
 
 
 def newest_act(journal: Store, day: PrepDay | None) -> Entry | None:
@@ -215,7 +215,9 @@ def newest_act(journal: Store, day: PrepDay | None) -> Entry | None:
     return max(found, key=lambda one: one.seq, default=None)
 
 
-def zero_of(desk: Desk, day: PrepDay | None, newest: Entry | None, now: datetime) -> datetime:
+def zero_of(
+    open_shop: OpenShop, day: PrepDay | None, newest: Entry | None, now: datetime
+) -> datetime:
     """Give the moment from which the minutes count: the newest record of the day, or now.
 
     A check that was begun later counts from its beginning.
@@ -223,7 +225,7 @@ def zero_of(desk: Desk, day: PrepDay | None, newest: Entry | None, now: datetime
     if day is None:
         return now.replace(second=0, microsecond=0)
     moments = [day.when] if newest is None else [day.when, newest.when]
-    begun = desk.waiting.get(_in_hand(desk, day))
+    begun = open_shop.waiting.get(_in_hand(open_shop, day))
     if begun is not None:
         moments.append(begun.when)
     return min(max(moments), now)
@@ -255,14 +257,14 @@ def modes_now(journal: Store, bodies: Mapping[str, str]) -> dict[str, str]:
     return {body: machine for body, (_, machine) in newest.items()}
 
 
-def _in_hand(desk: Desk, day: PrepDay | None) -> str:
+def _in_hand(open_shop: OpenShop, day: PrepDay | None) -> str:
     """Give the point whose check was begun on this day and is not done; empty: none."""
     if day is None:
         return ""
-    return next((name for name, one in desk.waiting.items() if one.seq > day.seq), "")
+    return next((name for name, one in open_shop.waiting.items() if one.seq > day.seq), "")
 
 
-def _states(desk: Desk) -> tuple[object, ...]:
+def _states(open_shop: OpenShop) -> tuple[object, ...]:
     """Give what the calendar alone may change without any record."""
     return tuple(
         (
@@ -271,5 +273,5 @@ def _states(desk: Desk) -> tuple[object, ...]:
             tuple(one.due for one in machine.tasks),
             tuple(one.blunt for one in machine.cutters),
         )
-        for machine in desk.standing.machines
+        for machine in open_shop.standing.machines
     )

@@ -112,7 +112,7 @@ def _served(one: MachineStanding, kind: CutterKind | None) -> tuple[str, ...]:
     return tuple(dict.fromkeys((one.machine.id, *served)))
 
 
-class Change(NamedTuple):
+class PlannedChange(NamedTuple):
     """A change of cutter that is planned on a machine, and what it does."""
 
     piece: Piece
@@ -122,7 +122,9 @@ class Change(NamedTuple):
     """Ids of the other modes in which the cutter is changed with that."""
 
 
-def planned_change(one: MachineStanding, day: Sequence[str], left_out: list[str]) -> Change | None:
+def planned_change(
+    one: MachineStanding, day: Sequence[str], left_out: list[str]
+) -> PlannedChange | None:
     """Give the change of a cutter that is planned on a machine; for the words see `due_change`."""
     piece = due_change(one, day, left_out)
     if piece is None:
@@ -132,4 +134,4 @@ def planned_change(one: MachineStanding, day: Sequence[str], left_out: list[str]
         kind = other.cutter.kind if piece.act and other.id == piece.target else kind
     happened = CHANGED_BY.get(kind, "") if kind is not None else ""
     elsewhere = tuple(name for name in _served(one, kind) if name != one.machine.id)
-    return Change(piece, TURNED if piece.act == "turn" else happened, elsewhere)
+    return PlannedChange(piece, TURNED if piece.act == "turn" else happened, elsewhere)

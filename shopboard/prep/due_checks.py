@@ -6,7 +6,7 @@ from collections.abc import Collection
 from functools import partial
 
 from shopboard.checks.possible import cannot_be_run
-from shopboard.prep.job_list import JobList, Present
+from shopboard.prep.job_list import JobList, KnownNow
 from shopboard.prep.pieces import Piece, cutter_is_off, undone_by_change
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
@@ -117,7 +117,7 @@ def add_checks(jobs: JobList, machines: Collection[str], undone: Collection[str]
         )
 
 
-def _in_vain(present: Present, name: str) -> str:
+def _in_vain(present: KnownNow, name: str) -> str:
     """Say what would settle a near point that a check with the tools at hand cannot prove true.
 
     Empty where one can, or where the project asks for it with words of its own.
@@ -128,7 +128,7 @@ def _in_vain(present: Present, name: str) -> str:
     return f"the same check again proves no more. What would settle it: {found.how}."
 
 
-def _check(present: Present, one: PointStanding, *, will_be_undone: bool) -> Piece:
+def _check(present: KnownNow, one: PointStanding, *, will_be_undone: bool) -> Piece:
     point = one.point
     why = f"{one.state}: {one.reason}" if one.reason else one.state
     found = present.settles(point.full_name)

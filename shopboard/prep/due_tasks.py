@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from datetime import timedelta
 
-from shopboard.prep.due_changes import Change
+from shopboard.prep.due_changes import PlannedChange
 from shopboard.prep.job_list import JobList
 from shopboard.prep.minutes import task_minutes
 from shopboard.prep.pieces import Piece, rank, stretches, takes_cutter_off, undoes_edge
@@ -19,7 +19,10 @@ hazes cannot be buffed off hours later. (common practice, no source)"""
 
 
 def add_upkeep(
-    jobs: JobList, one: MachineStanding, change: Change | None, elsewhere: Sequence[Change] = ()
+    jobs: JobList,
+    one: MachineStanding,
+    change: PlannedChange | None,
+    elsewhere: Sequence[PlannedChange] = (),
 ) -> None:
     """Put in a machine's tasks and its change of cutter; they gate its checks.
 

@@ -13,8 +13,8 @@ from typing import NamedTuple
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.spread import Spread
 from shopboard.prep.cuts import NO_FRAME
-from shopboard.prep.known import Known
-from shopboard.prep.mend import Mend, Minutes, Option, Options, minutes_for
+from shopboard.prep.known import KnownPoint
+from shopboard.prep.mend import Mend, MendOption, Minutes, Options, minutes_for
 from shopboard.prep.misfits import mends_of, misfit_reasons
 from shopboard.prep.needs import JointNeeds, joint_needs
 from shopboard.prep.present import present
@@ -83,7 +83,7 @@ _CLOCK = Reason(
 
 def answer(
     joint: Joint,
-    known: Mapping[str, Known],
+    known: Mapping[str, KnownPoint],
     level: float,
     minutes: Minutes,
     unit: Unit,
@@ -124,7 +124,7 @@ def answer(
     return Answer(needs, level, reasons)
 
 
-def _machines(points: Iterable[Known]) -> list[Reason]:
+def _machines(points: Iterable[KnownPoint]) -> list[Reason]:
     """Name machines that are tagged, then those whose cutter is out or being changed."""
     tags: dict[str, Reason] = {}
     changes: dict[str, Reason] = {}
@@ -165,10 +165,10 @@ def _nothing_shows(cut: ShowsIn, said: Sequence[str]) -> Reason:
     )
 
 
-def _as_before(known: Mapping[str, Known]) -> Options:
+def _as_before(known: Mapping[str, KnownPoint]) -> Options:
     """Take each point to be checked as it was last; what never was, exactly."""
     exactly = present(Spread(0.0, (), 0.0))
-    return lambda name: (Option(known[name].fresh or exactly),) if name in known else ()
+    return lambda name: (MendOption(known[name].fresh or exactly),) if name in known else ()
 
 
 def _in_vain(one: Reason) -> Reason:

@@ -24,7 +24,7 @@ ERRAND = 30.0
 does not make the day longer."""
 
 
-class Present(NamedTuple):
+class KnownNow(NamedTuple):
     """What is known at the moment for which the day is planned."""
 
     shop: Shop
@@ -65,7 +65,7 @@ class ToDo(NamedTuple):
 class JobList:
     """Collects the pieces and their jobs; what concerns more than one of them is noted beside."""
 
-    def __init__(self, present: Present) -> None:
+    def __init__(self, present: KnownNow) -> None:
         self.present = present
         self.pieces: dict[str, Piece] = {}
         self.jobs: dict[str, Job] = {}

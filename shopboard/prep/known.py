@@ -10,7 +10,7 @@ from shopboard.base.dates import OF_NO_AGE, days_after
 from shopboard.base.dates import day as day_words
 from shopboard.metrology.spread import IN_WORK, in_work
 from shopboard.prep.pieces import takes_cutter_off
-from shopboard.prep.present import Present, present, time_until
+from shopboard.prep.present import ErrorKnown, present, time_until
 from shopboard.results.record import CheckRecord
 from shopboard.shop.machine import CHANGED_BY, HOURS_RUN, Point
 from shopboard.sittings.check import has_measured
@@ -19,11 +19,11 @@ from shopboard.upkeep.tasks import TaskStanding
 from shopboard.upkeep.undone import below
 
 if TYPE_CHECKING:
-    from shopboard.open_shop import Desk
+    from shopboard.open_shop import OpenShop
     from shopboard.wander.outlook import Outlook
 
 
-class Known(NamedTuple):
+class KnownPoint(NamedTuple):
     """One point as a joint sees it."""
 
     point: Point
@@ -31,9 +31,9 @@ class Known(NamedTuple):
     """Name of its machine."""
     state: State
     """How it stands on the day; due, too, where its result no longer counts by then."""
-    now: Present | None
+    now: ErrorKnown | None
     """The size of its error; None: nothing that can be gone by."""
-    fresh: Present | None = None
+    fresh: ErrorKnown | None = None
     """The same if it were set to nought now and measured as it was; None: never measured."""
     why: str = ""
     """Why nothing is known; empty where something is."""
@@ -75,39 +75,43 @@ class Known(NamedTuple):
         return self.now is not None
 
 
-def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) -> dict[str, Known]:
+def known_points(
+    open_shop: OpenShop, names: Iterable[str], day: datetime | None = None
+) -> dict[str, KnownPoint]:
     """Give what is known of points, by full name; one that the shop does not have is left out.
 
     Args:
-        desk: shop, journal and time.
+        open_shop: shop, journal and time.
         names: full names.
         day: the day it is asked for, where that is later than now.
 
     Raises:
         JournalError: when the journal cannot be read.
     """
-    found: dict[str, Known] = {}
+    found: dict[str, KnownPoint] = {}
     # One in which nothing was measured yet has loosened nothing.
-    begun = [name for name, one in desk.waiting.items() if has_measured(desk.journal, one)]
+    begun = [
+        name for name, one in open_shop.waiting.items() if has_measured(open_shop.journal, one)
+    ]
     for name in names:
-        machine = desk.standing.of_machine(name.partition(".")[0])
-        standing = desk.standing.of_point(name)
+        machine = open_shop.standing.of_machine(name.partition(".")[0])
+        standing = open_shop.standing.of_point(name)
         if machine is None or standing is None or name in found:
             continue
-        now = desk.now()
+        now = open_shop.now()
         then = now if day is None else max(now, day)
         why, record = why_unknown(standing, then), standing.record
-        if record is not None and not why and _age_is_unknown(desk, standing):
+        if record is not None and not why and _age_is_unknown(open_shop, standing):
             why = _AGE_UNKNOWN
-        stopped = _stopped(desk, machine)
+        stopped = _stopped(open_shop, machine)
         other = stopped.machine if stopped is not machine else None
-        checks = _checks(desk, standing) if why else ()
+        checks = _checks(open_shop, standing) if why else ()
         if not why:
-            why, checks = _base_is_old(desk, standing.point, then)
+            why, checks = _base_is_old(open_shop, standing.point, then)
         state = _stands(standing, why)
         if not why:  # board and prep day go on calling it what its result makes it
-            why, checks = _check_under_way(desk, standing.point, begun)
-        one = Known(
+            why, checks = _check_under_way(open_shop, standing.point, begun)
+        one = KnownPoint(
             standing.point,
             machine.machine.name,
             state,
@@ -115,7 +119,7 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
             fresh=present(record.spread._replace(centre=0.0)) if record is not None else None,
             why=why,
             checks=checks,
-            first_machine=desk.shop.machines_by_id[checks[0].machine].name if checks else "",
+            first_machine=open_shop.shop.machines_by_id[checks[0].machine].name if checks else "",
             tag=stopped.tag,
             under_way=_cutter_is_out(stopped),
             stopped=other.id if other is not None else "",
@@ -123,8 +127,8 @@ def known_points(desk: Desk, names: Iterable[str], day: datetime | None = None) 
             method=record.method if record is not None else "",
         )
         if record is not None and not why:
-            seen = desk.outlook(name)
-            one = one._replace(now=_present(desk, one.point, record, seen, then, now))
+            seen = open_shop.outlook(name)
+            one = one._replace(now=_present(open_shop, one.point, record, seen, then, now))
         found[name] = one
     return found
 
@@ -135,17 +139,17 @@ def _stands(standing: PointStanding, why: str) -> State:
     return "due" if why and standing.state in ("true", "waits") and not waits else standing.state
 
 
-def _base_is_old(desk: Desk, point: Point, day: datetime) -> tuple[str, tuple[Point, ...]]:
+def _base_is_old(open_shop: OpenShop, point: Point, day: datetime) -> tuple[str, tuple[Point, ...]]:
     """Say that what a point rests on is due by a day, or of an age that nobody knows.
 
     Nothing else is wrong with it: then the point would wait for it today.
     """
-    points, found = desk.shop.points, dict[str, str]()
+    points, found = open_shop.shop.points, dict[str, str]()
     for name in sorted(below(point, points), key=[*points].index):
-        base = desk.standing.of_point(name)
+        base = open_shop.standing.of_point(name)
         if base is not None and base.record is not None:
             why = _due_by(base, base.record, day)
-            why = why or (_AGE_UNKNOWN if _age_is_unknown(desk, base) else "")
+            why = why or (_AGE_UNKNOWN if _age_is_unknown(open_shop, base) else "")
             found |= {name: why} if why else {}
     bases = sorted((points[name] for name in found), key=lambda one: len(below(one, points)))
     if not bases:
@@ -157,22 +161,22 @@ _AGE_UNKNOWN = f"measured {OF_NO_AGE}"
 
 
 def _check_under_way(
-    desk: Desk, point: Point, begun: Sequence[str]
+    open_shop: OpenShop, point: Point, begun: Sequence[str]
 ) -> tuple[str, tuple[Point, ...]]:
     """Say that a point, or what it rests on, may just have been loosened, and what to finish."""
     if point.full_name in begun:
         return "its check was begun and is not finished", (point,)
-    under = below(point, desk.shop.points)
-    bases = tuple(desk.shop.points[one] for one in begun if one in under)
+    under = below(point, open_shop.shop.points)
+    bases = tuple(open_shop.shop.points[one] for one in begun if one in under)
     if not bases:
         return "", ()
     return f"the check of {bases[0].name}, which it rests on, is not finished", bases
 
 
-def _stopped(desk: Desk, machine: MachineStanding) -> MachineStanding:
+def _stopped(open_shop: OpenShop, machine: MachineStanding) -> MachineStanding:
     """Give the mode of a machine that is tagged, else that with its cutter out, else itself."""
     body = machine.machine.body
-    others = [one for one in desk.standing.machines if body and one.machine.body == body]
+    others = [one for one in open_shop.standing.machines if body and one.machine.body == body]
     modes = [machine, *(one for one in others if one is not machine)]
     return min(modes, key=lambda one: (not one.tag, not _cutter_is_out(one)))
 
@@ -204,7 +208,7 @@ def _is_off(one: TaskStanding) -> bool:
     return out is not None and out[0] - 1 <= begun.steps < out[1]
 
 
-def _age_is_unknown(desk: Desk, standing: PointStanding) -> bool:
+def _age_is_unknown(open_shop: OpenShop, standing: PointStanding) -> bool:
     """Tell whether a result of no age has no day to be due on, but wanders by the days.
 
     One that holds so many days is due by its standing.
@@ -212,20 +216,22 @@ def _age_is_unknown(desk: Desk, standing: PointStanding) -> bool:
     record = standing.record
     if record is None or record.clock_ok:
         return False
-    wander = desk.outlook(standing.point.full_name).wander
+    wander = open_shop.outlook(standing.point.full_name).wander
     return wander is not None and wander.shows and wander.clock == "days"
 
 
-def _checks(desk: Desk, standing: PointStanding) -> tuple[Point, ...]:
+def _checks(open_shop: OpenShop, standing: PointStanding) -> tuple[Point, ...]:
     """Give the points to check until one can be gone by, in the order to check them."""
     from shopboard.prep.due_checks import comes_back
 
-    points, name = desk.shop.points, standing.point.full_name
+    points, name = open_shop.shop.points, standing.point.full_name
     chain = {name, *below(standing.point, points)}
-    found = [points[one] for one in desk.standing.order if one in chain]
-    waiting = [one for one in map(desk.standing.of_point, chain) if one and one.state == "waits"]
+    found = [points[one] for one in open_shop.standing.order if one in chain]
+    waiting = [
+        one for one in map(open_shop.standing.of_point, chain) if one and one.state == "waits"
+    ]
     # Those whose base has to be set are checked again after it.
-    waiting = [one for one in waiting if not comes_back(one, desk.standing)]
+    waiting = [one for one in waiting if not comes_back(one, open_shop.standing)]
     found += sorted((one.point for one in waiting), key=lambda one: len(below(one, points)))
     return tuple(found) or (standing.point,)
 
@@ -261,23 +267,28 @@ def _due_by(standing: PointStanding, record: CheckRecord, day: datetime) -> str:
 
 
 def _present(
-    desk: Desk, point: Point, record: CheckRecord, seen: Outlook, day: datetime, now: datetime
-) -> Present:
+    open_shop: OpenShop,
+    point: Point,
+    record: CheckRecord,
+    seen: Outlook,
+    day: datetime,
+    now: datetime,
+) -> ErrorKnown:
     """Give what is known of a point's error on a day."""
     wander, shows = seen.wander, in_work(record.spread, record.readings)
     if wander is None or not wander.shows:
         return present(shows)
     ran = (0.0, 0.0)
     if wander.clock == "minutes":
-        ran = _ran_since(desk, point, record), a_day(seen)
+        ran = _ran_since(open_shop, point, record), a_day(seen)
     return present(shows, wander, time_until(wander, record.when, day, now, ran))
 
 
-def _ran_since(desk: Desk, point: Point, record: CheckRecord) -> float:
+def _ran_since(open_shop: OpenShop, point: Point, record: CheckRecord) -> float:
     """Give how long a machine ran since a result, minutes; what was never told before it counts."""
     from shopboard.wander.point_history import point_past
 
-    told = point_past(desk.journal, point).happenings
+    told = point_past(open_shop.journal, point).happenings
     runs = sorted(one for one in told if one.what == HOURS_RUN)  # by number
     before = [one.total for one in runs if one.seq < record.seq]
     return runs[-1].total - (before[-1] if before else 0.0) if runs else 0.0

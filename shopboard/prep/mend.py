@@ -12,23 +12,23 @@ from itertools import combinations
 from typing import NamedTuple
 
 from shopboard.checks.further import SORTS, Sort
-from shopboard.prep.needs import Fit
-from shopboard.prep.present import Present
+from shopboard.prep.needs import JointFit
+from shopboard.prep.present import ErrorKnown
 
 Minutes = Callable[..., float]
 """How long the check of a point takes, minutes, by its full name and, where told, the method."""
 
 
-def minutes_for(points: Iterable[str], chosen: Mapping[str, Option], minutes: Minutes) -> float:
+def minutes_for(points: Iterable[str], chosen: Mapping[str, MendOption], minutes: Minutes) -> float:
     """Give how long checks take, each by the method that is chosen for it; else by the usual."""
     methods = {name: one.method for name, one in chosen.items() if one.method}
     return sum(minutes(one, methods[one]) if one in methods else minutes(one) for one in points)
 
 
-class Option(NamedTuple):
+class MendOption(NamedTuple):
     """One way to check a point, with what it leaves open once the point is set right."""
 
-    fresh: Present
+    fresh: ErrorKnown
     """What is then known of its error on the day that is asked about."""
     sort: Sort = "tools"
     method: str = ""
@@ -52,14 +52,14 @@ class Option(NamedTuple):
         return SORTS.index(self.sort) + 1 if self.method else 0
 
 
-Options = Callable[[str], Sequence[Option]]
+Options = Callable[[str], Sequence[MendOption]]
 """The ways to check a point, by its full name, in order of least trouble."""
 
 
 class Mend(NamedTuple):
     """What would do, and for which points, what makes most of it first."""
 
-    chosen: Mapping[str, Option]
+    chosen: Mapping[str, MendOption]
 
     @property
     def at_hand(self) -> bool:
@@ -76,7 +76,7 @@ class Mend(NamedTuple):
 class Parts:
     """A misfit as a sum over its points."""
 
-    def __init__(self, fit: Fit, level: float) -> None:
+    def __init__(self, fit: JointFit, level: float) -> None:
         """Take a misfit.
 
         Args:
@@ -98,12 +98,12 @@ class Parts:
         """Give what an error of that size makes of the misfit, mm."""
         return sum(work(size) for work in self._terms[name])
 
-    def fresh(self, name: str, option: Option) -> float:
+    def fresh(self, name: str, option: MendOption) -> float:
         """Give what a point still makes once it is set right and checked in a way, mm."""
         return self.made_by(name, option.fresh.bound(self.level))
 
 
-def find_mend(fit: Fit, level: float, options: Options, minutes: Minutes) -> Mend | None:
+def find_mend(fit: JointFit, level: float, options: Options, minutes: Minutes) -> Mend | None:
     """Find what takes least trouble, and of that what takes least time.
 
     Points of which nothing is known are checked in any case. An effect has few points: every choice
@@ -138,7 +138,7 @@ def find_mend(fit: Fit, level: float, options: Options, minutes: Minutes) -> Men
     return None
 
 
-def least(fit: Fit, level: float, options: Options, *, at_hand: bool = True) -> float | None:
+def least(fit: JointFit, level: float, options: Options, *, at_hand: bool = True) -> float | None:
     """Give the smallest misfit that can be proven, mm; None: a point cannot be checked at all."""
     parts = Parts(fit, level)
     total = 0.0
@@ -153,8 +153,8 @@ def least(fit: Fit, level: float, options: Options, *, at_hand: bool = True) -> 
 
 
 def _fewest(
-    parts: Parts, limit: float, best: Mapping[str, Option | None], minutes: Minutes
-) -> dict[str, Option] | None:
+    parts: Parts, limit: float, best: Mapping[str, MendOption | None], minutes: Minutes
+) -> dict[str, MendOption] | None:
     """Choose the points whose checks take least time and do."""
     must = [name for name, now in parts.now.items() if now is None]
     may = [name for name, now in parts.now.items() if now is not None and best[name] is not None]
@@ -178,7 +178,7 @@ _TRIED = 10
 
 
 def _choices(
-    parts: Parts, may: Sequence[str], best: Mapping[str, Option | None], minutes: Minutes
+    parts: Parts, may: Sequence[str], best: Mapping[str, MendOption | None], minutes: Minutes
 ) -> Iterator[tuple[str, ...]]:
     """Give the choices of points that are tried, the fewest first."""
     if len(may) <= _TRIED:
@@ -198,9 +198,9 @@ def _choices(
 def _eased(
     parts: Parts,
     limit: float,
-    chosen: Mapping[str, Option],
-    found: Mapping[str, Sequence[Option]],
-) -> dict[str, Option]:
+    chosen: Mapping[str, MendOption],
+    found: Mapping[str, Sequence[MendOption]],
+) -> dict[str, MendOption]:
     """Take the way of least trouble for each point that still does."""
     eased = dict(chosen)
     for name in chosen:
@@ -211,7 +211,7 @@ def _eased(
     return eased
 
 
-def _total(parts: Parts, chosen: Mapping[str, Option]) -> float:
+def _total(parts: Parts, chosen: Mapping[str, MendOption]) -> float:
     """Give the misfit that is not passed once these are set right and the others left, mm."""
     total = 0.0
     for name, now in parts.now.items():
@@ -222,7 +222,7 @@ def _total(parts: Parts, chosen: Mapping[str, Option]) -> float:
     return total
 
 
-def room_for(fit: Fit, level: float, chosen: Mapping[str, Option]) -> dict[str, float]:
+def room_for(fit: JointFit, level: float, chosen: Mapping[str, MendOption]) -> dict[str, float]:
     """Give how large the error of each point may be that is set right, rad or mm.
 
     The others stay as they are. What they leave is shared out by what the checks of the chosen ones

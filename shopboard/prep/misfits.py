@@ -12,12 +12,21 @@ from typing import NamedTuple
 from shopboard.checks.further import SORTS
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import length, small_limit, small_move
-from shopboard.prep.known import Known
-from shopboard.prep.mend import Mend, Minutes, Option, Options, Parts, find_mend, least, minutes_for
-from shopboard.prep.needs import Fit, JointNeeds, box_of, joint_needs
+from shopboard.prep.known import KnownPoint
+from shopboard.prep.mend import (
+    Mend,
+    MendOption,
+    Minutes,
+    Options,
+    Parts,
+    find_mend,
+    least,
+    minutes_for,
+)
+from shopboard.prep.needs import JointFit, JointNeeds, box_of, joint_needs
 from shopboard.prep.reason import Reason
 from shopboard.shop.joint_forms import FORMS
-from shopboard.shop.project import Joint, Limit
+from shopboard.shop.project import Joint, MisfitLimit
 
 _SMALLER = (0.75, 0.5)
 """Parts of a joint's size that are tried; a smaller one would be another piece of furniture."""
@@ -26,11 +35,11 @@ _MOST_OTHERS = 2
 """Ways that are told beside each other."""
 
 
-class Asked(NamedTuple):
+class OpenMisfit(NamedTuple):
     """A misfit that is not proven to be as wanted, and what would do."""
 
-    fit: Fit
-    limit: Limit
+    fit: JointFit
+    limit: MisfitLimit
     mend: Mend | None
     """None: nothing that is known of would."""
 
@@ -40,15 +49,15 @@ class Asked(NamedTuple):
         return self.mend is not None and self.mend.at_hand
 
 
-def mends_of(needs: JointNeeds, options: Options, minutes: Minutes) -> list[Asked]:
+def mends_of(needs: JointNeeds, options: Options, minutes: Minutes) -> list[OpenMisfit]:
     """Find what would do for each misfit that is not proven to be as wanted.
 
     Of a box, whose ends open or which leans, that one is looked at which can be proven.
     """
 
-    def asked(*fits: Fit) -> list[Asked]:
+    def asked(*fits: JointFit) -> list[OpenMisfit]:
         return [
-            Asked(one, one.limit, find_mend(one, needs.each, options, minutes))
+            OpenMisfit(one, one.limit, find_mend(one, needs.each, options, minutes))
             for one in fits
             if one.limit is not None and not one.fits and all(each.point for each in one.acting)
         ]
@@ -65,8 +74,8 @@ def mends_of(needs: JointNeeds, options: Options, minutes: Minutes) -> list[Aske
 
 def misfit_reasons(
     needs: JointNeeds,
-    points: Mapping[str, Known],
-    mends: Sequence[Asked],
+    points: Mapping[str, KnownPoint],
+    mends: Sequence[OpenMisfit],
     options: Options,
     minutes: Minutes,
     unit: Unit,
@@ -87,7 +96,9 @@ def misfit_reasons(
     return [reason for _, reason in sorted(found, key=lambda each: -each[0])]
 
 
-def _words(fit: Fit, limit: Limit, points: Mapping[str, Known], unit: Unit) -> tuple[str, str]:
+def _words(
+    fit: JointFit, limit: MisfitLimit, points: Mapping[str, KnownPoint], unit: Unit
+) -> tuple[str, str]:
     """Say what a misfit can come to, and name the point that makes most of it."""
     what = f"{fit.effect.words[:1].upper()}{fit.effect.words[1:]}"
     wanted = f"wanted is at most {small_limit(limit.mm, unit)}"
@@ -103,7 +114,7 @@ def _words(fit: Fit, limit: Limit, points: Mapping[str, Known], unit: Unit) -> t
 
 
 def _mended(
-    words: str, worst: str, mend: Mend, points: Mapping[str, Known], minutes: Minutes
+    words: str, worst: str, mend: Mend, points: Mapping[str, KnownPoint], minutes: Minutes
 ) -> Reason:
     """Ask for the checks that do."""
     to_do = f"check {_checks_words(mend, points)}"
@@ -116,7 +127,7 @@ def _mended(
     return Reason("too much", words, to_do, mend.points, took, worst, short, methods)
 
 
-def _checks_words(mend: Mend, points: Mapping[str, Known]) -> str:
+def _checks_words(mend: Mend, points: Mapping[str, KnownPoint]) -> str:
     return ", then ".join(
         f"{f'{one.first_name}, then ' if one.first else ''}{points[name].name}"
         f"{f' {one.how}' if one.how else ''}"
@@ -126,9 +137,9 @@ def _checks_words(mend: Mend, points: Mapping[str, Known]) -> str:
 
 def cannot_words(
     needs: JointNeeds,
-    fit: Fit,
+    fit: JointFit,
     mend: Mend | None,
-    points: Mapping[str, Known],
+    points: Mapping[str, KnownPoint],
     options: Options,
     minutes: Minutes,
     unit: Unit,
@@ -155,9 +166,9 @@ def cannot_words(
 
 def _others(
     needs: JointNeeds,
-    fit: Fit,
+    fit: JointFit,
     mend: Mend | None,
-    points: Mapping[str, Known],
+    points: Mapping[str, KnownPoint],
     options: Options,
     minutes: Minutes,
 ) -> list[str]:
@@ -165,7 +176,7 @@ def _others(
     told: list[str] = []
     for sort in SORTS:
 
-        def allowed(name: str, sort: str = sort) -> list[Option]:
+        def allowed(name: str, sort: str = sort) -> list[MendOption]:
             return [one for one in options(name) if one.at_hand or one.sort == sort]
 
         found = find_mend(fit, needs.each, allowed, minutes)
@@ -177,7 +188,9 @@ def _others(
     return told[:_MOST_OTHERS]
 
 
-def _finer_tools(needs: JointNeeds, fit: Fit, points: Mapping[str, Known], options: Options) -> str:
+def _finer_tools(
+    needs: JointNeeds, fit: JointFit, points: Mapping[str, KnownPoint], options: Options
+) -> str:
     """Name what would make the check finer of the point that leaves most open; empty: nothing."""
     parts = Parts(fit, needs.each)
     left_open = {
@@ -194,7 +207,7 @@ def _finer_tools(needs: JointNeeds, fit: Fit, points: Mapping[str, Known], optio
 
 def _other_joints(
     needs: JointNeeds,
-    points: Mapping[str, Known],
+    points: Mapping[str, KnownPoint],
     options: Options,
     minutes: Minutes,
     unit: Unit,
@@ -221,7 +234,7 @@ def _other_joints(
 def _can_be(
     joint: Joint,
     level: float,
-    points: Mapping[str, Known],
+    points: Mapping[str, KnownPoint],
     options: Options,
     minutes: Minutes,
 ) -> bool:

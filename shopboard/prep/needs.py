@@ -14,9 +14,9 @@ from typing import Literal, NamedTuple
 
 from shopboard.metrology import joints
 from shopboard.prep.effects import Effect, Kind, Term, effects_of
-from shopboard.prep.known import Known
+from shopboard.prep.known import KnownPoint
 from shopboard.shop.joint_forms import cuts_of
-from shopboard.shop.project import Joint, Limit, ShowsIn
+from shopboard.shop.project import Joint, MisfitLimit, ShowsIn
 
 
 class Share(NamedTuple):
@@ -32,11 +32,11 @@ class Share(NamedTuple):
     """Faces are alternated: it does nothing here, however large."""
 
 
-class Fit(NamedTuple):
+class JointFit(NamedTuple):
     """One effect of a joint, held against what is wanted."""
 
     effect: Effect
-    limit: Limit | None
+    limit: MisfitLimit | None
     """None: nothing is wanted of it."""
     shares: tuple[Share, ...]
     """In the order of the effect's terms."""
@@ -86,10 +86,10 @@ class JointNeeds(NamedTuple):
     """One joint."""
 
     joint: Joint
-    fits: tuple[Fit, ...]
+    fits: tuple[JointFit, ...]
     missing: tuple[ShowsIn, ...]
     """Cuts that no point of the shop shows in."""
-    unknown: tuple[Known, ...]
+    unknown: tuple[KnownPoint, ...]
     """Points that show in it and cannot be gone by, those too whose error cancels."""
     refused: str = ""
     """Why its effects cannot be worked out; empty: they can."""
@@ -106,7 +106,7 @@ class JointNeeds(NamedTuple):
         return "fits" if all(one.fits for one in self.fits) else "may not fit"
 
 
-def joint_needs(joint: Joint, known: Mapping[str, Known], level: float) -> JointNeeds:
+def joint_needs(joint: Joint, known: Mapping[str, KnownPoint], level: float) -> JointNeeds:
     """Work out what the points do to a joint.
 
     Args:
@@ -144,7 +144,7 @@ def joint_needs(joint: Joint, known: Mapping[str, Known], level: float) -> Joint
             name = found[term.at].full_name if found else ""
             shares.append(_share(term, name, sizes.get(name, (None, None))))
         waived = "" if effect.terms else MEASURED_BY_HAND
-        fits.append(Fit(effect, joint.fits.get(effect.fit), tuple(shares), waived))
+        fits.append(JointFit(effect, joint.fits.get(effect.fit), tuple(shares), waived))
     return JointNeeds(joint, _either(fits), missing, unknown, level=level, each=each)
 
 
@@ -156,15 +156,15 @@ DRAWN_CLOSED = "drawn closed, it leans no more than is allowed"
 class Box(NamedTuple):
     """The two misfits of a box that exclude each other."""
 
-    gap: Fit
+    gap: JointFit
     """Of its ends, held square."""
-    closed: Fit
+    closed: JointFit
     """The same, drawn closed: what makes it lean opens nothing."""
-    square: Fit
+    square: JointFit
     """How much it leans, drawn closed."""
 
 
-def box_of(fits: Sequence[Fit]) -> Box | None:
+def box_of(fits: Sequence[JointFit]) -> Box | None:
     """Give the two misfits of a box, of which it is enough that one is as wanted."""
     gap = next((one for one in fits if any(term.leans for term in one.effect.terms)), None)
     square = next((one for one in fits if one.effect.fit == "square"), None)
@@ -177,7 +177,7 @@ def box_of(fits: Sequence[Fit]) -> Box | None:
     return Box(gap, gap._replace(shares=closed), square)
 
 
-def _either(fits: Sequence[Fit]) -> tuple[Fit, ...]:
+def _either(fits: Sequence[JointFit]) -> tuple[JointFit, ...]:
     """Ask for the gap or for the lean of a box, not for both: they exclude each other.
 
     Held square its ends stand open and it does not lean; drawn closed it leans and what makes it
@@ -194,8 +194,11 @@ def _either(fits: Sequence[Fit]) -> tuple[Fit, ...]:
 
 
 def _in_reach(
-    one: Known, points: Mapping[ShowsIn, Sequence[Known]], effects: Sequence[Effect], level: float
-) -> Known:
+    one: KnownPoint,
+    points: Mapping[ShowsIn, Sequence[KnownPoint]],
+    effects: Sequence[Effect],
+    level: float,
+) -> KnownPoint:
     """Refuse to go by an error so large that the joint would be another one."""
     if one.now is None:
         return one
@@ -216,11 +219,11 @@ def _size_words(term: Term) -> str:
     return f"by more than {math.degrees(term.most):.3g} deg"
 
 
-def _kinds(points: Mapping[ShowsIn, Sequence[Known]]) -> dict[ShowsIn, tuple[Kind, ...]]:
+def _kinds(points: Mapping[ShowsIn, Sequence[KnownPoint]]) -> dict[ShowsIn, tuple[Kind, ...]]:
     return {cut: tuple(map(_kind, found)) for cut, found in points.items()}
 
 
-def _kind(one: Known) -> Kind:
+def _kind(one: KnownPoint) -> Kind:
     if one.point.tolerance.kind == "length":
         return "length"
     return "pair" if one.point.checks == (_FRAME,) else "angle"
@@ -230,7 +233,7 @@ _Sizes = tuple[float | None, float | None]
 """The likely size of an error, and its bound."""
 
 
-def _of_both_fences(one: Known) -> Known:
+def _of_both_fences(one: KnownPoint) -> KnownPoint:
     """Go by no result of one fence alone, be it of a point that a whole frame tells today."""
     if _kind(one) != "pair" or one.now is None or one.method in ("", _FRAME):
         return one
@@ -242,7 +245,7 @@ _FRAME = "frame"
 """The method that tells two fences together."""
 
 
-def _sizes(one: Known, level: float) -> _Sizes:
+def _sizes(one: KnownPoint, level: float) -> _Sizes:
     likely = one.now.likely if one.now is not None else None
     bound = one.now.bound(level) if one.now is not None else None
     return likely, bound

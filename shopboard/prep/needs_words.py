@@ -8,7 +8,7 @@ from shopboard.metrology.kind import limit_in_degrees, limit_words
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import length, small_limit, small_move
 from shopboard.prep.glue_up import Answer, Reason
-from shopboard.prep.needs import Fit, JointNeeds
+from shopboard.prep.needs import JointFit, JointNeeds
 from shopboard.prep.project_needs import PointNeeds
 from shopboard.shop.joint_forms import FORMS
 from shopboard.shop.project import Joint
@@ -44,7 +44,7 @@ def sizes_words(joint: Joint, unit: Unit) -> str:
     return ", ".join(f"{name.replace('_', ' ')} {length(mm, unit)}" for name, mm in sizes)
 
 
-def fit_words(fit: Fit, unit: Unit) -> str:
+def fit_words(fit: JointFit, unit: Unit) -> str:
     """Say how large a misfit is likely and at most, against what is wanted; or that it cancels."""
     if fit.cancels:
         return f"cancels: {fit.effect.terms[0].why}"
@@ -60,7 +60,7 @@ def fit_words(fit: Fit, unit: Unit) -> str:
     return f"{words}; not asked for: {fit.waived}" if fit.waived else words
 
 
-def fit_mark(fit: Fit) -> str:
+def fit_mark(fit: JointFit) -> str:
     """Give the mark of a misfit; what is measured by hand is noted only."""
     if not fit.shares:
         return STANDS_MARKS["by hand"]

@@ -1,4 +1,4 @@
-"""The ways to check a point as they follow from a desk, and what each leaves open on a day."""
+"""The ways to check a point as they follow from an open shop, and what each leaves open."""
 
 from __future__ import annotations
 
@@ -14,26 +14,28 @@ from shopboard.metrology.conformity import Tolerance, probability_within
 from shopboard.metrology.instruments import PROVEN
 from shopboard.metrology.spread import Spread
 from shopboard.prep.known import a_day
-from shopboard.prep.mend import Option, Options
-from shopboard.prep.present import Present, present, time_until
+from shopboard.prep.mend import MendOption, Options
+from shopboard.prep.present import ErrorKnown, present, time_until
 from shopboard.sittings.point_job import job_for
 
 if TYPE_CHECKING:
     from shopboard.metrology.uncertainty import Budget, Estimate
-    from shopboard.open_shop import Desk
+    from shopboard.open_shop import OpenShop
     from shopboard.results.record import CheckRecord
 
 
-def options_on(desk: Desk, day: datetime | None = None) -> Options:
+def options_on(open_shop: OpenShop, day: datetime | None = None) -> Options:
     """Give the ways to check each point now, and what they leave open on a day; None: now.
 
     Raises (when called):
         JournalError: when the journal cannot be read.
     """
-    return lambda name: options_of(desk, name, day)
+    return lambda name: options_of(open_shop, name, day)
 
 
-def options_of(desk: Desk, name: str, day: datetime | None = None) -> tuple[Option, ...]:
+def options_of(
+    open_shop: OpenShop, name: str, day: datetime | None = None
+) -> tuple[MendOption, ...]:
     """Give the ways to check a point, in order of least trouble.
 
     They are worked out once until anything changes.
@@ -42,60 +44,64 @@ def options_of(desk: Desk, name: str, day: datetime | None = None) -> tuple[Opti
         KeyError: when the shop has no such point.
         JournalError: when the journal cannot be read.
     """
-    kept = desk.kept("options")
+    kept = open_shop.kept("options")
     key = f"{name} {day}"
     if key not in kept:
-        kept[key] = tuple(_options(desk, name, day))
-    found: tuple[Option, ...] = kept[key]
+        kept[key] = tuple(_options(open_shop, name, day))
+    found: tuple[MendOption, ...] = kept[key]
     return found
 
 
-def _options(desk: Desk, name: str, day: datetime | None) -> Iterator[Option]:
-    point, standing = desk.shop.points[name], desk.standing.of_point(name)
+def _options(open_shop: OpenShop, name: str, day: datetime | None) -> Iterator[MendOption]:
+    point, standing = open_shop.shop.points[name], open_shop.standing.of_point(name)
     record = standing.record if standing is not None else None
     tolerance = point.tolerance
-    how = _as_it_was(desk, name, record) if record is not None else None
+    how = _as_it_was(open_shop, name, record) if record is not None else None
     if record is not None and how is not None:
         aim = _aim(tolerance.as_it_counts(size=record.spread.size), record)
-        right = next(one.best for one in _ways(desk, name) if one.method == record.method)
+        right = next(one.best for one in _ways(open_shop, name) if one.method == record.method)
         shows = record.spread._replace(centre=_measured_as(aim, right, tolerance))
-        plain = Option(_on(desk, name, day, shows), aim=aim)
+        plain = MendOption(_on(open_shop, name, day, shows), aim=aim)
         yield plain._replace(sort="board", method=record.method, how=how) if how else plain
-    for one in _ways(desk, name):
+    for one in _ways(open_shop, name):
         best, finer = one.best, would_take(one.best.budget, tolerance.kind)
         aim = _aim(tolerance.as_it_counts(size=best.size), best.budget)
-        fresh = _on(desk, name, day, best._replace(error=_measured_as(aim, best, tolerance)).spread)
-        yield Option(
+        fresh = _on(
+            open_shop, name, day, best._replace(error=_measured_as(aim, best, tolerance)).spread
+        )
+        yield MendOption(
             *(fresh, one.sort, one.method, one.how, one.at_hand, one.needs),
-            first_name=_named(desk, one.needs[0]) if one.needs else "",
+            first_name=_named(open_shop, one.needs[0]) if one.needs else "",
             aim=aim,
             finer=finer,
         )
 
 
-def _as_it_was(desk: Desk, name: str, record: CheckRecord) -> str | None:
+def _as_it_was(open_shop: OpenShop, name: str, record: CheckRecord) -> str | None:
     """Say what it takes to measure a point as it was; None where that cannot be done today."""
-    point, were = desk.shop.points[name], desk.shop.tools_were
+    point, were = open_shop.shop.points[name], open_shop.shop.tools_were
     if record.kind != point.tolerance.kind or record.method not in point.checks:
         return None
     ids = record.readings.get("tool_ids")
     tools = [were.get(one, one) for one in map(str, ids)] if isinstance(ids, list) else []
     before = Before(record.method, record.u, record.budget, record.readings, tools)
-    return once_more(before, job_for(desk.shop, point, desk.journal), _ways(desk, name))
+    return once_more(
+        before, job_for(open_shop.shop, point, open_shop.journal), _ways(open_shop, name)
+    )
 
 
-def _named(desk: Desk, full_name: str) -> str:
-    point = desk.shop.points[full_name]
-    return f"{desk.shop.machines_by_id[point.machine].name}: {point.name}"
+def _named(open_shop: OpenShop, full_name: str) -> str:
+    point = open_shop.shop.points[full_name]
+    return f"{open_shop.shop.machines_by_id[point.machine].name}: {point.name}"
 
 
-def _ways(desk: Desk, name: str) -> tuple[Way, ...]:
+def _ways(open_shop: OpenShop, name: str) -> tuple[Way, ...]:
     """Give the ways to check a point; worked out once until anything changes."""
-    kept: dict[str, tuple[Way, ...]] = desk.kept("ways")
+    kept: dict[str, tuple[Way, ...]] = open_shop.kept("ways")
     if name not in kept:
-        point = desk.shop.points[name]
-        job = job_for(desk.shop, point, desk.journal)
-        kept[name] = ways(job, point.checks, () if point.proves else _proofs(desk))
+        point = open_shop.shop.points[name]
+        job = job_for(open_shop.shop, point, open_shop.journal)
+        kept[name] = ways(job, point.checks, () if point.proves else _proofs(open_shop))
     return kept[name]
 
 
@@ -120,36 +126,38 @@ def _measured_as(aim: float, right: Estimate, tolerance: Tolerance) -> float:
     return aim if aim or tolerance.middle else right.error
 
 
-def _on(desk: Desk, name: str, day: datetime | None, spread: Spread) -> Present:
+def _on(open_shop: OpenShop, name: str, day: datetime | None, spread: Spread) -> ErrorKnown:
     """Give what will be known, on a day, of an error that is measured now."""
-    seen, now = desk.outlook(name), desk.now()
+    seen, now = open_shop.outlook(name), open_shop.now()
     if day is None or day <= now or seen.wander is None or not seen.wander.shows:
         return present(spread)
     until = time_until(seen.wander, now, day, now, (0.0, a_day(seen)))
     return present(spread, seen.wander, until)
 
 
-def cannot_be_true(desk: Desk, name: str) -> str:
+def cannot_be_true(open_shop: OpenShop, name: str) -> str:
     """Say that no check with the tools at hand can prove a point true; empty where one can.
 
     Raises:
         KeyError: when the shop has no such point.
         JournalError: when the journal cannot be read.
     """
-    kept: dict[str, str] = desk.kept("cannot be true")
+    kept: dict[str, str] = open_shop.kept("cannot be true")
     if name not in kept:
-        words = cannot_be_proven(desk.ranks(name))
-        kept[name] = "" if not words or _wider_board_proves(desk, name) else words
+        words = cannot_be_proven(open_shop.ranks(name))
+        kept[name] = "" if not words or _wider_board_proves(open_shop, name) else words
     return kept[name]
 
 
-def _wider_board_proves(desk: Desk, name: str) -> bool:
-    point = desk.shop.points[name]
-    best = [one.best for one in _ways(desk, name) if one.at_hand]
+def _wider_board_proves(open_shop: OpenShop, name: str) -> bool:
+    point = open_shop.shop.points[name]
+    best = [one.best for one in _ways(open_shop, name) if one.at_hand]
     spreads = [
         one.budget.spread_around(point.tolerance.as_it_counts(size=one.size).middle) for one in best
     ]
-    return any(probability_within(one, point.tolerance) >= desk.shop.proof_level for one in spreads)
+    return any(
+        probability_within(one, point.tolerance) >= open_shop.shop.proof_level for one in spreads
+    )
 
 
 class Settles(NamedTuple):
@@ -161,7 +169,7 @@ class Settles(NamedTuple):
     """Whether it can be done there and then."""
 
 
-def what_settles(desk: Desk, name: str) -> Settles | None:
+def what_settles(open_shop: OpenShop, name: str) -> Settles | None:
     """Say how a near point has to be checked: as a rule a perfect one must come out true.
 
     None where it is not near, or its result no longer stands: then any check tells something.
@@ -170,13 +178,13 @@ def what_settles(desk: Desk, name: str) -> Settles | None:
         KeyError: when the shop has no such point.
         JournalError: when the journal cannot be read.
     """
-    stands = desk.standing.of_point(name)
+    stands = open_shop.standing.of_point(name)
     if stands is None or stands.state != "near" or not stands.stands:
         return None
-    kept: dict[str, Settles] = desk.kept("settles")
+    kept: dict[str, Settles] = open_shop.kept("settles")
     if name not in kept:
-        ways_here, level = _ways(desk, name), desk.shop.proof_level
-        tolerance = desk.shop.points[name].tolerance
+        ways_here, level = _ways(open_shop, name), open_shop.shop.proof_level
+        tolerance = open_shop.shop.points[name].tolerance
         proving = [one for one in ways_here if _of_perfect(one.best, tolerance) >= level]
         if proving:
             way = min(proving, key=lambda one: not one.at_hand)
@@ -196,20 +204,20 @@ def _of_perfect(best: Estimate, tolerance: Tolerance) -> float:
     return probability_within(spread, tolerance)
 
 
-def _proofs(desk: Desk) -> tuple[Proof, ...]:
+def _proofs(open_shop: OpenShop) -> tuple[Proof, ...]:
     """Give how well the squares could be proven that are not."""
-    kept = desk.kept("proofs")
+    kept = open_shop.kept("proofs")
     if "squares" not in kept:
-        kept["squares"] = tuple(_squares(desk))
+        kept["squares"] = tuple(_squares(open_shop))
     found: tuple[Proof, ...] = kept["squares"]
     return found
 
 
-def _squares(desk: Desk) -> Iterator[Proof]:
-    for point in desk.shop.points.values():
+def _squares(open_shop: OpenShop) -> Iterator[Proof]:
+    for point in open_shop.shop.points.values():
         if not point.proves:
             continue
-        job = job_for(desk.shop, point, desk.journal)
+        job = job_for(open_shop.shop, point, open_shop.journal)
         bare = any(
             one.id == point.proves and not one.source.startswith(PROVEN)
             for one in job.drawer.squares

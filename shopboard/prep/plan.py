@@ -19,7 +19,7 @@ WORKING_DAY = timedelta(hours=10)
 """A person does no more in one day. (common practice, no source)"""
 
 
-class Line(NamedTuple):
+class PlanLine(NamedTuple):
     """A piece of work with its place in the day."""
 
     piece: Piece
@@ -49,10 +49,10 @@ class Line(NamedTuple):
         return self.end + self.piece.wait * _MINUTE if self.piece.wait else None
 
 
-class Plan(NamedTuple):
+class DayPlan(NamedTuple):
     """A prep day as it lies ahead now."""
 
-    lines: tuple[Line, ...]
+    lines: tuple[PlanLine, ...]
     """In the order to do them."""
     finish: datetime
     now: datetime
@@ -74,7 +74,7 @@ class Plan(NamedTuple):
         return any(DO_NOT_USE in one for one in self.left_out)
 
     @property
-    def first(self) -> Line | None:
+    def first(self) -> PlanLine | None:
         """What is to be done now, or after the wait that keeps from it."""
         return self.lines[0] if self.lines else None
 
@@ -107,7 +107,7 @@ class Plan(NamedTuple):
         return max(self.finish, self.now + self.minutes * _MINUTE)
 
 
-class Asked(NamedTuple):
+class DayToPlan(NamedTuple):
     """A day that is to be planned: what there is to do, and from when its minutes count."""
 
     todo: ToDo
@@ -118,11 +118,11 @@ class Asked(NamedTuple):
 class Settled(NamedTuple):
     """A day whose order is settled, until something is recorded."""
 
-    asked: Asked
+    asked: DayToPlan
     found: Schedule
 
 
-def timed(settled: Settled, now: datetime) -> tuple[tuple[Line, ...], datetime]:
+def timed(settled: Settled, now: datetime) -> tuple[tuple[PlanLine, ...], datetime]:
     """Give each piece its time: every one as soon as it can be, one after the other.
 
     The first one takes at least until now.
@@ -132,7 +132,7 @@ def timed(settled: Settled, now: datetime) -> tuple[tuple[Line, ...], datetime]:
     passed = (now - zero) / _MINUTE
     modes = dict(workday.modes)
     ends: dict[str, float] = {}
-    lines: list[Line] = []
+    lines: list[PlanLine] = []
     at, finish = 0.0, max(0.0, passed)
     for name in settled.found.order:
         job, piece = jobs[name], todo.pieces[name]
@@ -149,7 +149,7 @@ def timed(settled: Settled, now: datetime) -> tuple[tuple[Line, ...], datetime]:
             late, end = passed - end, passed
         when = zero + start * _MINUTE
         lines.append(
-            Line(piece, when, zero + end * _MINUTE, change, start - begun, late, job.opens)
+            PlanLine(piece, when, zero + end * _MINUTE, change, start - begun, late, job.opens)
         )
         at = ends[name] = end
         finish = max(finish, end + job.tail)

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from math import ceil
 
 from shopboard.base.dates import day as day_words
-from shopboard.prep.plan import Line, Plan
+from shopboard.prep.plan import DayPlan, PlanLine
 
 NOT_ABOUT_SAFETY = "It tells what comes when and no more: heed the cautions at each step."
 
@@ -38,12 +38,12 @@ def span(minutes: float) -> str:
     return f"{hours} h {rest} min" if rest else f"{hours} h"
 
 
-def about(plan: Plan) -> str:
+def about(plan: DayPlan) -> str:
     """Say what the day is for: ``for Chest``, ``for all that is due``."""
     return f"for {plan.project.name}" if plan.project is not None else "for all that is due"
 
 
-def done_by(plan: Plan) -> str:
+def done_by(plan: DayPlan) -> str:
     """Say when all is done, and how that differs from what was first said."""
     words = f"done by {clock(plan.finish, plan.now)}"
     later = plan.later
@@ -54,7 +54,7 @@ def done_by(plan: Plan) -> str:
     return f"{words}, {span(abs(later))} {'later' if later > 0 else 'sooner'}{THAN_FIRST_SAID}"
 
 
-def how_near(plan: Plan) -> str:
+def how_near(plan: DayPlan) -> str:
     """Say how much sooner all could be done in another order; empty: there is no other."""
     if len(plan.lines) < 2:
         return ""
@@ -64,7 +64,7 @@ def how_near(plan: Plan) -> str:
     return f"No other order ends more than {span(ceil(most))} sooner."
 
 
-def too_long(plan: Plan, projects: int) -> str:
+def too_long(plan: DayPlan, projects: int) -> str:
     """Say that it is more than one day's work, and what to do about it; empty: it is not.
 
     Args:
@@ -80,12 +80,12 @@ def too_long(plan: Plan, projects: int) -> str:
     return "More than one day's work: of a project in the shop file, only its needs are planned."
 
 
-def started(plan: Plan) -> str:
+def started(plan: DayPlan) -> str:
     """Say when the day was begun."""
     return "not begun" if plan.day is None else f"begun {clock(plan.day.when, plan.now)}"
 
 
-def steps_words(line: Line) -> str:
+def steps_words(line: PlanLine) -> str:
     """Say which steps of a task a piece is: ``steps 1 to 3 of 6``; empty for anything else."""
     first, last = line.piece.steps
     if not line.piece.of or first > last:
@@ -96,7 +96,7 @@ def steps_words(line: Line) -> str:
     return f"{which} of {line.piece.of}"
 
 
-def detail(line: Line, now: datetime, machines: Mapping[str, str]) -> str:
+def detail(line: PlanLine, now: datetime, machines: Mapping[str, str]) -> str:
     """Say how long a piece takes, what it is part of or why, and what comes with it.
 
     Args:

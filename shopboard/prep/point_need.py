@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 from shopboard.checks.need import Need
 from shopboard.prep.answers import minutes_of, morning_of
-from shopboard.prep.known import Known, known_points
-from shopboard.prep.mend import Option, room_for
+from shopboard.prep.known import KnownPoint, known_points
+from shopboard.prep.mend import MendOption, room_for
 from shopboard.prep.misfits import mends_of
 from shopboard.prep.needs import JointNeeds, joint_needs
 from shopboard.prep.options import options_on
@@ -17,13 +17,15 @@ from shopboard.prep.project_needs import asked_of, eased
 from shopboard.shop.project import Joint, Project
 
 if TYPE_CHECKING:
-    from shopboard.open_shop import Desk
+    from shopboard.open_shop import OpenShop
 
 _LARGEST = {"angle": 0.2}
 """rad; an angle that may be larger is not one that a machine has."""
 
 
-def need_for(desk: Desk, name: str, project: Project, joint: Joint | None = None) -> Need | None:
+def need_for(
+    open_shop: OpenShop, name: str, project: Project, joint: Joint | None = None
+) -> Need | None:
     """Give what a joint asks of a point now, or the tightest that a project's joints ask.
 
     It is what the project is said to need of the point. Where that cannot be proven, or the points
@@ -31,7 +33,7 @@ def need_for(desk: Desk, name: str, project: Project, joint: Joint | None = None
     check by what their checks leave open: so each can be met where all can.
 
     Args:
-        desk: shop, journal and time.
+        open_shop: shop, journal and time.
         name: full name of the point.
         project: what is made.
         joint: one of its joints; None: all of them, as of the day on which it begins.
@@ -42,14 +44,14 @@ def need_for(desk: Desk, name: str, project: Project, joint: Joint | None = None
     Raises:
         JournalError: when the journal cannot be read.
     """
-    day = morning_of(desk, project) if joint is None else None
+    day = morning_of(open_shop, project) if joint is None else None
     joints = [one for one in project.joints if name in one.point_names and joint in (None, one)]
-    known = known_points(desk, (each for one in joints for each in one.point_names), day)
+    known = known_points(open_shop, (each for one in joints for each in one.point_names), day)
     found = [
         need
         for one in joints
         for need in _asked_by(
-            desk, name, joint_needs(one, known, desk.shop.proof_level), known, day
+            open_shop, name, joint_needs(one, known, open_shop.shop.proof_level), known, day
         )
     ]
     tightest = min(found, key=lambda one: one.size, default=None)
@@ -61,15 +63,15 @@ def need_for(desk: Desk, name: str, project: Project, joint: Joint | None = None
 
 
 def _asked_by(
-    desk: Desk,
+    open_shop: OpenShop,
     name: str,
     needs: JointNeeds,
-    known: dict[str, Known],
+    known: dict[str, KnownPoint],
     day: datetime | None,
 ) -> list[Need]:
     """Give what each misfit of a joint asks of a point."""
-    options = options_on(desk, day)
-    asked_for = mends_of(needs, options, partial(minutes_of, desk))
+    options = options_on(open_shop, day)
+    asked_for = mends_of(needs, options, partial(minutes_of, open_shop))
     mends = {one.fit.effect.fit: one for one in asked_for}
     asked = []
     for each in needs.fits:
@@ -80,7 +82,7 @@ def _asked_by(
         names = [one.point for one in fit.acting]
         if fit.limit is None or fit.waived or name not in names:
             continue
-        chosen: dict[str, Option] = dict(mend.chosen) if mend is not None else {}
+        chosen: dict[str, MendOption] = dict(mend.chosen) if mend is not None else {}
         for one in names:
             nothing = one in known and not known[one].stands
             ways = [way for way in options(one) if way.at_hand] if one in known else []

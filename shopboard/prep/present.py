@@ -23,7 +23,7 @@ _FINE = 1e-6
 """Share of a bound below which it is not looked for any closer."""
 
 
-class Present(NamedTuple):
+class ErrorKnown(NamedTuple):
     """What is known of the size of an error."""
 
     parts: tuple[tuple[float, Spread], ...]
@@ -44,7 +44,7 @@ class Present(NamedTuple):
 
 
 @lru_cache(maxsize=1024)
-def _bound(known: Present, level: float) -> float:
+def _bound(known: ErrorKnown, level: float) -> float:
     """Find the bound; the joints of a project ask for those of the same points again and again."""
     high = max(_reach(spread) for _, spread in known.parts)
     low = 0.0
@@ -67,7 +67,7 @@ def _inside(spread: Spread, size: float) -> float:
     return min(1.0, max(0.0, spread.cdf(size) - spread.cdf(-size)))
 
 
-def present(result: Spread, wander: Wander | None = None, time: float = 0.0) -> Present:
+def present(result: Spread, wander: Wander | None = None, time: float = 0.0) -> ErrorKnown:
     """Work out what is known of an error some time after it was measured.
 
     While no wander shows, nothing is made of what is merely unknown of it: then the interval of
@@ -81,14 +81,14 @@ def present(result: Spread, wander: Wander | None = None, time: float = 0.0) -> 
     """
     if wander is None or not wander.shows or time <= 0:
         spread = Spread(abs(result.centre), result.even, result.sigma)
-        return Present(((1.0, spread),), abs(result.centre))
+        return ErrorKnown(((1.0, spread),), abs(result.centre))
     parts, expected = [], result.centre
     for weight, rate, variance, growth in wander.parts:
         sigma = math.sqrt(result.sigma**2 + growth * time + variance * time * time)
         centre = _at_worst(result.centre, rate * time)
         parts.append((weight, Spread(centre, result.even, sigma)))
         expected += weight * rate * time
-    return Present(tuple(parts), abs(expected))
+    return ErrorKnown(tuple(parts), abs(expected))
 
 
 def _at_worst(error: float, shift: float) -> float:

@@ -11,8 +11,8 @@ from datetime import date
 from typing import NamedTuple
 
 from shopboard.metrology.conformity import Tolerance
-from shopboard.prep.known import Known
-from shopboard.prep.needs import Fit, JointNeeds, joint_needs
+from shopboard.prep.known import KnownPoint
+from shopboard.prep.needs import JointFit, JointNeeds, joint_needs
 from shopboard.prep.reason import Reason
 from shopboard.shop.project import Project
 
@@ -23,7 +23,7 @@ _EASIEST = 1e4
 class PointNeeds(NamedTuple):
     """What a project needs of one point."""
 
-    known: Known
+    known: KnownPoint
     asked: float
     """Largest size that the shop file allows, rad or mm."""
     needed: float | None
@@ -65,7 +65,7 @@ def asked_of(tolerance: Tolerance) -> float:
 
 def project_needs(
     project: Project,
-    known: Mapping[str, Known],
+    known: Mapping[str, KnownPoint],
     level: float,
     day: date | None = None,
     to_do: Mapping[str, tuple[Reason, ...]] | None = None,
@@ -87,7 +87,7 @@ def project_needs(
 
 
 def _point_needs(
-    one: Known, joints: Sequence[JointNeeds], known: Mapping[str, Known]
+    one: KnownPoint, joints: Sequence[JointNeeds], known: Mapping[str, KnownPoint]
 ) -> PointNeeds:
     name, asked = one.full_name, asked_of(one.point.tolerance)
     needed, needed_by = None, ""
@@ -110,7 +110,7 @@ def _point_needs(
     )
 
 
-def eased(fit: Fit, known: Mapping[str, Known]) -> float | None:
+def eased(fit: JointFit, known: Mapping[str, KnownPoint]) -> float | None:
     """Give the factor on what the shop file asks of each point at which a misfit is as wanted.
 
     Returns:

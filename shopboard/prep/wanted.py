@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from shopboard.base.dates import days_after
 from shopboard.prep.answers import minutes_of, morning_of
 from shopboard.prep.glue_up import Answer, Reason, answer
-from shopboard.prep.known import Known, known_points
+from shopboard.prep.known import KnownPoint, known_points
 from shopboard.prep.needs_words import date_words
 from shopboard.prep.options import options_on
 from shopboard.shop.model import Shop
@@ -18,7 +18,7 @@ from shopboard.shop.project import Joint, Project
 from shopboard.upkeep.undone import below
 
 if TYPE_CHECKING:
-    from shopboard.open_shop import Desk
+    from shopboard.open_shop import OpenShop
 
 
 class Wanted(NamedTuple):
@@ -42,7 +42,7 @@ def points_of(project: Project, shop: Shop) -> frozenset[str]:
     return frozenset(found.union(*under))
 
 
-def wanted(desk: Desk, project: Project) -> Wanted:
+def wanted(open_shop: OpenShop, project: Project) -> Wanted:
     """Find out what has to be checked so that every joint of a project fits on its start day.
 
     That is what is not proven on that day, what lets a misfit become too large, and what of that
@@ -52,27 +52,27 @@ def wanted(desk: Desk, project: Project) -> Wanted:
     Raises:
         JournalError: when the journal cannot be read.
     """
-    shop = desk.shop
+    shop = open_shop.shop
     names = (name for joint in project.joints for name in joint.point_names)
-    morning = morning_of(desk, project)
-    known = known_points(desk, names, morning)
+    morning = morning_of(open_shop, project)
+    known = known_points(open_shop, names, morning)
     found: dict[str, str] = {}
     notes: dict[str, None] = {}
     short: set[str] = set()
     for joint in project.joints:
-        asked = _answer(desk, joint, known, morning)
+        asked = _answer(open_shop, joint, known, morning)
         for reason in asked.reasons:
             if reason.sort == "not proven" and reason.about in shop.points:
                 one = known[reason.about]
-                again = _due_again(desk, reason, morning) if morning is not None else []
+                again = _due_again(open_shop, reason, morning) if morning is not None else []
                 if morning is not None and again:
                     when = date_words(morning.date())
                     for words in again:
                         notes[f"{words} is due again by {when}: check it then, not now."] = None
                     short.add(reason.about)
                     continue
-                if not _is_true(desk, reason.about):
-                    stands = desk.standing.of_point(reason.about)
+                if not _is_true(open_shop, reason.about):
+                    stands = open_shop.standing.of_point(reason.about)
                     if reason.methods and stands is not None:  # not just as it usually is checked
                         words = f"{stands.state}: {stands.reason}; {joint.name}: {reason.to_do}"
                         found[reason.about] = words
@@ -90,51 +90,53 @@ def wanted(desk: Desk, project: Project) -> Wanted:
                     found.setdefault(point, words)
             elif reason.sort == "cannot":
                 short.update(joint.point_names)
-                out = (name for name in joint.point_names if _is_out(desk, name))
+                out = (name for name in joint.point_names if _is_out(open_shop, name))
                 found |= dict.fromkeys((name for name in out if name not in found), "")
-                notes[f"{joint.name}: {_cannot(desk, joint, known, morning, reason)}."] = None
+                notes[f"{joint.name}: {_cannot(open_shop, joint, known, morning, reason)}."] = None
     for name in tuple(found):
         for base in below(shop.points[name], shop.points):
-            if not _is_true(desk, base):
+            if not _is_true(open_shop, base):
                 found.setdefault(base, "")
     return Wanted(points_of(project, shop), found, tuple(notes), frozenset(short))
 
 
-def _answer(desk: Desk, joint: Joint, known: Mapping[str, Known], day: datetime | None) -> Answer:
+def _answer(
+    open_shop: OpenShop, joint: Joint, known: Mapping[str, KnownPoint], day: datetime | None
+) -> Answer:
     """Answer for a day, taking what is checked to be checked now."""
     return answer(
-        *(joint, known, desk.shop.proof_level, partial(minutes_of, desk)),
-        desk.shop.unit,
-        options=options_on(desk, day),
+        *(joint, known, open_shop.shop.proof_level, partial(minutes_of, open_shop)),
+        open_shop.shop.unit,
+        options=options_on(open_shop, day),
     )
 
 
 def _cannot(
-    desk: Desk,
+    open_shop: OpenShop,
     joint: Joint,
-    known: Mapping[str, Known],
+    known: Mapping[str, KnownPoint],
     morning: datetime | None,
     reason: Reason,
 ) -> str:
     """Say what would prove a misfit that no check of now can; it may be one of the day itself."""
     if morning is not None:
-        then = _answer(desk, joint, known, None).reasons
+        then = _answer(open_shop, joint, known, None).reasons
         if not any(one.sort == "cannot" and one.about == reason.about for one in then):
             when = date_words(morning.date())
             return f"{reason.words}. What is checked now wanders too much until {when}: check then"
     return f"{reason.words}; {reason.to_do}"
 
 
-def _due_again(desk: Desk, reason: Reason, day: datetime) -> list[str]:
+def _due_again(open_shop: OpenShop, reason: Reason, day: datetime) -> list[str]:
     """Name what a check of now would be due again by a day, of what would have to be checked."""
-    names = [name for name in (reason.about, *reason.points) if _is_due_again(desk, name, day)]
-    points = [desk.shop.points[name] for name in dict.fromkeys(names)]
-    return [f"{desk.shop.machines_by_id[one.machine].name}: {one.name}" for one in points]
+    names = [name for name in (reason.about, *reason.points) if _is_due_again(open_shop, name, day)]
+    points = [open_shop.shop.points[name] for name in dict.fromkeys(names)]
+    return [f"{open_shop.shop.machines_by_id[one.machine].name}: {one.name}" for one in points]
 
 
-def _is_due_again(desk: Desk, name: str, day: datetime) -> bool:
+def _is_due_again(open_shop: OpenShop, name: str, day: datetime) -> bool:
     """Tell whether a check of now would be due again by a day, and nothing but age asks for it."""
-    stands = desk.standing.of_point(name)
+    stands = open_shop.standing.of_point(name)
     if stands is None or stands.record is None or stands.undone:
         return False
     if stands.state not in ("true", "due"):
@@ -142,14 +144,14 @@ def _is_due_again(desk: Desk, name: str, day: datetime) -> bool:
     holds = stands.record.holds
     limits = (stands.point.every_days, holds.days if holds is not None else None)
     days = min((one for one in limits if one is not None), default=None)
-    return days is not None and days_after(desk.now(), days) <= day
+    return days is not None and days_after(open_shop.now(), days) <= day
 
 
-def _is_out(desk: Desk, name: str) -> bool:
-    stands = desk.standing.of_point(name)
+def _is_out(open_shop: OpenShop, name: str) -> bool:
+    stands = open_shop.standing.of_point(name)
     return stands is not None and stands.state == "out"
 
 
-def _is_true(desk: Desk, name: str) -> bool:
-    stands = desk.standing.of_point(name)
+def _is_true(open_shop: OpenShop, name: str) -> bool:
+    stands = open_shop.standing.of_point(name)
     return stands is not None and stands.state == "true"

@@ -11,13 +11,13 @@ from collections.abc import Sequence
 from shopboard.prep.due_changes import planned_change
 from shopboard.prep.due_checks import add_checks
 from shopboard.prep.due_tasks import add_upkeep
-from shopboard.prep.job_list import JobList, Present, ToDo
+from shopboard.prep.job_list import JobList, KnownNow, ToDo
 from shopboard.prep.one_mode import keep_mode_while_open
 from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.undone import undone_through
 
 
-def to_do(present: Present) -> ToDo:
+def to_do(present: KnownNow) -> ToDo:
     """Collect what there is to do, with the constraints between the pieces."""
     jobs = JobList(present)
     machines = [one for one in present.standing.machines if _concerns(jobs, one)]

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator
 from datetime import UTC, datetime
 
 from shopboard.base.text import harmless
-from shopboard.metrology.kind import SAID, Kind, measure
+from shopboard.metrology.kind import YES_NO_WORDS, Kind, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.reports.shop_units import MEASURED, in_shop_unit, in_si, shop_unit, si_unit
 from shopboard.reports.tools_used import tools_used
@@ -87,9 +87,9 @@ def row(record: CheckRecord, shop: Shop) -> tuple[str, ...]:
         record.kind,
     )
     after = (
-        measure(record.error, record.kind, shop.unit) if record.kind in SAID else "",
+        measure(record.error, record.kind, shop.unit) if record.kind in YES_NO_WORDS else "",
         _number(record.k) if record.k else "",
-        _text(record.tolerance if record.kind not in SAID else ""),
+        _text(record.tolerance if record.kind not in YES_NO_WORDS else ""),
         _text(record.verdict),
         _text(record.lean),
         _text(", ".join(tools_used(record))),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from shopboard.metrology.kind import SAID
+from shopboard.metrology.kind import YES_NO_WORDS
 from shopboard.reports.plot_marks import (
     BAR,
     EVENT,
@@ -91,8 +91,8 @@ class Grid:
     def _row_labels(self) -> dict[int, Piece]:
         """Give what stands left of each row: round numbers, and the limits in their stead."""
         axis, scene = self.values, self._scene
-        if scene.kind in SAID:
-            yes, no = SAID[scene.kind]
+        if scene.kind in YES_NO_WORDS:
+            yes, no = YES_NO_WORDS[scene.kind]
             said = {axis.row(1.0): (no, "bold")} if no != yes else {}
             return {**said, axis.row(0.0): (yes, "bold")}
         signed = scene.kind in _SIGNED
@@ -119,7 +119,7 @@ class Grid:
             elif limits is not None and not limits[0] < axis.middle(row) < limits[1]:
                 sign, style = OUTSIDE, "dim"
             self._cells[row] = [(sign, style)] * self.times.columns
-            if sign == " " and axis.middle(row) == 0 and self._scene.kind not in SAID:
+            if sign == " " and axis.middle(row) == 0 and self._scene.kind not in YES_NO_WORDS:
                 self._cells[row][::4] = [(ZERO, "dim")] * len(self._cells[row][::4])
         for when, event in self._scene.events:
             if event.undoes:

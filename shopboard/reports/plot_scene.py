@@ -9,11 +9,11 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 from typing import Literal, NamedTuple
 
-from shopboard.metrology.kind import SAID, Kind
+from shopboard.metrology.kind import YES_NO_WORDS, Kind
 from shopboard.metrology.quantity import Unit
 from shopboard.reports.shop_units import in_shop_unit
 from shopboard.reports.time_axis import TimeAxis, time_axis
-from shopboard.reports.trace import Event, Trace, drawn_times
+from shopboard.reports.trace import Trace, TraceEvent, drawn_times
 from shopboard.results.record import CheckRecord
 
 Span = Literal["all", "year", "quarter"]
@@ -58,7 +58,7 @@ class Scene(NamedTuple):
     voids: tuple[Dot, ...] = ()
     """Results taken back, as far as they lie among the others."""
     jumps: tuple[Jump, ...] = ()
-    events: tuple[tuple[datetime, Event], ...] = ()
+    events: tuple[tuple[datetime, TraceEvent], ...] = ()
     limits: tuple[float, float] | None = None
     """Today's tolerance; None where there is none."""
     notes: tuple[str, ...] = ()
@@ -67,7 +67,7 @@ class Scene(NamedTuple):
     @property
     def ends(self) -> tuple[float, float]:
         """The lowest and the highest value that must be in the picture."""
-        if self.kind in SAID:
+        if self.kind in YES_NO_WORDS:
             return 0.0, 1.0
         reach: list[float] = []
         if self.limits is not None:  # with a little of what lies outside
@@ -114,7 +114,7 @@ def scene_of(trace: Trace, unit: Unit, now: datetime, span: Span) -> Scene:
 
 
 def _dot(record: CheckRecord, when: datetime, unit: Unit) -> Dot:
-    reach = 0.0 if record.kind in SAID else record.expanded
+    reach = 0.0 if record.kind in YES_NO_WORDS else record.expanded
     value, low, high = (
         in_shop_unit(one, record.kind, unit)
         for one in (record.error, record.error - reach, record.error + reach)
@@ -137,7 +137,7 @@ def _jumps(
 
 def _limits(trace: Trace, unit: Unit) -> tuple[float, float] | None:
     tolerance = trace.tolerance
-    if tolerance is None or trace.kind in SAID:
+    if tolerance is None or trace.kind in YES_NO_WORDS:
         return None
     return (
         in_shop_unit(tolerance.low, trace.kind, unit),
@@ -146,7 +146,7 @@ def _limits(trace: Trace, unit: Unit) -> tuple[float, float] | None:
 
 
 def _notes(trace: Trace, scene: Scene, too_far: int, voids: int) -> tuple[str, ...]:
-    typed = trace.tolerance.typed if trace.tolerance and trace.kind not in SAID else ""
+    typed = trace.tolerance.typed if trace.tolerance and trace.kind not in YES_NO_WORDS else ""
     records = [one.record for one in scene.dots]
     other = [one for one in records if typed and one.tolerance not in ("", typed)]
     counts = (

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from html import escape
 
-from shopboard.prep.plan import Line, Plan
+from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.plan_words import (
     NOT_ABOUT_SAFETY,
     about,
@@ -62,7 +62,7 @@ def row_mm(size: float) -> float:
     return size * _LINE * _MM_PER_PT + _PADDING_MM
 
 
-def prep_sheet(plan: Plan, shop: Shop) -> str:
+def prep_sheet(plan: DayPlan, shop: Shop) -> str:
     """Write the page; valid HTML, UTF-8."""
     names = {one.id: one.name for one in shop.machines}
     shown = plan.lines[:MOST]
@@ -105,19 +105,19 @@ def prep_sheet(plan: Plan, shop: Shop) -> str:
 """
 
 
-def _summary(plan: Plan, shop: Shop) -> str:
+def _summary(plan: DayPlan, shop: Shop) -> str:
     words = done_by(plan)
     begun = started(plan)
     said = f"{begun[0].upper()}{begun[1:]}; {words}; {span(plan.hands_on)} of work."
     return " ".join(filter(None, (said, too_long(plan, len(shop.projects)), how_near(plan))))
 
 
-def _moment(plan: Plan) -> str:
+def _moment(plan: DayPlan) -> str:
     local = plan.now.astimezone()
     return f"printed {local.day} {local:%b} {local.year} {local:%H:%M}"
 
 
-def _row(line: Line, plan: Plan, names: dict[str, str], size: float) -> str:
+def _row(line: PlanLine, plan: DayPlan, names: dict[str, str], size: float) -> str:
     piece = line.piece
     wide = _LARGEST / size
     what = piece.words

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from shopboard.journal import Store
 from shopboard.metrology.quantity import Unit
-from shopboard.reports.trace import Event, events_of, happenings_at, visit_of
+from shopboard.reports.trace import TraceEvent, events_of, happenings_at, visit_of
 from shopboard.results.record import CheckRecord, read_all
 from shopboard.results.remarks import with_remarks
 from shopboard.standing.model import MachineStanding, PointStanding
@@ -24,7 +24,7 @@ class SheetRow(NamedTuple):
     """As found at the newest visit that has a standing result."""
     left: CheckRecord | None = None
     """As left at that visit, the last one; None when it was not set, or not measured after."""
-    since: tuple[Event, ...] = ()
+    since: tuple[TraceEvent, ...] = ()
     """What happened to the machine after the newest result, newest first."""
 
     @property
@@ -70,12 +70,12 @@ def gather_rows(
     """
     happened = happenings_at(machine.machine.id, journal, beside)
     return tuple(
-        _row(one, _visit(one.record, journal), events_of(happened, one.point.undone_by), journal)
+        _row(one, _sitting(one.record, journal), events_of(happened, one.point.undone_by), journal)
         for one in machine.points
     )
 
 
-def _visit(record: CheckRecord | None, journal: Store) -> list[CheckRecord]:
+def _sitting(record: CheckRecord | None, journal: Store) -> list[CheckRecord]:
     """Give the standing results of the visit in which a result was recorded."""
     if record is None:
         return []
@@ -87,14 +87,14 @@ def _visit(record: CheckRecord | None, journal: Store) -> list[CheckRecord]:
 
 
 def _row(
-    standing: PointStanding, visit: list[CheckRecord], events: list[Event], journal: Store
+    standing: PointStanding, sitting: list[CheckRecord], events: list[TraceEvent], journal: Store
 ) -> SheetRow:
     newest = standing.record
     if newest is None:
         return SheetRow(standing)
-    visit = with_remarks(visit, journal, newest.machine, newest.point)
-    found = [one for one in visit if one.run != "as-left"]
-    left = [one for one in visit if one.run == "as-left"]
+    sitting = with_remarks(sitting, journal, newest.machine, newest.point)
+    found = [one for one in sitting if one.run != "as-left"]
+    left = [one for one in sitting if one.run == "as-left"]
     since = sorted((one for one in events if one.seq > newest.seq), reverse=True)
     return SheetRow(
         standing, found[-1] if found else None, left[-1] if left else None, tuple(since)

@@ -11,7 +11,7 @@ from datetime import datetime
 from html import escape
 
 from shopboard.base.text import harmless
-from shopboard.metrology.kind import SAID, measure
+from shopboard.metrology.kind import YES_NO_WORDS, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import percent
 from shopboard.reports.paper import cut
@@ -126,8 +126,8 @@ def lines_of_each(points: int) -> int:
 def _row(row: SheetRow, unit: Unit, lines_each: int) -> str:
     standing, newest = row.standing, row.newest
     point = standing.point
-    is_said = point.tolerance.kind in SAID
-    tolerance = SAID["yes or no"][0] if is_said else point.tolerance.words(unit)
+    is_said = point.tolerance.kind in YES_NO_WORDS
+    tolerance = YES_NO_WORDS["yes or no"][0] if is_said else point.tolerance.words(unit)
     method = newest.method if newest else ", ".join(point.checks)
     cells = (
         (f"<b>{_text(point.name, _NAME)}</b>", _text(method, _WORD)),
@@ -151,7 +151,7 @@ def _value(record: CheckRecord | None, unit: Unit) -> tuple[str, ...]:
     if record is None:
         return ("",)
     error = _escaped(bare(record.error, record.kind, unit, signed=True))
-    if record.kind in SAID:
+    if record.kind in YES_NO_WORDS:
         return (error,)
     expanded = _escaped(measure(record.expanded, record.kind, unit))
     verdict = _text(record.verdict, _WORD)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from shopboard.metrology import angle
-from shopboard.metrology.kind import PSI_PER_MPA, SAID, Kind, in_units, measure
+from shopboard.metrology.kind import PSI_PER_MPA, YES_NO_WORDS, Kind, in_units, measure
 from shopboard.metrology.quantity import MM_PER_INCH, Unit
 
 _UNITS: dict[Kind, dict[Unit, tuple[str, Callable[[float], float]]]] = {
@@ -38,25 +38,25 @@ MEASURED: tuple[Kind, ...] = tuple(_UNITS)
 
 def shop_unit(kind: Kind, unit: Unit) -> str:
     """Give the symbol of the unit in which the shop reads a kind; empty for what was said."""
-    return "" if kind in SAID else _UNITS[kind][unit][0]
+    return "" if kind in YES_NO_WORDS else _UNITS[kind][unit][0]
 
 
 def in_shop_unit(value: float, kind: Kind, unit: Unit) -> float:
     """Give a value (rad, mm, MPa, s, mm/s) in the shop's unit; what was said stays 0 or 1."""
-    return value if kind in SAID else _UNITS[kind][unit][1](value)
+    return value if kind in YES_NO_WORDS else _UNITS[kind][unit][1](value)
 
 
 def bare(value: float, kind: Kind, unit: Unit, *, signed: bool = False) -> str:
     """Write a value as everywhere else, but without its unit, which stands beside or above it."""
     words = measure(value, kind, unit, signed=signed)
-    return words if kind in SAID else words.rpartition(" ")[0]
+    return words if kind in YES_NO_WORDS else words.rpartition(" ")[0]
 
 
 def si_unit(kind: Kind) -> str:
     """Give the symbol of a kind's SI unit; empty for what was said."""
-    return "" if kind in SAID else _SI[kind][0]
+    return "" if kind in YES_NO_WORDS else _SI[kind][0]
 
 
 def in_si(value: float, kind: Kind) -> float:
     """Give a value (rad, mm, MPa, s, mm/s) in SI units: rad, m, Pa, s, m/s."""
-    return value if kind in SAID else value * _SI[kind][1]
+    return value if kind in YES_NO_WORDS else value * _SI[kind][1]

@@ -21,7 +21,7 @@ MOST_RESULTS = 5000
 _MOST_HAPPENINGS = 1000
 
 
-class Event(NamedTuple):
+class TraceEvent(NamedTuple):
     """Something that happened to the machine."""
 
     seq: int
@@ -54,7 +54,7 @@ class Trace(NamedTuple):
     records: tuple[CheckRecord, ...] = ()
     """Results of this kind, with those taken back."""
     settings: tuple[Setting, ...] = ()
-    events: tuple[Event, ...] = ()
+    events: tuple[TraceEvent, ...] = ()
     tolerance: Tolerance | None = None
     """Today's; None for a point that the shop file no longer has."""
     other_kinds: int = 0
@@ -66,7 +66,7 @@ class Trace(NamedTuple):
 def trace_of(
     records: Iterable[CheckRecord],
     moved: Iterable[Entry],
-    events: Iterable[Event],
+    events: Iterable[TraceEvent],
     tolerance: Tolerance | None,
     most: int = MOST_RESULTS,
 ) -> Trace:
@@ -129,7 +129,7 @@ def _settings(records: Sequence[CheckRecord], moved: Iterable[Entry]) -> list[Se
     return list(found.values())
 
 
-def events_of(entries: Iterable[Entry], undone_by: Sequence[str] = ()) -> list[Event]:
+def events_of(entries: Iterable[Entry], undone_by: Sequence[str] = ()) -> list[TraceEvent]:
     """Read what happened to a machine; what is only counted, such as hours run, is left out.
 
     Args:
@@ -137,7 +137,7 @@ def events_of(entries: Iterable[Entry], undone_by: Sequence[str] = ()) -> list[E
         undone_by: what undoes the point: a finished project is counted, and may be among it.
     """
     return [
-        Event(
+        TraceEvent(
             entry.seq,
             entry.when,
             str(what),
@@ -203,7 +203,7 @@ def drawn_times(trace: Trace) -> dict[int, datetime]:
     The computer's clock may have been wrong (a dead battery says 1970). Such an entry lies where
     the order of recording puts it: at the time of the one before it, or else of the next.
     """
-    entries: list[CheckRecord | Setting | Event] = [
+    entries: list[CheckRecord | Setting | TraceEvent] = [
         *trace.records,
         *trace.settings,
         *trace.events,

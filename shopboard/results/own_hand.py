@@ -35,7 +35,7 @@ _ALIKE = 0.1
 """By this share may what two results were to repeat to differ, for the same reading taken again."""
 
 
-class Repeats(NamedTuple):
+class HandRepeats(NamedTuple):
     """How the readings of one result repeat, rad or mm."""
 
     errors: tuple[float, ...]
@@ -66,7 +66,7 @@ def own_hands(journal: Store, shop: Shop, before: int | None = None) -> tuple[Ow
 
 def _pairs(entries: Iterable[Entry], shop: Shop) -> Iterable[tuple[str, list[Again]]]:
     """Give the pairs of each result that tells something, the newest first, by sort."""
-    later: dict[tuple[str, str], tuple[CheckRecord, Repeats]] = {}
+    later: dict[tuple[str, str], tuple[CheckRecord, HandRepeats]] = {}
     for entry in entries:
         if entry.void is not None:
             continue
@@ -109,7 +109,9 @@ def _is_of(place: tuple[str, str], machine: str, shop: Shop) -> bool:
     return machine in ("", place[0], *beside, *(base.partition(".")[0] for base in bases))
 
 
-def _same_again(record: CheckRecord, repeats: Repeats, after: CheckRecord, again: Repeats) -> bool:
+def _same_again(
+    record: CheckRecord, repeats: HandRepeats, after: CheckRecord, again: HandRepeats
+) -> bool:
     """Tell whether a result is the one before, read again in the same way with the same tools."""
     if not (record.clock_ok and after.clock_ok) or record.method != after.method:
         return False
@@ -124,7 +126,7 @@ def _same_again(record: CheckRecord, repeats: Repeats, after: CheckRecord, again
     )
 
 
-def repeats_of(record: CheckRecord) -> Repeats | None:
+def repeats_of(record: CheckRecord) -> HandRepeats | None:
     """Give how the readings of a result repeat; None where its record does not tell."""
     kept = record.readings.get("repeats")
     if isinstance(kept, dict):
@@ -132,7 +134,7 @@ def repeats_of(record: CheckRecord) -> Repeats | None:
     return _from_budget(record)
 
 
-def _as_kept(kept: Mapping[str, object], per_unit: float) -> Repeats | None:
+def _as_kept(kept: Mapping[str, object], per_unit: float) -> HandRepeats | None:
     errors, assumed, half = kept.get("errors"), kept.get("hand"), kept.get("half")
     if not (isinstance(errors, list) and isinstance(assumed, dict) and isinstance(half, int)):
         return None
@@ -144,10 +146,10 @@ def _as_kept(kept: Mapping[str, object], per_unit: float) -> Repeats | None:
     ):
         return None
     us = {str(sort): u / per_unit for sort, u in assumed.items() if u > 0}
-    return Repeats(tuple(one / per_unit for one in errors), us, half / per_unit) if us else None
+    return HandRepeats(tuple(one / per_unit for one in errors), us, half / per_unit) if us else None
 
 
-def _from_budget(record: CheckRecord) -> Repeats | None:
+def _from_budget(record: CheckRecord) -> HandRepeats | None:
     """Read it from a record that was written before this was kept beside: by what sources say."""
     if record.method not in registry.names():
         return None
@@ -181,4 +183,4 @@ def _from_budget(record: CheckRecord) -> Repeats | None:
         except (AttributeError, KeyError, ValueError, ZeroDivisionError):
             return None  # its formula asks for more than was kept
         assumed.update({method.hand or method.name: usual} if usual > 0 else {})
-    return Repeats(errors, assumed, half) if assumed else None
+    return HandRepeats(errors, assumed, half) if assumed else None

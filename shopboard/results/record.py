@@ -28,7 +28,7 @@ _LONGEST = 100_000
 """Days, or hours of running, that a result can be said to hold: more was never written."""
 
 
-class UnreadableError(ValueError):
+class UnreadableRecordError(ValueError):
     """An entry of kind ``check`` that this program cannot read."""
 
 
@@ -79,7 +79,7 @@ class CheckRecord(NamedTuple):
     void: str | None = None
     """Why it was taken back, or None."""
     clock_ok: bool = True
-    own_u: float | None = None
+    u_repeat: float | None = None
     """Part of the standard uncertainty that a second reading with the same tools does not share;
     None: not on record."""
     remark: str = ""
@@ -136,7 +136,7 @@ def check_body(outcome: "Outcome", run: str, holds: Holds | None = None) -> dict
         "sigma": whole(spread.sigma),
         **({"size": True} if spread.size else {}),
         "expanded": whole(budget.expanded),
-        "u_of_change": whole(budget.u_of_change),
+        "u_of_change": whole(budget.u_repeat),
         "k": round(budget.k, 4),
         "dof": round(budget.dof, 1) if math.isfinite(budget.dof) else None,
         "budget": [[source.label, whole(source.u)] for source in budget.sources],
@@ -166,7 +166,7 @@ def read_check(entry: "Entry") -> CheckRecord:
     """
     body = entry.body
     if body.get("v") != VERSION:
-        raise UnreadableError(f"entry {entry.seq} is of a later version")
+        raise UnreadableRecordError(f"entry {entry.seq} is of a later version")
     try:
         kind = _kind(body["kind"])
         per_unit = RECORD_UNITS[kind][1]
@@ -199,12 +199,12 @@ def read_check(entry: "Entry") -> CheckRecord:
             note=str(body.get("note", "")),
             void=entry.void,
             clock_ok=entry.clock_ok,
-            own_u=_value(body["u_of_change"], per_unit) if "u_of_change" in body else None,
+            u_repeat=_value(body["u_of_change"], per_unit) if "u_of_change" in body else None,
             holds=_holds(body["holds"]) if "holds" in body else None,
             measured_on=str(body.get(MEASURED_ON, "")),
         )
     except (KeyError, TypeError, ValueError, OverflowError) as error:
-        raise UnreadableError(f"entry {entry.seq} is not a check's result: {error}") from None
+        raise UnreadableRecordError(f"entry {entry.seq} is not a check's result: {error}") from None
 
 
 def _value(value: object, per_unit: float) -> float:
@@ -259,6 +259,6 @@ def read_all(entries: "list[Entry]") -> list[CheckRecord]:
     for entry in entries:
         try:
             found.append(read_check(entry))
-        except UnreadableError:
+        except UnreadableRecordError:
             continue  # a later program's entry: kept in the journal, of no use to this one
     return found

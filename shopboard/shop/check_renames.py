@@ -9,7 +9,7 @@ from shopboard.shop.machine import Cutter, Point, Task
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import shorten
 from shopboard.shop.renames import Place, Renames, old_place
-from shopboard.shop.report import Finding, Path, Report
+from shopboard.shop.report import Fault, Path, Report
 
 _OLD = "was names what it was called before"
 
@@ -44,10 +44,10 @@ def _check_machines(shop: Shop, report: Report) -> None:
                 continue
             if old == machine.id:
                 what = f"{shorten(old)} is the id that it has now"
-                report.add(Finding(spot, what, f"{_OLD}; leave it out"))
+                report.add(Fault(spot, what, f"{_OLD}; leave it out"))
             elif old in shop.machines_by_id:
                 what = f"{shorten(old)} is still in use: {shop.machines_by_id[old].name}"
-                report.add(Finding(spot, what, f"{_OLD}, and is no more"))
+                report.add(Fault(spot, what, f"{_OLD}, and is no more"))
             elif old in first:
                 _report_second(old, *first[old], machine.id, spot, report)
             first.setdefault(old, (spot, machine.id))
@@ -66,10 +66,10 @@ def _check_parts(
                 continue
             if old == one.id:
                 what = f"{shorten(old)} is the id that it has now"
-                report.add(Finding(spot, what, f"{_OLD}; leave it out"))
+                report.add(Fault(spot, what, f"{_OLD}; leave it out"))
             elif old in names:
                 what = f"{shorten(old)} is still in use: {names[old]}"
-                report.add(Finding(spot, what, f"{_OLD}, and is no more"))
+                report.add(Fault(spot, what, f"{_OLD}, and is no more"))
             elif old in first:
                 _report_second(old, *first[old], one.id, spot, report)
             first.setdefault(old, (spot, one.id))
@@ -88,14 +88,14 @@ def _check_point(
     now = ".".join(place)
     if old in (point.id, point.full_name):
         what = f"{shorten(old, 81)} is the name that it has now"
-        report.add(Finding(spot, what, f"{_OLD}; leave it out"))
+        report.add(Fault(spot, what, f"{_OLD}; leave it out"))
     elif now == point.full_name:
         what = f"{shorten(old, 81)} goes without saying: the machine's own was says so"
-        report.add(Finding(spot, what, "leave it out", severity="warning"))
+        report.add(Fault(spot, what, "leave it out", severity="warning"))
     elif now in shop.points:
         called = f", which is {now} now," if old not in (now, place[1]) else ""
         what = f"{shorten(old, 81)}{called} is still in use: {shop.points[now].name}"
-        report.add(Finding(spot, what, f"{_OLD}, and is no more"))
+        report.add(Fault(spot, what, f"{_OLD}, and is no more"))
     elif place in first:
         before, other = first[place]
         _report_second(now, before, other.full_name, point.full_name, spot, report)
@@ -107,7 +107,7 @@ def _report_second(
 ) -> None:
     """Report an old name that was given before."""
     if first == second:
-        report.add(Finding(spot, f"{shorten(old, 81)} is there twice", severity="warning"))
+        report.add(Fault(spot, f"{shorten(old, 81)} is there twice", severity="warning"))
         return
     what = f"{shorten(old, 81)} cannot have become two: {first} has its records already"
-    report.add(Finding(spot, what, "one of them", first=before))
+    report.add(Fault(spot, what, "one of them", first=before))

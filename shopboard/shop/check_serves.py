@@ -6,7 +6,7 @@ from shopboard.shop.machine import Cutter, CutterKind, Machine
 from shopboard.shop.model import Shop
 from shopboard.shop.one_body import changed_by, served
 from shopboard.shop.problems import shorten
-from shopboard.shop.report import Finding, Path, Report
+from shopboard.shop.report import Fault, Path, Report
 from shopboard.shop.table import did_you_mean
 
 
@@ -21,7 +21,7 @@ def check_serves(shop: Shop, report: Report) -> None:
                 other = first.setdefault(cutter.kind, cutter)
                 if {*other.serves} - {machine.id} != {*cutter.serves} - {machine.id}:
                     what = f"{shorten(other.name)}, of the same kind, serves others"
-                    report.add(Finding(spot, what, "the same at both: they go in one place"))
+                    report.add(Fault(spot, what, "the same at both: they go in one place"))
         paths = (("machine", i, "cutter", j, "serves") for j, _ in enumerate(machine.cutters))
         if machine.body and not any(map(report.has_error, paths)):
             _forgotten(shop, machine, ("machine", i, "cutter"), report)
@@ -36,20 +36,20 @@ def _check_names(shop: Shop, machine: Machine, cutter: Cutter, spot: Path, repor
             continue
         if name not in shop.machines_by_id:
             hint = did_you_mean(name, others)
-            report.add(Finding(spot, f"there is no machine {shorten(name)}", listed, hint))
+            report.add(Fault(spot, f"there is no machine {shorten(name)}", listed, hint))
         elif not machine.body:
             what = f"{shorten(machine.name)} is no mode of a combination machine"
-            report.add(Finding(spot, what, "body says so, the same at each of its modes"))
+            report.add(Fault(spot, what, "body says so, the same at each of its modes"))
         else:
             what = f"{shorten(name)} is no mode of {shorten(machine.body)}"
-            report.add(Finding(spot, what, listed))
+            report.add(Fault(spot, what, listed))
     for name in served(machine, cutter.kind):
         there = shop.machines_by_id.get(name)
         own = [one for one in there.cutters if one.kind == cutter.kind] if there else []
         if there is not None and own and name in cutter.serves:
             what = f"{shorten(there.name)} has {shorten(own[0].name)}, which goes in the same place"
             allowed = f"write it under {shorten(machine.name)}, too"
-            report.add(Finding(spot, what, allowed))
+            report.add(Fault(spot, what, allowed))
 
 
 def _forgotten(shop: Shop, machine: Machine, path: Path, report: Report) -> None:
@@ -65,5 +65,5 @@ def _forgotten(shop: Shop, machine: Machine, path: Path, report: Report) -> None
                 what = f'"{missing[0]}" undoes a point of {shorten(other.name)}, where none is'
                 hint = f'if this one cuts there, too: serves = ["{other.id}"]'
                 spot = (*path, j, "name")
-                report.add(Finding(spot, what, hint=hint, severity="warning"))
+                report.add(Fault(spot, what, hint=hint, severity="warning"))
                 break

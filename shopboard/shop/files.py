@@ -8,7 +8,7 @@ import re
 import stat
 from pathlib import Path
 
-from shopboard.shop.problems import Problem, Source
+from shopboard.shop.problems import Problem, SourceText
 
 LARGEST = 1_000_000
 """Bytes; a shop file of a thousand machines is smaller."""
@@ -29,7 +29,7 @@ _REASONS = {
 }
 
 
-class UnreadableError(Exception):
+class UnreadableFileError(Exception):
     """The file gives no text; carries the one problem."""
 
     def __init__(self, problem: Problem) -> None:
@@ -37,8 +37,8 @@ class UnreadableError(Exception):
         self.problem = problem
 
 
-def _refuse(what: str, allowed: str = "", hint: str = "") -> UnreadableError:
-    return UnreadableError(Problem(1, 1, what, allowed, hint))
+def _refuse(what: str, allowed: str = "", hint: str = "") -> UnreadableFileError:
+    return UnreadableFileError(Problem(1, 1, what, allowed, hint))
 
 
 def stamp_of(path: Path) -> Stamp | None:
@@ -99,11 +99,11 @@ def decode(data: bytes) -> str:
     if lone >= 0:
         what = "a carriage return alone (U+000D)"
         allowed = "end lines with a line feed, as Linux and Windows editors do"
-        raise UnreadableError(Source(text).problem(lone, lone + 1, what, allowed))
+        raise UnreadableFileError(SourceText(text).problem(lone, lone + 1, what, allowed))
     return text
 
 
-def _not_text(data: bytes) -> UnreadableError:
+def _not_text(data: bytes) -> UnreadableFileError:
     """Refuse a file of bytes; one NUL in what is otherwise text gets its place."""
     nul = data.find(b"\0")
     what, allowed = "this is no text but a file of bytes", "a shop file is UTF-8 text"
@@ -111,8 +111,8 @@ def _not_text(data: bytes) -> UnreadableError:
         return _refuse(what, allowed)
     before = data[:nul].decode("utf-8", "replace")
     text = before + data[nul:].decode("utf-8", "replace")
-    return UnreadableError(
-        Source(text.replace("\r\n", "\n")).problem(
+    return UnreadableFileError(
+        SourceText(text.replace("\r\n", "\n")).problem(
             len(before.replace("\r\n", "\n")),
             len(before.replace("\r\n", "\n")) + 1,
             "a NUL character (U+0000)",
@@ -121,13 +121,13 @@ def _not_text(data: bytes) -> UnreadableError:
     )
 
 
-def _bad_byte(data: bytes, at: int) -> UnreadableError:
+def _bad_byte(data: bytes, at: int) -> UnreadableFileError:
     """Refuse a byte that is not UTF-8, at its line and column."""
     before = data[:at].decode("utf-8").replace("\r\n", "\n")
     text = before + data[at:].decode("utf-8", "replace").replace("\r\n", "\n")
     what = f"the byte 0x{data[at]:02X} is not UTF-8"
     latin = data[at : at + 1].decode("latin-1")
     hint = f'was it "{latin}" in an older encoding?' if latin.isalpha() else ""
-    return UnreadableError(
-        Source(text).problem(len(before), len(before) + 1, what, "save the file as UTF-8", hint)
+    return UnreadableFileError(
+        SourceText(text).problem(len(before), len(before) + 1, what, "save the file as UTF-8", hint)
     )

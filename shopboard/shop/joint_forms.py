@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from shopboard.metrology.quantity import Unit, parse_length
 from shopboard.metrology.wording import own_words
-from shopboard.shop.project import Closed, FitName, JointKind, Limit, ShowsIn
+from shopboard.shop.project import Closed, FitName, JointKind, MisfitLimit, ShowsIn
 
 SIZES = ("width", "length", "other_length", "height", "depth", "thickness")
 """Every size that some joint has."""
@@ -99,12 +99,12 @@ _DEFAULT_FITS: dict[FitName, tuple[str, str, str]] = {
 
 
 @cache
-def default_fits(unit: Unit) -> Mapping[FitName, Limit]:
+def default_fits(unit: Unit) -> Mapping[FitName, MisfitLimit]:
     """Give what is wanted in a shop of that unit where the shop file says nothing."""
-    found: dict[FitName, Limit] = {}
+    found: dict[FitName, MisfitLimit] = {}
     for name, (inch, metric, source) in _DEFAULT_FITS.items():
         typed = inch if unit == "inch" else metric
-        found[name] = Limit(parse_length(typed).mm, typed, own_words(source, unit))
+        found[name] = MisfitLimit(parse_length(typed).mm, typed, own_words(source, unit))
     return found
 
 

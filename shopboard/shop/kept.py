@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from shopboard.base import kept
-from shopboard.shop.files import Stamp, UnreadableError, read_bytes
+from shopboard.shop.files import Stamp, UnreadableFileError, read_bytes
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import Problem
 
@@ -39,14 +39,14 @@ def kept_shop(path: Path) -> Loaded | None:
     """Give what was kept of the shop file at `path`; None where it was not read before as it is."""
     match kept.kept(path, _SORT):
         case (tuple() as mark, Loaded() as loaded):
-            with suppress(UnreadableError):
+            with suppress(UnreadableFileError):
                 return loaded if mark == _mark(path, loaded) else None
     return None
 
 
 def keep_shop(path: Path, loaded: Loaded) -> None:
     """Keep what was read of the shop file at `path`, unless it has changed since."""
-    with suppress(UnreadableError):
+    with suppress(UnreadableFileError):
         mark = _mark(path, loaded)
         if mark and kept_shop(path) != loaded:
             kept.keep(path, _SORT, (mark, loaded))

@@ -8,7 +8,7 @@ from typing import NoReturn, TypeVar
 
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Spot
-from shopboard.shop.table import Kind, did_you_mean, type_name
+from shopboard.shop.table import Parser, did_you_mean, type_name
 
 LONGEST_NAME = 60
 """Characters of a name: it must fit a board of 80 columns."""
@@ -46,7 +46,7 @@ def as_text(raw: object, spot: Spot, wanted: str = "text") -> str:
     return trimmed
 
 
-def text(most: int = LONGEST_WORDS) -> Kind[str]:
+def text(most: int = LONGEST_WORDS) -> Parser[str]:
     """Words on one line, up to so many characters."""
 
     def read(raw: object, spot: Spot) -> str:
@@ -55,7 +55,7 @@ def text(most: int = LONGEST_WORDS) -> Kind[str]:
             spot.refuse(f"{len(words)} characters", f"at most {most}")
         return words
 
-    return Kind(read, "")
+    return Parser(read, "")
 
 
 NAME = text(LONGEST_NAME)
@@ -74,7 +74,7 @@ def _read_id(raw: object, spot: Spot) -> str:
     return word
 
 
-ID = Kind(_read_id, "")
+ID = Parser(_read_id, "")
 """A short name for the command line and the journal."""
 
 
@@ -86,11 +86,11 @@ def _read_old_name(raw: object, spot: Spot) -> str:
     return _read_id(word, spot)
 
 
-OLD_NAME = Kind(_read_old_name, "")
+OLD_NAME = Parser(_read_old_name, "")
 """The name that a point had: its id, or ``machine.point``."""
 
 
-def choice(*allowed: str) -> Kind[str]:
+def choice(*allowed: str) -> Parser[str]:
     """One of a few words; the first stands in for a wrong one."""
 
     def read(raw: object, spot: Spot) -> str:
@@ -99,7 +99,7 @@ def choice(*allowed: str) -> Kind[str]:
             spot.refuse("false where words belong", listed, 'did you mean "no"?')
         return one_of(as_text(raw, spot, listed), allowed, spot, listed)
 
-    return Kind(read, allowed[0])
+    return Parser(read, allowed[0])
 
 
 def one_of(word: str, allowed: Collection[str], spot: Spot, listed: str = "") -> str:
@@ -112,9 +112,9 @@ def one_of(word: str, allowed: Collection[str], spot: Spot, listed: str = "") ->
     return word
 
 
-def word_of(allowed: Collection[str]) -> Kind[str]:
+def word_of(allowed: Collection[str]) -> Parser[str]:
     """One word of a longer list, such as a happening."""
-    return Kind(lambda raw, spot: one_of(as_text(raw, spot), allowed, spot), "")
+    return Parser(lambda raw, spot: one_of(as_text(raw, spot), allowed, spot), "")
 
 
 def _read_flag(raw: object, spot: Spot) -> bool:
@@ -128,11 +128,11 @@ def _read_flag(raw: object, spot: Spot) -> bool:
     )
 
 
-FLAG = Kind(_read_flag, False)
+FLAG = Parser(_read_flag, False)
 """true or false."""
 
 
-def whole(low: int, high: int) -> Kind[int]:
+def whole(low: int, high: int) -> Parser[int]:
     """A whole number within a range."""
 
     def read(raw: object, spot: Spot) -> int:
@@ -144,10 +144,10 @@ def whole(low: int, high: int) -> Kind[int]:
             spot.refuse(f"{shorten(raw)} is out of range", f"from {low} to {high}")
         return raw
 
-    return Kind(read, low)
+    return Parser(read, low)
 
 
-def list_of(kind: Kind[T], *, alone: bool = False, least: int = 0) -> Kind[tuple[T, ...]]:
+def list_of(kind: Parser[T], *, alone: bool = False, least: int = 0) -> Parser[tuple[T, ...]]:
     """A list of values of one kind, each reported at its own place.
 
     Args:
@@ -168,7 +168,7 @@ def list_of(kind: Kind[T], *, alone: bool = False, least: int = 0) -> Kind[tuple
             spot.refuse(f"a list of {len(raw)}", f"at most {LONGEST_LIST}")
         return tuple(kind.take(item, spot.inside(index)) for index, item in enumerate(raw))
 
-    return Kind(read, ())
+    return Parser(read, ())
 
 
 def _read_file_name(raw: object, spot: Spot) -> str:
@@ -182,7 +182,7 @@ def _read_file_name(raw: object, spot: Spot) -> str:
     return name
 
 
-FILE_NAME = Kind(_read_file_name, "")
+FILE_NAME = Parser(_read_file_name, "")
 """A file beside the shop file, or in a folder beside it."""
 FILE_NAMES = list_of(FILE_NAME, least=1)
 
@@ -194,5 +194,5 @@ def _read_check(raw: object, spot: Spot) -> str:
     return one_of(as_text(raw, spot, "a way of checking"), spot.report.known_checks, spot)
 
 
-CHECK = Kind(_read_check, "")
+CHECK = Parser(_read_check, "")
 """A method of checking, by the trade's name."""

@@ -8,7 +8,7 @@ from shopboard.shop.machine import CHANGED_BY, Cutter, Machine, Point
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import shorten
 from shopboard.shop.renames import renames_of
-from shopboard.shop.report import Finding, Path, Report
+from shopboard.shop.report import Fault, Path, Report
 from shopboard.shop.table import did_you_mean
 
 _LISTED = 12
@@ -92,7 +92,7 @@ def _report_same(kind: str, ids: Iterable[tuple[Path, str]], report: Report) -> 
     for path, ident in ids:
         if ident and ident in first:
             what = f"another {kind} has the id {shorten(ident)}"
-            report.add(Finding((*path, "id"), what, "each id once", first=(*first[ident], "id")))
+            report.add(Fault((*path, "id"), what, "each id once", first=(*first[ident], "id")))
         first.setdefault(ident, path)
 
 
@@ -138,7 +138,7 @@ TAKEN_WORDS = {
 
 
 def _warn(report: Report, path: Path, what: str, allowed: str = "", hint: str = "") -> None:
-    report.add(Finding(path, what, allowed, hint, severity="warning"))
+    report.add(Fault(path, what, allowed, hint, severity="warning"))
 
 
 def _check_references(point: Point, path: Path, by_name: dict[str, Point], report: Report) -> None:
@@ -148,9 +148,7 @@ def _check_references(point: Point, path: Path, by_name: dict[str, Point], repor
         if name.endswith(".") or report.has_error(spot):
             continue  # refused already
         if name == point.full_name:
-            report.add(
-                Finding(spot, f"{shorten(point.name)} rests on itself", "name another point")
-            )
+            report.add(Fault(spot, f"{shorten(point.name)} rests on itself", "name another point"))
         elif name not in by_name:
             _report_no_such_point(name, point, spot, by_name, report)
         elif name in point.rests_on[:index]:
@@ -168,10 +166,10 @@ def _report_no_such_point(
     what = f"there is no point {shorten(name, 81)}"
     now = next((one.full_name for one in by_name.values() if name in _old_names(one)), "")
     if now:
-        report.add(Finding(spot, what, hint=f"it is {now} now"))
+        report.add(Fault(spot, what, hint=f"it is {now} now"))
         return
     allowed = f"points: {', '.join(listed[:_LISTED])}{more}" if listed else ""
-    report.add(Finding(spot, what, allowed, did_you_mean(name, by_name)))
+    report.add(Fault(spot, what, allowed, did_you_mean(name, by_name)))
 
 
 def _old_names(point: Point) -> list[str]:
@@ -202,7 +200,7 @@ def _find_circles(by_name: dict[str, Point], paths: dict[str, Path], report: Rep
                 if frozenset(circle) not in seen:
                     seen.add(frozenset(circle))
                     spot = (*paths[chain[-1]], "rests_on", index)
-                    report.add(Finding(spot, _in_words(circle), "a circle: leave one of them out"))
+                    report.add(Fault(spot, _in_words(circle), "a circle: leave one of them out"))
             elif name in by_name and name not in done and name not in places:
                 places[name] = len(chain)
                 chain.append(name)
@@ -239,12 +237,12 @@ def _check_proves(point: Point, path: Path, shop: Shop, report: Report) -> None:
     if point.proves not in sorts:
         listed = f"tools: {', '.join(sorts)}" if sorts else "there is none in the drawer"
         what = f"there is no square or straightedge {shorten(point.proves)} in the drawer"
-        report.add(Finding(spot, what, listed, did_you_mean(point.proves, sorts)))
+        report.add(Fault(spot, what, listed, did_you_mean(point.proves, sorts)))
         return
     for name, sort in known.items():
         if sort != sorts[point.proves]:
             what = f"{shorten(point.proves)} is a {sorts[point.proves]}; {name} proves "
-            report.add(Finding(spot, what + (f"a {sort}" if sort else "none")))
+            report.add(Fault(spot, what + (f"a {sort}" if sort else "none")))
 
 
 def _check_tools(where: dict[Path, Point], shop: Shop, report: Report) -> None:
@@ -275,7 +273,7 @@ def _check_cutters(shop: Shop, machine: Machine, path: Path, report: Report) -> 
         if cutter.where == "on the machine":
             if cutter.kind in mounted:
                 what = f"{shorten(mounted[cutter.kind])} of the same kind is on the machine, too"
-                report.add(Finding((*spot, "where"), what, "one of a kind at a time"))
+                report.add(Fault((*spot, "where"), what, "one of a kind at a time"))
             mounted.setdefault(cutter.kind, cutter.name)
         if cutter.spare_for and not report.has_error((*spot, "spare_for")):
             _check_spare(cutter, here, (*spot, "spare_for"), report)
@@ -290,11 +288,11 @@ def _check_spare(cutter: Cutter, here: Mapping[str, Cutter], spot: Path, report:
     others = [ident for ident in here if ident != cutter.id]
     name = cutter.spare_for
     if name == cutter.id:
-        report.add(Finding(spot, "a cutter is no spare for itself", "name another cutter"))
+        report.add(Fault(spot, "a cutter is no spare for itself", "name another cutter"))
     elif name not in here:
         what = f"there is no cutter {shorten(name)} on this machine"
         listed = f"cutters: {', '.join(others[:_LISTED])}" if others else ""
-        report.add(Finding(spot, what, listed, did_you_mean(name, others)))
+        report.add(Fault(spot, what, listed, did_you_mean(name, others)))
     elif here[name].kind != cutter.kind:
         what = f"{shorten(name)} is a {here[name].kind}, this is a {cutter.kind}"
-        report.add(Finding(spot, what, "a spare is of the same kind"))
+        report.add(Fault(spot, what, "a spare is of the same kind"))

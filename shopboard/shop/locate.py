@@ -6,18 +6,18 @@ import re
 from collections.abc import Iterable
 
 from shopboard.base.text import is_unfit
-from shopboard.shop.places import Span, find_places
-from shopboard.shop.problems import Problem, Source
-from shopboard.shop.report import Finding, Path
+from shopboard.shop.places import TextSpan, find_places
+from shopboard.shop.problems import Problem, SourceText
+from shopboard.shop.report import Fault, Path
 
 _ESCAPE = re.compile(
     r"\\(?:u([0-9A-Fa-f]{4})|U([0-9A-Fa-f]{8})|x([0-9A-Fa-f]{2})|[btnfre]|.)", re.DOTALL
 )
 
 
-def locate(findings: Iterable[Finding], text: str) -> tuple[Problem, ...]:
+def locate(findings: Iterable[Fault], text: str) -> tuple[Problem, ...]:
     """Give every finding its place, sorted by place."""
-    source = Source(text)
+    source = SourceText(text)
     places = find_places(text)
     placed = [(*_stretch(finding, places, text), finding) for finding in findings]
     placed.sort(key=lambda item: (item[0], item[1]))
@@ -34,23 +34,23 @@ def locate(findings: Iterable[Finding], text: str) -> tuple[Problem, ...]:
     )
 
 
-def _allowed(finding: Finding, places: dict[Path, Span], source: Source) -> str:
+def _allowed(finding: Fault, places: dict[Path, TextSpan], source: SourceText) -> str:
     if finding.first is None:
         return finding.allowed
     first = f"first written on line {source.line_of(_span(finding.first, places).start)}"
     return f"{first}; {finding.allowed}" if finding.allowed else first
 
 
-def _span(path: Path, places: dict[Path, Span]) -> Span:
+def _span(path: Path, places: dict[Path, TextSpan]) -> TextSpan:
     """Give the span of a path; of the nearest table around it when it is not there."""
     while path:
         if path in places:
             return places[path]
         path = path[:-1]
-    return Span(0, 0, 0, 0)
+    return TextSpan(0, 0, 0, 0)
 
 
-def _stretch(finding: Finding, places: dict[Path, Span], text: str) -> tuple[int, int]:
+def _stretch(finding: Fault, places: dict[Path, TextSpan], text: str) -> tuple[int, int]:
     span = _span(finding.path, places)
     start, end = (span.key_start, span.key_end) if finding.at_key else (span.start, span.end)
     return _narrow(start, end, text) if finding.unfit else (start, end)

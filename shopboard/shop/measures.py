@@ -18,7 +18,7 @@ from shopboard.metrology.wording import own_words
 from shopboard.shop.kinds import as_text, refuse_type
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Spot
-from shopboard.shop.table import Kind
+from shopboard.shop.table import Parser
 
 LONGEST_INTERVAL = 3653
 """Days: ten years."""
@@ -45,7 +45,7 @@ def _finite(raw: object, spot: Spot, wanted: str) -> str | float:
     return float(raw)
 
 
-def length(low: float, high: float, example: str = "[3 in|80 mm]") -> Kind[float]:
+def length(low: float, high: float, example: str = "[3 in|80 mm]") -> Parser[float]:
     """A length in mm: text with a unit, or a number in the shop's unit.
 
     Args:
@@ -71,7 +71,7 @@ def length(low: float, high: float, example: str = "[3 in|80 mm]") -> Kind[float
             _refuse_range(raw, mm, low, high, spot)
         return mm
 
-    return Kind(read, max(low, 1.0))
+    return Parser(read, max(low, 1.0))
 
 
 def _refuse_range(raw: object, mm: float, low: float, high: float, spot: Spot) -> None:
@@ -121,7 +121,7 @@ def _angle_text(raw: object, spot: Spot, wanted: str) -> str:
     return as_text(raw, spot, wanted)
 
 
-def angle(*, above_zero: bool = False) -> Kind[float]:
+def angle(*, above_zero: bool = False) -> Parser[float]:
     """An angle in rad, up to one degree either way: the error of a square."""
 
     def read(raw: object, spot: Spot) -> float:
@@ -134,7 +134,7 @@ def angle(*, above_zero: bool = False) -> Kind[float]:
             spot.refuse(f"{shorten(raw)} is more than 1 degree", "no square is off by so much")
         return rad
 
-    return Kind(read, 1e-4)
+    return Parser(read, 1e-4)
 
 
 def _read_tolerance(raw: object, spot: Spot) -> Tolerance:
@@ -151,7 +151,7 @@ def _read_tolerance(raw: object, spot: Spot) -> Tolerance:
     return tolerance
 
 
-TOLERANCE = Kind(_read_tolerance, Tolerance(-1e-3, 1e-3))
+TOLERANCE = Parser(_read_tolerance, Tolerance(-1e-3, 1e-3))
 """What a point may be off by."""
 
 
@@ -170,7 +170,7 @@ def _read_days(raw: object, spot: Spot) -> int:
     return days
 
 
-DAYS = Kind(_read_days, 1)
+DAYS = Parser(_read_days, 1)
 """An interval, in days; a month is a twelfth of a year."""
 
 
@@ -186,7 +186,7 @@ def _read_turns(raw: object, spot: Spot) -> float:
     return turns
 
 
-TURNS = Kind(_read_turns, 0.25)
+TURNS = Parser(_read_turns, 0.25)
 """Turns of a screw."""
 
 
@@ -203,7 +203,7 @@ def _read_unit(raw: object, spot: Spot) -> Unit:
     return unit[words.lower()]
 
 
-UNIT: Kind[Unit] = Kind(_read_unit, "inch")
+UNIT: Parser[Unit] = Parser(_read_unit, "inch")
 """The unit that a bare number takes."""
 
 
@@ -236,7 +236,7 @@ def _read_risk(raw: object, spot: Spot) -> float:
     return value
 
 
-PROOF = Kind(_read_proof, PROOF_LEVEL)
+PROOF = Parser(_read_proof, PROOF_LEVEL)
 """The probability at which a point counts as proven."""
-RISK_TAKEN = Kind(_read_risk, RISK)
+RISK_TAKEN = Parser(_read_risk, RISK)
 """How likely a point may be out before its next check is due."""

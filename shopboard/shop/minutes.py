@@ -9,7 +9,7 @@ from shopboard.metrology.quantity import QuantityError
 from shopboard.shop.kinds import as_text
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Spot
-from shopboard.shop.table import Kind
+from shopboard.shop.table import Parser
 
 LONGEST_WORK = 24 * 60.0
 """Minutes; what takes longer than a day is a slip of the unit."""
@@ -33,5 +33,5 @@ def _read_minutes(raw: object, spot: Spot) -> float:
     return minutes
 
 
-MINUTES = Kind(_read_minutes, 1.0)
+MINUTES = Parser(_read_minutes, 1.0)
 """Hands-on time, minutes: more than 0, up to a day."""

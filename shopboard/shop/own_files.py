@@ -8,13 +8,13 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import NamedTuple
 
-from shopboard.shop.files import Stamp, UnreadableError, decode, read_bytes, stamp_of
+from shopboard.shop.files import Stamp, UnreadableFileError, decode, read_bytes, stamp_of
 from shopboard.shop.made_on import Makers
 from shopboard.shop.parse import parse
 from shopboard.shop.problems import Problem, ShopFileError, shorten
 from shopboard.shop.project import Project
 from shopboard.shop.read_project import read_project
-from shopboard.shop.report import Finding, Report
+from shopboard.shop.report import Fault, Report
 from shopboard.shop.table import Table
 
 
@@ -60,16 +60,16 @@ def read_own_files(
             continue
         if plain in seen or plain == own_name:
             what = "this file is there twice" if plain in seen else "this is the shop file itself"
-            report.add(Finding(spot, what, "name each file once"))
+            report.add(Fault(spot, what, "name each file once"))
             continue
         seen.add(plain)
         path = folder / plain
         stamps[path] = stamp_of(path)
         try:
             data, stamps[path] = read_bytes(path)
-        except UnreadableError as error:
+        except UnreadableFileError as error:
             what = f"{shorten(name)}: {error.problem.what}"
-            report.add(Finding(spot, what, error.problem.allowed, error.problem.hint))
+            report.add(Fault(spot, what, error.problem.allowed, error.problem.hint))
             continue
         digest = zlib.crc32(data, digest)
         read, found = _read_file(data, plain, report, makers, where)
@@ -88,7 +88,7 @@ def _read_file(
     try:
         text = decode(data)
         raw = parse(text, name, report)
-    except UnreadableError as error:
+    except UnreadableFileError as error:
         return [], (error.problem,)
     except ShopFileError as error:
         return [], error.problems
@@ -96,7 +96,7 @@ def _read_file(
     projects = top.many("project", lambda below: read_project(below, makers))
     if not raw:
         what, allowed = "no project in this file yet", "begin one with a line [[project]]"
-        report.add(Finding((), what, allowed, severity="warning"))
+        report.add(Fault((), what, allowed, severity="warning"))
     top.finish()
     report_same_projects(projects, report, where)
     if not report.findings:
@@ -116,8 +116,8 @@ def report_same_projects(
         what = f"another project has the id {shorten(project.id)}"
         if project.id in first:
             before = ("project", first[project.id], "id")
-            report.add(Finding(spot, what, "each id once", first=before))
+            report.add(Fault(spot, what, "each id once", first=before))
         elif project.id in elsewhere:
-            report.add(Finding(spot, what, f"it is in {elsewhere[project.id]}; each id once"))
+            report.add(Fault(spot, what, f"it is in {elsewhere[project.id]}; each id once"))
         elif project.id:
             first[project.id] = index

@@ -15,7 +15,7 @@ import tomli
 Path = tuple[str | int, ...]
 
 
-class Span(NamedTuple):
+class TextSpan(NamedTuple):
     """Offsets into the text, in code points."""
 
     key_start: int
@@ -29,8 +29,8 @@ class Repeat(NamedTuple):
     """Something written twice."""
 
     path: Path
-    first: Span
-    again: Span
+    first: TextSpan
+    again: TextSpan
 
 
 class LostError(Exception):
@@ -56,7 +56,7 @@ class Scanner:
 
     def __init__(self, text: str) -> None:
         self.text = text
-        self.spans: dict[Path, Span] = {}
+        self.spans: dict[Path, TextSpan] = {}
         """The place of everything seen so far."""
         self.repeats: list[Repeat] = []
         """What was written although it was there already."""
@@ -66,7 +66,7 @@ class Scanner:
         self._stated: set[Path] = set()  # tables with a header of their own
         self._closed: set[Path] = set()  # given by a value: nothing may be added
 
-    def run(self) -> dict[Path, Span]:
+    def run(self) -> dict[Path, TextSpan]:
         """Walk the whole text.
 
         Raises:
@@ -109,7 +109,7 @@ class Scanner:
         base: Path = ()
         for depth, (name, key_start, name_end) in enumerate(parts, 1):
             base += (name,)
-            span = Span(key_start, name_end, at, end)
+            span = TextSpan(key_start, name_end, at, end)
             last = depth == len(parts)
             self._note_header(base, span, last=last, many=brackets == 2)
             if last and brackets == 2:
@@ -119,7 +119,7 @@ class Scanner:
                 self.spans.setdefault(base, span)
         return base, end
 
-    def _note_header(self, path: Path, span: Span, *, last: bool, many: bool) -> None:
+    def _note_header(self, path: Path, span: TextSpan, *, last: bool, many: bool) -> None:
         """Record one part of a header, and a repeat where it may not stand."""
         known = path in self.spans
         if not known:
@@ -140,7 +140,7 @@ class Scanner:
         parts, at = self._key(at)
         for name, start, end in parts:
             base += (name,)
-            span = Span(start, end, start, end)
+            span = TextSpan(start, end, start, end)
             is_last = (name, start, end) == parts[-1]
             if base in self._closed or (is_last and base in self.spans):
                 self.repeats.append(Repeat(base, self.spans[base], span))
@@ -149,7 +149,7 @@ class Scanner:
             raise LostError(at)
         value_start = self._skip(_SPACE, at + 1)
         value_end = self._value(value_start, base)
-        self.spans[base] = Span(parts[-1][1], parts[-1][2], value_start, value_end)
+        self.spans[base] = TextSpan(parts[-1][1], parts[-1][2], value_start, value_end)
         self._closed.add(base)
         return value_end
 
@@ -186,7 +186,7 @@ class Scanner:
         at = self._skip(_BLANK, at + 1)
         while not self.text.startswith("]", at):
             end = self._value(at, (*path, index))
-            self.spans[(*path, index)] = Span(at, end, at, end)
+            self.spans[(*path, index)] = TextSpan(at, end, at, end)
             index += 1
             at = self._next(end, "]")
         self.open_at.pop()
@@ -219,7 +219,7 @@ def _plain(key: str) -> str:
     return str(tomli.loads(f"k={key}")["k"]) if "\\" in key else key[1:-1]
 
 
-def find_places(text: str) -> dict[Path, Span]:
+def find_places(text: str) -> dict[Path, TextSpan]:
     """Give the place of every key and value of a text that tomli accepts.
 
     Args:

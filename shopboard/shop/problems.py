@@ -90,7 +90,7 @@ def render(path: str, problem: Problem) -> str:
     return f"{head}\n{number} | {problem.source_line}\n{' ' * len(number)} | {mark}"
 
 
-class Source:
+class SourceText:
     """The text of a shop file, able to make problems out of offsets."""
 
     def __init__(self, text: str) -> None:

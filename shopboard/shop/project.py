@@ -25,7 +25,7 @@ clamped shut; a ring drawn together by a strap, one corner after the other with 
 the last, or glued up as two halves whose ends are sanded to fit."""
 
 
-class Limit(NamedTuple):
+class MisfitLimit(NamedTuple):
     """What is allowed of one sort of misfit."""
 
     mm: float
@@ -60,7 +60,7 @@ class Joint(NamedTuple):
     points: Mapping[ShowsIn, tuple[str, ...]] = {}
     """Full names of all points that show in each cut, by where it shows; a cut that no point of the
     shop shows in is missing."""
-    fits: Mapping[FitName, Limit] = {}
+    fits: Mapping[FitName, MisfitLimit] = {}
     """What is wanted of it, with the defaults filled in."""
     closed: Closed | None = None
     """How it is closed; None: as is usual for its kind."""

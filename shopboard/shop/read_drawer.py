@@ -19,7 +19,7 @@ from shopboard.metrology.instruments import (
 from shopboard.metrology.quantity import Unit
 from shopboard.shop.kinds import ID, IDS, NAME, choice, list_of, whole
 from shopboard.shop.measures import angle, length
-from shopboard.shop.report import Finding
+from shopboard.shop.report import Fault
 from shopboard.shop.table import Table, reads
 
 THINNEST_LEAF, THICKEST_LEAF = 0.01, 3.0
@@ -115,7 +115,7 @@ def _thicknesses(t: Table, key: str) -> tuple[float, ...]:
     for index, mm in enumerate(read):
         micron = round(mm, 5)
         if micron in seen:
-            again = Finding(
+            again = Fault(
                 (*path, index),
                 "this thickness is there twice",
                 severity="warning",
@@ -126,7 +126,7 @@ def _thicknesses(t: Table, key: str) -> tuple[float, ...]:
     for index, (before, after) in enumerate(pairwise(read), 1):
         if after < before:
             what = "thinner than the one before it"
-            t.report.add(Finding((*path, index), what, "they are put in order", severity="warning"))
+            t.report.add(Fault((*path, index), what, "they are put in order", severity="warning"))
             break
     return tuple(sorted(read[index] for index in seen.values()))
 

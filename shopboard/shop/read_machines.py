@@ -27,7 +27,7 @@ from shopboard.shop.minutes import MINUTES
 from shopboard.shop.read_safety import read_not_asked, read_question
 from shopboard.shop.read_tolerance import read_tolerance
 from shopboard.shop.read_upkeep import read_cutter, read_task
-from shopboard.shop.report import Finding
+from shopboard.shop.report import Fault
 from shopboard.shop.table import Table, reads
 from shopboard.shop.threads import PITCH, THREAD
 
@@ -130,10 +130,10 @@ def _refuse_where_it_cannot_show(
         if tolerance.kind != "length":
             what = "only an angle, a length or a yes shows in the work"
             allowed = "its tolerance is none of them; leave shows_in out"
-            t.report.add(Finding(spot, what, allowed))
+            t.report.add(Fault(spot, what, allowed))
         elif cut in ANGLES_ALONE:
             what = f"{cut} at a point whose tolerance is a length"
-            t.report.add(Finding(spot, what, "an angle alone shows there"))
+            t.report.add(Fault(spot, what, "an angle alone shows there"))
 
 
 SIZES = (

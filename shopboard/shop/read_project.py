@@ -12,9 +12,9 @@ from shopboard.shop.kinds import FLAG, ID, NAME, choice, list_of, refuse_type, t
 from shopboard.shop.made_on import Makers
 from shopboard.shop.measures import in_unit, length
 from shopboard.shop.problems import shorten
-from shopboard.shop.project import Closed, FitName, Joint, JointKind, Limit, Project, ShowsIn
-from shopboard.shop.report import Finding, Spot
-from shopboard.shop.table import Kind, Table, reads
+from shopboard.shop.project import Closed, FitName, Joint, JointKind, MisfitLimit, Project, ShowsIn
+from shopboard.shop.report import Fault, Spot
+from shopboard.shop.table import Parser, Table, reads
 
 MOST_PIECES, MOST_JOINTS = 200, 1000
 
@@ -49,7 +49,7 @@ def _read_start(raw: object, spot: Spot) -> date:
     return raw
 
 
-_START = Kind(_read_start, date(2000, 1, 1))
+_START = Parser(_read_start, date(2000, 1, 1))
 
 
 @reads("[[project]]")
@@ -71,12 +71,12 @@ def read_project(t: Table, makers: Makers | None = None) -> Project:
             first = (*t.path, "joint", seen[joint.id], "id")
             what = f"another joint of this project has the id {shorten(joint.id)}"
             spot = (*t.path, "joint", index, "id")
-            t.report.add(Finding(spot, what, "each id once", first=first))
+            t.report.add(Fault(spot, what, "each id once", first=first))
         elif joint.id:
             seen[joint.id] = index
     if "joint" not in t.raw:
         what, allowed = "no joint in this project yet", "add [[project.joint]]"
-        t.report.add(Finding(t.path, what, allowed, severity="warning"))
+        t.report.add(Fault(t.path, what, allowed, severity="warning"))
     return Project(ident, name, tuple(joints), start)
 
 
@@ -111,7 +111,7 @@ def read_joint(
         t.refuse("two_fences", f"no mitre is cut for {_a(kind)}", "only in a frame or segment ring")
     if kind == "segment ring" and form is not _ANY and "thickness" not in sizes:
         what = "thickness is not told: how far a blade that leans opens its joints is not known"
-        t.report.add(Finding(t.path, what, "write it here", severity="warning"))
+        t.report.add(Fault(t.path, what, "write it here", severity="warning"))
     cuts = () if form is _ANY else cuts_of(kind, tuple(sizes))
     allowed = cuts if cuts else get_args(ShowsIn)
     makers = makers or Makers()
@@ -129,7 +129,7 @@ def read_joint(
         allow = f'write shows_in = "{lost[0]}" at a point'
         if "length" in lost:
             allow += f', or length = "{BY_HAND}" in [project.joint.made_on]'
-        t.report.add(Finding(t.path, what, allow, severity="warning"))
+        t.report.add(Fault(t.path, what, allow, severity="warning"))
     return Joint(
         *(project, ident, name, kind, number, pieces, sizes, alternate),
         points=points,
@@ -224,9 +224,9 @@ def _words(key: str) -> str:
 @reads("[project.joint.fit]")
 def read_fit(
     t: Table, kind: JointKind = "panel", form: Form = _ANY
-) -> tuple[dict[FitName, Limit], Closed | None]:
+) -> tuple[dict[FitName, MisfitLimit], Closed | None]:
     """Read what is wanted of a joint, and how it is closed; None: as is usual."""
-    found: dict[FitName, Limit] = {}
+    found: dict[FitName, MisfitLimit] = {}
     closed = cast(Closed | None, t.take("closed", _CLOSED, None))
     if closed is not None and form is not _ANY and closed not in form.closings:
         allowed = " or ".join(f'"{one}"' for one in form.closings) or "nothing is to be said of it"
@@ -240,7 +240,7 @@ def read_fit(
             t.refuse(name, f"no {name} can be wanted of {_a(kind)}", f"only {_and(form.fits)}")
         raw = t.raw[name]
         typed = raw.strip() if isinstance(raw, str) else in_unit(mm, t.report.unit)
-        found[name] = Limit(mm, typed, "shop file")
+        found[name] = MisfitLimit(mm, typed, "shop file")
     return found, closed
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from shopboard.shop.kinds import FLAG, ID, NAME, WORDS, list_of
 from shopboard.shop.machine import MachineKind, SafetyQuestion
 from shopboard.shop.problems import shorten
-from shopboard.shop.report import Finding
+from shopboard.shop.report import Fault
 from shopboard.shop.table import Table, did_you_mean, reads
 
 MOST_ANSWERS = 9
@@ -46,7 +46,7 @@ def _question(t: Table, *, running: bool = False) -> SafetyQuestion:
             plainly = " ".join(answer.lower().split())
             if answer and plainly in seen:
                 what = f"{shorten(answer)} is an answer of this question already"
-                t.report.add(Finding(path, what, "write each state once"))
+                t.report.add(Fault(path, what, "write each state once"))
             seen.add(plainly)
     if len(question.wanted) + len(question.others) > MOST_ANSWERS:
         t.refuse("others", "too many answers", f"{MOST_ANSWERS} in all, those wanted among them")
@@ -77,4 +77,4 @@ def _refuse_unknown(t: Table, names: tuple[str, ...], known: Iterable[str]) -> N
         if name and name not in known:
             what = f"{shorten(name)} is not among the usual safety questions here"
             allowed = f"there are: {', '.join(known)}"
-            t.report.add(Finding(path, what, allowed, did_you_mean(name, known)))
+            t.report.add(Fault(path, what, allowed, did_you_mean(name, known)))

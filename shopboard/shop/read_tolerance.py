@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from shopboard.metrology.conformity import Tolerance
-from shopboard.metrology.kind import SAID, Kind
+from shopboard.metrology.kind import YES_NO_WORDS, Kind
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import own_words
 from shopboard.shop.measures import TOLERANCE
-from shopboard.shop.report import Finding
+from shopboard.shop.report import Fault
 from shopboard.shop.table import Table
 
 SAID_CHECKS: dict[str, Kind] = {"go-no-go": "yes or no", "note": "note", "seating": "yes or no"}
@@ -20,18 +20,18 @@ def read_tolerance(t: Table, checks: tuple[str, ...]) -> Tolerance:
     kinds = {name: facts.kind for name, facts in t.report.facts.items()}
     kinds = {"square": "angle", **SAID_CHECKS, **kinds}
     kind = kinds.get(checks[0]) if checks else None
-    if kind in SAID:
+    if kind in YES_NO_WORDS:
         if t.take("tolerance", TOLERANCE, None) is not None:
             t.refuse("tolerance", f"a tolerance where the check is a {kind}", "leave it out")
-        tolerance = Tolerance(-0.5, 0.5, SAID[kind][0], kind)
+        tolerance = Tolerance(-0.5, 0.5, YES_NO_WORDS[kind][0], kind)
     else:
         tolerance = t.take("tolerance", TOLERANCE)
     written = "tolerance" in t.raw and not t.report.has_error((*t.path, "tolerance"))
     for index, name in enumerate(checks):
-        if kinds.get(name, tolerance.kind) != tolerance.kind and (written or kind in SAID):
+        if kinds.get(name, tolerance.kind) != tolerance.kind and (written or kind in YES_NO_WORDS):
             spot = "tolerance" if index == 0 else "check"
             t.report.add(
-                Finding(
+                Fault(
                     (*t.path, spot), *_other_kind(name, kinds[name], tolerance.kind, t.report.unit)
                 )
             )
@@ -41,7 +41,7 @@ def read_tolerance(t: Table, checks: tuple[str, ...]) -> Tolerance:
 def _other_kind(check: str, measures: Kind, found: Kind, unit: Unit) -> tuple[str, str]:
     """Say that a check measures something else than the tolerance limits, and what to write."""
     what = f"{_ONE[found]} where the check {check} measures {_ONE[measures]}"
-    if measures in SAID:
+    if measures in YES_NO_WORDS:
         what = f"{_ONE[found]} where the check {check} is {_ONE[measures]}"
     return what, own_words(_EXAMPLE_OF[measures], unit)
 

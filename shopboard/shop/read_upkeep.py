@@ -33,7 +33,7 @@ from shopboard.shop.measures import DAYS, length
 from shopboard.shop.minutes import MINUTES
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Spot
-from shopboard.shop.table import Kind, Table, reads
+from shopboard.shop.table import Parser, Table, reads
 
 LONGEST_RUN = 10_000
 """Hours of running, or projects, between two times of a task."""
@@ -73,7 +73,7 @@ def _read_rule(raw: object, spot: Spot) -> Rule:
     return "minutes", amount * 60
 
 
-_ONE_RULE = Kind[Rule](_read_rule, ("days", 1))
+_ONE_RULE = Parser[Rule](_read_rule, ("days", 1))
 _MANY_RULES = list_of(_ONE_RULE, least=1)
 
 
@@ -81,7 +81,7 @@ def _read_rules(raw: object, spot: Spot) -> tuple[Rule, ...]:
     return _MANY_RULES.read(raw, spot) if isinstance(raw, list) else (_ONE_RULE.take(raw, spot),)
 
 
-RULES = Kind[tuple[Rule, ...]](_read_rules, ())
+RULES = Parser[tuple[Rule, ...]](_read_rules, ())
 """When a task is due: one rule or several, whichever comes first."""
 
 
@@ -107,7 +107,7 @@ def _read_step(raw: object, spot: Spot) -> TaskStep:
     return TaskStep(wait[1] or "Wait", minutes)
 
 
-_STEPS = list_of(Kind(_read_step, TaskStep("")), least=1)
+_STEPS = list_of(Parser(_read_step, TaskStep("")), least=1)
 _AFTER = list_of(word_of(HAPPENINGS), alone=True, least=1)
 
 
@@ -161,7 +161,7 @@ def _read_life(raw: object, spot: Spot) -> Life:
     return Life(amount * 60, "minutes", words)
 
 
-_LIFE = Kind(_read_life, Life(60, "minutes", "1 hour"))
+_LIFE = Parser(_read_life, Life(60, "minutes", "1 hour"))
 
 
 def _read_cost(raw: object, spot: Spot) -> float:
@@ -172,7 +172,7 @@ def _read_cost(raw: object, spot: Spot) -> float:
     return float(raw)
 
 
-_COST = Kind(_read_cost, 0.0)
+_COST = Parser(_read_cost, 0.0)
 _WHERE = choice(*get_args(Where))
 _STATE = choice(*get_args(Sharpness))
 _KIND = choice(*get_args(CutterKind))

@@ -10,7 +10,7 @@ from shopboard.checks.job import Facts
 from shopboard.metrology.conformity import PROOF_LEVEL, RISK
 from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.quantity import Unit
-from shopboard.shop.files import Stamp, UnreadableError, decode, read_bytes
+from shopboard.shop.files import Stamp, UnreadableFileError, decode, read_bytes
 from shopboard.shop.kept import Loaded
 from shopboard.shop.kinds import FILE_NAMES, FOLDER, MONEY, NAME
 from shopboard.shop.links import check_links
@@ -50,7 +50,7 @@ def read_shop(
     try:
         data, stamp = read_bytes(path)
         text = decode(data)
-    except UnreadableError as error:
+    except UnreadableFileError as error:
         raise ShopFileError(str(path), (error.problem,)) from None
     return _loaded(data, stamp, *_read(text, str(path), known_checks, facts))
 
@@ -69,7 +69,7 @@ def read_shop_text(
     data = text.encode("utf-8", "surrogatepass")
     try:
         text = decode(data)
-    except UnreadableError as error:
+    except UnreadableFileError as error:
         raise ShopFileError(name, (error.problem,)) from None
     return _loaded(data, (0, 0), *_read(text, name, known_checks, facts))
 

@@ -28,7 +28,7 @@ class RefusedError(Exception):
         self.path, self.what, self.allowed, self.hint = path, what, allowed, hint
 
 
-class Finding:
+class Fault:
     """A problem that knows its path, not yet its line."""
 
     __slots__ = ("allowed", "at_key", "first", "hint", "path", "severity", "unfit", "what")
@@ -61,7 +61,7 @@ class Report:
         facts: Mapping[str, Facts] | None = None,
         readers: Callable[[], Readers] = dict,
     ) -> None:
-        self.findings: list[Finding] = []
+        self.findings: list[Fault] = []
         self.readers = readers  # asked only to say where a key belongs
         self.known_checks = tuple(known_checks)
         self.facts: Mapping[str, Facts] = facts or {}
@@ -70,7 +70,7 @@ class Report:
         self.money = ""
         self._refused: set[tuple[Path, bool]] = set()
 
-    def add(self, finding: Finding) -> None:
+    def add(self, finding: Fault) -> None:
         """Note a finding; a second error at the same place would only repeat the first."""
         place = (finding.path, finding.at_key)
         if place not in self._refused:
@@ -102,7 +102,7 @@ class Spot:
 
     def warn(self, what: str, allowed: str = "", hint: str = "") -> None:
         """Accept the value, with a warning."""
-        self.report.add(Finding(self.path, what, allowed, hint, severity="warning"))
+        self.report.add(Fault(self.path, what, allowed, hint, severity="warning"))
 
     def inside(self, index: int) -> Spot:
         """Give the spot of one element of a list."""

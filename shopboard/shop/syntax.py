@@ -11,7 +11,7 @@ import re
 from collections.abc import Callable
 
 from shopboard.shop.places import LostError, Scanner
-from shopboard.shop.problems import Problem, Source
+from shopboard.shop.problems import Problem, SourceText
 from shopboard.shop.report import Readers
 from shopboard.shop.words import DEEPEST, too_many_dots
 
@@ -66,7 +66,7 @@ def syntax_problem(
         error: what tomli raised; None when a name has too many parts to be read at all.
         readers: give which tables the file can have.
     """
-    source = Source(text)
+    source = SourceText(text)
     if error is None:
         deep = too_many_dots(text) or 0
         return source.problem(deep, deep + 1, "a name of very many parts", "at most 32")
@@ -93,14 +93,14 @@ def _deepest(text: str) -> int:
     return 0
 
 
-def _long_number(source: Source) -> Problem:
+def _long_number(source: SourceText) -> Problem:
     """Python refuses to read a number of thousands of digits."""
     match = re.search(r"\d[\d_]{4000,}", source.text)
     start, end = match.span() if match else (0, 0)
     return source.problem(start, end, "a number of thousands of digits", "write a shorter one")
 
 
-def _explain(source: Source, at: int, message: str, readers: Callable[[], Readers]) -> Problem:
+def _explain(source: SourceText, at: int, message: str, readers: Callable[[], Readers]) -> Problem:
     """Find the place that a person would point at, and the hint."""
     scanner = Scanner(source.text[:at])
     try:
@@ -126,7 +126,9 @@ def _explain(source: Source, at: int, message: str, readers: Callable[[], Reader
     return _slip(source, scanner, at, message)
 
 
-def _repeated(source: Source, scanner: Scanner, at: int, readers: Callable[[], Readers]) -> Problem:
+def _repeated(
+    source: SourceText, scanner: Scanner, at: int, readers: Callable[[], Readers]
+) -> Problem:
     """Tell where something was written first."""
     if not scanner.repeats:  # the scanner stopped before the end of a header: finish the line
         scanner = Scanner(source.text[: source.start_of(source.line_of(at) + 1)])
@@ -155,7 +157,7 @@ def _repeated(source: Source, scanner: Scanner, at: int, readers: Callable[[], R
     return source.problem(span.start, span.end, what, allowed, hint)
 
 
-def _never_closed(source: Source, scanner: Scanner, at: int, *, lost: bool) -> Problem:
+def _never_closed(source: SourceText, scanner: Scanner, at: int, *, lost: bool) -> Problem:
     """Point at the quote that opened a text, not at where the file ran out."""
     start = scanner.open_at[-1] if lost and scanner.open_at else at
     quote = source.text[start : start + 3]
@@ -166,7 +168,7 @@ def _never_closed(source: Source, scanner: Scanner, at: int, *, lost: bool) -> P
     )
 
 
-def _unclosed_list(source: Source, scanner: Scanner, at: int, message: str) -> Problem:
+def _unclosed_list(source: SourceText, scanner: Scanner, at: int, message: str) -> Problem:
     """Tell a list that never ends from one with a slip inside."""
     text = source.text
     opened = scanner.open_at[-1] if scanner.open_at else at
@@ -183,7 +185,7 @@ def _unclosed_list(source: Source, scanner: Scanner, at: int, message: str) -> P
     return _slip(source, scanner, at, message)
 
 
-def _bad_escape(source: Source, at: int) -> Problem:
+def _bad_escape(source: SourceText, at: int) -> Problem:
     """Point at the backslash that means nothing."""
     line = source.line_of(at)
     start = source.start_of(line)
@@ -194,7 +196,7 @@ def _bad_escape(source: Source, at: int) -> Problem:
     return source.problem(at, at + 2, what, "", hint)
 
 
-def _slip(source: Source, scanner: Scanner, at: int, message: str) -> Problem:
+def _slip(source: SourceText, scanner: Scanner, at: int, message: str) -> Problem:
     """Explain a bad value, a bad line, or what is left over after a value."""
     line = source.line_of(at)
     text, start = source.line_text(line), source.start_of(line)
@@ -213,7 +215,7 @@ def _slip(source: Source, scanner: Scanner, at: int, message: str) -> Problem:
     return _bad_value(source, start, text, before, message)
 
 
-def _bad_line(source: Source, line: int) -> Problem:
+def _bad_line(source: SourceText, line: int) -> Problem:
     """Explain a line that is neither a setting nor a header."""
     text, start = source.line_text(line), source.start_of(line)
     first = start + len(text) - len(text.lstrip())
@@ -221,7 +223,7 @@ def _bad_line(source: Source, line: int) -> Problem:
     return source.problem(first, start + len(text), what, "", hint)
 
 
-def _bad_value(source: Source, start: int, text: str, before: str, message: str) -> Problem:
+def _bad_value(source: SourceText, start: int, text: str, before: str, message: str) -> Problem:
     """Explain a value that is none; it begins after the last mark before the error."""
     begin = max(before.rfind(mark) for mark in "=[,{") + 1
     begin += len(text[begin:]) - len(text[begin:].lstrip())
@@ -234,7 +236,7 @@ def _bad_value(source: Source, start: int, text: str, before: str, message: str)
     return source.problem(start + begin, start + begin + max(1, len(shown)), what, "", hint)
 
 
-def _left_over(source: Source, at: int, before: str, rest: str) -> Problem:
+def _left_over(source: SourceText, at: int, before: str, rest: str) -> Problem:
     """Explain what follows a value on its line."""
     value = re.search(r"=\s*(.*)$", before)
     number = bool(value and re.match(r"[+-]?[\d.]", value[1]))

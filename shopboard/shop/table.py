@@ -13,13 +13,13 @@ from functools import cache
 from typing import Generic, TypeVar, overload
 
 from shopboard.shop.problems import shorten
-from shopboard.shop.report import Finding, Path, Readers, RefusedError, Report, Spot
+from shopboard.shop.report import Fault, Path, Readers, RefusedError, Report, Spot
 
 T = TypeVar("T")
 D = TypeVar("D")
 
 
-class Kind(Generic[T]):
+class Parser(Generic[T]):
     """A kind of value: how it is read, and a stand-in for one that was refused."""
 
     __slots__ = ("read", "stand_in")
@@ -33,7 +33,7 @@ class Kind(Generic[T]):
         try:
             return self.read(raw, spot)
         except RefusedError as refused:
-            spot.report.add(Finding(refused.path, refused.what, refused.allowed, refused.hint))
+            spot.report.add(Fault(refused.path, refused.what, refused.allowed, refused.hint))
             return self.stand_in
 
 
@@ -50,10 +50,10 @@ class Table:
         self._missing: dict[str, tuple[str, str]] = {}  # key: what is wrong, what is allowed
 
     @overload
-    def take(self, key: str, kind: Kind[T]) -> T: ...
+    def take(self, key: str, kind: Parser[T]) -> T: ...
     @overload
-    def take(self, key: str, kind: Kind[T], default: D) -> T | D: ...
-    def take(self, key: str, kind: Kind[T], default: object = ...) -> object:
+    def take(self, key: str, kind: Parser[T], default: D) -> T | D: ...
+    def take(self, key: str, kind: Parser[T], default: object = ...) -> object:
         """Read a key; without a default it must be there."""
         self.asked.append(key)
         if key in self.raw:
@@ -81,7 +81,7 @@ class Table:
         self, key: str, what: str, allowed: str = "", hint: str = "", *, at_key: bool = True
     ) -> None:
         """Report an error at a key of this table, or at its value."""
-        self.report.add(Finding((*self.path, key), what, allowed, hint, at_key=at_key))
+        self.report.add(Fault((*self.path, key), what, allowed, hint, at_key=at_key))
 
     def one(self, key: str, reader: Callable[[Table], T]) -> T | None:
         """Read a table below this one; None when it is not there."""
@@ -89,12 +89,12 @@ class Table:
         header = self._below(key, many=False)
         path: Path = (*self.path, key)
         if isinstance(raw, list) and len(raw) == 1 and isinstance(raw[0], dict):
-            self.report.add(Finding(path, f"two brackets around {key}", f"write {header}"))
+            self.report.add(Fault(path, f"two brackets around {key}", f"write {header}"))
             raw, path = raw[0], (*path, 0)
         if isinstance(raw, dict):
             return _read(Table(raw, path, header, self.report), reader)
         if raw is not None:
-            self.report.add(Finding(path, f"{key} is {type_name(raw)}", f"write a table, {header}"))
+            self.report.add(Fault(path, f"{key} is {type_name(raw)}", f"write a table, {header}"))
         return None
 
     def many(self, key: str, reader: Callable[[Table], T]) -> list[T]:
@@ -105,7 +105,7 @@ class Table:
         if isinstance(raw, dict):
             return [self._read_lone(raw, Table(raw, path, header, self.report), reader)]
         if not isinstance(raw, list):
-            self.report.add(Finding(path, f"{key} is {type_name(raw)}", f"write tables, {header}"))
+            self.report.add(Fault(path, f"{key} is {type_name(raw)}", f"write tables, {header}"))
             return []
         read: list[T] = []
         for index, item in enumerate(raw):
@@ -114,7 +114,7 @@ class Table:
                 read.append(_read(below, reader))
             else:
                 self.report.add(
-                    Finding((*path, index), f"{type_name(item)} in {key}", f"write {header}")
+                    Fault((*path, index), f"{type_name(item)} in {key}", f"write {header}")
                 )
         return read
 
@@ -127,7 +127,7 @@ class Table:
             what, allowed = f"no {below.header} above this", f"begin it with a line {below.header}"
         else:
             what, allowed = "one pair of brackets", f"write {below.header} for each"
-        self.report.add(Finding(below.path, what, allowed, at_key=True))
+        self.report.add(Fault(below.path, what, allowed, at_key=True))
         value = reader(below)
         if implied:
             below._missing.clear()
@@ -151,7 +151,7 @@ class Table:
         for key in unknown:
             self._missing.pop(self._report_unknown(key, self._missing), None)
         for key, (what, allowed) in self._missing.items():
-            self.report.add(Finding((*self.path, key), what, allowed))  # shown at the header
+            self.report.add(Fault((*self.path, key), what, allowed))  # shown at the header
 
     def _report_unknown(self, key: str, missing: Collection[str]) -> str:
         """Report one unknown key; give the missing key that it was probably meant to be."""
@@ -162,17 +162,17 @@ class Table:
         elsewhere = [] if meant in missing else _headers_with(key, self.header, readers)
         full = next((head for head in readers if head.rstrip("]").endswith(f".{key}")), "")
         if full and isinstance(self.raw[key], dict | list):
-            self.report.add(Finding(path, what, f"write {full}", at_key=True))
+            self.report.add(Fault(path, what, f"write {full}", at_key=True))
             return ""
         if elsewhere:
             allowed = f"it belongs in {' or '.join(elsewhere)}"
             above = any(self.header.startswith(head.strip("[]"), 1) for head in elsewhere)
             hint = f"move it up, above the line {self.header}" if above else ""
-            self.report.add(Finding(path, what, allowed, hint, at_key=True))
+            self.report.add(Fault(path, what, allowed, hint, at_key=True))
             return ""
         allowed = f"allowed: {', '.join(self._headers.get(name, name) for name in self.asked)}"
         hint = f'did you mean "{meant}"?' if meant else ""
-        self.report.add(Finding(path, what, allowed, hint, at_key=True))
+        self.report.add(Fault(path, what, allowed, hint, at_key=True))
         return meant
 
 

@@ -10,7 +10,7 @@ from shopboard.shop.kinds import as_text
 from shopboard.shop.measures import length
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Spot
-from shopboard.shop.table import Kind
+from shopboard.shop.table import Parser
 
 FINEST, COARSEST = 0.05, 12.7
 """mm a turn; beyond them it is no screw."""
@@ -83,8 +83,8 @@ def _usual(mm: float, spot: Spot) -> float:
     return mm
 
 
-THREAD = Kind(_read_thread, 1.0)
+THREAD = Parser(_read_thread, 1.0)
 """A screw's advance per turn, mm, by the name of its thread."""
 
-PITCH = Kind(_read_pitch, 1.0)
+PITCH = Parser(_read_pitch, 1.0)
 """A screw's advance per turn, mm, as a length."""

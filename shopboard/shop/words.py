@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 
 from shopboard.base.text import first_unfit
-from shopboard.shop.report import Finding, Path, Report
+from shopboard.shop.report import Fault, Path, Report
 
 DEEPEST = 32
 """Tables and lists inside each other; the format needs seven."""
@@ -59,9 +59,9 @@ def _check(text: str, path: Path, report: Report, *, at_key: bool) -> None:
     if unfit is not None:
         what = describe(text[unfit])
         allowed = "keep it on one line" if text[unfit] == "\n" else "leave it out"
-        report.add(Finding(path, what, allowed, at_key=at_key, unfit=True))
+        report.add(Fault(path, what, allowed, at_key=at_key, unfit=True))
     elif "\ufffd" in text:
-        report.add(Finding(path, "U+FFFD stands for a letter that was lost", severity="warning"))
+        report.add(Fault(path, "U+FFFD stands for a letter that was lost", severity="warning"))
 
 
 def describe(char: str) -> str:

@@ -12,11 +12,11 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from shopboard.checks import registry
+from shopboard.checks.correction_steps import ONWARD, UNPLUGGED, onward, unplug
 from shopboard.checks.guided import GuidedCheck
-from shopboard.checks.job import Job, NotPossibleError
+from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.checks.need import Need, need_kept, need_read
 from shopboard.checks.possible import need_the_tools
-from shopboard.checks.setting import ONWARD, UNPLUGGED, onward, unplug
 from shopboard.checks.steps import AnswerError, Caution, Choice, Do, Finding, Step
 from shopboard.checks.study import Study, can_study, studied
 from shopboard.checks.walk import Method, StepError, Walk, walk
@@ -53,13 +53,13 @@ PAUSE = timedelta(minutes=2)
 _TAKEN_BACK = "a result that this check went by was taken back"
 
 
-class Visit:
+class CheckSitting:
     """One check of one point, from the first question to the last."""
 
     def __init__(
         self,
         journal: Store,
-        job: Job,
+        job: CheckContext,
         point: Point,
         method: Method,
         uid: str,
@@ -254,7 +254,7 @@ class Visit:
             self.close_unfinished(why)
         return why
 
-    def carry(self, before: Visit, last: datetime | None, now: datetime) -> None:
+    def carry(self, before: CheckSitting, last: datetime | None, now: datetime) -> None:
         """Take over what was made ready for the point before: the plug is out, the tools are taken.
 
         Args:
@@ -392,7 +392,7 @@ def start(
     need: Need | None = None,
     from_file: bool = False,
     uid: str = "",
-) -> Visit:
+) -> CheckSitting:
     """Begin a check of a point by its first or a named method.
 
     Args:
@@ -424,19 +424,21 @@ def start(
         )
     need_the_tools(method, job)
     way = studied(method) if study else method
-    visit = Visit(journal, job, point, way, uid or new_uid(), shop.accepted_risk)
-    visit.reached_by(shop.reached.get(point.machine, {}))
+    sitting = CheckSitting(journal, job, point, way, uid or new_uid(), shop.accepted_risk)
+    sitting.reached_by(shop.reached.get(point.machine, {}))
     body: dict[str, object] = {"v": 1, "method": name, "job": fingerprint(job)}
     body |= {"name": point.name, **({"study": True} if study else {})}
     body |= {"need": need_kept(need, method.kind)} if need else {}
     body |= {FROM_FILE: True} if from_file else {}
-    begun = journal.append([NewEntry(visit.uid, "begin", point.machine, point.id, body)])
-    visit._last = begun[0]  # noqa: SLF001 - its other half
-    _show_tag(visit, None, journal)
-    return visit
+    begun = journal.append([NewEntry(sitting.uid, "begin", point.machine, point.id, body)])
+    sitting._last = begun[0]  # noqa: SLF001 - its other half
+    _show_tag(sitting, None, journal)
+    return sitting
 
 
-def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime) -> Visit | None:
+def resume(
+    journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
+) -> CheckSitting | None:
     """Go on with an unfinished check; close it and give None when it no longer holds.
 
     It no longer holds when it is too old, when the shop file changed what it is about, or when a
@@ -453,38 +455,38 @@ def resume(journal: Store, shop: Shop, point: Point, begun: Entry, now: datetime
     need = need_read(begun.body.get("need"), method.kind)
     job = job_for(shop, point, journal, begun.seq, need)
     way = studied(method) if begun.body.get("study") is True else method
-    visit = Visit(journal, job, point, way, begun.uid, shop.accepted_risk)
-    visit.reached_by(shop.reached.get(point.machine, {}))
-    visit._last = begun  # noqa: SLF001 - its other half
+    sitting = CheckSitting(journal, job, point, way, begun.uid, shop.accepted_risk)
+    sitting.reached_by(shop.reached.get(point.machine, {}))
+    sitting._last = begun  # noqa: SLF001 - its other half
     entries = journal.thread(begun.uid)
     newest, last = max((one.seq, one.when) for one in (begun, *entries))
     modes = [one.id for one in shop.modes_beside(point.machine)]
     if begun.body.get("job") != fingerprint(job):
-        visit._written = len(entries)  # noqa: SLF001 - its other half
-        visit.close_unfinished("the shop file has changed since")
+        sitting._written = len(entries)  # noqa: SLF001 - its other half
+        sitting.close_unfinished("the shop file has changed since")
         return None
     if any(one.kind == "check" and one.void is not None for one in entries):
-        visit._written = len([one for one in entries if one.kind != "void"])  # noqa: SLF001 - its other half
-        visit.close_unfinished(_TAKEN_BACK)
+        sitting._written = len([one for one in entries if one.kind != "void"])  # noqa: SLF001 - its other half
+        sitting.close_unfinished(_TAKEN_BACK)
         return None
-    visit._replay(entries)  # noqa: SLF001 - its other half
+    sitting._replay(entries)  # noqa: SLF001 - its other half
     if newest <= waits_after(journal, now):
-        visit.close_unfinished("too old to go on with")
+        sitting.close_unfinished("too old to go on with")
         return None
     read = [one for one in entries if one.body.get("key") == TAG_STEP]
-    _show_tag(visit, read[-1] if read else None, journal)
-    if visit.plug_is_out and (
+    _show_tag(sitting, read[-1] if read else None, journal)
+    if sitting.plug_is_out and (
         plug_is_doubtful(last, now) or was_worked_on_since(journal, modes, newest)
     ):
-        visit._ask_plug_again()  # noqa: SLF001 - its other half
-    visit._after_pause = not timedelta(0) <= now - last <= PAUSE  # noqa: SLF001 - its other half
-    return visit
+        sitting._ask_plug_again()  # noqa: SLF001 - its other half
+    sitting._after_pause = not timedelta(0) <= now - last <= PAUSE  # noqa: SLF001 - its other half
+    return sitting
 
 
-def _show_tag(visit: Visit, newest: Entry | None, journal: Store) -> None:
+def _show_tag(sitting: CheckSitting, newest: Entry | None, journal: Store) -> None:
     """Begin with the words of the machine's tag, unless they were read after it went up."""
-    why = standing_tag(visit.point.machine, journal)
-    tags = newest_tags(visit.point.machine, journal, 1) if why else []
+    why = standing_tag(sitting.point.machine, journal)
+    tags = newest_tags(sitting.point.machine, journal, 1) if why else []
     went_up = tags[0].seq if tags and tag_words(tags[0]) else None  # None: it may be lost
     if why and (newest is None or went_up is None or newest.seq < went_up):
-        visit._ahead.append(tag_caution(why))  # noqa: SLF001 - its other half
+        sitting._ahead.append(tag_caution(why))  # noqa: SLF001 - its other half

@@ -43,7 +43,7 @@ _FIXED = ("act", "kind", "cutter", "off", "off_is_done", "on_state", "edge")
 """What is settled when a change begins, and stands in each of its entries."""
 
 
-class Change:
+class CutterSitting:
     """One change of cutter, from the plug to the record."""
 
     def __init__(
@@ -190,7 +190,7 @@ class Change:
         self._written = number
 
 
-def begin(journal: Store, shop: Shop, one: CutterStanding, act: str) -> Change:
+def begin(journal: Store, shop: Shop, one: CutterStanding, act: str) -> CutterSitting:
     """Begin a change of cutter; nothing is recorded before its first answer.
 
     Args:
@@ -220,10 +220,10 @@ def begin(journal: Store, shop: Shop, one: CutterStanding, act: str) -> Change:
     job = _job(shop, one.machine, fixed)
     if job is None:
         raise ActError(f"{one.cutter.name} is no longer in the shop file")
-    return Change(journal, shop, new_uid(), fixed, job)
+    return CutterSitting(journal, shop, new_uid(), fixed, job)
 
 
-def resume(journal: Store, shop: Shop, machine: str, now: datetime) -> Change | None:
+def resume(journal: Store, shop: Shop, machine: str, now: datetime) -> CutterSitting | None:
     """Go on with the change that is under way on a machine; None when there is none.
 
     One whose cutter the shop file no longer has is given up.
@@ -239,7 +239,7 @@ def resume(journal: Store, shop: Shop, machine: str, now: datetime) -> Change | 
         body = {**newest.body, "what": "given up", "open": False}
         journal.append([NewEntry(new_uid(), KIND, machine, "", body, uid)])
         return None
-    taken_up = Change(journal, shop, uid, newest.body, job)
+    taken_up = CutterSitting(journal, shop, uid, newest.body, job)
     taken_up._take_up(newest, now)  # noqa: SLF001 - the other half of the constructor
     return taken_up
 

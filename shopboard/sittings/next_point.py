@@ -13,7 +13,7 @@ from shopboard.checks.walk import walk
 from shopboard.journal import JournalError, Store
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
-from shopboard.sittings.check import Visit
+from shopboard.sittings.check import CheckSitting
 from shopboard.sittings.point_job import job_for
 from shopboard.standing.model import ShopStanding
 
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from shopboard.checks.need import Need
 
 
-class Then(NamedTuple):
+class NextAfter(NamedTuple):
     """What a plan leads on to after a point."""
 
     names: tuple[str, ...]
@@ -55,7 +55,11 @@ def next_points(
 
 
 def next_here(
-    visit: Visit, points: Sequence[Point], shop: Shop, standing: ShopStanding, journal: Store
+    sitting: CheckSitting,
+    points: Sequence[Point],
+    shop: Shop,
+    standing: ShopStanding,
+    journal: Store,
 ) -> Point | None:
     """Give the next point that can be checked before the machine is cleared; None: none can.
 
@@ -63,7 +67,7 @@ def next_here(
     """
     later: set[str] = set()
     for point in points:
-        if later.isdisjoint(point.rests_on) and may_go_on(visit, point, shop, standing):
+        if later.isdisjoint(point.rests_on) and may_go_on(sitting, point, shop, standing):
             with contextlib.suppress(NotPossibleError, JournalError):
                 walk(registry.method(point.checks[0]), job_for(shop, point, journal), {})
                 return point
@@ -71,28 +75,28 @@ def next_here(
     return None
 
 
-def may_go_on(visit: Visit, point: Point, shop: Shop, standing: ShopStanding) -> bool:
+def may_go_on(sitting: CheckSitting, point: Point, shop: Shop, standing: ShopStanding) -> bool:
     """Tell whether a point can be checked right after, with plug and tools as they are.
 
     Not where it needs a test cut, which needs the plug, or where less would be put back at its end.
     The modes of a combination machine share one plug.
     """
-    before, after = visit.method, registry.method(point.checks[0])
+    before, after = sitting.method, registry.method(point.checks[0])
     if not isinstance(before, GuidedCheck) or not isinstance(after, GuidedCheck):
         return False
     clears = after.hands_near and (after.clears or point.cutter_near)
     all_off = before.above_all in ("", after.above_all)
-    guards_back = point.cutter_near or not visit.point.cutter_near
-    here = point.machine == visit.point.machine or _changes_over(visit, point, shop, standing)
+    guards_back = point.cutter_near or not sitting.point.cutter_near
+    here = point.machine == sitting.point.machine or _changes_over(sitting, point, shop, standing)
     return here and clears and all_off and guards_back
 
 
-def _changes_over(visit: Visit, point: Point, shop: Shop, standing: ShopStanding) -> bool:
+def _changes_over(sitting: CheckSitting, point: Point, shop: Shop, standing: ShopStanding) -> bool:
     """Tell whether the machine can be changed over to a point's mode: no cutter of it is out.
 
     Nor with what must come off before all else still on it.
     """
-    modes = shop.modes_beside(visit.point.machine)
+    modes = shop.modes_beside(sitting.point.machine)
     stand = (standing.of_machine(one.id) for one in modes)
     shut = not any(
         one.changing is not None
@@ -100,5 +104,5 @@ def _changes_over(visit: Visit, point: Point, shop: Shop, standing: ShopStanding
         for one in stand
         if one is not None
     )
-    above_all = isinstance(visit.method, GuidedCheck) and visit.method.above_all
+    above_all = isinstance(sitting.method, GuidedCheck) and sitting.method.above_all
     return shut and not above_all and point.machine in [one.id for one in modes]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.need import Need
 from shopboard.journal import Store
 from shopboard.results.own_hand import own_hands
@@ -20,7 +20,7 @@ def job_for(
     journal: Store | None,
     before: int | None = None,
     need: Need | None = None,
-) -> Job:
+) -> CheckContext:
     """Put together what a check is told about a point.
 
     Args:
@@ -30,7 +30,7 @@ def job_for(
         before: number of an entry; what was learnt after it is left out.
         need: what the work asks of the point.
     """
-    return Job(
+    return CheckContext(
         machine=shop.machines_by_id[point.machine].name,
         point=point.name,
         geometry=point.geometry,
@@ -50,7 +50,7 @@ def job_for(
     )
 
 
-def fingerprint(job: Job) -> str:
+def fingerprint(job: CheckContext) -> str:
     """Sum up what the steps of a check follow from, so that a change of the shop file shows.
 
     An answer speaks of the leaf that its step asked for; with another tolerance or drawer the

@@ -41,7 +41,7 @@ from shopboard.upkeep.tags import joined, standing_tag, tag_entry
 from shopboard.upkeep.taken_back import newest_cutters
 
 
-class Round:
+class RoundSitting:
     """One safety round, from the first question to the last."""
 
     def __init__(
@@ -210,7 +210,7 @@ def newest_round(machine: str, journal: Store) -> RoundStanding | None:
     return read_round(entries[0]) if entries else None
 
 
-def round_of(shop: Shop, machine_id: str, now: datetime, journal: Store) -> Round:
+def round_of(shop: Shop, machine_id: str, now: datetime, journal: Store) -> RoundSitting:
     """Go on with a round, or begin one.
 
     Args:
@@ -224,11 +224,11 @@ def round_of(shop: Shop, machine_id: str, now: datetime, journal: Store) -> Roun
     """
     before = newest_round(machine_id, journal)
     if not machine_id:
-        return Round("", shop.name, questions_of_shop(shop), before, now, journal)
+        return RoundSitting("", shop.name, questions_of_shop(shop), before, now, journal)
     machine = shop.machines_by_id[machine_id]
     mounted: list[Cutter] = []
     if machine.cutters or machine_id in shop.serving:
         here = all_cutters(shop, newest_cutters(journal)).get(machine_id, ())
         mounted = [one.cutter for one in here if one.mounted]
     questions = questions_of_machine(machine, mounted, shop.unit)
-    return Round(machine_id, machine.name, questions, before, now, journal)
+    return RoundSitting(machine_id, machine.name, questions, before, now, journal)

@@ -16,7 +16,7 @@ from shopboard.upkeep.plug import plug_is_doubtful
 from shopboard.upkeep.task_marks import new_task
 
 
-class TaskRun:
+class TaskSitting:
     """One task of one machine, from the first step to the mark that it is done."""
 
     def __init__(self, journal: Store, machine_id: str, task: Task, begun: Begun | None) -> None:

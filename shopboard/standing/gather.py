@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 
 from shopboard.journal import CLOCK, Entry, Store
-from shopboard.results.record import CheckRecord, UnreadableError, read_check
+from shopboard.results.record import CheckRecord, UnreadableRecordError, read_check
 from shopboard.shop.machine import HOURS_RUN
 from shopboard.standing.model import Move, Past
 from shopboard.upkeep.begun import DONE
@@ -72,7 +72,7 @@ def _readable(
     for place, entry in entries.items():
         try:
             record = read_check(entry)
-        except UnreadableError:
+        except UnreadableRecordError:
             continue  # a later program's result: this one cannot judge it
         holds = record.holds
         if holds is not None and (place[0], HOURS_RUN) in gone:

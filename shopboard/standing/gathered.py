@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from shopboard.base import kept
 from shopboard.journal import CLOCK, SALVAGED, VOID, SqliteJournal, Store
-from shopboard.results.record import UnreadableError, read_check
+from shopboard.results.record import UnreadableRecordError, read_check
 from shopboard.standing.gather import gather
 from shopboard.standing.model import Move, Past
 from shopboard.upkeep.begun import DONE
@@ -128,7 +128,7 @@ def gathered_on(journal: Store, past: Past, seq: int, last: int) -> Past | None:
             before = latest.get(place)
             try:
                 latest[place] = read_check(entry)
-            except UnreadableError:
+            except UnreadableRecordError:
                 return None
             if any(
                 one is not None and one.readings.get("proves") for one in (before, latest[place])

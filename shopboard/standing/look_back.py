@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from shopboard.base.dates import day, told_on
 from shopboard.journal import VOID, Entry, Store
-from shopboard.metrology.kind import SAID, measure
+from shopboard.metrology.kind import YES_NO_WORDS, measure
 from shopboard.results.record import read_all
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
@@ -24,7 +24,7 @@ MOST = 60
 """Entries of one sort that are told of a point."""
 
 
-class Then(NamedTuple):
+class ThenStanding(NamedTuple):
     """How everything stood at a moment."""
 
     when: datetime
@@ -33,14 +33,14 @@ class Then(NamedTuple):
     standing: ShopStanding
 
 
-class Change(NamedTuple):
+class StandingChange(NamedTuple):
     """A point that stands differently, or by another result."""
 
     before: PointStanding
     after: PointStanding
 
 
-class Event(NamedTuple):
+class PastEvent(NamedTuple):
     """Something that happened to a point between two moments."""
 
     when: datetime
@@ -49,7 +49,7 @@ class Event(NamedTuple):
     """Why it was taken back later; None while it stands."""
 
 
-def stood(journal: Store, shop: Shop, when: datetime, now: datetime) -> Then:
+def stood(journal: Store, shop: Shop, when: datetime, now: datetime) -> ThenStanding:
     """Work out how everything stood at a moment, by the shop file of today.
 
     Args:
@@ -62,14 +62,14 @@ def stood(journal: Store, shop: Shop, when: datetime, now: datetime) -> Then:
         JournalError: when the journal cannot be read.
     """
     upto = journal.seq_at(when) if when < now else journal.last_seq()
-    return Then(when, upto, shop_standing(shop, gather(journal.as_of(upto)), when))
+    return ThenStanding(when, upto, shop_standing(shop, gather(journal.as_of(upto)), when))
 
 
-def changes(before: ShopStanding, after: ShopStanding) -> list[Change]:
+def changes(before: ShopStanding, after: ShopStanding) -> list[StandingChange]:
     """Give the points that stand differently, or by another result, in the shop file's order."""
     old = {one.point.full_name: one for machine in before.machines for one in machine.points}
     pairs = (
-        Change(old[one.point.full_name], one)
+        StandingChange(old[one.point.full_name], one)
         for machine in after.machines
         for one in machine.points
         if one.point.full_name in old
@@ -88,8 +88,8 @@ def taken_back_since(standing: PointStanding) -> str | None:
 
 
 def events(
-    journal: Store, shop: Shop, change: Change, after: int, upto: int, until: datetime
-) -> list[Event]:
+    journal: Store, shop: Shop, change: StandingChange, after: int, upto: int, until: datetime
+) -> list[PastEvent]:
     """Tell what happened to a point between two entries, in the order of recording.
 
     Args:
@@ -105,7 +105,7 @@ def events(
     found = [event for _, event in told]
     due = change.before.due_on
     if due is not None and due <= until and change.after.record == change.before.record:
-        found.append(Event(due, _why_due(change.before)))
+        found.append(PastEvent(due, _why_due(change.before)))
     return found
 
 
@@ -121,7 +121,7 @@ def _why_due(before: PointStanding) -> str:
 
 def _recorded(
     journal: Store, shop: Shop, point: Point, after: int, upto: int
-) -> Iterator[tuple[int, Event]]:
+) -> Iterator[tuple[int, PastEvent]]:
     """Give what was recorded of a point, and of what it rests on, with the number of each."""
 
     def between(kind: str, machine: str, place: str) -> list[Entry]:
@@ -130,16 +130,16 @@ def _recorded(
     here = (point.machine, point.id)
     for record in read_all(between("check", *here)):
         value = measure(record.error, record.kind, shop.unit)
-        judged = value if record.kind in SAID else f"{record.verdict}, {value}"
+        judged = value if record.kind in YES_NO_WORDS else f"{record.verdict}, {value}"
         words = f"checked, {record.run}: {judged}"
-        yield record.seq, Event(record.when, words, record.void)
+        yield record.seq, PastEvent(record.when, words, record.void)
     for entry in between("moved", *here):
-        yield entry.seq, Event(entry.when, "set anew", entry.void)
+        yield entry.seq, PastEvent(entry.when, "set anew", entry.void)
     for base in point.rests_on:
         if base in shop.points:
             other = shop.points[base]
             for entry in between("moved", other.machine, other.id):
-                yield entry.seq, Event(entry.when, f"{other.name} set anew", entry.void)
+                yield entry.seq, PastEvent(entry.when, f"{other.name} set anew", entry.void)
     beside = shop.reached.get(point.machine, {})
     undoing = [
         (machine, what)
@@ -150,14 +150,14 @@ def _recorded(
         for entry in between("happening", machine, what):
             on = told_on(entry.body.get("on"), entry.when)
             words = what if on is None else f"{what}, of {day(on)}"
-            yield entry.seq, Event(entry.when, words, entry.void)
+            yield entry.seq, PastEvent(entry.when, words, entry.void)
     for place in (here, *undoing):
         for entry in between(VOID, *place):
             target = journal.get(entry.refers)
             if target is not None and target.kind in _TOLD:
                 reason = entry.body.get("reason", "")
                 words = f"{_TOLD[target.kind]} of {day(target.when)} taken back: {reason}"
-                yield entry.seq, Event(entry.when, words)
+                yield entry.seq, PastEvent(entry.when, words)
 
 
 _TOLD = {"check": "result", "moved": "setting", "happening": "happening"}

@@ -71,7 +71,7 @@ def _after(before: Begun, entry: "Entry", task: Task) -> Begun:
     return before._replace(steps=steps, since=entry.when, wait=minutes, last=entry.when)
 
 
-class Watch:
+class WaitWatch:
     """Tells how long a wait still takes, also where the computer's clock stands or goes back.
 
     A clock that lags would make a wait longer than it is; so what has gone by since this program

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from shopboard.checks.setting import MANUAL
+from shopboard.checks.correction_steps import MANUAL
 from shopboard.checks.steps import Caution, Choice, Do, Option, Step
 from shopboard.checks.walk import Walk
 from shopboard.shop.machine import CutterKind

@@ -16,7 +16,7 @@ from shopboard.base.text import plain_signs
 from shopboard.checks.steps import AnswerError
 from shopboard.shop.machine import Sharpness
 from shopboard.shop.problems import shorten
-from shopboard.upkeep.cutters import MOST_LIVES, CutterStanding, Use
+from shopboard.upkeep.cutters import MOST_LIVES, CutterStanding, CutterUse
 
 COST_LIMIT = 1e6
 _MONEY = re.compile(r"[0-9]{1,9}(\.[0-9]{0,4})?|\.[0-9]{1,4}")
@@ -226,7 +226,7 @@ def after(
 
 def _fresh(one: CutterStanding, cost: float | None) -> CutterStanding:
     known = one.cost if cost is None else cost
-    return one._replace(state="sharp", edge=1, use=Use(), looked=Use(), cost=known)
+    return one._replace(state="sharp", edge=1, use=CutterUse(), looked=CutterUse(), cost=known)
 
 
 def renewed(one: CutterStanding, cost: float | None) -> CutterStanding:

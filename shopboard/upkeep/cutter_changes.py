@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from shopboard.shop.machine import Sharpness
 from shopboard.upkeep.cutter_acts import ActError, found, renewed, why_not
-from shopboard.upkeep.cutters import CutterStanding, Use
+from shopboard.upkeep.cutters import CutterStanding, CutterUse
 
 
 class Changed(NamedTuple):
@@ -55,7 +55,7 @@ def change(
         raise ActError(f"{one.cutter.name}: {refusal}")
     if name == "turn":
         turned = found(one, came_off)._replace(
-            state="sharp", edge=one.edge + 1, use=Use(), looked=Use()
+            state="sharp", edge=one.edge + 1, use=CutterUse(), looked=CutterUse()
         )
         return [Changed(turned, "turned")]
     if name == "new":

@@ -26,7 +26,7 @@ _LOOKED_AT = 1000
 """Entries that a pace is learnt from: eleven a day for as long as it holds."""
 
 
-class Outlook(NamedTuple):
+class CutterOutlook(NamedTuple):
     """What lies ahead for the cutters that do one sort of work."""
 
     group: tuple[CutterStanding, ...]
@@ -51,7 +51,9 @@ class Outlook(NamedTuple):
         return f"used {pace_words(self.pace, feet=first.feet)}"
 
 
-def outlooks(here: Sequence[CutterStanding], now: datetime, journal: Store) -> tuple[Outlook, ...]:
+def outlooks(
+    here: Sequence[CutterStanding], now: datetime, journal: Store
+) -> tuple[CutterOutlook, ...]:
     """Look ahead for every sort of work that the cutters of a machine do.
 
     Raises:
@@ -69,11 +71,11 @@ def _groups(here: Sequence[CutterStanding]) -> Iterator[list[CutterStanding]]:
             yield group
 
 
-def _outlook(group: list[CutterStanding], now: datetime, journal: Store) -> Outlook:
+def _outlook(group: list[CutterStanding], now: datetime, journal: Store) -> CutterOutlook:
     life = shared_life(group)
     known = learn_pace(group, life.unit, now, journal) if life else None
     until = lasts_until(group, known, now)
-    return Outlook(tuple(group), known, until, tuple(supply(group, known, now)))
+    return CutterOutlook(tuple(group), known, until, tuple(supply(group, known, now)))
 
 
 def learn_pace(

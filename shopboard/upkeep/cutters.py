@@ -37,7 +37,7 @@ KINDS: tuple[CutterKind, ...] = get_args(CutterKind)
 _WHERE, _STATES = get_args(Where), get_args(Sharpness)
 
 
-class Use(NamedTuple):
+class CutterUse(NamedTuple):
     """How much a cutter has cut, as far as it was recorded."""
 
     minutes: float = 0.0
@@ -49,11 +49,11 @@ class Use(NamedTuple):
         """Give the use in one unit."""
         return self[UNITS.index(unit)]
 
-    def plus(self, unit: Unit, amount: float) -> "Use":
+    def plus(self, unit: Unit, amount: float) -> "CutterUse":
         """Add to one unit."""
         values = [*self]
         values[UNITS.index(unit)] += amount
-        return Use(*values)
+        return CutterUse(*values)
 
 
 class KnownLife(NamedTuple):
@@ -79,11 +79,11 @@ class CutterStanding(NamedTuple):
     where: Where
     state: Sharpness
     edge: int
-    use: Use = Use()
+    use: CutterUse = CutterUse()
     """Since this edge was sharp."""
     sharpenings: int | None = None
     """How often it can still be sharpened; None: not known."""
-    lives: tuple[Use, ...] = ()
+    lives: tuple[CutterUse, ...] = ()
     """Its use each time that it was found dull, the newest first."""
     cost: float | None = None
     """What its newest sharpening cost, or what the shop file says."""
@@ -98,7 +98,7 @@ class CutterStanding(NamedTuple):
     """Ids of the other modes of its combination machine in which it cuts."""
     modes: tuple[str, ...] = ()
     """Names of all modes in which it cuts, its own first; none: one alone."""
-    looked: Use = Use()
+    looked: CutterUse = CutterUse()
     """Its use when somebody looked, past its life, and found it still sharp; nothing: nobody."""
     unsure: str = ""
     """Why what is on record of it may not be all: the journal is damaged; empty: it is all."""
@@ -254,14 +254,14 @@ def _standing(machine: str, cutter: Cutter, entry: "Entry | None", feet: bool) -
         cost=cutter.cost if cost is None else _number(cost),
         sent=told_time(body.get("sent")),
         note=str(body.get("note", "")),
-        looked=_use(looked) if isinstance(looked := body.get("looked"), dict) else Use(),
+        looked=_use(looked) if isinstance(looked := body.get("looked"), dict) else CutterUse(),
         feet=feet,
         seq=entry.seq,
     )
 
 
-def _use(body: Mapping[str, object]) -> Use:
-    return Use(*(_number(body.get(unit)) for unit in UNITS))
+def _use(body: Mapping[str, object]) -> CutterUse:
+    return CutterUse(*(_number(body.get(unit)) for unit in UNITS))
 
 
 def _number(value: object) -> float:

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from pathlib import Path as FilePath
 from typing import NamedTuple
 
-from shopboard.shop.files import UnreadableError, decode, read_bytes
+from shopboard.shop.files import UnreadableFileError, decode, read_bytes
 from shopboard.shop.locate import locate
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import Problem
-from shopboard.shop.report import Finding, Path
+from shopboard.shop.report import Fault, Path
 from shopboard.upkeep.retired import Retired, Sort
 
 
@@ -48,11 +48,11 @@ def rename_hints(shop_file: FilePath, shop: Shop, retired: Sequence[Retired]) ->
         for j, cutter in enumerate(machine.cutters):
             paths["cutter", f"{machine.id}.{cutter.id}"] = ("machine", i, "cutter", j, "id")
     findings = [
-        Finding(paths[one.sort, one.became], what, hint=hint_words(one)[1], severity="warning")
+        Fault(paths[one.sort, one.became], what, hint=hint_words(one)[1], severity="warning")
         for what, one in likely.items()
     ]
     try:
         text = decode(read_bytes(shop_file)[0])
-    except UnreadableError:
+    except UnreadableFileError:
         return ()  # it is being written; the next look finds it
     return tuple(Hint(likely[problem.what], problem) for problem in locate(findings, text))

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime
 from itertools import islice
 
-from shopboard.journal import Damage, Entry, JournalError, NewEntry, Place, Store
+from shopboard.journal import Damage, Entry, JournalError, LookedTo, NewEntry, Store
 from shopboard.shop.renames import MEASURED_ON, POINT_KINDS, Renames
 
 
@@ -162,11 +162,11 @@ class Renamed:
         """Compare the entries with their hashes."""
         return self._journal.verify(newest, said)
 
-    def look(self, place: Place | None, count: int) -> Place:
+    def look(self, place: LookedTo | None, count: int) -> LookedTo:
         """Look at a stretch of the whole journal."""
         return self._journal.look(place, count)
 
-    def look_beneath(self, place: Place) -> bool:
+    def look_beneath(self, place: LookedTo) -> bool:
         """Compare the whole file's structure, and each index with the table."""
         return self._journal.look_beneath(place)
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from zlib import crc32
 
-from shopboard.checks.setting import MANUAL
+from shopboard.checks.correction_steps import MANUAL
 from shopboard.checks.steps import Caution, Choice, Option
 from shopboard.metrology.quantity import MM_PER_INCH, Unit
 from shopboard.metrology.wording import leaf

@@ -5,7 +5,7 @@ A tag goes up at once; it comes down by a deliberate act. Both are recorded, the
 
 from __future__ import annotations
 
-from shopboard.checks.setting import MANUAL
+from shopboard.checks.correction_steps import MANUAL
 from shopboard.checks.steps import AnswerError, Caution, Option, Words
 from shopboard.journal import Entry, NewEntry, Store, new_uid
 from shopboard.upkeep.safety_record import (

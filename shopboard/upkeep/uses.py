@@ -32,21 +32,21 @@ _LENGTHS, _COUNT = "ft or m, as 120 ft or 40 m", "a count of cuts, as 40"
 """What may stand behind a number."""
 
 
-class Question(NamedTuple):
+class UseQuestion(NamedTuple):
     """What is asked about a use, and examples of answers."""
 
     title: str
     lines: tuple[str, ...]
 
 
-def question(what: str, unit: Unit) -> Question:
+def question(what: str, unit: Unit) -> UseQuestion:
     """Give the one question about a use."""
     if what == HOURS_RUN:
-        return Question("How long did it run?", ("Hours: 2, 2.5 or 2h30. Or minutes: 90 min.",))
+        return UseQuestion("How long did it run?", ("Hours: 2, 2.5 or 2h30. Or minutes: 90 min.",))
     if what == CUTS_MADE:
-        return Question("How many cuts?", ("A count: 40.",))
+        return UseQuestion("How many cuts?", ("A count: 40.",))
     bare = "feet: 120" if unit == "inch" else "metres: 40"
-    return Question("How much wood was cut?", (f"A length, in {bare}.",))
+    return UseQuestion("How much wood was cut?", (f"A length, in {bare}.",))
 
 
 def parse_use(what: str, text: str, unit: Unit) -> float:

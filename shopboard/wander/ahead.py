@@ -10,7 +10,7 @@ from shopboard.checks.job import Wanders
 from shopboard.checks.steps import Finding
 from shopboard.journal import Entry, JournalError, Store
 from shopboard.metrology.quantity import Unit
-from shopboard.results.record import Holds, UnreadableError, check_body, read_check
+from shopboard.results.record import Holds, UnreadableRecordError, check_body, read_check
 from shopboard.shop.machine import Point
 
 if TYPE_CHECKING:
@@ -57,7 +57,7 @@ class WanderAhead:
         from shopboard.wander.outlook import outlook
         from shopboard.wander.point_history import point_past
 
-        with contextlib.suppress(JournalError, UnreadableError):
+        with contextlib.suppress(JournalError, UnreadableRecordError):
             result = read_check(entry)
             past = point_past(self._journal, self._point, entry.seq - 1, self.beside)
             past = past._replace(records=[*past.records, result])

@@ -36,14 +36,14 @@ class PointPast(NamedTuple):
     """What happened to its machine, and how long that ran; those taken back left out."""
 
 
-class Found(NamedTuple):
+class FoundChange(NamedTuple):
     """A change, and the result that showed it."""
 
     change: Change
     record: CheckRecord
 
 
-def changes_of(point: Point, past: PointPast) -> list[Found]:
+def changes_of(point: Point, past: PointPast) -> list[FoundChange]:
     """Give the changes of a point, the oldest first.
 
     Results count in the order of recording, and only those of the kind that its tolerance is of.
@@ -60,7 +60,7 @@ def changes_of(point: Point, past: PointPast) -> list[Found]:
     runs = sorted((one.seq, one.total) for one in here if one.what == HOURS_RUN)
     kind = point.tolerance.kind
     standing = [one for one in past.records if one.void is None and one.kind == kind]
-    found: list[Found] = []
+    found: list[FoundChange] = []
     known = 0.0  # of the result at which this change begins, when the one before ended with it
     for before, after in pairwise(sorted(standing, key=lambda one: one.seq)):
         begun, known = known, 0.0
@@ -77,7 +77,7 @@ def changes_of(point: Point, past: PointPast) -> list[Found]:
             shared=min(begun, u_before),
             beside=_between(others, before.seq, after.seq),
         )
-        found.append(Found(change, after))
+        found.append(FoundChange(change, after))
         known = u_after
     return found
 
@@ -122,9 +122,9 @@ def _uncertainties(before: CheckRecord, after: CheckRecord) -> tuple[float, floa
     method and in what they add to the uncertainty; a square is named as well.
     """
     full = before.u, after.u
-    if before.own_u is None or after.own_u is None or before.method != after.method:
+    if before.u_repeat is None or after.u_repeat is None or before.method != after.method:
         return full
-    own = abs(before.own_u), abs(after.own_u)
+    own = abs(before.u_repeat), abs(after.u_repeat)
     tools = [math.sqrt(max(0.0, u * u - mine * mine)) for u, mine in zip(full, own, strict=True)]
     alike = math.isclose(*tools, rel_tol=_SAME, abs_tol=_SAME * max(own))
     named = before.readings.get("square") == after.readings.get("square")

@@ -9,11 +9,11 @@ from shopboard.metrology import drift_words
 from shopboard.metrology.control import Limits, individuals
 from shopboard.metrology.drift import Wander, learn
 from shopboard.metrology.due import Due, holds
-from shopboard.metrology.kind import SAID, measure
+from shopboard.metrology.kind import YES_NO_WORDS, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.results.record import CheckRecord, Holds
 from shopboard.shop.machine import Point
-from shopboard.wander.changes import Found, PointPast, changes_of, total_minutes
+from shopboard.wander.changes import FoundChange, PointPast, changes_of, total_minutes
 
 ENOUGH = 8
 """Changes from which it can be said what is usual; fewer make it so by chance too often."""
@@ -22,7 +22,7 @@ ENOUGH = 8
 class Outlook(NamedTuple):
     """What the record of a point says of the time to come."""
 
-    found: tuple[Found, ...]
+    found: tuple[FoundChange, ...]
     """Its changes, the oldest first."""
     wander: Wander | None
     """None: nothing to learn from."""
@@ -48,7 +48,7 @@ def outlook(point: Point, past: PointPast, newest: CheckRecord | None, risk: flo
     tolerance = point.tolerance.as_it_counts(size=size)
     wander = learn([one.change for one in found], tolerance, point.every_days)
     due = None
-    if newest is not None and tolerance.kind not in SAID and newest.kind == tolerance.kind:
+    if newest is not None and tolerance.kind not in YES_NO_WORDS and newest.kind == tolerance.kind:
         due = _due(newest, point) or holds(wander, newest.spread, tolerance, point.every_days, risk)
     standing = (one for one in past.records if one.void is None and one.kind == tolerance.kind)
     doubtful = sum(1 for one in standing if not one.clock_ok)
@@ -65,7 +65,7 @@ def _due(record: CheckRecord, point: Point) -> Due | None:
     return Due(days, minutes, by_wander=True)
 
 
-def _usual(found: tuple[Found, ...], wander: Wander | None) -> Limits | None:
+def _usual(found: tuple[FoundChange, ...], wander: Wander | None) -> Limits | None:
     """Give what is usual, steps left out."""
     steps = [step.number for step in wander.steps] if wander else []
     calm = [one.change.change for i, one in enumerate(found) if i not in steps]

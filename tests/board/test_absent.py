@@ -53,7 +53,7 @@ async def test_it_asks_and_begins_none_by_itself(place: Place) -> None:
         await board.press("2")
         assert not place.journal_file.exists()
         await board.press("2")
-        assert board.app.has_desk
+        assert board.app.has_open_shop
         assert place.journal_file.exists()
         await in_mid_check(board)
 
@@ -70,14 +70,14 @@ async def test_a_stick_that_is_put_in_is_opened(place: Place) -> None:
         assert board.says(f"held {known.last} entries")
         away.rename(place.journal_file)
         await board.look()
-        assert board.app.has_desk
+        assert board.app.has_open_shop
         assert board.says("0: go on with Blade at 90")
 
 
 async def test_taken_out_in_mid_check_it_is_said_and_goes_on(place: Place) -> None:
     async with place.open() as board:
         await in_mid_check(board)
-        before = board.app.desk.journal.count()
+        before = board.app.open_shop.journal.count()
         away = place.journal_file.rename(place.journal_file.with_name("away"))
         await board.press("3")
         assert board.says("NOT RECORDED. There is no journal at")
@@ -90,7 +90,7 @@ async def test_taken_out_in_mid_check_it_is_said_and_goes_on(place: Place) -> No
         assert board.says("The journal can be read again.")
         text = await board.press("3")
         assert "NOT RECORDED" not in text
-        assert board.app.desk.journal.count() > before
+        assert board.app.open_shop.journal.count() > before
 
 
 async def test_another_one_in_its_place_is_not_said_to_be_read_again(place: Place) -> None:
@@ -162,7 +162,7 @@ async def test_what_was_recorded_is_remembered_within_a_second_or_two(place: Pla
     """Whoever is killed then misses no older copy that is put there."""
     async with place.open() as board:
         await in_mid_check(board)
-        count = board.app.desk.journal.count()
+        count = board.app.open_shop.journal.count()
         for _ in range(30):
             known = recall(place.journal_file)
             if known is not None and known.last == count:

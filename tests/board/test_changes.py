@@ -114,7 +114,7 @@ class Refusal:
     def __init__(self, board: Board, monkeypatch: pytest.MonkeyPatch) -> None:
         from shopboard.journal import JournalCannotWrite
 
-        journal = board.app.desk.journal
+        journal = board.app.open_shop.journal
         self._patch = monkeypatch
 
         def fail(*_: object) -> None:
@@ -151,7 +151,7 @@ async def test_a_finding_that_cannot_be_recorded_is_not_called_recorded(
         refusal.end()
         await board.press("enter")
         assert board.says("Recorded 08:00, as-found: true.")
-        assert len(board.app.desk.history("saw.blade")) == 1
+        assert len(board.app.open_shop.history("saw.blade")) == 1
 
 
 @pytest.mark.parametrize("size", [(60, 20), (80, 24), (132, 43), (200, 60)])
@@ -220,7 +220,7 @@ async def test_a_key_says_so_when_the_journal_cannot_be_read(
     async with place.open() as board:
         await board.press(*keys[:-1])
         for question in ("recent", "machine_entries"):
-            monkeypatch.setattr(type(board.app.desk.journal), question, locked)
+            monkeypatch.setattr(type(board.app.open_shop.journal), question, locked)
         await board.press(keys[-1])
         assert board.says("Another program is writing. Try again in a moment.")
         monkeypatch.undo()

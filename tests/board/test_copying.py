@@ -30,7 +30,7 @@ def record(place: Place) -> None:
 
 
 def copying(board: Board, place: Place) -> Copying:
-    mark = board.app.desk.journal.change_mark
+    mark = board.app.open_shop.journal.change_mark
     board.app.copying = Copying(place.shop_file, place.journal_file, mark)
     return board.app.copying
 
@@ -169,7 +169,7 @@ async def test_a_disk_that_does_not_answer_is_said(
     monkeypatch.setattr("sys.executable", program(place.shop_file.parent, "exec sleep 60"))
     async with place.open(160, 48) as board:
         now = [0.0]
-        mark = board.app.desk.journal.change_mark
+        mark = board.app.open_shop.journal.change_mark
         one = Copying(place.shop_file, place.journal_file, mark, lambda: now[0])
         board.app.copying = one
         one.begin()

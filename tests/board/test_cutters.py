@@ -16,7 +16,7 @@ from shopboard.board.cutters_view import cutters_lines
 from shopboard.board.paint import width_of
 from shopboard.journal import JournalCannotWrite, NewEntry, new_uid, open_journal
 from shopboard.upkeep.cutter_acts import possible
-from shopboard.upkeep.cutter_outlook import Outlook
+from shopboard.upkeep.cutter_outlook import CutterOutlook
 from shopboard.upkeep.cutter_supply import Supply
 from shopboard.upkeep.cutters import Changing, CutterStanding
 from shopboard.upkeep.happenings import record_happening
@@ -254,8 +254,8 @@ async def test_a_dull_cutter_is_told_on_the_board_and_at_the_machine(place: Plac
         assert "▬ cutter Head of four two-sided" in board.text
         assert "▬ cutter dull" in await board.press("3")
         await board.press("minus")
-        shop = board.app.desk.shop
-        record_happening(board.app.desk.journal, "saw", "hours run", 22 * 60, shop=shop)
+        shop = board.app.open_shop.shop
+        record_happening(board.app.open_shop.journal, "saw", "hours run", 22 * 60, shop=shop)
         assert "▬ sharp?" in await board.look()
         assert "▬ cutter sharp?" in await board.press("1")
         await board.press("c", "1")
@@ -270,8 +270,8 @@ async def test_where_there_is_room_what_is_known_of_a_cutter_is_said_to_its_end(
     place: Place,
 ) -> None:
     async with place.open() as board:
-        desk = board.app.desk
-        record_happening(desk.journal, "saw", "hours run", 22 * 60, shop=desk.shop)
+        open_shop = board.app.open_shop
+        record_happening(open_shop.journal, "saw", "hours run", 22 * 60, shop=open_shop.shop)
         await board.look()
         await board.press("1", "c")
         assert board.says("sharp? past its life · 6 sharpenings left · 16.50 dollars a sharpening")
@@ -290,9 +290,9 @@ async def test_a_small_pane_still_says_it_in_its_title(place: Place) -> None:
 
 async def test_dates_follow_from_what_was_used(place: Place) -> None:
     async with place.open() as board:
-        desk = board.app.desk
+        open_shop = board.app.open_shop
         for _ in range(11):
-            record_happening(desk.journal, "saw", "hours run", 60, shop=desk.shop)
+            record_happening(open_shop.journal, "saw", "hours run", 60, shop=open_shop.shop)
             place.clock.pass_by(days=2)
         await board.look()
         await board.press("1", "c")
@@ -312,7 +312,7 @@ async def test_a_full_disk_is_told_and_nothing_is_said_to_be_recorded(
         def full(*_: object) -> list[Any]:
             raise JournalCannotWrite("The disk is full.", "Make room.")
 
-        monkeypatch.setattr(board.app.desk.journal, "append", full)
+        monkeypatch.setattr(board.app.open_shop.journal, "append", full)
         await board.press("2", "2")
         assert board.says("NOT RECORDED. The disk is full.")
         await board.press("7", "x", "enter")
@@ -416,7 +416,9 @@ def test_every_list_of_cutters_fits_its_window(
         one._replace(state=state, note=name, cutter=one.cutter._replace(name=name or "x"))
         for state in states
     ]
-    ahead = [Outlook((standing,), None, None, (Supply(f"{name}: x", None),)) for standing in here]
+    ahead = [
+        CutterOutlook((standing,), None, None, (Supply(f"{name}: x", None),)) for standing in here
+    ]
     cursor = data.draw(st.integers(0, len(here) - 1))
     under_way = data.draw(st.sampled_from([None, Changing("blade change")]))
     lines = cutters_lines(here, ahead, under_way, cursor, (width, room))
@@ -466,10 +468,10 @@ async def test_a_tagged_machine_says_so_on_every_screen_of_its_cutters(place: Pl
 
 async def test_the_record_of_a_cutter_tells_how_much_was_cut(place: Place) -> None:
     async with place.open() as board:
-        desk = board.app.desk
+        open_shop = board.app.open_shop
         for what, amount in (("hours run", 150.0), ("cuts made", 40.0), ("length cut", 36_576.0)):
-            record_happening(desk.journal, "saw", what, amount, shop=desk.shop)
-        record_happening(desk.journal, "", "project finished", shop=desk.shop)
+            record_happening(open_shop.journal, "saw", what, amount, shop=open_shop.shop)
+        record_happening(open_shop.journal, "", "project finished", shop=open_shop.shop)
         await board.look()
         await board.press("1", "c", "1")
         for words in ("hours run 2.5 h", "cuts made 40 cuts", "length cut 120 ft"):

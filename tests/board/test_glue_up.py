@@ -137,8 +137,8 @@ async def test_the_answer_changes_while_it_is_looked_at(forge: Place) -> None:
     async with forge.open() as board:
         await board.press("u", "1", "1")
         assert large("GO", 1) in board.text
-        desk = board.app.desk
-        record_happening(desk.journal, "jointer", "knocked", shop=desk.shop)
+        open_shop = board.app.open_shop
+        record_happening(open_shop.journal, "jointer", "knocked", shop=open_shop.shop)
         text = await board.look()
         assert large("HOLD", 1) in text
         assert board.says("knocked on Mon 1 Jun 2026")
@@ -149,7 +149,7 @@ async def test_a_tag_is_said_in_red_and_to_hold_alone_is_not(forge: Place) -> No
     async with forge.open() as board:
         await board.press("u", "1", "3")
         assert not {"danger", "danger bar"} & styles(board)
-        record_tag("saw", "the guard is off", board.app.desk.journal)
+        record_tag("saw", "the guard is off", board.app.open_shop.journal)
         text = await board.look()
         assert large("HOLD", 1) in text
         assert "╳ DO NOT USE: Table saw: the guard is off ╳" in text
@@ -315,7 +315,7 @@ async def test_a_journal_that_cannot_be_read_meanwhile_is_told(
     """Once it can be read again, the same screen has its answer."""
     async with forge.open() as board:
         await board.press("full_stop", "1")
-        board.app.desk._kept_for = (None, None)
+        board.app.open_shop._kept_for = (None, None)
 
         def broken(*_: object) -> None:
             raise JournalError("The journal cannot be read.", "Look at the disk.")

@@ -22,7 +22,7 @@ async def test_a_point_is_drawn_while_its_history_cannot_be_read(
     async with place.open() as board:
         await board.press(*TO_CHECK, "escape")
         with monkeypatch.context() as patch:
-            patch.setattr(board.app.desk, "history", broken)
+            patch.setattr(board.app.open_shop, "history", broken)
             screen = board.app.screen
             assert isinstance(screen, PointScreen)
             screen._read = (None, 0, [])  # as after anything is recorded

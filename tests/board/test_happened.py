@@ -370,7 +370,7 @@ async def test_what_cannot_be_recorded_is_said_and_the_entry_stays(
         def full(_: object, after: int | None = None) -> None:
             raise JournalCannotWrite("The disk is full.", "Make room.")
 
-        monkeypatch.setattr(board.app.desk.journal, "append", full)
+        monkeypatch.setattr(board.app.open_shop.journal, "append", full)
         await board.press("h")
         await board.press(key_of(board, "hours run"), *"25", "enter")
         assert board.says("NOT RECORDED. The disk is full.")

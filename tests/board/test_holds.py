@@ -121,7 +121,7 @@ async def test_a_decision_that_cannot_be_read_again_is_not_recorded_twice(
             await board.press("1")
         assert isinstance(board.app.screen, GlueUpScreen)
         assert board.says("On record: dry-fitted: it closes well enough.")
-        assert len(board.app.desk.journal.newest(("glue-up",), 10**6, 10**6, 9)) == 1
+        assert len(board.app.open_shop.journal.newest(("glue-up",), 10**6, 10**6, 9)) == 1
 
 
 async def test_in_words_of_ones_own(loft: Place) -> None:

@@ -146,7 +146,7 @@ async def test_a_check_whose_result_was_taken_back_does_not_wait(place: Place) -
     """Left in the middle of its correction, it says what is so: begin anew."""
     async with place.open() as board:
         await board.press(*TO_CHECK, *READY, "1", "3", *".012", "enter", *".015", "enter", "enter")
-        journal = board.app.desk.journal
+        journal = board.app.open_shop.journal
         (found,) = journal.recent("check", "saw", "blade")
         journal.void(found.uid, "misread")
         await board.press("escape")

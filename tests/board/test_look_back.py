@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from textual import events
 
-from shopboard.board.look_back_view import Row, ask_lines, then_lines
+from shopboard.board.look_back_view import LookBackRow, ask_lines, then_lines
 from shopboard.board.paint import plain, width_of
 from shopboard.journal import NewEntry, new_uid, open_journal
 from shopboard.metrology.quantity import LONGEST
@@ -199,7 +199,7 @@ def test_every_list_fits_its_window_with_the_cursor_in_sight(
 ) -> None:
     width, room = size[0], size[1] - 3
     rows = [
-        Row(
+        LookBackRow(
             f"Machine {number // 7}",
             point_standing("m", number, before, name),
             point_standing("m", number, after, name),

@@ -117,8 +117,8 @@ async def test_a_tolerance_of_the_wrong_kind_shows_after_the_first_picture(more:
     text = more.shop_file.read_text(encoding="utf-8")
     more.shop_file.write_text(text.replace('"0 to 10 s"', '"3 thou"'), encoding="utf-8")
     async with more.open() as board:
-        assert not board.app.desk.problems
-        assert board.app.desk.look_closer()
+        assert not board.app.open_shop.problems
+        assert board.app.open_shop.look_closer()
         await board.look()
         await board.press("p")
         assert board.says("a length where the check timed measures a time")

@@ -48,7 +48,7 @@ async def test_a_note_makes_nothing_true(mill: Place, width: int, height: int) -
         assert "1 noted" in board.lines[0]
         assert "true" not in board.text
         assert board.says("only notes: nothing is judged")
-        dust = board.app.desk.standing.of_machine("dust")
+        dust = board.app.open_shop.standing.of_machine("dust")
         assert dust is not None
         assert (dust.state, dust.to_check) == ("noted", 0)
 
@@ -72,7 +72,7 @@ async def test_a_note_is_not_open_either(mill: Place) -> None:
         await board.press("1", "1", "1", *CLOGGED, "enter", "enter", "minus", "minus")
         await board.press("2", "1", "1", *"dim", "enter", "enter", "minus", "2")
         await board.press("1", "enter", "enter", "3", "1", "enter", "enter")
-        standing = board.app.desk.standing
+        standing = board.app.open_shop.standing
         states = {one.machine.id: one.state for one in standing.machines}
         assert states == {"dust": "noted", "saw": "true"}
         assert standing.all_true
@@ -84,8 +84,8 @@ async def test_a_note_grows_old_and_is_undone_as_the_shop_file_says(mill: Place)
     async with mill.open() as board:
         await board.press("1", "1", "1", *CLOGGED, "enter", "enter")
         mill.clock.pass_by(hours=24 * 100)
-        board.app.desk.refresh()
-        dust = board.app.desk.standing.of_point("dust.filter")
+        board.app.open_shop.refresh()
+        dust = board.app.open_shop.standing.of_point("dust.filter")
         assert dust is not None
         assert (dust.state, dust.used, dust.probability) == ("due", None, None)
         assert dust.reason.startswith("noted 100 days ago, holds")
@@ -98,7 +98,7 @@ async def test_a_note_that_an_earlier_version_called_true_is_noted(mill: Place) 
     with closing(open_journal(mill.journal_file, mill.clock)) as journal:
         journal.append([NewEntry(new_uid(), "check", "dust", "filter", body)])
     async with mill.open() as board:
-        found = board.app.desk.standing.of_point("dust.filter")
+        found = board.app.open_shop.standing.of_point("dust.filter")
         assert found is not None
         assert found.record is not None
         assert (found.state, found.record.verdict) == ("noted", "noted")

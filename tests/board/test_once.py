@@ -25,7 +25,7 @@ def loft(bare: Place) -> Place:
 
 def fail_once(board: Board, monkeypatch: pytest.MonkeyPatch, *, in_file: bool) -> None:
     """Let the next recording fail: before its entries are in the file, or after."""
-    journal = board.app.desk.journal
+    journal = board.app.open_shop.journal
     append, failed = journal.append, list[bool]()
 
     def failing(entries: Sequence[NewEntry], after: int | None = None) -> list[Entry]:

@@ -57,7 +57,7 @@ class Failing:
 
     def __init__(self, board: Board, at: int, *, in_file: bool) -> None:
         self.count = 0
-        journal = board.app.desk.journal
+        journal = board.app.open_shop.journal
         append = journal.append
 
         def failing(entries: Sequence[NewEntry], after: int | None = None) -> list[Entry]:

@@ -42,7 +42,7 @@ async def test_after_the_last_enter_the_way_leads_on_and_never_into_the_same_che
         assert board.says("Nothing was measured: no check is left open.")
         await board.press("minus", "minus")
         assert not board.says("0: go on with")
-        assert board.app.desk.waiting == {}
+        assert board.app.open_shop.waiting == {}
 
 
 async def test_where_nothing_is_left_to_check_enter_leads_back(bare: Place) -> None:
@@ -89,7 +89,7 @@ async def test_the_tools_are_taken_once(bare: Place) -> None:
         await board.press("1", "enter", "3", "1", "enter")
         assert "Take every tool off the machine." in board.text
         await board.press("enter")
-        assert board.app.desk.standing.all_true
+        assert board.app.open_shop.standing.all_true
 
 
 async def test_after_a_pause_the_plug_is_asked_at_the_next_point(place: Place) -> None:
@@ -143,7 +143,7 @@ async def test_a_check_in_which_nothing_was_measured_leaves_no_trace(
         await board.press(*TO_CHECK, *keys, "escape")
         assert board.says("Nothing was measured: no check is left open.")
         assert "go on with the check" not in board.text
-        assert board.app.desk.waiting == {}
+        assert board.app.open_shop.waiting == {}
 
 
 async def test_a_check_that_waits_is_thrown_away_after_a_question(place: Place) -> None:
@@ -153,11 +153,11 @@ async def test_a_check_that_waits_is_thrown_away_after_a_question(place: Place) 
         digit = line.split()[0]
         await board.press(digit)
         assert board.says(f"Throw its readings away? {digit} once more. Its results stay.")
-        assert len(board.app.desk.waiting) == 1
+        assert len(board.app.open_shop.waiting) == 1
         await board.press(digit)
         assert board.says("Thrown away: that check is closed. Take the tools off, guards back,")
         assert "check it now" in board.text
-        assert board.app.desk.waiting == {}
+        assert board.app.open_shop.waiting == {}
 
 
 async def test_a_disk_that_is_full_holds_nobody_in_a_check(

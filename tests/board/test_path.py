@@ -179,7 +179,7 @@ async def test_a_check_begun_anew_closes_the_old_one(place: Place) -> None:
         await board.press(*TO_CHECK, *READY, "3", "escape")
         assert "Unplug the machine" in await board.press("2")
         await board.press(*READY, "3", "escape", "minus", "minus")
-        assert len(board.app.desk.waiting) == 1
+        assert len(board.app.open_shop.waiting) == 1
 
 
 async def test_after_a_pause_the_plug_is_asked_for_again(place: Place) -> None:

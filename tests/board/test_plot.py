@@ -35,7 +35,7 @@ def years(place: Place) -> Place:
             runs = [body(400_000 * n, 250_000, verdict="true" if n < 4 else "out")]
             if n == 5:
                 runs.append(body(-100_000, 250_000, note="set with care"))
-            entries = told.visit("saw.blade", *runs)
+            entries = told.sitting("saw.blade", *runs)
             if n == 2:
                 told.journal.void(entries[0].uid, "misread, or typed wrong")
             if n == 7:
@@ -121,7 +121,7 @@ async def test_what_is_recorded_meanwhile_appears(years: Place) -> None:
         await board.press("1", "1", "g", "n")
         told = Story(years.journal_file, years.clock)
         with closing(told.journal):
-            told.visit("saw.blade", body(1, 1))
+            told.sitting("saw.blade", body(1, 1))
         text = await board.look()
         assert "1 of 13" in text
 

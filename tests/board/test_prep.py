@@ -218,7 +218,7 @@ async def test_what_cannot_be_recorded_is_said(
         def full(*_: object) -> None:
             raise JournalCannotWrite("The disk is full.", "Make room.")
 
-        monkeypatch.setattr(board.app.desk.journal, "append", full)
+        monkeypatch.setattr(board.app.open_shop.journal, "append", full)
         await board.press("enter")
         assert board.says("NOT RECORDED. The disk is full.")
         assert board.says("not begun")

@@ -12,7 +12,7 @@ from shopboard.board.prep_view import Shown, prep_lines
 from shopboard.open_shop import Wait
 from shopboard.prep.begun_day import PrepDay
 from shopboard.prep.pieces import Piece
-from shopboard.prep.plan import Line, Plan
+from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.plan_words import NOT_ABOUT_SAFETY, clock
 from shopboard.shop.machine import Task, TaskStep
 from shopboard.shop.project import Project
@@ -43,13 +43,15 @@ PIECES = (
 )
 
 
-def lines(first: float = 0.0, late: float = 0.0) -> tuple[Line, ...]:
-    found: list[Line] = []
+def lines(first: float = 0.0, late: float = 0.0) -> tuple[PlanLine, ...]:
+    found: list[PlanLine] = []
     minutes = first
     for number, (piece, change) in enumerate(PIECES):
         start = minutes + change
         minutes = start + piece.minutes + (late if not number else 0.0)
-        found.append(Line(piece, at(start), at(minutes), change, 0.0, late if not number else 0.0))
+        found.append(
+            PlanLine(piece, at(start), at(minutes), change, 0.0, late if not number else 0.0)
+        )
     return tuple(found)
 
 
@@ -62,14 +64,16 @@ def wait(seconds: float, name: str = "saw") -> Wait:
 CHEST = Project("chest", "Blanket chest")
 DAY = PrepDay("d", 1, at(-30), "chest", finish=at(80))
 RUNNING = Shown(
-    Plan(lines(-9.0, 3.0), at(102), NOW, DAY, CHEST, ("Not for this project: 4 more.",)),
+    DayPlan(lines(-9.0, 3.0), at(102), NOW, DAY, CHEST, ("Not for this project: 4 more.",)),
     MACHINES,
     (wait(-20), wait(461)),
 )
-IDLE = Shown(Plan(lines(12.0), at(95), NOW, DAY, CHEST), MACHINES, (wait(720),))
-AHEAD = Shown(Plan(lines(), at(90), NOW), MACHINES, projects=2)
-DONE = Shown(Plan((), NOW, NOW, DAY, CHEST, ("Saw is left out: DO NOT USE, guard off.",)), MACHINES)
-LONG = Shown(Plan(lines(600.0), at(700), NOW), MACHINES, projects=2)
+IDLE = Shown(DayPlan(lines(12.0), at(95), NOW, DAY, CHEST), MACHINES, (wait(720),))
+AHEAD = Shown(DayPlan(lines(), at(90), NOW), MACHINES, projects=2)
+DONE = Shown(
+    DayPlan((), NOW, NOW, DAY, CHEST, ("Saw is left out: DO NOT USE, guard off.",)), MACHINES
+)
+LONG = Shown(DayPlan(lines(600.0), at(700), NOW), MACHINES, projects=2)
 """Its last piece begins after ten hours and more."""
 ALL = {"running": RUNNING, "idle": IDLE, "ahead": AHEAD, "done": DONE}
 
@@ -119,7 +123,7 @@ def test_more_than_a_day_is_said_with_what_to_do_about_it(size: tuple[int, int])
 
 def test_no_control_character_of_a_name_reaches_the_screen() -> None:
     evil = Piece("x", "task", "saw", "e\x1b[2J", 5, "e\x1b[2Jvil \u202e")
-    plan = Plan((Line(evil, NOW, at(5)),), at(5), NOW, None, None, ("left \x1b out",))
+    plan = DayPlan((PlanLine(evil, NOW, at(5)),), at(5), NOW, None, None, ("left \x1b out",))
     shown = "\n".join(texts(prep_lines(Shown(plan, {"saw": "s\x1baw"}), (80, 21))))
     assert "\x1b" not in shown
     assert "\u202e" not in shown
@@ -134,19 +138,19 @@ def test_it_never_says_safe() -> None:
 def test_a_change_of_mode_is_to_be_done_now_and_not_waited_for() -> None:
     """The machine is changed over first: nothing keeps from that, and its time is what is said."""
     piece = Piece("c", "task", "combi", "Wax the beds", 6, "Wipe", steps=(1, 2), of=3, wait=10)
-    first = Line(piece, at(5), at(11), change=5.0)
-    drawn = texts(prep_lines(Shown(Plan((first,), at(21), NOW, DAY, CHEST), MACHINES), (80, 21)))
+    first = PlanLine(piece, at(5), at(11), change=5.0)
+    drawn = texts(prep_lines(Shown(DayPlan((first,), at(21), NOW, DAY, CHEST), MACHINES), (80, 21)))
     assert any("NOW  Combination machine, planing: change over to it, then: Wipe" in one
                for one in drawn)  # fmt: skip
     assert any(f"►1  {clock(NOW, NOW)}  Combination" in one for one in drawn)
-    over = Plan((first._replace(start=at(0), end=at(6)),), at(16), NOW, DAY, CHEST)
+    over = DayPlan((first._replace(start=at(0), end=at(6)),), at(16), NOW, DAY, CHEST)
     assert any("planing: Wipe" in one for one in texts(prep_lines(Shown(over, MACHINES), (80, 21))))
     # changed over at once, but then what stands there has to dry
     drying = first._replace(start=at(8), end=at(14), idle=3.0)
     assert drying.begins == NOW
     assert drying.changing_over(NOW)
     assert not drying.changing_over(at(6))
-    waits = Shown(Plan((drying,), at(24), at(6), DAY, CHEST), MACHINES)
+    waits = Shown(DayPlan((drying,), at(24), at(6), DAY, CHEST), MACHINES)
     assert any(f"{clock(at(8), at(6))}  Combination" in one
                for one in texts(prep_lines(waits, (80, 21))))  # fmt: skip
 
@@ -173,7 +177,7 @@ def test_a_project_of_two_words_is_named_whole_at_the_smallest_size() -> None:
 
 def test_why_a_point_is_to_be_checked_is_said_when_it_is_its_turn() -> None:
     piece = Piece("a", "check", "saw", "Blade at 90", 6, "Blade at 90", "true now, due by then")
-    shown = Shown(Plan((Line(piece, NOW, at(6)),), at(6), NOW, DAY, CHEST), MACHINES)
+    shown = Shown(DayPlan((PlanLine(piece, NOW, at(6)),), at(6), NOW, DAY, CHEST), MACHINES)
     assert any("6 min; true now, due by then" in one for one in texts(prep_lines(shown, (80, 21))))
 
 

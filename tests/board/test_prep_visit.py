@@ -115,7 +115,7 @@ async def test_a_plan_leads_from_point_to_point_with_one_plug_and_each_points_ne
         assert board.says("Enter back")
         await board.press("enter")
         assert "prep day" in board.lines[0]
-        assert board.app.desk.standing.all_true
+        assert board.app.open_shop.standing.all_true
     assert kinds(bare, "check") == 3
     assert plugs(bare) == [f"{one} unplugged" for one in ("blade", "fence", "stop")]
 
@@ -162,7 +162,7 @@ async def test_killed_in_mid_visit_it_goes_on_where_it_stood_and_leads_on(bare: 
         await board.press("enter")
         assert board.says(CARRIED)
         await board.press("enter", *TRUE, "enter", "enter")
-        assert board.app.desk.standing.all_true
+        assert board.app.open_shop.standing.all_true
     assert plugs(bare) == [f"{one} unplugged" for one in ("blade", "fence", "stop")]
 
 
@@ -265,7 +265,7 @@ async def test_the_modes_of_a_combination_machine_share_one_plug(bare: Place) ->
         await board.press("enter", *TRUE, "enter")
         assert board.says("guards first. Then plug in.")
         await board.press("enter")
-        assert board.app.desk.standing.all_true
+        assert board.app.open_shop.standing.all_true
     assert len(plugs(bare)) == 4
 
 

@@ -198,6 +198,6 @@ async def test_a_task_that_lost_its_id_is_asked_after_until_the_new_one_is_done(
         assert "Kept on record" in await board.press("minus", "2")
         assert "task wax-table" in board.text
         await board.press("minus", "minus")
-        board.app.desk.journal.append([NewEntry("c", "task", "saw", "wax", {"v": 1})])
+        board.app.open_shop.journal.append([NewEntry("c", "task", "saw", "wax", {"v": 1})])
         await board.look()
         assert not board.says("records of the task")

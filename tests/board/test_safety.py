@@ -231,7 +231,7 @@ async def test_it_is_tagged_with_one_key_and_a_digit_and_cleared_by_a_deliberate
         assert large(board)
         await board.press("3")
         place.seconds.step = 1.0
-        assert board.app.desk.standing.tagged
+        assert board.app.open_shop.standing.tagged
         await board.press("3")
         assert board.says("Table saw: the tag is cleared.")
         assert not large(board)
@@ -247,7 +247,7 @@ async def test_another_digit_does_not_clear_a_tag(place: Place) -> None:
     async with place.open() as board:
         await board.press("1", "d", "1", "d", "1", "2")
         assert board.says("press 2 once more")
-        assert board.app.desk.standing.tagged
+        assert board.app.open_shop.standing.tagged
 
 
 async def test_a_tag_in_words_of_ones_own(place: Place) -> None:

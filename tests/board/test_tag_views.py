@@ -20,7 +20,7 @@ from shopboard.board.canvas import STYLES
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, TAG_MARK, TAG_PICTURE, big
 from shopboard.board.machine_view import machine_lines
 from shopboard.board.paint import Line, fit, plain, width_of
-from shopboard.board.round_view import Place, places_lines, question_lines
+from shopboard.board.round_view import RoundPlace, places_lines, question_lines
 from shopboard.board.tag_view import large_tag, tag_bar
 from shopboard.shop.default_safety import usual
 from shopboard.standing.model import WORST_FIRST, ShopStanding
@@ -121,7 +121,7 @@ def test_only_the_tagged_machine_is_in_danger_style() -> None:
 def test_what_was_answered_is_never_green() -> None:
     """As wanted or not: it is not the program that says what follows."""
     for standing in (ANSWERED, AS_WANTED):
-        places = [Place("m1", "Saw", standing), Place("m2", "Planer", None)]
+        places = [RoundPlace("m1", "Saw", standing), RoundPlace("m2", "Planer", None)]
         drawn = places_lines(places, 1, NOW, (80, 21))
         drawn += panes(
             ShopStanding((machine_standing(1, "out", points=1)._replace(round=standing),)),
@@ -155,7 +155,7 @@ def test_every_list_of_rounds_fits_its_window_and_shows_the_cursor(
     size: tuple[int, int], names: list[str], data: st.DataObject
 ) -> None:
     width, room = size[0], size[1] - 3
-    places = [Place(str(n), name, ANSWERED, n % 2 == 0) for n, name in enumerate(names)]
+    places = [RoundPlace(str(n), name, ANSWERED, n % 2 == 0) for n, name in enumerate(names)]
     cursor = data.draw(st.integers(0, len(names) - 1))
     lines = places_lines(places, cursor, NOW, (width, room))
     assert len(lines) <= room

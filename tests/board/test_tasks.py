@@ -305,7 +305,7 @@ async def test_what_cannot_be_recorded_stays_undone(
             raise JournalCannotWrite("The disk is full.", "Make room.")
 
         with monkeypatch.context() as patch:
-            patch.setattr(board.app.desk.journal, "append", full)
+            patch.setattr(board.app.open_shop.journal, "append", full)
             shown = await board.press("enter")
             assert board.says("NOT RECORDED. The disk is full.")
             assert "next: Soak" in shown

@@ -45,7 +45,7 @@ async def test_the_sentence_stands_above_what_can_be_done(
 async def test_the_day_that_is_said_is_the_day_on_which_it_becomes_due(years: Place) -> None:
     """Before that the shop file's half year would have let it be."""
     async with years.open() as board:
-        due = board.app.desk.standing.of_point("saw.blade")
+        due = board.app.open_shop.standing.of_point("saw.blade")
         assert due is not None
         assert due.due_on is not None
         days = (due.due_on - years.clock()).days

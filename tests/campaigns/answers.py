@@ -22,7 +22,7 @@ from shopboard.base.text import first_unfit
 from shopboard.checks.job import NotPossibleError
 from shopboard.checks.steps import AnswerError
 from shopboard.cli import main
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from shopboard.shop.machine import Point
 from shopboard.sittings.check import start
 from tests import metric_shop
@@ -56,55 +56,62 @@ BAD = (
 @contextmanager
 def _begin(seed: int) -> Iterator[Try]:
     with tempfile.TemporaryDirectory() as name:
-        folder, desks = Path(name), list[Desk]()
+        folder, desks = Path(name), list[OpenShop]()
         for number, text in enumerate((sample_path().read_text("utf-8"), metric_shop.SHOP)):
             shop = folder / f"{number}.toml"
             shop.write_text(text, encoding="utf-8")
-            desks.append(Desk(shop, folder / f"{number}.sqlite3", Clock()))
+            desks.append(OpenShop(shop, folder / f"{number}.sqlite3", Clock()))
 
         def attempt(index: int) -> str | None:
             draw = chance(seed, index)
-            desk = draw.choice(desks)
-            point = draw.choice(list(desk.shop.points.values()))
+            open_shop = draw.choice(desks)
+            point = draw.choice(list(open_shop.shop.points.values()))
             with bounded(SECONDS):
-                return _line_by_line(draw, desk, point, draw.choice(point.checks), folder)
+                return _line_by_line(draw, open_shop, point, draw.choice(point.checks), folder)
 
         try:
             yield attempt
         finally:
-            for desk in desks:
-                desk.close()
+            for open_shop in desks:
+                open_shop.close()
 
 
-def _line_by_line(draw: Random, desk: Desk, point: Point, method: str, folder: Path) -> str | None:
+def _line_by_line(
+    draw: Random, open_shop: OpenShop, point: Point, method: str, folder: Path
+) -> str | None:
     """Answer badly, then as somebody might; then from a file. Say what is wrong with that."""
-    journal = desk.journal
+    journal = open_shop.journal
     try:
-        visit = start(journal, desk.shop, point, method)
+        sitting = start(journal, open_shop.shop, point, method)
     except NotPossibleError:
         return None
     for _ in range(MOST_STEPS):
-        step = visit.step
+        step = sitting.step
         if step is None:
             break
         for said in (draw.choice(BAD), guess(draw, step)):
             before = journal.count()
             try:
-                visit.answer(said)
+                sitting.answer(said)
             except AnswerError as error:
-                if journal.count() != before or visit.step is not step:
+                if journal.count() != before or sitting.step is not step:
                     return f"{point.full_name} {method} {step.key}: {said!r} was not left alone"
                 if not str(error) or first_unfit(str(error)) is not None:
                     return f"{point.full_name} {method} {step.key}: {said!r}: {str(error)!r}"
             else:
                 break
-    answers = {step.key: text for step, text in visit.walk.answered}
-    visit.close_unfinished("tried")
-    return _from_file(draw, desk, point, method, answers, folder)
+    answers = {step.key: text for step, text in sitting.walk.answered}
+    sitting.close_unfinished("tried")
+    return _from_file(draw, open_shop, point, method, answers, folder)
 
 
 def _from_file(
-    draw: Random, desk: Desk, point: Point, method: str, answers: dict[str, str], folder: Path
+    draw: Random,
+    open_shop: OpenShop,
+    point: Point,
+    method: str,
+    answers: dict[str, str],
+    folder: Path,
 ) -> str | None:
     """Spoil one answer of a file; say what is wrong with what comes of it."""
     if answers:
@@ -117,12 +124,12 @@ def _from_file(
     file = folder / "answers.toml"
     rows = (f"{key} = {_quoted(text)}\n" for key, text in answers.items())
     file.write_text("".join(rows), encoding="utf-8")
-    before, told = desk.journal.count(), io.StringIO()
-    path, shop = str(file), str(desk.shop_file)
+    before, told = open_shop.journal.count(), io.StringIO()
+    path, shop = str(file), str(open_shop.shop_file)
     words = ("check", point.full_name, "--method", method, "--answers", path, "--shop", shop)
     with contextlib.redirect_stdout(told), contextlib.redirect_stderr(told):
-        code = main((*words, "--journal", str(desk.shop_file.with_suffix(".sqlite3"))))
-    text, recorded = told.getvalue(), desk.journal.count() - before
+        code = main((*words, "--journal", str(open_shop.shop_file.with_suffix(".sqlite3"))))
+    text, recorded = told.getvalue(), open_shop.journal.count() - before
     about = f"{point.full_name} {method} from {file.read_text('utf-8')!r}: {code}, {text!r}"
     if code not in (0, USAGE) or "Traceback" in text or (code == USAGE) == bool(recorded):
         return f"{about}, {recorded} recorded"

@@ -25,7 +25,7 @@ from shopboard.base.locations import sample_path
 from shopboard.board.screens.check import CheckScreen
 from shopboard.checks.steps import Choice, Number
 from shopboard.journal import open_journal
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from tests import combination, metric_shop
 from tests.board.conftest import Place
 from tests.board.keyboard import Act, Keyboard
@@ -213,8 +213,8 @@ def _start(folder: Path, text: str | None, seed: int) -> tuple[Path, Clock]:
         shutil.copyfile(sample_path(), shop_file)
     else:
         shop_file.write_text(text, encoding="utf-8")
-    with closing(Desk(shop_file, folder / "journal.sqlite3", clock)) as desk:
-        live(chance(seed, -1), desk.journal, desk.shop, clock, PAST)
+    with closing(OpenShop(shop_file, folder / "journal.sqlite3", clock)) as open_shop:
+        live(chance(seed, -1), open_shop.journal, open_shop.shop, clock, PAST)
     return folder, clock
 
 

@@ -23,7 +23,7 @@ from unittest.mock import patch
 
 from shopboard.cli import main as command
 from shopboard.journal.remembered import memory_file
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from shopboard.sittings.check import start
 from shopboard.upkeep.happenings import record_happening
 from shopboard.upkeep.tags import record_tag
@@ -126,20 +126,23 @@ def fill(folder: Path, weeks: int = 1) -> tuple[Path, Path]:
     with (
         patch("os.urandom", drawn),  # the names of the entries
         patch("shopboard.open_shop.this_computer", lambda: "bench"),
-        contextlib.closing(Desk(shop, journal, clock)) as desk,
+        contextlib.closing(OpenShop(shop, journal, clock)) as open_shop,
     ):
         for name, error in (
             ("saw.blade", 0.0), ("saw.mitre", 0.01), ("disc.fence", 0.0),
             ("saw.mitre", 0.0), ("disc.fence", 0.01),
         ) * weeks:  # fmt: skip
             clock.pass_by(hours=20)
-            visit, person = start(desk.journal, desk.shop, desk.shop.points[name]), Person(error)
-            while visit.step is not None:
-                visit.answer(person.answer(visit.step, visit.job))
-        newest = desk.journal.recent("check", "disc", "fence", 1)[0]
-        desk.journal.void(newest.uid, "the square was dropped")
-        record_happening(desk.journal, "saw", "blade changed", shop=desk.shop)
-        record_tag("disc", "the disc is loose", desk.journal)
+            sitting, person = (
+                start(open_shop.journal, open_shop.shop, open_shop.shop.points[name]),
+                Person(error),
+            )
+            while sitting.step is not None:
+                sitting.answer(person.answer(sitting.step, sitting.job))
+        newest = open_shop.journal.recent("check", "disc", "fence", 1)[0]
+        open_shop.journal.void(newest.uid, "the square was dropped")
+        record_happening(open_shop.journal, "saw", "blade changed", shop=open_shop.shop)
+        record_tag("disc", "the disc is loose", open_shop.journal)
     return shop, journal
 
 

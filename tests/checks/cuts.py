@@ -10,7 +10,7 @@ from shopboard.checks import registry
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Recheck
 from shopboard.checks.inputs import input_of, leaf_input
-from shopboard.checks.job import Geometry, Job
+from shopboard.checks.job import CheckContext, Geometry
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.metrology.conformity import Tolerance
@@ -32,7 +32,7 @@ TENTH = Tolerance(-math.radians(0.1), math.radians(0.1), "0.1 deg")
 CUT_TESTS = ("flip", "five-cut", "frame", "diagonals", "edge-pair", "thickness", "snipe")
 
 
-def cut_job(**changes: Any) -> Job:
+def cut_job(**changes: Any) -> CheckContext:
     """A point that is proven by a test cut, with a calliper and a straightedge in the drawer."""
     return make_job(**{"drawer": TOOLS, "geometry": NOWHERE, "tolerance": TENTH, **changes})
 
@@ -70,7 +70,7 @@ def calliper(rng: np.random.Generator, true: float) -> float:
 
 def read(
     method: MeasuredCheck,
-    job: Job,
+    job: CheckContext,
     values: Mapping[str, float],
     words: Mapping[str, str] | None = None,
     leaves: tuple[float, float] | None = None,
@@ -92,7 +92,7 @@ def read(
     return Taken(inputs, said)
 
 
-def found(method: MeasuredCheck, job: Job, taken: Taken) -> Outcome:
+def found(method: MeasuredCheck, job: CheckContext, taken: Taken) -> Outcome:
     """Evaluate one set of readings that nothing contradicts."""
     assert method.refuse(taken.values, taken.words) is None
     return method.evaluate(job, [taken])
@@ -112,7 +112,7 @@ def holds(trial: Callable[[np.random.Generator], tuple[float, Estimate]], trials
 
 
 def budget_by_monte_carlo(
-    method: MeasuredCheck, job: Job, taken: Taken, draws: int = 8000
+    method: MeasuredCheck, job: CheckContext, taken: Taken, draws: int = 8000
 ) -> float:
     """Give u of a result by drawing every source through the formula (JCGM 101, clause 5)."""
     import numpy as np
@@ -135,7 +135,7 @@ def budget_by_monte_carlo(
 
 
 def u_agrees(
-    method: MeasuredCheck, job: Job, lever: Mapping[str, float], end: str, gap: float
+    method: MeasuredCheck, job: CheckContext, lever: Mapping[str, float], end: str, gap: float
 ) -> None:
     """Assert that u of a gap (mm), open at that end, is that of a Monte Carlo."""
     words = {"open": "none" if gap == 0 else end}
@@ -151,7 +151,7 @@ def _draw(rng: np.random.Generator, source: Source, draws: int) -> np.ndarray:
     return rng.normal(0, source.u, draws)
 
 
-def contradiction(name: str, job: Job, answers: Mapping[str, str]) -> str:
+def contradiction(name: str, job: CheckContext, answers: Mapping[str, str]) -> str:
     """Why a file of answers cannot be gone on with; nothing is recorded."""
     done = walked(name, job, answers)
     assert done.findings == ()

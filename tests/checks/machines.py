@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from shopboard.checks import registry
 from shopboard.checks.asked import Reading, Taken
 from shopboard.checks.inputs import input_of
-from shopboard.checks.job import Geometry, Job
+from shopboard.checks.job import CheckContext, Geometry
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.walk import Walk, walk
@@ -35,14 +35,14 @@ def measured(name: str) -> MeasuredCheck:
     return found
 
 
-def dial_job(tolerance: Tolerance, **changes: Any) -> Job:
+def dial_job(tolerance: Tolerance, **changes: Any) -> CheckContext:
     """A point with a dial indicator and a calliper in the drawer, in no words of its own."""
     return make_job(drawer=DIALS, geometry=Geometry("", "", 0.0), tolerance=tolerance, **changes)
 
 
 def fed(
     method: MeasuredCheck,
-    job: Job,
+    job: CheckContext,
     values: Mapping[str, float],
     words: Mapping[str, str] | None = None,
 ) -> Outcome:
@@ -94,12 +94,12 @@ def monte_carlo_u(
     return float(np.std(formula(drawn), ddof=1))
 
 
-def walked(name: str, job: Job, answers: Mapping[str, str]) -> Walk:
+def walked(name: str, job: CheckContext, answers: Mapping[str, str]) -> Walk:
     """Walk a check with a file of answers."""
     return walk(registry.method(name), job, answers, from_file=True)
 
 
-def closed(name: str, job: Job, answers: Mapping[str, str]) -> Outcome:
+def closed(name: str, job: CheckContext, answers: Mapping[str, str]) -> Outcome:
     """Walk a check from its first step until it is closed; give what was recorded first."""
     done = walked(name, job, answers)
     assert done.step is None, done.step

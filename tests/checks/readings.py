@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.instruments import Drawer, OtherTool
 from shopboard.metrology.limits import parse_limits
@@ -101,7 +101,7 @@ MITRE = {"use": "mitre", "open": "tip", "width": "5 in"}
 ACROSS = {"use": "straightedge", "open": "away", "thickness": "10 in"}
 
 
-def job_of(case: Case) -> Job:
+def job_of(case: Case) -> CheckContext:
     """A point with every tool in the drawer; the tools that are proven are the drawer's own."""
     tolerance = TOLERANCES.get(case.method)
     limits = parse_limits(tolerance) if tolerance else Tolerance(-0.01, 0.01, "10 mm/m")

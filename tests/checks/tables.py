@@ -10,7 +10,7 @@ import pytest
 from shopboard.checks.asked import Taken
 from shopboard.checks.asking import ask_readings
 from shopboard.checks.contradiction import Recheck
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import AnswerError, Step
@@ -32,7 +32,7 @@ THINNEST = LEAVES[0]
 TEN_THOU = Tolerance(-0.254, 0.254, "10 thou", "length")
 
 
-def table_job(**changes: Any) -> Job:
+def table_job(**changes: Any) -> CheckContext:
     """A point that is proven with straightedge and leaves."""
     made = {"drawer": TOOLS, "geometry": NOWHERE, "tolerance": TEN_THOU, **changes}
     return make_job(**made)
@@ -44,7 +44,7 @@ def gap(key: str, mm: float, rng: np.random.Generator) -> dict[str, str]:
     return {f"{key}.goes": f"{goes:.4f} mm", f"{key}.refused": f"{refused:.4f} mm"}
 
 
-def take(method: MeasuredCheck, job: Job, answers: Mapping[str, str]) -> Taken:
+def take(method: MeasuredCheck, job: CheckContext, answers: Mapping[str, str]) -> Taken:
     """Make one set of readings from answers, as from a file that leaves out what it may."""
     given = dict(answers)
     taken = ask_readings(job, method.asked(job), given, "")
@@ -60,12 +60,12 @@ def take(method: MeasuredCheck, job: Job, answers: Mapping[str, str]) -> Taken:
     return taken
 
 
-def evaluated(method: MeasuredCheck, job: Job, answers: Mapping[str, str]) -> Outcome:
+def evaluated(method: MeasuredCheck, job: CheckContext, answers: Mapping[str, str]) -> Outcome:
     """Evaluate one set of answers that nothing contradicts."""
     return method.evaluate(job, [take(method, job, answers)])
 
 
-def drawn_u(method: MeasuredCheck, job: Job, taken: Taken, draws: int = 3000) -> float:
+def drawn_u(method: MeasuredCheck, job: CheckContext, taken: Taken, draws: int = 3000) -> float:
     """Find u of one set by drawing every input through the formula itself (JCGM 101, clause 5).
 
     Not through `near`: that one holds for one input at a time.

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from shopboard.checks.job import Geometry, Job, Turn
+from shopboard.checks.job import CheckContext, Geometry, Turn
 from shopboard.checks.ranking import rank
 from shopboard.checks.walk import Walk, walk
 from shopboard.metrology.conformity import Tolerance
@@ -45,7 +45,7 @@ def drawers(draw: st.DrawFn) -> Drawer:
     return Drawer((SQUARE_6,), (FeelerSet("leaves", "Leaves", tuple(sorted(leaves)), 0.003, most),))
 
 
-def jobs() -> st.SearchStrategy[Job]:
+def jobs() -> st.SearchStrategy[CheckContext]:
     levers = st.sampled_from([2.5 * INCH, 4 * INCH, 6 * INCH, 9 * INCH])
     return st.builds(
         lambda lever, tolerance, drawer, turn, lies: make_job(
@@ -71,7 +71,7 @@ def bracket(done: Walk, name: str = "gap_nm") -> tuple[float, float]:
 @given(jobs(), ERRORS, st.booleans(), st.sampled_from([0.0, 0.005, 1.0]), st.booleans())
 @settings(max_examples=40, deadline=None)
 def test_by_any_route_the_bracket_holds_the_true_gap(
-    job: Job, error: float, types: bool, sees: float, turns: bool
+    job: CheckContext, error: float, types: bool, sees: float, turns: bool
 ) -> None:
     """Led or typed, light seen or not, square turned or not: the truth lies in the bracket."""
     person = Person(error, sees=sees, types=types, turns_over=turns)
@@ -108,7 +108,7 @@ def test_turning_over_is_offered_until_it_was_done_and_where_it_can_be(
 
 @given(jobs(), ERRORS)
 @settings(max_examples=40, deadline=None)
-def test_few_leaves_are_tried(job: Job, error: float) -> None:
+def test_few_leaves_are_tried(job: CheckContext, error: float) -> None:
     """Halving: at most ceil(log2(stacks)) + 1 tries, one more where two ends are felt first."""
     done = follow(job, Person(error))
     tries = [step.key for step, _ in done.answered if step.key.startswith(("leaf", "both"))]
@@ -119,7 +119,7 @@ def test_few_leaves_are_tried(job: Job, error: float) -> None:
 @given(jobs(), ERRORS, st.booleans())
 @settings(max_examples=40, deadline=None)
 def test_the_verdict_agrees_with_the_truth_where_it_must(
-    job: Job, error: float, types: bool
+    job: CheckContext, error: float, types: bool
 ) -> None:
     """Four u inside the tolerance is true, four u outside is out; u is the check's own."""
     outcome = found(follow(job, Person(error, types=types)))
@@ -135,7 +135,7 @@ def test_the_verdict_agrees_with_the_truth_where_it_must(
 
 @given(jobs(), ERRORS)
 @settings(max_examples=25, deadline=None)
-def test_light_at_the_bottom_mirrors_light_at_the_top(job: Job, error: float) -> None:
+def test_light_at_the_bottom_mirrors_light_at_the_top(job: CheckContext, error: float) -> None:
     """A face that leans the other way by as much gives the same numbers with the other sign."""
     mirrored = job._replace(tolerance=Tolerance(-job.tolerance.high, -job.tolerance.low, "m"))
     one, other = follow(job, Person(error)), follow(mirrored, Person(-error))
@@ -192,7 +192,7 @@ def test_nothing_that_can_be_told_from_none_gets_no_side() -> None:
 @given(jobs(), ERRORS, st.booleans(), st.booleans())
 @settings(max_examples=15, deadline=None)
 def test_a_file_with_the_same_answers_gives_the_identical_outcome(
-    job: Job, error: float, types: bool, turns: bool
+    job: CheckContext, error: float, types: bool, turns: bool
 ) -> None:
     """Step by step and from a file, with or without what a file need not say."""
     done = follow(job, Person(error, types=types, turns_over=turns))
@@ -205,7 +205,7 @@ def test_a_file_with_the_same_answers_gives_the_identical_outcome(
 @given(jobs(), ERRORS, st.data())
 @settings(max_examples=15, deadline=None)
 def test_back_and_forward_lead_to_the_same_place(
-    job: Job, error: float, data: st.DataObject
+    job: CheckContext, error: float, data: st.DataObject
 ) -> None:
     """The place depends on the answers alone: take some back, give them again, nothing differs."""
     done = follow(job, Person(error))
@@ -249,7 +249,7 @@ ONLY_NEAR_THE_MIDDLE = make_job(
 @given(jobs())
 @example(ONLY_NEAR_THE_MIDDLE)
 @settings(max_examples=15, deadline=None)
-def test_what_is_called_impossible_is_never_reached(job: Job) -> None:
+def test_what_is_called_impossible_is_never_reached(job: CheckContext) -> None:
     """Where the program says that nothing can prove it, a perfect face is never found true."""
     step = walk(METHOD, job, {}).step
     assert step is not None
@@ -263,7 +263,7 @@ def test_what_is_called_impossible_is_never_reached(job: Job) -> None:
 @example(job=ONLY_NEAR_THE_MIDDLE, share=-0.5, turns=True)
 @settings(max_examples=30, deadline=None)
 def test_no_check_is_surer_than_the_surest_that_is_told(
-    job: Job, share: float, turns: bool
+    job: CheckContext, share: float, turns: bool
 ) -> None:
     """Wherever within its tolerance a face stands, and as it is read."""
     (told,) = rank(job, ("square",))
@@ -276,7 +276,7 @@ def test_no_check_is_surer_than_the_surest_that_is_told(
 
 @given(jobs())
 @settings(max_examples=15, deadline=None)
-def test_what_can_be_proven_is_proven_of_some_face(job: Job) -> None:
+def test_what_can_be_proven_is_proven_of_some_face(job: CheckContext) -> None:
     """Simulated: faces all over the tolerance, in steps finer than the leaves."""
     (told,) = rank(job, ("square",))
     middle, half = job.tolerance.middle, job.tolerance.half_width

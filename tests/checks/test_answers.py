@@ -9,8 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopboard.base.text import first_unfit
-from shopboard.checks.job import Job, NotPossibleError
-from shopboard.checks.setting import unplug
+from shopboard.checks.correction_steps import unplug
+from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.checks.steps import AnswerError, Caution, Choice, Do, Finding, Number, Option, Step
 from shopboard.checks.turning import ask_turned_by
 from shopboard.checks.walk import StepError, walk
@@ -225,7 +225,7 @@ def test_an_option_is_told_apart_by_its_value_alone() -> None:
     assert refusal(step, "goes in")
 
 
-def empty_of(*, squares: bool) -> Job:
+def empty_of(*, squares: bool) -> CheckContext:
     drawer = Drawer((SQUARE_6,), ()) if squares else Drawer((), (FEELERS,))
     return make_job(drawer=drawer, cutter_near=False)
 

@@ -10,7 +10,7 @@ import pytest
 
 from shopboard.checks import registry
 from shopboard.checks.advice import NOTHING_TO_TURN, correction_lines
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import Caution, Choice, Do, Number, Step
 from shopboard.checks.walk import Walk, walk
@@ -25,11 +25,11 @@ PER_FOOT = 12_000
 TWO_THOU = Tolerance(-math.atan(2 / PER_FOOT), math.atan(2 / PER_FOOT), "2 thou/ft")
 
 
-def with_screw(**changes: Any) -> Job:
+def with_screw(**changes: Any) -> CheckContext:
     return make_job(adjuster=SCREW, tolerance=TENTH_DEGREE, lock="both bolts", **changes)
 
 
-def advice(done: Walk, job: Job) -> str:
+def advice(done: Walk, job: CheckContext) -> str:
     """What is advised after the first finding."""
     return " ".join(correction_lines(job, found(done)))
 
@@ -44,7 +44,9 @@ def screw_of(done: Walk, finding: int) -> dict[str, Any]:
     return dict(screw) if isinstance(screw, dict) else {}
 
 
-def after_turning(job: Job, error: float, real: float, turns: float | None = None) -> Person:
+def after_turning(
+    job: CheckContext, error: float, real: float, turns: float | None = None
+) -> Person:
     """A person whose screw truly advances `real` mm a turn; turns as advised or as said."""
     screw = job.adjuster
     assert isinstance(screw, Screw)

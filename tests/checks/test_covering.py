@@ -5,14 +5,14 @@ from __future__ import annotations
 import pytest
 
 from shopboard.checks import registry
-from shopboard.metrology.kind import SAID
+from shopboard.metrology.kind import YES_NO_WORDS
 from tests.bench.covering import SCENES, Told, least, most, run
 
 SEED, TRIALS = 20_261_128, 160
 
 
 def test_every_method_that_gives_a_number_is_simulated() -> None:
-    numbers = {name for name in registry.names() if registry.method(name).kind not in SAID}
+    numbers = {name for name in registry.names() if registry.method(name).kind not in YES_NO_WORDS}
     assert {name.partition(",")[0] for name in SCENES} == numbers
 
 

@@ -8,8 +8,8 @@ import pytest
 
 from shopboard.board.check_view import step_lines
 from shopboard.checks import registry
+from shopboard.checks.correction_steps import MANUAL
 from shopboard.checks.diagram import as_ascii
-from shopboard.checks.setting import MANUAL
 from shopboard.checks.steps import Choice, Number, Step
 from shopboard.checks.walk import walk
 from shopboard.metrology.adjuster import Slot

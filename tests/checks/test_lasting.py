@@ -8,7 +8,7 @@ import random
 import pytest
 
 from shopboard.checks.advice import correction_lines
-from shopboard.checks.job import Job, Wanders
+from shopboard.checks.job import CheckContext, Wanders
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.drift import Change, Wander, learn
 from shopboard.metrology.drift_words import days_words
@@ -36,7 +36,7 @@ def wanders(each_90_days: float, every: int, running: float | None = None) -> Wa
     return Wanders(wander, every, 0.05)
 
 
-def job(known: Wanders | None) -> Job:
+def job(known: Wanders | None) -> CheckContext:
     return make_job(adjuster=SCREW, tolerance=LIMITS, wanders=known)
 
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from shopboard.checks import registry
-from shopboard.checks.job import Job, NotPossibleError
+from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import Choice, Finding, Number
 from shopboard.checks.walk import StepError, Walk, walk
@@ -30,7 +30,7 @@ JOB = dial_job(LIMITS)
 THOU = 0.0254
 
 
-def felt(job: Job, gap: float, rng: np.random.Generator | None = None) -> Walk:
+def felt(job: CheckContext, gap: float, rng: np.random.Generator | None = None) -> Walk:
     """Let somebody try every leaf that is asked for; leaf and hand err a little with `rng`."""
     answers: dict[str, str] = {}
     while True:

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from shopboard.checks import registry
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.mean_of_sets import MOST_SETS
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reading import Read
@@ -30,7 +30,7 @@ from shopboard.metrology.instruments import FeelerSet, Square
 from shopboard.metrology.limits import parse_limits
 from shopboard.metrology.own_hand import LEAF, OwnHand
 from shopboard.metrology.quantity import parse_length
-from shopboard.metrology.square import FEEL_U_MM, Light, Reading
+from shopboard.metrology.square import FEEL_U_MM, Light, SquareReading
 from shopboard.metrology.uncertainty import Estimate
 from shopboard.shop.reader import read_shop
 from shopboard.sittings.point_job import job_for
@@ -84,14 +84,14 @@ tolerance = "0.05 to 0.18 mm"
 """Leaves of 0.05 mm one at a time: much coarser than the hand that feels them."""
 
 
-def job_in(text: str, name: str, tmp_path: Path) -> Job:
+def job_in(text: str, name: str, tmp_path: Path) -> CheckContext:
     path = tmp_path / "shop.toml"
     path.write_text(text, encoding="utf-8")
     shop = read_shop(path, registry.names(), registry.facts()).shop
     return job_for(shop, shop.points[name], None)
 
 
-def led(job: Job, person: Person, **said: str) -> Walk:
+def led(job: CheckContext, person: Person, **said: str) -> Walk:
     """A person answers until the result stands; what is asked otherwise is as proposed."""
     answers = dict(said)
     while not isinstance((done := walk(SQUARE, job, answers)).step, Finding):
@@ -159,7 +159,7 @@ def test_where_the_leaves_are_coarse_no_reading_is_asked_for(tmp_path: Path) -> 
     assert "ten readings" not in said
 
 
-def gap_led(job: Job, gap: float, **said: str) -> Walk:
+def gap_led(job: CheckContext, gap: float, **said: str) -> Walk:
     answers: dict[str, str] = {}
     while not isinstance((done := walk(GAP, job, answers)).step, Finding):
         step = done.step
@@ -276,7 +276,7 @@ FINE = FeelerSet("fine", "Fine", tuple(round(0.02 + 0.01 * at, 2) for at in rang
 
 def _at(
     feelers: FeelerSet, limit: float, tolerance: float, rough: float, lever: float = 100.0
-) -> tuple[Job, Tools]:
+) -> tuple[CheckContext, Tools]:
     """A point against a tolerance in mm, and a hand that is known to be so rough."""
     square = Square("square", "Square", lever, limit)
     rad = tolerance / lever
@@ -379,7 +379,7 @@ def test_the_second_of_one_bracket_moves_nothing_and_is_seldom_worth_it() -> Non
     job, tools = _at(METRIC_SET._replace(most_leaves=1), 1e-4, 0.06, 1.0)
     side: Light = "top"
     for goes, refused in ((0.03, 0.05), (0.05, 0.1)):
-        found = evaluate(job, [as_set(tools, Read(Reading(side, goes, refused), 1, 1))])
+        found = evaluate(job, [as_set(tools, Read(SquareReading(side, goes, refused), 1, 1))])
         if found.verdict == "near":
             assert chance_to_settle(found, 1) < WORTH_READING
 

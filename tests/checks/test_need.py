@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from shopboard.checks import registry
 from shopboard.checks.advice import correction_lines
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.need import Need, need_kept, need_read, set_to
 from shopboard.checks.steps import Choice, Finding, Number
 from shopboard.checks.tools import take_tools
@@ -33,7 +33,7 @@ def thou_per_foot(thou: float) -> float:
     return math.atan(thou / 12_000)
 
 
-def for_staves(thou: float = 4.0, **changes: Any) -> Job:
+def for_staves(thou: float = 4.0, **changes: Any) -> CheckContext:
     """A point that the staves want within so many thou per foot; the shop file allows 10."""
     drawer = DRAWER._replace(squares=(FINE,))
     need = Need(thou_per_foot(thou), 0.95, "Staves", "bucket.staves")

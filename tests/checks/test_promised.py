@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from shopboard.checks import registry
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.ranking import at_best, rank
 from shopboard.checks.registry import names
@@ -35,7 +35,7 @@ from tests.shop.test_sample_shop import POINTS, job_at
 SQUARES = [one for one in POINTS if one.checks[0] == "square"]
 
 
-def with_the_first(job: Job) -> Job:
+def with_the_first(job: CheckContext) -> CheckContext:
     """The same point with the square and leaves alone that are offered first."""
     step = registry.method("square").next_step(job, {"unplugged": "plug out"})
     assert isinstance(step, Choice)
@@ -45,7 +45,7 @@ def with_the_first(job: Job) -> Job:
     return job._replace(drawer=Drawer((one,), (two,)))
 
 
-def checked(job: Job, share: float) -> float:
+def checked(job: CheckContext, share: float) -> float:
     """U of a check, leaf by leaf, of a face that is off by this share of the tolerance."""
     error = job.tolerance.middle + share * job.tolerance.half_width
     done = found(follow(job, Person(error)))
@@ -172,7 +172,7 @@ tolerance = "0 to 0.3 mm"
 """
 
 
-def points_of(text: str) -> list[Job]:
+def points_of(text: str) -> list[CheckContext]:
     shop = read_shop_text(text, known_checks=names()).shop
     return [job_for(shop, point, None) for point in shop.points.values()]
 
@@ -189,7 +189,7 @@ LED = {
 """Points that are led leaf by leaf, of three shops."""
 
 
-def measured(job: Job, error: float, sees: float) -> tuple[float, str]:
+def measured(job: CheckContext, error: float, sees: float) -> tuple[float, str]:
     """U and verdict of a check, leaf by leaf, of a point that is off by so much."""
     if job.tolerance.kind == "angle":
         done = found(follow(job, Person(error, sees=sees)))
@@ -198,7 +198,7 @@ def measured(job: Job, error: float, sees: float) -> tuple[float, str]:
     return done.estimate.budget.expanded, done.verdict or ""
 
 
-def in_the_gap(job: Job, gap: float) -> Outcome:
+def in_the_gap(job: CheckContext, gap: float) -> Outcome:
     """A gap felt by somebody who never errs."""
     method, answers = registry.method("leaf-gap"), dict[str, str]()
     while not (done := walk(method, job, answers)).findings:

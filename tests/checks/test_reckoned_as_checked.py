@@ -7,12 +7,12 @@ import math
 import pytest
 
 from shopboard.checks import registry
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import ReckoningError
 from shopboard.checks.usual import USUAL_DRAWER
 from shopboard.metrology.instruments import FeelerSet
-from shopboard.metrology.kind import SAID
+from shopboard.metrology.kind import YES_NO_WORDS
 from shopboard.metrology.limits import parse_limits
 from tests.builders import make_job
 from tests.checks.cuts import NOWHERE
@@ -106,7 +106,7 @@ SAME: dict[str, tuple[str, dict[str, str], dict[str, str]]] = {
 """Method, what is answered beside or in place of usual readings, and the same for `reckon`."""
 
 
-def job_for(method: str) -> Job:
+def job_for(method: str) -> CheckContext:
     limits = parse_limits(TOLERANCES.get(method, "0.1 thou to 0.4 in" if method == "leaf-gap"
                                          else "3 thou/ft"))  # fmt: skip
     geometry = NOWHERE._replace(lever=150.0) if method == "square" else NOWHERE
@@ -127,7 +127,7 @@ def names_in(outcome: Outcome) -> set[str]:
 
 
 def test_every_method_with_a_number_is_here() -> None:
-    numbers = {name for name in registry.names() if registry.method(name).kind not in SAID}
+    numbers = {name for name in registry.names() if registry.method(name).kind not in YES_NO_WORDS}
     assert {method for method, _, _ in SAME.values()} == numbers - OTHER_NUMBERS
 
 

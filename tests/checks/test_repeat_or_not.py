@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from shopboard.checks import registry
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.settle import READ_AGAIN, what_would_settle
 from shopboard.checks.steps import Choice
 from shopboard.checks.walk import walk
@@ -23,7 +23,7 @@ METHOD = cut_test("five-cut")
 STRIP = {"care": "understood", "a": "1.0120 in", "length": "16 in"}
 
 
-def asked(name: str, job: Job, answers: Mapping[str, str], key: str) -> Choice:
+def asked(name: str, job: CheckContext, answers: Mapping[str, str], key: str) -> Choice:
     """The question whether to read again, as somebody at the machine sees it."""
     given = dict(answers)
     while (step := walk(registry.method(name), job, given).step) is not None:

@@ -9,7 +9,7 @@ import pytest
 from shopboard.board.check_view import step_lines
 from shopboard.checks import registry
 from shopboard.checks.contradiction import Recheck
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import Choice, Step
 from shopboard.checks.walk import Walk, walk
@@ -18,7 +18,7 @@ from shopboard.metrology.adjuster import Slot
 from shopboard.metrology.limits import parse_limits
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
-from shopboard.sittings.check import Visit, resume, start
+from shopboard.sittings.check import CheckSitting, resume, start
 from shopboard.sittings.waiting import unfinished
 from tests.builders import make_point, make_shop
 from tests.checks.machines import DIALS, dial_job, walked
@@ -181,7 +181,7 @@ def test_after_a_correction_its_own_readings_are_compared() -> None:
     assert len(done.findings) == 1
 
 
-def every_step(name: str, job: Job, answers: Mapping[str, str]) -> Walk:
+def every_step(name: str, job: CheckContext, answers: Mapping[str, str]) -> Walk:
     """Answer step by step, as on screen: nothing is taken that was not asked."""
     given: dict[str, str] = {}
     for _ in range(120):
@@ -231,11 +231,11 @@ def shop(point: Point) -> Shop:
     return make_shop(point, drawer=DIALS)
 
 
-def answer_all(visit: Visit, answers: Mapping[str, str], until: str = "") -> Visit:
+def answer_all(sitting: CheckSitting, answers: Mapping[str, str], until: str = "") -> CheckSitting:
     for _ in range(60):
-        if visit.step is None or visit.step.key == until:
-            return visit
-        visit.answer(said(visit.step, answers))
+        if sitting.step is None or sitting.step.key == until:
+            return sitting
+        sitting.answer(said(sitting.step, answers))
     raise AssertionError("no end")
 
 
@@ -244,17 +244,17 @@ def test_left_and_resumed_at_every_step_it_stands_where_it_stood(
 ) -> None:
     """Through the question and the reading that is taken again."""
     answers = times(*GOOD, WILD, **{"retake1.time": "4.1"})
-    visit, keys = start(journal, shop, point), []
-    while visit.step is not None:
-        keys.append(visit.step.key)
-        visit.answer(said(visit.step, answers))
-        if visit.step is None:
+    sitting, keys = start(journal, shop, point), []
+    while sitting.step is not None:
+        keys.append(sitting.step.key)
+        sitting.answer(said(sitting.step, answers))
+        if sitting.step is None:
             break
         begun = unfinished(journal, clock())[point.full_name]
         again = resume(journal, shop, point, begun, clock())
         assert again is not None
-        assert again.walk == visit.walk
-        visit = again
+        assert again.walk == sitting.walk
+        sitting = again
     at = keys.index("apart1")
     assert keys[at : at + 5] == ["apart1", "retake1.run", "retake1.off", "retake1.time", "repeat4"]
     (entry,) = journal.recent("check", point.machine, point.id)
@@ -268,16 +268,16 @@ def test_back_goes_through_the_reading_taken_again_to_the_question(
 ) -> None:
     """And there it can be kept after all; both answers stay in the journal."""
     answers = times(*GOOD, WILD, **{"retake1.time": "4.1"})
-    visit = answer_all(start(journal, shop, point), answers, until="repeat4")
+    sitting = answer_all(start(journal, shop, point), answers, until="repeat4")
     for key in ("retake1.time", "retake1.off", "retake1.run", "apart1"):
-        visit.back()
-        assert visit.step is not None
-        assert visit.step.key == key
-    visit.answer("keep")
-    answer_all(visit, answers)
+        sitting.back()
+        assert sitting.step is not None
+        assert sitting.step.key == key
+    sitting.answer("keep")
+    answer_all(sitting, answers)
     (entry,) = journal.recent("check", point.machine, point.id)
     assert "kept on purpose" in str(entry.body["note"])
-    texts = [entry.body.get("text") for entry in journal.thread(visit.uid)]
+    texts = [entry.body.get("text") for entry in journal.thread(sitting.uid)]
     assert "41" in texts
     assert "4.1" in texts
 

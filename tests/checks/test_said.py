@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from shopboard.base.text import first_unfit
 from shopboard.checks import registry
-from shopboard.checks.job import Geometry, Job
+from shopboard.checks.job import CheckContext, Geometry
 from shopboard.checks.reckoning import ReckoningError
 from shopboard.checks.report import outcome_json, outcome_lines
 from shopboard.checks.steps import LONGEST_WORDS, AnswerError, Choice, Words
@@ -23,11 +23,11 @@ BRAKE = parse_limits("0 to 10 s")
 KNIFE = Geometry("the blade plate", "riving knife, both sides", 0.0)
 
 
-def knife_job(**changes: object) -> Job:
+def knife_job(**changes: object) -> CheckContext:
     return make_job(point="Riving knife in line", geometry=KNIFE, tolerance=YES, **changes)
 
 
-def led(name: str, job: Job, **answers: str) -> Walk:
+def led(name: str, job: CheckContext, **answers: str) -> Walk:
     return walk(registry.method(name), job, answers, from_file=True)
 
 

@@ -16,7 +16,7 @@ from shopboard.checks.ranking import rank
 from shopboard.checks.settle import NO_TOOL, NOTHING, remedy_for, what_would_settle, would_take
 from shopboard.checks.walk import walk
 from shopboard.metrology.conformity import Tolerance
-from shopboard.metrology.kind import SAID, Kind
+from shopboard.metrology.kind import YES_NO_WORDS, Kind
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
 from tests.builders import Person, follow, found, make_job
 from tests.checks.readings import ACROSS, GOOD, MITRE, Case, job_of, right
@@ -136,7 +136,7 @@ def test_what_is_proven_needs_nothing() -> None:
 def test_what_is_said_has_no_sources() -> None:
     """A look is not made closer."""
     for name in registry.names():
-        if registry.method(name).kind in SAID:
+        if registry.method(name).kind in YES_NO_WORDS:
             assert not registry.method(name).best(make_job()).budget.sources
 
 

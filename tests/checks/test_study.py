@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from shopboard.checks import registry
-from shopboard.checks.job import Job, NotPossibleError
+from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import hand_words
 from shopboard.checks.steps import Choice, Finding, Number
@@ -32,7 +32,7 @@ from shopboard.metrology.own_hand import LEAF, OwnHand, learnt, pairs_of
 from shopboard.results.own_hand import own_hands
 from shopboard.results.record import read_check
 from shopboard.shop.model import Shop
-from shopboard.sittings.check import Visit, resume, start
+from shopboard.sittings.check import CheckSitting, resume, start
 from tests.builders import Person, make_job, make_point, make_shop
 from tests.journal.helpers import Clock
 from tests.results.test_own_hand import DIAL, SHOP, SWEEP
@@ -46,10 +46,10 @@ def journal(tmp_path: Path) -> Iterator[SqliteJournal]:
         yield opened
 
 
-def read_at_the_dial(visit: Visit, fronts: list[float], most: int = 200) -> Outcome | None:
+def read_at_the_dial(sitting: CheckSitting, fronts: list[float], most: int = 200) -> Outcome | None:
     """Answer a study of a sweep, whose front reads these, one after the other."""
     outcome, left = None, iter(fronts)
-    while most and (step := visit.step) is not None:
+    while most and (step := sitting.step) is not None:
         most -= 1
         said = "done"
         if isinstance(step, Choice):
@@ -59,7 +59,7 @@ def read_at_the_dial(visit: Visit, fronts: list[float], most: int = 200) -> Outc
             said = f"{next(left):.4f} mm" if front else (step.default or "0 mm")
         elif isinstance(step, Finding):
             outcome = step.outcome
-        visit.answer(said)
+        sitting.answer(said)
     return outcome
 
 
@@ -67,8 +67,8 @@ def test_ten_readings_are_one_result_their_mean_with_their_scatter(journal: Sqli
     """GUM 4.2.3 (JCGM 100): the mean of n readings is known to s / sqrt(n), n - 1 degrees."""
     rng = random.Random(11)
     fronts = [round(rng.gauss(0.08, 0.03), 4) for _ in range(10)]
-    visit = start(journal, SHOP, SWEEP, study=True)
-    outcome = read_at_the_dial(visit, fronts)
+    sitting = start(journal, SHOP, SWEEP, study=True)
+    outcome = read_at_the_dial(sitting, fronts)
     assert outcome is not None
     assert outcome.estimate.error * 250 == pytest.approx(statistics.fmean(fronts), rel=1e-5)
     scatter = outcome.estimate.budget.sources[-1]
@@ -96,11 +96,11 @@ def test_the_verdict_is_the_shops_and_each_gap_is_read_as_finely_as_leaves_allow
 ) -> None:
     """The bracket of a whole check may be coarse; that of a study is the finest of these leaves."""
     point = SQUARE.points["saw.blade"]
-    visit, person = start(journal, SQUARE, point, study=True), Person(0.0003)
+    sitting, person = start(journal, SQUARE, point, study=True), Person(0.0003)
     outcome = None
-    while (step := visit.step) is not None:
+    while (step := sitting.step) is not None:
         outcome = step.outcome if isinstance(step, Finding) else outcome
-        visit.answer(person.answer(step, visit.job))
+        sitting.answer(person.answer(step, sitting.job))
     assert outcome is not None
     assert outcome.verdict == "true"
     assert outcome.level == SQUARE.proof_level
@@ -110,15 +110,15 @@ def test_the_verdict_is_the_shops_and_each_gap_is_read_as_finely_as_leaves_allow
 
 
 def test_a_study_that_was_left_goes_on_as_one(journal: SqliteJournal) -> None:
-    visit = start(journal, SHOP, SWEEP, study=True)
-    read_at_the_dial(visit, [0.08, 0.09, 0.07], most=12)
-    begun = journal.get(visit.uid)
+    sitting = start(journal, SHOP, SWEEP, study=True)
+    read_at_the_dial(sitting, [0.08, 0.09, 0.07], most=12)
+    begun = journal.get(sitting.uid)
     assert begun is not None
     again = resume(journal, SHOP, SWEEP, begun, Clock()())
     assert again is not None
     assert again.step is not None
-    assert visit.step is not None
-    assert again.step == visit.step
+    assert sitting.step is not None
+    assert again.step == sitting.step
     assert "of 10" in again.step.lines[0]
 
 
@@ -174,7 +174,7 @@ def leaves_of(step: float, most: int = 1) -> FeelerSet:
     return FeelerSet("leaves", "Leaves", thick, 0.003, most, "mm")
 
 
-def with_leaves(step: float) -> Job:
+def with_leaves(step: float) -> CheckContext:
     drawer = make_job().drawer._replace(feelers=(leaves_of(step),))
     return make_job(drawer=drawer, unit="mm")
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from shopboard.checks.contradiction import Recheck
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import Do
 from shopboard.checks.walk import StepError
@@ -298,5 +298,5 @@ def test_a_carriage_is_no_slot() -> None:
     assert "slot" not in " ".join((step.title, *step.lines, *step.diagram))
 
 
-def _mount(job: Job) -> Do:
+def _mount(job: CheckContext) -> Do:
     return next(one for one in METHOD.to_do(job) if one.key == "mount")

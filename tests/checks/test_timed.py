@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from shopboard.checks.setting import lock
+from shopboard.checks.correction_steps import lock
 from shopboard.metrology.limits import parse_limits
 from shopboard.metrology.uncertainty import Estimate
 from tests.checks.machines import dial_job, fed, holds, measured

@@ -11,7 +11,7 @@ import pytest
 from shopboard.checks import registry
 from shopboard.checks.contradiction import Recheck
 from shopboard.checks.correction_working import correction_working
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.steps import Step
 from shopboard.checks.walk import StepError, Walk, walk
 from shopboard.metrology.adjuster import Screw, Shim, Slot
@@ -23,11 +23,11 @@ OUT = {"light": "top", "goes": "0.012 in", "refused": "0.015 in", "next": "adjus
 """13.5 thou over 6 in: over an arm of 18 in that is 40.5 thou, by 20 tpi .81 turn, 292 degrees."""
 
 
-def at_the_screw(**changes: Any) -> Job:
+def at_the_screw(**changes: Any) -> CheckContext:
     return make_job(adjuster=SCREW, **changes)
 
 
-def typed(job: Job, *said: tuple[str, str]) -> Walk:
+def typed(job: CheckContext, *said: tuple[str, str]) -> Walk:
     """A check from a file that says this of the turn."""
     return walk(registry.method("square"), job, {**OUT, **LEFT, **dict(said)}, from_file=True)
 

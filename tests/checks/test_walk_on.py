@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import pytest
 
 from shopboard.checks import registry
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.steps import Step
 from shopboard.checks.walk import Method, walk
 from tests.checks.readings import GOOD, Case, job_of, right
@@ -22,7 +22,7 @@ class Counted:
     def __getattr__(self, name: str) -> object:
         return getattr(self.method, name)
 
-    def next_step(self, job: Job, answers: Mapping[str, str]) -> Step | None:
+    def next_step(self, job: CheckContext, answers: Mapping[str, str]) -> Step | None:
         self.asked += 1
         return self.method.next_step(job, answers)
 

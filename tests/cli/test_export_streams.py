@@ -13,7 +13,7 @@ import pytest
 
 from shopboard.commands import export
 from shopboard.journal import Entry, NewEntry, Store, open_journal
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from tests.bench.filling import POINTS, fill_journal, write_shop
 
 
@@ -41,22 +41,22 @@ def test_every_result_comes_once_in_its_order(
     shop: Path, page: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(export, "_PAGE", page)
-    with closing(Desk(shop / "shop.toml", shop / "journal.db")) as desk:
-        found = [(one.machine, one.uid) for one in export._records(desk, "all", [])]
+    with closing(OpenShop(shop / "shop.toml", shop / "journal.db")) as open_shop:
+        found = [(one.machine, one.uid) for one in export._records(open_shop, "all", [])]
         expected = [
-            (name, uid) for name in ("m1", "m2", "m3") for uid in _plainly(desk.journal, name)
+            (name, uid) for name in ("m1", "m2", "m3") for uid in _plainly(open_shop.journal, name)
         ]
         assert len(expected) > 400
         assert ("m1", "only") in expected
         assert found == expected
-        one = [record.uid for record in export._records(desk, "m1.lost", [])]
+        one = [record.uid for record in export._records(open_shop, "m1.lost", [])]
         assert one == ["only"]
 
 
 def test_few_results_are_held_at_a_time(shop: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(export, "_PAGE", 20)
-    with closing(Desk(shop / "shop.toml", shop / "journal.db")) as desk:
-        journal, asked = desk.journal, list[int]()
+    with closing(OpenShop(shop / "shop.toml", shop / "journal.db")) as open_shop:
+        journal, asked = open_shop.journal, list[int]()
         between = journal.between
 
         def counted(

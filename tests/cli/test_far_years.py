@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from shopboard.base import exit_codes
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from shopboard.sittings.check import start
 from shopboard.upkeep.happenings import record_happening
 from tests.campaigns.byte_damage import ask
@@ -47,11 +47,11 @@ def test_a_clock_that_ran_away_stops_nothing(
         if trusted:
             earlier.setattr("shopboard.journal.commit.EARLIEST", datetime.min.replace(tzinfo=UTC))
             earlier.setattr("shopboard.journal.commit.LATEST", datetime.max.replace(tzinfo=UTC))
-        with closing(Desk(shop_file, tmp_path / "journal", clock)) as desk:
-            for machine in desk.shop.machines:
+        with closing(OpenShop(shop_file, tmp_path / "journal", clock)) as open_shop:
+            for machine in open_shop.shop.machines:
                 for what in ("blade changed", "moved"):
-                    record_happening(desk.journal, machine.id, what, shop=desk.shop)
-            start(desk.journal, desk.shop, next(iter(desk.shop.points.values())))
+                    record_happening(open_shop.journal, machine.id, what, shop=open_shop.shop)
+            start(open_shop.journal, open_shop.shop, next(iter(open_shop.shop.points.values())))
     for words in COMMANDS:
         found = ask(words, shop_file, tmp_path / "journal")
         assert found.code in (exit_codes.ALL_RIGHT, exit_codes.USAGE), (words, found)

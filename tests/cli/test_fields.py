@@ -19,7 +19,7 @@ from shopboard.commands.json_fields import FIELDS
 from shopboard.commands.output import SCHEMA
 from shopboard.journal import open_journal
 from shopboard.shop.reader import read_shop
-from shopboard.sittings.task import TaskRun
+from shopboard.sittings.task import TaskSitting
 from shopboard.upkeep.happenings import record_happening
 from tests.checks import readings
 from tests.cli import test_whole_ways as whole_ways
@@ -202,7 +202,7 @@ def outputs(program: Program, monkeypatch: pytest.MonkeyPatch) -> dict[str, list
     program("round", typed="2\n" * 12)
     program("round", "saw", typed="2\n1\n")
     with closing(open_journal(program.journal, at.clock)) as journal:
-        run = TaskRun(journal, "saw", shop.machines[0].tasks[0], None)
+        run = TaskSitting(journal, "saw", shop.machines[0].tasks[0], None)
         run.do_step()
         run.do_step()
     program("glueup", "box", "lid", "--anyway", "it goes to the back of the shelf")

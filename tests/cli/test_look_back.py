@@ -29,18 +29,18 @@ def _greenwich(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
 
 
 class At:
-    """Commands at set times: the clock of the desk is the test's."""
+    """Commands at set times: the clock of the open shop is the test's."""
 
     def __init__(self, program: Program, monkeypatch: pytest.MonkeyPatch) -> None:
-        from shopboard.open_shop import Desk
+        from shopboard.open_shop import OpenShop
 
         self.program, self.clock = program, Clock()
-        real = Desk.__init__
+        real = OpenShop.__init__
 
-        def init(this: Desk, *args: object, **more: object) -> None:
+        def init(this: OpenShop, *args: object, **more: object) -> None:
             real(this, *args, clock=self.clock, **more)  # type: ignore[arg-type, misc]
 
-        monkeypatch.setattr(Desk, "__init__", init)
+        monkeypatch.setattr(OpenShop, "__init__", init)
 
     def day(self, number: int) -> At:
         """Set the clock to noon of a day of June 2026."""

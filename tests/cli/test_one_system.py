@@ -19,7 +19,7 @@ from shopboard.checks.steps import Caution, Choice, Finding, Number, Step
 from shopboard.commands import check_plain
 from shopboard.metrology.quantity import QuantityError, Unit, parse_length
 from shopboard.metrology.wording import own_words
-from shopboard.sittings.check import Visit
+from shopboard.sittings.check import CheckSitting
 from tests.checks.readings import GOOD, TOLERANCES
 from tests.cli.program import Program
 from tests.cli.test_whole_ways import NOT_SET, PROVES, TYPED, read
@@ -271,9 +271,9 @@ def test_the_whole_way_of_a_method(
     person = AtTheMachine(name, unit)
     show = check_plain._show
 
-    def shown(step: Step, visit: Visit) -> None:
+    def shown(step: Step, sitting: CheckSitting) -> None:
         person.step = step
-        show(step, visit)
+        show(step, sitting)
 
     monkeypatch.setattr(check_plain, "_show", shown)
     monkeypatch.setattr(check_plain, "prompt", person.line)

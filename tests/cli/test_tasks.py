@@ -251,11 +251,11 @@ def test_status_and_tasks_tell_what_is_waited_for(loft: Program) -> None:
     from shopboard.journal import open_journal
     from shopboard.open_shop import utc_now
     from shopboard.shop.reader import read_shop
-    from shopboard.sittings.task import TaskRun
+    from shopboard.sittings.task import TaskSitting
 
     clean = read_shop(loft.shop).shop.machines[0].tasks[0]
     with closing(open_journal(loft.journal, utc_now)) as journal:
-        run = TaskRun(journal, "saw", clean, None)
+        run = TaskSitting(journal, "saw", clean, None)
         run.do_step()
         run.do_step()
     assert "Soak: 10 min left" in loft("status").out

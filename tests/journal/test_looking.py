@@ -15,13 +15,13 @@ import pytest
 from shopboard.journal import (
     Damage,
     JournalCannotRead,
+    LookedTo,
     NewEntry,
-    Place,
     SqliteJournal,
     queries,
 )
 from shopboard.journal.looking import Looking
-from shopboard.journal.remembered import Known, recall, remember
+from shopboard.journal.remembered import LastSeen, recall, remember
 from tests.journal.helpers import Clock, check, opened
 
 
@@ -270,7 +270,7 @@ def test_times_before_time_are_read(path: Path) -> None:
 def test_what_was_found_is_remembered(filled: Path) -> None:
     """Damage that was found before is looked at first; where the file is whole again, forgotten."""
     good = filled.read_bytes()
-    remember(filled, Known(last=15))
+    remember(filled, LastSeen(last=15))
     clock = Clock()
     with closing(opened(filled)) as journal:
         looking = Looking(journal, filled, clock, time.monotonic)
@@ -301,7 +301,7 @@ def test_a_look_goes_on_where_it_left_off(filled: Path) -> None:
         assert place.seq == 15
         place = journal.look(place, 10)
         assert place.seq == 5
-        assert journal.look(place, 10) == Place(0, bytes(32))
+        assert journal.look(place, 10) == LookedTo(0, bytes(32))
 
 
 def _cut_key(path: Path, seq: int, kept: bytes = b"") -> None:
@@ -357,10 +357,10 @@ def test_a_command_finds_a_key_lost_long_ago(long: Path) -> None:
 
 
 def test_a_file_at_rest_is_compared_once_a_day(long: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    compared: list[Place] = []
+    compared: list[LookedTo] = []
     beneath = SqliteJournal.look_beneath
 
-    def watched(journal: SqliteJournal, place: Place) -> bool:
+    def watched(journal: SqliteJournal, place: LookedTo) -> bool:
         compared.append(place)
         return beneath(journal, place)
 

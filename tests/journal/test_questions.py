@@ -40,9 +40,9 @@ def test_machine_entries_mix_the_points(journal: SqliteJournal) -> None:
 
 def test_a_thread_is_what_refers_to_an_entry(journal: SqliteJournal) -> None:
     """The answers of a visit come in the order in which they were given."""
-    visit = NewEntry("visit", BEGIN, "saw", "blade")
+    sitting = NewEntry("visit", BEGIN, "saw", "blade")
     answers = [NewEntry(f"a{n}", "answer", "saw", "blade", {"n": n}, "visit") for n in range(3)]
-    journal.append([visit, answers[0], check()])
+    journal.append([sitting, answers[0], check()])
     journal.append(answers[1:])
     assert [entry.uid for entry in journal.thread("visit")] == ["a0", "a1", "a2"]
     assert journal.thread("nobody") == []
@@ -94,14 +94,15 @@ def years(tmp_path_factory: pytest.TempPathFactory) -> Iterator[SqliteJournal]:
     with closing(opened(tmp_path_factory.mktemp("years") / "shop.journal")) as journal:
         entries: list[NewEntry] = []
         for n in range(VISITS):
-            machine, point, visit = f"machine-{n % 50}", f"point-{n // 50 % 5}", new_uid()
-            entries.append(NewEntry(visit, BEGIN, machine, point))
+            machine, point, sitting = f"machine-{n % 50}", f"point-{n // 50 % 5}", new_uid()
+            entries.append(NewEntry(sitting, BEGIN, machine, point))
             entries += [
-                NewEntry(new_uid(), "answer", machine, point, {"step": a}, visit) for a in range(8)
+                NewEntry(new_uid(), "answer", machine, point, {"step": a}, sitting)
+                for a in range(8)
             ]
-            entries.append(NewEntry(new_uid(), "check", machine, point, {"v": 1, "n": n}, visit))
+            entries.append(NewEntry(new_uid(), "check", machine, point, {"v": 1, "n": n}, sitting))
             if n % 1000:
-                entries.append(NewEntry(new_uid(), END, machine, point, refers=visit))
+                entries.append(NewEntry(new_uid(), END, machine, point, refers=sitting))
         journal.append(entries)
         yield journal
 

@@ -12,9 +12,9 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.journal.remembered import MOST_JOURNALS, Known, memory_file, recall, remember
+from shopboard.journal.remembered import MOST_JOURNALS, LastSeen, memory_file, recall, remember
 
-KNOWN = Known("first", 340, "ab" * 32, "2026-03-02T08:00:00+00:00", 300, "cd" * 32, "2026-03-01")
+KNOWN = LastSeen("first", 340, "ab" * 32, "2026-03-02T08:00:00+00:00", 300, "cd" * 32, "2026-03-01")
 
 
 def test_nothing_is_known_of_a_journal_that_was_never_open(tmp_path: Path) -> None:

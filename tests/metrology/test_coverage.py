@@ -18,8 +18,8 @@ from shopboard.metrology.instruments import FeelerSet, grade_limit
 from shopboard.metrology.square import (
     FEEL_U_MM,
     LEVER_WITHIN_MM,
-    Reading,
     SetUp,
+    SquareReading,
     estimate,
 )
 from shopboard.metrology.uncertainty import Estimate
@@ -45,7 +45,7 @@ class Hand:
         off = self.feelers.leaf_tolerance
         self.real = {leaf: leaf + self.chance.uniform(-off, off) for leaf in self.feelers.leaves}
 
-    def read(self, gap: float) -> Reading:
+    def read(self, gap: float) -> SquareReading:
         """Halve the bracket until no stack is left between."""
         tries: list[Try] = []
         made = stacks(self.feelers)
@@ -56,8 +56,8 @@ class Hand:
         bracket = bracket_of(tries)
         assert bracket.refused is not None, "the gap was planted thinner than the thickest stack"
         if bracket.goes == 0:
-            return Reading("none", 0.0, bracket.refused)
-        return Reading("top" if gap > 0 else "bottom", bracket.goes, bracket.refused)
+            return SquareReading("none", 0.0, bracket.refused)
+        return SquareReading("top" if gap > 0 else "bottom", bracket.goes, bracket.refused)
 
 
 def check_once(

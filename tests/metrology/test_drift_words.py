@@ -9,7 +9,7 @@ import random
 import pytest
 
 from shopboard.metrology.conformity import Tolerance
-from shopboard.metrology.drift import Change, Step, Wander, learn
+from shopboard.metrology.drift import Change, DriftStep, Wander, learn
 from shopboard.metrology.drift_words import (
     days_words,
     due_words,
@@ -229,7 +229,7 @@ def test_running_is_told_in_whole_hours() -> None:
 
 
 def test_steps() -> None:
-    step = Step(3, 4e-3 / 12, 1e-4, "belt changed")
+    step = DriftStep(3, 4e-3 / 12, 1e-4, "belt changed")
     assert step_words(step, "angle", "inch") == (
         "It moved 4.0 thou/ft more than slow wander explains: belt changed in between,"
         " probably by that."
@@ -238,7 +238,7 @@ def test_steps() -> None:
         "It moved 4.0 thou/ft more than slow wander explains: knocked in between, perhaps by that,"
         " though the point's undone_by does not name it."
     )
-    assert step_words(Step(3, -0.1, 1e-4, ""), "length", "mm") == (
+    assert step_words(DriftStep(3, -0.1, 1e-4, ""), "length", "mm") == (
         "It moved 0.100 mm more than slow wander explains, and nothing that happened in between is"
         " recorded."
     )

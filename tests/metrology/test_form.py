@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopboard.metrology import zone
-from shopboard.metrology.form import Fit, FormError, end_point, least_squares
+from shopboard.metrology.form import FittedForm, FormError, end_point, least_squares
 from shopboard.metrology.zone import minimum_zone, narrowest
 from tests.metrology.moody import eight_lines
 from tests.metrology.programme import by_linear_programme
@@ -235,4 +235,4 @@ def test_exactly_enough_points_are_flat() -> None:
     assert minimum_zone([(0.0, 0.0, 3.0), (5.0, 0.0, 1.0), (0.0, 4.0, 9.0)]) == pytest.approx(
         0.0, abs=1e-12
     )
-    assert Fit(1.0, (2.0, 3.0)).height((1.0, 1.0)) == 6.0
+    assert FittedForm(1.0, (2.0, 3.0)).height((1.0, 1.0)) == 6.0

@@ -7,11 +7,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopboard.metrology.form import Fit, FormError
+from shopboard.metrology.form import FittedForm, FormError
 from shopboard.metrology.levelling import coplanarity, least_moves, moves_to_zero, residual
 
 FOUR = ((0.0, 0.0), (0.0, 14.0), (20.0, 0.0), (20.0, 14.0))
-PLANE = Fit(1.5, (0.10, -0.25))
+PLANE = FittedForm(1.5, (0.10, -0.25))
 
 
 def test_the_worked_moves() -> None:
@@ -28,7 +28,7 @@ def test_one_mount_stays_and_no_other_choice_moves_less(
     a: float, b: float, c: float, mounts: tuple[tuple[float, float], ...]
 ) -> None:
     """Least-norm among the choices that leave one mount; nothing is out of level after."""
-    plane = Fit(a, (b, c))
+    plane = FittedForm(a, (b, c))
     moves = np.array(least_moves(plane, mounts))
     assert np.min(np.abs(moves)) == pytest.approx(0.0, abs=1e-12)
     assert residual(plane, mounts, moves.tolist()) == pytest.approx(0.0, abs=1e-9)
@@ -64,7 +64,7 @@ def test_a_table_in_space_is_level_after_its_mounts_are_moved(
         stations = rng.uniform(-5, 30, (7, 2))
         read = np.column_stack([np.ones(7), stations])
         a, b, c = np.linalg.lstsq(read, height(stations), rcond=None)[0]
-        moves = least_moves(Fit(float(a), (float(b), float(c))), mounts)
+        moves = least_moves(FittedForm(float(a), (float(b), float(c))), mounts)
         after = height(np.array(mounts)) + np.array(moves)
         assert np.ptp(after) < 1e-9
         assert min(abs(move) for move in moves) < 1e-12
@@ -73,7 +73,7 @@ def test_a_table_in_space_is_level_after_its_mounts_are_moved(
         assert np.sum(np.square(moves)) == pytest.approx(min(others), abs=1e-12)
         wrong = np.array(moves) + rng.normal(0, 0.01, len(mounts))
         expected = np.ptp(height(np.array(mounts)) + wrong)
-        assert residual(Fit(float(a), (float(b), float(c))), mounts, wrong.tolist()) == (
+        assert residual(FittedForm(float(a), (float(b), float(c))), mounts, wrong.tolist()) == (
             pytest.approx(expected, abs=1e-9)
         )
 

@@ -20,7 +20,7 @@ from shopboard.metrology.own_hand import (
     learnt,
     pairs_of,
 )
-from shopboard.metrology.square import FEEL_U_MM, Reading, SetUp, estimate
+from shopboard.metrology.square import FEEL_U_MM, SetUp, SquareReading, estimate
 from shopboard.metrology.uncertainty import Budget, Source
 
 LEAVES = (0.0, *(thou * 0.0254 for thou in (1.5, 2, 2.5, 3, 4, 5, 6, 7, 8, 9, 10, 12, 15, 18, 20)))
@@ -99,11 +99,11 @@ def test_no_hand_repeats_to_nothing() -> None:
     assert hand_of(*few).ratio == LEAST_RATIO
 
 
-def read(gap: float, hand: float, rng: np.random.Generator) -> Reading:
+def read(gap: float, hand: float, rng: np.random.Generator) -> SquareReading:
     """Try every leaf with a hand that feels the gap so much off; a gap at the top."""
     felt = gap + rng.normal(0.0, hand)
     at = min(max(1, bisect_right(LEAVES, felt)), len(LEAVES) - 1)
-    return Reading("top", LEAVES[at - 1], LEAVES[at])
+    return SquareReading("top", LEAVES[at - 1], LEAVES[at])
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,7 @@ from shopboard.checks.settle import would_take
 from shopboard.metrology.conformity import Tolerance, verdict
 from shopboard.metrology.instruments import Drawer, FeelerSet, Square, grade_limit
 from shopboard.metrology.reach import Reach, best_reading, reaches, set_up
-from shopboard.metrology.square import FEEL_U_MM, LEVER_WITHIN_MM, Reading
+from shopboard.metrology.square import FEEL_U_MM, LEVER_WITHIN_MM, SquareReading
 
 INCH = 25.4
 FINE = FeelerSet("fine", "From 1.5 thou", (0.0381, 0.0508, 0.0762, 0.127))
@@ -35,7 +35,7 @@ def best_of(drawer: Drawer, lever: float = 6 * INCH, *, turn: bool = False) -> R
 
 def test_the_best_reading_of_a_true_face_is_that_the_thinnest_leaf_is_refused() -> None:
     """Nothing narrower than plus or minus the thinnest leaf can be known of it."""
-    assert best_reading(0.0, FINE) == Reading("none", 0.0, 0.0381)
+    assert best_reading(0.0, FINE) == SquareReading("none", 0.0, 0.0381)
 
 
 def test_the_usual_u_is_that_of_the_sources_by_hand() -> None:
@@ -98,10 +98,12 @@ def test_what_can_be_proven_depends_on_the_tolerance(half: float, can: bool) -> 
 
 def test_a_one_sided_tolerance_is_judged_at_its_middle() -> None:
     """The bracket that holds the gap at the middle of the band, by the leaves that are there."""
-    assert best_reading(0.06, FINE) == Reading("top", 0.0508, 0.0762)
-    assert best_reading(-0.06, FINE) == Reading("bottom", 0.0508, 0.0762)
-    assert best_reading(0.02, FINE) == Reading("top", 0.0, 0.0381)
-    assert best_reading(0.0508, FINE) == Reading("top", 0.0508, 0.0762)  # as thick as it is wide
+    assert best_reading(0.06, FINE) == SquareReading("top", 0.0508, 0.0762)
+    assert best_reading(-0.06, FINE) == SquareReading("bottom", 0.0508, 0.0762)
+    assert best_reading(0.02, FINE) == SquareReading("top", 0.0, 0.0381)
+    assert best_reading(0.0508, FINE) == SquareReading(
+        "top", 0.0508, 0.0762
+    )  # as thick as it is wide
 
 
 @given(st.floats(-0.2, 0.2))

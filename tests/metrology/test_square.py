@@ -16,9 +16,9 @@ from shopboard.metrology.square import (
     FEEL_U_MM,
     LEVER_WITHIN_MM,
     Light,
-    Reading,
     ReadingError,
     SetUp,
+    SquareReading,
     estimate,
     square_error,
 )
@@ -31,9 +31,9 @@ def light_of(gap: float) -> Light:
     return "top" if gap > 0 else "bottom"
 
 
-def around(gap: float, half_width: float) -> Reading:
+def around(gap: float, half_width: float) -> SquareReading:
     """Make a reading whose bracket is centred on a signed gap, mm."""
-    return Reading(light_of(gap), abs(gap) - half_width, abs(gap) + half_width)
+    return SquareReading(light_of(gap), abs(gap) - half_width, abs(gap) + half_width)
 
 
 def source(found: Estimate, start: str) -> Source:
@@ -54,7 +54,7 @@ def source(found: Estimate, start: str) -> Source:
 def test_light_gives_the_sign_and_no_light_is_either_way(
     light: Light, goes: float, refused: float, middle: float, half: float
 ) -> None:
-    reading = Reading(light, goes, refused)
+    reading = SquareReading(light, goes, refused)
     assert reading.middle == pytest.approx(middle)
     assert reading.half_width == pytest.approx(half)
 
@@ -72,22 +72,22 @@ def test_light_gives_the_sign_and_no_light_is_either_way(
 )
 def test_a_reading_that_cannot_be_is_refused(light: Light, goes: float, refused: float) -> None:
     with pytest.raises(ReadingError):
-        Reading(light, goes, refused)
+        SquareReading(light, goes, refused)
 
 
 @pytest.mark.parametrize("lever", [0.0, -100.0, math.nan, 0.1])
 def test_a_lever_of_nothing_or_shorter_than_the_gap_is_refused(lever: float) -> None:
     with pytest.raises(ReadingError):
-        estimate(SetUp(lever), Reading("top", 0.10, 0.15))
+        estimate(SetUp(lever), SquareReading("top", 0.10, 0.15))
     with pytest.raises(ReadingError):
-        estimate(SetUp(lever), Reading("none", 0.0, 0.05), Reading("top", 0.10, 0.15))
+        estimate(SetUp(lever), SquareReading("none", 0.0, 0.05), SquareReading("top", 0.10, 0.15))
 
 
 def test_a_thinnest_leaf_that_will_not_pass_leaves_the_bracket_from_nothing_to_it() -> None:
     """Derived: 0 to .0015 in over 6 in: u .00043301 in; with no light it is either way, double."""
     setup = SetUp(6 * INCH)
-    seen = source(estimate(setup, Reading("top", 0.0, 0.0015 * INCH)), "bracket")
-    unseen = source(estimate(setup, Reading("none", 0.0, 0.0015 * INCH)), "bracket")
+    seen = source(estimate(setup, SquareReading("top", 0.0, 0.0015 * INCH)), "bracket")
+    unseen = source(estimate(setup, SquareReading("none", 0.0, 0.0015 * INCH)), "bracket")
     assert seen.even
     assert seen.u * 6 == pytest.approx(0.00043301, rel=2e-5)
     assert unseen.u * 6 == pytest.approx(0.00086603, rel=2e-5)
@@ -96,7 +96,7 @@ def test_a_thinnest_leaf_that_will_not_pass_leaves_the_bracket_from_nothing_to_i
 def test_a_grade_2_square_of_150_mm_enters_the_budget_evenly() -> None:
     """DIN 875-1 and GUM 4.3.7, derived: 35 um over 150 mm is u = 1.617 thou/ft."""
     limit = grade_limit("2", 150) / 150
-    square = source(estimate(SetUp(150, limit), Reading("none", 0, 0.0381)), "square")
+    square = source(estimate(SetUp(150, limit), SquareReading("none", 0, 0.0381)), "square")
     assert square.even
     assert thou_per_ft(square.u) == pytest.approx(1.617, abs=5e-4)
     assert mm_per_m(square.u) == pytest.approx(0.1347, abs=5e-5)
@@ -130,14 +130,14 @@ def test_the_error_and_its_budget_follow_the_hand_formula(
 @pytest.mark.parametrize(
     ("reading", "turned", "limit"),
     [
-        (Reading("top", 0.10, 0.15), None, 0.035 / 150),
-        (Reading("bottom", 0.4, 0.5), None, 0.01 / 150),
-        (Reading("none", 0.0, 0.0381), None, 0.018 / 150),
-        (Reading("top", 1.9, 2.0), None, 0.0),
+        (SquareReading("top", 0.10, 0.15), None, 0.035 / 150),
+        (SquareReading("bottom", 0.4, 0.5), None, 0.01 / 150),
+        (SquareReading("none", 0.0, 0.0381), None, 0.018 / 150),
+        (SquareReading("top", 1.9, 2.0), None, 0.0),
     ],
 )
 def test_the_budget_agrees_with_chance_through_the_same_model(
-    reading: Reading, turned: Reading | None, limit: float
+    reading: SquareReading, turned: SquareReading | None, limit: float
 ) -> None:
     """JCGM 101 (Monte Carlo): 200,000 draws of every source through atan(gap / lever)."""
     rng, draws = np.random.default_rng(101), 200_000
@@ -216,10 +216,10 @@ def test_turned_over_with_real_leaves_the_face_is_within_the_mean_bracket(
 ) -> None:
     """Leaves by 0.05 mm to 1 mm over 300 mm, whatever the square."""
 
-    def read(gap: float) -> Reading:
+    def read(gap: float) -> SquareReading:
         steps = math.floor(abs(gap) / 0.05)
         light = light_of(gap) if steps else "none"
-        return Reading(light, steps * 0.05, (steps + 1) * 0.05)
+        return SquareReading(light, steps * 0.05, (steps + 1) * 0.05)
 
     found = estimate(SetUp(300), read((face + square) * 300), read((face - square) * 300))
     bracket = source(found, "bracket")
@@ -228,7 +228,7 @@ def test_turned_over_with_real_leaves_the_face_is_within_the_mean_bracket(
 
 def test_turning_over_does_not_make_the_bracket_finer_than_the_leaves_are() -> None:
     """GUM 5.2.2: a good square turned over reads the same bracket again, which proves no more."""
-    reading = Reading("top", 0.10, 0.15)
+    reading = SquareReading("top", 0.10, 0.15)
     once, twice = estimate(SetUp(150), reading), estimate(SetUp(150), reading, reading)
     assert twice.error == once.error
     assert source(twice, "bracket").u == source(once, "bracket").u
@@ -237,7 +237,7 @@ def test_turning_over_does_not_make_the_bracket_finer_than_the_leaves_are() -> N
 
 def test_only_the_square_lasts_from_one_reading_to_the_next() -> None:
     """What a screw did is the difference of two readings, free of the square's own error."""
-    budget = estimate(SetUp(150, 2e-4, 0.0, 3e-5), Reading("top", 0.10, 0.15)).budget
+    budget = estimate(SetUp(150, 2e-4, 0.0, 3e-5), SquareReading("top", 0.10, 0.15)).budget
     assert {one.name for one in budget.sources if one.lasting} == {
         "square, its own error",
         "square, as certified or proven",

@@ -9,14 +9,14 @@ import pytest
 
 from shopboard.metrology.drift import Change
 from shopboard.metrology.sudden import ALARM, linked, sort_out
-from shopboard.metrology.wander import Scale, Span, believe
+from shopboard.metrology.wander import Scale, TimeSpan, believe
 from tests.metrology.wandering import HALF, INTERVAL, Wanderer, as_taken, spacings
 
 SCALE = Scale(HALF, INTERVAL)
 
 
-def spans_of(changes: list[Change]) -> dict[int, Span]:
-    return {i: Span(one.days, one.change, one.u, one.shared) for i, one in enumerate(changes)}
+def spans_of(changes: list[Change]) -> dict[int, TimeSpan]:
+    return {i: TimeSpan(one.days, one.change, one.u, one.shared) for i, one in enumerate(changes)}
 
 
 def test_slow_wander_is_called_a_step_as_seldom_as_stated() -> None:
@@ -94,13 +94,13 @@ def test_what_happens_more_often_than_in_a_third_is_no_step() -> None:
 
 
 def test_the_span_after_a_step_shares_no_result_with_it() -> None:
-    spans = {i: Span(1, 0.1 * i, 0.1, 0.05) for i in range(4)}
+    spans = {i: TimeSpan(1, 0.1 * i, 0.1, 0.05) for i in range(4)}
     assert [span.shared for span in linked(spans, [0, 1, 3])] == [0, 0.05, 0]
 
 
 def test_a_step_makes_what_explains_it_worse_the_less_likely() -> None:
     """A clock that calls a change a step pays for it: the other one, without, is likelier."""
-    spans = {i: Span(90, 0.1 * HALF, 0.1 * HALF) for i in range(8)}
+    spans = {i: TimeSpan(90, 0.1 * HALF, 0.1 * HALF) for i in range(8)}
     calm = sort_out(spans, SCALE)
     spans[3] = spans[3]._replace(change=3 * HALF)
     wild = sort_out(spans, SCALE)

@@ -220,5 +220,5 @@ def test_what_lasts_from_reading_to_reading_drops_out_of_a_change() -> None:
     budget = Budget(
         (Source.within("square", 9.0, lasting=True), Source("a", 3.0), Source("b", 4.0))
     )
-    assert budget.u_of_change == pytest.approx(5.0)
+    assert budget.u_repeat == pytest.approx(5.0)
     assert budget.u == pytest.approx(math.sqrt(25 + 27))

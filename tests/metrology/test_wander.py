@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from shopboard.metrology.wander import Scale, Span, believe, shows
+from shopboard.metrology.wander import Scale, TimeSpan, believe, shows
 
 ONE = Scale(1.0, 1.0)
 """Half-widths and intervals."""
@@ -17,7 +17,7 @@ ONE = Scale(1.0, 1.0)
 Array = np.ndarray[tuple[int, ...], np.dtype[np.float64]]
 
 
-def covariance(spans: list[Span], growth: float) -> Array:
+def covariance(spans: list[TimeSpan], growth: float) -> Array:
     """Write down what the changes have in common, result by result."""
     full = np.diag([growth * span.time + span.u**2 + 1e-12 for span in spans])
     for i, span in enumerate(spans[1:], 1):
@@ -25,7 +25,7 @@ def covariance(spans: list[Span], growth: float) -> Array:
     return full
 
 
-def by_brute_force(spans: list[Span]) -> tuple[Array, Array]:
+def by_brute_force(spans: list[TimeSpan]) -> tuple[Array, Array]:
     """Give rates and how likely each is to be above the true one, over a fine grid of both parts.
 
     The same model by scipy's multivariate normal: rate with a standard deviation of 1, or 2, 4,
@@ -51,7 +51,7 @@ def test_the_rate_is_as_likely_as_by_brute_force(count: int, linked: bool) -> No
     chance = random.Random(count)
     for _ in range(4):
         spans = [
-            Span(
+            TimeSpan(
                 chance.uniform(0.2, 2),
                 chance.gauss(0.4, 0.5),
                 0.3,
@@ -68,21 +68,23 @@ def test_the_rate_is_as_likely_as_by_brute_force(count: int, linked: bool) -> No
 
 def test_units_make_no_difference() -> None:
     chance = random.Random(3)
-    plain = [Span(chance.uniform(0.5, 2), chance.gauss(0.3, 0.3), 0.1, 0.05) for _ in range(6)]
+    plain = [TimeSpan(chance.uniform(0.5, 2), chance.gauss(0.3, 0.3), 0.1, 0.05) for _ in range(6)]
     scaled = [
-        Span(t * 90, change * 2e-4, u * 2e-4, shared * 2e-4) for t, change, u, shared in plain
+        TimeSpan(t * 90, change * 2e-4, u * 2e-4, shared * 2e-4) for t, change, u, shared in plain
     ]
     one, other = believe(plain, ONE), believe(scaled, Scale(2e-4, 90))
     assert other.mean * 90 / 2e-4 == pytest.approx(one.mean, rel=1e-9)
     assert other.log_evidence == pytest.approx(one.log_evidence, rel=1e-9)
-    assert other.surprise(Span(90, 2e-4, 0)) == pytest.approx(one.surprise(Span(1, 1, 0)), rel=1e-9)
+    assert other.surprise(TimeSpan(90, 2e-4, 0)) == pytest.approx(
+        one.surprise(TimeSpan(1, 1, 0)), rel=1e-9
+    )
 
 
 def test_many_changes_leave_nothing_of_what_was_taken_beforehand() -> None:
     """A weighted line through the origin says the same, whatever the interval was."""
     chance = random.Random(5)
     times = [chance.uniform(20, 150) for _ in range(60)]
-    spans = [Span(t, 0.004 * t + chance.gauss(0, 0.02 * math.sqrt(t)), 0.05) for t in times]
+    spans = [TimeSpan(t, 0.004 * t + chance.gauss(0, 0.02 * math.sqrt(t)), 0.05) for t in times]
     spans = [span._replace(change=span.change + chance.gauss(0, 0.05)) for span in spans]
     weights = [t * t / (0.0004 * t + 0.0025) for t in times]
     ratios = [span.change / span.time for span in spans]
@@ -95,22 +97,24 @@ def test_many_changes_leave_nothing_of_what_was_taken_beforehand() -> None:
 
 @pytest.mark.parametrize("size", [30.0, 1e3, 1e6])
 def test_a_point_far_worse_than_taken_is_believed(size: float) -> None:
-    found = believe([Span(1, size, 0.1), Span(1, size * 1.01, 0.1), Span(1, size * 0.99, 0.1)], ONE)
+    found = believe(
+        [TimeSpan(1, size, 0.1), TimeSpan(1, size * 1.01, 0.1), TimeSpan(1, size * 0.99, 0.1)], ONE
+    )
     assert found.quantile(0.025) <= found.mean <= found.quantile(0.975)
     assert found.mean > 10
     assert math.isfinite(found.log_evidence)
 
 
 def test_equal_results_without_uncertainty_are_no_trouble() -> None:
-    found = believe([Span(1, 0.0, 0.0)] * 5, ONE)
+    found = believe([TimeSpan(1, 0.0, 0.0)] * 5, ONE)
     assert found.mean == pytest.approx(0, abs=1e-12)
-    assert found.surprise(Span(1, 0.5, 0)) < 0.01
-    assert found.surprise(Span(0, 0, 0)) == pytest.approx(1)
+    assert found.surprise(TimeSpan(1, 0.5, 0)) < 0.01
+    assert found.surprise(TimeSpan(0, 0, 0)) == pytest.approx(1)
 
 
 def test_changes_over_no_time_tell_nothing_of_the_rate() -> None:
     """Of the rate as much is known as before; how likely they were is a plain normal density."""
-    found = believe([Span(0, 0.1, 0.2), Span(0, -0.3, 0.2)], ONE)
+    found = believe([TimeSpan(0, 0.1, 0.2), TimeSpan(0, -0.3, 0.2)], ONE)
     assert found.mean == 0
     assert found.quantile(0.9) == pytest.approx(believe([], ONE).quantile(0.9), rel=1e-9)
     density = stats.norm(0, 0.2).logpdf([0.1, -0.3]).sum()
@@ -130,13 +134,13 @@ def test_before_anything_is_seen_about_half_the_width_is_used_up_within_the_inte
 def test_measuring_alone_shows_as_wander_once_in_twenty(count: int) -> None:
     """Chi-square at 95 % (scipy); Wilson and Hilferty are good to a few parts in 1000."""
     limit = math.sqrt(stats.chi2.ppf(0.95, count) / count)
-    assert shows([Span(1, 0.1 * limit * 1.02, 0.1)] * count, ONE)
-    assert not shows([Span(1, 0.1 * limit * 0.98, 0.1)] * count, ONE)
+    assert shows([TimeSpan(1, 0.1 * limit * 1.02, 0.1)] * count, ONE)
+    assert not shows([TimeSpan(1, 0.1 * limit * 0.98, 0.1)] * count, ONE)
 
 
 def test_results_in_common_are_counted_once() -> None:
     """Left alone, one wild result goes up and down again: by scipy's covariance it is one value."""
-    spans = [Span(1, 0.35, 0.14), Span(1, -0.35, 0.14, 0.1)]
+    spans = [TimeSpan(1, 0.35, 0.14), TimeSpan(1, -0.35, 0.14, 0.1)]
     chi2 = np.array([0.35, -0.35]) @ np.linalg.solve(covariance(spans, 0), [0.35, -0.35])
     assert stats.chi2.sf(chi2, 2) > 0.01
     assert stats.chi2.sf(2 * (0.35 / 0.14) ** 2, 2) < 0.002

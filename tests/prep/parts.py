@@ -12,10 +12,10 @@ from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.drift import Wander
 from shopboard.metrology.spread import Spread
 from shopboard.metrology.wander import Likely, Scale
-from shopboard.prep.known import Known
-from shopboard.prep.present import Present, present
+from shopboard.prep.known import KnownPoint
+from shopboard.prep.present import ErrorKnown, present
 from shopboard.shop.joint_forms import FORMS, cuts_of, default_fits
-from shopboard.shop.project import Closed, FitName, Joint, JointKind, Limit, ShowsIn
+from shopboard.shop.project import Closed, FitName, Joint, JointKind, MisfitLimit, ShowsIn
 from tests.builders import make_point
 
 KINDS: tuple[JointKind, ...] = get_args(JointKind)
@@ -48,7 +48,7 @@ def joint_of(
     form = FORMS[kind]
     sizes = {name: _SIZES[name] for name in (*form.sizes, *form.may)}
     cuts = cuts_of(kind, tuple(sizes))
-    fits = {name: Limit(mm, f"{mm} mm", "shop file") for name, mm in (wanted or {}).items()}
+    fits = {name: MisfitLimit(mm, f"{mm} mm", "shop file") for name, mm in (wanted or {}).items()}
     return Joint(
         *("chest", "joint", "The joint", kind, 1, pieces or form.pieces or form.fewest, sizes),
         alternate=alternate and form.turns,
@@ -69,22 +69,24 @@ def name_of(cut: ShowsIn) -> str:
     return f"m-{cut.replace(' ', '-')}.point"
 
 
-def known_as(cut: ShowsIn, now: Present | None, fresh: Present | None = None, **more: Any) -> Known:
+def known_as(
+    cut: ShowsIn, now: ErrorKnown | None, fresh: ErrorKnown | None = None, **more: Any
+) -> KnownPoint:
     """The point of a cut, with what is known of its error."""
     tolerance = LENGTH if cut in LENGTHS else ANGLE
     point = make_point(name_of(cut), tolerance=tolerance, shows_in=(cut,))
     state = "true" if now is not None else "unproven"
-    known = Known(point, f"Machine of {cut}", state, now, fresh)  # type: ignore[arg-type]
+    known = KnownPoint(point, f"Machine of {cut}", state, now, fresh)  # type: ignore[arg-type]
     return known._replace(**more)
 
 
-def measured(cut: ShowsIn, error: float, sigma: float, *even: float) -> Known:
+def measured(cut: ShowsIn, error: float, sigma: float, *even: float) -> KnownPoint:
     """The point of a cut, measured just now."""
     spread = Spread(error, even, sigma)
     return known_as(cut, present(spread), present(spread._replace(centre=0.0)))
 
 
-def all_measured(joint: Joint, error: float = 0.0, sigma: float = 1e-5) -> dict[str, Known]:
+def all_measured(joint: Joint, error: float = 0.0, sigma: float = 1e-5) -> dict[str, KnownPoint]:
     """Every point of a joint, with the same error, rad or tenths of a mm."""
     times = {cut: 100.0 if cut in LENGTHS else 1.0 for cut in joint.points}
     return {

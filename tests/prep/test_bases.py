@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from shopboard.journal import CLOCK, NewEntry, new_uid
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import answers_of, needs_of
 from shopboard.prep.glue_up import Answer
 from shopboard.prep.wanted import wanted
@@ -85,64 +85,68 @@ def _greenwich(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
 
 
 @pytest.fixture
-def desk(tmp_path: Path, clock: Clock) -> Iterator[Desk]:
+def open_shop(tmp_path: Path, clock: Clock) -> Iterator[OpenShop]:
     """The loft on 1 June, all measured just now and true: the bases hold until 15 June."""
     shop = tmp_path / "shop.toml"
     shop.write_text(SHOP, encoding="utf-8")
-    with closing(Desk(shop, tmp_path / "journal.sqlite3", clock)) as made:
+    with closing(OpenShop(shop, tmp_path / "journal.sqlite3", clock)) as made:
         for name in ("saw.trunnion", "saw.wing", "saw.blade"):
             add(made, name)
         yield made
 
 
-def asked(desk: Desk) -> Answer:
-    return answers_of(desk, desk.shop.projects[0].joints)[0]
+def asked(open_shop: OpenShop) -> Answer:
+    return answers_of(open_shop, open_shop.shop.projects[0].joints)[0]
 
 
-def test_a_base_that_is_due_by_the_start_day_is_told_and_planned(desk: Desk, clock: Clock) -> None:
+def test_a_base_that_is_due_by_the_start_day_is_told_and_planned(
+    open_shop: OpenShop, clock: Clock
+) -> None:
     """A GO of today, while the project says that nothing proves it on the day of its wood."""
-    assert asked(desk).go
-    project = desk.shop.projects[0]
-    (joint,) = needs_of(desk, project).joints
+    assert asked(open_shop).go
+    project = open_shop.shop.projects[0]
+    (joint,) = needs_of(open_shop, project).joints
     assert joint.stands == "not proven"
     assert joint.unknown[0].why == "rests on Trunnion, due on Mon 15 Jun 2026"
-    found = wanted(desk, project)
+    found = wanted(open_shop, project)
     assert not found.to_check  # checked on 1 June they would be due again by the 20th
     then = "is due again by Sat 20 Jun 2026: check it then, not now."
     assert found.notes == (f"Saw: Trunnion {then}", f"Saw: Wing {then}")
     clock.pass_by(days=8)
-    desk.refresh()
-    assert {*wanted(desk, project).to_check} == {"saw.trunnion", "saw.wing"}
-    add(desk, "saw.trunnion")
-    add(desk, "saw.wing")
-    assert needs_of(desk, project).joints[0].stands == "fits"
+    open_shop.refresh()
+    assert {*wanted(open_shop, project).to_check} == {"saw.trunnion", "saw.wing"}
+    add(open_shop, "saw.trunnion")
+    add(open_shop, "saw.wing")
+    assert needs_of(open_shop, project).joints[0].stands == "fits"
     clock.pass_by(days=11, hours=1)  # the day has come
-    desk.refresh()
-    assert asked(desk).go
+    open_shop.refresh()
+    assert asked(open_shop).go
 
 
-def test_a_base_measured_by_a_clock_that_was_ahead_has_no_age(desk: Desk, clock: Clock) -> None:
+def test_a_base_measured_by_a_clock_that_was_ahead_has_no_age(
+    open_shop: OpenShop, clock: Clock
+) -> None:
     """It may be older than its two weeks, whatever the point that rests on it is worth."""
     clock.pass_by(days=300)
-    add(desk, "saw.wing")
+    add(open_shop, "saw.wing")
     clock.pass_by(days=-300)
-    desk.journal.append([NewEntry(new_uid(), CLOCK, body={"v": 1})])
-    add(desk, "saw.trunnion")
-    add(desk, "saw.blade")
-    found = asked(desk)
+    open_shop.journal.append([NewEntry(new_uid(), CLOCK, body={"v": 1})])
+    add(open_shop, "saw.trunnion")
+    add(open_shop, "saw.blade")
+    found = asked(open_shop)
     assert not found.go
     assert "rests on Wing, measured while the clock was wrong" in found.reasons[0].words
     assert found.reasons[0].points == ("saw.wing",)
-    add(desk, "saw.wing")
-    assert asked(desk).go
+    add(open_shop, "saw.wing")
+    assert asked(open_shop).go
 
 
 def test_two_bases_are_asked_for_and_not_the_point_that_waits_for_them(
-    desk: Desk, clock: Clock
+    open_shop: OpenShop, clock: Clock
 ) -> None:
     clock.pass_by(days=15)
-    desk.refresh()
-    (reason,) = asked(desk).reasons
+    open_shop.refresh()
+    (reason,) = asked(open_shop).reasons
     assert reason.points == ("saw.trunnion", "saw.wing")
     assert reason.to_do == "check first Saw: Trunnion, then 1 more"
     words = "Saw: Blade upright waits: true by itself; rests on Trunnion"

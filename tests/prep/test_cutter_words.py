@@ -12,7 +12,7 @@ from shopboard.board.pane_view import pane
 from shopboard.commands.cutters import cutter_json
 from shopboard.commands.status_lines import machine_line
 from shopboard.journal import Entry
-from shopboard.prep.job_list import Present
+from shopboard.prep.job_list import KnownNow
 from shopboard.prep.work import to_do
 from shopboard.shop.machine import Sharpness
 from shopboard.standing.judge import shop_standing
@@ -20,7 +20,7 @@ from shopboard.standing.model import Past
 from shopboard.upkeep.cutter_journal import body_of
 from shopboard.upkeep.cutter_supply import supply
 from shopboard.upkeep.cutter_words import state_words
-from shopboard.upkeep.cutters import Use, cutter_standings
+from shopboard.upkeep.cutters import CutterUse, cutter_standings
 from tests.upkeep.cutter_shop import KNIVES, RIP, RIP_2, shop_of
 
 NOW = datetime(2026, 6, 1, 8, tzinfo=UTC)
@@ -42,7 +42,7 @@ def test_a_question_is_one_everywhere_and_what_is_known_is_known_everywhere(
     other = RIP_2._replace(kind=cutter.kind, spare_for=cutter.id, state=spare)
     shop = shop_of(cutter, other)
     (one, _) = cutter_standings(shop.machines[0], {}, feet=True)
-    one = one._replace(state=state, edge=edge, use=Use(minutes=hours * 60))
+    one = one._replace(state=state, edge=edge, use=CutterUse(minutes=hours * 60))
     body = body_of(one, "used")
     entry = Entry(1, "u", NOW, "cutter", "saw", cutter.id, "", body, None, True)
     standing = shop_standing(shop, Past(cutters={("saw", cutter.id): entry}), NOW)
@@ -60,7 +60,7 @@ def test_a_question_is_one_everywhere_and_what_is_known_is_known_everywhere(
     short = f"▬ cutter {state}{'?' if asked else ''}"
     large = words_of(machine_lines(machine, 0, NOW, "inch", (120, 30)))
     assert (short in large) == blunt
-    todo = to_do(Present(shop, standing, NOW, lambda _: 6.0))
+    todo = to_do(KnownNow(shop, standing, NOW, lambda _: 6.0))
     planned = [piece for piece in todo.pieces.values() if piece.sort == "cutter"]
     told = [*(f"{piece.words} {piece.why}" for piece in planned), *todo.left_out]
     assert any(f"The one that is on: {said}" in words for words in told) == blunt

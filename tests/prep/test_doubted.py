@@ -17,7 +17,7 @@ from typing import NamedTuple
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import answers_of
 from shopboard.prep.glue_up import Answer
 from shopboard.sittings.check import start
@@ -52,37 +52,38 @@ WIDE = SHOP.replace('gap = "1/64 in"', 'gap = "1/8 in"')
 
 
 @contextmanager
-def shop_of(text: str = SHOP) -> Iterator[Desk]:
+def shop_of(text: str = SHOP) -> Iterator[OpenShop]:
     with tempfile.TemporaryDirectory() as folder:
         shop = Path(folder, "shop.toml")
         shop.write_text(text + BENCH, encoding="utf-8")
-        with closing(Desk(shop, Path(folder, "journal.sqlite3"), Clock())) as desk:
-            add(desk, "jointer.tables", 0.0, 0.0005, "length")
-            yield desk
+        with closing(OpenShop(shop, Path(folder, "journal.sqlite3"), Clock())) as open_shop:
+            add(open_shop, "jointer.tables", 0.0, 0.0005, "length")
+            yield open_shop
 
 
-def check(desk: Desk, shows: float) -> None:
+def check(open_shop: OpenShop, shows: float) -> None:
     """Check the jointer's fence; the square shows a slope of `shows`, rad."""
-    point = desk.shop.points["jointer.fence"]
-    visit, person = start(desk.journal, desk.shop, point), Person(shows)
-    while visit.step is not None:
-        visit.answer(person.answer(visit.step, visit.job))
-    desk.refresh()
+    point = open_shop.shop.points["jointer.fence"]
+    sitting, person = start(open_shop.journal, open_shop.shop, point), Person(shows)
+    while sitting.step is not None:
+        sitting.answer(person.answer(sitting.step, sitting.job))
+    open_shop.refresh()
 
 
-def proof(desk: Desk, off: float) -> str:
+def proof(open_shop: OpenShop, off: float) -> str:
     """Prove the square by two lines; give the uid of the result."""
     gap = 2 * 6 * math.tan(abs(off))
     lies = "none" if off == 0 else "right" if off > 0 else "left"
     answers = {"at": "6 in", "lies": lies, "gap": f"{gap:.5f} in"}
-    visit = prove(desk.journal, desk.shop, desk.shop.points["bench.square"], answers)  # type: ignore[arg-type]
-    desk.refresh()
-    return visit.recorded["record"].uid
+    square = open_shop.shop.points["bench.square"]
+    sitting = prove(open_shop.journal, open_shop.shop, square, answers)  # type: ignore[arg-type]
+    open_shop.refresh()
+    return sitting.recorded["record"].uid
 
 
-def panel(desk: Desk) -> Answer:
+def panel(open_shop: OpenShop) -> Answer:
     """Whether the lid may be glued up."""
-    return answers_of(desk, (desk.shop.projects[0].joints[0],))[0]
+    return answers_of(open_shop, (open_shop.shop.projects[0].joints[0],))[0]
 
 
 def test_a_square_found_bad_holds_up_the_glue_up_and_says_why() -> None:
@@ -90,20 +91,20 @@ def test_a_square_found_bad_holds_up_the_glue_up_and_says_why() -> None:
 
     15 thou/ft, as lines 15 thou apart at 6 in show.
     """
-    with shop_of(WIDE) as desk:
-        check(desk, 0.0)
-        assert panel(desk).go
-        uid = proof(desk, math.atan(0.015 / 12))
-        found = panel(desk)
+    with shop_of(WIDE) as open_shop:
+        check(open_shop, 0.0)
+        assert panel(open_shop).go
+        uid = proof(open_shop, math.atan(0.015 / 12))
+        found = panel(open_shop)
         assert not found.go
         assert "measured with Square, found 15.0 thou/ft out on" in found.reasons[0].words
         assert found.reasons[0].points == ("jointer.fence",)
-        desk.journal.void(uid, "misread")
-        desk.refresh()
-        assert panel(desk).go
-        proof(desk, math.atan(0.015 / 12))
-        check(desk, math.atan(0.015 / 12))  # the fence is true; the square shows its own error
-        assert panel(desk).go
+        open_shop.journal.void(uid, "misread")
+        open_shop.refresh()
+        assert panel(open_shop).go
+        proof(open_shop, math.atan(0.015 / 12))
+        check(open_shop, math.atan(0.015 / 12))  # the fence is true; the square shows its own error
+        assert panel(open_shop).go
 
 
 class Act(NamedTuple):
@@ -126,7 +127,7 @@ ACTS = st.lists(
 @settings(max_examples=40, deadline=None)
 def test_never_go_on_what_a_bad_square_measured(acts: Sequence[Act]) -> None:
     """Held against what is known beforehand: taken for what, and proven to be what next."""
-    with shop_of(WIDE) as desk:
+    with shop_of(WIDE) as open_shop:
         off = 0.0
         proofs: list[tuple[int, str, float]] = []
         taken: tuple[int, float] | None = None
@@ -134,18 +135,18 @@ def test_never_go_on_what_a_bad_square_measured(acts: Sequence[Act]) -> None:
             if act.what == "drop":
                 off = math.atan(act.thou_per_ft / 12_000)
             elif act.what == "prove":
-                proofs.append((at, proof(desk, off), off))
+                proofs.append((at, proof(open_shop, off), off))
             elif act.what == "check":
                 taken = at, proofs[-1][2] if proofs else 0.0
-                check(desk, taken[1])  # set until the square shows what a true face would
+                check(open_shop, taken[1])  # set until the square shows what a true face would
             elif proofs:
                 _, uid, _ = proofs.pop()
-                desk.journal.void(uid, "by mistake")
-                desk.refresh()
+                open_shop.journal.void(uid, "by mistake")
+                open_shop.refresh()
         if taken is None:
             return
         shown = next((found for at, _, found in proofs if at > taken[0]), taken[1])
         if shown != taken[1]:
-            assert not panel(desk).go
+            assert not panel(open_shop).go
         elif not any(act.what == "take back" for act in acts):
-            assert panel(desk).go
+            assert panel(open_shop).go

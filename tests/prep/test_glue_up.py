@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 
 from shopboard.metrology.spread import Spread
 from shopboard.prep.glue_up import Answer, answer
-from shopboard.prep.known import Known
-from shopboard.prep.mend import Option
+from shopboard.prep.known import KnownPoint
+from shopboard.prep.mend import MendOption
 from shopboard.prep.minutes import CHECK_MINUTES
 from shopboard.prep.needs import joint_needs
 from shopboard.prep.present import present
@@ -34,13 +34,13 @@ from tests.prep.parts import (
 
 
 def asked(
-    joint: Joint, known: Mapping[str, Known], minutes: Mapping[str, float] | None = None
+    joint: Joint, known: Mapping[str, KnownPoint], minutes: Mapping[str, float] | None = None
 ) -> Answer:
     took = minutes or {}
     return answer(joint, known, 0.95, lambda name: took.get(name, 10.0), "inch")
 
 
-def just_fitting(joint: Joint, known: Mapping[str, Known], share: float) -> Joint:
+def just_fitting(joint: Joint, known: Mapping[str, KnownPoint], share: float) -> Joint:
     """The joint, each of its misfits wanted a share above what it can come to."""
     found = {one.effect.fit: one.at_most or 0.0 for one in joint_needs(joint, known, 0.95).fits}
     wanted: dict[FitName, float] = {name: max(mm * share, 1e-9) for name, mm in found.items()}
@@ -57,7 +57,9 @@ class Told:
         self.unit = 0.02 if cut in LENGTHS else 2e-4
         self.error, self.half, self.sigma, self.rate, self.time = numbers
 
-    def known(self, error: float = 1, half: float = 0, sigma: float = 0, time: float = 0) -> Known:
+    def known(
+        self, error: float = 1, half: float = 0, sigma: float = 0, time: float = 0
+    ) -> KnownPoint:
         """The point; its error so many times as large, the others so many units more."""
         spread = Spread(
             self.error * error * self.unit,
@@ -78,7 +80,7 @@ NUMBERS = st.tuples(
 WORSE = ("larger", "less even", "less sure", "older", "unproven", "due", "tagged", "in change")
 
 
-def worsened(told: Told, how: str, by: float) -> Known:
+def worsened(told: Told, how: str, by: float) -> KnownPoint:
     point = told.known()
     if how == "unproven":
         return point._replace(now=None, state="unproven", why="never checked")
@@ -301,11 +303,11 @@ def test_a_tool_to_prove_first_goes_by_its_name(known_so_far: bool) -> None:
     joint, name = joint_of("stave ring", {"gap": 0.1}), name_of("bevel")
     found = measured("bevel", 0.05, 1e-5) if known_so_far else known_as("bevel", None)
     coarse, fine = (present(Spread(0.0, (), sigma)) for sigma in (0.01, 1e-5))
-    proof = Option(
+    proof = MendOption(
         *(fine, "proof", "square", "with Try square", True, ("bench.try",)),
         first_name="Bench: Try square",
     )
-    ways = (Option(coarse, "tools", "square"), proof)
+    ways = (MendOption(coarse, "tools", "square"), proof)
     told = answer(joint, {name: found}, 0.95, lambda *_: 10.0, "mm", options=lambda _: ways)
     (reason,) = told.reasons
     assert reason.points == ("bench.try", name)
@@ -318,7 +320,7 @@ def test_the_minutes_are_those_of_the_method_that_is_asked_for() -> None:
     """A flip test cut was told as long as the usual check by a square."""
     joint, name = joint_of("stave ring", {"gap": 0.1}), name_of("bevel")
     coarse, fine = (present(Spread(0.0, (), sigma)) for sigma in (0.01, 1e-5))
-    ways = (Option(coarse), Option(fine, "method", "flip", "by flip test"))
+    ways = (MendOption(coarse), MendOption(fine, "method", "flip", "by flip test"))
 
     def minutes(point: str, method: str = "") -> float:
         return CHECK_MINUTES[method or "square"]

@@ -12,7 +12,7 @@ from tempfile import TemporaryDirectory
 
 import pytest
 
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from shopboard.prep.day import Planner
 from shopboard.prep.options import what_settles
 from shopboard.sittings.check import start
@@ -62,26 +62,28 @@ within = "1 thou"
 
 
 @contextmanager
-def shop_of(text: str) -> Iterator[Desk]:
+def shop_of(text: str) -> Iterator[OpenShop]:
     with TemporaryDirectory() as folder:
         shop = Path(folder, "shop.toml")
         shop.write_text(text, encoding="utf-8")
-        with closing(Desk(shop, Path(folder, "journal.sqlite3"), Clock())) as desk:
-            yield desk
+        with closing(OpenShop(shop, Path(folder, "journal.sqlite3"), Clock())) as open_shop:
+            yield open_shop
 
 
-def no_light(desk: Desk) -> None:
+def no_light(open_shop: OpenShop) -> None:
     """Check the fence by the square: no light at either end."""
-    visit = start(desk.journal, desk.shop, desk.shop.points["board.fence"], "square")
+    sitting = start(
+        open_shop.journal, open_shop.shop, open_shop.shop.points["board.fence"], "square"
+    )
     person = Person(0.0)
-    while visit.step is not None:
-        visit.answer(person.answer(visit.step, visit.job))
-    desk.refresh()
+    while sitting.step is not None:
+        sitting.answer(person.answer(sitting.step, sitting.job))
+    open_shop.refresh()
 
 
-def planned(desk: Desk) -> dict[str, str]:
+def planned(open_shop: OpenShop) -> dict[str, str]:
     """Give why each point is checked."""
-    lines = Planner(desk).plan().lines
+    lines = Planner(open_shop).plan().lines
     return {one.piece.target: one.piece.why for one in lines if one.piece.sort == "check"}
 
 
@@ -91,16 +93,16 @@ MM = METRIC + BOARD.format(check='"square"', lever="100 mm", tolerance="0.25 mm/
 
 @pytest.mark.parametrize("text", [INCH, MM])
 def test_what_is_near_and_cannot_be_proven_is_not_planned_again(text: str) -> None:
-    with shop_of(text) as desk:
-        assert planned(desk) == {"board.fence": "unproven: never checked"}
-        no_light(desk)
-        (one,) = desk.standing.machines[0].points
+    with shop_of(text) as open_shop:
+        assert planned(open_shop) == {"board.fence": "unproven: never checked"}
+        no_light(open_shop)
+        (one,) = open_shop.standing.machines[0].points
         assert one.state == "near", one.reason
-        plan = Planner(desk).plan()
+        plan = Planner(open_shop).plan()
         assert not plan.lines
         (said,) = [words for words in plan.left_out if "Shooting board, Fence" in words]
         assert said.startswith("Near, and not asked for")
-        found = what_settles(desk, "board.fence")
+        found = what_settles(open_shop, "board.fence")
         assert found is not None
         assert not found.at_hand
         assert found.how
@@ -110,19 +112,19 @@ def test_what_is_near_and_cannot_be_proven_is_not_planned_again(text: str) -> No
 def test_it_is_planned_by_the_method_that_may_settle_it() -> None:
     text = head("Loft") + CALLIPER
     text += BOARD.format(check='["square", "five-cut"]', lever="4 in", tolerance="3 thou/ft")
-    with shop_of(text) as desk:
-        no_light(desk)
-        why = planned(desk)["board.fence"]
+    with shop_of(text) as open_shop:
+        no_light(open_shop)
+        why = planned(open_shop)["board.fence"]
         assert why.startswith("near")
         assert "check it by five-cut test" in why
 
 
 def test_once_it_may_have_moved_it_is_asked_for_again() -> None:
     """Then any check tells something: it may be out by now."""
-    with shop_of(INCH) as desk:
-        no_light(desk)
-        assert not planned(desk)
-        record_happening(desk.journal, "board", "knocked", shop=desk.shop)
-        desk.refresh()
-        assert what_settles(desk, "board.fence") is None
-        assert list(planned(desk)) == ["board.fence"]
+    with shop_of(INCH) as open_shop:
+        no_light(open_shop)
+        assert not planned(open_shop)
+        record_happening(open_shop.journal, "board", "knocked", shop=open_shop.shop)
+        open_shop.refresh()
+        assert what_settles(open_shop, "board.fence") is None
+        assert list(planned(open_shop)) == ["board.fence"]

@@ -13,7 +13,7 @@ from shopboard.metrology.angle import mm_per_m, thou_per_ft
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import Kind, limit_in_degrees, limit_words
 from shopboard.metrology.quantity import MM_PER_INCH, Unit
-from shopboard.prep.known import Known
+from shopboard.prep.known import KnownPoint
 from shopboard.prep.needs_words import needed_words
 from shopboard.prep.project_needs import PointNeeds
 from tests.builders import make_point
@@ -23,7 +23,7 @@ def needs(needed: float, allowed: float) -> PointNeeds:
     """A point whose shop file allows so many mm/m, of which a project needs so many."""
     rad, most = (math.atan(one / 1000) for one in (needed, allowed))
     point = make_point(tolerance=Tolerance(-most, most, f"{allowed:g} mm/m"))
-    known = Known(point, "Saw", "true", None, None)
+    known = KnownPoint(point, "Saw", "true", None, None)
     return PointNeeds(known, most, rad, "chest.top", None, "", cancels=False)
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from shopboard.prep import day
 from shopboard.prep.plan_words import how_near
 from shopboard.prep.schedule import at_hand
@@ -72,7 +72,7 @@ def test_of_very_many_jobs_few_are_looked_at(monkeypatch: pytest.MonkeyPatch) ->
 
 class TestOfAShop:
     @pytest.fixture
-    def desk(self, tmp_path: Path) -> Desk:
+    def open_shop(self, tmp_path: Path) -> OpenShop:
         """300 points to check; each look at the clock is a minute later than the last."""
         write_shop(tmp_path / "shop.toml", 100)
         clock = [datetime(2026, 5, 4, 9, tzinfo=UTC)]
@@ -81,10 +81,10 @@ class TestOfAShop:
             clock[0] += timedelta(minutes=1)
             return clock[0]
 
-        return Desk(tmp_path / "shop.toml", tmp_path / "journal.db", now)
+        return OpenShop(tmp_path / "shop.toml", tmp_path / "journal.db", now)
 
     def test_it_is_worked_out_once_however_the_minutes_go_by(
-        self, desk: Desk, monkeypatch: pytest.MonkeyPatch
+        self, open_shop: OpenShop, monkeypatch: pytest.MonkeyPatch
     ) -> None:
         asked: list[int] = []
 
@@ -93,7 +93,7 @@ class TestOfAShop:
             return schedule(workday)
 
         monkeypatch.setattr(day, "schedule", counted)
-        plan = day.Planner(desk).plan()
+        plan = day.Planner(open_shop).plan()
         assert asked == [400]
         assert len(plan.lines) == 400
         assert how_near(plan) == "No other order ends sooner."

@@ -9,24 +9,24 @@ import pytest
 
 from shopboard.metrology.spread import Spread
 from shopboard.prep.cuts import Effect, Term, itself
-from shopboard.prep.mend import Mend, Option, find_mend
-from shopboard.prep.needs import Fit, Share
+from shopboard.prep.mend import Mend, MendOption, find_mend
+from shopboard.prep.needs import JointFit, Share
 from shopboard.prep.present import present
-from shopboard.shop.project import Limit
+from shopboard.shop.project import MisfitLimit
 
 
-def misfit(sizes: list[float], wanted: float) -> Fit:
+def misfit(sizes: list[float], wanted: float) -> JointFit:
     """A misfit that every point adds its length to, mm."""
     terms = tuple(Term("length", itself, at=at) for at in range(len(sizes)))
     shares = tuple(
         Share("length", f"saw.p{at}", size, size, cancels=False) for at, size in enumerate(sizes)
     )
-    return Fit(Effect("gap", "gap", terms, ""), Limit(wanted, "", "shop file"), shares)
+    return JointFit(Effect("gap", "gap", terms, ""), MisfitLimit(wanted, "", "shop file"), shares)
 
 
-def exactly(_: str) -> list[Option]:
+def exactly(_: str) -> list[MendOption]:
     """A check that leaves nothing open."""
-    return [Option(present(Spread(0.0, (), 0.0)))]
+    return [MendOption(present(Spread(0.0, (), 0.0)))]
 
 
 def minutes_by(times: list[float]) -> dict[str, float]:

@@ -16,7 +16,7 @@ from shopboard.prep.minutes import (
     task_minutes,
 )
 from shopboard.shop.machine import Task, TaskStep
-from shopboard.sittings.check import Visit, resume, start
+from shopboard.sittings.check import CheckSitting, resume, start
 from tests.builders import make_point, make_shop
 from tests.journal.helpers import Clock
 
@@ -24,7 +24,7 @@ POINT = make_point("saw.blade")
 SHOP = make_shop(POINT)
 
 
-def visit(
+def sitting(
     journal: SqliteJournal, clock: Clock, name: str, *minutes: float, why: str = "finished"
 ) -> None:
     """A check: begun, an answer after each of these minutes but the last, then its end."""
@@ -36,7 +36,7 @@ def visit(
     clock.pass_by(hours=1)
 
 
-def walk_through(done: Visit) -> None:
+def walk_through(done: CheckSitting) -> None:
     """Answer a check to its end: no light, no leaf goes."""
     while done.step is not None:
         said = {"light": "none", "both": "neither"}.get(done.step.key, "")
@@ -46,21 +46,21 @@ def walk_through(done: Visit) -> None:
 def test_what_the_shop_file_says_comes_first(journal: SqliteJournal, clock: Clock) -> None:
     told = make_shop(POINT._replace(minutes=4.5))
     for name in "abc":
-        visit(journal, clock, name, 10, 10)
+        sitting(journal, clock, name, 10, 10)
     assert check_minutes(journal, told, "saw.blade") == 4.5
 
 
 def test_three_finished_checks_teach_their_middle(journal: SqliteJournal, clock: Clock) -> None:
-    visit(journal, clock, "a", 4, 5)
-    visit(journal, clock, "b", 10, 10, 10)
+    sitting(journal, clock, "a", 4, 5)
+    sitting(journal, clock, "b", 10, 10, 10)
     assert check_minutes(journal, SHOP, "saw.blade") == CHECK_MINUTES["square"]
-    visit(journal, clock, "c", 6, 5)
+    sitting(journal, clock, "c", 6, 5)
     assert check_minutes(journal, SHOP, "saw.blade") == 11
 
 
 def test_the_last_five_count(journal: SqliteJournal, clock: Clock) -> None:
     for number, minutes in enumerate((10, 10, 10, 10, 8, 7, 6, 5, 4)):
-        visit(journal, clock, f"v{number}", minutes)
+        sitting(journal, clock, f"v{number}", minutes)
     assert check_minutes(journal, SHOP, "saw.blade") == 6
 
 
@@ -68,9 +68,9 @@ def test_the_last_five_count(journal: SqliteJournal, clock: Clock) -> None:
 def test_a_pause_and_a_check_that_was_left_teach_nothing(
     journal: SqliteJournal, clock: Clock, minutes: tuple[float, ...], why: str
 ) -> None:
-    visit(journal, clock, "a", 5, 5)
-    visit(journal, clock, "b", 5, 5)
-    visit(journal, clock, "c", *minutes, why=why)
+    sitting(journal, clock, "a", 5, 5)
+    sitting(journal, clock, "b", 5, 5)
+    sitting(journal, clock, "c", *minutes, why=why)
     assert check_minutes(journal, SHOP, "saw.blade") == CHECK_MINUTES["square"]
 
 
@@ -94,7 +94,7 @@ def test_answers_from_a_file_teach_nothing(journal: SqliteJournal, clock: Clock)
         walk_through(done)
     assert check_minutes(journal, SHOP, "saw.blade") == CHECK_MINUTES["square"]
     for name in "abc":  # as an earlier version wrote a file's answers, all in one moment
-        visit(journal, clock, name, *[0.001] * 8)
+        sitting(journal, clock, name, *[0.001] * 8)
     assert check_minutes(journal, SHOP, "saw.blade") == CHECK_MINUTES["square"]
 
 
@@ -129,8 +129,8 @@ def test_ten_readings_for_the_hand_teach_nothing_of_a_check(
 
 
 def test_a_clock_that_went_back_teaches_nothing(journal: SqliteJournal, clock: Clock) -> None:
-    visit(journal, clock, "a", 5, 5)
-    visit(journal, clock, "b", 5, 5)
+    sitting(journal, clock, "a", 5, 5)
+    sitting(journal, clock, "b", 5, 5)
     journal.append([NewEntry("c", BEGIN, "saw", "blade", {"v": 1})])
     clock.now -= timedelta(minutes=10)
     journal.append([NewEntry("c-end", END, "saw", "blade", {"why": "finished"}, "c")])

@@ -17,7 +17,7 @@ from shopboard.checks.further import ways
 from shopboard.journal import NewEntry, new_uid
 from shopboard.metrology.kind import RECORD_UNITS
 from shopboard.metrology.uncertainty import Estimate
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import answers_of, needs_of
 from shopboard.prep.glue_up import Answer
 from shopboard.prep.point_need import need_for
@@ -36,7 +36,7 @@ NO_CHECK_HELPS: frozenset[Sort] = frozenset({"tag", "change", "clock", "nothing 
 
 
 @contextmanager
-def desk_of(work: Work, place: Path, *, by_cut: bool) -> Iterator[Desk]:
+def desk_of(work: Work, place: Path, *, by_cut: bool) -> Iterator[OpenShop]:
     """Write the shop and what was recorded.
 
     Args:
@@ -50,41 +50,41 @@ def desk_of(work: Work, place: Path, *, by_cut: bool) -> Iterator[Desk]:
     if by_cut:
         text = text.replace('check = "square"', 'check = ["square", "flip"]')
     (place / "shop.toml").write_text(text, encoding="utf-8")
-    with closing(Desk(place / "shop.toml", place / "journal.sqlite3", clock)) as desk:
+    with closing(OpenShop(place / "shop.toml", place / "journal.sqlite3", clock)) as open_shop:
         waiting: list[NewEntry] = []
         for number, act in enumerate(work.acts):
-            entries = [_by_its_method(desk, entry) for entry in _entries(work, number)]
+            entries = [_by_its_method(open_shop, entry) for entry in _entries(work, number)]
             waiting += entries
             if not entries:
-                _append(desk, waiting)
-                _record(desk, act, clock)
-        _append(desk, waiting)
-        desk.refresh()
-        yield desk
+                _append(open_shop, waiting)
+                _record(open_shop, act, clock)
+        _append(open_shop, waiting)
+        open_shop.refresh()
+        yield open_shop
 
 
-def _by_its_method(desk: Desk, entry: NewEntry) -> NewEntry:
+def _by_its_method(open_shop: OpenShop, entry: NewEntry) -> NewEntry:
     """Let a result be one of the way in which its point is checked."""
     if entry.kind != "check":
         return entry
-    method = desk.shop.points[f"{entry.machine}.{entry.point}"].checks[0]
+    method = open_shop.shop.points[f"{entry.machine}.{entry.point}"].checks[0]
     return entry._replace(body={**entry.body, "method": method})
 
 
-def answer_of(desk: Desk) -> Answer:
-    return answers_of(desk, desk.shop.projects[0].joints)[0]
+def answer_of(open_shop: OpenShop) -> Answer:
+    return answers_of(open_shop, open_shop.shop.projects[0].joints)[0]
 
 
-def finest(desk: Desk, name: str) -> Estimate:
+def finest(open_shop: OpenShop, name: str) -> Estimate:
     """What a point without error is measured as in the best way that is at hand."""
-    point = desk.shop.points[name]
-    found = ways(job_for(desk.shop, point, desk.journal), point.checks)
+    point = open_shop.shop.points[name]
+    found = ways(job_for(open_shop.shop, point, open_shop.journal), point.checks)
     return min((one.best for one in found if one.at_hand), key=lambda one: one.budget.u)
 
 
-def find_it_right(desk: Desk, name: str) -> None:
+def find_it_right(open_shop: OpenShop, name: str) -> None:
     """Record a check of a point that finds it exactly right, as finely as the tools can."""
-    point, best = desk.shop.points[name], finest(desk, name)
+    point, best = open_shop.shop.points[name], finest(open_shop, name)
     body = result(best.error, 1e-9, point.tolerance.kind)
     even = [one.u * 3**0.5 for one in best.budget.sources if one.even and one.u]
     sigma = best.budget.spread_around(0.0).sigma
@@ -98,16 +98,16 @@ def find_it_right(desk: Desk, name: str) -> None:
         body |= {"readings": {"proves": point.proves}, "expanded": int(2 * sigma * factor)}
     elif point.checks[0] == "square":
         # Taken as it was proven, so that its light tells of the point alone.
-        square = proven_drawer(desk.shop, desk.journal).squares[0]
+        square = proven_drawer(open_shop.shop, open_shop.journal).squares[0]
         by = by_square(0.0, 0.0, square.id, square.known_error, 0.0)
         body |= {"readings": by["readings"]}
-    desk.journal.append([NewEntry(new_uid(), "check", point.machine, point.id, body)])
-    desk.refresh()
-    while name in desk.waiting:
-        begun, ended = desk.waiting[name], {"v": 1, "why": "finished"}
+    open_shop.journal.append([NewEntry(new_uid(), "check", point.machine, point.id, body)])
+    open_shop.refresh()
+    while name in open_shop.waiting:
+        begun, ended = open_shop.waiting[name], {"v": 1, "why": "finished"}
         entry = NewEntry(new_uid(), "end", point.machine, point.id, ended, begun.uid)
-        desk.journal.append([entry])
-        desk.refresh()
+        open_shop.journal.append([entry])
+        open_shop.refresh()
 
 
 def test_what_is_asked_for_leads_to_go_and_else_it_is_said_that_nothing_does(
@@ -124,21 +124,21 @@ def test_what_is_asked_for_leads_to_go_and_else_it_is_said_that_nothing_does(
         before = first_asked(work, tmp_path / "shop")
         share = chance.choice((0.1, 0.2, 0.3, 0.4, 0.6))
         work = _wanting(work, before, share) if chance.random() < 0.8 else work
-        with desk_of(work, tmp_path / "shop", by_cut=seed % 2 == 0) as desk:
-            found = answer_of(desk)
+        with desk_of(work, tmp_path / "shop", by_cut=seed % 2 == 0) as open_shop:
+            found = answer_of(open_shop)
             first = {one.sort for one in found.reasons}
             if "cannot" in first:
                 seen["cannot"] += 1
                 assert not any(one.points for one in found.reasons), (seed, found.reasons)
-                _find_all_right(desk)
-                assert not answer_of(desk).go, (seed, work.joint.kind, found.reasons)
+                _find_all_right(open_shop)
+                assert not answer_of(open_shop).go, (seed, work.joint.kind, found.reasons)
                 continue
             if first & NO_CHECK_HELPS or found.go:
                 continue
             for _ in range(MOST_CHECKS):
                 if found.go:
                     break
-                found, wider = _lift(desk, found, seed)
+                found, wider = _lift(open_shop, found, seed)
                 seen["checks"] += 1
                 seen["by a wider board"] += wider
             assert found.go, (seed, found.reasons)
@@ -153,31 +153,31 @@ def _wanting(work: Work, before: Answer, share: float) -> Work:
     return replace(work, joint=replace(work.joint, wanted=wanted))
 
 
-def _find_all_right(desk: Desk) -> None:
+def _find_all_right(open_shop: OpenShop) -> None:
     """Find all points right, those first that others rest on."""
-    joint = desk.shop.projects[0].joints[0]
-    rest = [name for name in joint.point_names if name not in desk.standing.order]
+    joint = open_shop.shop.projects[0].joints[0]
+    rest = [name for name in joint.point_names if name not in open_shop.standing.order]
     for _ in range(2):  # what rests on a point that was checked after it waits for a second look
-        for name in (*desk.standing.order, *desk.shop.points, *rest):
-            stands = desk.standing.of_point(name)
-            if stands is not None and name in desk.shop.points:
-                find_it_right(desk, name)
+        for name in (*open_shop.standing.order, *open_shop.shop.points, *rest):
+            stands = open_shop.standing.of_point(name)
+            if stands is not None and name in open_shop.shop.points:
+                find_it_right(open_shop, name)
 
 
-def _lift(desk: Desk, found: Answer, seed: int) -> tuple[Answer, bool]:
+def _lift(open_shop: OpenShop, found: Answer, seed: int) -> tuple[Answer, bool]:
     """Do what the first reason asks for; say whether it took a wider board."""
     reason = found.told[0]
     assert reason.points, (seed, reason)
-    project = desk.shop.projects[0]
+    project = open_shop.shop.projects[0]
     for name in reason.points:
-        need = need_for(desk, name, project, project.joints[0])
-        find_it_right(desk, name)
-        stands = desk.standing.of_point(name)
+        need = need_for(open_shop, name, project, project.joints[0])
+        find_it_right(open_shop, name)
+        stands = open_shop.standing.of_point(name)
         assert stands is not None
         assert stands.record is not None
         if need is not None and reason.sort == "too much":
             assert need.is_met(stands.record.spread), (seed, name, need, stands.record.spread)
-    after = answer_of(desk)
+    after = answer_of(open_shop)
     again = [one for one in after.reasons if (one.sort, one.about) == (reason.sort, reason.about)]
     start = reason.words.partition(" can be ")[0]
     assert not [one for one in again if one.words.startswith(start)], (seed, reason, again)
@@ -193,9 +193,9 @@ def test_a_project_says_of_its_joints_what_the_answer_says(tmp_path: Path) -> No
         before = first_asked(work, tmp_path / "shop")
         work = _wanting(work, before, 0.4)
         work = replace(work, acts=tuple(act for act in work.acts if act.what == "result"))
-        with desk_of(work, tmp_path / "shop", by_cut=seed % 2 == 0) as desk:
-            found = answer_of(desk)
-            said = needs_of(desk, desk.shop.projects[0]).to_do[found.joint.full_name]
+        with desk_of(work, tmp_path / "shop", by_cut=seed % 2 == 0) as open_shop:
+            found = answer_of(open_shop)
+            said = needs_of(open_shop, open_shop.shop.projects[0]).to_do[found.joint.full_name]
             asked = [one for one in found.reasons if one.sort in ("cannot", "too much")]
             assert [(one.words, one.to_do) for one in said] == [
                 (one.words, one.to_do) for one in asked

@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 from shopboard.journal import NewEntry, new_uid
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import answers_of
 from shopboard.prep.glue_up import Answer
 from shopboard.upkeep.happenings import record_happening
@@ -46,63 +46,65 @@ MATTERS = {
 
 
 @pytest.fixture
-def desk(tmp_path: Path, clock: Clock) -> Iterator[Desk]:
+def open_shop(tmp_path: Path, clock: Clock) -> Iterator[OpenShop]:
     """The sample shop, every point measured just now, in the middle of what is allowed."""
-    with closing(Desk(SAMPLE, tmp_path / "journal.sqlite3", clock)) as made:
+    with closing(OpenShop(SAMPLE, tmp_path / "journal.sqlite3", clock)) as made:
         for name in made.shop.points:
             add(made, name)
         made.refresh()
         yield made
 
 
-def add(desk: Desk, name: str, error: float | None = None) -> None:
+def add(open_shop: OpenShop, name: str, error: float | None = None) -> None:
     """Record a result, so fine that it is certain."""
     machine, _, point = name.partition(".")
-    tolerance = desk.shop.points[name].tolerance
+    tolerance = open_shop.shop.points[name].tolerance
     said = tolerance.kind in ("yes or no", "note")
     best = 0.0 if said else (tolerance.low + tolerance.high) / 2
     sigma = 0.0 if said else (tolerance.high - tolerance.low) / 500
     body = result(best if error is None else error, sigma, tolerance.kind)
-    desk.journal.append([NewEntry(new_uid(), "check", machine, point, body)])
+    open_shop.journal.append([NewEntry(new_uid(), "check", machine, point, body)])
 
 
-def asked(desk: Desk, name: str) -> Answer:
-    desk.refresh()
-    joints = (one for project in desk.shop.projects for one in project.joints)
-    return answers_of(desk, [one for one in joints if one.id == name])[0]
+def asked(open_shop: OpenShop, name: str) -> Answer:
+    open_shop.refresh()
+    joints = (one for project in open_shop.shop.projects for one in project.joints)
+    return answers_of(open_shop, [one for one in joints if one.id == name])[0]
 
 
 @pytest.mark.parametrize("name", MATTERS)
-def test_each_point_that_matters_holds_a_joint_up_and_no_other(desk: Desk, name: str) -> None:
-    assert asked(desk, name).go
+def test_each_point_that_matters_holds_a_joint_up_and_no_other(
+    open_shop: OpenShop, name: str
+) -> None:
+    assert asked(open_shop, name).go
     held = set()
-    for point in desk.shop.points:
+    for point in open_shop.shop.points:
         machine, _, ident = point.partition(".")
-        move = desk.journal.append([NewEntry(new_uid(), "moved", machine, ident, {"v": 1})])[0]
-        if not asked(desk, name).go:
+        move = open_shop.journal.append([NewEntry(new_uid(), "moved", machine, ident, {"v": 1})])[0]
+        if not asked(open_shop, name).go:
             held.add(point)
-        desk.journal.void(move.uid, "was not touched")
+        open_shop.journal.void(move.uid, "was not touched")
     assert held == MATTERS[name]
 
 
-def test_a_bandsaw_fence_that_leans_shows_in_the_leaves(desk: Desk) -> None:
+def test_a_bandsaw_fence_that_leans_shows_in_the_leaves(open_shop: OpenShop) -> None:
     """5.33 mm/m over 6 in: 0.81 mm, where 10 thou (0.25 mm) are wanted."""
-    add(desk, "bandsaw.fence", 5.33e-3)
-    found = asked(desk, "door-leaves")
+    add(open_shop, "bandsaw.fence", 5.33e-3)
+    found = asked(open_shop, "door-leaves")
     assert not found.go
     assert found.needs.fits[0].likely == pytest.approx(6 * 25.4 * math.tan(5.33e-3), rel=1e-3)
 
 
-def test_other_knives_that_were_never_checked_hold_up_a_panel(desk: Desk) -> None:
-    record_happening(desk.journal, "jointer", "knives changed", shop=desk.shop)
-    found = asked(desk, "top")
+def test_other_knives_that_were_never_checked_hold_up_a_panel(open_shop: OpenShop) -> None:
+    record_happening(open_shop.journal, "jointer", "knives changed", shop=open_shop.shop)
+    found = asked(open_shop, "top")
     assert [one.about for one in found.reasons] == ["jointer.knives"]
 
 
-def test_the_lean_of_the_blade_opens_each_joint_of_a_rim(desk: Desk) -> None:
+def test_the_lean_of_the_blade_opens_each_joint_of_a_rim(open_shop: OpenShop) -> None:
     """Two ends that lean 0.334 deg over 3/4 in: 2 x 0.75 in x tan 0.334 deg = 8.7 thou."""
-    add(desk, "saw.blade", math.radians(0.334))
-    found = asked(desk, "rim")
+    add(open_shop, "saw.blade", math.radians(0.334))
+    found = asked(open_shop, "rim")
     assert not found.go
     lean = next(one for one in found.needs.fits[0].shares if one.point == "saw.blade")
     assert lean.likely == pytest.approx(0.0087 * 25.4, rel=0.01)

@@ -12,7 +12,7 @@ from pathlib import Path
 from random import Random
 
 from shopboard.journal import NewEntry, new_uid
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import answers_of
 from shopboard.prep.glue_up import Answer
 from shopboard.shop.machine import HOURS_RUN
@@ -60,22 +60,22 @@ def asked(work: Work, place: Path) -> Answer:
     place.mkdir()
     shop, clock = place / "shop.toml", Clock()
     shop.write_text(shop_file(work), encoding="utf-8")
-    with closing(Desk(shop, place / "journal.sqlite3", clock)) as desk:
+    with closing(OpenShop(shop, place / "journal.sqlite3", clock)) as open_shop:
         waiting: list[NewEntry] = []  # to be written at once: each writing waits for the disk
         for number, act in enumerate(work.acts):
             entries = _entries(work, number)
             waiting += entries
             if not entries:
-                _append(desk, waiting)
-                _record(desk, act, clock)
-        _append(desk, waiting)
-        desk.refresh()
-        return answers_of(desk, desk.shop.projects[0].joints)[0]
+                _append(open_shop, waiting)
+                _record(open_shop, act, clock)
+        _append(open_shop, waiting)
+        open_shop.refresh()
+        return answers_of(open_shop, open_shop.shop.projects[0].joints)[0]
 
 
-def _append(desk: Desk, waiting: list[NewEntry]) -> None:
+def _append(open_shop: OpenShop, waiting: list[NewEntry]) -> None:
     if waiting:
-        desk.journal.append(waiting)
+        open_shop.journal.append(waiting)
         waiting.clear()
 
 
@@ -99,35 +99,35 @@ def _entries(work: Work, number: int) -> list[NewEntry]:
     if act.what == "moved":
         return [NewEntry(new_uid(), "moved", machine, point, {"v": 1})]
     if act.what == "begun":
-        visit, answer = new_uid(), {"v": 1, "key": "light", "text": "none"}
-        begin = NewEntry(visit, "begin", machine, point, {"v": 1, "method": "square"})
-        return [begin, NewEntry(new_uid(), "answer", machine, point, answer, refers=visit)]
+        sitting, answer = new_uid(), {"v": 1, "key": "light", "text": "none"}
+        begin = NewEntry(sitting, "begin", machine, point, {"v": 1, "method": "square"})
+        return [begin, NewEntry(new_uid(), "answer", machine, point, answer, refers=sitting)]
     return []
 
 
-def _record(desk: Desk, act: Act, clock: Clock) -> None:
+def _record(open_shop: OpenShop, act: Act, clock: Clock) -> None:
     machine, _, point = act.about.partition(".")
     if act.what == "days":
         clock.pass_by(days=act.days)
     elif act.what == "tag":
-        record_tag(machine, "the guard is off", desk.journal)
+        record_tag(machine, "the guard is off", open_shop.journal)
     elif act.what == "happens":
-        record_happening(desk.journal, machine, act.which, shop=desk.shop)
+        record_happening(open_shop.journal, machine, act.which, shop=open_shop.shop)
     elif act.what in ("void", "proof taken back"):
         place = (machine, point) if act.what == "void" else ("bench", act.about)
-        for entry in desk.journal.recent("check", *place, 1, include_void=False):
-            desk.journal.void(entry.uid, "wrong leaf")
+        for entry in open_shop.journal.recent("check", *place, 1, include_void=False):
+            open_shop.journal.void(entry.uid, "wrong leaf")
     elif act.which == "past its life":
-        record_happening(desk.journal, machine, HOURS_RUN, 11 * 60.0, shop=desk.shop)
+        record_happening(open_shop.journal, machine, HOURS_RUN, 11 * 60.0, shop=open_shop.shop)
     elif act.what == "cutter":
-        here = standings_now(desk.shop, machine, desk.journal)
+        here = standings_now(open_shop.shop, machine, open_shop.journal)
         one = next(each for each in here if each.id == "cutter")
         if act.which == "dull":
             if not why_no_act(one, "dull"):
-                record_act(one, "dull", desk.now(), desk.journal)
+                record_act(one, "dull", open_shop.now(), open_shop.journal)
             return
         name = "take off" if act.which == "off" else "put on"
-        record_change(change(one, name, one.state, here), desk.journal)
+        record_change(change(one, name, one.state, here), open_shop.journal)
 
 
 def test_go_is_said_of_what_can_be_gone_by_and_hold_of_what_cannot(tmp_path: Path) -> None:

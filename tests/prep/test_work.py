@@ -16,10 +16,10 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from shopboard.journal import Entry
-from shopboard.prep.job_list import Present, ToDo
+from shopboard.prep.job_list import KnownNow, ToDo
 from shopboard.prep.minutes import task_minutes
 from shopboard.prep.pieces import Piece, takes_cutter_off
-from shopboard.prep.plan import Asked, Line, Settled, timed
+from shopboard.prep.plan import DayToPlan, PlanLine, Settled, timed
 from shopboard.prep.schedule.job import Job, Workday
 from shopboard.prep.schedule.shortest_day import schedule
 from shopboard.prep.work import to_do
@@ -111,23 +111,23 @@ def planned(
     allow_open: bool = False,
     seconds: float = 0.05,
     in_hand: str = "",
-) -> tuple[list[Line], ToDo]:
+) -> tuple[list[PlanLine], ToDo]:
     standing = shop_standing(shop, past, NOW)
-    present = Present(shop, standing, NOW, lambda point: MINUTES, in_hand=in_hand)
+    present = KnownNow(shop, standing, NOW, lambda point: MINUTES, in_hand=in_hand)
     todo = to_do(present._replace(allow_open=allow_open))
     changes = {(one.body, one.id): one.change_minutes for one in shop.machines if one.body}
     day = Workday(todo.jobs, changes, allow_open=allow_open, open_now=todo.open_now)
     found = schedule(day, seconds)
-    lines, finish = timed(Settled(Asked(todo, day, NOW), found), NOW)
+    lines, finish = timed(Settled(DayToPlan(todo, day, NOW), found), NOW)
     assert finish == NOW + timedelta(minutes=found.finish)  # nothing is late: both count alike
     return [*lines], todo
 
 
-def of(lines: Sequence[Line], machine: str, sort: str = "") -> list[Line]:
+def of(lines: Sequence[PlanLine], machine: str, sort: str = "") -> list[PlanLine]:
     return [one for one in lines if one.piece.machine == machine and sort in ("", one.piece.sort)]
 
 
-def target(lines: Sequence[Line], machine: str, name: str) -> list[Line]:
+def target(lines: Sequence[PlanLine], machine: str, name: str) -> list[PlanLine]:
     return [one for one in of(lines, machine) if one.piece.target == name]
 
 
@@ -166,14 +166,14 @@ def test_every_constraint_is_kept_and_everything_is_in_it_once(made: tuple[Shop,
     no_two_cutters_are_out_at_once(lines, shop, past, todo)
 
 
-def one_person_does_one_thing_at_a_time(lines: Sequence[Line]) -> None:
+def one_person_does_one_thing_at_a_time(lines: Sequence[PlanLine]) -> None:
     for one, following in pairwise(lines):
         assert one.end + timedelta(minutes=following.change) <= following.start
         assert one.piece.minutes > 0
 
 
 def every_task_is_done_once(
-    lines: Sequence[Line], shop: Shop, machine: Machine, past: Past
+    lines: Sequence[PlanLine], shop: Shop, machine: Machine, past: Past
 ) -> None:
     changed = Facts(machine).blunt_has_a_spare or any(
         machine.id in cutter.serves for one in shop.machines for cutter in one.cutters
@@ -197,7 +197,7 @@ def every_task_is_done_once(
             waits_are_waited(pieces, task, begun)
 
 
-def waits_are_waited(pieces: Sequence[Line], task: Task, begun: Begun | None) -> None:
+def waits_are_waited(pieces: Sequence[PlanLine], task: Task, begun: Begun | None) -> None:
     if begun is not None and begun.since is not None:
         assert pieces[0].start >= begun.since + timedelta(minutes=begun.wait)
     for one, following in pairwise(pieces):
@@ -211,7 +211,7 @@ class Facts:
         self.blunt_has_a_spare = bool(machine.cutters)
 
 
-def upkeep_comes_before_checks(lines: Sequence[Line], machine: Machine) -> None:
+def upkeep_comes_before_checks(lines: Sequence[PlanLine], machine: Machine) -> None:
     checks = of(lines, machine.id, "check")
     for one in (*of(lines, machine.id, "task"), *of(lines, machine.id, "cutter")):
         assert all(one.end <= check.start for check in checks)
@@ -223,7 +223,7 @@ def upkeep_comes_before_checks(lines: Sequence[Line], machine: Machine) -> None:
                 assert one.end <= change.start
 
 
-def dirt_comes_before_wax(lines: Sequence[Line], machine: Machine, past: Past) -> None:
+def dirt_comes_before_wax(lines: Sequence[PlanLine], machine: Machine, past: Past) -> None:
     dirty = [one for name in ("empty", "pitch") for one in target(lines, machine.id, name)]
     for name in ("wax", "oil"):
         if (machine.id, name) not in past.begun:
@@ -232,7 +232,7 @@ def dirt_comes_before_wax(lines: Sequence[Line], machine: Machine, past: Past) -
 
 
 def what_a_change_undoes_is_checked_after_it(
-    lines: Sequence[Line], shop: Shop, machine: Machine
+    lines: Sequence[PlanLine], shop: Shop, machine: Machine
 ) -> None:
     changes = of(lines, machine.id, "cutter")
     assert len(changes) == Facts(machine).blunt_has_a_spare
@@ -245,7 +245,9 @@ def what_a_change_undoes_is_checked_after_it(
             assert all(one.start >= change.end for one in target(lines, mode, "tyres"))
 
 
-def every_point_is_checked_once_after_what_it_rests_on(lines: Sequence[Line], shop: Shop) -> None:
+def every_point_is_checked_once_after_what_it_rests_on(
+    lines: Sequence[PlanLine], shop: Shop
+) -> None:
     checks = {one.piece.target: one for one in lines if one.piece.sort == "check"}
     assert len(checks) == sum(1 for one in lines if one.piece.sort == "check")
     assert checks.keys() == shop.points.keys()  # none was ever checked
@@ -255,7 +257,7 @@ def every_point_is_checked_once_after_what_it_rests_on(lines: Sequence[Line], sh
 
 
 def no_two_cutters_are_out_at_once(
-    lines: Sequence[Line], shop: Shop, past: Past, todo: ToDo
+    lines: Sequence[PlanLine], shop: Shop, past: Past, todo: ToDo
 ) -> None:
     """From the step that takes it off to the one that puts it on, by their words."""
     stretches: list[tuple[str, datetime, datetime]] = []
@@ -273,7 +275,7 @@ def no_two_cutters_are_out_at_once(
             assert one[2] <= other[1] or other[2] <= one[1]
 
 
-def bare_checks(lines: Sequence[Line], shop: Shop, machine: Machine) -> list[Line]:
+def bare_checks(lines: Sequence[PlanLine], shop: Shop, machine: Machine) -> list[PlanLine]:
     """The checks that are made with the cutter off."""
     return [
         one
@@ -303,7 +305,7 @@ def test_a_long_wait_starts_first_and_the_rest_is_done_meanwhile() -> None:
 
 def jobs_of(task: Task, past: Past = NOTHING) -> list[Job]:
     shop = Shop("Loft", "inch", (Machine("a", "A", (), (task,)),), DRAWER)
-    present = Present(shop, shop_standing(shop, past, NOW), NOW, lambda point: MINUTES)
+    present = KnownNow(shop, shop_standing(shop, past, NOW), NOW, lambda point: MINUTES)
     return [*to_do(present).jobs]
 
 
@@ -471,11 +473,11 @@ def test_a_tool_that_is_out_is_not_asked_to_be_set_right(proves: str, words: str
     standing = shop_standing(shop, NOTHING, NOW)
     (bench,) = standing.machines
     out = bench._replace(points=(bench.points[0]._replace(state="out"),))
-    present = Present(shop, standing._replace(machines=(out,)), NOW, lambda point: MINUTES)
+    present = KnownNow(shop, standing._replace(machines=(out,)), NOW, lambda point: MINUTES)
     assert [one.words for one in to_do(present).pieces.values()] == [words]
 
 
-def begun_at(one: Line, past: Past) -> bool:
+def begun_at(one: PlanLine, past: Past) -> bool:
     return (one.piece.machine, one.piece.target) in past.begun
 
 
@@ -528,7 +530,7 @@ def test_a_task_waits_for_what_would_spoil_it_and_for_nothing_else() -> None:
     belts = Task("belts", "Look at the belts", every_days=14)
     tasks = (KINDS["empty"], belts, KINDS["pitch"], TURN, KINDS["wax"])
     shop = Shop("Loft", "inch", (Machine("a", "A", (), tasks),), DRAWER)
-    present = Present(shop, shop_standing(shop, NOTHING, NOW), NOW, lambda point: MINUTES)
+    present = KnownNow(shop, shop_standing(shop, NOTHING, NOW), NOW, lambda point: MINUTES)
     found = {job.id.removeprefix("task a."): job for job in to_do(present).jobs}
     assert {
         name: {(other.removeprefix("task a."), lag) for other, lag in job.after}
@@ -563,7 +565,7 @@ def test_a_task_under_way_goes_on_with_its_cutter_as_it_lies(
     begun = Begun("u", NOW, steps, NOW, 10.0 if steps == 2 else 0.0, NOW)
     past = Past(begun={("a", "pitch"): begun})
     shop = Shop("Loft", "inch", (Machine("a", "A", (), (KINDS["pitch"],)),), DRAWER)
-    present = Present(shop, shop_standing(shop, past, NOW), NOW, lambda point: MINUTES)
+    present = KnownNow(shop, shop_standing(shop, past, NOW), NOW, lambda point: MINUTES)
     work = to_do(present)
     assert {
         job.id.removeprefix("task a."): (

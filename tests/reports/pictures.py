@@ -11,7 +11,7 @@ from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import Kind
 from shopboard.metrology.spread import Spread
 from shopboard.reports.plot_marks import Line
-from shopboard.reports.trace import Event, Trace, trace_of
+from shopboard.reports.trace import Trace, TraceEvent, trace_of
 from shopboard.results.record import CheckRecord
 
 NOW = datetime(2026, 6, 1, 8, tzinfo=UTC)
@@ -28,7 +28,7 @@ def result(
     kind: Kind = "angle",
     verdict: str = "true",
     run: str = "as-found",
-    visit: str = "",
+    sitting: str = "",
     void: str | None = None,
     tolerance: str = "10 thou/ft",
     clock_ok: bool = True,
@@ -36,7 +36,7 @@ def result(
     """A result so many days before `NOW`; an angle by its slope in thou/ft, else as it is."""
     error, expanded = (math.atan(one / 12000) if kind == "angle" else one for one in (thou, u))
     return CheckRecord(
-        uid=f"{visit or f'v{seq}'}-{seq}",
+        uid=f"{sitting or f'v{seq}'}-{seq}",
         seq=seq,
         when=NOW - timedelta(days=days_ago),
         machine="saw",
@@ -56,12 +56,14 @@ def result(
     )
 
 
-def event(seq: int, days_ago: float, what: str = "blade changed", undoes: bool = True) -> Event:
-    return Event(seq, NOW - timedelta(days=days_ago), what, undoes)
+def event(
+    seq: int, days_ago: float, what: str = "blade changed", undoes: bool = True
+) -> TraceEvent:
+    return TraceEvent(seq, NOW - timedelta(days=days_ago), what, undoes)
 
 
 def story(
-    *records: CheckRecord, events: Sequence[Event] = (), tolerance: Tolerance | None = TEN
+    *records: CheckRecord, events: Sequence[TraceEvent] = (), tolerance: Tolerance | None = TEN
 ) -> Trace:
     return trace_of(records, [], events, tolerance)
 

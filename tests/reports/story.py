@@ -52,18 +52,18 @@ class Story:
         self.clock.now = when
         return self
 
-    def visit(self, place: str, *runs: Mapping[str, object]) -> list[Entry]:
+    def sitting(self, place: str, *runs: Mapping[str, object]) -> list[Entry]:
         """Record a visit: a result a run, the point moved before every later one."""
         machine, _, point = place.partition(".")
-        visit = new_uid()
-        entries = [NewEntry(visit, "begin", machine, point, {"v": 1, "method": "square"})]
+        sitting = new_uid()
+        entries = [NewEntry(sitting, "begin", machine, point, {"v": 1, "method": "square"})]
         for at, run in enumerate(runs):
             if at:
-                uid = f"{visit}-{len(entries)}"
-                entries.append(NewEntry(uid, "moved", machine, point, {"v": 1}, visit))
+                uid = f"{sitting}-{len(entries)}"
+                entries.append(NewEntry(uid, "moved", machine, point, {"v": 1}, sitting))
             told = {**run, "run": "as-left" if at else "as-found"}
-            uid = f"{visit}-{len(entries)}"
-            entries.append(NewEntry(uid, "check", machine, point, told, visit))
+            uid = f"{sitting}-{len(entries)}"
+            entries.append(NewEntry(uid, "check", machine, point, told, sitting))
         written = self.journal.append(entries)
         return [one for one in written if one.kind == "check"]
 

@@ -27,11 +27,11 @@ def texts(lines: list[Line]) -> list[str]:
 
 
 SMALL = story(
-    result(1, 1461, 2, 4, visit="a"),
-    result(2, 1000, 12, 3, verdict="near", visit="b"),
-    result(3, 1000, -1, 3, run="as-left", visit="b"),
+    result(1, 1461, 2, 4, sitting="a"),
+    result(2, 1000, 12, 3, verdict="near", sitting="b"),
+    result(3, 1000, -1, 3, run="as-left", sitting="b"),
     result(4, 400, 9, 2, void="wrong leaf"),
-    result(6, 200, 18, 2, verdict="out", visit="c"),
+    result(6, 200, 18, 2, verdict="out", sitting="c"),
     events=[event(5, 300), event(7, 100, "knocked", undoes=False)],
 )
 
@@ -180,7 +180,7 @@ def traces(draw: st.DrawFn) -> Trace:
             verdict=verdict,
             void=void,
             run="as-left" if left and n > 1 else "as-found",
-            visit=f"v{n - 1 if left else n}",
+            sitting=f"v{n - 1 if left else n}",
         )
         for n, (days, thou, u, verdict, void, left) in enumerate(told, 1)
     ]
@@ -280,10 +280,10 @@ def test_a_limit_is_drawn_in_its_row_and_shaded_beyond() -> None:
 def test_what_was_set_and_what_happened_stand_below_their_time() -> None:
     """Which way it was set; the letter of what happened, and the words for it."""
     records = [
-        result(1, 300, 9, visit="a"),
-        result(2, 300, 1, visit="a", run="as-left"),
-        result(3, 150, -9, visit="b"),
-        result(4, 150, 2, visit="b", run="as-left"),
+        result(1, 300, 9, sitting="a"),
+        result(2, 300, 1, sitting="a", run="as-left"),
+        result(3, 150, -9, sitting="b"),
+        result(4, 150, 2, sitting="b", run="as-left"),
         result(9, 10, 2),
     ]
     events = [event(5, 100), event(6, 50, "machine moved"), event(7, 50, "knocked", undoes=False)]

@@ -16,11 +16,11 @@ from hypothesis import strategies as st
 
 from shopboard.base.locations import sample_path
 from shopboard.base.text import first_unfit
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from shopboard.prep.begun_day import PrepDay
 from shopboard.prep.day import Planner
 from shopboard.prep.pieces import Piece
-from shopboard.prep.plan import Line, Plan
+from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.reports.prep_sheet import (
     COLUMNS,
     MARGIN_MM,
@@ -45,16 +45,16 @@ LETTER_WIDTH = 0.55
 """Width of a letter on average, in letter heights: wider than usual typefaces have it."""
 
 
-def plan_of(count: int, words: str = "Blade at 90", **more: Any) -> Plan:
+def plan_of(count: int, words: str = "Blade at 90", **more: Any) -> DayPlan:
     lines = tuple(
-        Line(
+        PlanLine(
             Piece(f"p{n}", "check", "saw", words, 6, words),
             NOW + timedelta(minutes=6 * n),
             NOW + timedelta(minutes=6 * n + 6),
         )
         for n in range(count)
     )
-    return Plan(lines, NOW + timedelta(minutes=6 * count), NOW)._replace(**more)
+    return DayPlan(lines, NOW + timedelta(minutes=6 * count), NOW)._replace(**more)
 
 
 def height(text: str) -> float:
@@ -84,14 +84,14 @@ def test_the_page_fits_both_papers() -> None:
 
 def test_the_sample_shop_takes_one_page(tmp_path: Path, clock: Clock) -> None:
     """All of it unproven: more than there is room for, and the rest is counted."""
-    with closing(Desk(sample_path(), tmp_path / "journal.sqlite3", clock)) as desk:
-        plan = Planner(desk).plan()
-        text = prep_sheet(plan, desk.shop)
+    with closing(OpenShop(sample_path(), tmp_path / "journal.sqlite3", clock)) as open_shop:
+        plan = Planner(open_shop).plan()
+        text = prep_sheet(plan, open_shop.shop)
     assert len(plan.lines) > MOST
     page = Page(text)
     assert page.rows[-1] == [[f"and {len(plan.lines) - MOST} more"]]
     assert height(text) <= PAGE_MM[1]
-    names = {one.name for one in desk.shop.machines}
+    names = {one.name for one in open_shop.shop.machines}
     assert all(row[2][0] in names for row in page.rows[:-1])
 
 
@@ -114,9 +114,9 @@ def test_letters_stay_readable() -> None:
 
 def test_a_row_says_when_where_what_how_long_and_until_when() -> None:
     piece = Piece("t", "task", "saw", "Wax the table", 6, "Wipe clean", steps=(1, 2), of=3, wait=10)
-    line = Line(piece, NOW + timedelta(minutes=5), NOW + timedelta(minutes=11), change=5.0)
+    line = PlanLine(piece, NOW + timedelta(minutes=5), NOW + timedelta(minutes=11), change=5.0)
     day = PrepDay("d", 1, NOW, "chest", finish=NOW)
-    plan = Plan((line,), NOW + timedelta(minutes=21), NOW, day, Project("chest", "Chest"))
+    plan = DayPlan((line,), NOW + timedelta(minutes=21), NOW, day, Project("chest", "Chest"))
     page = Page(prep_sheet(plan, SHOP))
     (row,) = page.rows
     assert [cell[0] for cell in row] == [

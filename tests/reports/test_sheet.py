@@ -125,7 +125,7 @@ def test_every_number_is_that_of_the_journal(
                 body(error, u, kind=kind, unit="nrad" if kind == "angle" else "nm", k=k, verdict=v)
                 for error, u, k, v, _ in runs
             ]
-            entries = story.visit(f"saw.{point}", *bodies)
+            entries = story.sitting(f"saw.{point}", *bodies)
             for entry, (*_, void) in zip(entries, runs, strict=True):
                 if void:
                     story.journal.void(entry.uid, "wrong leaf")
@@ -197,7 +197,7 @@ def test_what_was_found_is_cut_only_where_the_page_is_full(told: Story) -> None:
     lean = "no error found; it is within 7.0 thou/ft either way"
     points = [make_point(f"saw.p{n}") for n in range(12)]
     for one in points:
-        told.visit(one.full_name, body(0, 400_000, lean=lean))
+        told.sitting(one.full_name, body(0, 400_000, lean=lean))
     for count in (1, 9):
         page = Page(sheet_html(made(make_shop(*points[:count]), told)))
         assert all(row[5] == ["true", lean] for row in page.rows)
@@ -217,7 +217,7 @@ def test_text_stays_text(told: Story, where: str) -> None:
     more: dict[str, Any] = {"lean": EVIL} if where == "lean" else {}
     more |= {"verdict": EVIL} if where == "verdict" else {}
     more |= {"readings": {"square": EVIL}} if where == "tool" else {}
-    told.visit("saw.blade", body(1, 1, **more))
+    told.sitting("saw.blade", body(1, 1, **more))
     told.happened("saw", EVIL if where == "what" else "knocked")
     text = sheet_html(
         made(
@@ -256,7 +256,7 @@ def test_a_machine_out_of_use_says_so(told: Story) -> None:
 
 def test_a_point_set_and_not_measured_since_is_not_true_today(told: Story) -> None:
     """The verdict is that of the day; how it stands today is beside it."""
-    (entry,) = told.visit("saw.blade", body(1, 1))
+    (entry,) = told.sitting("saw.blade", body(1, 1))
     told.moved(entry)
     (row,) = Page(sheet_html(made(make_shop(make_point("saw.blade")), told))).rows
     assert row[5][0] == "true"
@@ -289,7 +289,7 @@ def test_up_to_twelve_points_print_on_one_page(told: Story, wide: bool, count: i
         -25_123_456, 712_345, lean=words(120, wide), method="three-straightedges", readings=tools
     )
     for n in range(count):
-        told.visit(f"saw.p{n}", long, long)
+        told.sitting(f"saw.p{n}", long, long)
     for _ in range(3):
         told.clock.now += timedelta(hours=1)
         told.happened("saw", "knocked")

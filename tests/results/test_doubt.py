@@ -131,8 +131,8 @@ def test_what_matters_little_is_worked_out_anew_and_stands(journal: SqliteJourna
     shop = make_shop(wide, lax, drawer=DRAWER)
     check(journal, shop, Person(0.0))
     before = stands(journal, shop).record
-    visit = prove(journal, shop, lax, BAD)
-    found, proof = stands(journal, shop), visit.walk.findings[0].outcome.estimate
+    sitting = prove(journal, shop, lax, BAD)
+    found, proof = stands(journal, shop), sitting.walk.findings[0].outcome.estimate
     assert found.state == "true"
     assert found.record is not None
     assert before is not None

@@ -51,9 +51,9 @@ def check(
     journal: SqliteJournal, answers: Mapping[str, str], shop: Shop = SHOP, name: str = "saw.slot"
 ) -> tuple[Entry, Outcome]:
     """Do a whole check, Enter wherever nothing else is said."""
-    visit = start(journal, shop, shop.points[name])
+    sitting = start(journal, shop, shop.points[name])
     outcome = None
-    while (step := visit.step) is not None:
+    while (step := sitting.step) is not None:
         said = answers.get(step.key)
         if said is None and isinstance(step, Choice):
             said = step.default or step.options[0].value
@@ -61,9 +61,9 @@ def check(
             said = step.default
         if isinstance(step, Finding):
             outcome = step.outcome
-        visit.answer(said or "done")
+        sitting.answer(said or "done")
     assert outcome is not None
-    return visit.recorded["record"], outcome
+    return sitting.recorded["record"], outcome
 
 
 def sets_of(*fronts: float) -> dict[str, str]:

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from shopboard.journal import Entry
 from shopboard.metrology.conformity import Tolerance
-from shopboard.results.record import Holds, UnreadableError, check_body, read_all, read_check
+from shopboard.results.record import Holds, UnreadableRecordError, check_body, read_all, read_check
 from tests.builders import SCREW, Person, follow, found, make_job
 
 WHEN = datetime(2026, 6, 1, 8, tzinfo=UTC)
@@ -89,13 +89,13 @@ def test_lengths_and_angles_are_whole_numbers() -> None:
 )
 def test_a_body_that_lacks_something_is_said_to_be_unreadable(key: str) -> None:
     """With the number of the entry."""
-    with pytest.raises(UnreadableError, match="entry 1 "):
+    with pytest.raises(UnreadableRecordError, match="entry 1 "):
         read_check(entry({name: value for name, value in BODY.items() if name != key}))
 
 
 def test_a_later_version_is_left_aside() -> None:
     """It stays in the journal; this program does not guess at it."""
-    with pytest.raises(UnreadableError, match="later version"):
+    with pytest.raises(UnreadableRecordError, match="later version"):
         read_check(entry({**BODY, "v": 2}))
     good, late = entry(BODY, 1), entry({**BODY, "v": 2}, 2)
     assert [one.seq for one in read_all([late, good])] == [1]
@@ -133,12 +133,12 @@ def test_what_a_second_reading_does_not_share_is_read_back() -> None:
     outcome = found(follow(make_job(), Person(0.004)))
     budget = outcome.estimate.budget
     record = read_check(entry(check_body(outcome, "as-found")))
-    assert record.own_u == pytest.approx(budget.u_of_change, abs=1e-9)
-    assert budget.u_of_change < record.u
+    assert record.u_repeat == pytest.approx(budget.u_repeat, abs=1e-9)
+    assert budget.u_repeat < record.u
     assert record.u == pytest.approx(budget.u, rel=1e-4)
     old = read_check(entry({name: one for name, one in BODY.items() if name != "u_of_change"}))
-    assert old.own_u is None
-    assert old._replace(own_u=read_check(entry(BODY)).own_u) == read_check(entry(BODY))
+    assert old.u_repeat is None
+    assert old._replace(u_repeat=read_check(entry(BODY)).u_repeat) == read_check(entry(BODY))
 
 
 @pytest.mark.parametrize(

@@ -13,11 +13,11 @@ from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.instruments import OtherTool
 from shopboard.metrology.kind import Kind
 from shopboard.metrology.reach import set_up
-from shopboard.metrology.square import Reading, estimate
+from shopboard.metrology.square import SquareReading, estimate
 from shopboard.results.references import proven_drawer
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
-from shopboard.sittings.check import Visit, resume, start
+from shopboard.sittings.check import CheckSitting, resume, start
 from shopboard.sittings.point_job import job_for
 from tests.builders import FEELERS, INCH, SQUARE_6, Person, make_point, make_shop
 from tests.checks.machines import CALLIPER, DIALS
@@ -56,14 +56,14 @@ def shop() -> Shop:
 
 def prove(
     journal: SqliteJournal, shop: Shop, point: Point, answers: Mapping[str, str], method: str = ""
-) -> Visit:
+) -> CheckSitting:
     """Do a whole check from answers; the rest as a file of answers may leave it out."""
-    visit = start(journal, shop, point, method)
-    while visit.step is not None:
-        step = visit.step
+    sitting = start(journal, shop, point, method)
+    while sitting.step is not None:
+        step = sitting.step
         said = answers.get(step.key, step.unasked)
-        visit.answer(said if said is not None else "1")
-    return visit
+        sitting.answer(said if said is not None else "1")
+    return sitting
 
 
 def test_the_grade_stands_until_the_square_is_proven(journal: SqliteJournal, shop: Shop) -> None:
@@ -72,8 +72,8 @@ def test_the_grade_stands_until_the_square_is_proven(journal: SqliteJournal, sho
 
 
 def test_a_proof_takes_the_place_of_the_grade(journal: SqliteJournal, shop: Shop) -> None:
-    visit = prove(journal, shop, SQUARE, FLIP)
-    budget = visit.walk.findings[0].outcome.estimate.budget
+    sitting = prove(journal, shop, SQUARE, FLIP)
+    budget = sitting.walk.findings[0].outcome.estimate.budget
     square = job_for(shop, BLADE, journal).drawer.squares[0]
     assert square.limit == 0
     assert square.known_error == pytest.approx(math.atan(0.003 / 6), abs=1e-9)
@@ -97,7 +97,7 @@ def test_the_sign_of_a_proof_is_the_sign_of_a_certificate(
     square = job_for(shop, BLADE, journal).drawer.squares[0]
     light = 0.003 * INCH
     setup = set_up(square, FEELERS, 6 * INCH)
-    found = estimate(setup, Reading("top", light - 0.01, light + 0.01))
+    found = estimate(setup, SquareReading("top", light - 0.01, light + 0.01))
     assert found.error == pytest.approx(0, abs=1e-6)
 
 
@@ -132,8 +132,8 @@ def test_of_two_proofs_the_newer_one_counts(journal: SqliteJournal, shop: Shop) 
 def test_a_straightedge_may_be_off_by_what_was_found_and_what_was_not_known(
     journal: SqliteJournal, shop: Shop
 ) -> None:
-    visit = prove(journal, shop, STRAIGHT, PAIRS)
-    estimate_ = visit.walk.findings[0].outcome.estimate
+    sitting = prove(journal, shop, STRAIGHT, PAIRS)
+    estimate_ = sitting.walk.findings[0].outcome.estimate
     edge, calliper = proven_drawer(shop, journal).others
     assert edge.limit == pytest.approx(abs(estimate_.error) + estimate_.budget.expanded, abs=1e-6)
     assert calliper == CALLIPER
@@ -174,8 +174,8 @@ def test_few_readings_leave_a_proof_that_is_worth_less(journal: SqliteJournal, s
     again = {f"again{n}.{key}": text for n in (2, 3) for key, text in FLIP.items()}
     again["again3.gap"] = "0.010 in"
     said = {**FLIP, "repeat1": "yes", "repeat2": "yes", **again}
-    visit = prove(journal, shop, SQUARE, said)
-    budget = visit.walk.findings[0].outcome.estimate.budget
+    sitting = prove(journal, shop, SQUARE, said)
+    budget = sitting.walk.findings[0].outcome.estimate.budget
     square = proven_drawer(shop, journal).squares[0]
     assert budget.k > 2.3
     assert square.known_u * 1.96 == pytest.approx(budget.expanded, abs=1e-9)

@@ -19,7 +19,7 @@ from shopboard.open_shop import utc_now
 from shopboard.shop.machine import Cutter, Machine, SafetyQuestion
 from shopboard.shop.model import Shop
 from shopboard.shop.reader import read_shop
-from shopboard.sittings.safety_round import Round, newest_round, round_of
+from shopboard.sittings.safety_round import RoundSitting, newest_round, round_of
 from shopboard.standing.gather import gather
 from shopboard.upkeep.safety_record import ROUND, TAG, RoundStanding, read_round, round_words
 from shopboard.upkeep.tags import clear_tag, record_tag, standing_tag
@@ -48,18 +48,18 @@ def saw_shop() -> Shop:
     return replace(make_shop(), machines=(saw,), safety=(DOOR,), not_asked=(*ids, "floor"))
 
 
-Begin = Callable[..., Round]
+Begin = Callable[..., RoundSitting]
 
 
 @pytest.fixture
 def begin(saw_shop: Shop, journal: SqliteJournal, clock: Clock) -> Begin:
-    def begun(machine: str = "saw", shop: Shop = saw_shop) -> Round:
+    def begun(machine: str = "saw", shop: Shop = saw_shop) -> RoundSitting:
         return round_of(shop, machine, clock(), journal)
 
     return begun
 
 
-def key(walked: Round) -> str:
+def key(walked: RoundSitting) -> str:
     assert walked.step is not None
     return walked.step.key
 

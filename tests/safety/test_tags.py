@@ -8,7 +8,7 @@ from shopboard.checks.steps import AnswerError, Caution
 from shopboard.journal import JournalError, NewEntry, SqliteJournal, new_uid
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
-from shopboard.sittings.check import Visit, resume, start
+from shopboard.sittings.check import CheckSitting, resume, start
 from shopboard.standing.gather import gather
 from shopboard.standing.judge import shop_standing
 from shopboard.standing.model import MachineStanding, ShopStanding
@@ -139,56 +139,56 @@ def test_a_tag_of_another_program_counts_whatever_its_words_are(
 # ---- checks on a tagged machine
 
 
-def title(visit: Visit | None) -> str:
-    assert visit is not None
-    assert visit.step is not None
-    return visit.step.title
+def title(sitting: CheckSitting | None) -> str:
+    assert sitting is not None
+    assert sitting.step is not None
+    return sitting.step.title
 
 
-def again(shop: Shop, point: Point, journal: SqliteJournal, clock: Clock) -> Visit:
+def again(shop: Shop, point: Point, journal: SqliteJournal, clock: Clock) -> CheckSitting:
     (begun,) = journal.open_visits()
-    visit = resume(journal, shop, point, begun, clock())
-    assert visit is not None
-    return visit
+    sitting = resume(journal, shop, point, begun, clock())
+    assert sitting is not None
+    return sitting
 
 
 def test_a_check_begins_with_the_words_of_the_tag(
     shop: Shop, point: Point, journal: SqliteJournal, clock: Clock
 ) -> None:
     record_tag("saw", "the guard is off", journal)
-    visit = start(journal, shop, point)
-    assert isinstance(visit.step, Caution)
-    assert title(visit) == "This machine is tagged DO NOT USE: the guard is off"
+    sitting = start(journal, shop, point)
+    assert isinstance(sitting.step, Caution)
+    assert title(sitting) == "This machine is tagged DO NOT USE: the guard is off"
     for text in ("", "2", "yes"):
         with pytest.raises(AnswerError):
-            visit.answer(text)
+            sitting.answer(text)
     assert title(again(shop, point, journal, clock)).endswith("the guard is off")  # until read
-    visit.answer("1")
-    assert "Unplug" in title(visit)
+    sitting.answer("1")
+    assert "Unplug" in title(sitting)
     with pytest.raises(AnswerError, match="first step"):
-        visit.back()
-    visit.answer("1")
-    assert visit.number == 2
+        sitting.back()
+    sitting.answer("1")
+    assert sitting.number == 2
     clock.pass_by(minutes=5)
-    assert title(again(shop, point, journal, clock)) == title(visit)  # read once is enough
+    assert title(again(shop, point, journal, clock)) == title(sitting)  # read once is enough
 
 
 def test_a_tag_put_up_meanwhile_is_read_before_the_check_goes_on(
     shop: Shop, point: Point, journal: SqliteJournal, clock: Clock
 ) -> None:
     record_tag("saw", "taken apart", journal)
-    visit = start(journal, shop, point)
+    sitting = start(journal, shop, point)
     for _ in range(2):
-        visit.answer("1")
-    here = title(visit)
+        sitting.answer("1")
+    here = title(sitting)
     record_tag("saw", "the cord is cut", journal)
     clock.pass_by(minutes=20)
-    visit = again(shop, point, journal, clock)
-    assert title(visit).endswith("the cord is cut")
-    visit.answer("1")
-    assert "still unplugged" in title(visit)  # the pause was long, too
-    visit.answer("1")
-    assert title(visit) == here
+    sitting = again(shop, point, journal, clock)
+    assert title(sitting).endswith("the cord is cut")
+    sitting.answer("1")
+    assert "still unplugged" in title(sitting)  # the pause was long, too
+    sitting.answer("1")
+    assert title(sitting) == here
 
 
 def test_a_cleared_tag_is_not_read_any_more(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from shopboard.checks.registry import facts, names
-from shopboard.metrology.kind import SAID
+from shopboard.metrology.kind import YES_NO_WORDS
 from shopboard.shop.kept import Loaded
 from shopboard.shop.problems import Problem, ShopFileError
 from shopboard.shop.reader import read_shop_text
@@ -109,7 +109,9 @@ def test_a_point_that_is_said_has_a_tolerance_of_its_own() -> None:
     assert (tolerance.low, tolerance.high, tolerance.kind) == (-0.5, 0.5, "yes or no")
 
 
-@pytest.mark.parametrize("name", [name for name, one in facts().items() if one.kind in SAID])
+@pytest.mark.parametrize(
+    "name", [name for name, one in facts().items() if one.kind in YES_NO_WORDS]
+)
 def test_a_starting_board_asks_no_tolerance_of_what_is_said(name: str) -> None:
     """The board's first picture comes before the methods say what they measure."""
     point_read = read_shop_text(point(f'"{name}"', ""), known_checks=names()).shop.points["saw.p"]

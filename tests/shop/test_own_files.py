@@ -11,7 +11,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from shopboard.shop.kept import Loaded
 from shopboard.shop.problems import Problem, ShopFileError, render
 from shopboard.shop.reader import read_shop
@@ -179,31 +179,31 @@ def test_the_board_reads_anew_when_one_changes(
 ) -> None:
     """A broken one leaves the last good shop; mended, taken away and put back it is seen."""
     own = tmp_path / "chest.toml"
-    with closing(Desk(write(chest=CHEST), journal_path, clock)) as desk:
-        assert desk.poll() is False
+    with closing(OpenShop(write(chest=CHEST), journal_path, clock)) as open_shop:
+        assert open_shop.poll() is False
         later(own, CHEST.replace('"Chest"', '"Oak chest"'))
-        assert desk.poll() is True
-        assert desk.shop.projects[0].name == "Oak chest"
+        assert open_shop.poll() is True
+        assert open_shop.shop.projects[0].name == "Oak chest"
 
         later(own, "[[project]\n")
-        assert desk.poll() is True
-        assert desk.problems[0].file == "chest.toml"
-        assert desk.shop.projects[0].name == "Oak chest"
-        assert desk.poll() is False
+        assert open_shop.poll() is True
+        assert open_shop.problems[0].file == "chest.toml"
+        assert open_shop.shop.projects[0].name == "Oak chest"
+        assert open_shop.poll() is False
 
         later(own, CHEST + BENCH)
-        assert desk.poll() is True
-        assert (desk.problems, len(desk.shop.projects)) == ((), 2)
+        assert open_shop.poll() is True
+        assert (open_shop.problems, len(open_shop.shop.projects)) == ((), 2)
 
         own.unlink()
-        assert desk.poll() is True
-        assert "there is no such file" in desk.problems[0].sentence
-        assert len(desk.shop.projects) == 2
-        assert desk.poll() is False
+        assert open_shop.poll() is True
+        assert "there is no such file" in open_shop.problems[0].sentence
+        assert len(open_shop.shop.projects) == 2
+        assert open_shop.poll() is False
 
         later(own, CHEST)
-        assert desk.poll() is True
-        assert (desk.problems, len(desk.shop.projects)) == ((), 1)
+        assert open_shop.poll() is True
+        assert (open_shop.problems, len(open_shop.shop.projects)) == ((), 1)
 
 
 def test_a_file_named_later_is_looked_after(
@@ -212,13 +212,13 @@ def test_a_file_named_later_is_looked_after(
     """One that is missing when it is named is read as soon as it is there."""
     path = tmp_path / "shop.toml"
     path.write_text(STOCK, encoding="utf-8")
-    with closing(Desk(path, journal_path, clock)) as desk:
+    with closing(OpenShop(path, journal_path, clock)) as open_shop:
         write()
-        assert desk.poll() is True
-        assert "there is no such file" in desk.problems[0].sentence
+        assert open_shop.poll() is True
+        assert "there is no such file" in open_shop.problems[0].sentence
         later(tmp_path / "chest.toml", CHEST)
-        assert desk.poll() is True
-        assert (desk.problems, len(desk.shop.projects)) == ((), 1)
+        assert open_shop.poll() is True
+        assert (open_shop.problems, len(open_shop.shop.projects)) == ((), 1)
 
 
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=50)

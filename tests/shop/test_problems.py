@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopboard.shop.problems import Problem, ShopFileError, Source, cells, render
+from shopboard.shop.problems import Problem, ShopFileError, SourceText, cells, render
 from tests.shop.texts import only_problem, spoilt
 
 
@@ -44,31 +44,31 @@ class TestCaret:
     def test_wide_letters(self) -> None:
         """Behind wide letters the caret counts cells, the column counts letters."""
         text = 'a = { "丸鋸" = 1, b = 2 }'
-        problem = Source(text).problem(text.index("b"), text.index("b") + 1, "x")
+        problem = SourceText(text).problem(text.index("b"), text.index("b") + 1, "x")
         assert problem.column == text.index("b") + 1
         assert problem.caret_offset == text.index("b") + 2
 
     def test_combining_letters(self) -> None:
         """Marks that sit on a letter take no cell."""
         text = "a\u0308\u0301 b"
-        assert Source(text).problem(4, 5, "x").caret_offset == 2
+        assert SourceText(text).problem(4, 5, "x").caret_offset == 2
 
     def test_tabs(self) -> None:
         """A tab is shown as one space."""
-        problem = Source("\t\tlever = 0").problem(2, 7, "x")
+        problem = SourceText("\t\tlever = 0").problem(2, 7, "x")
         assert caret_line(render("f", problem)) == "lever"
         assert problem.source_line == "  lever = 0"
 
     def test_escaped_letters(self) -> None:
         """A letter that is written out as its number takes that many cells."""
         text = "a\u202eb lever"
-        problem = Source(text).problem(4, 9, "x")
+        problem = SourceText(text).problem(4, 9, "x")
         assert caret_line(render("f", problem)) == "lever"
 
     def test_long_line(self) -> None:
         """Of a long line only the part around the caret is shown."""
         text = "x" * 5000 + "lever" + "y" * 5000
-        problem = Source(text).problem(5000, 5005, "x")
+        problem = SourceText(text).problem(5000, 5005, "x")
         assert problem.column == 5001
         assert cells(problem.source_line) <= 102
         assert caret_line(render("f", problem)) == "lever"
@@ -78,11 +78,11 @@ class TestCaret:
     def test_many_lines(self) -> None:
         """A value over several lines is marked to the end of its first line."""
         text = 'a = """one\ntwo"""'
-        assert caret_line(render("f", Source(text).problem(4, len(text), "x"))) == '"""one'
+        assert caret_line(render("f", SourceText(text).problem(4, len(text), "x"))) == '"""one'
 
     def test_end_of_the_file(self) -> None:
         """Past the last letter there is still a caret."""
-        problem = Source("a =").problem(3, 3, "x")
+        problem = SourceText("a =").problem(3, 3, "x")
         assert (problem.line, problem.column, problem.span, problem.caret_offset) == (1, 4, 1, 3)
 
     @given(st.text(max_size=300), st.data())
@@ -90,7 +90,7 @@ class TestCaret:
         """Line and column of any stretch lead back to it."""
         start = data.draw(st.integers(0, len(text)))
         end = data.draw(st.integers(start, len(text)))
-        problem = Source(text).problem(start, end, "x")
+        problem = SourceText(text).problem(start, end, "x")
         lines = text.split("\n")
         assert (
             sum(len(line) + 1 for line in lines[: problem.line - 1]) + problem.column - 1 == start

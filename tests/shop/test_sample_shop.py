@@ -12,12 +12,12 @@ import pytest
 
 from shopboard.checks.asked import Reading
 from shopboard.checks.doubled import DoubledGap
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.ranking import rank
 from shopboard.checks.registry import facts, method, names
 from shopboard.metrology.conformity import probability_within
-from shopboard.metrology.kind import SAID
+from shopboard.metrology.kind import YES_NO_WORDS
 from shopboard.metrology.quantity import parse_length
 from shopboard.metrology.reach import reaches
 from shopboard.shop.joint_forms import default_fits
@@ -44,7 +44,7 @@ def named(pair: tuple[Point, str]) -> str:
     return f"{pair[0].full_name}-{pair[1]}"
 
 
-def job_at(point: Point) -> Job:
+def job_at(point: Point) -> CheckContext:
     """What a check is told about a point of the sample, before anything is recorded."""
     return job_for(LOADED.shop, point, None)
 
@@ -157,7 +157,7 @@ def test_a_perfect_point_is_found_true(pair: tuple[Point, str]) -> None:
     """
     point, name = pair
     job, tolerance = job_at(point), point.tolerance
-    if tolerance.kind in SAID:
+    if tolerance.kind in YES_NO_WORDS:
         pytest.skip("looked at, not measured: there is no uncertainty")
     best = method(name).best(job)
     aims_at_the_middle = name in ("square", "sweep", "flip") or tolerance.low > 0
@@ -211,7 +211,7 @@ def test_the_table_of_methods_is_right() -> None:
     assert sorted(rows) == sorted(names())
     for name, (kind, sizes) in rows.items():
         measures = facts()[name].kind
-        assert kind == ("none" if measures in SAID else measures), name
+        assert kind == ("none" if measures in YES_NO_WORDS else measures), name
         told = {*re.findall("[a-z]+", sizes)}
         assert sizes_of(name) <= told <= sizes_of(name) | {*method(name).takes_sizes}, name
         assert told or not method(name).takes_sizes, name

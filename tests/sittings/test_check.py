@@ -41,7 +41,7 @@ from shopboard.metrology.wander import Scale
 from shopboard.results.remarks import take_back
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
-from shopboard.sittings.check import Visit, resume, start
+from shopboard.sittings.check import CheckSitting, resume, start
 from shopboard.sittings.point_job import fingerprint, job_for
 from shopboard.sittings.waiting import unfinished
 from shopboard.upkeep.happenings import record_happening
@@ -73,25 +73,25 @@ def failing(store: Store, failures: int = 1) -> Any:
     return FailingStore(store, failures)
 
 
-def steps(visit: Visit, person: Person) -> Iterator[tuple[Step, str]]:
+def steps(sitting: CheckSitting, person: Person) -> Iterator[tuple[Step, str]]:
     """Each step of a visit with what the person says to it; answering is up to the test."""
     for _ in range(60):
-        if visit.step is None:
+        if sitting.step is None:
             return
-        yield visit.step, person.answer(visit.step, visit.job)
+        yield sitting.step, person.answer(sitting.step, sitting.job)
     raise AssertionError("no end after 60 steps")
 
 
-def go_on(visit: Visit, person: Person, until: str = "") -> Visit:
+def go_on(sitting: CheckSitting, person: Person, until: str = "") -> CheckSitting:
     """Answer until a step, or to the end."""
-    for step, said in steps(visit, person):
+    for step, said in steps(sitting, person):
         if step.key == until:
             break
-        visit.answer(said)
-    return visit
+        sitting.answer(said)
+    return sitting
 
 
-def taken_up(journal: Store, shop: Shop, point: Point, clock: Clock) -> Visit | None:
+def taken_up(journal: Store, shop: Shop, point: Point, clock: Clock) -> CheckSitting | None:
     """Go on with the newest unfinished check of a point."""
     begun = waiting_in(journal, clock())[point.full_name]
     return resume(journal, shop, point, begun, clock())
@@ -112,18 +112,18 @@ def test_every_answer_is_on_disk_before_the_next_question(
     """The journal is opened anew after each answer: same step, same answers, same findings."""
     person = Person(0.008, then=(0.0,))
     with closing(open_journal(journal_path, clock)) as journal:
-        visit = start(journal, shop, point)
-        for _, said in steps(visit, person):
-            visit.answer(said)
-            if visit.step is None:
+        sitting = start(journal, shop, point)
+        for _, said in steps(sitting, person):
+            sitting.answer(said)
+            if sitting.step is None:
                 break
             with closing(open_journal(journal_path, clock)) as other:
                 again = taken_up(other, shop, point, clock)
                 assert again is not None
-                assert again.walk == visit.walk
-                assert again.recorded == visit.recorded
-                assert again.number == visit.number
-        assert [one.run for one in visit.walk.findings] == ["as-found", "as-left"]
+                assert again.walk == sitting.walk
+                assert again.recorded == sitting.recorded
+                assert again.number == sitting.number
+        assert [one.run for one in sitting.walk.findings] == ["as-found", "as-left"]
         assert waiting_in(journal, clock()) == {}
         assert journal.verify() is None
 
@@ -139,10 +139,10 @@ def test_a_resumed_visit_goes_on_and_ends_as_if_never_left(
         with closing(open_journal(journal_path, clock)) as journal:
             if not waiting_in(journal, clock()):
                 break
-            visit = taken_up(journal, shop, point, clock)
-            assert visit is not None
-            assert visit.step is not None
-            visit.answer(person.answer(visit.step, visit.job))
+            sitting = taken_up(journal, shop, point, clock)
+            assert sitting is not None
+            assert sitting.step is not None
+            sitting.answer(person.answer(sitting.step, sitting.job))
     with closing(open_journal(journal_path, clock)) as journal:
         piecewise = [one.body for one in journal.thread(uid) if one.kind == "check"]
         whole = go_on(start(journal, shop, point), person)
@@ -158,22 +158,22 @@ def test_a_finding_and_the_answer_that_takes_it_are_one(
     journal: SqliteJournal, shop: Shop, point: Point
 ) -> None:
     """Both in one transaction: neither is there when it fails, both when it works."""
-    visit = go_on(start(journal, shop, point), Person(0.0), until="record")
+    sitting = go_on(start(journal, shop, point), Person(0.0), until="record")
     before = journal.count()
-    visit._journal = failing(journal)
+    sitting._journal = failing(journal)
     with pytest.raises(JournalCannotWrite):
-        visit.answer("")
+        sitting.answer("")
     assert journal.count() == before
-    visit.answer("")
-    assert kinds(journal, visit.uid)[-2:] == ["answer", "check"]
-    assert visit.recorded["record"].kind == "check"
+    sitting.answer("")
+    assert kinds(journal, sitting.uid)[-2:] == ["answer", "check"]
+    assert sitting.recorded["record"].kind == "check"
 
 
 def test_a_move_and_its_answer_are_one(journal: SqliteJournal, shop: Shop, point: Point) -> None:
     """From then on what was measured before no longer holds."""
-    visit = go_on(start(journal, shop, point), Person(0.008, then=(0.0,)), until="left.adjust")
-    visit.answer("")
-    assert kinds(journal, visit.uid)[-2:] == ["answer", "moved"]
+    sitting = go_on(start(journal, shop, point), Person(0.008, then=(0.0,)), until="left.adjust")
+    sitting.answer("")
+    assert kinds(journal, sitting.uid)[-2:] == ["answer", "moved"]
 
 
 @pytest.mark.parametrize("failures", [1, 3])
@@ -181,32 +181,32 @@ def test_an_answer_that_cannot_be_recorded_leaves_the_step(
     journal: SqliteJournal, shop: Shop, point: Point, failures: int
 ) -> None:
     """At every step of a check the disk fails; the step stays, and a later try works."""
-    visit, store = start(journal, shop, point), failing(journal, 0)
-    visit._journal = store
-    for step, said in steps(visit, Person(0.008, then=(0.0,))):
+    sitting, store = start(journal, shop, point), failing(journal, 0)
+    sitting._journal = store
+    for step, said in steps(sitting, Person(0.008, then=(0.0,))):
         store.failures = failures
         for _ in range(failures):
             with pytest.raises(JournalError):
-                visit.answer(said)
-            assert visit.step == step
-        visit.answer(said)
-        assert visit.step != step
-    assert kinds(journal, visit.uid).count("check") == 2
-    assert kinds(journal, visit.uid)[-1] == "end"
+                sitting.answer(said)
+            assert sitting.step == step
+        sitting.answer(said)
+        assert sitting.step != step
+    assert kinds(journal, sitting.uid).count("check") == 2
+    assert kinds(journal, sitting.uid)[-1] == "end"
 
 
 def test_what_cannot_be_recorded_cannot_be_taken_back_either(
     journal: SqliteJournal, shop: Shop, point: Point
 ) -> None:
     """Back is an entry as well."""
-    visit = go_on(start(journal, shop, point), Person(0.0), until="light")
-    visit._journal = failing(journal)
+    sitting = go_on(start(journal, shop, point), Person(0.0), until="light")
+    sitting._journal = failing(journal)
     with pytest.raises(JournalError):
-        visit.back()
-    assert visit.step is not None
-    assert visit.step.key == "light"
-    visit.back()
-    assert visit.step.key == "place"
+        sitting.back()
+    assert sitting.step is not None
+    assert sitting.step.key == "light"
+    sitting.back()
+    assert sitting.step.key == "place"
 
 
 def test_the_same_answer_handed_in_again_adds_nothing(
@@ -248,9 +248,9 @@ def test_two_visits_of_two_points_do_not_mix(journal: SqliteJournal, clock: Cloc
     left, right = start(journal, shop, saw), start(journal, shop, jointer)
     people = {saw.full_name: Person(0.008), jointer.full_name: Person(0.0)}
     while left.step or right.step:
-        for visit in (left, right):
-            if visit.step is not None:
-                visit.answer(people[visit.point.full_name].answer(visit.step, visit.job))
+        for sitting in (left, right):
+            if sitting.step is not None:
+                sitting.answer(people[sitting.point.full_name].answer(sitting.step, sitting.job))
     assert left.walk.findings[0].outcome.verdict == "out"
     assert right.walk.findings[0].outcome.verdict == "true"
     assert set(journal.latest("check")) == {("saw", "blade"), ("jointer", "fence")}
@@ -261,57 +261,57 @@ def test_back_and_another_answer_lead_elsewhere(
     journal: SqliteJournal, shop: Shop, point: Point, clock: Clock
 ) -> None:
     """What is taken back is gone for good, across a restart as well."""
-    visit = go_on(start(journal, shop, point), Person(0.008), until="leaf2")
-    visit.back()
-    assert visit.step is not None
-    assert visit.step.key == "leaf1"
-    visit.back()
-    visit.answer("bottom")
+    sitting = go_on(start(journal, shop, point), Person(0.008), until="leaf2")
+    sitting.back()
+    assert sitting.step is not None
+    assert sitting.step.key == "leaf1"
+    sitting.back()
+    sitting.answer("bottom")
     again = taken_up(journal, shop, point, clock)
     assert again is not None
-    assert again.walk == visit.walk
+    assert again.walk == sitting.walk
     assert again.walk.answers["light"] == "bottom"
 
 
 def test_back_at_the_first_step_stays(journal: SqliteJournal, shop: Shop, point: Point) -> None:
     """Said, not done."""
-    visit = start(journal, shop, point)
+    sitting = start(journal, shop, point)
     with pytest.raises(AnswerError, match="first step"):
-        visit.back()
+        sitting.back()
 
 
 def test_a_recorded_finding_cannot_be_backed_over(
     journal: SqliteJournal, shop: Shop, point: Point
 ) -> None:
     """It stands; a wrong one is voided where results are listed."""
-    visit = go_on(start(journal, shop, point), Person(0.008), until="next")
+    sitting = go_on(start(journal, shop, point), Person(0.008), until="next")
     with pytest.raises(AnswerError, match="recorded"):
-        visit.back()
-    assert visit.step is not None
-    assert visit.step.key == "next"
+        sitting.back()
+    assert sitting.step is not None
+    assert sitting.step.key == "next"
 
 
 def test_a_finished_visit_takes_nothing_more(
     journal: SqliteJournal, shop: Shop, point: Point
 ) -> None:
     """Neither an answer nor a step back."""
-    visit = go_on(start(journal, shop, point), Person(0.0))
+    sitting = go_on(start(journal, shop, point), Person(0.0))
     count = journal.count()
     with pytest.raises(AnswerError, match="finished"):
-        visit.answer("")
+        sitting.answer("")
     with pytest.raises(AnswerError, match="finished"):
-        visit.back()
+        sitting.back()
     assert journal.count() == count
 
 
 def test_a_refused_answer_is_not_recorded(journal: SqliteJournal, shop: Shop, point: Point) -> None:
     """Nothing of it reaches the journal."""
-    visit = start(journal, shop, point)
+    sitting = start(journal, shop, point)
     count = journal.count()
     with pytest.raises(AnswerError):
-        visit.answer("yes")
+        sitting.answer("yes")
     assert journal.count() == count
-    assert visit.number == 1
+    assert sitting.number == 1
 
 
 @pytest.mark.parametrize(
@@ -321,8 +321,8 @@ def test_after_ten_minutes_the_plug_is_asked_about_again(
     journal: SqliteJournal, shop: Shop, point: Point, clock: Clock, pause: timedelta, asked: bool
 ) -> None:
     """Somebody may have used the machine; exactly ten minutes still hold."""
-    visit = go_on(start(journal, shop, point), Person(0.0), until="light")
-    waiting = visit.step
+    sitting = go_on(start(journal, shop, point), Person(0.0), until="light")
+    waiting = sitting.step
     clock.now += pause
     again = taken_up(journal, shop, point, clock)
     assert again is not None
@@ -353,7 +353,7 @@ def test_the_plug_is_asked_about_again_only_where_it_is_out(
     """A test cut is made with the plug in; it is out from the correction to the lock."""
     point = make_point(checks=("flip",), cutter_near=True, adjuster=Slot(254.0))
     shop = make_shop(point)
-    visit = start(journal, shop, point)
+    sitting = start(journal, shop, point)
     answers = ("understood", "crosscut", "", "", "fence", "6 in", ".040", ".042", "no", "")
     for said in (*answers, "adjust", "plug out", "", "", "", ""):
         clock.pass_by(minutes=20)
@@ -364,10 +364,10 @@ def test_the_plug_is_asked_about_again_only_where_it_is_out(
         assert (again.step.key == "unplugged again") is out, again.step.key
         if out:
             again.answer("plug out")
-        visit = again
-        visit.answer(said)
-    assert visit.step is not None
-    assert visit.step.key == "left.open"
+        sitting = again
+        sitting.answer(said)
+    assert sitting.step is not None
+    assert sitting.step.key == "left.open"
 
 
 def test_the_plug_is_not_asked_about_twice_before_the_first_step(
@@ -387,14 +387,14 @@ def test_after_a_day_a_visit_is_closed_as_unfinished(
     journal: SqliteJournal, shop: Shop, point: Point, clock: Clock, hours: float, goes_on: bool
 ) -> None:
     """Readings of two days do not belong together; findings taken so far stay."""
-    visit = go_on(start(journal, shop, point), Person(0.008), until="next")
+    sitting = go_on(start(journal, shop, point), Person(0.008), until="next")
     begun = waiting_in(journal, clock())[point.full_name]
     clock.pass_by(hours=hours)
     assert (point.full_name in waiting_in(journal, clock())) is goes_on
     again = resume(journal, shop, point, begun, clock())
     assert (again is not None) is goes_on
-    assert kinds(journal, visit.uid).count("check") == 1
-    assert (kinds(journal, visit.uid)[-1] == "end") is not goes_on
+    assert kinds(journal, sitting.uid).count("check") == 1
+    assert (kinds(journal, sitting.uid)[-1] == "end") is not goes_on
     assert (point.full_name in waiting_in(journal, clock())) is goes_on
 
 
@@ -402,15 +402,15 @@ def test_it_waits_by_its_last_answer_whenever_it_was_begun(
     journal: SqliteJournal, shop: Shop, point: Point, clock: Clock
 ) -> None:
     """An answer every 20 hours, for five days; other checks are begun and left meanwhile."""
-    visit = start(journal, shop, point)
+    sitting = start(journal, shop, point)
     other = point._replace(id="other")
-    for step, said in itertools.islice(steps(visit, Person(0.008)), 6):
+    for step, said in itertools.islice(steps(sitting, Person(0.008)), 6):
         clock.pass_by(hours=20)
         start(journal, shop, other)
         again = taken_up(journal, shop, point, clock)
         assert again is not None
-        assert again.uid == visit.uid
-        visit.answer(said)
+        assert again.uid == sitting.uid
+        sitting.answer(said)
         assert step is not None
     clock.pass_by(hours=24)
     assert point.full_name not in waiting_in(journal, clock())
@@ -433,13 +433,13 @@ def test_a_clock_that_jumps_in_mid_check_does_not_lose_it(
     """Between its answers; when the clock is right again it waits, and a day later no more."""
     clock.pass_by(hours=2 * YEAR)
     journal.append([NewEntry(new_uid(), "note", body={"v": 1})])
-    visit = start(journal, shop, point)
-    said = steps(visit, Person(0.008))
+    sitting = start(journal, shop, point)
+    said = steps(sitting, Person(0.008))
     for jump in jumps:
         clock.pass_by(hours=jump)
-        visit.answer(next(said)[1])
+        sitting.answer(next(said)[1])
         clock.pass_by(hours=0.01)
-    left_at = visit.number
+    left_at = sitting.number
     again = taken_up(journal, shop, point, clock)
     assert again is not None
     assert again.number >= left_at  # the plug may be asked again
@@ -453,25 +453,25 @@ def test_answers_go_into_no_other_journal(
     """Not into one that is another, nor into an older copy that was said to be the right one."""
     copy = journal_path.with_name("copy")
     with closing(open_journal(journal_path, clock, watched=True)) as journal:
-        visit = start(journal, shop, point)
-        said = steps(visit, Person(0.008))
-        visit.answer(next(said)[1])
+        sitting = start(journal, shop, point)
+        said = steps(sitting, Person(0.008))
+        sitting.answer(next(said)[1])
         shutil.copyfile(journal_path, copy)
-        visit.answer(next(said)[1])
+        sitting.answer(next(said)[1])
         step, text = next(said)
         right = journal_path.rename(journal_path.with_name("right"))
         copy.replace(journal_path)
         before = journal.count()
         with pytest.raises(JournalDiffers):
-            visit.answer(text)
+            sitting.answer(text)
         journal.take_as_it_is()
         with pytest.raises(JournalMissing, match="does not hold this check"):
-            visit.answer(text)
+            sitting.answer(text)
         assert journal.count() == before
-        assert visit.step == step
+        assert sitting.step == step
         right.replace(journal_path)
-        visit.answer(text)
-        assert visit.step != step
+        sitting.answer(text)
+        assert sitting.step != step
         assert journal.count() == before + 2
 
 
@@ -511,10 +511,10 @@ def test_a_shop_file_that_changed_closes_the_check(
     journal: SqliteJournal, shop: Shop, point: Point, clock: Clock, change: Any
 ) -> None:
     """An answer spoke of the leaf asked for then; its step would ask for another one now."""
-    visit = go_on(start(journal, shop, point), Person(0.0015), until="leaf2")
+    sitting = go_on(start(journal, shop, point), Person(0.0015), until="leaf2")
     changed, there = change(shop, point)
     assert taken_up(journal, changed, there, clock) is None
-    assert journal.thread(visit.uid)[-1].body["why"] == "the shop file has changed since"
+    assert journal.thread(sitting.uid)[-1].body["why"] == "the shop file has changed since"
     assert waiting_in(journal, clock()) == {}
 
 
@@ -522,12 +522,12 @@ def test_a_change_elsewhere_in_the_shop_file_leaves_the_check_open(
     journal: SqliteJournal, shop: Shop, point: Point, clock: Clock
 ) -> None:
     """Another name, another machine, another interval: the answers mean what they meant."""
-    visit = go_on(start(journal, shop, point), Person(0.0015), until="leaf2")
+    sitting = go_on(start(journal, shop, point), Person(0.0015), until="leaf2")
     there = point._replace(name="Blade at 90, renamed", every_days=9, undone_by=("knocked",))
     again = taken_up(journal, make_shop(there, make_point("jointer.fence")), there, clock)
     assert again is not None
-    assert again.walk.answers == visit.walk.answers
-    assert again.step == visit.step
+    assert again.walk.answers == sitting.walk.answers
+    assert again.step == sitting.step
 
 
 def test_an_empty_drawer_cannot_begin_a_check(journal: SqliteJournal, clock: Clock) -> None:
@@ -544,12 +544,12 @@ def test_what_the_screw_taught_is_known_at_the_next_visit(
 ) -> None:
     """Through the journal: one visit learns, the next one advises by it."""
     assert job_for(shop, point, journal).mm_per_turn is None
-    visit = go_on(start(journal, shop, point), Person(0.003, then=(0.0,)))
-    screw = visit.walk.findings[1].outcome.readings["screw"]
+    sitting = go_on(start(journal, shop, point), Person(0.003, then=(0.0,)))
+    screw = sitting.walk.findings[1].outcome.readings["screw"]
     assert isinstance(screw, dict)
     learnt = screw["nm_per_turn"] / 1e6
     assert job_for(shop, point, journal).mm_per_turn == pytest.approx(learnt)
-    uid = visit.recorded["left.record"].uid
+    uid = sitting.recorded["left.record"].uid
     journal.void(uid, "wrong leaf")
     assert job_for(shop, point, journal).mm_per_turn is None
 
@@ -561,8 +561,8 @@ def test_the_middle_one_of_the_last_three_lessons_counts(
     learnt = []
     for said in ("300 deg", "390 deg", "700 deg"):
         person = Person(0.003, then=(0.0,), said={"left.turned_by": said})
-        visit = go_on(start(journal, shop, point), person)
-        screw = visit.walk.findings[1].outcome.readings["screw"]
+        sitting = go_on(start(journal, shop, point), person)
+        screw = sitting.walk.findings[1].outcome.readings["screw"]
         assert isinstance(screw, dict)
         learnt.append(screw["nm_per_turn"] / 1e6)
     assert job_for(shop, point, journal).mm_per_turn == pytest.approx(sorted(learnt)[1])
@@ -570,14 +570,14 @@ def test_the_middle_one_of_the_last_three_lessons_counts(
 
 def test_the_entry_says_what_was_found(journal: SqliteJournal, shop: Shop, point: Point) -> None:
     """Machine, point, run, verdict and the words for the side are on record."""
-    visit = go_on(start(journal, shop, point), Person(0.008), until="next")
-    entry, outcome = visit.recorded["record"], visit.walk.findings[0].outcome
+    sitting = go_on(start(journal, shop, point), Person(0.008), until="next")
+    entry, outcome = sitting.recorded["record"], sitting.walk.findings[0].outcome
     assert isinstance(outcome, Outcome)
     assert (entry.machine, entry.point, entry.kind) == ("saw", "blade", "check")
     assert entry.body["run"] == "as-found"
     assert entry.body["verdict"] == outcome.verdict == "out"
     assert entry.body["lean"] == "it leans out"
-    assert isinstance(visit.walk.findings[0], Finding)
+    assert isinstance(sitting.walk.findings[0], Finding)
 
 
 def test_the_same_result_tried_twice_is_the_same_though_the_first_try_came_through(
@@ -587,21 +587,23 @@ def test_the_same_result_tried_twice_is_the_same_though_the_first_try_came_throu
     shop = make_shop(make_point(every_days=365, every="1 year", adjuster=SCREW))
     check_over_the_years(journal, clock, shop, "saw.blade", GROWING)
     clock.pass_by(days=50)
-    visit = go_on(start(journal, shop, shop.points["saw.blade"]), Person(0.0), until="record")
-    visit.answer("")
+    sitting = go_on(start(journal, shop, shop.points["saw.blade"]), Person(0.0), until="record")
+    sitting.answer("")
     (kept,) = journal.recent("check", "saw", "blade", limit=1)
     assert "holds" in kept.body
     record_happening(journal, "saw", "knocked")
     clock.pass_by(days=3)
-    again = Visit(journal, visit.job, visit.point, visit.method, visit.uid, visit.risk)
-    begun = journal.get(visit.uid)
-    before = [one for one in journal.thread(visit.uid) if one.seq < kept.seq - 1]
+    again = CheckSitting(
+        journal, sitting.job, sitting.point, sitting.method, sitting.uid, sitting.risk
+    )
+    begun = journal.get(sitting.uid)
+    before = [one for one in journal.thread(sitting.uid) if one.seq < kept.seq - 1]
     assert begun is not None
     again._last = begun
     again._replay(before)
     again.answer("")
     assert again.recorded["record"] == kept
-    assert len(journal.thread(visit.uid)) == len(before) + 2  # its answer, itself
+    assert len(journal.thread(sitting.uid)) == len(before) + 2  # its answer, itself
 
 
 def test_a_past_that_cannot_be_read_keeps_no_result_from_the_record(
@@ -610,15 +612,15 @@ def test_a_past_that_cannot_be_read_keeps_no_result_from_the_record(
     """It holds as long as the shop file says then."""
     shop = make_shop(make_point(every_days=365, every="1 year", adjuster=SCREW))
     check_over_the_years(journal, clock, shop, "saw.blade", GROWING)
-    visit = start(journal, shop, shop.points["saw.blade"])
+    sitting = start(journal, shop, shop.points["saw.blade"])
 
     def unreadable(*_: object, **__: object) -> list[Entry]:
         raise JournalCannotWrite("The disk is gone.", "Look for it.")
 
     with monkeypatch.context() as patch:
         patch.setattr(journal, "recent", unreadable)
-        go_on(visit, Person(0.0), until="record").answer("")
-    assert "holds" not in visit.recorded["record"].body
+        go_on(sitting, Person(0.0), until="record").answer("")
+    assert "holds" not in sitting.recorded["record"].body
 
 
 def test_what_a_check_is_made_for_survives_a_kill(
@@ -628,16 +630,16 @@ def test_what_a_check_is_made_for_survives_a_kill(
     need = Need(3e-4, 0.95, "Staves", "bucket.staves", "over a test board", 1e-4)
     person = Person(0.0004)
     with closing(open_journal(journal_path, clock)) as journal:
-        visit = start(journal, shop, point, need=need)
-        for _, said in steps(visit, person):
-            visit.answer(said)
-            if visit.step is None:
+        sitting = start(journal, shop, point, need=need)
+        for _, said in steps(sitting, person):
+            sitting.answer(said)
+            if sitting.step is None:
                 break
             with closing(open_journal(journal_path, clock)) as other:
                 again = taken_up(other, shop, point, clock)
                 assert again is not None
                 assert again.job.need == need
-                assert again.walk == visit.walk
+                assert again.walk == sitting.walk
     with closing(open_journal(journal_path, clock)) as journal:
         plain = start(journal, shop, point)
         assert plain.job.need is None
@@ -669,19 +671,19 @@ def test_the_advice_on_a_true_point_weighs_how_it_wanders(
     check_over_the_years(journal, clock, shop, "saw.blade", errors[:-1], days=182)
     clock.pass_by(days=182)
     person = Person(errors[-1])
-    visit = go_on(start(journal, shop, point), person, until="record")
-    step = visit.step
+    sitting = go_on(start(journal, shop, point), person, until="record")
+    step = sitting.step
     assert isinstance(step, Finding)
     assert step.outcome.verdict == "true"
-    said = " ".join(correction_lines(visit.job, step.outcome))
+    said = " ".join(correction_lines(sitting.job, step.outcome))
     assert (told := re.match(says, said)), said
-    visit.answer("")
-    holds = visit.recorded["record"].body.get("holds")
+    sitting.answer("")
+    holds = sitting.recorded["record"].body.get("holds")
     if isinstance(holds, dict) and holds.get("days"):
         assert "Leave it" not in said
         assert told[1] == days_words(holds["days"])
-    again = taken_up(journal, shop, point, clock) if visit.step else None
-    assert again is None or again.walk == visit.walk
+    again = taken_up(journal, shop, point, clock) if sitting.step else None
+    assert again is None or again.walk == sitting.walk
 
 
 def test_how_a_point_wanders_ends_no_check_that_was_begun(
@@ -699,18 +701,18 @@ def test_a_result_that_was_taken_back_steers_no_correction(
     journal: SqliteJournal, shop: Shop, point: Point, clock: Clock, until: str
 ) -> None:
     """The turn followed from it: neither on the screen nor after a pause does the check go on."""
-    visit = go_on(start(journal, shop, point), Person(0.008, then=(0.0,)), until=until)
-    assert visit.step is not None
-    assert visit.step.key == until
-    before = len(kinds(journal, visit.uid))
-    journal.void(visit.recorded["record"].uid, "misread")
+    sitting = go_on(start(journal, shop, point), Person(0.008, then=(0.0,)), until=until)
+    assert sitting.step is not None
+    assert sitting.step.key == until
+    before = len(kinds(journal, sitting.uid))
+    journal.void(sitting.recorded["record"].uid, "misread")
     with pytest.raises(AnswerError, match="taken back"):
-        visit.answer("")
-    assert len(kinds(journal, visit.uid)) == before
+        sitting.answer("")
+    assert len(kinds(journal, sitting.uid)) == before
     assert point.full_name not in waiting_in(journal, clock())  # nor is it offered
-    begun = next(one for one in journal.open_visits() if one.uid == visit.uid)
+    begun = next(one for one in journal.open_visits() if one.uid == sitting.uid)
     assert resume(journal, shop, point, begun, clock()) is None
-    assert kinds(journal, visit.uid)[-1] == "end"
+    assert kinds(journal, sitting.uid)[-1] == "end"
     moved = until in ("left.turned_by", "left.light")
     assert job_for(shop, point, journal).was_moved == moved  # the next result is as left then
 
@@ -719,11 +721,11 @@ def test_leaving_a_check_whose_result_was_taken_back_closes_it(
     journal: SqliteJournal, shop: Shop, point: Point, clock: Clock
 ) -> None:
     """It cannot be gone on with: nobody is told that it waits."""
-    visit = go_on(start(journal, shop, point), Person(0.008, then=(0.0,)), until="left.adjust")
-    journal.void(visit.recorded["record"].uid, "misread")
-    assert "taken back" in visit.leave()
-    assert kinds(journal, visit.uid)[-1] == "end"
-    assert visit.uid not in {one.uid for one in journal.open_visits()}
+    sitting = go_on(start(journal, shop, point), Person(0.008, then=(0.0,)), until="left.adjust")
+    journal.void(sitting.recorded["record"].uid, "misread")
+    assert "taken back" in sitting.leave()
+    assert kinds(journal, sitting.uid)[-1] == "end"
+    assert sitting.uid not in {one.uid for one in journal.open_visits()}
 
 
 @pytest.mark.parametrize(("until", "moved"), [("next", False), ("left.adjust", True)])
@@ -732,10 +734,10 @@ def test_a_result_taken_back_while_it_is_set_leaves_no_older_one_true(
 ) -> None:
     """It was true before; with the screw slackened nobody knows. Before that it stands again."""
     go_on(start(journal, shop, point), Person(0.0))
-    visit = go_on(start(journal, shop, point), Person(0.008, then=(0.0,)), until=until)
-    take_back(journal, visit.recorded["record"].uid, "misread")
+    sitting = go_on(start(journal, shop, point), Person(0.008, then=(0.0,)), until=until)
+    take_back(journal, sitting.recorded["record"].uid, "misread")
     assert job_for(shop, point, journal).was_moved == moved
-    assert visit.is_void
+    assert sitting.is_void
 
 
 def test_a_screw_is_known_only_while_both_results_stand(

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from shopboard.journal import JournalCannotWrite, JournalLocked, NewEntry, Store, open_journal
 from shopboard.shop.machine import Machine, Task, TaskStep
 from shopboard.shop.model import Shop
-from shopboard.sittings.task import TaskRun
+from shopboard.sittings.task import TaskSitting
 from shopboard.sittings.waiting import begun_tasks
 from shopboard.standing.gather import gather
 from shopboard.standing.judge import shop_standing
@@ -48,9 +48,9 @@ def begun(journal: Store, clock: Clock, task: Task = CLEAN) -> Begun | None:
     return stand(journal, clock, task).begun
 
 
-def run(journal: Store, clock: Clock, task: Task = CLEAN) -> TaskRun:
+def run(journal: Store, clock: Clock, task: Task = CLEAN) -> TaskSitting:
     """Open the task as its screen does."""
-    return TaskRun(journal, "saw", task, begun(journal, clock, task))
+    return TaskSitting(journal, "saw", task, begun(journal, clock, task))
 
 
 def test_looking_at_a_task_begins_nothing(journal: Store, clock: Clock) -> None:

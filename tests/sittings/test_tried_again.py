@@ -16,7 +16,7 @@ from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
 from shopboard.sittings.check import start
 from shopboard.sittings.cutter_change import begin
-from shopboard.sittings.task import TaskRun
+from shopboard.sittings.task import TaskSitting
 from shopboard.upkeep.happenings import record_happening
 from tests.builders import Person
 from tests.journal.helpers import Clock, opened
@@ -72,7 +72,7 @@ def change_cutters(journal: Any) -> None:
 
 
 def do_task(journal: Any) -> None:
-    task = TaskRun(journal, "saw", CLEAN, None)
+    task = TaskSitting(journal, "saw", CLEAN, None)
     for act in (task.do_step, task.do_step, task.end_wait, task.do_step, task.do_step):
         again(act)
     again(task.end_wait)
@@ -103,10 +103,10 @@ def test_a_check_is_recorded_as_on_a_sound_disk(
         kept: Any = one
         if isinstance(one, LateFailure):
             one._failed = True  # the beginning itself is not tried again here
-        visit = start(kept, shop, point)
-        for _, said in steps(visit, Person(0.008, then=(0.0,))):
-            again(lambda: visit.answer(said))  # noqa: B023 - called at once
-        found.append(visit)
+        sitting = start(kept, shop, point)
+        for _, said in steps(sitting, Person(0.008, then=(0.0,))):
+            again(lambda: sitting.answer(said))  # noqa: B023 - called at once
+        found.append(sitting)
     assert [one[:3] for one in written(journal)] == [one[:3] for one in written(sound)]
     assert [one.run for one in found[0].walk.findings] == ["as-found", "as-left"]
     sound.close()
@@ -115,7 +115,7 @@ def test_a_check_is_recorded_as_on_a_sound_disk(
 def test_a_task_done_keeps_the_totals_of_its_moment(journal: SqliteJournal, clock: Clock) -> None:
     """Hours that were counted between the two tries do not stand in its way."""
     failing: Any = LateFailure(journal)
-    task = TaskRun(failing, "saw", CLEAN._replace(steps=CLEAN.steps[:1]), None)
+    task = TaskSitting(failing, "saw", CLEAN._replace(steps=CLEAN.steps[:1]), None)
     with pytest.raises(JournalCannotWrite):
         task.do_step()
     record_happening(journal, "saw", "hours run", 60.0)
@@ -129,12 +129,12 @@ def test_taking_a_result_back_is_tried_again_whole(
     journal: SqliteJournal, shop: Shop, point: Point
 ) -> None:
     """While its correction is under way the point stands as moved, once."""
-    visit = start(journal, shop, point)
-    for step, said in steps(visit, Person(0.008, then=(0.0,))):
-        visit.answer(said)
+    sitting = start(journal, shop, point)
+    for step, said in steps(sitting, Person(0.008, then=(0.0,))):
+        sitting.answer(said)
         if said == "adjust" or step.key == "next":
             break
-    uid = next(iter(visit.recorded.values())).uid
+    uid = next(iter(sitting.recorded.values())).uid
     failing: Any = LateFailure(journal)
     with pytest.raises(JournalCannotWrite):
         take_back(failing, uid, "misread", "v1")

@@ -34,10 +34,10 @@ def shop(point: Point) -> Shop:
 
 def flipped(journal: SqliteJournal, shop: Shop, point: Point) -> None:
     """Do a flip test cut that closes all along."""
-    visit = start(journal, shop, point, "flip")
-    while visit.step is not None:
-        step = visit.step
-        visit.answer(CLOSED.get(step.key, step.unasked or "1"))
+    sitting = start(journal, shop, point, "flip")
+    while sitting.step is not None:
+        step = sitting.step
+        sitting.answer(CLOSED.get(step.key, step.unasked or "1"))
 
 
 def results(journal: SqliteJournal, point: Point) -> list[tuple[str, str, str]]:
@@ -50,8 +50,8 @@ def test_as_found_by_one_and_as_left_by_another(
     journal: SqliteJournal, shop: Shop, point: Point, clock: Clock
 ) -> None:
     """Found out with the square, set right, left there, proven by a cut."""
-    visit = go_on(start(journal, shop, point), Person(0.008, then=(0.0,)), until="left.turned_by")
-    visit.close_unfinished("begun anew by another method")
+    sitting = go_on(start(journal, shop, point), Person(0.008, then=(0.0,)), until="left.turned_by")
+    sitting.close_unfinished("begun anew by another method")
     flipped(journal, shop, point)
     assert results(journal, point) == [("as-found", "square", "out"), ("as-left", "flip", "true")]
     assert shop_standing(shop, gather(journal), clock()).all_true

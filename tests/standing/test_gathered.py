@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 from shopboard.journal import CLOCK, NewEntry, SqliteJournal, new_uid, open_journal
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from shopboard.standing import gathered as gathered_module
 from shopboard.standing.gather import gather
 from shopboard.standing.gathered import Gathered
@@ -103,10 +103,10 @@ def shop_file(tmp_path: Path) -> Path:
 
 def leave(shop_file: Path, journal_path: Path, clock: Clock) -> None:
     """Check a point, look closer as the board does, and leave."""
-    with closing(Desk(shop_file, journal_path, clock)) as desk:
-        desk.look_closer()
-        check(desk)
-        desk.poll()
+    with closing(OpenShop(shop_file, journal_path, clock)) as open_shop:
+        open_shop.look_closer()
+        check(open_shop)
+        open_shop.poll()
 
 
 def never(*_: object) -> None:
@@ -119,8 +119,8 @@ def test_the_next_start_reads_neither_the_shop_nor_the_places_anew(
     leave(shop_file, journal_path, clock)
     monkeypatch.setattr(gathered_module, "gather", never)
     monkeypatch.setattr("shopboard.shop.reader.read_shop", never)
-    with closing(Desk(shop_file, journal_path, clock)) as desk:
-        assert state(desk) == "true"
+    with closing(OpenShop(shop_file, journal_path, clock)) as open_shop:
+        assert state(open_shop) == "true"
 
 
 def test_what_was_recorded_meanwhile_is_there(
@@ -129,15 +129,15 @@ def test_what_was_recorded_meanwhile_is_there(
     leave(shop_file, journal_path, clock)
     with closing(open_journal(journal_path, clock)) as journal:
         record_happening(journal, "jointer", "knocked")
-    with closing(Desk(shop_file, journal_path, clock)) as desk:
-        assert desk.standing == _anew(shop_file, journal_path, clock)
+    with closing(OpenShop(shop_file, journal_path, clock)) as open_shop:
+        assert open_shop.standing == _anew(shop_file, journal_path, clock)
 
 
 def test_an_edited_shop_file_is_read(shop_file: Path, journal_path: Path, clock: Clock) -> None:
     leave(shop_file, journal_path, clock)
     edit(shop_file, "Jointer", "Long jointer")
-    with closing(Desk(shop_file, journal_path, clock)) as desk:
-        assert desk.shop.machines_by_id["jointer"].name == "Long jointer"
+    with closing(OpenShop(shop_file, journal_path, clock)) as open_shop:
+        assert open_shop.shop.machines_by_id["jointer"].name == "Long jointer"
 
 
 def test_an_edit_of_the_same_length_and_time_is_read(
@@ -148,8 +148,8 @@ def test_an_edit_of_the_same_length_and_time_is_read(
     before, text = shop_file.stat(), shop_file.read_text(encoding="utf-8")
     shop_file.write_text(text.replace("Jointer", "Jolnter"), encoding="utf-8")
     os.utime(shop_file, ns=(before.st_atime_ns, before.st_mtime_ns))
-    with closing(Desk(shop_file, journal_path, clock)) as desk:
-        assert desk.shop.machines_by_id["jointer"].name == "Jolnter"
+    with closing(OpenShop(shop_file, journal_path, clock)) as open_shop:
+        assert open_shop.shop.machines_by_id["jointer"].name == "Jolnter"
 
 
 def test_another_journal_at_the_path_is_read(
@@ -164,8 +164,8 @@ def test_another_journal_at_the_path_is_read(
         for _ in range(entries):
             record_happening(journal, "jointer", "knocked")
     other.replace(journal_path)
-    with closing(Desk(shop_file, journal_path, clock)) as desk:
-        assert state(desk) == "unproven"
+    with closing(OpenShop(shop_file, journal_path, clock)) as open_shop:
+        assert state(open_shop) == "unproven"
 
 
 def test_damage_met_since_makes_it_gather_anew(
@@ -173,16 +173,16 @@ def test_damage_met_since_makes_it_gather_anew(
 ) -> None:
     """What rests on the file as it is now is unproven, as at any start."""
     leave(shop_file, journal_path, clock)
-    with closing(Desk(shop_file, journal_path, clock)) as desk:
-        assert state(desk) == "true"
+    with closing(OpenShop(shop_file, journal_path, clock)) as open_shop:
+        assert state(open_shop) == "true"
         with closing(sqlite3.connect(journal_path)) as db:
             db.execute("DROP TRIGGER entries_no_update")
             db.execute("UPDATE entries SET body = '{}' WHERE kind = 'check'")
             db.commit()
-        desk.gather_anew()
-        assert state(desk) == "unproven"
-    with closing(Desk(shop_file, journal_path, clock)) as desk:
-        assert state(desk) == "unproven"
+        open_shop.gather_anew()
+        assert state(open_shop) == "unproven"
+    with closing(OpenShop(shop_file, journal_path, clock)) as open_shop:
+        assert state(open_shop) == "unproven"
 
 
 @pytest.mark.parametrize("at", [0, 3, 4, 200, -1])
@@ -197,8 +197,8 @@ def test_what_was_kept_and_is_damaged_counts_for_nothing(
         data = bytearray(file.read_bytes())
         data[at] ^= 1
         file.write_bytes(data)
-    with closing(Desk(shop_file, journal_path, clock)) as desk:
-        assert desk.standing == _anew(shop_file, journal_path, clock)
+    with closing(OpenShop(shop_file, journal_path, clock)) as open_shop:
+        assert open_shop.standing == _anew(shop_file, journal_path, clock)
 
 
 def test_a_full_disk_keeps_nothing_half(
@@ -225,11 +225,11 @@ def test_what_another_user_may_have_written_is_not_read(
         assert file.stat().st_mode & 0o777 == 0o600
         file.chmod(0o666)
     monkeypatch.setattr("shopboard.base.kept.pickle.loads", never)
-    with closing(Desk(shop_file, journal_path, clock)) as desk:
-        assert state(desk) == "true"
+    with closing(OpenShop(shop_file, journal_path, clock)) as open_shop:
+        assert state(open_shop) == "true"
 
 
 def _anew(shop_file: Path, journal_path: Path, clock: Clock) -> object:
     """Give how everything stands by the files alone."""
-    with closing(Desk(shop_file, journal_path, clock, thorough=True)) as desk:
-        return desk.standing
+    with closing(OpenShop(shop_file, journal_path, clock, thorough=True)) as open_shop:
+        return open_shop.standing

@@ -83,10 +83,10 @@ def stand(point: Point, told: Told, now: datetime = NOW) -> PointStanding:
 
 def do(journal: Store, shop: Shop, name: str, error: float) -> str:
     """Do a whole check of a point; give the uid of its first finding."""
-    visit, person = start(journal, shop, shop.points[name]), Person(error)
-    while visit.step is not None:
-        visit.answer(person.answer(visit.step, visit.job))
-    return visit.recorded["record"].uid
+    sitting, person = start(journal, shop, shop.points[name]), Person(error)
+    while sitting.step is not None:
+        sitting.answer(person.answer(sitting.step, sitting.job))
+    return sitting.recorded["record"].uid
 
 
 def stands(journal: Store, shop: Shop, name: str, now: datetime = NOW) -> PointStanding:
@@ -450,11 +450,11 @@ def test_many_other_happenings_hide_nothing_hides_the_one_that_undoes(
 def test_a_move_in_the_journal_makes_the_point_unproven(journal: Store, clock: Clock) -> None:
     """From the moment the person says that it is moved, until it is measured as left."""
     shop = make_shop(make_point(adjuster=SCREW))
-    visit, person = start(journal, shop, shop.points["saw.blade"]), Person(OUT, then=(TRUE,))
+    sitting, person = start(journal, shop, shop.points["saw.blade"]), Person(OUT, then=(TRUE,))
     states = {}
-    while visit.step is not None:
-        states[visit.step.key] = stands(journal, shop, "saw.blade", clock()).state
-        visit.answer(person.answer(visit.step, visit.job))
+    while sitting.step is not None:
+        states[sitting.step.key] = stands(journal, shop, "saw.blade", clock()).state
+        sitting.answer(person.answer(sitting.step, sitting.job))
     assert states["next"] == states["left.adjust"] == "out"
     assert states["left.turned_by"] == states["left.record"] == "unproven"
     assert stands(journal, shop, "saw.blade").state == "true"

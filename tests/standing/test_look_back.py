@@ -20,7 +20,7 @@ from shopboard.journal import NewEntry, SqliteJournal, Store, open_journal
 from shopboard.shop.model import Shop
 from shopboard.standing.gather import gather
 from shopboard.standing.judge import shop_standing
-from shopboard.standing.look_back import Then, changes, events, stood, taken_back_since
+from shopboard.standing.look_back import ThenStanding, changes, events, stood, taken_back_since
 from shopboard.standing.model import ShopStanding
 from shopboard.upkeep.happenings import record_happening
 from tests.journal.helpers import Clock
@@ -109,7 +109,7 @@ def test_a_later_moment_never_leads_to_fewer_entries(acts: list[Act]) -> None:
         assert places == sorted(places)
 
 
-def then(journal: Store, shop: Shop, when: datetime) -> Then:
+def then(journal: Store, shop: Shop, when: datetime) -> ThenStanding:
     return stood(journal, shop, when, when + timedelta(days=365))
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from shopboard.journal import Damage, NewEntry, open_journal
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from shopboard.results.record import Holds
 from shopboard.shop.machine import HOURS_RUN, Task
 from shopboard.sittings.check import start
@@ -123,10 +123,13 @@ def test_what_is_checked_again_is_proven_again(places: tuple[Path, Path]) -> Non
     assert set(states.values()) == {"unproven"}
     clock = Clock()
     clock.now = datetime.now(UTC)
-    with closing(Desk(shop, journal, clock, thorough=True)) as desk:
-        visit, person = start(desk.journal, desk.shop, desk.shop.points["saw.blade"]), Person(0.0)
-        while visit.step is not None:
-            visit.answer(person.answer(visit.step, visit.job))
+    with closing(OpenShop(shop, journal, clock, thorough=True)) as open_shop:
+        sitting, person = (
+            start(open_shop.journal, open_shop.shop, open_shop.shop.points["saw.blade"]),
+            Person(0.0),
+        )
+        while sitting.step is not None:
+            sitting.answer(person.answer(sitting.step, sitting.job))
     states, damage, _ = _state(shop, journal)
     assert states["saw.blade"] == "true"
     assert states["disc.fence"] == "unproven"
@@ -155,13 +158,13 @@ def test_a_tag_that_may_be_lost_is_as_strong_as_one_that_stands(places: tuple[Pa
     assert why in ask(("sheet", "saw"), shop, journal).out
     clock = Clock()
     clock.now = datetime.now(UTC)
-    with closing(Desk(shop, journal, clock, thorough=True)) as desk:
-        point = desk.shop.points["saw.mitre"]
-        visit, person = start(desk.journal, desk.shop, point), Person(0.0)
-        assert visit.step is not None
-        assert visit.step.title == f"DO NOT USE: {why}"
-        while visit.step is not None:
-            visit.answer(person.answer(visit.step, visit.job))
+    with closing(OpenShop(shop, journal, clock, thorough=True)) as open_shop:
+        point = open_shop.shop.points["saw.mitre"]
+        sitting, person = start(open_shop.journal, open_shop.shop, point), Person(0.0)
+        assert sitting.step is not None
+        assert sitting.step.title == f"DO NOT USE: {why}"
+        while sitting.step is not None:
+            sitting.answer(person.answer(sitting.step, sitting.job))
     states, _, _ = _state(shop, journal)
     assert states["saw.mitre"] == "true"
     held = ask(("glueup", "frames", "sawn"), shop, journal)

@@ -13,7 +13,7 @@ import pytest
 
 from shopboard.base.dates import OF_NO_AGE, day
 from shopboard.journal import CLOCK, NewEntry
-from shopboard.open_shop import Desk
+from shopboard.open_shop import OpenShop
 from shopboard.sittings.check import start
 from shopboard.standing.judge import shop_standing
 from shopboard.standing.model import PointStanding
@@ -37,121 +37,129 @@ def shop_file(tmp_path: Path) -> Path:
 
 
 @pytest.fixture
-def desk(shop_file: Path, journal_path: Path, clock: Clock) -> Iterator[Desk]:
-    with closing(Desk(shop_file, journal_path, clock)) as desk:
-        yield desk
+def open_shop(shop_file: Path, journal_path: Path, clock: Clock) -> Iterator[OpenShop]:
+    with closing(OpenShop(shop_file, journal_path, clock)) as open_shop:
+        yield open_shop
 
 
-def check(desk: Desk, error: float = 0.0) -> None:
-    visit, person = start(desk.journal, desk.shop, desk.shop.points[FENCE]), Person(error)
-    while visit.step is not None:
-        visit.answer(person.answer(visit.step, visit.job))
-    desk.refresh()
+def check(open_shop: OpenShop, error: float = 0.0) -> None:
+    sitting, person = (
+        start(open_shop.journal, open_shop.shop, open_shop.shop.points[FENCE]),
+        Person(error),
+    )
+    while sitting.step is not None:
+        sitting.answer(person.answer(sitting.step, sitting.job))
+    open_shop.refresh()
 
 
-def fence(desk: Desk) -> PointStanding:
-    desk.refresh()
-    found = desk.standing.of_point(FENCE)
+def fence(open_shop: OpenShop) -> PointStanding:
+    open_shop.refresh()
+    found = open_shop.standing.of_point(FENCE)
     assert found is not None
     return found
 
 
 def test_a_clock_set_back_and_forth_while_running_changes_no_standing(
-    desk: Desk, clock: Clock
+    open_shop: OpenShop, clock: Clock
 ) -> None:
     """Time stands still while the clock is behind the newest record; it never runs backward."""
-    check(desk)
-    right, shown = clock.now, [desk.now()]
+    check(open_shop)
+    right, shown = clock.now, [open_shop.now()]
     for days in (-1, -400, -20_000, 0, 10, -5, 29):
         clock.now = right + timedelta(days=days)
-        assert fence(desk).state == "true"
-        assert desk.clock_is_wrong is (days < 0)
-        shown.append(desk.now())
+        assert fence(open_shop).state == "true"
+        assert open_shop.clock_is_wrong is (days < 0)
+        shown.append(open_shop.now())
     assert min(shown) == right
     clock.now = right + timedelta(days=30)
-    assert fence(desk).state == "due"
+    assert fence(open_shop).state == "due"
 
 
 def test_a_check_gone_on_with_while_the_clock_is_set_back_stays_open(
-    desk: Desk, clock: Clock
+    open_shop: OpenShop, clock: Clock
 ) -> None:
-    visit, person = start(desk.journal, desk.shop, desk.shop.points[FENCE]), Person(0.0)
-    assert visit.step is not None
-    visit.answer(person.answer(visit.step, visit.job))
+    sitting, person = (
+        start(open_shop.journal, open_shop.shop, open_shop.shop.points[FENCE]),
+        Person(0.0),
+    )
+    assert sitting.step is not None
+    sitting.answer(person.answer(sitting.step, sitting.job))
     clock.pass_by(days=-3)
-    desk.refresh()
-    assert list(desk.waiting) == [FENCE]
-    while visit.step is not None:
-        visit.answer(person.answer(visit.step, visit.job))
-    assert fence(desk).reason == UNKNOWN
+    open_shop.refresh()
+    assert list(open_shop.waiting) == [FENCE]
+    while sitting.step is not None:
+        sitting.answer(person.answer(sitting.step, sitting.job))
+    assert fence(open_shop).reason == UNKNOWN
 
 
-def test_a_clock_in_1970_is_wrong_even_with_an_empty_journal(desk: Desk, clock: Clock) -> None:
-    assert not desk.clock_is_wrong
+def test_a_clock_in_1970_is_wrong_even_with_an_empty_journal(
+    open_shop: OpenShop, clock: Clock
+) -> None:
+    assert not open_shop.clock_is_wrong
     clock.now = datetime(1970, 1, 1, 0, 5, tzinfo=UTC)
-    assert desk.clock_is_wrong
-    check(desk)
-    assert fence(desk).reason == UNKNOWN
-    assert "1970" in day(desk.history(FENCE)[0].when)
+    assert open_shop.clock_is_wrong
+    check(open_shop)
+    assert fence(open_shop).reason == UNKNOWN
+    assert "1970" in day(open_shop.history(FENCE)[0].when)
 
 
 def test_results_of_2099_make_all_due_until_the_clock_is_said_to_be_right(
-    desk: Desk, clock: Clock
+    open_shop: OpenShop, clock: Clock
 ) -> None:
     """Then nobody knows how old they are: it could be any day, and they hold thirty."""
-    check(desk)
+    check(open_shop)
     today = clock.now
     clock.now = datetime(2099, 1, 1, tzinfo=UTC)
-    check(desk)
+    check(open_shop)
     clock.now = today + timedelta(days=1)
-    assert desk.clock_is_wrong
-    assert desk.now().year == 2099
-    desk.journal.append([NewEntry("right", CLOCK, body={"v": 1})])
-    found = fence(desk)
-    assert not desk.clock_is_wrong
-    assert desk.now() == clock.now
+    assert open_shop.clock_is_wrong
+    assert open_shop.now().year == 2099
+    open_shop.journal.append([NewEntry("right", CLOCK, body={"v": 1})])
+    found = fence(open_shop)
+    assert not open_shop.clock_is_wrong
+    assert open_shop.now() == clock.now
     assert (found.state, found.reason) == ("due", UNKNOWN)
     assert found.record is not None
-    assert found.record.age(desk.now(), "checked") == "checked, age unknown"
-    check(desk)
-    assert fence(desk).state == "true"
-    assert fence(desk).due_on == clock.now + timedelta(days=30)
-    assert fence(desk).record == desk.history(FENCE)[0]
-    assert desk.history(FENCE)[0].clock_ok
+    assert found.record.age(open_shop.now(), "checked") == "checked, age unknown"
+    check(open_shop)
+    assert fence(open_shop).state == "true"
+    assert fence(open_shop).due_on == clock.now + timedelta(days=30)
+    assert fence(open_shop).record == open_shop.history(FENCE)[0]
+    assert open_shop.history(FENCE)[0].clock_ok
 
 
-def test_a_leap_day_is_a_day(desk: Desk, clock: Clock) -> None:
+def test_a_leap_day_is_a_day(open_shop: OpenShop, clock: Clock) -> None:
     """28 Feb 2028 and 30 days: 29 days of March would be wrong by one."""
     clock.now = datetime(2028, 2, 28, 12, tzinfo=UTC)
-    check(desk)
-    due = fence(desk).due_on
+    check(open_shop)
+    due = fence(open_shop).due_on
     assert due is not None
     assert due.astimezone(UTC).date().isoformat() == "2028-03-29"
     clock.now = datetime(2028, 2, 29, 12, tzinfo=UTC)
     assert "29 Feb 2028" in day(clock.now)
-    assert fence(desk).state == "true"
+    assert fence(open_shop).state == "true"
 
 
 def test_another_computer_is_named_until_this_one_has_recorded(
     shop_file: Path, journal_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(platform, "node", lambda: "laptop")
-    with closing(Desk(shop_file, journal_path, clock)) as desk:
-        assert desk.other_computer() == ""
-        check(desk)
-        assert desk.other_computer() == ""
+    with closing(OpenShop(shop_file, journal_path, clock)) as open_shop:
+        assert open_shop.other_computer() == ""
+        check(open_shop)
+        assert open_shop.other_computer() == ""
     clock.pass_by(days=155)
     monkeypatch.setattr(platform, "node", lambda: "bench\x1b[2J")
-    with closing(Desk(shop_file, journal_path, clock)) as desk:
-        words = desk.other_computer()
+    with closing(OpenShop(shop_file, journal_path, clock)) as open_shop:
+        words = open_shop.other_computer()
         assert words == (
             "This journal was last written on another computer (laptop), on Mon 1 Jun 2026."
         )
-        check(desk)
-        assert desk.other_computer() == ""
+        check(open_shop)
+        assert open_shop.other_computer() == ""
     monkeypatch.setattr(platform, "node", lambda: "laptop")
-    with closing(Desk(shop_file, journal_path, clock)) as desk:
-        assert "(bench<U+001B>[2J)" in desk.other_computer()
+    with closing(OpenShop(shop_file, journal_path, clock)) as open_shop:
+        assert "(bench<U+001B>[2J)" in open_shop.other_computer()
 
 
 @pytest.mark.skipif(not hasattr(time, "tzset"), reason="no way to set the time zone")
@@ -170,18 +178,23 @@ def test_another_computer_is_named_until_this_one_has_recorded(
     ],
 )
 def test_a_journal_shows_the_local_times_of_the_computer_that_reads_it(
-    desk: Desk, clock: Clock, monkeypatch: pytest.MonkeyPatch, zone: str, utc: str, shown: str
+    open_shop: OpenShop,
+    clock: Clock,
+    monkeypatch: pytest.MonkeyPatch,
+    zone: str,
+    utc: str,
+    shown: str,
 ) -> None:
     """Whatever zone it was recorded in; around the changes of the clocks, too (IANA's data)."""
     clock.now = datetime.fromisoformat(f"{utc}Z")
-    check(desk)
+    check(open_shop)
     with monkeypatch.context() as patch:
         patch.setenv("TZ", zone)
         time.tzset()
-        when = desk.history(FENCE)[0].when
+        when = open_shop.history(FENCE)[0].when
         assert f"{when.astimezone():%Y-%m-%d %H:%M}" == shown
         assert shown[:4] in day(when)
-        assert fence(desk).state == "true"
+        assert fence(open_shop).state == "true"
     time.tzset()
 
 

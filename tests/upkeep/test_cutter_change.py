@@ -19,7 +19,7 @@ from shopboard.journal import (
 )
 from shopboard.shop.machine import CutterKind
 from shopboard.shop.model import Shop
-from shopboard.sittings.cutter_change import Change, begin, resume
+from shopboard.sittings.cutter_change import CutterSitting, begin, resume
 from shopboard.standing.gather import gather
 from shopboard.standing.judge import shop_standing
 from shopboard.upkeep.change_steps import ChangeJob, follow
@@ -47,7 +47,7 @@ def answer_to(step: Step) -> str:
     return "1" if isinstance(step, Choice) else ""
 
 
-def go_on(change: Change, most: int = 20) -> Change:
+def go_on(change: CutterSitting, most: int = 20) -> CutterSitting:
     """Answer to the end."""
     for _ in range(most):
         if change.step is None:
@@ -56,7 +56,7 @@ def go_on(change: Change, most: int = 20) -> Change:
     raise AssertionError("no end")
 
 
-def started(journal: SqliteJournal, ident: str = "cross", act: str = "put on") -> Change:
+def started(journal: SqliteJournal, ident: str = "cross", act: str = "put on") -> CutterSitting:
     return begin(journal, SHOP, now_standing(journal, ident), act)
 
 

@@ -15,7 +15,7 @@ from shopboard.upkeep.cutter_journal import record_change, standings_now
 from shopboard.upkeep.cutter_outlook import outlooks
 from shopboard.upkeep.cutter_supply import LEAST_DAYS, Pace, lasts_until, pace, supply
 from shopboard.upkeep.cutter_words import cost_per, cost_words
-from shopboard.upkeep.cutters import CutterStanding, Use
+from shopboard.upkeep.cutters import CutterStanding, CutterUse
 from shopboard.upkeep.happenings import record_happening
 from tests.journal.helpers import Clock
 from tests.upkeep.cutter_shop import KNIVES, RIP, RIP_2, SHOP, first_standings, shop_of
@@ -29,7 +29,7 @@ def pair(used: float = 5, state: str = "dull") -> list[CutterStanding]:
     """A rip blade on the saw that has cut some hours, and its spare on the shelf."""
     here = first_standings(shop_of(RIP, RIP_2))
     return [
-        here[0]._replace(use=Use(minutes=used * HOUR)),
+        here[0]._replace(use=CutterUse(minutes=used * HOUR)),
         here[1]._replace(state=state),  # type: ignore[arg-type]
     ]
 
@@ -90,7 +90,7 @@ def test_without_cost_or_life_there_is_no_price() -> None:
 
 def test_a_learnt_life_sets_the_price() -> None:
     """Dull after 8 and after 10 hours: 18.00 over 9 hours is 2.00 an hour."""
-    one = first_standings()[0]._replace(lives=(Use(minutes=600), Use(minutes=480)))
+    one = first_standings()[0]._replace(lives=(CutterUse(minutes=600), CutterUse(minutes=480)))
     assert is_price(cost_per(one), 2.0, "hour of cutting")
 
 
@@ -259,7 +259,7 @@ def test_one_at_the_sharpener_is_expected_back() -> None:
 
 def test_two_edges_last_twice_and_what_is_thrown_away_is_ordered_in_time() -> None:
     """5 of 20 hours used on the first edge of two, an hour a day: 35 days; it takes 7 to come."""
-    knives = first_standings(shop_of(KNIVES))[0]._replace(use=Use(minutes=5 * HOUR))
+    knives = first_standings(shop_of(KNIVES))[0]._replace(use=CutterUse(minutes=5 * HOUR))
     daily = Pace(HOUR, "minutes", 30)
     assert lasts_until([knives], daily, NOW) == NOW + 35 * DAY
     (order,) = supply([knives], daily, NOW)

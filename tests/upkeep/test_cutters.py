@@ -26,7 +26,14 @@ from shopboard.upkeep.cutter_journal import (
     take_back,
 )
 from shopboard.upkeep.cutter_words import blunt_words, state_words, use_words
-from shopboard.upkeep.cutters import CutterStanding, Unit, Use, changing, cutter_standings, group_of
+from shopboard.upkeep.cutters import (
+    CutterStanding,
+    CutterUse,
+    Unit,
+    changing,
+    cutter_standings,
+    group_of,
+)
 from shopboard.upkeep.happenings import newest_happenings, record_happening
 from tests.journal.helpers import Clock
 from tests.upkeep.cutter_shop import (
@@ -150,12 +157,12 @@ def test_use_is_recorded_with_the_happening_or_not_at_all(journal: SqliteJournal
     """One recording: the hours and every cutter that was on the machine, none that lay by."""
     hours = record_happening(journal, "saw", "hours run", 90, shop=SHOP)
     assert [one.point for one in journal.thread(hours.uid)] == ["rip", "knives"]
-    assert now_standing(journal, "rip").use == Use(minutes=90)
-    assert now_standing(journal, "rip-2").use == Use()
+    assert now_standing(journal, "rip").use == CutterUse(minutes=90)
+    assert now_standing(journal, "rip-2").use == CutterUse()
     record_happening(journal, "saw", "cuts made", 40, shop=SHOP)
     record_happening(journal, "saw", "length cut", 3048, shop=SHOP)
     record_happening(journal, "jointer", "project finished", shop=SHOP)
-    assert now_standing(journal, "knives").use == Use(90, 40, 3048, 1)
+    assert now_standing(journal, "knives").use == CutterUse(90, 40, 3048, 1)
 
 
 def test_a_note_of_what_happened_is_no_use(journal: SqliteJournal) -> None:
@@ -253,7 +260,7 @@ def test_how_long_it_stays_sharp_is_learnt_from_the_times_it_was_dull(
         learnt.append((life.amount / 60, life.times))
     assert learnt == [(20, 0), (12, 2), (14, 3), (14, 4)]
     assert now_standing(journal, "rip").sharpenings == 1
-    assert now_standing(journal, "rip").use == Use()
+    assert now_standing(journal, "rip").use == CutterUse()
 
 
 def test_a_life_is_learnt_in_projects_where_only_those_are_recorded(
@@ -282,7 +289,7 @@ def test_a_life_in_the_shop_files_measure_is_not_drowned_by_projects(
     journal: SqliteJournal,
 ) -> None:
     rip = now_standing(journal, "rip")
-    lives = (Use(600, projects=3), Use(0, projects=2), Use(0, projects=2))
+    lives = (CutterUse(600, projects=3), CutterUse(0, projects=2), CutterUse(0, projects=2))
     assert rip._replace(lives=lives).life == (1200, "minutes", 0)
 
 
@@ -294,7 +301,7 @@ def test_a_dull_edge_is_dull_once(journal: SqliteJournal) -> None:
     here = standings_now(SHOP, "saw", journal)
     cross = next(one for one in here if one.id == "cross")
     record_change(change(cross, "put on", "dull", here), journal)
-    assert now_standing(journal, "rip").lives == (Use(minutes=600),)
+    assert now_standing(journal, "rip").lives == (CutterUse(minutes=600),)
 
 
 def test_cleaning_does_not_sharpen(journal: SqliteJournal) -> None:
@@ -344,17 +351,17 @@ def test_dull_or_past_its_life_is_said_with_the_use(journal: SqliteJournal) -> N
 @pytest.mark.parametrize(
     ("life", "use", "words"),
     [
-        (Life(1200, "minutes", "20 hours"), Use(minutes=45), "0.8 h of 20 h"),
-        (Life(1200, "minutes", "20 hours"), Use(minutes=1320), "22 h of 20 h"),
-        (Life(1200, "minutes", "20 hours"), Use(cuts=7), "0 h of 20 h, 7 cuts"),
-        (Life(1200, "minutes", "20 hours"), Use(60, projects=3), "1 h of 20 h"),
-        (Life(400, "cuts", "400 cuts"), Use(projects=1), "0 of 400 cuts, 1 project"),
-        (Life(1500, "cuts", "1500 cuts"), Use(cuts=1), "1 of 1,500 cuts"),
-        (Life(3, "projects", "3 projects"), Use(projects=2), "2 of 3 projects"),
-        (Life(609_600, "mm", "2000 ft"), Use(mm=304_800), "1,000 ft of 2,000 ft"),
+        (Life(1200, "minutes", "20 hours"), CutterUse(minutes=45), "0.8 h of 20 h"),
+        (Life(1200, "minutes", "20 hours"), CutterUse(minutes=1320), "22 h of 20 h"),
+        (Life(1200, "minutes", "20 hours"), CutterUse(cuts=7), "0 h of 20 h, 7 cuts"),
+        (Life(1200, "minutes", "20 hours"), CutterUse(60, projects=3), "1 h of 20 h"),
+        (Life(400, "cuts", "400 cuts"), CutterUse(projects=1), "0 of 400 cuts, 1 project"),
+        (Life(1500, "cuts", "1500 cuts"), CutterUse(cuts=1), "1 of 1,500 cuts"),
+        (Life(3, "projects", "3 projects"), CutterUse(projects=2), "2 of 3 projects"),
+        (Life(609_600, "mm", "2000 ft"), CutterUse(mm=304_800), "1,000 ft of 2,000 ft"),
     ],
 )
-def test_use_in_words(life: Life, use: Use, words: str) -> None:
+def test_use_in_words(life: Life, use: CutterUse, words: str) -> None:
     cutter = RIP._replace(lasts=life)
     assert use_words(first_standings()[0]._replace(cutter=cutter, use=use, feet=True)) == words
 
@@ -362,10 +369,10 @@ def test_use_in_words(life: Life, use: Use, words: str) -> None:
 def test_use_without_a_life_is_told_in_what_was_recorded() -> None:
     plain = cutter_standings(machine_of(RIP._replace(lasts=None)), {}, feet=True)[0]
     assert use_words(plain) == ""
-    assert use_words(plain._replace(use=Use(mm=30480))) == "100 ft"
-    assert use_words(plain._replace(use=Use(mm=30480), feet=False)) == "30 m"
-    assert use_words(plain._replace(use=Use(cuts=1))) == "1 cut"
-    assert use_words(plain._replace(use=Use(projects=2))) == "2 projects"
+    assert use_words(plain._replace(use=CutterUse(mm=30480))) == "100 ft"
+    assert use_words(plain._replace(use=CutterUse(mm=30480), feet=False)) == "30 m"
+    assert use_words(plain._replace(use=CutterUse(cuts=1))) == "1 cut"
+    assert use_words(plain._replace(use=CutterUse(projects=2))) == "2 projects"
 
 
 def test_spares_are_followed_in_chains() -> None:

@@ -159,11 +159,11 @@ def test_an_unfinished_check_goes_on_under_its_new_name(
     today = under_todays_names(journal, shop)
     waiting = unfinished(today, clock())
     assert list(waiting) == ["saw.blade"]
-    visit = resume(today, shop, shop.points["saw.blade"], waiting["saw.blade"], clock())
-    assert visit is not None
-    assert visit.step is not None
-    assert visit.step.key == "record"
-    go_on(visit, Person(0.0))
+    sitting = resume(today, shop, shop.points["saw.blade"], waiting["saw.blade"], clock())
+    assert sitting is not None
+    assert sitting.step is not None
+    assert sitting.step.key == "record"
+    go_on(sitting, Person(0.0))
     assert unfinished(today, clock()) == {}
     assert [one.verdict for one in gather(today).latest.values()] == ["true"]
 
@@ -239,13 +239,13 @@ def test_a_task_of_the_same_name_as_an_old_point_stays_a_task(journal: SqliteJou
 def test_what_is_taken_back_is_taken_back_under_both_names(
     journal: SqliteJournal, shop: Shop
 ) -> None:
-    visit = go_on(start(journal, make_shop(BEFORE), BEFORE), Person(0.0))
+    sitting = go_on(start(journal, make_shop(BEFORE), BEFORE), Person(0.0))
     today = under_todays_names(journal, shop)
-    entry = today.void(visit.recorded["record"].uid, "a slip")
+    entry = today.void(sitting.recorded["record"].uid, "a slip")
     assert (entry.machine, entry.point) == ("saw", "blade")
     assert gather(today).latest == gather(journal).latest == {}
     with pytest.raises(JournalError, match="void already"):
-        today.void(visit.recorded["record"].uid, "again")
+        today.void(sitting.recorded["record"].uid, "again")
     assert today.writable
     assert today.refusal is None
     today.close()

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopboard.upkeep.begun import Begun, Watch, left_words
+from shopboard.upkeep.begun import Begun, WaitWatch, left_words
 
 START = datetime(2026, 6, 1, 8, tzinfo=UTC)
 SOAKING = Begun("b", START, 1, START, 10.0, START)
@@ -21,9 +21,9 @@ class Clocks:
         self.clock = START
         self.seconds = 1000.0
 
-    def watch(self) -> Watch:
+    def watch(self) -> WaitWatch:
         """Look at them as a program does that starts now."""
-        return Watch(lambda: self.clock, lambda: self.seconds)
+        return WaitWatch(lambda: self.clock, lambda: self.seconds)
 
     def pass_by(self, seconds: float) -> None:
         self.clock += timedelta(seconds=seconds)

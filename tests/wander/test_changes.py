@@ -181,7 +181,7 @@ def pasts(draw: st.DrawFn) -> PointPast:
         else:
             run, void = ("as-found", "x") if what == "void" else (what, None)
             own = draw(st.sampled_from([None, 16e-6]))
-            records.append(result(seq, seq * 1e-5, seq, run, void=void, own_u=own))
+            records.append(result(seq, seq * 1e-5, seq, run, void=void, u_repeat=own))
     draw(st.randoms(use_true_random=False)).shuffle(records)
     return PointPast(records, moves, things)
 

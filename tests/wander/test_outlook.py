@@ -308,9 +308,9 @@ def test_of_more_settings_than_are_read_the_older_results_say_nothing(
     point = make_point("saw.blade")
     shop = make_shop(point)
     check_over_the_years(journal, clock, shop, "saw.blade", [0.0])
-    visit = start(journal, shop, point)
+    sitting = start(journal, shop, point)
     for _ in range(70):
-        journal.append([visit._entry("moved", {"v": 1})])
-        visit._written += 1
+        journal.append([sitting._entry("moved", {"v": 1})])
+        sitting._written += 1
     check_over_the_years(journal, clock, shop, "saw.blade", [1e-4])
     assert len(point_past(journal, point).records) == 1

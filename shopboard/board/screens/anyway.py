@@ -77,7 +77,7 @@ class AnywayScreen(TypingScreen):
         try:
             self.once(
                 ("glue-up", self._found.joint.full_name, why),
-                lambda uid: decide(self.desk.journal, self._found, why, uid),
+                lambda uid: decide(self.open_shop.journal, self._found, why, uid),
             )
         except JournalError as error:
             self.say_error(error)
@@ -85,7 +85,7 @@ class AnywayScreen(TypingScreen):
         self.take_in()
         decided = None
         with suppress(JournalError):  # it is on record: what cannot be read now takes nothing back
-            decided = standing_decision(self.desk.journal, self._found.joint)
+            decided = standing_decision(self.open_shop.journal, self._found.joint)
         self.board.go_back_saying(f"On record: {decided.words if decided else why}.")
 
     def do_back(self) -> None:

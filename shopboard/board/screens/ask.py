@@ -8,7 +8,7 @@ from typing import ClassVar
 from shopboard.board.field import Sort, field_lines
 from shopboard.board.keys import BACK, GO_ON, HELP, Key
 from shopboard.board.paint import Line, said, wrap
-from shopboard.board.questions import Answer, Asked
+from shopboard.board.questions import Answer, Prompt
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.checks.steps import AnswerError
 from shopboard.metrology.quantity import QuantityError
@@ -21,7 +21,7 @@ class AskScreen(TypingScreen):
     keys: ClassVar[tuple[Key, ...]] = (GO_ON, BACK, HELP)
 
     def __init__(
-        self, machine_id: str, about: str, asked: Asked, take: Callable[[Answer], object]
+        self, machine_id: str, about: str, asked: Prompt, take: Callable[[Answer], object]
     ) -> None:
         """Ask.
 

@@ -19,7 +19,7 @@ from shopboard.journal import Entry, JournalError
 
 if TYPE_CHECKING:
     from shopboard.board.app import BoardApp
-    from shopboard.open_shop import Desk
+    from shopboard.open_shop import OpenShop
 
 T = TypeVar("T")
 
@@ -62,9 +62,9 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
         return cast("BoardApp", self.app)
 
     @property
-    def desk(self) -> Desk:
+    def open_shop(self) -> OpenShop:
         """The open shop and journal."""
-        return self.board.desk
+        return self.board.open_shop
 
     def paint(self, width: int, height: int) -> list[Line]:
         """Draw the whole screen."""
@@ -98,7 +98,7 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
 
     def tag_of(self, machine_id: str) -> str:
         """Look up why a machine is not to be used; empty while it may be."""
-        standing = self.desk.standing.of_machine(machine_id)
+        standing = self.open_shop.standing.of_machine(machine_id)
         return standing.tag if standing is not None else ""
 
     def top(self, width: int) -> Line:
@@ -115,7 +115,7 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
 
     def standing_notice(self) -> Line:
         """Say what must be said while nothing else is: in a word, that the journal is damaged."""
-        damage = self.desk.journal.damage if self.board.has_desk else None
+        damage = self.open_shop.journal.damage if self.board.has_open_shop else None
         if damage is None:
             return ()
         sure = {0: "all entries are there", None: "nothing in it is sure"}.get(damage.seq)
@@ -164,7 +164,7 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
         Raises:
             JournalError: when it cannot be recorded.
         """
-        return self.board.in_doubt.once(self.desk.journal, asked, record)
+        return self.board.in_doubt.once(self.open_shop.journal, asked, record)
 
     def say_error(self, error: JournalError) -> None:
         """Say what could not be recorded, where, and what to do."""

@@ -56,19 +56,21 @@ class BoardScreen(ShopScreen):
 
     def heading(self) -> str:
         """Name the shop."""
-        return self.desk.shop.name
+        return self.open_shop.shop.name
 
     def top(self, width: int) -> Line:
         """Draw the shop-wide line."""
-        below = hidden(len(self.desk.standing.machines), width, self.size.height - 3)
-        clock = self.desk.clock()
-        return shop_line(self.desk.shop.name, self.desk.standing, clock, width, below)
+        below = hidden(len(self.open_shop.standing.machines), width, self.size.height - 3)
+        clock = self.open_shop.clock()
+        return shop_line(self.open_shop.shop.name, self.open_shop.standing, clock, width, below)
 
     def body(self, width: int, room: int) -> list[Line]:
         """Draw the panes that fit."""
         self._settle_cursor()
-        waits = {one.machine: one.words for one in reversed(self.desk.waits())}
-        return panes(self.desk.standing, self._cursor, self.desk.now(), width, room, waits)
+        waits = {one.machine: one.words for one in reversed(self.open_shop.waits())}
+        return panes(
+            self.open_shop.standing, self._cursor, self.open_shop.now(), width, room, waits
+        )
 
     def standing_notice(self) -> Line:
         """Say the most pressing of: broken shop file, no recording, wrong clock, next due.
@@ -83,18 +85,18 @@ class BoardScreen(ShopScreen):
 
     def _settle_cursor(self) -> None:
         """Keep the cursor on its machine, or on the worst when that is gone."""
-        order = [one.machine.id for one in self.desk.standing.worst_first]
+        order = [one.machine.id for one in self.open_shop.standing.worst_first]
         if self._cursor not in order:
             self._cursor = order[0] if order else ""
 
     def _move(self, step: int) -> None:
-        order = [one.machine.id for one in self.desk.standing.worst_first]
+        order = [one.machine.id for one in self.open_shop.standing.worst_first]
         if order:
             at = order.index(self._cursor) + step
             self._cursor = order[min(max(at, 0), len(order) - 1)]
 
     def _columns(self) -> int:
-        machines = len(self.desk.standing.machines)
+        machines = len(self.open_shop.standing.machines)
         return grid(machines, self.size.width, self.size.height - 3).columns
 
     def do_up(self) -> None:
@@ -120,14 +122,14 @@ class BoardScreen(ShopScreen):
 
     def do_digit(self, number: int) -> None:
         """Go to the machine with that number and open it."""
-        machines = self.desk.shop.machines
+        machines = self.open_shop.shop.machines
         if number <= len(machines):
             self._cursor = machines[number - 1].id
             self.do_open()
 
     def do_happened(self) -> None:
         """Say what happened to the machine under the cursor."""
-        machine = self.desk.shop.machines_by_id.get(self._cursor)
+        machine = self.open_shop.shop.machines_by_id.get(self._cursor)
         if machine is not None:
             self.app.push_screen(doors.HappenedScreen(machine))
 
@@ -162,7 +164,7 @@ class BoardScreen(ShopScreen):
 
     def do_problems(self) -> None:
         """Show what is wrong in the shop file."""
-        if self.desk.problems or self.desk.warnings or rename_hints(self):
+        if self.open_shop.problems or self.open_shop.warnings or rename_hints(self):
             self.app.push_screen(doors.ProblemsScreen())
         else:
             self.say("Nothing is wrong in the shop file.")
@@ -174,7 +176,7 @@ class BoardScreen(ShopScreen):
     def do_retired(self) -> None:
         """Show what is no longer in the shop file."""
         try:
-            retired = self.desk.retired()
+            retired = self.open_shop.retired()
         except JournalError as error:
             self.say(f"{error.title} {error.advice}", "out")
             return
@@ -186,20 +188,20 @@ class BoardScreen(ShopScreen):
     def do_reload(self) -> None:
         """Read the shop file again."""
         self.board.look_again()
-        if not self.desk.problems:
+        if not self.open_shop.problems:
             self.say("The shop file is read.")
 
 
 def _prep_day(screen: ShopScreen) -> str:
     """Say that a prep day is under way; empty while none is, or it cannot be read."""
     try:
-        if not screen.desk.journal.recent("prep", "", "", 1, include_void=False):
+        if not screen.open_shop.journal.recent("prep", "", "", 1, include_void=False):
             return ""  # none ever was: the first picture need not import what reads it
         from shopboard.prep.begun_day import day_under_way
 
-        day_begun = day_under_way(screen.desk.journal)
+        day_begun = day_under_way(screen.open_shop.journal)
     except JournalError:
         return ""  # the next look says so
     if day_begun is None:
         return ""
-    return f"n: go on with the prep day, begun {ago(day_begun.when, screen.desk.now())}."
+    return f"n: go on with the prep day, begun {ago(day_begun.when, screen.open_shop.now())}."

@@ -14,7 +14,7 @@ from shopboard.board.screens.steady import SteadyScreen
 from shopboard.checks.steps import AnswerError, Choice
 from shopboard.journal import JournalError
 from shopboard.shop.machine import Point
-from shopboard.sittings.cutter_change import Change
+from shopboard.sittings.cutter_change import CutterSitting
 from shopboard.upkeep.cutters import change_words
 from shopboard.upkeep.undone import below, first_of, to_check, undone_at
 
@@ -24,7 +24,7 @@ class ChangeScreen(SteadyScreen):
 
     keys: ClassVar[tuple[Key, ...]] = (GO_ON, BACK_STEP, LEAVE_CHANGE, GIVE_UP, HELP)
 
-    def __init__(self, change: Change) -> None:
+    def __init__(self, change: CutterSitting) -> None:
         super().__init__()
         self._change = change
         self._giving_up = False
@@ -32,7 +32,7 @@ class ChangeScreen(SteadyScreen):
     def heading(self) -> str:
         """Name the machine and what is under way."""
         job = self._change.job
-        machine = self.desk.shop.machines_by_id.get(job.machine_id)
+        machine = self.open_shop.shop.machines_by_id.get(job.machine_id)
         return f"{machine.name if machine else job.machine_id} · {change_words(job.kind)}"
 
     def keys_now(self) -> tuple[Key, ...]:
@@ -53,18 +53,18 @@ class ChangeScreen(SteadyScreen):
         return step_lines(step, self._change.walk.answered, None, "", (width, room))
 
     def _undone(self) -> list[Point]:
-        return undone_at(self.desk.shop, self._change.job.machine_id, self._change.happened)
+        return undone_at(self.open_shop.shop, self._change.job.machine_id, self._change.happened)
 
     def _to_check(self) -> list[str]:
-        return to_check(self.desk.shop, self._change.job.machine_id, self._change.happened)
+        return to_check(self.open_shop.shop, self._change.job.machine_id, self._change.happened)
 
     def _first(self) -> Point | None:
-        return first_of(self._undone(), self.desk.shop.points)
+        return first_of(self._undone(), self.open_shop.shop.points)
 
     def _recorded(self, width: int) -> list[Line]:
         """Say what was recorded, what it made due, and what to check first."""
         points, first = self._undone(), self._first()
-        name, every = said(first.name) if first else "", self.desk.shop.points
+        name, every = said(first.name) if first else "", self.open_shop.shop.points
         carries = first and any(first.full_name in below(point, every) for point in points)
         words = [
             f"Recorded: {self._change.happened}.",

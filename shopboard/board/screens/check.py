@@ -17,16 +17,16 @@ from shopboard.board.screens.typing import TypingScreen
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Words
 from shopboard.journal import JournalError
 from shopboard.shop.machine import Point
-from shopboard.sittings.check import NOTHING_MEASURED, Visit
+from shopboard.sittings.check import NOTHING_MEASURED, CheckSitting
 
 
 class LeadsOn(Protocol):
     """What brought up a check, and leads on from it."""
 
-    def onward(self, visit: Visit) -> Point | None:
+    def onward(self, sitting: CheckSitting) -> Point | None:
         """Give the point that may be gone on to before the machine is cleared."""
 
-    def check_closed(self, visit: Visit, last: datetime | None) -> None:
+    def check_closed(self, sitting: CheckSitting, last: datetime | None) -> None:
         """Lead on after its end; `last`: when something was recorded before its last answer."""
 
 
@@ -35,27 +35,27 @@ class CheckScreen(TypingScreen):
 
     keys: ClassVar[tuple[Key, ...]] = (GO_ON, BACK_STEP, LEAVE, WHY, HELP)
 
-    def __init__(self, visit: Visit, about: str, leads_on: LeadsOn) -> None:
+    def __init__(self, sitting: CheckSitting, about: str, leads_on: LeadsOn) -> None:
         """Ask.
 
         Args:
-            visit: the check.
+            sitting: the check.
             about: what it is about, in words.
             leads_on: knows what comes after it.
         """
         super().__init__()
         self._leads_on = leads_on
-        self._visit = visit
+        self._sitting = sitting
         self._about = about
         self._look_ahead()
 
     def _look_ahead(self) -> None:
         """Look which point may be gone on to before the machine is cleared."""
-        point = self._leads_on.onward(self._visit)
-        self._visit.following = point.name if point is not None else ""
-        over = point is not None and point.machine != self._visit.point.machine
-        machines = self.desk.shop.machines_by_id
-        self._visit.changes_over = machines[point.machine].name if point and over else ""
+        point = self._leads_on.onward(self._sitting)
+        self._sitting.following = point.name if point is not None else ""
+        over = point is not None and point.machine != self._sitting.point.machine
+        machines = self.open_shop.shop.machines_by_id
+        self._sitting.changes_over = machines[point.machine].name if point and over else ""
 
     def heading(self) -> str:
         """Name machine and point."""
@@ -63,21 +63,21 @@ class CheckScreen(TypingScreen):
 
     def tagged(self) -> str:
         """Say why the machine is not to be used."""
-        return self.tag_of(self._visit.point.machine)
+        return self.tag_of(self._sitting.point.machine)
 
     def body(self, width: int, room: int) -> list[Line]:
         """Draw the step."""
-        step = self._visit.step
+        step = self._sitting.step
         if step is None:
             return []
-        visit = self._visit
-        self.shows((visit.number, step.key))
-        return step_lines(step, visit.walk.answered, visit.job, self._entry, (width, room))
+        sitting = self._sitting
+        self.shows((sitting.number, step.key))
+        return step_lines(step, sitting.walk.answered, sitting.job, self._entry, (width, room))
 
     @property
     def field(self) -> Sort | None:
         """Number or words, where the step asks for them."""
-        step = self._visit.step
+        step = self._sitting.step
         return (
             "number" if isinstance(step, Number) else "words" if isinstance(step, Words) else None
         )
@@ -87,7 +87,7 @@ class CheckScreen(TypingScreen):
 
         Nor Enter, where only the number of an answer does.
         """
-        sort, step = self.field, self._visit.step
+        sort, step = self.field, self._sitting.step
         if sort is None:
             chosen = isinstance(step, Choice) and step.default is None
             return tuple(key for key in self.keys if not (chosen and key is GO_ON))
@@ -101,7 +101,7 @@ class CheckScreen(TypingScreen):
 
     def do_go_on(self) -> None:
         """Take what is typed, or the answer that Enter alone means."""
-        step = self._visit.step
+        step = self._sitting.step
         if not self._entry and self.is_hasty():
             return
         if isinstance(step, Choice) and step.default is None:
@@ -113,17 +113,17 @@ class CheckScreen(TypingScreen):
         """Choose an answer; where there is none to choose, say what goes on."""
         if self.is_hasty():
             return
-        if isinstance(self._visit.step, Choice):
+        if isinstance(self._sitting.step, Choice):
             self._answer(str(number))
         else:
             self.refuse("Enter goes on")
 
     def _answer(self, text: str) -> None:
-        step, last = self._visit.step, self._visit.last_when
+        step, last = self._sitting.step, self._sitting.last_when
         if isinstance(step, Choice):
             self.takes_choice()
         try:
-            self._visit.answer(text)
+            self._sitting.answer(text)
         except AnswerError as error:
             self._refused = True
             self.refuse(str(error))
@@ -136,16 +136,16 @@ class CheckScreen(TypingScreen):
         if recorded:
             self.take_in()
             self._look_ahead()
-        if self._visit.step is None:
+        if self._sitting.step is None:
             self.board.go_back_saying("The check is closed. Its results are on disk.")
-            self._leads_on.check_closed(self._visit, last)
+            self._leads_on.check_closed(self._sitting, last)
         elif recorded:
             self.say(recorded, "true")
 
     def _recorded(self, step: object) -> str:
         if not isinstance(step, Finding):
             return ""
-        entry = self._visit.recorded.get(step.key)
+        entry = self._sitting.recorded.get(step.key)
         if entry is None:
             return ""
         return f"Recorded {entry.when.astimezone():%H:%M}, {step.run}: {step.outcome.verdict}."
@@ -158,7 +158,7 @@ class CheckScreen(TypingScreen):
     def do_back(self) -> None:
         """Go back one step."""
         try:
-            self._visit.back()
+            self._sitting.back()
         except AnswerError as error:
             self.refuse(str(error))
         except JournalError as error:
@@ -170,11 +170,11 @@ class CheckScreen(TypingScreen):
         """Leave the check; it can be gone on with."""
         words = "The check waits; 1 goes on with it."
         with suppress(JournalError):  # what cannot be closed now waits: nobody is held here
-            if self._visit.is_void:
+            if self._sitting.is_void:
                 words = "A result that it went by was taken back: begin it anew."
-            if self._visit.leave() == NOTHING_MEASURED:
+            if self._sitting.leave() == NOTHING_MEASURED:
                 words = "Nothing was measured: no check is left open."
-                if self._visit.carried:
+                if self._sitting.carried:
                     words = f"{words} Take the tools off, guards back, then plug in."
         self.board.go_back_saying(words)
 
@@ -182,8 +182,8 @@ class CheckScreen(TypingScreen):
         """Show the working of the readings so far, or of the newest finding."""
         from shopboard.board.why_view import outcome_why
 
-        step = self._visit.step
-        taken = self._visit.walk.findings
+        step = self._sitting.step
+        taken = self._sitting.walk.findings
         newest = taken[-1].outcome if taken else None
         shown = step.outcome if isinstance(step, Finding) else newest
         if isinstance(step, Choice) and step.so_far is not None:
@@ -191,5 +191,5 @@ class CheckScreen(TypingScreen):
         if shown is None:
             self.say("Nothing is worked out yet.")
             return
-        lines = outcome_why(shown, self._visit.job)
+        lines = outcome_why(shown, self._sitting.job)
         self.app.push_screen(doors.WhyScreen(self._about, lines))

@@ -43,7 +43,7 @@ class CutterScreen(TypingScreen):
 
     @property
     def _one(self) -> CutterStanding | None:
-        machine = self.desk.standing.of_machine(self._machine_id)
+        machine = self.open_shop.standing.of_machine(self._machine_id)
         here = machine.cutters if machine else ()
         mine = (one for one in here if one.machine == self._machine_id)
         return next((one for one in mine if one.id == self._cutter_id), None)
@@ -56,7 +56,7 @@ class CutterScreen(TypingScreen):
 
     def heading(self) -> str:
         """Name machine and cutter."""
-        one, machine = self._one, self.desk.shop.machines_by_id.get(self._machine_id)
+        one, machine = self._one, self.open_shop.shop.machines_by_id.get(self._machine_id)
         if one is None or machine is None:
             return "no longer in the shop file"
         return f"{machine.name} · {one.cutter.name}"
@@ -73,7 +73,7 @@ class CutterScreen(TypingScreen):
         acts = [act.words for act in possible(one)]
         field = (self._question(one), self._entry) if self._asked else None
         lines = cutter_lines(one, acts, self._chosen, field, self._history(one), (width, room))
-        machine = self.desk.standing.of_machine(self._machine_id)
+        machine = self.open_shop.standing.of_machine(self._machine_id)
         if machine is None or machine.changing is None:
             return lines
         words = f"  {machine.changing.what.upper()} UNDER WAY: 0 goes on with it"
@@ -98,8 +98,8 @@ class CutterScreen(TypingScreen):
 
     def _history(self, one: CutterStanding) -> list[Entry]:
         """Read the record, once until anything is recorded."""
-        if self._read[0] is not self.desk.standing:
-            self._read = (self.desk.standing, history(one, self.desk.journal, 60))
+        if self._read[0] is not self.open_shop.standing:
+            self._read = (self.open_shop.standing, history(one, self.open_shop.journal, 60))
         return self._read[1]
 
     @property
@@ -174,7 +174,7 @@ class CutterScreen(TypingScreen):
             self.once(
                 ("cutter", one.machine, one.id, act.name, cost, note),
                 lambda uid: record_act(
-                    one, act.name, self.desk.now(), self.desk.journal, cost, note, uid
+                    one, act.name, self.open_shop.now(), self.open_shop.journal, cost, note, uid
                 ),
             )
         except AnswerError as error:
@@ -199,16 +199,16 @@ class CutterScreen(TypingScreen):
         """Void the newest record; the first time, say which."""
         one = self._one
         try:
-            newest = newest_act(one, self.desk.journal) if one else None
+            newest = newest_act(one, self.open_shop.journal) if one else None
             if newest is None:
                 self.refuse("nothing is on record to take back")
                 return
             if self._taking_back != newest.uid:
                 self._taking_back = newest.uid
-                when = ago(newest.when, self.desk.now())
+                when = ago(newest.when, self.open_shop.now())
                 self.ask_once_more(f"v once more takes back: {act_words(newest)}, {when}.")
                 return
-            taken = take_back(newest, "recorded by mistake", self.desk.journal)
+            taken = take_back(newest, "recorded by mistake", self.open_shop.journal)
         except AnswerError as error:
             self.refuse(str(error))
             return

@@ -11,7 +11,7 @@ from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.ways_in import go_on_changing
 from shopboard.standing.model import MachineStanding
-from shopboard.upkeep.cutter_outlook import Outlook, outlooks
+from shopboard.upkeep.cutter_outlook import CutterOutlook, outlooks
 
 
 class CuttersScreen(ShopScreen):
@@ -23,21 +23,21 @@ class CuttersScreen(ShopScreen):
         super().__init__()
         self._machine_id = machine_id
         self._cursor = 0
-        self._ahead: tuple[object, tuple[Outlook, ...]] = (None, ())
+        self._ahead: tuple[object, tuple[CutterOutlook, ...]] = (None, ())
 
     @property
     def _standing(self) -> MachineStanding | None:
-        return self.desk.standing.of_machine(self._machine_id)
+        return self.open_shop.standing.of_machine(self._machine_id)
 
     def heading(self) -> str:
         """Name the machine."""
         standing = self._standing
         return f"{standing.machine.name} · cutters" if standing else self._machine_id
 
-    def _outlooks(self, standing: MachineStanding) -> tuple[Outlook, ...]:
+    def _outlooks(self, standing: MachineStanding) -> tuple[CutterOutlook, ...]:
         """Look ahead, once until anything is recorded or a minute has gone by."""
         if self._ahead[0] is not standing:
-            found = outlooks(standing.cutters, self.desk.now(), self.desk.journal)
+            found = outlooks(standing.cutters, self.open_shop.now(), self.open_shop.journal)
             self._ahead = (standing, found)
         return self._ahead[1]
 

@@ -27,7 +27,7 @@ class DiffersScreen(ShopScreen):
 
     def body(self, width: int, room: int) -> list[Line]:
         """Say what was found, what is held back, and what can be done."""
-        differs = self.desk.journal_differs
+        differs = self.open_shop.journal_differs
         if differs is None:  # meanwhile the right one is back, or was said elsewhere to be this one
             return [(), (("  It is: nothing speaks against it now.", "true"),)]
         words = [
@@ -52,6 +52,6 @@ class DiffersScreen(ShopScreen):
         if number == 1:
             self.do_back()
         elif number == 2:
-            if self.desk.journal_differs is not None:
-                self.desk.take_journal_as_it_is()
+            if self.open_shop.journal_differs is not None:
+                self.open_shop.take_journal_as_it_is()
             self.board.go_back_saying("This is the journal from now on.")

@@ -37,24 +37,24 @@ class GlueUpScreen(SlicedScreen, SteadyScreen):
 
     def _joints(self) -> list[Joint]:
         """Give the joint; none when it is gone."""
-        project = self.desk.shop.projects_by_id.get(self._project_id)
+        project = self.open_shop.shop.projects_by_id.get(self._project_id)
         return [one for one in project.joints if one.id == self._joint_id] if project else []
 
     def pieces(self) -> Iterator[None]:
         """Work out the answer."""
-        return work_ahead(self.desk, self._joints())
+        return work_ahead(self.open_shop, self._joints())
 
     def _found(self) -> Answer | None:
         """Give the answer, worked out once until anything changes; None when the joint is gone."""
-        if self._answered_for is not self.desk.standing:
+        if self._answered_for is not self.open_shop.standing:
             joints = self._joints()
-            self._answer = answers_of(self.desk, joints)[0] if joints else None
-            self._answered_for = self.desk.standing
+            self._answer = answers_of(self.open_shop, joints)[0] if joints else None
+            self._answered_for = self.open_shop.standing
         return self._answer
 
     def heading(self) -> str:
         """Name project and joint."""
-        project = self.desk.shop.projects_by_id.get(self._project_id)
+        project = self.open_shop.shop.projects_by_id.get(self._project_id)
         joints = self._joints()
         return f"{project.name} · {joints[0].name}" if project and joints else self._joint_id
 
@@ -64,7 +64,7 @@ class GlueUpScreen(SlicedScreen, SteadyScreen):
         tags = [one for one in found.reasons if one.sort == "tag"] if found is not None else []
         if not tags:
             return ""
-        standing = self.desk.standing.of_machine(tags[0].about)
+        standing = self.open_shop.standing.of_machine(tags[0].about)
         return f"{standing.machine.name}: {standing.tag}" if standing is not None else ""
 
     def body(self, width: int, room: int) -> list[Line]:
@@ -76,7 +76,7 @@ class GlueUpScreen(SlicedScreen, SteadyScreen):
             return [(), ((f"  {GONE}", "bold"),)]
         decided = self._decided()
         words = decided.words if decided is not None else ""
-        return answer_lines(found, self.desk.shop.unit, (width, room), words)
+        return answer_lines(found, self.open_shop.shop.unit, (width, room), words)
 
     def keys_now(self) -> tuple[Key, ...]:
         """Show what can be opened, gone on with on hold, or taken back."""
@@ -92,10 +92,12 @@ class GlueUpScreen(SlicedScreen, SteadyScreen):
 
     def _decided(self) -> Decision | None:
         """Give what the person decided of the joint on hold, read once until anything changes."""
-        if self._decided_for is not self.desk.standing:
+        if self._decided_for is not self.open_shop.standing:
             joints = self._joints()
-            self._decision = standing_decision(self.desk.journal, joints[0]) if joints else None
-            self._decided_for = self.desk.standing
+            self._decision = (
+                standing_decision(self.open_shop.journal, joints[0]) if joints else None
+            )
+            self._decided_for = self.open_shop.standing
         return self._decision
 
     def do_anyway(self) -> None:
@@ -122,7 +124,7 @@ class GlueUpScreen(SlicedScreen, SteadyScreen):
     def _take_back(self, uid: str) -> None:
         try:
             self.once(
-                ("take back", uid), lambda name: self.desk.journal.void(uid, TAKEN_BACK, name)
+                ("take back", uid), lambda name: self.open_shop.journal.void(uid, TAKEN_BACK, name)
             )
         except JournalError as error:
             self.say_error(error)
@@ -162,10 +164,13 @@ class GlueUpScreen(SlicedScreen, SteadyScreen):
 
     def _open(self, reason: Reason) -> None:
         if reason.point:
-            project, joints = self.desk.shop.projects_by_id.get(self._project_id), self._joints()
+            project, joints = (
+                self.open_shop.shop.projects_by_id.get(self._project_id),
+                self._joints(),
+            )
             need = None
             if project is not None and joints:
-                need = need_for(self.desk, reason.point, project, joints[0])
+                need = need_for(self.open_shop, reason.point, project, joints[0])
             self.app.push_screen(doors.PointScreen(reason.point, need))
             return
         self.app.push_screen(doors.MachineScreen(reason.about))

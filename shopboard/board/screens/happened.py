@@ -63,17 +63,19 @@ class HappenedScreen(SteadyScreen):
         return self.tag_of(self._machine.id)
 
     def _newest(self, limit: int) -> list[Entry]:
-        return newest_happenings(self.desk.journal, self._machine.id, limit)
+        return newest_happenings(self.open_shop.journal, self._machine.id, limit)
 
     def body(self, width: int, room: int) -> list[Line]:
         """List what can have happened, what each undoes, and what is on record."""
-        desk = self.desk
-        self._listed = self._listed or named_first(desk.shop, self._machine)
+        open_shop = self.open_shop
+        self._listed = self._listed or named_first(open_shop.shop, self._machine)
         most = max(room - len(self._listed) - 2, 3)
         entries = self._newest(most if self._taking < 0 else _LOOKED_AT)
         size = (width, room)
         shown = (self._listed, self._cursor, entries)
-        return happened_lines(desk.shop, self._machine, *shown, desk.now(), size, self._taking)
+        return happened_lines(
+            open_shop.shop, self._machine, *shown, open_shop.now(), size, self._taking
+        )
 
     def on_screen_resume(self) -> None:
         """Draw anew; what was chosen before must be chosen anew."""
@@ -153,19 +155,19 @@ class HappenedScreen(SteadyScreen):
             return ""
         from shopboard.upkeep.cutter_turned import edge_words_of
 
-        return edge_words_of(entry, self.desk.shop, self.desk.journal)
+        return edge_words_of(entry, self.open_shop.shop, self.open_shop.journal)
 
     def _to_check(self, what: str) -> str:
         """Say how many points are to be checked again because of it, and which one first."""
-        shop, undone = self.desk.shop, undone_through(self.desk.shop, self._machine, what)
-        due = [name for name in self.desk.standing.order if name in undone]
+        shop, undone = self.open_shop.shop, undone_through(self.open_shop.shop, self._machine, what)
+        due = [name for name in self.open_shop.standing.order if name in undone]
         return f" To check again: {len(due)}, first {shop.points[due[0]].name}." if due else ""
 
     def do_said_later(self) -> None:
         """Ask for the day, then record the line under the cursor."""
         from shopboard.board.questions import day_until
 
-        what, now = self._listed[self._cursor], self.desk.now()
+        what, now = self._listed[self._cursor], self.open_shop.now()
         heading = f"{self._machine.name}: {what}"
         take = partial(self._on_that_day, what)
         self.app.push_screen(doors.AskScreen(self._machine.id, heading, day_until(now), take))
@@ -185,7 +187,7 @@ class HappenedScreen(SteadyScreen):
 
         machine, heading = self._machine.id, f"{self._machine.name}: {what}"
         heading += f", {day(on)}" if on is not None else ""
-        asked = WORDS if what == NOTE else amount_of(what, self.desk.shop.unit)
+        asked = WORDS if what == NOTE else amount_of(what, self.open_shop.shop.unit)
         take = partial(self._told, what, on)
         self.app.push_screen(doors.AskScreen(machine, heading, asked, take))
 
@@ -195,7 +197,7 @@ class HappenedScreen(SteadyScreen):
             if self._record(NOTE, note=str(told), on=on):
                 self._go_back_past_the_list("Recorded: a note.")
         elif isinstance(told, float) and self._record(what, told, on=on):
-            words = use_words(what, told, self.desk.shop.unit)
+            words = use_words(what, told, self.open_shop.shop.unit)
             self._go_back_past_the_list(f"Recorded: {what}, {words}.")
 
     def _go_back_past_the_list(self, words: str) -> None:
@@ -206,7 +208,7 @@ class HappenedScreen(SteadyScreen):
         self, what: str, amount: float | None = None, note: str = "", on: datetime | None = None
     ) -> Entry | None:
         """Record it; None when it cannot be, which the screen on top says."""
-        journal, shop = self.desk.journal, self.desk.shop
+        journal, shop = self.open_shop.journal, self.open_shop.shop
         try:
             entry = self.once(
                 ("happened", self._machine.id, what, amount, note, on and on.date()),
@@ -240,7 +242,7 @@ class HappenedScreen(SteadyScreen):
 
         self._taking = -1
         try:
-            take_back(entry, "recorded by mistake", self.desk.journal)
+            take_back(entry, "recorded by mistake", self.open_shop.journal)
         except ActError as error:
             self.refuse(str(error))
             return
@@ -255,6 +257,6 @@ class HappenedScreen(SteadyScreen):
         self._asked_back = entry.uid
         what, amount = entry.point, entry.body.get("amount")
         if what in USES and isinstance(amount, int | float):
-            what += f", {use_words(what, amount, self.desk.shop.unit)}"
-        when = ago(entry.when, self.desk.now())
+            what += f", {use_words(what, amount, self.open_shop.shop.unit)}"
+        when = ago(entry.when, self.open_shop.now())
         self.ask_once_more(f"Take back: {what}, {when}? v once more. 0 or ↓: an older one.")

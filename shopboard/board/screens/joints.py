@@ -27,42 +27,42 @@ class JointsScreen(ListScreen):
 
     def heading(self) -> str:
         """Name the project."""
-        project = self.desk.shop.projects_by_id.get(self._project_id)
+        project = self.open_shop.shop.projects_by_id.get(self._project_id)
         return f"Before a glue-up: {project.name if project else self._project_id}"
 
     def rows(self) -> int:
         """Count the joints."""
-        project = self.desk.shop.projects_by_id.get(self._project_id)
+        project = self.open_shop.shop.projects_by_id.get(self._project_id)
         return len(project.joints) if project is not None else 0
 
     def pieces(self) -> Iterator[None]:
         """Work out the answers."""
         from shopboard.prep.answers import work_ahead
 
-        project = self.desk.shop.projects_by_id.get(self._project_id)
-        return work_ahead(self.desk, project.joints if project is not None else ())
+        project = self.open_shop.shop.projects_by_id.get(self._project_id)
+        return work_ahead(self.open_shop, project.joints if project is not None else ())
 
     def body(self, width: int, room: int) -> list[Line]:
         """List them with their answers, which are worked out once until anything changes."""
         from shopboard.prep.answers import answers_of
         from shopboard.prep.decided import standing_decision
 
-        project = self.desk.shop.projects_by_id.get(self._project_id)
+        project = self.open_shop.shop.projects_by_id.get(self._project_id)
         if project is None:
             return [(), ((f"  {GONE}", "bold"),)]
         if not self.is_worked_out():
             return unanswered_lines(project.joints, self.settle(), (width, room))
-        if self._answered_for is not self.desk.standing:
-            self._answers = answers_of(self.desk, project.joints)
-            self._answered_for = self.desk.standing
-            journal = self.desk.journal
+        if self._answered_for is not self.open_shop.standing:
+            self._answers = answers_of(self.open_shop, project.joints)
+            self._answered_for = self.open_shop.standing
+            journal = self.open_shop.journal
             on_hold = (one.id for one in project.joints if standing_decision(journal, one))
             self._decided = frozenset(on_hold)
         return joints_lines(self._answers, self.settle(), (width, room), self._decided)
 
     def choose(self, line: int) -> None:
         """Give the answer for a joint."""
-        project = self.desk.shop.projects_by_id.get(self._project_id)
+        project = self.open_shop.shop.projects_by_id.get(self._project_id)
         if project is not None:
             self.app.push_screen(doors.GlueUpScreen(project.id, project.joints[line].id))
 

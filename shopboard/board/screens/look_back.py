@@ -6,11 +6,11 @@ from typing import ClassVar
 
 from shopboard.board.field import MINUS_ONCE_MORE, Sort
 from shopboard.board.keys import BACK, DOWN, HELP, LOOK, UP, Key
-from shopboard.board.look_back_view import Row, ask_lines, then_lines
+from shopboard.board.look_back_view import LookBackRow, ask_lines, then_lines
 from shopboard.board.paint import Line
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.journal import JournalError
-from shopboard.standing.look_back import Change, Then, changes, taken_back_since
+from shopboard.standing.look_back import StandingChange, ThenStanding, changes, taken_back_since
 from shopboard.standing.look_back import events as events_of
 from shopboard.standing.model import WORST_FIRST
 from shopboard.upkeep.moment import Moment, MomentError, read_moment
@@ -24,11 +24,11 @@ class LookBackScreen(TypingScreen):
     def __init__(self) -> None:
         super().__init__()
         self._moment: Moment | None = None
-        self._then: Then | None = None
+        self._then: ThenStanding | None = None
         self._compared_with: object = None
         self._upto = 0
         """Number of the last entry at the present that it is compared with."""
-        self._rows: list[Row] = []
+        self._rows: list[LookBackRow] = []
         self._glued: list[str] = []
         self._only_changed = False
         self._cursor = 0
@@ -45,7 +45,7 @@ class LookBackScreen(TypingScreen):
         rows = self._shown()
         self._cursor = min(self._cursor, max(len(rows) - 1, 0))
         details = [*self._glued, *(self._details(rows[self._cursor]) if rows else [])]
-        unit, when = self.desk.shop.unit, self._moment.when
+        unit, when = self.open_shop.shop.unit, self._moment.when
         about, size = (self._head(), self._choice()), (width, room)
         return then_lines(rows, self._cursor, about, details, when, unit, size)
 
@@ -53,7 +53,7 @@ class LookBackScreen(TypingScreen):
         if self._entry.strip() in ("", "-"):
             return MINUS_ONCE_MORE if self._entry.strip() else ""
         try:
-            return read_moment(self._entry, self.desk.now()).words
+            return read_moment(self._entry, self.open_shop.now()).words
         except MomentError:
             return ""  # it may not be typed to its end yet
 
@@ -69,22 +69,22 @@ class LookBackScreen(TypingScreen):
         changed = sum(1 for row in self._rows if row.changed)
         return "show all points" if self._only_changed else f"only what changed since: {changed}"
 
-    def _compare(self, then: Then) -> None:
+    def _compare(self, then: ThenStanding) -> None:
         """Hold the day against the present, anew whenever that has changed."""
-        now = self.desk.standing
+        now = self.open_shop.standing
         if self._compared_with is now:
             return
-        self._compared_with, self._upto = now, self.desk.journal.last_seq()
+        self._compared_with, self._upto = now, self.open_shop.journal.last_seq()
         self._glued = self._glued_up(then)
         differ = {one.after.point.full_name for one in changes(then.standing, now)}
-        names = {one.id: one.name for one in self.desk.shop.machines}
+        names = {one.id: one.name for one in self.open_shop.shop.machines}
         pairs = (
             (before, now.of_point(before.point.full_name))
             for machine in then.standing.machines
             for before in machine.points
         )
         self._rows = [
-            Row(
+            LookBackRow(
                 names.get(before.point.machine, before.point.machine),
                 before,
                 after,
@@ -94,20 +94,20 @@ class LookBackScreen(TypingScreen):
             if after is not None
         ]
 
-    def _glued_up(self, then: Then) -> list[str]:
+    def _glued_up(self, then: ThenStanding) -> list[str]:
         """Tell the newest glue-up on hold since."""
         from shopboard.prep.decided import decided_between
 
-        desk = self.desk
-        joints = [joint for project in desk.shop.projects for joint in project.joints]
-        told = decided_between(desk.journal, joints, then.upto, self._upto)
+        open_shop = self.open_shop
+        joints = [joint for project in open_shop.shop.projects for joint in project.joints]
+        told = decided_between(open_shop.journal, joints, then.upto, self._upto)
         more = f" ({len(told) - 1} more before)" if len(told) > 1 else ""
         return [f"{joint.name}: {one.words}{more}" for joint, one in told[-1:]]
 
-    def _shown(self) -> list[Row]:
+    def _shown(self) -> list[LookBackRow]:
         return [row for row in self._rows if row.changed or not self._only_changed]
 
-    def _details(self, row: Row) -> list[str]:
+    def _details(self, row: LookBackRow) -> list[str]:
         """Tell of a point why it stood so, why it stands so now, and what happened between."""
         lines = [f"then: {row.before.state}{_because(row.before.reason)}"]
         back = taken_back_since(row.before)
@@ -116,10 +116,12 @@ class LookBackScreen(TypingScreen):
         if not row.changed:
             return lines
         lines.append(f"now: {row.after.state}{_because(row.after.reason)}")
-        desk, then = self.desk, self._then
+        open_shop, then = self.open_shop, self._then
         if then is not None:
-            change, upto = Change(row.before, row.after), self._upto
-            told = events_of(desk.journal, desk.shop, change, then.upto, upto, desk.now())
+            change, upto = StandingChange(row.before, row.after), self._upto
+            told = events_of(
+                open_shop.journal, open_shop.shop, change, then.upto, upto, open_shop.now()
+            )
             lines += [f"{one.when.astimezone():%Y-%m-%d %H:%M}  {one.words}" for one in told[-4:]]
         return lines
 
@@ -134,10 +136,10 @@ class LookBackScreen(TypingScreen):
             self._moment, self._then = None, None
             self.clear_field()
             return
-        desk = self.desk
+        open_shop = self.open_shop
         try:
-            moment = read_moment(self._entry, desk.now())
-            self._then = desk.stood(moment.when)
+            moment = read_moment(self._entry, open_shop.now())
+            self._then = open_shop.stood(moment.when)
         except MomentError as error:
             self._refused = True
             self.refuse(str(error))

@@ -54,7 +54,7 @@ class MachineScreen(ShopScreen):
 
     @property
     def _standing(self) -> MachineStanding | None:
-        return self.desk.standing.of_machine(self._machine_id)
+        return self.open_shop.standing.of_machine(self._machine_id)
 
     def heading(self) -> str:
         """Name the machine."""
@@ -69,23 +69,23 @@ class MachineScreen(ShopScreen):
         if self._cursor < 0:
             self._cursor = self._led_to = self._first(standing)
         self._cursor = min(self._cursor, max(len(standing.points) - 1, 0))
-        desk = self.desk
+        open_shop = self.open_shop
         size = (width, room)
-        waits = {(one.machine, one.standing.task.id): one.words for one in desk.waits()}
+        waits = {(one.machine, one.standing.task.id): one.words for one in open_shop.waits()}
         return machine_lines(
             standing,
             self._cursor,
-            desk.now(),
-            desk.shop.unit,
+            open_shop.now(),
+            open_shop.shop.unit,
             size,
             self._cannot,
             waits,
-            desk.standing.order,
+            open_shop.standing.order,
         )
 
     def _first(self, standing: MachineStanding) -> int:
         """Give the number of the point to check first on this machine."""
-        order = self.desk.standing.order
+        order = self.open_shop.standing.order
         open_here = [one for one in standing.points if one.point.full_name in order]
         first = min(open_here, key=lambda one: order.index(one.point.full_name), default=None)
         return standing.points.index(first) if first is not None else 0

@@ -32,28 +32,28 @@ class NeedsScreen(SlicedScreen):
 
     def pieces(self) -> Iterator[None]:
         """Work out what it needs."""
-        project = self.desk.shop.projects_by_id.get(self._project_id)
+        project = self.open_shop.shop.projects_by_id.get(self._project_id)
         if project is None:
             return iter(())
-        return work_ahead(self.desk, project.joints, morning_of(self.desk, project))
+        return work_ahead(self.open_shop, project.joints, morning_of(self.open_shop, project))
 
     def _found(self) -> ProjectNeeds | None:
-        if self._worked_out_for is not self.desk.standing:
-            project = self.desk.shop.projects_by_id.get(self._project_id)
-            self._needs = needs_of(self.desk, project) if project is not None else None
-            self._worked_out_for = self.desk.standing
+        if self._worked_out_for is not self.open_shop.standing:
+            project = self.open_shop.shop.projects_by_id.get(self._project_id)
+            self._needs = needs_of(self.open_shop, project) if project is not None else None
+            self._worked_out_for = self.open_shop.standing
         return self._needs
 
     def heading(self) -> str:
         """Name the project."""
-        project = self.desk.shop.projects_by_id.get(self._project_id)
+        project = self.open_shop.shop.projects_by_id.get(self._project_id)
         return f"{project.name if project else self._project_id}: what it needs"
 
     def _lines(self, width: int) -> list[Line]:
         found = self._found()
         if found is None:
             return [(), ((f"  {GONE}", "bold"),)]
-        return needs_lines(found, self.desk.shop.unit, width)
+        return needs_lines(found, self.open_shop.shop.unit, width)
 
     def body(self, width: int, room: int) -> list[Line]:
         """Draw the page."""
@@ -90,6 +90,6 @@ class NeedsScreen(SlicedScreen):
             self.refuse("there is no such point")
             return
         name = points[number - 1].known.full_name
-        project = self.desk.shop.projects_by_id.get(self._project_id)
-        need = need_for(self.desk, name, project) if project is not None else None
+        project = self.open_shop.shop.projects_by_id.get(self._project_id)
+        need = need_for(self.open_shop, name, project) if project is not None else None
         self.app.push_screen(doors.PointScreen(name, need))

@@ -8,7 +8,7 @@ from typing import ClassVar
 from shopboard.board import doors
 from shopboard.board.frame import bar
 from shopboard.board.keys import BACK, DOWN, HELP, LAST_SPAN, NEXT_SPAN, NUMBERS, UP, WHY, Key
-from shopboard.board.numbers_view import Row, numbers_lines, numbers_rows
+from shopboard.board.numbers_view import NumbersRow, numbers_lines, numbers_rows
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
 from shopboard.reports.plot import plot_lines
@@ -32,7 +32,7 @@ class PlotScreen(ShopScreen):
         self._as_numbers = False
         self._cursor = 0
         self._read: tuple[object, Trace] | None = None
-        self._listed: tuple[Trace, Span, list[Row]] | None = None
+        self._listed: tuple[Trace, Span, list[NumbersRow]] | None = None
 
     def heading(self) -> str:
         """Name machine and point."""
@@ -46,17 +46,17 @@ class PlotScreen(ShopScreen):
 
     def _trace(self) -> Trace:
         """Give the point's story, read once until anything is recorded."""
-        standing = self.desk.standing
+        standing = self.open_shop.standing
         if self._read is None or self._read[0] is not standing:
-            trace = gather_trace(self.desk.shop, self._full_name, self.desk.journal)
+            trace = gather_trace(self.open_shop.shop, self._full_name, self.open_shop.journal)
             self._read = (standing, trace)
         return self._read[1]
 
-    def _rows(self) -> list[Row]:
+    def _rows(self) -> list[NumbersRow]:
         """Give the rows of the time shown, put together once: a key moves the cursor only."""
-        trace, desk = self._trace(), self.desk
+        trace, open_shop = self._trace(), self.open_shop
         if self._listed is None or self._listed[0] is not trace or self._listed[1] != self._span:
-            since = scene_of(trace, desk.shop.unit, desk.now(), self._span).start
+            since = scene_of(trace, open_shop.shop.unit, open_shop.now(), self._span).start
             self._listed = (trace, self._span, numbers_rows(trace, since))
         return self._listed[2]
 
@@ -66,12 +66,12 @@ class PlotScreen(ShopScreen):
 
     def body(self, width: int, room: int) -> list[Line]:
         """Draw the picture, or the numbers."""
-        unit = self.desk.shop.unit
+        unit = self.open_shop.shop.unit
         if self._as_numbers:
             rows = self._rows()
             self._cursor = min(self._cursor, max(len(rows) - 1, 0))
             return numbers_lines(rows, self._cursor, unit, (width, room))
-        trace, now = self._trace(), self.desk.now()
+        trace, now = self._trace(), self.open_shop.now()
         return plot_lines(trace, unit, now, (width, room), self._span, plain=_plain())
 
     def do_numbers(self) -> None:
@@ -108,7 +108,9 @@ class PlotScreen(ShopScreen):
             return
         from shopboard.board.why_view import record_why
 
-        self.app.push_screen(doors.WhyScreen(self.heading(), record_why(one, self.desk.shop.unit)))
+        self.app.push_screen(
+            doors.WhyScreen(self.heading(), record_why(one, self.open_shop.shop.unit))
+        )
 
 
 def _plain() -> bool:

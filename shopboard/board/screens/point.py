@@ -29,8 +29,8 @@ from shopboard.board.screens.steady import SteadyScreen
 from shopboard.checks.job import NotPossibleError
 from shopboard.journal import Entry, JournalError
 from shopboard.shop.machine import Point
-from shopboard.sittings.check import Visit, resume, start
-from shopboard.sittings.next_point import Then, next_here, next_points
+from shopboard.sittings.check import CheckSitting, resume, start
+from shopboard.sittings.next_point import NextAfter, next_here, next_points
 from shopboard.sittings.point_job import job_for
 from shopboard.standing.model import PointStanding
 
@@ -54,7 +54,7 @@ class PointScreen(ResultsScreen):
         self,
         full_name: str,
         need: Need | None = None,
-        then: Then | None = None,
+        then: NextAfter | None = None,
         seen: frozenset[str] = frozenset(),
     ) -> None:
         """Show a point.
@@ -81,7 +81,7 @@ class PointScreen(ResultsScreen):
 
     @property
     def _standing(self) -> PointStanding | None:
-        return self.desk.standing.of_point(self._full_name)
+        return self.open_shop.standing.of_point(self._full_name)
 
     def heading(self) -> str:
         """Name machine and point."""
@@ -91,7 +91,7 @@ class PointScreen(ResultsScreen):
         return self._named(standing, self._need)
 
     def _named(self, standing: PointStanding, need: Need | None) -> str:
-        shop, point = self.desk.shop, standing.point
+        shop, point = self.open_shop.shop, standing.point
         name = f"{shop.machines_by_id[point.machine].name} · {point.name}"
         return f"{name}, {need.words(point.tolerance.kind, shop.unit)}" if need else name
 
@@ -105,12 +105,12 @@ class PointScreen(ResultsScreen):
         return list(standing.point.checks) if standing else []
 
     def _choices(self) -> list[str]:
-        waiting, methods = self.desk.waiting.get(self._full_name), self._methods()
+        waiting, methods = self.open_shop.waiting.get(self._full_name), self._methods()
         ways = [self._way(name) for name in methods]
         if waiting is None:
             now = [f"check it now{f': {way}' if way else ''}" for way in ways]
             return [*now, *((self._study_words,) if self._study else ())]
-        begun = f"go on with the check begun {ago(waiting.when, self.desk.now())}"
+        begun = f"go on with the check begun {ago(waiting.when, self.open_shop.now())}"
         if len(methods) > 1:
             begun = f"{begun}, by {waiting.body.get('method', '')}"
             return [begun, *(f"begin anew: {way}" for way in ways), _THROW_AWAY]
@@ -123,13 +123,15 @@ class PointScreen(ResultsScreen):
             return method if len(self._methods()) > 1 else ""
         from shopboard.checks.ranking import at_best
 
-        best = at_best(one, self.desk.shop.unit)
+        best = at_best(one, self.open_shop.shop.unit)
         return f"{one.title}{f', {best}' if best else ''}"
 
     def on_screen_resume(self) -> None:
         """Draw anew; what the drawer can prove and the wander come after the picture."""
         self.shows_anew()
-        known = self.desk.has_ranks(self._full_name) and self.desk.has_outlook(self._full_name)
+        known = self.open_shop.has_ranks(self._full_name) and self.open_shop.has_outlook(
+            self._full_name
+        )
         if known:
             self._work_out()
         if self._need is not None and self._need.how:
@@ -146,11 +148,11 @@ class PointScreen(ResultsScreen):
         from shopboard.checks.study import study_method, study_words
 
         with contextlib.suppress(JournalError):  # the next look says so
-            self._ranks = self.desk.ranks(self._full_name)
+            self._ranks = self.open_shop.ranks(self._full_name)
             self._cannot = self.board.cannot_be_proven(self._full_name)
-            self._wander = self.desk.wander_words(self._full_name)
+            self._wander = self.open_shop.wander_words(self._full_name)
             # Whether a hand reads it does not hang on what is on record: no journal is read for it.
-            job = job_for(self.desk.shop, standing.point, None)
+            job = job_for(self.open_shop.shop, standing.point, None)
             self._study = study_method(job, standing.point.checks)
             if self._study:
                 self._study_words = study_words(registry.method(self._study), job)
@@ -162,15 +164,15 @@ class PointScreen(ResultsScreen):
         if standing is None:
             return [((clip("  This point is no longer in the shop file.", width), ""),)]
         history = self._history()
-        found = (self.desk.standing.of_point(base) for base in standing.point.rests_on)
+        found = (self.open_shop.standing.of_point(base) for base in standing.point.rests_on)
         return point_lines(
             standing,
             [base for base in found if base is not None],
             self._choices(),
             history,
             self._cursor,
-            self.desk.now(),
-            self.desk.shop.unit,
+            self.open_shop.now(),
+            self.open_shop.shop.unit,
             (width, room),
             self._cannot,
             self._wander,
@@ -179,26 +181,28 @@ class PointScreen(ResultsScreen):
 
     def _next_points(self) -> list[Point]:
         """Give the points to check after this one, the next one first."""
-        desk = self.desk
+        open_shop = self.open_shop
         if self._then is not None:
-            return next_points(desk.standing, desk.shop, self._full_name, self._then.names)
+            return next_points(
+                open_shop.standing, open_shop.shop, self._full_name, self._then.names
+            )
         screens = self.app.screen_stack
         below = screens[screens.index(self) - 1] if self in screens else None
         if not isinstance(below, ShopScreen) or not below.opens_in_order:
             return []  # what brought up this point says what comes next
-        points = next_points(desk.standing, desk.shop, self._full_name)
+        points = next_points(open_shop.standing, open_shop.shop, self._full_name)
         # What was just found out stays so until it is set: nobody is led round in a circle.
         return [one for one in points if not (one.full_name in self._seen or self._in_vain(one))]
 
     def _in_vain(self, point: Point) -> bool:
         """Tell whether a check with the tools at hand cannot prove a point that is near."""
-        stands = self.desk.standing.of_point(point.full_name)
+        stands = self.open_shop.standing.of_point(point.full_name)
         if stands is None or stands.state != "near":
             return False
         from shopboard.prep.options import what_settles
 
         try:
-            found = what_settles(self.desk, point.full_name)
+            found = what_settles(self.open_shop, point.full_name)
         except JournalError:
             return False
         return found is not None and not found.at_hand
@@ -212,7 +216,9 @@ class PointScreen(ResultsScreen):
             return "back"
         here, one = self._full_name.partition(".")[0], points[0]
         where = (
-            "" if one.machine == here else f", {self.desk.shop.machines_by_id[one.machine].name}"
+            ""
+            if one.machine == here
+            else f", {self.open_shop.shop.machines_by_id[one.machine].name}"
         )
         return f"next to check: {one.name}{where}"
 
@@ -240,39 +246,41 @@ class PointScreen(ResultsScreen):
         self.app.push_screen(screen)
         return screen
 
-    def onward(self, visit: Visit) -> Point | None:
+    def onward(self, sitting: CheckSitting) -> Point | None:
         """Give the next point if it can be checked before the machine is cleared."""
-        desk = self.desk
-        point = next_here(visit, self._next_points(), desk.shop, desk.standing, desk.journal)
+        open_shop = self.open_shop
+        point = next_here(
+            sitting, self._next_points(), open_shop.shop, open_shop.standing, open_shop.journal
+        )
         need = self._then.need_of(point.full_name) if point and self._then else None
         # What it takes beyond the usual is read on the point's own screen first.
         return None if need is not None and need.how else point
 
-    def check_closed(self, visit: Visit, last: datetime | None) -> None:
+    def check_closed(self, sitting: CheckSitting, last: datetime | None) -> None:
         """Lead on after a check: at once where the machine is not cleared yet."""
         self._is_checked = True
-        point = self.onward(visit) if visit.goes_on_to_next else None
+        point = self.onward(sitting) if sitting.goes_on_to_next else None
         if point is None:
             self.repaint()
             return
-        self._go_on_to(point).begin_after(visit, last)
+        self._go_on_to(point).begin_after(sitting, last)
 
-    def begin_after(self, before: Visit, last: datetime | None) -> None:
+    def begin_after(self, before: CheckSitting, last: datetime | None) -> None:
         """Begin the check with plug and tools as the one before left them."""
         standing = self._standing
         if standing is None:
             return
-        desk = self.desk
+        open_shop = self.open_shop
         try:
-            visit = self._begin(standing.point, "", need=self._need)
-            visit.carry(before, last, desk.now())
+            sitting = self._begin(standing.point, "", need=self._need)
+            sitting.carry(before, last, open_shop.now())
         except NotPossibleError as error:
             self.refuse(str(error))
         except JournalError as error:
             self.say_error(error)
         else:
-            self._show(visit)
-            if visit.carried:
+            self._show(sitting)
+            if sitting.carried:
                 self.app.call_after_refresh(self._say_carried)
 
     def _say_carried(self) -> None:
@@ -290,34 +298,34 @@ class PointScreen(ResultsScreen):
         standing = self._standing
         if standing is None or number > len(self._choices()):
             return
-        waiting = self.desk.waiting.get(self._full_name)
+        waiting = self.open_shop.waiting.get(self._full_name)
         if waiting is not None and number == len(self._choices()):
             self._throw_away(standing.point, waiting, number)
             return
         self._throws_away = False
         try:
-            visit = self._visit(standing, number)
+            sitting = self._sitting(standing, number)
         except NotPossibleError as error:
             self.refuse(str(error))
             return
         except JournalError as error:
             self.say_error(error)
             return
-        if visit is None:
+        if sitting is None:
             self.board.look_again()
-            self.desk.refresh()
+            self.open_shop.refresh()
             self.say(
                 "Too old, a result taken back, or the shop file changed: that check is closed."
             )
             return
-        self._show(visit)
+        self._show(sitting)
 
-    def _show(self, visit: Visit) -> None:
-        self.desk.refresh()
+    def _show(self, sitting: CheckSitting) -> None:
+        self.open_shop.refresh()
         self._is_checked = False
         standing = self._standing
-        about = self._named(standing, visit.job.need) if standing is not None else self.heading()
-        self.app.push_screen(doors.CheckScreen(visit, about, self))
+        about = self._named(standing, sitting.job.need) if standing is not None else self.heading()
+        self.app.push_screen(doors.CheckScreen(sitting, about, self))
 
     def forget_chosen(self) -> None:
         """Forget what waits for its key once more."""
@@ -330,46 +338,48 @@ class PointScreen(ResultsScreen):
             self.ask_once_more(f"Throw its readings away? {number} once more. Its results stay.")
             return
         self._throws_away = False
-        desk = self.desk
+        open_shop = self.open_shop
         try:
-            visit = resume(desk.journal, desk.shop, point, waiting, desk.clock_now())
-            if visit is not None:
-                visit.close_unfinished("thrown away")
+            sitting = resume(
+                open_shop.journal, open_shop.shop, point, waiting, open_shop.clock_now()
+            )
+            if sitting is not None:
+                sitting.close_unfinished("thrown away")
         except NotPossibleError as error:
             self.refuse(str(error))
         except JournalError as error:
             self.say_error(error)
         else:
-            self.desk.refresh()
+            self.open_shop.refresh()
             clear = " Take the tools off, guards back, then plug in." if point.cutter_near else ""
             self.say(f"Thrown away: that check is closed.{clear}")
 
-    def _visit(self, standing: PointStanding, number: int) -> Visit | None:
+    def _sitting(self, standing: PointStanding, number: int) -> CheckSitting | None:
         """Begin by the method of that number, or go on with the check that waits."""
-        desk, point = self.desk, standing.point
-        waiting = desk.waiting.get(self._full_name)
+        open_shop, point = self.open_shop, standing.point
+        waiting = open_shop.waiting.get(self._full_name)
         if waiting is None:
             study = number > len(point.checks)
             name = self._study if study else point.checks[number - 1]
             need = None if study else self._need
             return self._begin(point, name, study=study, need=need)
-        visit = resume(desk.journal, desk.shop, point, waiting, desk.clock_now())
+        sitting = resume(open_shop.journal, open_shop.shop, point, waiting, open_shop.clock_now())
         if number > 1:
-            if visit is not None:
-                visit.close_unfinished("begun anew")
+            if sitting is not None:
+                sitting.close_unfinished("begun anew")
             name = point.checks[number - 2]
             return self._begin(point, name, need=self._need)
-        return visit
+        return sitting
 
     def _begin(
         self, point: Point, name: str, *, study: bool = False, need: Need | None = None
-    ) -> Visit:
+    ) -> CheckSitting:
         """Begin a check; after an error the same one."""
-        desk = self.desk
+        open_shop = self.open_shop
         return self.board.in_doubt.under_one_name(
             ("begin", point.full_name, name, study, repr(need)),
             lambda uid: start(
-                desk.journal, desk.shop, point, name, study=study, need=need, uid=uid
+                open_shop.journal, open_shop.shop, point, name, study=study, need=need, uid=uid
             ),
         )
 
@@ -377,5 +387,5 @@ class PointScreen(ResultsScreen):
         """Say what happened to the point's machine."""
         standing = self._standing
         if standing is not None:
-            machine = self.desk.shop.machines_by_id[standing.point.machine]
+            machine = self.open_shop.shop.machines_by_id[standing.point.machine]
             self.app.push_screen(doors.HappenedScreen(machine))

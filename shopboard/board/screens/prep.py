@@ -32,8 +32,7 @@ from shopboard.journal import JournalError
 from shopboard.prep.begun_day import begin_day, end_day
 from shopboard.prep.day import Planner
 from shopboard.prep.pieces import Piece
-from shopboard.prep.plan import Asked, Plan
-from shopboard.prep.plan import Line as PlanLine
+from shopboard.prep.plan import DayPlan, DayToPlan, PlanLine
 from shopboard.prep.point_need import need_for
 from shopboard.prep.schedule.shortest_day import schedule
 from shopboard.upkeep.task_marks import record_task
@@ -59,9 +58,9 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         super().__init__()
         self._cursor = 0
         self._planner: Planner | None = None
-        self._last: Plan | None = None
+        self._last: DayPlan | None = None
         """The newest plan, shown while the next one is worked out."""
-        self._working: Asked | None = None
+        self._working: DayToPlan | None = None
         self._project = ""
         self._allow_open = False
         self._chosen = ""
@@ -70,14 +69,14 @@ class PrepScreen(SlicedScreen, SteadyScreen):
 
     @property
     def planner(self) -> Planner:
-        """Plans the day of this desk."""
+        """Plans the day of this shop."""
         if self._planner is None:
-            self._planner = Planner(self.desk)
+            self._planner = Planner(self.open_shop)
         return self._planner
 
     def heading(self) -> str:
         """Name the shop and the day."""
-        return f"{self.desk.shop.name} · prep day"
+        return f"{self.open_shop.shop.name} · prep day"
 
     def on_mount(self) -> None:
         """Let the clocks be seen to run."""
@@ -99,7 +98,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         """Work out what there is to do."""
         return self.planner.ahead()
 
-    def _plan(self) -> Plan | None:
+    def _plan(self) -> DayPlan | None:
         """Give the plan; None while it is worked out, which goes on meanwhile."""
         planner = self.planner
         plan = planner.known()
@@ -115,7 +114,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
             self._last = plan
         return plan
 
-    async def _work_out(self, asked: Asked) -> None:
+    async def _work_out(self, asked: DayToPlan) -> None:
         """Put the pieces in order beside the screen, which answers keys meanwhile."""
         found = await asyncio.to_thread(schedule, asked.workday)
         self.planner.settle(asked, found)
@@ -130,10 +129,10 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         self._cursor = min(self._cursor, max(len(plan.lines) - 1, 0))
         shown = Shown(
             plan,
-            {one.id: one.name for one in self.desk.shop.machines},
-            self.desk.waits(),
+            {one.id: one.name for one in self.open_shop.shop.machines},
+            self.open_shop.waits(),
             self._cursor,
-            len(self.desk.shop.projects),
+            len(self.open_shop.shop.projects),
             self._allow_open,
         )
         return prep_lines(shown, (width, room))
@@ -177,7 +176,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         if self.planner.day is not None:
             self.refuse("this day is under way; x ends it")
             return
-        names = ["", *(one.id for one in self.desk.shop.projects)]
+        names = ["", *(one.id for one in self.open_shop.shop.projects)]
         if len(names) == 1:
             self.refuse("no project is in the shop file; [[project]] begins one")
             return
@@ -214,7 +213,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         """Open the piece with that number."""
         self._open(line_of(number, self._cursor), str(number))
 
-    def _begin(self, plan: Plan) -> None:
+    def _begin(self, plan: DayPlan) -> None:
         if not plan.lines:
             self.refuse("nothing is left to do: there is no day to begin")
             return
@@ -222,7 +221,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
             self.once(
                 ("begin the day", self._project, self._allow_open),
                 lambda uid: begin_day(
-                    *(self.desk.journal, self._project, plan.from_now),
+                    *(self.open_shop.journal, self._project, plan.from_now),
                     allow_open=self._allow_open,
                     uid=uid,
                 ),
@@ -252,7 +251,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         if day is None:
             return
         try:
-            end_day(self.desk.journal, day)
+            end_day(self.open_shop.journal, day)
         except JournalError as error:
             self.say_error(error)
             return
@@ -274,24 +273,24 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         if self._second_open(plan, plan.lines[number], key):
             return
         if piece.sort == "check":
-            from shopboard.sittings.next_point import Then
+            from shopboard.sittings.next_point import NextAfter
 
             project, names = plan.project, self._then(plan.lines[number + 1 :], piece)
 
             def need_of(name: str) -> Need | None:
-                return need_for(self.desk, name, project) if project else None
+                return need_for(self.open_shop, name, project) if project else None
 
-            then = Then(tuple(names), need_of)
+            then = NextAfter(tuple(names), need_of)
             self.app.push_screen(doors.PointScreen(piece.target, need_of(piece.target), then))
         elif piece.sort == "cutter":
             self._open_change(piece)
         else:
             self._open_task(piece, key)
 
-    def _second_open(self, plan: Plan, line: PlanLine, key: str) -> bool:
+    def _second_open(self, plan: DayPlan, line: PlanLine, key: str) -> bool:
         """Say that another machine, or mode of it, stands open; the second time, let it be."""
         allowed = plan.day.allow_open if plan.day is not None else self._allow_open
-        machines = self.desk.shop.machines_by_id
+        machines = self.open_shop.shop.machines_by_id
         other, here = machines.get(plan.open_now), machines.get(line.piece.machine)
         chosen = f"open {line.piece.id}"
         if other is None or here is None or here.id == other.id or self._chosen == chosen:
@@ -308,7 +307,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         """Begin the change of a cutter, or go on with it."""
         from shopboard.board.ways_in import begin_changing, go_on_changing
 
-        machine = self.desk.standing.of_machine(piece.machine)
+        machine = self.open_shop.standing.of_machine(piece.machine)
         cutters = machine.cutters if machine is not None else ()
         one = next((cutter for cutter in cutters if cutter.id == piece.target), None)
         if not piece.act or one is None:
@@ -318,7 +317,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
 
     def _open_task(self, piece: Piece, key: str) -> None:
         """Open a task's steps, or its caution; else it is done when its digit is pressed after."""
-        machine = self.desk.standing.of_machine(piece.machine)
+        machine = self.open_shop.standing.of_machine(piece.machine)
         tasks = machine.tasks if machine is not None else ()
         one = next((task for task in tasks if task.task.id == piece.target), None)
         if one is None:
@@ -335,7 +334,9 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         try:
             self.once(
                 ("done", piece.machine, piece.target, None),
-                lambda uid: record_task(self.desk.journal, piece.machine, piece.target, uid=uid),
+                lambda uid: record_task(
+                    self.open_shop.journal, piece.machine, piece.target, uid=uid
+                ),
             )
         except JournalError as error:
             self.say_error(error)
@@ -346,7 +347,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
 
     def _then(self, lines: Sequence[PlanLine], piece: Piece) -> list[str]:
         """Give the points to check on the same machine, in any mode, right after one."""
-        modes = [one.id for one in self.desk.shop.modes_beside(piece.machine)]
+        modes = [one.id for one in self.open_shop.shop.modes_beside(piece.machine)]
         pieces = (line.piece for line in lines)
         here = takewhile(lambda one: one.sort == "check" and one.machine in modes, pieces)
         return [one.target for one in here]

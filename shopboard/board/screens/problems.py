@@ -24,21 +24,21 @@ class ProblemsScreen(ShopScreen):
     @property
     def _problems(self) -> tuple[Problem, ...]:
         try:
-            hints = self.desk.hints()
+            hints = self.open_shop.hints()
         except JournalError:
             hints = ()  # the next look says so
         noticed = (hint.problem for hint in hints)
-        return (*self.desk.problems, *self.desk.warnings, *noticed)
+        return (*self.open_shop.problems, *self.open_shop.warnings, *noticed)
 
     def heading(self) -> str:
         """Name the file."""
-        return f"{self.desk.shop_file}: {len(self._problems)} to look at"
+        return f"{self.open_shop.shop_file}: {len(self._problems)} to look at"
 
     def body(self, width: int, room: int) -> list[Line]:
         """Write the problems from the first one shown; they go as they are mended."""
         if not self._problems:
             return [(), (("  Nothing is wrong in the shop file now.", "true"),)]
-        lines = problem_lines(self.desk.shop_file, self._problems, width)
+        lines = problem_lines(self.open_shop.shop_file, self._problems, width)
         self._first = min(self._first, max(len(lines) - room, 0))
         return lines[self._first : self._first + room]
 

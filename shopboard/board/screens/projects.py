@@ -22,12 +22,12 @@ class ProjectsScreen(ListScreen):
 
     def rows(self) -> int:
         """Count the projects."""
-        return len(self.desk.shop.projects)
+        return len(self.open_shop.shop.projects)
 
     def body(self, width: int, room: int) -> list[Line]:
         """List them."""
-        return projects_lines(self.desk.shop.projects, self.settle(), (width, room))
+        return projects_lines(self.open_shop.shop.projects, self.settle(), (width, room))
 
     def choose(self, line: int) -> None:
         """Show the joints of a project."""
-        self.app.push_screen(doors.JointsScreen(self.desk.shop.projects[line].id))
+        self.app.push_screen(doors.JointsScreen(self.open_shop.shop.projects[line].id))

@@ -36,10 +36,10 @@ class ResultsScreen(SteadyScreen):
         Raises:
             JournalError: when the journal cannot be read.
         """
-        standing, wanted = self.desk.standing, self._cursor + self.size.height - _ABOVE
+        standing, wanted = self.open_shop.standing, self._cursor + self.size.height - _ABOVE
         read_for, read, found = self._read
         if read_for is not standing or read < wanted:
-            found = self.desk.history(self._full_name, wanted)
+            found = self.open_shop.history(self._full_name, wanted)
             self._read = (standing, wanted, found)
         self._cursor = min(self._cursor, max(len(found) - 1, 0))
         return found
@@ -60,7 +60,7 @@ class ResultsScreen(SteadyScreen):
             return
         from shopboard.board.why_view import record_why
 
-        lines = record_why(history[self._cursor], self.desk.shop.unit)
+        lines = record_why(history[self._cursor], self.open_shop.shop.unit)
         self.app.push_screen(doors.WhyScreen(self.heading(), lines))
 
     def do_graph(self) -> None:
@@ -79,7 +79,7 @@ class ResultsScreen(SteadyScreen):
         screen = doors.AskScreen(
             record.machine,
             self.heading(),
-            about_result(record, self.desk.shop.unit),
+            about_result(record, self.open_shop.shop.unit),
             lambda words: self._noted(record, str(words)),
         )
         self.app.push_screen(screen)
@@ -88,7 +88,7 @@ class ResultsScreen(SteadyScreen):
         try:
             self.once(
                 ("remark", record.uid, words),
-                lambda uid: note_result(self.desk.journal, record, words, uid),
+                lambda uid: note_result(self.open_shop.journal, record, words, uid),
             )
         except JournalError as error:
             screen = self.app.screen

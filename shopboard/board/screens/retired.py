@@ -32,7 +32,7 @@ class RetiredScreen(ShopScreen):
 
     def body(self, width: int, room: int) -> list[Line]:
         """List what is retired."""
-        retired = self.desk.retired()
+        retired = self.open_shop.retired()
         if not retired:
             return [(), (("  Nothing is retired now: every record has its place.", "true"),)]
         self._cursor = min(self._cursor, len(retired) - 1)
@@ -49,7 +49,7 @@ class RetiredScreen(ShopScreen):
     def do_open(self) -> None:
         """Show the records of the one under the cursor."""
         try:
-            retired = self.desk.retired()
+            retired = self.open_shop.retired()
         except JournalError:
             return  # the screen says so
         if self._cursor < len(retired):
@@ -78,21 +78,25 @@ class KeptScreen(ShopScreen):
 
     def _history(self, wanted: int) -> list[CheckRecord]:
         one = self._retired
-        return self.desk.history(one.full_name, wanted) if one.point and one.sort == "point" else []
+        return (
+            self.open_shop.history(one.full_name, wanted)
+            if one.point and one.sort == "point"
+            else []
+        )
 
     def body(self, width: int, room: int) -> list[Line]:
         """List the records."""
         history = self._history(self._cursor + room)
         self._cursor = min(self._cursor, max(len(history) - 1, 0))
         others = []
-        one, journal = self._retired, self.desk.journal
+        one, journal = self._retired, self.open_shop.journal
         if not one.point:
             for kind in BESIDE_RESULTS:
                 others += journal.machine_entries(kind, one.machine, _MOST)
         elif one.sort != "point":
             others += journal.recent(one.sort, one.machine, one.point, _MOST)
         others.sort(key=lambda entry: -entry.seq)
-        unit = self.desk.shop.unit
+        unit = self.open_shop.shop.unit
         return kept_lines(history, others, self._cursor, unit, (width, room))
 
     def do_up(self) -> None:
@@ -115,5 +119,5 @@ class KeptScreen(ShopScreen):
             return
         from shopboard.board.why_view import record_why
 
-        lines = record_why(history[self._cursor], self.desk.shop.unit)
+        lines = record_why(history[self._cursor], self.open_shop.shop.unit)
         self.app.push_screen(doors.WhyScreen(self._retired.full_name, lines))

@@ -10,7 +10,7 @@ from shopboard.board.round_view import question_lines
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.checks.steps import AnswerError
 from shopboard.journal import JournalError
-from shopboard.sittings.safety_round import Round
+from shopboard.sittings.safety_round import RoundSitting
 
 
 class RoundScreen(SteadyScreen):
@@ -18,7 +18,7 @@ class RoundScreen(SteadyScreen):
 
     keys: ClassVar[tuple[Key, ...]] = (GO_ON, BACK_STEP, LEAVE_ROUND, HELP)
 
-    def __init__(self, walked: Round) -> None:
+    def __init__(self, walked: RoundSitting) -> None:
         super().__init__()
         self._round = walked
 

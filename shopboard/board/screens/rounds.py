@@ -6,7 +6,7 @@ from typing import ClassVar
 
 from shopboard.board.keys import BACK, DOWN, HELP, OPEN, UP, Key
 from shopboard.board.paint import Line
-from shopboard.board.round_view import Place, places_lines
+from shopboard.board.round_view import RoundPlace, places_lines
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.ways_in import begin_round
 
@@ -25,14 +25,14 @@ class RoundsScreen(ShopScreen):
 
     def heading(self) -> str:
         """Name the shop."""
-        return f"{self.desk.shop.name}: safety round"
+        return f"{self.open_shop.shop.name}: safety round"
 
-    def _places(self) -> list[Place]:
-        standing = self.desk.standing
+    def _places(self) -> list[RoundPlace]:
+        standing = self.open_shop.standing
         return [
-            Place("", "The shop itself", standing.round),
+            RoundPlace("", "The shop itself", standing.round),
             *(
-                Place(one.machine.id, one.machine.name, one.round, bool(one.tag))
+                RoundPlace(one.machine.id, one.machine.name, one.round, bool(one.tag))
                 for one in standing.machines
                 if one.machine.has_round
             ),
@@ -41,12 +41,12 @@ class RoundsScreen(ShopScreen):
     def body(self, width: int, room: int) -> list[Line]:
         """List what is on record."""
         places = self._places()
-        return places_lines(places, self._at(places), self.desk.now(), (width, room))
+        return places_lines(places, self._at(places), self.open_shop.now(), (width, room))
 
-    def _at(self, places: list[Place]) -> int:
+    def _at(self, places: list[RoundPlace]) -> int:
         """Settle the cursor on a line that is there."""
         if self._cursor is None:
-            now = self.desk.now()
+            now = self.open_shop.now()
             left = [
                 at for at, one in enumerate(places) if one.standing and one.standing.goes_on(now)
             ]
@@ -54,8 +54,8 @@ class RoundsScreen(ShopScreen):
         self._cursor = max(0, min(self._cursor, len(places) - 1))
         return self._cursor
 
-    def _not_lately(self, places: list[Place], first: int) -> list[int]:
-        now = self.desk.now()
+    def _not_lately(self, places: list[RoundPlace], first: int) -> list[int]:
+        now = self.open_shop.now()
         return [
             at
             for at, one in enumerate(places)
@@ -71,7 +71,7 @@ class RoundsScreen(ShopScreen):
         """Draw anew; after a round that is finished, go to the next that is not."""
         places = self._places()
         at, standing = self._at(places), places[self._at(places)].standing
-        if self._walked and standing is not None and standing.lately(self.desk.now()):
+        if self._walked and standing is not None and standing.lately(self.open_shop.now()):
             self._cursor = next(iter(self._not_lately(places, at + 1)), at)
         self._walked = False
         super().on_screen_resume()

@@ -40,7 +40,7 @@ class SlicedScreen(ShopScreen):
         Raises:
             JournalError: when the journal cannot be read; it is begun anew then.
         """
-        mark = self.desk.standing
+        mark = self.open_shop.standing
         if self._pieces_for is not mark:
             self._pieces, self._pieces_for = self.pieces(), mark
         if self._pieces is None:

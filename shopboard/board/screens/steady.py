@@ -86,4 +86,4 @@ class SteadyScreen(ShopScreen):
     def take_in(self) -> None:
         """Take in what was recorded; where it cannot be read now, the next look does it."""
         with suppress(JournalError):
-            self.desk.refresh()
+            self.open_shop.refresh()

@@ -33,13 +33,13 @@ class TagScreen(TypingScreen):
 
     @property
     def _tag(self) -> str:
-        standing = self.desk.standing.of_machine(self._machine.id)
+        standing = self.open_shop.standing.of_machine(self._machine.id)
         return standing.tag if standing else ""
 
     @property
     def _may_carry_one(self) -> bool:
         """Whether its tag may be lost, and none is on record."""
-        newest = newest_tags(self._machine.id, self.desk.journal, 1)
+        newest = newest_tags(self._machine.id, self.open_shop.journal, 1)
         return bool(self._tag) and not (newest and tag_words(newest[0]))
 
     def heading(self) -> str:
@@ -50,8 +50,8 @@ class TagScreen(TypingScreen):
 
     def body(self, width: int, room: int) -> list[Line]:
         """Show the tag, the reasons, and what is on record."""
-        tag, now = self._tag, self.desk.now()
-        past = newest_tags(self._machine.id, self.desk.journal)
+        tag, now = self._tag, self.open_shop.now()
+        past = newest_tags(self._machine.id, self.open_shop.journal)
         lines: list[Line] = [()]
         if tag:
             lines = [*large_tag_lines([]), *why_lines(tag, width), ()]
@@ -96,7 +96,7 @@ class TagScreen(TypingScreen):
         return why == _NONE if self._may_carry_one else bool(self._tag)
 
     def _record(self, why: str) -> None:
-        machine, journal = self._machine, self.desk.journal
+        machine, journal = self._machine, self.open_shop.journal
         # One that stands by a try that met an error is put up once more, not cleared, and so back.
         up, off = ("tag", machine.id, True, why), ("tag", machine.id, False, why)
         doubt = self.board.in_doubt

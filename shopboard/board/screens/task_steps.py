@@ -11,10 +11,10 @@ from shopboard.board.keys import BACK_STEP, GO_ON, HELP, LEAVE_TASK, UNDONE, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.board.task_view import MORE, caution_lines, minutes_words, step_lines, wait_lines
-from shopboard.checks.setting import MANUAL
+from shopboard.checks.correction_steps import MANUAL
 from shopboard.journal import JournalError
 from shopboard.shop.machine import Task, TaskStep
-from shopboard.sittings.task import TaskRun
+from shopboard.sittings.task import TaskSitting
 from shopboard.upkeep.begun import Begun
 
 TICK = 1.0
@@ -38,16 +38,16 @@ class TaskStepsScreen(SteadyScreen):
         # One without steps is a single one; nothing of it is recorded before that is done.
         self._to_do = task if task.steps else task._replace(steps=(TaskStep(task.name),))
         self._begun = begun
-        self._run: TaskRun | None = None
+        self._run: TaskSitting | None = None
         self._plug_is_out = False
         self._gives_up = False
 
     @property
-    def run_of_task(self) -> TaskRun:
+    def run_of_task(self) -> TaskSitting:
         """The task under way."""
         if self._run is None:
-            journal = self.desk.journal
-            self._run = TaskRun(journal, self._machine_id, self._to_do, self._begun)
+            journal = self.open_shop.journal
+            self._run = TaskSitting(journal, self._machine_id, self._to_do, self._begun)
         return self._run
 
     def on_mount(self) -> None:
@@ -66,7 +66,7 @@ class TaskStepsScreen(SteadyScreen):
 
     def heading(self) -> str:
         """Name machine and task."""
-        machine = self.desk.shop.machines_by_id.get(self._machine_id)
+        machine = self.open_shop.shop.machines_by_id.get(self._machine_id)
         return f"{machine.name if machine else self._machine_id} · {self._to_do.name}"
 
     @property
@@ -76,7 +76,7 @@ class TaskStepsScreen(SteadyScreen):
 
     @property
     def _seconds(self) -> float:
-        return self.desk.seconds_left(self.run_of_task.begun) or 0.0
+        return self.open_shop.seconds_left(self.run_of_task.begun) or 0.0
 
     def tagged(self) -> str:
         """Say why its machine is not to be used."""
@@ -131,12 +131,12 @@ class TaskStepsScreen(SteadyScreen):
         else:
             self.refuse("press Enter when the step is done")
 
-    def _end_wait(self, run: TaskRun) -> None:
+    def _end_wait(self, run: TaskSitting) -> None:
         """Go on; after a long wait the plug's state is asked again."""
-        self._plug_is_out = self._plug_is_out and not run.was_paused(self.desk.clock())
+        self._plug_is_out = self._plug_is_out and not run.was_paused(self.open_shop.clock())
         self._do(run.end_wait)
 
-    def _wait_longer(self, run: TaskRun) -> None:
+    def _wait_longer(self, run: TaskSitting) -> None:
         """Make it longer by so much than it is; one that is over, by so much from now."""
         begun = run.begun
         if begun is not None:

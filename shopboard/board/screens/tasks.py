@@ -52,12 +52,12 @@ class TasksScreen(SteadyScreen):
 
     def heading(self) -> str:
         """Name the machine, or the shop."""
-        one = self.desk.standing.of_machine(self._machine_id)
-        return f"{one.machine.name if one else self.desk.shop.name}: tasks"
+        one = self.open_shop.standing.of_machine(self._machine_id)
+        return f"{one.machine.name if one else self.open_shop.shop.name}: tasks"
 
     @property
     def _rows(self) -> list[TaskRow]:
-        standing = self.desk.standing
+        standing = self.open_shop.standing
         one = standing.of_machine(self._machine_id)
         if self._machine_id and one is None:
             return []
@@ -74,7 +74,7 @@ class TasksScreen(SteadyScreen):
         """Draw the list."""
         rows = self._rows
         self._cursor = min(self._cursor, max(len(rows) - 1, 0))
-        waits = {(one.machine, one.standing.task.id): one.words for one in self.desk.waits()}
+        waits = {(one.machine, one.standing.task.id): one.words for one in self.open_shop.waits()}
         return tasks_lines(rows, self._cursor, waits, (width, room))
 
     def standing_notice(self) -> Line:
@@ -142,7 +142,9 @@ class TasksScreen(SteadyScreen):
         try:
             self.once(
                 ("done", row.machine, task.id, on and on.date()),
-                lambda uid: record_task(self.desk.journal, row.machine, task.id, on=on, uid=uid),
+                lambda uid: record_task(
+                    self.open_shop.journal, row.machine, task.id, on=on, uid=uid
+                ),
             )
         except JournalError as error:
             self.say_error(error)
@@ -169,7 +171,7 @@ class TasksScreen(SteadyScreen):
                 self._done(row, on if isinstance(on, datetime) else None)
 
         heading = f"{row.name}: done"
-        asked = day_until(self.desk.now())
+        asked = day_until(self.open_shop.now())
         self.app.push_screen(doors.AskScreen(row.machine, heading, asked, take))
 
     def do_cutters(self) -> None:
@@ -194,12 +196,12 @@ class TasksScreen(SteadyScreen):
         task, chosen = row.standing.task, ("take back", row.machine, row.standing.task.id)
         if self._chosen != chosen:
             self._chosen = chosen
-            when = ago(done.when, self.desk.now())
+            when = ago(done.when, self.open_shop.now())
             self.ask_once_more(f"Take back that {task.name} was done {when}? v once more.")
             return
         self._chosen = None
         try:
-            take_back_task(self.desk.journal, row.machine, task.id, "recorded by mistake")
+            take_back_task(self.open_shop.journal, row.machine, task.id, "recorded by mistake")
         except JournalError as error:
             self.say_error(error)
             return

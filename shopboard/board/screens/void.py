@@ -42,7 +42,7 @@ class VoidScreen(ShopScreen):
     def body(self, width: int, room: int) -> list[Line]:
         """Show the result and the reasons."""
         one = self._record
-        error = measure(one.error, one.kind, self.desk.shop.unit, signed=True)
+        error = measure(one.error, one.kind, self.open_shop.shop.unit, signed=True)
         lines: list[Line] = [
             (),
             ((f"  {day(one.when)}  {one.run}  {error}  {one.verdict}", "bold"),),
@@ -62,7 +62,7 @@ class VoidScreen(ShopScreen):
             uid, reason = self._record.uid, REASONS[number - 1]
             self.once(
                 ("void", uid, reason),
-                lambda name: take_back(self.desk.journal, uid, reason, name),
+                lambda name: take_back(self.open_shop.journal, uid, reason, name),
             )
         except JournalError as error:
             self.say_error(error)

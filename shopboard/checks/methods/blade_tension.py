@@ -13,7 +13,7 @@ from dataclasses import replace
 from shopboard.checks.asked import Pick, Reading, Taken, ToolKind
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.guided import Answers
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
@@ -69,7 +69,7 @@ class BladeTension(MeasuredCheck):
         Field("tolerance", "tolerance", "the maker's range: 15000 to 20000 psi", needed=False),
     )
 
-    def cautions(self, job: Job) -> tuple[str, ...]:
+    def cautions(self, job: CheckContext) -> tuple[str, ...]:
         """Say what to take care of."""
         del job
         return (
@@ -78,7 +78,7 @@ class BladeTension(MeasuredCheck):
             "Never past what the makers of band and saw allow.",
         )
 
-    def to_do(self, job: Job) -> Sequence[Do]:
+    def to_do(self, job: CheckContext) -> Sequence[Do]:
         """Clamp the tool to the band while it is slack, then tension it."""
         del job
         return (
@@ -96,13 +96,13 @@ class BladeTension(MeasuredCheck):
             ),
         )
 
-    def take(self, job: Job, answers: Answers, prefix: str, number: int) -> Step | Taken:
+    def take(self, job: CheckContext, answers: Answers, prefix: str, number: int) -> Step | Taken:
         """Leave the clamps where they are once the tension is set right: their 0 still holds."""
         if prefix.startswith("left") and prefix.count(".") == 1:
             answers = {**answers, f"{prefix}marks": "done", f"{prefix}tension": "done"}
         return super().take(job, answers, prefix, number)
 
-    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """How far apart, how much longer."""
         dials = any(tool.kind == "indicator" for tool in job.drawer.others)
         tool: ToolKind = "indicator" if dials else "calliper"
@@ -174,7 +174,7 @@ class BladeTension(MeasuredCheck):
         """Give how well the clamps sit."""
         return stress(CLAMP_MM, values["over"])
 
-    def perfect(self, job: Job) -> tuple[Values, Words]:
+    def perfect(self, job: CheckContext) -> tuple[Values, Words]:
         """Give the middle of the maker's range."""
         over = job.sizes.get("marks", 127.0)
         middle = job.tolerance.middle if job.tolerance.kind == "stress" else 0.0
@@ -199,7 +199,7 @@ class BladeTension(MeasuredCheck):
         note = "the force is that of one strand; the wheel carries two of them"
         return replace(outcome, note=note if "force_per_strand" in outcome.adds else "")
 
-    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+    def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say whether it is in the maker's range, and the force per strand where it is known."""
         low, high = job.tolerance.low, job.tolerance.high
         found = outcome.estimate.error
@@ -227,7 +227,7 @@ class BladeTension(MeasuredCheck):
         )
 
 
-def _moves(job: Job, shown: float, over: float) -> tuple[str, ...]:
+def _moves(job: CheckContext, shown: float, over: float) -> tuple[str, ...]:
     """Say what the tool must show in the middle of the maker's range: no screw's pitch tells it."""
     wanted = job.tolerance.middle / STEEL_MPA * over
     more, screw = wanted > shown, job.adjuster if isinstance(job.adjuster, Screw) else None

@@ -17,7 +17,7 @@ from shopboard.checks.advice import is_met
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict, far_above, unlikely
 from shopboard.checks.inputs import typical_input
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.knives import end_words, heights, move, moves
 from shopboard.checks.mean_of_sets import USUAL_SCATTER, mean_taken
 from shopboard.checks.measured import EITHER, SIDE, MeasuredCheck
@@ -140,7 +140,7 @@ class KnifeCarry(MeasuredCheck):
         words = {"knives": KNIVES[knives - 2], "wanted": f"{wanted:.6f}"}
         return self.reckoned(given, words)
 
-    def cautions(self, job: Job) -> tuple[str, ...]:
+    def cautions(self, job: CheckContext) -> tuple[str, ...]:
         """Knives cut while they stand still."""
         plug = "" if job.cutter_near else "Unplugged, with the plug in sight. "
         return (  # near a cutter the plug was asked for just before
@@ -148,7 +148,7 @@ class KnifeCarry(MeasuredCheck):
             "Turn the head by its pulley or by a block of wood, never by a knife.",
         )
 
-    def to_do(self, job: Job) -> Sequence[Do]:
+    def to_do(self, job: CheckContext) -> Sequence[Do]:
         """Lay the rule on and mark it."""
         del job
         return (
@@ -164,7 +164,7 @@ class KnifeCarry(MeasuredCheck):
             ),
         )
 
-    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """Ask for the carry of every knife at both ends, or how far the lowest stands below."""
         del job
         return (
@@ -252,11 +252,11 @@ class KnifeCarry(MeasuredCheck):
             return "error = minus the gap between the lowest knife and the rule"
         return "height = R - sqrt(R² - carry²/4), R half the cutting circle"
 
-    def open_about(self, job: Job) -> float | None:
+    def open_about(self, job: CheckContext) -> float | None:
         """Give the height that is wanted: one knife can be as much too high as another too low."""
         return job.tolerance.middle
 
-    def rival(self, job: Job, taken: Taken) -> float:
+    def rival(self, job: CheckContext, taken: Taken) -> float:
         """Give how far the worst knife on the other side is from the wanted height."""
         wanted = job.tolerance.middle
         above = self.formula(taken.values, taken.words) > wanted
@@ -278,14 +278,14 @@ class KnifeCarry(MeasuredCheck):
             "spread": length_json(max(found.values()) - min(found.values())),
         }
 
-    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
         """Give three knives in the middle of the tolerance."""
         circle = job.sizes.get("circle", 75.0)
         carry = carry_of(min(max(job.tolerance.middle, 0.0), circle / 20), circle)
         read = {f"knife{number}_{end}": carry for number in (1, 2, 3) for end in ENDS}
         return {"circle": circle, **read}, {"knives": "three"}
 
-    def good(self, job: Job) -> Sequence[tuple[Mapping[str, float], Mapping[str, str]]]:
+    def good(self, job: CheckContext) -> Sequence[tuple[Mapping[str, float], Mapping[str, str]]]:
         """Give sets of three whose worst end is off within the tolerance, the others less."""
         circle, found = job.sizes.get("circle", 75.0), []
         for error in true_errors(job.tolerance):
@@ -301,11 +301,11 @@ class KnifeCarry(MeasuredCheck):
             )
         return found
 
-    def told(self, job: Job, taken: Taken) -> Taken:
+    def told(self, job: CheckContext, taken: Taken) -> Taken:
         """Let the formula know which height is wanted: the middle of the tolerance."""
         return replace(taken, words={**taken.words, "wanted": f"{job.tolerance.middle:.6f}"})
 
-    def evaluate(self, job: Job, sets: Sequence[Taken]) -> Outcome:
+    def evaluate(self, job: CheckContext, sets: Sequence[Taken]) -> Outcome:
         """Judge the end that is farthest off; in the work shows the one that stands highest.
 
         The highest knife cuts the surface, the others only follow it.
@@ -322,7 +322,7 @@ class KnifeCarry(MeasuredCheck):
         # Where the work asks for no more, the worst one alone may be set, and is named.
         return replace(outcome, moves=every[:1] if is_met(job, outcome) else every)
 
-    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+    def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which knife is worst, and what to move at every end that is off."""
         wanted = job.tolerance.middle
         aims = ("Lower the knife into the head.", "Raise the knife out of the head.")
@@ -345,7 +345,7 @@ class KnifeCarry(MeasuredCheck):
         )
 
 
-def _either_way(job: Job, found: Mapping[str, float]) -> str:
+def _either_way(job: CheckContext, found: Mapping[str, float]) -> str:
     """Say how far knives are off where it is not told which side is worse."""
     wanted, aim = job.tolerance.middle, job.set_to.middle
     high, low = (pick(found, key=lambda name: found[name]) for pick in (max, min))

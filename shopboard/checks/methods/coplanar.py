@@ -20,7 +20,7 @@ from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, far_above, unlikely
 from shopboard.checks.inputs import RULE_WITHIN_MM, tool_of
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import EITHER, SIDE, MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field, ReckoningError, read_fields
@@ -103,7 +103,7 @@ class Coplanar(MeasuredCheck):
             adds=planes_json(found),
         )
 
-    def cautions(self, job: Job) -> tuple[str, ...]:
+    def cautions(self, job: CheckContext) -> tuple[str, ...]:
         """Knives cut while they stand still."""
         del job
         return (
@@ -111,7 +111,7 @@ class Coplanar(MeasuredCheck):
             "Turn the head by its pulley or by a block of wood, never by a knife.",
         )
 
-    def to_do(self, job: Job) -> Sequence[Do]:
+    def to_do(self, job: CheckContext) -> Sequence[Do]:
         """Lower the infeed table."""
         by = own_words("[1/64 in|0.4 mm]", job.unit)
         return (
@@ -126,7 +126,7 @@ class Coplanar(MeasuredCheck):
             ),
         )
 
-    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """Ask where the stations are, then for the gaps under both lines."""
         reach = to_either_side(job)
         side = length(reach, job.unit) if math.isfinite(reach) else ""
@@ -172,12 +172,12 @@ class Coplanar(MeasuredCheck):
         """Give the larger of pitch and twist, with its sign."""
         return math.atan(tables(values, words).worse)
 
-    def open_about(self, job: Job) -> float | None:
+    def open_about(self, job: CheckContext) -> float | None:
         """Give 0: pitch can be as much off one way as twist the other."""
         del job
         return 0.0
 
-    def rival(self, job: Job, taken: Taken) -> float:
+    def rival(self, job: CheckContext, taken: Taken) -> float:
         """Give the smaller of pitch and twist where it is off the other way."""
         del job
         found = tables(taken.values, taken.words)
@@ -201,7 +201,7 @@ class Coplanar(MeasuredCheck):
         del words
         return "error = the larger of pitch and twist: infeed plane less outfeed plane"
 
-    def own(self, job: Job) -> Mapping[str, Input]:
+    def own(self, job: CheckContext) -> Mapping[str, Input]:
         """Give the straightedge's own error at its three places, the same on both lines."""
         limit = tool_of(job, "straightedge").limit
         return {
@@ -219,7 +219,7 @@ class Coplanar(MeasuredCheck):
         """Give pitch, twist, step and both planes."""
         return planes_json(tables(values, words))
 
-    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
         """Give tables in one plane, the infeed table lowered."""
         gap = 0.4
         sizes = {"length": job.sizes.get("length", 600.0), "width": job.sizes.get("width", 150.0)}
@@ -227,7 +227,7 @@ class Coplanar(MeasuredCheck):
         out = {f"{side}_out": 0.0 for side in SIDES}
         return {**sizes, **gaps, **out}, {f"{side}_light": "none" for side in SIDES}
 
-    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+    def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which end or edge of the infeed table hangs, and which mounts to move."""
         found = tables(taken.values, taken.words)
         low, high = _PITCH if abs(found.along) >= abs(found.across) else _TWIST

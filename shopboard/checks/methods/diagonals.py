@@ -16,7 +16,7 @@ from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.cutting import SEATING_MM
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
@@ -75,7 +75,7 @@ class Diagonals(MeasuredCheck):
         note = "opposite sides are taken as equal: equal diagonals alone do not prove square"
         return replace(found, note=note)
 
-    def cautions(self, job: Job) -> tuple[str, ...]:
+    def cautions(self, job: CheckContext) -> tuple[str, ...]:
         """Say what to take care of when cutting."""
         del job
         return (
@@ -83,7 +83,7 @@ class Diagonals(MeasuredCheck):
             "Let the blade stop before you reach for pieces.",
         )
 
-    def to_do(self, job: Job) -> Sequence[Do]:
+    def to_do(self, job: CheckContext) -> Sequence[Do]:
         """Cut a panel, mark a corner."""
         side = job.geometry.datum or "left of the blade"
         return (
@@ -100,7 +100,7 @@ class Diagonals(MeasuredCheck):
             ),
         )
 
-    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """Read all six lengths."""
         del job
         return (
@@ -170,7 +170,7 @@ class Diagonals(MeasuredCheck):
             "worst_corner": value_json(panel.worst, "angle"),
         }
 
-    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
         """Give a true rectangle."""
         del job
         width, length = 600.0, 900.0
@@ -178,7 +178,7 @@ class Diagonals(MeasuredCheck):
         sides = {"width": width, "other_width": width, "length": length, "other_length": length}
         return {"d1": across, "d2": across, **sides}, {}
 
-    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+    def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which way the corner is off, and whether the sides are equal."""
         panel = _panel(taken.values)
         apart = max(abs(panel.width - panel.other_width), abs(panel.length - panel.other_length))

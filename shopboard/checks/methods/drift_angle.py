@@ -15,7 +15,7 @@ from dataclasses import replace
 from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
@@ -58,7 +58,7 @@ class DriftAngle(MeasuredCheck):
         Field("tolerance", "tolerance", "what the drift may be", needed=False),
     )
 
-    def cautions(self, job: Job) -> tuple[str, ...]:
+    def cautions(self, job: CheckContext) -> tuple[str, ...]:
         """Say what to take care of when cutting."""
         del job
         return (
@@ -66,7 +66,7 @@ class DriftAngle(MeasuredCheck):
             "Stop the saw and wait until the band stands before anything is marked.",
         )
 
-    def to_do(self, job: Job) -> Sequence[Do]:
+    def to_do(self, job: CheckContext) -> Sequence[Do]:
         """Draw a line, cut along it, stop, mark."""
         datum = job.geometry.datum or _DATUM
         return (
@@ -83,7 +83,7 @@ class DriftAngle(MeasuredCheck):
             ),
         )
 
-    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """Which side, over what length, how far."""
         datum = job.geometry.datum or _DATUM
         return (
@@ -131,7 +131,7 @@ class DriftAngle(MeasuredCheck):
         """Give how well a hand keeps the line, as an angle."""
         return WANDER_MM / values["length"]
 
-    def perfect(self, job: Job) -> tuple[Values, Words]:
+    def perfect(self, job: CheckContext) -> tuple[Values, Words]:
         """Give a band that cuts along the slot."""
         return {"offset": 0.0, "length": job.sizes.get("length", 400.0)}, {"side": "right"}
 
@@ -143,7 +143,7 @@ class DriftAngle(MeasuredCheck):
             "far_end": "right" if slope > 0 else "left" if slope < 0 else "neither",
         }
 
-    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+    def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say to which side it drifts, and how the fence must follow."""
         del taken
         plus = job.geometry.light_at_top or "feeds straight with the far end to the right"

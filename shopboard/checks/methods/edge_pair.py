@@ -12,7 +12,7 @@ error = atan(gap / thickness) / 2.
 from __future__ import annotations
 
 from shopboard.checks.asked import Pick, Reading
-from shopboard.checks.doubled import FLUSH, DoubledGap, Use, closed_or, gap_fields, gap_reading
+from shopboard.checks.doubled import FLUSH, DoubledGap, TestUse, closed_or, gap_fields, gap_reading
 from shopboard.checks.steps import Do
 
 EDGES_CLOSE_TO_MM = 0.005
@@ -43,7 +43,7 @@ _JOINT = Do(
     ),
 )
 
-_BETWEEN = Use(
+_BETWEEN = TestUse(
     name="edges",
     label="gap between the edges, by leaf",
     steps=(
@@ -92,7 +92,7 @@ _BETWEEN = Use(
     crooked=("marked faces out of one plane", FLUSH_TO / 2),
 )
 
-_ACROSS = Use(
+_ACROSS = TestUse(
     name="straightedge",
     label="straightedge across the faces: finer",
     needs="straightedge",

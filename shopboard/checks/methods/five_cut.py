@@ -15,7 +15,7 @@ from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.cutting import SEATING_MM
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
@@ -54,7 +54,7 @@ class FiveCutTest(MeasuredCheck):
         Field("tolerance", "tolerance", "what the error may be", needed=False),
     )
 
-    def cautions(self, job: Job) -> tuple[str, ...]:
+    def cautions(self, job: CheckContext) -> tuple[str, ...]:
         """Say what to take care of when cutting."""
         del job
         return (
@@ -62,7 +62,7 @@ class FiveCutTest(MeasuredCheck):
             "Stop the blade before you reach for the last strip.",
         )
 
-    def to_do(self, job: Job) -> Sequence[Do]:
+    def to_do(self, job: CheckContext) -> Sequence[Do]:
         """Cut round the board."""
         side = job.geometry.datum or "left of the blade"
         wide = own_words("[An inch|25 mm]", job.unit)
@@ -84,7 +84,7 @@ class FiveCutTest(MeasuredCheck):
             ),
         )
 
-    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """Both widths of the strip and its length."""
         del job
         return (
@@ -131,11 +131,11 @@ class FiveCutTest(MeasuredCheck):
             return {}
         return _move(self.formula(values, words), values["pivot"])
 
-    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
         """Give a strip of one width."""
         return {"a": 25.0, "b": 25.0, "length": job.sizes.get("length", 400.0)}, {}
 
-    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+    def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which way the corner is off, and how far the fence moves at its adjuster."""
         del taken
         plus = job.geometry.light_at_top or "the corner at the fence is cut more than 90 degrees"
@@ -153,7 +153,7 @@ class FiveCutTest(MeasuredCheck):
         )
 
 
-def _start(job: Job) -> str:
+def _start(job: CheckContext) -> str:
     """Say how much larger the board must be than the strip is to be long.
 
     Along the strip cuts 2 and 4 take off a kerf and a little more each; across it cuts 1, 3 and 5,

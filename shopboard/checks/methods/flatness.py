@@ -17,7 +17,7 @@ from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict, far_above, unlikely
 from shopboard.checks.inputs import tool_of
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.report import value_json
@@ -26,7 +26,7 @@ from shopboard.checks.surface import SURFACE_FIELDS, length_json, reckon_surface
 from shopboard.checks.table_lines import (
     CLOSING,
     LINES,
-    Line,
+    TableLine,
     above_ends,
     drawing,
     heights,
@@ -119,7 +119,7 @@ class Flatness(MeasuredCheck):
         """
         return reckon_surface(self.name, values, ("x", "y", "z"), form_and_plane)
 
-    def to_do(self, job: Job) -> Sequence[Do]:
+    def to_do(self, job: CheckContext) -> Sequence[Do]:
         """Clean the table."""
         del job
         return (
@@ -133,7 +133,7 @@ class Flatness(MeasuredCheck):
             ),
         )
 
-    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """Where is light on each line, and how wide is it."""
         del job
         return tuple(one for line in LINES for one in _ask(line))
@@ -168,12 +168,12 @@ class Flatness(MeasuredCheck):
         del words
         return "error = minimum zone of nine heights: the narrowest band that holds them"
 
-    def fit(self, job: Job) -> Job:
+    def fit(self, job: CheckContext) -> CheckContext:
         """Take a straightedge that reaches from corner to corner."""
         across = math.hypot(*(job.sizes.get(size, 0.0) for size in self.takes_sizes))
         return with_straightedges_of(job, across, "the table from corner to corner")
 
-    def own(self, job: Job) -> Mapping[str, Input]:
+    def own(self, job: CheckContext) -> Mapping[str, Input]:
         """Give the straightedge's own bow: it is the same on every line."""
         limit = tool_of(job, "straightedge").limit
         return {"bow": Input(0.0, (Source.within("straightedge, its bow", limit, lasting=True),))}
@@ -182,13 +182,13 @@ class Flatness(MeasuredCheck):
         """Give both evaluations of flatness."""
         return form(_points(values, words))
 
-    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
         """Give a table without light on any line."""
         del job
         values = {line.key: 0.0 for line in LINES}
         return values, {f"{line.key}_light": "none" for line in LINES}
 
-    def good(self, job: Job) -> Sequence[tuple[Mapping[str, float], Mapping[str, str]]]:
+    def good(self, job: CheckContext) -> Sequence[tuple[Mapping[str, float], Mapping[str, str]]]:
         """Give tables that are hollow within the tolerance, like a bowl: on every line is light."""
         words = {f"{line.key}_light": "middle" for line in LINES}
         hollow = [error for error in true_errors(job.tolerance) if error > 0]
@@ -197,7 +197,7 @@ class Flatness(MeasuredCheck):
             for by in hollow
         ] or (self.perfect(job),)
 
-    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+    def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say where it is highest and lowest."""
         high, low, apart = high_and_low(heights(taken.values, taken.words))
         words = f"highest at {high}, lowest at {low}"
@@ -235,7 +235,7 @@ _LIGHTS = (
 
 
 @cache
-def _ask(line: Line) -> tuple[Pick, Reading]:
+def _ask(line: TableLine) -> tuple[Pick, Reading]:
     drawn = drawing(line)
     return (
         Pick(

@@ -9,8 +9,8 @@ from __future__ import annotations
 
 from shopboard.checks.asked import Reading
 from shopboard.checks.cutting import SEATING_MM
-from shopboard.checks.doubled import DoubledGap, Use, closed_or, gap_fields, gap_reading
-from shopboard.checks.job import Job
+from shopboard.checks.doubled import DoubledGap, TestUse, closed_or, gap_fields, gap_reading
+from shopboard.checks.job import CheckContext
 from shopboard.checks.steps import Do
 
 TAPER = 0.05 / 600
@@ -41,7 +41,7 @@ def _steps(cut: tuple[str, str], flip: tuple[str, ...], diagram: Drawing) -> tup
     )
 
 
-_CROSSCUT = Use(
+_CROSSCUT = TestUse(
     name="crosscut",
     label="crosscut, board lying flat: fence to blade",
     steps=_steps(
@@ -74,7 +74,7 @@ _CROSSCUT = Use(
     crooked=_TAPERED,
 )
 
-_ON_EDGE = Use(
+_ON_EDGE = TestUse(
     name="on-edge",
     label="board cut on its edge: tilt of blade or fence",
     steps=_steps(
@@ -107,7 +107,7 @@ _ON_EDGE = Use(
     crooked=_TAPERED,
 )
 
-_MITRE = Use(
+_MITRE = TestUse(
     name="mitre",
     label="two mitres in a corner, against a square",
     needs="square",
@@ -178,7 +178,7 @@ class FlipTestCut(DoubledGap):
         "Let the blade stop before you reach for the pieces.",
     )
 
-    def usual(self, job: Job) -> Use:
+    def usual(self, job: CheckContext) -> TestUse:
         """Offer the cut on edge first where a square stands upright, else the crosscut."""
         upright = job.geometry.lies == "upright" and bool(job.geometry.datum)
         return _ON_EDGE if upright else _CROSSCUT

@@ -18,7 +18,7 @@ from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.cutting import SEATING_MM
 from shopboard.checks.guided import Answers
 from shopboard.checks.inputs import open_at
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
@@ -73,12 +73,12 @@ class FourCornerFrame(MeasuredCheck):
         self.sides = sides
         """Sides of the frame that is made; 0 before it is known."""
 
-    def next_step(self, job: Job, answers: Answers) -> Step | None:
+    def next_step(self, job: CheckContext, answers: Answers) -> Step | None:
         """Go on with as many sides as were said."""
         sides = int(answers.get("sides", "0"))
         return super(FourCornerFrame, type(self)(sides)).next_step(job, answers)
 
-    def prepare(self, job: Job, answers: Answers) -> Step | None:
+    def prepare(self, job: CheckContext, answers: Answers) -> Step | None:
         """Show the cautions, then ask for the sides: so many must be cut."""
         step = super().prepare(job, answers)
         if step is not None or "sides" in answers:
@@ -104,7 +104,7 @@ class FourCornerFrame(MeasuredCheck):
             return found
         return replace(found, note="the error of the mitres is taken as exact")
 
-    def cautions(self, job: Job) -> tuple[str, ...]:
+    def cautions(self, job: CheckContext) -> tuple[str, ...]:
         """Say what to take care of when cutting."""
         del job
         return (
@@ -113,7 +113,7 @@ class FourCornerFrame(MeasuredCheck):
             "Let the blade stop before you reach for pieces.",
         )
 
-    def to_do(self, job: Job) -> Sequence[Do]:
+    def to_do(self, job: CheckContext) -> Sequence[Do]:
         """Cut, lay out, close."""
         del job
         sides = self.sides or USUAL_SIDES
@@ -144,7 +144,7 @@ class FourCornerFrame(MeasuredCheck):
             ),
         )
 
-    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """Where and how far is the last corner open."""
         del job
         open_at = (
@@ -221,11 +221,11 @@ class FourCornerFrame(MeasuredCheck):
             "open_at": "toe" if error > 0 else "heel" if error < 0 else "none",
         }
 
-    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
         """Give a frame that closes."""
         return {"gap": 0.0, "width": job.sizes.get("width", 60.0)}, {"open": "none"}
 
-    def good(self, job: Job) -> Sequence[tuple[Mapping[str, float], Mapping[str, str]]]:
+    def good(self, job: CheckContext) -> Sequence[tuple[Mapping[str, float], Mapping[str, str]]]:
         """Give frames whose mitres are off within the tolerance."""
         perfect, _ = self.perfect(job)
         found = []
@@ -235,7 +235,7 @@ class FourCornerFrame(MeasuredCheck):
             found.append(({**perfect, "gap": 0.0 if end == "none" else gap}, {"open": end}))
         return found
 
-    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+    def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which way the mitres are off."""
         sides = self._count(taken.values)
         point = f"{90 - 180 / sides:g} degrees"

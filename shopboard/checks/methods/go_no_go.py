@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from shopboard.checks.correction_steps import MANUAL
 from shopboard.checks.guided import Answers, GuidedCheck
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field, read_fields
-from shopboard.checks.setting import MANUAL
 from shopboard.checks.steps import Choice, Option, Step, Words
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import Kind
@@ -33,12 +33,12 @@ class GoNoGo(GuidedCheck):
         Field("answer", "word", "yes: it is as it should be; no: it is not", words=("yes", "no")),
     )
 
-    def prepare(self, job: Job, answers: Answers) -> Step | None:
+    def prepare(self, job: CheckContext, answers: Answers) -> Step | None:
         """Nothing is taken."""
         del job, answers
         return None
 
-    def measure(self, job: Job, answers: Answers, prefix: str) -> Step | Outcome:
+    def measure(self, job: CheckContext, answers: Answers, prefix: str) -> Step | Outcome:
         """Ask whether it is so; if not, what is wrong, in a few words."""
         key = f"{prefix}answer"
         if key not in answers:
@@ -56,7 +56,7 @@ class GoNoGo(GuidedCheck):
             )
         return _outcome(job.tolerance, good=False, lean=answers[what])
 
-    def best(self, job: Job) -> Estimate:
+    def best(self, job: CheckContext) -> Estimate:
         """Give a yes: looking needs no tool."""
         del job
         return Estimate(0.0, Budget(()))
@@ -73,7 +73,7 @@ class GoNoGo(GuidedCheck):
         )
 
 
-def _ask(job: Job, key: str) -> Choice:
+def _ask(job: CheckContext, key: str) -> Choice:
     geometry = job.geometry
     looked_at = (("Look at", geometry.face), ("Against", geometry.datum))
     return Choice(

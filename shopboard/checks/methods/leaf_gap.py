@@ -16,13 +16,13 @@ from statistics import fmean
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.guided import GuidedCheck
 from shopboard.checks.inputs import leaf_input
-from shopboard.checks.job import Job, NotPossibleError
+from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.checks.mean_of_sets import budget_of_leaves
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import as_read, by_own_hand
 from shopboard.checks.reading import WIDER_LEAST, WIDER_MOST
 from shopboard.checks.reckoning import Field, ReckoningError, read_fields, tolerance_of
-from shopboard.checks.repeats import Repeats, as_kept
+from shopboard.checks.repeats import SetsRead, as_kept
 from shopboard.checks.report import value_json
 from shopboard.checks.steps import Choice, Do, Number, Option, Step
 from shopboard.metrology.conformity import probability_within, verdict
@@ -75,7 +75,7 @@ class LeafGap(GuidedCheck):
         Field("tolerance", "tolerance", "its limits: 0.002 to 0.005 in", needed=False),
     )
 
-    def prepare(self, job: Job, answers: Answers) -> Step | None:
+    def prepare(self, job: CheckContext, answers: Answers) -> Step | None:
         """Say what to take and where the gap is."""
         feelers = _leaves(job)
         if "place" in answers:
@@ -88,17 +88,17 @@ class LeafGap(GuidedCheck):
             lines=(f"The gap: {where}.", *datum, f"With: {feelers.name}."),
         )
 
-    def measure(self, job: Job, answers: Answers, prefix: str) -> Step | Outcome:
+    def measure(self, job: CheckContext, answers: Answers, prefix: str) -> Step | Outcome:
         """Ask leaf by leaf, again where that may settle it, or give the outcome."""
-        repeats = Repeats[_Read](self, job, answers, prefix)
+        repeats = SetsRead[_Read](self, job, answers, prefix)
         return repeats.lead(lambda sets: _evaluate(job, sets), ask_in_vain=False)
 
-    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """Name what a file of answers gives to read it again."""
         del job
         return (Pick("goes", "", ()), Pick("refused", "", ()))
 
-    def take(self, job: Job, answers: Answers, prefix: str, number: int) -> Step | _Read:
+    def take(self, job: CheckContext, answers: Answers, prefix: str, number: int) -> Step | _Read:
         """Ask leaf by leaf for one reading, or give it."""
         read = _ask_leaves(job, answers, prefix)
         if isinstance(read, _Read) or number == 1:
@@ -106,32 +106,32 @@ class LeafGap(GuidedCheck):
         anew = f"Reading {number}: as if for the first time."
         return replace(read, lines=(anew, *read.lines))
 
-    def found_in(self, job: Job, taken: _Read) -> float:
+    def found_in(self, job: CheckContext, taken: _Read) -> float:
         """Give the gap from one reading."""
         del job
         return (taken.goes + taken.refused) / 2
 
-    def error_of(self, job: Job, taken: _Read) -> float:
+    def error_of(self, job: CheckContext, taken: _Read) -> float:
         """Give it as it is held against those of others."""
         return self.found_in(job, taken)
 
-    def repeats_within(self, job: Job, taken: _Read) -> float:
+    def repeats_within(self, job: CheckContext, taken: _Read) -> float:
         """Give the standard deviation by which one repeats, mm."""
-        return _estimate_of(job, [taken]).budget.u_of_change
+        return _estimate_of(job, [taken]).budget.u_repeat
 
-    def best(self, job: Job) -> Estimate:
+    def best(self, job: CheckContext) -> Estimate:
         """Give the tightest reading of a gap in the middle of its limits."""
         feelers = _leaves(job)
         reading = best_reading(max(job.tolerance.middle, 0.0), feelers)
         found = _estimate(reading.goes, reading.refused, feelers.leaf_tolerance)
         return by_own_hand(found, job.hands)
 
-    def of_true_points(self, job: Job) -> Sequence[Estimate]:
+    def of_true_points(self, job: CheckContext) -> Sequence[Estimate]:
         """Give what gaps within the limits are measured as, leaf by leaf."""
         gaps = {max(gap, 0.0) for gap in true_errors(job.tolerance)}
         return [self._felt(job, gap) for gap in sorted(gaps)]
 
-    def surest(self, job: Job, shown: Sequence[Estimate]) -> float:
+    def surest(self, job: CheckContext, shown: Sequence[Estimate]) -> float:
         """Give the highest probability of conformity that a gap between two leaves can have."""
         leaves = _leaves(job)
 
@@ -141,7 +141,7 @@ class LeafGap(GuidedCheck):
 
         return surest(job.tolerance, shown, leaves, held)
 
-    def _felt(self, job: Job, gap: float) -> Estimate:
+    def _felt(self, job: CheckContext, gap: float) -> Estimate:
         feelers, candidates = _leaves(job), stacks(_leaves(job))
         tries: list[Try] = []
         while (stack := _next(job, feelers, bracket_of(tries), candidates, len(tries))) is not None:
@@ -172,7 +172,7 @@ class LeafGap(GuidedCheck):
         )
 
 
-def _leaves(job: Job) -> FeelerSet:
+def _leaves(job: CheckContext) -> FeelerSet:
     if not job.drawer.feelers:
         raise NotPossibleError("this check needs a set of feeler leaves in the drawer")
     return job.drawer.feelers[0]
@@ -189,7 +189,7 @@ def _estimate(goes: float, refused: float, leaf_tolerance: float, count: int = 1
     return Estimate(found.error, Budget(tuple(sources)), size=True)
 
 
-def _estimate_of(job: Job, sets: Sequence[_Read]) -> Estimate:
+def _estimate_of(job: CheckContext, sets: Sequence[_Read]) -> Estimate:
     goes, refused = (fmean(ends) for ends in zip(*_ends(sets), strict=True))
     found = _estimate(goes, refused, _leaves(job).leaf_tolerance, len(sets))
     return by_own_hand(found, job.hands)
@@ -199,7 +199,7 @@ def _ends(sets: Sequence[_Read]) -> list[tuple[float, float]]:
     return [(one.goes, one.refused) for one in sets]
 
 
-def _ask_leaves(job: Job, answers: Answers, prefix: str) -> Step | _Read:
+def _ask_leaves(job: CheckContext, answers: Answers, prefix: str) -> Step | _Read:
     feelers = _leaves(job)
     candidates = stacks(feelers)
     tries: list[Try] = []
@@ -217,7 +217,7 @@ def _ask_leaves(job: Job, answers: Answers, prefix: str) -> Step | _Read:
 
 
 def _next(
-    job: Job, feelers: FeelerSet, known: Bracket, candidates: tuple[Stack, ...], tried: int
+    job: CheckContext, feelers: FeelerSet, known: Bracket, candidates: tuple[Stack, ...], tried: int
 ) -> Stack | None:
     """Choose the next leaf; None when another one would decide nothing."""
     tolerance = job.tolerance
@@ -301,7 +301,7 @@ def _ask_typed(
     return _read(goes, parse_length(answers[refused_key], unit).mm, tries + 2)
 
 
-def _evaluate(job: Job, sets: Sequence[_Read]) -> Outcome:
+def _evaluate(job: CheckContext, sets: Sequence[_Read]) -> Outcome:
     feelers, tolerance = _leaves(job), job.tolerance
     single, found = _estimate_of(job, sets[:1]), _estimate_of(job, sets)
     results = [_estimate_of(job, [one]).error for one in sets]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from shopboard.checks.guided import Answers, GuidedCheck
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field, ReckoningError, read_fields
 from shopboard.checks.steps import AnswerError, Step, Words
@@ -23,12 +23,12 @@ class Note(GuidedCheck):
     kind: Kind = "note"
     fields = (Field("text", "points", "the note"),)
 
-    def prepare(self, job: Job, answers: Answers) -> Step | None:
+    def prepare(self, job: CheckContext, answers: Answers) -> Step | None:
         """Nothing is taken."""
         del job, answers
         return None
 
-    def measure(self, job: Job, answers: Answers, prefix: str) -> Step | Outcome:
+    def measure(self, job: CheckContext, answers: Answers, prefix: str) -> Step | Outcome:
         """Ask for the words."""
         key = f"{prefix}text"
         if key in answers:
@@ -37,7 +37,7 @@ class Note(GuidedCheck):
         looked_at = tuple(f"{one}." for one in (geometry.face, geometry.datum) if one)
         return Words(key=key, title=f"{job.point}: what is there to note?", lines=looked_at)
 
-    def best(self, job: Job) -> Estimate:
+    def best(self, job: CheckContext) -> Estimate:
         """Give a note: it needs no tool."""
         del job
         return Estimate(0.0, Budget(()))

@@ -24,7 +24,7 @@ from shopboard.checks.indicator import (
     refuse_indicator,
     true_share,
 )
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
@@ -62,12 +62,12 @@ class RunOut(MeasuredCheck):
         Field("tolerance", "tolerance", "what it may be", needed=False),
     )
 
-    def cautions(self, job: Job) -> tuple[str, ...]:
+    def cautions(self, job: CheckContext) -> tuple[str, ...]:
         """Say what to take care of."""
         del job
         return ("Plug out. Turn it by hand only, fingers away from teeth and pinch points.",)
 
-    def to_do(self, job: Job) -> Sequence[Do]:
+    def to_do(self, job: CheckContext) -> Sequence[Do]:
         """Set the indicator up."""
         return (
             Do(
@@ -82,7 +82,7 @@ class RunOut(MeasuredCheck):
             ),
         )
 
-    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """How it touches, lowest, highest, does it come back."""
         del job
         return (
@@ -140,7 +140,7 @@ class RunOut(MeasuredCheck):
         del values
         return REPEATS_MM
 
-    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
         """Give something that runs true."""
         del job
         return {"high": 0.0, "low": 0.0}, {}
@@ -162,7 +162,7 @@ class RunOut(MeasuredCheck):
         size = outcome.estimate._replace(size=True)
         return replace(outcome, estimate=size, note=_how_to_cancel(outcome, "inch"))
 
-    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+    def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say how to measure through it, and where to look when it is too much."""
         del taken
         look = "Clean both seats, feel for burrs, read again; only then suspect the bearings."

@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from shopboard.checks.correction_steps import MANUAL
 from shopboard.checks.guided import Answers, GuidedCheck
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field, read_fields
-from shopboard.checks.setting import MANUAL
 from shopboard.checks.steps import Choice, Option, Step
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import Kind
@@ -60,7 +60,7 @@ class Seating(GuidedCheck):
         """
         return _outcome(read_fields(self.fields, values).words, YES)
 
-    def prepare(self, job: Job, answers: Answers) -> Step | None:
+    def prepare(self, job: CheckContext, answers: Answers) -> Step | None:
         """Say what to take care of: knives cut while they stand still."""
         if "care" in answers:
             return None
@@ -76,7 +76,7 @@ class Seating(GuidedCheck):
             options=(Option("understood", "the head is wedged: go on"),),
         )
 
-    def measure(self, job: Job, answers: Answers, prefix: str) -> Step | Outcome:
+    def measure(self, job: CheckContext, answers: Answers, prefix: str) -> Step | Outcome:
         """Ask for each thing that is looked at."""
         for key, question, _ in LOOKED_AT:
             if f"{prefix}{key}" not in answers:
@@ -88,7 +88,7 @@ class Seating(GuidedCheck):
         said = {key: answers[f"{prefix}{key}"] for key, _, _ in LOOKED_AT}
         return _outcome(said, job.tolerance)
 
-    def best(self, job: Job) -> Estimate:
+    def best(self, job: CheckContext) -> Estimate:
         """Give a yes: looking needs no tool."""
         del job
         return Estimate(0.0, Budget(()))

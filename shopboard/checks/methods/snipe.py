@@ -15,7 +15,7 @@ from typing import Literal
 from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.planed import PLANED_MM, PlanedBoard
 from shopboard.checks.reckoning import Field
@@ -74,7 +74,7 @@ class Snipe(PlanedBoard):
         diagram=_DRAWING,
     )
 
-    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """Three thicknesses, two lengths."""
         del job
         reach = ("From the end to where light stops; 0 when there is none.",)
@@ -114,7 +114,7 @@ class Snipe(PlanedBoard):
         return _too_long(values, values.get("board", math.inf))
 
     def beyond_the_job(
-        self, job: Job, values: Mapping[str, float], words: Mapping[str, str]
+        self, job: CheckContext, values: Mapping[str, float], words: Mapping[str, str]
     ) -> Contradiction | None:
         """Refuse snipe that is longer than the shop file's board."""
         del words
@@ -156,13 +156,13 @@ class Snipe(PlanedBoard):
         }
         return {"deeper_end": _deeper(values), **depths, **reaches}
 
-    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
         """Give a board without snipe."""
         del job
         lengths = {"lead_length": 0.0, "tail_length": 0.0}
         return {"middle": 19.0, "lead": 19.0, "tail": 19.0, **lengths}, {}
 
-    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+    def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which end is sniped, and which table makes it."""
         end = _deeper(taken.values)
         word = "leading" if end == "lead" else "trailing"
@@ -187,7 +187,7 @@ def _too_long(values: Mapping[str, float], board: float) -> Contradiction | None
     return None
 
 
-def _moves(job: Job, values: Mapping[str, float], end: End) -> tuple[str, ...]:
+def _moves(job: CheckContext, values: Mapping[str, float], end: End) -> tuple[str, ...]:
     """Say how far to raise the outer end of the table that drooped.
 
     Over the snipe's length the board lay as the drooping table did: it stood up into the knives by

@@ -20,12 +20,12 @@ from shopboard.checks.asked import Reading as Asked
 from shopboard.checks.contradiction import AGAIN, KEEP, Recheck
 from shopboard.checks.diagram import square_at_face
 from shopboard.checks.guided import GuidedCheck, Run
-from shopboard.checks.job import Job, NotPossibleError
+from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import by_own_hand
 from shopboard.checks.reading import Read, ask_reading
 from shopboard.checks.reckoning import Field, read_fields
-from shopboard.checks.repeats import Repeats
+from shopboard.checks.repeats import SetsRead
 from shopboard.checks.settle import WORTH_READING, chance_by_turning, chance_words
 from shopboard.checks.square_finding import (
     SquareSet,
@@ -38,7 +38,7 @@ from shopboard.checks.steps import Choice, Do, Option, Step
 from shopboard.checks.tools import Tools, reaches_of, take_tools, tools_taken
 from shopboard.checks.working import square_working
 from shopboard.metrology.reach import best_reading, set_up
-from shopboard.metrology.square import Light, Reading, SetUp, estimate
+from shopboard.metrology.square import Light, SetUp, SquareReading, estimate
 from shopboard.metrology.uncertainty import Estimate
 from shopboard.metrology.wording import length, percent
 
@@ -78,22 +78,22 @@ class SquareAndFeeler(GuidedCheck):
         ),
     )
 
-    def prepare(self, job: Job, answers: Mapping[str, str]) -> Step | None:
+    def prepare(self, job: CheckContext, answers: Mapping[str, str]) -> Step | None:
         """Ask which square and leaves are taken."""
         return take_tools(job) if tools_taken(job, answers.get("tools")) is None else None
 
-    def measure(self, job: Job, answers: Mapping[str, str], prefix: str) -> Step | Outcome:
+    def measure(self, job: CheckContext, answers: Mapping[str, str], prefix: str) -> Step | Outcome:
         """Ask for measurements, square turned over and all, until they are enough."""
-        repeats = Repeats[SquareSet](self, job, answers, prefix)
+        repeats = SetsRead[SquareSet](self, job, answers, prefix)
         return repeats.lead(lambda sets: evaluate(job, sets), ask_in_vain=False)
 
-    def asked(self, job: Job) -> Sequence[Asked | Pick]:
+    def asked(self, job: CheckContext) -> Sequence[Asked | Pick]:
         """Name what a file of answers gives to read it again."""
         del job
         return (Pick("light", "", ()),)
 
     def take(
-        self, job: Job, answers: Mapping[str, str], prefix: str, number: int
+        self, job: CheckContext, answers: Mapping[str, str], prefix: str, number: int
     ) -> Step | SquareSet:
         """Ask for one measurement whose two readings do not contradict each other, or give it."""
         taken, turn = self._take(job, answers, prefix, prefix), 1
@@ -111,7 +111,7 @@ class SquareAndFeeler(GuidedCheck):
         return taken if number == 1 else replace(taken, lines=(f"Reading {number}.", *taken.lines))
 
     def _take(
-        self, job: Job, answers: Mapping[str, str], prefix: str, first: str
+        self, job: CheckContext, answers: Mapping[str, str], prefix: str, first: str
     ) -> Step | SquareSet:
         """Ask for one measurement, or give it; `first` is the prefix of the one it repeats."""
         tools = _tools(job, answers)
@@ -124,26 +124,26 @@ class SquareAndFeeler(GuidedCheck):
         turned = _turned(job, tools, answers, prefix, first, read)
         return turned if isinstance(turned, Step) else as_set(tools, read, turned)
 
-    def found_in(self, job: Job, taken: SquareSet) -> float:
+    def found_in(self, job: CheckContext, taken: SquareSet) -> float:
         """Give the error from one measurement."""
         return estimate_of(job, [taken]).error
 
-    def error_of(self, job: Job, taken: SquareSet) -> float:
+    def error_of(self, job: CheckContext, taken: SquareSet) -> float:
         """Give it as it is held against those of others."""
         return self.found_in(job, taken)
 
-    def repeats_within(self, job: Job, taken: SquareSet) -> float:
+    def repeats_within(self, job: CheckContext, taken: SquareSet) -> float:
         """Give the standard deviation by which one repeats, rad."""
-        return estimate_of(job, [taken]).budget.u_of_change
+        return estimate_of(job, [taken]).budget.u_repeat
 
-    def best(self, job: Job) -> Estimate:
+    def best(self, job: CheckContext) -> Estimate:
         """Give what a true point is usually measured as by the best square and leaves."""
         found = reaches_of(job)
         if not found:
             raise NotPossibleError("it needs a square and a set of feeler leaves in the drawer")
         return max(found, key=lambda one: one.probability).best
 
-    def of_true_points(self, job: Job) -> Sequence[Estimate]:
+    def of_true_points(self, job: CheckContext) -> Sequence[Estimate]:
         """Give what true points are measured as with the tools that are offered first.
 
         The square is turned over only where that is proposed: where it proves nothing as it stands.
@@ -156,12 +156,12 @@ class SquareAndFeeler(GuidedCheck):
             first = max(found, key=lambda one: one.probability)
         return first.shown
 
-    def surest(self, job: Job, shown: Sequence[Estimate]) -> float:
+    def surest(self, job: CheckContext, shown: Sequence[Estimate]) -> float:
         """Give the highest probability of conformity that the tools at hand can show."""
         del shown
         return max(one.probability for one in reaches_of(job))
 
-    def set_right(self, job: Job) -> Estimate:
+    def set_right(self, job: CheckContext) -> Estimate:
         """Give what a face without any error is measured as by the best square and leaves."""
         found = []
         for one in reaches_of(job):
@@ -174,7 +174,7 @@ class SquareAndFeeler(GuidedCheck):
             raise NotPossibleError("it needs a square and a set of feeler leaves in the drawer")
         return min(found, key=lambda one: one.budget.u)
 
-    def drawing(self, job: Job, answers: Mapping[str, str], run: Run) -> tuple[str, ...]:
+    def drawing(self, job: CheckContext, answers: Mapping[str, str], run: Run) -> tuple[str, ...]:
         """Draw the face as it was read."""
         lever = _tools(job, answers).lever
         light = _light(str(run.outcome.readings["light"]))
@@ -189,14 +189,14 @@ class SquareAndFeeler(GuidedCheck):
         """
         given = read_fields(self.fields, values)
         light = _light(given.word("light"))
-        reading = Reading(light, given.number("goes"), given.number("refused"))
+        reading = SquareReading(light, given.number("goes"), given.number("refused"))
         turned = None
         if given.has("turned_goes") or given.has("turned_refused") or given.has("turned_light"):
             given.need_both("turned_goes", "turned_refused")
             turned_light = (
                 _light(given.word("turned_light")) if given.has("turned_light") else light
             )
-            turned = Reading(
+            turned = SquareReading(
                 turned_light, given.number("turned_goes"), given.number("turned_refused")
             )
         setup = SetUp(given.number("lever"), square_limit=given.optional("square_error"))
@@ -210,7 +210,7 @@ class SquareAndFeeler(GuidedCheck):
         )
 
 
-def _tools(job: Job, answers: Mapping[str, str]) -> Tools:
+def _tools(job: CheckContext, answers: Mapping[str, str]) -> Tools:
     tools = tools_taken(job, answers.get("tools"))
     if tools is None:
         raise NotPossibleError("the drawer does not hold these tools")
@@ -223,7 +223,7 @@ def _light(word: str) -> Light:
     return "top" if word in ("top", "tip") else "bottom"
 
 
-def _place(job: Job, tools: Tools, prefix: str, *, is_again: bool) -> Do:
+def _place(job: CheckContext, tools: Tools, prefix: str, *, is_again: bool) -> Do:
     geometry, lever = job.geometry, length(tools.lever, job.unit)
     flat = geometry.lies == "flat"
     put = "Lay the square flat, its stock against" if flat else "Stand the square on"
@@ -247,7 +247,7 @@ _AGAIN = re.compile(r"(again|retake|reread)\d+\.$")
 
 
 def _turned(
-    job: Job, tools: Tools, answers: Mapping[str, str], prefix: str, first: str, read: Read
+    job: CheckContext, tools: Tools, answers: Mapping[str, str], prefix: str, first: str, read: Read
 ) -> Step | Read | None:
     """Ask for the reading with the square turned over, where the point allows it.
 
@@ -267,14 +267,16 @@ def _turned(
         return second
     # On the other side of a face, light at the top means that it leans the other way.
     one = second.reading
-    return Read(Reading(_OPPOSITE[one.light], one.goes, one.refused), second.tries, second.leaves)
+    return Read(
+        SquareReading(_OPPOSITE[one.light], one.goes, one.refused), second.tries, second.leaves
+    )
 
 
 def _where(side: str) -> str:
     return f", {side}" if side else ""
 
 
-def _ask_turn(job: Job, taken: SquareSet, prefix: str) -> Choice:
+def _ask_turn(job: CheckContext, taken: SquareSet, prefix: str) -> Choice:
     outcome = evaluate(job, [taken])
     budget = outcome.estimate.budget
     from_square = sum(budget.share(source) for source in budget.sources if source.lasting)

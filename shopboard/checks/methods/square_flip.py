@@ -14,7 +14,7 @@ from collections.abc import Mapping, Sequence
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.inputs import RULE_WITHIN_MM
-from shopboard.checks.job import Job, Proves
+from shopboard.checks.job import CheckContext, Proves
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.proving import LIGHT_AT_BOTTOM, LIGHT_AT_TOP, blade_length, proven, tool_name
@@ -62,7 +62,7 @@ class LineFlip(MeasuredCheck):
         Field("tolerance", "tolerance", "what the error may be", needed=False),
     )
 
-    def to_do(self, job: Job) -> Sequence[Do]:
+    def to_do(self, job: CheckContext) -> Sequence[Do]:
         """Draw the two lines."""
         return (
             Do(
@@ -90,7 +90,7 @@ class LineFlip(MeasuredCheck):
             ),
         )
 
-    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """How far out, on which side, how wide."""
         return (
             Reading(
@@ -165,11 +165,11 @@ class LineFlip(MeasuredCheck):
         """Give how well two lines are drawn, at both ends, as an angle."""
         return 2 * LINE_U_MM / 2 / values["at"]
 
-    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
         """Give lines that lie on each other."""
         return {"at": blade_length(job), "gap": 0.0}, {"lies": "none"}
 
-    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+    def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which way the blade leans."""
         del taken
         return proven(job, outcome, self.kind, LIGHT_AT_TOP, LIGHT_AT_BOTTOM)

@@ -16,7 +16,7 @@ from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict, far_above, unlikely
 from shopboard.checks.inputs import tool_of
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import Do
@@ -82,7 +82,7 @@ class Straightness(MeasuredCheck):
         """
         return reckon_surface(self.name, values, ("x", "y"), bands)
 
-    def to_do(self, job: Job) -> Sequence[Do]:
+    def to_do(self, job: CheckContext) -> Sequence[Do]:
         """Lay the straightedge on."""
         del job
         return (
@@ -97,7 +97,7 @@ class Straightness(MeasuredCheck):
             ),
         )
 
-    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """Is there light anywhere, and how wide is the gap at each station."""
         del job
         return (
@@ -156,11 +156,11 @@ class Straightness(MeasuredCheck):
             return "error = 0, give or take the thinnest leaf: no light anywhere"
         return "error = minimum zone: the narrowest band that holds every gap"
 
-    def fit(self, job: Job) -> Job:
+    def fit(self, job: CheckContext) -> CheckContext:
         """Take a straightedge that is as long as the face."""
         return with_straightedges_of(job, job.sizes.get("length", 0.0), "the face")
 
-    def own(self, job: Job) -> Mapping[str, Input]:
+    def own(self, job: CheckContext) -> Mapping[str, Input]:
         """Give the straightedge's own bow."""
         limit = tool_of(job, "straightedge").limit
         return {"bow": Input(0.0, (Source.within("straightedge, its bow", limit, lasting=True),))}
@@ -169,12 +169,12 @@ class Straightness(MeasuredCheck):
         """Give the band by each of the three ways."""
         return {} if words.get("light") == "none" else bands(profile(values))
 
-    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
         """Give a face without light."""
         del job
         return {"nowhere": 0.0}, {"light": "none"}
 
-    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+    def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say whether it is hollow, crowned or in waves."""
         words = "no light" if taken.words["light"] == "none" else shape_words(taken.values)
         found = outcome.estimate
@@ -203,7 +203,7 @@ def _only(word: str) -> tuple[str, tuple[str, ...]]:
     return "light", (word,)
 
 
-def _moves(job: Job, taken: Taken) -> tuple[str, ...]:
+def _moves(job: CheckContext, taken: Taken) -> tuple[str, ...]:
     """Say where the face must go: how wide a band is tells an adjuster no direction."""
     if taken.words["light"] == "none":
         return ("There is no light: only a thinner leaf could tell where it must go.",)

@@ -27,7 +27,7 @@ from shopboard.checks.indicator import (
     refuse_indicator,
     true_share,
 )
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
@@ -64,11 +64,11 @@ _GUIDE_LEFT = (
 )
 
 
-def _rides_in_slot(job: Job) -> bool:
+def _rides_in_slot(job: CheckContext) -> bool:
     return not job.geometry.datum or "slot" in job.geometry.datum.lower()
 
 
-def _drawing(job: Job) -> tuple[str, ...]:
+def _drawing(job: CheckContext) -> tuple[str, ...]:
     """Draw it from above, slot or carriage on the side where the shop file puts it."""
     face, datum = job.geometry.face, job.geometry.datum
     # A fence that stands right of the slot has the slot on its left.
@@ -92,12 +92,12 @@ class IndicatorSweep(MeasuredCheck):
         Field("tolerance", "tolerance", "what the error may be", needed=False),
     )
 
-    def cautions(self, job: Job) -> tuple[str, ...]:
+    def cautions(self, job: CheckContext) -> tuple[str, ...]:
         """Say what to take care of."""
         del job
         return ("Plug out. Turn the blade by hand only, by its body: teeth cut at rest, too.",)
 
-    def to_do(self, job: Job) -> Sequence[Do]:
+    def to_do(self, job: CheckContext) -> Sequence[Do]:
         """Set the indicator up, and mark the tooth."""
         datum = job.geometry.datum or "mitre slot"
         in_slot = _rides_in_slot(job)
@@ -124,7 +124,7 @@ class IndicatorSweep(MeasuredCheck):
             ),
         )
 
-    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """How it touches, how far apart, what it shows."""
         more = ("The reading grows as the surface comes nearer.",)
         return (
@@ -182,7 +182,7 @@ class IndicatorSweep(MeasuredCheck):
         """Give how well the base rides, as an angle."""
         return RIDES_MM / values["span"]
 
-    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
         """Give a blade that shows the same at both ends."""
         return {"front": 0.0, "back": 0.0, "span": job.sizes.get("span", 200.0)}, {}
 
@@ -192,7 +192,7 @@ class IndicatorSweep(MeasuredCheck):
         nearer = "neither" if difference == 0 else "front" if difference > 0 else "back"
         return {"difference": value_json(difference, "length"), "nearer_to_the_slot": nearer}
 
-    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+    def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which end is nearer to the slot, and which must go which way."""
         del taken
         plus = job.geometry.light_at_top or "the front is nearer to the slot"

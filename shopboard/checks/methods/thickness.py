@@ -14,7 +14,7 @@ from dataclasses import replace
 from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.planed import PLANED_MM, PlanedBoard
 from shopboard.checks.reckoning import Field
@@ -55,7 +55,7 @@ class ThicknessPair(PlanedBoard):
         diagram=_DRAWING,
     )
 
-    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """Left, right, and how far apart."""
         del job
         middle = ("Halfway along the board, clear of snipe.",)
@@ -98,11 +98,11 @@ class ThicknessPair(PlanedBoard):
         del words
         return {"difference": value_json(values["left"] - values["right"], "length")}
 
-    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
         """Give a board of one thickness."""
         return {"left": 19.0, "right": 19.0, "width": job.sizes.get("width", 300.0)}, {}
 
-    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+    def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which side is thicker."""
         del taken
         plus = job.geometry.light_at_top or "bed and head are further apart at the left"
@@ -114,7 +114,7 @@ class ThicknessPair(PlanedBoard):
         )
 
 
-def _aims(job: Job) -> tuple[str, str]:
+def _aims(job: CheckContext) -> tuple[str, str]:
     """Say how the part that moves must go: closer at one side does as much as apart at the other.
 
     Of a part that bears its side in its name, such as a left post, only that side is spoken of.

@@ -13,7 +13,7 @@ from dataclasses import replace
 
 from shopboard.checks.asked import Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict
-from shopboard.checks.job import Job, Proves
+from shopboard.checks.job import CheckContext, Proves
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.proving import LIGHT_AT_BOTTOM, LIGHT_AT_TOP, blade_length, proven
 from shopboard.checks.reckoning import Field
@@ -92,7 +92,7 @@ class ThreeSquares(ThreePairs):
         return tuple(Source.within(f"{pair}, as typed", half) for pair in PAIRS if half > 0)
 
     def beyond_the_job(
-        self, job: Job, values: Mapping[str, float], words: Mapping[str, str]
+        self, job: CheckContext, values: Mapping[str, float], words: Mapping[str, str]
     ) -> Contradiction | None:
         """Refuse blades that are longer than that of the square that is proven."""
         del words
@@ -110,18 +110,18 @@ class ThreeSquares(ThreePairs):
         seat = SEAT_U_MM / (STOCK_SHARE * values["length"])
         return math.sqrt(2 * len(PAIRS)) * seat / 2
 
-    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
         """Give three true squares."""
         none = dict.fromkeys((f"{pair}_light" for pair in PAIRS), "none")
         return {"length": blade_length(job), **dict.fromkeys(PAIRS, 0.0)}, none
 
-    def good(self, job: Job) -> Sequence[tuple[Mapping[str, float], Mapping[str, str]]]:
+    def good(self, job: CheckContext) -> Sequence[tuple[Mapping[str, float], Mapping[str, str]]]:
         """Give squares that lean within the tolerance."""
         length = blade_length(job)
         leans = [length * math.tan(one) for one in true_errors(job.tolerance)]
         return [({"length": length, **gaps}, words) for gaps, words in self.as_shown(job, leans)]
 
-    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+    def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which way the blade of A leans, and what the other two showed."""
         b, c = self.others(taken)
         others = (measure(one, self.kind, job.unit, signed=True) for one in (b, c))

@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 
 from shopboard.checks.asked import Taken
 from shopboard.checks.contradiction import Contradiction, contradict
-from shopboard.checks.job import Job, Proves
+from shopboard.checks.job import CheckContext, Proves
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.proving import proven
 from shopboard.checks.reckoning import Field
@@ -63,17 +63,17 @@ class ThreeStraightedges(ThreePairs):
         """Give the gap."""
         return values[pair]
 
-    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
         """Give three straight ones."""
         del job
         none = dict.fromkeys((f"{pair}_light" for pair in PAIRS), "none")
         return dict.fromkeys(PAIRS, 0.0), none
 
-    def good(self, job: Job) -> Sequence[tuple[Mapping[str, float], Mapping[str, str]]]:
+    def good(self, job: CheckContext) -> Sequence[tuple[Mapping[str, float], Mapping[str, str]]]:
         """Give straightedges that are bowed within the tolerance."""
         return self.as_shown(job, true_errors(job.tolerance))
 
-    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+    def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say how A is bowed, and what the other two showed."""
         others = (measure(one, self.kind, job.unit, signed=True) for one in self.others(taken))
         more = "B {}, C {} (plus: hollow).".format(*others)

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from shopboard.checks.asked import Pick, Reading, Taken
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
@@ -37,7 +37,7 @@ class Timed(MeasuredCheck):
         Field("tolerance", "tolerance", "what the time may be", needed=False),
     )
 
-    def cautions(self, job: Job) -> tuple[str, ...]:
+    def cautions(self, job: CheckContext) -> tuple[str, ...]:
         """Say what to take care of while it runs."""
         del job
         return (
@@ -45,7 +45,7 @@ class Timed(MeasuredCheck):
             "Stand out of the cutter's line. Never slow it down by hand or with wood.",
         )
 
-    def to_do(self, job: Job) -> Sequence[Do]:
+    def to_do(self, job: CheckContext) -> Sequence[Do]:
         """Run it up, switch it off."""
         what = job.geometry.face or "the cutter"
         return (
@@ -57,7 +57,7 @@ class Timed(MeasuredCheck):
             ),
         )
 
-    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """How long did it take."""
         del job
         return (Reading("time", "How many seconds did it take?", "watch", at_most=LONGEST_S),)
@@ -77,11 +77,11 @@ class Timed(MeasuredCheck):
         del values
         return HAND_U_S
 
-    def perfect(self, job: Job) -> tuple[Mapping[str, float], Mapping[str, str]]:
+    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
         """Give a time in the middle of what is allowed."""
         return {"time": job.tolerance.middle}, {}
 
-    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+    def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say how the time lies to its limits."""
         del taken
         time, limits = outcome.estimate.error, job.tolerance

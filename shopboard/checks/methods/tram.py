@@ -26,7 +26,7 @@ from shopboard.checks.indicator import (
     refuse_indicator,
     true_share,
 )
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
@@ -88,7 +88,7 @@ class Tram(MeasuredCheck):
         Field("tolerance", "tolerance", "what the tilt may be", needed=False),
     )
 
-    def cautions(self, job: Job) -> tuple[str, ...]:
+    def cautions(self, job: CheckContext) -> tuple[str, ...]:
         """Say what to take care of: what the chuck holds must never spin."""
         del job
         return (
@@ -96,7 +96,7 @@ class Tram(MeasuredCheck):
             "Turn the spindle by hand only. No bit in the chuck.",
         )
 
-    def to_do(self, job: Job) -> Sequence[Do]:
+    def to_do(self, job: CheckContext) -> Sequence[Do]:
         """Hold the indicator in the spindle."""
         del job
         return (
@@ -112,7 +112,7 @@ class Tram(MeasuredCheck):
             ),
         )
 
-    def asked(self, job: Job) -> Sequence[Reading | Pick]:
+    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """How it touches, the radius, four readings on the way round."""
         tools = () if job.drawer is USUAL_DRAWER else job.drawer.others  # `reckon` knows no dial
         reaches = (one.reach for one in tools if one.kind == "indicator")
@@ -157,7 +157,7 @@ class Tram(MeasuredCheck):
             )
         return refuse_indicator(values, words)
 
-    def contradictions(self, job: Job, taken: Taken) -> list[Contradiction]:
+    def contradictions(self, job: CheckContext, taken: Taken) -> list[Contradiction]:
         """Doubt four readings that lie farther off one plane than dial and setting repeat to.
 
         Heights at the corners of a square lie in a plane where those of one diagonal add up to as
@@ -205,7 +205,7 @@ class Tram(MeasuredCheck):
         """Give how well the indicator repeats, as an angle."""
         return REPEATS_MM * math.sqrt(2) / (2 * values["radius"])
 
-    def perfect(self, job: Job) -> tuple[Values, Words]:
+    def perfect(self, job: CheckContext) -> tuple[Values, Words]:
         """Give a table that reads alike all round."""
         return {**dict.fromkeys(_SIDES, 0.0), "radius": job.sizes.get("radius", 100.0)}, {}
 
@@ -224,12 +224,12 @@ class Tram(MeasuredCheck):
         outcome = super().reckon(values)
         return replace(outcome, estimate=as_size(outcome.estimate))
 
-    def evaluate(self, job: Job, sets: Sequence[Taken]) -> Outcome:
+    def evaluate(self, job: CheckContext, sets: Sequence[Taken]) -> Outcome:
         """Turn sets of readings into an outcome."""
         outcome = super().evaluate(job, sets)
         return replace(outcome, estimate=as_size(outcome.estimate))
 
-    def describe(self, job: Job, outcome: Outcome, taken: Taken) -> Outcome:
+    def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which sides are high, and what to do about the worse axis first."""
         along, across = _slopes(taken.values, taken.words)
         axes = sorted(
@@ -257,11 +257,13 @@ def _high(slope: float, plus: str, minus: str) -> str:
     return "neither" if slope == 0 else plus if slope > 0 else minus
 
 
-def _angle(slope: float, job: Job) -> str:
+def _angle(slope: float, job: CheckContext) -> str:
     return measure(math.atan(slope), "angle", job.unit)
 
 
-def _moves(axes: Sequence[tuple[float, str, str]], radius: float, job: Job) -> tuple[str, ...]:
+def _moves(
+    axes: Sequence[tuple[float, str, str]], radius: float, job: CheckContext
+) -> tuple[str, ...]:
     """Name the worse axis first; a move at the table's edge shows as the same at the tip."""
     lines = []
     for when, (slope, plus, minus) in zip(("First", "Then"), axes, strict=True):

@@ -14,7 +14,7 @@ from shopboard.checks.points import parse_length_mm, parse_values, slope_of
 from shopboard.checks.reckoning import Field, Given, ReckoningError, read_fields
 from shopboard.checks.surface import UNIT_FIELD, length_json, points_of
 from shopboard.metrology.adjuster import SMALLEST_TURN
-from shopboard.metrology.form import Fit, FormError, Points, spread_out
+from shopboard.metrology.form import FittedForm, FormError, Points, spread_out
 from shopboard.metrology.levelling import least_moves, moves_to_zero, residual
 from shopboard.metrology.quantity import QuantityError, parse_pitch
 from shopboard.metrology.uncertainty import Budget, Estimate
@@ -64,13 +64,13 @@ class Level:
         )
 
 
-def _plane(given: Given) -> Fit:
+def _plane(given: Given) -> FittedForm:
     try:
         parses = (parse_length_mm, slope_of, slope_of)
         a, b, c = parse_values(given.word("plane"), ("a", "b", "c"), parses)
     except QuantityError as error:
         raise ReckoningError([f"plane: {error}"]) from None
-    return Fit(a, (b, c))
+    return FittedForm(a, (b, c))
 
 
 def _pitch(given: Given) -> float | None:
@@ -83,7 +83,7 @@ def _pitch(given: Given) -> float | None:
 
 
 def _adds(
-    plane: Fit, mounts: Points, moves: Sequence[float], pitch: float | None
+    plane: FittedForm, mounts: Points, moves: Sequence[float], pitch: float | None
 ) -> dict[str, object]:
     """Give the moves, and what is left when each screw is set as finely as a hand can."""
     step = pitch * SMALLEST_TURN if pitch else 0.0

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 from shopboard.prep.schedule.layers import Layers, Part
 from shopboard.prep.schedule.network import NOWHERE, Net
-from shopboard.prep.schedule.timetable import Plan
+from shopboard.prep.schedule.timetable import Ordering
 from shopboard.prep.schedule.waits import at_worst, still_to_begin
 
 
-def soonest(net: Net, best: Plan, least: int, nodes: int) -> tuple[Plan, bool, int]:
+def soonest(net: Net, best: Ordering, least: int, nodes: int) -> tuple[Ordering, bool, int]:
     """Look for the order of the least finish.
 
     Args:
@@ -27,7 +27,7 @@ def soonest(net: Net, best: Plan, least: int, nodes: int) -> tuple[Plan, bool, i
     return found, used <= nodes, used
 
 
-def among_soonest(net: Net, best: Plan, nodes: int) -> Plan:
+def among_soonest(net: Net, best: Ordering, nodes: int) -> Ordering:
     """Among orders that finish as soon, look for the best.
 
     That is the fewest waits left too long, then the fewest walks, then the wanted jobs early.
@@ -39,7 +39,7 @@ def among_soonest(net: Net, best: Plan, nodes: int) -> Plan:
 class _Soonest(Layers):
     """Least finish."""
 
-    def __init__(self, net: Net, best: Plan, least: int) -> None:
+    def __init__(self, net: Net, best: Ordering, least: int) -> None:
         super().__init__(net, best)
         self.bound = least
 
@@ -69,7 +69,7 @@ class _Soonest(Layers):
 class _AmongSoonest(Layers):
     """Fewest waits left too long, then walks, then wanted starts, finishing as soon as the best."""
 
-    def __init__(self, net: Net, best: Plan) -> None:
+    def __init__(self, net: Net, best: Ordering) -> None:
         super().__init__(net, best)
         self.places = [
             (place, sum(1 << at for at, one in enumerate(net.place) if one == place))

@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 from shopboard.prep.schedule.bounds import tails
 from shopboard.prep.schedule.network import NOWHERE, Net
-from shopboard.prep.schedule.timetable import Plan, worth
+from shopboard.prep.schedule.timetable import Ordering, worth
 from shopboard.prep.schedule.waits import Waits, left_with, none_left
 
 
@@ -49,14 +49,14 @@ class Part(NamedTuple):
 class Layers:
     """Partial plans by the number of jobs done."""
 
-    def __init__(self, net: Net, best: Plan) -> None:
+    def __init__(self, net: Net, best: Ordering) -> None:
         self.net = net
         self.best = best
         self.tails = tails(net)
         self.full = (1 << len(net.ids)) - 1
         self.load = self._load()
 
-    def run(self, nodes: int) -> tuple[Plan, int]:
+    def run(self, nodes: int) -> tuple[Ordering, int]:
         """Go through the layers; more than the allowance used means that it was not finished."""
         net = self.net
         used = 0

@@ -14,7 +14,7 @@ from shopboard.prep.schedule.bounds import tails
 from shopboard.prep.schedule.list_rules import by_rules, in_turn
 from shopboard.prep.schedule.network import NOWHERE, UNIT, Net
 from shopboard.prep.schedule.precedence import all_before
-from shopboard.prep.schedule.timetable import Plan, worth
+from shopboard.prep.schedule.timetable import Ordering, worth
 from shopboard.prep.schedule.trial import Aim, Trial
 
 _ROUNDS = 3
@@ -39,7 +39,7 @@ _TOGETHER, _ALONE, _RUN = 0.2, 0.6, 0.8
 """Shares of the moves, added up: a whole stretch, one job, a run of jobs; the rest are swaps."""
 
 
-def search(net: Net, least: int, steps: int) -> Plan:
+def search(net: Net, least: int, steps: int) -> Ordering:
     """Find a plan that finishes soon.
 
     Args:
@@ -63,7 +63,7 @@ def search(net: Net, least: int, steps: int) -> Plan:
     return best
 
 
-def by_rule_alone(net: Net, least: int) -> Plan:
+def by_rule_alone(net: Net, least: int) -> Ordering:
     """Find a plan of hundreds of jobs, too many to be moved about.
 
     Args:
@@ -72,7 +72,7 @@ def by_rule_alone(net: Net, least: int) -> Plan:
     """
     tail = tails(net)
     fewest = len({*net.place} - {NOWHERE, net.here}) - (net.here == NOWHERE)
-    found: list[Plan] = []
+    found: list[Ordering] = []
     for order in by_rules(net, tail, long=True):
         plan = worth(net, order)
         if plan[:3] <= (least, 0, fewest):
@@ -81,11 +81,11 @@ def by_rule_alone(net: Net, least: int) -> Plan:
     return min(found)
 
 
-def _turns(net: Net, tail: Sequence[int], least: int, steps: int) -> list[Plan]:
+def _turns(net: Net, tail: Sequence[int], least: int, steps: int) -> list[Ordering]:
     """Look for a good order in which to open the machines: swap two, keep what is no worse."""
     rng = Random(1)  # noqa: S311
     turns = list(range(len(net.stretches)))
-    found: list[Plan] = []
+    found: list[Ordering] = []
     for _ in range(steps // _STEPS_A_TURN):
         changed = turns[:]
         one, other = rng.randrange(len(turns)), rng.randrange(len(turns))
@@ -99,7 +99,7 @@ def _turns(net: Net, tail: Sequence[int], least: int, steps: int) -> list[Plan]:
     return found[-1:]
 
 
-def search_waits(net: Net, best: Plan, steps: int) -> Plan:
+def search_waits(net: Net, best: Ordering, steps: int) -> Ordering:
     """Look for fewer waits left too long, in a plan that finishes as soon."""
     if not best.left:
         return best
@@ -109,7 +109,7 @@ def search_waits(net: Net, best: Plan, steps: int) -> Plan:
     return min(best, found)
 
 
-def search_walks(net: Net, best: Plan, steps: int) -> Plan:
+def search_walks(net: Net, best: Ordering, steps: int) -> Ordering:
     """Look for fewer walks, then the wanted jobs earlier, in a plan as good but for these."""
     aim = Aim(tails(net), 0, best.finish, _WALK, _LEFT if net.patient else 0)
     rng = Random(0)  # noqa: S311
@@ -117,7 +117,7 @@ def search_walks(net: Net, best: Plan, steps: int) -> Plan:
     return min(best, found)
 
 
-def _anneal(trial: Trial, rng: Random, steps: int, hot: float, cold: float) -> Plan:
+def _anneal(trial: Trial, rng: Random, steps: int, hot: float, cold: float) -> Ordering:
     """Move jobs about; take what is cheaper, and what is a little dearer the less the later."""
     net = trial.net
     if not net.ids:

@@ -14,7 +14,7 @@ from shopboard.prep.schedule.exact import among_soonest, soonest
 from shopboard.prep.schedule.job import Schedule, Workday
 from shopboard.prep.schedule.network import UNIT, Net, network
 from shopboard.prep.schedule.search import by_rule_alone, search, search_waits, search_walks
-from shopboard.prep.schedule.timetable import Plan, starts_of
+from shopboard.prep.schedule.timetable import Ordering, starts_of
 
 _NODES = 30_000
 """Partial plans of 12 jobs that the exact search looks at in a second of a small computer,
@@ -63,7 +63,7 @@ def schedule(day: Workday, seconds: float = 0.8) -> Schedule:
     )
 
 
-def _searched(net: Net, least: int, seconds: float) -> tuple[Plan, bool]:
+def _searched(net: Net, least: int, seconds: float) -> tuple[Ordering, bool]:
     """Search for the best plan; tell also whether none can finish sooner."""
     count = len(net.ids)
     small = count <= _SMALL

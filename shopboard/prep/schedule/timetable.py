@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from shopboard.prep.schedule.job import Workday
 
 
-class Plan(NamedTuple):
+class Ordering(NamedTuple):
     """An order and what it is worth; less is better, in this order."""
 
     finish: int
@@ -24,7 +24,7 @@ class Plan(NamedTuple):
     order: tuple[int, ...]
 
 
-def worth(net: Net, order: Sequence[int]) -> Plan:
+def worth(net: Net, order: Sequence[int]) -> Ordering:
     """Work out what an order that keeps all constraints is worth."""
     now = finish = walks = firsts = done = 0
     soonest, modes, place = list(net.ready), list(net.modes), net.here
@@ -47,7 +47,7 @@ def worth(net: Net, order: Sequence[int]) -> Plan:
             firsts += start
         done |= 1 << at
         waits = left_with(net, waits, at, now, done)
-    return Plan(finish, waits.left, walks, firsts, tuple(order))
+    return Ordering(finish, waits.left, walks, firsts, tuple(order))
 
 
 def starts_of(day: Workday, order: Sequence[int]) -> dict[str, float]:

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from shopboard.checks.advice import advise, is_met, to_do
-from shopboard.checks.job import Job
+from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import Caution, Choice, Do, Option
 from shopboard.metrology.adjuster import Correction, Screw
-from shopboard.metrology.kind import SAID, Kind
+from shopboard.metrology.kind import YES_NO_WORDS, Kind
 from shopboard.metrology.wording import eighth, percent, small_move
 
 MANUAL = "The maker's manual and local rules come first; if in doubt, ask a licensed person."
@@ -59,7 +59,7 @@ def onward(name: str, changes_over: str = "", *, plug_is_out: bool) -> Choice:
     )
 
 
-def ask_next(job: Job, outcome: Outcome, correction: Correction, key: str) -> Choice:
+def ask_next(job: CheckContext, outcome: Outcome, correction: Correction, key: str) -> Choice:
     """Ask whether to correct now; what had better be done is the first answer."""
     title, stay = "Correct it now?", False
     leave, adjust = Option("done", "leave it, finish"), Option("adjust", "correct it now")
@@ -93,7 +93,7 @@ def _is_probably_true(outcome: Outcome) -> bool:
 
 
 def adjust(
-    job: Job, outcome: Outcome, correction: Correction, key: str, diagram: tuple[str, ...]
+    job: CheckContext, outcome: Outcome, correction: Correction, key: str, diagram: tuple[str, ...]
 ) -> Do:
     """Say what to move, or what to put right where nothing is moved by a measure."""
     slacken = f"Slacken {job.lock or 'what locks it'}, then move it."
@@ -107,7 +107,7 @@ def adjust(
     )
 
 
-def _how_far(job: Job, correction: Correction) -> str:
+def _how_far(job: CheckContext, correction: Correction) -> str:
     """Write the move for two metres: turns of a screw, or the length of a move."""
     if isinstance(job.adjuster, Screw):
         turned = eighth(correction.turns)
@@ -117,7 +117,7 @@ def _how_far(job: Job, correction: Correction) -> str:
 
 def _is_put_right(kind: Kind) -> bool:
     """Tell whether such an error is no place of a part: a look, a cutter's run-on, a tension."""
-    return kind in SAID or kind in ("time", "stress")
+    return kind in YES_NO_WORDS or kind in ("time", "stress")
 
 
 _AS_IT_WAS: Mapping[Kind, str] = {
@@ -126,7 +126,7 @@ _AS_IT_WAS: Mapping[Kind, str] = {
 """What is done in the place of a lock after what slackens nothing."""
 
 
-def lock(job: Job, key: str, kind: Kind, *, runs: bool) -> Do:
+def lock(job: CheckContext, key: str, kind: Kind, *, runs: bool) -> Do:
     """Ask for the lock: the reading after it is the one that counts.
 
     Args:
@@ -148,7 +148,7 @@ def lock(job: Job, key: str, kind: Kind, *, runs: bool) -> Do:
     )
 
 
-def close(job: Job, above_all: str = "") -> Do:
+def close(job: CheckContext, above_all: str = "") -> Do:
     """Clear the machine before it runs again.
 
     Args:
