@@ -9,7 +9,7 @@ from rich.style import Style
 from textual.strip import Strip
 from textual.widget import Widget
 
-from shopboard.board.paint import Line, Piece, fit
+from shopboard.board.paint import Line, Painted, fit
 
 # Okabe and Ito's hues on black. IEC 60073: green normal, yellow abnormal, blue to be done; red is
 # kept for danger to a person. Each style differs from the others without colour too.
@@ -83,7 +83,7 @@ class Canvas(Widget, inherit_css=False):
         return "\n".join("".join(text for text, _ in line) for line in self._lines)
 
 
-def _joined(line: Line) -> Iterator[Piece]:
+def _joined(line: Line) -> Iterator[Painted]:
     """Put neighbours of one style together: the terminal is told each change of style."""
     held = held_style = ""
     for text, style in line:

@@ -12,7 +12,7 @@ from shopboard.checks.steps import LONGEST_WORDS
 from shopboard.metrology.quantity import LONGEST, QuantityError, Unit, parse_length
 from shopboard.metrology.wording import leaf
 
-Sort = Literal["number", "words"]
+FieldSort = Literal["number", "words"]
 """What is typed into a field."""
 
 _NARROWEST = 24
@@ -43,7 +43,7 @@ def noted(text: str, char: str) -> str | None:
     return text + char
 
 
-def edited(text: str, key: str, char: str | None, sort: Sort) -> str | None:
+def edited(text: str, key: str, char: str | None, sort: FieldSort) -> str | None:
     """Give the text after a key; None when the key is not meant for the field.
 
     A key that has no place in it leaves the text as it is. In an empty note ``-`` goes back and
@@ -69,7 +69,7 @@ def edited(text: str, key: str, char: str | None, sort: Sort) -> str | None:
     return text if more is None else more
 
 
-def pasted(text: str, clip: str, sort: Sort) -> str:
+def pasted(text: str, clip: str, sort: FieldSort) -> str:
     """Add the first line of a pasted text, as far as it belongs in a number or a note."""
     first = next(iter(clip.strip().splitlines()), "")
     for char in first[: LONGEST_WORDS if sort == "words" else LONGEST + 1]:

@@ -10,7 +10,7 @@ from shopboard.board.glyphs import big, can_be_big
 from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.metrology.quantity import Unit
-from shopboard.prep.glue_up import ABOUT_FIT, Answer, Reason
+from shopboard.prep.glue_up import ABOUT_FIT, GlueUpAnswer, Reason
 from shopboard.prep.needs_words import (
     date_words,
     fit_mark,
@@ -54,7 +54,7 @@ def _about(project: Project) -> str:
 
 
 def joints_lines(
-    answers: Sequence[Answer],
+    answers: Sequence[GlueUpAnswer],
     cursor: int,
     size: tuple[int, int],
     decided: Collection[str] = (),
@@ -118,7 +118,9 @@ def _list(
     return [fit(line, width) for line in [(), ((f"  {head}", "bold"), more), (), *listed]]
 
 
-def answer_lines(found: Answer, unit: Unit, size: tuple[int, int], decided: str = "") -> list[Line]:
+def answer_lines(
+    found: GlueUpAnswer, unit: Unit, size: tuple[int, int], decided: str = ""
+) -> list[Line]:
     """Draw the answer: large, then why and what to do, then every misfit that there is room for.
 
     Args:
@@ -210,7 +212,7 @@ def _reason(number: int, reason: Reason, width: int) -> list[Line]:
     return [*lines, ()]
 
 
-def _misfits(found: Answer, unit: Unit, width: int) -> list[list[Line]]:
+def _misfits(found: GlueUpAnswer, unit: Unit, width: int) -> list[list[Line]]:
     """Write each misfit whole, over two lines where it must be."""
     drawn: list[list[Line]] = []
     for one in found.needs.fits:

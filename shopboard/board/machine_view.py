@@ -11,7 +11,7 @@ from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
 from shopboard.board.nines import out_of_sight
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.board.pane_view import first_words
-from shopboard.board.tasks_view import Waits, state_of, task_rows, why
+from shopboard.board.tasks_view import WaitWords, state_of, task_rows, why
 from shopboard.metrology.kind import YES_NO_WORDS, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import share
@@ -30,7 +30,7 @@ def machine_lines(
     unit: Unit,
     size: tuple[int, int],
     cannot: Mapping[str, str] | None = None,
-    waits: Waits | None = None,
+    waits: WaitWords | None = None,
     order: Sequence[str] = (),
 ) -> list[Line]:
     """Draw a machine.
@@ -163,7 +163,7 @@ def _reason(one: PointStanding, cannot: str, unit: Unit, width: int) -> list[str
     return [clip(f"{reason}{tolerance}", width)]
 
 
-def _tasks(standing: MachineStanding, waits: Waits, width: int) -> list[Line]:
+def _tasks(standing: MachineStanding, waits: WaitWords, width: int) -> list[Line]:
     """One line a task, what is under way or due first."""
     lines: list[Line] = []
     for row in task_rows((standing,)):

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from shopboard.board.glyphs import STATE_MARKS
-from shopboard.board.paint import PLAIN, Line, Piece, clip, fit, said, wrap
+from shopboard.board.paint import PLAIN, Line, Painted, clip, fit, said, wrap
 from shopboard.metrology.kind import YES_NO_WORDS, value_words
 from shopboard.metrology.quantity import Unit
 from shopboard.reports.shop_units import bare, shop_unit
@@ -94,7 +94,7 @@ def _cells(
     verdict: str = "",
 ) -> Line:
     """Write texts into their columns, all in one style but for the verdict's."""
-    pieces: list[Piece] = [(mark, style)]
+    pieces: list[Painted] = [(mark, style)]
     for number, (text, (_, cells)) in enumerate(zip(texts, columns, strict=False)):
         own = verdict if verdict and number == _VERDICT else style
         pieces += fit(((clip(text, cells), own),), cells + 1, style)

@@ -10,10 +10,9 @@ from collections.abc import Iterable, Iterator
 
 from rich.cells import cell_len, chop_cells, set_cell_size
 
+from shopboard.base.painted import Line as Line
+from shopboard.base.painted import Painted as Painted
 from shopboard.base.text import harmless
-
-Piece = tuple[str, str]
-Line = tuple[Piece, ...]
 
 PLAIN = ""
 
@@ -45,7 +44,7 @@ def fit(line: Line, cells: int, style: str = PLAIN) -> Line:
 
     Every line passes here on its way to the screen: the last net behind `said`.
     """
-    pieces: list[Piece] = []
+    pieces: list[Painted] = []
     left = cells
     for raw, piece_style in line:
         if raw.isascii() and raw.isprintable():  # most of it, and the quickest to see

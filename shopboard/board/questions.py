@@ -15,7 +15,7 @@ from shopboard.results.record import CheckRecord
 from shopboard.upkeep.moment import MomentError, read_moment
 from shopboard.upkeep.uses import parse_use, question, use_words
 
-Answer = str | float | datetime
+AnswerRead = str | float | datetime
 
 
 class Prompt(NamedTuple):
@@ -23,7 +23,7 @@ class Prompt(NamedTuple):
 
     title: str
     lines: tuple[str, ...]
-    read: Callable[[str], Answer]
+    read: Callable[[str], AnswerRead]
     """Raises QuantityError, AnswerError or MomentError, with the reason."""
     echo: Callable[[str], str]
     """Says what is understood by now."""

@@ -13,7 +13,7 @@ from shopboard.board.paint import Line, clip, fit, said
 from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.tasks import TaskStanding, task_words
 
-Waits = Mapping[tuple[str, str], str]
+WaitWords = Mapping[tuple[str, str], str]
 """How long is still to be waited, in words, by (machine, task)."""
 
 
@@ -42,7 +42,7 @@ def task_rows(machines: Sequence[MachineStanding]) -> list[TaskRow]:
 
 
 def tasks_lines(
-    rows: Sequence[TaskRow], cursor: int, waits: Waits, size: tuple[int, int]
+    rows: Sequence[TaskRow], cursor: int, waits: WaitWords, size: tuple[int, int]
 ) -> list[Line]:
     """Draw the list, two lines a task: what it is and how it stands, then why.
 
@@ -81,7 +81,7 @@ def summary(rows: Iterable[TaskRow]) -> Line:
     return ((f"{words}, {begun} under way" if begun else words, "due" if due else "kept"),)
 
 
-def state_of(machine: str, one: TaskStanding, waits: Waits) -> tuple[str, str, str]:
+def state_of(machine: str, one: TaskStanding, waits: WaitWords) -> tuple[str, str, str]:
     """Give mark, words and style for how a task stands."""
     words = said(task_words(one, waits.get((machine, one.task.id), "")))
     if one.begun is not None:

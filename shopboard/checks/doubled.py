@@ -17,13 +17,13 @@ from typing import Literal
 from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict
-from shopboard.checks.guided import Answers
 from shopboard.checks.inputs import off_at_most, open_at, tool_of, truest_square
 from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
 from shopboard.checks.steps import Choice, Do, Option, Step
+from shopboard.checks.walk import Answers
 from shopboard.checks.within_reach import longer_than_blade, longer_than_straightedge
 from shopboard.metrology.reach import true_errors
 from shopboard.metrology.uncertainty import Estimate, Source

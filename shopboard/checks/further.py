@@ -22,10 +22,10 @@ from shopboard.metrology.square import ReadingError
 from shopboard.metrology.uncertainty import Estimate
 from shopboard.metrology.wording import length
 
-Sort = Literal["tools", "board", "lever", "turn", "method", "proof", "finer square"]
+WaySort = Literal["tools", "board", "lever", "turn", "method", "proof", "finer square"]
 """What is done otherwise, the least trouble first."""
 
-SORTS: tuple[Sort, ...] = ("tools", "board", "lever", "turn", "method", "proof", "finer square")
+SORTS: tuple[WaySort, ...] = ("tools", "board", "lever", "turn", "method", "proof", "finer square")
 
 _WIDER = (1.5, 2.0)
 """Times as wide a test board, or as long a lever, as the shop file's: more is hardly to be had."""
@@ -52,7 +52,7 @@ class Proof(NamedTuple):
 class Way(NamedTuple):
     """One way to check a point, and what it can prove at best."""
 
-    sort: Sort
+    sort: WaySort
     method: str
     best: Estimate
     """What a perfect point would be measured as."""

@@ -7,7 +7,7 @@ it takes. Last, the machine is cleared.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from shopboard.checks.advice import correction_of, is_enough
@@ -17,6 +17,7 @@ from shopboard.checks.learning import what_the_screw_did
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import Finding, Step
 from shopboard.checks.turning import ask_turned, kept_turn, turned_by
+from shopboard.checks.walk import Answers
 from shopboard.metrology.adjuster import Screw
 from shopboard.metrology.conformity import probability_within
 from shopboard.metrology.kind import YES_NO_WORDS, Kind
@@ -25,8 +26,6 @@ from shopboard.metrology.uncertainty import Estimate
 
 MOST_RUNS = 50
 """Corrections within one check; far more than anyone makes."""
-
-Answers = Mapping[str, str]
 
 
 @dataclass(frozen=True)

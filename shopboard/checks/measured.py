@@ -23,7 +23,6 @@ from shopboard.checks.contradiction import (
 )
 from shopboard.checks.correction_steps import MANUAL
 from shopboard.checks.declared import DeclaredCheck
-from shopboard.checks.guided import Answers
 from shopboard.checks.inputs import input_of, tools_spoken_of
 from shopboard.checks.job import CheckContext
 from shopboard.checks.mean_of_sets import budget_of_mean, mean_taken
@@ -31,12 +30,19 @@ from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import as_read
 from shopboard.checks.repeats import SetsRead, as_kept
 from shopboard.checks.steps import Choice, Option, Step
+from shopboard.checks.walk import Answers
 from shopboard.checks.within_reach import beyond_the_sizes, beyond_the_tool
 from shopboard.checks.working import inputs_working
 from shopboard.metrology.kind import RECORD_UNITS
 from shopboard.metrology.reach import usual_of
 from shopboard.metrology.uncertainty import Estimate
 from shopboard.metrology.wording import own_words
+
+Values = Mapping[str, float]
+"""What was read, by its key: mm, rad."""
+
+Chosen = Mapping[str, str]
+"""What was picked, by its key."""
 
 SIDE, EITHER = "side", "either"
 """Name and value of what is added to an error whose side can be open, and is."""

@@ -13,7 +13,7 @@ from shopboard.metrology.kind import Kind as ErrorKind
 from shopboard.metrology.limits import WIDEST, parse_limits
 from shopboard.metrology.quantity import QuantityError, parse_angle, parse_length, parse_number
 
-Kind = Literal["length", "angle", "angle over lever", "tolerance", "word", "number", "points"]
+FieldKind = Literal["length", "angle", "angle over lever", "tolerance", "word", "number", "points"]
 """``angle over lever``: an angle, or a length taken over the value named ``lever``. ``number``: a
 count, a speed; without a unit of length. ``points``: text that the method reads itself."""
 
@@ -33,7 +33,7 @@ class Field:
     """One named value of a method."""
 
     name: str
-    kind: Kind
+    kind: FieldKind
     help: str
     needed: bool = True
     words: tuple[str, ...] = ()

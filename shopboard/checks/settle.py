@@ -201,11 +201,11 @@ def _of_the_square(source: Source) -> bool:
     return source.lasting and source.name.startswith("square")
 
 
-Move = tuple[float, float]
+MovePair = tuple[float, float]
 """By how much the mean may move, in the unit of the error, and how likely that is."""
 
 
-def _evenly_stepped(moves: float) -> list[Move]:
+def _evenly_stepped(moves: float) -> list[MovePair]:
     """Give where the mean may go, normal about today's.
 
     What is known then is taken from what is known now, so that it moves by what the budget loses
@@ -214,7 +214,7 @@ def _evenly_stepped(moves: float) -> list[Move]:
     return [(step * moves, normal_density(step)) for step in _STEPS] if moves else []
 
 
-def _leaf_by_leaf(budget: Budget, errors: Sequence[float]) -> list[Move]:
+def _leaf_by_leaf(budget: Budget, errors: Sequence[float]) -> list[MovePair]:
     """Give where the mean of gaps that are read leaf by leaf may go.
 
     Each was felt between two leaves, so that the gap lies where all of them are likely (Bayes'
@@ -257,7 +257,7 @@ _PLACES = 30
 
 
 def _chance(
-    outcome: Outcome, after: Budget, moves: Sequence[Move], wanted: Tolerance | None
+    outcome: Outcome, after: Budget, moves: Sequence[MovePair], wanted: Tolerance | None
 ) -> float:
     """Give how likely what is near is proven once the mean has moved and a budget has shrunk."""
     limits = wanted or outcome.tolerance

@@ -15,7 +15,7 @@ from statistics import fmean
 
 from shopboard.checks import registry
 from shopboard.checks.correction_steps import close, unplug
-from shopboard.checks.guided import Answers, GuidedCheck
+from shopboard.checks.guided import GuidedCheck
 from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import (
@@ -26,7 +26,7 @@ from shopboard.checks.own_hand import (
     sort_of,
 )
 from shopboard.checks.steps import Do, Finding, Step
-from shopboard.checks.walk import Method
+from shopboard.checks.walk import Answers, Method
 from shopboard.metrology.kind import RECORD_UNITS
 from shopboard.metrology.own_hand import DIAL, LEAF, RULE, learnt, pairs_of
 from shopboard.metrology.propagate import repeated

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from shopboard.metrology.form import least_squares
 
-Place = tuple[int, int]
+TableSpot = tuple[int, int]
 """(0 left, 1 middle, 2 right; 0 front, 1 middle, 2 back)."""
 
 
@@ -22,10 +22,10 @@ class TableLine:
 
     key: str
     name: str
-    ends: tuple[Place, Place]
+    ends: tuple[TableSpot, TableSpot]
 
     @property
-    def middle(self) -> Place:
+    def middle(self) -> TableSpot:
         """The place half way."""
         (a, b), (c, d) = self.ends
         return (a + c) // 2, (b + d) // 2
@@ -45,10 +45,10 @@ CLOSING = TableLine("closing", "left to right through the middle", ((0, 1), (2, 
 LINES = (*EDGES, *DIAGONALS, CLOSING)
 
 
-def heights(values: Mapping[str, float], words: Mapping[str, str]) -> dict[Place, float]:
+def heights(values: Mapping[str, float], words: Mapping[str, str]) -> dict[TableSpot, float]:
     """Give the heights of the nine places, mm, from the gaps of six lines."""
     above = {line.key: above_ends(line.key, values, words) for line in LINES}
-    found: dict[Place, float] = {(1, 1): 0.0}
+    found: dict[TableSpot, float] = {(1, 1): 0.0}
     for line in DIAGONALS:
         for end in line.ends:
             found[end] = -above[line.key]
@@ -95,7 +95,7 @@ _NAMES = {
 }
 
 
-def high_and_low(z: Mapping[Place, float]) -> tuple[str, str, float]:
+def high_and_low(z: Mapping[TableSpot, float]) -> tuple[str, str, float]:
     """Name the highest and the lowest place against the least-squares plane; mm between them."""
     points = [(float(x), float(y), height) for (x, y), height in z.items()]
     deviations = dict(zip(z, least_squares(points).deviations(points), strict=True))

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from shopboard.checks.contradiction import AGAIN, KEEP, Recheck
 from shopboard.checks.job import CheckContext
 from shopboard.checks.steps import Number, Option
+from shopboard.checks.walk import Answers
 from shopboard.metrology.adjuster import Correction
 from shopboard.metrology.quantity import parse_turns
 from shopboard.metrology.wording import turns
@@ -19,8 +18,6 @@ CLOSE_TURN = 0.25
 
 _MOST_TIMES = 9
 """Times that it is asked for at the most."""
-
-Answers = Mapping[str, str]
 
 
 def ask_turned(

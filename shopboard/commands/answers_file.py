@@ -15,8 +15,9 @@ import tomli
 
 from shopboard.commands.errors import UsageError
 from shopboard.shop.files import UnreadableFileError, decode, read_bytes
-from shopboard.shop.places import Path, TextSpan, find_places
+from shopboard.shop.places import TextSpan, find_places
 from shopboard.shop.problems import Problem, SourceText
+from shopboard.shop.report import Path
 from shopboard.shop.syntax import syntax_problem
 from shopboard.shop.words import too_many_dots
 

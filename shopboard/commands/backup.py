@@ -13,7 +13,7 @@ from shopboard.base.locations import file_named, is_folder
 from shopboard.commands.output import out_json, say
 from shopboard.commands.shared import paths
 from shopboard.journal import JournalError
-from shopboard.journal.backup import State, back_up, reading, state_of
+from shopboard.journal.backup import CopyState, back_up, reading, state_of
 from shopboard.journal.copies import dated_name, folder_beside, keep_one, newest_copy
 from shopboard.journal.faults import named
 from shopboard.open_shop import utc_now
@@ -63,7 +63,7 @@ def run(options: argparse.Namespace) -> int:
     return exit_codes.ALL_RIGHT
 
 
-def _to(journal: Path, to: str) -> tuple[State, Path]:
+def _to(journal: Path, to: str) -> tuple[CopyState, Path]:
     target = file_named(to)
     if is_folder(target) or to.endswith(("/", os.sep)):
         with reading(journal) as db:
@@ -71,7 +71,7 @@ def _to(journal: Path, to: str) -> tuple[State, Path]:
     return back_up(journal, target), target
 
 
-def _kept_by_age(shop: Path, journal: Path) -> tuple[Path | None, State, bool]:
+def _kept_by_age(shop: Path, journal: Path) -> tuple[Path | None, CopyState, bool]:
     folder = copies_folder(shop, journal)
     try:
         copy, state, made = keep_one(journal, folder, utc_now())
@@ -111,7 +111,7 @@ def copies_place(shop_file: Path, name: str) -> Path:
     return shop_file.absolute().parent / file_named(name)
 
 
-def _say_made(path: Path, state: State) -> None:
+def _say_made(path: Path, state: CopyState) -> None:
     entries = f"{state.entries} {'entry' if state.entries == 1 else 'entries'}"
     last = f", the last of {day(state.last)}" if state.last else ""
     say(f"Copied to {named(path)}: {entries}{last}; compared with their hashes.")

@@ -23,7 +23,7 @@ from shopboard.commands.shared import few_words, shop_opened
 if TYPE_CHECKING:
     from shopboard.open_shop import OpenShop
     from shopboard.prep.decided import Decision
-    from shopboard.prep.glue_up import Answer
+    from shopboard.prep.glue_up import GlueUpAnswer
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -98,7 +98,7 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _decided(
-    open_shop: OpenShop, found: Answer, options: argparse.Namespace, uid: str
+    open_shop: OpenShop, found: GlueUpAnswer, options: argparse.Namespace, uid: str
 ) -> list[Decision]:
     """Record or take back a decision on hold, if that is asked; give those of the joint.
 

@@ -9,15 +9,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-Fields = Mapping[str, str]
+FieldWords = Mapping[str, str]
 """Meaning by path."""
 
 
-def _under(path: str, fields: Fields) -> Fields:
+def _under(path: str, fields: FieldWords) -> FieldWords:
     return {f"{path}.{name}": meaning for name, meaning in fields.items()}
 
 
-_POINT: Fields = {
+_POINT: FieldWords = {
     "id": "of the point: machine.point",
     "name": "of the point",
     "state": "true, near, out, due, unproven, or another word of the board",
@@ -34,9 +34,9 @@ _POINT: Fields = {
     "last.verdict": "true, near, out or noted on that day",
 }
 
-_STOOD: Fields = {**_POINT, "taken_back_since": "why its result was taken back later, or null"}
+_STOOD: FieldWords = {**_POINT, "taken_back_since": "why its result was taken back later, or null"}
 
-_TASK: Fields = {
+_TASK: FieldWords = {
     "id": "machine.task",
     "name": "of the task",
     "due": "whether it is to be done now",
@@ -49,7 +49,7 @@ _TASK: Fields = {
     "under_way.wait_seconds": "left of the wait that runs; null without one",
 }
 
-_CUTTER: Fields = {
+_CUTTER: FieldWords = {
     "id": "machine.cutter",
     "name": "of the cutter",
     "kind": "blade, band, knives or bit",
@@ -76,7 +76,7 @@ _CUTTER: Fields = {
     "unsure": "why what is on record may not be all, or null: the journal is whole",
 }
 
-_ROUND: Fields = {
+_ROUND: FieldWords = {
     "when": "of the newest answer; the round is null before the first",
     "finished": "whether every question was answered",
     "answered": "how many questions",
@@ -86,7 +86,7 @@ _ROUND: Fields = {
     "not_as_wanted[].when": "that was",
 }
 
-_REASON: Fields = {
+_REASON: FieldWords = {
     "sort": "of the reason to hold",
     "reason": "in words",
     "about": "the cut or the misfit that it is about",
@@ -96,7 +96,7 @@ _REASON: Fields = {
     "minutes": "that takes",
 }
 
-_JOINT: Fields = {
+_JOINT: FieldWords = {
     "id": "of the joint",
     "name": "of the joint",
     "kind": "panel, frame, carcase, drawer, tenon, stave ring, segment ring or veneer",
@@ -126,7 +126,7 @@ _JOINT: Fields = {
     "effects[].shares[].cancels": "whether that part cancels",
 }
 
-_DECISION: Fields = {
+_DECISION: FieldWords = {
     "uid": "name of the record: it was glued up on hold",
     "when": "that was decided",
     "why": "in words",
@@ -134,7 +134,7 @@ _DECISION: Fields = {
     "taken_back": "why it was taken back, or null",
 }
 
-_OUTCOME: Fields = {
+_OUTCOME: FieldWords = {
     "method": "by which it was measured",
     "error.UNIT": "what was found, with its sign",
     "uncertainty.standard.UNIT": "standard uncertainty",
@@ -152,7 +152,7 @@ _OUTCOME: Fields = {
     "note": "what must be known beside it, in words",
 }
 
-_ADDED: Fields = {
+_ADDED: FieldWords = {
     "a.UNIT": "three-squares, three-straightedges: error of A",
     "b.UNIT": "error of B",
     "c.UNIT": "error of C",
@@ -221,7 +221,7 @@ _ADDED: Fields = {
     "speed.UNIT": "rim-speed: of the teeth or the rim",
 }
 
-_FINDING: Fields = {
+_FINDING: FieldWords = {
     "run": "as-found, or as-left after a correction",
     "uid": "name of the result on record; absent with --no-record",
     **_OUTCOME,
@@ -230,7 +230,7 @@ _FINDING: Fields = {
     "readings.*": "as recorded: nm, nrad, Pa and us, as their names say",
 }
 
-FIELDS: Mapping[str, Fields] = {
+FIELDS: Mapping[str, FieldWords] = {
     "status": {
         "shop": "its name",
         "journal_differs.how": "older, empty, other or fork: not as it was last open at its place;"

@@ -67,7 +67,7 @@ _CAME_BACK_OTHERWISE = "what was written there came back otherwise"
 NOTHING_LEFT = "Nothing was left half done there."
 
 
-class State(NamedTuple):
+class CopyState(NamedTuple):
     """What tells one state of a journal from every other."""
 
     first_uid: str
@@ -87,7 +87,7 @@ class _BegunAgainError(Exception):
     """Somebody recorded while pages were copied."""
 
 
-def state_of(db: sqlite3.Connection) -> State:
+def state_of(db: sqlite3.Connection) -> CopyState:
     """Read the state of an open journal."""
     return _patiently(lambda: _state(db))
 
@@ -105,13 +105,13 @@ def _patiently(ask: Callable[[], T]) -> T:
         time.sleep(_LOOK_IN)
 
 
-def _state(db: sqlite3.Connection) -> State:
+def _state(db: sqlite3.Connection) -> CopyState:
     first = db.execute("SELECT uid FROM entries ORDER BY seq LIMIT 1").fetchone()
     newest = "SELECT seq, hash, recorded_utc FROM entries ORDER BY seq DESC LIMIT 1"
     last = db.execute(newest).fetchone()
     if not last:
-        return State("", 0, b"", None)
-    return State(first[0], last[0], last[1], queries.as_time(last[2]))
+        return CopyState("", 0, b"", None)
+    return CopyState(first[0], last[0], last[1], queries.as_time(last[2]))
 
 
 @contextmanager
@@ -157,7 +157,7 @@ def reading_back(copy: Path) -> Iterator[sqlite3.Connection]:
         raise cannot_copy(copy, _CAME_BACK_OTHERWISE) from error
 
 
-def back_up(source: Path, target: Path) -> State:
+def back_up(source: Path, target: Path) -> CopyState:
     """Copy the journal `source` to the file `target`.
 
     Raises:
@@ -227,7 +227,7 @@ def same_file(one: Path, other: Path) -> bool:
     return os.path.realpath(one) == os.path.realpath(other)
 
 
-def verified_copy(source: Path, part: Path) -> State:
+def verified_copy(source: Path, part: Path) -> CopyState:
     """Copy a journal to a new file, on the disk and compared with its hashes; give its state.
 
     Raises:
@@ -382,7 +382,7 @@ def to_the_disk(part: Path) -> None:
             os.posix_fadvise(file.fileno(), 0, 0, os.POSIX_FADV_DONTNEED)
 
 
-def _looked_through(part: Path) -> State | None:
+def _looked_through(part: Path) -> CopyState | None:
     """Compare a copy with its hashes; give its state, or None where it is not whole."""
     try:
         with closing(sqlite3.connect(uri(part, "ro"), uri=True, isolation_level=None)) as db:

@@ -16,7 +16,7 @@ from io import FileIO
 from pathlib import Path
 from typing import NamedTuple
 
-from shopboard.journal.chain import Fields, seal
+from shopboard.journal.chain import SealedFields, seal
 from shopboard.journal.faults import reads_through
 from shopboard.journal.schema import MAX_BODY
 
@@ -47,7 +47,7 @@ _SMALLEST_ENTRY = 120
 class CarvedRow(NamedTuple):
     """What lies where an entry should."""
 
-    fields: Fields
+    fields: SealedFields
     """As stored: seq, uid, recorded_utc, kind, machine, point, refers, body, clock_ok, app."""
     prev: bytes
     """The seal of the entry before."""
@@ -278,7 +278,7 @@ def _row(number: int, body: bytes, lengths: list[int], types: bytes) -> CarvedRo
         )
     except UnicodeDecodeError:
         return _unsure(number, cuts)
-    fields: Fields = (number, uid, when, kind, machine, point, refers, text, clock_ok, app)
+    fields: SealedFields = (number, uid, when, kind, machine, point, refers, text, clock_ok, app)
     prev, stored = cuts[9], cuts[10]
     return CarvedRow(fields, prev, stored, seal(prev, fields) == stored)
 
@@ -286,7 +286,7 @@ def _row(number: int, body: bytes, lengths: list[int], types: bytes) -> CarvedRo
 def _unsure(number: int, cuts: list[bytes]) -> CarvedRow:
     """Give a row that holds what is no text, as well as it can be told."""
     told = [one.decode("utf-8", "replace") for one in cuts]
-    fields: Fields = (number, *told[:7], 1, told[8])  # type: ignore[assignment]
+    fields: SealedFields = (number, *told[:7], 1, told[8])  # type: ignore[assignment]
     return CarvedRow(fields, cuts[9], cuts[10], sure=False)
 
 

@@ -31,7 +31,7 @@ _MANY = 50_000
 _A_WHILE = 10_000
 """Entries after which it is told how far it is, and somebody who waits may record."""
 
-Fields = tuple[int, str, str, str, str, str, str, str, int, str]
+SealedFields = tuple[int, str, str, str, str, str, str, str, int, str]
 """seq, uid, recorded_utc, kind, machine, point, refers, body, clock_ok, app: as stored."""
 
 _ROWS = """
@@ -41,7 +41,7 @@ SELECT seq, uid, recorded_utc, kind, machine, point, refers, body, clock_ok, app
 
 
 def seal(prev: bytes, fields: Sequence[object]) -> bytes:
-    """Give the hash of an entry (its `Fields`) after the entry whose hash is `prev`.
+    """Give the hash of an entry (its `SealedFields`) after the entry whose hash is `prev`.
 
     Raises:
         TypeError: a field is of a type that none has.
@@ -52,7 +52,7 @@ def seal(prev: bytes, fields: Sequence[object]) -> bytes:
 
 
 def sealed_text(fields: Sequence[Any]) -> bytes:
-    """Write an entry's `Fields` as JSON of the fewest characters, as ``json.dumps`` does.
+    """Write an entry's `SealedFields` as JSON of the fewest characters, as ``json.dumps`` does.
 
     It is put together here of the same pieces, in half the time.
 
@@ -67,12 +67,12 @@ def sealed_text(fields: Sequence[Any]) -> bytes:
     ).encode()
 
 
-Said = Callable[[int, int], object]
+SealSaid = Callable[[int, int], object]
 """Is told from time to time how many entries are looked through, of how many."""
 
 
 def first_damage(
-    db: sqlite3.Connection, newest: int | None = None, said: Said | None = None
+    db: sqlite3.Connection, newest: int | None = None, said: SealSaid | None = None
 ) -> Damage | None:
     """Find the first place at which the file is not what was recorded.
 
@@ -121,7 +121,7 @@ def _last(db: sqlite3.Connection) -> int:
 
 
 def _broken_link(
-    db: sqlite3.Connection, newest: int | None, said: Said | None = None, *, rest: bool = False
+    db: sqlite3.Connection, newest: int | None, said: SealSaid | None = None, *, rest: bool = False
 ) -> Damage | None:
     """Compare the chain; `rest`: let go of the file between two stretches."""
     last = _last(db)

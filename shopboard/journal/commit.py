@@ -9,7 +9,7 @@ from datetime import UTC, datetime, timedelta
 
 from shopboard import __version__
 from shopboard.journal import queries
-from shopboard.journal.chain import GENESIS, Fields, seal
+from shopboard.journal.chain import GENESIS, SealedFields, seal
 from shopboard.journal.draft import Draft, unfit
 from shopboard.journal.entry import CLOCK, VOID, Entry
 from shopboard.journal.errors import JournalMovedOn
@@ -116,7 +116,7 @@ def _add(db: sqlite3.Connection, each: Draft, when: datetime, clock_ok: bool) ->
     last = db.execute("SELECT seq, hash FROM entries ORDER BY seq DESC LIMIT 1").fetchone()
     seq, prev = (last[0] + 1, last[1]) if last else (1, GENESIS)
     text = queries.as_text(when)
-    fields: Fields = (
+    fields: SealedFields = (
         seq, each.uid, text, each.kind, each.machine, each.point, each.refers, each.body,
         int(clock_ok), __version__,
     )  # fmt: skip
@@ -124,7 +124,7 @@ def _add(db: sqlite3.Connection, each: Draft, when: datetime, clock_ok: bool) ->
     return queries.unsealed((*fields, prev, sealed, None))
 
 
-def insert(db: sqlite3.Connection, fields: Fields, prev: bytes) -> bytes:
+def insert(db: sqlite3.Connection, fields: SealedFields, prev: bytes) -> bytes:
     """Add the row of an entry behind the one whose seal is `prev`; give its own seal."""
     sealed = seal(prev, fields)
     db.execute(_INSERT, (*fields, prev, sealed))

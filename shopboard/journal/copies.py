@@ -21,7 +21,7 @@ from typing import NamedTuple
 
 from shopboard.journal.backup import (
     MOST_OF_A_NAME,
-    State,
+    CopyState,
     back_up,
     cannot_copy,
     reading,
@@ -63,7 +63,7 @@ def folder_beside(journal: Path) -> Path:
     return journal.absolute().parent / f"{journal.stem}-copies"
 
 
-def dated_name(journal: Path, state: State, now: datetime) -> str:
+def dated_name(journal: Path, state: CopyState, now: datetime) -> str:
     """Give the name of a copy that is made now: which journal, when, how many entries."""
     stamp = f"{now.astimezone():{_STAMP}}"
     stem = journal.stem[:MOST_OF_A_NAME]
@@ -109,7 +109,7 @@ def _kept(copies: Sequence[Copy]) -> Iterator[Copy]:
         yield from islice(newest.values(), most)
 
 
-def keep_one(journal: Path, folder: Path, now: datetime) -> tuple[Copy | None, State, bool]:
+def keep_one(journal: Path, folder: Path, now: datetime) -> tuple[Copy | None, CopyState, bool]:
     """Put a copy into the folder unless its newest one holds all; remove what need not be kept.
 
     Returns:
@@ -170,7 +170,7 @@ def _is_held(db: sqlite3.Connection, copy: Copy) -> bool:
     return False
 
 
-def newest_copy(folder: Path, state: State, now: datetime) -> Copy | None:
+def newest_copy(folder: Path, state: CopyState, now: datetime) -> Copy | None:
     """Give the newest copy of a journal in a folder; None where there is none or no folder.
 
     One from a day that is still to come is it only where there is no other.
@@ -179,7 +179,7 @@ def newest_copy(folder: Path, state: State, now: datetime) -> Copy | None:
     return next((one for one in found if one.made - now < _AHEAD), next(iter(found), None))
 
 
-def _copies_of(folder: Path, state: State) -> list[Copy]:
+def _copies_of(folder: Path, state: CopyState) -> list[Copy]:
     try:
         return copies_in(folder, state.first_uid)
     except OSError:
@@ -190,7 +190,7 @@ def _mark(first_uid: str) -> str:
     return sha256(first_uid.encode()).hexdigest()[:8]
 
 
-def _holds(copy: Path, state: State) -> bool:
+def _holds(copy: Path, state: CopyState) -> bool:
     """Tell whether a copy ends where the journal does, and is as whole as when it was made."""
     try:
         with reading(copy) as db:

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from shopboard.journal.backup import (
-    State,
+    CopyState,
     confirm,
     part_of,
     reading,
@@ -79,9 +79,9 @@ class Ready(NamedTuple):
     part: Path
     path: Path
     """The journal, as named."""
-    state: State
+    state: CopyState
     """What the copy holds."""
-    now: State | None
+    now: CopyState | None
     """What the journal holds; None where there is none, or none that is whole."""
     loss: Loss
     there: bool
@@ -108,7 +108,7 @@ def made_ready(source: Path, path: Path) -> Iterator[Ready]:
         yield Ready(part, path, state, now, loss, there, _is_newer(part))
 
 
-def _verified(source: Path, part: Path) -> State:
+def _verified(source: Path, part: Path) -> CopyState:
     """Lay the copy there; say of one that is no good what else there is."""
     listed = "`shopboard restore` without FROM lists the copies kept by age"
     try:
@@ -194,7 +194,7 @@ def _what_is_there(real: Path) -> tuple[bool, bool]:
         raise unreadable(real) from error
 
 
-def _compare(real: Path, part: Path, *, sound: bool) -> tuple[State | None, Loss]:
+def _compare(real: Path, part: Path, *, sound: bool) -> tuple[CopyState | None, Loss]:
     if sound:
         try:
             with reading(real) as db:
@@ -206,7 +206,7 @@ def _compare(real: Path, part: Path, *, sound: bool) -> tuple[State | None, Loss
     return None, _lost_of_a_broken(real, part)
 
 
-def _another(now: State, part: Path) -> bool:
+def _another(now: CopyState, part: Path) -> bool:
     with reading_back(part) as db:
         first = state_of(db).first_uid
     return "" not in (first, now.first_uid) and first != now.first_uid

@@ -17,7 +17,7 @@ from typing import NamedTuple
 
 from shopboard.journal import carve
 from shopboard.journal.backup import NOTHING_LEFT, confirm, part_of, to_the_disk
-from shopboard.journal.chain import GENESIS, Fields, first_damage, seal
+from shopboard.journal.chain import GENESIS, SealedFields, first_damage, seal
 from shopboard.journal.commit import insert, record
 from shopboard.journal.draft import draft
 from shopboard.journal.entry import SALVAGED, VOID, NewEntry, new_uid
@@ -40,7 +40,7 @@ _A_WHILE = 1_000
 
 _UNKNOWN = ("", "", "")
 
-Place = tuple[str, str]
+Whose = tuple[str, str]
 """Machine and point."""
 
 
@@ -76,18 +76,18 @@ class Salvaged(NamedTuple):
     """Entries that were put behind them."""
 
 
-Said = Callable[[int, int, str], object]
+RowSaid = Callable[[int, int, str], object]
 """Is told from time to time how much is done, of how much, and of what."""
 
-Further = Callable[[Sequence[Lost], Mapping[Place, int]], Sequence[NewEntry]]
+Further = Callable[[Sequence[Lost], Mapping[Whose, int]], Sequence[NewEntry]]
 """Gives entries to be added, from what is lost and the number of each place's newest check."""
 
 
 class _Found(NamedTuple):
     sure: list[tuple[int, int, int]]
     """Old number, which of the files, place in it."""
-    unsure: dict[int, Fields]
-    checked: dict[Place, int]
+    unsure: dict[int, SealedFields]
+    checked: dict[Whose, int]
 
 
 def salvage(
@@ -95,7 +95,7 @@ def salvage(
     target: Path,
     now: Callable[[], datetime],
     further: Further,
-    said: Said = lambda _done, _of, _what: None,
+    said: RowSaid = lambda _done, _of, _what: None,
 ) -> Salvaged:
     """Make the journal `target`, which must not be there, from what can be read of `broken`.
 
@@ -124,7 +124,7 @@ def salvage(
     return Salvaged(count, lost, added)
 
 
-def entries_of(path: Path) -> Iterator[Fields]:
+def entries_of(path: Path) -> Iterator[SealedFields]:
     """Give what can be read of a journal that is broken, as far as its seals fit.
 
     Raises:
@@ -155,10 +155,10 @@ def _files(broken: Path) -> list[carve.Bytes]:
     return files
 
 
-def _look_for(files: Sequence[carve.Bytes], said: Said) -> _Found:
+def _look_for(files: Sequence[carve.Bytes], said: RowSaid) -> _Found:
     sure: list[tuple[int, int, int]] = []
-    unsure: dict[int, Fields] = {}
-    checked: dict[Place, int] = {}
+    unsure: dict[int, SealedFields] = {}
+    checked: dict[Whose, int] = {}
     for which, data in enumerate(files):
         for at, row in carve.rows(data):
             number, *_ = row.fields
@@ -235,7 +235,7 @@ def _write(
     lost: tuple[Lost, ...],
     now: Callable[[], datetime],
     further: Further,
-    said: Said,
+    said: RowSaid,
 ) -> tuple[int, int]:
     os.close(_made(part))
     terms = Terms(part, create=True, read_only=False, wait_seconds=5.0, migrations=MIGRATIONS)
@@ -278,7 +278,7 @@ def _cannot_make(part: Path, why: str) -> JournalCannotWrite:
 
 
 def _add_rows(
-    db: sqlite3.Connection, files: Sequence[carve.Bytes], found: _Found, said: Said
+    db: sqlite3.Connection, files: Sequence[carve.Bytes], found: _Found, said: RowSaid
 ) -> int:
     sizes = [carve.page_sizes(data) for data in files]
     seen: set[str] = set()
@@ -294,7 +294,7 @@ def _add_rows(
         seen.add(uid)
         voided |= {refers} if kind == VOID else set()
         number += 1
-        fields: Fields = (number, *row.fields[1:])
+        fields: SealedFields = (number, *row.fields[1:])
         insert(db, fields, prev)
         if number % _A_WHILE == 0:
             said(number, len(found.sure), "entries")

@@ -17,7 +17,7 @@ from shopboard.metrology.sudden import Sorted, linked, sort_out
 from shopboard.metrology.trend import Slope, mann_kendall, theil_sen
 from shopboard.metrology.wander import Likely, Scale, TimeSpan, believe, shows
 
-Clock = Literal["days", "minutes"]
+TimeUnit = Literal["days", "minutes"]
 
 FEW = 5
 """Changes below which what was taken beforehand still shows."""
@@ -79,7 +79,7 @@ class DriftStep(NamedTuple):
 class Wander(NamedTuple):
     """How a point wanders."""
 
-    clock: Clock
+    clock: TimeUnit
     """What the wander goes by: days, or minutes of running."""
     odds: float
     """How many times better that explains the changes than the other; 1 where nothing tells."""
@@ -159,7 +159,7 @@ def _span(one: Change, time: float) -> TimeSpan:
 
 
 def _sum_up(
-    clock: Clock,
+    clock: TimeUnit,
     odds: float,
     spans: Mapping[int, TimeSpan],
     told: Sorted,

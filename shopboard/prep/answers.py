@@ -8,7 +8,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from shopboard.prep.due_checks import cannot_be_checked
-from shopboard.prep.glue_up import Answer, Reason, answer
+from shopboard.prep.glue_up import GlueUpAnswer, Reason, answer
 from shopboard.prep.known import KnownPoint, known_points
 from shopboard.prep.minutes import check_minutes
 from shopboard.prep.needs import joint_needs
@@ -117,7 +117,7 @@ def work_ahead(
         yield
 
 
-def answers_of(open_shop: OpenShop, joints: Iterable[Joint]) -> tuple[Answer, ...]:
+def answers_of(open_shop: OpenShop, joints: Iterable[Joint]) -> tuple[GlueUpAnswer, ...]:
     """Answer before a glue-up, for each of some joints, by what is known now.
 
     Raises:

@@ -15,7 +15,7 @@ from shopboard.metrology import joints
 from shopboard.shop.joint_forms import FORMS
 from shopboard.shop.project import Closed, FitName, Joint, ShowsIn
 
-Kind = Literal["angle", "length", "pair"]
+CutKind = Literal["angle", "length", "pair"]
 """What a point's tolerance is: rad, mm, or rad of mitres in pairs, as a whole frame tells it."""
 
 STOP_FACE_MM = 75.0
@@ -82,7 +82,7 @@ def _nothing(size: float) -> float:
 class Cuts:
     """The cuts of one joint and what the points in them are measured in."""
 
-    def __init__(self, joint: Joint, kinds: Mapping[ShowsIn, Sequence[Kind]]) -> None:
+    def __init__(self, joint: Joint, kinds: Mapping[ShowsIn, Sequence[CutKind]]) -> None:
         """Take a joint.
 
         Args:
@@ -93,7 +93,7 @@ class Cuts:
         self.joint = joint
         self._kinds = kinds
 
-    def kinds(self, shows_in: ShowsIn) -> tuple[Kind, ...]:
+    def kinds(self, shows_in: ShowsIn) -> tuple[CutKind, ...]:
         """Give what the points of a cut are measured in; there is one at the least."""
         return tuple(self._kinds.get(shows_in, ())) or ("angle",)
 
@@ -154,7 +154,7 @@ class Cuts:
             why: why it cancels.
         """
 
-        def term(at: int, kind: Kind) -> Term:
+        def term(at: int, kind: CutKind) -> Term:
             if cancels:
                 return Term(shows_in, _nothing, cancels=True, at=at, why=why)
             if kind == "length" and by_length is not None:

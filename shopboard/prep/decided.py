@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from shopboard.base.dates import day
 from shopboard.journal import Entry, NewEntry, Store, new_uid
-from shopboard.prep.glue_up import Answer
+from shopboard.prep.glue_up import GlueUpAnswer
 from shopboard.shop.project import Joint, Project
 
 KIND = "glue-up"
@@ -51,7 +51,7 @@ class Decision(NamedTuple):
         return f"glued up on hold, {day(self.when)}: {self.why}{back}"
 
 
-def decide(journal: Store, found: Answer, why: str, uid: str = "") -> Decision:
+def decide(journal: Store, found: GlueUpAnswer, why: str, uid: str = "") -> Decision:
     """Record that a joint is glued up although it is on hold.
 
     Args:

@@ -13,13 +13,13 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
 from shopboard.metrology import joints, mitre
-from shopboard.prep.cuts import Cuts, Effect, Kind, Term, both, itself
+from shopboard.prep.cuts import CutKind, Cuts, Effect, Term, both, itself
 from shopboard.shop.project import Joint, ShowsIn
 
-__all__ = ["Effect", "Kind", "Term", "effects_of"]
+__all__ = ["Effect", "Term", "effects_of"]
 
 
-def effects_of(joint: Joint, kinds: Mapping[ShowsIn, Sequence[Kind]]) -> tuple[Effect, ...]:
+def effects_of(joint: Joint, kinds: Mapping[ShowsIn, Sequence[CutKind]]) -> tuple[Effect, ...]:
     """Give what can be wrong with a joint once it is made.
 
     Args:

@@ -18,19 +18,19 @@ from shopboard.prep.mend import Mend, MendOption, Minutes, Options, minutes_for
 from shopboard.prep.misfits import mends_of, misfit_reasons
 from shopboard.prep.needs import JointNeeds, joint_needs
 from shopboard.prep.present import present
-from shopboard.prep.reason import Reason, Sort
+from shopboard.prep.reason import Reason
 from shopboard.shop.project import Joint, ShowsIn
 from shopboard.standing.model import stands_words
 from shopboard.upkeep.safety_record import DO_NOT_USE, see_to
 
-__all__ = ["ABOUT_FIT", "Answer", "Minutes", "Reason", "Sort", "answer"]
+__all__ = ["ABOUT_FIT", "GlueUpAnswer", "Minutes", "Reason", "answer"]
 
 ABOUT_FIT = "It speaks of fit, never of safety."
 
 MOST_REASONS = 2
 
 
-class Answer(NamedTuple):
+class GlueUpAnswer(NamedTuple):
     """The answer before a glue-up."""
 
     needs: JointNeeds
@@ -91,7 +91,7 @@ def answer(
     clock_is_wrong: bool = False,
     options: Options | None = None,
     cannot_be_true: Callable[[str], str] = lambda _: "",
-) -> Answer:
+) -> GlueUpAnswer:
     """Answer before a glue-up.
 
     Args:
@@ -121,7 +121,7 @@ def answer(
         *_unproven(needs, minutes, [one.mend for one in mends if one.mend], in_vain=in_vain),
         *(_in_vain(one) if in_vain else one for one in misfits if one.sort != "cannot"),
     )
-    return Answer(needs, level, reasons)
+    return GlueUpAnswer(needs, level, reasons)
 
 
 def _machines(points: Iterable[KnownPoint]) -> list[Reason]:

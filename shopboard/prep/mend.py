@@ -11,7 +11,7 @@ from functools import partial
 from itertools import combinations
 from typing import NamedTuple
 
-from shopboard.checks.further import SORTS, Sort
+from shopboard.checks.further import SORTS, WaySort
 from shopboard.prep.needs import JointFit
 from shopboard.prep.present import ErrorKnown
 
@@ -30,7 +30,7 @@ class MendOption(NamedTuple):
 
     fresh: ErrorKnown
     """What is then known of its error on the day that is asked about."""
-    sort: Sort = "tools"
+    sort: WaySort = "tools"
     method: str = ""
     """Empty: as it was checked last."""
     how: str = ""

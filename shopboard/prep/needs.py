@@ -13,7 +13,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Literal, NamedTuple
 
 from shopboard.metrology import joints
-from shopboard.prep.effects import Effect, Kind, Term, effects_of
+from shopboard.prep.cuts import CutKind
+from shopboard.prep.effects import Effect, Term, effects_of
 from shopboard.prep.known import KnownPoint
 from shopboard.shop.joint_forms import cuts_of
 from shopboard.shop.project import Joint, MisfitLimit, ShowsIn
@@ -219,11 +220,11 @@ def _size_words(term: Term) -> str:
     return f"by more than {math.degrees(term.most):.3g} deg"
 
 
-def _kinds(points: Mapping[ShowsIn, Sequence[KnownPoint]]) -> dict[ShowsIn, tuple[Kind, ...]]:
+def _kinds(points: Mapping[ShowsIn, Sequence[KnownPoint]]) -> dict[ShowsIn, tuple[CutKind, ...]]:
     return {cut: tuple(map(_kind, found)) for cut, found in points.items()}
 
 
-def _kind(one: KnownPoint) -> Kind:
+def _kind(one: KnownPoint) -> CutKind:
     if one.point.tolerance.kind == "length":
         return "length"
     return "pair" if one.point.checks == (_FRAME,) else "angle"

@@ -7,7 +7,7 @@ from datetime import date
 from shopboard.metrology.kind import limit_in_degrees, limit_words
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import length, small_limit, small_move
-from shopboard.prep.glue_up import Answer, Reason
+from shopboard.prep.glue_up import GlueUpAnswer, Reason
 from shopboard.prep.needs import JointFit, JointNeeds
 from shopboard.prep.project_needs import PointNeeds
 from shopboard.shop.joint_forms import FORMS
@@ -108,7 +108,7 @@ def cost_words(one: PointNeeds) -> str:
     return f"takes {share} of what is wanted: {one.costs}"
 
 
-def sure_words(found: Answer) -> str:
+def sure_words(found: GlueUpAnswer) -> str:
     """Say how sure a go is, and of what: not of lengths that are measured by hand."""
     machines = "that the machines make " if found.joint.lengths_by_hand else ""
     return f"Every misfit {machines}stays within what is wanted, {100 * found.level:g} % sure."

@@ -10,7 +10,7 @@ from typing import Literal, NamedTuple
 
 from shopboard.shop.machine import CHANGED_BY, Point, Task
 
-Sort = Literal["task", "cutter", "check"]
+PieceSort = Literal["task", "cutter", "check"]
 
 _CUTTER = r"(?:blade|band|knife|knives|bit|cutter|head)s?"
 _OFF = re.compile(rf"\b{_CUTTER}\b[^,;.]*\b(?:off|out)\b|\b(?:take|lift)\b.*\b{_CUTTER}\b", re.I)
@@ -28,7 +28,7 @@ class Piece(NamedTuple):
     """Something to do in one go."""
 
     id: str
-    sort: Sort
+    sort: PieceSort
     machine: str
     """Id of its machine."""
     name: str

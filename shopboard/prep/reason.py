@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Literal, NamedTuple
 
-Sort = Literal["tag", "change", "clock", "nothing shows", "cannot", "not proven", "too much"]
+ReasonSort = Literal["tag", "change", "clock", "nothing shows", "cannot", "not proven", "too much"]
 """What holds it up, the worst first."""
 
 
 class Reason(NamedTuple):
     """One reason to hold, and the shortest thing to do about it."""
 
-    sort: Sort
+    sort: ReasonSort
     words: str
     """What holds it up."""
     to_do: str

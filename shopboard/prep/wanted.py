@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from shopboard.base.dates import days_after
 from shopboard.prep.answers import minutes_of, morning_of
-from shopboard.prep.glue_up import Answer, Reason, answer
+from shopboard.prep.glue_up import GlueUpAnswer, Reason, answer
 from shopboard.prep.known import KnownPoint, known_points
 from shopboard.prep.needs_words import date_words
 from shopboard.prep.options import options_on
@@ -102,7 +102,7 @@ def wanted(open_shop: OpenShop, project: Project) -> Wanted:
 
 def _answer(
     open_shop: OpenShop, joint: Joint, known: Mapping[str, KnownPoint], day: datetime | None
-) -> Answer:
+) -> GlueUpAnswer:
     """Answer for a day, taking what is checked to be checked now."""
     return answer(
         *(joint, known, open_shop.shop.proof_level, partial(minutes_of, open_shop)),

@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from textwrap import wrap
 
+from shopboard.base.painted import Line
 from shopboard.base.text import harmless
 from shopboard.metrology.quantity import Unit
 from shopboard.reports.plot_grid import Grid
@@ -25,7 +26,6 @@ from shopboard.reports.plot_marks import (
     UNREADABLE,
     VERDICT_MARKS,
     VOID,
-    Line,
     Sign,
     as_ascii,
     cells,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from shopboard.base.painted import Line, Painted
 from shopboard.metrology.kind import YES_NO_WORDS
 from shopboard.reports.plot_marks import (
     BAR,
@@ -18,8 +19,6 @@ from shopboard.reports.plot_marks import (
     VERDICT_MARKS,
     VOID,
     ZERO,
-    Line,
-    Piece,
 )
 from shopboard.reports.plot_scene import Dot, Jump, Scene
 from shopboard.reports.time_axis import TimeAxis, time_axis
@@ -63,8 +62,8 @@ class Grid:
         self._labels = self._row_labels()
         self._gutter = max([_GUTTER, *(len(text) + 1 for text, _ in self._labels.values())])
         self.times: TimeAxis = time_axis(scene.start, scene.end, width - self._gutter - 1)
-        blank: Piece = (" ", "")
-        self._cells: list[list[Piece]] = [[blank] * self.times.columns for _ in range(rows)]
+        blank: Painted = (" ", "")
+        self._cells: list[list[Painted]] = [[blank] * self.times.columns for _ in range(rows)]
         self._background()
         self._results()
 
@@ -88,7 +87,7 @@ class Grid:
             rows.append(self._strip("happened", self._event_signs(letters)))
         return rows
 
-    def _row_labels(self) -> dict[int, Piece]:
+    def _row_labels(self) -> dict[int, Painted]:
         """Give what stands left of each row: round numbers, and the limits in their stead."""
         axis, scene = self.values, self._scene
         if scene.kind in YES_NO_WORDS:
@@ -126,7 +125,7 @@ class Grid:
                 self._column(self.times.column(when), 0, axis.rows - 1, (EVENT, "due"), (" ", ZERO))
 
     def _column(
-        self, column: int, top: int, bottom: int, piece: Piece, over: tuple[str, ...] = ()
+        self, column: int, top: int, bottom: int, piece: Painted, over: tuple[str, ...] = ()
     ) -> None:
         """Draw a sign into a column from row to row, as far as it is in the picture."""
         for row in range(max(top, 0), min(bottom, self.values.rows - 1) + 1):
@@ -174,20 +173,20 @@ class Grid:
         left = " " * self._gutter
         return [((f"{left}└{''.join(axis)}", "dim"),), ((f"{left} {''.join(words)}", ""),)]
 
-    def _strip(self, name: str, signs: Mapping[int, Piece]) -> Line:
+    def _strip(self, name: str, signs: Mapping[int, Painted]) -> Line:
         """Write signs at their columns below the dates."""
-        cells: list[Piece] = [(" ", "")] * self.times.columns
+        cells: list[Painted] = [(" ", "")] * self.times.columns
         for column, piece in signs.items():
             cells[column] = piece
         return ((f"{name:>{self._gutter}} ", "dim"), *cells)
 
-    def _set_signs(self) -> dict[int, Piece]:
+    def _set_signs(self) -> dict[int, Painted]:
         """Say for each column which way the point was set: ``^``, ``v``, ``*`` for both."""
         return _gathered(
             (self.times.column(one.when), (_way(one), "bold")) for one in self._scene.jumps
         )
 
-    def _event_signs(self, letters: Mapping[str, str]) -> dict[int, Piece]:
+    def _event_signs(self, letters: Mapping[str, str]) -> dict[int, Painted]:
         return _gathered(
             (
                 self.times.column(when),
@@ -211,9 +210,9 @@ def _way(jump: Jump) -> str:
     return "^" if jump.left > jump.found else "v" if jump.left < jump.found else "="
 
 
-def _gathered(signs: Iterable[tuple[int, Piece]]) -> dict[int, Piece]:
+def _gathered(signs: Iterable[tuple[int, Painted]]) -> dict[int, Painted]:
     """Put signs into their columns; different ones in one column become a star."""
-    found: dict[int, Piece] = {}
+    found: dict[int, Painted] = {}
     for column, piece in signs:
         before = found.get(column, piece)
         found[column] = piece if before[0] == piece[0] else (SEVERAL, piece[1] or before[1])

@@ -6,9 +6,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 from unicodedata import east_asian_width
 
-Piece = tuple[str, str]
-Line = tuple[Piece, ...]
-"""Pieces of (text, style name), as the board draws them."""
+from shopboard.base.painted import Line, Painted
 
 VERDICT_MARKS = {"true": "█", "near": "▒", "out": "▞"}
 """A result, by its verdict; told apart without colour."""
@@ -71,7 +69,7 @@ def cells(text: str) -> int:
 
 def wrapped(signs: Sequence[Sign], width: int, most: int) -> list[Line]:
     """Write signs with their meanings side by side over so many lines; the rest is left out."""
-    lines: list[list[Piece]] = []
+    lines: list[list[Painted]] = []
     used = width
     for mark, style, words in signs:
         size = cells(f" {mark} {words}")

@@ -8,7 +8,7 @@ from shopboard.metrology.instruments import Drawer, OtherTool, Square
 from shopboard.shop.machine import Cutter, Point, Task
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import shorten
-from shopboard.shop.renames import Place, Renames, old_place
+from shopboard.shop.renames import MachineAndPoint, Renames, old_place
 from shopboard.shop.report import Fault, Path, Report
 
 _OLD = "was names what it was called before"
@@ -17,7 +17,7 @@ _OLD = "was names what it was called before"
 def check_renames(shop: Shop, renames: Renames, report: Report) -> None:
     """Report every `was` that cannot be."""
     _check_machines(shop, report)
-    first: dict[Place, tuple[Path, Point]] = {}
+    first: dict[MachineAndPoint, tuple[Path, Point]] = {}
     for i, machine in enumerate(shop.machines):
         for j, point in enumerate(machine.points):
             for k, old in enumerate(point.was):
@@ -81,7 +81,7 @@ def _check_point(
     spot: Path,
     shop: Shop,
     renames: Renames,
-    first: dict[Place, tuple[Path, Point]],
+    first: dict[MachineAndPoint, tuple[Path, Point]],
     report: Report,
 ) -> None:
     place = old_place(point, old, renames.machines)

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 import tomli
 
-Path = tuple[str | int, ...]
+from shopboard.shop.report import Path
 
 
 class TextSpan(NamedTuple):

@@ -11,7 +11,7 @@ from typing import NamedTuple
 from shopboard.shop.machine import Cutter, Machine, Point, Task
 from shopboard.shop.model import Shop
 
-Place = tuple[str, str]
+MachineAndPoint = tuple[str, str]
 """Ids of a machine and of a point on it."""
 
 POINT_KINDS = frozenset(("begin", "answer", "back", "moved", "check", "end", "void", "remark"))
@@ -33,14 +33,14 @@ class Renames(NamedTuple):
 
     machines: Mapping[str, str] = {}
     """By the old id of a machine, its id today."""
-    points: Mapping[Place, Place] = {}
+    points: Mapping[MachineAndPoint, MachineAndPoint] = {}
     """By an old place of a point, its place today; machines by their ids of today."""
-    tasks: Mapping[Place, Place] = {}
+    tasks: Mapping[MachineAndPoint, MachineAndPoint] = {}
     """The same of tasks."""
-    cutters: Mapping[Place, Place] = {}
+    cutters: Mapping[MachineAndPoint, MachineAndPoint] = {}
     """The same of cutters."""
 
-    def _of_kind(self, kind: str) -> Mapping[Place, Place]:
+    def _of_kind(self, kind: str) -> Mapping[MachineAndPoint, MachineAndPoint]:
         if kind == "void":  # of an entry of any kind
             return {**self.cutters, **self.tasks, **self.points}
         if kind in POINT_KINDS:
@@ -49,12 +49,12 @@ class Renames(NamedTuple):
             return self.tasks
         return self.cutters if kind in CUTTER_KINDS else {}
 
-    def place(self, kind: str, machine: str, point: str) -> Place:
+    def place(self, kind: str, machine: str, point: str) -> MachineAndPoint:
         """Give the place of today of an entry of some kind."""
         here = (self.machines.get(machine, machine), point)
         return self._of_kind(kind).get(here, here)
 
-    def names(self, kind: str, machine: str, point: str) -> list[Place]:
+    def names(self, kind: str, machine: str, point: str) -> list[MachineAndPoint]:
         """Give every place under which entries of a place of today can stand, today's first."""
         places = [(machine, point)]
         places += [old for old, new in self._of_kind(kind).items() if new == (machine, point)]
@@ -70,12 +70,12 @@ def renames_of(shop: Shop) -> Renames | None:
     if not any(map(_renamed, shop.machines)):
         return None
     machines = {old: one.id for one in shop.machines for old in one.was}
-    points: dict[Place, Place] = {}
+    points: dict[MachineAndPoint, MachineAndPoint] = {}
     for point in shop.points.values():
         for old in point.was:
             points[old_place(point, old, machines)] = (point.machine, point.id)
-    tasks: dict[Place, Place] = {}
-    cutters: dict[Place, Place] = {}
+    tasks: dict[MachineAndPoint, MachineAndPoint] = {}
+    cutters: dict[MachineAndPoint, MachineAndPoint] = {}
     for machine in shop.machines:
         tasks |= _on(machine, machine.tasks)
         cutters |= _on(machine, machine.cutters)
@@ -91,11 +91,11 @@ def _renamed(machine: Machine) -> bool:
     return bool(machine.was) or any(one.was for one in parts)
 
 
-def _on(machine: Machine, parts: Sequence[Task | Cutter]) -> dict[Place, Place]:
+def _on(machine: Machine, parts: Sequence[Task | Cutter]) -> dict[MachineAndPoint, MachineAndPoint]:
     return {(machine.id, old): (machine.id, one.id) for one in parts for old in one.was}
 
 
-def old_place(point: Point, was: str, machines: Mapping[str, str]) -> Place:
+def old_place(point: Point, was: str, machines: Mapping[str, str]) -> MachineAndPoint:
     """Give the place that an old name of a point means.
 
     Args:

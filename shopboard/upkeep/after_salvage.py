@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from shopboard.journal import CLOCK, COMPUTER, NewEntry, new_uid
-from shopboard.journal.salvage import Lost, Place
+from shopboard.journal.salvage import Lost, Whose
 
 _OF_A_POINT = ("begin", "answer", "back", "moved", "check", "end", "void")
 _UNDO_NOTHING = (
@@ -14,7 +14,7 @@ _UNDO_NOTHING = (
 )
 
 
-def left_unproven(lost: Iterable[Lost], checked: Mapping[Place, int]) -> list[Place]:
+def left_unproven(lost: Iterable[Lost], checked: Mapping[Whose, int]) -> list[Whose]:
     """Give the points whose newest result may have been undone by an entry that is lost.
 
     Args:
@@ -25,7 +25,7 @@ def left_unproven(lost: Iterable[Lost], checked: Mapping[Place, int]) -> list[Pl
     return sorted(found)
 
 
-def _touched(one: Lost, checked: Mapping[Place, int]) -> Iterator[Place]:
+def _touched(one: Lost, checked: Mapping[Whose, int]) -> Iterator[Whose]:
     if one.certain and one.kind in _UNDO_NOTHING:
         return
     for machine, point in checked:
@@ -37,7 +37,7 @@ def _touched(one: Lost, checked: Mapping[Place, int]) -> Iterator[Place]:
             yield machine, point
 
 
-def unproven_entries(lost: Sequence[Lost], checked: Mapping[Place, int]) -> list[NewEntry]:
+def unproven_entries(lost: Sequence[Lost], checked: Mapping[Whose, int]) -> list[NewEntry]:
     """Give the entries that keep such points from counting as proven until they are checked."""
     return [
         NewEntry(new_uid(), "moved", machine, point, {"v": 1, "salvaged": True})

@@ -20,13 +20,13 @@ from shopboard.upkeep.cutters import (
     UNITS,
     USED,
     CutterStanding,
-    Unit,
+    UseUnit,
     changing,
     cutter_standings,
 )
 from shopboard.upkeep.taken_back import newest_cutters
 
-UNIT_OF: Mapping[str, Unit] = dict(zip((*USES, PROJECT_FINISHED), UNITS, strict=True))
+UNIT_OF: Mapping[str, UseUnit] = dict(zip((*USES, PROJECT_FINISHED), UNITS, strict=True))
 """What the use of a machine adds to a cutter."""
 
 

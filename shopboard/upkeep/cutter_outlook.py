@@ -20,7 +20,7 @@ from shopboard.upkeep.cutter_supply import (
     shared_life,
     supply,
 )
-from shopboard.upkeep.cutters import KIND, USED, CutterStanding, Unit, group_of
+from shopboard.upkeep.cutters import KIND, USED, CutterStanding, UseUnit, group_of
 
 _LOOKED_AT = 1000
 """Entries that a pace is learnt from: eleven a day for as long as it holds."""
@@ -79,7 +79,7 @@ def _outlook(group: list[CutterStanding], now: datetime, journal: Store) -> Cutt
 
 
 def learn_pace(
-    group: Sequence[CutterStanding], unit: Unit, now: datetime, journal: Store
+    group: Sequence[CutterStanding], unit: UseUnit, now: datetime, journal: Store
 ) -> Pace | None:
     """Learn from the journal how fast the cutters that do one sort of work are used.
 

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from shopboard.base.dates import day
 from shopboard.upkeep.cutter_words import amount_words, if_dull
-from shopboard.upkeep.cutters import CutterStanding, KnownLife, Unit
+from shopboard.upkeep.cutters import CutterStanding, KnownLife, UseUnit
 
 PACE_DAYS = 90
 """The pace is that of so many days at the most: an older one may be of other work."""
@@ -33,12 +33,12 @@ class Pace(NamedTuple):
     """How fast cutters are used up."""
 
     per_day: float
-    unit: Unit
+    unit: UseUnit
     days: float
     """Of so many days on record."""
 
 
-def pace(used: Amounts, recorded: Sequence[datetime], unit: Unit, now: datetime) -> Pace | None:
+def pace(used: Amounts, recorded: Sequence[datetime], unit: UseUnit, now: datetime) -> Pace | None:
     """Learn how fast some cutters are used.
 
     Args:

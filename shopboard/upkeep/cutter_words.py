@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from shopboard.base.text import harmless
 from shopboard.shop.machine import Sharpness
-from shopboard.upkeep.cutters import UNITS, CutterStanding, Unit
+from shopboard.upkeep.cutters import UNITS, CutterStanding, UseUnit
 
 MM_PER_FOOT = 304.8
 
@@ -12,7 +12,7 @@ SHARP_MARKS: dict[Sharpness, str] = {"sharp": "^", "dirty": "▒", "dull": "▬"
 """One character for lists."""
 
 
-def amount_words(amount: float, unit: Unit, *, feet: bool) -> str:
+def amount_words(amount: float, unit: UseUnit, *, feet: bool) -> str:
     """Write an amount of use: ``22 h``, ``400 cuts``, ``2,000 ft``, ``3 projects``."""
     if unit == "minutes":
         return f"{_short(amount / 60)} h"
@@ -119,7 +119,7 @@ def cost_per(one: CutterStanding) -> tuple[float, str] | None:
     return one.cost * per / (one.cutter.edges * life.amount), word
 
 
-def _per(unit: Unit, *, feet: bool) -> tuple[float, str]:
+def _per(unit: UseUnit, *, feet: bool) -> tuple[float, str]:
     if unit == "minutes":
         return 60.0, "hour of cutting"
     if unit == "mm":

@@ -23,8 +23,8 @@ KIND = "cutter"
 USED = "used"
 """What an entry says that only adds use."""
 
-Unit = Literal["minutes", "cuts", "mm", "projects"]
-UNITS: tuple[Unit, ...] = get_args(Unit)
+UseUnit = Literal["minutes", "cuts", "mm", "projects"]
+UNITS: tuple[UseUnit, ...] = get_args(UseUnit)
 
 LEARNT_FROM = 2
 """Times that a cutter must have been found dull before its life goes by them."""
@@ -45,11 +45,11 @@ class CutterUse(NamedTuple):
     mm: float = 0.0
     projects: float = 0.0
 
-    def of(self, unit: Unit) -> float:
+    def of(self, unit: UseUnit) -> float:
         """Give the use in one unit."""
         return self[UNITS.index(unit)]
 
-    def plus(self, unit: Unit, amount: float) -> "CutterUse":
+    def plus(self, unit: UseUnit, amount: float) -> "CutterUse":
         """Add to one unit."""
         values = [*self]
         values[UNITS.index(unit)] += amount
@@ -60,7 +60,7 @@ class KnownLife(NamedTuple):
     """How long an edge stays sharp."""
 
     amount: float
-    unit: Unit
+    unit: UseUnit
     times: int = 0
     """Times that it was found dull, if it was learnt so; 0: the shop file says it."""
 

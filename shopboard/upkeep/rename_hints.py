@@ -11,7 +11,7 @@ from shopboard.shop.locate import locate
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import Problem
 from shopboard.shop.report import Fault, Path
-from shopboard.upkeep.retired import Retired, Sort
+from shopboard.upkeep.retired import Retired, RetiredSort
 
 
 class Hint(NamedTuple):
@@ -38,7 +38,7 @@ def rename_hints(shop_file: FilePath, shop: Shop, retired: Sequence[Retired]) ->
     likely = {hint_words(one)[0]: one for one in retired if one.became}
     if not likely:
         return ()
-    paths: dict[tuple[Sort, str], Path] = {}
+    paths: dict[tuple[RetiredSort, str], Path] = {}
     for i, machine in enumerate(shop.machines):
         paths["point", machine.id] = ("machine", i, "id")
         for j, point in enumerate(machine.points):

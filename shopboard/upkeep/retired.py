@@ -22,7 +22,7 @@ BESIDE_RESULTS = ("happening", "task", "cutter", "round", "tag")
 """Kinds of entries that speak of a machine as a whole."""
 
 
-Sort = Literal["point", "task", "cutter"]
+RetiredSort = Literal["point", "task", "cutter"]
 """What is gone from a machine."""
 
 
@@ -41,7 +41,7 @@ class Retired(NamedTuple):
     """Of its newest result that stands; empty when none does."""
     became: str = ""
     """Name of what there is today that it probably became, or empty."""
-    sort: Sort = "point"
+    sort: RetiredSort = "point"
 
     @property
     def full_name(self) -> str:

@@ -19,7 +19,7 @@ from rich.cells import cell_len
 
 from shopboard.board.board_view import LOWEST, grid, hidden, panes, shop_line
 from shopboard.board.check_view import step_lines
-from shopboard.board.field import Sort, echo, edited
+from shopboard.board.field import FieldSort, echo, edited
 from shopboard.board.frame import SMALLEST, footer, framed, too_small
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
 from shopboard.board.keys import BACK, HELP, OPEN
@@ -342,7 +342,7 @@ def test_working_in_wide_letters_is_broken_where_the_screen_ends() -> None:
     ],
 )
 def test_what_a_key_does_to_a_field(
-    text: str, key: str, char: str | None, sort: Sort, after: str | None
+    text: str, key: str, char: str | None, sort: FieldSort, after: str | None
 ) -> None:
     assert edited(text, key, char, sort) == after
 

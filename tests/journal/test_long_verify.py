@@ -19,7 +19,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopboard.journal import chain, structure
-from shopboard.journal.chain import Fields, first_damage, sealed_text
+from shopboard.journal.chain import SealedFields, first_damage, sealed_text
 from shopboard.journal.entry import Damage
 from tests.journal.helpers import check, opened
 
@@ -29,7 +29,7 @@ TEXT = st.text(st.characters(exclude_categories=["Cs"]))
 @given(
     st.tuples(st.integers(0, 2**63 - 1), *([TEXT] * 4), TEXT, TEXT, TEXT, st.integers(0, 1), TEXT)
 )
-def test_the_sealed_text_is_that_of_the_json_library(fields: Fields) -> None:
+def test_the_sealed_text_is_that_of_the_json_library(fields: SealedFields) -> None:
     expected = json.dumps(fields, ensure_ascii=False, separators=(",", ":"))
     assert sealed_text(fields) == expected.encode()
 

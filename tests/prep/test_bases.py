@@ -12,7 +12,7 @@ import pytest
 from shopboard.journal import CLOCK, NewEntry, new_uid
 from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import answers_of, needs_of
-from shopboard.prep.glue_up import Answer
+from shopboard.prep.glue_up import GlueUpAnswer
 from shopboard.prep.wanted import wanted
 from tests.journal.helpers import Clock
 from tests.prep.test_known import add
@@ -95,7 +95,7 @@ def open_shop(tmp_path: Path, clock: Clock) -> Iterator[OpenShop]:
         yield made
 
 
-def asked(open_shop: OpenShop) -> Answer:
+def asked(open_shop: OpenShop) -> GlueUpAnswer:
     return answers_of(open_shop, open_shop.shop.projects[0].joints)[0]
 
 

@@ -19,7 +19,7 @@ from hypothesis import strategies as st
 
 from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import answers_of
-from shopboard.prep.glue_up import Answer
+from shopboard.prep.glue_up import GlueUpAnswer
 from shopboard.sittings.check import start
 from tests.builders import Person
 from tests.journal.helpers import Clock
@@ -81,7 +81,7 @@ def proof(open_shop: OpenShop, off: float) -> str:
     return sitting.recorded["record"].uid
 
 
-def panel(open_shop: OpenShop) -> Answer:
+def panel(open_shop: OpenShop) -> GlueUpAnswer:
     """Whether the lid may be glued up."""
     return answers_of(open_shop, (open_shop.shop.projects[0].joints[0],))[0]
 

@@ -16,8 +16,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopboard.prep.cuts import STOP_FACE_MM
-from shopboard.prep.effects import Effect, Kind, effects_of
+from shopboard.prep.cuts import STOP_FACE_MM, CutKind
+from shopboard.prep.effects import Effect, effects_of
 from shopboard.shop.project import Closed, FitName, Joint, JointKind, ShowsIn
 from tests.metrology.virtual_shop import (
     Array,
@@ -76,7 +76,7 @@ def joint(
     )
 
 
-def effect(made: Joint, fit: FitName, kinds: Mapping[ShowsIn, Kind] | None = None) -> Effect:
+def effect(made: Joint, fit: FitName, kinds: Mapping[ShowsIn, CutKind] | None = None) -> Effect:
     (found,) = [
         one
         for one in effects_of(made, {cut: (one,) for cut, one in (kinds or {}).items()})
@@ -516,11 +516,11 @@ def test_no_panel_by_chance_opens_or_cups_further_than_the_terms_together() -> N
 
 
 @pytest.mark.parametrize(("kind", "turned"), ALL)
-@pytest.mark.parametrize("measured", get_args(Kind))
+@pytest.mark.parametrize("measured", get_args(CutKind))
 @settings(max_examples=40)
 @given(st.floats(0, 2), st.floats(0, 2))
 def test_each_term_is_nothing_at_0_and_never_falls(
-    kind: JointKind, turned: bool, measured: Kind, one: float, other: float
+    kind: JointKind, turned: bool, measured: CutKind, one: float, other: float
 ) -> None:
     kinds = dict.fromkeys(get_args(ShowsIn), (measured,))
     small, large = sorted((one, other))
@@ -545,7 +545,7 @@ def test_an_error_beyond_all_reason_is_still_far_too_large(kind: JointKind, turn
 
 @pytest.mark.parametrize(("kind", "turned"), ALL)
 def test_what_is_no_size_of_an_error_is_refused(kind: JointKind, turned: bool) -> None:
-    for measured in get_args(Kind):
+    for measured in get_args(CutKind):
         kinds = dict.fromkeys(get_args(ShowsIn), (measured,))
         for found in effects_of(joint(kind, turned=turned), kinds):
             for term in found.terms:

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopboard.metrology.spread import Spread
-from shopboard.prep.glue_up import Answer, answer
+from shopboard.prep.glue_up import GlueUpAnswer, answer
 from shopboard.prep.known import KnownPoint
 from shopboard.prep.mend import MendOption
 from shopboard.prep.minutes import CHECK_MINUTES
@@ -35,7 +35,7 @@ from tests.prep.parts import (
 
 def asked(
     joint: Joint, known: Mapping[str, KnownPoint], minutes: Mapping[str, float] | None = None
-) -> Answer:
+) -> GlueUpAnswer:
     took = minutes or {}
     return answer(joint, known, 0.95, lambda name: took.get(name, 10.0), "inch")
 

@@ -13,7 +13,7 @@ import pytest
 from shopboard.journal import CLOCK, NewEntry, new_uid
 from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import answers_of, minutes_of, needs_of
-from shopboard.prep.glue_up import Answer
+from shopboard.prep.glue_up import GlueUpAnswer
 from shopboard.prep.known import known_points
 from shopboard.prep.wanted import wanted
 from shopboard.shop.machine import HOURS_RUN, Task
@@ -60,7 +60,7 @@ def add(
     open_shop.refresh()
 
 
-def asked(open_shop: OpenShop, project: int = 0, joint: int = 0) -> Answer:
+def asked(open_shop: OpenShop, project: int = 0, joint: int = 0) -> GlueUpAnswer:
     """The answer for a joint of a project."""
     return answers_of(open_shop, (open_shop.shop.projects[project].joints[joint],))[0]
 

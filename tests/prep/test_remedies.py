@@ -19,9 +19,9 @@ from shopboard.metrology.kind import RECORD_UNITS
 from shopboard.metrology.uncertainty import Estimate
 from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import answers_of, needs_of
-from shopboard.prep.glue_up import Answer
+from shopboard.prep.glue_up import GlueUpAnswer
 from shopboard.prep.point_need import need_for
-from shopboard.prep.reason import Sort
+from shopboard.prep.reason import ReasonSort
 from shopboard.results.references import proven_drawer
 from shopboard.sittings.point_job import job_for
 from tests.journal.helpers import Clock
@@ -32,7 +32,9 @@ from tests.prep.test_trust import asked as first_asked
 
 SHOPS = 60
 MOST_CHECKS = 40
-NO_CHECK_HELPS: frozenset[Sort] = frozenset({"tag", "change", "clock", "nothing shows", "cannot"})
+NO_CHECK_HELPS: frozenset[ReasonSort] = frozenset(
+    {"tag", "change", "clock", "nothing shows", "cannot"}
+)
 
 
 @contextmanager
@@ -71,7 +73,7 @@ def _by_its_method(open_shop: OpenShop, entry: NewEntry) -> NewEntry:
     return entry._replace(body={**entry.body, "method": method})
 
 
-def answer_of(open_shop: OpenShop) -> Answer:
+def answer_of(open_shop: OpenShop) -> GlueUpAnswer:
     return answers_of(open_shop, open_shop.shop.projects[0].joints)[0]
 
 
@@ -146,7 +148,7 @@ def test_what_is_asked_for_leads_to_go_and_else_it_is_said_that_nothing_does(
     assert min(seen.values()) > 0, seen
 
 
-def _wanting(work: Work, before: Answer, share: float) -> Work:
+def _wanting(work: Work, before: GlueUpAnswer, share: float) -> Work:
     """Want that share of what its misfits can be; 4 um at the least: no shop file asks for less."""
     work = just_fitting(work, before, share)
     wanted = {fit: max(0.004, mm) for fit, mm in work.joint.wanted.items()}
@@ -164,7 +166,7 @@ def _find_all_right(open_shop: OpenShop) -> None:
                 find_it_right(open_shop, name)
 
 
-def _lift(open_shop: OpenShop, found: Answer, seed: int) -> tuple[Answer, bool]:
+def _lift(open_shop: OpenShop, found: GlueUpAnswer, seed: int) -> tuple[GlueUpAnswer, bool]:
     """Do what the first reason asks for; say whether it took a wider board."""
     reason = found.told[0]
     assert reason.points, (seed, reason)

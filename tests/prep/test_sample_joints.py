@@ -17,7 +17,7 @@ import pytest
 from shopboard.journal import NewEntry, new_uid
 from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import answers_of
-from shopboard.prep.glue_up import Answer
+from shopboard.prep.glue_up import GlueUpAnswer
 from shopboard.upkeep.happenings import record_happening
 from tests.journal.helpers import Clock
 from tests.prep.results import result
@@ -66,7 +66,7 @@ def add(open_shop: OpenShop, name: str, error: float | None = None) -> None:
     open_shop.journal.append([NewEntry(new_uid(), "check", machine, point, body)])
 
 
-def asked(open_shop: OpenShop, name: str) -> Answer:
+def asked(open_shop: OpenShop, name: str) -> GlueUpAnswer:
     open_shop.refresh()
     joints = (one for project in open_shop.shop.projects for one in project.joints)
     return answers_of(open_shop, [one for one in joints if one.id == name])[0]

@@ -14,7 +14,7 @@ from random import Random
 from shopboard.journal import NewEntry, new_uid
 from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import answers_of
-from shopboard.prep.glue_up import Answer
+from shopboard.prep.glue_up import GlueUpAnswer
 from shopboard.shop.machine import HOURS_RUN
 from shopboard.upkeep.cutter_acts import why_not as why_no_act
 from shopboard.upkeep.cutter_changes import change
@@ -54,7 +54,7 @@ LEVEL_MISSED = 0.05 + 4 * (0.05 * 0.95 / TRIALS) ** 0.5
 """Risk of 5 %, and four standard deviations of what so many trials can tell."""
 
 
-def asked(work: Work, place: Path) -> Answer:
+def asked(work: Work, place: Path) -> GlueUpAnswer:
     """Write the shop, record all that happened, and ask before the glue-up."""
     shutil.rmtree(place, ignore_errors=True)
     place.mkdir()
@@ -175,7 +175,7 @@ def test_no_misfit_passes_of_two_fences_with_faces_alternated(tmp_path: Path) ->
     assert min(said.values()) > 0, said
 
 
-def just_fitting(work: Work, found: Answer, share: float) -> Work:
+def just_fitting(work: Work, found: GlueUpAnswer, share: float) -> Work:
     """Want so many times what a misfit comes to, so that either answer is common."""
     wanted: dict[str, float] = {
         fit.effect.fit: share * fit.at_most

@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
+from shopboard.base.painted import Line
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import Kind
 from shopboard.metrology.spread import Spread
-from shopboard.reports.plot_marks import Line
 from shopboard.reports.trace import Trace, TraceEvent, trace_of
 from shopboard.results.record import CheckRecord
 

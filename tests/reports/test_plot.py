@@ -10,10 +10,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from shopboard.base.painted import Line
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.quantity import Unit
 from shopboard.reports.plot import plot_lines
-from shopboard.reports.plot_marks import Line, cells
+from shopboard.reports.plot_marks import cells
 from shopboard.reports.plot_scene import SPANS, Span
 from shopboard.reports.trace import Setting, Trace
 from tests.reports.pictures import MARKS, NOW, TEN, Seen, event, result, story

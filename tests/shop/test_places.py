@@ -10,7 +10,8 @@ import tomli
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopboard.shop.places import LostError, Path, Scanner, find_places
+from shopboard.shop.places import LostError, Scanner, find_places
+from shopboard.shop.report import Path
 
 Draw = Callable[[st.SearchStrategy[str]], str]
 

@@ -29,7 +29,7 @@ from shopboard.upkeep.cutter_words import blunt_words, state_words, use_words
 from shopboard.upkeep.cutters import (
     CutterStanding,
     CutterUse,
-    Unit,
+    UseUnit,
     changing,
     cutter_standings,
     group_of,
@@ -84,7 +84,7 @@ def purely(here: Sequence[CutterStanding], step: Step) -> list[CutterStanding]:
     one = here[index]
     stands = {other.id: other for other in here}
     if name in ("hours run", "project finished"):
-        unit: Unit = "minutes" if name == "hours run" else "projects"
+        unit: UseUnit = "minutes" if name == "hours run" else "projects"
         for other in here:
             if other.mounted:
                 stands[other.id] = other._replace(use=other.use.plus(unit, amount))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from contextlib import suppress
 from typing import ClassVar
 
-from shopboard.board.field import Sort, field_lines
+from shopboard.board.field import FieldSort, field_lines
 from shopboard.board.keys import BACK, GO_ON, HELP, Key
 from shopboard.board.paint import Line, said, wrap
 from shopboard.board.screens.typing import TypingScreen
@@ -13,7 +13,7 @@ from shopboard.board.tag_view import choice_lines
 from shopboard.checks.steps import AnswerError, Words
 from shopboard.journal import JournalError
 from shopboard.prep.decided import REASONS, decide, standing_decision
-from shopboard.prep.glue_up import Answer
+from shopboard.prep.glue_up import GlueUpAnswer
 
 _OWN = "in my own words"
 
@@ -23,7 +23,7 @@ class AnywayScreen(TypingScreen):
 
     keys: ClassVar[tuple[Key, ...]] = (GO_ON, BACK, HELP)
 
-    def __init__(self, found: Answer) -> None:
+    def __init__(self, found: GlueUpAnswer) -> None:
         super().__init__()
         self._found = found
         self._in_own_words = False
@@ -49,7 +49,7 @@ class AnywayScreen(TypingScreen):
         return lines[:room]
 
     @property
-    def field(self) -> Sort | None:
+    def field(self) -> FieldSort | None:
         """Words, when none of the reasons will do."""
         return "words" if self._in_own_words else None
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import ClassVar
 
-from shopboard.board.field import Sort, field_lines
+from shopboard.board.field import FieldSort, field_lines
 from shopboard.board.keys import BACK, GO_ON, HELP, Key
 from shopboard.board.paint import Line, said, wrap
-from shopboard.board.questions import Answer, Prompt
+from shopboard.board.questions import AnswerRead, Prompt
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.checks.steps import AnswerError
 from shopboard.metrology.quantity import QuantityError
@@ -21,7 +21,7 @@ class AskScreen(TypingScreen):
     keys: ClassVar[tuple[Key, ...]] = (GO_ON, BACK, HELP)
 
     def __init__(
-        self, machine_id: str, about: str, asked: Prompt, take: Callable[[Answer], object]
+        self, machine_id: str, about: str, asked: Prompt, take: Callable[[AnswerRead], object]
     ) -> None:
         """Ask.
 
@@ -54,7 +54,7 @@ class AskScreen(TypingScreen):
         return [*lines, (), *field_lines(entry, said(asked.echo(entry)), width)][:room]
 
     @property
-    def field(self) -> Sort:
+    def field(self) -> FieldSort:
         """What is asked for."""
         return "words" if self._asked.words else "number"
 

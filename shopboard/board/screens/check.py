@@ -10,7 +10,7 @@ from textual import events
 
 from shopboard.board import doors
 from shopboard.board.check_view import step_lines
-from shopboard.board.field import Sort
+from shopboard.board.field import FieldSort
 from shopboard.board.keys import BACK_STEP, GO_ON, HELP, LEAVE, WHY, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.typing import TypingScreen
@@ -75,7 +75,7 @@ class CheckScreen(TypingScreen):
         return step_lines(step, sitting.walk.answered, sitting.job, self._entry, (width, room))
 
     @property
-    def field(self) -> Sort | None:
+    def field(self) -> FieldSort | None:
         """Number or words, where the step asks for them."""
         step = self._sitting.step
         return (
@@ -94,7 +94,7 @@ class CheckScreen(TypingScreen):
         kept = self.keys if sort == "number" else [key for key in self.keys if key is not WHY]
         return tuple(key._replace(label="*") if key is WHY else key for key in kept)
 
-    def typed_key(self, event: events.Key, sort: Sort) -> bool:
+    def typed_key(self, event: events.Key, sort: FieldSort) -> bool:
         """Take a key into the field; the star asks why: no number has one."""
         star = sort == "number" and event.key in WHY.names[1:]
         return not star and super().typed_key(event, sort)

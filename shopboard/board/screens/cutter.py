@@ -8,7 +8,7 @@ from textual import events
 
 from shopboard.base.dates import ago
 from shopboard.board.cutter_view import cutter_lines
-from shopboard.board.field import Sort
+from shopboard.board.field import FieldSort
 from shopboard.board.keys import BACK, CHANGE_ON, HELP, RECORD, UNDO_ACT, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.typing import TypingScreen
@@ -103,7 +103,7 @@ class CutterScreen(TypingScreen):
         return self._read[1]
 
     @property
-    def field(self) -> Sort | None:
+    def field(self) -> FieldSort | None:
         """What the act asks for."""
         asked = self._asked
         return None if asked is None else "words" if asked.asks == "words" else "number"

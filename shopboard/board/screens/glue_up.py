@@ -15,7 +15,7 @@ from shopboard.board.screens.steady import SteadyScreen
 from shopboard.journal import JournalError
 from shopboard.prep.answers import answers_of, work_ahead
 from shopboard.prep.decided import TAKEN_BACK, Decision, standing_decision
-from shopboard.prep.glue_up import Answer, Reason
+from shopboard.prep.glue_up import GlueUpAnswer, Reason
 from shopboard.prep.point_need import need_for
 from shopboard.shop.project import Joint
 
@@ -29,7 +29,7 @@ class GlueUpScreen(SlicedScreen, SteadyScreen):
         super().__init__()
         self._project_id = project_id
         self._joint_id = joint_id
-        self._answer: Answer | None = None
+        self._answer: GlueUpAnswer | None = None
         self._answered_for: object = None
         self._decision: Decision | None = None
         self._decided_for: object = None
@@ -44,7 +44,7 @@ class GlueUpScreen(SlicedScreen, SteadyScreen):
         """Work out the answer."""
         return work_ahead(self.open_shop, self._joints())
 
-    def _found(self) -> Answer | None:
+    def _found(self) -> GlueUpAnswer | None:
         """Give the answer, worked out once until anything changes; None when the joint is gone."""
         if self._answered_for is not self.open_shop.standing:
             joints = self._joints()

@@ -10,7 +10,7 @@ from shopboard.board.glue_view import GONE, joints_lines, unanswered_lines
 from shopboard.board.keys import BACK, DOWN, HELP, MORE, NEEDS, OPEN, UP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.listed import ListScreen
-from shopboard.prep.glue_up import Answer
+from shopboard.prep.glue_up import GlueUpAnswer
 
 
 class JointsScreen(ListScreen):
@@ -21,7 +21,7 @@ class JointsScreen(ListScreen):
     def __init__(self, project_id: str) -> None:
         super().__init__()
         self._project_id = project_id
-        self._answers: tuple[Answer, ...] = ()
+        self._answers: tuple[GlueUpAnswer, ...] = ()
         self._answered_for: object = None
         self._decided: frozenset[str] = frozenset()
 

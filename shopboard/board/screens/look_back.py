@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from shopboard.board.field import MINUS_ONCE_MORE, Sort
+from shopboard.board.field import MINUS_ONCE_MORE, FieldSort
 from shopboard.board.keys import BACK, DOWN, HELP, LOOK, UP, Key
 from shopboard.board.look_back_view import LookBackRow, ask_lines, then_lines
 from shopboard.board.paint import Line
@@ -126,7 +126,7 @@ class LookBackScreen(TypingScreen):
         return lines
 
     @property
-    def field(self) -> Sort | None:
+    def field(self) -> FieldSort | None:
         """A day is typed as a number is."""
         return "number" if self._moment is None else None
 

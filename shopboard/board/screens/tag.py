@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from shopboard.board.field import Sort, field_lines
+from shopboard.board.field import FieldSort, field_lines
 from shopboard.board.keys import BACK, GO_ON, HELP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.typing import TypingScreen
@@ -118,7 +118,7 @@ class TagScreen(TypingScreen):
         self.board.go_back_saying(f"{machine.name}: {off_words if tagged else DO_NOT_USE}.")
 
     @property
-    def field(self) -> Sort | None:
+    def field(self) -> FieldSort | None:
         """Words, when none of the reasons will do."""
         return "words" if self._in_own_words else None
 

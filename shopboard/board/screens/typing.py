@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from textual import events
 
-from shopboard.board.field import Sort, edited, pasted
+from shopboard.board.field import FieldSort, edited, pasted
 from shopboard.board.keys import MINUS
 from shopboard.board.keys_in import REPLACED
 from shopboard.board.screens.steady import SteadyScreen
@@ -23,7 +23,7 @@ class TypingScreen(SteadyScreen):
         """What is in the field was refused: a number that is typed next takes its place."""
 
     @property
-    def field(self) -> Sort | None:
+    def field(self) -> FieldSort | None:
         """What is typed now; None while there is no field."""
         raise NotImplementedError
 
@@ -44,7 +44,7 @@ class TypingScreen(SteadyScreen):
             return
         super().pressed(event)
 
-    def typed_key(self, event: events.Key, sort: Sort) -> bool:
+    def typed_key(self, event: events.Key, sort: FieldSort) -> bool:
         """Take a key into the field; False when it is not meant for it."""
         char = "-" if event.key in MINUS else event.character  # the pad's minus may have none
         if sort == "number" and char == "-" and self.bounced:

@@ -12,13 +12,13 @@ from dataclasses import replace
 
 from shopboard.checks.asked import Pick, Reading, Taken, ToolKind
 from shopboard.checks.contradiction import Contradiction, contradict
-from shopboard.checks.guided import Answers
 from shopboard.checks.job import CheckContext
-from shopboard.checks.measured import MeasuredCheck
+from shopboard.checks.measured import Chosen, MeasuredCheck, Values
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
 from shopboard.checks.report import value_json
 from shopboard.checks.steps import Do, Step
+from shopboard.checks.walk import Answers
 from shopboard.metrology.adjuster import Screw
 from shopboard.metrology.kind import Kind, measure
 from shopboard.metrology.quantity import QuantityError, Unit
@@ -47,9 +47,6 @@ _DRAWING = (
     "       └──── ● ───────┘      indicator or calliper between",
     "       |<- distance ->|      set to 0 while the band is slack",
 )
-
-Values = Mapping[str, float]
-Words = Mapping[str, str]
 
 
 class BladeTension(MeasuredCheck):
@@ -132,7 +129,7 @@ class BladeTension(MeasuredCheck):
             ),
         )
 
-    def refuse(self, values: Values, words: Words) -> Contradiction | None:
+    def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a modulus that is none, and a stretch that no band stands."""
         if "modulus" in words:
             try:
@@ -154,16 +151,16 @@ class BladeTension(MeasuredCheck):
             return contradict("width and thickness go together: give both, or neither")
         return None
 
-    def formula(self, values: Values, words: Words) -> float:
+    def formula(self, values: Values, words: Chosen) -> float:
         """Give the stress, MPa."""
         modulus = parse_modulus(words["modulus"]) if "modulus" in words else STEEL_MPA
         return stress(values["stretch"], values["over"], modulus)
 
-    def formula_words(self, words: Words) -> str:
+    def formula_words(self, words: Chosen) -> str:
         """Write the formula."""
         return f"stress = {words.get('modulus', '[29e6 psi|200 GPa]')} x stretch / over"
 
-    def more(self, values: Values, words: Words) -> tuple[Source, ...]:
+    def more(self, values: Values, words: Chosen) -> tuple[Source, ...]:
         """Add the modulus: it stays the same for one band, so it drops out of a change."""
         if "modulus" in words:
             return ()
@@ -174,13 +171,13 @@ class BladeTension(MeasuredCheck):
         """Give how well the clamps sit."""
         return stress(CLAMP_MM, values["over"])
 
-    def perfect(self, job: CheckContext) -> tuple[Values, Words]:
+    def perfect(self, job: CheckContext) -> tuple[Values, Chosen]:
         """Give the middle of the maker's range."""
         over = job.sizes.get("marks", 127.0)
         middle = job.tolerance.middle if job.tolerance.kind == "stress" else 0.0
         return {"over": over, "stretch": max(middle, 0.0) / STEEL_MPA * over}, {}
 
-    def adds(self, values: Values, words: Words) -> dict[str, object]:
+    def adds(self, values: Values, words: Chosen) -> dict[str, object]:
         """Give stress and strain, and the force where width and thickness are known."""
         found = self.formula(values, words)
         told: dict[str, object] = {

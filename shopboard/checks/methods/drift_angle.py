@@ -9,14 +9,14 @@ the right.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.job import CheckContext
-from shopboard.checks.measured import MeasuredCheck
+from shopboard.checks.measured import Chosen, MeasuredCheck, Values
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
 from shopboard.checks.report import value_json
@@ -39,9 +39,6 @@ _DRAWING = (
     "     ║╱        ",
     "     ║   slot or fence        (seen from above)",
 )
-
-Values = Mapping[str, float]
-Words = Mapping[str, str]
 
 
 class DriftAngle(MeasuredCheck):
@@ -106,7 +103,7 @@ class DriftAngle(MeasuredCheck):
             ),
         )
 
-    def refuse(self, values: Values, words: Words) -> Contradiction | None:
+    def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse an edge too short to tell, and a drift that no band has."""
         del words
         if values["length"] < SHORTEST_MM:
@@ -117,12 +114,12 @@ class DriftAngle(MeasuredCheck):
             )
         return None
 
-    def formula(self, values: Values, words: Words) -> float:
+    def formula(self, values: Values, words: Chosen) -> float:
         """Give the angle of the edge; plus: the far end lies to the right."""
         sign = -1.0 if words.get("side") == "left" else 1.0
         return sign * math.atan(values["offset"] / values["length"])
 
-    def formula_words(self, words: Words) -> str:
+    def formula_words(self, words: Chosen) -> str:
         """Write the formula."""
         del words
         return "drift = atan(offset / length)"
@@ -131,11 +128,11 @@ class DriftAngle(MeasuredCheck):
         """Give how well a hand keeps the line, as an angle."""
         return WANDER_MM / values["length"]
 
-    def perfect(self, job: CheckContext) -> tuple[Values, Words]:
+    def perfect(self, job: CheckContext) -> tuple[Values, Chosen]:
         """Give a band that cuts along the slot."""
         return {"offset": 0.0, "length": job.sizes.get("length", 400.0)}, {"side": "right"}
 
-    def adds(self, values: Values, words: Words) -> dict[str, object]:
+    def adds(self, values: Values, words: Chosen) -> dict[str, object]:
         """Give how far a fence must follow over a foot and over the length."""
         slope = math.tan(self.formula(values, words))
         return {

@@ -16,7 +16,6 @@ from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.cutting import SEATING_MM
-from shopboard.checks.guided import Answers
 from shopboard.checks.inputs import open_at
 from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
@@ -24,6 +23,7 @@ from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
 from shopboard.checks.report import value_json
 from shopboard.checks.steps import AnswerError, Do, Number, Step
+from shopboard.checks.walk import Answers
 from shopboard.metrology import mitre
 from shopboard.metrology.reach import true_errors
 

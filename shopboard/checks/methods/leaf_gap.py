@@ -25,6 +25,7 @@ from shopboard.checks.reckoning import Field, ReckoningError, read_fields, toler
 from shopboard.checks.repeats import SetsRead, as_kept
 from shopboard.checks.report import value_json
 from shopboard.checks.steps import Choice, Do, Number, Option, Step
+from shopboard.checks.walk import Answers
 from shopboard.metrology.conformity import probability_within, verdict
 from shopboard.metrology.feeler import Bracket, Stack, Try, bracket_of, fills, next_stack, stacks
 from shopboard.metrology.instruments import LEAF_TOLERANCE_MM, FeelerSet
@@ -44,8 +45,6 @@ WIDEST_MM = 20.0
 FINE_ENOUGH = 0.25
 """A gap that is out and must be set is read until its bracket's half-width is below this share of
 the tolerance's half-width; one that is proven true needs no further leaf."""
-
-Answers = Mapping[str, str]
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from shopboard.checks.guided import Answers, GuidedCheck
+from shopboard.checks.guided import GuidedCheck
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field, ReckoningError, read_fields
 from shopboard.checks.steps import AnswerError, Step, Words
+from shopboard.checks.walk import Answers
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import Kind
 from shopboard.metrology.uncertainty import Budget, Estimate

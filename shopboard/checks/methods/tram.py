@@ -27,7 +27,7 @@ from shopboard.checks.indicator import (
     true_share,
 )
 from shopboard.checks.job import CheckContext
-from shopboard.checks.measured import MeasuredCheck
+from shopboard.checks.measured import Chosen, MeasuredCheck, Values
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
 from shopboard.checks.report import angle_json
@@ -66,9 +66,6 @@ _DRAWING = (
     "           └───○───┘",
     "              near      (seen from above)",
 )
-
-Values = Mapping[str, float]
-Words = Mapping[str, str]
 
 
 class Tram(MeasuredCheck):
@@ -138,7 +135,7 @@ class Tram(MeasuredCheck):
             SAME,
         )
 
-    def refuse(self, values: Values, words: Words) -> Contradiction | None:
+    def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse four readings that lie on no plane: opposite ones have the same middle."""
         if values["radius"] < SHORTEST_RADIUS_MM:
             return contradict("radius: it is too short to tell an angle; swing wider")
@@ -175,17 +172,17 @@ class Tram(MeasuredCheck):
             found.append(unlikely(why, *_SIDES))
         return found
 
-    def formula(self, values: Values, words: Words) -> float:
+    def formula(self, values: Values, words: Chosen) -> float:
         """Give the tilt of both axes together, never below 0."""
         return math.atan(math.hypot(*_slopes(values, words)))
 
-    def formula_words(self, words: Words) -> str:
+    def formula_words(self, words: Chosen) -> str:
         """Write the formula."""
         lever = words.get("lever", "square")
         share = "" if lever == "square" else f"cos {lever}° x "
         return f"tilt = atan({share}root((near - far)² + (right - left)²) / (2 radius))"
 
-    def near(self, values: Values, words: Words) -> Callable[[Values], float]:
+    def near(self, values: Values, words: Chosen) -> Callable[[Values], float]:
         """Give the tilt along the direction in which the table was found to tilt."""
         along, across = _slopes(values, words)
         tilt = math.hypot(along, across)
@@ -197,7 +194,7 @@ class Tram(MeasuredCheck):
 
         return signed
 
-    def more(self, values: Values, words: Words) -> tuple[Source, ...]:
+    def more(self, values: Values, words: Chosen) -> tuple[Source, ...]:
         """Add what the lever's angle leaves uncertain."""
         return lever_sources(self.formula(values, words), values, words)
 
@@ -205,11 +202,11 @@ class Tram(MeasuredCheck):
         """Give how well the indicator repeats, as an angle."""
         return REPEATS_MM * math.sqrt(2) / (2 * values["radius"])
 
-    def perfect(self, job: CheckContext) -> tuple[Values, Words]:
+    def perfect(self, job: CheckContext) -> tuple[Values, Chosen]:
         """Give a table that reads alike all round."""
         return {**dict.fromkeys(_SIDES, 0.0), "radius": job.sizes.get("radius", 100.0)}, {}
 
-    def adds(self, values: Values, words: Words) -> dict[str, object]:
+    def adds(self, values: Values, words: Chosen) -> dict[str, object]:
         """Give both axes, with their high side."""
         along, across = _slopes(values, words)
         worse = "near_far" if abs(along) >= abs(across) else "left_right"
@@ -247,7 +244,7 @@ class Tram(MeasuredCheck):
         )
 
 
-def _slopes(values: Values, words: Words) -> tuple[float, float]:
+def _slopes(values: Values, words: Chosen) -> tuple[float, float]:
     """Give the rise toward the near side, and toward the right side."""
     share = true_share(values, words) / (2 * values["radius"])
     return (values["near"] - values["far"]) * share, (values["right"] - values["left"]) * share
