@@ -14,8 +14,9 @@ from shopboard.commands.errors import UsageError
 from shopboard.commands.output import Progress, out_json, say
 from shopboard.commands.shared import paths
 from shopboard.journal.faults import named
+from shopboard.journal.kinds import Lost
 from shopboard.journal.queries import as_time
-from shopboard.journal.salvage import Lost, Salvaged, salvage
+from shopboard.journal.salvage import Salvaged, salvage
 from shopboard.open_shop import utc_now
 from shopboard.upkeep.after_salvage import unproven_entries
 

@@ -20,7 +20,7 @@ from shopboard.journal.backup import NOTHING_LEFT, confirm, part_of, to_the_disk
 from shopboard.journal.chain import GENESIS, SealedFields, first_damage, seal
 from shopboard.journal.commit import insert, record
 from shopboard.journal.draft import draft
-from shopboard.journal.entry import SALVAGED, VOID, NewEntry, new_uid
+from shopboard.journal.entry import VOID, NewEntry, new_uid
 from shopboard.journal.errors import (
     JournalCannotRead,
     JournalCannotWrite,
@@ -28,6 +28,7 @@ from shopboard.journal.errors import (
     JournalMissing,
 )
 from shopboard.journal.faults import damage_fault, named, primary_code
+from shopboard.journal.kinds import SALVAGED, CameBack, Lost
 from shopboard.journal.opening import Terms, open_file
 from shopboard.journal.place import reason
 from shopboard.journal.schema import MIGRATIONS
@@ -42,27 +43,6 @@ _UNKNOWN = ("", "", "")
 
 Whose = tuple[str, str]
 """Machine and point."""
-
-
-class Lost(NamedTuple):
-    """Entries that did not come back: one, or several in a row of which no more is known."""
-
-    first: int
-    """Old number of the first."""
-    last: int
-    """Old number of the last."""
-    kind: str = ""
-    """What sort it was; empty: not known."""
-    machine: str = ""
-    """Of which machine; empty: of none, or not known."""
-    point: str = ""
-    """Of which point; empty: of none, or not known."""
-    after: str = ""
-    """Time of recording in UTC, or of the entry before it; empty: there is none before."""
-    before: str = ""
-    """The same, or that of the entry after it; empty: there is none after."""
-    certain: bool = False
-    """Whether what it was is told by an index, and the row itself says nothing else."""
 
 
 class Salvaged(NamedTuple):
@@ -303,14 +283,13 @@ def _add_rows(
 
 
 def _told(broken: Path, count: int, lost: Sequence[Lost]) -> NewEntry:
-    body = {
-        "v": 1,
-        "from": named(broken)[-1000:],
-        "found": count,
-        "missing": [one._asdict() for one in lost[:_MOST_NAMED]],
-        "missing_in_all": sum(one.last - one.first + 1 for one in lost),
-    }
-    return NewEntry(new_uid(), SALVAGED, body=body)
+    told = CameBack(
+        source=named(broken)[-1000:],
+        found=count,
+        missing=tuple(lost[:_MOST_NAMED]),
+        missing_in_all=sum(one.last - one.first + 1 for one in lost),
+    )
+    return SALVAGED.new(new_uid(), told)
 
 
 def _there(target: Path) -> JournalCannotWrite:

@@ -6,13 +6,16 @@ of a machine, old or new, means the same machine here.
 """
 
 from collections.abc import Mapping, Sequence
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from shopboard.shop.machine import Cutter, Machine, Point, Task
 from shopboard.shop.model import Shop
 
 MachineAndPoint = tuple[str, str]
 """Ids of a machine and of a point on it."""
+
+PointMeans = Literal["point", "task", "cutter", "any of them", "happening", "joint", "nothing"]
+"""What stands in the place of an entry's point: an id of one of these, or nothing that has one."""
 
 POINT_KINDS = frozenset(("begin", "answer", "back", "moved", "check", "end", "void", "remark"))
 """Kinds of journal entries whose point is one of the shop file's points."""

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from shopboard.journal import CLOCK, COMPUTER, NewEntry, new_uid
-from shopboard.journal.salvage import Lost, Whose
+from shopboard.journal.kinds import Lost
+from shopboard.journal.salvage import Whose
 
 _OF_A_POINT = ("begin", "answer", "back", "moved", "check", "end", "void")
 _UNDO_NOTHING = (

@@ -22,7 +22,8 @@ from shopboard.journal import (
     new_uid,
     open_journal,
 )
-from shopboard.journal.salvage import Lost, salvage
+from shopboard.journal.kinds import Lost
+from shopboard.journal.salvage import salvage
 from shopboard.upkeep.after_salvage import left_unproven, unproven_entries
 from tests.journal.helpers import Clock, check, filled, opened, plainly, uids
 

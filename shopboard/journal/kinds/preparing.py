@@ -1,0 +1,109 @@
+"""What is recorded of the next project: a prep day, a glue-up on hold."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Literal, NamedTuple
+
+from shopboard.base.dates import told_time
+from shopboard.journal.kinds.row import Body, EntryKind, text_in, texts_in
+
+
+class PrepAct(NamedTuple):
+    """A prep day begins, or ends; of one that ends nothing else is told."""
+
+    what: Literal["begun", "ended", ""]
+    """Empty: a later program's act."""
+    project: str = ""
+    """Id of the project it is for; empty: everything that is due."""
+    allow_open: bool = False
+    """Whether two machines may stand open with their cutters out at once."""
+    finish: datetime | None = None
+    """When all would be done, as it was said at its beginning."""
+
+
+def _prep(value: PrepAct) -> Body:
+    if value.what != "begun":
+        return {"v": 1, "what": value.what}
+    return {
+        "v": 1,
+        "what": value.what,
+        "project": value.project,
+        "allow_open": value.allow_open,
+        "finish": value.finish.isoformat() if value.finish is not None else None,
+    }
+
+
+def _read_prep(body: Body) -> PrepAct:
+    what = body.get("what")
+    return PrepAct(
+        "begun" if what == "begun" else "ended" if what == "ended" else "",
+        text_in(body.get("project")),
+        body.get("allow_open") is True,
+        told_time(body.get("finish")),
+    )
+
+
+PREP = EntryKind(
+    name="prep",
+    write=_prep,
+    of_body=_read_prep,
+    point="nothing",
+    follows_renames=False,
+    undoes=False,
+    lost="nothing",
+    at_machine=False,
+    gathered="no",
+    look_back="",
+    retired="nothing",
+    export=False,
+    status=False,
+    voidable=False,
+)
+
+
+class GluedOnHold(NamedTuple):
+    """A joint was glued up although it was on hold."""
+
+    project: str
+    """Id of its project."""
+    joint: str
+    """Its id in the project."""
+    name: str
+    """Of the joint."""
+    why: str
+    """The person's reason; empty: none is on record."""
+    held: tuple[str, ...]
+    """What held it up then, in words."""
+
+
+def _glued(value: GluedOnHold) -> Body:
+    return {"v": 1, **value._asdict(), "held": list(value.held)}
+
+
+def _read_glued(body: Body) -> GluedOnHold:
+    return GluedOnHold(
+        text_in(body.get("project")),
+        text_in(body.get("joint")),
+        text_in(body.get("name")),
+        text_in(body.get("why")),
+        texts_in(body.get("held")),
+    )
+
+
+GLUE_UP = EntryKind(
+    name="glue-up",
+    write=_glued,
+    of_body=_read_glued,
+    point="joint",
+    follows_renames=False,
+    undoes=False,
+    lost="nothing",
+    at_machine=False,
+    gathered="no",
+    look_back="glue-up",
+    retired="nothing",
+    export=False,
+    status=False,
+    voidable=True,
+)

@@ -1,0 +1,164 @@
+"""What is recorded of tasks: one with steps is begun, gone on with, left; each is done."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import NamedTuple
+
+from shopboard.base.dates import told_time
+from shopboard.journal.kinds.row import (
+    Body,
+    EntryKind,
+    amount_in,
+    noted,
+    number_in,
+    on_day,
+    text_in,
+    texts_in,
+)
+
+
+class TaskDone(NamedTuple):
+    """A task was done."""
+
+    minutes: float
+    """That its machine had run by then, in all."""
+    projects: float
+    """That the shop had finished by then, in all."""
+    note: str = ""
+    on: datetime | None = None
+    """When it was done, where that was said later."""
+
+
+def _task_done(value: TaskDone) -> Body:
+    totals = {"minutes": value.minutes, "projects": value.projects}
+    return {"v": 1, **totals, **noted(value.note), **on_day(value.on)}
+
+
+def _read_task_done(body: Body) -> TaskDone:
+    return TaskDone(
+        number_in(body.get("minutes")),
+        number_in(body.get("projects")),
+        text_in(body.get("note")),
+        told_time(body.get("on")),
+    )
+
+
+TASK = EntryKind(
+    name="task",
+    write=_task_done,
+    of_body=_read_task_done,
+    point="task",
+    follows_renames=True,
+    undoes=False,
+    lost="nothing",
+    at_machine=True,
+    gathered="its place",
+    look_back="",
+    retired="its machine",
+    export=False,
+    status=True,
+    voidable=True,
+)
+
+
+class TaskBegun(NamedTuple):
+    """A task with steps begins."""
+
+    steps: tuple[str, ...]
+    """What each step asks, in the words of the shop file of that day."""
+
+
+def _task_begun(value: TaskBegun) -> Body:
+    return {"v": 1, "steps": list(value.steps)}
+
+
+def _read_task_begun(body: Body) -> TaskBegun:
+    return TaskBegun(texts_in(body.get("steps")))
+
+
+TASK_BEGIN = EntryKind(
+    name="task-begin",
+    write=_task_begun,
+    of_body=_read_task_begun,
+    point="task",
+    follows_renames=True,
+    undoes=False,
+    lost="nothing",
+    at_machine=False,
+    gathered="no",
+    look_back="",
+    retired="nothing",
+    export=False,
+    status=True,
+    voidable=False,
+)
+
+
+class TaskStepDone(NamedTuple):
+    """So many steps of a task are done; its time is the clock of the wait after it."""
+
+    step: int | None
+    """Steps done; None: not told."""
+    wait: float | None = None
+    """Minutes that it must be left alone; 0: no longer; None: as the step says."""
+
+
+def _task_step(value: TaskStepDone) -> Body:
+    wait = {} if value.wait is None else {"wait": value.wait}
+    return {"v": 1, "step": value.step, **wait}
+
+
+def _read_task_step(body: Body) -> TaskStepDone:
+    step = body.get("step")
+    return TaskStepDone(step if isinstance(step, int) else None, amount_in(body.get("wait")))
+
+
+TASK_STEP = EntryKind(
+    name="task-step",
+    write=_task_step,
+    of_body=_read_task_step,
+    point="task",
+    follows_renames=True,
+    undoes=False,
+    lost="nothing",
+    at_machine=True,
+    gathered="no",
+    look_back="",
+    retired="nothing",
+    export=False,
+    status=True,
+    voidable=False,
+)
+
+
+class TaskLeft(NamedTuple):
+    """A task with steps is left undone."""
+
+    why: str
+
+
+def _task_left(value: TaskLeft) -> Body:
+    return {"v": 1, "why": value.why}
+
+
+def _read_task_left(body: Body) -> TaskLeft:
+    return TaskLeft(text_in(body.get("why")))
+
+
+TASK_END = EntryKind(
+    name="task-end",
+    write=_task_left,
+    of_body=_read_task_left,
+    point="task",
+    follows_renames=True,
+    undoes=False,
+    lost="nothing",
+    at_machine=False,
+    gathered="no",
+    look_back="",
+    retired="nothing",
+    export=False,
+    status=True,
+    voidable=False,
+)

@@ -1,0 +1,97 @@
+"""What is recorded of a machine as a whole: what happened, a tag."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import NamedTuple
+
+from shopboard.base.dates import told_time
+from shopboard.journal.kinds.row import (
+    Body,
+    EntryKind,
+    amount_in,
+    noted,
+    number_in,
+    on_day,
+    text_in,
+)
+
+
+class WhatHappened(NamedTuple):
+    """What happened to a machine, or in the whole shop."""
+
+    what: str
+    amount: float | None = None
+    """What is counted, of this use alone: minutes, cuts, mm, projects; None: nothing is."""
+    total: float | None = None
+    """The same of all that stood by then, this among it; None: nothing is counted."""
+    note: str = ""
+    on: datetime | None = None
+    """When it happened, where that was said later."""
+
+
+def _happened(value: WhatHappened) -> Body:
+    counted = {"amount": value.amount, "total": value.total}
+    told = {key: one for key, one in counted.items() if one is not None}
+    return {"v": 1, "what": value.what, **told, **noted(value.note), **on_day(value.on)}
+
+
+def _read_happened(body: Body) -> WhatHappened:
+    return WhatHappened(
+        text_in(body.get("what")),
+        amount_in(body.get("amount")),
+        number_in(body["total"]) if "total" in body else None,
+        text_in(body.get("note")),
+        told_time(body.get("on")),
+    )
+
+
+HAPPENING = EntryKind(
+    name="happening",
+    write=_happened,
+    of_body=_read_happened,
+    point="happening",
+    follows_renames=False,
+    undoes=True,
+    lost="its machine",
+    at_machine=True,
+    gathered="its place",
+    look_back="happening",
+    retired="its machine",
+    export=False,
+    status=True,
+    voidable=True,
+)
+
+
+class Tagged(NamedTuple):
+    """A machine is not to be used, or may be again."""
+
+    out_of_use: bool
+    why: str
+
+
+def _tagged(value: Tagged) -> Body:
+    return {"v": 1, "out_of_use": value.out_of_use, "why": value.why}
+
+
+def _read_tagged(body: Body) -> Tagged:
+    return Tagged(body.get("out_of_use") is True, text_in(body.get("why")))
+
+
+TAG = EntryKind(
+    name="tag",
+    write=_tagged,
+    of_body=_read_tagged,
+    point="nothing",
+    follows_renames=False,
+    undoes=False,
+    lost="nothing",
+    at_machine=False,
+    gathered="its place",
+    look_back="",
+    retired="its machine",
+    export=False,
+    status=True,
+    voidable=False,
+)
