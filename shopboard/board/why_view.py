@@ -39,7 +39,7 @@ def outcome_why(outcome: Outcome, job: CheckContext) -> tuple[str, ...]:
 def record_why(record: CheckRecord, unit: Unit) -> tuple[str, ...]:
     """Write out a recorded result from what was kept with it."""
     total = record.expanded / record.k if record.k else record.spread.u
-    rows = [*budget_rows(record.budget, total, record.kind, unit)]
+    rows = [*budget_rows([(one.label, one.u) for one in record.budget], total, record.kind, unit)]
     if record.kind not in YES_NO_WORDS:
         u, expanded = (measure_to(one, one, record.kind, unit) for one in (total, record.expanded))
         rows.append(f"U = k u = {record.k:.2f} x {u} = {expanded}")

@@ -13,13 +13,12 @@ from shopboard.checks.contradiction import Contradiction
 from shopboard.checks.guided import GuidedCheck
 from shopboard.checks.inputs import typical_input
 from shopboard.checks.job import CheckContext
-from shopboard.checks.mean_of_sets import USUAL_SCATTER
+from shopboard.checks.mean_of_sets import usual_scatter
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import with_own_hand
 from shopboard.checks.reckoning import Field, Given, ReckoningError, read_fields, tolerance_of
 from shopboard.checks.steps import Do
 from shopboard.checks.usual import USUAL_JOB
-from shopboard.metrology.own_hand import USUAL_DOF
 from shopboard.metrology.propagate import Input, propagate
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
 from shopboard.metrology.wording import own_words
@@ -103,7 +102,7 @@ class DeclaredCheck(GuidedCheck):
     def budget_of_one(self, job: CheckContext, taken: Taken) -> Budget:
         """Put together what makes the error from one set of readings uncertain."""
         scatter = self.repeats_to(taken.values)
-        usual = Source(USUAL_SCATTER, scatter, USUAL_DOF, hand=self.hand or self.name)
+        usual = usual_scatter(scatter, self.hand or self.name)
         others = (
             *self.more(taken.values, taken.words),
             *self.also(job, taken.values, taken.words),

@@ -26,6 +26,8 @@ from shopboard.checks.steps import Choice, Do, Option, Step
 from shopboard.checks.walk import Answers
 from shopboard.checks.within_reach import longer_than_blade, longer_than_straightedge
 from shopboard.metrology.reach import true_errors
+from shopboard.metrology.sources import STRAIGHTEDGE
+from shopboard.metrology.square import own_error
 from shopboard.metrology.uncertainty import Estimate, Source
 from shopboard.metrology.wording import own_words
 
@@ -60,8 +62,8 @@ class TestUse:
     """What must be moved to lessen a positive error, and the other way."""
     closes_to: float
     """Standard uncertainty with which the pieces seat and close, mm."""
-    crooked: tuple[str, float] = ("", 0.0)
-    """Name and half-width (rad) of what the pieces themselves add to the error."""
+    crooked: Source | None = None
+    """What the pieces themselves add to the error, rad."""
     kept: Pick | None = None
     """Asks whether the pieces lie as they must; another answer than `FLUSH` is no reading."""
     not_kept: str = ""
@@ -182,8 +184,8 @@ class DoubledGap(MeasuredCheck):
     def more(self, values: Mapping[str, float], words: Mapping[str, str]) -> tuple[Source, ...]:
         """Give what the pieces themselves add."""
         del values, words
-        name, half_width = (self.use or self.uses[0]).crooked
-        return (Source.within(name, half_width),) if name else ()
+        crooked = (self.use or self.uses[0]).crooked
+        return (crooked,) if crooked else ()
 
     def also(
         self, job: CheckContext, values: Mapping[str, float], words: Mapping[str, str]
@@ -193,10 +195,12 @@ class DoubledGap(MeasuredCheck):
         needs = self._use(job).needs
         if needs == "square":
             most = off_at_most(truest_square(job.drawer))
-            return (Source.within("square, its own error", most / 2, lasting=True),)
+            return (own_error(most / 2),)
         if needs == "straightedge":
             most = tool_of(job, "straightedge").limit / self._lever(values)
-            return (Source.within("straightedge, its own error", most / 2, lasting=True),)
+            return (
+                Source.within(STRAIGHTEDGE, "straightedge, its own error", most / 2, lasting=True),
+            )
         return ()
 
     def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:

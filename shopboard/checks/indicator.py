@@ -13,7 +13,13 @@ from collections.abc import Mapping
 from shopboard.checks.asked import Pick
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.reckoning import Field
+from shopboard.metrology.sources import Remedy
 from shopboard.metrology.uncertainty import Source
+
+FINER_INDICATOR = Remedy("indicator", "a finer indicator", longer="distance")
+_FLATTER = Remedy(
+    "lever-slant", "setting the indicator's lever along the surface", by_going_back=True
+)
 
 EYE_RAD = math.radians(5)
 """Half-width within which the eye judges a lever's angle: common practice, no source."""
@@ -70,7 +76,10 @@ def lever_sources(
 ) -> tuple[Source, ...]:
     """Give what judging the lever's angle by eye leaves uncertain, in the unit of the error."""
     half = abs(error) * math.tan(lever_angle(values, words)) * EYE_RAD
-    return (Source.within("angle of the lever", half, lasting=True),) if half > 0 else ()
+    if half <= 0:
+        return ()
+    named = "angle of the lever"
+    return (Source.within("lever-slant", named, half, lasting=True, remedy=_FLATTER),)
 
 
 def refuse_indicator(values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:

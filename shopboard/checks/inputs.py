@@ -2,17 +2,27 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
 from shopboard.checks.asked import Reading, ToolKind
 from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.metrology.instruments import LEAF_TOLERANCE_MM, Drawer, OtherTool, Square
-from shopboard.metrology.own_hand import BRACKET, LEAF, RULE
+from shopboard.metrology.own_hand import BRACKET, LEAF
+from shopboard.metrology.own_hand import RULE as RULE_HAND
 from shopboard.metrology.propagate import Input
 from shopboard.metrology.reach import best_reading
+from shopboard.metrology.sources import (
+    GAP_BRACKET,
+    GAP_FEEL,
+    GAP_LEAF,
+    RULE,
+    SCALE,
+    STRAIGHTEDGE,
+    TOOL_OF,
+    WATCH,
+)
 from shopboard.metrology.square import FEEL_DOF, FEEL_U_MM
-from shopboard.metrology.uncertainty import Source
+from shopboard.metrology.uncertainty import Budget, Source
 
 RULE_WITHIN_MM = 0.5
 """Half-width within which a length is read from a rule: common practice, no source."""
@@ -58,20 +68,20 @@ def truest_square(drawer: Drawer) -> Square:
     return min(drawer.squares, key=off_at_most)
 
 
-def tools_spoken_of(drawer: Drawer, sources: Iterable[str]) -> dict[str, str]:
+def tools_spoken_of(drawer: Drawer, budget: Budget) -> dict[str, str]:
     """Give the drawer's tools that a budget speaks of, for the record: by id, their names.
 
     None for reckoning, which knows no drawer.
     """
-    words = {word for name in sources for word in re.findall(r"[a-z]+", name.lower())}
+    sorts = {TOOL_OF.get(source.id) for source in budget.sources}
     found: dict[str, str] = {}
-    if drawer.squares and "square" in words:
+    if drawer.squares and "square" in sorts:
         square = truest_square(drawer)
         found[square.id] = square.name
-    if drawer.feelers and words & {"leaf", "leaves"}:
+    if drawer.feelers and "leaves" in sorts:
         found[drawer.feelers[0].id] = drawer.feelers[0].name
     for kind in ("calliper", "indicator", "straightedge"):
-        tools = [tool for tool in drawer.others if tool.kind == kind and kind in words]
+        tools = [tool for tool in drawer.others if tool.kind == kind and kind in sorts]
         if tools:
             best = min(tools, key=lambda tool: tool.limit)
             found[best.id] = best.name
@@ -93,9 +103,9 @@ def input_of(job: CheckContext, one: Reading, value: float, words: Mapping[str, 
         return leaf_input(one.key, least, high, leaves.leaf_tolerance)
     if one.tool in ("count", "watch"):
         half = WATCH_WITHIN_S if one.tool == "watch" else 0.0
-        return Input(value, (Source.within(f"{one.key}, the watch", half),))
+        return Input(value, (Source.within(WATCH, f"{one.key}, the watch", half),))
     if one.tool == "rule":
-        rule = Source.within(f"{one.key}, the rule", RULE_WITHIN_MM, hand=RULE)
+        rule = Source.within(RULE, f"{one.key}, the rule", RULE_WITHIN_MM, hand=RULE_HAND)
         return Input(value, (rule,))
     tool = tool_of(job, one.tool)
     return Input(value, tool_sources(one.key, tool.kind, tool.limit))
@@ -105,9 +115,19 @@ def tool_sources(name: str, kind: str, limit: float) -> tuple[Source, ...]:
     """Give what makes one reading of a calliper, indicator or straightedge uncertain, mm."""
     step = READING_HALF_STEP.get(kind, 0.0)
     return (
-        Source.within(f"{name}, the {kind}", limit),
-        *((Source.within(f"{name}, reading it", step, hand=BRACKET),) if step else ()),
+        Source.within(kind, f"{name}, the {kind}", limit),
+        *((Source.within(SCALE, f"{name}, reading it", step, hand=BRACKET),) if step else ()),
     )
+
+
+def own_bow(job: CheckContext) -> Input:
+    """Give the straightedge's own bow, mm: none, as far as it is known to be straight.
+
+    Raises:
+        NotPossibleError: when there is none.
+    """
+    limit = tool_of(job, "straightedge").limit
+    return Input(0.0, (Source.within(STRAIGHTEDGE, "straightedge, its bow", limit, lasting=True),))
 
 
 def open_at(job: CheckContext, gap: float, plus: str, minus: str) -> str:
@@ -138,8 +158,10 @@ def leaf_input(name: str, goes: float, refused: float, leaf_tolerance: float) ->
     return Input(
         (goes + refused) / 2,
         (
-            Source.within(f"{name}, between the leaves", (refused - goes) / 2, hand=BRACKET),
-            Source.within(f"{name}, leaf thickness", leaf_tolerance),
-            Source(f"{name}, feel of the leaf", FEEL_U_MM, FEEL_DOF, hand=LEAF),
+            Source.within(
+                GAP_BRACKET, f"{name}, between the leaves", (refused - goes) / 2, hand=BRACKET
+            ),
+            Source.within(GAP_LEAF, f"{name}, leaf thickness", leaf_tolerance),
+            Source(GAP_FEEL, f"{name}, feel of the leaf", FEEL_U_MM, FEEL_DOF, hand=LEAF),
         ),
     )

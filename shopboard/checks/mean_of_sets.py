@@ -8,8 +8,9 @@ from statistics import fmean
 
 from shopboard.checks.asked import Taken
 from shopboard.metrology.outlier import disagree
+from shopboard.metrology.own_hand import USUAL_DOF
 from shopboard.metrology.propagate import repeated
-from shopboard.metrology.square import FEEL_OF_LEAF
+from shopboard.metrology.sources import APART, FEEL, REPEATS
 from shopboard.metrology.uncertainty import Budget, Source
 
 ENOUGH_FOR_SCATTER = 3
@@ -19,11 +20,15 @@ be 12.7 and what is usual in the trade says more."""
 MOST_SETS = 9
 """Sets of readings that are taken at the most."""
 
-APART = "the two readings disagree"
-"""Name of the source that two readings give which differ by more than they should."""
 
-USUAL_SCATTER = "how well it repeats"
-"""Name of the source that says how well one set usually repeats."""
+def usual_scatter(u: float, hand: str = "") -> Source:
+    """Say how well one set usually repeats."""
+    return Source(REPEATS, "how well it repeats", u, USUAL_DOF, hand=hand)
+
+
+def apart_by(half_width: float) -> Source:
+    """Say that two readings differ by more than they should."""
+    return Source.within(APART, "the two readings disagree", half_width)
 
 
 def budget_of_leaves(mean: Budget, single: Budget, results: Sequence[float]) -> Budget:
@@ -40,9 +45,8 @@ def budget_of_leaves(mean: Budget, single: Budget, results: Sequence[float]) -> 
     if len(results) < 2 or not disagree(max(results), min(results), single.u_repeat):
         return mean
     if len(results) < ENOUGH_FOR_SCATTER:
-        apart = Source.within(APART, (max(results) - min(results)) / 2)
-        return Budget((*mean.sources, apart))
-    kept = tuple(one for one in mean.sources if one.name != FEEL_OF_LEAF)
+        return Budget((*mean.sources, apart_by((max(results) - min(results)) / 2)))
+    kept = tuple(one for one in mean.sources if one.id != FEEL)
     return Budget((*kept, repeated(results)[1]))
 
 
@@ -55,14 +59,14 @@ def budget_of_mean(single: Budget, results: Sequence[float]) -> Budget:
     """
     if len(results) < 2:
         return single
-    kept = [one for one in single.sources if one.name != USUAL_SCATTER]
+    kept = [one for one in single.sources if one.id != REPEATS]
     if len(results) >= ENOUGH_FOR_SCATTER:
         return Budget((*kept, repeated(results)[1]))
     share = len(results) ** -0.5
     usual = [one._replace(u=one.u * share) for one in single.sources if one not in kept]
     apart = max(results) - min(results)
     if disagree(max(results), min(results), single.u_repeat):
-        usual.append(Source.within(APART, apart / 2))
+        usual.append(apart_by(apart / 2))
     return Budget((*kept, *usual))
 
 

@@ -174,7 +174,7 @@ class MeasuredCheck(DeclaredCheck):
             # Where one set found the worst above and the next below, the mean is no less for it.
             results = [about + math.copysign(away, off[0]) for away in off]
         budget = budget_of_mean(single, results)
-        tools = tools_spoken_of(job.drawer, [source.name for source in budget.sources])
+        tools = tools_spoken_of(job.drawer, budget)
         outcome = Outcome(
             method=self.name,
             estimate=Estimate(fmean(results), budget),

@@ -14,13 +14,19 @@ from shopboard.checks.asked import Reading
 from shopboard.checks.further import FINER, SHAPES, Way
 from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
+from shopboard.metrology.sources import (
+    CALLIPER,
+    GAP_BRACKET,
+    INDICATOR,
+    LEVER_BRACKET,
+    SQUARE,
+    SQUARE_PROVEN,
+    STRAIGHTEDGE,
+)
 from shopboard.metrology.wording import length
 
-_SAME = (
-    "square, its own error", "square, as certified", "straightedge", "indicator", "calliper",
-    "between the leaves",
-)  # fmt: skip
-"""Sources that reading it again makes no smaller, by words in their names."""
+_SAME = (SQUARE, SQUARE_PROVEN, STRAIGHTEDGE, INDICATOR, CALLIPER, LEVER_BRACKET, GAP_BRACKET)
+"""Sources that reading it again makes no smaller."""
 
 _ALIKE = 1.1
 
@@ -32,7 +38,7 @@ class Before(NamedTuple):
     u: float
     """Standard uncertainty, in the unit of the point's tolerance."""
     budget: Sequence[tuple[str, float]]
-    """Its sources, the same."""
+    """Its sources by their identities, the same."""
     readings: Mapping[str, object]
     tools: Sequence[str]
     """Ids, of today, of the tools that took it; none: not on record."""
@@ -67,15 +73,15 @@ def once_more(before: Before, job: CheckContext, found: Sequence[Way]) -> str | 
         isinstance(lever, int) and lever / 1e6 > _ALIKE * job.geometry.lever
     ):
         return None
-    now = [(source.label, source.u / times) for source in usual.best.budget.sources]
+    now = [(source.id, source.u / times) for source in usual.best.budget.sources]
     if any(_of(one, now) > _ALIKE * _of(one, before.budget) for one in _SAME):
         return None
     return board
 
 
-def _of(word: str, budget: Sequence[tuple[str, float]]) -> float:
-    """Give the largest source of a budget that is called so."""
-    return max((u for name, u in budget if word in name), default=0.0)
+def _of(source: str, budget: Sequence[tuple[str, float]]) -> float:
+    """Give the largest of one sort of source of a budget."""
+    return max((u for one, u in budget if one == source), default=0.0)
 
 
 def _longer(before: Before, job: CheckContext) -> tuple[str, float]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from shopboard.checks import registry
 from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.checks.possible import refused_size
-from shopboard.checks.settle import would_take
+from shopboard.checks.remedies import would_take
 from shopboard.metrology.kind import YES_NO_WORDS, Kind, promised
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.reach import usual_of

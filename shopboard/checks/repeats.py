@@ -17,13 +17,8 @@ from shopboard.checks.contradiction import AGAIN, KEEP, Recheck, value_words
 from shopboard.checks.job import CheckContext
 from shopboard.checks.mean_of_sets import MOST_SETS
 from shopboard.checks.outcome import Outcome
-from shopboard.checks.settle import (
-    READ_AGAIN,
-    WORTH_READING,
-    best_remedy,
-    chance_to_settle,
-    chance_words,
-)
+from shopboard.checks.remedies import READ_AGAIN, best_remedy
+from shopboard.checks.settle import WORTH_READING, chance_to_settle, chance_words
 from shopboard.checks.steps import Choice, Option, Step
 from shopboard.metrology.kind import Kind, measure
 from shopboard.metrology.outlier import disagree, stray

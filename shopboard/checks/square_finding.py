@@ -10,7 +10,7 @@ from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Taken
 from shopboard.checks.inputs import off_at_most
 from shopboard.checks.job import CheckContext, Geometry
-from shopboard.checks.mean_of_sets import APART, budget_of_leaves
+from shopboard.checks.mean_of_sets import apart_by, budget_of_leaves
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import as_read, by_own_hand
 from shopboard.checks.reading import Read
@@ -22,7 +22,7 @@ from shopboard.metrology.propagate import Input
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.reach import set_up
 from shopboard.metrology.square import SetUp, SquareReading, estimate, square_error
-from shopboard.metrology.uncertainty import Budget, Estimate, Source
+from shopboard.metrology.uncertainty import Budget, Estimate
 from shopboard.metrology.wording import both
 
 
@@ -84,9 +84,7 @@ def evaluate(job: CheckContext, sets: Sequence[SquareSet]) -> Outcome:
         excess = beyond_its_grade(job, sets)
         if excess:
             notes.append("That is more than it may be off: prove the square.")
-            found = found._replace(
-                budget=Budget((*found.budget.sources, Source.within(APART, excess)))
-            )
+            found = found._replace(budget=Budget((*found.budget.sources, apart_by(excess))))
     readings: dict[str, object] = {
         "light": reading.light,
         "gap_nm": _mean_ends([one.read.reading for one in sets]),

@@ -11,6 +11,7 @@ from shopboard.checks.report import value_json
 from shopboard.metrology.form import FormError, Points
 from shopboard.metrology.propagate import even, propagate, steepest
 from shopboard.metrology.quantity import QuantityError
+from shopboard.metrology.sources import HEIGHTS
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
 from shopboard.metrology.zone import minimum_zone
 
@@ -91,13 +92,13 @@ def of_heights(
     """
     if not within:
         return Estimate(error_of(heights), Budget(()))
-    inputs = {f"{at}": even(height, "height", within) for at, height in enumerate(heights)}
+    inputs = {f"{at}": even(height, HEIGHTS, "height", within) for at, height in enumerate(heights)}
     near = steepest(
         lambda read: error_of(tuple(read.values())),
         {name: one.value for name, one in inputs.items()},
     )
     u = propagate(near, inputs).budget.u
-    return Estimate(error_of(heights), Budget((Source("heights of the points", u),)))
+    return Estimate(error_of(heights), Budget((Source(HEIGHTS, "heights of the points", u),)))
 
 
 def length_json(mm: float) -> dict[str, object]:

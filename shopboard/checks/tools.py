@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.checks.own_hand import by_own_hand
-from shopboard.checks.settle import would_take
+from shopboard.checks.remedies import would_take
 from shopboard.checks.steps import Choice, Option
 from shopboard.metrology.instruments import PROVEN, FeelerSet, Square
 from shopboard.metrology.kind import promised

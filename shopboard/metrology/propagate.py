@@ -13,6 +13,7 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
+from shopboard.metrology.sources import SCATTER
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
 
 
@@ -25,9 +26,9 @@ class Input:
     """What makes it uncertain, in its own unit; empty for an exact value."""
 
 
-def even(value: float, name: str, half_width: float, *, lasting: bool = False) -> Input:
+def even(value: float, what: str, name: str, half_width: float) -> Input:
     """Make an input known within plus or minus `half_width`, evenly."""
-    return Input(value, (Source.within(name, half_width, lasting=lasting),))
+    return Input(value, (Source.within(what, name, half_width),))
 
 
 def propagate(
@@ -57,11 +58,7 @@ def propagate(
     return Estimate(here, Budget((*sources, *more)))
 
 
-OWN_SCATTER = "scatter of the readings"
-"""Name of the source that repeated results give of themselves."""
-
-
-def repeated(results: Sequence[float], name: str = OWN_SCATTER) -> tuple[float, Source]:
+def repeated(results: Sequence[float]) -> tuple[float, Source]:
     """Take the mean of repeated results, with the uncertainty of that mean (GUM 4.2.3).
 
     Raises:
@@ -72,7 +69,8 @@ def repeated(results: Sequence[float], name: str = OWN_SCATTER) -> tuple[float, 
         raise ValueError("scatter needs two results at least")
     mean = math.fsum(results) / count
     variance = math.fsum((one - mean) ** 2 for one in results) / (count - 1)
-    return mean, Source(name, math.sqrt(variance / count), float(count - 1))
+    u = math.sqrt(variance / count)
+    return mean, Source(SCATTER, "scatter of the readings", u, float(count - 1))
 
 
 REACH = 2.0

@@ -15,6 +15,15 @@ from typing import Literal
 
 from shopboard.metrology.instruments import LEAF_TOLERANCE_MM
 from shopboard.metrology.own_hand import BRACKET, LEAF, USUAL_DOF
+from shopboard.metrology.sources import (
+    FEEL,
+    LEVER,
+    LEVER_BRACKET,
+    LEVER_LEAF,
+    SQUARE,
+    SQUARE_PROVEN,
+    SQUARE_TURNED,
+)
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
 
 Light = Literal["top", "bottom", "none"]
@@ -27,9 +36,6 @@ FEEL_U_MM = 0.004
 
 FEEL_DOF = USUAL_DOF
 """Degrees of freedom of FEEL_U_MM."""
-
-FEEL_OF_LEAF = "feel of the leaf"
-"""Name of the source that reading it again makes smaller."""
 
 _SAME = 1e-6
 """Two thicknesses closer than this (mm) are one leaf."""
@@ -133,12 +139,22 @@ def estimate(
     known = setup.square_known if turned is None else 0.0
     sources = (
         _bracket(readings, per_mm),
-        Source("leaf thickness", _leaf_u(setup) * per_mm),
-        Source(FEEL_OF_LEAF, FEEL_U_MM / math.sqrt(len(readings)) * per_mm, FEEL_DOF, hand=LEAF),
-        Source.within("lever", LEVER_WITHIN_MM * abs(gap) / setup.lever * per_mm),
+        Source(LEVER_LEAF, "leaf thickness", _leaf_u(setup) * per_mm),
+        feel_of_all(FEEL_U_MM / math.sqrt(len(readings)) * per_mm),
+        Source.within(LEVER, "lever", LEVER_WITHIN_MM * abs(gap) / setup.lever * per_mm),
         *_square(setup, turned is not None),
     )
     return Estimate(angle - known, Budget(sources))
+
+
+def feel_of_all(u: float) -> Source:
+    """Give the feel of the leaf as the source of a result that reading it again makes smaller."""
+    return Source(FEEL, "feel of the leaf", u, FEEL_DOF, hand=LEAF)
+
+
+def own_error(limit: float) -> Source:
+    """Give the square's own error, within plus or minus `limit` (rad), as a source."""
+    return Source.within(SQUARE, "square, its own error", limit, lasting=True)
 
 
 def square_error(setup: SetUp, reading: SquareReading, turned: SquareReading) -> float:
@@ -153,7 +169,9 @@ def _bracket(readings: Sequence[SquareReading], per_mm: float) -> Source:
     bracket is no new knowledge, so the two add straight (GUM 5.2.2, fully correlated).
     """
     half_width = sum(one.half_width for one in readings) / len(readings)
-    return Source.within("bracket between the leaves", half_width * per_mm, hand=BRACKET)
+    return Source.within(
+        LEVER_BRACKET, "bracket between the leaves", half_width * per_mm, hand=BRACKET
+    )
 
 
 def _leaf_u(setup: SetUp) -> float:
@@ -163,8 +181,9 @@ def _leaf_u(setup: SetUp) -> float:
 
 def _square(setup: SetUp, turned: bool) -> list[Source]:
     if turned:
-        return [Source("square (cancelled by turning it over)", 0.0, lasting=True)]
-    sources = [Source.within("square, its own error", setup.square_limit, lasting=True)]
+        return [Source(SQUARE_TURNED, "square (cancelled by turning it over)", 0.0, lasting=True)]
+    sources = [own_error(setup.square_limit)]
     if setup.square_u > 0:
-        sources.append(Source("square, as certified or proven", setup.square_u, lasting=True))
+        proven = "square, as certified or proven"
+        sources.append(Source(SQUARE_PROVEN, proven, setup.square_u, lasting=True))
     return sources

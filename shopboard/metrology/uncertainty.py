@@ -7,6 +7,7 @@ from functools import cached_property
 from typing import NamedTuple
 
 from shopboard.metrology.own_hand import OwnHand
+from shopboard.metrology.sources import Remedy
 from shopboard.metrology.spread import Spread
 from shopboard.metrology.student import coverage_factor, wider_than_normal
 
@@ -14,6 +15,8 @@ from shopboard.metrology.student import coverage_factor, wider_than_normal
 class Source(NamedTuple):
     """One source of uncertainty of an error, already as an angle."""
 
+    id: str
+    """What it is, of `sources` or of the method that makes it: remedies and records go by it."""
     name: str
     """In the shop's words: ``bracket between the leaves``."""
     u: float
@@ -28,6 +31,8 @@ class Source(NamedTuple):
     """Sort of reading whose repeating by hand it is, such as ``leaf``, or `BRACKET`; else empty."""
     own: OwnHand | None = None
     """The hand by which it goes; None: by what is usual."""
+    remedy: Remedy | None = None
+    """What makes it smaller, where one method alone makes such a source; None: by its `id`."""
 
     @property
     def label(self) -> str:
@@ -35,9 +40,18 @@ class Source(NamedTuple):
         return f"{self.name} (your own, from {self.own.pairs} pairs)" if self.own else self.name
 
     @staticmethod
-    def within(name: str, half_width: float, *, lasting: bool = False, hand: str = "") -> "Source":
-        """Make a source that lies evenly within plus or minus `half_width`, rad."""
-        return Source(name, half_width / math.sqrt(3), even=True, lasting=lasting, hand=hand)
+    def within(
+        what: str,
+        name: str,
+        half_width: float,
+        *,
+        lasting: bool = False,
+        hand: str = "",
+        remedy: Remedy | None = None,
+    ) -> "Source":
+        """Make a source, `what` it is, that lies evenly within plus or minus `half_width`, rad."""
+        u = half_width / math.sqrt(3)
+        return Source(what, name, u, even=True, lasting=lasting, hand=hand, remedy=remedy)
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from shopboard.checks.further import Proof, Way, ways
 from shopboard.checks.once_more import Before, once_more
 from shopboard.checks.ranking import cannot_be_proven
-from shopboard.checks.settle import would_take
+from shopboard.checks.remedies import would_take
 from shopboard.metrology.conformity import Tolerance, probability_within
 from shopboard.metrology.instruments import PROVEN
 from shopboard.metrology.spread import Spread
@@ -84,7 +84,8 @@ def _as_it_was(open_shop: OpenShop, name: str, record: CheckRecord) -> str | Non
         return None
     ids = record.readings.get("tool_ids")
     tools = [were.get(one, one) for one in map(str, ids)] if isinstance(ids, list) else []
-    before = Before(record.method, record.u, record.budget, record.readings, tools)
+    budget = [(one.id, one.u) for one in record.budget]
+    before = Before(record.method, record.u, budget, record.readings, tools)
     return once_more(
         before, job_for(open_shop.shop, point, open_shop.journal), _ways(open_shop, name)
     )

@@ -2,21 +2,10 @@
 
 from __future__ import annotations
 
-import re
-
+from shopboard.metrology.sources import TOOL_OF
 from shopboard.results.record import CheckRecord
 
-_KINDS = {
-    "calliper": "calliper",
-    "indicator": "indicator",
-    "rule": "rule",
-    "watch": "watch",
-    "straightedge": "straightedge",
-    "leaf": "leaves",
-    "leaves": "leaves",
-    "square": "square",
-}
-"""A word in the name of a source of uncertainty, and the sort of tool that it belongs to."""
+_IN_ORDER = ("calliper", "indicator", "rule", "watch", "straightedge", "leaves", "square")
 
 _NAMED = {"square": "square", "feelers": "leaves"}
 """What a record calls a tool that it names, and what sort of tool that is."""
@@ -37,6 +26,5 @@ def tools_used(record: CheckRecord) -> tuple[str, ...]:
         for key, sort in _NAMED.items()
         if isinstance(record.readings.get(key), str) and record.readings[key]
     }
-    words = {word for name, _ in record.budget for word in re.findall(r"[a-z]+", name.lower())}
-    sorts = dict.fromkeys(sort for word, sort in _KINDS.items() if word in words)
-    return (*named.values(), *(sort for sort in sorts if sort not in named))
+    found = {TOOL_OF.get(one.id) for one in record.budget}
+    return (*named.values(), *(one for one in _IN_ORDER if one in found and one not in named))

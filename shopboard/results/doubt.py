@@ -9,14 +9,15 @@ the last proof that found the tool good is not touched. A square turned over can
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from shopboard.base.dates import day
 from shopboard.metrology.kind import measure
+from shopboard.metrology.sources import SQUARE, SQUARE_PROVEN, TOOL_OF
 from shopboard.metrology.spread import Spread
-from shopboard.results.record import CheckRecord
+from shopboard.metrology.square import own_error
+from shopboard.results.record import CheckRecord, KeptSource
 from shopboard.results.references import NORMAL_K, proven_by
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
@@ -28,8 +29,6 @@ NO_MATTER = 0.25
 """What a tool was off by matters to a verdict that it leaves as it is once it takes so much of the
 tolerance's half-width: that is as fine as a check reads."""
 
-CERTIFIED = "square, as certified or proven"
-_OWN = "square, its own error"
 _STRAIGHTEDGE = frozenset({"straightness", "flatness", "coplanar"})
 """Methods that always lay a straightedge on."""
 
@@ -90,7 +89,7 @@ def may_be_doubted(record: CheckRecord, proofs: Proofs) -> bool:
 
 
 def _certified(record: CheckRecord) -> bool:
-    return any(name == CERTIFIED for name, _ in record.budget)
+    return any(one.id == SQUARE_PROVEN for one in record.budget)
 
 
 def _sort(tool: str, proofs: Sequence[CheckRecord], shop: Shop) -> str:
@@ -141,9 +140,9 @@ def _took(record: CheckRecord, sort: str) -> bool:
 def _sources(record: CheckRecord, sort: str) -> list[float]:
     """Give the half-widths of what a tool of a sort left uncertain, in the error's unit."""
     return [
-        u * math.sqrt(3)
-        for name, u in record.budget
-        if re.match(rf"{sort}\b", name) and name != CERTIFIED and u > 0
+        one.u * math.sqrt(3)
+        for one in record.budget
+        if TOOL_OF.get(one.id) == sort and one.id != SQUARE_PROVEN and one.u > 0
     ]
 
 
@@ -242,8 +241,8 @@ def _name_then(record: CheckRecord, sort: str) -> str:
 
 def _taken_as(record: CheckRecord) -> _Off:
     """Give what a result by square and feeler took its square's own error as: its record tells."""
-    by_name = dict(record.budget)
-    half = by_name.get(_OWN, 0.0) * math.sqrt(3) + by_name.get(CERTIFIED, 0.0) * NORMAL_K
+    by_id = {one.id: one.u for one in record.budget}
+    half = by_id.get(SQUARE, 0.0) * math.sqrt(3) + by_id.get(SQUARE_PROVEN, 0.0) * NORMAL_K
     gap, lever = record.readings.get("gap_nm"), record.readings.get("lever_nm")
     if not (isinstance(gap, list) and len(gap) == 2 and isinstance(lever, int) and lever > 0):
         return _Off(0.0, half)
@@ -273,9 +272,10 @@ def _most_taken(tool: str, before: Sequence[CheckRecord], shop: Shop) -> float |
 
 def _with(record: CheckRecord, taken: _Off, known: _Off) -> CheckRecord:
     """Work a reading by square and feeler out with another error of its square."""
-    by_name = dict(record.budget)
-    own = by_name.get(_OWN, 0.0) * math.sqrt(3)
-    certified = by_name.get(CERTIFIED, 0.0)
+    by_id = {one.id: one.u for one in record.budget}
+    was = by_id.get(SQUARE, 0.0) * math.sqrt(3)
+    own = own_error(known.half)
+    certified = by_id.get(SQUARE_PROVEN, 0.0)
     spread, u = record.spread, math.sqrt(max(record.u**2 - certified**2, 0.0))
     rest = record._replace(
         spread=spread._replace(
@@ -284,11 +284,11 @@ def _with(record: CheckRecord, taken: _Off, known: _Off) -> CheckRecord:
         ),
         expanded=(record.k or NORMAL_K) * u,
         budget=(
-            *(one for one in record.budget if one[0] not in (_OWN, CERTIFIED)),
-            (_OWN, known.half / math.sqrt(3)),
+            *(one for one in record.budget if one.id not in (SQUARE, SQUARE_PROVEN)),
+            KeptSource(own.id, own.name, own.u),
         ),
     )
-    return _widened(rest, [own] if own else [], [known.half])
+    return _widened(rest, [was] if was else [], [known.half])
 
 
 def _widened(record: CheckRecord, old: Sequence[float], new: Sequence[float]) -> CheckRecord:

@@ -13,9 +13,9 @@ from typing import NamedTuple
 
 from shopboard.checks import registry
 from shopboard.checks.declared import DeclaredCheck
-from shopboard.checks.mean_of_sets import USUAL_SCATTER
 from shopboard.checks.own_hand import sort_of
 from shopboard.journal import Entry, Store
+from shopboard.metrology import sources
 from shopboard.metrology.kind import RECORD_UNITS
 from shopboard.metrology.own_hand import LEAF, RULE, Again, OwnHand, learnt, pairs_of
 from shopboard.results.record import CheckRecord, read_all
@@ -149,27 +149,23 @@ def _as_kept(kept: Mapping[str, object], per_unit: float) -> HandRepeats | None:
     return HandRepeats(tuple(one / per_unit for one in errors), us, half / per_unit) if us else None
 
 
+_HAND_OF = {sources.FEEL: LEAF, sources.GAP_FEEL: LEAF, sources.RULE: RULE}
+_BRACKETS = (sources.LEVER_BRACKET, sources.GAP_BRACKET, sources.SCALE)
+
+
 def _from_budget(record: CheckRecord) -> HandRepeats | None:
     """Read it from a record that was written before this was kept beside: by what sources say."""
     if record.method not in registry.names():
         return None
     method = registry.method(record.method)
     assumed: dict[str, float] = {}
-    for name, u in record.budget:
-        end = name.rpartition(", ")[2]
-        sort = {"feel of the leaf": LEAF, "the rule": RULE}.get(end, "")
-        if name == USUAL_SCATTER and isinstance(method, DeclaredCheck):
+    for one in record.budget:
+        sort = _HAND_OF.get(one.id, "")
+        if one.id == sources.REPEATS and isinstance(method, DeclaredCheck):
             sort = method.hand or method.name
-        if sort and u > 0:
-            assumed[sort] = math.hypot(assumed.get(sort, 0.0), u)
-    half = math.sqrt(
-        3
-        * sum(
-            u * u
-            for name, u in record.budget
-            if name.endswith(("between the leaves", ", reading it"))
-        )
-    )
+        if sort and one.u > 0:
+            assumed[sort] = math.hypot(assumed.get(sort, 0.0), one.u)
+    half = math.sqrt(3 * sum(one.u**2 for one in record.budget if one.id in _BRACKETS))
     errors: tuple[float, ...] = (record.error,)
     sets = record.readings.get("sets")
     if isinstance(sets, list) and len(sets) > 1:

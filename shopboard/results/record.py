@@ -14,6 +14,7 @@ from shopboard.base.dates import age
 from shopboard.metrology.conformity import Tolerance, Verdict, probability_within, verdict
 from shopboard.metrology.kind import RECORD_UNITS, Kind
 from shopboard.metrology.spread import Spread
+from shopboard.results.old_words import source_called
 from shopboard.shop.renames import MEASURED_ON
 
 if TYPE_CHECKING:
@@ -45,6 +46,17 @@ class Holds(NamedTuple):
     """How the point wanders, in words."""
 
 
+class KeptSource(NamedTuple):
+    """One source of uncertainty of a recorded result."""
+
+    id: str
+    """What it is (`metrology.sources`); empty where its record does not tell."""
+    label: str
+    """As a person reads it."""
+    u: float
+    """Standard uncertainty, in the unit of the error."""
+
+
 class CheckRecord(NamedTuple):
     """One recorded result."""
 
@@ -69,8 +81,8 @@ class CheckRecord(NamedTuple):
     lean: str
     """Which way it leaned, in words."""
     readings: Mapping[str, object]
-    budget: tuple[tuple[str, float], ...] = ()
-    """Sources of uncertainty with their standard uncertainty."""
+    budget: tuple[KeptSource, ...] = ()
+    """Sources of uncertainty."""
     k: float = 0.0
     """Coverage factor."""
     working: tuple[str, ...] = ()
@@ -140,6 +152,7 @@ def check_body(outcome: "Outcome", run: str, holds: Holds | None = None) -> dict
         "k": round(budget.k, 4),
         "dof": round(budget.dof, 1) if math.isfinite(budget.dof) else None,
         "budget": [[source.label, whole(source.u)] for source in budget.sources],
+        "budget_ids": [source.id for source in budget.sources],
         "tolerance": None
         if tolerance is None
         else {
@@ -193,7 +206,7 @@ def read_check(entry: "Entry") -> CheckRecord:
             verdict="noted" if kind == "note" else str(body["verdict"]),  # once it said "true"
             lean=str(body["lean"]),
             readings=readings if isinstance(readings, dict) else {},
-            budget=_pairs(body.get("budget"), per_unit),
+            budget=_budget(body.get("budget"), body.get("budget_ids"), per_unit),
             k=_factor(body.get("k")),
             working=_texts(body.get("working")),
             note=str(body.get("note", "")),
@@ -247,10 +260,14 @@ def _texts(value: object) -> tuple[str, ...]:
     return tuple(str(one) for one in value) if isinstance(value, list) else ()
 
 
-def _pairs(value: object, per_unit: float) -> tuple[tuple[str, float], ...]:
+def _budget(value: object, ids: object, per_unit: float) -> tuple[KeptSource, ...]:
+    """Read the sources; a record of before they had identities is known by its words."""
     if not isinstance(value, list):
         return ()
-    return tuple((str(name), _value(u, per_unit)) for name, u in value)
+    pairs = [(str(label), _value(u, per_unit)) for label, u in value]
+    if not isinstance(ids, list) or len(ids) != len(pairs):
+        ids = [source_called(label) for label, _ in pairs]
+    return tuple(KeptSource(str(one), label, u) for one, (label, u) in zip(ids, pairs, strict=True))
 
 
 def read_all(entries: "list[Entry]") -> list[CheckRecord]:

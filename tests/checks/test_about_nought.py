@@ -50,7 +50,7 @@ face = "fence"
 
 def outcome(low: float, high: float, error: float, u: float, kind: Kind = "angle") -> Outcome:
     limits = Tolerance(low, high, f"{low:g} to {high:g}", kind)
-    return Outcome("x", Estimate(error, Budget((Source("lever", u),))), limits, kind)
+    return Outcome("x", Estimate(error, Budget((Source("lever", "lever", u),))), limits, kind)
 
 
 @given(st.floats(1e-6, 0.2), st.booleans())

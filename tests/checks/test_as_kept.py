@@ -60,9 +60,11 @@ def test_what_is_found_reads_as_what_is_kept(
     assert measure_to(live, u, kind, unit) == measure_to(kept, kept_u, kind, unit)
     assert with_expanded(live, u, kind, unit) == with_expanded(kept, kept_u, kind, unit)
     tolerance = Tolerance(value_at(-50, kind, unit), value_at(50, kind, unit), "50", kind)
-    outcome = Outcome("square", Estimate(live, Budget((Source("the rule", u),))), tolerance, kind)
+    outcome = Outcome(
+        "square", Estimate(live, Budget((Source("rule", "the rule", u),))), tolerance, kind
+    )
     again = Outcome(
-        "square", Estimate(kept, Budget((Source("the rule", kept_u),))), tolerance, kind
+        "square", Estimate(kept, Budget((Source("rule", "the rule", kept_u),))), tolerance, kind
     )
     assert outcome_lines(outcome, unit)[0] == outcome_lines(again, unit)[0]
     assert share(outcome.used or 0) == share(again.used or 0)

@@ -26,23 +26,23 @@ def near(error: float, *sources: Source) -> Outcome:
 
 def test_what_reading_again_does_not_lessen_is_settled_by_no_reading() -> None:
     """The square's own error is the same in every reading."""
-    lasting = Source("square, its own error", 0.3, lasting=True)
+    lasting = Source("square", "square, its own error", 0.3, lasting=True)
     assert near(0.9, lasting).verdict == "near"
     assert chance_to_settle(near(0.9, lasting), 1) == 0.0
 
 
 def test_what_is_proven_needs_none() -> None:
-    scatter = Source("how well it repeats", 0.3)
+    scatter = Source("repeats", "how well it repeats", 0.3)
     assert near(0.0, scatter).verdict == "true"
     assert chance_to_settle(near(0.0, scatter), 1) == 0.0
 
 
 def test_what_the_work_asks_is_settled_by_its_own_limits() -> None:
     """True within 1, but 0.5 is wanted: as likely as with all numbers halved."""
-    true = near(0.4, Source("how well it repeats", 0.15))
+    true = near(0.4, Source("repeats", "how well it repeats", 0.15))
     assert true.verdict == "true"
     half = Tolerance(-0.5, 0.5, "0.5 mm", "length")
-    twice = near(0.8, Source("how well it repeats", 0.3))
+    twice = near(0.8, Source("repeats", "how well it repeats", 0.3))
     assert chance_to_settle(true, 1) == 0.0
     assert chance_to_settle(true, 1, half) == pytest.approx(chance_to_settle(twice, 1))
 
@@ -54,7 +54,7 @@ def test_the_chance_worked_by_hand() -> None:
     below 1 - 1.645 x 0.2121 = 0.6511: P(z < -0.7017) = 0.2414; out above 1.3489: P(z > 2.5875) =
     0.0048.
     """
-    chance = chance_to_settle(near(0.8, Source("how well it repeats", 0.3)), 1)
+    chance = chance_to_settle(near(0.8, Source("repeats", "how well it repeats", 0.3)), 1)
     assert chance == pytest.approx(0.2414 + 0.0048, abs=0.03)  # steps of a fifth of a deviation
 
 

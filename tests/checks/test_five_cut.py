@@ -116,9 +116,9 @@ def test_without_a_pivot_no_move(program: Program) -> None:
 def test_the_uncertainty_of_the_example() -> None:
     """Derived (GTC): u 0.012 mm for both widths, 0.5 mm for the length: 0.010660 mm/m."""
     inputs = {
-        "a": Input(27.89, (Source("a", 0.012),)),
-        "b": Input(29.25, (Source("b", 0.012),)),
-        "length": Input(400.0, (Source("length", 0.5),)),
+        "a": Input(27.89, (Source("a", "a", 0.012),)),
+        "b": Input(29.25, (Source("b", "b", 0.012),)),
+        "length": Input(400.0, (Source("length", "length", 0.5),)),
     }
     result = propagate(lambda read: METHOD.formula(read, {}), inputs)
     assert result.budget.u * 1000 == pytest.approx(0.010660, abs=1e-6)

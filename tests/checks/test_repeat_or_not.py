@@ -10,7 +10,8 @@ import pytest
 
 from shopboard.checks import registry
 from shopboard.checks.job import CheckContext
-from shopboard.checks.settle import READ_AGAIN, what_would_settle
+from shopboard.checks.remedies import READ_AGAIN
+from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import Choice
 from shopboard.checks.walk import walk
 from shopboard.metrology.conformity import Tolerance
@@ -67,7 +68,7 @@ def test_near_for_the_leaves_sake_more_readings_would_not_help() -> None:
     job = cut_job(tolerance=limit(30))
     done = walk(registry.method("edge-pair"), job, answers, from_file=True)
     assert done.findings[0].outcome.verdict == "near"
-    assert READ_AGAIN not in what_would_settle(done.findings[0].outcome)
+    assert READ_AGAIN.words not in what_would_settle(done.findings[0].outcome)
     step = asked("edge-pair", job, answers, "repeat1")
     assert "would help little" in " ".join(step.lines)
     assert step.default == "no"

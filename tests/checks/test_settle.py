@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 import ast
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from importlib import import_module
 from pathlib import Path
 
 import pytest
 
 import shopboard
 from shopboard.checks import registry
+from shopboard.checks.indicator import lever_sources
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.ranking import rank
-from shopboard.checks.settle import NO_TOOL, NOTHING, remedy_for, what_would_settle, would_take
+from shopboard.checks.remedies import NO_TOOL, remedy_for, would_take
+from shopboard.checks.settle import what_would_settle
 from shopboard.checks.walk import walk
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import YES_NO_WORDS, Kind
+from shopboard.metrology.sources import NOTHING
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
 from tests.builders import Person, follow, found, make_job
 from tests.checks.readings import ACROSS, GOOD, MITRE, Case, job_of, right
@@ -30,57 +34,55 @@ OTHERWISE = [
     Case("timed", {}, "", more={"again2.time": "9", "repeat2": "no"}),
     Case("timed", {}, "", more={"again2.time": "4.1", "again3.time": "4.2"}),
 ]
-NONE_AT_THE_MACHINE = {
-    "modulus of the steel",
-    "square (cancelled by turning it over)",
-    "time, the watch",
-}
+NONE_AT_THE_MACHINE = {"modulus", "square-turned", "watch"}
 """Sources that no reading makes smaller: they have no remedy on purpose."""
 
 
-def names_in(outcome: Outcome) -> list[str]:
-    return [source.name for source in outcome.estimate.budget.sources]
+def sources_in(outcome: Outcome) -> tuple[Source, ...]:
+    return outcome.estimate.budget.sources
 
 
-def names_of_the_square() -> Iterator[str]:
+def sources_of_the_square() -> Iterator[Source]:
     """Lying on a certified square, turned over and not."""
     for turns_over in (False, True):
         job = make_job()._replace(geometry=make_job().geometry._replace(turn="other side"))
-        yield from names_in(found(follow(job, Person(0.002, turns_over=turns_over))))
+        yield from sources_in(found(follow(job, Person(0.002, turns_over=turns_over))))
     known = make_job().drawer.squares[0]._replace(limit=0.0, known_u=1e-5)
     drawer = make_job().drawer._replace(squares=(known,))
-    yield from names_in(found(follow(make_job(drawer=drawer), Person(0.002))))
+    yield from sources_in(found(follow(make_job(drawer=drawer), Person(0.002))))
 
 
 @pytest.mark.parametrize("case", [*(Case(one, {}, "") for one in GOOD), *OTHERWISE])
 def test_every_source_of_a_guided_check_has_a_remedy_or_none_on_purpose(case: Case) -> None:
     done = walk(registry.method(case.method), job_of(case), right(case), from_file=True)
-    names = names_in(done.findings[0].outcome)
-    assert names
-    assert_known(names)
+    sources = sources_in(done.findings[0].outcome)
+    assert sources
+    assert_known(sources)
 
 
 @pytest.mark.parametrize("name", [one for one in EXAMPLES if one != "angle"])
 def test_every_source_of_a_reckoning_too(name: str) -> None:
     values = dict(one.split("=", 1) for one in EXAMPLES[name])
-    assert_known(names_in(registry.reckoner(name).reckon(values)))
+    assert_known(sources_in(registry.reckoner(name).reckon(values)))
 
 
 def test_every_source_of_the_square() -> None:
-    names = set(names_of_the_square())
-    assert {"square, its own error", "square, as certified or proven"} < names
-    assert_known(names)
+    sources = set(sources_of_the_square())
+    assert {"square", "square-proven"} < {one.id for one in sources}
+    assert_known(sources)
 
 
-def assert_known(names: object) -> None:
-    for name in names:  # type: ignore[attr-defined]
-        assert (remedy_for(name) == NOTHING) == (name in NONE_AT_THE_MACHINE), name
+def assert_known(sources: Iterable[Source]) -> None:
+    for one in sources:
+        assert remedy_for(one) is not None, one.id
+        assert (remedy_for(one) == NOTHING) == (one.id in NONE_AT_THE_MACHINE), one.id
 
 
-def written(folder: Path) -> Iterator[str]:
-    """Every name that the program's text gives to a source; of a pattern, its fixed end."""
+def written(folder: Path) -> Iterator[tuple[str, bool]]:
+    """The identity of every source that the program's text makes, and whether it says a remedy."""
     for path in folder.rglob("*.py"):
-        if "shop" in path.relative_to(folder).parts:
+        inside = path.relative_to(folder.parent).with_suffix("").parts
+        if "shop" in inside:
             continue  # there, a source is the text of a shop file
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             called = node.func if isinstance(node, ast.Call) else None
@@ -89,18 +91,18 @@ def written(folder: Path) -> Iterator[str]:
             if not isinstance(called, ast.Name) or called.id != "Source":
                 continue
             assert isinstance(node, ast.Call)
-            first = node.args[0] if node.args else None
+            first, told = node.args[0], any(one.arg == "remedy" for one in node.keywords)
             if isinstance(first, ast.Constant):
-                yield str(first.value)
-            elif isinstance(first, ast.JoinedStr) and isinstance(first.values[-1], ast.Constant):
-                yield str(first.values[-1].value)
+                yield str(first.value), told
+            elif isinstance(first, ast.Name) and first.id.isupper():
+                yield getattr(import_module(".".join(inside)), first.id), told
 
 
 def test_no_source_in_the_programs_text_is_forgotten() -> None:
     """Also those that no example above meets."""
-    names = set(written(Path(shopboard.__file__).parent))
-    assert len(names) > 12
-    assert [name for name in names if remedy_for(name) is None] == []
+    made = set(written(Path(shopboard.__file__).parent))
+    assert len(made) > 20
+    assert [one for one, told in made if not told and not remedy_for(Source(one, "x", 1.0))] == []
 
 
 def near(kind: Kind, *sources: Source) -> Outcome:
@@ -111,9 +113,9 @@ def near(kind: Kind, *sources: Source) -> Outcome:
 def test_what_makes_most_of_it_together_is_named() -> None:
     """Two readings by indicator outweigh a larger single source."""
     sources = (
-        Source("span, the rule", 0.012),
-        Source("front, the indicator", 0.01),
-        Source("back, the indicator", 0.01),
+        Source("rule", "span, the rule", 0.012),
+        Source("indicator", "front, the indicator", 0.01),
+        Source("indicator", "back, the indicator", 0.01),
     )
     said = what_would_settle(near("angle", *sources))
     assert said.endswith("settle it: a finer indicator, or readings farther apart.")
@@ -122,12 +124,12 @@ def test_what_makes_most_of_it_together_is_named() -> None:
 
 
 def test_where_nothing_at_the_machine_helps_it_says_so() -> None:
-    said = what_would_settle(near("stress", Source("modulus of the steel", 1.0)))
+    said = what_would_settle(near("stress", Source("modulus", "modulus of the steel", 1.0)))
     assert said == "Not proven either way. No reading here settles it: modulus of the steel."
 
 
 def test_what_is_proven_needs_nothing() -> None:
-    outcome = near("angle", Source("lever", 0.01))
+    outcome = near("angle", Source("lever", "lever", 0.01))
     assert what_would_settle(outcome).endswith("a longer lever in the shop file.")
     proven = Outcome("x", Estimate(0.0, outcome.estimate.budget), outcome.tolerance)
     assert what_would_settle(proven) == ""
@@ -142,17 +144,19 @@ def test_what_is_said_has_no_sources() -> None:
 
 def test_reading_finer_is_asked_for_nowhere_since_no_budget_counts_it() -> None:
     """How finely a scale is read is taken as usual; over a longer way it counts for less."""
-    reading = Source("front, reading it", 1.0)
+    reading = Source("scale", "front, reading it", 1.0)
     assert what_would_settle(near("angle", reading)).endswith("settle it: readings farther apart.")
-    said = what_would_settle(near("length", reading, Source("high, the indicator", 0.5)))
+    said = what_would_settle(
+        near("length", reading, Source("indicator", "high, the indicator", 0.5))
+    )
     assert said == "Not proven either way. No reading here settles it: how finely a scale is read."
-    said = what_would_settle(near("length", Source("front, the rule", 1.0)))
+    said = what_would_settle(near("length", Source("rule", "front, the rule", 1.0)))
     assert said.endswith("No reading here settles it: how finely a rule is read.")
 
 
 def test_a_longer_way_is_called_what_it_is_at_that_check() -> None:
     said = what_would_settle(
-        replace(near("angle", Source("d1, the rule", 1.0)), method="diagonals")
+        replace(near("angle", Source("rule", "d1, the rule", 1.0)), method="diagonals")
     )
     assert said.endswith("settle it: a larger panel.")
 
@@ -164,13 +168,13 @@ def test_near_the_limit_is_only_what_could_be_proven(u: float, words: str) -> No
     """Twice what is wanted is left open: a square of no error at all would not be proven."""
     twice = {"repeats": {"errors": [1.0, 1.0]}}
     said = what_would_settle(
-        replace(near("angle", Source("how well it repeats", u)), readings=twice)
+        replace(near("angle", Source("repeats", "how well it repeats", u)), readings=twice)
     )
     assert words in said
 
 
 def test_a_square_that_cannot_be_turned_over_is_not_asked_to_be() -> None:
-    own = Source.within("square, its own error", 1.0, lasting=True)
+    own = Source.within("square", "square, its own error", 1.0, lasting=True)
     assert what_would_settle(near("angle", own)).endswith("settle it: a finer square.")
     said = what_would_settle(replace(near("angle", own), can_turn=True))
     assert "settle it: turning the square over (that settles it with a chance of " in said
@@ -181,7 +185,7 @@ def test_a_square_that_cannot_be_turned_over_is_not_asked_to_be() -> None:
 
 def test_what_is_set_otherwise_leads_back_to_it() -> None:
     """A lever that slants is asked about in the check."""
-    slant = near("angle", Source("angle of the lever", 1.0, lasting=True))
+    slant = near("angle", *lever_sources(1.0, {"lever_angle": 0.5}, {}))
     back = "setting the indicator's lever along the surface (go back for it)."
     assert what_would_settle(slant).endswith(back)
     assert what_would_settle(slant, kept=True).endswith("along the surface.")
@@ -190,7 +194,7 @@ def test_what_is_set_otherwise_leads_back_to_it() -> None:
 def test_no_stopwatch_is_promised_that_the_budget_does_not_count() -> None:
     """A time at its limit: once more may settle it, how finely a watch is read never does."""
     budget = rank(TIMED, ("timed",))[0].best.budget  # type: ignore[union-attr]
-    (watch,) = (one for one in budget.sources if one.name.endswith("the watch"))
+    (watch,) = (one for one in budget.sources if one.id == "watch")
     said = what_would_settle(near("time", watch))
     assert said == "Not proven either way. No reading here settles it: how finely a watch is read."
 
@@ -202,13 +206,13 @@ def test_the_drawer_is_told_the_same_words_as_a_check() -> None:
     """Each names what its budget counts: no rule's better, no finer scale, no stopwatch."""
     (timed,) = rank(TIMED, ("timed",))
     assert (timed.proves, timed.help) == (False, NO_TOOL)
-    rule = Budget((Source.within("span, the rule", 0.5),))
+    rule = Budget((Source.within("rule", "span, the rule", 0.5),))
     assert would_take(rule, "angle") == "a longer distance to measure over"
     assert would_take(rule, "length") == NO_TOOL
-    dial = Budget((Source.within("front, the indicator", 0.5),))
+    dial = Budget((Source.within("indicator", "front, the indicator", 0.5),))
     assert would_take(dial, "angle") == "a finer indicator, or a longer distance to measure over"
     assert would_take(dial, "length") == "a finer indicator"
-    read = Budget((Source.within("front, reading it", 0.5),))
+    read = Budget((Source.within("scale", "front, reading it", 0.5),))
     assert would_take(read, "angle") == "a longer distance to measure over"
-    feel = Budget((Source("feel of the leaf", 0.004),))
+    feel = Budget((Source("feel", "feel of the leaf", 0.004),))
     assert would_take(feel, "length") == "reading it more often"

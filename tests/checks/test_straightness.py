@@ -269,7 +269,9 @@ def test_reckon_names_the_wrong_point(points: str, why: str, program: Program) -
 
 def test_an_error_that_was_read_is_not_told_as_none() -> None:
     """Smaller than its uncertainty it is told from none by nobody; nothing read is no error."""
-    small, nothing = (Estimate(error, Budget((Source("leaf", 0.05),))) for error in (0.08, 0.0))
+    small, nothing = (
+        Estimate(error, Budget((Source("leaf", "leaf", 0.05),))) for error in (0.08, 0.0)
+    )
     words = [which_way(one, "length", "mm", "hollow", "crowned") for one in (small, nothing)]
     assert words == [
         "an error too small to tell from none; it is within 0.178 mm either way",

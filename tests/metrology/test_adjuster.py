@@ -31,7 +31,7 @@ HALF_THOU_PER_FT = Tolerance(-math.atan(0.5 / 12_000), math.atan(0.5 / 12_000), 
 def measured(thou_per_ft: float, u: float = 0.01) -> Estimate:
     """An error with a standard uncertainty, both thou/ft."""
     angle = math.atan(thou_per_ft / 12_000)
-    return Estimate(angle, Budget((Source("all of it", math.atan(u / 12_000)),)))
+    return Estimate(angle, Budget((Source("all of it", "all of it", math.atan(u / 12_000)),)))
 
 
 def move(adjuster: Adjuster, thou_per_ft: float, **more: object) -> Correction:

@@ -145,7 +145,7 @@ def test_intervals_by_the_own_hand_keep_their_95_percent(
 def test_from_14_pairs_at_a_dial_a_fine_hand_earns_narrower_intervals(truly: float) -> None:
     """A simulation of its own: 14 pairs, then 10 readings; 4,000 intervals tell 95 % to 0.7 %."""
     rng = np.random.default_rng(7)
-    assumed = Budget((Source("how well it repeats", 0.003, 8.0, hand="dial"),))
+    assumed = Budget((Source("repeats", "how well it repeats", 0.003, 8.0, hand="dial"),))
     inside, widths, people = 0, [], 400
     for _ in range(people):
         both = rng.normal(0.0, truly * 0.003, (14, 2))

@@ -40,7 +40,7 @@ def test_budget_and_degrees_of_freedom_agree_with_gtc(name: str) -> None:
     ours, theirs = FORMULAS[name]
     given = {"a": (1084.0, 0.2, 3.0), "b": (1081.0, 0.3, 8.0), "c": (620.0, 0.4, math.inf)}
     found = propagate(
-        ours, {key: Input(x, (Source(key, u, dof),)) for key, (x, u, dof) in given.items()}
+        ours, {key: Input(x, (Source(key, key, u, dof),)) for key, (x, u, dof) in given.items()}
     )
     result = theirs(*(gtc.ureal(x, u, dof) for x, u, dof in given.values()))
     assert found.error == pytest.approx(gtc.value(result), rel=1e-12)
@@ -52,7 +52,7 @@ def test_budget_and_degrees_of_freedom_agree_with_gtc(name: str) -> None:
 @given(st.floats(-3, 3), st.floats(0.01, 1))
 def test_a_bend_adds_its_part(x: float, u: float) -> None:
     """Derived: the square of a normal value has the variance 4 x² u² + 2 u^4."""
-    found = propagate(lambda v: v["x"] ** 2, {"x": Input(x, (Source("x", u),))})
+    found = propagate(lambda v: v["x"] ** 2, {"x": Input(x, (Source("x", "x", u),))})
     assert found.budget.u == pytest.approx(math.sqrt(4 * x**2 * u**2 + 2 * u**4), rel=1e-6)
 
 
@@ -60,7 +60,8 @@ def test_a_bend_adds_its_part(x: float, u: float) -> None:
 def test_a_short_carry_is_not_known_exactly(carry: float) -> None:
     """JCGM 101: carries read with a rule, drawn; at 0 the sagitta has no slope, yet it bends."""
     found = propagate(
-        lambda v: height_of(v["carry"], 76.2), {"carry": even(carry, "carry, the rule", 0.5)}
+        lambda v: height_of(v["carry"], 76.2),
+        {"carry": even(carry, "rule", "carry, the rule", 0.5)},
     )
     rng = np.random.default_rng(15)
     drawn = [height_of(float(one), 76.2) for one in carry + rng.uniform(-0.5, 0.5, 20_000)]
@@ -73,7 +74,7 @@ def test_a_straight_formula_has_no_bend() -> None:
     """Nothing is added but rounding."""
     found = propagate(
         lambda v: 3 * v["x"] - 2 * v["y"],
-        {"x": Input(1e3, (Source("x", 1e-3),)), "y": Input(7.0, (Source("y", 2e-3),))},
+        {"x": Input(1e3, (Source("x", "x", 1e-3),)), "y": Input(7.0, (Source("y", "y", 2e-3),))},
     )
     assert found.budget.u == pytest.approx(5e-3, rel=1e-9)
 
@@ -81,8 +82,8 @@ def test_a_straight_formula_has_no_bend() -> None:
 def test_an_exact_value_and_one_without_influence_add_nothing() -> None:
     found = propagate(
         lambda v: 2 * v["x"],
-        {"x": Input(4.0), "y": Input(1.0, (Source("y", 1.0),)), "z": even(0.0, "z", 0.0)},
-        (Source("more", 0.3),),
+        {"x": Input(4.0), "y": Input(1.0, (Source("y", "y", 1.0),)), "z": even(0.0, "z", "z", 0.0)},
+        (Source("more", "more", 0.3),),
     )
     assert found.error == 8.0
     assert found.budget.u == pytest.approx(0.3)
@@ -95,11 +96,11 @@ def test_the_steeper_side_of_a_corner_counts() -> None:
     def largest(read: Mapping[str, float]) -> float:
         return max(read.values())
 
-    inputs = {name: Input(value, (Source(name, 0.3),)) for name, value in values.items()}
+    inputs = {name: Input(value, (Source(name, name, 0.3),)) for name, value in values.items()}
     found = propagate(steepest(largest, values), inputs)
     assert [source.u for source in found.budget.sources] == pytest.approx([0.3, 0.3])
     apart = {"a": 5.0, "b": 4.0}  # farther apart than two standard uncertainties
-    inputs = {name: Input(value, (Source(name, 0.3),)) for name, value in apart.items()}
+    inputs = {name: Input(value, (Source(name, name, 0.3),)) for name, value in apart.items()}
     found = propagate(steepest(largest, apart), inputs)
     assert [source.u for source in found.budget.sources] == pytest.approx([0.3, 0.0])
 

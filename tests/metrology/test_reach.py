@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopboard.checks.settle import would_take
+from shopboard.checks.remedies import would_take
 from shopboard.metrology.conformity import Tolerance, verdict
 from shopboard.metrology.instruments import Drawer, FeelerSet, Square, grade_limit
 from shopboard.metrology.reach import Reach, best_reading, reaches, set_up

@@ -85,7 +85,7 @@ def test_a_size_is_aimed_at_nothing_and_uses_its_tolerance_from_there() -> None:
     """Half of the highest is not what one would set a run-out to."""
     counts = ONE_THOU.as_it_counts(size=True)
     assert (counts.middle, counts.used(0.25)) == (0.0, 0.25)
-    found = Estimate(1.2, Budget((Source("u", 0.1),)), size=True)
+    found = Estimate(1.2, Budget((Source("u", "u", 0.1),)), size=True)
     moved = correct(Slot(100.0), found, ONE_THOU, "out", direct=True)
     assert moved.move == pytest.approx(1.2)
     assert correct(Slot(100.0), found._replace(size=False), ONE_THOU, "out", direct=True).move == (

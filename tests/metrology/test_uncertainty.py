@@ -25,7 +25,7 @@ gtc_reporting: Any = reporting
 
 def test_the_calibration_of_an_end_gauge_component() -> None:
     """JCGM 100:2008 H.1, u(d), from copies of it: 5.8, 3.9, 6.7 nm make 9.7 nm, 25.6 dof."""
-    budget = Budget((Source("a", 5.8, 24), Source("b", 3.9, 5), Source("c", 6.7, 8)))
+    budget = Budget((Source("a", "a", 5.8, 24), Source("b", "b", 3.9, 5), Source("c", "c", 6.7, 8)))
     assert round(budget.u, 1) == 9.7
     assert budget.dof == pytest.approx(25.447, abs=5e-4)  # 25.6 from unrounded inputs
 
@@ -34,10 +34,10 @@ def test_the_calibration_of_an_end_gauge() -> None:
     """JCGM 100:2008 H.1, from copies of it: u 32 nm, 16 dof, k 2.92 and U 93 nm at 99 %."""
     budget = Budget(
         (
-            Source("standard", 25, 18),
-            Source("difference", 9.7, 25.6),
-            Source("expansion", 2.9, 50),
-            Source("temperature", 16.6, 2),
+            Source("standard", "standard", 25, 18),
+            Source("difference", "difference", 9.7, 25.6),
+            Source("expansion", "expansion", 2.9, 50),
+            Source("temperature", "temperature", 16.6, 2),
         )
     )
     assert round(budget.u) == 32
@@ -50,7 +50,7 @@ def test_the_calibration_of_an_end_gauge() -> None:
 
 def test_the_divisor_of_an_even_spread() -> None:
     """GUM 4.3.7, from memory: +-0.40e-6 evenly is u = 0.23e-6, u squared 53.3e-15."""
-    source = Source.within("bracket", 0.40e-6)
+    source = Source.within("bracket", "bracket", 0.40e-6)
     assert source.even
     assert source.u**2 == pytest.approx(53.3e-15, rel=1e-3)
     assert source.u == pytest.approx(0.23094e-6, rel=1e-5)
@@ -59,7 +59,7 @@ def test_the_divisor_of_an_even_spread() -> None:
 
 def test_a_resolution_of_one_step_is_0_29_of_it() -> None:
     """GUM F.2.2.1, from memory: u = 0.29 of the full step."""
-    assert Source.within("resolution", 0.5).u == pytest.approx(0.288675, abs=5e-7)
+    assert Source.within("resolution", "resolution", 0.5).u == pytest.approx(0.288675, abs=5e-7)
 
 
 @pytest.mark.parametrize(
@@ -70,7 +70,7 @@ def test_a_bracket_between_two_leaves_is_an_even_spread(
     goes: float, refused: float, u: float
 ) -> None:
     """Derived from GUM 4.3.7: the width over the square root of 12."""
-    assert Source.within("bracket", (refused - goes) / 2).u == pytest.approx(u, rel=2e-5)
+    assert Source.within("bracket", "bracket", (refused - goes) / 2).u == pytest.approx(u, rel=2e-5)
 
 
 @pytest.mark.parametrize(
@@ -86,7 +86,9 @@ def test_few_readings_widen_the_coverage_factor(
 ) -> None:
     """First row: a national laboratory's notebook, 3.059(53) mm, k = 2.6; others derived."""
     n = len(readings)
-    budget = Budget((Source("readings", statistics.stdev(readings) / math.sqrt(n), n - 1),))
+    budget = Budget(
+        (Source("readings", "readings", statistics.stdev(readings) / math.sqrt(n), n - 1),)
+    )
     assert budget.u == pytest.approx(u, rel=5e-5)
     assert budget.k == pytest.approx(k, abs=5e-5)
     assert budget.expanded == pytest.approx(expanded, rel=5e-5)
@@ -96,9 +98,9 @@ def test_readings_with_a_resolution_and_an_indicator() -> None:
     """Derived: three readings, a step of .0005, +-.0005 evenly: 10.125 dof, k 2.2244."""
     budget = Budget(
         (
-            Source("readings", 0.0005 / math.sqrt(3), 2),
-            Source.within("resolution", 0.00025),
-            Source.within("indicator", 0.0005),
+            Source("readings", "readings", 0.0005 / math.sqrt(3), 2),
+            Source.within("resolution", "resolution", 0.00025),
+            Source.within("indicator", "indicator", 0.0005),
         )
     )
     assert budget.u == pytest.approx(0.00043301, rel=2e-5)
@@ -111,7 +113,9 @@ def test_an_angle_from_two_lengths() -> None:
     """The same national laboratory's notebook: 0.2429(16) rad with 5.8 degrees of freedom."""
     one, two = 12.3456, 3.059
     square = one**2 + two**2
-    budget = Budget((Source("1", 0.0234 * two / square), Source("2", 0.020494 * one / square, 5)))
+    budget = Budget(
+        (Source("1", "1", 0.0234 * two / square), Source("2", "2", 0.020494 * one / square, 5))
+    )
     assert math.atan2(two, one) == pytest.approx(0.24288871, abs=5e-9)
     assert budget.u == pytest.approx(0.00162538, abs=2e-8)
     assert budget.dof == pytest.approx(5.83245, abs=5e-4)
@@ -130,7 +134,7 @@ def test_every_budget_agrees_with_an_independent_gum_library(
     sources: list[tuple[float, float]],
 ) -> None:
     """GTC combines the same independent inputs: u, Welch-Satterthwaite and k at 95 %."""
-    budget = Budget(tuple(Source("s", u, dof) for u, dof in sources))
+    budget = Budget(tuple(Source("s", "s", u, dof) for u, dof in sources))
     other = sum(gtc.ureal(0, u, dof) for u, dof in sources)
     assert budget.u == pytest.approx(gtc.uncertainty(other), rel=1e-12)
     dof = gtc.dof(other)
@@ -143,24 +147,24 @@ def test_every_budget_agrees_with_an_independent_gum_library(
 @given(parts)
 @settings(deadline=None)
 def test_the_shares_of_a_budget_make_the_whole(sources: list[tuple[float, float]]) -> None:
-    budget = Budget(tuple(Source(str(i), *one) for i, one in enumerate(sources)))
+    budget = Budget(tuple(Source(str(i), str(i), *one) for i, one in enumerate(sources)))
     assert sum(map(budget.share, budget.sources)) == pytest.approx(1)
     widest = max(budget.sources, key=lambda source: source.u)
     assert budget.share(widest) == pytest.approx((widest.u / budget.u) ** 2)
 
 
 def test_a_budget_of_nothing_is_certain() -> None:
-    budget = Budget((Source("a", 0.0, 5), Source.within("b", 0.0)))
+    budget = Budget((Source("a", "a", 0.0, 5), Source.within("b", "b", 0.0)))
     assert (budget.u, budget.expanded, budget.share(budget.sources[0])) == (0, 0, 0)
     assert budget.k == pytest.approx(1.959964, abs=5e-7)
 
 
 def test_even_sources_keep_their_width_and_the_others_add_to_the_normal_part() -> None:
     sources = (
-        Source.within("a", 3.0),
-        Source("b", 3.0),
-        Source("c", 4.0),
-        Source.within("d", 0),
+        Source.within("a", "a", 3.0),
+        Source("b", "b", 3.0),
+        Source("c", "c", 4.0),
+        Source.within("d", "d", 0),
     )
     spread = Estimate(7.0, Budget(sources)).spread
     assert spread.centre == 7.0
@@ -177,14 +181,20 @@ def test_a_limit_is_proven_as_far_off_as_student_asks(dof: float, t: float) -> N
 
     The same 1.645 u for three readings as for any number would prove too much: 2.92 u is needed.
     """
-    spread = Budget((Source("scatter", 0.7, dof),)).spread_around(0.0)
+    spread = Budget((Source("scatter", "scatter", 0.7, dof),)).spread_around(0.0)
     assert spread.cdf(t * 0.7) == pytest.approx(0.95, abs=6e-4)
     assert spread.cdf(-t * 0.7) == pytest.approx(0.05, abs=6e-4)
 
 
 def test_only_what_few_readings_told_is_widened() -> None:
     """An even source has no degrees of freedom to lack, nor does it lend any."""
-    few = Budget((Source.within("even", 9.0), Source("scatter", 3.0, 2), Source("known", 4.0)))
+    few = Budget(
+        (
+            Source.within("even", "even", 9.0),
+            Source("scatter", "scatter", 3.0, 2),
+            Source("known", "known", 4.0),
+        )
+    )
     spread = few.spread_around(0.0)
     assert spread.even == pytest.approx((9.0,))
     dof = 5.0**4 / (3.0**4 / 2)  # Welch-Satterthwaite of the two that are not even
@@ -212,13 +222,17 @@ def test_a_machine_at_its_limit_is_seldom_called_true_by_a_few_readings(readings
 def test_one_degree_of_freedom_is_not_lost_to_rounding() -> None:
     """Two readings: u^4 / (u^4 / 1) may come out a hair below 1, for which there is no factor."""
     for u in (0.1, 0.3, 1 / 3, 0.7, 1e-5, 3.3e-4):
-        assert Budget((Source("scatter", u, 1),)).k == pytest.approx(12.706, abs=1e-3)
+        assert Budget((Source("scatter", "scatter", u, 1),)).k == pytest.approx(12.706, abs=1e-3)
 
 
 def test_what_lasts_from_reading_to_reading_drops_out_of_a_change() -> None:
     """The square's own error is in both readings, so it is not in their difference."""
     budget = Budget(
-        (Source.within("square", 9.0, lasting=True), Source("a", 3.0), Source("b", 4.0))
+        (
+            Source.within("square", "square", 9.0, lasting=True),
+            Source("a", "a", 3.0),
+            Source("b", "b", 4.0),
+        )
     )
     assert budget.u_repeat == pytest.approx(5.0)
     assert budget.u == pytest.approx(math.sqrt(25 + 27))

@@ -8,8 +8,10 @@ import pytest
 
 from shopboard.checks import registry
 from shopboard.checks.inputs import tools_spoken_of
+from shopboard.metrology.uncertainty import Budget, Source
 from shopboard.reports.tools_used import tools_used
-from shopboard.results.record import CheckRecord
+from shopboard.results.old_words import source_called
+from shopboard.results.record import CheckRecord, KeptSource
 from shopboard.shop.reader import read_shop
 from shopboard.sittings.point_job import job_for
 from tests.checks.readings import CALLIPER, TOOLS
@@ -19,7 +21,8 @@ from tests.two_shops import SHOPS
 
 
 def with_budget(*names: str, **readings: object) -> CheckRecord:
-    return result(1, 1, 1)._replace(budget=tuple((name, 0.1) for name in names), readings=readings)
+    budget = tuple(KeptSource(source_called(name), name, 0.1) for name in names)
+    return result(1, 1, 1)._replace(budget=budget, readings=readings)
 
 
 @pytest.mark.parametrize(
@@ -80,7 +83,7 @@ def test_every_method_that_measures_tells_its_tools(tmp_path: Path, text: str) -
     for point in shop.points.values():
         for name in point.checks:
             found = registry.method(name).best(job_for(shop, point, None)).budget.sources
-            sorts = set(tools_used(with_budget(*(source.name for source in found))))
+            sorts = set(tools_used(with_budget(*(source.label for source in found))))
             assert MUST.get(name, set()) <= sorts, name
             assert bool(sorts) == bool(found), name
             tried.add(name)
@@ -91,12 +94,13 @@ def test_every_method_that_measures_tells_its_tools(tmp_path: Path, text: str) -
 def test_the_tools_of_typed_readings_are_named_by_the_drawer() -> None:
     worse = CALLIPER._replace(name="Worn calliper", limit=2 * CALLIPER.limit)
     drawer = TOOLS._replace(others=(worse, *TOOLS.others))
-    budget = ["left, the calliper", "left, reading it", "feel of the leaf", "width, the rule"]
+    told = ("calliper", "scale", "feel", "rule")
+    budget = Budget(tuple(Source(one, one, 0.1) for one in told))
     leaves = drawer.feelers[0]
     assert tools_spoken_of(drawer, budget) == {
         leaves.id: leaves.name,
         CALLIPER.id: CALLIPER.name,
     }
-    assert tools_spoken_of(drawer, ["usual scatter"]) == {}
-    told = result(1, 0.0, 1.0)._replace(readings={"tools": ["Dial calliper", "Leaves"]})
-    assert tools_used(told) == ("Dial calliper", "Leaves")
+    assert tools_spoken_of(drawer, Budget((Source("repeats", "usual scatter", 0.1),))) == {}
+    record = result(1, 0.0, 1.0)._replace(readings={"tools": ["Dial calliper", "Leaves"]})
+    assert tools_used(record) == ("Dial calliper", "Leaves")

@@ -104,7 +104,7 @@ def test_the_next_check_goes_by_it_and_says_so(journal: SqliteJournal) -> None:
     pairs_at_the_dial(journal, 14, 0.03)
     entry, after = check(journal, sets_of(0.05))
     assert after.estimate.budget.expanded > before.estimate.budget.expanded
-    names = [name for name, _ in read_check(entry).budget]
+    names = [one.label for one in read_check(entry).budget]
     assert "how well it repeats (your own, from 14 pairs)" in names
     assert "how well it repeats" in [one.name for one in before.estimate.budget.sources]
 

@@ -22,6 +22,7 @@ from shopboard.checks.walk import Answers
 from shopboard.metrology.adjuster import Screw
 from shopboard.metrology.kind import Kind, measure
 from shopboard.metrology.quantity import QuantityError, Unit
+from shopboard.metrology.sources import NOTHING
 from shopboard.metrology.tension import (
     NEWTON_PER_LBF,
     STEEL_MPA,
@@ -165,7 +166,9 @@ class BladeTension(MeasuredCheck):
         if "modulus" in words:
             return ()
         half = STEEL_WITHIN * self.formula(values, words)
-        return (Source.within("modulus of the steel", half, lasting=True),)
+        return (
+            Source.within("modulus", "modulus of the steel", half, lasting=True, remedy=NOTHING),
+        )
 
     def repeats_to(self, values: Values) -> float:
         """Give how well the clamps sit."""

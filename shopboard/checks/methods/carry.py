@@ -19,7 +19,7 @@ from shopboard.checks.contradiction import Contradiction, contradict, far_above,
 from shopboard.checks.inputs import typical_input
 from shopboard.checks.job import CheckContext
 from shopboard.checks.knives import end_words, heights, move, moves
-from shopboard.checks.mean_of_sets import USUAL_SCATTER, mean_taken
+from shopboard.checks.mean_of_sets import mean_taken, usual_scatter
 from shopboard.checks.measured import EITHER, SIDE, MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field, Given, ReckoningError, read_fields, tolerance_of
@@ -27,12 +27,11 @@ from shopboard.checks.steps import Do
 from shopboard.checks.surface import length_json
 from shopboard.metrology.carry import CarryError, carry_of, height_of
 from shopboard.metrology.kind import measure
-from shopboard.metrology.own_hand import USUAL_DOF
 from shopboard.metrology.propagate import propagate, steepest
 from shopboard.metrology.quantity import MM_PER_INCH
 from shopboard.metrology.reach import true_errors
 from shopboard.metrology.spread import IN_WORK
-from shopboard.metrology.uncertainty import Budget, Estimate, Source
+from shopboard.metrology.uncertainty import Budget, Estimate
 from shopboard.metrology.wording import small_move
 
 KNIVES = ("two", "three", "four")
@@ -369,7 +368,7 @@ def _height(carry: float, circle: float) -> Estimate:
             "carry": typical_input("carry", "rule", carry),
             "circle": typical_input("circle", "rule", circle),
         },
-        [Source(USUAL_SCATTER, carry / (2 * circle) * SLIP_MM, USUAL_DOF)],
+        [usual_scatter(carry / (2 * circle) * SLIP_MM)],
     )
 
 

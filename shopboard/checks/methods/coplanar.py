@@ -38,6 +38,7 @@ from shopboard.metrology.form import FormError
 from shopboard.metrology.kind import measure
 from shopboard.metrology.levelling import coplanarity
 from shopboard.metrology.propagate import Input, steepest
+from shopboard.metrology.sources import STRAIGHTEDGE
 from shopboard.metrology.uncertainty import Source
 from shopboard.metrology.wording import length, own_words
 
@@ -206,7 +207,7 @@ class Coplanar(MeasuredCheck):
         limit = tool_of(job, "straightedge").limit
         return {
             f"edge_{at}": Input(
-                0.0, (Source.within(f"straightedge at {name}", limit, lasting=True),)
+                0.0, (Source.within(STRAIGHTEDGE, f"straightedge at {name}", limit, lasting=True),)
             )
             for at, name in (
                 ("out", "the outfeed end"),

@@ -14,6 +14,14 @@ from __future__ import annotations
 from shopboard.checks.asked import Pick, Reading
 from shopboard.checks.doubled import FLUSH, DoubledGap, TestUse, closed_or, gap_fields, gap_reading
 from shopboard.checks.steps import Do
+from shopboard.metrology.sources import Remedy
+from shopboard.metrology.uncertainty import Source
+
+_OTHER_WAY = Remedy(
+    "board-faces",
+    "the other way of this check: a straightedge across the faces",
+    by_going_back=True,
+)
 
 EDGES_CLOSE_TO_MM = 0.005
 """Standard uncertainty with which two jointed edges close: common practice, no source."""
@@ -89,7 +97,9 @@ _BETWEEN = TestUse(
     minus=_MINUS,
     aims=_AIMS,
     closes_to=EDGES_CLOSE_TO_MM,
-    crooked=("marked faces out of one plane", FLUSH_TO / 2),
+    crooked=Source.within(
+        "board-faces", "marked faces out of one plane", FLUSH_TO / 2, remedy=_OTHER_WAY
+    ),
 )
 
 _ACROSS = TestUse(

@@ -16,7 +16,7 @@ from functools import cache
 from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict, far_above, unlikely
-from shopboard.checks.inputs import tool_of
+from shopboard.checks.inputs import own_bow
 from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
@@ -38,7 +38,6 @@ from shopboard.metrology.angle import mm_per_m
 from shopboard.metrology.form import Points, least_squares
 from shopboard.metrology.propagate import Input, steepest
 from shopboard.metrology.reach import true_errors
-from shopboard.metrology.uncertainty import Source
 from shopboard.metrology.wording import small_move
 from shopboard.metrology.zone import minimum_zone
 
@@ -175,8 +174,7 @@ class Flatness(MeasuredCheck):
 
     def own(self, job: CheckContext) -> Mapping[str, Input]:
         """Give the straightedge's own bow: it is the same on every line."""
-        limit = tool_of(job, "straightedge").limit
-        return {"bow": Input(0.0, (Source.within("straightedge, its bow", limit, lasting=True),))}
+        return {"bow": own_bow(job)}
 
     def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
         """Give both evaluations of flatness."""

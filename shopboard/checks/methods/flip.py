@@ -12,6 +12,8 @@ from shopboard.checks.cutting import SEATING_MM
 from shopboard.checks.doubled import DoubledGap, TestUse, closed_or, gap_fields, gap_reading
 from shopboard.checks.job import CheckContext
 from shopboard.checks.steps import Do
+from shopboard.metrology.sources import Remedy
+from shopboard.metrology.uncertainty import Source
 
 TAPER = 0.05 / 600
 """Half-width of the angle between the edges of a test board, rad: 0.05 mm over 600 mm, as the steps
@@ -19,7 +21,12 @@ ask for. Turned over, the other edge bears, so all of it goes into the gap: half
 
 Drawing = tuple[str, ...]
 
-_TAPERED = ("edges of the board out of parallel", TAPER / 2)
+_TAPERED = Source.within(
+    "board-taper",
+    "edges of the board out of parallel",
+    TAPER / 2,
+    remedy=Remedy("board-taper", "a board whose edges are closer to parallel"),
+)
 
 
 def _drawing(datum: str, view: str) -> Drawing:

@@ -34,7 +34,7 @@ from shopboard.metrology.own_hand import LEAF
 from shopboard.metrology.propagate import Input, propagate
 from shopboard.metrology.quantity import Unit, parse_length
 from shopboard.metrology.reach import best_reading, surest, true_errors
-from shopboard.metrology.square import FEEL_OF_LEAF
+from shopboard.metrology.square import feel_of_all
 from shopboard.metrology.uncertainty import Budget, Estimate
 from shopboard.metrology.wording import as_typed, leaf
 
@@ -182,7 +182,7 @@ def _estimate(goes: float, refused: float, leaf_tolerance: float, count: int = 1
     gap = leaf_input("gap", goes, refused, leaf_tolerance)
     found = propagate(lambda read: read["gap"], {"gap": gap})
     sources = [
-        one._replace(name=FEEL_OF_LEAF, u=one.u / math.sqrt(count)) if one.hand == LEAF else one
+        feel_of_all(one.u / math.sqrt(count)) if one.hand == LEAF else one
         for one in found.budget.sources
     ]
     return Estimate(found.error, Budget(tuple(sources)), size=True)

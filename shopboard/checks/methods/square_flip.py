@@ -21,7 +21,10 @@ from shopboard.checks.proving import LIGHT_AT_BOTTOM, LIGHT_AT_TOP, blade_length
 from shopboard.checks.reckoning import Field
 from shopboard.checks.steps import Do
 from shopboard.checks.within_reach import proven_blade
+from shopboard.metrology.sources import Remedy
 from shopboard.metrology.uncertainty import Source
+
+_STRAIGHTER = Remedy("board-edge", "a board with a straighter edge")
 
 LINE_U_MM = 0.03
 """Standard uncertainty with which a knife follows a blade: common practice, no source."""
@@ -159,7 +162,14 @@ class LineFlip(MeasuredCheck):
         as long as the distance `at`.
         """
         del words
-        return (Source.within("board edge, not straight", 2 * EDGE_WITHIN_MM / values["at"]),)
+        return (
+            Source.within(
+                "board-edge",
+                "board edge, not straight",
+                2 * EDGE_WITHIN_MM / values["at"],
+                remedy=_STRAIGHTER,
+            ),
+        )
 
     def repeats_to(self, values: Mapping[str, float]) -> float:
         """Give how well two lines are drawn, at both ends, as an angle."""

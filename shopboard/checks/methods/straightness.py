@@ -15,7 +15,7 @@ from dataclasses import replace
 from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict, far_above, unlikely
-from shopboard.checks.inputs import tool_of
+from shopboard.checks.inputs import own_bow
 from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
@@ -24,7 +24,6 @@ from shopboard.checks.surface import SURFACE_FIELDS, length_json, reckon_surface
 from shopboard.checks.within_reach import with_straightedges_of
 from shopboard.metrology.form import Points, end_point, least_squares
 from shopboard.metrology.propagate import Input, steepest
-from shopboard.metrology.uncertainty import Source
 from shopboard.metrology.wording import small_move
 from shopboard.metrology.zone import minimum_zone
 
@@ -162,8 +161,7 @@ class Straightness(MeasuredCheck):
 
     def own(self, job: CheckContext) -> Mapping[str, Input]:
         """Give the straightedge's own bow."""
-        limit = tool_of(job, "straightedge").limit
-        return {"bow": Input(0.0, (Source.within("straightedge, its bow", limit, lasting=True),))}
+        return {"bow": own_bow(job)}
 
     def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
         """Give the band by each of the three ways."""

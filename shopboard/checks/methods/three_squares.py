@@ -21,6 +21,7 @@ from shopboard.checks.three_pairs import PAIRS, ThreePairs
 from shopboard.checks.within_reach import longer_than_blade, proven_blade
 from shopboard.metrology.kind import measure
 from shopboard.metrology.reach import true_errors
+from shopboard.metrology.sources import TYPED
 from shopboard.metrology.uncertainty import Source
 
 SEAT_U_MM = 0.002
@@ -89,7 +90,7 @@ class ThreeSquares(ThreePairs):
         """Give how well angles that are typed as such are known: half of each is in the error."""
         del words
         half = values.get("within", 0.0) / 2
-        return tuple(Source.within(f"{pair}, as typed", half) for pair in PAIRS if half > 0)
+        return tuple(Source.within(TYPED, f"{pair}, as typed", half) for pair in PAIRS if half > 0)
 
     def beyond_the_job(
         self, job: CheckContext, values: Mapping[str, float], words: Mapping[str, str]

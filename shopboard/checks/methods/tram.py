@@ -17,6 +17,7 @@ from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict, unlikely
 from shopboard.checks.indicator import (
     COUNTS_UP,
+    FINER_INDICATOR,
     LEVER,
     LEVER_ANGLE,
     LOWEST_READING,
@@ -283,7 +284,8 @@ def as_size(found: Estimate) -> Estimate:
     if u <= 0:
         return found._replace(size=True)
     extra = 0.75 * u * min(1.0, FADES * u / found.error) if found.error > 0 else 0.75 * u
-    sources = (*found.budget.sources, Source("two axes make one tilt", extra))
+    both = Source("two-axes", "two axes make one tilt", extra, remedy=FINER_INDICATOR)
+    sources = (*found.budget.sources, both)
     return Estimate(found.error, Budget(sources), size=True)
 
 
