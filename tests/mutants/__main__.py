@@ -7,6 +7,7 @@ first, in a copy of the project; one that no test sees is printed, with what it 
 from __future__ import annotations
 
 import argparse
+import hashlib
 import json
 import os
 import random
@@ -20,7 +21,9 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from tests.mutants.seen import WRITTEN_TO
+import platformdirs
+
+from tests.mutants.seen import WRITTEN_TO, Ran
 from tests.mutants.sites import Mutant, mutants_of
 
 TOP = Path(__file__).parents[2]
@@ -62,15 +65,48 @@ class Timed(NamedTuple):
 
 
 def tests_of(room: str, folder: Path, only: str) -> list[Timed]:
-    """Run the tests of a room, or `only` these, once and unchanged; give what each runs."""
-    seen = folder.parent / f"{room}.json"
-    paths = [str(one.relative_to(folder)) for one in folder.glob(only or rooms()[room][1])]
+    """Run the tests of a room, or `only` these, once and unchanged; give what each runs.
+
+    What was found is kept in the cache folder, by file of tests, while the package and the file
+    stay as they are.
+    """
+    own = rooms()[room][1]
+    chosen = [one for path in folder.glob(only or own) for one in (path, *path.rglob("*.py"))]
+    files = {one for one in chosen if one.name.startswith("test_") and one.is_file()}
+    helpers = {*folder.glob(f"{own}/**/*.py"), *folder.glob("tests/*.py")}
+    helpers = {one for one in helpers if not one.name.startswith("test_")}
+    begun = hashlib.sha256()
+    for one in sorted({*helpers, *(folder / "shopboard").rglob("*.py")}):
+        begun.update(one.read_bytes())
+    kept = platformdirs.user_cache_path("shopboard-mutants")
+    kept.mkdir(parents=True, exist_ok=True)
+    kept_as: dict[str, Path] = {}
+    found: Ran = {}
+    for one in sorted(files):
+        told = begun.copy()
+        told.update(f"{one.relative_to(folder)}\n".encode() + one.read_bytes())
+        kept_as[str(one.relative_to(folder))] = kept / f"{told.hexdigest()}.json"
+    missing = [name for name, place in kept_as.items() if not place.exists()]
+    new, failed = _run_and_listen(missing, folder) if missing else ({}, [])
+    found.update(new)
+    for name in missing:
+        if not any(one.startswith(f"{name}::") for one in failed):
+            of_file = {test: ran for test, ran in new.items() if test.startswith(f"{name}::")}
+            kept_as[name].write_text(json.dumps(of_file), encoding="utf-8")
+    for place in (kept_as[name] for name in kept_as if name not in missing):
+        found.update(json.loads(place.read_text(encoding="utf-8")))
+    return sorted(Timed(taken, name, frozenset(runs)) for name, (taken, runs) in found.items())
+
+
+def _run_and_listen(files: list[str], folder: Path) -> tuple[Ran, list[str]]:
+    """Run files of tests; give what each test that passes runs, and which do not pass."""
+    seen = folder.parent / "seen.json"
     command = [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider"]
-    command += ["-p", "tests.mutants.seen", "-m", "not root", *paths]
+    command += ["-p", "tests.mutants.seen", "-m", "not root", *files]
     env = {**os.environ, WRITTEN_TO: str(seen), "PYTHONPATH": str(folder)}
     subprocess.run(command, cwd=folder, env=env, check=False, stdout=subprocess.DEVNULL)
-    found = json.loads(seen.read_text(encoding="utf-8"))
-    return sorted(Timed(taken, name, frozenset(runs)) for name, (taken, runs) in found.items())
+    passed, failed = json.loads(seen.read_text(encoding="utf-8"))
+    return passed, failed
 
 
 def concerned(mutant: Mutant, tests: Sequence[Timed]) -> list[Timed]:
@@ -182,8 +218,8 @@ def main() -> int:
             same = sum(one.key in known for one in drawn)
             drawn = [one for one in drawn if one.key not in known]
             tests, missed = tests_of(room, folder, asked.tests), 0
-            needed = {test for one in drawn for test in concerned(one, tests)}
-            if needed and is_seen(UNCHANGED, sorted(needed), folder):
+            first = {one.name.partition("::")[0]: one for one in reversed(tests)}  # the quickest
+            if first and is_seen(UNCHANGED, sorted(first.values()), folder):
                 sys.exit(f"{room}: its tests fail without a change, too")
             for number, mutant in enumerate(drawn, 1):
                 against = concerned(mutant, tests)

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import builtins
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from tests.mutants.__main__ import Timed, concerned, is_seen, rooms
+from tests.mutants.seen import TELLS, telling
 from tests.mutants.sites import Mutant, mutants_of
 
 MODULE = '''
@@ -18,6 +21,16 @@ def far(size: float) -> bool:
     """Tell."""
     return abs(size) >= 2.0 and isinstance(size, float)
 '''
+CLASS = """
+class Holder:
+    size = 7
+
+    def value(self) -> int:
+        def inner() -> int:
+            return self.size
+
+        return inner()
+"""
 TESTS = """
 from shopboard.two import far, larger
 
@@ -81,6 +94,21 @@ def test_the_tests_of_a_mutant_are_those_that_call_its_function(project: Path) -
     ]
     assert [one.name for one in concerned(mutant, tests)] == ["far"]
     assert [one.name for one in concerned(mutant._replace(function=""), tests)] == ["other", "far"]
+
+
+def test_what_runs_is_told_by_the_outermost_function(monkeypatch: pytest.MonkeyPatch) -> None:
+    """And nothing else of the module is changed: not what it says of itself, nor its lines."""
+    told: list[str] = []
+    monkeypatch.setattr(builtins, TELLS, told.append, raising=False)
+    names: dict[str, Any] = {}
+    exec(compile(telling(f"{MODULE}{CLASS}".encode(), FILE), FILE, "exec"), names)
+    assert told == []
+    assert names["larger"](1, 2) == 2
+    assert names["far"](2.5) is True
+    assert names["Holder"]().value() == 7
+    assert told == [f"{FILE}:{name}" for name in ("larger", "far", "Holder", "Holder")]
+    assert names["far"].__doc__ == "Tell."
+    assert names["far"].__code__.co_firstlineno == 6
 
 
 def test_every_room_has_tests() -> None:
