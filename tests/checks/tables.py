@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -65,21 +65,41 @@ def evaluated(method: MeasuredCheck, job: CheckContext, answers: Mapping[str, st
     return method.evaluate(job, [take(method, job, answers)])
 
 
-def drawn_u(method: MeasuredCheck, job: CheckContext, taken: Taken, draws: int = 3000) -> float:
+def drawn_inputs(
+    method: MeasuredCheck, job: CheckContext, taken: Taken, rng: np.random.Generator, draws: int
+) -> dict[str, np.ndarray]:
+    """Draw every input of one set, so many times (JCGM 101, clause 5)."""
+    import numpy as np
+
+    inputs = {**taken.inputs, **method.own(job)}
+    return {
+        name: one.value + sum((draw(rng, source, draws) for source in one.sources), np.zeros(draws))
+        for name, one in inputs.items()
+    }
+
+
+def drawn_u(
+    method: MeasuredCheck,
+    job: CheckContext,
+    taken: Taken,
+    draws: int = 3000,
+    of_all: Callable[[Mapping[str, np.ndarray], Mapping[str, str]], np.ndarray] | None = None,
+) -> float:
     """Find u of one set by drawing every input through the formula itself (JCGM 101, clause 5).
 
-    Not through `near`: that one holds for one input at a time.
+    Not through `near`: that one holds for one input at a time. `of_all` is the formula by other
+    means, of all draws at once.
     """
     import numpy as np
 
     rng = np.random.default_rng(101)
+    drawn = drawn_inputs(method, job, taken, rng, draws)
+    if of_all is None:
+        each = ({name: float(some[n]) for name, some in drawn.items()} for n in range(draws))
+        results = np.array([method.formula(values, taken.words) for values in each])
+    else:
+        results = of_all(drawn, taken.words)
     inputs = {**taken.inputs, **method.own(job)}
-    drawn = {
-        name: one.value + sum((draw(rng, source, draws) for source in one.sources), np.zeros(draws))
-        for name, one in inputs.items()
-    }
-    each = ({name: float(some[n]) for name, some in drawn.items()} for n in range(draws))
-    results = np.array([method.formula(values, taken.words) for values in each])
     known = {source.name for one in inputs.values() for source in one.sources}
     for source in method.evaluate(job, [taken]).estimate.budget.sources:
         if source.name not in known:

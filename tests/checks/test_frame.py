@@ -87,6 +87,16 @@ def test_the_way_back(program: Program) -> None:
     assert six["closing_deg"] == pytest.approx(-1.2, rel=1e-4)
 
 
+@pytest.mark.parametrize(
+    ("error", "end"), [("0deg", "none"), ("0.001deg", "toe"), ("-0.001deg", "heel")]
+)
+def test_blunt_points_leave_the_toe_open_and_true_ones_nothing(
+    program: Program, error: str, end: str
+) -> None:
+    """As in coordinates, above."""
+    assert frame(program, "width=2in", f"angle_error={error}")["open_at"] == end
+
+
 def test_the_gap_forms_over_the_face_and_not_the_width(program: Program) -> None:
     """Derived: width times root 2 for four sides; each corner alone shows but two errors."""
     data = frame(program, "width=2.5in", "angle_error=0.1deg")

@@ -141,6 +141,36 @@ def test_the_error_of_a_wave_is_the_narrowest_band_and_neither_of_the_others() -
         assert told["mm"] > truth + 0.02
 
 
+def test_an_edge_with_a_bow_is_an_arc() -> None:
+    """Simulated: under an arc of a circle, 0.1 mm high, a straight face leaves these gaps."""
+    radius, half = (500**2 + 0.1**2) / 0.2, 500.0
+    gaps = {
+        key: np.sqrt(radius**2 - (half * (at - 2) / 2) ** 2) - (radius - 0.1)
+        for at, key in enumerate(STATIONS)
+    }
+    under = {key: float(one) for key, one in gaps.items()}
+    assert METHOD.formula({**under, "bow": 0.1}, {"light": "some"}) == pytest.approx(0, abs=1e-6)
+    assert METHOD.formula({**under, "bow": 0.0}, {"light": "some"}) == pytest.approx(0.1)
+
+
+@pytest.mark.parametrize(
+    ("gaps", "doubted"),
+    [
+        ((0, 0.3, 0, 0.02, 0), False),
+        ((0, 0.49, 0, 0, 0), False),
+        ((0, 0.51, 0, 0.05, 0), True),
+        ((0, 1.9, 0.2, 0, 0), False),
+        ((0, 2.1, 0.2, 0, 0), True),
+        ((0.07, 0.3, 0.2, 0.3, 0.07), True),
+        ((0.05, 0.3, 0.2, 0.3, 0.05), False),
+    ],
+)
+def test_a_gap_of_ten_times_the_next_is_asked_about(gaps: tuple[float, ...], doubted: bool) -> None:
+    """Ten times, of 0.05 mm at the least; and one that floats. Common practice, no source."""
+    values = dict(zip(STATIONS, gaps, strict=True))
+    assert (METHOD.refuse(values, {"light": "some"}) is not None) == doubted
+
+
 def test_no_light_is_one_question_more() -> None:
     """The thinnest leaf goes in nowhere: 0, give or take that leaf."""
     done = walked("straightness", JOB, {"light": "none"})

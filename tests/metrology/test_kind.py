@@ -45,3 +45,19 @@ def test_a_limit_is_told_in_its_unit_and_never_rounded_up(
     number, _, told = limit_words(size, kind, unit).partition(" ")
     assert told == name
     assert 0.99 * size * of_one <= float(number) <= size * of_one
+
+
+@pytest.mark.parametrize(
+    ("size", "kind", "unit", "words"),
+    [
+        (0.1259, "length", "mm", "0.125 mm"),
+        (0.0299, "length", "mm", "0.0299 mm"),
+        (0.12, "length", "mm", "0.12 mm"),
+        (0.0001259, "angle", "mm", "0.125 mm/m"),
+    ],
+)
+def test_a_limit_has_no_more_digits_than_it_takes(
+    size: float, kind: Kind, unit: Unit, words: str
+) -> None:
+    """By hand: the fewest that lose no more than a hundredth."""
+    assert limit_words(size, kind, unit) == words
