@@ -7,6 +7,7 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 from shopboard.checks.job import CheckContext
 from shopboard.journal import SqliteJournal, open_journal
@@ -15,6 +16,14 @@ from shopboard.shop.model import Shop
 from tests.builders import SCREW, make_job, make_point, make_shop
 from tests.journal.helpers import Clock
 from tests.own_folders import SET_BY_USERS, own_folders
+
+settings.register_profile(
+    "whatever the clock says",  # how long an example takes hangs on how busy the computer is
+    parent=settings.default,
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow],
+)
+settings.load_profile("whatever the clock says")
 
 
 @pytest.fixture(autouse=True)

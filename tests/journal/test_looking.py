@@ -72,9 +72,9 @@ def test_hops_end_where_index_and_rows_disagree(
     """
     _bytes_of(filled, f"check{machine}mitre".encode(), f"check{machine}{point}".encode(), which)
     with closing(opened(filled)) as journal:
-        began = time.monotonic()
+        began = time.process_time()  # a hop for ever is work without end
         found = journal.latest("check")
-        assert time.monotonic() - began < 2
+        assert time.process_time() - began < 2
         _all(journal)
         assert journal.damage is not None
         assert found.keys() <= {(m, p) for m in ("saw", "jointer") for p in _POINTS}

@@ -79,11 +79,11 @@ class TestNoFile:
 
 class TestSize:
     def test_ten_megabytes_are_refused_at_once(self, tmp_path: Path) -> None:
-        """A wrong file of 10 MB is refused unread."""
+        """A wrong file of 10 MB is refused unread: by the work done, however busy others are."""
         path = written(tmp_path, b"# remark\n" * 1_200_000)
-        start = time.perf_counter()
+        start = time.process_time()
         assert "is it the right file?" in problem_of(path).sentence
-        assert time.perf_counter() - start < 0.2
+        assert time.process_time() - start < 0.2
 
     def test_largest(self, tmp_path: Path) -> None:
         """A file just within the limit is read."""

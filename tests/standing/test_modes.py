@@ -185,3 +185,17 @@ def test_a_point_that_is_on_another_machine_now_is_undone_by_what_happened_to_bo
     told.latest[place] = told.latest[place]._replace(measured_on="planer")
     told.happen(where, "knocked", NOW + timedelta(hours=1))
     assert stand(point, told).state == ("true" if where == "drill" else "due")
+
+
+@pytest.mark.parametrize("what", ["machine moved", "blade changed"])
+def test_what_undoes_any_of_several_bases_undoes_what_rests_on_them(what: str) -> None:
+    """Nothing that happened is its own: it goes by what happened to either of the two."""
+    shop = make_shop(
+        make_point("saw.table", undone_by=("machine moved",)),
+        make_point("saw.blade", undone_by=("blade changed",)),
+        make_point("saw.fence", rests_on=("saw.table", "saw.blade")),
+    )
+    told = Told().check("saw.table").check("saw.blade").check("saw.fence").happen("saw", what)
+    found = standing(shop, told).of_point("saw.fence")
+    assert found is not None
+    assert (found.state, found.reason.partition(" on ")[0]) == ("due", what)
