@@ -1,0 +1,256 @@
+"""How one point stands: its newest result, what undid it since, its age, and what it rests on.
+
+A point is true, near, out, due (was true, but too old or undone since), unproven (never checked)
+or waits (true by itself, but what it rests on is not).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+from typing import NamedTuple
+
+from shopboard.base.dates import OF_NO_AGE, ago, day, days_after
+from shopboard.metrology.conformity import Verdict, aim_for_the_middle, is_about_nought
+from shopboard.metrology.duration import hours_words
+from shopboard.results.doubt import Doubt
+from shopboard.results.record import CheckRecord
+from shopboard.shop.machine import Point
+from shopboard.shop.model import Shop
+from shopboard.standing.model import Past, PointStanding, State, Undoing
+
+_SLACK = 1e-6
+"""Minutes."""
+
+
+class PointCase(NamedTuple):
+    """A point, and all that it is judged by."""
+
+    point: Point
+    shop: Shop
+    past: Past
+    now: datetime
+    bases: Sequence[PointStanding]
+    """Of what it rests on."""
+    undoings: Mapping[int, Undoing]
+    """What undid it or what it rests on, by number."""
+    found: Mapping[str, PointStanding]
+    """What was judged before it, all that it rests on among it."""
+    total: float
+    """How many minutes its machine has run in all."""
+    moved: int
+    """Number of the newest move of all below it; 0: none."""
+    doubt: Doubt | None
+    """What is known today of the tool that it was measured with; None: nothing new."""
+
+    @property
+    def here(self) -> tuple[str, str]:
+        """Its place in what the journal says."""
+        return self.point.machine, self.point.id
+
+    @property
+    def record(self) -> CheckRecord | None:
+        """Its newest result that stands."""
+        return self.past.latest.get(self.here)
+
+    @property
+    def cast(self) -> Doubt | None:
+        """What throws its newest result over: the tool was bad; None: nothing does."""
+        return self.doubt if self.doubt is not None and self.doubt.cast else None
+
+    @property
+    def is_note(self) -> bool:
+        """Whether it is only noted; that says neither that it is true nor that it is not."""
+        return self.point.tolerance.kind == "note"
+
+
+def judge_point(case: PointCase) -> PointStanding:
+    """Judge a point."""
+    point, record = case.point, case.record
+    first = next((base.first or base.point.full_name for base in case.bases if base.is_open), "")
+    shaken = _shaken(case)
+    if shaken:
+        return PointStanding(point, "unproven", shaken, record, first=first, stale=shaken)
+    if record is None:
+        reason = "nothing noted yet" if case.is_note else "never checked"
+        return PointStanding(point, "unproven", reason, first=first)
+    if case.doubt is not None and case.cast is None:
+        record = case.doubt.record
+    return _by_result(case, record, first)
+
+
+def _by_result(case: PointCase, record: CheckRecord, first: str) -> PointStanding:
+    """Judge a point by its newest result."""
+    point, move, cast = case.point, case.past.moves.get(case.here), case.cast
+    probability: float | None
+    verdict, probability = record.verdict_for(point.tolerance, case.shop.proof_level)
+    used: float | None = point.tolerance.as_it_counts(size=record.spread.size).used(record.error)
+    if move is not None and move.seq > record.seq:
+        reason = f"moved on {day(move.when)}, not measured since"
+        return PointStanding(point, "unproven", reason, record, used, probability, first=first)
+    cause = _undone_since(case, record)
+    gone = _cause_words(cause, point, case.shop) if cause else _set_anew(case, record)
+    if cast is not None and not gone:
+        gone, verdict = cast.words, _without_its_tool(case, cast, verdict)
+    due_on, too_old = (None, "") if gone else _by_calendar(case, record)
+    stale = gone or _run_out(record, case.total) or too_old
+    rests = "" if gone else _rests_on(case)
+    if case.moved > record.seq:
+        stale = stale or rests
+    judged = _Judged(record, verdict, gone, stale, rests)
+    state, reason = _state(case, judged)
+    if case.is_note and state in ("due", "noted"):
+        used = probability = None
+    return PointStanding(
+        point,
+        state,
+        reason,
+        record,
+        used,
+        probability,
+        due_on if state in ("true", "noted") else None,
+        cause,
+        first,
+        stale or judged.rests_words,
+        doubted=cast is not None,
+    )
+
+
+class _Judged(NamedTuple):
+    """What the parts of the judgement found."""
+
+    record: CheckRecord
+    verdict: Verdict
+    gone: str
+    """What undid the result, in words."""
+    stale: str
+    """Why it can no longer be gone by, in words."""
+    rests: str
+    """What it rests on and is not true, in words."""
+
+    @property
+    def rests_words(self) -> str:
+        """Say what it rests on and is not true, and that itself it is."""
+        by_itself = self.rests and self.verdict == "true"
+        return f"true by itself; {self.rests}" if by_itself else self.rests
+
+
+def _state(case: PointCase, judged: _Judged) -> tuple[State, str]:
+    """Say in a word how a point stands, and why: what is out before what is old."""
+    verdict, gone, lean = judged.verdict, judged.gone, judged.record.lean
+    if verdict == "out":
+        return "out", f"out before that: {lean}; {gone}" if gone else lean
+    if verdict == "near" and gone:
+        return "unproven", f"{gone}; it was near before that"
+    if verdict == "near":
+        return "near", _near(case, judged.record)
+    if judged.stale:
+        return "due", judged.stale
+    if case.is_note:
+        return "noted", ""
+    if judged.rests:
+        return "waits", judged.rests_words
+    return verdict, case.doubt.words if case.doubt is not None else ""
+
+
+def _near(case: PointCase, record: CheckRecord) -> str:
+    """Say why a point is near, and what to set it to where there is a choice."""
+    reason, tolerance = "measured, but not proven either way", case.point.tolerance
+    if is_about_nought(record.spread, record.expanded, tolerance, case.shop.proof_level):
+        return f"{reason}: {aim_for_the_middle(tolerance)}"
+    return reason
+
+
+def _without_its_tool(case: PointCase, cast: Doubt, verdict: Verdict) -> Verdict:
+    """Take back that a point is out where only its bad tool made it so: it may be true."""
+    without, _ = cast.record.verdict_for(case.point.tolerance, case.shop.proof_level)
+    return "true" if verdict == "out" != without else verdict
+
+
+def _shaken(case: PointCase) -> str:
+    """Say why the newest result may not be the newest, or not as it was kept; empty: it is."""
+    record, damage = case.record, case.past.damage
+    shaken = case.past.shaken(record.seq if record is not None else 0)
+    if shaken or damage is None or record is None or record.holds is None:
+        return shaken
+    behind = case.total < record.holds.total_minutes - _SLACK  # hours that it knew of are lost
+    return damage.why if behind else ""
+
+
+def _undone_since(case: PointCase, record: CheckRecord) -> Undoing | None:
+    """Give what undid a result: the first that happened after it."""
+    newer = (number for number in case.undoings if number > record.seq)
+    first = min(newer, default=None)
+    return case.undoings[first] if first is not None else None
+
+
+def _by_calendar(case: PointCase, record: CheckRecord) -> tuple[datetime | None, str]:
+    """Say when a result becomes too old, None: never; and that it is, in words."""
+    days, why, holds = case.point.every_days, "", record.holds
+    if holds is not None and holds.days is not None and (days is None or holds.days < days):
+        days, why = holds.days, f": {holds.why}"
+    if not days:
+        return None, ""
+    made = min(record.when, case.now)  # a record from the future counts as made now
+    due_on = days_after(made, days)
+    if not record.clock_ok:
+        return due_on, f"{'noted' if case.is_note else 'measured'} {OF_NO_AGE}"
+    if case.now < due_on:
+        return due_on, ""
+    did = "noted" if case.is_note else "checked"
+    age = ago(record.when, case.now)
+    return due_on, f"{did} {age}, holds {days} day{'' if days == 1 else 's'}{why}"
+
+
+def _run_out(record: CheckRecord, total: float) -> str:
+    """Say that the machine has run longer since than the result holds; empty when it has not."""
+    holds = record.holds
+    if holds is None or holds.minutes is None:
+        return ""
+    ran = total - holds.total_minutes
+    if ran < holds.minutes:
+        return ""
+    return f"{hours_words(ran)} run since, holds {hours_words(holds.minutes)}: {holds.why}"
+
+
+def _set_anew(case: PointCase, record: CheckRecord) -> str:
+    """Say which base was set anew after a result was taken; empty when none was."""
+    for base in case.bases:
+        move = case.past.moves.get((base.point.machine, base.point.id))
+        if move is not None and move.seq > record.seq:
+            name = _named(base.point, case.point, case.shop)
+            return f"rests on {name}, set anew on {day(move.when)}"
+    return ""
+
+
+def _rests_on(case: PointCase) -> str:
+    """Say what a point rests on and is not true; empty when all is, and of what is only noted."""
+    point, shop = case.point, case.shop
+    base = next((one for one in case.bases if one.is_open), None)
+    if base is None or case.is_note:
+        return ""
+    root = case.found[base.first] if base.first else base
+    name = _named(root.point, point, shop)
+    if root.state == "near":
+        return f"rests on {name}, which is near: checking this again cannot help"
+    if root.state == "out":
+        return f"rests on {name}, which is out"
+    if root.undone is not None:
+        return _cause_words(root.undone, point, shop)
+    which = "which " if root.reason.startswith("rests on") else ""
+    return f"rests on {name}, {which}{root.reason}"
+
+
+def _cause_words(cause: Undoing, point: Point, shop: Shop) -> str:
+    """Name what happened and, where that is another point, the one that it undid."""
+    words = f"{cause.happening.what} on {cause.happening.day_words}"
+    if cause.root is point:
+        return words
+    return f"{words}; rests on {_named(cause.root, point, shop)}"
+
+
+def _named(root: Point, point: Point, shop: Shop) -> str:
+    """Name a point, with its machine where that is another one."""
+    if root.machine == point.machine:
+        return root.name
+    return f"{root.name} ({shop.machines_by_id[root.machine].name})"
