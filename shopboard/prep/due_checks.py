@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterator, Mapping
 from functools import partial
 
 from shopboard.checks.possible import cannot_be_run
@@ -47,57 +47,13 @@ def comes_back(one: PointStanding, standing: ShopStanding) -> bool:
 
 def add_checks(jobs: JobList, machines: Collection[str], undone: Collection[str]) -> None:
     """Put in the checks, each after what it rests on and after its machine's upkeep."""
-    standing, shop = jobs.present.standing, jobs.present.shop
-    chosen: dict[str, PointStanding] = {}
-    back = enough = 0
-    cannot_run = jobs.present.cannot_run or partial(cannot_be_checked, shop)
-    for name, point in shop.points.items():
-        one, needed = standing.of_point(name), jobs.present.needed
-        if one is None or point.machine not in machines:
-            continue
-        if needed is not None and name not in needed:
-            continue
-        due = name in undone or one.is_open or name in jobs.present.to_check
-        why = cannot_run(point) if due else ""
-        if why:
-            where = shop.machines_by_id[point.machine].name
-            jobs.left_out.append(f"Cannot be checked: {where}, {point.name}: {why}.")
-        elif name in undone:
-            chosen[name] = one
-        elif not one.is_open and name not in jobs.present.to_check:
-            continue
-        elif needed is not None and name not in jobs.present.to_check:
-            enough += name not in jobs.present.not_enough
-        elif comes_back(one, standing):
-            back += 1
-        elif words := _in_vain(jobs.present, name):
-            where = shop.machines_by_id[point.machine].name
-            jobs.left_out.append(f"Near, and not asked for: {where}, {point.name}: {words}")
-        else:
-            chosen[name] = one
-    if enough:
-        points = f"{enough} point{'' if enough == 1 else 's'}"
-        jobs.left_out.append(f"Not true, but good enough for this project: {points}.")
-    if back:
-        points, rest = ("1 point", "it rests") if back == 1 else (f"{back} points", "they rest")
-        jobs.left_out.append(f"Counted on: {points} true again when what {rest} on is.")
-    order = list(dict.fromkeys((*(name for name in standing.order if name in chosen), *chosen)))
-    rank = {name: at for at, name in enumerate(order)}
-    bases = {name: below(shop.points[name], shop.points) & chosen.keys() for name in order}
-    bare: dict[str, list[str]] = {}
-    for name in order:
-        # one that itself rests on what it undoes cannot come before all of that
-        if cutter_is_off(shop.points[name]) and not any(
-            undone_by_change(shop.points[base]) for base in bases[name]
-        ):
-            bare.setdefault(shop.points[name].machine, []).append(name)
-    proofs = {
-        name: uses
-        for name in order
-        if (uses := measured_with(shop, shop.points[name].proves))
-        and all(shop.points[base].proves for base in bases[name])
-    }
-    for name in order:
+    shop = jobs.present.shop
+    chosen = _chosen(jobs, machines, undone)
+    rank = _ranks(jobs.present.standing, chosen)
+    bases = {name: below(shop.points[name], shop.points) & chosen.keys() for name in rank}
+    bare = _with_cutter_off(shop, bases)
+    proofs = _proofs(shop, bases)
+    for name in rank:
         one = chosen[name]
         machine = one.point.machine
         after = {f"check {base}": 0.0 for base in sorted(bases[name], key=rank.__getitem__)}
@@ -115,6 +71,84 @@ def add_checks(jobs: JobList, machines: Collection[str], undone: Collection[str]
             opens=machine if bares else "",
             closes=machine if bares else "",
         )
+
+
+def _chosen(
+    jobs: JobList, machines: Collection[str], undone: Collection[str]
+) -> dict[str, PointStanding]:
+    """Choose what is checked of what is due; say of the rest why it is left out."""
+    present = jobs.present
+    cannot_run = present.cannot_run or partial(cannot_be_checked, present.shop)
+    chosen: dict[str, PointStanding] = {}
+    back = enough = 0
+    for one in _due(present, machines, undone):
+        point, name = one.point, one.point.full_name
+        where = f"{present.shop.machines_by_id[point.machine].name}, {point.name}"
+        if why := cannot_run(point):
+            jobs.left_out.append(f"Cannot be checked: {where}: {why}.")
+        elif name in undone:
+            chosen[name] = one
+        elif present.needed is not None and name not in present.to_check:
+            enough += name not in present.not_enough
+        elif comes_back(one, present.standing):
+            back += 1
+        elif words := _in_vain(present, name):
+            jobs.left_out.append(f"Near, and not asked for: {where}: {words}")
+        else:
+            chosen[name] = one
+    if enough:
+        points = f"{enough} point{'' if enough == 1 else 's'}"
+        jobs.left_out.append(f"Not true, but good enough for this project: {points}.")
+    if back:
+        points, rest = ("1 point", "it rests") if back == 1 else (f"{back} points", "they rest")
+        jobs.left_out.append(f"Counted on: {points} true again when what {rest} on is.")
+    return chosen
+
+
+def _due(
+    present: KnownNow, machines: Collection[str], undone: Collection[str]
+) -> Iterator[PointStanding]:
+    """Give what on these machines is not as it should be, will be undone, or is asked for."""
+    for name, point in present.shop.points.items():
+        if point.machine not in machines:
+            continue
+        if present.needed is not None and name not in present.needed:
+            continue
+        one = present.standing.of_point(name)
+        if one is not None and (one.is_open or name in undone or name in present.to_check):
+            yield one
+
+
+def _ranks(standing: ShopStanding, chosen: Collection[str]) -> dict[str, int]:
+    """Give the checks in the order in which the board names them, each with its place."""
+    order = dict.fromkeys((*(name for name in standing.order if name in chosen), *chosen))
+    return {name: at for at, name in enumerate(order)}
+
+
+def _with_cutter_off(shop: Shop, bases: Mapping[str, Collection[str]]) -> dict[str, list[str]]:
+    """Give, by machine, the checks with the cutter off: they come before what they undo.
+
+    One that itself rests on what it undoes cannot come before all of that.
+    """
+    bare: dict[str, list[str]] = {}
+    for name, under in bases.items():
+        point = shop.points[name]
+        if cutter_is_off(point) and not any(undone_by_change(shop.points[base]) for base in under):
+            bare.setdefault(point.machine, []).append(name)
+    return bare
+
+
+def _proofs(shop: Shop, bases: Mapping[str, Collection[str]]) -> dict[str, frozenset[str]]:
+    """Give the checks that prove a tool, each with the methods that wait for it.
+
+    One that rests on what is measured cannot come before all that is.
+    """
+    return {
+        name: uses
+        for name, under in bases.items()
+        if (uses := measured_with(shop, shop.points[name].proves))
+        and all(shop.points[base].proves for base in under)
+    }
 
 
 def _in_vain(present: KnownNow, name: str) -> str:
