@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from datetime import timedelta
+from datetime import datetime, timedelta
+from typing import NamedTuple
 
 from shopboard.prep.due_changes import PlannedChange
 from shopboard.prep.job_list import JobList
 from shopboard.prep.minutes import task_minutes
 from shopboard.prep.pieces import Piece, rank, stretches, takes_cutter_off, undoes_edge
+from shopboard.shop.machine import Task
 from shopboard.standing.model import MachineStanding
+from shopboard.upkeep.begun import Begun
 from shopboard.upkeep.tasks import TaskStanding
 
 PATIENCE = 15.0
@@ -42,9 +45,7 @@ def add_upkeep(
         jobs.add(piece)
         start = ((piece.id, 0.0),)
         gates.append(piece.id)
-    happened = {each.happened for each in (change, *elsewhere) if each is not None} - {""}
-    later = [task for task in one.tasks if not happened.isdisjoint(task.task.after)]
-    sooner = [t for t in one.tasks if (t.due or t.begun) and t not in later]
+    sooner, later = _around_changes(one.tasks, (change, *elsewhere))
     ends = _tasks(jobs, machine, sooner, start)
     gates += ends
     if piece is not None and not half_done:
@@ -56,6 +57,15 @@ def add_upkeep(
     gates += others
     gates += _tasks(jobs, machine, later, (*start, *((name, 0.0) for name in others)))
     jobs.gates[machine] = gates
+
+
+def _around_changes(
+    tasks: Sequence[TaskStanding], changes: Sequence[PlannedChange | None]
+) -> tuple[list[TaskStanding], list[TaskStanding]]:
+    """Give the tasks to do before the changes of cutter, and those that these bring about."""
+    happened = {each.happened for each in changes if each is not None} - {""}
+    later = [task for task in tasks if not happened.isdisjoint(task.task.after)]
+    return [one for one in tasks if (one.due or one.begun) and one not in later], later
 
 
 def _tasks(
@@ -70,16 +80,7 @@ def _tasks(
     dirty: list[str] = []
     opened: list[str] = []
     last_of: dict[str, str] = {}
-    # those under way first, dirt before wax, and what spoils an edge before what makes it
-    order = sorted(
-        tasks,
-        key=lambda one: (
-            one.begun is None,
-            rank(one.task),
-            any(undoes_edge(other.task, one.task) for other in tasks),
-        ),
-    )
-    for one in order:
+    for one in _in_order(tasks):
         before = [*start]
         if one.begun is None:
             spoilers = (other.task for other in tasks if undoes_edge(other.task, one.task))
@@ -101,51 +102,99 @@ def _tasks(
     return ends
 
 
+def _in_order(tasks: Sequence[TaskStanding]) -> list[TaskStanding]:
+    """Those under way first, dirt before wax, and what spoils an edge before what makes it."""
+    return sorted(
+        tasks,
+        key=lambda one: (
+            one.begun is None,
+            rank(one.task),
+            any(undoes_edge(other.task, one.task) for other in tasks),
+        ),
+    )
+
+
+class _CutterOut(NamedTuple):
+    """Between which steps of a task its cutter is out."""
+
+    off: int
+    on: int
+    done: int
+    """How many steps are done."""
+
+    @property
+    def now(self) -> bool:
+        """Whether it is out now."""
+        return self.off <= self.done < self.on
+
+    def comes_off(self, first: int, last: int) -> bool:
+        """Tell whether it comes off in a stretch of steps."""
+        return first <= self.off <= last
+
+    def goes_on(self, first: int, last: int) -> bool:
+        """Tell whether it is put on again in a stretch of steps."""
+        return self.done < self.on and first <= self.on <= last
+
+
+_NEVER_OUT = (-1, -1)
+
+
 def _task(
     jobs: JobList, machine: str, one: TaskStanding, after: tuple[tuple[str, float], ...]
 ) -> list[str]:
     """Put in what is left of a task, in pieces between its waits; give their ids."""
     task, begun = one.task, one.begun if one.begun is not None and one.begun.same else None
-    each = task_minutes(task) / max(len(task.steps), 1)
     done = begun.steps if begun is not None else 0
-    ready, waited = 0.0, 0.0
-    if begun is not None and begun.since is not None and begun.wait:
-        waited = begun.wait
-        over = begun.since + timedelta(minutes=begun.wait)
-        ready = max(0.0, (over - jobs.present.zero) / timedelta(minutes=1))
-    out = takes_cutter_off(task)
-    is_open = out is not None and out[0] <= done < out[1]
+    ready, waited = _running_wait(begun, jobs.present.zero)
+    out = _CutterOut(*(takes_cutter_off(task) or _NEVER_OUT), done)
     names: list[str] = []
     for first, last in stretches(task, done):
-        opens = out is not None and first <= out[0] <= last
-        closes = out is not None and done < out[1] and first <= out[1] <= last
-        wait = task.steps[last - 1].wait_minutes if last else 0.0
-        if first > last:  # nothing is left but to say that the last wait is over
-            wait, last = 0.0, first - 1
-        piece = Piece(
-            f"task {machine}.{task.id} {first}",
-            "task",
-            machine,
-            task.name,
-            max(each * (last - first + 1), 1.0) if task.steps else each,
-            task.steps[first - 1].words if first <= last and task.steps else task.name,
-            "under way" if begun is not None else one.reason,
-            task.id,
-            (first, last) if task.steps else (0, 0),
-            len(task.steps),
-            wait,
-        )
+        why = "under way" if begun is not None else one.reason
+        piece = _piece(machine, task, why, first, last)
+        closes = out.goes_on(first, last)
         if names:
             ready, waited = 0.0, jobs.pieces[names[-1]].wait
         jobs.add(
             piece,
             after if not names else ((names[-1], waited),),
-            opens=machine if opens else "",
-            closes=machine if closes and not is_open else "",
+            opens=machine if out.comes_off(first, last) else "",
+            closes=machine if closes and not out.now else "",
             ready=ready,
             patience=max(PATIENCE, waited) if waited and first <= last else math.inf,
         )
         names.append(piece.id)
-        if closes and is_open:
+        if closes and out.now:
             jobs.closing[machine] = piece.id
     return names
+
+
+def _running_wait(begun: Begun | None, zero: datetime) -> tuple[float, float]:
+    """Give when the wait that runs now is over, minutes from zero, and how long it is; 0: none."""
+    if begun is None or begun.since is None or not begun.wait:
+        return 0.0, 0.0
+    over = begun.since + timedelta(minutes=begun.wait)
+    return max(0.0, (over - zero) / timedelta(minutes=1)), begun.wait
+
+
+def _piece(machine: str, task: Task, why: str, first: int, last: int) -> Piece:
+    """Make a piece of a stretch of a task's steps, from 1; of no steps, where only its end is left.
+
+    That one says that the last wait is over.
+    """
+    each, name = task_minutes(task) / max(len(task.steps), 1), f"task {machine}.{task.id} {first}"
+    if not task.steps:
+        return Piece(name, "task", machine, task.name, each, task.name, why, task.id)
+    is_end = first > last
+    return Piece(
+        name,
+        "task",
+        machine,
+        task.name,
+        1.0 if is_end else max(each * (last - first + 1), 1.0),
+        task.name if is_end else task.steps[first - 1].words,
+        why,
+        task.id,
+        (first, first - 1 if is_end else last),
+        len(task.steps),
+        0.0 if is_end else task.steps[last - 1].wait_minutes,
+    )
