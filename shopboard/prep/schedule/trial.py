@@ -59,6 +59,8 @@ class Trial:
         self.net = net
         self.aim = aim
         self.used = 0
+        self._target = aim.target if aim.is_late else math.inf
+        self._closed = _CLOSED if aim.is_late else 0.0
         self._waits_of = [NOWHERE] * len(net.ids)
         self._patience = [0] * len(net.ids)
         self._afters = net.afters
@@ -96,6 +98,8 @@ class Trial:
         self._stands = [*self._stands[:at], *tried.stands]
         self.cost = tried.cost
 
+    # branches: one loop, run for each job of every order that is tried; with a call for each of its
+    # parts a prep day took a third longer to plan
     def tried(self, order: list[int], at: int, limit: float) -> Tried | None:
         """Work out what a changed order costs; None: more than the limit, or past the cap.
 
@@ -107,7 +111,8 @@ class Trial:
             at: the first place where it differs.
             limit: what it may cost.
         """
-        net, (tail, target, cap, walk, left) = self.net, self.aim
+        net, (tail, _, cap, walk, left) = self.net, self.aim
+        target, closed = self._target, self._closed
         is_late, waits_of, patience = self.aim.is_late, self._waits_of, self._patience
         need, foreign, opens, closes = net.need, net.foreign, net.opens, net.closes
         work, afters, bodies, mode_of = net.work, self._afters, net.body, net.mode
@@ -121,20 +126,10 @@ class Trial:
             stands.append((now, done, opened, place, soonest[:], modes[:], worst, cost))
             job = rest.pop()
             if need[job] & ~done or foreign[job] & opened:
-                next_one = len(rest) - 1
-                while need[rest[next_one]] & ~done or foreign[rest[next_one]] & opened:
-                    next_one -= 1
-                blocked, job = job, rest.pop(next_one)
-                rest.append(blocked)
-            while is_late and soonest[job] > now:
-                body = bodies[job]
-                change = body != NOWHERE and modes[body] not in (mode_of[job], NOWHERE)
-                until = soonest[job] - (net.change[job] if change else 0)
-                fits = self._fitting(rest, until, stands[-1])
-                if fits is None:
-                    break
                 rest.append(job)
-                job = rest.pop(fits)
+                job = self._first_free(rest, stands[-1])
+            if is_late and soonest[job] > now:
+                job = self._within_wait(job, rest, stands[-1])
             body = bodies[job]
             if body != NOWHERE and modes[body] != mode_of[job]:
                 if modes[body] != NOWHERE:
@@ -158,8 +153,8 @@ class Trial:
                 break
             if closes[job]:
                 opened &= ~closes[job]
-                cost += now * _CLOSED if is_late else 0
-            if is_late and late > target:
+                cost += now * closed
+            if late > target:
                 late -= target
                 cost += late
                 if late > worst:
@@ -178,6 +173,27 @@ class Trial:
             return Tried(found, stands, cost)
         self.used += _FIXED + len(found)
         return None
+
+    def _first_free(self, rest: list[int], stand: _Stand) -> int:
+        """Take out the first job that can be done now."""
+        net, (_, done, opened, *_) = self.net, stand
+        at = -1
+        while net.need[rest[at]] & ~done or net.foreign[rest[at]] & opened:
+            at -= 1
+        return rest.pop(at)
+
+    def _within_wait(self, job: int, rest: list[int], stand: _Stand) -> int:
+        """Take out what fits into the wait before a job, and give that; else the job itself."""
+        net, (now, _, _, _, soonest, modes, _, _) = self.net, stand
+        while soonest[job] > now:
+            body = net.body[job]
+            change = body != NOWHERE and modes[body] not in (net.mode[job], NOWHERE)
+            fits = self._fitting(rest, soonest[job] - (net.change[job] if change else 0), stand)
+            if fits is None:
+                break
+            rest.append(job)
+            job = rest.pop(fits)
+        return job
 
     def _fitting(self, rest: Sequence[int], until: int, stand: _Stand) -> int | None:
         """Give the place of the first job that can be done before a time and costs nothing."""
