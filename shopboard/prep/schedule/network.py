@@ -118,27 +118,7 @@ def _net(
     """Put the numbers together."""
     jobs = day.jobs
     places = _numbers((day.place, *(job.place for job in jobs)))
-    cares = [bool(job.body and job.mode) for job in jobs]
-    bodies = _numbers(job.body for job, care in zip(jobs, cares, strict=True) if care)
-    modes = _numbers((*day.modes.values(), *(job.mode for job in jobs)))
-    need = [0] * len(jobs)
-    for at, followers in enumerate(afters):
-        for follower in followers:
-            need[follower] |= 1 << at
-    opens, closes, foreign, open_now = [0] * len(jobs), [0] * len(jobs), [0] * len(jobs), 0
-    for at, stretch in enumerate(stretches):
-        others = sum(
-            1 << place for place, one in enumerate(stretches) if one.machine != stretch.machine
-        )
-        if stretch.begin is None:
-            open_now |= 1 << at
-        else:
-            foreign[stretch.begin] |= others
-            if stretch.begin != stretch.end:
-                opens[stretch.begin] |= 1 << at
-        if stretch.end is not None and stretch.begin != stretch.end:
-            closes[stretch.end] |= 1 << at
-    machines = _numbers(stretch.machine for stretch in stretches)
+    modes, open_ = _modes(day), _stretches(stretches, len(jobs))
     patient, begins = _waits(jobs)
     return Net(
         ids=tuple(job.id for job in jobs),
@@ -146,32 +126,85 @@ def _net(
         tail=tuple(_whole(job.tail) for job in jobs),
         ready=tuple(_whole(job.ready) for job in jobs),
         afters=tuple(tuple(sorted(one.items())) for one in afters),
-        need=tuple(need),
+        need=_need(afters),
         topological=order,
         place=tuple(places[job.place] for job in jobs),
         here=places[day.place],
-        body=tuple(
-            bodies[job.body] if care else NOWHERE for job, care in zip(jobs, cares, strict=True)
-        ),
-        mode=tuple(modes[job.mode] for job in jobs),
-        change=tuple(_whole(day.change_minutes.get((job.body, job.mode), 0)) for job in jobs),
-        modes=tuple(modes[day.modes.get(body, "")] for body in bodies if body),
-        opens=tuple(opens),
-        closes=tuple(closes),
-        foreign=tuple(foreign),
-        open_now=open_now,
-        stretches=tuple(
-            (
-                NOWHERE if one.begin is None else one.begin,
-                NOWHERE if one.end is None else one.end,
-                machines[one.machine],
-            )
-            for one in stretches
-        ),
+        body=modes.body,
+        mode=modes.mode,
+        change=modes.change,
+        modes=modes.now,
+        opens=open_.opens,
+        closes=open_.closes,
+        foreign=open_.foreign,
+        open_now=open_.now,
+        stretches=open_.ends,
         first=tuple(job.first for job in jobs),
         patient=patient,
         begins=begins,
     )
+
+
+def _need(afters: Sequence[dict[int, int]]) -> tuple[int, ...]:
+    """Give what must be done before each job, as bits."""
+    need = [0] * len(afters)
+    for at, followers in enumerate(afters):
+        for follower in followers:
+            need[follower] |= 1 << at
+    return tuple(need)
+
+
+class _Modes(NamedTuple):
+    """What each job asks of a combination machine, and how these stand; see `Net`."""
+
+    body: tuple[int, ...]
+    mode: tuple[int, ...]
+    change: tuple[int, ...]
+    now: tuple[int, ...]
+
+
+def _modes(day: Workday) -> _Modes:
+    jobs = day.jobs
+    asks = [job.body if job.mode else "" for job in jobs]
+    bodies = _numbers(asks)
+    modes = _numbers((*day.modes.values(), *(job.mode for job in jobs)))
+    return _Modes(
+        tuple(bodies[body] for body in asks),
+        tuple(modes[job.mode] for job in jobs),
+        tuple(_whole(day.change_minutes.get((job.body, job.mode), 0)) for job in jobs),
+        tuple(modes[day.modes.get(body, "")] for body in bodies if body),
+    )
+
+
+class _Open(NamedTuple):
+    """What the jobs do to the stretches for which machines stand open; see `Net`."""
+
+    opens: tuple[int, ...]
+    closes: tuple[int, ...]
+    foreign: tuple[int, ...]
+    now: int
+    ends: tuple[tuple[int, int, int], ...]
+
+
+def _stretches(stretches: Sequence[Stretch], jobs: int) -> _Open:
+    opens, closes, foreign, now = [0] * jobs, [0] * jobs, [0] * jobs, 0
+    machines = _numbers(stretch.machine for stretch in stretches)
+    ends = []
+    for at, one in enumerate(stretches):
+        begin, end = (NOWHERE if job is None else job for job in (one.begin, one.end))
+        ends.append((begin, end, machines[one.machine]))
+        if begin == NOWHERE:
+            now |= 1 << at
+        else:
+            others = (n for n, other in enumerate(stretches) if other.machine != one.machine)
+            foreign[begin] |= sum(1 << other for other in others)
+        if begin == end:  # the job is a stretch by itself
+            continue
+        if begin != NOWHERE:
+            opens[begin] |= 1 << at
+        if end != NOWHERE:
+            closes[end] |= 1 << at
+    return _Open(tuple(opens), tuple(closes), tuple(foreign), now, tuple(ends))
 
 
 def _waits(
