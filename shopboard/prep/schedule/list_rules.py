@@ -28,7 +28,9 @@ class _Choice(NamedTuple):
     """Whether its wait is over and must not be left too long."""
 
 
-_RULES: tuple[Callable[[_Choice], tuple[int, ...]], ...] = (
+_Rule = Callable[[_Choice], tuple[int, ...]]
+
+_RULES: tuple[_Rule, ...] = (
     lambda one: (one.start, -one.tail, one.walk),
     lambda one: (one.start + one.change, -one.tail, one.walk),
     lambda one: (-one.tail, one.walk),
@@ -43,7 +45,7 @@ _RULES: tuple[Callable[[_Choice], tuple[int, ...]], ...] = (
 _OF_LONG_DAYS = (_RULES[4], _RULES[7], _RULES[1])
 """Those of them that come nearest in a day of hundreds of jobs, each in its own way."""
 
-_WHERE_WAITS_COUNT: tuple[Callable[[_Choice], tuple[int, ...]], ...] = (
+_WHERE_WAITS_COUNT: tuple[_Rule, ...] = (
     lambda one: (one.late, not one.waited, one.start + one.change, -one.tail, one.walk),
     lambda one: (one.late, not one.waited, one.start + one.change, one.walk, -one.tail),
 )
@@ -66,19 +68,14 @@ def by_rules(net: Net, tail: Sequence[int], *, long: bool = False) -> Iterator[l
         tail: least time from the end of each job to the finish.
         long: whether there are so many jobs that a few rules have to do.
     """
-    ways = {
-        at: all_before(net.need, end) | 1 << end
-        for at, (_, end, _) in enumerate(net.stretches)
-        if end != NOWHERE
-    }
-    leads = _leads(ways)
     few = (
         *_OF_LONG_DAYS,
         *(_WHERE_WAITS_COUNT if net.patient else ()),
         *(_WHERE_MODES_CHANGE if any(net.change) else ()),
     )
+    lister = _Lister(net, tail)
     for rule in few if long else _RULES:
-        yield _by_rule(net, tail, rule, ways, leads, ())
+        yield lister.order(rule, ())
 
 
 def in_turn(net: Net, tail: Sequence[int], turns: Sequence[int]) -> Iterator[list[int]]:
@@ -89,84 +86,96 @@ def in_turn(net: Net, tail: Sequence[int], turns: Sequence[int]) -> Iterator[lis
         tail: least time from the end of each job to the finish.
         turns: the stretches, by number, in the order wanted.
     """
-    ways = {
-        at: all_before(net.need, end) | 1 << end
-        for at, (_, end, _) in enumerate(net.stretches)
-        if end != NOWHERE
-    }
+    lister = _Lister(net, tail)
     for rule in _IN_TURN:
-        yield _by_rule(net, tail, rule, ways, _leads(ways), turns)
+        yield lister.order(rule, turns)
 
 
-def _leads(ways: dict[int, int]) -> int:
-    """Give all jobs that lead to the closing of a machine, as bits."""
-    leads = 0
-    for way in ways.values():
-        leads |= way
-    return leads
+class _Lister:
+    """Puts the jobs of a day in order by a rule."""
 
+    def __init__(self, net: Net, tail: Sequence[int]) -> None:
+        self.net = net
+        self.tail = tail
+        self.ways = {
+            at: all_before(net.need, end) | 1 << end
+            for at, (_, end, _) in enumerate(net.stretches)
+            if end != NOWHERE
+        }
+        """Of each stretch, the jobs that lead to its closing, as bits."""
+        self.leads = self._on_way(-1)
 
-def _by_rule(
-    net: Net,
-    tail: Sequence[int],
-    rule: Callable[[_Choice], tuple[int, ...]],
-    ways: dict[int, int],
-    leads: int,
-    turns: Sequence[int],
-) -> list[int]:
-    """Give the order by one rule.
+    def order(self, rule: _Rule, turns: Sequence[int]) -> list[int]:
+        """Give the order by one rule.
 
-    Args:
-        net: the day.
-        tail: least time from the end of each job to the finish.
-        rule: what is least goes first.
-        ways: of each stretch, the jobs that lead to its closing, as bits.
-        leads: all of these.
-        turns: stretches in the order wanted.
-    """
-    order: list[int] = []
-    at_hand, modes = AtHand(net, tail), list(net.modes)
-    now, done, opened, place = 0, 0, net.open_now, net.here
-    while at_hand.jobs:
-        begins = (net.stretches[one][0] for one in turns)
-        turn = next((one for one in begins if one != NOWHERE and not done >> one & 1), NOWHERE)
-        serving = 0
-        for stretch, way in ways.items() if opened else ():
+        Args:
+            rule: what is least goes first.
+            turns: stretches in the order wanted.
+        """
+        net = self.net
+        order: list[int] = []
+        at_hand, modes = AtHand(net, self.tail), list(net.modes)
+        now, done, opened, place = 0, 0, net.open_now, net.here
+        while at_hand.jobs:
+            begins = (net.stretches[one][0] for one in turns)
+            turn = next((one for one in begins if one != NOWHERE and not done >> one & 1), NOWHERE)
+            stand = Now(now, opened, modes, place)
+            choices = self._choices(at_hand, stand, turn if turns else None)
+            _, at, start = min((rule(one), at, one.start) for at, one in choices)
+            order.append(at)
+            now = start + net.work[at]
+            done |= 1 << at
+            opened = opened & ~net.closes[at] | net.opens[at]
+            if net.body[at] != NOWHERE:
+                modes[net.body[at]] = net.mode[at]
+            if net.place[at] != NOWHERE:
+                place = net.place[at]
+            at_hand.done(at, now)
+        return order
+
+    def _on_way(self, opened: int) -> int:
+        """Give the jobs that lead to the closing of some stretches, as bits."""
+        found = 0
+        for stretch, way in self.ways.items():
             if opened >> stretch & 1:
-                serving |= way
-        free: list[tuple[int, int, int]] = []
-        next_on_way = None
-        for at in at_hand.choice(Now(now, opened, modes, place), serving):
-            body, change = net.body[at], 0
-            if body != NOWHERE and modes[body] not in (net.mode[at], NOWHERE):
-                change = net.change[at]
-            start = max(now + change, at_hand.soonest[at])
-            free.append((start, change, at))
-            if serving >> at & 1 and (next_on_way is None or start < next_on_way):
-                next_on_way = start
-        best: tuple[tuple[int, ...], int, int] | None = None
-        for start, change, at in free:
+                found |= way
+        return found
+
+    def _choices(
+        self, at_hand: AtHand, stand: Now, turn: int | None
+    ) -> Iterator[tuple[int, _Choice]]:
+        """Give what may come next; never nothing: orders that are forced leave no dead end.
+
+        Args:
+            at_hand: the jobs that wait for no other.
+            stand: how things stand.
+            turn: the job that opens the machine whose turn it is; None: none has a turn.
+        """
+        net = self.net
+        serving = self._on_way(stand.opened) if stand.opened else 0
+        free = [(at, *self._start(at, at_hand, stand)) for at in at_hand.choice(stand, serving)]
+        next_on_way = min((start for at, start, _ in free if serving >> at & 1), default=None)
+        for at, start, change in free:
             late = 0
             if next_on_way is not None and not serving >> at & 1:
                 late = max(0, start + net.work[at] - next_on_way)
-            walk = net.place[at] not in (NOWHERE, place)
-            early = bool(turns and net.opens[at] and at != turn)
-            waited = at_hand.waited(at, now)
-            choice = _Choice(
-                *(start, change, tail[at], walk, late, early, bool(leads >> at & 1), waited)
+            yield (
+                at,
+                _Choice(
+                    start=start,
+                    change=change,
+                    tail=self.tail[at],
+                    walk=net.place[at] not in (NOWHERE, stand.place),
+                    late=late,
+                    out_of_turn=turn is not None and bool(net.opens[at]) and at != turn,
+                    leads=bool(self.leads >> at & 1),
+                    waited=at_hand.waited(at, stand.time),
+                ),
             )
-            key = (rule(choice), at, start)
-            if best is None or key < best:
-                best = key
-        assert best is not None, "forced orders leave no dead end"  # noqa: S101
-        _, at, start = best
-        order.append(at)
-        now = start + net.work[at]
-        done |= 1 << at
-        opened = opened & ~net.closes[at] | net.opens[at]
-        if net.body[at] != NOWHERE:
-            modes[net.body[at]] = net.mode[at]
-        if net.place[at] != NOWHERE:
-            place = net.place[at]
-        at_hand.done(at, now)
-    return order
+
+    def _start(self, at: int, at_hand: AtHand, stand: Now) -> tuple[int, int]:
+        """Give when a job could start, and the time to change the mode for it."""
+        net, body, change = self.net, self.net.body[at], 0
+        if body != NOWHERE and stand.modes[body] not in (net.mode[at], NOWHERE):
+            change = net.change[at]
+        return max(stand.time + change, at_hand.soonest[at]), change
