@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.metrology.quantity import Unit
-from shopboard.prep.needs import JointNeeds
+from shopboard.prep.joint_fit import JointNeeds
 from shopboard.prep.needs_words import (
     STANDS_MARKS,
     at_most_words,

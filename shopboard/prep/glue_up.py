@@ -13,14 +13,15 @@ from typing import NamedTuple
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.spread import Spread
 from shopboard.prep.cuts import NO_FRAME
+from shopboard.prep.joint_fit import JointNeeds
 from shopboard.prep.known import KnownPoint
-from shopboard.prep.mend import Mend, MendOption, Minutes, Options, minutes_for
+from shopboard.prep.mend import MendOption, Minutes, Options
 from shopboard.prep.misfits import mends_of, misfit_reasons
-from shopboard.prep.needs import JointNeeds, joint_needs
+from shopboard.prep.needs import joint_needs
 from shopboard.prep.present import present
 from shopboard.prep.reason import Reason
+from shopboard.prep.unproven import unprovable, unproven
 from shopboard.shop.project import Joint, ShowsIn
-from shopboard.standing.model import stands_words
 from shopboard.upkeep.safety_record import DO_NOT_USE, see_to
 
 __all__ = ["ABOUT_FIT", "GlueUpAnswer", "Minutes", "Reason", "answer"]
@@ -110,7 +111,7 @@ def answer(
     mends = mends_of(needs, ways, minutes)
     misfits = misfit_reasons(needs, points, mends, ways, minutes, unit)
     cannot = [one for one in misfits if one.sort == "cannot"]
-    cannot += _unprovable(needs, cannot_be_true)
+    cannot += unprovable(needs, cannot_be_true)
     missing = _missing(needs)
     in_vain = bool(cannot or missing)
     reasons = (
@@ -118,7 +119,7 @@ def answer(
         *((_CLOCK,) if clock_is_wrong else ()),
         *missing,
         *cannot,
-        *_unproven(needs, minutes, [one.mend for one in mends if one.mend], in_vain=in_vain),
+        *unproven(needs, minutes, [one.mend for one in mends if one.mend], in_vain=in_vain),
         *(_in_vain(one) if in_vain else one for one in misfits if one.sort != "cannot"),
     )
     return GlueUpAnswer(needs, level, reasons)
@@ -176,66 +177,3 @@ def _in_vain(one: Reason) -> Reason:
     return Reason(
         one.sort, one.words, f"{one.to_do}: that alone does not make it go", about=one.about
     )
-
-
-def _unprovable(needs: JointNeeds, cannot_be_true: Callable[[str], str]) -> list[Reason]:
-    """Name points that rest on one that no check can prove: it would stay due all the same."""
-    found = []
-    for one in needs.unknown:
-        bases = (base for base in one.checks if base.full_name != one.full_name)
-        base, why = next(
-            ((base, why) for base in bases if (why := cannot_be_true(base.full_name))), (None, "")
-        )
-        if base is not None:
-            words = f"{one.name} {stands_words(one.state)}, and rests on {base.name}"
-            found.append(
-                Reason("cannot", words, f"{base.name}: {why.rstrip('.')}", about=one.full_name)
-            )
-    return found
-
-
-def _unproven(
-    needs: JointNeeds, minutes: Minutes, mends: Sequence[Mend], *, in_vain: bool
-) -> list[Reason]:
-    """Name points that cannot be gone by: those never checked or moved first, then those due.
-
-    Args:
-        needs: of the joint.
-        minutes: how long the check of a point takes.
-        mends: what would do for each misfit.
-        in_vain: whether no check can make it go: then none is asked for.
-    """
-    found = []
-    for one in needs.unknown:
-        shares = [share for fit in needs.fits for share in fit.shares]
-        mine = [share for share in shares if share.point == one.full_name]
-        words = f"{one.name} {stands_words(one.state)}: {one.why}"
-        if mine and all(share.cancels for share in mine):
-            words += ". Its error cancels only while it is the same in every cut"
-        checks = tuple(point.full_name for point in one.checks) or (one.full_name,)
-        if in_vain:
-            to_do = "its check alone cannot make it go"
-            reason = Reason("not proven", words, to_do, about=one.full_name)
-            found.append((one.state != "unproven", reason))
-            continue
-        ways = [mend.chosen[one.full_name] for mend in mends if one.full_name in mend.chosen]
-        way = max(ways, key=lambda each: each.trouble, default=None)
-        how = f" {way.how}" if way is not None and way.how else ""
-        first = way.first if way is not None else ()
-        before = [name for name in first if name not in checks]
-        checks = (*before, *checks)
-        took = minutes_for(checks, {one.full_name: way} if way is not None else {}, minutes)
-        to_do = f"check {one.name}{how}"
-        short = one.checks[0].name if one.checks else one.point.name
-        if checks[0] != one.full_name:
-            leads = f"{one.first_machine}: {short}"
-            if way is not None and before:
-                leads, short = way.first_name, way.first_name.rpartition(": ")[2]
-            to_do = f"check first {leads}"
-        if len(checks) > 1:
-            itself = len(checks) == 2 and checks[1] == one.full_name
-            to_do += f", then it{how}" if itself else f", then {len(checks) - 1} more"
-        methods = {one.full_name: way.method} if way is not None and way.how else {}
-        reason = Reason("not proven", words, to_do, checks, took, one.full_name, short, methods)
-        found.append((one.state != "unproven", reason))
-    return [reason for _, reason in sorted(found, key=lambda each: each[0])]

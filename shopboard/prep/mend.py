@@ -12,7 +12,7 @@ from itertools import combinations
 from typing import NamedTuple
 
 from shopboard.checks.further import SORTS, WaySort
-from shopboard.prep.needs import JointFit
+from shopboard.prep.joint_fit import JointFit
 from shopboard.prep.present import ErrorKnown
 
 Minutes = Callable[..., float]

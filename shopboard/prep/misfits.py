@@ -12,6 +12,7 @@ from typing import NamedTuple
 from shopboard.checks.further import SORTS
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import length, small_limit, small_move
+from shopboard.prep.joint_fit import JointFit, JointNeeds, box_of
 from shopboard.prep.known import KnownPoint
 from shopboard.prep.mend import (
     Mend,
@@ -23,7 +24,7 @@ from shopboard.prep.mend import (
     least,
     minutes_for,
 )
-from shopboard.prep.needs import JointFit, JointNeeds, box_of, joint_needs
+from shopboard.prep.needs import joint_needs
 from shopboard.prep.reason import Reason
 from shopboard.shop.joint_forms import FORMS
 from shopboard.shop.project import Joint, MisfitLimit

@@ -8,7 +8,7 @@ from shopboard.metrology.kind import limit_in_degrees, limit_words
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import length, small_limit, small_move
 from shopboard.prep.glue_up import GlueUpAnswer, Reason
-from shopboard.prep.needs import JointFit, JointNeeds
+from shopboard.prep.joint_fit import JointFit, JointNeeds
 from shopboard.prep.project_needs import PointNeeds
 from shopboard.shop.joint_forms import FORMS
 from shopboard.shop.project import Joint

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 from functools import partial
 from typing import TYPE_CHECKING
 
 from shopboard.checks.need import Need
 from shopboard.prep.answers import minutes_of, morning_of
+from shopboard.prep.joint_fit import JointFit, JointNeeds
 from shopboard.prep.known import KnownPoint, known_points
-from shopboard.prep.mend import MendOption, room_for
+from shopboard.prep.mend import Mend, MendOption, Options, room_for
 from shopboard.prep.misfits import mends_of
-from shopboard.prep.needs import JointNeeds, joint_needs
+from shopboard.prep.needs import joint_needs
 from shopboard.prep.options import options_on
 from shopboard.prep.project_needs import asked_of, eased
 from shopboard.shop.project import Joint, Project
@@ -66,7 +68,7 @@ def _asked_by(
     open_shop: OpenShop,
     name: str,
     needs: JointNeeds,
-    known: dict[str, KnownPoint],
+    known: Mapping[str, KnownPoint],
     day: datetime | None,
 ) -> list[Need]:
     """Give what each misfit of a joint asks of a point."""
@@ -75,26 +77,57 @@ def _asked_by(
     mends = {one.fit.effect.fit: one for one in asked_for}
     asked = []
     for each in needs.fits:
-        one_asked = mends.get(each.effect.fit)
-        if one_asked is None and not each.fits:
-            continue  # of a box, the other one of the two is looked at
-        fit, mend = (one_asked.fit, one_asked.mend) if one_asked is not None else (each, None)
-        names = [one.point for one in fit.acting]
-        if fit.limit is None or fit.waived or name not in names:
+        one = mends.get(each.effect.fit)
+        if one is not None:
+            asked.append(_by_misfit(name, one.fit, one.mend, needs, known, options))
+        elif each.fits:  # else, of a box, the other one of the two is looked at
+            asked.append(_by_misfit(name, each, None, needs, known, options))
+    return [need for need in asked if need is not None]
+
+
+def _by_misfit(
+    name: str,
+    fit: JointFit,
+    mend: Mend | None,
+    needs: JointNeeds,
+    known: Mapping[str, KnownPoint],
+    options: Options,
+) -> Need | None:
+    """Give what one misfit asks of a point; None: nothing, or nothing that could be met."""
+    names = [one.point for one in fit.acting]
+    if fit.limit is None or fit.waived or name not in names:
+        return None
+    chosen = _chosen(name, names, mend, needs, known, options)
+    size = room_for(fit, needs.each, chosen).get(name)
+    if size is None or size <= 0:
+        return None
+    way = chosen[name]
+    factor = eased(fit, known) if all(one in known for one in names) else None
+    shared = (factor or 0.0) * asked_of(known[name].point.tolerance)
+    if way.fresh.bound(needs.each) <= shared < size:
+        size = shared  # what the project is said to need of it
+    how = way.how if mend is not None and name in mend.chosen else ""
+    return Need(size, needs.each, needs.joint.name, "", how, way.aim)
+
+
+def _chosen(
+    name: str,
+    names: Iterable[str],
+    mend: Mend | None,
+    needs: JointNeeds,
+    known: Mapping[str, KnownPoint],
+    options: Options,
+) -> dict[str, MendOption]:
+    """Choose how each point is checked: as the mend says, else so that least is left open.
+
+    Where a mend is told, what it leaves out stays as it is, but for the point itself and what
+    cannot be gone by.
+    """
+    chosen: dict[str, MendOption] = dict(mend.chosen) if mend is not None else {}
+    for one in names:
+        if one in chosen or one not in known:
             continue
-        chosen: dict[str, MendOption] = dict(mend.chosen) if mend is not None else {}
-        for one in names:
-            nothing = one in known and not known[one].stands
-            ways = [way for way in options(one) if way.at_hand] if one in known else []
-            if one not in chosen and ways and (nothing or one == name or mend is None):
-                chosen[one] = min(ways, key=lambda way: way.fresh.bound(needs.each))
-        size = room_for(fit, needs.each, chosen).get(name)
-        if size is not None and size > 0:
-            way = chosen[name]
-            factor = eased(fit, known) if all(one in known for one in names) else None
-            shared = (factor or 0.0) * asked_of(known[name].point.tolerance)
-            if way.fresh.bound(needs.each) <= shared < size:
-                size = shared  # what the project is said to need of it
-            how = way.how if mend is not None and name in mend.chosen else ""
-            asked.append(Need(size, needs.each, needs.joint.name, "", how, way.aim))
-    return asked
+        ways = [way for way in options(one) if way.at_hand]
+        if ways and (mend is None or one == name or not known[one].stands):
+            chosen[one] = min(ways, key=lambda way: way.fresh.bound(needs.each))
+    return chosen

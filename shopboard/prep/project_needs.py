@@ -11,8 +11,9 @@ from datetime import date
 from typing import NamedTuple
 
 from shopboard.metrology.conformity import Tolerance
+from shopboard.prep.joint_fit import JointFit, JointNeeds
 from shopboard.prep.known import KnownPoint
-from shopboard.prep.needs import JointFit, JointNeeds, joint_needs
+from shopboard.prep.needs import joint_needs
 from shopboard.prep.reason import Reason
 from shopboard.shop.project import Project
 

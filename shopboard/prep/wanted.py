@@ -56,48 +56,88 @@ def wanted(open_shop: OpenShop, project: Project) -> Wanted:
     names = (name for joint in project.joints for name in joint.point_names)
     morning = morning_of(open_shop, project)
     known = known_points(open_shop, names, morning)
-    found: dict[str, str] = {}
-    notes: dict[str, None] = {}
-    short: set[str] = set()
+    asked = _Asked(open_shop, known, morning)
     for joint in project.joints:
-        asked = _answer(open_shop, joint, known, morning)
-        for reason in asked.reasons:
+        for reason in _answer(open_shop, joint, known, morning).reasons:
             if reason.sort == "not proven" and reason.about in shop.points:
-                one = known[reason.about]
-                again = _due_again(open_shop, reason, morning) if morning is not None else []
-                if morning is not None and again:
-                    when = date_words(morning.date())
-                    for words in again:
-                        notes[f"{words} is due again by {when}: check it then, not now."] = None
-                    short.add(reason.about)
-                    continue
-                if not _is_true(open_shop, reason.about):
-                    stands = open_shop.standing.of_point(reason.about)
-                    if reason.methods and stands is not None:  # not just as it usually is checked
-                        words = f"{stands.state}: {stands.reason}; {joint.name}: {reason.to_do}"
-                        found[reason.about] = words
-                    found.setdefault(reason.about, "")
-                    continue
-                for name in reason.points:  # itself, or what it rests on while that is checked
-                    why = f", {one.why}" if name == reason.about else f"; {one.name}: {one.why}"
-                    found[name] = f"true now{why}"
+                asked.not_proven(joint, reason)
             elif reason.sort == "too much":
-                misfit, _, _ = reason.words.partition(". ")
-                for point in reason.points:
-                    words = f"{joint.name}: {misfit}"
-                    if point in reason.methods:
-                        found[point] = f"{words}; {reason.to_do}"
-                    found.setdefault(point, words)
+                asked.too_much(joint, reason)
             elif reason.sort == "cannot":
-                short.update(joint.point_names)
-                out = (name for name in joint.point_names if _is_out(open_shop, name))
-                found |= dict.fromkeys((name for name in out if name not in found), "")
-                notes[f"{joint.name}: {_cannot(open_shop, joint, known, morning, reason)}."] = None
-    for name in tuple(found):
-        for base in below(shop.points[name], shop.points):
-            if not _is_true(open_shop, base):
-                found.setdefault(base, "")
-    return Wanted(points_of(project, shop), found, tuple(notes), frozenset(short))
+                asked.cannot(joint, reason)
+    asked.bases()
+    return Wanted(
+        *(points_of(project, shop), asked.to_check, tuple(asked.notes), frozenset(asked.short))
+    )
+
+
+class _Asked:
+    """Collects what the joints of a project ask for."""
+
+    def __init__(
+        self, open_shop: OpenShop, known: Mapping[str, KnownPoint], morning: datetime | None
+    ) -> None:
+        self.open_shop = open_shop
+        self.known = known
+        self.morning = morning
+        self.to_check: dict[str, str] = {}
+        self.notes: dict[str, None] = {}
+        self.short: set[str] = set()
+
+    def not_proven(self, joint: Joint, reason: Reason) -> None:
+        """Ask for the check of a point that cannot be gone by; what is true, only on its day."""
+        again = _due_again(self.open_shop, reason, self.morning) if self.morning else []
+        if self.morning is not None and again:
+            when = date_words(self.morning.date())
+            for words in again:
+                self.notes[f"{words} is due again by {when}: check it then, not now."] = None
+            self.short.add(reason.about)
+        elif _is_true(self.open_shop, reason.about):
+            for name in reason.points:  # itself, or what it rests on while that is checked
+                one = self.known[reason.about]
+                why = f", {one.why}" if name == reason.about else f"; {one.name}: {one.why}"
+                self.to_check[name] = f"true now{why}"
+        else:
+            stands = self.open_shop.standing.of_point(reason.about)
+            if reason.methods and stands is not None:  # not just as it usually is checked
+                words = f"{stands.state}: {stands.reason}; {joint.name}: {reason.to_do}"
+                self.to_check[reason.about] = words
+            self.to_check.setdefault(reason.about, "")
+
+    def too_much(self, joint: Joint, reason: Reason) -> None:
+        """Ask for the checks that make a misfit small enough."""
+        misfit, _, _ = reason.words.partition(". ")
+        for point in reason.points:
+            words = f"{joint.name}: {misfit}"
+            if point in reason.methods:
+                self.to_check[point] = f"{words}; {reason.to_do}"
+            self.to_check.setdefault(point, words)
+
+    def cannot(self, joint: Joint, reason: Reason) -> None:
+        """Say what no check of now can prove; what is out is set right all the same.
+
+        It may be one of the day itself.
+        """
+        self.short.update(joint.point_names)
+        for name in joint.point_names:
+            if _is_out(self.open_shop, name):
+                self.to_check.setdefault(name, "")
+        words = f"{reason.words}; {reason.to_do}"
+        if self.morning is not None:
+            then = _answer(self.open_shop, joint, self.known, None).reasons
+            if not any(one.sort == "cannot" and one.about == reason.about for one in then):
+                when = date_words(self.morning.date())
+                words = f"{reason.words}. What is checked now wanders too much until {when}"
+                words += ": check then"
+        self.notes[f"{joint.name}: {words}."] = None
+
+    def bases(self) -> None:
+        """Ask for what the points to check rest on and is not true."""
+        points = self.open_shop.shop.points
+        for name in tuple(self.to_check):
+            for base in below(points[name], points):
+                if not _is_true(self.open_shop, base):
+                    self.to_check.setdefault(base, "")
 
 
 def _answer(
@@ -109,22 +149,6 @@ def _answer(
         open_shop.shop.unit,
         options=options_on(open_shop, day),
     )
-
-
-def _cannot(
-    open_shop: OpenShop,
-    joint: Joint,
-    known: Mapping[str, KnownPoint],
-    morning: datetime | None,
-    reason: Reason,
-) -> str:
-    """Say what would prove a misfit that no check of now can; it may be one of the day itself."""
-    if morning is not None:
-        then = _answer(open_shop, joint, known, None).reasons
-        if not any(one.sort == "cannot" and one.about == reason.about for one in then):
-            when = date_words(morning.date())
-            return f"{reason.words}. What is checked now wanders too much until {when}: check then"
-    return f"{reason.words}; {reason.to_do}"
 
 
 def _due_again(open_shop: OpenShop, reason: Reason, day: datetime) -> list[str]:

@@ -9,8 +9,8 @@ import pytest
 
 from shopboard.metrology.spread import Spread
 from shopboard.prep.cuts import Effect, Term, itself
+from shopboard.prep.joint_fit import JointFit, Share
 from shopboard.prep.mend import Mend, MendOption, find_mend
-from shopboard.prep.needs import JointFit, Share
 from shopboard.prep.present import present
 from shopboard.shop.project import MisfitLimit
 
