@@ -10,7 +10,7 @@ from rich.cells import cell_len
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
 from shopboard.board.nines import out_of_sight
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.board.pane_view import first_words
+from shopboard.board.pane_below import first_words
 from shopboard.board.tasks_view import WaitWords, state_of, task_rows, why
 from shopboard.metrology.kind import YES_NO_WORDS, measure
 from shopboard.metrology.quantity import Unit

@@ -48,68 +48,121 @@ def board_notice(screen: ShopScreen) -> Line:
 
     It names a key only where that key does it on the screen.
     """
+    return next((line for tell in _PRESSING if (line := tell(screen))), ())
+
+
+def _broken_file(screen: ShopScreen) -> Line:
+    problems = screen.open_shop.problems
+    if not problems:
+        return ()
+    errors = [each for each in problems if each.severity == "error"] or problems
+    one, files = errors[0], {each.file for each in errors}
+    file = one.file if len(files) == 1 and one.file else "the shop file"
+    words = f"{len(errors)} to mend in {file}; the last good one is shown. "
+    words += f"Line {one.line}{f' of {one.file}' if len(files) > 1 and one.file else ''}"
+    words = f"{words}: {one.what}"
+    return ((f" ! {'p: ' if _has(screen, PROBLEMS) else ''}{said(words)}", "out"),)
+
+
+def _other_journal(screen: ShopScreen) -> Line:
+    differs = screen.open_shop.journal_differs
+    key = "0: " if _has(screen, RESUME) else ""
+    return ((f" ! {key}This journal {said(differs.what)}.", "out"),) if differs is not None else ()
+
+
+def _broken_journal(screen: ShopScreen) -> Line:
+    """Say that nothing can be recorded, or not all can be read."""
     open_shop = screen.open_shop
-    if open_shop.problems:
-        errors = [
-            each for each in open_shop.problems if each.severity == "error"
-        ] or open_shop.problems
-        one, files = errors[0], {each.file for each in errors}
-        file = one.file if len(files) == 1 and one.file else "the shop file"
-        words = f"{len(errors)} to mend in {file}; the last good one is shown. "
-        words += f"Line {one.line}{f' of {one.file}' if len(files) > 1 and one.file else ''}"
-        words = f"{words}: {one.what}"
-        return ((f" ! {'p: ' if _has(screen, PROBLEMS) else ''}{said(words)}", "out"),)
-    differs = open_shop.journal_differs
-    if differs is not None:
-        key = "0: " if _has(screen, RESUME) else ""
-        return ((f" ! {key}This journal {said(differs.what)}.", "out"),)
-    refusal = open_shop.journal.refusal
+    refusal, damage, strange = (
+        open_shop.journal.refusal,
+        open_shop.journal.damage,
+        open_shop.unreadable,
+    )
     if refusal is not None:
-        return ((f" ! Nothing can be recorded. {said(refusal.title)}", "out"),)
-    damage = open_shop.journal.damage
-    if damage is not None:
-        words = f"{damage.says} {_WAY_BACK}"
-        return ((f" ! {said(words[0].upper() + words[1:])}", "out"),)
-    if open_shop.unreadable:
-        results = (
-            "1 result is" if open_shop.unreadable == 1 else f"{open_shop.unreadable} results are"
-        )
+        words = f"Nothing can be recorded. {said(refusal.title)}"
+    elif damage is not None:
+        words = said(f"{damage.says} {_WAY_BACK}")
+        words = words[0].upper() + words[1:]
+    elif strange:
+        results = "1 result is" if strange == 1 else f"{strange} results are"
         words = f"{results} of a newer shopboard; this one cannot show what was found."
-        return ((f" ! {words}", "out"),)
-    if open_shop.clock_is_wrong:
-        clock = open_shop.clock()
-        return ((f" ! The clock looks wrong: {day(clock)}. `shopboard clock` says more.", "out"),)
+    else:
+        return ()
+    return ((f" ! {words}", "out"),)
+
+
+def _wrong_clock(screen: ShopScreen) -> Line:
+    open_shop = screen.open_shop
+    if not open_shop.clock_is_wrong:
+        return ()
+    words = f"The clock looks wrong: {day(open_shop.clock())}. `shopboard clock` says more."
+    return ((f" ! {words}", "out"),)
+
+
+def _no_copy(screen: ShopScreen) -> str:
     copying = screen.board.copying
-    no_copy = f" ! {said(copying.words)}" if copying is not None and copying.words else ""
+    return f" ! {said(copying.words)}" if copying is not None and copying.words else ""
+
+
+def _under_way(screen: ShopScreen) -> Line:
+    """Say what was begun and goes on with a key: a check, then a task."""
+    open_shop = screen.open_shop
     waiting = list(open_shop.waiting.items())
-    go_on = "0: go on with" if _has(screen, RESUME) else UNDER_WAY
     if waiting:
         name, entry = waiting[0]
-        begun = ago(entry.when, open_shop.now())
-        about = said(open_shop.shop.points[name].name)
         others = f", and {len(waiting) - 1} more" if len(waiting) > 1 else ""
-        return ((f" {go_on} {about}, begun {begun}{others}.{no_copy}", "due"),)
-    under_way = open_shop.task_under_way()
-    if under_way is not None:
-        words = next((one.words for one in open_shop.waits()), "")
-        name = said(under_way[1].task.name)
-        return ((f" {go_on} {name}{f'. {said(words)}' if words else ''}.{no_copy}", "due"),)
-    left = open_shop.standing.round_left(open_shop.now())
-    if left is not None:
-        about = said(left) if left else "the shop"
-        go_on = f"{ROUND.label}: go on with" if _has(screen, ROUND) else UNDER_WAY
-        return ((f" {go_on} the safety round of {about}.{no_copy}", "due"),)
-    about_round = open_shop.standing.round
-    rounds = f"Safety round of the shop: {said(round_words(about_round, open_shop.now()))}."
-    if about_round is not None and about_round.wrong:
-        return ((f" ! {rounds}", "out"),)
-    if no_copy:
-        return ((no_copy, "out"),)
-    renamed = _newly_renamed(screen)
-    if renamed:
-        return ((f" {'p: ' if _has(screen, PROBLEMS) else ''}{said(renamed)}", "due"),)
-    due = open_shop.standing.next_due
+        words = f"{said(open_shop.shop.points[name].name)}, "
+        words += f"begun {ago(entry.when, open_shop.now())}{others}"
+    elif (task := open_shop.task_under_way()) is not None:
+        wait = next((one.words for one in open_shop.waits()), "")
+        words = f"{said(task[1].task.name)}{f'. {said(wait)}' if wait else ''}"
+    else:
+        return ()
+    go_on = "0: go on with" if _has(screen, RESUME) else UNDER_WAY
+    return ((f" {go_on} {words}.{_no_copy(screen)}", "due"),)
+
+
+def _round_left(screen: ShopScreen) -> Line:
+    left = screen.open_shop.standing.round_left(screen.open_shop.now())
+    if left is None:
+        return ()
+    about = said(left) if left else "the shop"
+    go_on = f"{ROUND.label}: go on with" if _has(screen, ROUND) else UNDER_WAY
+    return ((f" {go_on} the safety round of {about}.{_no_copy(screen)}", "due"),)
+
+
+def _round_words(screen: ShopScreen) -> str:
+    about = screen.open_shop.standing.round
+    return f"Safety round of the shop: {said(round_words(about, screen.open_shop.now()))}."
+
+
+def _wrong_round(screen: ShopScreen) -> Line:
+    about = screen.open_shop.standing.round
+    return ((f" ! {_round_words(screen)}", "out"),) if about is not None and about.wrong else ()
+
+
+def _not_copied(screen: ShopScreen) -> Line:
+    words = _no_copy(screen)
+    return ((words, "out"),) if words else ()
+
+
+def _renamed(screen: ShopScreen) -> Line:
+    words = _newly_renamed(screen)
+    return ((f" {'p: ' if _has(screen, PROBLEMS) else ''}{said(words)}", "due"),) if words else ()
+
+
+def _next_due(screen: ShopScreen) -> Line:
+    """Say what becomes due next and, where there is room, how the safety round stands."""
+    standing = screen.open_shop.standing
+    due = standing.next_due
     words = f"Next due: {said(due.point.name)}, {day(due.due_on)}." if due and due.due_on else ""
-    both = f" {words}   {rounds}" if about_round is not None else f" {words}"
+    both = f" {words}   {_round_words(screen)}" if standing.round is not None else f" {words}"
     words = both if len(both) < screen.size.width or not words else f" {words}"
     return ((words, "dim"),) if words.strip() else ()
+
+
+_PRESSING = (
+    *(_broken_file, _other_journal, _broken_journal, _wrong_clock),
+    *(_under_way, _round_left, _wrong_round, _not_copied, _renamed, _next_due),
+)
+"""The most pressing first; each says nothing where all is well."""

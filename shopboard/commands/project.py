@@ -16,7 +16,7 @@ from shopboard.shop.joint_forms import FORMS
 if TYPE_CHECKING:
     from shopboard.metrology.quantity import Unit
     from shopboard.prep.decided import Decision
-    from shopboard.prep.needs import JointFit, JointNeeds
+    from shopboard.prep.joint_fit import JointFit, JointNeeds
     from shopboard.prep.project_needs import PointNeeds, ProjectNeeds
     from shopboard.prep.reason import Reason
     from shopboard.shop.model import Shop

@@ -35,6 +35,9 @@ class Aim(NamedTuple):
         return not self.walk and not self.left
 
 
+_NEVER = 2**62
+"""Later than any job ends, in parts of a minute."""
+
 _Stand = tuple[int, int, int, int, list[int], list[int], int, float]
 """How things stand before a place in the order: now, done and open as bits, place, soonest start
 of each job and then the end of the waits of each with patience, mode of each body, worst
@@ -59,7 +62,7 @@ class Trial:
         self.net = net
         self.aim = aim
         self.used = 0
-        self._target = aim.target if aim.is_late else math.inf
+        self._target = aim.target if aim.is_late else _NEVER
         self._closed = _CLOSED if aim.is_late else 0.0
         self._waits_of = [NOWHERE] * len(net.ids)
         self._patience = [0] * len(net.ids)
