@@ -8,6 +8,7 @@ budget.
 from __future__ import annotations
 
 import math
+from collections import deque
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from statistics import fmean
@@ -43,6 +44,9 @@ Values = Mapping[str, float]
 
 Chosen = Mapping[str, str]
 """What was picked, by its key."""
+
+_LATELY: deque[tuple[tuple[str, list[Taken], CheckContext], Outcome]] = deque(maxlen=16)
+"""What was evaluated lately, and what it gave: a way has few sets, and many answers after them."""
 
 SIDE, EITHER = "side", "either"
 """Name and value of what is added to an error whose side can be open, and is."""
@@ -99,7 +103,17 @@ class MeasuredCheck(DeclaredCheck):
     def measure(self, job: CheckContext, answers: Answers, prefix: str) -> Step | Outcome:
         """Ask for sets of readings until they are enough, or give the outcome."""
         repeats = SetsRead[Taken](self, job, answers, prefix)
-        return repeats.lead(lambda sets: self.evaluate(job, sets))
+        return repeats.lead(lambda sets: self._outcome_of(job, sets))
+
+    def _outcome_of(self, job: CheckContext, sets: Sequence[Taken]) -> Outcome:
+        """Evaluate once what is asked at every answer that follows: the way is walked anew then."""
+        read = (self.name, [*sets], job)
+        for one, outcome in _LATELY:
+            if one == read:
+                return outcome
+        outcome = self.evaluate(job, sets)
+        _LATELY.append((read, outcome))
+        return outcome
 
     def take(self, job: CheckContext, answers: Answers, prefix: str, number: int) -> Step | Taken:
         """Ask for one set of readings that do not contradict each other, or give it."""

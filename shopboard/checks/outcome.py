@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Literal
 
 from shopboard.metrology.conformity import (
@@ -50,7 +51,7 @@ class Outcome:
     can_turn: bool = False
     """The square was not turned over, and can be at this point."""
 
-    @property
+    @cached_property
     def spread(self) -> Spread:
         """What is known of the error, as the record keeps it: what is judged now is judged then."""
         return spread_as_kept(self.estimate.spread, self.kind)
@@ -60,7 +61,7 @@ class Outcome:
         """What is known of the error that shows in the work; mostly that which is judged."""
         return in_work(self.spread, self.readings)
 
-    @property
+    @cached_property
     def probability(self) -> float | None:
         """Probability that the error lies within the tolerance; None without one, and of a note."""
         if self.tolerance is None or self.kind == "note":

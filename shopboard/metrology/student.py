@@ -58,6 +58,7 @@ def student_cdf(t: float, dof: float) -> float:
     return 1 - tail if t >= 0 else tail
 
 
+@lru_cache(maxsize=1024)  # a check asks for the same few again at its every step
 def coverage_factor(dof: float, probability: float = 0.95) -> float:
     """Two-sided coverage factor k for `dof` degrees of freedom (GUM G.3; not truncated).
 
@@ -78,7 +79,7 @@ def coverage_factor(dof: float, probability: float = 0.95) -> float:
     return (low + high) / 2
 
 
-@lru_cache(maxsize=1024)  # a check asks for the same few again at its every step
+@lru_cache(maxsize=1024)
 def wider_than_normal(dof: float) -> float:
     """How much farther out Student's distribution leaves 5 % at one end than the normal one does.
 
