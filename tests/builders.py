@@ -59,7 +59,7 @@ def make_shop(*points: Point, **changes: Any) -> Shop:
     """A shop of the machines that the points are on."""
     names = list(dict.fromkeys(point.machine for point in points))
     machines = tuple(
-        Machine(name, name.capitalize(), tuple(one for one in points if one.machine == name))
+        Machine(name, name.capitalize(), points=tuple(one for one in points if one.machine == name))
         for name in names
     )
     return replace(Shop("The old boathouse", "inch", machines, DRAWER), **changes)

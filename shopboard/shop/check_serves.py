@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from shopboard.shop.hints import did_you_mean
 from shopboard.shop.machine import Cutter, CutterKind, Machine
 from shopboard.shop.model import Shop
 from shopboard.shop.one_body import changed_by, served
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Fault, Path, Report
-from shopboard.shop.table import did_you_mean
 
 
 def check_serves(shop: Shop, report: Report) -> None:

@@ -6,9 +6,10 @@ import re
 from collections.abc import Collection
 from typing import NoReturn, TypeVar
 
+from shopboard.shop.hints import did_you_mean, type_name
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Spot
-from shopboard.shop.table import Parser, did_you_mean, type_name
+from shopboard.shop.table import Parser
 
 LONGEST_NAME = 60
 """Characters of a name: it must fit a board of 80 columns."""
@@ -100,6 +101,10 @@ def choice(*allowed: str) -> Parser[str]:
         return one_of(as_text(raw, spot, listed), allowed, spot, listed)
 
     return Parser(read, allowed[0])
+
+
+ONE_OF = Parser(as_text, "")
+"""One of the words of the type that it stands beside (`settings.py`)."""
 
 
 def one_of(word: str, allowed: Collection[str], spot: Spot, listed: str = "") -> str:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
+from shopboard.shop.hints import did_you_mean
 from shopboard.shop.machine import CHANGED_BY, Cutter, Machine, Point
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import shorten
 from shopboard.shop.renames import renames_of
 from shopboard.shop.report import Fault, Path, Report
-from shopboard.shop.table import did_you_mean
 
 _LISTED = 12
 """Names listed in a message at the most."""

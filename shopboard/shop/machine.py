@@ -2,14 +2,32 @@
 
 Lengths are mm, angles rad, intervals days. Every name has passed the shop
 file's text rules (one line, nothing invisible, no control characters).
+A field that is `Annotated` is a setting of the file (`settings.py`).
 """
 
+from __future__ import annotations
+
 from collections.abc import Mapping
-from typing import Literal, NamedTuple
+from typing import TYPE_CHECKING, Annotated, Literal, NamedTuple
 
 from shopboard.checks.job import Geometry
 from shopboard.metrology.adjuster import Adjuster
 from shopboard.metrology.conformity import Tolerance
+
+if TYPE_CHECKING:
+    from shopboard.shop.kinds import FLAG, ID, IDS, NAME, OLD_NAMES, ONE_OF, WORDS
+    from shopboard.shop.machine_values import ANSWERS, CHECKS, POINTS, SHOWS_IN, UNDONE_BY
+    from shopboard.shop.measures import DAYS
+    from shopboard.shop.minutes import MINUTES
+    from shopboard.shop.upkeep_values import (
+        AFTER,
+        BLADE_WIDTH,
+        COST,
+        EDGES,
+        LIFE,
+        SHARPENINGS,
+        STEPS,
+    )
 
 HAPPENINGS = (
     "blade changed",
@@ -62,34 +80,34 @@ class Point(NamedTuple):
 
     machine: str
     """Id of its machine."""
-    id: str
-    name: str
-    checks: tuple[str, ...]
+    id: Annotated[str, ID]
+    name: Annotated[str, NAME]
+    checks: Annotated[tuple[str, ...], CHECKS, "check"]
     """Methods by the trade's name, the preferred one first: ``square``."""
     geometry: Geometry
     tolerance: Tolerance
-    every_days: int | None = None
+    shows_in: Annotated[tuple[ShowsIn, ...], SHOWS_IN] = ()
+    """Where in the work its error shows; empty: nowhere that a project asks for."""
+    every_days: Annotated[int | None, DAYS, "every"] = None
     """Longest time that a check holds; None: until something undoes it."""
     every: str = ""
     """The same as the shop file says it: ``3 months``."""
-    undone_by: tuple[str, ...] = ()
+    undone_by: Annotated[tuple[str, ...], UNDONE_BY] = ()
     """Happenings (see HAPPENINGS) that undo the check."""
-    rests_on: tuple[str, ...] = ()
+    rests_on: Annotated[tuple[str, ...], POINTS] = ()
     """Full names (``machine.point``) that this point is measured from."""
-    cutter_near: bool = False
+    cutter_near: Annotated[bool, FLAG] = False
     """Hands come near a cutter: the check starts with the machine unplugged."""
-    lock: str = ""
+    lock: Annotated[str, WORDS] = ""
     """What is locked after adjusting, in the shop's words: ``both trunnion bolts``."""
     sizes: Mapping[str, float] = {}
     """Sizes that checks of this point take as given, mm, by name: ``width``."""
-    proves: str = ""
+    proves: Annotated[str, ID] = ""
     """Id of the drawer's tool that a check of this point proves; empty on a machine."""
     adjuster: Adjuster | None = None
-    was: tuple[str, ...] = ()
+    was: Annotated[tuple[str, ...], OLD_NAMES] = ()
     """Names that its records stand under, too: ``blade-90``, ``tablesaw.blade-90``."""
-    shows_in: tuple[ShowsIn, ...] = ()
-    """Where in the work its error shows; empty: nowhere that a project asks for."""
-    minutes: float | None = None
+    minutes: Annotated[float | None, MINUTES] = None
     """How long its check takes, minutes of a person's work; None: not told."""
 
     @property
@@ -112,8 +130,8 @@ class Task(NamedTuple):
     It is due by whichever of its rules comes first; without any, it is done when needed.
     """
 
-    id: str
-    name: str
+    id: Annotated[str, ID]
+    name: Annotated[str, NAME]
     every_days: int | None = None
     every_minutes: float | None = None
     """Minutes that the machine runs between two times."""
@@ -121,15 +139,15 @@ class Task(NamedTuple):
     """Projects finished between two times."""
     every: str = ""
     """The rules as the shop file says them: ``4 weeks or 40 hours``."""
-    after: tuple[str, ...] = ()
+    after: Annotated[tuple[str, ...], AFTER] = ()
     """Happenings (see HAPPENINGS) after which it is due."""
-    steps: tuple[TaskStep, ...] = ()
+    steps: Annotated[tuple[TaskStep, ...], STEPS] = ()
     """What is done one after the other; empty: it is done in one go."""
-    cutter_near: bool = False
+    cutter_near: Annotated[bool, FLAG] = False
     """Hands come near a cutter: it begins with the machine unplugged."""
-    minutes: float | None = None
+    minutes: Annotated[float | None, MINUTES] = None
     """How long one has to work at it, waits not counted, minutes; None: not told."""
-    was: tuple[str, ...] = ()
+    was: Annotated[tuple[str, ...], IDS] = ()
     """Ids that its records stand under, too."""
 
 
@@ -161,35 +179,35 @@ TURNED = "knives turned"
 class Cutter(NamedTuple):
     """A blade, band, knife set or bit, and how it was when the shop file was written."""
 
-    id: str
-    name: str
-    where: Where
-    state: Sharpness
-    kind: CutterKind = "blade"
+    id: Annotated[str, ID]
+    name: Annotated[str, NAME]
+    where: Annotated[Where, ONE_OF]
+    state: Annotated[Sharpness, ONE_OF]
+    kind: Annotated[CutterKind, ONE_OF] = "blade"
     """Of each kind one is on the machine at a time."""
-    edges: int = 1
+    edges: Annotated[int, EDGES] = 1
     """2: knives that can be turned over to a second edge."""
-    edge: int = 1
+    edge: Annotated[int, EDGES] = 1
     """The edge in use, from 1."""
-    plate: float | None = None
+    plate: Annotated[float | None, BLADE_WIDTH] = None
     """How thick the plate of a blade is, mm; None: not told."""
-    kerf: float | None = None
+    kerf: Annotated[float | None, BLADE_WIDTH] = None
     """How wide it cuts, mm; None: not told."""
-    lasts: Life | None = None
+    lasts: Annotated[Life | None, LIFE] = None
     """How long an edge stays sharp."""
-    sharpenings: int | None = None
+    sharpenings: Annotated[int | None, SHARPENINGS] = None
     """How often it can still be sharpened; None: not known."""
-    cost: float | None = None
+    cost: Annotated[float | None, COST] = None
     """What a sharpening costs, or a new one that cannot be sharpened, in the shop's money."""
     money: str = ""
     """What the shop counts money in: ``dollars``; empty: not told."""
-    away_days: int | None = None
+    away_days: Annotated[int | None, DAYS, "away"] = None
     """How long it is away to be sharpened, or how long a new one takes to come."""
-    spare_for: str = ""
+    spare_for: Annotated[str, ID] = ""
     """Id of the cutter of the same machine whose work this one does, too."""
-    serves: tuple[str, ...] = ()
+    serves: Annotated[tuple[str, ...], IDS] = ()
     """Ids of the modes of its combination machine in which it cuts, as the shop file says it."""
-    was: tuple[str, ...] = ()
+    was: Annotated[tuple[str, ...], IDS] = ()
     """Ids that its records stand under, too."""
 
 
@@ -211,12 +229,12 @@ MachineKind = Literal[
 class SafetyQuestion(NamedTuple):
     """One thing that a safety round looks at, asked by the state that a person sees."""
 
-    id: str
-    ask: str
+    id: Annotated[str, ID]
+    ask: Annotated[str, WORDS]
     """What to look at, or what to do first: ``Lift the guard and let it go.``"""
-    wanted: tuple[str, ...]
+    wanted: Annotated[tuple[str, ...], ANSWERS]
     """How it should be; any one of them will do."""
-    others: tuple[str, ...]
+    others: Annotated[tuple[str, ...], ANSWERS]
     """How else it can be."""
     running: bool = False
     """The machine must run for it: it is asked last, with guards on and hands away."""
@@ -232,22 +250,22 @@ class SafetyQuestion(NamedTuple):
 class Machine(NamedTuple):
     """A machine with its points, in the order of the shop file."""
 
-    id: str
-    name: str
+    id: Annotated[str, ID]
+    name: Annotated[str, NAME]
+    kind: Annotated[MachineKind, ONE_OF] = ""
+    body: Annotated[str, NAME] = ""
+    """What a combination machine is called, of which this is one mode; empty: it stands alone."""
+    change_minutes: Annotated[float, MINUTES, "change"] = 0.0
+    """Minutes of work that the combination machine takes to be changed over to this mode."""
     points: tuple[Point, ...] = ()
     tasks: tuple[Task, ...] = ()
     cutters: tuple[Cutter, ...] = ()
-    was: tuple[str, ...] = ()
-    """Ids that its records stand under, too."""
-    kind: MachineKind = ""
     safety: tuple[SafetyQuestion, ...] = ()
     """Safety questions of the shop's own; one with the id of a usual one takes its place."""
     not_asked: tuple[str, ...] = ()
     """Ids of the usual safety questions that have no place on this machine."""
-    body: str = ""
-    """What a combination machine is called, of which this is one mode; empty: it stands alone."""
-    change_minutes: float = 0.0
-    """Minutes of work that the combination machine takes to be changed over to this mode."""
+    was: Annotated[tuple[str, ...], IDS] = ()
+    """Ids that its records stand under, too."""
 
     @property
     def cuts(self) -> bool:

@@ -9,10 +9,11 @@ from collections.abc import Mapping, Sequence
 from functools import cached_property
 from itertools import chain
 
+from shopboard.shop.hints import did_you_mean
 from shopboard.shop.machine import Machine, MachineKind, Point
 from shopboard.shop.problems import shorten
 from shopboard.shop.project import ShowsIn
-from shopboard.shop.table import Table, did_you_mean
+from shopboard.shop.table import Table
 
 PREFERRED: dict[ShowsIn, tuple[MachineKind, ...]] = {
     "edge angle": ("jointer", "table saw"),

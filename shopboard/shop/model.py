@@ -1,9 +1,11 @@
 """The shop as plain frozen data: its machines, the drawer, what will be made."""
 
+from __future__ import annotations
+
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Annotated
 
 from shopboard.metrology.conformity import PROOF_LEVEL, RISK
 from shopboard.metrology.instruments import Drawer
@@ -12,28 +14,34 @@ from shopboard.shop.machine import Cutter, Machine, Point, SafetyQuestion
 from shopboard.shop.one_body import Reached, reached, served, serving
 
 if TYPE_CHECKING:
+    from shopboard.shop.kinds import FILE_NAMES, FOLDER, MONEY, NAME
+    from shopboard.shop.measures import PROOF, RISK_TAKEN, UNIT
     from shopboard.shop.project import Project
 
 
 @dataclass(frozen=True)
 class Shop:
-    """Everything that the shop file says."""
+    """Everything that the shop file says; what is `Annotated` stands in its [shop]."""
 
-    name: str
-    unit: Unit
+    name: Annotated[str, NAME]
+    unit: Annotated[Unit, UNIT]
     machines: tuple[Machine, ...]
     drawer: Drawer = field(default_factory=Drawer)
-    proof_level: float = PROOF_LEVEL
+    money: Annotated[str, MONEY] = ""
+    """What costs are counted in: ``dollars``; empty: not told."""
+    proof_level: Annotated[float, PROOF, "proof"] = PROOF_LEVEL
     """Probability at which a point counts as proven."""
+    risk: Annotated[float, RISK_TAKEN] = RISK
+    """How likely a point may be out before its next check is due."""
     safety: tuple[SafetyQuestion, ...] = ()
     """Safety questions about the shop itself, beside or in place of the usual ones."""
     not_asked: tuple[str, ...] = ()
     """Ids of the usual safety questions about a shop that have no place in this one."""
-    risk: float = RISK
-    """How likely a point may be out before its next check is due."""
-    projects: "tuple[Project, ...]" = ()
+    files: Annotated[tuple[str, ...], FILE_NAMES, "projects"] = ()
+    """Files beside the shop file, with more projects."""
+    projects: tuple[Project, ...] = ()
     """What will be made, in the order of the files."""
-    copies: str = ""
+    copies: Annotated[str, FOLDER] = ""
     """Folder for copies of the journal, from that of the shop file; empty: beside the journal."""
 
     @property
@@ -91,7 +99,7 @@ class Shop:
         return found | {old: one.id for one in self.drawer.others for old in one.was}
 
     @cached_property
-    def projects_by_id(self) -> "dict[str, Project]":
+    def projects_by_id(self) -> dict[str, Project]:
         """Every project by its id."""
         return {project.id: project for project in self.projects}
 

@@ -4,11 +4,17 @@ Lengths are mm. Which point of which machine shows in a joint is settled when th
 read, so that nothing here is left to be guessed.
 """
 
+from __future__ import annotations
+
 from collections.abc import Mapping
 from datetime import date
-from typing import Literal, NamedTuple
+from typing import TYPE_CHECKING, Annotated, Literal, NamedTuple
 
 from shopboard.shop.machine import ShowsIn as ShowsIn
+
+if TYPE_CHECKING:
+    from shopboard.shop.kinds import FLAG, ID, NAME, ONE_OF
+    from shopboard.shop.project_values import COUNT, START
 
 JointKind = Literal[
     "panel", "frame", "carcase", "drawer", "tenon", "stave ring", "segment ring", "veneer"
@@ -45,29 +51,29 @@ class Joint(NamedTuple):
 
     project: str
     """Id of its project."""
-    id: str
-    name: str
-    kind: JointKind
-    number: int = 1
+    id: Annotated[str, ID]
+    name: Annotated[str, NAME]
+    kind: Annotated[JointKind, ONE_OF]
+    number: Annotated[int, COUNT, "count"] = 1
     """How many there are of it."""
     pieces: int = 0
     """Boards, sides or staves; 0 where the kind has none to count."""
     sizes: Mapping[str, float] = {}
     """mm, by name: ``width``, ``length``, ``other_length``, ``height``, ``depth``,
     ``thickness``."""
-    alternate: bool = False
+    alternate: Annotated[bool, FLAG] = False
     """Faces are alternated between the cuts, so that the error of one cancels the other's."""
-    points: Mapping[ShowsIn, tuple[str, ...]] = {}
-    """Full names of all points that show in each cut, by where it shows; a cut that no point of the
-    shop shows in is missing."""
     fits: Mapping[FitName, MisfitLimit] = {}
     """What is wanted of it, with the defaults filled in."""
     closed: Closed | None = None
     """How it is closed; None: as is usual for its kind."""
+    two_fences: Annotated[bool, FLAG] = False
+    """Each of its mitres cut on one fence meets one cut on another that stands square to it."""
+    points: Mapping[ShowsIn, tuple[str, ...]] = {}
+    """Full names of all points that show in each cut, by where it shows; a cut that no point of the
+    shop shows in is missing."""
     lengths_by_hand: bool = False
     """Its pieces are measured by hand, to no stop: no point of a machine tells their lengths."""
-    two_fences: bool = False
-    """Each of its mitres cut on one fence meets one cut on another that stands square to it."""
 
     @property
     def full_name(self) -> str:
@@ -83,8 +89,8 @@ class Joint(NamedTuple):
 class Project(NamedTuple):
     """Something to be made."""
 
-    id: str
-    name: str
-    joints: tuple[Joint, ...] = ()
-    start: date | None = None
+    id: Annotated[str, ID]
+    name: Annotated[str, NAME]
+    start: Annotated[date | None, START] = None
     """The day on which its wood is cut; None: not told, as soon as possible."""
+    joints: tuple[Joint, ...] = ()

@@ -7,7 +7,6 @@ from itertools import pairwise
 from typing import Literal, cast
 
 from shopboard.metrology.instruments import (
-    LEAF_TOLERANCE_MM,
     Drawer,
     FeelerSet,
     OtherTool,
@@ -20,6 +19,7 @@ from shopboard.metrology.quantity import Unit
 from shopboard.shop.kinds import ID, IDS, NAME, choice, list_of, whole
 from shopboard.shop.measures import angle, length
 from shopboard.shop.report import Fault
+from shopboard.shop.settings import read_as
 from shopboard.shop.table import Table, reads
 
 THINNEST_LEAF, THICKEST_LEAF = 0.01, 3.0
@@ -76,15 +76,15 @@ def _typed(t: Table, key: str) -> str:
 @reads("[[drawer.feeler]]")
 def read_feeler(t: Table) -> FeelerSet:
     """Read a set of feeler leaves."""
-    return FeelerSet(
-        id=t.take("id", ID),
-        name=t.take("name", NAME),
-        leaves=_thicknesses(t, "leaves"),
-        leaf_tolerance=t.take(
-            "leaf_tolerance", length(0.0001, 0.1, "[0.1 thou|0.003 mm]"), LEAF_TOLERANCE_MM
-        ),
-        most_leaves=t.take("most_leaves", whole(1, 3), 2),
-        unit=_marked_in(t),
+    return read_as(
+        t,
+        FeelerSet,
+        id=ID,
+        name=NAME,
+        leaves=lambda _: _thicknesses(t, "leaves"),
+        leaf_tolerance=length(0.0001, 0.1, "[0.1 thou|0.003 mm]"),
+        most_leaves=whole(1, 3),
+        unit=lambda _: _marked_in(t),
     )
 
 
@@ -102,7 +102,9 @@ def _marked_in(t: Table) -> Unit:
 @reads("[[drawer.shims]]")
 def read_shims(t: Table) -> ShimSet:
     """Read shim stock."""
-    return ShimSet(t.take("id", ID), t.take("name", NAME), _thicknesses(t, "thicknesses"))
+    return read_as(
+        t, ShimSet, id=ID, name=NAME, thicknesses=lambda _: _thicknesses(t, "thicknesses")
+    )
 
 
 def _thicknesses(t: Table, key: str) -> tuple[float, ...]:

@@ -3,115 +3,76 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Literal, cast, get_args
+from typing import Any, Literal, cast
 
 from shopboard.checks.job import Geometry, Turn
 from shopboard.metrology.adjuster import Adjuster, Screw, Shim, Slot, Toward
 from shopboard.metrology.conformity import Tolerance
-from shopboard.shop.kinds import (
-    CHECK,
-    FLAG,
-    ID,
-    IDS,
-    NAME,
-    OLD_NAMES,
-    WORDS,
-    choice,
-    list_of,
-    text,
-    word_of,
-)
-from shopboard.shop.machine import HAPPENINGS, Machine, MachineKind, Point, ShowsIn
-from shopboard.shop.measures import DAYS, TURNS, length
-from shopboard.shop.minutes import MINUTES
+from shopboard.shop.kinds import NAME, WORDS, choice
+from shopboard.shop.machine import Machine, Point, ShowsIn
+from shopboard.shop.machine_values import ARM, LEVER, LONGEST_ARM
+from shopboard.shop.measures import TURNS, length
 from shopboard.shop.read_safety import read_not_asked, read_question
 from shopboard.shop.read_tolerance import read_tolerance
 from shopboard.shop.read_upkeep import read_cutter, read_task
 from shopboard.shop.report import Fault
+from shopboard.shop.settings import read_as
 from shopboard.shop.table import Table, reads
 from shopboard.shop.threads import PITCH, THREAD
 
-SHORTEST_LEVER = 10
-"""mm; less is a slip of the unit, and no leaf can be felt over it."""
-LONGEST_LEVER = 3000
-"""mm."""
-LONGEST_ARM = 5000
-"""mm."""
-
-REFERENCE = text(81)  # machine.point: two ids and the point between them
-HAPPENING = word_of(HAPPENINGS)
-
 # Made once: a shop has hundreds of points.
-_CHECKS = list_of(CHECK, alone=True, least=1)
-_HAPPENINGS = list_of(HAPPENING, alone=True)
-_REFERENCES = list_of(REFERENCE)
-_SHOWS_IN = list_of(word_of(get_args(ShowsIn)), alone=True, least=1)
-_KIND = choice(*get_args(MachineKind)[1:])
 _LIES = choice("upright", "flat")
 _TURN = choice("no", "other side", "end for end")
-_LEVER = length(SHORTEST_LEVER, LONGEST_LEVER)
-_ARM = length(0, LONGEST_ARM, "[5 in|125 mm]")
 
 
 @reads("[[machine]]")
 def read_machine(t: Table) -> Machine:
     """Read a machine with everything on it."""
-    ident = t.take("id", ID)
-    if not ident and isinstance(t.raw.get("id"), str):
-        ident = str(t.raw["id"]).strip()  # refused as an id, but references mean this machine
-    name = t.take("name", NAME)
-    kind = cast(MachineKind, t.take("kind", _KIND, ""))
-    body, change = t.take("body", NAME, ""), t.take("change", MINUTES, None)
-    if change is not None and "body" not in t.raw:
-        t.refuse("change", "change without body", "write both, or neither")
-    return Machine(
-        id=ident,
-        name=name,
-        kind=kind,
-        points=tuple(t.many("point", lambda below: read_point(below, ident))),
-        tasks=tuple(t.many("task", read_task)),
-        cutters=tuple(t.many("cutter", read_cutter)),
-        safety=tuple(t.many("safety", read_question)),
-        not_asked=read_not_asked(t, kind),
-        was=t.take("was", IDS, ()),
-        body=body,
-        change_minutes=change or 0.0,
+    meant = t.raw.get("id")  # refused as an id or not, references mean this machine by it
+    ident = meant.strip() if isinstance(meant, str) else ""
+    machine = read_as(
+        t,
+        Machine,
+        points=lambda _: tuple(t.many("point", lambda below: read_point(below, ident))),
+        tasks=lambda _: tuple(t.many("task", read_task)),
+        cutters=lambda _: tuple(t.many("cutter", read_cutter)),
+        safety=lambda _: tuple(t.many("safety", read_question)),
+        not_asked=lambda read: read_not_asked(t, read["kind"]),
     )
+    if "change" in t.raw and "body" not in t.raw:
+        t.refuse("change", "change without body", "write both, or neither")
+    return machine._replace(id=ident)
 
 
 @reads("[[machine.point]]")
 def read_point(t: Table, machine: str = "") -> Point:
     """Read a point; references to points of the same machine get its full name."""
-    ident = t.take("id", ID) or str(t.raw.get("id", "")).strip()
-    name = t.take("name", NAME)
-    checks = t.take("check", _CHECKS)
-    geometry = read_geometry(t, needed="square" in checks)
-    tolerance = read_tolerance(t, checks)
-    # Of a tolerance that was refused it is not known whether an angle was meant.
-    direct = tolerance.kind != "angle" or t.report.has_error((*t.path, "tolerance"))
-    shows_in = cast(tuple[ShowsIn, ...], t.take("shows_in", _SHOWS_IN, ()))
-    if shows_in and tolerance.kind != "angle":
-        _refuse_where_it_cannot_show(t, shows_in, tolerance)
-    return Point(
+
+    def adjuster(read: dict[str, Any]) -> Adjuster | None:
+        # Of a tolerance that was refused it is not known whether an angle was meant.
+        direct = read["tolerance"].kind != "angle" or t.report.has_error((*t.path, "tolerance"))
+        return t.one("adjuster", lambda below: read_adjuster(below, direct=direct))
+
+    point = read_as(
+        t,
+        Point,
         machine=machine,
-        id=ident,
-        name=name,
-        checks=checks,
-        geometry=geometry,
-        tolerance=tolerance,
-        every_days=t.take("every", DAYS, None),
-        every=str(t.raw.get("every", "")).strip(),
-        undone_by=t.take("undone_by", _HAPPENINGS, ()),
-        rests_on=_full_names(t.take("rests_on", _REFERENCES, ()), machine),
-        cutter_near=t.take("cutter_near", FLAG, False),
-        lock=t.take("lock", WORDS, ""),
-        sizes=t.one("sizes", read_sizes) or {},
-        proves=t.take("proves", ID, ""),
-        adjuster=t.one("adjuster", lambda below: read_adjuster(below, direct=direct)),
-        was=t.take("was", OLD_NAMES, ()),
-        shows_in=shows_in,
-        minutes=t.take("minutes", MINUTES, None),
+        geometry=lambda read: read_geometry(t, needed="square" in read["checks"]),
+        tolerance=lambda read: read_tolerance(t, read["checks"]),
+        every=_typed(t, "every"),
+        sizes=lambda _: t.one("sizes", read_sizes) or {},
+        adjuster=adjuster,
     )
+    if point.shows_in and point.tolerance.kind != "angle":
+        _refuse_where_it_cannot_show(t, point.shows_in, point.tolerance)
+    return point._replace(
+        id=point.id or _typed(t, "id"),
+        rests_on=_full_names(point.rests_on, machine),
+    )
+
+
+def _typed(t: Table, key: str) -> str:
+    return str(t.raw.get(key, "")).strip()
 
 
 ANGLES_ALONE: tuple[ShowsIn, ...] = ("edge angle", "end angle", "end tilt", "mitre", "bevel")
@@ -168,7 +129,7 @@ def read_geometry(t: Table, *, needed: bool = True) -> Geometry:
     geometry = Geometry(
         datum=t.take("datum", WORDS) if needed else t.take("datum", WORDS, ""),
         face=t.take("face", WORDS) if needed else t.take("face", WORDS, ""),
-        lever=t.take("lever", _LEVER) if needed else t.take("lever", _LEVER, 0.0),
+        lever=t.take("lever", LEVER) if needed else t.take("lever", LEVER, 0.0),
         lies=lies,
         turn=cast(Turn, t.take("turn", _TURN, "no")),
         other_side=t.take("other_side", WORDS, ""),
@@ -214,14 +175,16 @@ def read_screw(t: Table, *, direct: bool = False) -> Screw:
     thread = t.take("thread", THREAD, None)
     pitch = t.take("pitch", PITCH, None)
     t.just_one(("thread", "pitch"))
-    return Screw(
+    return read_as(
+        t,
+        Screw,
         pitch=thread or pitch or 1.0,
-        arm=t.take("arm", _ARM, 0.0) if direct else t.take("arm", _ARM),
-        clockwise=_sense(t),
-        backlash_turns=t.take("backlash", TURNS, 0.25),
-        name=t.take("name", NAME, "the screw"),
-        toward=t.take("toward", WORDS, ""),
-        away=t.take("away", WORDS, ""),
+        arm=lambda _: t.take("arm", ARM, 0.0) if direct else t.take("arm", ARM),
+        clockwise=lambda _: _sense(t),
+        backlash_turns=lambda _: t.take("backlash", TURNS, 0.25),
+        name=NAME,
+        toward=WORDS,
+        away=WORDS,
     )
 
 
@@ -234,22 +197,15 @@ def _sense(t: Table) -> Toward:
 @reads('[machine.point.adjuster] with kind = "slot"')
 def read_slot(t: Table) -> Slot:
     """Read a part in slots that is tapped."""
-    return Slot(
-        arm=t.take("arm", length(0, LONGEST_ARM, "[10 in|250 mm]")),
-        name=t.take("name", NAME, "the far end"),
-        toward=t.take("toward", WORDS, ""),
-        away=t.take("away", WORDS, ""),
-    )
+    arm = length(0, LONGEST_ARM, "[10 in|250 mm]")
+    return read_as(t, Slot, arm=arm, name=NAME, toward=WORDS, away=WORDS)
 
 
 @reads('[machine.point.adjuster] with kind = "shim"')
 def read_shim(t: Table) -> Shim:
     """Read a part that is packed under one of two seats."""
-    return Shim(
-        span=t.take("span", length(0, LONGEST_ARM, "[4 in|100 mm]")),
-        toward_seat=t.take("toward_seat", NAME),
-        away_seat=t.take("away_seat", NAME),
-    )
+    span = length(0, LONGEST_ARM, "[4 in|100 mm]")
+    return read_as(t, Shim, span=span, toward_seat=NAME, away_seat=NAME)
 
 
 ADJUSTERS: dict[str, Callable[[Table], Adjuster]] = {

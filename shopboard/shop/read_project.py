@@ -4,52 +4,24 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from datetime import date, datetime
-from typing import cast, get_args
+from typing import Any, cast, get_args
 
 from shopboard.shop.joint_forms import FORMS, SIZES, Form, cuts_of, default_fits
-from shopboard.shop.kinds import FLAG, ID, NAME, choice, list_of, refuse_type, text, whole
+from shopboard.shop.kinds import choice, list_of, text
 from shopboard.shop.made_on import Makers
-from shopboard.shop.measures import in_unit, length
+from shopboard.shop.measures import in_unit
 from shopboard.shop.problems import shorten
 from shopboard.shop.project import Closed, FitName, Joint, JointKind, MisfitLimit, Project, ShowsIn
-from shopboard.shop.report import Fault, Spot
-from shopboard.shop.table import Parser, Table, reads
+from shopboard.shop.project_values import LONG, MISFIT, PIECES, THICK, WIDE
+from shopboard.shop.report import Fault
+from shopboard.shop.settings import read_as
+from shopboard.shop.table import Table, reads
 
-MOST_PIECES, MOST_JOINTS = 200, 1000
-
-_KIND = choice(*get_args(JointKind))
 _CLOSED = choice(*get_args(Closed))
-_COUNT = whole(1, MOST_JOINTS)
-_PIECES = whole(2, MOST_PIECES)
 _MACHINES_OR_POINTS = list_of(text(81), alone=True, least=1)
 BY_HAND = "by hand"
 """Where lengths come from that are cut to no stop."""
-_LONG = length(1, 20_000, "[24 in|600 mm]")
-_WIDE = length(1, 5000, "[4 in|100 mm]")
-_THICK = length(0.1, 500, "[3/4 in|20 mm]")
-_SIZE = dict.fromkeys(SIZES, _WIDE) | {
-    "length": _LONG, "other_length": _LONG, "thickness": _THICK,
-}  # fmt: skip
-_MISFIT = length(0.00254, 12.7, "[6 thou|0.15 mm]")
-
-
-def _read_start(raw: object, spot: Spot) -> date:
-    if isinstance(raw, datetime):
-        spot.refuse("a time of day where a day is enough", f"write {raw.date()}")
-    if not isinstance(raw, date):
-        words = raw.strip() if isinstance(raw, str) else ""
-        try:
-            date.fromisoformat(words)
-        except ValueError:
-            refuse_type(raw, spot, "a day such as 2026-12-07, without quotes,")
-        spot.refuse("a day needs no quotes", f"write {words}")
-    if not 2000 <= raw.year <= 2199:
-        spot.refuse(f"the year {raw.year} is out of range", "from 2000 to 2199")
-    return raw
-
-
-_START = Parser(_read_start, date(2000, 1, 1))
+_SIZE = dict.fromkeys(SIZES, WIDE) | {"length": LONG, "other_length": LONG, "thickness": THICK}
 
 
 @reads("[[project]]")
@@ -60,13 +32,15 @@ def read_project(t: Table, makers: Makers | None = None) -> Project:
         t: its table.
         makers: the machines that it is made on.
     """
-    ident, name = t.take("id", ID), t.take("name", NAME)
-    start = t.take("start", _START, None)
-    thick = t.take("thickness", _THICK, None)
-    makers = makers or Makers()
-    joints = t.many("joint", lambda below: read_joint(below, ident, thick, makers))
+    on = makers or Makers()
+
+    def joints(read: dict[str, Any]) -> tuple[Joint, ...]:
+        thick = t.take("thickness", THICK, None)
+        return tuple(t.many("joint", lambda below: read_joint(below, read["id"], thick, on)))
+
+    project = read_as(t, Project, joints=joints)
     seen: dict[str, int] = {}
-    for index, joint in enumerate(joints):
+    for index, joint in enumerate(project.joints):
         if joint.id in seen:
             first = (*t.path, "joint", seen[joint.id], "id")
             what = f"another joint of this project has the id {shorten(joint.id)}"
@@ -77,7 +51,7 @@ def read_project(t: Table, makers: Makers | None = None) -> Project:
     if "joint" not in t.raw:
         what, allowed = "no joint in this project yet", "add [[project.joint]]"
         t.report.add(Fault(t.path, what, allowed, severity="warning"))
-    return Project(ident, name, tuple(joints), start)
+    return project
 
 
 @reads("[[project.joint]]")
@@ -92,29 +66,36 @@ def read_joint(
         thick: how thick the wood of the project is, mm.
         makers: the machines that it is made on.
     """
-    ident, name = t.take("id", ID), t.take("name", NAME)
-    kind = cast(JointKind, t.take("kind", _KIND))
-    form = FORMS[kind]
-    if "kind" not in t.raw or t.report.has_error((*t.path, "kind")):
-        form = _ANY  # what it needs cannot be judged
-    number = t.take("count", _COUNT, 1)
-    pieces = _pieces(t, kind, form)
-    sizes = _sizes(t, kind, form, thick)
-    _refuse_no_room(t, kind, form, pieces, sizes)
-    alternate = t.take("alternate", FLAG, False)
-    if alternate and form is not _ANY and not form.turns:
+    makers = makers or Makers()
+
+    def fits(read: dict[str, Any]) -> dict[FitName, MisfitLimit]:
+        kind, form = read["kind"], _form(t, read["kind"])
+        found, read["closed"] = t.one("fit", lambda below: read_fit(below, kind, form)) or (
+            {},
+            None,
+        )
+        return {**default_fits(t.report.unit), **found}
+
+    joint = read_as(
+        t,
+        Joint,
+        project=project,
+        pieces=lambda read: _pieces(t, read["kind"], _form(t, read["kind"])),
+        sizes=lambda read: _sizes(t, read["kind"], _form(t, read["kind"]), thick),
+        fits=fits,
+    )
+    kind, form = joint.kind, _form(t, joint.kind)
+    _refuse_no_room(t, kind, form, joint.pieces, joint.sizes)
+    if joint.alternate and form is not _ANY and not form.turns:
         turns = " or ".join(one for one, other in FORMS.items() if other.turns)
         t.refuse("alternate", f"turning faces cancels nothing in {_a(kind)}", f"only in {turns}")
-    fits, closed = t.one("fit", lambda below: read_fit(below, kind, form)) or ({}, None)
-    two_fences = t.take("two_fences", FLAG, False)
-    if two_fences and form is not _ANY and "mitre" not in form.cuts:
+    if joint.two_fences and form is not _ANY and "mitre" not in form.cuts:
         t.refuse("two_fences", f"no mitre is cut for {_a(kind)}", "only in a frame or segment ring")
-    if kind == "segment ring" and form is not _ANY and "thickness" not in sizes:
+    if kind == "segment ring" and form is not _ANY and "thickness" not in joint.sizes:
         what = "thickness is not told: how far a blade that leans opens its joints is not known"
         t.report.add(Fault(t.path, what, "write it here", severity="warning"))
-    cuts = () if form is _ANY else cuts_of(kind, tuple(sizes))
+    cuts = () if form is _ANY else cuts_of(kind, tuple(joint.sizes))
     allowed = cuts if cuts else get_args(ShowsIn)
-    makers = makers or Makers()
     said = t.one("made_on", lambda below: read_made_on(below, kind, allowed, makers)) or {}
     by_hand = said.get("length") == (BY_HAND,)
     if by_hand:
@@ -130,17 +111,16 @@ def read_joint(
         if "length" in lost:
             allow += f', or length = "{BY_HAND}" in [project.joint.made_on]'
         t.report.add(Fault(t.path, what, allow, severity="warning"))
-    return Joint(
-        *(project, ident, name, kind, number, pieces, sizes, alternate),
-        points=points,
-        fits={**default_fits(t.report.unit), **fits},
-        closed=closed,
-        lengths_by_hand=by_hand,
-        two_fences=two_fences,
-    )
+    return joint._replace(points=points, lengths_by_hand=by_hand)
 
 
 _ANY = Form((), (), ())
+
+
+def _form(t: Table, kind: JointKind) -> Form:
+    """Give what a kind of joint needs; nothing can be said of one that was refused."""
+    refused = "kind" not in t.raw or t.report.has_error((*t.path, "kind"))
+    return _ANY if refused else FORMS[kind]
 
 
 def _a(kind: str) -> str:
@@ -149,7 +129,7 @@ def _a(kind: str) -> str:
 
 def _pieces(t: Table, kind: JointKind, form: Form) -> int:
     """Read how many pieces come together; 0 where there are none to count."""
-    told = t.take("pieces", _PIECES, None)
+    told = t.take("pieces", PIECES, None)
     if form is _ANY:
         return told or 0
     if not form.fewest:
@@ -233,7 +213,7 @@ def read_fit(
         t.refuse("closed", f"{_a(kind)} cannot be closed that way", allowed, at_key=False)
         closed = None
     for name in get_args(FitName):
-        mm = t.take(name, _MISFIT, None)
+        mm = t.take(name, MISFIT, None)
         if mm is None:
             continue
         if form is not _ANY and name not in form.fits:

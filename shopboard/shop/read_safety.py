@@ -4,18 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from shopboard.shop.kinds import FLAG, ID, NAME, WORDS, list_of
+from shopboard.shop.hints import did_you_mean
+from shopboard.shop.kinds import FLAG, IDS
 from shopboard.shop.machine import MachineKind, SafetyQuestion
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Fault
-from shopboard.shop.table import Table, did_you_mean, reads
+from shopboard.shop.settings import read_as
+from shopboard.shop.table import Table, reads
 
 MOST_ANSWERS = 9
 """To one question: each has its digit on the number pad."""
-
-_WANTED = list_of(NAME, alone=True, least=1)
-_OTHERS = list_of(NAME, alone=True, least=1)
-_IDS = list_of(ID, alone=True, least=1)
 
 
 @reads("[[machine.safety]]")
@@ -31,13 +29,7 @@ def read_shop_question(t: Table) -> SafetyQuestion:
 
 
 def _question(t: Table, *, running: bool = False) -> SafetyQuestion:
-    question = SafetyQuestion(
-        id=t.take("id", ID),
-        ask=t.take("ask", WORDS),
-        wanted=t.take("wanted", _WANTED),
-        others=t.take("others", _OTHERS),
-        running=running,
-    )
+    question = read_as(t, SafetyQuestion, running=running)
     seen: set[str] = set()
     for key, answers in (("wanted", question.wanted), ("others", question.others)):
         many = isinstance(t.raw.get(key), list)
@@ -60,7 +52,7 @@ def read_not_asked(t: Table, kind: MachineKind | None) -> tuple[str, ...]:
         t: the machine, or the head of the shop.
         kind: the sort of machine; None: the questions about the shop itself.
     """
-    names: tuple[str, ...] = t.take("not_asked", _IDS, ())
+    names: tuple[str, ...] = t.take("not_asked", IDS, ())
     if names:
         from shopboard.shop.default_safety import usual, usual_of_shop
 

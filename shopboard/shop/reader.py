@@ -4,17 +4,13 @@ import zlib
 from collections.abc import Collection, Mapping
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 from shopboard.checks.job import Facts
-from shopboard.metrology.conformity import PROOF_LEVEL, RISK
 from shopboard.metrology.instruments import Drawer
-from shopboard.metrology.quantity import Unit
 from shopboard.shop.files import Stamp, UnreadableFileError, decode, read_bytes
 from shopboard.shop.kept import Loaded
-from shopboard.shop.kinds import FILE_NAMES, FOLDER, MONEY, NAME
 from shopboard.shop.links import check_links
-from shopboard.shop.measures import PROOF, RISK_TAKEN, UNIT
 from shopboard.shop.model import Shop
 from shopboard.shop.parse import parse
 from shopboard.shop.problems import Problem, ShopFileError
@@ -22,6 +18,7 @@ from shopboard.shop.read_drawer import read_drawer
 from shopboard.shop.read_machines import read_machine
 from shopboard.shop.read_safety import read_not_asked, read_shop_question
 from shopboard.shop.report import Readers, Report
+from shopboard.shop.settings import read_settings
 from shopboard.shop.table import READERS, Table, reads
 
 if TYPE_CHECKING:
@@ -102,12 +99,12 @@ def _read(
 def _read_top(data: dict[str, object], report: Report, name: str) -> tuple[Shop, "OwnFiles | None"]:
     """Read the whole file, [shop], [drawer] and every [[machine]], and the files it names."""
     top = Table(data, (), "", report)
-    head = top.one("shop", read_head) or Head()
+    head = top.one("shop", read_head) or {"name": "", "unit": "inch", "files": ()}
     drawer = top.one("drawer", read_drawer)
     machines = tuple(top.many("machine", read_machine))
     safety = tuple(top.many("safety", read_shop_question))
     makers = None
-    if head.files or "project" in data:  # most shop files have none, and start without these
+    if head["files"] or "project" in data:  # most shop files have none, and start without these
         from shopboard.shop.made_on import Makers
 
         makers = Makers(machines, whole=not report.has_errors)
@@ -120,21 +117,12 @@ def _read_top(data: dict[str, object], report: Report, name: str) -> tuple[Shop,
         top.miss("machine", "no machine yet", _EXAMPLE_MACHINE)
     top.finish()
     beside = None
-    if head.files and makers is not None:
+    if head["files"] and makers is not None:
         from shopboard.shop.own_files import read_own_files
 
-        beside = read_own_files(head.files, name, report, makers, projects)
+        beside = read_own_files(head["files"], name, report, makers, projects)
     shop = Shop(
-        name=head.name,
-        unit=head.unit,
-        machines=machines,
-        drawer=drawer or Drawer(),
-        proof_level=head.proof,
-        safety=safety,
-        not_asked=head.not_asked,
-        risk=head.risk,
-        projects=projects,
-        copies=head.copies,
+        **head, machines=machines, drawer=drawer or Drawer(), safety=safety, projects=projects
     )
     check_links(shop, report)
     if beside is not None:
@@ -160,34 +148,10 @@ _EXAMPLE_MACHINE = 'write [[machine]], id = "jointer", name = "Jointer", each on
 _EXAMPLE = f"{_EXAMPLE_SHOP}, then {_EXAMPLE_MACHINE.removeprefix('write ')}"
 
 
-class Head(NamedTuple):
-    """What stands in [shop]."""
-
-    name: str = ""
-    unit: Unit = "inch"
-    proof: float = PROOF_LEVEL
-    risk: float = RISK
-    not_asked: tuple[str, ...] = ()
-    files: tuple[str, ...] = ()
-    """Files with more projects."""
-    copies: str = ""
-    """Folder for copies of the journal."""
-
-
 @reads("[shop]")
-def read_head(t: Table) -> Head:
+def read_head(t: Table) -> dict[str, Any]:
     """Read what holds for the shop as a whole."""
-    name = t.take("name", NAME)
-    unit = t.take("unit", UNIT)
-    t.report.unit = unit
+    read = read_settings(t, Shop, not_asked=lambda _: read_not_asked(t, None))
+    t.report.unit, t.report.money = read["unit"], read["money"]
     t.report.unit_known = "unit" in t.raw and not t.report.has_error((*t.path, "unit"))
-    t.report.money = t.take("money", MONEY, "")
-    return Head(
-        name=name,
-        unit=unit,
-        proof=t.take("proof", PROOF, PROOF_LEVEL),
-        risk=t.take("risk", RISK_TAKEN, RISK),
-        not_asked=read_not_asked(t, None),
-        files=t.take("projects", FILE_NAMES, ()),
-        copies=t.take("copies", FOLDER, ""),
-    )
+    return read

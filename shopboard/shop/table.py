@@ -8,10 +8,11 @@ nobody asked for and keys that are missing.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from functools import cache
 from typing import Generic, TypeVar, overload
 
+from shopboard.shop.hints import closest, type_name
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Fault, Path, Readers, RefusedError, Report, Spot
 
@@ -212,33 +213,3 @@ def _read(table: Table, reader: Callable[[Table], T]) -> T:
     value = reader(table)
     table.finish()
     return value
-
-
-def closest(word: str, known: Iterable[str]) -> str:
-    """Give the known word that is most like another one, or "" when none is near."""
-    import difflib
-
-    lower = {name.lower(): name for name in known}
-    found = difflib.get_close_matches(word.lower()[:60], lower, n=1, cutoff=0.6)
-    return lower[found[0]] if found else ""
-
-
-def did_you_mean(word: str, known: Iterable[str]) -> str:
-    """Give ``did you mean "..."?``, or "" when nothing is near."""
-    meant = closest(word, known)
-    return f'did you mean "{meant}"?' if meant else ""
-
-
-def type_name(raw: object) -> str:
-    """Name what stands in the file, in plain words."""
-    if isinstance(raw, bool):
-        return str(raw).lower()
-    if isinstance(raw, str):
-        return "text"
-    if isinstance(raw, int | float):
-        return "a number"
-    if isinstance(raw, list):
-        return "a list"
-    if isinstance(raw, dict):
-        return "a table"
-    return "a date or time"

@@ -87,7 +87,7 @@ def test_no_joint_asks_for_more_when_every_point_holds_what_the_project_needs(
     """The least over all effects: none passes its limit, and one of them just meets it."""
     joint = joint_of(kind)
     known = all_measured(joint)
-    needs = project_needs(Project("chest", "Chest", (joint,)), known, 0.95)
+    needs = project_needs(Project("chest", "Chest", joints=(joint,)), known, 0.95)
     needed = {one.known.full_name: one.needed for one in needs.points}
     ratios = []
     for fit in needs.joints[0].fits:
@@ -118,7 +118,7 @@ def test_what_cancels_costs_nothing_and_is_said() -> None:
     joint = joint_of("panel", alternate=True)
     known = all_measured(joint)
     known[name_of("edge angle")] = measured("edge angle", 0.02, 1e-4)
-    needs = project_needs(Project("chest", "Chest", (joint,)), known, 0.95)
+    needs = project_needs(Project("chest", "Chest", joints=(joint,)), known, 0.95)
     gap, cup = needs.joints[0].fits
     assert cup.cancels
     assert cup.at_most == 0
@@ -134,7 +134,7 @@ def test_the_costliest_comes_first_and_what_is_not_known_before_it() -> None:
     joint = joint_of("carcase")
     known = all_measured(joint, 1e-5)
     known[name_of("end tilt")] = measured("end tilt", 3e-3, 1e-5)
-    project = Project("chest", "Chest", (joint,))
+    project = Project("chest", "Chest", joints=(joint,))
 
     def order() -> list[str]:
         return [one.known.full_name for one in project_needs(project, known, 0.95).points]
@@ -158,7 +158,7 @@ def test_the_tolerance_is_told_beside_that_of_the_shop_file(wanted: float) -> No
     """Tighter than it exactly when that of the shop file gives more than is wanted."""
     joint = joint_of("stave ring", {"gap": wanted})
     known = all_measured(joint)
-    needs = project_needs(Project("chest", "Chest", (joint,)), known, 0.95)
+    needs = project_needs(Project("chest", "Chest", joints=(joint,)), known, 0.95)
     (one,) = needs.points
     fit = needs.joints[0].fits[0]
     at_the_limit = sum(term.work(ANGLE.high) for term in fit.effect.terms)
@@ -189,5 +189,5 @@ def test_sizes_that_make_no_joint_leave_it_unproven() -> None:
 
 
 def test_needs_keep_the_day_they_are_for() -> None:
-    project = Project("chest", "Chest", (joint_of("tenon"),), date(2026, 12, 7))
+    project = Project("chest", "Chest", joints=(joint_of("tenon"),), start=date(2026, 12, 7))
     assert project_needs(project, {}, 0.95, project.start).day == date(2026, 12, 7)

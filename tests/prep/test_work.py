@@ -91,7 +91,13 @@ def shops(draw: st.DrawFn) -> tuple[Shop, Past]:
         cutters = SHARP_AND_DULL if draw(st.booleans()) else ()
         machines.append(
             Machine(
-                ident, ident.upper(), tuple(points), tasks, cutters, body=body, change_minutes=5.0
+                ident,
+                ident.upper(),
+                points=tuple(points),
+                tasks=tasks,
+                cutters=cutters,
+                body=body,
+                change_minutes=5.0,
             )
         )
     shared = draw(st.booleans())
@@ -296,7 +302,7 @@ def test_a_long_wait_starts_first_and_the_rest_is_done_meanwhile() -> None:
     )  # fmt: skip
     drum = KINDS["empty"]
     lines, _ = planned(
-        Shop("Loft", "inch", (Machine("a", "A", (), (drum,)), Machine("b", "B", (), (errand,))),
+        Shop("Loft", "inch", (Machine("a", "A", tasks=(drum,)), Machine("b", "B", tasks=(errand,))),
              DRAWER)
     )  # fmt: skip
     assert [one.piece.target for one in lines] == ["errand", "empty", "errand"]
@@ -304,7 +310,7 @@ def test_a_long_wait_starts_first_and_the_rest_is_done_meanwhile() -> None:
 
 
 def jobs_of(task: Task, past: Past = NOTHING) -> list[Job]:
-    shop = Shop("Loft", "inch", (Machine("a", "A", (), (task,)),), DRAWER)
+    shop = Shop("Loft", "inch", (Machine("a", "A", tasks=(task,)),), DRAWER)
     present = KnownNow(shop, shop_standing(shop, past, NOW), NOW, lambda point: MINUTES)
     return [*to_do(present).jobs]
 
@@ -329,7 +335,10 @@ def test_a_wait_that_runs_or_is_over_has_its_patience_too(ago: float, ready: flo
 def test_two_machines_stand_open_only_where_that_is_allowed() -> None:
     """With the second blade off in the soaking time of the first, the day is shorter."""
     shop = Shop(
-        "Loft", "inch", tuple(Machine(i, i, (), (KINDS["pitch"],)) for i in ("a", "b")), DRAWER
+        "Loft",
+        "inch",
+        tuple(Machine(i, i, tasks=(KINDS["pitch"],)) for i in ("a", "b")),
+        DRAWER,
     )
     careful, _ = planned(shop)
     allowed, _ = planned(shop, allow_open=True)
@@ -338,7 +347,7 @@ def test_two_machines_stand_open_only_where_that_is_allowed() -> None:
 
 
 def test_two_that_stand_open_are_closed_before_a_third_is_opened() -> None:
-    machines = tuple(Machine(i, i, (), (KINDS["pitch"],)) for i in ("a", "b", "c"))
+    machines = tuple(Machine(i, i, tasks=(KINDS["pitch"],)) for i in ("a", "b", "c"))
     begun = Begun("u", NOW, 2, NOW, 10.0, NOW)
     past = Past(begun={("a", "pitch"): begun, ("b", "pitch"): begun})
     lines, todo = planned(Shop("Loft", "inch", machines, DRAWER), past)
@@ -351,7 +360,7 @@ def test_a_change_left_half_done_and_a_blade_off_on_one_machine() -> None:
     entry = Entry(
         1, "u", NOW, "cutter", "a", "", "", {"open": True, "kind": "blade"}, None, clock_ok=True
     )
-    machines = tuple(Machine(i, i, (), (KINDS["pitch"],)) for i in ("a", "b"))
+    machines = tuple(Machine(i, i, tasks=(KINDS["pitch"],)) for i in ("a", "b"))
     past = Past(
         begun={("a", "pitch"): Begun("u", NOW, 2, NOW, 10.0, NOW)}, cutters={("a", ""): entry}
     )
@@ -371,7 +380,7 @@ def test_a_change_under_way_takes_half_of_what_its_kind_takes(kind: str, minutes
         1, "u", NOW, "cutter", "a", "", "", {"open": True, "kind": kind}, None, clock_ok=True
     )
     lines, _ = planned(
-        Shop("Loft", "inch", (Machine("a", "a", (), ()),), DRAWER),
+        Shop("Loft", "inch", (Machine("a", "a"),), DRAWER),
         Past(cutters={("a", ""): entry}),
     )
     assert [(one.piece.sort, one.piece.minutes) for one in lines] == [("cutter", minutes)]
@@ -380,12 +389,12 @@ def test_a_change_under_way_takes_half_of_what_its_kind_takes(kind: str, minutes
 def test_edges_are_ground_before_they_are_honed() -> None:
     names = ("Hone the chisels", "Grind the chisels anew", "Hone the spokeshaves")
     tasks = tuple(Task(str(n), name, every_days=30) for n, name in enumerate(names))
-    order = [piece.name for piece in pieces_of(Machine("edges", "Edges", (), tasks))]
+    order = [piece.name for piece in pieces_of(Machine("edges", "Edges", tasks=tasks))]
     assert order.index(names[1]) < order.index(names[0])
 
 
 def test_no_sharp_cutter_at_hand_is_said_and_not_planned() -> None:
-    machine = Machine("saw", "Saw", (make_point("saw.blade"),), (), SHARP_AND_DULL[:1])
+    machine = Machine("saw", "Saw", points=(make_point("saw.blade"),), cutters=SHARP_AND_DULL[:1])
     lines, todo = planned(Shop("Loft", "inch", (machine,), DRAWER))
     assert [one.piece.sort for one in lines] == ["check"]
     assert todo.left_out == ("Saw: Rip blade: dull, and no sharp one is at hand.",)
@@ -394,7 +403,7 @@ def test_no_sharp_cutter_at_hand_is_said_and_not_planned() -> None:
 def test_a_sharp_cutter_that_is_not_meant_for_it_is_named() -> None:
     """Two sets lie there and one is sharp: that none is at hand would be hard to believe."""
     two = (SHARP_AND_DULL[0], SHARP_AND_DULL[1]._replace(spare_for=""))
-    machine = Machine("saw", "Saw", (make_point("saw.blade"),), (), two)
+    machine = Machine("saw", "Saw", points=(make_point("saw.blade"),), cutters=two)
     lines, todo = planned(Shop("Loft", "inch", (machine,), DRAWER))
     assert [one.piece.sort for one in lines] == ["check"]
     (said,) = todo.left_out
@@ -406,7 +415,7 @@ def test_a_sharp_cutter_that_is_not_meant_for_it_is_named() -> None:
 
 def test_two_edged_knives_are_turned() -> None:
     knives = Cutter("k", "Knives", "on the machine", "dull", "knives", edges=2, edge=1)
-    (piece,) = pieces_of(Machine("planer", "Planer", (), (), (knives,)))
+    (piece,) = pieces_of(Machine("planer", "Planer", cutters=(knives,)))
     assert (piece.sort, piece.target, piece.act) == ("cutter", "k", "turn")
 
 
@@ -509,8 +518,8 @@ def test_a_combination_machine_is_not_changed_over_while_its_cutter_is_out(
 def test_a_long_soak_of_one_mode_does_not_send_the_head_into_another() -> None:
     """By the minutes alone it would pay to wax the other mode's tables meanwhile."""
     soak = KINDS["pitch"]._replace(steps=(SOAK[0], TaskStep("Soak", 90), *SOAK[2:]))
-    planing = Machine("planing", "Planing", (), (soak,), body="combi", change_minutes=5.0)
-    jointing = Machine("jointing", "Jointing", (), (KINDS["wax"],), body="combi")
+    planing = Machine("planing", "Planing", tasks=(soak,), body="combi", change_minutes=5.0)
+    jointing = Machine("jointing", "Jointing", tasks=(KINDS["wax"],), body="combi")
     lines, _ = planned(Shop("Loft", "inch", (planing, jointing), DRAWER))
     machines = [one.piece.machine for one in lines]
     assert machines in (
@@ -529,7 +538,7 @@ def test_a_task_waits_for_what_would_spoil_it_and_for_nothing_else() -> None:
     """Wax after all that makes dirt; a blade comes off again when it is on (common practice)."""
     belts = Task("belts", "Look at the belts", every_days=14)
     tasks = (KINDS["empty"], belts, KINDS["pitch"], TURN, KINDS["wax"])
-    shop = Shop("Loft", "inch", (Machine("a", "A", (), tasks),), DRAWER)
+    shop = Shop("Loft", "inch", (Machine("a", "A", tasks=tasks),), DRAWER)
     present = KnownNow(shop, shop_standing(shop, NOTHING, NOW), NOW, lambda point: MINUTES)
     found = {job.id.removeprefix("task a."): job for job in to_do(present).jobs}
     assert {
@@ -564,7 +573,7 @@ def test_a_task_under_way_goes_on_with_its_cutter_as_it_lies(
     """Four steps of 3 minutes; off with the first, on with the last."""
     begun = Begun("u", NOW, steps, NOW, 10.0 if steps == 2 else 0.0, NOW)
     past = Past(begun={("a", "pitch"): begun})
-    shop = Shop("Loft", "inch", (Machine("a", "A", (), (KINDS["pitch"],)),), DRAWER)
+    shop = Shop("Loft", "inch", (Machine("a", "A", tasks=(KINDS["pitch"],)),), DRAWER)
     present = KnownNow(shop, shop_standing(shop, past, NOW), NOW, lambda point: MINUTES)
     work = to_do(present)
     assert {

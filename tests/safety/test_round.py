@@ -41,7 +41,7 @@ PLUG_OUT = "the plug is out, where i can see it"
 def saw_shop() -> Shop:
     """A saw that is asked about plug, guard, push stick and stop, and a shop with one door."""
     saw = Machine(
-        "saw", "Table saw", (make_point(cutter_near=True),), safety=(GUARD, STICK, STOP),
+        "saw", "Table saw", points=(make_point(cutter_near=True),), safety=(GUARD, STICK, STOP),
         not_asked=("cutter", "stop-button"),
     )  # fmt: skip
     ids = ("extinguisher", "way-out", "first-aid", "glasses-and-muffs", "oily-rags", "cords")
@@ -370,7 +370,7 @@ def test_the_cutter_that_is_on_by_the_journal_gives_its_numbers(
     """A blade that was swapped since the shop file was written."""
     thick = Cutter("rip", "Rip", "on the machine", "sharp", plate=2.2, kerf=3.2)
     thin = Cutter("thin", "Thin", "on the shelf", "sharp", plate=1.4, kerf=2.0)
-    saw = Machine("saw", "Saw", (make_point(),), cutters=(thick, thin), kind="table saw")
+    saw = Machine("saw", "Saw", points=(make_point(),), cutters=(thick, thin), kind="table saw")
     shop = replace(make_shop(), machines=(saw,), unit="mm")
 
     def asked() -> str:

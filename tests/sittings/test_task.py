@@ -35,7 +35,9 @@ CLEAN = Task(
 
 def shop_of(*tasks: Task) -> Shop:
     shop = make_shop(make_point())
-    return replace(shop, machines=(Machine("saw", "Saw", shop.machines[0].points, tasks),))
+    return replace(
+        shop, machines=(Machine("saw", "Saw", points=shop.machines[0].points, tasks=tasks),)
+    )
 
 
 def stand(journal: Store, clock: Clock, task: Task = CLEAN) -> TaskStanding:

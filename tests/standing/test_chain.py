@@ -314,7 +314,7 @@ def test_a_change_of_the_clocks_shifts_no_check_to_another_day(
 
 
 def bench(*tasks: Task) -> Machine:
-    return Machine("edges", "Hand tools", (), tasks)
+    return Machine("edges", "Hand tools", points=(), tasks=tasks)
 
 
 HONE = Task("hone", "Hone", 28, every="4 weeks")

@@ -96,7 +96,7 @@ def test_what_the_shop_file_names_comes_first_and_what_the_machine_has_not_is_le
     point = make_point(undone_by=("knocked",))
     tasks = (Task("t", "T", every_minutes=60.0, after=("belt changed",)),)
     blade = Cutter("b", "B", "on the shelf", "sharp", lasts=Life(400, "cuts", "400 cuts"))
-    machine = Machine("saw", "Saw", (point,), tasks, (blade,))
+    machine = Machine("saw", "Saw", points=(point,), tasks=tasks, cutters=(blade,))
     bare = Machine("m", "M")
     shop = make_shop(machines=(machine, bare))
     assert named_first(shop, machine) == (

@@ -1,0 +1,29 @@
+"""Kinds of values of machines and points: how they are checked, what undoes that, their sizes."""
+
+from __future__ import annotations
+
+from typing import cast, get_args
+
+from shopboard.shop.kinds import CHECK, NAME, list_of, text, word_of
+from shopboard.shop.machine import HAPPENINGS, ShowsIn
+from shopboard.shop.measures import length
+from shopboard.shop.table import Parser
+
+SHORTEST_LEVER = 10
+"""mm; less is a slip of the unit, and no leaf can be felt over it."""
+LONGEST_LEVER = 3000
+"""mm."""
+LONGEST_ARM = 5000
+"""mm."""
+
+CHECKS = list_of(CHECK, alone=True, least=1)
+UNDONE_BY = list_of(word_of(HAPPENINGS), alone=True)
+POINTS = list_of(text(81))  # machine.point: two ids and the point between them
+SHOWS_IN = cast(
+    Parser[tuple[ShowsIn, ...]], list_of(word_of(get_args(ShowsIn)), alone=True, least=1)
+)
+LEVER = length(SHORTEST_LEVER, LONGEST_LEVER)
+ARM = length(0, LONGEST_ARM, "[5 in|125 mm]")
+
+ANSWERS = list_of(NAME, alone=True, least=1)
+"""States that a safety question is answered by."""

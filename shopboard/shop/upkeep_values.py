@@ -1,0 +1,129 @@
+"""Kinds of values of tasks and cutters: when something is due, a step, how long an edge lasts."""
+
+from __future__ import annotations
+
+import re
+from typing import Literal
+
+from shopboard.metrology.duration import parse_minutes
+from shopboard.metrology.quantity import QuantityError, parse_length
+from shopboard.shop.kinds import LONGEST_WORDS, as_text, list_of, whole, word_of
+from shopboard.shop.machine import HAPPENINGS, Life, TaskStep
+from shopboard.shop.measures import DAYS, length
+from shopboard.shop.problems import shorten
+from shopboard.shop.report import Spot
+from shopboard.shop.table import Parser
+
+LONGEST_RUN = 10_000
+"""Hours of running, or projects, between two times of a task."""
+
+LONGEST_WAIT = 7 * 24 * 60
+"""Minutes that a task may have to be left alone."""
+
+_COUNTED = re.compile(r"(\d{1,6}(?:\.\d+)?)\s*(hour|h|project|cut)s?", re.IGNORECASE)
+_RULE = r"(\d{1,6}(?:\.\d+)?)\s*(hour|hr|h|project|cut)s?"  # made when a shop file needs it
+_NO_WAIT = r"\bwait\W*(?:(?:for|about|another|at least)\s+)?(?:\d|an hour|a minute|half|five|ten)"
+"""Speaks of a time, but is not written as a wait."""
+_WAIT = r"(?:(.+?)[,;:.]?\s+)?wait\s+(?=[\d.])(.+?)\.?"
+
+Rule = tuple[Literal["days", "minutes", "projects"], float]
+
+
+def _read_rule(raw: object, spot: Spot) -> Rule:
+    wanted = 'a rule such as "4 weeks", "40 hours" or "2 projects"'
+    if isinstance(raw, int | float) and not isinstance(raw, bool):
+        hint = f'did you mean "{shorten(raw)} days" or "{shorten(raw)} hours"?'
+        spot.refuse(f"{shorten(raw)} of what?", f"write {wanted}", hint)
+    words = as_text(raw, spot, wanted)
+    if any(unit in words.lower() for unit in ("day", "week", "month", "year")):
+        return "days", DAYS.read(words, spot)
+    counted = re.fullmatch(_RULE, words, re.IGNORECASE)
+    if counted is None:
+        spot.refuse(f"{shorten(words)} is no rule", f"write {wanted}")
+    amount, unit = float(counted[1]), counted[2].lower()
+    if unit == "cut":
+        spot.refuse("cuts make no task due", f"write {wanted}", "a cutter can last so many cuts")
+    if not 0 < amount <= LONGEST_RUN:
+        spot.refuse(f"{shorten(words)} is out of range", f"more than 0, up to {LONGEST_RUN:,}")
+    if unit == "project":
+        if amount != int(amount):
+            spot.refuse(f"{shorten(words)} is no whole number of projects", f"write {wanted}")
+        return "projects", amount
+    return "minutes", amount * 60
+
+
+_ONE_RULE = Parser[Rule](_read_rule, ("days", 1))
+_MANY_RULES = list_of(_ONE_RULE, least=1)
+
+
+def _read_rules(raw: object, spot: Spot) -> tuple[Rule, ...]:
+    return _MANY_RULES.read(raw, spot) if isinstance(raw, list) else (_ONE_RULE.take(raw, spot),)
+
+
+RULES = Parser[tuple[Rule, ...]](_read_rules, ())
+"""When a task is due: one rule or several, whichever comes first."""
+
+
+def _read_step(raw: object, spot: Spot) -> TaskStep:
+    words = as_text(raw, spot, 'a step such as "Soak, wait 10 min"')
+    if len(words) > LONGEST_WORDS:
+        spot.refuse(f"{len(words)} characters", f"at most {LONGEST_WORDS}")
+    wait = re.fullmatch(_WAIT, words, re.IGNORECASE)
+    if wait is None:
+        if re.search(_NO_WAIT, words, re.IGNORECASE):
+            wanted = 'a clock runs for a wait that ends the step, as "Soak, wait 10 min"'
+            spot.warn(f"no clock runs for {shorten(words)}", wanted)
+        return TaskStep(words)
+    try:
+        minutes = parse_minutes(wait[2], "min")
+    except QuantityError as error:
+        spot.refuse(f"{shorten(wait[2])} is no wait: {error}", 'write "Soak, wait 10 min"')
+    if not any(letter.isalpha() for letter in wait[2]):
+        meant = f'did you mean "wait {wait[2]} min"?'
+        spot.warn(f"a wait of {wait[2]} without a unit", "it is taken as minutes", meant)
+    if minutes > LONGEST_WAIT:
+        spot.refuse(f"{shorten(words)} waits too long", "up to 168 h")
+    return TaskStep(wait[1] or "Wait", minutes)
+
+
+STEPS = list_of(Parser(_read_step, TaskStep("")), least=1)
+AFTER = list_of(word_of(HAPPENINGS), alone=True, least=1)
+
+
+def _read_life(raw: object, spot: Spot) -> Life:
+    wanted = 'a use such as "20 hours", "400 cuts", "2000 ft", "600 m" or "3 projects"'
+    words = as_text(raw, spot, wanted)
+    counted = _COUNTED.fullmatch(words)
+    if counted is None:
+        try:
+            mm = parse_length(words, None).mm
+        except QuantityError:
+            spot.refuse(f"{shorten(words)} is no amount of use", f"write {wanted}")
+        if not 0 < mm <= 1e9:
+            spot.refuse(f"{shorten(words)} is out of range", f"write {wanted}")
+        return Life(mm, "mm", words)
+    amount, unit = float(counted[1]), counted[2].lower()
+    if not 0 < amount <= 1e6:
+        spot.refuse(f"{shorten(words)} is out of range", f"write {wanted}")
+    if unit == "project":
+        return Life(amount, "projects", words)
+    if unit == "cut":
+        return Life(amount, "cuts", words)
+    return Life(amount * 60, "minutes", words)
+
+
+LIFE = Parser(_read_life, Life(60, "minutes", "1 hour"))
+
+
+def _read_cost(raw: object, spot: Spot) -> float:
+    if isinstance(raw, bool) or not isinstance(raw, int | float):
+        spot.refuse(f"{shorten(raw)} is no amount of money", "write a bare number: 18.50")
+    if not 0 <= raw <= 1e6:
+        spot.refuse(f"{shorten(raw)} is out of range", "from 0 to 1,000,000")
+    return float(raw)
+
+
+COST = Parser(_read_cost, 0.0)
+EDGES = whole(1, 4)
+SHARPENINGS = whole(0, 1000)
+BLADE_WIDTH = length(0.3, 20, "[0.087 in|2.2 mm]")
