@@ -29,7 +29,7 @@ _KINDS: dict[str, object] = {
 """Every kind of value, by the name that a model declares it by."""
 
 
-class Setting(NamedTuple):
+class ShopSetting(NamedTuple):
     """How a field of a model is read."""
 
     key: str
@@ -40,14 +40,14 @@ class Setting(NamedTuple):
 
 
 @cache
-def settings_of(model: type) -> dict[str, Setting]:
+def settings_of(model: type) -> dict[str, ShopSetting]:
     """Give what the fields of a model declare, by their names in order."""
     fields = signature(model).parameters.items()
     found = {}
     for name, one in fields:
         default = ... if one.default is Parameter.empty else one.default
         kind, key = (*_declared(model, name), name)[:2]
-        found[name] = Setting(key, kind, default)
+        found[name] = ShopSetting(key, kind, default)
     return found
 
 
