@@ -69,7 +69,7 @@ def machine(name: str, *states: State, tag: str = "") -> MachineStanding:
         PointStanding(make_point(f"{name}.p{number}"), state, "")
         for number, state in enumerate(states)
     )
-    there = Machine(name, name.capitalize(), tuple(one.point for one in points))
+    there = Machine(name, name.capitalize(), points=tuple(one.point for one in points))
     return MachineStanding(there, states[0], points, tag=tag)
 
 
