@@ -21,10 +21,15 @@ CutKind = Literal["angle", "length", "pair"]
 STOP_FACE_MM = 75.0
 """Widest face of a stop that a piece touches: common practice, no source."""
 
-NO_FRAME = (
+_NO_FRAME = (
     "two fences make up for each other as far as they are square to each other, and no point that"
     " is checked by a whole frame alone tells that"
 )
+
+
+class NoFrameError(ValueError):
+    """No point tells how square the two fences are to each other."""
+
 
 ALTERNATED = "the faces are alternated"
 
@@ -109,10 +114,10 @@ class Cuts:
         small. What they are out of square to each other stays, and a whole frame tells it.
 
         Raises:
-            ValueError: when no point tells that.
+            NoFrameError: when no point tells that.
         """
         if "pair" not in self.kinds(shows_in):
-            raise ValueError(f"{self.joint.full_name}: {NO_FRAME}")
+            raise NoFrameError(f"{self.joint.full_name}: {_NO_FRAME}")
         return tuple(
             term
             if kind == "pair"

@@ -106,6 +106,7 @@ class Planner:
             found.bound,
             found.finish,
             settled.asked.todo.open_now,
+            settled.asked.todo.tags_hold_up,
         )
 
     def asked(self) -> DayToPlan:

@@ -74,6 +74,7 @@ def decide(journal: Store, found: GlueUpAnswer, why: str, uid: str = "") -> Deci
         "name": joint.name,
         "why": why,
         "held": [one.words for one in found.reasons],
+        "held_sorts": [one.sort for one in found.reasons],
     }
     written = journal.append([NewEntry(uid or new_uid(), KIND, "", joint.full_name, body)])
     return _read(written[0])

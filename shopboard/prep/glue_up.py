@@ -12,7 +12,6 @@ from typing import NamedTuple
 
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.spread import Spread
-from shopboard.prep.cuts import NO_FRAME
 from shopboard.prep.joint_fit import JointNeeds
 from shopboard.prep.known import KnownPoint
 from shopboard.prep.mend import MendOption, Minutes, Options
@@ -147,7 +146,7 @@ def _missing(needs: JointNeeds) -> list[Reason]:
     """Name cuts that no point of the shop shows in, or none but a yes or no, which has no size."""
     if needs.refused:
         what = "look at the joint's sizes in the shop file"
-        if needs.refused.endswith(NO_FRAME):
+        if needs.no_frame:
             what = 'write check = "frame" at a point of those fences, or leave out two_fences'
         return [Reason("nothing shows", f"It cannot be worked out: {needs.refused}", what)]
     return [_nothing_shows(cut, needs.joint.points.get(cut, ())) for cut in needs.missing]

@@ -60,6 +60,8 @@ class ToDo(NamedTuple):
     """Machine whose cutter is out."""
     left_out: tuple[str, ...] = ()
     """What is not in the plan and why, in sentences."""
+    tags_hold_up: bool = False
+    """Whether that is work at a machine with a tag."""
 
 
 class JobList:
@@ -70,6 +72,7 @@ class JobList:
         self.pieces: dict[str, Piece] = {}
         self.jobs: dict[str, Job] = {}
         self.left_out: list[str] = []
+        self.tags_hold_up = False
         self.closing: dict[str, str] = {}
         """By machine whose cutter is out now, the piece with which it is on again."""
         self.gates: dict[str, list[str]] = {}

@@ -87,6 +87,8 @@ class JointNeeds(NamedTuple):
     """Points that show in it and cannot be gone by, those too whose error cancels."""
     refused: str = ""
     """Why its effects cannot be worked out; empty: they can."""
+    no_frame: bool = False
+    """Whether that is because no point tells how square two fences are to each other."""
     level: float = 0.0
     """Probability with which no misfit is passed."""
     each: float = 0.0

@@ -88,30 +88,33 @@ def misfit_reasons(
     found: list[tuple[float, Reason]] = []
     for fit, limit, mend in mends:
         ratio = fit.known_so_far / limit.mm
-        words, worst = _words(fit, limit, points, unit)
+        misfit, most, worst = _words(fit, limit, points, unit)
+        words = f"{misfit}. {most}" if most else misfit
         if mend is None or not mend.at_hand:
             to_do = cannot_words(needs, fit, mend, points, options, minutes, unit)
-            found.append((ratio, Reason("cannot", words, to_do, about=worst)))
+            found.append((ratio, Reason("cannot", words, to_do, about=worst, misfit=misfit)))
         elif fit.known_so_far > limit.most:
-            found.append((ratio, _mended(words, worst, mend, points, minutes)))
+            asked = _mended(words, worst, mend, points, minutes)
+            found.append((ratio, asked._replace(misfit=misfit)))
     return [reason for _, reason in sorted(found, key=lambda each: -each[0])]
 
 
 def _words(
     fit: JointFit, limit: MisfitLimit, points: Mapping[str, KnownPoint], unit: Unit
-) -> tuple[str, str]:
-    """Say what a misfit can come to, and name the point that makes most of it."""
+) -> tuple[str, str, str]:
+    """Say what a misfit can come to, what makes most of it, and name the point that does."""
     what = f"{fit.effect.words[:1].upper()}{fit.effect.words[1:]}"
     wanted = f"wanted is at most {small_limit(limit.mm, unit)}"
     shares = sorted(fit.measured, key=lambda one: -(one.at_most or 0.0))
     if not shares or fit.known_so_far <= limit.most:
         unknown = next((one.point for one in fit.shares if one.at_most is None), "")
-        return f"{what} cannot be proven, {wanted}", unknown
-    words = f"{what} can be {small_move(fit.known_so_far, unit)}, {wanted}"
+        return f"{what} cannot be proven, {wanted}", "", unknown
+    misfit = f"{what} can be {small_move(fit.known_so_far, unit)}, {wanted}"
+    most = ""
     if len(shares) > 1:
         part = small_move(shares[0].at_most or 0.0, unit)
-        words += f". {points[shares[0].point].name} makes most of it: {part}"
-    return words, shares[0].point
+        most = f"{points[shares[0].point].name} makes most of it: {part}"
+    return misfit, most, shares[0].point
 
 
 def _mended(

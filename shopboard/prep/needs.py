@@ -12,7 +12,7 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 
 from shopboard.metrology import joints
-from shopboard.prep.cuts import CutKind
+from shopboard.prep.cuts import CutKind, NoFrameError
 from shopboard.prep.effects import Effect, Term, effects_of
 from shopboard.prep.joint_fit import JointFit, JointNeeds, Share, box_of
 from shopboard.prep.known import KnownPoint
@@ -42,7 +42,8 @@ def joint_needs(joint: Joint, known: Mapping[str, KnownPoint], level: float) -> 
     try:
         effects = effects_of(joint, _kinds(points))
     except ValueError as error:
-        return JointNeeds(joint, (), missing, _unknown(every.values()), str(error))
+        no_frame = isinstance(error, NoFrameError)
+        return JointNeeds(joint, (), missing, _unknown(every.values()), str(error), no_frame)
     each = _level_of_each(effects, points, level)
     every = {name: _in_reach(one, points, effects, each) for name, one in every.items()}
     sizes = {name: _sizes(one, each) for name, one in every.items()}

@@ -11,7 +11,6 @@ from shopboard.prep.job_list import ToDo
 from shopboard.prep.pieces import Piece
 from shopboard.prep.schedule.job import Job, Schedule, Workday
 from shopboard.shop.project import Project
-from shopboard.upkeep.safety_record import DO_NOT_USE
 
 _MINUTE = timedelta(minutes=1)
 
@@ -67,11 +66,8 @@ class DayPlan(NamedTuple):
     """Minutes that this one takes, as it was worked out."""
     open_now: str = ""
     """Id of the machine that stands open with its cutter out; empty: none."""
-
-    @property
-    def tags_hold_up(self) -> bool:
-        """Whether there is work at a machine that is left out for its tag."""
-        return any(DO_NOT_USE in one for one in self.left_out)
+    tags_hold_up: bool = False
+    """Whether there is work at a machine that is left out for its tag."""
 
     @property
     def first(self) -> PlanLine | None:

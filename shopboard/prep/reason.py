@@ -27,6 +27,8 @@ class Reason(NamedTuple):
     """Name of the point to check first, to be read from afar; empty: a check does not help."""
     methods: Mapping[str, str] = {}
     """By what method a point is checked, where that matters, by its full name."""
+    misfit: str = ""
+    """Of a misfit alone: how large it can be, without what makes most of it."""
 
     @property
     def point(self) -> str:

@@ -106,9 +106,8 @@ class _Asked:
 
     def too_much(self, joint: Joint, reason: Reason) -> None:
         """Ask for the checks that make a misfit small enough."""
-        misfit, _, _ = reason.words.partition(". ")
         for point in reason.points:
-            words = f"{joint.name}: {misfit}"
+            words = f"{joint.name}: {reason.misfit}"
             if point in reason.methods:
                 self.to_check[point] = f"{words}; {reason.to_do}"
             self.to_check.setdefault(point, words)

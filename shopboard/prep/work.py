@@ -14,6 +14,7 @@ from shopboard.prep.due_tasks import add_upkeep
 from shopboard.prep.job_list import JobList, KnownNow, ToDo
 from shopboard.prep.one_mode import keep_mode_while_open
 from shopboard.standing.model import MachineStanding
+from shopboard.upkeep.safety_record import DO_NOT_USE
 from shopboard.upkeep.undone import undone_through
 
 
@@ -35,7 +36,8 @@ def to_do(present: KnownNow) -> ToDo:
     open_now = _close_first(jobs)
     keep_mode_while_open(jobs)
     _in_hand_first(jobs)
-    return ToDo(jobs.pieces, tuple(jobs.jobs.values()), open_now, tuple(jobs.left_out))
+    left_out = tuple(jobs.left_out)
+    return ToDo(jobs.pieces, tuple(jobs.jobs.values()), open_now, left_out, jobs.tags_hold_up)
 
 
 def _concerns(jobs: JobList, one: MachineStanding) -> bool:
@@ -50,7 +52,8 @@ def _concerns(jobs: JobList, one: MachineStanding) -> bool:
     if not (used or under_way or (not one.points and one.tasks)):
         return False
     if one.tag and (one.to_check or one.to_do or one.blunt or under_way):
-        jobs.left_out.append(f"{one.machine.name} is left out: DO NOT USE, {one.tag}.")
+        jobs.left_out.append(f"{one.machine.name} is left out: {DO_NOT_USE}, {one.tag}.")
+        jobs.tags_hold_up = True
     return not one.tag
 
 

@@ -71,7 +71,10 @@ RUNNING = Shown(
 IDLE = Shown(DayPlan(lines(12.0), at(95), NOW, DAY, CHEST), MACHINES, (wait(720),))
 AHEAD = Shown(DayPlan(lines(), at(90), NOW), MACHINES, projects=2)
 DONE = Shown(
-    DayPlan((), NOW, NOW, DAY, CHEST, ("Saw is left out: DO NOT USE, guard off.",)), MACHINES
+    DayPlan(
+        (), NOW, NOW, DAY, CHEST, ("Saw is left out: DO NOT USE, guard off.",), tags_hold_up=True
+    ),
+    MACHINES,
 )
 LONG = Shown(DayPlan(lines(600.0), at(700), NOW), MACHINES, projects=2)
 """Its last piece begins after ten hours and more."""

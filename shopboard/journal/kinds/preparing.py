@@ -75,10 +75,13 @@ class GluedOnHold(NamedTuple):
     """The person's reason; empty: none is on record."""
     held: tuple[str, ...]
     """What held it up then, in words."""
+    held_sorts: tuple[str, ...] = ()
+    """What sort of reason each of these is; empty: not on record."""
 
 
 def _glued(value: GluedOnHold) -> Body:
-    return {"v": 1, **value._asdict(), "held": list(value.held)}
+    body: Body = {"v": 1, **value._asdict(), "held": list(value.held)}
+    return {**body, "held_sorts": list(value.held_sorts)}
 
 
 def _read_glued(body: Body) -> GluedOnHold:
@@ -88,6 +91,7 @@ def _read_glued(body: Body) -> GluedOnHold:
         text_in(body.get("name")),
         text_in(body.get("why")),
         texts_in(body.get("held")),
+        texts_in(body.get("held_sorts")),
     )
 
 
