@@ -7,31 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from shopboard.metrology.quantity import Unit
+from shopboard.metrology.units import UNITS, Unit, by_unit
 from shopboard.metrology.wording import exact, places, to_places
 
-_UNITS = {
-    "in": "in",
-    "thou": "thou",
-    "mm": "mm",
-    "deg": "deg",
-    "dms": "",
-    "thou_per_ft": "thou/ft",
-    "mm_per_m": "mm/m",
-    "psi": "psi",
-    "MPa": "MPa",
-    "lbf": "lbf",
-    "N": "N",
-    "s": "s",
-    "ft_per_min": "ft/min",
-    "m_per_s": "m/s",
-    "m_per_min": "m/min",
-    "mph": "mph",
-}
-"""Names of units in data, and how they are written; degrees, minutes and seconds say it already."""
-
-_PLACES = {"in": 4, "thou": 1, "mm": 3, "deg": 3, "thou_per_ft": 1, "mm_per_m": 2}
-"""Decimals that tools of a shop tell, by the unit; else none."""
+_SIGNS = {name: row.sign for name, row in UNITS.items()} | {"dms": ""}
+"""How the units of data are written; degrees, minutes and seconds say it already."""
 
 _NUMBERS = {
     "strain": (100.0, "%"),
@@ -57,8 +37,9 @@ _LABELS = {
 _ALONG = frozenset({"lead_length", "tail_length"})
 """Lengths along a board, of which nobody speaks in thousandths."""
 
-_NOT_METRIC = {"in", "thou", "thou_per_ft", "psi", "lbf", "ft_per_min", "mph", "dms"}
-_NOT_INCH = {"in", "mm", "mm_per_m", "MPa", "N", "m_per_s", "m_per_min", "dms"}
+
+def _left_out(unit: Unit) -> set[str]:
+    return {"dms", *(name for name, row in UNITS.items() if unit not in row.shops)}
 
 
 def addition_lines(
@@ -74,8 +55,8 @@ def addition_lines(
     """
     known = {name: u for name, u in (known or {}).items() if u > 0 and (name != "in" or not unit)}
     if unit is not None:
-        left_out = _NOT_METRIC if unit == "mm" else _NOT_INCH
-        long = left_out if unit == "mm" else left_out - {"in"} | {"thou"}
+        left_out = _left_out(unit)
+        long = by_unit(unit, left_out - {"in"} | {"thou"}, left_out)
         adds = {
             name: _of_shop(value, long if name in _ALONG else left_out, known, name)
             for name, value in adds.items()
@@ -94,8 +75,8 @@ def _of_shop(
         return {key: _of_shop(one, left_out, known, key) for key, one in kept.items()}
     if isinstance(value, list):
         return [_of_shop(one, left_out, known) for one in value]
-    if name in _UNITS and name not in known and isinstance(value, float):
-        return round(value, _PLACES.get(name, 0))
+    if name in UNITS and name not in known and isinstance(value, float):
+        return round(value, UNITS[name].beside)
     return value
 
 
@@ -121,10 +102,10 @@ def _group(
     label: str, value: Mapping[str, object], known: Mapping[str, float]
 ) -> Iterator[tuple[str, str]]:
     """Give a value in several units on one line, what else stands with it on lines below."""
-    units = {name: one for name, one in value.items() if name in _UNITS}
+    units = {name: one for name, one in value.items() if name in _SIGNS}
     if units:
         yield label, "   ".join(_in_unit(name, one, known) for name, one in units.items())
-    others = {name: one for name, one in value.items() if name not in _UNITS}
+    others = {name: one for name, one in value.items() if name not in _SIGNS}
     yield from _rows(others, known, f"{label} ")
 
 
@@ -132,7 +113,7 @@ def _in_unit(name: str, value: object, known: Mapping[str, float]) -> str:
     shown = str(value)
     if isinstance(value, int | float):
         shown = to_places(value, places(known[name])) if name in known else _four(value)
-    return f"{shown} {_UNITS[name]}".strip()
+    return f"{shown} {_SIGNS[name]}".strip()
 
 
 def _four(value: float) -> str:

@@ -10,7 +10,7 @@ from shopboard.checks.outcome import Outcome
 from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import Caution, Choice, Do, Option
 from shopboard.metrology.adjuster import Correction, Screw
-from shopboard.metrology.kind import YES_NO_WORDS, Kind
+from shopboard.metrology.kind import KINDS, Kind
 from shopboard.metrology.wording import eighth, percent, small_move
 
 MANUAL = "The maker's manual and local rules come first; if in doubt, ask a licensed person."
@@ -117,7 +117,7 @@ def _how_far(job: CheckContext, correction: Correction) -> str:
 
 def _is_put_right(kind: Kind) -> bool:
     """Tell whether such an error is no place of a part: a look, a cutter's run-on, a tension."""
-    return kind in YES_NO_WORDS or kind in ("time", "stress")
+    return not KINDS[kind].departs
 
 
 _AS_IT_WAS: Mapping[Kind, str] = {

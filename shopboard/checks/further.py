@@ -20,6 +20,7 @@ from shopboard.metrology.instruments import Square, grade_limit
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.square import ReadingError
 from shopboard.metrology.uncertainty import Estimate
+from shopboard.metrology.units import MM_PER_INCH, by_unit
 from shopboard.metrology.wording import length
 
 WaySort = Literal["tools", "board", "lever", "turn", "method", "proof", "finer square"]
@@ -193,5 +194,5 @@ def _refused(
 
 def _whole(mm: float, unit: Unit) -> float:
     """Round a length up to whole inches or centimetres."""
-    step = 25.4 if unit == "inch" else 10.0
+    step = by_unit(unit, MM_PER_INCH, 10.0)
     return step * -(-mm // step)

@@ -8,7 +8,7 @@ from shopboard.checks.advice import correction_of
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 from shopboard.metrology.adjuster import Screw, advance_per_turn
-from shopboard.metrology.quantity import parse_turns
+from shopboard.metrology.thread import parse_turns
 
 TELLING_CHANGE = 4.0
 """A change must be this many times its uncertainty before a screw's advance is learnt from it:

@@ -9,15 +9,17 @@ from shopboard.checks.outcome import Outcome
 from shopboard.metrology.angle import dms, in_all_units
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import (
-    MAIN_UNIT,
+    KINDS,
     YES_NO_WORDS,
     Kind,
     as_written,
     in_units,
+    main_unit,
     measure,
     own_units,
 )
 from shopboard.metrology.quantity import Unit
+from shopboard.metrology.units import UNITS
 from shopboard.metrology.wording import exact, percent, places, to_places
 
 Json = dict[str, object]
@@ -51,7 +53,7 @@ def _tolerance_json(tolerance: Tolerance, kind: Kind) -> Json:
 def outcome_json(outcome: Outcome) -> Json:
     """Give an outcome as data ready for JSON: finite numbers only, infinite freedom as null."""
     budget, kind, tolerance = outcome.estimate.budget, outcome.kind, outcome.tolerance
-    main = MAIN_UNIT[kind]
+    main = main_unit(kind, "inch")
     return {
         "method": outcome.method,
         "error": value_json(outcome.estimate.error, kind),
@@ -88,18 +90,14 @@ def angle_lines(rad: float) -> list[str]:
     ]
 
 
-_PLACES = {"deg": 4, "thou_per_ft": 2, "mm_per_m": 3, "in": 5, "thou": 2, "mm": 4, "psi": 0}
-"""Decimals of a number that is exact, or whose uncertainty is not known, by its unit; else 1."""
-
-
 def _row(value: float, expanded: float, kind: Kind, unit: Unit | None, sign: str = "") -> str:
     """Write a value in the shop's units, or in all, to two digits of its uncertainty in each."""
     found, known = as_written(value, kind), as_written(expanded, kind)
     written = []
     for name in own_units(kind, unit) if unit else found:
-        decimals = places(known[name]) if known[name] > 0 else _PLACES.get(name, 1)
+        decimals = places(known[name]) if known[name] > 0 else UNITS[name].exact
         amount = to_places(found[name], decimals, sign)
-        written.append(f"{amount} {name.replace('_per_', '/')}")
+        written.append(f"{amount} {UNITS[name].sign}")
     return "   ".join(written)
 
 
@@ -107,7 +105,7 @@ def _limits(tolerance: Tolerance, kind: Kind, unit: Unit | None) -> str:
     """Write both ends in the shop's unit, or in all."""
     low, high = in_units(tolerance.low, kind), in_units(tolerance.high, kind)
     return "   ".join(
-        f"{exact(low[name], '+')} to {exact(high[name], '+')} {name.replace('_per_', '/')}"
+        f"{exact(low[name], '+')} to {exact(high[name], '+')} {UNITS[name].sign}"
         for name in (own_units(kind, unit)[-1:] if unit else low)
     )
 
@@ -124,7 +122,7 @@ def outcome_lines(outcome: Outcome, unit: Unit | None = None) -> list[str]:
         return _said_lines(outcome)
     most = estimate.budget.expanded
     minutes = f"   {dms(estimate.error)}" if kind == "angle" and unit is None else ""
-    called = outcome.called.lower() or ("error" if kind in ("angle", "length") else kind)
+    called = outcome.called.lower() or ("error" if KINDS[kind].departs else kind)
     known = f"{_row(most, most, kind, unit)}   (95 %, k = {estimate.budget.k:.2f})"
     lines = [
         f"{called:<12} {_row(estimate.error, most, kind, unit, '+')}{minutes}",

@@ -18,8 +18,9 @@ from shopboard.metrology.quantity import (
     Unit,
     parse_length,
     parse_number,
-    parse_turns,
 )
+from shopboard.metrology.thread import parse_turns
+from shopboard.metrology.units import by_unit
 from shopboard.metrology.wording import turns
 
 
@@ -178,7 +179,7 @@ class Number(Step):
     def _as_thou(self, said: str) -> str:
         """Offer thou for a bare number that is far too large in inches, either side of zero."""
         bare = said.removeprefix("-").replace(".", "", 1).isdigit()
-        if self.is_turns or self.plain or self.unit != "inch" or not bare:
+        if self.is_turns or self.plain or not bare or by_unit(self.unit, inch=False, mm=True):
             return ""
         fits = self.above < self.value(f"{said} thou") <= self.at_most
         return f"; did you mean {said} thou?" if fits else ""
@@ -194,7 +195,7 @@ class Number(Step):
         try:
             parse_length(said)
         except QuantityError:
-            return f"{said} {'in' if self.unit == 'inch' else 'mm'}"
+            return f"{said} {by_unit(self.unit, 'in', 'mm')}"
         return said
 
 

@@ -7,7 +7,7 @@ from shopboard.checks.job import CheckContext
 from shopboard.checks.steps import Number, Option
 from shopboard.checks.walk import Answers
 from shopboard.metrology.adjuster import Correction
-from shopboard.metrology.quantity import parse_turns
+from shopboard.metrology.thread import parse_turns
 from shopboard.metrology.wording import turns
 
 OTHER_TURN = 3.0

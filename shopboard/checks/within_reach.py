@@ -9,7 +9,7 @@ from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict, unlikely
 from shopboard.checks.inputs import RULE_WITHIN_MM
 from shopboard.checks.job import CheckContext, NotPossibleError
-from shopboard.metrology.quantity import MM_PER_INCH
+from shopboard.metrology.units import MM_PER_INCH, by_unit
 from shopboard.metrology.wording import leaf, length
 
 OTHER_SIZE = 4.0
@@ -76,7 +76,7 @@ def with_straightedges_of(job: CheckContext, mm: float, what: str) -> CheckConte
     """
     edges = [one.reach for one in job.drawer.others if one.kind == "straightedge"]
     if edges and max(edges) + RULE_WITHIN_MM < mm:
-        step = MM_PER_INCH / 4 if job.unit == "inch" else 1.0
+        step = by_unit(job.unit, MM_PER_INCH / 4, 1.0)
         reach = length(max(edges), job.unit)
         wanted = length(step * math.ceil(mm / step - 1e-6), job.unit)
         raise NotPossibleError(

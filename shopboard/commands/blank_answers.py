@@ -12,6 +12,7 @@ from shopboard.checks.steps import Do, Number
 from shopboard.commands.answers_file import in_file
 from shopboard.commands.check_from_file import allowed_words
 from shopboard.commands.output import out
+from shopboard.metrology.units import by_unit
 from shopboard.open_shop import OpenShop
 from shopboard.shop.machine import Point
 from shopboard.sittings.point_job import job_for
@@ -71,7 +72,7 @@ def _line(one: AskedStep) -> str:
     if isinstance(step, Number) and step.is_turns:
         given, allowed = "", "in turns; left out: as far as advised"
     elif isinstance(step, Number) and not step.plain:
-        allowed = f"{allowed}; a bare number is {'mm' if step.unit == 'mm' else 'inches'}"
+        allowed = f"{allowed}; a bare number is {by_unit(step.unit, 'inches', 'mm')}"
     said = f"{said} ({allowed})" if allowed else said
     only = "" if one.always or isinstance(step, Do) else "only if asked: "
     return f"{'' if needed else '# '}{name} = {json.dumps(given or '')}  # {only}{said}"

@@ -11,6 +11,7 @@ from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step, Words
 from shopboard.checks.working import budget_working
 from shopboard.commands.output import is_utf8, out, prompt, say
+from shopboard.metrology.units import by_unit
 from shopboard.metrology.wording import leaf
 from shopboard.open_shop import OpenShop
 from shopboard.shop.machine import Point
@@ -132,6 +133,6 @@ def _show(step: Step, sitting: CheckSitting) -> None:
         out(*((f"   {settle}",) if settle else ()), "   Enter keeps it on record.")
     elif isinstance(step, Number):
         if not (step.is_turns or step.plain):
-            out(f"   A bare number means {'inches' if step.unit == 'inch' else 'mm'}.")
+            out(f"   A bare number means {by_unit(step.unit, 'inches', 'mm')}.")
     elif not isinstance(step, Words):
         out("   Enter when done.")

@@ -8,9 +8,10 @@ is the guard band of 1.65 u of ISO 14253-1:2017.
 import re
 from typing import Literal, NamedTuple
 
-from shopboard.metrology.kind import YES_NO_WORDS, Kind, in_units, limit_words, own_units
+from shopboard.metrology.kind import KINDS, YES_NO_WORDS, Kind, in_units, limit_words, own_units
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.spread import Spread
+from shopboard.metrology.units import UNITS
 from shopboard.metrology.wording import exact
 
 Verdict = Literal["true", "near", "out"]
@@ -60,7 +61,7 @@ class Tolerance(NamedTuple):
         if self.kind in YES_NO_WORDS:
             return self.typed
         own = own_units(self.kind, unit)[-1]
-        name = own.replace("_per_", "/")
+        name = UNITS[own].sign
         if re.search(rf"(?<![a-zA-Z/]){name}(?![a-zA-Z/])", self.typed, re.IGNORECASE):
             return self.typed
         if self.low == -self.high:
@@ -82,7 +83,7 @@ def probability_within(spread: Spread, tolerance: Tolerance) -> float:
     """
     if spread.u == 0:  # its distribution is a step, with the limits themselves still within
         return 1.0 if tolerance.low <= spread.centre <= tolerance.high else 0.0
-    if tolerance.kind == "time" and tolerance.low <= 0:
+    if KINDS[tolerance.kind].from_nought and tolerance.low <= 0:
         return spread.cdf(tolerance.high)
     return min(1.0, max(0.0, spread.cdf(tolerance.high) - spread.cdf(tolerance.low)))
 
@@ -109,7 +110,11 @@ def is_about_nought(
         level: probability at which it counts as proven.
     """
     band = tolerance.as_it_counts(size=spread.size)
-    if (band.low != 0) == (band.high != 0) or band.kind == "time" or abs(spread.centre) > expanded:
+    if (
+        (band.low != 0) == (band.high != 0)
+        or KINDS[band.kind].from_nought
+        or abs(spread.centre) > expanded
+    ):
         return False
     set_right = probability_within(spread._replace(centre=band.middle), band)
     return verdict(set_right, level) == "true"

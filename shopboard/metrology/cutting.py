@@ -9,10 +9,9 @@ import math
 import re
 from dataclasses import dataclass
 
-from shopboard.metrology.quantity import MM_PER_INCH, QuantityError, parse_length, parse_number
+from shopboard.metrology.quantity import QuantityError, parse_length, parse_number
+from shopboard.metrology.units import MM_PER_INCH
 
-MM_PER_FOOT = 12 * MM_PER_INCH
-MM_PER_MILE = 5280 * MM_PER_FOOT
 _SECONDS = {"s": 1.0, "sec": 1.0, "second": 1.0, "min": 60.0, "minute": 60.0, "h": 3600.0}
 _SPEED = re.compile(r"(.+?)\s*(?:/|\bper\b)\s*(s|sec|second|min|minute|h)", re.IGNORECASE)
 _FEET_A_MINUTE = re.compile(r"(.+?)\s*(?:fpm|ft\s*/\s*min)", re.IGNORECASE)
@@ -51,16 +50,6 @@ def parse_turns_per_minute(text: str) -> float:
     if not 0 < value <= _FASTEST_RPM:
         raise QuantityError(f"from above 0 to {_FASTEST_RPM:.0f} turns a minute")
     return value
-
-
-def speed_units(speed: float) -> dict[str, float]:
-    """Give a speed (mm/s) in every unit that shops use."""
-    return {
-        "ft_per_min": speed / MM_PER_FOOT * 60,
-        "m_per_s": speed / 1000,
-        "m_per_min": speed * 0.06,
-        "mph": speed / MM_PER_MILE * 3600,
-    }
 
 
 def rim_speed(diameter: float, turns_per_minute: float) -> float:

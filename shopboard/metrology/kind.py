@@ -1,36 +1,21 @@
-"""What sort of value a check measures, and how each sort is written.
-
-Angles are radians, lengths millimetres, stresses megapascals, times seconds,
-speeds mm/s inside; the person's unit appears only in the words written here.
-"""
+"""How each kind of value is written, and what of it a record keeps."""
 
 from __future__ import annotations
 
 import math
-from typing import Literal
 
-from shopboard.metrology import angle, wording
-from shopboard.metrology.quantity import MM_PER_INCH, Unit
+from shopboard.metrology import wording
+from shopboard.metrology.kind_rows import KINDS as KINDS
+from shopboard.metrology.kind_rows import Kind as Kind
 from shopboard.metrology.spread import Spread
+from shopboard.metrology.units import UNITS, Unit, by_unit, in_unit
 
-Kind = Literal["angle", "length", "stress", "time", "speed", "yes or no", "note"]
-"""A yes is 0 and a no is 1; a note is always 0."""
-
-YES_NO_WORDS: dict[str, tuple[str, str]] = {"yes or no": ("yes", "no"), "note": ("noted", "noted")}
+YES_NO_WORDS: dict[str, tuple[str, str]] = {
+    kind: row.said for kind, row in KINDS.items() if row.said is not None
+}
 """What 0 and 1 are called where a result is no measure, but something that was said."""
 
-PSI_PER_MPA = 145.0377377
-"""1 psi = 6894.757293 Pa (NIST SP 811, from memory)."""
-
-RECORD_UNITS: dict[Kind, tuple[str, float]] = {
-    "angle": ("nrad", wording.WHOLE_ANGLE),
-    "length": ("nm", wording.WHOLE_LENGTH),
-    "stress": ("Pa", 1e6),
-    "time": ("us", 1e6),
-    "speed": ("um per s", 1e3),
-    "yes or no": ("of 1000", 1e3),
-    "note": ("of 1000", 1e3),
-}
+RECORD_UNITS: dict[Kind, tuple[str, float]] = {kind: row.record for kind, row in KINDS.items()}
 """Unit of the whole numbers that a record keeps, and how many make one of ours."""
 
 
@@ -50,21 +35,7 @@ def spread_as_kept(spread: Spread, kind: Kind) -> Spread:
 
 def in_units(value: float, kind: Kind) -> dict[str, float]:
     """Give a value in every unit that its kind is spoken of in, by the unit's short name."""
-    if kind == "angle":
-        return {
-            "deg": math.degrees(value),
-            "thou_per_ft": angle.thou_per_ft(value),
-            "mm_per_m": angle.mm_per_m(value),
-        }
-    if kind == "length":
-        return {"in": value / MM_PER_INCH, "thou": value / MM_PER_INCH * 1000, "mm": value}
-    if kind == "stress":
-        return {"psi": value * PSI_PER_MPA, "MPa": value}
-    if kind == "speed":
-        from shopboard.metrology.cutting import speed_units  # no board waits for it
-
-        return speed_units(value)
-    return {"s": value} if kind == "time" else {"share": value}
+    return {name: UNITS[name].of(value) for name in KINDS[kind].units} or {"share": value}
 
 
 def as_written(value: float, kind: Kind) -> dict[str, float]:
@@ -72,47 +43,26 @@ def as_written(value: float, kind: Kind) -> dict[str, float]:
     return in_units(as_kept(value, kind), kind)
 
 
+def main_unit(kind: Kind, unit: Unit) -> str:
+    """Name the unit of `in_units` in which a shop reads a kind."""
+    row = KINDS[kind]
+    return by_unit(unit, row.inch, row.mm) or "share"
+
+
 def own_units(kind: Kind, unit: Unit) -> tuple[str, ...]:
     """Name the units of `in_units` that a shop speaks of a kind in: an angle has two of its own."""
-    metric = unit == "mm"
-    own: dict[Kind, tuple[str, ...]] = {
-        "angle": ("deg", "mm_per_m" if metric else "thou_per_ft"),
-        "length": ("mm" if metric else "thou",),
-        "stress": ("MPa" if metric else "psi",),
-    }
-    return own.get(kind, tuple(in_units(0.0, kind)))
-
-
-MAIN_UNIT: dict[Kind, str] = {
-    "angle": "thou_per_ft",
-    "length": "thou",
-    "stress": "psi",
-    "time": "s",
-    "speed": "ft_per_min",
-    "yes or no": "share",
-    "note": "share",
-}
-"""The unit of `in_units` in which a budget is listed."""
+    if kind == "speed":  # of which a shop has no one unit
+        return KINDS[kind].units
+    return (*KINDS[kind].beside, main_unit(kind, unit))
 
 
 def measure(value: float, kind: Kind, unit: Unit, *, signed: bool = False) -> str:
     """Write a value of any kind with its unit: ``27.0 thou/ft``, ``3.1 thou``, ``16200 psi``."""
-    value = as_kept(value, kind)
-    sign = ("+" if value > 0 else "-" if value < 0 else "") if signed else ""
-    if kind == "angle":
-        return wording.slope(value, unit, signed=signed)
-    if kind == "length":
-        return f"{sign}{wording.small_move(value, unit)}"
-    if kind == "stress":
-        return f"{abs(value):.0f} MPa" if unit == "mm" else f"{abs(value) * PSI_PER_MPA:.0f} psi"
-    if kind == "time":
-        return f"{sign}{abs(value):.1f} s"
-    if kind == "speed":
-        units = in_units(value, kind)
-        return (
-            f"{units['m_per_s']:.1f} m/s" if unit == "mm" else f"{units['ft_per_min']:.0f} ft/min"
-        )
-    return YES_NO_WORDS[kind][0 if value < 0.5 else 1]
+    row, value = KINDS[kind], as_kept(value, kind)
+    if row.said:
+        return row.said[0 if value < 0.5 else 1]
+    sign = ("+" if value > 0 else "-" if value < 0 else "") if signed and row.signed else ""
+    return in_unit(value, main_unit(kind, unit), sign)
 
 
 def measure_to(value: float, u: float, kind: Kind, unit: Unit, *, signed: bool = False) -> str:
@@ -169,7 +119,7 @@ def with_expanded(
     if expanded > 0 and kind != "speed":
         name = own_units(kind, unit)[-1]
         found, u = as_written(value, kind)[name], as_written(expanded, kind)[name]
-        decimals, written = wording.places(u), name.replace("_per_", "/")
+        decimals, written = wording.places(u), UNITS[name].sign
         first = f"{wording.to_places(found, decimals, '+')} {written}"
         second = f"{wording.to_places(u, decimals)} {written}"
     return f"{first:>{columns[0]}} ± {second:<{columns[1]}}"
@@ -191,7 +141,6 @@ def promised(usual: float, most: float, kind: Kind, unit: Unit) -> str:
     return f"{words}, up to ± {measure_to(most, most, kind, unit)}"
 
 
-_USUAL_DECIMALS = {"thou_per_ft": 1, "mm_per_m": 2, "thou": 1, "mm": 2, "s": 1, "deg": 3}
 _LOST = 0.01
 """Share of a limit that may be lost in rounding it down."""
 
@@ -209,7 +158,7 @@ def limit_words(size: float, kind: Kind, unit: Unit, below: float | None = None)
         return measure(size, kind, unit)
     name = own_units(kind, unit)[-1]
     other = None if below is None else in_units(below, kind)[name]
-    return f"{_floored(in_units(size, kind)[name], name, other)} {name.replace('_per_', '/')}"
+    return f"{_floored(in_units(size, kind)[name], name, other)} {UNITS[name].sign}"
 
 
 def limit_in_degrees(rad: float) -> str:
@@ -218,7 +167,7 @@ def limit_in_degrees(rad: float) -> str:
 
 
 def _floored(value: float, name: str, below: float | None = None) -> str:
-    decimals = _USUAL_DECIMALS.get(name, 0)
+    decimals = UNITS[name].limit
     while True:
         step = 10.0**-decimals
         down = math.floor(value / step + 1e-6) * step

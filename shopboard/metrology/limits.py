@@ -12,14 +12,13 @@ from collections.abc import Callable
 from functools import lru_cache
 
 from shopboard.metrology.conformity import Tolerance
-from shopboard.metrology.kind import PSI_PER_MPA, Kind
+from shopboard.metrology.kind import KINDS, Kind
 from shopboard.metrology.quantity import (
     LONGEST,
     QuantityError,
     Unit,
     parse_angle,
     parse_length,
-    parse_number,
 )
 
 WIDEST = math.radians(5)
@@ -77,21 +76,11 @@ def _without_plus_minus(text: str) -> str:
     return text.strip().removeprefix("±").removeprefix("+/-").removeprefix("+-").strip()
 
 
-_STRESS = re.compile(r"(.*\d)\s*(psi|MPa)", re.IGNORECASE)
-_TIME = re.compile(r"(.*\d)\s*(?:s|sec|seconds)", re.IGNORECASE)
-
-
-def parse_stress(text: str) -> float:
-    """Read a stress as MPa: ``20000 psi``, ``140 MPa``.
-
-    Raises:
-        QuantityError: with the reason.
-    """
-    match = _STRESS.fullmatch(text.strip())
-    if not match:
-        raise QuantityError("no unit of stress: psi or MPa")
-    value = parse_number(match[1])
-    return value / PSI_PER_MPA if match[2].lower() == "psi" else value
+_BY_ITS_UNIT: tuple[tuple[Kind, re.Pattern[str]], ...] = tuple(
+    (kind, re.compile(rf".*\d\s*(?:{row.typed})", re.IGNORECASE))
+    for kind, row in KINDS.items()
+    if row.typed
+)
 
 
 @lru_cache(maxsize=1024)  # a shop file says the same few tolerances again and again
@@ -108,10 +97,9 @@ def parse_limits(text: str, default: Unit | None = None) -> Tolerance:
     words = _without_plus_minus(text)
     if len(text) > 2 * LONGEST:
         raise QuantityError("too long for one tolerance")
-    if _STRESS.fullmatch(words):
-        return _limits(words, text, "stress", parse_stress)
-    if _TIME.fullmatch(words):
-        return _limits(words, text, "time", parse_number)
+    for kind, pattern in _BY_ITS_UNIT:
+        if pattern.fullmatch(words):
+            return _limits(words, text, kind, KINDS[kind].parse)
     try:
         return parse_tolerance(text, default)
     except QuantityError as not_an_angle:

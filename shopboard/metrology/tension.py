@@ -7,17 +7,14 @@ from __future__ import annotations
 
 import re
 
-from shopboard.metrology.kind import PSI_PER_MPA
 from shopboard.metrology.quantity import QuantityError
+from shopboard.metrology.units import PSI_PER_MPA
 
 STEEL_MPA = 29_000_000 / PSI_PER_MPA
 """Modulus of band steel: 29 million psi, 200 GPa (common practice; handbooks give 28 to 30)."""
 
 STEEL_WITHIN = 0.03
 """Share by which the modulus of a band may differ from that: common practice, no source."""
-
-NEWTON_PER_LBF = 4.4482216152605
-"""Exact."""
 
 _MODULUS = re.compile(r"([\d.]+(?:e\d{1,2})?)\s*(psi|ksi|Mpsi|MPa|GPa)", re.IGNORECASE)
 _MPA_PER = {

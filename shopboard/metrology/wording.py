@@ -5,8 +5,7 @@ from __future__ import annotations
 import math
 import re
 
-from shopboard.metrology import angle
-from shopboard.metrology.quantity import MM_PER_INCH, Unit
+from shopboard.metrology.units import MM_PER_INCH, Unit, by_unit, in_unit
 
 WHOLE_ANGLE = 1e9
 """A record keeps angles in whole nanoradians."""
@@ -51,21 +50,24 @@ def _inch_fraction(inches: float) -> str | None:
 def length(mm: float, unit: Unit) -> str:
     """Write a length, mm, in the shop's unit: ``3 1/4 in``, ``0.0015 in``, ``0.05 mm``."""
     sign = "-" if mm < 0 else ""
-    size = abs(mm)
-    if unit == "mm":
-        return f"{sign}{_trim(f'{size:.3f}', 0)} mm"
-    inches = size / MM_PER_INCH
+    return f"{sign}{by_unit(unit, _in_inches, _in_mm)(abs(mm))}"
+
+
+def _in_mm(mm: float) -> str:
+    return f"{_trim(f'{mm:.3f}', 0)} mm"
+
+
+def _in_inches(mm: float) -> str:
+    inches = mm / MM_PER_INCH
     if inches >= 0.0995:
-        fraction = _inch_fraction(inches)
-        return f"{sign}{fraction or _trim(f'{inches:.3f}', 0)} in"
-    return f"{sign}{_trim(f'{inches:.5f}', 3)} in"
+        return f"{_inch_fraction(inches) or _trim(f'{inches:.3f}', 0)} in"
+    return f"{_trim(f'{inches:.5f}', 3)} in"
 
 
 def leaf(mm: float, unit: Unit) -> str:
     """Write a leaf's thickness, mm, always in decimals: ``0.012 in``, ``0.05 mm``."""
-    if unit == "mm":
-        return f"{_trim(f'{mm:.4f}', 2)} mm"
-    return f"{_trim(f'{mm / MM_PER_INCH:.5f}', 3)} in"
+    inches = f"{_trim(f'{mm / MM_PER_INCH:.5f}', 3)} in"
+    return by_unit(unit, inches, f"{_trim(f'{mm:.4f}', 2)} mm")
 
 
 def as_typed(text: str, mm: float, unit: Unit) -> str:
@@ -75,7 +77,7 @@ def as_typed(text: str, mm: float, unit: Unit) -> str:
     """
     text = f"0{text}" if text.startswith((".", ",")) else text
     metric = text.rstrip().lower().endswith("m")  # mm, cm, m, um: no unit of an inch ends so
-    return text if metric == (unit == "mm") else f"{text} ({leaf(mm, unit)})"
+    return text if metric == by_unit(unit, inch=False, mm=True) else f"{text} ({leaf(mm, unit)})"
 
 
 _IN_BOTH = re.compile(r"\[([^][|]+)\|([^][|]+)\]")
@@ -92,7 +94,7 @@ def own_words(text: str, unit: Unit | None) -> str:
     """
     if unit is None:
         return _IN_BOTH.sub(r"\1 (\2)", text)
-    return _IN_BOTH.sub(r"\1" if unit == "inch" else r"\2", text)
+    return _IN_BOTH.sub(by_unit(unit, r"\1", r"\2"), text)
 
 
 def exact(value: float, sign: str = "") -> str:
@@ -104,25 +106,19 @@ def exact(value: float, sign: str = "") -> str:
 
 def small_move(mm: float, unit: Unit) -> str:
     """Write a small move, mm, as thousandths or hundredths: ``4.2 thou``, ``0.11 mm``."""
-    mm = as_kept(mm, WHOLE_LENGTH)
-    if unit == "mm":
-        return f"{abs(mm):.{2 if abs(mm) >= 0.5 else 3}f} mm"
-    thou = abs(mm) / MM_PER_INCH * 1000
-    return f"{thou:.{0 if thou >= 20 else 1}f} thou"
+    return in_unit(as_kept(mm, WHOLE_LENGTH), by_unit(unit, "thou", "mm"))
 
 
 def small_limit(mm: float, unit: Unit) -> str:
     """Write a small length that is wanted, mm, as it is asked for: ``6.0 thou``, ``0.15 mm``."""
-    return length(mm, unit) if unit == "mm" else small_move(mm, unit)
+    return by_unit(unit, small_move, length)(mm, unit)
 
 
 def slope(rad: float, unit: Unit, *, signed: bool = False) -> str:
     """Write an angle, rad, as the shop's slope: ``27.0 thou/ft`` or ``2.25 mm/m``."""
     rad = as_kept(rad, WHOLE_ANGLE)
     sign = ("+" if rad > 0 else "-" if rad < 0 else "") if signed else ""
-    if unit == "mm":
-        return f"{sign}{abs(angle.mm_per_m(rad)):.2f} mm/m"
-    return f"{sign}{abs(angle.thou_per_ft(rad)):.1f} thou/ft"
+    return in_unit(rad, by_unit(unit, "thou_per_ft", "mm_per_m"), sign)
 
 
 def degrees(rad: float, *, signed: bool = False) -> str:

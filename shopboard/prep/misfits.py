@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 from shopboard.checks.further import SORTS
 from shopboard.metrology.quantity import Unit
+from shopboard.metrology.units import MM_PER_INCH, by_unit
 from shopboard.metrology.wording import length, small_limit, small_move
 from shopboard.prep.joint_fit import JointFit, JointNeeds, box_of
 from shopboard.prep.known import KnownPoint
@@ -250,5 +251,5 @@ def _can_be(
 
 def _rounded_up(mm: float, unit: Unit) -> str:
     """Write a misfit so that as much can be asked for."""
-    step = 0.0254 if unit == "inch" else 0.01
+    step = by_unit(unit, MM_PER_INCH / 1000, 0.01)
     return small_limit(step * -(-mm // step), unit)

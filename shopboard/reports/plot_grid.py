@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from shopboard.base.painted import Line, Painted
-from shopboard.metrology.kind import YES_NO_WORDS
+from shopboard.metrology.kind import KINDS, YES_NO_WORDS
+from shopboard.metrology.units import UNITS
 from shopboard.reports.plot_marks import (
     BAR,
     EVENT,
@@ -24,25 +25,13 @@ from shopboard.reports.plot_scene import Dot, Jump, Scene
 from shopboard.reports.time_axis import TimeAxis, time_axis
 from shopboard.reports.value_axis import ValueAxis, short_number, value_axis
 
-LEAST_SPAN = {
-    "thou/ft": 0.5,
-    "mm/m": 0.05,
-    "thou": 0.5,
-    "mm": 0.02,
-    "psi": 100.0,
-    "MPa": 1.0,
-    "s": 0.5,
-    "ft/min": 50.0,
-    "m/s": 0.5,
-    "": 1.0,
-}
-"""Narrowest span of each unit that is drawn: less is below what anybody reads."""
+LEAST_SPAN = {row.sign: row.span for row in UNITS.values()} | {"": 1.0}
+"""Narrowest span of each unit that is drawn."""
 
 _GUTTER = 8
 """Fewest columns for the numbers at the left: the longest word that stands there."""
 
 _WORST_FIRST = ("out", "near", "true")
-_SIGNED = ("angle", "length")
 
 
 class Grid:
@@ -94,7 +83,7 @@ class Grid:
             yes, no = YES_NO_WORDS[scene.kind]
             said = {axis.row(1.0): (no, "bold")} if no != yes else {}
             return {**said, axis.row(0.0): (yes, "bold")}
-        signed = scene.kind in _SIGNED
+        signed = KINDS[scene.kind].departs
         found = {row: (axis.label(row, signed=signed), "dim") for row in range(axis.rows)}
         for limit in scene.limits or ():
             row = axis.row(limit)

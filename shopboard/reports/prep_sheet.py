@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from html import escape
 
+from shopboard.metrology.units import MM_PER_INCH
 from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.plan_words import (
     NOT_ABOUT_SAFETY,
@@ -45,7 +46,7 @@ _NOTES = 3
 _LONG = 45
 """Pieces from which a day is long."""
 
-_MM_PER_PT = 25.4 / 72
+_MM_PER_PT = MM_PER_INCH / 72
 _LINE = 1.2
 _PADDING_MM = 0.6
 """Above and below the words of a row together, its rule among it."""

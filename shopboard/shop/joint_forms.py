@@ -5,6 +5,7 @@ from functools import cache
 from typing import NamedTuple
 
 from shopboard.metrology.quantity import Unit, parse_length
+from shopboard.metrology.units import by_unit
 from shopboard.metrology.wording import own_words
 from shopboard.shop.project import Closed, FitName, JointKind, MisfitLimit, ShowsIn
 
@@ -103,7 +104,7 @@ def default_fits(unit: Unit) -> Mapping[FitName, MisfitLimit]:
     """Give what is wanted in a shop of that unit where the shop file says nothing."""
     found: dict[FitName, MisfitLimit] = {}
     for name, (inch, metric, source) in _DEFAULT_FITS.items():
-        typed = inch if unit == "inch" else metric
+        typed = by_unit(unit, inch, metric)
         found[name] = MisfitLimit(parse_length(typed).mm, typed, own_words(source, unit))
     return found
 

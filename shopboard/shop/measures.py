@@ -14,6 +14,7 @@ from shopboard.metrology.quantity import (
     parse_angle,
     parse_length,
 )
+from shopboard.metrology.units import MM_PER_INCH, by_unit
 from shopboard.metrology.wording import own_words
 from shopboard.shop.kinds import as_text, refuse_type
 from shopboard.shop.problems import shorten
@@ -61,7 +62,7 @@ def length(low: float, high: float, example: str = "[3 in|80 mm]") -> Parser[flo
         if isinstance(value, str):
             mm = _parsed(lambda text: parse_length(text, report.unit).mm, value, spot)
         else:
-            mm = value * (25.4 if report.unit == "inch" else 1.0)
+            mm = value * by_unit(report.unit, MM_PER_INCH, 1.0)
         bare = not isinstance(value, str) or not re.search(r"[^\d\s./+-]", value)
         if mm <= 0:
             spot.refuse(f"{shorten(raw)} is not more than 0", f"write {wanted}")
@@ -96,7 +97,7 @@ def _refuse_range(raw: object, mm: float, low: float, high: float, spot: Spot) -
 
 def in_unit(mm: float, unit: Unit) -> str:
     """Write a length for a message."""
-    return f"{mm / 25.4:.4g} in" if unit == "inch" else f"{mm:.4g} mm"
+    return by_unit(unit, f"{mm / MM_PER_INCH:.4g} in", f"{mm:.4g} mm")
 
 
 def _parsed(parse: Callable[[str], float], value: str, spot: Spot) -> float:

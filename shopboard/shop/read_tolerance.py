@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shopboard.metrology.conformity import Tolerance
-from shopboard.metrology.kind import YES_NO_WORDS, Kind
+from shopboard.metrology.kind import KINDS, YES_NO_WORDS, Kind
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import own_words
 from shopboard.shop.measures import TOLERANCE
@@ -40,25 +40,7 @@ def read_tolerance(t: Table, checks: tuple[str, ...]) -> Tolerance:
 
 def _other_kind(check: str, measures: Kind, found: Kind, unit: Unit) -> tuple[str, str]:
     """Say that a check measures something else than the tolerance limits, and what to write."""
-    what = f"{_ONE[found]} where the check {check} measures {_ONE[measures]}"
+    what = f"{KINDS[found].one} where the check {check} measures {KINDS[measures].one}"
     if measures in YES_NO_WORDS:
-        what = f"{_ONE[found]} where the check {check} is {_ONE[measures]}"
-    return what, own_words(_EXAMPLE_OF[measures], unit)
-
-
-_ONE: dict[Kind, str] = {
-    "angle": "an angle",
-    "length": "a length",
-    "stress": "a stress",
-    "time": "a time",
-    "yes or no": "a yes or no",
-    "note": "a note",
-}
-_EXAMPLE_OF: dict[Kind, str] = {
-    "angle": 'say over what length, as "[3 thou over 9 in|0.1 mm over 250 mm]"',
-    "length": 'write a length such as "[3 thou" or "0 to 4 thou|0.1 mm" or "0 to 0.1 mm]"',
-    "stress": 'write a stress such as "[15000 to 20000 psi|100 to 140 MPa]"',
-    "time": 'write a time such as "0 to 10 s"',
-    "yes or no": "make it a point of its own",
-    "note": "make it a point of its own",
-}
+        what = f"{KINDS[found].one} where the check {check} is {KINDS[measures].one}"
+    return what, own_words(KINDS[measures].example, unit)

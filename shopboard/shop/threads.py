@@ -5,7 +5,9 @@ from __future__ import annotations
 import contextlib
 import re
 
-from shopboard.metrology.quantity import QuantityError, parse_length, parse_pitch
+from shopboard.metrology.quantity import QuantityError, parse_length
+from shopboard.metrology.thread import parse_pitch
+from shopboard.metrology.units import MM_PER_INCH, by_unit
 from shopboard.shop.kinds import as_text
 from shopboard.shop.measures import length
 from shopboard.shop.problems import shorten
@@ -45,7 +47,7 @@ def _read_pitch(raw: object, spot: Spot) -> float:
         allowed = 'a pitch is how far the screw goes in one turn, such as "1.25 mm"'
         hint = f'for threads per inch write thread = "{turns} tpi"'
         if spot.path[-1] != "pitch":  # a size has no thread beside it
-            hint = f'{turns} threads per inch are "{25.4 / float(turns):.4g} mm"'
+            hint = f'{turns} threads per inch are "{MM_PER_INCH / float(turns):.4g} mm"'
         spot.refuse(what, allowed, hint)
     if spot.path[-1] == "pitch" and _is_thread(raw):
         allowed = 'a pitch is how far the screw goes in one turn, such as "1.25 mm"'
@@ -68,7 +70,7 @@ def _turns_per_inch(raw: object) -> str:
     """Give a bare number that can only be meant as threads per inch; empty where it is none."""
     said = str(raw).strip()
     bare = isinstance(raw, str | int | float) and re.fullmatch(r"\d{1,3}(\.\d{1,3})?", said)
-    if isinstance(raw, bool) or not bare or not FEWEST_TURNS <= float(said) <= 25.4 / FINEST:
+    if isinstance(raw, bool) or not bare or not FEWEST_TURNS <= float(said) <= MM_PER_INCH / FINEST:
         return ""
     return f"{float(said):g}"
 
@@ -76,9 +78,12 @@ def _turns_per_inch(raw: object) -> str:
 def _usual(mm: float, spot: Spot) -> float:
     low, high = USUAL
     if not low <= mm <= high:
-        inch = spot.report.unit == "inch"
-        found = f"{25.4 / mm:.3g} threads per inch" if inch else f"{mm:.3g} mm in one turn"
-        usual = f"{25.4 / high:.0f} to {25.4 / low:.0f} per inch" if inch else f"{low} to {high} mm"
+        per_inch = f"{MM_PER_INCH / high:.0f} to {MM_PER_INCH / low:.0f} per inch"
+        found, usual = by_unit(
+            spot.report.unit,
+            (f"{MM_PER_INCH / mm:.3g} threads per inch", per_inch),
+            (f"{mm:.3g} mm in one turn", f"{low} to {high} mm"),
+        )
         spot.warn(f"{found} is unusual", f"stop and levelling screws have {usual}")
     return mm
 

@@ -11,6 +11,7 @@ from contextlib import suppress
 from datetime import datetime
 
 from shopboard.journal import VOID, Entry, JournalMovedOn, NewEntry, Store, new_uid
+from shopboard.metrology.units import by_unit
 from shopboard.shop.machine import CHANGED_BY, PROJECT_FINISHED, USES
 from shopboard.shop.model import Shop
 from shopboard.upkeep.cutter_acts import ACTS_BY_NAME, ActError, after, why_not
@@ -39,7 +40,9 @@ def standings_now(shop: Shop, machine_id: str, journal: Store) -> tuple[CutterSt
     machine = shop.machines_by_id.get(machine_id)
     if machine is None or not machine.cutters:
         return ()
-    return cutter_standings(machine, newest_cutters(journal), feet=shop.unit == "inch")
+    return cutter_standings(
+        machine, newest_cutters(journal), feet=by_unit(shop.unit, inch=True, mm=False)
+    )
 
 
 def body_of(
@@ -174,7 +177,7 @@ def use_entries(
     """
     if what not in UNIT_OF or not amount > 0:
         return []
-    entries, feet = newest_cutters(journal), shop.unit == "inch"
+    entries, feet = newest_cutters(journal), by_unit(shop.unit, inch=True, mm=False)
     unit = UNIT_OF[what]
     made: list[NewEntry] = []
     for machine in shop.machines:

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from shopboard.base.text import harmless
+from shopboard.metrology.units import MM_PER_FOOT
 from shopboard.shop.machine import Sharpness
 from shopboard.upkeep.cutters import UNITS, CutterStanding, UseUnit
-
-MM_PER_FOOT = 304.8
 
 SHARP_MARKS: dict[Sharpness, str] = {"sharp": "^", "dirty": "▒", "dull": "▬", "worn out": "x"}
 """One character for lists."""

@@ -10,6 +10,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Literal, NamedTuple, cast, get_args
 
 from shopboard.base.dates import told_time
+from shopboard.metrology.units import by_unit
 from shopboard.shop.machine import Cutter, CutterKind, Machine, Sharpness, Where
 from shopboard.shop.model import Shop
 from shopboard.shop.one_body import served
@@ -206,7 +207,7 @@ def all_cutters(
         shop: the shop.
         entries: the newest entry of each cutter, by (machine, cutter).
     """
-    feet = shop.unit == "inch"
+    feet = by_unit(shop.unit, inch=True, mm=False)
     own = {
         one.id: cutter_standings(one, entries, feet=feet) for one in shop.machines if one.cutters
     }

@@ -11,7 +11,7 @@ from zlib import crc32
 
 from shopboard.checks.correction_steps import MANUAL
 from shopboard.checks.steps import Caution, Choice, Option
-from shopboard.metrology.quantity import MM_PER_INCH, Unit
+from shopboard.metrology.units import MM_PER_INCH, Unit, by_unit
 from shopboard.metrology.wording import leaf
 from shopboard.shop.default_safety import usual, usual_of_shop
 from shopboard.shop.machine import Cutter, Machine, SafetyQuestion
@@ -82,7 +82,7 @@ def plate_and_kerf(blade: Cutter, unit: Unit) -> tuple[str, str] | None:
 
 def _width(mm: float, unit: Unit) -> str:
     """Write how wide something is, mm, as a calliper shows it: ``0.087 in``, ``2.20 mm``."""
-    return leaf(round(mm, 2) if unit == "mm" else round(mm / MM_PER_INCH, 3) * MM_PER_INCH, unit)
+    return leaf(by_unit(unit, round(mm / MM_PER_INCH, 3) * MM_PER_INCH, round(mm, 2)), unit)
 
 
 def as_wanted(question: SafetyQuestion, answer: str) -> bool:

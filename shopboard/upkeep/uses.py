@@ -7,6 +7,7 @@ from typing import NamedTuple
 from shopboard.base.text import plain_signs
 from shopboard.metrology.duration import hours_words, parse_minutes
 from shopboard.metrology.quantity import QuantityError, Unit, parse_length, parse_number
+from shopboard.metrology.units import MM_PER_FOOT, by_unit
 from shopboard.shop.machine import (
     HAPPENINGS,
     HOURS_RUN,
@@ -25,9 +26,6 @@ CUTS_MADE, LENGTH_CUT = USES[1:]
 _MOST_CUTS = 1_000_000
 _LONGEST_CUT = 1e8
 """mm: a hundred kilometres at once is a slip."""
-_MM = {"inch": 304.8, "mm": 1000.0}
-"""mm in a foot, in a metre: what a bare length means, by the shop's unit."""
-_SIGN = {"inch": "ft", "mm": "m"}
 _LENGTHS, _COUNT = "ft or m, as 120 ft or 40 m", "a count of cuts, as 40"
 """What may stand behind a number."""
 
@@ -45,7 +43,7 @@ def question(what: str, unit: Unit) -> UseQuestion:
         return UseQuestion("How long did it run?", ("Hours: 2, 2.5 or 2h30. Or minutes: 90 min.",))
     if what == CUTS_MADE:
         return UseQuestion("How many cuts?", ("A count: 40.",))
-    bare = "feet: 120" if unit == "inch" else "metres: 40"
+    bare = by_unit(unit, "feet: 120", "metres: 40")
     return UseQuestion("How much wood was cut?", (f"A length, in {bare}.",))
 
 
@@ -78,7 +76,7 @@ def parse_use(what: str, text: str, unit: Unit) -> float:
 def _length(text: str, unit: Unit) -> float:
     number, sign = _parted(text)
     if not sign:
-        return parse_number(number, _LENGTHS) * _MM[unit]
+        return parse_number(number, _LENGTHS) * by_unit(unit, MM_PER_FOOT, 1000.0)
     word = {"'": "ft", "metre": "m", "metres": "m", "meter": "m", "meters": "m"}.get(sign, sign)
     try:
         return parse_length(f"{number} {word}").mm
@@ -112,8 +110,9 @@ def use_words(what: str, amount: float, unit: Unit) -> str:
     if what == HOURS_RUN:
         return hours_words(amount)
     if what == LENGTH_CUT:
-        length = amount / _MM[unit]
-        return f"{length:,.{0 if length >= 100 else 1}f} {_SIGN[unit]}".replace(".0 ", " ")
+        mm, sign = by_unit(unit, (MM_PER_FOOT, "ft"), (1000.0, "m"))
+        length = amount / mm
+        return f"{length:,.{0 if length >= 100 else 1}f} {sign}".replace(".0 ", " ")
     word = "project" if what == PROJECT_FINISHED else "cut"
     return f"{amount:,.0f} {word}{'' if amount == 1 else 's'}"
 

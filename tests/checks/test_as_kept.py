@@ -23,8 +23,9 @@ from shopboard.metrology.kind import (
     value_words,
     with_expanded,
 )
-from shopboard.metrology.quantity import MM_PER_INCH, Unit
+from shopboard.metrology.quantity import Unit
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
+from shopboard.metrology.units import MM_PER_INCH
 from shopboard.metrology.wording import share
 from shopboard.results.record import check_body
 

@@ -10,11 +10,11 @@ import pytest
 from shopboard.checks.contradiction import Recheck
 from shopboard.metrology.adjuster import Screw
 from shopboard.metrology.conformity import Tolerance
-from shopboard.metrology.kind import PSI_PER_MPA
 from shopboard.metrology.limits import parse_limits
 from shopboard.metrology.quantity import QuantityError
 from shopboard.metrology.tension import STEEL_MPA, parse_modulus, strand_force, stress
 from shopboard.metrology.uncertainty import Estimate
+from shopboard.metrology.units import PSI_PER_MPA
 from tests.checks import machines
 from tests.cli.program import Program
 

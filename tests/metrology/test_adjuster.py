@@ -20,7 +20,7 @@ from shopboard.metrology.adjuster import (
     nearest_stack,
 )
 from shopboard.metrology.conformity import Tolerance
-from shopboard.metrology.quantity import parse_pitch
+from shopboard.metrology.thread import parse_pitch
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
 
 INCH = 25.4

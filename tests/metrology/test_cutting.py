@@ -12,7 +12,6 @@ from shopboard.metrology.cutting import (
     parse_speed,
     parse_turns_per_minute,
     rim_speed,
-    speed_units,
 )
 from shopboard.metrology.kind import in_units, measure
 from shopboard.metrology.quantity import QuantityError
@@ -71,17 +70,17 @@ def test_marks_wider_than_the_circle_are_refused() -> None:
 )
 def test_rim_speed(inches: float, rpm: float, feet: float) -> None:
     """Derived: pi x D x n / 12."""
-    units = speed_units(rim_speed(inches * INCH, rpm))
+    units = in_units(rim_speed(inches * INCH, rpm), "speed")
     assert units["ft_per_min"] == pytest.approx(feet, abs=5e-4)
 
 
 def test_rim_speed_in_other_units() -> None:
     """Derived: 10 in at 4000 is 53.1976 m/s, 119.00 mph; 300 mm at 4500 is 70.6858 m/s."""
-    units = speed_units(rim_speed(254.0, 4000))
+    units = in_units(rim_speed(254.0, 4000), "speed")
     assert units["m_per_s"] == pytest.approx(53.1976, abs=5e-5)
     assert units["mph"] == pytest.approx(119.0, abs=5e-3)
     assert units["m_per_min"] == pytest.approx(60 * 53.197636)
-    assert speed_units(rim_speed(300.0, 4500))["m_per_s"] == pytest.approx(70.6858, abs=5e-5)
+    assert in_units(rim_speed(300.0, 4500), "speed")["m_per_s"] == pytest.approx(70.6858, abs=5e-5)
     assert in_units(rim_speed(254.0, 4000), "speed") == units
     assert measure(rim_speed(254.0, 4000), "speed", "inch") == "10472 ft/min"
     assert measure(rim_speed(254.0, 4000), "speed", "mm") == "53.2 m/s"

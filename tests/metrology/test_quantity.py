@@ -18,9 +18,8 @@ from shopboard.metrology.quantity import (
     Unit,
     parse_angle,
     parse_length,
-    parse_pitch,
-    parse_turns,
 )
+from shopboard.metrology.thread import parse_pitch, parse_turns
 
 INCH = 25.4  # mm, exact since 1959
 

@@ -12,8 +12,10 @@ from hypothesis import strategies as st
 
 from shopboard.checks.working import budget_rows
 from shopboard.metrology import wording
-from shopboard.metrology.kind import PSI_PER_MPA, measure_to, promised
-from shopboard.metrology.quantity import Unit, parse_angle, parse_length, parse_turns
+from shopboard.metrology.kind import measure_to, promised
+from shopboard.metrology.quantity import Unit, parse_angle, parse_length
+from shopboard.metrology.thread import parse_turns
+from shopboard.metrology.units import PSI_PER_MPA
 
 INCH = 25.4
 

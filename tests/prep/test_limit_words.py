@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from shopboard.metrology.angle import mm_per_m, thou_per_ft
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import Kind, limit_in_degrees, limit_words
-from shopboard.metrology.quantity import MM_PER_INCH, Unit
+from shopboard.metrology.quantity import Unit
+from shopboard.metrology.units import MM_PER_INCH
 from shopboard.prep.known import KnownPoint
 from shopboard.prep.needs_words import needed_words
 from shopboard.prep.project_needs import PointNeeds

@@ -24,7 +24,6 @@ from shopboard.metrology.kind import Kind, measure
 from shopboard.metrology.quantity import QuantityError, Unit
 from shopboard.metrology.sources import NOTHING
 from shopboard.metrology.tension import (
-    NEWTON_PER_LBF,
     STEEL_MPA,
     STEEL_WITHIN,
     parse_modulus,
@@ -32,6 +31,7 @@ from shopboard.metrology.tension import (
     stress,
 )
 from shopboard.metrology.uncertainty import Source
+from shopboard.metrology.units import UNITS, by_unit, in_unit
 from shopboard.metrology.wording import own_words, small_move
 
 CLAMP_MM = 0.001
@@ -243,11 +243,11 @@ def _moves(job: CheckContext, shown: float, over: float) -> tuple[str, ...]:
 
 
 def _force_json(newton: float) -> dict[str, float]:
-    return {"lbf": newton / NEWTON_PER_LBF, "N": newton}
+    return {name: UNITS[name].of(newton) for name in ("lbf", "N")}
 
 
 def _force(newton: float, unit: Unit) -> str:
-    return f"{newton:.0f} N" if unit == "mm" else f"{newton / NEWTON_PER_LBF:.0f} lbf"
+    return in_unit(newton, by_unit(unit, "lbf", "N"))
 
 
 METHOD = BladeTension()

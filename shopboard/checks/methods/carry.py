@@ -28,10 +28,10 @@ from shopboard.checks.surface import length_json
 from shopboard.metrology.carry import CarryError, carry_of, height_of
 from shopboard.metrology.kind import measure
 from shopboard.metrology.propagate import propagate, steepest
-from shopboard.metrology.quantity import MM_PER_INCH
 from shopboard.metrology.reach import true_errors
 from shopboard.metrology.spread import IN_WORK
 from shopboard.metrology.uncertainty import Budget, Estimate
+from shopboard.metrology.units import MM_PER_INCH
 from shopboard.metrology.wording import small_move
 
 KNIVES = ("two", "three", "four")

@@ -22,7 +22,7 @@ from shopboard.checks.reckoning import Field
 from shopboard.checks.report import value_json
 from shopboard.checks.steps import Do
 from shopboard.metrology.kind import Kind
-from shopboard.metrology.quantity import MM_PER_INCH
+from shopboard.metrology.units import MM_PER_INCH, by_unit
 from shopboard.metrology.wording import small_move
 
 End = Literal["lead", "tail"]
@@ -199,7 +199,7 @@ def _moves(job: CheckContext, values: Mapping[str, float], end: End) -> tuple[st
     outer = f"{way} the outer end of the {_TABLES[end]} table"
     if reach < SHORTEST_REACH_MM or depth <= 0:
         return (f"{outer} a little.", again)
-    each, words = (100.0, "100 mm") if job.unit == "mm" else (MM_PER_INCH, "inch")
+    each, words = by_unit(job.unit, (MM_PER_INCH, "inch"), (100.0, "100 mm"))
     by = small_move(depth / reach * each, job.unit)
     return (f"{outer} by about {by} for every {words} of that table's length.", again)
 

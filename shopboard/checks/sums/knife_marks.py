@@ -15,8 +15,8 @@ from shopboard.metrology.cutting import (
     knife_marks,
     parse_speed,
     parse_turns_per_minute,
-    speed_units,
 )
+from shopboard.metrology.kind import in_units
 from shopboard.metrology.quantity import QuantityError
 from shopboard.metrology.uncertainty import Budget, Estimate
 
@@ -51,7 +51,7 @@ class KnifeMarksSum:
             "marks_per_inch": marks.per_inch,
             "marks_per_cm": marks.per_inch / 2.54,
             "pitch": value_json(marks.pitch, "length"),
-            "feed": speed_units(feed),
+            "feed": in_units(feed, "speed"),
         }
         if given.has("circle"):
             try:

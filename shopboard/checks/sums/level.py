@@ -16,7 +16,8 @@ from shopboard.checks.surface import UNIT_FIELD, length_json, points_of
 from shopboard.metrology.adjuster import SMALLEST_TURN
 from shopboard.metrology.form import FittedForm, FormError, Points, spread_out
 from shopboard.metrology.levelling import least_moves, moves_to_zero, residual
-from shopboard.metrology.quantity import QuantityError, parse_pitch
+from shopboard.metrology.quantity import QuantityError
+from shopboard.metrology.thread import parse_pitch
 from shopboard.metrology.uncertainty import Budget, Estimate
 
 

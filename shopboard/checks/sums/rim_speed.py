@@ -6,7 +6,8 @@ from collections.abc import Mapping
 
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field, read_fields
-from shopboard.metrology.cutting import parse_turns_per_minute, rim_speed, speed_units
+from shopboard.metrology.cutting import parse_turns_per_minute, rim_speed
+from shopboard.metrology.kind import in_units
 from shopboard.metrology.uncertainty import Budget, Estimate
 
 
@@ -35,7 +36,7 @@ class RimSpeedSum:
             tolerance=None,
             kind="speed",
             working=("speed = pi x diameter x turns per minute",),
-            adds={"speed": speed_units(speed)},
+            adds={"speed": in_units(speed, "speed")},
         )
 
 

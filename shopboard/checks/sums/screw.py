@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field, read_fields
 from shopboard.checks.report import value_json
-from shopboard.metrology.quantity import parse_pitch
+from shopboard.metrology.thread import parse_pitch
 from shopboard.metrology.uncertainty import Budget, Estimate
 from shopboard.metrology.wording import turns
 

@@ -1,0 +1,139 @@
+"""What a person types, as a plain number: decimals, inch fractions, what has two readings refused.
+
+Never guesses: what has two readings is refused with both of them.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from typing import NamedTuple
+
+from shopboard.base.text import first_unfit, plain_signs
+from shopboard.metrology.units import PSI_PER_MPA
+
+LONGEST = 60
+"""More characters than any quantity needs; keeps a pasted page out."""
+
+_VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+_NUMBER = re.compile(r"([+-]?)(?:(\d+)(?:\s*-\s*|\s+))?(?:(\d+)\s*/\s*(\d+)|(\d+\.\d*|\.\d+|\d+))")
+
+
+class QuantityError(ValueError):
+    """Text that is not one quantity of the kind asked for; the message says why."""
+
+
+class TypedNumber(NamedTuple):
+    """A number and what stands behind it."""
+
+    value: float
+    rest: str
+    is_fraction: bool
+
+
+def tidied(text: str) -> str:
+    """Normalise dashes, spaces and vulgar fractions; refuse what cannot be seen or is too long.
+
+    Raises:
+        QuantityError: with the reason.
+    """
+    tidy = text.strip()
+    if not tidy:
+        raise QuantityError("nothing typed")
+    if len(tidy) > LONGEST:
+        raise QuantityError(f"too long for one quantity (more than {LONGEST} characters)")
+    unfit = first_unfit(tidy)
+    if unfit is not None:
+        raise QuantityError(f"invisible or control character U+{ord(tidy[unfit]):04X}")
+    tidy = plain_signs(tidy)
+    tidy = tidy.replace("⁄", "/").replace("\u00a0", " ").replace("\u202f", " ")
+    for sign, fraction in _VULGAR.items():
+        tidy = tidy.replace(sign, f" {fraction}")
+    if any(char.isdigit() and char not in "0123456789" for char in tidy):
+        raise QuantityError("use the digits 0 to 9")
+    return re.sub(r"^([+-])\s+", r"\1", tidy.strip())
+
+
+def settle_comma(text: str) -> str:
+    """Let a decimal comma stand for a point where the unit is mm, refuse it otherwise.
+
+    Raises:
+        QuantityError: with how to write it.
+    """
+    comma = re.search(r"\d,\d|^,\d|[ +-],\d", text)
+    if not comma:
+        return text
+    metric = re.fullmatch(r"([+-]?\d*),(\d+)\s*(mm.*)", text)
+    if not metric:
+        raise QuantityError(f"decimal comma: type a point, {text.replace(',', '.')}")
+    whole, decimals, unit = metric.groups()
+    if len(decimals) == 3 and whole.strip("+-") not in ("", "0"):
+        raise QuantityError(
+            f"{whole},{decimals} can be read two ways: type {whole}.{decimals} {unit}"
+            f" or {whole}{decimals} {unit}"
+        )
+    return f"{whole}.{decimals} {unit}"
+
+
+_SIGNS = {"-": "minus", "+": "plus"}
+
+
+def take_number(text: str) -> TypedNumber:
+    """Take the number at the start of a tidied text.
+
+    Raises:
+        QuantityError: with the reason.
+    """
+    if re.match(r"[+-]?(nan|inf)", text, re.IGNORECASE):
+        raise QuantityError("not a measurement")
+    if re.match(r"[+-]?[\d.]+[eE][+-]?\d", text):
+        raise QuantityError("exponents are not accepted: write the number out")
+    match = _NUMBER.match(text)
+    if not match:
+        raise QuantityError("does not start with a number")
+    sign, whole, above, below, decimal = match.groups()
+    if whole and decimal:
+        raise QuantityError("two numbers: a whole number stands only before a fraction, as 1 3/16")
+    if below is not None and int(below) == 0:
+        raise QuantityError("division by zero")
+    value = float(decimal) if decimal else int(above) / int(below) + int(whole or 0)
+    if not math.isfinite(value) or value > 1e9:
+        raise QuantityError("larger than anything in a shop")
+    rest = text[match.end() :].strip()
+    if rest.endswith(("-", "+")):
+        raise QuantityError(f"the {_SIGNS[rest[-1]]} stands before its number")
+    if rest[:1] in (*"0123456789.+", "-") and not rest.startswith("-in"):
+        raise QuantityError("two numbers: one quantity at a time")
+    return TypedNumber(-value if sign == "-" else value, rest, above is not None)
+
+
+def parse_number(text: str, allowed: str = "a number, or seconds") -> float:
+    """Read a count or a time in seconds: ``12``, ``8.5``, ``8.5 s``.
+
+    Args:
+        text: what was typed.
+        allowed: what is said to be allowed where something else stands behind the number.
+
+    Raises:
+        QuantityError: with the reason, when the text is not a number.
+    """
+    number = take_number(settle_comma(tidied(text)))
+    if number.rest.lower() in ("", "s", "sec", "seconds"):
+        return number.value
+    raise QuantityError(f"unknown unit {number.rest!r}: {allowed}")
+
+
+_STRESS = re.compile(r"(.*\d)\s*(psi|MPa)", re.IGNORECASE)
+
+
+def parse_stress(text: str) -> float:
+    """Read a stress as MPa: ``20000 psi``, ``140 MPa``.
+
+    Raises:
+        QuantityError: with the reason.
+    """
+    match = _STRESS.fullmatch(text.strip())
+    if not match:
+        raise QuantityError("no unit of stress: psi or MPa")
+    value = parse_number(match[1])
+    return value / PSI_PER_MPA if match[2].lower() == "psi" else value

@@ -1,0 +1,92 @@
+"""Every unit that a person reads, one row each, and what differs between a shop by inches and mm.
+
+Inside, angles are radians, lengths mm, stresses MPa, times s, speeds mm/s, forces N.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from typing import Literal, NamedTuple, TypeVar
+
+from shopboard.metrology.angle import mm_per_m, thou_per_ft
+
+Unit = Literal["inch", "mm"]
+"""What a shop works in."""
+
+T = TypeVar("T")
+
+MM_PER_INCH = 25.4
+"""Exact since 1959 (international inch)."""
+MM_PER_FOOT = 12 * MM_PER_INCH
+MM_PER_MILE = 5280 * MM_PER_FOOT
+
+PSI_PER_MPA = 145.0377377
+"""1 psi = 6894.757293 Pa (NIST SP 811, from memory)."""
+
+NEWTON_PER_LBF = 4.4482216152605
+"""Exact."""
+
+
+def by_unit(unit: Unit, inch: T, mm: T) -> T:
+    """Give which of two holds in a shop: nothing else asks whether it works in inches or mm."""
+    return inch if unit == "inch" else mm
+
+
+class UnitRow(NamedTuple):
+    """A unit: how it is written, its number from ours, and where it is read."""
+
+    sign: str
+    """As it is written: ``thou/ft``. Data names it by its key in UNITS."""
+    of: Callable[[float], float]
+    """Its number, from ours."""
+    shops: tuple[Unit, ...]
+    """The shops in whose lines it stands."""
+    digits: int = 0
+    """Decimals of a value."""
+    large: float = math.inf
+    """From here on a decimal less."""
+    limit: int = 0
+    """Decimals of a limit, at the least."""
+    exact: int = 1
+    """Decimals of what is exact, or of which no uncertainty is known."""
+    beside: int = 0
+    """Decimals of what a method tells beside its result."""
+    span: float = 1.0
+    """Narrowest span that a plot draws: less is below what anybody reads."""
+
+
+_INCH: tuple[Unit, ...] = ("inch",)
+_MM: tuple[Unit, ...] = ("mm",)
+_BOTH: tuple[Unit, ...] = ("inch", "mm")
+
+UNITS: dict[str, UnitRow] = {
+    "deg": UnitRow("deg", math.degrees, _BOTH, 3, limit=3, exact=4, beside=3),
+    "thou_per_ft": UnitRow(
+        "thou/ft", thou_per_ft, _INCH, 1, limit=1, exact=2, beside=1, span=0.5
+    ),
+    "mm_per_m": UnitRow("mm/m", mm_per_m, _MM, 2, limit=2, exact=3, beside=2, span=0.05),
+    "in": UnitRow("in", lambda mm: mm / MM_PER_INCH, (), exact=5, beside=4),
+    "thou": UnitRow(
+        *("thou", lambda mm: mm / MM_PER_INCH * 1000, _INCH, 1, 20.0),
+        limit=1, exact=2, beside=1, span=0.5,
+    ),
+    "mm": UnitRow("mm", float, _MM, 3, 0.5, limit=2, exact=4, beside=3, span=0.02),
+    "psi": UnitRow("psi", lambda mpa: mpa * PSI_PER_MPA, _INCH, exact=0, span=100.0),
+    "MPa": UnitRow("MPa", float, _MM),
+    "s": UnitRow("s", float, _BOTH, 1, limit=1, span=0.5),
+    "ft_per_min": UnitRow("ft/min", lambda v: v / MM_PER_FOOT * 60, _INCH, span=50.0),
+    "m_per_s": UnitRow("m/s", lambda v: v / 1000, _MM, 1, span=0.5),
+    "m_per_min": UnitRow("m/min", lambda v: v * 0.06, _MM),
+    "mph": UnitRow("mph", lambda v: v / MM_PER_MILE * 3600, _INCH),
+    "lbf": UnitRow("lbf", lambda newton: newton / NEWTON_PER_LBF, _INCH),
+    "N": UnitRow("N", float, _MM),
+}  # fmt: skip
+"""By their short names in data."""
+
+
+def in_unit(value: float, name: str, sign: str = "") -> str:
+    """Write the size of a value (ours) in a unit, a sign before it: ``27.0 thou/ft``."""
+    row = UNITS[name]
+    size = abs(row.of(value))
+    return f"{sign}{size:.{row.digits - (size >= row.large)}f} {row.sign}"
