@@ -7,16 +7,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 
-from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.asked import Reading, Taken
 from shopboard.checks.asking import too_large
 from shopboard.checks.contradiction import Contradiction
-from shopboard.checks.guided import GuidedCheck
 from shopboard.checks.inputs import typical_input
 from shopboard.checks.job import CheckContext
 from shopboard.checks.mean_of_sets import usual_scatter
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import with_own_hand
 from shopboard.checks.reckoning import Field, Given, ReckoningError, read_fields, tolerance_of
+from shopboard.checks.repeated import RepeatedCheck
 from shopboard.checks.steps import Do
 from shopboard.checks.usual import USUAL_JOB
 from shopboard.metrology.propagate import Input, propagate
@@ -24,7 +24,7 @@ from shopboard.metrology.uncertainty import Budget, Estimate, Source
 from shopboard.metrology.wording import own_words
 
 
-class DeclaredCheck(GuidedCheck):
+class DeclaredCheck(RepeatedCheck[Taken]):
     """Base of `MeasuredCheck`: what a method fills in."""
 
     fields: tuple[Field, ...] = ()
@@ -123,10 +123,6 @@ class DeclaredCheck(GuidedCheck):
 
     def to_do(self, job: CheckContext) -> Sequence[Do]:
         """Give what to do before reading, such as cutting the test pieces; keys without prefix."""
-        raise NotImplementedError
-
-    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
-        """Give what is read."""
         raise NotImplementedError
 
     def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:

@@ -29,7 +29,7 @@ from shopboard.checks.job import CheckContext
 from shopboard.checks.mean_of_sets import budget_of_mean, mean_taken
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import as_read
-from shopboard.checks.repeats import SetsRead, as_kept
+from shopboard.checks.repeats import as_kept
 from shopboard.checks.steps import Choice, Option, Step
 from shopboard.checks.walk import Answers
 from shopboard.checks.within_reach import beyond_the_sizes, beyond_the_tool
@@ -54,8 +54,6 @@ SIDE, EITHER = "side", "either"
 
 class MeasuredCheck(DeclaredCheck):
     """Base of the methods with typed readings; everything is a function of job and answers."""
-
-    reads_again = True
 
     def best(self, job: CheckContext) -> Estimate:
         """Give what a true point is usually measured as with the tools at hand."""
@@ -100,14 +98,9 @@ class MeasuredCheck(DeclaredCheck):
             ),
         )
 
-    def measure(self, job: CheckContext, answers: Answers, prefix: str) -> Step | Outcome:
-        """Ask for sets of readings until they are enough, or give the outcome."""
-        repeats = SetsRead[Taken](self, job, answers, prefix)
-        return repeats.lead(lambda sets: self._outcome_of(job, sets))
-
-    def _outcome_of(self, job: CheckContext, sets: Sequence[Taken]) -> Outcome:
+    def outcome_of(self, job: CheckContext, sets: Sequence[Taken]) -> Outcome:
         """Evaluate once what is asked at every answer that follows: the way is walked anew then."""
-        read = (self.name, [*sets], job)
+        read = (self.name, {**vars(self)}, [*sets], job)
         for one, outcome in _LATELY:
             if one == read:
                 return outcome

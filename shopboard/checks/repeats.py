@@ -6,13 +6,13 @@ with its number and value, and taken again, or kept on purpose; either way a rem
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from statistics import median
-from typing import Generic, Protocol, TypeVar
+from typing import TYPE_CHECKING, Generic, TypeVar
 
 from shopboard.checks.advice import is_open, wanted_of
-from shopboard.checks.asked import Pick, Reading, Taken, answer_names
+from shopboard.checks.asked import Reading, Taken, answer_names
 from shopboard.checks.contradiction import AGAIN, KEEP, Recheck, value_words
 from shopboard.checks.job import CheckContext
 from shopboard.checks.mean_of_sets import MOST_SETS
@@ -20,42 +20,23 @@ from shopboard.checks.outcome import Outcome
 from shopboard.checks.remedies import READ_AGAIN, best_remedy
 from shopboard.checks.settle import WORTH_READING, chance_to_settle, chance_words
 from shopboard.checks.steps import Choice, Option, Step
-from shopboard.metrology.kind import Kind, measure
+from shopboard.checks.walk import Answers
+from shopboard.metrology.kind import measure
 from shopboard.metrology.outlier import disagree, stray
 
+if TYPE_CHECKING:
+    from shopboard.checks.repeated import RepeatedCheck
+
 SetT = TypeVar("SetT", bound=Taken)
-
-
-class Repeated(Protocol[SetT]):
-    """What is asked of a method whose readings are repeated."""
-
-    kind: Kind
-
-    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
-        """Give what is read."""
-
-    def found_in(self, job: CheckContext, taken: SetT) -> float:
-        """Give the error from one set of readings."""
-
-    def error_of(self, job: CheckContext, taken: SetT) -> float:
-        """Give it as it is held against those of other sets."""
-
-    def take(
-        self, job: CheckContext, answers: Mapping[str, str], prefix: str, number: int
-    ) -> Step | SetT:
-        """Ask for one set of readings, or give it."""
-
-    def repeats_within(self, job: CheckContext, taken: SetT) -> float:
-        """Give the standard deviation by which one set repeats, in the unit of the error."""
 
 
 @dataclass
 class SetsRead(Generic[SetT]):
     """The sets of one measurement, as far as the answers lead; built anew from them each time."""
 
-    method: Repeated[SetT]
+    method: RepeatedCheck[SetT]
     job: CheckContext
-    answers: Mapping[str, str]
+    answers: Answers
     prefix: str
     sets: list[SetT] = field(default_factory=list)
     """Those that count."""
@@ -72,15 +53,8 @@ class SetsRead(Generic[SetT]):
         """How many count."""
         return len(self.sets)
 
-    def lead(
-        self, evaluate: Callable[[Sequence[SetT]], Outcome], *, ask_in_vain: bool = True
-    ) -> Step | Outcome:
-        """Ask for sets of readings until they are enough, or give the outcome.
-
-        Args:
-            evaluate: turns the sets that count into an outcome.
-            ask_in_vain: ask whether to read on even where that is not proposed.
-        """
+    def lead(self) -> Step | Outcome:
+        """Ask for sets of readings until they are enough, or give the outcome."""
         while True:
             step = self.take_one()
             if step is not None:
@@ -88,10 +62,10 @@ class SetsRead(Generic[SetT]):
             key = f"{self.prefix}repeat{self.number}"
             said = self.answers.get(key)
             if self.number >= MOST_SETS or said == "no":
-                return self.with_remarks(evaluate(self.sets))
+                return self.with_remarks(self.method.outcome_of(self.job, self.sets))
             if said is None:
-                asked = self.ask_more(key, evaluate(self.sets))
-                in_vain = asked.default == "no" and not ask_in_vain
+                asked = self.ask_more(key, self.method.outcome_of(self.job, self.sets))
+                in_vain = asked.default == "no" and not self.method.ask_in_vain
                 return replace(asked, assumed="no") if in_vain else asked
 
     def take_one(self) -> Step | None:

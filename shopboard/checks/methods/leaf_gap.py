@@ -13,30 +13,29 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from statistics import fmean
 
-from shopboard.checks.asked import Pick, Reading, Taken
-from shopboard.checks.guided import GuidedCheck
+from shopboard.checks.asked import Taken
 from shopboard.checks.inputs import leaf_input
 from shopboard.checks.job import CheckContext, NotPossibleError
+from shopboard.checks.leaf_by_leaf import LeafBracket, LeafByLeaf, LeafPlace, ask_leaves
 from shopboard.checks.mean_of_sets import budget_of_leaves
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import as_read, by_own_hand
-from shopboard.checks.reading import WIDER_LEAST, WIDER_MOST
 from shopboard.checks.reckoning import Field, ReckoningError, read_fields, tolerance_of
-from shopboard.checks.repeats import SetsRead, as_kept
+from shopboard.checks.repeats import as_kept
 from shopboard.checks.report import value_json
-from shopboard.checks.steps import Choice, Do, Number, Option, Step
+from shopboard.checks.steps import Do, Step
 from shopboard.checks.walk import Answers
 from shopboard.metrology.conformity import probability_within, verdict
-from shopboard.metrology.feeler import Bracket, Stack, Try, bracket_of, fills, next_stack, stacks
+from shopboard.metrology.feeler import Bracket, Stack, Try, bracket_of, next_stack, stacks
 from shopboard.metrology.instruments import LEAF_TOLERANCE_MM, FeelerSet
 from shopboard.metrology.kind import RECORD_UNITS, Kind
 from shopboard.metrology.own_hand import LEAF
 from shopboard.metrology.propagate import Input, propagate
-from shopboard.metrology.quantity import Unit, parse_length
+from shopboard.metrology.quantity import Unit
 from shopboard.metrology.reach import best_reading, surest, true_errors
 from shopboard.metrology.square import feel_of_all
 from shopboard.metrology.uncertainty import Budget, Estimate
-from shopboard.metrology.wording import as_typed, leaf
+from shopboard.metrology.wording import leaf
 
 _TOO_WIDE = "that is more than leaves read"
 WIDEST_MM = 20.0
@@ -49,25 +48,23 @@ the tolerance's half-width; one that is proven true needs no further leaf."""
 
 @dataclass(frozen=True, kw_only=True)
 class _Read(Taken):
-    """A finished reading, mm."""
+    """A finished reading."""
 
-    goes: float
-    refused: float
-    tries: int
+    bracket: LeafBracket
 
 
-def _read(goes: float, refused: float, tries: int) -> _Read:
-    gap = {"goes": Input(goes), "refused": Input(refused)}
-    return _Read(gap, {}, goes=goes, refused=refused, tries=tries)
+def _read(found: LeafBracket) -> _Read:
+    gap = {"goes": Input(found.goes), "refused": Input(found.refused)}
+    return _Read(gap, {}, bracket=found)
 
 
-class LeafGap(GuidedCheck):
+class LeafGap(LeafByLeaf[_Read]):
     """The guided check."""
 
     name = "leaf-gap"
     title = "Gap by feeler leaves"
     kind: Kind = "length"
-    reads_again = True
+    begins = ("goes", "refused")
     fields = (
         Field("goes", "length", "thickest leaf that goes; 0 when the thinnest was refused"),
         Field("refused", "length", "thinnest leaf that won't go"),
@@ -87,36 +84,51 @@ class LeafGap(GuidedCheck):
             lines=(f"The gap: {where}.", *datum, f"With: {feelers.name}."),
         )
 
-    def measure(self, job: CheckContext, answers: Answers, prefix: str) -> Step | Outcome:
-        """Ask leaf by leaf, again where that may settle it, or give the outcome."""
-        repeats = SetsRead[_Read](self, job, answers, prefix)
-        return repeats.lead(lambda sets: _evaluate(job, sets), ask_in_vain=False)
-
-    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
-        """Name what a file of answers gives to read it again."""
-        del job
-        return (Pick("goes", "", ()), Pick("refused", "", ()))
-
     def take(self, job: CheckContext, answers: Answers, prefix: str, number: int) -> Step | _Read:
         """Ask leaf by leaf for one reading, or give it."""
-        read = _ask_leaves(job, answers, prefix)
-        if isinstance(read, _Read) or number == 1:
-            return read
-        anew = f"Reading {number}: as if for the first time."
-        return replace(read, lines=(anew, *read.lines))
+        found = ask_leaves(_place(job), answers, prefix)
+        if isinstance(found, LeafBracket):
+            return _read(found)
+        anew = () if number == 1 else (f"Reading {number}: as if for the first time.",)
+        return replace(found, lines=(*anew, *found.lines))
 
-    def found_in(self, job: CheckContext, taken: _Read) -> float:
-        """Give the gap from one reading."""
-        del job
-        return (taken.goes + taken.refused) / 2
+    def estimate_of(self, job: CheckContext, sets: Sequence[_Read]) -> Estimate:
+        """Give the gap, or the mean of several readings."""
+        goes, refused = _mean_ends(sets)
+        found = _estimate(goes, refused, _leaves(job).leaf_tolerance, len(sets))
+        return by_own_hand(found, job.hands)
 
-    def error_of(self, job: CheckContext, taken: _Read) -> float:
-        """Give it as it is held against those of others."""
-        return self.found_in(job, taken)
-
-    def repeats_within(self, job: CheckContext, taken: _Read) -> float:
-        """Give the standard deviation by which one repeats, mm."""
-        return _estimate_of(job, [taken]).budget.u_repeat
+    def evaluate(self, job: CheckContext, sets: Sequence[_Read]) -> Outcome:
+        """Turn readings into an outcome."""
+        feelers, tolerance = _leaves(job), job.tolerance
+        single, found = self.estimate_of(job, sets[:1]), self.estimate_of(job, sets)
+        results = [self.estimate_of(job, [one]).error for one in sets]
+        found = found._replace(budget=budget_of_leaves(found.budget, single.budget, results))
+        goes, refused = _mean_ends(sets)
+        lean = "within its limits"
+        if found.error > tolerance.high:
+            lean = job.geometry.light_at_top or "wider than its upper limit"
+        elif found.error < tolerance.low:
+            lean = job.geometry.light_at_bottom or "tighter than its lower limit"
+        return Outcome(
+            method=self.name,
+            estimate=found,
+            tolerance=tolerance,
+            kind=self.kind,
+            level=job.level,
+            called="Gap",
+            lean=lean,
+            aims=("The gap must close.", "The gap must open."),
+            working=_workings(sets, results, job.unit),
+            adds=_adds(goes, refused),
+            readings={
+                "gap_nm": [round(goes * 1e6), round(refused * 1e6)],
+                "feelers": feelers.name,
+                "repeats": as_read(single.budget, results, RECORD_UNITS["length"][1]),
+                "tries": sum(one.bracket.tries for one in sets),
+                **({"sets": [as_kept(one) for one in sets]} if len(sets) > 1 else {}),
+            },
+        )
 
     def best(self, job: CheckContext) -> Estimate:
         """Give the tightest reading of a gap in the middle of its limits."""
@@ -141,9 +153,8 @@ class LeafGap(GuidedCheck):
         return surest(job.tolerance, shown, leaves, held)
 
     def _felt(self, job: CheckContext, gap: float) -> Estimate:
-        feelers, candidates = _leaves(job), stacks(_leaves(job))
-        tries: list[Try] = []
-        while (stack := _next(job, feelers, bracket_of(tries), candidates, len(tries))) is not None:
+        feelers, tries = _leaves(job), list[Try]()
+        while (stack := _next(job, feelers, bracket_of(tries), len(tries))) is not None:
             tries.append(Try(stack.thickness, stack.thickness <= gap))
         known = bracket_of(tries)
         refused = known.refused or best_reading(gap, feelers).refused
@@ -188,38 +199,27 @@ def _estimate(goes: float, refused: float, leaf_tolerance: float, count: int = 1
     return Estimate(found.error, Budget(tuple(sources)), size=True)
 
 
-def _estimate_of(job: CheckContext, sets: Sequence[_Read]) -> Estimate:
-    goes, refused = (fmean(ends) for ends in zip(*_ends(sets), strict=True))
-    found = _estimate(goes, refused, _leaves(job).leaf_tolerance, len(sets))
-    return by_own_hand(found, job.hands)
+def _mean_ends(sets: Sequence[_Read]) -> tuple[float, float]:
+    return fmean(one.bracket.goes for one in sets), fmean(one.bracket.refused for one in sets)
 
 
-def _ends(sets: Sequence[_Read]) -> list[tuple[float, float]]:
-    return [(one.goes, one.refused) for one in sets]
-
-
-def _ask_leaves(job: CheckContext, answers: Answers, prefix: str) -> Step | _Read:
+def _place(job: CheckContext) -> LeafPlace:
     feelers = _leaves(job)
-    candidates = stacks(feelers)
-    tries: list[Try] = []
-    while True:
-        known = bracket_of(tries)
-        stack = _next(job, feelers, known, candidates, len(tries))
-        if stack is None and known.refused is not None:
-            return _read(known.goes, known.refused, len(tries))
-        key = f"{prefix}leaf{len(tries) + 1}"
-        if stack is None or answers.get(key) == "typed":
-            return _ask_typed(feelers, answers, prefix, known, len(tries))
-        if key not in answers:
-            return _ask_leaf(feelers, prefix, key, stack, known)
-        tries.append(Try(stack.thickness, answers[key] == "goes"))
+    return LeafPlace(
+        feelers,
+        "the gap",
+        lambda known, tried: _next(job, feelers, known, tried),
+        widest=WIDEST_MM,
+        too_wide=_TOO_WIDE,
+        how="Slide it in without force; what must be pushed won't go.",
+        below_none="0 is the least",
+        too_thick="did not go already",
+    )
 
 
-def _next(
-    job: CheckContext, feelers: FeelerSet, known: Bracket, candidates: tuple[Stack, ...], tried: int
-) -> Stack | None:
+def _next(job: CheckContext, feelers: FeelerSet, known: Bracket, tried: int) -> Stack | None:
     """Choose the next leaf; None when another one would decide nothing."""
-    tolerance = job.tolerance
+    tolerance, candidates = job.tolerance, stacks(feelers)
     if known.refused is not None:
         read = _estimate(known.goes, known.refused, feelers.leaf_tolerance)
         spread = by_own_hand(read, job.hands).spread
@@ -236,104 +236,8 @@ def _next(
     return next_stack(candidates, known, tried, first=max(tolerance.low, 0.0) or upper)
 
 
-def _ask_leaf(feelers: FeelerSet, prefix: str, key: str, stack: Stack, known: Bracket) -> Choice:
-    unit = feelers.unit
-    said = [f"{leaf(known.goes, unit)} goes"] if known.goes else []
-    if known.refused is not None:
-        said.append(f"{leaf(known.refused, unit)} won't go")
-    held = " + ".join(leaf(one, unit) for one in stack.leaves)
-    together = f"Hold together {held}. " if len(stack.leaves) > 1 else ""
-    return Choice(
-        key=key,
-        title=f"Try {leaf(stack.thickness, unit)} at the gap.",
-        lines=(
-            f"{together}Slide it in without force; what must be pushed won't go.",
-            *((f"So far: {', '.join(said)}",) if said else ()),
-        ),
-        big=leaf(stack.thickness, unit),
-        options=(
-            Option("goes", "goes in"),
-            Option("refused", "won't go"),
-            Option("typed", "type the two leaves instead"),
-        ),
-        implied_by=((f"{prefix}goes", "typed"), (f"{prefix}refused", "typed")),
-    )
-
-
-def _ask_typed(
-    feelers: FeelerSet, answers: Answers, prefix: str, known: Bracket, tries: int
-) -> Step | _Read:
-    """Ask for the two leaves; they must agree with what the leaves tried so far have shown."""
-    goes_key, refused_key, unit = f"{prefix}goes", f"{prefix}refused", feelers.unit
-    did_not = "" if known.refused is None else f"{leaf(known.refused, unit)} did not go already"
-    if goes_key not in answers:
-        return Number(
-            key=goes_key,
-            title="Which is the thickest that goes?",
-            lines=(
-                *(("Type 0 when the thinnest leaf won't go.",) if not known.goes else ()),
-                *(() if known.refused else (WIDER_LEAST,)),
-            ),
-            unit=unit,
-            above=known.goes,
-            may_equal=True,
-            at_most=WIDEST_MM if known.refused is None else known.refused - 1e-4,
-            too_small=f"{leaf(known.goes, unit)} went already" if known.goes else "0 is the least",
-            too_large=did_not or _TOO_WIDE,
-        )
-    goes = parse_length(answers[goes_key], unit).mm
-    if refused_key not in answers:
-        typed = as_typed(answers[goes_key], goes, unit)
-        return Number(
-            key=refused_key,
-            title="Which is the thinnest that won't go?",
-            lines=(
-                *((f"{typed} goes.",) if goes else ()),
-                *(() if fills(feelers, goes) else (WIDER_MOST,)),
-            ),
-            unit=unit,
-            above=goes,
-            at_most=WIDEST_MM if known.refused is None else known.refused,
-            too_small=f"{typed} goes, so what won't go must be thicker",
-            too_large=did_not or _TOO_WIDE,
-        )
-    return _read(goes, parse_length(answers[refused_key], unit).mm, tries + 2)
-
-
-def _evaluate(job: CheckContext, sets: Sequence[_Read]) -> Outcome:
-    feelers, tolerance = _leaves(job), job.tolerance
-    single, found = _estimate_of(job, sets[:1]), _estimate_of(job, sets)
-    results = [_estimate_of(job, [one]).error for one in sets]
-    found = found._replace(budget=budget_of_leaves(found.budget, single.budget, results))
-    goes, refused = (fmean(ends) for ends in zip(*_ends(sets), strict=True))
-    lean = "within its limits"
-    if found.error > tolerance.high:
-        lean = job.geometry.light_at_top or "wider than its upper limit"
-    elif found.error < tolerance.low:
-        lean = job.geometry.light_at_bottom or "tighter than its lower limit"
-    return Outcome(
-        method="leaf-gap",
-        estimate=found,
-        tolerance=tolerance,
-        kind="length",
-        level=job.level,
-        called="Gap",
-        lean=lean,
-        aims=("The gap must close.", "The gap must open."),
-        working=_workings(sets, results, job.unit),
-        adds=_adds(goes, refused),
-        readings={
-            "gap_nm": [round(goes * 1e6), round(refused * 1e6)],
-            "feelers": feelers.name,
-            "repeats": as_read(single.budget, results, RECORD_UNITS["length"][1]),
-            "tries": sum(one.tries for one in sets),
-            **({"sets": [as_kept(one) for one in sets]} if len(sets) > 1 else {}),
-        },
-    )
-
-
 def _workings(sets: Sequence[_Read], results: Sequence[float], unit: Unit) -> tuple[str, ...]:
-    lines = [line for one in sets for line in _working(one.goes, one.refused, unit)]
+    lines = [line for one in sets for line in _working(one.bracket.goes, one.bracket.refused, unit)]
     mean = (f"mean of {len(results)}: {leaf(fmean(results), unit)}",) if len(results) > 1 else ()
     return (*lines, *mean)
 

@@ -15,17 +15,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from shopboard.checks.advice import is_enough, is_open, wanted_of
-from shopboard.checks.asked import Pick
-from shopboard.checks.asked import Reading as Asked
 from shopboard.checks.contradiction import AGAIN, KEEP, Recheck
 from shopboard.checks.diagram import square_at_face
-from shopboard.checks.guided import GuidedCheck, Run
+from shopboard.checks.guided import Run
 from shopboard.checks.job import CheckContext, NotPossibleError
+from shopboard.checks.leaf_by_leaf import LeafByLeaf
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import by_own_hand
 from shopboard.checks.reading import Read, ask_reading
 from shopboard.checks.reckoning import Field, read_fields
-from shopboard.checks.repeats import SetsRead
 from shopboard.checks.settle import WORTH_READING, chance_by_turning, chance_words
 from shopboard.checks.square_finding import (
     SquareSet,
@@ -49,12 +47,12 @@ _LIGHT = ("top", "bottom", "none", "tip", "heel")
 """Where light may be; the tip stands for the top, the heel for the bottom."""
 
 
-class SquareAndFeeler(GuidedCheck):
+class SquareAndFeeler(LeafByLeaf[SquareSet]):
     """The guided check; everything in it is a function of the job and the answers."""
 
     name = "square"
     title = "Square and feeler"
-    reads_again = True
+    begins = ("light",)
     fields = (
         Field("goes", "length", "thickest leaf that goes; 0 when the thinnest was refused"),
         Field("refused", "length", "thinnest leaf that won't go"),
@@ -81,16 +79,6 @@ class SquareAndFeeler(GuidedCheck):
     def prepare(self, job: CheckContext, answers: Mapping[str, str]) -> Step | None:
         """Ask which square and leaves are taken."""
         return take_tools(job) if tools_taken(job, answers.get("tools")) is None else None
-
-    def measure(self, job: CheckContext, answers: Mapping[str, str], prefix: str) -> Step | Outcome:
-        """Ask for measurements, square turned over and all, until they are enough."""
-        repeats = SetsRead[SquareSet](self, job, answers, prefix)
-        return repeats.lead(lambda sets: evaluate(job, sets), ask_in_vain=False)
-
-    def asked(self, job: CheckContext) -> Sequence[Asked | Pick]:
-        """Name what a file of answers gives to read it again."""
-        del job
-        return (Pick("light", "", ()),)
 
     def take(
         self, job: CheckContext, answers: Mapping[str, str], prefix: str, number: int
@@ -124,17 +112,13 @@ class SquareAndFeeler(GuidedCheck):
         turned = _turned(job, tools, answers, prefix, first, read)
         return turned if isinstance(turned, Step) else as_set(tools, read, turned)
 
-    def found_in(self, job: CheckContext, taken: SquareSet) -> float:
-        """Give the error from one measurement."""
-        return estimate_of(job, [taken]).error
+    def estimate_of(self, job: CheckContext, sets: Sequence[SquareSet]) -> Estimate:
+        """Give the error, or the mean of several measurements, and its budget."""
+        return estimate_of(job, sets)
 
-    def error_of(self, job: CheckContext, taken: SquareSet) -> float:
-        """Give it as it is held against those of others."""
-        return self.found_in(job, taken)
-
-    def repeats_within(self, job: CheckContext, taken: SquareSet) -> float:
-        """Give the standard deviation by which one repeats, rad."""
-        return estimate_of(job, [taken]).budget.u_repeat
+    def evaluate(self, job: CheckContext, sets: Sequence[SquareSet]) -> Outcome:
+        """Turn measurements with the same tools into an outcome."""
+        return evaluate(job, sets)
 
     def best(self, job: CheckContext) -> Estimate:
         """Give what a true point is usually measured as by the best square and leaves."""
