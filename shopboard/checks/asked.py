@@ -8,6 +8,15 @@ from typing import Literal
 
 from shopboard.metrology.propagate import Input
 
+Values = Mapping[str, float]
+"""What was read, by its key: mm, rad, s."""
+
+Chosen = Mapping[str, str]
+"""What was picked, by its key."""
+
+TruePoint = tuple[Values, Chosen]
+"""What is read and picked at a point that is true."""
+
 ToolKind = Literal["calliper", "indicator", "straightedge", "leaves", "rule", "count", "watch"]
 
 
@@ -37,6 +46,9 @@ class Reading:
     """(key of a pick, its values): asked for only then."""
     touches: bool = False
     """Where the thinnest leaf won't go it touches: the gap is 0, give or take that leaf."""
+    true: float | None = None
+    """What it is at a point without error, where the shop file gives no such size; None: it is not
+    read there, or the method says what it is."""
 
     @property
     def answers(self) -> tuple[str, ...]:
@@ -45,7 +57,7 @@ class Reading:
             return f"{self.key}.goes", f"{self.key}.refused"
         return (self.key,)
 
-    def closed(self, words: Mapping[str, str]) -> bool:
+    def closed(self, words: Chosen) -> bool:
         """Tell whether a pick has said that there is no gap."""
         pick, value = self.closed_if
         return bool(pick) and words.get(pick) == value
@@ -63,6 +75,8 @@ class Pick:
     diagram: tuple[str, ...] = ()
     usual: str | None = None
     """The value that Enter alone means, and that a file of answers need not give."""
+    true: str = ""
+    """What is picked at a point without error."""
 
     @property
     def answers(self) -> tuple[str, ...]:
@@ -76,7 +90,7 @@ class Taken:
 
     inputs: Mapping[str, Input]
     """Lengths mm, times s, with what makes them uncertain."""
-    words: Mapping[str, str]
+    words: Chosen
     """What was picked."""
     remarks: tuple[str, ...] = ()
     """What must stay on record beside the readings, such as one that was read again."""

@@ -6,8 +6,11 @@ The formula alone is enough for `reckon`; how a person is led through it is in `
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from typing import TypeVar
 
-from shopboard.checks.asked import Reading, Taken
+from shopboard.checks.advice import which_way
+from shopboard.checks.asked import Chosen, Pick, Reading, Taken, TruePoint, Values
 from shopboard.checks.asking import too_large
 from shopboard.checks.contradiction import Contradiction
 from shopboard.checks.inputs import typical_input
@@ -23,6 +26,8 @@ from shopboard.metrology.propagate import Input, propagate
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
 from shopboard.metrology.wording import own_words
 
+SpokenT = TypeVar("SpokenT", Do, Reading, Pick, Reading | Pick)
+
 
 class DeclaredCheck(RepeatedCheck[Taken]):
     """Base of `MeasuredCheck`: what a method fills in."""
@@ -31,11 +36,28 @@ class DeclaredCheck(RepeatedCheck[Taken]):
     """Names of the values that `reckon` takes."""
     care: tuple[str, ...] = ()
     """What to take care of, one short sentence each, before anything is cut or moved. Here, in what
-    is refused and in `formula_words`, a round length is written for both shops (`own_words`)."""
+    is refused and in `formula_is` a round length is written for both shops, too."""
     hand = ""
     """Sort of reading whose repeating by hand `repeats_to` tells; empty: its own, by its name."""
     over = ""
     """Name of the length over which a tolerance typed as a length is taken, for an angle."""
+    steps: tuple[Do, ...] = ()
+    """What to do before reading, such as cutting the test pieces; keys without prefix. In titles
+    and lines, here and in `reads`, ``{datum}`` and ``{face}`` stand for the shop file's words, or
+    for these where it has none; a round length is written for both shops (`own_words`)."""
+    usual_datum = "left of the blade"
+    usual_face = ""
+    reads: tuple[Reading | Pick, ...] = ()
+    """What is read, in this order."""
+    formula_is = ""
+    """The formula as it is written: ``error = atan(gap / (2 width))``."""
+    is_size = False
+    """Its error is a size and never below 0."""
+    plus = ""
+    """What an error above 0 is, in words, where the shop file has none of its own."""
+    minus = ""
+    aims = ("", "")
+    """What must be moved to lessen an error above 0, and the other way: two short sentences."""
 
     def reckon(self, values: Mapping[str, str]) -> Outcome:
         """Evaluate named values alone, by the budget of the check with tools that are usual.
@@ -47,7 +69,7 @@ class DeclaredCheck(RepeatedCheck[Taken]):
         self.refuse_sizes(given, values)
         return self.reckoned(given, given.words)
 
-    def reckoned(self, given: Given, words: Mapping[str, str]) -> Outcome:
+    def reckoned(self, given: Given, words: Chosen) -> Outcome:
         """Evaluate values that were read.
 
         Args:
@@ -67,7 +89,7 @@ class DeclaredCheck(RepeatedCheck[Taken]):
         if wrong is not None and not wrong.may_be:
             raise ReckoningError([own_words(wrong.why, None)])
         budget = self.budget_of_one(USUAL_JOB, taken)
-        found = Estimate(self.formula(taken.values, words), budget)
+        found = self.sized(Estimate(self.formula(taken.values, words), budget))
         return Outcome(
             method=self.name,
             estimate=found,
@@ -112,7 +134,11 @@ class DeclaredCheck(RepeatedCheck[Taken]):
         formula = self.near({name: one.value for name, one in inputs.items()}, taken.words)
         return with_own_hand(propagate(formula, inputs, others).budget, job.hands)
 
-    def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
+    def sized(self, found: Estimate) -> Estimate:
+        """Give a result as it counts: with its sign, or as a size."""
+        return found._replace(size=self.is_size)
+
+    def adds(self, values: Values, words: Chosen) -> dict[str, object]:
         """Give what the method tells beside the error, ready for JSON, units in the names."""
         del values, words
         return {}
@@ -122,20 +148,39 @@ class DeclaredCheck(RepeatedCheck[Taken]):
         return tuple(own_words(one, job.unit) for one in self.care)
 
     def to_do(self, job: CheckContext) -> Sequence[Do]:
-        """Give what to do before reading, such as cutting the test pieces; keys without prefix."""
-        raise NotImplementedError
+        """Give what to do before reading at this point."""
+        return self.spoken(self.steps, job)
 
-    def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
+    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
+        """Give what is read at this point."""
+        return self.spoken(self.reads, job)
+
+    def said_of(self, job: CheckContext) -> dict[str, str]:
+        """Give what names in braces stand for in titles and lines: of this point, of its drawer."""
+        here = job.geometry
+        return {"datum": here.datum or self.usual_datum, "face": here.face or self.usual_face}
+
+    def spoken(self, asked: Sequence[SpokenT], job: CheckContext) -> tuple[SpokenT, ...]:
+        """Say in the shop's unit, and of this point, what is done or read."""
+        said = self.said_of(job)
+
+        def told(words: str) -> str:
+            return own_words(words, job.unit).format_map(said)
+
+        return tuple(
+            replace(one, title=told(one.title), lines=tuple(map(told, one.lines))) for one in asked
+        )
+
+    def formula(self, values: Values, words: Chosen) -> float:
         """Give the signed error from the readings (mm, s; the error in the unit of `kind`)."""
         raise NotImplementedError
 
-    def formula_words(self, words: Mapping[str, str]) -> str:
-        """Write the formula: ``error = atan(gap / (2 width))``."""
-        raise NotImplementedError
+    def formula_words(self, words: Chosen) -> str:
+        """Write the formula, by what was picked."""
+        del words
+        return self.formula_is
 
-    def near(
-        self, values: Mapping[str, float], words: Mapping[str, str]
-    ) -> Callable[[Mapping[str, float]], float]:
+    def near(self, values: Values, words: Chosen) -> Callable[[Values], float]:
         """Give the formula through which uncertainties go, near these readings.
 
         A size without a sign has no slope at 0, where it would seem to be known exactly: such a
@@ -144,7 +189,7 @@ class DeclaredCheck(RepeatedCheck[Taken]):
         del values
         return lambda read: self.formula(read, words)
 
-    def more(self, values: Mapping[str, float], words: Mapping[str, str]) -> tuple[Source, ...]:
+    def more(self, values: Values, words: Chosen) -> tuple[Source, ...]:
         """Give what makes the error uncertain beside the readings, in the error's own unit."""
         del values, words
         return ()
@@ -162,9 +207,7 @@ class DeclaredCheck(RepeatedCheck[Taken]):
         del job
         return {}
 
-    def also(
-        self, job: CheckContext, values: Mapping[str, float], words: Mapping[str, str]
-    ) -> tuple[Source, ...]:
+    def also(self, job: CheckContext, values: Values, words: Chosen) -> tuple[Source, ...]:
         """Give what tools of the drawer that are not read add, in the error's own unit."""
         del job, values, words
         return ()
@@ -182,28 +225,34 @@ class DeclaredCheck(RepeatedCheck[Taken]):
         del job, taken
         return 0.0
 
-    def repeats_to(self, values: Mapping[str, float]) -> float:
+    def repeats_to(self, values: Values) -> float:
         """Give the standard uncertainty by which the error usually repeats (common practice)."""
         del values
         return 0.0
 
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
+    def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Say which readings contradict each other and must be repeated; None when none do."""
         del values, words
         return None
 
     def beyond_the_job(
-        self, job: CheckContext, values: Mapping[str, float], words: Mapping[str, str]
+        self, job: CheckContext, values: Values, words: Chosen
     ) -> Contradiction | None:
         """Say which readings cannot be at this point, by the sizes and tools of the shop file."""
         del job, values, words
         return None
 
-    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
+    def perfect(self, job: CheckContext) -> TruePoint:
         """Give readings (mm, s) and picked words of a point without error, for `best`."""
-        raise NotImplementedError
+        values, words = {}, {}
+        for one in self.asked(job):
+            if isinstance(one, Pick) and one.true:
+                words[one.key] = one.true
+            elif isinstance(one, Reading) and one.true is not None:
+                values[one.key] = job.sizes.get(one.size, one.true)
+        return values, words
 
-    def good(self, job: CheckContext) -> Sequence[tuple[Mapping[str, float], Mapping[str, str]]]:
+    def good(self, job: CheckContext) -> Sequence[TruePoint]:
         """Give readings (mm, s) and picked words of some points that are true, for `best`.
 
         Where leaves tell nothing finer of a perfect point than of one that shows a gap, these have
@@ -212,8 +261,12 @@ class DeclaredCheck(RepeatedCheck[Taken]):
         return (self.perfect(job),)
 
     def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
-        """Put words, aims and additions to an outcome."""
-        raise NotImplementedError
+        """Put words, aims and additions to an outcome: which way it is off, and what must move."""
+        del taken
+        here = job.geometry
+        plus, minus = here.light_at_top or self.plus, here.light_at_bottom or self.minus
+        lean = which_way(outcome.estimate, self.kind, job.unit, plus, minus)
+        return replace(outcome, lean=lean, aims=self.aims)
 
     def told(self, job: CheckContext, taken: Taken) -> Taken:
         """Put to a set of readings what the formula must know of the job."""

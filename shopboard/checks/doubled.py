@@ -15,8 +15,9 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from shopboard.checks.advice import which_way
-from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.asked import Chosen, Pick, Reading, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, contradict
+from shopboard.checks.cutting import SEATING_MM
 from shopboard.checks.inputs import off_at_most, open_at, tool_of, truest_square
 from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
@@ -29,7 +30,6 @@ from shopboard.metrology.reach import true_errors
 from shopboard.metrology.sources import STRAIGHTEDGE
 from shopboard.metrology.square import own_error
 from shopboard.metrology.uncertainty import Estimate, Source
-from shopboard.metrology.wording import own_words
 
 LEAST_SHARE = 5
 """A gap wider than the lever divided by this is no gap of a test cut (over 5 degrees)."""
@@ -49,18 +49,17 @@ class TestUse:
     """What a file of answers says: ``crosscut``."""
     label: str
     steps: tuple[Do, ...]
-    """What to do; in a line, ``{side}`` stands for the side of the half that stays and ``{tool}``
-    for the name of the tool that the gap is read against; a length is written for both shops."""
+    """What to do; ``{datum}`` stands for the side of the half that stays, ``{tool}`` for the tool
+    that the gap is read against."""
     where: Pick
     """Where it is open: an end that means plus, one of `MINUS`, or none."""
     lever: Reading
-    gap: Reading
     plus: str
     """What a positive error is, in words."""
     minus: str
     aims: tuple[str, str]
     """What must be moved to lessen a positive error, and the other way."""
-    closes_to: float
+    closes_to: float = SEATING_MM
     """Standard uncertainty with which the pieces seat and close, mm."""
     crooked: Source | None = None
     """What the pieces themselves add to the error, rad."""
@@ -72,6 +71,7 @@ class TestUse:
     """Tool that the gap is read against."""
     lever_is: str = ""
     """What the lever is here, where its name says something else."""
+    gap: str = "How wide is the gap at the open end?"
 
 
 class DoubledGap(MeasuredCheck):
@@ -116,27 +116,29 @@ class DoubledGap(MeasuredCheck):
             unasked=usual,
         )
 
+    def said_of(self, job: CheckContext) -> dict[str, str]:
+        """Name the tool whose own error is in the budget, so that this one is taken.
+
+        Where a square is used on the same point, its side is kept: then plus means the same.
+        """
+        needs, tool = self._use(job).needs, ""
+        if needs == "square":
+            tool = truest_square(job.drawer).name
+        elif needs == "straightedge":
+            tool = tool_of(job, "straightedge").name
+        return {**super().said_of(job), "tool": tool}
+
     def to_do(self, job: CheckContext) -> Sequence[Do]:
         """Cut, turn over, close."""
-        # Where a square is used on the same point, its side is kept: then plus means the same.
-        side = job.geometry.datum or "left of the blade"
-        tool = _read_against(job, self._use(job))
-        return [
-            replace(
-                one,
-                lines=tuple(
-                    own_words(line, job.unit).format(side=side, tool=tool) for line in one.lines
-                ),
-            )
-            for one in self._use(job).steps
-        ]
+        return self.spoken(self._use(job).steps, job)
 
     def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """Where is it open, over which lever, how wide is the gap."""
         use = self._use(job)
-        return (use.where, use.lever, use.gap, *((use.kept,) if use.kept else ()))
+        gap = Reading("gap", use.gap, "leaves", at_most=50, closed_if=("open", "none"))
+        return (use.where, use.lever, gap, *((use.kept,) if use.kept else ()))
 
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
+    def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a gap that no cut makes, and one read of pieces that did not lie as they must."""
         use = self.use or self.uses[0]
         if use.kept and words.get(use.kept.key, FLUSH) != FLUSH:
@@ -153,7 +155,7 @@ class DoubledGap(MeasuredCheck):
         return None
 
     def beyond_the_job(
-        self, job: CheckContext, values: Mapping[str, float], words: Mapping[str, str]
+        self, job: CheckContext, values: Values, words: Chosen
     ) -> Contradiction | None:
         """Refuse a lever that is longer than what the gap is read against allows."""
         del words
@@ -165,31 +167,29 @@ class DoubledGap(MeasuredCheck):
             return longer_than_straightedge(job, name, self._lever(values))
         return None
 
-    def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
+    def formula(self, values: Values, words: Chosen) -> float:
         """Give half the angle of the gap, plus or minus by the end that is open."""
         sign = -1.0 if words.get("open") in MINUS else 1.0
         return sign * math.atan(values["gap"] / self._lever(values)) / 2
 
-    def formula_words(self, words: Mapping[str, str]) -> str:
+    def formula_words(self, words: Chosen) -> str:
         """Write the formula."""
         del words
         name, here = self.fields[1].name, (self.use or self.uses[0]).lever_is
         note = f"; {name}: {here}" if here else ""
         return f"error = atan(gap / {name}) / 2: both pieces carry it{note}"
 
-    def repeats_to(self, values: Mapping[str, float]) -> float:
+    def repeats_to(self, values: Values) -> float:
         """Give how well the pieces seat and close, as an angle."""
         return (self.use or self.uses[0]).closes_to / self._lever(values) / 2
 
-    def more(self, values: Mapping[str, float], words: Mapping[str, str]) -> tuple[Source, ...]:
+    def more(self, values: Values, words: Chosen) -> tuple[Source, ...]:
         """Give what the pieces themselves add."""
         del values, words
         crooked = (self.use or self.uses[0]).crooked
         return (crooked,) if crooked else ()
 
-    def also(
-        self, job: CheckContext, values: Mapping[str, float], words: Mapping[str, str]
-    ) -> tuple[Source, ...]:
+    def also(self, job: CheckContext, values: Values, words: Chosen) -> tuple[Source, ...]:
         """Give what the square or straightedge adds: half, since the gap is twice the error."""
         del words
         needs = self._use(job).needs
@@ -203,12 +203,12 @@ class DoubledGap(MeasuredCheck):
             )
         return ()
 
-    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
+    def perfect(self, job: CheckContext) -> TruePoint:
         """Give a test that closes all along."""
         lever = self._use(job).lever
         return {"gap": 0.0, lever.key: job.sizes.get(lever.size, 150.0)}, {"open": "none"}
 
-    def good(self, job: CheckContext) -> Sequence[tuple[Mapping[str, float], Mapping[str, str]]]:
+    def good(self, job: CheckContext) -> Sequence[TruePoint]:
         """Give tests of points whose errors lie within the tolerance: open at one end."""
         (plus, _), (minus, _), *_ = self._use(job).where.options
         perfect, _ = self.perfect(job)
@@ -219,17 +219,10 @@ class DoubledGap(MeasuredCheck):
             found.append(({**perfect, "gap": 0.0 if end == "none" else abs(gap)}, {"open": end}))
         return found
 
-    def best(self, job: CheckContext) -> Estimate:
-        """Give what a true point is usually measured as with the usual test."""
-        return super(DoubledGap, type(self)(self._use(job))).best(job)
-
-    def of_true_points(self, job: CheckContext) -> Sequence[Estimate]:
-        """Give what true points are measured as with the usual test."""
-        return super(DoubledGap, type(self)(self._use(job))).of_true_points(job)
-
-    def set_right(self, job: CheckContext) -> Estimate:
-        """Give what a point without any error is measured as with the usual test."""
-        return super(DoubledGap, type(self)(self._use(job))).set_right(job)
+    def _measured_as(self, job: CheckContext, values: Values, words: Chosen) -> Estimate:
+        """Go by the usual test."""
+        usual = type(self)(self._use(job))
+        return super(DoubledGap, usual)._measured_as(job, values, words)
 
     def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which way the cut is off."""
@@ -242,7 +235,7 @@ class DoubledGap(MeasuredCheck):
     def _use(self, job: CheckContext) -> TestUse:
         return self.use or self.usual(job)
 
-    def _lever(self, values: Mapping[str, float]) -> float:
+    def _lever(self, values: Values) -> float:
         return values[self.fields[1].name]
 
 
@@ -251,16 +244,10 @@ def closed_or(title: str, plus: tuple[str, str], minus: tuple[str, str]) -> Pick
     return Pick("open", title, (plus, minus, ("none", "nowhere: closed all along")))
 
 
-def gap_reading(title: str, *lines: str) -> Reading:
-    """Ask for the gap by leaves."""
-    return Reading("gap", title, "leaves", lines, at_most=50, closed_if=("open", "none"))
-
-
-def gap_fields(
-    gap: str, lever: str, lever_help: str, ends: tuple[str, ...], uses: Sequence[TestUse]
-) -> tuple[Field, ...]:
+def gap_fields(gap: str, lever: str, lever_help: str, uses: Sequence[TestUse]) -> tuple[Field, ...]:
     """Declare for `reckon` gap, lever, the end that is open (left out, it is plus), and the use."""
     names = tuple(one.name for one in uses)
+    ends = tuple(dict.fromkeys(end for one in uses for end, _ in one.where.options[:2]))
     return (
         Field("gap", "length", gap, reads="leaves"),
         Field(lever, "length", lever_help, reads="rule"),
@@ -268,13 +255,6 @@ def gap_fields(
         Field("use", "word", "which test it was", needed=False, words=names),
         Field("tolerance", "tolerance", "what the error may be", needed=False),
     )
-
-
-def _read_against(job: CheckContext, use: TestUse) -> str:
-    """Name the tool whose own error is in the budget, so that this one is taken."""
-    if use.needs == "square":
-        return truest_square(job.drawer).name
-    return tool_of(job, "straightedge").name if use.needs else ""
 
 
 def _at_hand(job: CheckContext, use: TestUse) -> bool:

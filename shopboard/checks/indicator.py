@@ -8,15 +8,17 @@ pointer says: true = reading x cos(angle). A tilted plunger does the same.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Sequence
 
-from shopboard.checks.asked import Pick
+from shopboard.checks.asked import Chosen, Pick, Reading, Values
 from shopboard.checks.contradiction import Contradiction, contradict
+from shopboard.checks.job import CheckContext
+from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.reckoning import Field
+from shopboard.metrology.own_hand import DIAL
 from shopboard.metrology.sources import Remedy
 from shopboard.metrology.uncertainty import Source
 
-FINER_INDICATOR = Remedy("indicator", "a finer indicator", longer="distance")
 _FLATTER = Remedy(
     "lever-slant", "setting the indicator's lever along the surface", by_going_back=True
 )
@@ -60,20 +62,82 @@ SAME = Pick(
 """A stand that slipped shows only here."""
 
 
-def lever_angle(values: Mapping[str, float], words: Mapping[str, str]) -> float:
+def dial(
+    key: str,
+    title: str,
+    *lines: str,
+    diagram: tuple[str, ...] = (),
+    reach: float = -LOWEST_READING,
+    too_large: str = "",
+) -> Reading:
+    """Ask what an indicator shows, either side of its zero; at a true point that is 0 all along."""
+    return Reading(
+        key,
+        title,
+        "indicator",
+        lines,
+        diagram=diagram,
+        above=-reach,
+        at_most=reach,
+        too_large=too_large,
+        true=0.0,
+    )
+
+
+def shown(key: str, what: str) -> Field:
+    """Declare for `reckon` what an indicator shows."""
+    return Field(key, "length", what, reads="indicator", signed=True)
+
+
+class IndicatorCheck(MeasuredCheck):
+    """Base of these checks: it asks how the indicator touches, and last whether it comes back.
+
+    In `formula_is`, ``{x_cos}`` or ``{cos_x}`` stands where a slanting lever comes in.
+    """
+
+    hand = DIAL
+
+    def dials(self, job: CheckContext) -> Sequence[Reading | Pick]:
+        """Give what is read between the two."""
+        del job
+        return self.reads
+
+    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
+        """Give what is read at this point."""
+        return (LEVER, *self.dials(job), SAME)
+
+    def impossible(self, values: Values, words: Chosen) -> Contradiction | None:
+        """Say which readings cannot be; as `refuse`, which looks at lever and stand by itself."""
+        del values, words
+        return None
+
+    def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
+        """Say which readings contradict each other and must be repeated; None when none do."""
+        return self.impossible(values, words) or refuse_indicator(values, words)
+
+    def formula_words(self, words: Chosen) -> str:
+        """Write the formula, by how the lever stands."""
+        lever = words.get("lever", "square")
+        cos = "" if lever == "square" else f"cos {lever}°"
+        return self.formula_is.format(x_cos=cos and f" x {cos}", cos_x=cos and f"{cos} x ")
+
+    def more(self, values: Values, words: Chosen) -> tuple[Source, ...]:
+        """Add what the lever's angle leaves uncertain."""
+        return lever_sources(self.formula(values, words), values, words)
+
+
+def lever_angle(values: Values, words: Chosen) -> float:
     """Give the angle of the lever to the surface, rad; 0 for a plunger."""
     picked = words.get("lever", "square")
     return values.get("lever_angle", 0.0 if picked == "square" else math.radians(float(picked)))
 
 
-def true_share(values: Mapping[str, float], words: Mapping[str, str]) -> float:
+def true_share(values: Values, words: Chosen) -> float:
     """Give what part of a reading's change the surface really made."""
     return math.cos(lever_angle(values, words))
 
 
-def lever_sources(
-    error: float, values: Mapping[str, float], words: Mapping[str, str]
-) -> tuple[Source, ...]:
+def lever_sources(error: float, values: Values, words: Chosen) -> tuple[Source, ...]:
     """Give what judging the lever's angle by eye leaves uncertain, in the unit of the error."""
     half = abs(error) * math.tan(lever_angle(values, words)) * EYE_RAD
     if half <= 0:
@@ -82,7 +146,7 @@ def lever_sources(
     return (Source.within("lever-slant", named, half, lasting=True, remedy=_FLATTER),)
 
 
-def refuse_indicator(values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
+def refuse_indicator(values: Values, words: Chosen) -> Contradiction | None:
     """Refuse readings whose first one does not come back, and a lever that stands too steep."""
     if words.get("comes_back") == "no":
         return contradict(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from shopboard.checks.asked import Values
 from shopboard.checks.job import CheckContext
 from shopboard.metrology.adjuster import Screw
 from shopboard.metrology.carry import height_of
@@ -17,7 +18,7 @@ LEAST_MM = 0.002
 """Less than this is not to be seen on any rule."""
 
 
-def heights(values: Mapping[str, float]) -> dict[str, float]:
+def heights(values: Values) -> dict[str, float]:
     """Give the height of every knife end from its carry, mm."""
     return {
         name: height_of(carry, values["circle"])

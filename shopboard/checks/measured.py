@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import math
 from collections import deque
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from statistics import fmean
 
-from shopboard.checks.asked import Reading, Taken
+from shopboard.checks.asked import Chosen, Reading, Taken, Values
 from shopboard.checks.asking import ask_readings
 from shopboard.checks.contradiction import (
     KEEP,
@@ -39,13 +39,7 @@ from shopboard.metrology.reach import usual_of
 from shopboard.metrology.uncertainty import Estimate
 from shopboard.metrology.wording import own_words
 
-Values = Mapping[str, float]
-"""What was read, by its key: mm, rad."""
-
-Chosen = Mapping[str, str]
-"""What was picked, by its key."""
-
-_LATELY: deque[tuple[tuple[str, list[Taken], CheckContext], Outcome]] = deque(maxlen=16)
+_LATELY: deque[tuple[object, Outcome]] = deque(maxlen=16)
 """What was evaluated lately, and what it gave: a way has few sets, and many answers after them."""
 
 SIDE, EITHER = "side", "either"
@@ -71,9 +65,7 @@ class MeasuredCheck(DeclaredCheck):
         """Give what a point without any error is measured as."""
         return self._measured_as(job, *self.perfect(job))
 
-    def _measured_as(
-        self, job: CheckContext, values: Mapping[str, float], words: Mapping[str, str]
-    ) -> Estimate:
+    def _measured_as(self, job: CheckContext, values: Values, words: Chosen) -> Estimate:
         inputs = {
             one.key: input_of(job, one, values[one.key], words)
             for one in self.asked(job)
@@ -184,7 +176,7 @@ class MeasuredCheck(DeclaredCheck):
         tools = tools_spoken_of(job.drawer, budget)
         outcome = Outcome(
             method=self.name,
-            estimate=Estimate(fmean(results), budget),
+            estimate=self.sized(Estimate(fmean(results), budget)),
             tolerance=job.tolerance,
             kind=self.kind,
             level=job.level,

@@ -6,7 +6,6 @@ one method alone makes brings its remedy along.
 
 from __future__ import annotations
 
-from shopboard.checks.indicator import FINER_INDICATOR
 from shopboard.metrology import sources
 from shopboard.metrology.kind import Kind
 from shopboard.metrology.sources import NOTHING, Remedy
@@ -17,6 +16,8 @@ TURN_OVER = Remedy("turn over", "turning the square over")
 
 READ_AGAIN = Remedy("read again", "reading it all once more", "reading it more often", "first")
 """What makes smaller how far the readings scatter."""
+
+FINER_INDICATOR = Remedy("indicator", "a finer indicator", longer="distance")
 
 NOT_AGREED = Remedy("not agreed", f"{READ_AGAIN.words}: the two do not agree")
 

@@ -1,15 +1,21 @@
-"""What straightness and flatness share: reckoning with typed points, and the form in every unit."""
+"""What straightness and flatness share: a straightedge, typed points, the form in every unit."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 
+from shopboard.checks.asked import Chosen, Values
+from shopboard.checks.inputs import own_bow
+from shopboard.checks.job import CheckContext
+from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.points import parse_points
 from shopboard.checks.reckoning import Field, Given, ReckoningError, read_fields
 from shopboard.checks.report import value_json
+from shopboard.checks.within_reach import with_straightedges_of
 from shopboard.metrology.form import FormError, Points
-from shopboard.metrology.propagate import even, propagate, steepest
+from shopboard.metrology.kind import Kind
+from shopboard.metrology.propagate import Input, even, propagate, steepest
 from shopboard.metrology.quantity import QuantityError
 from shopboard.metrology.sources import HEIGHTS
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
@@ -104,3 +110,43 @@ def of_heights(
 def length_json(mm: float) -> dict[str, object]:
     """Give a length, mm, in every unit."""
     return value_json(mm, "length")
+
+
+class SurfaceCheck(MeasuredCheck):
+    """Base of the checks of a surface by a straightedge: the error is a minimum zone."""
+
+    kind: Kind = "length"
+    is_size = True
+    fields = SURFACE_FIELDS
+    columns: tuple[str, ...] = ()
+    """What a typed point consists of, its height last."""
+    what = ""
+    """What the straightedge must be as long as."""
+
+    def across(self, job: CheckContext) -> float:
+        """Give how long that is, mm; 0 where the shop file does not tell."""
+        raise NotImplementedError
+
+    def forms(self, points: Points) -> dict[str, object]:
+        """Give the form of typed points by every evaluation, ready for JSON."""
+        raise NotImplementedError
+
+    def reckon(self, values: Mapping[str, str]) -> Outcome:
+        """Evaluate typed points alone.
+
+        Raises:
+            ReckoningError: with one sentence per wrong or missing name.
+        """
+        return reckon_surface(self.name, values, self.columns, self.forms)
+
+    def near(self, values: Values, words: Chosen) -> Callable[[Values], float]:
+        """Give the formula with its corners."""
+        return steepest(lambda read: self.formula(read, words), values)
+
+    def fit(self, job: CheckContext) -> CheckContext:
+        """Take a straightedge that is long enough."""
+        return with_straightedges_of(job, self.across(job), self.what)
+
+    def own(self, job: CheckContext) -> Mapping[str, Input]:
+        """Give the straightedge's own bow: it is the same wherever it is laid."""
+        return {"bow": own_bow(job)}

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from shopboard.checks.asked import Chosen, Values
 from shopboard.metrology.form import least_squares
 
 TableSpot = tuple[int, int]
@@ -45,7 +46,7 @@ CLOSING = TableLine("closing", "left to right through the middle", ((0, 1), (2, 
 LINES = (*EDGES, *DIAGONALS, CLOSING)
 
 
-def heights(values: Mapping[str, float], words: Mapping[str, str]) -> dict[TableSpot, float]:
+def heights(values: Values, words: Chosen) -> dict[TableSpot, float]:
     """Give the heights of the nine places, mm, from the gaps of six lines."""
     above = {line.key: above_ends(line.key, values, words) for line in LINES}
     found: dict[TableSpot, float] = {(1, 1): 0.0}
@@ -57,7 +58,7 @@ def heights(values: Mapping[str, float], words: Mapping[str, str]) -> dict[Table
     return found
 
 
-def above_ends(key: str, values: Mapping[str, float], words: Mapping[str, str]) -> float:
+def above_ends(key: str, values: Values, words: Chosen) -> float:
     """How far a line's middle lies above its ends, mm.
 
     Rocking on the middle with one end pressed down, the other end stands off by twice that.

@@ -6,9 +6,9 @@ a = (ab + ac - bc) / 2 (Evans, Hocken and Estler 1996, from memory).
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
-from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.asked import Chosen, Pick, Reading, Taken, Values
 from shopboard.checks.inputs import open_at
 from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
@@ -36,40 +36,51 @@ class ThreePairs(MeasuredCheck):
     """How a pair is held together, one sentence."""
     pair_drawing: tuple[str, ...] = ()
     """A pair, with X and Y for their names."""
-    plus: tuple[str, str] = ("", "")
+    open_plus: tuple[str, str] = ("", "")
     """Word for a pair that shows a sum above 0, and its label."""
-    minus: tuple[str, str] = ("", "")
+    open_minus: tuple[str, str] = ("", "")
     first: tuple[Reading, ...] = ()
     """What is read before the pairs."""
 
-    def to_do(self, job: CheckContext) -> Sequence[Do]:
-        """Name the three."""
-        return (
-            Do(
-                key="three",
-                title=f"Take three {self.what} and mark them A, B and C.",
-                lines=(
-                    f"A is the one to prove: {tool_name(job)}.",
-                    "B and C need not be good, only sound. Wipe them clean.",
-                ),
+    steps = (
+        Do(
+            key="three",
+            title="Take three {what} and mark them A, B and C.",
+            lines=(
+                "A is the one to prove: {tool}.",
+                "B and C need not be good, only sound. Wipe them clean.",
             ),
-        )
+        ),
+    )
+    formula_is = "a = (ab + ac - bc) / 2: each pair shows the sum of its two errors"
+
+    def said_of(self, job: CheckContext) -> dict[str, str]:
+        """Name the tool that is proven."""
+        return {**super().said_of(job), "what": self.what, "tool": tool_name(job)}
 
     def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """Ask for each pair: where it is open, and how wide."""
         del job
         asked: list[Reading | Pick] = [*self.first]
         for pair in PAIRS:
-            options = (self.plus, self.minus, ("none", "no light"))
+            options = (self.open_plus, self.open_minus, ("none", "no light"))
             title = f"{_NAMES[pair]}: where does light show?"
             asked += [
-                Pick(f"{pair}_light", title, options, (self.hold,), self.drawing_of(pair)),
+                Pick(
+                    f"{pair}_light",
+                    title,
+                    options,
+                    (self.hold,),
+                    self.drawing_of(pair),
+                    true="none",
+                ),
                 Reading(
                     pair,
                     f"{_NAMES[pair]}: how wide is the gap there?",
                     "leaves",
                     at_most=20,
                     closed_if=(f"{pair}_light", "none"),
+                    true=0.0,
                 ),
             ]
         return asked
@@ -79,30 +90,25 @@ class ThreePairs(MeasuredCheck):
         named = str.maketrans({"X": pair[0].upper(), "Y": pair[1].upper()})
         return tuple(line.translate(named) for line in self.pair_drawing)
 
-    def shown(self, pair: str, values: Mapping[str, float]) -> float:
+    def shown(self, pair: str, values: Values) -> float:
         """Give the size of the sum that a pair shows, in the unit of `kind`."""
         raise NotImplementedError
 
-    def sums(self, values: Mapping[str, float], words: Mapping[str, str]) -> tuple[float, ...]:
+    def sums(self, values: Values, words: Chosen) -> tuple[float, ...]:
         """Give the three sums with their signs."""
         return tuple(
             -self.shown(pair, values)
-            if words.get(f"{pair}_light") == self.minus[0]
+            if words.get(f"{pair}_light") == self.open_minus[0]
             else self.shown(pair, values)
             for pair in PAIRS
         )
 
-    def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
+    def formula(self, values: Values, words: Chosen) -> float:
         """Give the error of A."""
         ab, ac, bc = self.sums(values, words)
         return split(ab, ac, bc)[0]
 
-    def formula_words(self, words: Mapping[str, str]) -> str:
-        """Write the formula."""
-        del words
-        return "a = (ab + ac - bc) / 2: each pair shows the sum of its two errors"
-
-    def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
+    def adds(self, values: Values, words: Chosen) -> dict[str, object]:
         """Give all three errors, in every unit."""
         ab, ac, bc = self.sums(values, words)
         each = zip("abc", split(ab, ac, bc), strict=True)
@@ -120,7 +126,7 @@ class ThreePairs(MeasuredCheck):
             off = {"a": error, "b": -error / 5, "c": error}
             sums = {pair: off[pair[0]] + off[pair[1]] for pair in PAIRS}
             words = {
-                f"{pair}_light": open_at(job, one, self.plus[0], self.minus[0])
+                f"{pair}_light": open_at(job, one, self.open_plus[0], self.open_minus[0])
                 for pair, one in sums.items()
             }
             shut = {pair for pair in PAIRS if words[f"{pair}_light"] == "none"}

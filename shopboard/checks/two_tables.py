@@ -7,9 +7,8 @@ with 0 half way, z upward from the straightedge; mm.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 
-from shopboard.checks.asked import Pick, Reading
+from shopboard.checks.asked import Chosen, Pick, Reading, Values
 from shopboard.checks.job import CheckContext
 from shopboard.checks.report import value_json
 from shopboard.metrology.form import FittedForm
@@ -88,7 +87,7 @@ def ask_side(side: str) -> tuple[Pick | Reading, ...]:
     )
 
 
-def tables(values: Mapping[str, float], words: Mapping[str, str]) -> Coplanarity:
+def tables(values: Values, words: Chosen) -> Coplanarity:
     """Lay a plane through each table's four stations."""
     length, width = values["length"], values["width"]
     lip, end, far = (values.get(f"edge_{at}", 0.0) for at in ("lip", "out", "in"))

@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from shopboard.checks.asked import Pick, Reading, Taken, ToolKind
+from shopboard.checks.asked import Chosen, Pick, Reading, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.job import CheckContext
-from shopboard.checks.measured import Chosen, MeasuredCheck, Values
+from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
 from shopboard.checks.report import value_json
@@ -32,7 +32,7 @@ from shopboard.metrology.tension import (
 )
 from shopboard.metrology.uncertainty import Source
 from shopboard.metrology.units import UNITS, by_unit, in_unit
-from shopboard.metrology.wording import own_words, small_move
+from shopboard.metrology.wording import small_move
 
 CLAMP_MM = 0.001
 """Standard uncertainty by which two clamps settle on a band: common practice, no source."""
@@ -67,32 +67,48 @@ class BladeTension(MeasuredCheck):
         Field("tolerance", "tolerance", "the maker's range: 15000 to 20000 psi", needed=False),
     )
 
-    def cautions(self, job: CheckContext) -> tuple[str, ...]:
-        """Say what to take care of."""
-        del job
-        return (
-            "Plug out. A band under tension can leap off: gloves on, glasses on,"
-            " doors shut while it is tightened.",
-            "Never past what the makers of band and saw allow.",
-        )
-
-    def to_do(self, job: CheckContext) -> Sequence[Do]:
-        """Clamp the tool to the band while it is slack, then tension it."""
-        del job
-        return (
-            Do(
-                key="marks",
-                title="Band slack, just straight: fix two clamps to its back.",
-                lines=("As far apart as the tool reaches; set the tool to 0 between them.",),
-                diagram=_DRAWING,
+    care = (
+        "Plug out. A band under tension can leap off: gloves on, glasses on,"
+        " doors shut while it is tightened.",
+        "Never past what the makers of band and saw allow.",
+    )
+    steps = (
+        Do(
+            key="marks",
+            title="Band slack, just straight: fix two clamps to its back.",
+            lines=("As far apart as the tool reaches; set the tool to 0 between them.",),
+            diagram=_DRAWING,
+        ),
+        Do(
+            key="tension",
+            title="Tension the band as you mean to run it.",
+            lines=("Doors shut while the wheel is raised. Leave the clamps alone.",),
+            moves=True,
+        ),
+    )
+    reads = (
+        Reading(
+            "over",
+            "How far apart are the clamps?",
+            "rule",
+            above=SHORTEST_MARKS_MM,
+            size="marks",
+            diagram=_DRAWING,
+            true=127.0,
+        ),
+        Reading(
+            "stretch",
+            "How much longer is it between the clamps now?",
+            "indicator",
+            lines=(
+                "[A thousandth of an inch in 5 inches is about 6000 psi"
+                "|0.01 mm over 100 mm is about 20 MPa].",
             ),
-            Do(
-                key="tension",
-                title="Tension the band as you mean to run it.",
-                lines=("Doors shut while the wheel is raised. Leave the clamps alone.",),
-                moves=True,
-            ),
-        )
+            diagram=_DRAWING,
+            may_equal=True,
+            at_most=20,
+        ),
+    )
 
     def take(self, job: CheckContext, answers: Answers, prefix: str, number: int) -> Step | Taken:
         """Leave the clamps where they are once the tension is set right: their 0 still holds."""
@@ -101,34 +117,11 @@ class BladeTension(MeasuredCheck):
         return super().take(job, answers, prefix, number)
 
     def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
-        """How far apart, how much longer."""
-        dials = any(tool.kind == "indicator" for tool in job.drawer.others)
-        tool: ToolKind = "indicator" if dials else "calliper"
-        return (
-            Reading(
-                "over",
-                "How far apart are the clamps?",
-                "rule",
-                above=SHORTEST_MARKS_MM,
-                size="marks",
-                diagram=_DRAWING,
-            ),
-            Reading(
-                "stretch",
-                "How much longer is it between the clamps now?",
-                tool,
-                lines=(
-                    own_words(
-                        "[A thousandth of an inch in 5 inches is about 6000 psi"
-                        "|0.01 mm over 100 mm is about 20 MPa].",
-                        job.unit,
-                    ),
-                ),
-                diagram=_DRAWING,
-                may_equal=True,
-                at_most=20,
-            ),
-        )
+        """How far apart, how much longer: by calliper where there is no indicator."""
+        over, stretch = self.spoken(self.reads, job)
+        if any(tool.kind == "indicator" for tool in job.drawer.others):
+            return over, stretch
+        return over, replace(stretch, tool="calliper")
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a modulus that is none, and a stretch that no band stands."""
@@ -174,11 +167,11 @@ class BladeTension(MeasuredCheck):
         """Give how well the clamps sit."""
         return stress(CLAMP_MM, values["over"])
 
-    def perfect(self, job: CheckContext) -> tuple[Values, Chosen]:
+    def perfect(self, job: CheckContext) -> TruePoint:
         """Give the middle of the maker's range."""
-        over = job.sizes.get("marks", 127.0)
+        values, words = super().perfect(job)
         middle = job.tolerance.middle if job.tolerance.kind == "stress" else 0.0
-        return {"over": over, "stretch": max(middle, 0.0) / STEEL_MPA * over}, {}
+        return {**values, "stretch": max(middle, 0.0) / STEEL_MPA * values["over"]}, words
 
     def adds(self, values: Values, words: Chosen) -> dict[str, object]:
         """Give stress and strain, and the force where width and thickness are known."""

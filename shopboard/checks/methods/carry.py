@@ -14,7 +14,7 @@ from dataclasses import replace
 from statistics import fmean
 
 from shopboard.checks.advice import is_met
-from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.asked import Chosen, Pick, Reading, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, contradict, far_above, unlikely
 from shopboard.checks.inputs import typical_input
 from shopboard.checks.job import CheckContext
@@ -57,6 +57,18 @@ _DRAWING = (
 )
 
 
+def _carried(number: int, end: str) -> Reading:
+    return Reading(
+        f"knife{number}_{end}",
+        f"Knife {number}, {end}: how far is it carried?",
+        "rule",
+        lines=("From mark to mark; 0 when it is touched, but not carried.",),
+        may_equal=True,
+        at_most=500,
+        only_if=("knives", KNIVES[max(0, number - 2) :]),
+    )
+
+
 class KnifeCarry(MeasuredCheck):
     """The guided check."""
 
@@ -73,6 +85,46 @@ class KnifeCarry(MeasuredCheck):
         Field("circle", "length", "diameter of the cutting circle", reads="rule"),
         Field("tolerance", "tolerance", "what the height may be", needed=False),
     )
+    steps = (
+        Do(
+            key="mark",
+            title="Lay a straight wooden rule on the outfeed table.",
+            lines=(
+                "Its end reaches over the head. Mark it at the table's lip.",
+                "Turn the head by hand against its cutting: on top, knives go to the outfeed.",
+                "When ONE knife has passed, mark it again: mark to mark is that knife's carry.",
+            ),
+            diagram=_DRAWING,
+        ),
+    )
+    reads = (
+        Reading("circle", "Diameter of the cutting circle?", "rule", above=20, size="circle"),
+        Pick(
+            "knives",
+            "How many knives carry the rule, at both ends?",
+            (  # in this order, so that 2, 3 and 4 are what they say
+                (LOW, "not every one does"),
+                ("two", "both of two"),
+                ("three", "all three"),
+                ("four", "all four"),
+            ),
+            lines=(
+                "A knife that does not even touch it stands below the table.",
+                "Chalk their numbers on the head: they are moved, and read again, by them.",
+            ),
+        ),
+        Reading(
+            "below",
+            "Lowest knife at the top: gap under the rule?",
+            "leaves",
+            lines=("At the end where it stands lowest; head wedged.",),
+            at_most=5,
+            may_equal=True,
+            only_if=("knives", (LOW,)),
+        ),
+        *(_carried(number, end) for number in range(1, 5) for end in ENDS),
+    )
+    aims = ("Lower the knife into the head.", "Raise the knife out of the head.")
 
     def reckon(self, values: Mapping[str, str]) -> Outcome:
         """Turn a carry into a height, a height into a carry, or judge a set of knives.
@@ -147,66 +199,7 @@ class KnifeCarry(MeasuredCheck):
             "Turn the head by its pulley or by a block of wood, never by a knife.",
         )
 
-    def to_do(self, job: CheckContext) -> Sequence[Do]:
-        """Lay the rule on and mark it."""
-        del job
-        return (
-            Do(
-                key="mark",
-                title="Lay a straight wooden rule on the outfeed table.",
-                lines=(
-                    "Its end reaches over the head. Mark it at the table's lip.",
-                    "Turn the head by hand against its cutting: on top, knives go to the outfeed.",
-                    "When ONE knife has passed, mark it again: mark to mark is that knife's carry.",
-                ),
-                diagram=_DRAWING,
-            ),
-        )
-
-    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
-        """Ask for the carry of every knife at both ends, or how far the lowest stands below."""
-        del job
-        return (
-            Reading("circle", "Diameter of the cutting circle?", "rule", above=20, size="circle"),
-            Pick(
-                "knives",
-                "How many knives carry the rule, at both ends?",
-                (  # in this order, so that 2, 3 and 4 are what they say
-                    (LOW, "not every one does"),
-                    ("two", "both of two"),
-                    ("three", "all three"),
-                    ("four", "all four"),
-                ),
-                lines=(
-                    "A knife that does not even touch it stands below the table.",
-                    "Chalk their numbers on the head: they are moved, and read again, by them.",
-                ),
-            ),
-            Reading(
-                "below",
-                "Lowest knife at the top: gap under the rule?",
-                "leaves",
-                lines=("At the end where it stands lowest; head wedged.",),
-                at_most=5,
-                may_equal=True,
-                only_if=("knives", (LOW,)),
-            ),
-            *(
-                Reading(
-                    f"knife{number}_{end}",
-                    f"Knife {number}, {end}: how far is it carried?",
-                    "rule",
-                    lines=("From mark to mark; 0 when it is touched, but not carried.",),
-                    may_equal=True,
-                    at_most=500,
-                    only_if=("knives", KNIVES[max(0, number - 2) :]),
-                )
-                for number in range(1, 5)
-                for end in ENDS
-            ),
-        )
-
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
+    def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a carry that the circle does not allow, and one that is far from all others."""
         del words
         carries = sorted((mm, name) for name, mm in values.items() if name.startswith("knife"))
@@ -224,16 +217,14 @@ class KnifeCarry(MeasuredCheck):
             return unlikely(why, wild)
         return None
 
-    def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
+    def formula(self, values: Values, words: Chosen) -> float:
         """Give the height that is farthest from the wanted one."""
         if words["knives"] == LOW:
             return -values["below"]
         wanted = float(words.get("wanted", "0"))
         return max(heights(values).values(), key=lambda height: abs(height - wanted))
 
-    def near(
-        self, values: Mapping[str, float], words: Mapping[str, str]
-    ) -> Callable[[Mapping[str, float]], float]:
+    def near(self, values: Values, words: Chosen) -> Callable[[Values], float]:
         """Give the formula with its corners, on the side of the wanted height where it was found.
 
         Where one knife is as much too high as another is too low, a hair's breadth makes the one
@@ -245,7 +236,7 @@ class KnifeCarry(MeasuredCheck):
             lambda read: wanted + side * abs(self.formula(read, words) - wanted), values
         )
 
-    def formula_words(self, words: Mapping[str, str]) -> str:
+    def formula_words(self, words: Chosen) -> str:
         """Write the formula."""
         if words.get("knives") == LOW:
             return "error = minus the gap between the lowest knife and the rule"
@@ -262,12 +253,12 @@ class KnifeCarry(MeasuredCheck):
         off = [h - wanted if not above else wanted - h for h in heights(taken.values).values()]
         return max((0.0, *off))
 
-    def repeats_to(self, values: Mapping[str, float]) -> float:
+    def repeats_to(self, values: Values) -> float:
         """Give how well a carry repeats, as a height: a rule slips on the knife."""
         carry = max((mm for name, mm in values.items() if name.startswith("knife")), default=0.0)
         return carry / (2 * values["circle"]) * SLIP_MM
 
-    def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
+    def adds(self, values: Values, words: Chosen) -> dict[str, object]:
         """Give every height, and how far they spread."""
         if words["knives"] == LOW:
             return {}
@@ -277,14 +268,14 @@ class KnifeCarry(MeasuredCheck):
             "spread": length_json(max(found.values()) - min(found.values())),
         }
 
-    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
+    def perfect(self, job: CheckContext) -> TruePoint:
         """Give three knives in the middle of the tolerance."""
         circle = job.sizes.get("circle", 75.0)
         carry = carry_of(min(max(job.tolerance.middle, 0.0), circle / 20), circle)
         read = {f"knife{number}_{end}": carry for number in (1, 2, 3) for end in ENDS}
         return {"circle": circle, **read}, {"knives": "three"}
 
-    def good(self, job: CheckContext) -> Sequence[tuple[Mapping[str, float], Mapping[str, str]]]:
+    def good(self, job: CheckContext) -> Sequence[TruePoint]:
         """Give sets of three whose worst end is off within the tolerance, the others less."""
         circle, found = job.sizes.get("circle", 75.0), []
         for error in true_errors(job.tolerance):
@@ -324,11 +315,10 @@ class KnifeCarry(MeasuredCheck):
     def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which knife is worst, and what to move at every end that is off."""
         wanted = job.tolerance.middle
-        aims = ("Lower the knife into the head.", "Raise the knife out of the head.")
         if taken.words["knives"] == LOW:
             lean = "the lowest knife stands below the outfeed table"
             raised = move(job, "the lowest knife", outcome.estimate.error - job.set_to.middle)
-            return replace(outcome, called="Height", lean=lean, aims=aims, moves=(raised,))
+            return replace(outcome, called="Height", lean=lean, aims=self.aims, moves=(raised,))
         found = heights(taken.values)
         worst = max(found, key=lambda name: abs(found[name] - wanted))
         spread = small_move(max(found.values()) - min(found.values()), job.unit)
@@ -339,7 +329,7 @@ class KnifeCarry(MeasuredCheck):
             outcome,
             called="Height",
             lean=lean,
-            aims=aims,
+            aims=self.aims,
             moves=moves(job, found),
         )
 

@@ -17,7 +17,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from shopboard.checks.advice import which_way
-from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.asked import Chosen, Pick, Reading, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, far_above, unlikely
 from shopboard.checks.inputs import RULE_WITHIN_MM, tool_of
 from shopboard.checks.job import CheckContext
@@ -40,7 +40,7 @@ from shopboard.metrology.levelling import coplanarity
 from shopboard.metrology.propagate import Input, steepest
 from shopboard.metrology.sources import STRAIGHTEDGE
 from shopboard.metrology.uncertainty import Source
-from shopboard.metrology.wording import length, own_words
+from shopboard.metrology.wording import length
 
 _FROM_ABOVE = (
     "   ┌──────────────┐▒▒┌──────────────┐  back: fence",
@@ -72,6 +72,22 @@ class Coplanar(MeasuredCheck):
         WITHIN_FIELD,
         Field("tolerance", "tolerance", "what the error may be", needed=False),
     )
+    care = (
+        "Plug out. Knives cut standing still, too: keep hands off the head.",
+        "Turn the head by its pulley or by a block of wood, never by a knife.",
+    )
+    steps = (
+        Do(
+            key="lower",
+            title="Lower the infeed table by about [1/64 in|0.4 mm]; lock it.",
+            lines=(
+                "The straightedge must rest on the outfeed table alone.",
+                "No knife may lift it: turn the head until none does, and wedge it.",
+            ),
+            diagram=_FROM_ABOVE,
+        ),
+    )
+    formula_is = "error = the larger of pitch and twist: infeed plane less outfeed plane"
 
     def reckon(self, values: Mapping[str, str]) -> Outcome:
         """Evaluate typed stations alone.
@@ -99,32 +115,9 @@ class Coplanar(MeasuredCheck):
             method=self.name,
             estimate=of_heights(error_of, [z for *_, z in (*outfeed, *infeed)], within),
             tolerance=given.tolerance("tolerance"),
-            working=(self.formula_words({}),),
+            working=(self.formula_is,),
             note=f"{exact}the step is the depth of cut, not an error",
             adds=planes_json(found),
-        )
-
-    def cautions(self, job: CheckContext) -> tuple[str, ...]:
-        """Knives cut while they stand still."""
-        del job
-        return (
-            "Plug out. Knives cut standing still, too: keep hands off the head.",
-            "Turn the head by its pulley or by a block of wood, never by a knife.",
-        )
-
-    def to_do(self, job: CheckContext) -> Sequence[Do]:
-        """Lower the infeed table."""
-        by = own_words("[1/64 in|0.4 mm]", job.unit)
-        return (
-            Do(
-                key="lower",
-                title=f"Lower the infeed table by about {by}; lock it.",
-                lines=(
-                    "The straightedge must rest on the outfeed table alone.",
-                    "No knife may lift it: turn the head until none does, and wedge it.",
-                ),
-                diagram=_FROM_ABOVE,
-            ),
         )
 
     def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
@@ -149,7 +142,7 @@ class Coplanar(MeasuredCheck):
             *(one for side in SIDES for one in ask_side(side)),
         )
 
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
+    def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Doubt infeed gaps of which one is many times the others, and four on no plane."""
         del words
         gaps = {name: values[name] for name in _INFEED}
@@ -169,7 +162,7 @@ class Coplanar(MeasuredCheck):
             )
         return None
 
-    def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
+    def formula(self, values: Values, words: Chosen) -> float:
         """Give the larger of pitch and twist, with its sign."""
         return math.atan(tables(values, words).worse)
 
@@ -186,9 +179,7 @@ class Coplanar(MeasuredCheck):
             return 0.0
         return math.atan(min(abs(found.along), abs(found.across)))
 
-    def near(
-        self, values: Mapping[str, float], words: Mapping[str, str]
-    ) -> Callable[[Mapping[str, float]], float]:
+    def near(self, values: Values, words: Chosen) -> Callable[[Values], float]:
         """Give the formula with its corners, on the side of 0 where it was found.
 
         Where pitch and twist are alike but for their sign, a hair's breadth makes the one or the
@@ -196,11 +187,6 @@ class Coplanar(MeasuredCheck):
         """
         side = math.copysign(1.0, self.formula(values, words))
         return steepest(lambda read: side * abs(self.formula(read, words)), values)
-
-    def formula_words(self, words: Mapping[str, str]) -> str:
-        """Write the formula."""
-        del words
-        return "error = the larger of pitch and twist: infeed plane less outfeed plane"
 
     def own(self, job: CheckContext) -> Mapping[str, Input]:
         """Give the straightedge's own error at its three places, the same on both lines."""
@@ -216,11 +202,11 @@ class Coplanar(MeasuredCheck):
             )
         }
 
-    def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
+    def adds(self, values: Values, words: Chosen) -> dict[str, object]:
         """Give pitch, twist, step and both planes."""
         return planes_json(tables(values, words))
 
-    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
+    def perfect(self, job: CheckContext) -> TruePoint:
         """Give tables in one plane, the infeed table lowered."""
         gap = 0.4
         sizes = {"length": job.sizes.get("length", 600.0), "width": job.sizes.get("width", 150.0)}

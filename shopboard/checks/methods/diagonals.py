@@ -9,11 +9,10 @@ more than 90 degrees.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import replace
 
-from shopboard.checks.advice import which_way
-from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.asked import Chosen, Reading, Taken, Values
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.cutting import SEATING_MM
 from shopboard.checks.job import CheckContext
@@ -51,6 +50,16 @@ _DRAWING = (
 )
 
 
+_WIDE, _LONG = 600.0, 900.0
+_ACROSS = (_WIDE**2 + _LONG**2) ** 0.5
+"""A true panel, mm."""
+
+
+def _side(key: str, title: str, true: float) -> Reading:
+    """Declare one length; none is taken from the shop file: it is their differences that tell."""
+    return Reading(key, title, "rule", above=30, diagram=_DRAWING, true=true)
+
+
 class Diagonals(MeasuredCheck):
     """The guided check."""
 
@@ -67,6 +76,41 @@ class Diagonals(MeasuredCheck):
         Field("tolerance", "tolerance", "what the error may be", needed=False),
     )
 
+    care = (
+        "Cutting a panel: guard on, riving knife in, the sheet held flat; get help.",
+        "Let the blade stop before you reach for pieces.",
+    )
+    steps = (
+        Do(
+            key="cut",
+            title="Cut a panel to size; mark one corner of it.",
+            lines=(
+                "The larger the finer. Opposite sides to the same stop.",
+                "Mark the corner that lay between fence and blade in the last cut.",
+                "The panel lies here: {datum}.",
+                "Rule or tape from corner to corner, held the same way each time.",
+            ),
+            diagram=_DRAWING,
+        ),
+    )
+    reads = (
+        _side("d1", "How long is d1, the diagonal that misses the mark?", _ACROSS),
+        _side("d2", "How long is d2, the diagonal from the mark?", _ACROSS),
+        _side("width", "How wide is it, from the mark?", _WIDE),
+        _side("other_width", "How wide is it at the opposite side?", _WIDE),
+        _side("length", "How long is it, from the mark?", _LONG),
+        _side("other_length", "How long is it at the opposite side?", _LONG),
+    )
+    formula_is = (
+        "error = asin((d1^2 - d2^2) / (4 width length)), and half of what opposite sides run apart"
+    )
+    plus = "the marked corner is more than 90 degrees"
+    minus = "the marked corner is less than 90 degrees"
+    aims = (
+        "On the panel's side of the blade, the fence must go toward the work.",
+        "On the panel's side of the blade, the fence must go away from the work.",
+    )
+
     def reckon(self, values: Mapping[str, str]) -> Outcome:
         """Evaluate named values alone; say what is taken for granted."""
         found = super().reckon(values)
@@ -75,44 +119,7 @@ class Diagonals(MeasuredCheck):
         note = "opposite sides are taken as equal: equal diagonals alone do not prove square"
         return replace(found, note=note)
 
-    def cautions(self, job: CheckContext) -> tuple[str, ...]:
-        """Say what to take care of when cutting."""
-        del job
-        return (
-            "Cutting a panel: guard on, riving knife in, the sheet held flat; get help.",
-            "Let the blade stop before you reach for pieces.",
-        )
-
-    def to_do(self, job: CheckContext) -> Sequence[Do]:
-        """Cut a panel, mark a corner."""
-        side = job.geometry.datum or "left of the blade"
-        return (
-            Do(
-                key="cut",
-                title="Cut a panel to size; mark one corner of it.",
-                lines=(
-                    "The larger the finer. Opposite sides to the same stop.",
-                    "Mark the corner that lay between fence and blade in the last cut.",
-                    f"The panel lies here: {side}.",
-                    "Rule or tape from corner to corner, held the same way each time.",
-                ),
-                diagram=_DRAWING,
-            ),
-        )
-
-    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
-        """Read all six lengths."""
-        del job
-        return (
-            _side("d1", "How long is d1, the diagonal that misses the mark?"),
-            _side("d2", "How long is d2, the diagonal from the mark?"),
-            _side("width", "How wide is it, from the mark?"),
-            _side("other_width", "How wide is it at the opposite side?"),
-            _side("length", "How long is it, from the mark?"),
-            _side("other_length", "How long is it at the opposite side?"),
-        )
-
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
+    def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse lengths that make no panel."""
         del words
         if min(values.values()) <= 0:
@@ -144,24 +151,16 @@ class Diagonals(MeasuredCheck):
             )
         return None
 
-    def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
+    def formula(self, values: Values, words: Chosen) -> float:
         """Give the error of the marked corner."""
         del words
         return _panel(values).corner
 
-    def formula_words(self, words: Mapping[str, str]) -> str:
-        """Write the formula."""
-        del words
-        return (
-            "error = asin((d1^2 - d2^2) / (4 width length)),"
-            " and half of what opposite sides run apart"
-        )
-
-    def repeats_to(self, values: Mapping[str, float]) -> float:
+    def repeats_to(self, values: Values) -> float:
         """Give how well the panel seats in the cut, as an angle."""
         return SEATING_MM / min(values["width"], values["length"])
 
-    def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
+    def adds(self, values: Values, words: Chosen) -> dict[str, object]:
         """Give skew and worst corner apart."""
         del words
         panel = _panel(values)
@@ -169,14 +168,6 @@ class Diagonals(MeasuredCheck):
             "skew": value_json(panel.skew, "angle"),
             "worst_corner": value_json(panel.worst, "angle"),
         }
-
-    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
-        """Give a true rectangle."""
-        del job
-        width, length = 600.0, 900.0
-        across = (width**2 + length**2) ** 0.5
-        sides = {"width": width, "other_width": width, "length": length, "other_length": length}
-        return {"d1": across, "d2": across, **sides}, {}
 
     def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which way the corner is off, and whether the sides are equal."""
@@ -188,25 +179,10 @@ class Diagonals(MeasuredCheck):
                 f"Opposite sides differ by {small_move(apart, job.unit)}: equal diagonals would"
                 f" not prove it square. The worst corner is off by {both(panel.worst, job.unit)}."
             )
-        plus = job.geometry.light_at_top or "the marked corner is more than 90 degrees"
-        minus = job.geometry.light_at_bottom or "the marked corner is less than 90 degrees"
-        return replace(
-            outcome,
-            lean=which_way(outcome.estimate, "angle", job.unit, plus, minus),
-            aims=(
-                "On the panel's side of the blade, the fence must go toward the work.",
-                "On the panel's side of the blade, the fence must go away from the work.",
-            ),
-            note=note,
-        )
+        return replace(super().describe(job, outcome, taken), note=note)
 
 
-def _side(key: str, title: str) -> Reading:
-    """Declare one length; none is taken from the shop file: it is their differences that tell."""
-    return Reading(key, title, "rule", above=30, diagram=_DRAWING)
-
-
-def _panel(values: Mapping[str, float]) -> Panel:
+def _panel(values: Values) -> Panel:
     """Make the panel; sides that were not read are as their opposites."""
     width, length = values["width"], values["length"]
     return Panel(

@@ -12,7 +12,7 @@ error = atan(gap / thickness) / 2.
 from __future__ import annotations
 
 from shopboard.checks.asked import Pick, Reading
-from shopboard.checks.doubled import FLUSH, DoubledGap, TestUse, closed_or, gap_fields, gap_reading
+from shopboard.checks.doubled import FLUSH, DoubledGap, TestUse, closed_or, gap_fields
 from shopboard.checks.steps import Do
 from shopboard.metrology.sources import Remedy
 from shopboard.metrology.uncertainty import Source
@@ -92,7 +92,7 @@ _BETWEEN = TestUse(
         ("away", "at the other faces"),
     ),
     lever=Reading("thickness", "How thick are the boards?", "rule", above=5, size="thickness"),
-    gap=gap_reading("How wide is the gap at the open faces?"),
+    gap="How wide is the gap at the open faces?",
     plus=_PLUS,
     minus=_MINUS,
     aims=_AIMS,
@@ -138,7 +138,7 @@ _ACROSS = TestUse(
         size="width",
     ),
     lever_is="from the joint to the leaf",
-    gap=gap_reading("How wide is the gap there?"),
+    gap="How wide is the gap there?",
     plus=_PLUS,
     minus=_MINUS,
     aims=_AIMS,
@@ -156,8 +156,7 @@ class EdgePair(DoubledGap):
         "gap at the open faces",
         "thickness",
         "of the boards, or joint to leaf",
-        ("fence", "away", "hollow"),
-        (_BETWEEN, _ACROSS),
+        uses,
     )
     care = (
         "Guard over the knives, push blocks in both hands, never a hand over the cutterhead.",

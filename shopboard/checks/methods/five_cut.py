@@ -8,11 +8,9 @@ was at the fence. Plus: the corner is cut more than 90 degrees.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from shopboard.checks.advice import which_way
-from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.asked import Chosen, Reading, Taken, Values
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.cutting import SEATING_MM
 from shopboard.checks.job import CheckContext
@@ -40,6 +38,12 @@ _DRAWING = (
 )
 
 
+_WAYS = (
+    "on the board's side of the pivot, the fence goes toward the work",
+    "on the board's side of the pivot, the fence goes away from the work",
+)
+
+
 class FiveCutTest(MeasuredCheck):
     """The guided check."""
 
@@ -54,46 +58,42 @@ class FiveCutTest(MeasuredCheck):
         Field("tolerance", "tolerance", "what the error may be", needed=False),
     )
 
-    def cautions(self, job: CheckContext) -> tuple[str, ...]:
-        """Say what to take care of when cutting."""
-        del job
-        return (
-            "Five cuts: guard on; hands hold the board well beside the blade, never in its line.",
-            "Stop the blade before you reach for the last strip.",
-        )
-
-    def to_do(self, job: CheckContext) -> Sequence[Do]:
-        """Cut round the board."""
-        side = job.geometry.datum or "left of the blade"
-        wide = own_words("[An inch|25 mm]", job.unit)
-        return (
-            Do(
-                key="cut",
-                title="Cut all four sides, turning the board after each.",
-                lines=(
-                    f"A flat board, nearly square; it lies here: {side}.",
-                    f"{_start(job)} Every cut takes off a full kerf, all along.",
-                    "The edge just cut goes to the fence each time, the same face up throughout.",
-                ),
+    care = (
+        "Five cuts: guard on; hands hold the board well beside the blade, never in its line.",
+        "Stop the blade before you reach for the last strip.",
+    )
+    steps = (
+        Do(
+            key="cut",
+            title="Cut all four sides, turning the board after each.",
+            lines=(
+                "A flat board, nearly square; it lies here: {datum}.",
+                "{start} Every cut takes off a full kerf, all along.",
+                "The edge just cut goes to the fence each time, the same face up throughout.",
             ),
-            Do(
-                key="fifth",
-                title="Cut the first side once more: keep the strip.",
-                lines=(f"{wide} wide. Mark the end that is at the fence: a.",),
-                diagram=_DRAWING,
-            ),
-        )
+        ),
+        Do(
+            key="fifth",
+            title="Cut the first side once more: keep the strip.",
+            lines=("[An inch|25 mm] wide. Mark the end that is at the fence: a.",),
+            diagram=_DRAWING,
+        ),
+    )
+    reads = (
+        Reading("a", "How wide is the strip at the fence end?", "calliper", at_most=150, true=25.0),
+        Reading("b", "How wide is it at the other end?", "calliper", at_most=150, true=25.0),
+        Reading("length", "How long is the strip?", "rule", above=50, size="length", true=400.0),
+    )
+    formula_is = "error = (a - b) / (4 length): four corners, four errors"
+    plus = "the corner at the fence is cut more than 90 degrees"
+    minus = "the corner at the fence is cut less than 90 degrees"
+    aims = (f"{_WAYS[0]}.".capitalize(), f"{_WAYS[1]}.".capitalize())
 
-    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
-        """Both widths of the strip and its length."""
-        del job
-        return (
-            Reading("a", "How wide is the strip at the fence end?", "calliper", at_most=150),
-            Reading("b", "How wide is it at the other end?", "calliper", at_most=150),
-            Reading("length", "How long is the strip?", "rule", above=50, size="length"),
-        )
+    def said_of(self, job: CheckContext) -> dict[str, str]:
+        """Say how large the board must be, too."""
+        return {**super().said_of(job), "start": _start(job)}
 
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
+    def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a strip that no five cuts leave."""
         del words
         a, b, length = values["a"], values["b"], values["length"]
@@ -111,46 +111,28 @@ class FiveCutTest(MeasuredCheck):
             )
         return None
 
-    def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
+    def formula(self, values: Values, words: Chosen) -> float:
         """Give a quarter of the wedge; plus: wider at the fence."""
         del words
         return (values["a"] - values["b"]) / (CORNERS * values["length"])
 
-    def formula_words(self, words: Mapping[str, str]) -> str:
-        """Write the formula."""
-        del words
-        return "error = (a - b) / (4 length): four corners, four errors"
-
-    def repeats_to(self, values: Mapping[str, float]) -> float:
+    def repeats_to(self, values: Values) -> float:
         """Give how well four cuts seat, each by itself: 4 independent errors, a quarter taken."""
         return SEATING_MM / values["length"] / math.sqrt(CORNERS)
 
-    def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
+    def adds(self, values: Values, words: Chosen) -> dict[str, object]:
         """Give the fence's move at a distance from its pivot."""
         if "pivot" not in values:
             return {}
         return _move(self.formula(values, words), values["pivot"])
 
-    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
-        """Give a strip of one width."""
-        return {"a": 25.0, "b": 25.0, "length": job.sizes.get("length", 400.0)}, {}
-
     def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which way the corner is off, and how far the fence moves at its adjuster."""
-        del taken
-        plus = job.geometry.light_at_top or "the corner at the fence is cut more than 90 degrees"
-        minus = (
-            job.geometry.light_at_bottom or "the corner at the fence is cut less than 90 degrees"
-        )
-        more = {}
-        if isinstance(job.adjuster, Screw | Slot):
-            more = _move(outcome.estimate.error, job.adjuster.arm)
-        return replace(
-            outcome,
-            lean=which_way(outcome.estimate, "angle", job.unit, plus, minus),
-            aims=(f"{_WAYS[0]}.".capitalize(), f"{_WAYS[1]}.".capitalize()),
-            adds={**outcome.adds, **more},
-        )
+        outcome = super().describe(job, outcome, taken)
+        if not isinstance(job.adjuster, Screw | Slot):
+            return outcome
+        move = _move(outcome.estimate.error, job.adjuster.arm)
+        return replace(outcome, adds={**outcome.adds, **move})
 
 
 def _start(job: CheckContext) -> str:
@@ -163,12 +145,6 @@ def _start(job: CheckContext) -> str:
     long = f"the strip is to be long ({length(strip, job.unit)})" if strip else "the last cut"
     more = own_words("[2 in|50 mm]", job.unit)
     return f"Start {more} larger both ways than {long}."
-
-
-_WAYS = (
-    "on the board's side of the pivot, the fence goes toward the work",
-    "on the board's side of the pivot, the fence goes away from the work",
-)
 
 
 def _move(error: float, arm: float) -> dict[str, object]:

@@ -9,20 +9,17 @@ between two parallel planes; the sizes of the table drop out of it.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
-from functools import cache
 
 from shopboard.checks.advice import which_way
-from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.asked import Chosen, Pick, Reading, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, contradict, far_above, unlikely
-from shopboard.checks.inputs import own_bow
 from shopboard.checks.job import CheckContext
-from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.report import value_json
 from shopboard.checks.steps import Do
-from shopboard.checks.surface import SURFACE_FIELDS, length_json, reckon_surface
+from shopboard.checks.surface import SurfaceCheck, length_json
 from shopboard.checks.table_lines import (
     CLOSING,
     LINES,
@@ -32,11 +29,9 @@ from shopboard.checks.table_lines import (
     heights,
     high_and_low,
 )
-from shopboard.checks.within_reach import with_straightedges_of
 from shopboard.metrology.adjuster import Screw, Slot
 from shopboard.metrology.angle import mm_per_m
 from shopboard.metrology.form import Points, least_squares
-from shopboard.metrology.propagate import Input, steepest
 from shopboard.metrology.reach import true_errors
 from shopboard.metrology.wording import small_move
 from shopboard.metrology.zone import minimum_zone
@@ -55,7 +50,7 @@ LEAST_MM = 0.05
 """A gap of many times the next smaller one (or this, two thou) was probably misread."""
 
 
-def _points(values: Mapping[str, float], words: Mapping[str, str]) -> Points:
+def _points(values: Values, words: Chosen) -> Points:
     return [(float(x), float(y), z) for (x, y), z in sorted(heights(values, words).items())]
 
 
@@ -83,7 +78,7 @@ def form_and_plane(points: Points) -> dict[str, object]:
     }
 
 
-def _does_not_close(values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
+def _does_not_close(values: Values, words: Chosen) -> Contradiction | None:
     """Say how far the closing line is from what the others lead to; None when it closes."""
     z = heights(values, words)
     expected = z[CLOSING.middle] - sum(z[end] for end in CLOSING.ends) / 2
@@ -101,43 +96,64 @@ def _does_not_close(values: Mapping[str, float], words: Mapping[str, str]) -> Co
     )
 
 
-class Flatness(MeasuredCheck):
+_LIGHTS = (
+    ("middle", "under the middle: it is hollow"),
+    ("ends", "under the ends: it rocks"),
+    ("none", "none at all"),
+)
+
+
+def _ask(line: TableLine) -> tuple[Pick, Reading]:
+    drawn = drawing(line)
+    return (
+        Pick(
+            f"{line.key}_light",
+            f"Lay it {line.name}. Where is light?",
+            _LIGHTS,
+            diagram=drawn,
+            true="none",
+        ),
+        Reading(
+            line.key,
+            "How wide is the gap?",
+            "leaves",
+            lines=(
+                "Hollow: the leaf goes under the middle.",
+                "Rocking: press one end down, the leaf goes under the other end.",
+            ),
+            at_most=20,
+            closed_if=(f"{line.key}_light", "none"),
+            true=0.0,
+        ),
+    )
+
+
+class Flatness(SurfaceCheck):
     """The guided check."""
 
     name = "flatness"
     title = "Flatness by straightedge"
-    kind = "length"
-    fields = SURFACE_FIELDS
+    columns = ("x", "y", "z")
+    what = "the table from corner to corner"
     takes_sizes = ("length", "width")
-
-    def reckon(self, values: Mapping[str, str]) -> Outcome:
-        """Evaluate typed points alone.
-
-        Raises:
-            ReckoningError: with one sentence per wrong or missing name.
-        """
-        return reckon_surface(self.name, values, ("x", "y", "z"), form_and_plane)
-
-    def to_do(self, job: CheckContext) -> Sequence[Do]:
-        """Clean the table."""
-        del job
-        return (
-            Do(
-                key="wipe",
-                title="Wipe table and straightedge; feel for burrs.",
-                lines=(
-                    "It must reach from corner to corner.",
-                    "Seven lines: four edges, two diagonals, one through the middle.",
-                ),
+    steps = (
+        Do(
+            key="wipe",
+            title="Wipe table and straightedge; feel for burrs.",
+            lines=(
+                "It must reach from corner to corner.",
+                "Seven lines: four edges, two diagonals, one through the middle.",
             ),
-        )
+        ),
+    )
+    reads = tuple(one for line in LINES for one in _ask(line))
+    formula_is = "error = minimum zone of nine heights: the narrowest band that holds them"
+    aims = (
+        "Pack it where it is low, or slacken what bends it.",
+        "It is flatter than it need be.",
+    )
 
-    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
-        """Where is light on each line, and how wide is it."""
-        del job
-        return tuple(one for line in LINES for one in _ask(line))
-
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
+    def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a line through the middle that the others don't lead to; doubt one wild gap."""
         open_loop = _does_not_close(values, words)
         wild = far_above({line.key: values[line.key] for line in LINES}, LEAST_MM)
@@ -152,41 +168,23 @@ class Flatness(MeasuredCheck):
         why = f"{why}, and the line {CLOSING.name} does not close; read it again"
         return contradict(why, f"{wild}_light", wild)
 
-    def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
+    def formula(self, values: Values, words: Chosen) -> float:
         """Give the minimum zone of the nine places."""
         return minimum_zone(_points(values, words))
 
-    def near(
-        self, values: Mapping[str, float], words: Mapping[str, str]
-    ) -> Callable[[Mapping[str, float]], float]:
-        """Give the formula with its corners."""
-        return steepest(lambda read: self.formula(read, words), values)
+    def across(self, job: CheckContext) -> float:
+        """Give the distance from corner to corner."""
+        return math.hypot(*(job.sizes.get(size, 0.0) for size in self.takes_sizes))
 
-    def formula_words(self, words: Mapping[str, str]) -> str:
-        """Write the formula."""
-        del words
-        return "error = minimum zone of nine heights: the narrowest band that holds them"
+    def forms(self, points: Points) -> dict[str, object]:
+        """Give both evaluations of flatness, and the plane."""
+        return form_and_plane(points)
 
-    def fit(self, job: CheckContext) -> CheckContext:
-        """Take a straightedge that reaches from corner to corner."""
-        across = math.hypot(*(job.sizes.get(size, 0.0) for size in self.takes_sizes))
-        return with_straightedges_of(job, across, "the table from corner to corner")
-
-    def own(self, job: CheckContext) -> Mapping[str, Input]:
-        """Give the straightedge's own bow: it is the same on every line."""
-        return {"bow": own_bow(job)}
-
-    def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
+    def adds(self, values: Values, words: Chosen) -> dict[str, object]:
         """Give both evaluations of flatness."""
         return form(_points(values, words))
 
-    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
-        """Give a table without light on any line."""
-        del job
-        values = {line.key: 0.0 for line in LINES}
-        return values, {f"{line.key}_light": "none" for line in LINES}
-
-    def good(self, job: CheckContext) -> Sequence[tuple[Mapping[str, float], Mapping[str, str]]]:
+    def good(self, job: CheckContext) -> Sequence[TruePoint]:
         """Give tables that are hollow within the tolerance, like a bowl: on every line is light."""
         words = {f"{line.key}_light": "middle" for line in LINES}
         hollow = [error for error in true_errors(job.tolerance) if error > 0]
@@ -205,12 +203,8 @@ class Flatness(MeasuredCheck):
             set_right = [f"{between} lie between {high} and {low}.", *_not_by_a_screw(job.adjuster)]
         return replace(
             outcome,
-            estimate=outcome.estimate._replace(size=True),
             lean=which_way(outcome.estimate, "length", job.unit, words, words),
-            aims=(
-                "Pack it where it is low, or slacken what bends it.",
-                "It is flatter than it need be.",
-            ),
+            aims=self.aims,
             # How wide a band is tells an adjuster no direction.
             moves=tuple(set_right) if job.adjuster else (),
         )
@@ -222,37 +216,6 @@ def _not_by_a_screw(adjuster: Screw | Slot) -> tuple[str, ...]:
         f"{adjuster.name[:1].upper()}{adjuster.name[1:]} helps only where it bears on one of these"
         " places or bends the table: then go by the gap, and check the whole table again.",
         "A wing is packed at its joint; a casting that is not flat is scraped or reground.",
-    )
-
-
-_LIGHTS = (
-    ("middle", "under the middle: it is hollow"),
-    ("ends", "under the ends: it rocks"),
-    ("none", "none at all"),
-)
-
-
-@cache
-def _ask(line: TableLine) -> tuple[Pick, Reading]:
-    drawn = drawing(line)
-    return (
-        Pick(
-            f"{line.key}_light",
-            f"Lay it {line.name}. Where is light?",
-            _LIGHTS,
-            diagram=drawn,
-        ),
-        Reading(
-            line.key,
-            "How wide is the gap?",
-            "leaves",
-            lines=(
-                "Hollow: the leaf goes under the middle.",
-                "Rocking: press one end down, the leaf goes under the other end.",
-            ),
-            at_most=20,
-            closed_if=(f"{line.key}_light", "none"),
-        ),
     )
 
 

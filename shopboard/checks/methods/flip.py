@@ -8,8 +8,7 @@ against a square. error = atan(gap / width) / 2.
 from __future__ import annotations
 
 from shopboard.checks.asked import Reading
-from shopboard.checks.cutting import SEATING_MM
-from shopboard.checks.doubled import DoubledGap, TestUse, closed_or, gap_fields, gap_reading
+from shopboard.checks.doubled import DoubledGap, TestUse, closed_or, gap_fields
 from shopboard.checks.job import CheckContext
 from shopboard.checks.steps import Do
 from shopboard.metrology.sources import Remedy
@@ -59,7 +58,7 @@ _CROSSCUT = TestUse(
         (
             "Turn one half face down and close the cut.",
             "Leave one half as it was cut, its fence edge to the straightedge.",
-            "That is the half from here: {side}.",
+            "That is the half from here: {datum}.",
             "Roll the other over, so that its other edge comes to the straightedge.",
         ),
         _drawing("straightedge", "seen from above"),
@@ -70,14 +69,12 @@ _CROSSCUT = TestUse(
         ("away", "at the edges away from the fence"),
     ),
     lever=Reading("width", "How wide is the board?", "rule", above=20, size="width"),
-    gap=gap_reading("How wide is the gap at the open end?"),
     plus="more than 90 degrees between fence and blade, on the side of the half that stayed",
     minus="less than 90 degrees between fence and blade, on the side of the half that stayed",
     aims=(
         "On the side of the half that stayed, the fence must go toward the work.",
         "On the side of the half that stayed, the fence must go away from the work.",
     ),
-    closes_to=SEATING_MM,
     crooked=_TAPERED,
 )
 
@@ -93,7 +90,7 @@ _ON_EDGE = TestUse(
             "Turn one half bottom edge up and close the cut.",
             "Both stand on a flat table, cut to cut.",
             "Leave one half as it was cut, bottom edge down.",
-            "That is the half from here: {side}.",
+            "That is the half from here: {datum}.",
         ),
         _drawing("table", "seen from where you feed"),
     ),
@@ -103,14 +100,12 @@ _ON_EDGE = TestUse(
         ("top", "at the top"),
     ),
     lever=Reading("width", "How wide is the board, edge to edge?", "rule", above=20, size="width"),
-    gap=gap_reading("How wide is the gap at the open end?"),
     plus="the cut leans away, at the top, from the half that stayed",
     minus="the cut leans over the half that stayed",
     aims=(
         "The top must go toward the half that stayed.",
         "The top must go away from the half that stayed.",
     ),
-    closes_to=SEATING_MM,
     crooked=_TAPERED,
 )
 
@@ -158,11 +153,9 @@ _MITRE = TestUse(
         size="length",
     ),
     lever_is="from where the blade touches to the leaf",
-    gap=gap_reading("How wide is the gap at the open end?"),
     plus="each mitre's point is more than 45 degrees",
     minus="each mitre's point is less than 45 degrees",
     aims=("The mitre's point must become sharper.", "The mitre's point must become blunter."),
-    closes_to=SEATING_MM,
 )
 
 
@@ -176,8 +169,7 @@ class FlipTestCut(DoubledGap):
         "gap at the open end",
         "width",
         "width of the board; lever at the square",
-        ("fence", "away", "table", "top", "tip", "heel"),
-        (_CROSSCUT, _ON_EDGE, _MITRE),
+        uses,
     )
     care = (
         "A test cut is a cut: guard on, riving knife in, push stick at hand.",

@@ -13,7 +13,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from shopboard.checks.advice import which_way
-from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.asked import Chosen, Pick, Reading, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.cutting import SEATING_MM
 from shopboard.checks.inputs import open_at
@@ -68,6 +68,59 @@ class FourCornerFrame(MeasuredCheck):
         Field("open", "word", "toe or heel", needed=False, words=("toe", "heel")),
         Field("tolerance", "tolerance", "what the error may be", needed=False),
     )
+    care = (
+        "Each mitre is a cut: guard on, the piece held to fence or stop, hands clear.",
+        "Short pieces are clamped, never held by hand.",
+        "Let the blade stop before you reach for pieces.",
+    )
+    steps = (
+        Do(
+            key="cut",
+            title="Cut a mitre on both ends of every side.",
+            lines=(
+                "{sides} sides, {mitres} mitres, all at the stop that is checked.",
+                "Turn each piece over for its other end.",
+                "Straight stock of one width; {alike} of one length.",
+            ),
+        ),
+        Do(
+            key="lay",
+            title="Lay the frame flat; close every corner but one.",
+            lines=(
+                "The faces tight all along; let them slide, not open.",
+                "In the last corner the faces touch at one end: toe or heel.",
+            ),
+            diagram=_DRAWING,
+        ),
+        Do(
+            key="others",
+            title="Look again: every other corner tight, all along.",
+            lines=("One that is open hides a part of the error: close it first.",),
+        ),
+    )
+    reads = (
+        Pick(
+            "open",
+            "Where is the last corner open?",
+            (
+                ("toe", "at the toe, outside"),
+                ("heel", "at the heel, inside"),
+                ("none", "nowhere: closed all along"),
+            ),
+            diagram=_DRAWING,
+            true="none",
+        ),
+        Reading("width", "How wide is the stock?", "rule", above=10, size="width", true=60.0),
+        Reading(
+            "gap",
+            "How wide is the gap at the open end?",
+            "leaves",
+            at_most=50,
+            closed_if=("open", "none"),
+            true=0.0,
+        ),
+    )
+    aims = ("The mitre's point must become sharper.", "The mitre's point must become blunter.")
 
     def __init__(self, sides: int = 0) -> None:
         self.sides = sides
@@ -104,67 +157,18 @@ class FourCornerFrame(MeasuredCheck):
             return found
         return replace(found, note="the error of the mitres is taken as exact")
 
-    def cautions(self, job: CheckContext) -> tuple[str, ...]:
-        """Say what to take care of when cutting."""
-        del job
-        return (
-            "Each mitre is a cut: guard on, the piece held to fence or stop, hands clear.",
-            "Short pieces are clamped, never held by hand.",
-            "Let the blade stop before you reach for pieces.",
-        )
-
-    def to_do(self, job: CheckContext) -> Sequence[Do]:
-        """Cut, lay out, close."""
-        del job
+    def said_of(self, job: CheckContext) -> dict[str, str]:
+        """Say how many sides are cut."""
         sides = self.sides or USUAL_SIDES
         alike = "all sides" if sides % 2 else "opposite sides"
-        return (
-            Do(
-                key="cut",
-                title="Cut a mitre on both ends of every side.",
-                lines=(
-                    f"{sides} sides, {2 * sides} mitres, all at the stop that is checked.",
-                    "Turn each piece over for its other end.",
-                    f"Straight stock of one width; {alike} of one length.",
-                ),
-            ),
-            Do(
-                key="lay",
-                title="Lay the frame flat; close every corner but one.",
-                lines=(
-                    "The faces tight all along; let them slide, not open.",
-                    "In the last corner the faces touch at one end: toe or heel.",
-                ),
-                diagram=_DRAWING,
-            ),
-            Do(
-                key="others",
-                title="Look again: every other corner tight, all along.",
-                lines=("One that is open hides a part of the error: close it first.",),
-            ),
-        )
+        return {
+            **super().said_of(job),
+            "sides": str(sides),
+            "mitres": str(2 * sides),
+            "alike": alike,
+        }
 
-    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
-        """Where and how far is the last corner open."""
-        del job
-        open_at = (
-            ("toe", "at the toe, outside"),
-            ("heel", "at the heel, inside"),
-            ("none", "nowhere: closed all along"),
-        )
-        return (
-            Pick("open", "Where is the last corner open?", open_at, diagram=_DRAWING),
-            Reading("width", "How wide is the stock?", "rule", above=10, size="width"),
-            Reading(
-                "gap",
-                "How wide is the gap at the open end?",
-                "leaves",
-                at_most=50,
-                closed_if=("open", "none"),
-            ),
-        )
-
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
+    def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a frame that cannot be."""
         del words
         sides = values.get("sides", float(self.sides or USUAL_SIDES))
@@ -182,7 +186,7 @@ class FourCornerFrame(MeasuredCheck):
             )
         return None
 
-    def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
+    def formula(self, values: Values, words: Chosen) -> float:
         """Give the error of one mitre; plus: open at the toe."""
         if "angle_error" in values:
             return values["angle_error"]
@@ -190,7 +194,7 @@ class FourCornerFrame(MeasuredCheck):
         size = mitre.error_of(values["width"], abs(values["gap"]), self._count(values))
         return math.copysign(size, sign * values["gap"])
 
-    def formula_words(self, words: Mapping[str, str]) -> str:
+    def formula_words(self, words: Chosen) -> str:
         """Write the formula."""
         del words
         sides = self.sides or "sides"
@@ -199,7 +203,7 @@ class FourCornerFrame(MeasuredCheck):
             " two errors for each side"
         )
 
-    def repeats_to(self, values: Mapping[str, float]) -> float:
+    def repeats_to(self, values: Values) -> float:
         """Give how well the joints close, each by itself: as many as sides, two errors in each.
 
         Four sides stand for any number: with five it comes out a fortieth more, with others less.
@@ -209,7 +213,7 @@ class FourCornerFrame(MeasuredCheck):
         face = mitre.face(values["width"], 4)
         return SEATING_MM * math.sqrt(4) / face / (2 * 4)
 
-    def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
+    def adds(self, values: Values, words: Chosen) -> dict[str, object]:
         """Give the closing angle, the gap of the last corner, and that of each corner alone."""
         sides, error = self._count(values), self.formula(values, words)
         last = mitre.gap(values["width"], error, sides)
@@ -221,11 +225,7 @@ class FourCornerFrame(MeasuredCheck):
             "open_at": "toe" if error > 0 else "heel" if error < 0 else "none",
         }
 
-    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
-        """Give a frame that closes."""
-        return {"gap": 0.0, "width": job.sizes.get("width", 60.0)}, {"open": "none"}
-
-    def good(self, job: CheckContext) -> Sequence[tuple[Mapping[str, float], Mapping[str, str]]]:
+    def good(self, job: CheckContext) -> Sequence[TruePoint]:
         """Give frames whose mitres are off within the tolerance."""
         perfect, _ = self.perfect(job)
         found = []
@@ -239,19 +239,17 @@ class FourCornerFrame(MeasuredCheck):
         """Say which way the mitres are off."""
         sides = self._count(taken.values)
         point = f"{90 - 180 / sides:g} degrees"
-        plus = job.geometry.light_at_top or f"each mitre's point is more than {point}"
-        minus = job.geometry.light_at_bottom or f"each mitre's point is less than {point}"
+        seen = job.geometry
+        plus = seen.light_at_top or f"each mitre's point is more than {point}"
+        minus = seen.light_at_bottom or f"each mitre's point is less than {point}"
         return replace(
             outcome,
             lean=which_way(outcome.estimate, "angle", job.unit, plus, minus),
-            aims=(
-                "The mitre's point must become sharper.",
-                "The mitre's point must become blunter.",
-            ),
+            aims=self.aims,
             readings={**outcome.readings, "sides": sides},
         )
 
-    def _count(self, values: Mapping[str, float]) -> int:
+    def _count(self, values: Values) -> int:
         """Give the number of sides, typed for `reckon` or said before the frame was cut."""
         return round(values.get("sides", 0)) or self.sides or USUAL_SIDES
 

@@ -8,12 +8,12 @@ outfeed table.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable
 from dataclasses import replace
 from typing import Literal
 
 from shopboard.checks.advice import which_way
-from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.asked import Chosen, Reading, Taken, Values
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
@@ -47,6 +47,15 @@ _DRAWING = (
 )
 
 
+def _thick(key: str, title: str) -> Reading:
+    return Reading(key, title, "calliper", at_most=300, true=19.0)
+
+
+def _reach(key: str, title: str) -> Reading:
+    lines = ("From the end to where light stops; 0 when there is none.",)
+    return Reading(key, title, "rule", lines, may_equal=True, at_most=1500, true=0.0)
+
+
 class Snipe(PlanedBoard):
     """The guided check."""
 
@@ -63,30 +72,29 @@ class Snipe(PlanedBoard):
         Field("tolerance", "tolerance", "what the error may be", needed=False),
     )
     takes_sizes = ("length",)
-    plane = Do(
-        key="plane",
-        title="Plane a long, flat board; mark the leading end.",
-        lines=(
-            "At least [3 ft|1 m] long, one light pass, fed as you always do.",
-            "Straightedge on the face: light at an end is snipe.",
-            "All three thicknesses along one line, as far from the same edge.",
+    steps = (
+        Do(
+            key="plane",
+            title="Plane a long, flat board; mark the leading end.",
+            lines=(
+                "At least [3 ft|1 m] long, one light pass, fed as you always do.",
+                "Straightedge on the face: light at an end is snipe.",
+                "All three thicknesses along one line, as far from the same edge.",
+            ),
+            diagram=_DRAWING,
         ),
-        diagram=_DRAWING,
     )
 
-    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
-        """Three thicknesses, two lengths."""
-        del job
-        reach = ("From the end to where light stops; 0 when there is none.",)
-        return (
-            Reading("middle", "How thick is it in the middle?", "calliper", at_most=300),
-            Reading("lead", "How thick is it at the leading end?", "calliper", at_most=300),
-            Reading("tail", "How thick is it at the trailing end?", "calliper", at_most=300),
-            _reach("lead_length", "How far in does it reach, leading end?", reach),
-            _reach("tail_length", "How far in does it reach, trailing end?", reach),
-        )
+    reads = (
+        _thick("middle", "How thick is it in the middle?"),
+        _thick("lead", "How thick is it at the leading end?"),
+        _thick("tail", "How thick is it at the trailing end?"),
+        _reach("lead_length", "How far in does it reach, leading end?"),
+        _reach("tail_length", "How far in does it reach, trailing end?"),
+    )
+    formula_is = "error = middle - end, at the deeper end"
 
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
+    def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse an end that is thicker than the middle, or a step that no snipe is."""
         del words
         for end in _TABLES:
@@ -114,36 +122,29 @@ class Snipe(PlanedBoard):
         return _too_long(values, values.get("board", math.inf))
 
     def beyond_the_job(
-        self, job: CheckContext, values: Mapping[str, float], words: Mapping[str, str]
+        self, job: CheckContext, values: Values, words: Chosen
     ) -> Contradiction | None:
         """Refuse snipe that is longer than the shop file's board."""
         del words
         return _too_long(values, job.sizes.get("length", math.inf))
 
-    def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
+    def formula(self, values: Values, words: Chosen) -> float:
         """Give the depth at the deeper end."""
         del words
         return _depth(values, _deeper(values))
 
-    def near(
-        self, values: Mapping[str, float], words: Mapping[str, str]
-    ) -> Callable[[Mapping[str, float]], float]:
+    def near(self, values: Values, words: Chosen) -> Callable[[Values], float]:
         """Stay at the end that is deeper, even where the other is nearly as deep."""
         del words
         end = _deeper(values)
         return lambda read: _depth(read, end)
 
-    def formula_words(self, words: Mapping[str, str]) -> str:
-        """Write the formula."""
-        del words
-        return "error = middle - end, at the deeper end"
-
-    def repeats_to(self, values: Mapping[str, float]) -> float:
+    def repeats_to(self, values: Values) -> float:
         """Give how well two thicknesses repeat."""
         del values
         return math.sqrt(2) * PLANED_MM
 
-    def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
+    def adds(self, values: Values, words: Chosen) -> dict[str, object]:
         """Give depth and length at both ends."""
         del words
         depths: dict[str, object] = {
@@ -155,12 +156,6 @@ class Snipe(PlanedBoard):
             if name in values
         }
         return {"deeper_end": _deeper(values), **depths, **reaches}
-
-    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
-        """Give a board without snipe."""
-        del job
-        lengths = {"lead_length": 0.0, "tail_length": 0.0}
-        return {"middle": 19.0, "lead": 19.0, "tail": 19.0, **lengths}, {}
 
     def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which end is sniped, and which table makes it."""
@@ -178,7 +173,7 @@ class Snipe(PlanedBoard):
         )
 
 
-def _too_long(values: Mapping[str, float], board: float) -> Contradiction | None:
+def _too_long(values: Values, board: float) -> Contradiction | None:
     """Refuse snipe from either end that reaches the middle, where it would not be seen at all."""
     for end in _TABLES:
         name = f"{end}_length"
@@ -187,7 +182,7 @@ def _too_long(values: Mapping[str, float], board: float) -> Contradiction | None
     return None
 
 
-def _moves(job: CheckContext, values: Mapping[str, float], end: End) -> tuple[str, ...]:
+def _moves(job: CheckContext, values: Values, end: End) -> tuple[str, ...]:
     """Say how far to raise the outer end of the table that drooped.
 
     Over the snipe's length the board lay as the drooping table did: it stood up into the knives by
@@ -204,15 +199,11 @@ def _moves(job: CheckContext, values: Mapping[str, float], end: End) -> tuple[st
     return (f"{outer} by about {by} for every {words} of that table's length.", again)
 
 
-def _reach(key: str, title: str, lines: tuple[str, ...]) -> Reading:
-    return Reading(key, title, "rule", lines, may_equal=True, at_most=1500)
-
-
-def _depth(values: Mapping[str, float], end: End) -> float:
+def _depth(values: Values, end: End) -> float:
     return values["middle"] - values[end]
 
 
-def _deeper(values: Mapping[str, float]) -> End:
+def _deeper(values: Values) -> End:
     return "lead" if values["lead"] <= values["tail"] else "tail"
 
 

@@ -9,9 +9,9 @@ light at the top against a face that is true.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
-from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.asked import Chosen, Pick, Reading, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.inputs import RULE_WITHIN_MM
 from shopboard.checks.job import CheckContext, Proves
@@ -65,33 +65,36 @@ class LineFlip(MeasuredCheck):
         Field("tolerance", "tolerance", "what the error may be", needed=False),
     )
 
-    def to_do(self, job: CheckContext) -> Sequence[Do]:
-        """Draw the two lines."""
-        return (
-            Do(
-                key="edge",
-                title="Take a wide board with one straight edge.",
-                lines=(
-                    "No light under a straightedge along that edge. Wipe square and edge.",
-                    "Lay it flat with that edge toward you.",
-                ),
+    steps = (
+        Do(
+            key="edge",
+            title="Take a wide board with one straight edge.",
+            lines=(
+                "No light under a straightedge along that edge. Wipe square and edge.",
+                "Lay it flat with that edge toward you.",
             ),
-            Do(
-                key="line1",
-                title="Stock to the right: draw line 1 with a knife.",
-                lines=(
-                    f"{tool_name(job)}: stock against the edge, blade flat on the board.",
-                    "Along the edge of the blade that you use at the machines, its whole length.",
-                    "The hand that holds the square stays out of the knife's way.",
-                ),
+        ),
+        Do(
+            key="line1",
+            title="Stock to the right: draw line 1 with a knife.",
+            lines=(
+                "{tool}: stock against the edge, blade flat on the board.",
+                "Along the edge of the blade that you use at the machines, its whole length.",
+                "The hand that holds the square stays out of the knife's way.",
             ),
-            Do(
-                key="line2",
-                title="Turn it over, stock to the left: draw line 2.",
-                lines=("From the same point of the board edge, along the same edge of the blade.",),
-                diagram=_DRAWING,
-            ),
-        )
+        ),
+        Do(
+            key="line2",
+            title="Turn it over, stock to the left: draw line 2.",
+            lines=("From the same point of the board edge, along the same edge of the blade.",),
+            diagram=_DRAWING,
+        ),
+    )
+    formula_is = "error = atan(gap / 2 / at): both lines carry it, once each way"
+
+    def said_of(self, job: CheckContext) -> dict[str, str]:
+        """Name the tool that is proven."""
+        return {**super().said_of(job), "tool": tool_name(job)}
 
     def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """How far out, on which side, how wide."""
@@ -126,7 +129,7 @@ class LineFlip(MeasuredCheck):
             ),
         )
 
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
+    def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a gap that no square draws, or one that contradicts where the lines lie."""
         if values["gap"] > values["at"] / 10:
             return contradict(
@@ -146,16 +149,11 @@ class LineFlip(MeasuredCheck):
             )
         return None
 
-    def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
+    def formula(self, values: Values, words: Chosen) -> float:
         """Give half the angle between the lines; plus: each leans toward its stock."""
         return _SIDES[words.get("lies", "right")] * math.atan(values["gap"] / 2 / values["at"])
 
-    def formula_words(self, words: Mapping[str, str]) -> str:
-        """Write the formula."""
-        del words
-        return "error = atan(gap / 2 / at): both lines carry it, once each way"
-
-    def more(self, values: Mapping[str, float], words: Mapping[str, str]) -> tuple[Source, ...]:
+    def more(self, values: Values, words: Chosen) -> tuple[Source, ...]:
         """Give what the board edge does: bowed, it holds the stock at two angles.
 
         A bow s over the length L of both stocks turns each by 2 s / L; a stock is taken as half
@@ -171,11 +169,11 @@ class LineFlip(MeasuredCheck):
             ),
         )
 
-    def repeats_to(self, values: Mapping[str, float]) -> float:
+    def repeats_to(self, values: Values) -> float:
         """Give how well two lines are drawn, at both ends, as an angle."""
         return 2 * LINE_U_MM / 2 / values["at"]
 
-    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
+    def perfect(self, job: CheckContext) -> TruePoint:
         """Give lines that lie on each other."""
         return {"at": blade_length(job), "gap": 0.0}, {"lies": "none"}
 

@@ -9,21 +9,17 @@ through both ends, and about the least-squares line.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import replace
 
 from shopboard.checks.advice import which_way
-from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.asked import Chosen, Pick, Reading, Taken, Values
 from shopboard.checks.contradiction import Contradiction, contradict, far_above, unlikely
-from shopboard.checks.inputs import own_bow
 from shopboard.checks.job import CheckContext
-from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import Do
-from shopboard.checks.surface import SURFACE_FIELDS, length_json, reckon_surface
-from shopboard.checks.within_reach import with_straightedges_of
+from shopboard.checks.surface import SurfaceCheck, length_json
 from shopboard.metrology.form import Points, end_point, least_squares
-from shopboard.metrology.propagate import Input, steepest
 from shopboard.metrology.wording import small_move
 from shopboard.metrology.zone import minimum_zone
 
@@ -64,63 +60,58 @@ def profile(gaps: Mapping[str, float]) -> tuple[tuple[float, float], ...]:
     )
 
 
-class Straightness(MeasuredCheck):
+def _only(word: str) -> tuple[str, tuple[str, ...]]:
+    return "light", (word,)
+
+
+class Straightness(SurfaceCheck):
     """The guided check."""
 
     name = "straightness"
     title = "Straightness by straightedge"
-    kind = "length"
-    fields = SURFACE_FIELDS
+    columns = ("x", "y")
+    what = "the face"
     takes_sizes = ("length",)
-
-    def reckon(self, values: Mapping[str, str]) -> Outcome:
-        """Evaluate typed points alone.
-
-        Raises:
-            ReckoningError: with one sentence per wrong or missing name.
-        """
-        return reckon_surface(self.name, values, ("x", "y"), bands)
-
-    def to_do(self, job: CheckContext) -> Sequence[Do]:
-        """Lay the straightedge on."""
-        del job
-        return (
-            Do(
-                key="lay",
-                title="Lay the straightedge along the face.",
-                lines=(
-                    "Wipe both clean. It must not rock:",
-                    "if it does, hold it still, the same way for every leaf.",
-                ),
-                diagram=_DRAWING,
+    steps = (
+        Do(
+            key="lay",
+            title="Lay the straightedge along the face.",
+            lines=(
+                "Wipe both clean. It must not rock:",
+                "if it does, hold it still, the same way for every leaf.",
             ),
-        )
+            diagram=_DRAWING,
+        ),
+    )
+    reads = (
+        Pick(
+            "light",
+            "Is there light under the straightedge?",
+            (("some", "yes, somewhere"), ("none", "none at all")),
+            true="none",
+        ),
+        Reading(
+            "nowhere", "", "leaves", closed_if=("light", "none"), only_if=_only("none"), true=0.0
+        ),
+        *(
+            Reading(
+                key,
+                f"How wide is the gap at {name}?",
+                "leaves",
+                may_equal=True,
+                at_most=20,
+                only_if=_only("some"),
+                touches=True,
+            )
+            for key, name in STATIONS
+        ),
+    )
+    aims = (
+        "It must be made straighter: packed, scraped or lapped where it is high.",
+        "It is straighter than it need be.",
+    )
 
-    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
-        """Is there light anywhere, and how wide is the gap at each station."""
-        del job
-        return (
-            Pick(
-                "light",
-                "Is there light under the straightedge?",
-                (("some", "yes, somewhere"), ("none", "none at all")),
-            ),
-            Reading("nowhere", "", "leaves", closed_if=("light", "none"), only_if=_only("none")),
-            *(
-                Reading(
-                    key,
-                    f"How wide is the gap at {name}?",
-                    "leaves",
-                    may_equal=True,
-                    at_most=20,
-                    only_if=_only("some"),
-                    touches=True,
-                )
-                for key, name in STATIONS
-            ),
-        )
-
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
+    def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a straightedge that floats, or that touches at one place alone."""
         if words.get("light") == "none":
             return None
@@ -135,42 +126,31 @@ class Straightness(MeasuredCheck):
             return unlikely(f"the gap at {where} is many times the others; read it again", wild)
         return None
 
-    def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
+    # U is cautious here (it holds 99 of 100): a station that touches is taken as 0, give or take
+    # the thinnest leaf, and every station that might bound the band counts in full.
+    def formula(self, values: Values, words: Chosen) -> float:
         """Give the minimum zone of the stations; where no light is, the leaf that is refused."""
         if words.get("light") == "none":
             return values["nowhere"] + values.get("bow", 0.0)
         return minimum_zone(profile(values))
 
-    # U is cautious here (it holds 99 of 100): a station that touches is taken as 0, give or take
-    # the thinnest leaf, and every station that might bound the band counts in full.
-    def near(
-        self, values: Mapping[str, float], words: Mapping[str, str]
-    ) -> Callable[[Mapping[str, float]], float]:
-        """Give the formula with its corners."""
-        return steepest(lambda read: self.formula(read, words), values)
-
-    def formula_words(self, words: Mapping[str, str]) -> str:
+    def formula_words(self, words: Chosen) -> str:
         """Write the formula."""
         if words.get("light") == "none":
             return "error = 0, give or take the thinnest leaf: no light anywhere"
         return "error = minimum zone: the narrowest band that holds every gap"
 
-    def fit(self, job: CheckContext) -> CheckContext:
-        """Take a straightedge that is as long as the face."""
-        return with_straightedges_of(job, job.sizes.get("length", 0.0), "the face")
+    def across(self, job: CheckContext) -> float:
+        """Give the length of the face."""
+        return job.sizes.get("length", 0.0)
 
-    def own(self, job: CheckContext) -> Mapping[str, Input]:
-        """Give the straightedge's own bow."""
-        return {"bow": own_bow(job)}
+    def forms(self, points: Points) -> dict[str, object]:
+        """Give the band by each of the three ways."""
+        return bands(points)
 
-    def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
+    def adds(self, values: Values, words: Chosen) -> dict[str, object]:
         """Give the band by each of the three ways."""
         return {} if words.get("light") == "none" else bands(profile(values))
-
-    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
-        """Give a face without light."""
-        del job
-        return {"nowhere": 0.0}, {"light": "none"}
 
     def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say whether it is hollow, crowned or in waves."""
@@ -178,12 +158,8 @@ class Straightness(MeasuredCheck):
         found = outcome.estimate
         return replace(
             outcome,
-            estimate=found._replace(size=True),
             lean=which_way(found, "length", job.unit, words, words),
-            aims=(
-                "It must be made straighter: packed, scraped or lapped where it is high.",
-                "It is straighter than it need be.",
-            ),
+            aims=self.aims,
             moves=_moves(job, taken) if job.adjuster else (),
         )
 
@@ -195,10 +171,6 @@ so much at one station and nothing beside it (common practice, no source)."""
 
 FLOATS_MM = 0.06
 """A straightedge whose every gap is wider than this (about two thin leaves) lies on nothing."""
-
-
-def _only(word: str) -> tuple[str, tuple[str, ...]]:
-    return "light", (word,)
 
 
 def _moves(job: CheckContext, taken: Taken) -> tuple[str, ...]:

@@ -10,31 +10,23 @@ to the slot, it opens toward the back.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Sequence
 
-from shopboard.checks.advice import which_way
-from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.asked import Chosen, Pick, Reading, Values
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.diagram import stands
 from shopboard.checks.indicator import (
     COUNTS_UP,
-    LEVER,
     LEVER_ANGLE,
-    LOWEST_READING,
-    SAME,
-    lever_sources,
-    refuse_indicator,
+    IndicatorCheck,
+    dial,
+    shown,
     true_share,
 )
 from shopboard.checks.job import CheckContext
-from shopboard.checks.measured import MeasuredCheck
-from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
 from shopboard.checks.report import value_json
 from shopboard.checks.steps import Do
-from shopboard.metrology.own_hand import DIAL
-from shopboard.metrology.uncertainty import Source
 
 RIDES_MM = 0.01
 """Standard uncertainty with which a base that is held to one side of a slot rides along it:
@@ -77,25 +69,27 @@ def _drawing(job: CheckContext) -> tuple[str, ...]:
     return tuple(row.format(guide=guide) for row in (_GUIDE_LEFT if left else _GUIDE_RIGHT))
 
 
-class IndicatorSweep(MeasuredCheck):
+class IndicatorSweep(IndicatorCheck):
     """The guided check."""
 
     name = "sweep"
-    hand = DIAL
     title = "Indicator sweep, front and back"
     over = "span"
     fields = (
-        Field("front", "length", "reading in front", reads="indicator", signed=True),
-        Field("back", "length", "reading at the back", reads="indicator", signed=True),
+        shown("front", "reading in front"),
+        shown("back", "reading at the back"),
         Field("span", "length", "between the two places", reads="rule"),
         LEVER_ANGLE,
         Field("tolerance", "tolerance", "what the error may be", needed=False),
     )
-
-    def cautions(self, job: CheckContext) -> tuple[str, ...]:
-        """Say what to take care of."""
-        del job
-        return ("Plug out. Turn the blade by hand only, by its body: teeth cut at rest, too.",)
+    care = ("Plug out. Turn the blade by hand only, by its body: teeth cut at rest, too.",)
+    formula_is = "error = atan((front - back){x_cos} / span), the same tooth at both ends"
+    plus = "the front is nearer to the slot"
+    minus = "the back is nearer to the slot"
+    aims = (
+        "The back must come nearer to the slot, or the front go away from it.",
+        "The front must come nearer to the slot, or the back go away from it.",
+    )
 
     def to_do(self, job: CheckContext) -> Sequence[Do]:
         """Set the indicator up, and mark the tooth."""
@@ -124,35 +118,20 @@ class IndicatorSweep(MeasuredCheck):
             ),
         )
 
-    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
-        """How it touches, how far apart, what it shows."""
-        more = ("The reading grows as the surface comes nearer.",)
+    def dials(self, job: CheckContext) -> Sequence[Reading | Pick]:
+        """How far apart, what it shows."""
+        drawn, grows = _drawing(job), "The reading grows as the surface comes nearer."
+        same = "The same tooth, turned to the back."
+        span = "How far apart are the two places?"
         return (
-            LEVER,
-            Reading("span", "How far apart are the two places?", "rule", above=20, size="span"),
-            Reading(
-                "front",
-                "What does the indicator show in front?",
-                "indicator",
-                lines=more,
-                diagram=_drawing(job),
-                above=LOWEST_READING,
-                at_most=-LOWEST_READING,
-            ),
-            Reading(
-                "back",
-                "What does it show at the back?",
-                "indicator",
-                lines=("The same tooth, turned to the back.", *more),
-                diagram=_drawing(job),
-                above=LOWEST_READING,
-                at_most=-LOWEST_READING,
-            ),
-            SAME,
+            Reading("span", span, "rule", above=20, size="span", true=200.0),
+            dial("front", "What does the indicator show in front?", grows, diagram=drawn),
+            dial("back", "What does it show at the back?", same, grows, diagram=drawn),
         )
 
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
+    def impossible(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a span that tells nothing, and readings that no machine gives."""
+        del words
         if values["span"] < SHORTEST_SPAN_MM:
             return contradict("span: it is too short to tell an angle; read farther apart")
         if abs(values["front"] - values["back"]) > values["span"] / 10:
@@ -162,52 +141,24 @@ class IndicatorSweep(MeasuredCheck):
                 "front",
                 "back",
             )
-        return refuse_indicator(values, words)
+        return None
 
-    def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
+    def formula(self, values: Values, words: Chosen) -> float:
         """Give the angle to the slot; plus: the front is nearer."""
         return math.atan(_difference(values, words) / values["span"])
 
-    def formula_words(self, words: Mapping[str, str]) -> str:
-        """Write the formula."""
-        lever = words.get("lever", "square")
-        share = "" if lever == "square" else f" x cos {lever}°"
-        return f"error = atan((front - back){share} / span), the same tooth at both ends"
-
-    def more(self, values: Mapping[str, float], words: Mapping[str, str]) -> tuple[Source, ...]:
-        """Add what the lever's angle leaves uncertain."""
-        return lever_sources(self.formula(values, words), values, words)
-
-    def repeats_to(self, values: Mapping[str, float]) -> float:
+    def repeats_to(self, values: Values) -> float:
         """Give how well the base rides, as an angle."""
         return RIDES_MM / values["span"]
 
-    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
-        """Give a blade that shows the same at both ends."""
-        return {"front": 0.0, "back": 0.0, "span": job.sizes.get("span", 200.0)}, {}
-
-    def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
+    def adds(self, values: Values, words: Chosen) -> dict[str, object]:
         """Give the difference over the span, and which end is nearer."""
         difference = _difference(values, words)
         nearer = "neither" if difference == 0 else "front" if difference > 0 else "back"
         return {"difference": value_json(difference, "length"), "nearer_to_the_slot": nearer}
 
-    def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
-        """Say which end is nearer to the slot, and which must go which way."""
-        del taken
-        plus = job.geometry.light_at_top or "the front is nearer to the slot"
-        minus = job.geometry.light_at_bottom or "the back is nearer to the slot"
-        return replace(
-            outcome,
-            lean=which_way(outcome.estimate, "angle", job.unit, plus, minus),
-            aims=(
-                "The back must come nearer to the slot, or the front go away from it.",
-                "The front must come nearer to the slot, or the back go away from it.",
-            ),
-        )
 
-
-def _difference(values: Mapping[str, float], words: Mapping[str, str]) -> float:
+def _difference(values: Values, words: Chosen) -> float:
     """Give how much nearer the front is, mm."""
     return (values["front"] - values["back"]) * true_share(values, words)
 

@@ -8,11 +8,9 @@ at the left, seen from where the board is fed.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from shopboard.checks.advice import which_way
-from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.asked import Chosen, Reading, Taken, Values
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
@@ -34,6 +32,9 @@ _DRAWING = (
 )
 
 
+_MIDDLE = ("Halfway along the board, clear of snipe.",)
+
+
 class ThicknessPair(PlanedBoard):
     """The guided check."""
 
@@ -45,27 +46,34 @@ class ThicknessPair(PlanedBoard):
         Field("width", "length", "between the two places", reads="rule"),
         Field("tolerance", "tolerance", "what the error may be", needed=False),
     )
-    plane = Do(
-        key="plane",
-        title="Plane a wide board with a flat underside.",
-        lines=(
-            "Nearly as wide as the planer; two light passes, the same face up.",
-            "Mark its left edge, seen from where you feed it.",
+    steps = (
+        Do(
+            key="plane",
+            title="Plane a wide board with a flat underside.",
+            lines=(
+                "Nearly as wide as the planer; two light passes, the same face up.",
+                "Mark its left edge, seen from where you feed it.",
+            ),
+            diagram=_DRAWING,
         ),
-        diagram=_DRAWING,
     )
 
-    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
-        """Left, right, and how far apart."""
-        del job
-        middle = ("Halfway along the board, clear of snipe.",)
-        return (
-            Reading("left", "How thick is it at the left edge?", "calliper", middle, at_most=300),
-            Reading("right", "How thick is it at the right edge?", "calliper", middle, at_most=300),
-            Reading("width", "How far apart are the places?", "rule", above=30, size="width"),
-        )
+    reads = (
+        Reading(
+            "left", "How thick is it at the left edge?", "calliper", _MIDDLE, at_most=300, true=19
+        ),
+        Reading(
+            "right", "How thick is it at the right edge?", "calliper", _MIDDLE, at_most=300, true=19
+        ),
+        Reading(
+            "width", "How far apart are the places?", "rule", above=30, size="width", true=300.0
+        ),
+    )
+    formula_is = "error = atan((left - right) / width)"
+    plus = "bed and head are further apart at the left"
+    minus = "bed and head are further apart at the right"
 
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
+    def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a board that no planer leaves."""
         del words
         if values["width"] <= 0:
@@ -79,39 +87,23 @@ class ThicknessPair(PlanedBoard):
             )
         return None
 
-    def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
+    def formula(self, values: Values, words: Chosen) -> float:
         """Give the angle between bed and head."""
         del words
         return math.atan((values["left"] - values["right"]) / values["width"])
 
-    def formula_words(self, words: Mapping[str, str]) -> str:
-        """Write the formula."""
-        del words
-        return "error = atan((left - right) / width)"
-
-    def repeats_to(self, values: Mapping[str, float]) -> float:
+    def repeats_to(self, values: Values) -> float:
         """Give how well two thicknesses repeat, as an angle."""
         return math.sqrt(2) * PLANED_MM / values["width"]
 
-    def adds(self, values: Mapping[str, float], words: Mapping[str, str]) -> dict[str, object]:
+    def adds(self, values: Values, words: Chosen) -> dict[str, object]:
         """Give the difference itself."""
         del words
         return {"difference": value_json(values["left"] - values["right"], "length")}
 
-    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
-        """Give a board of one thickness."""
-        return {"left": 19.0, "right": 19.0, "width": job.sizes.get("width", 300.0)}, {}
-
     def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which side is thicker."""
-        del taken
-        plus = job.geometry.light_at_top or "bed and head are further apart at the left"
-        minus = job.geometry.light_at_bottom or "bed and head are further apart at the right"
-        return replace(
-            outcome,
-            lean=which_way(outcome.estimate, "angle", job.unit, plus, minus),
-            aims=_aims(job),
-        )
+        return replace(super().describe(job, outcome, taken), aims=_aims(job))
 
 
 def _aims(job: CheckContext) -> tuple[str, str]:

@@ -11,7 +11,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from shopboard.checks.asked import Reading, Taken
+from shopboard.checks.asked import Chosen, Reading, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.job import CheckContext, Proves
 from shopboard.checks.outcome import Outcome
@@ -55,8 +55,8 @@ class ThreeSquares(ThreePairs):
         "   ════════┘ └════════  stocks",
         "   ───────────────────  one flat surface",
     )
-    plus = ("top", "at the top; they touch at the bottom")
-    minus = ("bottom", "at the bottom; they touch at the top")
+    open_plus = ("top", "at the top; they touch at the bottom")
+    open_minus = ("bottom", "at the bottom; they touch at the top")
     first = (
         Reading(
             "length",
@@ -69,7 +69,7 @@ class ThreeSquares(ThreePairs):
         ),
     )
 
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
+    def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a gap that no two squares show."""
         del words
         for pair in PAIRS:
@@ -86,37 +86,37 @@ class ThreeSquares(ThreePairs):
         found = super().reckon(values)
         return found if "within" in values else replace(found, note=_EXACT)
 
-    def more(self, values: Mapping[str, float], words: Mapping[str, str]) -> tuple[Source, ...]:
+    def more(self, values: Values, words: Chosen) -> tuple[Source, ...]:
         """Give how well angles that are typed as such are known: half of each is in the error."""
         del words
         half = values.get("within", 0.0) / 2
         return tuple(Source.within(TYPED, f"{pair}, as typed", half) for pair in PAIRS if half > 0)
 
     def beyond_the_job(
-        self, job: CheckContext, values: Mapping[str, float], words: Mapping[str, str]
+        self, job: CheckContext, values: Values, words: Chosen
     ) -> Contradiction | None:
         """Refuse blades that are longer than that of the square that is proven."""
         del words
         return longer_than_blade(job, "length", values["length"], proven_blade(job))
 
-    def shown(self, pair: str, values: Mapping[str, float]) -> float:
+    def shown(self, pair: str, values: Values) -> float:
         """Give the angle between two blades; typed as an angle where there is no length."""
         length = values.get("length")
         return values[pair] if length is None else math.atan(values[pair] / length)
 
-    def repeats_to(self, values: Mapping[str, float]) -> float:
+    def repeats_to(self, values: Values) -> float:
         """Give how well six stocks seat, as it comes through to the error of A."""
         if "length" not in values:
             return 0.0  # angles that are typed as such
         seat = SEAT_U_MM / (STOCK_SHARE * values["length"])
         return math.sqrt(2 * len(PAIRS)) * seat / 2
 
-    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
+    def perfect(self, job: CheckContext) -> TruePoint:
         """Give three true squares."""
-        none = dict.fromkeys((f"{pair}_light" for pair in PAIRS), "none")
-        return {"length": blade_length(job), **dict.fromkeys(PAIRS, 0.0)}, none
+        values, words = super().perfect(job)
+        return {**values, "length": blade_length(job)}, words
 
-    def good(self, job: CheckContext) -> Sequence[tuple[Mapping[str, float], Mapping[str, str]]]:
+    def good(self, job: CheckContext) -> Sequence[TruePoint]:
         """Give squares that lean within the tolerance."""
         length = blade_length(job)
         leans = [length * math.tan(one) for one in true_errors(job.tolerance)]

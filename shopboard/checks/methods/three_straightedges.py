@@ -7,9 +7,9 @@ Positive: hollow. A wave that crosses zero at the middle is not seen by this.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
-from shopboard.checks.asked import Taken
+from shopboard.checks.asked import Chosen, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.job import CheckContext, Proves
 from shopboard.checks.outcome import Outcome
@@ -46,10 +46,10 @@ class ThreeStraightedges(ThreePairs):
         "   │             Y            │",
         "   └──────────────────────────┘",
     )
-    plus = ("middle", "in the middle; they touch at both ends")
-    minus = ("ends", "at both ends; they touch in the middle")
+    open_plus = ("middle", "in the middle; they touch at both ends")
+    open_minus = ("ends", "at both ends; they touch in the middle")
 
-    def refuse(self, values: Mapping[str, float], words: Mapping[str, str]) -> Contradiction | None:
+    def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a gap that no two straightedges show."""
         del words
         for pair in PAIRS:
@@ -59,17 +59,11 @@ class ThreeStraightedges(ThreePairs):
                 return contradict(why, pair)
         return None
 
-    def shown(self, pair: str, values: Mapping[str, float]) -> float:
+    def shown(self, pair: str, values: Values) -> float:
         """Give the gap."""
         return values[pair]
 
-    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
-        """Give three straight ones."""
-        del job
-        none = dict.fromkeys((f"{pair}_light" for pair in PAIRS), "none")
-        return dict.fromkeys(PAIRS, 0.0), none
-
-    def good(self, job: CheckContext) -> Sequence[tuple[Mapping[str, float], Mapping[str, str]]]:
+    def good(self, job: CheckContext) -> Sequence[TruePoint]:
         """Give straightedges that are bowed within the tolerance."""
         return self.as_shown(job, true_errors(job.tolerance))
 

@@ -6,10 +6,9 @@ on the watch repeats.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.asked import Chosen, Reading, Taken, TruePoint, Values
 from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
@@ -37,47 +36,33 @@ class Timed(MeasuredCheck):
         Field("tolerance", "tolerance", "what the time may be", needed=False),
     )
 
-    def cautions(self, job: CheckContext) -> tuple[str, ...]:
-        """Say what to take care of while it runs."""
-        del job
-        return (
-            "It runs: every guard on, table clear, sleeves and hair out of the way.",
-            "Stand out of the cutter's line. Never slow it down by hand or with wood.",
-        )
+    care = (
+        "It runs: every guard on, table clear, sleeves and hair out of the way.",
+        "Stand out of the cutter's line. Never slow it down by hand or with wood.",
+    )
+    usual_face = "the cutter"
+    steps = (
+        Do(key="run", title="Switch on. Let it reach full speed."),
+        Do(
+            key="off",
+            title="Switch off and start the watch together.",
+            lines=("Stop the watch when this stands still: {face}.",),
+        ),
+    )
+    reads = (Reading("time", "How many seconds did it take?", "watch", at_most=LONGEST_S),)
+    formula_is = "the time by the watch"
 
-    def to_do(self, job: CheckContext) -> Sequence[Do]:
-        """Run it up, switch it off."""
-        what = job.geometry.face or "the cutter"
-        return (
-            Do(key="run", title="Switch on. Let it reach full speed."),
-            Do(
-                key="off",
-                title="Switch off and start the watch together.",
-                lines=(f"Stop the watch when this stands still: {what}.",),
-            ),
-        )
-
-    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
-        """How long did it take."""
-        del job
-        return (Reading("time", "How many seconds did it take?", "watch", at_most=LONGEST_S),)
-
-    def formula(self, values: Mapping[str, float], words: Mapping[str, str]) -> float:
+    def formula(self, values: Values, words: Chosen) -> float:
         """Give the time."""
         del words
         return values["time"]
 
-    def formula_words(self, words: Mapping[str, str]) -> str:
-        """Write the formula."""
-        del words
-        return "the time by the watch"
-
-    def repeats_to(self, values: Mapping[str, float]) -> float:
+    def repeats_to(self, values: Values) -> float:
         """Give how well a hand repeats."""
         del values
         return HAND_U_S
 
-    def perfect(self, job: CheckContext) -> tuple[Mapping[str, float], Mapping[str, str]]:
+    def perfect(self, job: CheckContext) -> TruePoint:
         """Give a time in the middle of what is allowed."""
         return {"time": job.tolerance.middle}, {}
 

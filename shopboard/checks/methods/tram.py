@@ -10,32 +10,29 @@ chuck may run out: the indicator turns with them.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from shopboard.checks.asked import Pick, Reading, Taken
+from shopboard.checks.asked import Chosen, Pick, Reading, Taken, Values
 from shopboard.checks.contradiction import Contradiction, contradict, unlikely
 from shopboard.checks.indicator import (
     COUNTS_UP,
-    FINER_INDICATOR,
-    LEVER,
     LEVER_ANGLE,
     LOWEST_READING,
     REPEATS_MM,
-    SAME,
-    lever_sources,
-    refuse_indicator,
+    IndicatorCheck,
+    dial,
+    shown,
     true_share,
 )
 from shopboard.checks.job import CheckContext
-from shopboard.checks.measured import Chosen, MeasuredCheck, Values
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
+from shopboard.checks.remedies import FINER_INDICATOR
 from shopboard.checks.report import angle_json
 from shopboard.checks.steps import Do
 from shopboard.checks.usual import USUAL_DRAWER
 from shopboard.metrology.kind import measure
-from shopboard.metrology.own_hand import DIAL
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
 from shopboard.metrology.wording import length
 
@@ -69,74 +66,60 @@ _DRAWING = (
 )
 
 
-class Tram(MeasuredCheck):
+class Tram(IndicatorCheck):
     """The guided check."""
 
     name = "tram"
-    hand = DIAL
     title = "Table swept with an indicator"
     over = "radius"
+    is_size = True
     fields = (
-        *(
-            Field(side, "length", f"reading on the {side} side", reads="indicator", signed=True)
-            for side in ("near", "far", "left", "right")
-        ),
+        *(shown(side, f"reading on the {side} side") for side in ("near", "far", "left", "right")),
         Field("radius", "length", "from the spindle's axis to the tip", reads="rule"),
         LEVER_ANGLE,
         Field("tolerance", "tolerance", "what the tilt may be", needed=False),
     )
-
-    def cautions(self, job: CheckContext) -> tuple[str, ...]:
-        """Say what to take care of: what the chuck holds must never spin."""
-        del job
-        return (
-            "Plug out, and out it stays: a start would throw the indicator.",
-            "Turn the spindle by hand only. No bit in the chuck.",
-        )
-
-    def to_do(self, job: CheckContext) -> Sequence[Do]:
-        """Hold the indicator in the spindle."""
-        del job
-        return (
-            Do(
-                key="mount",
-                title="Hold the indicator in the chuck; quill and table locked.",
-                lines=(
-                    "On an arm, its tip down on the table, pushed in half a turn.",
-                    "Swing it by hand. Over slots and holes, lift the tip across.",
-                    COUNTS_UP,
-                ),
-                diagram=_DRAWING,
+    care = (  # what the chuck holds must never spin
+        "Plug out, and out it stays: a start would throw the indicator.",
+        "Turn the spindle by hand only. No bit in the chuck.",
+    )
+    steps = (
+        Do(
+            key="mount",
+            title="Hold the indicator in the chuck; quill and table locked.",
+            lines=(
+                "On an arm, its tip down on the table, pushed in half a turn.",
+                "Swing it by hand. Over slots and holes, lift the tip across.",
+                COUNTS_UP,
             ),
-        )
+            diagram=_DRAWING,
+        ),
+    )
+    formula_is = "tilt = atan({cos_x}root((near - far)² + (right - left)²) / (2 radius))"
 
-    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
-        """How it touches, the radius, four readings on the way round."""
+    def dials(self, job: CheckContext) -> Sequence[Reading | Pick]:
+        """The radius, four readings on the way round."""
         tools = () if job.drawer is USUAL_DRAWER else job.drawer.others  # `reckon` knows no dial
         reaches = (one.reach for one in tools if one.kind == "indicator")
         travel = min(max(reaches, default=-LOWEST_READING), -LOWEST_READING)
+        short = f"the indicator travels {length(travel, job.unit)} only"
+        far = "How far is the tip from the axis?"
         return (
-            LEVER,
-            Reading("radius", "How far is the tip from the axis?", "rule", above=10, size="radius"),
+            Reading("radius", far, "rule", above=10, size="radius", true=100.0),
             *(
-                Reading(
+                dial(
                     side,
                     f"What does the indicator show on the {side} side?",
-                    "indicator",
-                    lines=(_SET_TO_0,) if side == "near" else (_GROWS,),
+                    _SET_TO_0 if side == "near" else _GROWS,
                     diagram=_DRAWING,
-                    above=-travel,  # it is set to 0 on the first side
-                    at_most=travel,
-                    too_large=f"the indicator travels {length(travel, job.unit)} only"
-                    if travel < -LOWEST_READING
-                    else "",
+                    reach=travel,  # it is set to 0 on the first side
+                    too_large=short if travel < -LOWEST_READING else "",
                 )
                 for side in _SIDES
             ),
-            SAME,
         )
 
-    def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
+    def impossible(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse four readings that lie on no plane: opposite ones have the same middle."""
         if values["radius"] < SHORTEST_RADIUS_MM:
             return contradict("radius: it is too short to tell an angle; swing wider")
@@ -153,7 +136,7 @@ class Tram(MeasuredCheck):
                 "radius",
                 *_SIDES,
             )
-        return refuse_indicator(values, words)
+        return None
 
     def contradictions(self, job: CheckContext, taken: Taken) -> list[Contradiction]:
         """Doubt four readings that lie farther off one plane than dial and setting repeat to.
@@ -177,12 +160,6 @@ class Tram(MeasuredCheck):
         """Give the tilt of both axes together, never below 0."""
         return math.atan(math.hypot(*_slopes(values, words)))
 
-    def formula_words(self, words: Chosen) -> str:
-        """Write the formula."""
-        lever = words.get("lever", "square")
-        share = "" if lever == "square" else f"cos {lever}° x "
-        return f"tilt = atan({share}root((near - far)² + (right - left)²) / (2 radius))"
-
     def near(self, values: Values, words: Chosen) -> Callable[[Values], float]:
         """Give the tilt along the direction in which the table was found to tilt."""
         along, across = _slopes(values, words)
@@ -195,17 +172,9 @@ class Tram(MeasuredCheck):
 
         return signed
 
-    def more(self, values: Values, words: Chosen) -> tuple[Source, ...]:
-        """Add what the lever's angle leaves uncertain."""
-        return lever_sources(self.formula(values, words), values, words)
-
     def repeats_to(self, values: Values) -> float:
         """Give how well the indicator repeats, as an angle."""
         return REPEATS_MM * math.sqrt(2) / (2 * values["radius"])
-
-    def perfect(self, job: CheckContext) -> tuple[Values, Chosen]:
-        """Give a table that reads alike all round."""
-        return {**dict.fromkeys(_SIDES, 0.0), "radius": job.sizes.get("radius", 100.0)}, {}
 
     def adds(self, values: Values, words: Chosen) -> dict[str, object]:
         """Give both axes, with their high side."""
@@ -217,15 +186,21 @@ class Tram(MeasuredCheck):
             "worse": worse,
         }
 
-    def reckon(self, values: Mapping[str, str]) -> Outcome:
-        """Evaluate named values alone."""
-        outcome = super().reckon(values)
-        return replace(outcome, estimate=as_size(outcome.estimate))
+    def sized(self, found: Estimate) -> Estimate:
+        """Widen the budget of a size that is made of two axes and never below 0.
 
-    def evaluate(self, job: CheckContext, sets: Sequence[Taken]) -> Outcome:
-        """Turn sets of readings into an outcome."""
-        outcome = super().evaluate(job, sets)
-        return replace(outcome, estimate=as_size(outcome.estimate))
+        Near 0, errors of reading can only add to it: with a standard uncertainty u on either axis,
+        a perfect table is found tilted by up to 2.45 u in 95 of 100 cases (Rayleigh distribution),
+        not by 1.96 u. The source added makes up for that, and fades where the tilt is large
+        against u.
+        """
+        u = found.budget.u
+        if u <= 0:
+            return found._replace(size=True)
+        extra = 0.75 * u * min(1.0, FADES * u / found.error) if found.error > 0 else 0.75 * u
+        both = Source("two-axes", "two axes make one tilt", extra, remedy=FINER_INDICATOR)
+        sources = (*found.budget.sources, both)
+        return Estimate(found.error, Budget(sources), size=True)
 
     def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which sides are high, and what to do about the worse axis first."""
@@ -271,22 +246,6 @@ def _moves(
             sides = f"{when} the {high} side down, the {low} side up"
             lines.append(f"{sides}: they must come {apart} closer at the tip.")
     return tuple(lines)
-
-
-def as_size(found: Estimate) -> Estimate:
-    """Widen the budget of a size that is made of two axes and never below 0.
-
-    Near 0, errors of reading can only add to it: with a standard uncertainty u on either axis, a
-    perfect table is found tilted by up to 2.45 u in 95 of 100 cases (Rayleigh distribution), not
-    by 1.96 u. The source added makes up for that, and fades where the tilt is large against u.
-    """
-    u = found.budget.u
-    if u <= 0:
-        return found._replace(size=True)
-    extra = 0.75 * u * min(1.0, FADES * u / found.error) if found.error > 0 else 0.75 * u
-    both = Source("two-axes", "two axes make one tilt", extra, remedy=FINER_INDICATOR)
-    sources = (*found.budget.sources, both)
-    return Estimate(found.error, Budget(sources), size=True)
 
 
 METHOD = Tram()
