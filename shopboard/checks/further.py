@@ -31,9 +31,6 @@ SORTS: tuple[WaySort, ...] = ("tools", "board", "lever", "turn", "method", "proo
 _WIDER = (1.5, 2.0)
 """Times as wide a test board, or as long a lever, as the shop file's: more is hardly to be had."""
 
-_AS_WIDE_AS_THE_MACHINE = frozenset({"thickness", "snipe"})
-"""Methods whose test board is as large as it goes."""
-
 FINER = 0.95
 """A way that leaves more than this part open of what another leaves is no finer."""
 
@@ -162,8 +159,7 @@ def _test_board(job: CheckContext, name: str) -> dict[str, float]:
     A board that the tools do not reach over is left out.
     """
     method = registry.method(name)
-    fixed = name in _AS_WIDE_AS_THE_MACHINE
-    if not isinstance(method, MeasuredCheck) or method.hands_near or fixed:
+    if not isinstance(method, MeasuredCheck) or method.hands_near or method.widest_board:
         return {}
     values, words = method.perfect(job)
     usual = {one.why for one in _refused(method, job, values, words)}

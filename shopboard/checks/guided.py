@@ -44,6 +44,14 @@ class GuidedCheck:
     title = ""
     kind: Kind = "angle"
     """What sort of value it measures."""
+    tools = "-"
+    """What it takes, as the list of checks in the sample shop file says it: ``rule, leaves``."""
+    minutes: float
+    """How long it usually takes, with its correction: common practice, no source."""
+    farther = ""
+    """What makes the distance longer that an error is taken over; empty: readings farther apart."""
+    widest_board = False
+    """Its test board is as large as the machine takes already; no larger one is proposed."""
     hands_near = True
     """Measuring brings hands near the cutter; a test cut does not: it needs the machine running."""
     clears = True

@@ -52,6 +52,16 @@ def method(name: str) -> Method:
     return found
 
 
+def known(name: str) -> Method | None:
+    """Give a method by name; None for one that this program does not have."""
+    return method(name) if name in names() else None
+
+
+def taking(tool: str) -> frozenset[str]:
+    """Give the methods that always take a sort of tool, such as ``straightedge``."""
+    return frozenset(name for name in names() if tool in method(name).tools.split(", "))
+
+
 def facts() -> dict[str, Facts]:
     """Give what a shop file's reader must know of each method; imports them all."""
     found = {name: method(name) for name in names()}

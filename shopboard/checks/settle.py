@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from statistics import fmean
 
+from shopboard.checks import registry
 from shopboard.checks.mean_of_sets import ENOUGH_FOR_SCATTER, MOST_SETS
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.remedies import (
@@ -31,17 +32,6 @@ from shopboard.metrology.spread import Spread
 from shopboard.metrology.student import normal_cdf, normal_density
 from shopboard.metrology.uncertainty import Budget, Source
 from shopboard.metrology.wording import percent
-
-_LARGER = {
-    "blade-tension": "clamps farther apart",
-    "diagonals": "a larger panel",
-    "drift-angle": "a longer mark",
-    "five-cut": "a larger board",
-    "flip": "a wider board",
-    "frame": "wider stock",
-    "thickness": "a wider board",
-}
-"""What readings farther apart take, by method."""
 
 WORTH_READING = 0.1
 """How likely another reading must settle a verdict to be proposed: one in ten."""
@@ -236,7 +226,8 @@ def _over(outcome: Outcome, remedy: Remedy) -> str:
     words = THINNER if remedy.before == THINNER and _no_leaf_went(outcome) else remedy.words
     over = ""
     if outcome.kind in OVER_A_LENGTH and remedy.longer == "distance":
-        over = _LARGER.get(outcome.method, "readings farther apart")
+        method = registry.known(outcome.method)
+        over = (method and method.farther) or "readings farther apart"
     elif outcome.kind in OVER_A_LENGTH and remedy.longer == "lever":
         over = "a longer lever in the shop file"
     return ", or ".join(one for one in (words, over) if one)

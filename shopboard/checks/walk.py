@@ -43,6 +43,14 @@ class Method(Reckoner, Protocol):
     """Measuring brings hands near the cutter; where it does not, the machine runs for it."""
     takes_sizes: tuple[str, ...]
     """Sizes of the shop file that it goes by and never asks for."""
+    tools: str
+    """What it takes, as the lists of checks say it."""
+    minutes: float
+    """How long it usually takes."""
+    farther: str
+    """What makes the distance longer that an error is taken over."""
+    widest_board: bool
+    """Its test board is as large as the machine takes already."""
 
     def next_step(self, job: CheckContext, answers: Answers) -> Step | None:
         """Give the first step that the answers leave open; None when the check is closed."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from functools import partial
 
+from shopboard.checks import registry
 from shopboard.checks.possible import cannot_be_run
 from shopboard.prep.job_list import JobList, KnownNow
 from shopboard.prep.pieces import Piece, cutter_is_off, undone_by_change
@@ -14,16 +15,14 @@ from shopboard.sittings.point_job import job_for
 from shopboard.standing.model import PointStanding, ShopStanding
 from shopboard.upkeep.undone import below
 
-_BY_SQUARE = frozenset({"square"})
-_BY_STRAIGHTEDGE = frozenset({"straightness", "flatness", "coplanar"})
-
 
 def measured_with(shop: Shop, tool: str) -> frozenset[str]:
     """Give the methods that take a tool of that sort: it is proven before they are used."""
     if any(square.id == tool for square in shop.drawer.squares):
-        return _BY_SQUARE
+        return registry.taking("square")
     others = [one for one in shop.drawer.others if one.id == tool]
-    return _BY_STRAIGHTEDGE if any(one.kind == "straightedge" for one in others) else frozenset()
+    lies = any(one.kind == "straightedge" for one in others)
+    return registry.taking("straightedge") if lies else frozenset()
 
 
 def cannot_be_checked(shop: Shop, point: Point) -> str:

@@ -10,6 +10,7 @@ from datetime import timedelta
 from itertools import pairwise
 from statistics import median
 
+from shopboard.checks import registry
 from shopboard.journal import BEGIN, END, Entry, Store
 from shopboard.shop.machine import Point, Task
 from shopboard.shop.model import Shop
@@ -35,37 +36,8 @@ _LOOKED_AT = 12
 SHORTEST = 0.5
 """Minutes that a check takes at the least, however quickly its answers came."""
 
-CHECK_MINUTES: Mapping[str, float] = {
-    "square": 6,
-    "leaf-gap": 5,
-    "straightness": 8,
-    "flatness": 12,
-    "coplanar": 12,
-    "sweep": 8,
-    "runout": 5,
-    "tram": 8,
-    "flip": 12,
-    "five-cut": 25,
-    "frame": 30,
-    "diagonals": 20,
-    "edge-pair": 15,
-    "thickness": 10,
-    "snipe": 10,
-    "blade-tension": 8,
-    "drift-angle": 12,
-    "carry": 15,
-    "seating": 10,
-    "timed": 3,
-    "go-no-go": 3,
-    "note": 2,
-    "square-flip": 10,
-    "three-squares": 20,
-    "three-straightedges": 20,
-}
-"""Minutes that a check usually takes, with its correction; common practice, no source."""
-
 OTHER_CHECK = 10.0
-"""A check by a method that is not in the list, minutes; common practice, no source."""
+"""A check by a method that this program does not know, minutes; common practice, no source."""
 
 STEP_MINUTES = 3.0
 """One step of a task, minutes; common practice, no source."""
@@ -75,6 +47,12 @@ PLAIN_TASK = 10.0
 
 CHANGE_MINUTES: Mapping[str, float] = {"blade": 6, "band": 12, "knives": 30, "bit": 2}
 """A change of cutter by its kind, minutes from plug out to plug in; common practice, no source."""
+
+
+def method_minutes(name: str) -> float:
+    """Give how long a check by a method usually takes, with its correction."""
+    method = registry.known(name)
+    return method.minutes if method else OTHER_CHECK
 
 
 def check_minutes(journal: Store, shop: Shop, point: str, method: str = "") -> float:
@@ -99,14 +77,14 @@ def check_minutes(journal: Store, shop: Shop, point: str, method: str = "") -> f
     if one.minutes is not None:
         return one.minutes
     if method and method not in one.checks[:1]:
-        return CHECK_MINUTES.get(method, OTHER_CHECK)
+        return method_minutes(method)
     learnt = learnt_minutes(journal, one)
     return usual_minutes(one) if learnt is None else learnt
 
 
 def usual_minutes(point: Point) -> float:
     """Give how long a check by the point's first method usually takes."""
-    return CHECK_MINUTES.get(point.checks[0], OTHER_CHECK) if point.checks else OTHER_CHECK
+    return method_minutes(point.checks[0]) if point.checks else OTHER_CHECK
 
 
 def learnt_minutes(journal: Store, point: Point) -> float | None:
@@ -136,7 +114,7 @@ def _lasted(begin: Entry, thread: list[Entry]) -> float | None:
         one.clock_ok and AFTER_PAUSE not in one.body for one in way
     ):
         return None
-    usual = CHECK_MINUTES.get(str(begin.body.get("method", "")), OTHER_CHECK)
+    usual = method_minutes(str(begin.body.get("method", "")))
     longest = max(LONGEST_STEP, timedelta(minutes=usual))
     steps = [after.when - before.when for before, after in pairwise(way)]
     if any(not timedelta(0) <= step <= longest for step in steps):

@@ -29,8 +29,9 @@ NO_MATTER = 0.25
 """What a tool was off by matters to a verdict that it leaves as it is once it takes so much of the
 tolerance's half-width: that is as fine as a check reads."""
 
-_STRAIGHTEDGE = frozenset({"straightness", "flatness", "coplanar"})
-"""Methods that always lay a straightedge on."""
+BY_STRAIGHTEDGE = frozenset({"straightness", "flatness", "coplanar"})
+"""Methods that always lay a straightedge on: as they declare, but no first picture waits for that.
+"""
 
 _ALIKE = 0.01
 
@@ -132,7 +133,7 @@ def _took(record: CheckRecord, sort: str) -> bool:
     if record.method == "square":
         is_angle = record.kind == "angle"
         return is_angle and sort == "square" and not record.readings.get("turned_gap_nm")
-    if sort == "straightedge" and record.method in _STRAIGHTEDGE:
+    if sort == "straightedge" and record.method in BY_STRAIGHTEDGE:
         return True
     return bool(_sources(record, sort))
 

@@ -13,7 +13,7 @@ from shopboard.metrology.spread import Spread
 from shopboard.prep.glue_up import GlueUpAnswer, answer
 from shopboard.prep.known import KnownPoint
 from shopboard.prep.mend import MendOption
-from shopboard.prep.minutes import CHECK_MINUTES
+from shopboard.prep.minutes import method_minutes
 from shopboard.prep.needs import joint_needs
 from shopboard.prep.present import present
 from shopboard.shop.machine import Point
@@ -323,11 +323,11 @@ def test_the_minutes_are_those_of_the_method_that_is_asked_for() -> None:
     ways = (MendOption(coarse), MendOption(fine, "method", "flip", "by flip test"))
 
     def minutes(point: str, method: str = "") -> float:
-        return CHECK_MINUTES[method or "square"]
+        return method_minutes(method or "square")
 
     for found in (measured("bevel", 0.05, 1e-5), known_as("bevel", None)):
         told = answer(joint, {name: found}, 0.95, minutes, "mm", options=lambda _: ways)
-        assert told.reasons[0].minutes == CHECK_MINUTES["flip"] == 12
+        assert told.reasons[0].minutes == method_minutes("flip") == 12
 
 
 def test_go_says_how_sure_and_names_no_reason() -> None:

@@ -9,10 +9,11 @@ import pytest
 from shopboard.checks import registry
 from shopboard.journal import BEGIN, END, NewEntry, SqliteJournal
 from shopboard.prep.minutes import (
-    CHECK_MINUTES,
+    OTHER_CHECK,
     PLAIN_TASK,
     STEP_MINUTES,
     check_minutes,
+    method_minutes,
     task_minutes,
 )
 from shopboard.shop.machine import Task, TaskStep
@@ -53,7 +54,7 @@ def test_what_the_shop_file_says_comes_first(journal: SqliteJournal, clock: Cloc
 def test_three_finished_checks_teach_their_middle(journal: SqliteJournal, clock: Clock) -> None:
     sitting(journal, clock, "a", 4, 5)
     sitting(journal, clock, "b", 10, 10, 10)
-    assert check_minutes(journal, SHOP, "saw.blade") == CHECK_MINUTES["square"]
+    assert check_minutes(journal, SHOP, "saw.blade") == method_minutes("square")
     sitting(journal, clock, "c", 6, 5)
     assert check_minutes(journal, SHOP, "saw.blade") == 11
 
@@ -71,7 +72,7 @@ def test_a_pause_and_a_check_that_was_left_teach_nothing(
     sitting(journal, clock, "a", 5, 5)
     sitting(journal, clock, "b", 5, 5)
     sitting(journal, clock, "c", *minutes, why=why)
-    assert check_minutes(journal, SHOP, "saw.blade") == CHECK_MINUTES["square"]
+    assert check_minutes(journal, SHOP, "saw.blade") == method_minutes("square")
 
 
 def test_a_long_cut_is_no_pause_where_the_check_takes_long(
@@ -92,10 +93,10 @@ def test_answers_from_a_file_teach_nothing(journal: SqliteJournal, clock: Clock)
         done = start(journal, SHOP, POINT, from_file=True)
         clock.pass_by(minutes=3)
         walk_through(done)
-    assert check_minutes(journal, SHOP, "saw.blade") == CHECK_MINUTES["square"]
+    assert check_minutes(journal, SHOP, "saw.blade") == method_minutes("square")
     for name in "abc":  # as an earlier version wrote a file's answers, all in one moment
         sitting(journal, clock, name, *[0.001] * 8)
-    assert check_minutes(journal, SHOP, "saw.blade") == CHECK_MINUTES["square"]
+    assert check_minutes(journal, SHOP, "saw.blade") == method_minutes("square")
 
 
 @pytest.mark.parametrize(("left_for", "learnt"), [(1, True), (5, False)])
@@ -113,7 +114,7 @@ def test_a_check_that_was_left_for_a_while_teaches_nothing(
         clock.pass_by(minutes=3)
         walk_through(again)
     minutes = check_minutes(journal, SHOP, "saw.blade")
-    assert (minutes == CHECK_MINUTES["square"]) is not learnt
+    assert (minutes == method_minutes("square")) is not learnt
 
 
 def test_ten_readings_for_the_hand_teach_nothing_of_a_check(
@@ -125,7 +126,7 @@ def test_ten_readings_for_the_hand_teach_nothing_of_a_check(
         journal.append([NewEntry(name, BEGIN, "saw", "blade", body)])
         clock.pass_by(minutes=9)
         journal.append([NewEntry(f"{name}-1", END, "saw", "blade", {"why": "finished"}, name)])
-    assert check_minutes(journal, SHOP, "saw.blade") == CHECK_MINUTES["square"]
+    assert check_minutes(journal, SHOP, "saw.blade") == method_minutes("square")
 
 
 def test_a_clock_that_went_back_teaches_nothing(journal: SqliteJournal, clock: Clock) -> None:
@@ -134,11 +135,14 @@ def test_a_clock_that_went_back_teaches_nothing(journal: SqliteJournal, clock: C
     journal.append([NewEntry("c", BEGIN, "saw", "blade", {"v": 1})])
     clock.now -= timedelta(minutes=10)
     journal.append([NewEntry("c-end", END, "saw", "blade", {"why": "finished"}, "c")])
-    assert check_minutes(journal, SHOP, "saw.blade") == CHECK_MINUTES["square"]
+    assert check_minutes(journal, SHOP, "saw.blade") == method_minutes("square")
 
 
-def test_every_method_has_its_usual_minutes() -> None:
-    assert set(CHECK_MINUTES) == set(registry.names())
+def test_every_method_says_its_usual_minutes() -> None:
+    assert all(
+        method_minutes(name) == registry.method(name).minutes > 0 for name in registry.names()
+    )
+    assert method_minutes("of another day") == OTHER_CHECK
 
 
 def test_a_point_that_is_not_there(journal: SqliteJournal) -> None:

@@ -56,6 +56,9 @@ class BladeTension(MeasuredCheck):
     name = "blade-tension"
     takes_sizes = ("width", "thickness")
     title = "Blade tension by stretch"
+    tools = "indicator or calliper"
+    minutes = 8.0
+    farther = "clamps farther apart"
     kind: Kind = "stress"
     above_all = "Both clamps off the band; then turn it once round by hand."
     fields = (

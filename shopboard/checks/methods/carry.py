@@ -74,6 +74,8 @@ class KnifeCarry(MeasuredCheck):
 
     name = "carry"
     title = "Knife carry"
+    tools = "rule, leaves"
+    minutes = 15.0
     kind = "length"
     fields = (
         Field("carry", "length", "how far the rule is carried", needed=False, reads="rule"),

@@ -65,6 +65,8 @@ class Coplanar(MeasuredCheck):
     name = "coplanar"
     takes_sizes = ("mount_lip", "mounts_along", "mounts_across", "mount_pitch")
     title = "Jointer tables coplanar"
+    tools = "straightedge, leaves"
+    minutes = 12.0
     fields = (
         Field("outfeed", "points", "outfeed stations, x along toward outfeed: x,y,z; x,y,z; ..."),
         Field("infeed", "points", "infeed stations: x,y,z; x,y,z; ..."),

@@ -65,6 +65,9 @@ class Diagonals(MeasuredCheck):
 
     name = "diagonals"
     title = "Diagonals of a panel"
+    tools = "rule or tape"
+    minutes = 20.0
+    farther = "a larger panel"
     hands_near = False
     fields = (
         Field("d1", "length", "diagonal that misses the marked corner", reads="rule"),

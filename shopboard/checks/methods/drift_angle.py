@@ -39,6 +39,9 @@ class DriftAngle(MeasuredCheck):
 
     name = "drift-angle"
     title = "Drift angle by a freehand cut"
+    tools = "rule"
+    minutes = 12.0
+    farther = "a longer mark"
     hands_near = False
     over = "length"
     fields = (

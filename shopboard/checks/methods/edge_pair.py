@@ -151,6 +151,8 @@ class EdgePair(DoubledGap):
 
     name = "edge-pair"
     title = "Edge pair"
+    tools = "leaves"
+    minutes = 15.0
     uses = (_BETWEEN, _ACROSS)
     fields = gap_fields(
         "gap at the open faces",

@@ -49,6 +49,9 @@ class FiveCutTest(MeasuredCheck):
 
     name = "five-cut"
     title = "Five-cut test"
+    tools = "calliper"
+    minutes = 25.0
+    farther = "a larger board"
     hands_near = False
     fields = (
         Field("a", "length", "strip's width at the end at the fence", reads="calliper"),

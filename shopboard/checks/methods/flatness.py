@@ -133,6 +133,8 @@ class Flatness(SurfaceCheck):
 
     name = "flatness"
     title = "Flatness by straightedge"
+    tools = "straightedge, leaves"
+    minutes = 12.0
     columns = ("x", "y", "z")
     what = "the table from corner to corner"
     takes_sizes = ("length", "width")

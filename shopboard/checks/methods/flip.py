@@ -164,6 +164,9 @@ class FlipTestCut(DoubledGap):
 
     name = "flip"
     title = "Flip test cut"
+    tools = "leaves; for mitres a square, too"
+    minutes = 12.0
+    farther = "a wider board"
     uses = (_CROSSCUT, _ON_EDGE, _MITRE)
     fields = gap_fields(
         "gap at the open end",

@@ -59,6 +59,9 @@ class FourCornerFrame(MeasuredCheck):
 
     name = "frame"
     title = "Four-corner frame"
+    tools = "leaves"
+    minutes = 30.0
+    farther = "wider stock"
     hands_near = False
     fields = (
         Field("width", "length", "width of the stock", reads="rule"),

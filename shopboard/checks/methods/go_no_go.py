@@ -28,6 +28,7 @@ class GoNoGo(GuidedCheck):
 
     name = "go-no-go"
     title = "Go or no-go"
+    minutes = 3.0
     clears = False
     kind: Kind = "yes or no"
     fields = (

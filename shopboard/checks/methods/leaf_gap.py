@@ -63,6 +63,8 @@ class LeafGap(LeafByLeaf[_Read]):
 
     name = "leaf-gap"
     title = "Gap by feeler leaves"
+    tools = "leaves"
+    minutes = 5.0
     kind: Kind = "length"
     begins = ("goes", "refused")
     fields = (

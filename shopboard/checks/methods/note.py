@@ -20,6 +20,7 @@ class Note(GuidedCheck):
 
     name = "note"
     title = "Note"
+    minutes = 2.0
     clears = False
     kind: Kind = "note"
     fields = (Field("text", "points", "the note"),)

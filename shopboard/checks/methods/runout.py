@@ -47,6 +47,8 @@ class RunOut(IndicatorCheck):
 
     name = "runout"
     title = "Run-out by indicator"
+    tools = "indicator"
+    minutes = 5.0
     kind: Kind = "length"
     is_size = True
     fields = (

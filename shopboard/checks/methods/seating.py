@@ -47,6 +47,7 @@ class Seating(GuidedCheck):
 
     name = "seating"
     title = "Seating of indexed knives"
+    minutes = 10.0
     kind: Kind = "yes or no"
     fields = tuple(
         Field(key, "word", f"yes or no: {question}", words=("yes", "no"))

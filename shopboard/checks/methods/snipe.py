@@ -61,6 +61,9 @@ class Snipe(PlanedBoard):
 
     name = "snipe"
     title = "Snipe"
+    tools = "calliper"
+    minutes = 10.0
+    widest_board = True
     kind: Kind = "length"
     fields = (
         Field("middle", "length", "thickness in the middle", reads="calliper"),

@@ -52,6 +52,8 @@ class SquareAndFeeler(LeafByLeaf[SquareSet]):
 
     name = "square"
     title = "Square and feeler"
+    tools = "square, leaves"
+    minutes = 6.0
     begins = ("light",)
     fields = (
         Field("goes", "length", "thickest leaf that goes; 0 when the thinnest was refused"),

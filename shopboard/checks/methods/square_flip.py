@@ -49,6 +49,8 @@ class LineFlip(MeasuredCheck):
 
     name = "square-flip"
     title = "Line-flip of a square"
+    tools = "calliper"
+    minutes = 10.0
     clears = False
     hands_near = False
     proves: Proves = "square"

@@ -69,6 +69,8 @@ class Straightness(SurfaceCheck):
 
     name = "straightness"
     title = "Straightness by straightedge"
+    tools = "straightedge, leaves"
+    minutes = 8.0
     columns = ("x", "y")
     what = "the face"
     takes_sizes = ("length",)

@@ -74,6 +74,8 @@ class IndicatorSweep(IndicatorCheck):
 
     name = "sweep"
     title = "Indicator sweep, front and back"
+    tools = "indicator"
+    minutes = 8.0
     over = "span"
     fields = (
         shown("front", "reading in front"),

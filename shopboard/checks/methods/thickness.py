@@ -40,6 +40,10 @@ class ThicknessPair(PlanedBoard):
 
     name = "thickness"
     title = "Thickness pair"
+    tools = "calliper"
+    minutes = 10.0
+    farther = "a wider board"
+    widest_board = True
     fields = (
         Field("left", "length", "thickness at the left", reads="calliper"),
         Field("right", "length", "thickness at the right", reads="calliper"),

@@ -38,6 +38,8 @@ class ThreeSquares(ThreePairs):
 
     name = "three-squares"
     title = "Three squares in pairs"
+    tools = "leaves"
+    minutes = 20.0
     proves: Proves = "square"
     fields = (
         Field("ab", "angle", "what A and B show together; plus: light at the top", signed=True),

@@ -28,6 +28,8 @@ class ThreeStraightedges(ThreePairs):
 
     name = "three-straightedges"
     title = "Three straightedges in pairs"
+    tools = "leaves"
+    minutes = 20.0
     kind: Kind = "length"
     proves: Proves = "straightedge"
     fields = (

@@ -28,6 +28,8 @@ class Timed(MeasuredCheck):
 
     name = "timed"
     title = "Time by the watch"
+    tools = "a watch"
+    minutes = 3.0
     clears = False
     kind: Kind = "time"
     hands_near = False

@@ -71,6 +71,8 @@ class Tram(IndicatorCheck):
 
     name = "tram"
     title = "Table swept with an indicator"
+    tools = "indicator"
+    minutes = 8.0
     over = "radius"
     is_size = True
     fields = (
