@@ -191,3 +191,12 @@ def test_reckon_refuses_what_is_no_frame(program: Program, given: tuple[str, ...
     ran = program.bare("reckon", "frame", *given)
     assert ran.code == 2
     assert ran.err
+
+
+def test_the_sides_that_were_said_last_count_whatever_was_reckoned_before() -> None:
+    """Plane geometry: 2 n errors over the face, width / cos(180 / n), make the last gap."""
+    for sides in (4, 6, 4):
+        outcome = closed("frame", cut_job(), {**ANSWERS, "sides": str(sides)})
+        face = 2.5 / math.cos(math.pi / sides)
+        expected = math.asin(0.0495 / (2 * face)) / sides
+        assert outcome.estimate.error == pytest.approx(expected, rel=1e-9)
