@@ -195,6 +195,23 @@ def test_no_module_imports_itself_through_others() -> None:
     assert {base, board} <= set(_circle(graph)), "a circle that is put in is found"
 
 
+BEHIND_NO_DOOR = {"BoardScreen", "KeptScreen"}
+"""The board comes up by itself; a list opens what is kept of one that went, out of its own file."""
+
+
+def test_every_screen_has_its_door() -> None:
+    """It is its file and one line; what others build on is opened by nobody."""
+    classes = {
+        node.name: {ast.unparse(base).partition("[")[0] for base in node.bases}
+        for path in (PACKAGE / "board/screens").glob("*.py")
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.ClassDef) and node.name.endswith("Screen")
+    }
+    bases = {base for each in classes.values() for base in each}
+    named = {name.rpartition(".")[2] for name in _type_imports(MODULES["shopboard.board.doors"])}
+    assert {*classes} - bases - named - BEHIND_NO_DOOR == set()
+
+
 def test_every_door_opens_the_screen_that_it_names() -> None:
     """The type checker knows what each takes; that a file bears its name is seen here."""
     named = [name.rpartition(".")[2] for name in _type_imports(MODULES["shopboard.board.doors"])]

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import argparse
+from importlib import import_module
 
-from shopboard.commands.json_fields import FIELDS
+from shopboard.commands.arguments import COMMANDS
+from shopboard.commands.json_fields import FIELDS, FieldWords
 from shopboard.commands.output import SCHEMA, out
 from shopboard.commands.shared import no_such
 
@@ -24,13 +26,21 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("about", metavar="COMMAND", nargs="?", help="one command alone")
 
 
+def all_fields() -> dict[str, FieldWords]:
+    """Give every field by command: those of `json_fields`, then what a command's own file says."""
+    modules = (import_module(f"shopboard.commands.{name}") for name in COMMANDS)
+    own = {name: each for one in modules for name, each in getattr(one, "FIELDS", {}).items()}
+    return {**FIELDS, **own}
+
+
 def run(options: argparse.Namespace) -> int:
     """Print the page, or the part of it that is about one command."""
-    commands = dict.fromkeys(name.split()[0] for name in FIELDS)
+    every = all_fields()
+    commands = dict.fromkeys(name.split()[0] for name in every)
     if options.about not in (None, *commands):
         raise no_such("command with --json", options.about, commands)
     out(*_HEAD.split("\n"))
-    for name, fields in FIELDS.items():
+    for name, fields in every.items():
         if options.about in (None, name.split()[0]):
             width = max(map(len, fields))
             out("", name, *(f"  {path:<{width}}  {words}" for path, words in fields.items()))

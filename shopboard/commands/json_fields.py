@@ -2,7 +2,8 @@
 
 A path names a field: ``[]`` is each of a list, ``UNIT`` a value in every unit that it is spoken of
 in, ``*`` names that differ from case to case; in brackets stands a path or a command whose fields
-are meant. A test holds it against what the commands give.
+are meant. A test holds it against what the commands give. A command that is added says its own in
+its file, as FIELDS.
 """
 
 from __future__ import annotations

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sqlite3
 from contextlib import closing
 from pathlib import Path
@@ -42,11 +43,25 @@ def test_the_readme_shows_commands_that_exist() -> None:
     readme = Path(__file__).parents[2] / "README.md"
     if not readme.exists():
         pytest.skip("there is no README.md yet")
-    blocks = readme.read_text(encoding="utf-8").split("```")[1::2]
-    lines = [line.strip() for block in blocks for line in block.splitlines()]
-    used = [line.split()[1] for line in lines if line.startswith("shopboard ")]
-    assert used
-    assert {word for word in used if not word.startswith("-")} <= set(COMMANDS)
+    used = re.findall(r"(?:^|`)shopboard ([a-z]+)", readme.read_text(encoding="utf-8"), re.M)
+    assert len(used) > 10
+    assert {*used} - {"speaks"} <= {*COMMANDS}  # it speaks of accuracy, in a sentence
+
+
+def test_a_command_is_its_file_and_one_line() -> None:
+    """What can be run is in the table, from which help and parser come; nothing else is in it."""
+    files = (Path(__file__).parents[2] / "shopboard/commands").glob("*.py")
+    texts = {file.stem: file.read_text(encoding="utf-8") for file in files}
+    marks = ("\ndef arguments(parser", "\ndef run(options")
+    assert {name for name, text in texts.items() if all(one in text for one in marks)} == {
+        *COMMANDS
+    }
+
+
+def test_the_examples_of_the_help_are_commands_that_exist() -> None:
+    named = re.findall(r"^  shopboard ([a-z]+) ", build_parser().format_help(), re.M)
+    assert len(named) > 15
+    assert {*named} <= {*COMMANDS}
 
 
 def test_the_version_is_told(program: Program) -> None:

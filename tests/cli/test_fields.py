@@ -15,7 +15,7 @@ import pytest
 from shopboard.base.locations import sample_path
 from shopboard.checks.registry import names
 from shopboard.commands.arguments import COMMANDS
-from shopboard.commands.json_fields import FIELDS
+from shopboard.commands.fields import all_fields
 from shopboard.commands.output import SCHEMA
 from shopboard.journal import open_journal
 from shopboard.shop.reader import read_shop
@@ -30,6 +30,8 @@ from tests.cli.test_look_back import At
 from tests.histories import GROWING, THOU_PER_FT, check_over_the_years
 from tests.journal.helpers import Clock
 from tests.two_shops import SHOPS
+
+FIELDS = all_fields()
 
 UNITS = {
     *("deg", "dms", "thou_per_ft", "mm_per_m", "in", "thou", "mm", "psi", "MPa", "lbf", "N"),
