@@ -8,7 +8,7 @@ from functools import partial
 from shopboard.checks import registry
 from shopboard.checks.possible import cannot_be_run
 from shopboard.prep.job_list import JobList, KnownNow
-from shopboard.prep.pieces import Piece, cutter_is_off, undone_by_change
+from shopboard.prep.pieces import Piece, undone_by_change
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
 from shopboard.sittings.point_job import job_for
@@ -61,7 +61,7 @@ def add_checks(jobs: JobList, machines: Collection[str], undone: Collection[str]
         if not one.point.proves:
             mine = {*one.point.checks}
             after |= {f"check {tool}": 0.0 for tool, uses in proofs.items() if uses & mine}
-        bares = cutter_is_off(one.point)
+        bares = one.point.cutter_off
         if not bares and undone_by_change(one.point):
             after |= {f"check {other}": 0.0 for other in bare.get(machine, ())}
         jobs.add(
@@ -132,7 +132,7 @@ def _with_cutter_off(shop: Shop, bases: Mapping[str, Collection[str]]) -> dict[s
     bare: dict[str, list[str]] = {}
     for name, under in bases.items():
         point = shop.points[name]
-        if cutter_is_off(point) and not any(undone_by_change(shop.points[base]) for base in under):
+        if point.cutter_off and not any(undone_by_change(shop.points[base]) for base in under):
             bare.setdefault(point.machine, []).append(name)
     return bare
 

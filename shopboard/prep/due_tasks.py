@@ -10,7 +10,7 @@ from typing import NamedTuple
 from shopboard.prep.due_changes import PlannedChange
 from shopboard.prep.job_list import JobList
 from shopboard.prep.minutes import task_minutes
-from shopboard.prep.pieces import Piece, rank, stretches, takes_cutter_off, undoes_edge
+from shopboard.prep.pieces import RANKS, Piece, stretches, takes_cutter_off
 from shopboard.shop.machine import Task
 from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.begun import Begun
@@ -83,9 +83,9 @@ def _tasks(
     for one in _in_order(tasks):
         before = [*start]
         if one.begun is None:
-            spoilers = (other.task for other in tasks if undoes_edge(other.task, one.task))
+            spoilers = (other.task for other in tasks if one.task.id in other.task.undoes)
             before += [(last_of[other.id], 0.0) for other in spoilers if other.id in last_of]
-        if rank(one.task) == 2 and one.begun is None:
+        if one.task.leaves == "wax" and one.begun is None:
             before += [(name, 0.0) for name in dirty]
         opens = takes_cutter_off(one.task) is not None
         if opens and one.begun is None:
@@ -97,7 +97,7 @@ def _tasks(
         last_of[one.task.id] = names[-1]
         if opens:
             opened.append(names[-1])
-        if rank(one.task) == 0:
+        if one.task.leaves == "dirt":
             dirty.append(names[-1])
     return ends
 
@@ -108,8 +108,8 @@ def _in_order(tasks: Sequence[TaskStanding]) -> list[TaskStanding]:
         tasks,
         key=lambda one: (
             one.begun is None,
-            rank(one.task),
-            any(undoes_edge(other.task, one.task) for other in tasks),
+            RANKS[one.task.leaves],
+            any(one.task.id in other.task.undoes for other in tasks),
         ),
     )
 

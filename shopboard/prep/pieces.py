@@ -1,27 +1,16 @@
-"""Pieces of work as a person does them in one go, and what their words say of the cutter. Pure.
+"""Pieces of work as a person does them in one go, and what becomes of the cutter in them. Pure.
 
 Times are minutes of a person's work.
 """
 
 from __future__ import annotations
 
-import re
+from collections.abc import Mapping
 from typing import Literal, NamedTuple
 
-from shopboard.shop.machine import CHANGED_BY, Point, Task
+from shopboard.shop.machine import CHANGED_BY, Leaves, Point, Task
 
 PieceSort = Literal["task", "cutter", "check"]
-
-_CUTTER = r"(?:blade|band|knife|knives|bit|cutter|head)s?"
-_OFF = re.compile(rf"\b{_CUTTER}\b[^,;.]*\b(?:off|out)\b|\b(?:take|lift)\b.*\b{_CUTTER}\b", re.I)
-_ON = re.compile(rf"\b{_CUTTER}\b[^,;.]*\b(?:on|in|back)\b", re.I)
-_FINISHES = re.compile(r"\b(?:wax|oil|polish|varnish)", re.I)
-_DIRTY = re.compile(
-    r"\b(?:empty|clean|brush|dust|sweep|vacuum|scrape|hone|grind|pitch|chips?)\b", re.I
-)
-
-_GRINDS, _HONES = re.compile(r"\bgrind", re.I), re.compile(r"\b(?:hone|strop)", re.I)
-_LONG_WORDS = re.compile(r"\w{5,}")
 
 
 class Piece(NamedTuple):
@@ -52,15 +41,12 @@ class Piece(NamedTuple):
 def takes_cutter_off(task: Task) -> tuple[int, int] | None:
     """Give the numbers of the steps that take the cutter off and put it on again, from 1.
 
-    Told by their words, where hands come near the cutter: ``Blade off, flat on a tray``. Without
-    a step that puts it on, it is out until the last one.
+    Without a step that puts it on, it is out until the last one.
     """
-    if not task.cutter_near:
-        return None
-    offs = [n for n, step in enumerate(task.steps, 1) if _OFF.search(step.words)]
+    offs = [n for n, step in enumerate(task.steps, 1) if step.cutter == "off"]
     if not offs:
         return None
-    ons = [n for n, step in enumerate(task.steps, 1) if n > offs[0] and _ON.search(step.words)]
+    ons = [n for n, step in enumerate(task.steps, 1) if n > offs[0] and step.cutter == "on"]
     return offs[0], ons[-1] if ons else len(task.steps)
 
 
@@ -82,31 +68,8 @@ def stretches(task: Task, done: int) -> list[tuple[int, int]]:
     return found
 
 
-def rank(task: Task) -> int:
-    """0: it makes dirt, 1: it does not matter, 2: it wants a clean machine and stays on it."""
-    words = " ".join((task.name, *(step.words for step in task.steps)))
-    if _FINISHES.search(task.name) or _FINISHES.search(words):
-        return 2
-    return 0 if _DIRTY.search(words) else 1
-
-
-def undoes_edge(task: Task, other: Task) -> bool:
-    """Tell whether a task spoils what another one did to the same edges: grinding, the honing.
-
-    Told by their names: ``Grind the chisels anew`` and ``Hone the chisels``.
-    """
-    if not (_GRINDS.search(task.name) and _HONES.search(other.name)):
-        return False
-    return bool(
-        {*_LONG_WORDS.findall(task.name.lower())} & {*_LONG_WORDS.findall(other.name.lower())}
-    )
-
-
-def cutter_is_off(point: Point) -> bool:
-    """Tell whether a check is made with the cutter off: ``arbor flange, blade off``."""
-    if not point.cutter_near:
-        return False
-    return bool(_OFF.search(f"{point.geometry.datum}, {point.geometry.face}"))
+RANKS: Mapping[Leaves, int] = {"dirt": 0, "nothing": 1, "wax": 2}
+"""What makes dirt comes first, what wants a clean machine and stays on it last."""
 
 
 def undone_by_change(point: Point) -> bool:

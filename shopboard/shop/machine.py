@@ -98,6 +98,8 @@ class Point(NamedTuple):
     """Full names (``machine.point``) that this point is measured from."""
     cutter_near: Annotated[bool, FLAG] = False
     """Hands come near a cutter: the check starts with the machine unplugged."""
+    cutter_off: Annotated[bool, FLAG] = False
+    """It is checked with the cutter off; told by its words where the shop file does not say."""
     lock: Annotated[str, WORDS] = ""
     """What is locked after adjusting, in the shop's words: ``both trunnion bolts``."""
     sizes: Mapping[str, float] = {}
@@ -116,12 +118,22 @@ class Point(NamedTuple):
         return f"{self.machine}.{self.id}"
 
 
+CutterMove = Literal["stays", "off", "on"]
+"""What becomes of the cutter in a step: it stays where it is, comes off, or is on again."""
+
+Leaves = Literal["nothing", "dirt", "wax"]
+"""What a task leaves on its machine: dirt, so that it comes before what wants a clean machine; wax,
+oil or another coat, so that it wants one; or nothing that matters to other tasks."""
+
+
 class TaskStep(NamedTuple):
     """One thing to do within a task."""
 
     words: str
     wait_minutes: float = 0.0
     """How long it must be left alone afterwards: to soak, to dry, to haze."""
+    cutter: CutterMove = "stays"
+    """Told by the words of all steps where the shop file says it of none."""
 
 
 class Task(NamedTuple):
@@ -145,6 +157,11 @@ class Task(NamedTuple):
     """What is done one after the other; empty: it is done in one go."""
     cutter_near: Annotated[bool, FLAG] = False
     """Hands come near a cutter: it begins with the machine unplugged."""
+    leaves: Annotated[Leaves, ONE_OF] = "nothing"
+    """What it leaves on the machine; told by its words where the shop file does not say."""
+    undoes: Annotated[tuple[str, ...], IDS] = ()
+    """Ids of tasks of the machine whose work it undoes, such as grinding what was honed; told by
+    their names where the shop file does not say."""
     minutes: Annotated[float | None, MINUTES] = None
     """How long one has to work at it, waits not counted, minutes; None: not told."""
     was: Annotated[tuple[str, ...], IDS] = ()

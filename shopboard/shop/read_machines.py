@@ -14,11 +14,12 @@ from shopboard.shop.machine_values import ARM, LEVER, LONGEST_ARM
 from shopboard.shop.measures import TURNS, length
 from shopboard.shop.read_safety import read_not_asked, read_question
 from shopboard.shop.read_tolerance import read_tolerance
-from shopboard.shop.read_upkeep import read_cutter, read_task
+from shopboard.shop.read_upkeep import read_cutter, read_tasks
 from shopboard.shop.report import Fault
 from shopboard.shop.settings import read_as
 from shopboard.shop.table import Table, reads
 from shopboard.shop.threads import PITCH, THREAD
+from shopboard.shop.told_by_words import says_cutter_off
 
 # Made once: a shop has hundreds of points.
 _LIES = choice("upright", "flat")
@@ -34,7 +35,7 @@ def read_machine(t: Table) -> Machine:
         t,
         Machine,
         points=lambda _: tuple(t.many("point", lambda below: read_point(below, ident))),
-        tasks=lambda _: tuple(t.many("task", read_task)),
+        tasks=lambda _: read_tasks(t),
         cutters=lambda _: tuple(t.many("cutter", read_cutter)),
         safety=lambda _: tuple(t.many("safety", read_question)),
         not_asked=lambda read: read_not_asked(t, read["kind"]),
@@ -65,6 +66,12 @@ def read_point(t: Table, machine: str = "") -> Point:
     )
     if point.shows_in and point.tolerance.kind != "angle":
         _refuse_where_it_cannot_show(t, point.shows_in, point.tolerance)
+    if point.cutter_off and not point.cutter_near:
+        allowed = "write cutter_near = true: the check begins with the machine unplugged"
+        t.refuse("cutter_off", "cutter_off at a point with no cutter near", allowed)
+    elif "cutter_off" not in t.raw and point.cutter_near:
+        words = point.geometry.datum, point.geometry.face
+        point = point._replace(cutter_off=says_cutter_off(*words))
     return point._replace(
         id=point.id or _typed(t, "id"),
         rests_on=_full_names(point.rests_on, machine),

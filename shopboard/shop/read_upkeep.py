@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import cast
+
+from shopboard.shop.hints import did_you_mean
 from shopboard.shop.machine import Cutter, Task
+from shopboard.shop.problems import shorten
+from shopboard.shop.report import Fault, Path, Spot
 from shopboard.shop.settings import read_as
 from shopboard.shop.table import Table, reads
+from shopboard.shop.told_by_words import cutter_moves, undone_tasks, what_is_left
 from shopboard.shop.upkeep_values import RULES
 
 
@@ -18,7 +25,7 @@ def read_task(t: Table) -> Task:
             rules[kind] = min(value, rules.get(kind, value))  # whichever comes first
         return int(rules["days"]) if "days" in rules else None
 
-    return read_as(
+    task = read_as(
         t,
         Task,
         every_days=every_days,
@@ -26,6 +33,54 @@ def read_task(t: Table) -> Task:
         every_projects=lambda _: int(rules["projects"]) if "projects" in rules else None,
         every=_typed(t.raw.get("every")),
     )
+    return _told(t, task)
+
+
+def _told(t: Table, task: Task) -> Task:
+    """Take from its words what a task does not say by a key."""
+    raw = t.raw.get("steps")
+    by_key = [
+        at
+        for at, one in enumerate(raw if isinstance(raw, list) else ())
+        if isinstance(one, dict) and "cutter" in one
+    ]
+    if task.cutter_near and not by_key:
+        task = task._replace(steps=cutter_moves(task.steps))
+    for at in by_key:
+        if not task.cutter_near and task.steps[at].cutter != "stays":
+            what = f'cutter = "{task.steps[at].cutter}" in a task with no cutter near'
+            spot = (*t.path, "steps", at, "cutter")
+            allowed = "write cutter_near = true in the task: it begins with the machine unplugged"
+            t.report.add(Fault(spot, what, allowed, at_key=True))
+    return task if "leaves" in t.raw else task._replace(leaves=what_is_left(task))
+
+
+def read_tasks(t: Table) -> tuple[Task, ...]:
+    """Read the tasks of a machine, and which of them undo another's work."""
+    tasks, raw = t.many("task", read_task), t.raw.get("task")
+    tables = raw if isinstance(raw, list) else [raw]
+    places = [at for at, one in enumerate(tables) if isinstance(one, dict)]
+    found = []
+    for at, task in zip(places, tasks, strict=True):
+        if "undoes" in cast(dict[str, object], tables[at]):
+            spot: Path = (*t.path, "task", at) if isinstance(raw, list) else (*t.path, "task")
+            _check_undone(task, tasks, Spot((*spot, "undoes"), t.report))
+            found.append(task)
+        else:
+            found.append(task._replace(undoes=undone_tasks(task, tasks)))
+    return tuple(found)
+
+
+def _check_undone(task: Task, tasks: Sequence[Task], spot: Spot) -> None:
+    """Report a task that undoes itself, or one that is not there."""
+    others = [one.id for one in tasks if one.id != task.id]
+    for ident in filter(None, task.undoes):
+        if ident == task.id:
+            spot.report.add(Fault(spot.path, "a task does not undo itself", "name another task"))
+        elif ident not in others:
+            what = f"there is no task {shorten(ident)} on this machine"
+            listed = f"tasks: {', '.join(others[:12])}" if others else ""
+            spot.report.add(Fault(spot.path, what, listed, did_you_mean(ident, others)))
 
 
 def _typed(raw: object) -> str:

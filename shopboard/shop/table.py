@@ -93,7 +93,7 @@ class Table:
             self.report.add(Fault(path, f"two brackets around {key}", f"write {header}"))
             raw, path = raw[0], (*path, 0)
         if isinstance(raw, dict):
-            return _read(Table(raw, path, header, self.report), reader)
+            return read_below(Table(raw, path, header, self.report), reader)
         if raw is not None:
             self.report.add(Fault(path, f"{key} is {type_name(raw)}", f"write a table, {header}"))
         return None
@@ -112,7 +112,7 @@ class Table:
         for index, item in enumerate(raw):
             if isinstance(item, dict):
                 below = Table(item, (*path, index), header, self.report)
-                read.append(_read(below, reader))
+                read.append(read_below(below, reader))
             else:
                 self.report.add(
                     Fault((*path, index), f"{type_name(item)} in {key}", f"write {header}")
@@ -209,7 +209,8 @@ def _headers_with(key: str, but: str, readers: Readers) -> list[str]:
     return found if len(found) <= 3 else []
 
 
-def _read(table: Table, reader: Callable[[Table], T]) -> T:
+def read_below(table: Table, reader: Callable[[Table], T]) -> T:
+    """Read a table, and report what its reader did not ask for."""
     value = reader(table)
     table.finish()
     return value

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import re
-from typing import Literal
+from typing import Literal, cast, get_args
 
 from shopboard.metrology.duration import parse_minutes
 from shopboard.metrology.quantity import QuantityError, parse_length
-from shopboard.shop.kinds import LONGEST_WORDS, as_text, list_of, whole, word_of
-from shopboard.shop.machine import HAPPENINGS, Life, TaskStep
+from shopboard.shop.kinds import LONGEST_WORDS, WORDS, as_text, choice, list_of, whole, word_of
+from shopboard.shop.machine import HAPPENINGS, CutterMove, Life, TaskStep
 from shopboard.shop.measures import DAYS, length
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Spot
-from shopboard.shop.table import Parser
+from shopboard.shop.table import Parser, Table, read_below, reads
+
+STEP = "[[machine.task.steps]]"
+"""Header of a step that is written as a table; it may stand in a line: { do = "Blade off" }."""
 
 LONGEST_RUN = 10_000
 """Hours of running, or projects, between two times of a task."""
@@ -64,7 +67,45 @@ RULES = Parser[tuple[Rule, ...]](_read_rules, ())
 """When a task is due: one rule or several, whichever comes first."""
 
 
+def _wait(typed: str, spot: Spot, words: str, wanted: str) -> float:
+    """Read how long something is left alone, minutes."""
+    try:
+        minutes = parse_minutes(typed, "min")
+    except QuantityError as error:
+        spot.refuse(f"{shorten(typed)} is no wait: {error}", wanted)
+    if not any(letter.isalpha() for letter in typed):
+        meant = f'did you mean "{words} min"?'
+        spot.warn(f"a wait of {typed} without a unit", "it is taken as minutes", meant)
+    return minutes
+
+
+def _read_wait(raw: object, spot: Spot) -> float:
+    wanted = 'write "10 min" or "2 h"'
+    plain = isinstance(raw, int | float) and not isinstance(raw, bool)
+    words = shorten(raw) if plain else as_text(raw, spot, 'a wait such as "10 min"')
+    minutes = _wait(words, spot, words, wanted)
+    if minutes > LONGEST_WAIT:
+        spot.refuse(f"{shorten(words)} is too long a wait", "up to 168 h")
+    return minutes
+
+
+WAIT = Parser(_read_wait, 0.0)
+_MOVE = cast(Parser[CutterMove], choice(*get_args(CutterMove)))
+
+
+@reads(STEP)
+def read_step_table(t: Table) -> TaskStep:
+    """Read a step that says more than its words."""
+    return TaskStep(
+        words=t.take("do", WORDS),
+        wait_minutes=t.take("wait", WAIT, 0.0),
+        cutter=t.take("cutter", _MOVE, "stays"),
+    )
+
+
 def _read_step(raw: object, spot: Spot) -> TaskStep:
+    if isinstance(raw, dict):
+        return read_below(Table(raw, spot.path, STEP, spot.report), read_step_table)
     words = as_text(raw, spot, 'a step such as "Soak, wait 10 min"')
     if len(words) > LONGEST_WORDS:
         spot.refuse(f"{len(words)} characters", f"at most {LONGEST_WORDS}")
@@ -74,13 +115,7 @@ def _read_step(raw: object, spot: Spot) -> TaskStep:
             wanted = 'a clock runs for a wait that ends the step, as "Soak, wait 10 min"'
             spot.warn(f"no clock runs for {shorten(words)}", wanted)
         return TaskStep(words)
-    try:
-        minutes = parse_minutes(wait[2], "min")
-    except QuantityError as error:
-        spot.refuse(f"{shorten(wait[2])} is no wait: {error}", 'write "Soak, wait 10 min"')
-    if not any(letter.isalpha() for letter in wait[2]):
-        meant = f'did you mean "wait {wait[2]} min"?'
-        spot.warn(f"a wait of {wait[2]} without a unit", "it is taken as minutes", meant)
+    minutes = _wait(wait[2], spot, f"wait {wait[2]}", 'write "Soak, wait 10 min"')
     if minutes > LONGEST_WAIT:
         spot.refuse(f"{shorten(words)} waits too long", "up to 168 h")
     return TaskStep(wait[1] or "Wait", minutes)

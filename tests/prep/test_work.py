@@ -23,7 +23,7 @@ from shopboard.prep.plan import DayToPlan, PlanLine, Settled, timed
 from shopboard.prep.schedule.job import Job, Workday
 from shopboard.prep.schedule.shortest_day import schedule
 from shopboard.prep.work import to_do
-from shopboard.shop.machine import Cutter, Machine, Point, Task, TaskStep
+from shopboard.shop.machine import Cutter, CutterMove, Machine, Point, Task, TaskStep
 from shopboard.shop.model import Shop
 from shopboard.standing.judge import shop_standing
 from shopboard.standing.model import Past
@@ -37,21 +37,31 @@ MINUTES = 6.0
 NOTHING = Past()
 BLADE_OFF = "Blade off, flat on a tray"
 SOAK = (
-    TaskStep(BLADE_OFF),
+    TaskStep(BLADE_OFF, cutter="off"),
     TaskStep("Spray, then soak", 10),
     TaskStep("Brush the teeth"),
-    TaskStep("Blade on, nut tight"),
+    TaskStep("Blade on, nut tight", cutter="on"),
 )
 KINDS: dict[str, Task] = {
-    "empty": Task("empty", "Empty the dust box", every_days=14),
+    "empty": Task("empty", "Empty the dust box", every_days=14, leaves="dirt"),
     "wax": Task(
-        "wax", "Wax the table", every_days=14, steps=(TaskStep("Wax on", 10), TaskStep("Buff off"))
+        "wax",
+        "Wax the table",
+        every_days=14,
+        leaves="wax",
+        steps=(TaskStep("Wax on", 10), TaskStep("Buff off")),
     ),
-    "pitch": Task("pitch", "Clean the blade", every_days=14, cutter_near=True, steps=SOAK),
+    "pitch": Task(
+        "pitch", "Clean the blade", every_days=14, leaves="dirt", cutter_near=True, steps=SOAK
+    ),
     "oil": Task(
-        "oil", "Oil the ways", every_days=14, steps=(TaskStep("Oil on"), TaskStep("Leave it", 30))
+        "oil",
+        "Oil the ways",
+        every_days=14,
+        leaves="wax",
+        steps=(TaskStep("Oil on"), TaskStep("Leave it", 30)),
     ),
-    "tyres": Task("tyres", "Brush the tyres", after=("blade changed",)),
+    "tyres": Task("tyres", "Brush the tyres", after=("blade changed",), leaves="dirt"),
     "never": Task("never", "Swap the wheels when they hum"),
 }
 SHARP_AND_DULL = (
@@ -76,7 +86,7 @@ def shops(draw: st.DrawFn) -> tuple[Shop, Past]:
             point = make_point(name, rests_on=tuple(sorted(bases)), undone_by=undone)
             if draw(st.integers(0, 3)) == 0:
                 bare = point.geometry._replace(face="flange, blade off")
-                point = point._replace(geometry=bare, cutter_near=True)
+                point = point._replace(geometry=bare, cutter_near=True, cutter_off=True)
             points.append(point)
             names.append(name)
         kinds = draw(st.sets(st.sampled_from(sorted(KINDS)), max_size=3))
@@ -388,8 +398,9 @@ def test_a_change_under_way_takes_half_of_what_its_kind_takes(kind: str, minutes
 
 def test_edges_are_ground_before_they_are_honed() -> None:
     names = ("Hone the chisels", "Grind the chisels anew", "Hone the spokeshaves")
-    tasks = tuple(Task(str(n), name, every_days=30) for n, name in enumerate(names))
-    order = [piece.name for piece in pieces_of(Machine("edges", "Edges", tasks=tasks))]
+    tasks = [Task(str(n), name, every_days=30, leaves="dirt") for n, name in enumerate(names)]
+    tasks[1] = tasks[1]._replace(undoes=("0",))
+    order = [piece.name for piece in pieces_of(Machine("edges", "Edges", tasks=tuple(tasks)))]
     assert order.index(names[1]) < order.index(names[0])
 
 
@@ -429,27 +440,28 @@ def test_a_tagged_machine_is_left_out_and_said() -> None:
 def test_a_check_with_the_blade_off_comes_before_those_that_it_undoes() -> None:
     geometry = make_point().geometry._replace(face="arbor flange, blade off")
     blade = make_point("saw.blade", undone_by=("blade changed",))
-    arbor = make_point("saw.arbor", geometry=geometry, cutter_near=True)
+    arbor = make_point("saw.arbor", geometry=geometry, cutter_near=True, cutter_off=True)
     lines, _ = planned(make_shop(blade, arbor))
     assert [one.piece.target for one in lines] == ["saw.arbor", "saw.blade"]
 
 
 @pytest.mark.parametrize(
-    ("words", "found"),
+    ("moves", "found"),
     [
-        (("Blade off, flat on a tray", "Soak", "Blade on, nut tight"), (1, 3)),
-        (("Open the doors", "Take the band off", "Brush", "Put the band back", "Track it"), (2, 4)),
-        (("Knives out", "Hone them"), (1, 2)),
-        (("Wipe the table clean", "Buff off the haze"), None),
-        (("Brush dust off", "Set the guard on"), None),
+        (("off", "stays", "on"), (1, 3)),
+        (("stays", "off", "stays", "on", "stays"), (2, 4)),
+        (("off", "on", "off", "on", "stays"), (1, 4)),
+        (("off", "stays"), (1, 2)),
+        (("on", "stays"), None),
+        (("stays", "stays"), None),
     ],
 )
-def test_the_words_of_the_steps_tell_when_the_cutter_is_out(
-    words: tuple[str, ...], found: tuple[int, int] | None
+def test_the_steps_tell_when_the_cutter_is_out(
+    moves: tuple[CutterMove, ...], found: tuple[int, int] | None
 ) -> None:
-    steps = tuple(TaskStep(one) for one in words)
+    """Where none says that it is on again, it is out until the last."""
+    steps = tuple(TaskStep("Schritt", cutter=one) for one in moves)
     assert takes_cutter_off(Task("t", "T", steps=steps, cutter_near=True)) == found
-    assert takes_cutter_off(Task("t", "T", steps=steps)) is None
 
 
 def test_a_square_is_proven_before_what_is_checked_with_it() -> None:
@@ -530,7 +542,7 @@ def test_a_long_soak_of_one_mode_does_not_send_the_head_into_another() -> None:
 
 TURN = Task(
     "turn", "Turn the blade", every_days=14, cutter_near=True,
-    steps=(TaskStep("Blade off"), TaskStep("Blade on")),
+    steps=(TaskStep("Blade off", cutter="off"), TaskStep("Blade on", cutter="on")),
 )  # fmt: skip
 
 

@@ -215,7 +215,7 @@ def test_tasks_and_cutters() -> None:
     text = SHOP + '[[machine.task]]\nid = "wax"\nname = "Wax"\nevery = "4 weeks"\n'
     text += '[[machine.cutter]]\nid = "b"\nname = "B"\nwhere = "on the shelf"\nstate = "dull"\n'
     (machine,) = load(text).shop.machines
-    assert machine.tasks == (Task("wax", "Wax", 28, every="4 weeks"),)
+    assert machine.tasks == (Task("wax", "Wax", 28, every="4 weeks", leaves="wax"),)
     assert machine.cutters == (Cutter("b", "B", "on the shelf", "dull"),)
 
 

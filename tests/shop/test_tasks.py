@@ -53,7 +53,7 @@ def test_happenings_caution_and_nothing() -> None:
     assert task('after = "blade changed"\n').after == ("blade changed",)
     assert task(f"after = {list(HAPPENINGS)}\n").after == HAPPENINGS
     assert task("cutter_near = true\n").cutter_near
-    assert task("") == Task("wax", "Wax")
+    assert task("") == Task("wax", "Wax", leaves="wax")
 
 
 @pytest.mark.parametrize(
@@ -99,6 +99,17 @@ def test_steps_and_waits(words: str, step: TaskStep) -> None:
         (f'steps = [»"{"x" * 121}"]', "121 characters; at most 120"),
         ('cutter_near = »"yes"', "write true, without quotes"),
         ('»step = ["Wipe"]', 'did you mean "steps"?'),
+        ('leaves = »"dirty"', 'did you mean "dirt"?'),
+        ("leaves = »false", '"nothing" or "dirt" or "wax"'),
+        ('undoes = »"hone"', 'there is no task "hone" on this machine'),
+        ('undoes = »"wax"', "a task does not undo itself"),
+        ('steps = [{ do = "Off", cutter = »"of" }]', 'did you mean "off"?'),
+        ('steps = [{ do = "Off", »cuter = "off" }]', 'did you mean "cutter"?'),
+        ('steps = [{ do = "Off", »cutter = "off" }]', "write cutter_near = true in the task"),
+        ('steps = [»{ wait = "5 min" }]', "do is missing in [[machine.task.steps]]"),
+        ('steps = [{ do = "Soak", wait = »"10 m" }]', "is no wait: unknown unit 'm'"),
+        ('steps = [{ do = "Soak", wait = »"169 h" }]', "too long a wait; up to 168 h"),
+        ('steps = [{ do = »"" }]', "nothing between the quotes"),
     ],
 )
 def test_what_cannot_be_is_refused_at_its_place(keys: str, says: str) -> None:
@@ -107,6 +118,52 @@ def test_what_cannot_be_is_refused_at_its_place(keys: str, says: str) -> None:
     problem = only_problem(text)
     assert (problem.line, problem.column) == (line, column)
     assert says in problem.sentence
+
+
+@pytest.mark.parametrize(
+    ("words", "moves"),
+    [
+        (("Blade off, flat on a tray", "Soak", "Blade on, nut tight"), ("off", "stays", "on")),
+        (
+            ("Open the doors", "Take the band off", "Brush", "Put the band back", "Track it"),
+            ("stays", "off", "stays", "on", "stays"),
+        ),
+        (("Knives out", "Hone them"), ("off", "stays")),
+        (("Wipe the table clean", "Buff off the haze"), ("stays", "stays")),
+        (("Brush dust off", "Set the guard on"), ("stays", "stays")),
+    ],
+)
+def test_where_no_key_says_it_english_words_tell_when_the_cutter_is_out(
+    words: tuple[str, ...], moves: tuple[str, ...]
+) -> None:
+    """As they did before there were keys; where no cutter is near, none comes off."""
+    steps = "steps = [" + ", ".join(f'"{one}"' for one in words) + "]\n"
+    near = task(f"cutter_near = true\n{steps}").steps
+    assert tuple(one.cutter for one in near) == moves
+    assert {one.cutter for one in task(steps).steps} == {"stays"}
+
+
+@pytest.mark.parametrize(
+    ("name", "leaves"),
+    [
+        ("Empty the dust box", "dirt"),
+        ("Clean and wax the table", "wax"),
+        ("Oil the ways", "wax"),
+        ("Look at the belts", "nothing"),
+    ],
+)
+def test_where_no_key_says_it_english_words_tell_what_it_leaves(name: str, leaves: str) -> None:
+    found = load(f'{SHOP}\n[[machine.task]]\nid = "t"\nname = "{name}"\n').shop
+    assert found.machines[0].tasks[0].leaves == leaves
+    told = load(f'{SHOP}\n[[machine.task]]\nid = "t"\nname = "{name}"\nleaves = "dirt"\n').shop
+    assert told.machines[0].tasks[0].leaves == "dirt"
+
+
+def test_a_step_in_braces_is_the_same_as_one_in_words() -> None:
+    said = task('steps = ["Soak, wait 10 min", "Buff"]\n').steps
+    assert task('steps = [{ do = "Soak", wait = "10 min" }, { do = "Buff" }]\n').steps == said
+    whole = load(f'{SHOP}{TASK}steps = [{{ do = "Soak", wait = 10 }}]').warnings
+    assert "did you mean" in whole[0].sentence
 
 
 @given(st.text(max_size=40))

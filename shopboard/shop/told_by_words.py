@@ -1,0 +1,71 @@
+"""What the words of a shop file tell where no key does: a cutter that comes off, dirt, wax, edges.
+
+They are those of English; the keys tell it in any language. This is the one place that reads words
+so: whatever comes after the shop file goes by the fields of the model.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+
+from shopboard.shop.machine import CutterMove, Leaves, Task, TaskStep
+
+_CUTTER = r"(?:blade|band|knife|knives|bit|cutter|head)s?"
+_OFF = rf"\b{_CUTTER}\b[^,;.]*\b(?:off|out)\b|\b(?:take|lift)\b.*\b{_CUTTER}\b"
+_ON = rf"\b{_CUTTER}\b[^,;.]*\b(?:on|in|back)\b"
+_COATS = r"\b(?:wax|oil|polish|varnish)"
+_DIRTY = r"\b(?:empty|clean|brush|dust|sweep|vacuum|scrape|hone|grind|pitch|chips?)\b"
+_GRINDS, _HONES = r"\bgrind", r"\b(?:hone|strop)"
+_LONG_WORDS = r"\w{5,}"
+
+
+def cutter_moves(steps: Sequence[TaskStep]) -> tuple[TaskStep, ...]:
+    """Tell of each step whether the cutter comes off in it: ``Blade off, flat on a tray``.
+
+    It is on again in a later one alone.
+    """
+    first = next((at for at, one in enumerate(steps) if _says(_OFF, one.words)), len(steps))
+
+    def move(at: int, words: str) -> CutterMove:
+        if at == first:
+            return "off"
+        return "on" if at > first and _says(_ON, words) else "stays"
+
+    return tuple(one._replace(cutter=move(at, one.words)) for at, one in enumerate(steps))
+
+
+def what_is_left(task: Task) -> Leaves:
+    """Tell what a task leaves on its machine, by all of its words."""
+    words = " ".join((task.name, *(step.words for step in task.steps)))
+    if _says(_COATS, words):
+        return "wax"
+    return "dirt" if _says(_DIRTY, words) else "nothing"
+
+
+def undone_tasks(task: Task, others: Iterable[Task]) -> tuple[str, ...]:
+    """Give the ids of tasks whose work another one undoes at the same edges: grinding, honing.
+
+    Told by their names: ``Grind the chisels anew`` and ``Hone the chisels``.
+    """
+    if not _says(_GRINDS, task.name):
+        return ()
+    mine = _long_words(task.name)
+    return tuple(
+        one.id
+        for one in others
+        if one.id != task.id and _says(_HONES, one.name) and mine & _long_words(one.name)
+    )
+
+
+def says_cutter_off(*words: str) -> bool:
+    """Tell whether a check is made with the cutter off: ``arbor flange, blade off``."""
+    return _says(_OFF, ", ".join(words))
+
+
+def _says(pattern: str, words: str) -> bool:
+    return re.search(pattern, words, re.IGNORECASE) is not None
+
+
+def _long_words(name: str) -> set[str]:
+    return {*re.findall(_LONG_WORDS, name.lower())}
