@@ -6,7 +6,6 @@ drawn far larger than it is, and the drawing says so.
 
 from __future__ import annotations
 
-import re
 from typing import Literal
 
 from shopboard.checks.job import Geometry
@@ -33,12 +32,6 @@ def _mirrored(rows: list[str]) -> list[str]:
     return [row.ljust(width)[::-1].translate(_MIRRORED) for row in rows]
 
 
-def stands(words: str) -> str:
-    """Give the side that words of the shop file name, ``left`` or ``right``; empty: none, both."""
-    sides = {side.lower() for side in re.findall(r"\b(?:left|right)\b", words, re.IGNORECASE)}
-    return sides.pop() if len(sides) == 1 else ""
-
-
 def square_at_face(
     geometry: Geometry, light: Literal["top", "bottom", "none"] | None, lever: str
 ) -> tuple[str, ...]:
@@ -51,7 +44,7 @@ def square_at_face(
     """
     top, bottom = geometry.ends
     rows, indent = [_blade_row(row, light) for row in range(_HEIGHT)], _BLADE - 9
-    if stands(geometry.datum) == "right":  # of the face, which then is left of the square
+    if geometry.side == "right":  # the face then is left of the square
         shapes = _mirrored([row[_BLADE:] for row in rows])
         rows, indent = [" " * _BLADE + shape for shape in shapes], _BLADE + len(shapes[0]) - 1
     rows[0] += f"  {top}"

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from shopboard.checks.need import Need, set_to
-from shopboard.metrology.adjuster import Adjuster
+from shopboard.metrology.adjuster import Adjuster, Side
 from shopboard.metrology.conformity import PROOF_LEVEL, Tolerance
 from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.kind import Kind
@@ -41,6 +41,12 @@ class Geometry(NamedTuple):
     """What light at the top (or tip) means, in the shop's words: ``leans toward the fence``."""
     light_at_bottom: str = ""
     """What light at the bottom (or heel) means."""
+    side: Side = ""
+    """Of the face, on which the datum is: the square, or the slot."""
+    turned_side: Side = ""
+    """The same of a square that is turned to the other side."""
+    in_slot: bool = False
+    """The datum is a slot, in which a base can ride."""
 
     @property
     def ends(self) -> tuple[str, str]:

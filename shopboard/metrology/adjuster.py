@@ -25,6 +25,10 @@ SMALLEST_TAP = 0.0127
 source."""
 
 
+Side = Literal["", "left", "right"]
+"""Where something is, seen from where one stands; empty: not told, or in between."""
+
+
 class Screw(NamedTuple):
     """A stop or levelling screw at a distance from the pivot."""
 
@@ -41,6 +45,8 @@ class Screw(NamedTuple):
     """Where what is moved goes to bring the top toward the square, in the shop's words."""
     away: str = ""
     """The same, to bring the top away."""
+    side: Side = ""
+    """Of the machine, on which it is."""
 
 
 class Slot(NamedTuple):
@@ -53,6 +59,8 @@ class Slot(NamedTuple):
     """Where it is tapped to bring the top toward the square, in the shop's words."""
     away: str = ""
     """The same, to bring the top away."""
+    side: Side = ""
+    """Of the machine, on which it is."""
 
 
 class Shim(NamedTuple):

@@ -6,9 +6,9 @@ from collections.abc import Callable
 from typing import Any, Literal, cast
 
 from shopboard.checks.job import Geometry, Turn
-from shopboard.metrology.adjuster import Adjuster, Screw, Shim, Slot, Toward
+from shopboard.metrology.adjuster import Adjuster, Screw, Shim, Side, Slot, Toward
 from shopboard.metrology.conformity import Tolerance
-from shopboard.shop.kinds import NAME, WORDS, choice
+from shopboard.shop.kinds import FLAG, NAME, WORDS, choice
 from shopboard.shop.machine import Machine, Point, ShowsIn
 from shopboard.shop.machine_values import ARM, LEVER, LONGEST_ARM
 from shopboard.shop.measures import TURNS, length
@@ -17,12 +17,20 @@ from shopboard.shop.read_tolerance import read_tolerance
 from shopboard.shop.read_upkeep import read_cutter, read_tasks
 from shopboard.shop.report import Fault
 from shopboard.shop.settings import read_as
-from shopboard.shop.table import Table, reads
+from shopboard.shop.table import Parser, Table, reads
 from shopboard.shop.threads import PITCH, THREAD
-from shopboard.shop.told_by_words import says_cutter_off
+from shopboard.shop.told_by_words import (
+    is_slot,
+    opposite,
+    says_cutter_off,
+    side_in,
+    side_in_name,
+    side_of_datum,
+)
 
 # Made once: a shop has hundreds of points.
 _LIES = choice("upright", "flat")
+_SIDE = cast(Parser[Side], choice("left", "right"))
 _TURN = choice("no", "other side", "end for end")
 
 
@@ -144,7 +152,18 @@ def read_geometry(t: Table, *, needed: bool = True) -> Geometry:
         light_at_bottom=t.take(bottom, WORDS, ""),
     )
     _refuse_other_light(t, flat=lies == "flat")
-    return geometry
+    return _with_sides(t, geometry)
+
+
+def _with_sides(t: Table, geometry: Geometry) -> Geometry:
+    """Tell where the datum is, by keys or else by its words."""
+    datum, other = geometry.datum, geometry.other_side
+    side, in_slot = t.take("side", _SIDE, None), t.take("in_slot", FLAG, None)
+    return geometry._replace(
+        side=side_of_datum(datum, geometry.face) if side is None else side,
+        turned_side=opposite(side) if side is not None and other else side_in(other),
+        in_slot=is_slot(datum) if in_slot is None else in_slot,
+    )
 
 
 UPRIGHT_LIGHT = ("light_at_top", "light_at_bottom")
@@ -192,7 +211,14 @@ def read_screw(t: Table, *, direct: bool = False) -> Screw:
         name=NAME,
         toward=WORDS,
         away=WORDS,
+        side=lambda read: _side_of_part(t, read["name"]),
     )
+
+
+def _side_of_part(t: Table, name: str) -> Side:
+    """Tell on which side of the machine a part is, by a key or else by its name."""
+    side = t.take("side", _SIDE, None)
+    return side_in_name(name) if side is None else side
 
 
 def _sense(t: Table) -> Toward:
@@ -205,7 +231,15 @@ def _sense(t: Table) -> Toward:
 def read_slot(t: Table) -> Slot:
     """Read a part in slots that is tapped."""
     arm = length(0, LONGEST_ARM, "[10 in|250 mm]")
-    return read_as(t, Slot, arm=arm, name=NAME, toward=WORDS, away=WORDS)
+    return read_as(
+        t,
+        Slot,
+        arm=arm,
+        name=NAME,
+        toward=WORDS,
+        away=WORDS,
+        side=lambda read: _side_of_part(t, read["name"]),
+    )
 
 
 @reads('[machine.point.adjuster] with kind = "shim"')

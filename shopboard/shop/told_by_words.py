@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
+from typing import cast
 
+from shopboard.metrology.adjuster import Side
 from shopboard.shop.machine import CutterMove, Leaves, Task, TaskStep
 
 _CUTTER = r"(?:blade|band|knife|knives|bit|cutter|head)s?"
@@ -61,6 +63,36 @@ def undone_tasks(task: Task, others: Iterable[Task]) -> tuple[str, ...]:
 def says_cutter_off(*words: str) -> bool:
     """Tell whether a check is made with the cutter off: ``arbor flange, blade off``."""
     return _says(_OFF, ", ".join(words))
+
+
+def side_in(words: str) -> Side:
+    """Give the side that words name; empty: none, or both."""
+    found = {side.lower() for side in re.findall(r"\b(?:left|right)\b", words, re.IGNORECASE)}
+    return cast(Side, found.pop()) if len(found) == 1 else ""
+
+
+def side_of_datum(datum: str, face: str) -> Side:
+    """Give the side of the face on which its datum is: ``table, right of the blade``.
+
+    A fence that stands right of a slot has the slot on its left.
+    """
+    return opposite(side_in(face)) if is_slot(face) else side_in(datum)
+
+
+def opposite(side: Side) -> Side:
+    """Give the other side."""
+    return {"left": "right", "right": "left", "": ""}[side]  # type: ignore[return-value]
+
+
+def is_slot(datum: str) -> bool:
+    """Tell whether something is a slot, or is told by one."""
+    return "slot" in datum.lower()
+
+
+def side_in_name(name: str) -> Side:
+    """Give the side on which a part is that bears it in its name: ``the left post``."""
+    left, right = "left" in name.lower(), "right" in name.lower()
+    return "" if left == right else "left" if left else "right"
 
 
 def _says(pattern: str, words: str) -> bool:

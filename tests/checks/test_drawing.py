@@ -9,6 +9,7 @@ from shopboard.checks import registry
 from shopboard.checks.diagram import as_ascii, square_at_face
 from shopboard.checks.job import Geometry
 from shopboard.checks.measured import MeasuredCheck
+from shopboard.metrology.adjuster import Side
 from tests.builders import UPRIGHT, make_job
 
 FLAT = UPRIGHT._replace(lies="flat")
@@ -71,13 +72,13 @@ def test_the_drawings_of_every_method_fit_beside_their_questions() -> None:
 @pytest.mark.parametrize(("light", "leans"), [("top", "left"), ("bottom", "right")])
 @pytest.mark.parametrize("side", ["left", "right"])
 def test_the_face_leans_in_the_drawing_as_it_does_at_the_machine(
-    side: str, light: str, leans: str
+    side: Side, light: str, leans: str
 ) -> None:
     """A square right of a blade shows light at the top where that leans left, away from it.
 
     The other way round on its left: plain geometry. The face is drawn by its hatching.
     """
-    geometry = UPRIGHT._replace(datum=f"table, {side} of the blade")
+    geometry = UPRIGHT._replace(datum="Tisch", side=side)
     drawn = square_at_face(geometry, light, "80 mm")  # type: ignore[arg-type]
     top, bottom = (drawn[row].index("▒") for row in (0, 7))
     wanted = leans if side == "right" else {"left": "right", "right": "left"}[leans]

@@ -15,6 +15,7 @@ from shopboard.checks.walk import StepError
 from shopboard.metrology.adjuster import Slot
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.uncertainty import Estimate
+from shopboard.shop.told_by_words import is_slot, side_of_datum
 from tests.checks import machines
 from tests.cli.program import Program
 
@@ -283,7 +284,9 @@ def test_the_slot_is_drawn_on_the_side_that_the_shop_file_names(
     datum: str, face: str, left: bool
 ) -> None:
     """Seen from above: the dial reaches from the slot to what it touches."""
-    job = JOB._replace(geometry=JOB.geometry._replace(datum=datum, face=face))
+    side, in_slot = side_of_datum(datum, face), is_slot(datum)
+    there = JOB.geometry._replace(datum=datum, face=face, side=side, in_slot=in_slot)
+    job = JOB._replace(geometry=there)
     drawn = _mount(job).diagram
     assert any(("├" in row) is left for row in drawn if "dial" in row)
     assert any("slot: the base rides in it" in row for row in drawn)
@@ -291,7 +294,8 @@ def test_the_slot_is_drawn_on_the_side_that_the_shop_file_names(
 
 def test_a_carriage_is_no_slot() -> None:
     """A sliding table carries the indicator: nobody looks for a slot in it."""
-    there = JOB.geometry._replace(datum="sliding table, left of the blade")
+    datum = "sliding table, left of the blade"
+    there = JOB.geometry._replace(datum=datum, in_slot=is_slot(datum))
     job = JOB._replace(geometry=there)
     step = _mount(job)
     assert step.lines[0].startswith("Carried along by: sliding table, left of the blade")

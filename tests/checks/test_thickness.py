@@ -10,6 +10,7 @@ import pytest
 from shopboard.metrology.adjuster import Screw, Toward
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.uncertainty import Estimate
+from shopboard.shop.told_by_words import side_in_name
 from tests.checks.cuts import (
     budget_by_monte_carlo,
     calliper,
@@ -70,7 +71,9 @@ def test_one_sided_and_not_on_the_diameter(program: Program) -> None:
 
 def test_how_far_to_turn() -> None:
     """Derived: .006 in over 12, bolts 10 in apart, 5/16-24: .005 in, 0.120 turn, 43.2 deg."""
-    job = cut_job(tolerance=FEW, adjuster=Screw(25.4 / 24, 254.0, "toward", name="the left bolt"))
+    job = cut_job(
+        tolerance=FEW, adjuster=Screw(25.4 / 24, 254.0, "toward", name="Bolzen", side="left")
+    )
     stopped = {"next": "adjust", "left.unplugged": "plug out"}  # the machine has just run
     done = walked("thickness", job, {**ANSWERS, **stopped})
     step = next(step for step, _ in done.answered if step.key == "left.adjust")
@@ -101,7 +104,8 @@ def test_how_far_to_turn() -> None:
 def test_the_aim_is_told_of_the_post_that_is_turned(post: str, left: str, aim: str) -> None:
     """Thicker at the left, there bed and head are too far apart; a post moves its own side."""
     toward: Toward = "toward" if post.endswith("left post") else "away"
-    job = cut_job(tolerance=FEW, adjuster=Screw(25.4 / 24, 254.0, toward, name=post))
+    bolt = Screw(25.4 / 24, 254.0, toward, name=post, side=side_in_name(post))
+    job = cut_job(tolerance=FEW, adjuster=bolt)
     stopped = {"next": "adjust", "left.unplugged": "plug out"}
     done = walked("thickness", job, {**ANSWERS, "left": left, **stopped})
     step = next(step for step, _ in done.answered if step.key == "left.adjust")

@@ -247,7 +247,11 @@ def _turned(
     if chosen == "no":
         return None
     if job.geometry.other_side:  # the drawing names where it stands now
-        job = job._replace(geometry=job.geometry._replace(datum=job.geometry.other_side))
+        job = job._replace(
+            geometry=job.geometry._replace(
+                datum=job.geometry.other_side, side=job.geometry.turned_side
+            )
+        )
     second = ask_reading(job, tools, answers, f"{prefix}turned.", turned=True)
     if isinstance(second, Step) or job.geometry.turn == "end for end":
         return second

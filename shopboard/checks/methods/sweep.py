@@ -14,7 +14,6 @@ from collections.abc import Sequence
 
 from shopboard.checks.asked import Chosen, Pick, Reading, Values
 from shopboard.checks.contradiction import Contradiction, contradict
-from shopboard.checks.diagram import stands
 from shopboard.checks.indicator import (
     COUNTS_UP,
     LEVER_ANGLE,
@@ -57,14 +56,12 @@ _GUIDE_LEFT = (
 
 
 def _rides_in_slot(job: CheckContext) -> bool:
-    return not job.geometry.datum or "slot" in job.geometry.datum.lower()
+    return job.geometry.in_slot or not job.geometry.datum
 
 
 def _drawing(job: CheckContext) -> tuple[str, ...]:
     """Draw it from above, slot or carriage on the side where the shop file puts it."""
-    face, datum = job.geometry.face, job.geometry.datum
-    # A fence that stands right of the slot has the slot on its left.
-    left = stands(face) == "right" if "slot" in face.lower() else stands(datum) == "left"
+    left = job.geometry.side == "left"
     guide = "slot: the base rides in it" if _rides_in_slot(job) else "carried along here"
     return tuple(row.format(guide=guide) for row in (_GUIDE_LEFT if left else _GUIDE_RIGHT))
 

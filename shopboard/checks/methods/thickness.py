@@ -18,6 +18,7 @@ from shopboard.checks.planed import PLANED_MM, PlanedBoard
 from shopboard.checks.reckoning import Field
 from shopboard.checks.report import value_json
 from shopboard.checks.steps import Do
+from shopboard.metrology.adjuster import Shim
 
 STEEPEST = 20
 """A difference of more than the width over this is misread."""
@@ -113,13 +114,12 @@ class ThicknessPair(PlanedBoard):
 def _aims(job: CheckContext) -> tuple[str, str]:
     """Say how the part that moves must go: closer at one side does as much as apart at the other.
 
-    Of a part that bears its side in its name, such as a left post, only that side is spoken of.
+    Of a part that is on one side, such as a left post, only that side is spoken of.
     """
-    name = getattr(job.adjuster, "name", "").lower()
-    left, right = "left" in name, "right" in name
-    if left != right:
-        closer, apart = (_MUST.format("left" if left else "right", way) for way in _WAYS)
-        return (closer, apart) if left else (apart, closer)
+    side = "" if job.adjuster is None or isinstance(job.adjuster, Shim) else job.adjuster.side
+    if side:
+        closer, apart = (_MUST.format(side, way) for way in _WAYS)
+        return (closer, apart) if side == "left" else (apart, closer)
     return (
         "Bed and head must come closer at the left, or go further apart at the right.",
         "Bed and head must come closer at the right, or go further apart at the left.",
