@@ -151,10 +151,23 @@ def test_every_module_has_its_room() -> None:
 
 def test_the_rooms_are_told_in_their_order() -> None:
     """DEVELOPERS.md is read before anything is built."""
-    told = (PACKAGE.parent / "DEVELOPERS.md").read_text(encoding="utf-8").split("\n## ")[2]
+    text = (PACKAGE.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
+    told = text.split("\n## Rooms\n")[1].split("\n## ")[0]
     rows = [line.split("|")[1] for line in told.splitlines() if line.startswith("| `")]
     named = [name for row in rows for name in re.findall(r"`([a-z_]+)(?:/|.py)?`", row)]
     assert named == [one for one in ROOMS if one != "__main__"]
+    picture = text.split("\n## The house\n")[1].split("```")[1]
+    drawn = re.findall(r"\b([a-z_]+)(?:/|\.py)(?= |$)", picture, re.MULTILINE)
+    assert set(drawn) == set(named)
+    beside = [("commands", "board"), ("standing", "wander"), ("upkeep", "results")]
+    left = {right: left for left, right in beside}
+    assert [one for one in reversed(drawn) if one not in left] == [
+        one for one in named if one not in left
+    ]
+    for one, other in beside[1:]:
+        files = {room: (PACKAGE / room).glob("*.py") for room in (one, other)}
+        rooms = {room: {_room_of(n) for f in files[room] for n in _imports(f)} for room in files}
+        assert (other in rooms[one], one in rooms[other]) == (False, False)
 
 
 def test_the_order_of_a_day_is_searched_without_knowing_of_shops() -> None:
