@@ -19,6 +19,7 @@ from shopboard.metrology.instruments import Drawer, FeelerSet, ShimSet, Square, 
 from shopboard.metrology.quantity import parse_length
 from shopboard.shop.machine import Machine, Point
 from shopboard.shop.model import Shop
+from shopboard.sittings.task import TaskSitting
 
 INCH = 25.4
 LEAVES = tuple(thou * 0.0254 for thou in (1.5, 2, 2.5, 3, 4, 5, 6, 7, 8, 9, 10, 12, 15, 18, 20, 25))
@@ -159,3 +160,11 @@ def step_at(job: CheckContext, answers: Mapping[str, str]) -> Step:
     step = walk(METHOD, job, answers).step
     assert step is not None
     return step
+
+
+def do_steps(sitting: TaskSitting, number: int = 1) -> None:
+    """Do so many steps of a task, a wait as one of them; the plug is out when it is asked."""
+    for _ in range(number):
+        if isinstance(sitting.step, Caution):
+            sitting.answer("plug out")
+        sitting.answer("")

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from shopboard.board.glyphs import big, can_be_big
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.shop.machine import Task
+
+if TYPE_CHECKING:
+    from shopboard.checks.steps import Caution
 
 MORE = 5
 """Minutes that a wait is made longer by."""
@@ -16,20 +19,18 @@ _MOST_BIG = 3
 CUT_SHORT, LONGER = "go on now: it is long enough", f"wait {MORE} minutes longer"
 
 
-def caution_lines(again: bool, lines: Sequence[str], width: int) -> list[Line]:
+def caution_lines(step: Caution, width: int) -> list[Line]:
     """Draw the caution before hands come near a cutter.
 
     Args:
-        again: it was unplugged before, and there was a pause.
-        lines: what must be heeded.
+        step: asks for the plug.
         width: columns.
     """
-    title = "Is the machine still unplugged?" if again else "Unplug the machine first."
     drawn: list[Line] = [((f"  {row}", "danger"),) for row in big("STOP")]
-    drawn += [(), ((f"  {title}", "bold"),)]
-    for words in lines:
+    drawn += [(), ((f"  {step.title}", "bold"),)]
+    for words in step.lines:
         drawn += [((f"  {one}", ""),) for one in wrap(words, width - 4)]
-    drawn += [(), (("  1 ", "key"), (" the plug is out, where I can see it", "bold"))]
+    drawn += [(), (("  1 ", "key"), (f" {step.options[0].label}", "bold"))]
     return [fit(line, width) for line in drawn]
 
 

@@ -9,10 +9,12 @@ from shopboard.checks.steps import AnswerError
 from shopboard.journal import JournalError
 from shopboard.sittings import cutter_change
 from shopboard.sittings.safety_round import round_of
+from shopboard.sittings.task import TaskSitting
 
 if TYPE_CHECKING:
     from shopboard.board.screens.base import ShopScreen
     from shopboard.upkeep.cutters import CutterStanding
+    from shopboard.upkeep.tasks import TaskStanding
 
 
 def go_on(screen: ShopScreen) -> None:
@@ -34,7 +36,18 @@ def go_on(screen: ShopScreen) -> None:
         screen.say("No check and no task is unfinished.")
         return
     machine_id, standing = place
-    screen.app.push_screen(doors.TaskStepsScreen(machine_id, standing.task, standing.begun))
+    open_task(screen, machine_id, standing)
+
+
+def open_task(screen: ShopScreen, machine_id: str, standing: TaskStanding) -> None:
+    """Go on with a task or begin it, over another screen.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    journal = screen.open_shop.journal
+    sitting = TaskSitting(journal, machine_id, standing.task, standing.begun)
+    screen.app.push_screen(doors.TaskStepsScreen(sitting))
 
 
 def show_projects(screen: ShopScreen) -> None:

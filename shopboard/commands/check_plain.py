@@ -15,7 +15,8 @@ from shopboard.metrology.units import by_unit
 from shopboard.metrology.wording import leaf
 from shopboard.open_shop import OpenShop
 from shopboard.shop.machine import Point
-from shopboard.sittings.check import CheckSitting, resume, start
+from shopboard.sittings.check import resume, start
+from shopboard.sittings.check_sitting import CheckSitting
 
 _HELP = (
     "back: one step back   why: the working   leave: stop here, go on later   anew: from the start"
@@ -45,7 +46,7 @@ def plain_check(
             say("", f"Left. {goes_on}")
             return 0
         if line.strip() == "anew":
-            sitting.close_unfinished("begun anew")
+            sitting.discard("begun anew")
             need = sitting.job.need
             sitting = start(
                 open_shop.journal, open_shop.shop, point, method, study=study, need=need
@@ -76,10 +77,10 @@ def _begin(
                 "or the shop file changed since.",
             )
         elif same:
-            sitting.close_unfinished("begun anew for other work")
+            sitting.discard("begun anew for other work")
             say("The check begun earlier was not made for that; it is closed.")
         else:
-            sitting.close_unfinished("begun anew by another method")
+            sitting.discard("begun anew by another method")
             say(f"The check begun earlier by {sitting.method.name} is closed.")
     return start(open_shop.journal, open_shop.shop, point, method, study=study, need=need)
 

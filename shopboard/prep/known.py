@@ -12,7 +12,7 @@ from shopboard.prep.present import ErrorKnown, present, time_until
 from shopboard.prep.stopped import cutter_is_out, stopped_mode
 from shopboard.results.record import CheckRecord
 from shopboard.shop.machine import HOURS_RUN, Point
-from shopboard.sittings.check import has_measured
+from shopboard.sittings.check_sitting import has_measured
 from shopboard.standing.model import MachineStanding, PointStanding, State
 
 if TYPE_CHECKING:

@@ -11,10 +11,11 @@ from itertools import pairwise
 from statistics import median
 
 from shopboard.checks import registry
-from shopboard.journal import BEGIN, END, Entry, Store
+from shopboard.journal import Entry, Store
+from shopboard.journal.kinds import ANSWER, BEGIN, END
 from shopboard.shop.machine import Point, Task
 from shopboard.shop.model import Shop
-from shopboard.sittings.check import AFTER_PAUSE, FROM_FILE
+from shopboard.sittings.check_sitting import FINISHED
 
 LEARNT_FROM = 3
 """Finished checks of a point before its minutes go by them."""
@@ -93,7 +94,7 @@ def learnt_minutes(journal: Store, point: Point) -> float | None:
     Raises:
         JournalError: when the journal cannot be read.
     """
-    begun = journal.recent(BEGIN, point.machine, point.id, _LOOKED_AT, include_void=False)
+    begun = journal.recent(BEGIN.name, point.machine, point.id, _LOOKED_AT, include_void=False)
     found: list[float] = []
     for begin in begun:
         minutes = _lasted(begin, journal.thread(begin.uid))
@@ -106,20 +107,20 @@ def learnt_minutes(journal: Store, point: Point) -> float | None:
 
 def _lasted(begin: Entry, thread: list[Entry]) -> float | None:
     """Give how long a check at the machine lasted; None where it was left, or tells nothing."""
-    end = next((one for one in thread if one.kind == END), None)
-    if end is None or end.body.get("why") != "finished":
+    end = next((one for one in thread if one.kind == END.name), None)
+    if end is None or END.read(end).text != FINISHED:
         return None
     way = [begin, *(one for one in thread if one.seq <= end.seq)]
-    if not begin.body.keys().isdisjoint({FROM_FILE, "study"}) or not all(
-        one.clock_ok and AFTER_PAUSE not in one.body for one in way
-    ):
+    begun = BEGIN.read(begin)
+    walked = not (begun.from_file or begun.study)
+    if not walked or not all(one.clock_ok and not ANSWER.read(one).after_pause for one in way):
         return None
-    usual = method_minutes(str(begin.body.get("method", "")))
+    usual = method_minutes(begun.method)
     longest = max(LONGEST_STEP, timedelta(minutes=usual))
     steps = [after.when - before.when for before, after in pairwise(way)]
     if any(not timedelta(0) <= step <= longest for step in steps):
         return None
-    answers = sum(one.kind == "answer" for one in way)
+    answers = sum(one.kind == ANSWER.name for one in way)
     if end.when - begin.when < answers * QUICKEST_STEP:
         return None
     return (end.when - begin.when) / timedelta(minutes=1)

@@ -137,7 +137,7 @@ def check_body(outcome: "Outcome", run: str, holds: Holds | None = None) -> dict
     def whole(value: float) -> int:
         return round(value * per_unit)
 
-    return {
+    body: dict[str, object] = {
         "v": VERSION,
         "method": outcome.method,
         "run": run,
@@ -167,8 +167,13 @@ def check_body(outcome: "Outcome", run: str, holds: Holds | None = None) -> dict
         "note": outcome.note,
         "working": list(outcome.working),
         "readings": dict(outcome.readings),
-        **({} if holds is None else {"holds": holds._asdict()}),
     }
+    return with_holds(body, holds)
+
+
+def with_holds(body: dict[str, object], holds: Holds | None) -> dict[str, object]:
+    """Put how long a result holds into its body; as it is, where nothing limits that."""
+    return body if holds is None else {**body, "holds": holds._asdict()}
 
 
 def read_check(entry: "Entry") -> CheckRecord:

@@ -4,18 +4,22 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Callable, Sequence
+from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
 from shopboard.checks import registry
+from shopboard.checks.correction_steps import UNPLUGGED
 from shopboard.checks.guided import GuidedCheck
 from shopboard.checks.job import NotPossibleError
+from shopboard.checks.steps import Caution, Choice, Step
 from shopboard.checks.walk import walk
 from shopboard.journal import JournalError, Store
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
-from shopboard.sittings.check import CheckSitting
+from shopboard.sittings.check_sitting import CheckSitting
 from shopboard.sittings.point_job import job_for
 from shopboard.standing.model import ShopStanding
+from shopboard.upkeep.plug import plug_is_doubtful
 
 if TYPE_CHECKING:
     from shopboard.checks.need import Need
@@ -106,3 +110,38 @@ def _changes_over(sitting: CheckSitting, point: Point, shop: Shop, standing: Sho
     )
     above_all = isinstance(sitting.method, GuidedCheck) and sitting.method.above_all
     return shut and not above_all and point.machine in [one.id for one in modes]
+
+
+def carry(
+    sitting: CheckSitting, before: CheckSitting, last: datetime | None, now: datetime
+) -> None:
+    """Take over what was made ready for the point before: the plug is out, the tools are taken.
+
+    Args:
+        sitting: the check that begins.
+        before: the check that went on to it.
+        last: when something was recorded in that before it was gone on from.
+        now: the time; after a pause the plug is asked again.
+
+    Raises:
+        JournalError: when it cannot be recorded.
+    """
+    known = {step.key: (step, text) for step, text in before.walk.answered}
+    out = before.plug_is_out and last is not None and not plug_is_doubtful(last, now)
+    while sitting.step is not None and sitting.step.key in known:
+        step, (same, text) = sitting.step, known[sitting.step.key]
+        if isinstance(step, Caution):
+            lies_ready = step.key == UNPLUGGED and out
+        else:
+            lies_ready = sitting.prepares(step) and _takes(step, same, text)
+        if not lies_ready:
+            return
+        sitting.answer(text)
+        sitting.carried = True
+
+
+def _takes(step: Step, same: Step, text: str) -> bool:
+    """Tell whether a choice of tools offers first what lies at hand from the point before."""
+    if not isinstance(step, Choice) or not isinstance(same, Choice) or step.title != same.title:
+        return False
+    return text == (step.default if step.default is not None else step.options[0].value)

@@ -1,21 +1,22 @@
 """A safety round under way, of one machine or of the shop: durable answer by answer.
 
-Each answer is in the journal before the next question is asked, so a round can be left, killed or
-cut off anywhere and goes on where it stood. A tag and the answer that asks for it are recorded
-together or not at all.
+A tag and the answer that asks for it are recorded together or not at all.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
+from typing import cast
 
-from shopboard.checks.steps import AnswerError, Choice
-from shopboard.journal import JournalLocked, NewEntry, Store, new_uid
+from shopboard.checks.steps import Choice, Step
+from shopboard.checks.walk import Walk
+from shopboard.journal import Entry, NewEntry, Store, new_uid
+from shopboard.journal.kinds import ROUND
 from shopboard.shop.machine import Cutter, SafetyQuestion
 from shopboard.shop.model import Shop
+from shopboard.sittings.sitting import Sitting, ToRecord
 from shopboard.upkeep.cutters import all_cutters
-from shopboard.upkeep.plug import plug_is_doubtful
 from shopboard.upkeep.safety_questions import (
     TAG,
     as_kept,
@@ -30,26 +31,29 @@ from shopboard.upkeep.safety_questions import (
     still_fits,
 )
 from shopboard.upkeep.safety_record import (
-    ROUND,
     Answered,
     RoundStanding,
     all_answers,
     read_round,
-    round_body,
+    round_kept,
 )
 from shopboard.upkeep.tags import joined, standing_tag, tag_entry
 from shopboard.upkeep.taken_back import newest_cutters
 
 
-class RoundSitting:
+class RoundSitting(Sitting):
     """One safety round, from the first question to the last."""
+
+    called = "round"
+    went_on = "answered"
+    at_first = "this is the first question"
 
     def __init__(
         self,
         machine: str,
         name: str,
         questions: Sequence[SafetyQuestion],
-        before: RoundStanding | None,
+        newest: Entry | None,
         now: datetime,
         journal: Store,
     ) -> None:
@@ -59,132 +63,117 @@ class RoundSitting:
             machine: id of the machine; empty: the shop itself.
             name: of the machine or the shop, for people.
             questions: in the order asked.
-            before: what is on record.
+            newest: the newest entry of its rounds.
             now: the time.
             journal: where answers go; nothing is recorded before the first one.
         """
-        self.machine = machine
+        before = read_round(newest) if newest is not None else None
+        self.resumed = before is not None and before.goes_on(now)
+        """Whether it goes on with a round begun earlier."""
+        uid = before.uid if before is not None and self.resumed else new_uid()
+        super().__init__(journal, machine, "", uid)
         self.name = name
         self.questions = tuple(questions)
-        self.uid = new_uid()
-        self._journal = journal
-        self._written = 0
-        self._answers: dict[str, str] = {}
         self.tag = self._read_tag()
         """Why the machine is not to be used; empty while it may be."""
         self._older: tuple[Answered, ...] = all_answers(before) if before is not None else ()
-        self.resumed = before is not None and before.goes_on(now)
-        """Whether it goes on with a round begun earlier."""
-        if before is not None and self.resumed:
-            self._take_up(before, now)
+        self.walk = self._follow({})
+        if newest is not None and before is not None and self.resumed:
+            self._last, self._written, self._older = newest, before.number, before.older
+            self._answers = self._still_given(before)
+            self.walk = self._follow(self._answers)
+            step = self.walk.step
+            if step is None or not self._asked_by(step).running:
+                self._plug_after_pause(newest.when, now)
 
-    def _take_up(self, before: RoundStanding, now: datetime) -> None:
-        """Bring back the answers; after a pause the plug is asked for again."""
-        self.uid, self._written, self._older = before.uid, before.number, before.older
+    def _still_given(self, before: RoundStanding) -> dict[str, str]:
+        """Give the answers of an earlier sitting that are still answers to its questions."""
         given = {one.question: one.text for one in before.answers}
+        answers: dict[str, str] = {}
         for question in self.questions:
             answer = given.get(question.id)
             if answer is None or not still_fits(question, answer):
                 continue
-            self._answers[question.id] = answer
+            answers[question.id] = answer
             decided = decision_of(question.id)
             if decided in before.decided and not as_wanted(question, answer):
-                self._answers[decided] = before.decided[decided]
-        step = self.step
-        running = step is not None and self._question(step).running
-        if plug_is_doubtful(before.when, now) and not running:
-            for question in self.questions:
-                if question.plug:
-                    self._answers.pop(question.id, None)
+                answers[decided] = before.decided[decided]
+        return answers
 
-    def _question(self, step: Choice) -> SafetyQuestion:
+    @property
+    def step(self) -> Choice | None:
+        """The question that is asked now; None when the round is finished."""
+        return cast("Choice | None", super().step)
+
+    def _ask_plug_again(self) -> None:
+        """Ask its questions about the plug anew; what is answered beside them stays."""
+        plugs = {one.id for one in self.questions if one.plug}
+        self._answers = {key: text for key, text in self._answers.items() if key not in plugs}
+        self.walk = self._follow(self._answers)
+
+    def _asked_by(self, step: Step) -> SafetyQuestion:
         return next(one for one in self.questions if one.id == question_asked(step))
 
     def _read_tag(self) -> str:
         return standing_tag(self.machine, self._journal) if self.machine else ""
 
     @property
-    def step(self) -> Choice | None:
-        """The question that is asked now; None when the round is finished."""
-        return next_step(self.questions, self._answers, self.tag if self.machine else None)
-
-    @property
     def number(self) -> int:
         """Number of the question that is asked or decided about, from 1."""
         step = self.step
-        return len(self.questions) if step is None else self._place(step) + 1
-
-    def _place(self, step: Choice) -> int:
-        return self.questions.index(self._question(step))
-
-    def answer(self, text: str) -> None:
-        """Take an answer and go on; it is on disk when this returns.
-
-        Raises:
-            AnswerError: when the step refuses it; nothing is recorded and the step stays.
-            JournalError: when it cannot be recorded; the step stays and can be answered again.
-        """
-        step = self.step
         if step is None:
-            raise AnswerError("this round is finished")
-        kept = as_kept(step, step.accept(text))
-        answers = {**self._answers, step.key: kept}
+            return len(self.questions)
+        return self.questions.index(self._asked_by(step)) + 1
+
+    def _accepted(self, step: Step, text: str) -> str:
+        return as_kept(step, step.accept(text))
+
+    def _with_answer(self, step: Step, accepted: str) -> dict[str, str]:
+        answers = super()._with_answer(step, accepted)
         if not is_decision(step):
             answers.pop(decision_of(step.key), None)  # it was about another answer
-        further: list[NewEntry] = []
-        if is_decision(step) and kept == TAG:
-            question = self._question(step)
-            words = not_as_wanted(question, self._answers[question.id])
-            name = f"{self.uid}-{self._written + 1}-t"  # a repeated key adds nothing
-            further.append(tag_entry(self.machine, joined(self._read_tag(), words), name))
-        self._write(answers, further)
+        return answers
 
-    def back(self) -> None:
-        """Take the last answer back.
+    def _why_not_back(self, step: Step, text: str) -> str:
+        tagged = "the machine is tagged by then; a tag is cleared on its own screen"
+        return tagged if is_decision(step) and text == TAG else ""
 
-        Raises:
-            AnswerError: at the first question, and past a tag: that is cleared with a reason.
-            JournalError: when it cannot be recorded.
-        """
-        step = self.step
-        if step is not None and is_decision(step):
-            self._write({k: v for k, v in self._answers.items() if k != question_asked(step)})
-            return
-        place = len(self.questions) if step is None else self._place(step)
-        before = [one for one in self.questions[:place] if one.id in self._answers]
-        if not before:
-            raise AnswerError("this is the first question")
-        last, decided = before[-1], decision_of(before[-1].id)
-        if self._answers.get(decided) == TAG:
-            raise AnswerError("the machine is tagged by then; a tag is cleared on its own screen")
-        dropped = decided if decided in self._answers else last.id
-        self._write({key: text for key, text in self._answers.items() if key != dropped})
+    def _follow(self, answers: Mapping[str, str], after: Walk | None = None) -> Walk:  # noqa: ARG002 - it is short
+        answered: list[tuple[Step, str]] = []
+        used: dict[str, str] = {}
+        tag = self.tag if self.machine else None
+        while (step := next_step(self.questions, used, tag)) and step.key in answers:
+            used[step.key] = answers[step.key]
+            answered.append((step, used[step.key]))
+        return Walk(tuple(answered), step, used)
 
-    def _write(self, answers: dict[str, str], further: Sequence[NewEntry] = ()) -> None:
-        """Record the whole round as it is now; a repeated key adds nothing."""
+    def _record(self, taken: ToRecord) -> list[Entry]:
+        """Record the whole round as it is then, so that the newest entry of a machine is enough."""
+        did, step, answers = taken.did, taken.step, taken.answers
         seen = {one.id: answers[one.id] for one in self.questions if one.id in answers}
-        body = round_body(
+        kept = round_kept(
+            did,
             self.uid,
             self._written + 1,
             self.questions,
             seen,
             {key: text for key, text in answers.items() if key not in seen},
             self._older,
-            finished=next_step(self.questions, answers, "" if self.machine else None) is None,
+            finished=taken.walk.step is None,
         )
-        uid = f"{self.uid}-{self._written + 1}"
-        entry = NewEntry(uid, ROUND, self.machine, "", body)
-        known = self._journal.get(uid)
-        if known is not None and known.body != entry.body:
-            raise JournalLocked(
-                "Another program has answered this round meanwhile.",
-                "Leave it here and go on with it: it stands where the other one left it.",
-            )
-        self._journal.append([entry, *further])
-        self._written += 1
-        self._answers = answers
-        if further:
+        beside: list[NewEntry] = []
+        if did.what == "answer" and did.text == TAG and step is not None and is_decision(step):
+            question = self._asked_by(step)
+            words = not_as_wanted(question, answers[question.id])
+            tag = joined(self._read_tag(), words)
+            beside.append(tag_entry(self.machine, tag, f"{self._name()}-t"))
+        return self._write([self._entry(ROUND, kept)], beside=beside)
+
+    def _took(self, taken: ToRecord, written: Sequence[Entry]) -> None:
+        super()._took(taken, written)
+        if len(written) > 1:  # a tag is among them
             self.tag = self._read_tag()
+            self.walk = self._follow(self._answers)
 
     @property
     def answered(self) -> list[tuple[SafetyQuestion, str]]:
@@ -206,8 +195,12 @@ def newest_round(machine: str, journal: Store) -> RoundStanding | None:
     Raises:
         JournalError: when the journal cannot be read.
     """
-    entries = journal.recent(ROUND, machine, "", limit=1, include_void=False)
-    return read_round(entries[0]) if entries else None
+    newest = _newest(machine, journal)
+    return read_round(newest) if newest is not None else None
+
+
+def _newest(machine: str, journal: Store) -> Entry | None:
+    return next(iter(journal.recent(ROUND.name, machine, "", limit=1, include_void=False)), None)
 
 
 def round_of(shop: Shop, machine_id: str, now: datetime, journal: Store) -> RoundSitting:
@@ -222,13 +215,13 @@ def round_of(shop: Shop, machine_id: str, now: datetime, journal: Store) -> Roun
     Raises:
         JournalError: when it cannot be read.
     """
-    before = newest_round(machine_id, journal)
+    newest = _newest(machine_id, journal)
     if not machine_id:
-        return RoundSitting("", shop.name, questions_of_shop(shop), before, now, journal)
+        return RoundSitting("", shop.name, questions_of_shop(shop), newest, now, journal)
     machine = shop.machines_by_id[machine_id]
     mounted: list[Cutter] = []
     if machine.cutters or machine_id in shop.serving:
         here = all_cutters(shop, newest_cutters(journal)).get(machine_id, ())
         mounted = [one.cutter for one in here if one.mounted]
     questions = questions_of_machine(machine, mounted, shop.unit)
-    return RoundSitting(machine_id, machine.name, questions, before, now, journal)
+    return RoundSitting(machine_id, machine.name, questions, newest, now, journal)

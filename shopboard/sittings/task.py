@@ -1,23 +1,60 @@
-"""A task with steps being done, durable step by step.
+"""A task with steps being done, durable step by step; a wait runs on meanwhile.
 
-Each step is in the journal before the next one is shown, so a task can be left, killed or cut off
-anywhere and goes on where it stood; a wait runs on meanwhile.
+The newest of its entries says how many steps are done and how long it must still be left alone. Its
+time is the clock of the wait after that step.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from datetime import datetime
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
-from shopboard.journal import Entry, JournalLocked, NewEntry, Store, new_uid
+from shopboard.checks.correction_steps import MANUAL
+from shopboard.checks.steps import AnswerError, Caution, Do, Option, Step
+from shopboard.checks.walk import Walk
+from shopboard.journal import Entry, NewEntry, Store, new_uid
+from shopboard.journal.kinds import TASK_BEGIN, TASK_END, TASK_STEP, Did, TaskBegun, TaskStepDone
 from shopboard.shop.machine import Task, TaskStep
-from shopboard.upkeep.begun import BEGIN, DONE, LEFT, LONGEST_WAIT, STEP, Begun, read_begun
-from shopboard.upkeep.plug import plug_is_doubtful
+from shopboard.sittings.sitting import Sitting, ToRecord
+from shopboard.upkeep.begun import DONE, LONGEST_WAIT, Begun, begun_after, begun_by
 from shopboard.upkeep.task_marks import new_task
 
+OVER = "over"
+"""Answer to a wait: it was long enough."""
 
-class TaskSitting:
+
+@dataclass(frozen=True, kw_only=True)
+class WaitStep(Step):
+    """Nothing is to be done for a while; it is cut short, or made longer."""
+
+    def accept(self, text: str) -> str:
+        """Take that it is over, or how many minutes it takes from its start."""
+        if text in ("", OVER):
+            return OVER
+        try:
+            return f"{round(min(max(float(text), 0.0), LONGEST_WAIT), 3)}"
+        except ValueError:
+            raise AnswerError("say that it is over, or how many minutes it takes") from None
+
+
+def unplug(*, again: bool) -> Caution:
+    """Ask for the plug's state before hands come near a cutter."""
+    return Caution(
+        key="unplugged again" if again else "unplugged",
+        title="Is the machine still unplugged?" if again else "Unplug the machine first.",
+        lines=(  # common practice, no source
+            "Hands come near the cutter. Nothing may turn, nothing may start.",
+            "Edges cut at rest, too: keep fingers and cloths clear of them.",
+            MANUAL,
+        ),
+        options=(Option("plug out", "the plug is out, where I can see it"),),
+    )
+
+
+class TaskSitting(Sitting):
     """One task of one machine, from the first step to the mark that it is done."""
+
+    called = "task"
 
     def __init__(self, journal: Store, machine_id: str, task: Task, begun: Begun | None) -> None:
         """Begin a task, or go on with it; nothing is recorded before its first step is done.
@@ -25,138 +62,114 @@ class TaskSitting:
         Args:
             journal: where it is recorded.
             machine_id: the task's machine.
-            task: a task with steps.
+            task: the task; one without steps is a single one.
             begun: how far it is; None begins it anew, as do other steps in the shop file.
         """
-        self.machine_id = machine_id
-        self.task = task
+        self.task = task if task.steps else task._replace(steps=(TaskStep(task.name),))
+        self.begun = begun if begun is not None and begun.same else None
+        """How far it is; None before its first step is done."""
+        super().__init__(journal, machine_id, task.id, self.begun.uid if self.begun else new_uid())
         self.done: Entry | None = None
         """The mark that it is done, once it is recorded."""
-        self.left = False
-        """Whether it was left undone for good."""
-        self._journal = journal
-        self._uid = new_uid()
-        self._begun = begun if begun is not None and begun.same else None
         self._stale = begun if begun is not None and not begun.same else None
+        if self.begun is not None:
+            self._written = self.begun.written + 1
+            self._last = journal.get(self._name(-1))
+        self.walk = self._follow({})
+        self._ask_plug_again()
 
     @property
-    def begun(self) -> Begun | None:
-        """How far it is; None before its first step is done."""
-        return self._begun
-
-    @property
-    def number(self) -> int:
-        """Number of the step that is to be done now, from 1; past the last when none is left."""
-        return (self._begun.steps if self._begun else 0) + 1
-
-    @property
-    def step(self) -> TaskStep | None:
-        """The step that is to be done now; None when a wait or the end comes next."""
-        if self.waits or self.number > len(self.task.steps):
-            return None
-        return self.task.steps[self.number - 1]
+    def step(self) -> Step | None:
+        """What is asked now; a wait comes before the plug, of which it takes no hold."""
+        if self.waits and not self._closed:
+            return self.walk.step
+        return super().step
 
     @property
     def waits(self) -> bool:
         """Whether it must be left alone now, or had to be until a moment ago."""
-        return self._begun is not None and self._begun.wait > 0
-
-    def was_paused(self, now: datetime) -> bool:
-        """Tell whether somebody may have used the machine since the newest entry about it."""
-        last = self._begun.last if self._begun else None
-        return last is None or plug_is_doubtful(last, now)
-
-    def do_step(self) -> None:
-        """Record that the step is done, and with the last one that the task is.
-
-        Raises:
-            JournalError: when it cannot be recorded; the step stays.
-        """
-        step = self.step
-        if step is None:
-            return
-        ends = self.number == len(self.task.steps) and not step.wait_minutes
-        self._record({"step": self.number}, ends=ends)
-
-    def end_wait(self) -> None:
-        """Go on after a wait, or before it is over; after the last one the task is done.
-
-        Raises:
-            JournalError: when it cannot be recorded; the wait stays.
-        """
-        if self.waits:
-            ends = self.number > len(self.task.steps)
-            self._record({"step": self.number - 1, "wait": 0.0}, ends=ends)
+        return self.begun is not None and self.begun.wait > 0 and self.done is None
 
     def wait_until(self, minutes: float) -> None:
-        """Make the wait so many minutes long, from its start.
+        """Make the wait so many minutes long, from its start; nothing where there is none.
 
         Raises:
             JournalError: when it cannot be recorded; the wait stays as it was.
         """
         if self.waits:
-            minutes = min(max(minutes, 0.0), LONGEST_WAIT)
-            self._record({"step": self.number - 1, "wait": round(minutes, 3)})
+            self.answer(str(minutes))
 
-    def back(self) -> bool:
-        """Go back one step; False at the first one.
+    def _ask_plug_again(self) -> None:
+        """Ask for the plug, once a sitting and after each pause, where hands come near a cutter."""
+        if self.task.cutter_near and not self._ahead:
+            self.ask_ahead(unplug(again=self.begun is not None))
 
-        Raises:
-            JournalError: when it cannot be recorded.
-        """
-        if self.number == 1:
-            return False
-        self._record({"step": self.number - 2, "wait": 0.0})
-        return True
+    def _answer_ahead(self, step: Step, accepted: str) -> None:
+        """Begin nothing: it is looked at, and no more, until its first step is done."""
 
-    def leave_undone(self, why: str) -> None:
-        """Close it without the mark that it is done.
+    def _follow(self, answers: Mapping[str, str], after: Walk | None = None) -> Walk:  # noqa: ARG002 - how far it is tells all
+        steps, done = self.task.steps, self.begun.steps if self.begun else 0
+        dos = [Do(key=str(number), title=one.words) for number, one in enumerate(steps, 1)]
+        step: Step | None = dos[done] if done < len(dos) and self.done is None else None
+        if self.waits:
+            step = WaitStep(key=f"{done}.wait", title=steps[done - 1].words)
+        answered = tuple((one, "done") for one in dos[:done])
+        return Walk(answered, step, {one.key: text for one, text in answered})
 
-        Raises:
-            JournalError: when it cannot be recorded.
-        """
-        if self._begun is not None:
-            self._append([self._entry(LEFT, {"why": why}, self._begun.uid, self._begun.written)])
-        self.left = True
+    def _go_on(self, step: Step, accepted: str) -> None:
+        done, last = len(self.walk.answered), len(self.task.steps)
+        did = self._did("answer", step.key, accepted)
+        if isinstance(step, WaitStep):
+            over, before = accepted == OVER, self.last_when
+            wait = 0.0 if over else float(accepted)
+            self._stand(TaskStepDone(did, done, wait), ends=over and done == last)
+            if over:
+                self._plug_after_pause(before, self.last_when)
+        else:
+            ends = done + 1 == last and not self.task.steps[done].wait_minutes
+            self._stand(TaskStepDone(did, done + 1), ends=ends)
 
-    def _record(self, body: Mapping[str, object], *, ends: bool = False) -> None:
-        entries: list[NewEntry] = []
-        uid, written = (self._begun.uid, self._begun.written) if self._begun else (self._uid, 0)
+    def _go_back(self, step: Step) -> None:
+        number = len(self.walk.answered)
+        self._stand(TaskStepDone(self._did("back", step.key), number - 1, 0.0), ends=False)
+
+    def _record(self, taken: ToRecord) -> list[Entry]:
+        """Leave it undone, for good."""
+        return self._write([self._entry(TASK_END, taken.did)])
+
+    def _stand(self, state: TaskStepDone, *, ends: bool) -> None:
+        """Record how far it is then, and with the last step that it is done."""
+        before: list[NewEntry] = []
         if self._stale is not None:
-            why = {"why": "the shop file has changed since"}
-            entries.append(self._entry(LEFT, why, self._stale.uid, self._stale.written))
-        if self._begun is None:
-            words = {"v": 1, "steps": [step.words for step in self.task.steps]}
-            entries.append(NewEntry(uid, BEGIN, self.machine_id, self.task.id, words))
-        entries.append(self._entry(STEP, body, uid, written))
+            why, uid = Did("end", text="the shop file has changed since"), self._stale.uid
+            name, place = f"{uid}-{self._stale.written + 1}", (self.machine, self.task.id)
+            before.append(TASK_END.new(name, why, *place, uid))
+        own: list[NewEntry] = []
+        if not self._written:
+            words = tuple(step.words for step in self.task.steps)
+            own.append(self._entry(TASK_BEGIN, TaskBegun(words)))
+        own.append(self._entry(TASK_STEP, state, len(own)))
         if ends:
-            name = f"{uid}-{written + 2}"
-            known = self._journal.get(name)
-            if known is None or known.kind != DONE:
-                mark = new_task(self._journal, self.machine_id, self.task.id, uid, name)
-            else:  # an earlier try left it there, with the totals of that moment
-                mark = NewEntry(name, DONE, known.machine, known.point, known.body, uid)
-            entries.append(mark)
-        recorded = self._append(entries)
+            own.append(self._mark(len(own)))
+        written = self._write(own, before)
         self._stale = None
-        if ends:
-            self.done = recorded[-1]
-            return
-        begin = self._journal.get(uid)
-        if begin is not None:
-            self._begun = read_begun(self.task, begin, self._journal.thread(uid))
+        self._take_in(written[len(before) :])
+        self.walk = self._follow({})
 
-    def _entry(self, kind: str, body: Mapping[str, object], uid: str, written: int) -> NewEntry:
-        """Name entries by the task's beginning and number: a repeated Enter adds nothing."""
-        name = f"{uid}-{written + 1}"
-        return NewEntry(name, kind, self.machine_id, self.task.id, {"v": 1, **body}, uid)
+    def _mark(self, ahead: int) -> NewEntry:
+        """Put together the mark that it is done."""
+        name = self._name(ahead)
+        known = self._journal.get(name)
+        if known is None or known.kind != DONE:
+            return new_task(self._journal, self.machine, self.task.id, self.uid, name)
+        # An earlier try left it there, with the totals of that moment.
+        return NewEntry(name, DONE, known.machine, known.point, known.body, self.uid)
 
-    def _append(self, entries: list[NewEntry]) -> list[Entry]:
-        for entry in entries:
-            known = self._journal.get(entry.uid)
-            if known is not None and (known.kind, known.body) != (entry.kind, entry.body):
-                raise JournalLocked(
-                    "Another program has gone on with this task meanwhile.",
-                    "Leave it here and go on with it: it stands where the other one left it.",
-                )
-        return self._journal.append(entries)
+    def _take_in(self, written: Sequence[Entry]) -> None:
+        for entry in written:
+            if entry.kind == DONE:
+                self.done, self._closed = entry, True
+            elif self.begun is None:
+                self.begun = begun_by(self.task, entry)
+            else:
+                self.begun = begun_after(self.begun, entry, self.task)

@@ -8,12 +8,13 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
+from shopboard.journal.kinds import TASK, TASK_BEGIN, TASK_END, TASK_STEP
 from shopboard.shop.machine import Task
 
 if TYPE_CHECKING:
     from shopboard.journal import Entry
 
-BEGIN, STEP, DONE, LEFT = "task-begin", "task-step", "task", "task-end"
+BEGIN, STEP, DONE, LEFT = TASK_BEGIN.name, TASK_STEP.name, TASK.name, TASK_END.name
 """Kinds of the journal: begun, a step done, the task done, the task left undone."""
 
 LONGEST_WAIT = 14 * 24 * 60.0
@@ -51,19 +52,27 @@ def read_begun(task: Task, begin: "Entry", thread: "Sequence[Entry]") -> Begun |
     """
     if any(entry.kind in (DONE, LEFT) for entry in thread):
         return None  # taken back or not: it is not under way
-    words = [step.words for step in task.steps]
-    found = Begun(begin.uid, begin.when, last=begin.when, same=begin.body.get("steps") == words)
+    found = begun_by(task, begin)
     for entry in thread:
-        if entry.kind == STEP and entry.void is None:
-            found = _after(found, entry, task)
-    return found._replace(written=len(thread))
+        found = begun_after(found, entry, task)
+    return found
 
 
-def _after(before: Begun, entry: "Entry", task: Task) -> Begun:
+def begun_by(task: Task, begin: "Entry") -> Begun:
+    """Give how far a task is by the entry that began it."""
+    same = TASK_BEGIN.read(begin).steps == tuple(step.words for step in task.steps)
+    return Begun(begin.uid, begin.when, last=begin.when, same=same)
+
+
+def begun_after(before: Begun, entry: "Entry", task: Task) -> Begun:
     """Take in one entry: a step done, a step back, or a wait that is set."""
-    number, wait = entry.body.get("step"), entry.body.get("wait")
-    steps = number if isinstance(number, int) and 0 <= number <= len(task.steps) else before.steps
-    minutes = float(wait) if isinstance(wait, int | float) and 0 <= wait <= LONGEST_WAIT else None
+    before = before._replace(written=before.written + 1)
+    if entry.kind != STEP or entry.void is not None:
+        return before
+    told = TASK_STEP.read(entry)
+    known = told.step is not None and 0 <= told.step <= len(task.steps)
+    steps = told.step if told.step is not None and known else before.steps
+    minutes = told.wait if told.wait is not None and 0 <= told.wait <= LONGEST_WAIT else None
     if minutes is not None and steps == before.steps:
         return before._replace(wait=minutes, last=entry.when)  # the clock goes on as it was
     if minutes is None:

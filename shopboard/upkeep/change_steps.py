@@ -49,11 +49,13 @@ def follow(job: ChangeJob, answers: Mapping[str, str]) -> Walk:
         AnswerError: when a step refuses its answer.
     """
     answered: list[tuple[Step, str]] = []
+    used: dict[str, str] = {}
     for step in _steps(job):
         if step.key not in answers:
-            return Walk(tuple(answered), step)
-        answered.append((step, step.accept(answers[step.key])))
-    return Walk(tuple(answered), None)
+            return Walk(tuple(answered), step, used)
+        used[step.key] = step.accept(answers[step.key])
+        answered.append((step, used[step.key]))
+    return Walk(tuple(answered), None, used)
 
 
 def unplug(kind: CutterKind, *, again: bool = False) -> Caution:

@@ -10,6 +10,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Literal, NamedTuple, cast, get_args
 
 from shopboard.base.dates import told_time
+from shopboard.journal.kinds.change_way import way_in
 from shopboard.metrology.units import by_unit
 from shopboard.shop.machine import Cutter, CutterKind, Machine, Sharpness, Where
 from shopboard.shop.model import Shop
@@ -302,10 +303,10 @@ def changing(entries: "Mapping[tuple[str, str], Entry]", machine: str) -> Changi
     Its newest entry stands in the place of no cutter and holds the whole way gone so far.
     """
     entry = entries.get((machine, ""))
-    if entry is None or entry.body.get("open") is not True:
+    way = way_in(entry.body) if entry is not None else None
+    if way is None or not way.open:
         return None
-    told = entry.body.get("kind")
-    kind = next((one for one in KINDS if one == told), None)
+    kind = next((one for one in KINDS if one == way.kind), None)
     return Changing(change_words(kind) if kind else "cutter change", machine, kind)
 
 

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from zlib import crc32
 
 from shopboard.checks.correction_steps import MANUAL
-from shopboard.checks.steps import Caution, Choice, Option
+from shopboard.checks.steps import Caution, Choice, Option, Step
 from shopboard.metrology.units import MM_PER_INCH, Unit, by_unit
 from shopboard.metrology.wording import leaf
 from shopboard.shop.default_safety import usual, usual_of_shop
@@ -144,9 +144,9 @@ def _plainly(answer: str) -> str:
     return " ".join(answer.split()).lower()
 
 
-def as_kept(step: Choice, accepted: str) -> str:
+def as_kept(step: Step, accepted: str) -> str:
     """Give what is recorded of an accepted answer: a state in its own words."""
-    if is_decision(step):
+    if is_decision(step) or not isinstance(step, Choice):
         return accepted
     return next(one.label for one in step.options if one.value == accepted)
 
@@ -185,12 +185,12 @@ def _decide(question: SafetyQuestion, answer: str, tag: str | None) -> Choice:
     )
 
 
-def question_asked(step: Choice) -> str:
+def question_asked(step: Step) -> str:
     """Give the id of the question that a step asks, or decides about."""
     return step.key.removesuffix(_DECISION)
 
 
-def is_decision(step: Choice) -> bool:
+def is_decision(step: Step) -> bool:
     """Tell whether a step is about what was answered, not about what is seen."""
     return step.key.endswith(_DECISION)
 

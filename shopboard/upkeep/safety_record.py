@@ -9,7 +9,8 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
-from shopboard.base.dates import ago, told_time
+from shopboard.base.dates import ago
+from shopboard.journal import kinds
 from shopboard.journal.entry import SALVAGED
 
 if TYPE_CHECKING:
@@ -27,8 +28,6 @@ DO_NOT_USE = "DO NOT USE"
 
 ROUND_HOLDS = timedelta(hours=12)
 """An older round is not gone on with: what was seen on two days is no one round."""
-
-VERSION = 1
 
 
 class Answered(NamedTuple):
@@ -131,49 +130,32 @@ LOST = "records were lost when the journal was salvaged"
 
 def read_round(entry: "Entry") -> RoundStanding | None:
     """Read a ``round`` entry; None when it is a later program's, or none at all."""
-    body = entry.body
-    of, number = body.get("of"), body.get("number")
-    if body.get("v") != VERSION or type(of) is not int or type(number) is not int:
+    try:
+        kept = kinds.ROUND.read(entry)
+    except kinds.UnreadableBodyError:
         return None
-    decided = _mapping(body.get("decided"))
+    asked = dict.fromkeys((*(one for one in kept.wrong if one in kept.answers), *kept.answers))
     return RoundStanding(
-        uid=str(body.get("round", "")),
+        uid=kept.round,
         seq=entry.seq,
-        number=number,
+        number=kept.number,
         when=entry.when,
-        of=of,
-        finished=body.get("finished") is True,
-        answers=tuple(_answers(body)),
-        older=tuple(_older(_mapping(body.get("older")))),
-        decided={key: str(value) for key, value in decided.items()},
+        of=kept.of,
+        finished=kept.finished,
+        answers=tuple(  # the wrong ones as asked
+            Answered(one, kept.answers[one], one not in kept.wrong) for one in asked
+        ),
+        older=tuple(
+            Answered(question, one.text, not one.wrong, one.when)
+            for question, one in kept.older.items()
+            if one.when is not None
+        ),
+        decided=kept.decided,
     )
 
 
-def _answers(body: Mapping[str, object]) -> list[Answered]:
-    wrong = body.get("wrong")
-    listed = [str(one) for one in wrong] if isinstance(wrong, list) else []
-    texts = _mapping(body.get("answers"))
-    asked = [*(name for name in listed if name in texts), *texts]  # the wrong ones as asked
-    return [Answered(name, str(texts[name]), name not in listed) for name in dict.fromkeys(asked)]
-
-
-def _older(found: Mapping[str, object]) -> list[Answered]:
-    answers = []
-    for name, value in found.items():
-        one = _mapping(value)
-        when = told_time(one.get("when"))
-        if when is not None:
-            answers.append(
-                Answered(name, str(one.get("text", "")), one.get("wrong") is False, when)
-            )
-    return answers
-
-
-def _mapping(value: object) -> Mapping[str, object]:
-    return value if isinstance(value, dict) else {}
-
-
-def round_body(
+def round_kept(
+    did: kinds.Did,
     uid: str,
     number: int,
     questions: "Sequence[SafetyQuestion]",
@@ -182,28 +164,24 @@ def round_body(
     older: Sequence[Answered],
     *,
     finished: bool,
-) -> dict[str, object]:
-    """Give the body of a ``round`` entry."""
+) -> kinds.RoundKept:
+    """Give what is kept of a round as it is after an answer."""
     asked = {one.id: one for one in questions}
-    return {
-        "v": VERSION,
-        "round": uid,
-        "number": number,
-        "of": len(questions),
-        "finished": finished,
-        "answers": dict(answers),
-        "wrong": [name for name, text in answers.items() if text not in asked[name].wanted],
-        "decided": dict(decided),
-        "older": {
-            one.question: {
-                "text": one.text,
-                "when": one.when.isoformat(),
-                "wrong": not one.as_wanted,
-            }
+    return kinds.RoundKept(
+        did=did,
+        round=uid,
+        number=number,
+        of=len(questions),
+        finished=finished,
+        answers=answers,
+        wrong=tuple(name for name, text in answers.items() if text not in asked[name].wanted),
+        decided=decided,
+        older={
+            one.question: kinds.EarlierAnswer(one.text, one.when, not one.as_wanted)
             for one in older
             if one.when is not None and one.question in asked and one.question not in answers
         },
-    }
+    )
 
 
 def all_answers(standing: RoundStanding) -> tuple[Answered, ...]:

@@ -10,7 +10,12 @@ from shopboard.checks.job import Wanders
 from shopboard.checks.steps import Finding
 from shopboard.journal import Entry, JournalError, Store
 from shopboard.metrology.quantity import Unit
-from shopboard.results.record import Holds, UnreadableRecordError, check_body, read_check
+from shopboard.results.record import (
+    UnreadableRecordError,
+    check_body,
+    read_check,
+    with_holds,
+)
 from shopboard.shop.machine import Point
 
 if TYPE_CHECKING:
@@ -23,13 +28,22 @@ if TYPE_CHECKING:
 class WanderAhead:
     """Looks at the record as it would be with a result; worked out once: it is shown, then kept."""
 
-    def __init__(self, journal: Store, point: Point, risk: float) -> None:
-        self.beside: Mapping[str, Sequence[str]] = {}
-        """By what happened, the other modes of its machine's body that it reaches."""
+    def __init__(
+        self, journal: Store, point: Point, risk: float, reaches: Mapping[str, Sequence[str]]
+    ) -> None:
+        """Begin with nothing worked out.
+
+        Args:
+            journal: the record.
+            point: the point.
+            risk: how likely the point may be out before its next check is due.
+            reaches: by what happened, the other modes of its machine's body that it reaches.
+        """
+        self._reaches = reaches
         self._journal = journal
         self._point = point
         self._risk = risk
-        """How likely the point may be out before its next check is due."""
+        self._body: dict[str, object] = {}
         self._seen: Seen | None = None
         self._seen_for = 0
         """Number of the entry after which that was worked out; 0: not yet."""
@@ -47,8 +61,8 @@ class WanderAhead:
         if last is None or step.outcome.verdict != "true":
             return None
         if self._seen_for != last.seq:
-            body = check_body(step.outcome, step.run)
-            entry = last._replace(seq=last.seq + 1, uid="", kind="check", body=body)
+            self._body = check_body(step.outcome, step.run)
+            entry = last._replace(seq=last.seq + 1, uid="", kind="check", body=self._body)
             self._seen, self._seen_for = self.with_result(entry), last.seq
         return self._seen
 
@@ -59,7 +73,7 @@ class WanderAhead:
 
         with contextlib.suppress(JournalError, UnreadableRecordError):
             result = read_check(entry)
-            past = point_past(self._journal, self._point, entry.seq - 1, self.beside)
+            past = point_past(self._journal, self._point, entry.seq - 1, self._reaches)
             past = past._replace(records=[*past.records, result])
             return past, outlook(self._point, past, result, self._risk)
         return None
@@ -69,15 +83,15 @@ class WanderAhead:
         wander = seen[1].wander if seen else None
         return Wanders(wander, self._point.every_days, self._risk) if wander else None
 
-    def holds(self, step: Finding, last: Entry | None, unit: Unit) -> Holds | None:
-        """Work out how long its point's wander lets a result be believed that is about to be kept.
+    def body(self, step: Finding, last: Entry | None, unit: Unit) -> dict[str, object]:
+        """Give what is kept of a result, with how long its point's wander lets it be believed.
 
         Goes by what was on record when the last answer was given, and by the time of that, so that
         a second try to record the same result records the same.
         """
         seen = self.seen(step, last)
         if seen is None:
-            return None
+            return check_body(step.outcome, step.run)
         from shopboard.wander.outlook import holds_by_wander
 
-        return holds_by_wander(self._point, *seen, unit)
+        return with_holds(self._body, holds_by_wander(self._point, *seen, unit))

@@ -37,7 +37,7 @@ async def test_a_check_is_left_while_the_journal_cannot_be_read(
         await board.press(*TO_CHECK, *TRUE_READING)
         screen = board.app.screen
         assert isinstance(screen, CheckScreen)
-        monkeypatch.setattr(screen._sitting._journal, "get", broken)
+        monkeypatch.setattr(screen.sitting._journal, "get", broken)
         await board.press("escape")
         assert not isinstance(board.app.screen, CheckScreen)
 

@@ -16,11 +16,11 @@ from shopboard.board.happened_view import happened_lines
 from shopboard.board.machine_view import machine_lines
 from shopboard.board.paint import Line, plain, width_of
 from shopboard.board.pane_view import pane
-from shopboard.board.screens.task_steps import CAUTION
 from shopboard.board.task_view import caution_lines, clock_words, step_lines, wait_lines
 from shopboard.board.tasks_view import task_rows, tasks_lines
 from shopboard.journal import Entry
 from shopboard.shop.machine import Machine, Task, TaskStep
+from shopboard.sittings.task import unplug
 from shopboard.standing.model import MachineStanding, ShopStanding
 from shopboard.upkeep.begun import Begun
 from shopboard.upkeep.tasks import Done, TaskStanding
@@ -82,7 +82,7 @@ def test_a_wait_looks_as_drawn(name: str, seconds: float) -> None:
 
 def test_the_caution_looks_as_drawn() -> None:
     """In the style of danger, and deferring to the maker's manual."""
-    lines = caution_lines(False, CAUTION, 80)
+    lines = caution_lines(unplug(again=False), 80)
     same_as_golden("task-caution-80x24", lines)
     assert lines[0][0][1] == "danger"
     assert "maker's manual" in "\n".join(texts(lines))

@@ -101,7 +101,7 @@ def _line_by_line(
             else:
                 break
     answers = {step.key: text for step, text in sitting.walk.answered}
-    sitting.close_unfinished("tried")
+    sitting.discard("tried")
     return _from_file(draw, open_shop, point, method, answers, folder)
 
 

@@ -123,7 +123,7 @@ def _apt(draw: Random, keyboard: Keyboard) -> tuple[bytes, ...]:
         if "once more" in keyboard.text:
             return (draw.choice((b"1", b"2", b"3", b"v", b"x", b"\r")),)
         return (_key(draw, draw.choice(("digit", "digit", "enter", "letter"))),)
-    step = screen._sitting.step
+    step = screen.sitting.step
     if isinstance(step, Choice):
         return (str(draw.randint(1, len(step.options))).encode(),)
     if isinstance(step, Number):

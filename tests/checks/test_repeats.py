@@ -18,7 +18,8 @@ from shopboard.metrology.adjuster import Slot
 from shopboard.metrology.limits import parse_limits
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
-from shopboard.sittings.check import CheckSitting, resume, start
+from shopboard.sittings.check import resume, start
+from shopboard.sittings.check_sitting import CheckSitting
 from shopboard.sittings.waiting import unfinished
 from tests.builders import make_point, make_shop
 from tests.checks.machines import DIALS, dial_job, walked

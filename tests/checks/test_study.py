@@ -32,7 +32,8 @@ from shopboard.metrology.own_hand import LEAF, OwnHand, learnt, pairs_of
 from shopboard.results.own_hand import own_hands
 from shopboard.results.record import read_check
 from shopboard.shop.model import Shop
-from shopboard.sittings.check import CheckSitting, resume, start
+from shopboard.sittings.check import resume, start
+from shopboard.sittings.check_sitting import CheckSitting
 from tests.builders import Person, make_job, make_point, make_shop
 from tests.journal.helpers import Clock
 from tests.results.test_own_hand import DIAL, SHOP, SWEEP

@@ -21,6 +21,7 @@ from shopboard.journal import open_journal
 from shopboard.shop.reader import read_shop
 from shopboard.sittings.task import TaskSitting
 from shopboard.upkeep.happenings import record_happening
+from tests.builders import do_steps
 from tests.checks import readings
 from tests.cli import test_whole_ways as whole_ways
 from tests.cli.program import FENCE_OUT, SHOP, Program
@@ -205,8 +206,7 @@ def outputs(program: Program, monkeypatch: pytest.MonkeyPatch) -> dict[str, list
     program("round", "saw", typed="2\n1\n")
     with closing(open_journal(program.journal, at.clock)) as journal:
         run = TaskSitting(journal, "saw", shop.machines[0].tasks[0], None)
-        run.do_step()
-        run.do_step()
+        do_steps(run, 2)
     program("glueup", "box", "lid", "--anyway", "it goes to the back of the shelf")
     for words in (("status",), ("tasks",), ("cutters",), ("project",), ("changes", "5")):
         keep(*words)

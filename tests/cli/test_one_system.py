@@ -19,7 +19,7 @@ from shopboard.checks.steps import Caution, Choice, Finding, Number, Step
 from shopboard.commands import check_plain
 from shopboard.metrology.quantity import QuantityError, Unit, parse_length
 from shopboard.metrology.wording import own_words
-from shopboard.sittings.check import CheckSitting
+from shopboard.sittings.check_sitting import CheckSitting
 from tests.checks.readings import GOOD, TOLERANCES
 from tests.cli.program import Program
 from tests.cli.test_whole_ways import NOT_SET, PROVES, TYPED, read

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from tests.board.workshop import SHOP as LOFT
+from tests.builders import do_steps
 from tests.cli.program import Program
 
 FENCE_TRUE = 'light = "none"\nboth = "neither"\n'
@@ -256,8 +257,7 @@ def test_status_and_tasks_tell_what_is_waited_for(loft: Program) -> None:
     clean = read_shop(loft.shop).shop.machines[0].tasks[0]
     with closing(open_journal(loft.journal, utc_now)) as journal:
         run = TaskSitting(journal, "saw", clean, None)
-        run.do_step()
-        run.do_step()
+        do_steps(run, 2)
     assert "Soak: 10 min left" in loft("status").out
     assert loft("tasks", "--due").out.splitlines()[0].split()[:2] == ["saw.clean", "Soak:"]
     under_way = task(loft, "saw.clean")["under_way"]

@@ -21,6 +21,7 @@ from shopboard.sittings.task import TaskSitting
 from shopboard.upkeep.cutter_journal import record_act, standings_now
 from shopboard.upkeep.happenings import record_happening
 from shopboard.upkeep.task_marks import record_task
+from tests import builders
 from tests.builders import Person
 from tests.journal.helpers import Clock
 from tests.prep.workshop import SHOP
@@ -78,8 +79,7 @@ def do_steps(open_shop: OpenShop, task: str, number: int) -> TaskSitting:
     assert machine is not None
     one = next(one for one in machine.tasks if one.task.id == task)
     run = TaskSitting(open_shop.journal, "saw", one.task, one.begun)
-    for _ in range(number):
-        run.do_step()
+    builders.do_steps(run, number)
     return run
 
 

@@ -21,6 +21,7 @@ from shopboard.sittings.task import TaskSitting
 from shopboard.upkeep.cutter_journal import body_of
 from shopboard.upkeep.happenings import record_happening
 from shopboard.upkeep.tags import clear_tag, record_tag
+from tests.builders import do_steps
 from tests.journal.helpers import Clock
 from tests.prep.results import result
 from tests.prep.woodshop import SHOP
@@ -270,16 +271,16 @@ def test_while_a_task_has_the_cutter_off_it_is_hold(open_shop: OpenShop) -> None
     for _ in range(3):
         open_shop.refresh()
         seen.append(asked(open_shop, 1).go)
-        run.do_step()
+        do_steps(run)
     open_shop.refresh()
     held = asked(open_shop, 1)
     assert held.reasons[0].sort == "change"
     assert held.reasons[0].words == "Table saw: Clean the blade, cutter off, is under way"
     assert asked(open_shop, 0).go  # made on the jointer
-    run.end_wait()
+    do_steps(run)
     open_shop.refresh()
     seen.append(asked(open_shop, 1).go)
-    run.do_step()
+    do_steps(run)
     open_shop.refresh()
     seen.append(asked(open_shop, 1).go)
     assert seen == [True, False, False, False, True]
@@ -289,8 +290,7 @@ def test_a_task_begun_by_other_steps_may_have_the_cutter_off(open_shop: OpenShop
     jointer = '\n[[machine]]\nid = "jointer"'
     _with(open_shop, jointer, SOAK)
     run = TaskSitting(open_shop.journal, "saw", task_of(open_shop, "saw", "soak"), None)
-    run.do_step()
-    run.do_step()
+    do_steps(run, 2)
     text = open_shop.shop_file.read_text(encoding="utf-8")
     open_shop.shop_file.write_text(
         text.replace("Blade off, flat on a tray", "Spray"), encoding="utf-8"

@@ -17,7 +17,8 @@ from shopboard.prep.minutes import (
     task_minutes,
 )
 from shopboard.shop.machine import Task, TaskStep
-from shopboard.sittings.check import CheckSitting, resume, start
+from shopboard.sittings.check import resume, start
+from shopboard.sittings.check_sitting import CheckSitting
 from tests.builders import make_point, make_shop
 from tests.journal.helpers import Clock
 

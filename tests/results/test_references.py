@@ -17,7 +17,8 @@ from shopboard.metrology.square import SquareReading, estimate
 from shopboard.results.references import proven_drawer
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
-from shopboard.sittings.check import CheckSitting, resume, start
+from shopboard.sittings.check import resume, start
+from shopboard.sittings.check_sitting import CheckSitting
 from shopboard.sittings.point_job import job_for
 from tests.builders import FEELERS, INCH, SQUARE_6, Person, make_point, make_shop
 from tests.checks.machines import CALLIPER, DIALS

@@ -8,7 +8,8 @@ from shopboard.checks.steps import AnswerError, Caution
 from shopboard.journal import JournalError, NewEntry, SqliteJournal, new_uid
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
-from shopboard.sittings.check import CheckSitting, resume, start
+from shopboard.sittings.check import resume, start
+from shopboard.sittings.check_sitting import CheckSitting
 from shopboard.standing.gather import gather
 from shopboard.standing.judge import shop_standing
 from shopboard.standing.model import MachineStanding, ShopStanding

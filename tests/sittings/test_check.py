@@ -41,7 +41,8 @@ from shopboard.metrology.wander import Scale
 from shopboard.results.remarks import take_back
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
-from shopboard.sittings.check import CheckSitting, resume, start
+from shopboard.sittings.check import resume, start
+from shopboard.sittings.check_sitting import CheckSitting
 from shopboard.sittings.point_job import fingerprint, job_for
 from shopboard.sittings.waiting import unfinished
 from shopboard.upkeep.happenings import record_happening
@@ -492,7 +493,7 @@ def test_a_check_begun_anew_closes_the_old_one(
 ) -> None:
     """The newest unfinished one is the one to go on with."""
     old = go_on(start(journal, shop, point), Person(0.0), until="light")
-    old.close_unfinished("begun anew")
+    old.discard("begun anew")
     new = start(journal, shop, point)
     assert waiting_in(journal, clock())[point.full_name].uid == new.uid
 
@@ -514,7 +515,7 @@ def test_a_shop_file_that_changed_closes_the_check(
     sitting = go_on(start(journal, shop, point), Person(0.0015), until="leaf2")
     changed, there = change(shop, point)
     assert taken_up(journal, changed, there, clock) is None
-    assert journal.thread(sitting.uid)[-1].body["why"] == "the shop file has changed since"
+    assert journal.thread(sitting.uid)[-1].body["text"] == "the shop file has changed since"
     assert waiting_in(journal, clock()) == {}
 
 
@@ -594,13 +595,13 @@ def test_the_same_result_tried_twice_is_the_same_though_the_first_try_came_throu
     record_happening(journal, "saw", "knocked")
     clock.pass_by(days=3)
     again = CheckSitting(
-        journal, sitting.job, sitting.point, sitting.method, sitting.uid, sitting.risk
+        journal, sitting.job, sitting.point, sitting.method, sitting.uid, shop.accepted_risk
     )
     begun = journal.get(sitting.uid)
     before = [one for one in journal.thread(sitting.uid) if one.seq < kept.seq - 1]
     assert begun is not None
-    again._last = begun
-    again._replay(before)
+    again.take_up(begun, before)
+    again.replay(before)
     again.answer("")
     assert again.recorded["record"] == kept
     assert len(journal.thread(sitting.uid)) == len(before) + 2  # its answer, itself

@@ -73,9 +73,8 @@ def change_cutters(journal: Any) -> None:
 
 def do_task(journal: Any) -> None:
     task = TaskSitting(journal, "saw", CLEAN, None)
-    for act in (task.do_step, task.do_step, task.end_wait, task.do_step, task.do_step):
-        again(act)
-    again(task.end_wait)
+    for _ in range(6):  # four steps and two waits
+        again(lambda: task.answer(""))
     assert task.done is not None
 
 
@@ -117,9 +116,9 @@ def test_a_task_done_keeps_the_totals_of_its_moment(journal: SqliteJournal, cloc
     failing: Any = LateFailure(journal)
     task = TaskSitting(failing, "saw", CLEAN._replace(steps=CLEAN.steps[:1]), None)
     with pytest.raises(JournalCannotWrite):
-        task.do_step()
+        task.answer("")
     record_happening(journal, "saw", "hours run", 60.0)
-    task.do_step()
+    task.answer("")
     assert task.done is not None
     assert task.done.body["minutes"] == 0.0
     assert len(journal.recent("task", "saw", "clean")) == 1

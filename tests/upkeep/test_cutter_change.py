@@ -19,7 +19,7 @@ from shopboard.journal import (
 )
 from shopboard.shop.machine import CutterKind
 from shopboard.shop.model import Shop
-from shopboard.sittings.cutter_change import CutterSitting, begin, resume
+from shopboard.sittings.cutter_change import GIVEN_UP, CutterSitting, begin, resume
 from shopboard.standing.gather import gather
 from shopboard.standing.judge import shop_standing
 from shopboard.upkeep.change_steps import ChangeJob, follow
@@ -152,7 +152,7 @@ def test_back_takes_one_answer_back_and_the_first_step_leaves_nothing_under_way(
 def test_given_up_nothing_is_changed(journal: SqliteJournal, clock: Clock) -> None:
     change = started(journal)
     change.answer("1")
-    change.give_up()
+    change.discard(GIVEN_UP)
     assert change.step is None
     assert resume(journal, SHOP, "saw", clock()) is None
     assert now_standing(journal, "rip").mounted
@@ -162,7 +162,7 @@ def test_given_up_nothing_is_changed(journal: SqliteJournal, clock: Clock) -> No
 
 
 def test_given_up_before_anything_was_done_nothing_is_recorded(journal: SqliteJournal) -> None:
-    started(journal).give_up()
+    started(journal).discard(GIVEN_UP)
     assert journal.count() == 0
 
 

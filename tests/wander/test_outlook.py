@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from shopboard.base.dates import day
 from shopboard.journal import SqliteJournal
+from shopboard.journal.kinds import MOVED, PointMoved
 from shopboard.metrology.conformity import Tolerance
 from shopboard.results.record import CheckRecord, Holds
 from shopboard.shop.machine import HOURS_RUN, Point
@@ -310,7 +311,7 @@ def test_of_more_settings_than_are_read_the_older_results_say_nothing(
     check_over_the_years(journal, clock, shop, "saw.blade", [0.0])
     sitting = start(journal, shop, point)
     for _ in range(70):
-        journal.append([sitting._entry("moved", {"v": 1})])
+        journal.append([sitting._entry(MOVED, PointMoved())])
         sitting._written += 1
     check_over_the_years(journal, clock, shop, "saw.blade", [1e-4])
     assert len(point_past(journal, point).records) == 1

@@ -4,71 +4,64 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from textual import events
-
 from shopboard.board import doors
 from shopboard.board.check_view import step_lines
 from shopboard.board.keys import BACK, BACK_STEP, GIVE_UP, GO_ON, HELP, LEAVE_CHANGE, Key
 from shopboard.board.paint import Line, said, wrap
-from shopboard.board.screens.steady import SteadyScreen
-from shopboard.checks.steps import AnswerError, Choice
-from shopboard.journal import JournalError
+from shopboard.board.screens.sitting import SittingScreen
+from shopboard.checks.steps import Choice, Step
 from shopboard.shop.machine import Point
-from shopboard.sittings.cutter_change import CutterSitting
+from shopboard.sittings.cutter_change import GIVEN_UP, CutterSitting
 from shopboard.upkeep.cutters import change_words
 from shopboard.upkeep.undone import below, first_of, to_check, undone_at
 
 
-class ChangeScreen(SteadyScreen):
+class ChangeScreen(SittingScreen):
     """Asks the steps of a change; at its end, offers the first check that it made due."""
 
+    sitting: CutterSitting
     keys: ClassVar[tuple[Key, ...]] = (GO_ON, BACK_STEP, LEAVE_CHANGE, GIVE_UP, HELP)
-
-    def __init__(self, change: CutterSitting) -> None:
-        super().__init__()
-        self._change = change
-        self._giving_up = False
 
     def heading(self) -> str:
         """Name the machine and what is under way."""
-        job = self._change.job
+        job = self.sitting.job
         machine = self.open_shop.shop.machines_by_id.get(job.machine_id)
         return f"{machine.name if machine else job.machine_id} · {change_words(job.kind)}"
 
     def keys_now(self) -> tuple[Key, ...]:
         """Show no way back into a change that is recorded, nor out of it."""
-        return (GO_ON, BACK, HELP) if self._change.step is None else self.keys
+        return (GO_ON, BACK, HELP) if self._is_recorded else self.keys
 
-    def tagged(self) -> str:
-        """Say why the machine is not to be used."""
-        return self.tag_of(self._change.job.machine_id)
+    @property
+    def _is_recorded(self) -> bool:
+        return self.sitting.step is None
 
     def body(self, width: int, room: int) -> list[Line]:
         """Draw the step, or what was recorded."""
-        step = self._change.step
-        if step is None:
-            self.shows("recorded")
-            return self._recorded(width)[:room]
-        self.shows((len(self._change.walk.answered), step.key))
-        return step_lines(step, self._change.walk.answered, None, "", (width, room))
+        if not self._is_recorded:
+            return super().body(width, room)
+        self.shows("recorded")
+        return self._recorded(width)[:room]
+
+    def drawn(self, step: Step, size: tuple[int, int]) -> list[Line]:
+        """Draw the step."""
+        return step_lines(step, self.sitting.walk.answered, None, "", size)
 
     def _undone(self) -> list[Point]:
-        return undone_at(self.open_shop.shop, self._change.job.machine_id, self._change.happened)
-
-    def _to_check(self) -> list[str]:
-        return to_check(self.open_shop.shop, self._change.job.machine_id, self._change.happened)
+        return undone_at(self.open_shop.shop, self.sitting.machine, self.sitting.happened)
 
     def _first(self) -> Point | None:
         return first_of(self._undone(), self.open_shop.shop.points)
 
     def _recorded(self, width: int) -> list[Line]:
         """Say what was recorded, what it made due, and what to check first."""
-        points, first = self._undone(), self._first()
-        name, every = said(first.name) if first else "", self.open_shop.shop.points
+        happened, shop = self.sitting.happened, self.open_shop.shop
+        points, first, every = self._undone(), self._first(), shop.points
+        name = said(first.name) if first else ""
         carries = first and any(first.full_name in below(point, every) for point in points)
         words = [
-            f"Recorded: {self._change.happened}.",
-            said(f"To check: {', '.join(self._to_check())}."),
+            f"Recorded: {happened}.",
+            said(f"To check: {', '.join(to_check(shop, self.sitting.machine, happened))}."),
             f"First: {name}{', which others of them rest on' if carries else ''}.",
         ]
         lines: list[Line] = [()]
@@ -81,51 +74,30 @@ class ChangeScreen(SteadyScreen):
             lines.append(((f"  {number} ", "key"), (f" {label}", "bold")))
         return lines
 
-    def pressed(self, event: events.Key) -> None:
-        """Forget what was to be confirmed when another key comes."""
-        if event.key not in GIVE_UP.names:
-            self._giving_up = False
-        super().pressed(event)
-
-    def forget_chosen(self) -> None:
-        """Forget what waits for its key once more."""
-        self._giving_up = False
-
     def do_go_on(self) -> None:
-        """Take the answer that Enter alone means."""
-        step = self._change.step
-        if self.is_hasty():
-            return
-        if step is None:
-            self._next(1)
-        elif isinstance(step, Choice) and step.default is None:
-            self.refuse("press the number of your answer")
+        """Take the answer that Enter alone means; at the end, check what is first."""
+        if self._is_recorded:
+            self.do_digit(1)
         else:
-            self._answer("")
+            super().do_go_on()
 
     def do_digit(self, number: int) -> None:
         """Choose an answer, or at the end what comes next."""
-        if self.is_hasty():
-            return
-        if self._change.step is None:
-            self._next(number)
-        elif isinstance(self._change.step, Choice):
-            self._answer(str(number))
+        if self._is_recorded:
+            if not self.is_hasty():
+                self._next(number)
+        elif isinstance(self.sitting.step, Choice):
+            super().do_digit(number)
 
-    def _answer(self, text: str) -> None:
-        if isinstance(self._change.step, Choice):
-            self.takes_choice()
-        try:
-            self._change.answer(text)
-            if self._change.step is None:
-                self.board.look_again()
-        except AnswerError as error:
-            self.refuse(str(error))
-        except JournalError as error:
-            self.say_error(error)
-        else:
-            if self._change.step is None and self._first() is None:
-                self.board.go_back_saying("The change is recorded.")
+    def answered(self, step: Step | None) -> None:
+        """After the last step, look at what it changed."""
+        if self._is_recorded:
+            self.board.look_again()
+            if self._first() is None:
+                self._close()
+
+    def _close(self) -> None:
+        self.board.go_back_saying("The change is recorded.")
 
     def _next(self, number: int) -> None:
         """Open the first check, or go back."""
@@ -136,51 +108,33 @@ class ChangeScreen(SteadyScreen):
             self.app.push_screen(screen)
             screen.call_after_refresh(screen.choose, 1)
         elif number == 2:
-            self.board.go_back_saying("The change is recorded.")
+            self._close()
         else:
             self.refuse("there is no such line")
 
-    def take_choice_back(self) -> bool:
-        """Go back to the choice that two keys at once answered."""
-        if self._change.step is None:
-            return False
-        self.do_back()
-        return True
-
     def do_back(self) -> None:
         """Go back one step."""
-        if self._change.step is None:
-            self.board.go_back_saying("The change is recorded.")
-            return
-        try:
-            self._change.back()
-        except AnswerError as error:
-            self.refuse(str(error))
-        except JournalError as error:
-            self.say_error(error)
+        if self._is_recorded:
+            self._close()
+        else:
+            super().do_back()
 
     def do_leave(self) -> None:
         """Leave the change; it can be gone on with."""
-        if self._change.step is None:
-            self.board.go_back_saying("The change is recorded.")
-        elif self._change.is_open:
+        if self._is_recorded:
+            self._close()
+        elif self.sitting.is_open:
             self.board.go_back_saying("The change waits: 0 on the list of cutters goes on with it.")
         else:
             self.app.pop_screen()
 
     def do_give_up(self) -> None:
         """Give the change up; the first time, ask."""
-        if self._change.step is None:
+        if self._is_recorded:
             self.refuse("it is recorded; v on the cutter's screen takes it back")
             return
-        if not self._giving_up:
-            self._giving_up = True
-            words = "Is everything on the machine as it was? g once more gives the change up."
-            self.ask_once_more(words)
-            return
-        try:
-            self._change.give_up()
-        except JournalError as error:
-            self.say_error(error)
-            return
-        self.board.go_back_saying("Given up: nothing is recorded as changed.")
+        self.discard(
+            "Is everything on the machine as it was? g once more gives the change up.",
+            GIVEN_UP,
+            "Given up: nothing is recorded as changed.",
+        )

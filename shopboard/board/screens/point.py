@@ -29,8 +29,9 @@ from shopboard.board.screens.steady import SteadyScreen
 from shopboard.checks.job import NotPossibleError
 from shopboard.journal import Entry, JournalError
 from shopboard.shop.machine import Point
-from shopboard.sittings.check import CheckSitting, resume, start
-from shopboard.sittings.next_point import NextAfter, next_here, next_points
+from shopboard.sittings.check import resume, start
+from shopboard.sittings.check_sitting import CheckSitting
+from shopboard.sittings.next_point import NextAfter, carry, next_here, next_points
 from shopboard.sittings.point_job import job_for
 from shopboard.standing.model import PointStanding
 
@@ -273,7 +274,7 @@ class PointScreen(ResultsScreen):
         open_shop = self.open_shop
         try:
             sitting = self._begin(standing.point, "", need=self._need)
-            sitting.carry(before, last, open_shop.now())
+            carry(sitting, before, last, open_shop.now())
         except NotPossibleError as error:
             self.refuse(str(error))
         except JournalError as error:
@@ -344,7 +345,7 @@ class PointScreen(ResultsScreen):
                 open_shop.journal, open_shop.shop, point, waiting, open_shop.clock_now()
             )
             if sitting is not None:
-                sitting.close_unfinished("thrown away")
+                sitting.discard("thrown away")
         except NotPossibleError as error:
             self.refuse(str(error))
         except JournalError as error:
@@ -366,7 +367,7 @@ class PointScreen(ResultsScreen):
         sitting = resume(open_shop.journal, open_shop.shop, point, waiting, open_shop.clock_now())
         if number > 1:
             if sitting is not None:
-                sitting.close_unfinished("begun anew")
+                sitting.discard("begun anew")
             name = point.checks[number - 2]
             return self._begin(point, name, need=self._need)
         return sitting

@@ -324,7 +324,9 @@ class PrepScreen(SlicedScreen, SteadyScreen):
             self.refuse("that task is no longer in the shop file")
             return
         if one.task.steps or one.task.cutter_near:
-            self.app.push_screen(doors.TaskStepsScreen(piece.machine, one.task, one.begun))
+            from shopboard.board.ways_in import open_task
+
+            open_task(self, piece.machine, one)
             return
         if self._chosen != piece.id or key == "Enter":  # Enter opens, one after the other
             self._chosen = piece.id

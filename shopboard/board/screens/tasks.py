@@ -126,7 +126,9 @@ class TasksScreen(SteadyScreen):
         task = row.standing.task
         if task.steps or task.cutter_near:
             self._chosen = None
-            self.app.push_screen(doors.TaskStepsScreen(row.machine, task, row.standing.begun))
+            from shopboard.board.ways_in import open_task
+
+            open_task(self, row.machine, row.standing)
             return
         chosen = ("done", row.machine, task.id)
         if self._chosen != chosen:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from shopboard.journal.kinds.change_way import ChangeWay, way_body, way_in
+from shopboard.journal.kinds.did import Did, DidWhat
 from shopboard.journal.kinds.keeping import (
     CLOCK,
     COMPUTER,
@@ -16,6 +18,7 @@ from shopboard.journal.kinds.keeping import (
 )
 from shopboard.journal.kinds.points import MOVED, REMARK, PointMoved, Remark
 from shopboard.journal.kinds.preparing import GLUE_UP, PREP, GluedOnHold, PrepAct
+from shopboard.journal.kinds.rounds import ROUND, EarlierAnswer, RoundKept
 from shopboard.journal.kinds.row import Bare, EntryKind, UnreadableBodyError
 from shopboard.journal.kinds.tasks import (
     TASK,
@@ -24,7 +27,6 @@ from shopboard.journal.kinds.tasks import (
     TASK_STEP,
     TaskBegun,
     TaskDone,
-    TaskLeft,
     TaskStepDone,
 )
 from shopboard.journal.kinds.upkeep import HAPPENING, TAG, Tagged, WhatHappened
@@ -34,9 +36,6 @@ from shopboard.journal.kinds.visits import (
     BEGIN,
     END,
     CheckBegun,
-    CheckEnded,
-    StepAnswered,
-    StepBack,
 )
 
 __all__ = [
@@ -53,6 +52,7 @@ __all__ = [
     "NAMED",
     "PREP",
     "REMARK",
+    "ROUND",
     "SALVAGED",
     "TAG",
     "TASK",
@@ -62,32 +62,35 @@ __all__ = [
     "VOID",
     "Bare",
     "CameBack",
+    "ChangeWay",
     "CheckBegun",
-    "CheckEnded",
     "ComputerName",
+    "Did",
+    "DidWhat",
+    "EarlierAnswer",
     "EntryKind",
     "GluedOnHold",
     "Lost",
     "PointMoved",
     "PrepAct",
     "Remark",
-    "StepAnswered",
-    "StepBack",
+    "RoundKept",
     "Tagged",
     "TakenBack",
     "TaskBegun",
     "TaskDone",
-    "TaskLeft",
     "TaskStepDone",
     "UnreadableBodyError",
     "WhatHappened",
+    "way_body",
+    "way_in",
 ]
 
 ALL: tuple[EntryKind[Any], ...] = (
     *(MOVED, REMARK, VOID),
     *(BEGIN, ANSWER, BACK, END),
     *(TASK, TASK_BEGIN, TASK_STEP, TASK_END),
-    *(HAPPENING, TAG),
+    *(HAPPENING, TAG, ROUND),
     *(PREP, GLUE_UP),
     *(CLOCK, COMPUTER, SALVAGED),
 )

@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import NamedTuple
 
 from shopboard.base.dates import told_time
+from shopboard.journal.kinds.did import Did, answered_in, did_body, ended_in
 from shopboard.journal.kinds.row import (
     Body,
     EntryKind,
@@ -70,7 +71,7 @@ class TaskBegun(NamedTuple):
 
 
 def _task_begun(value: TaskBegun) -> Body:
-    return {"v": 1, "steps": list(value.steps)}
+    return {**did_body(Did("begin")), "steps": list(value.steps)}
 
 
 def _read_task_begun(body: Body) -> TaskBegun:
@@ -98,6 +99,7 @@ TASK_BEGIN = EntryKind(
 class TaskStepDone(NamedTuple):
     """So many steps of a task are done; its time is the clock of the wait after it."""
 
+    did: Did
     step: int | None
     """Steps done; None: not told."""
     wait: float | None = None
@@ -106,12 +108,12 @@ class TaskStepDone(NamedTuple):
 
 def _task_step(value: TaskStepDone) -> Body:
     wait = {} if value.wait is None else {"wait": value.wait}
-    return {"v": 1, "step": value.step, **wait}
+    return {**did_body(value.did), "step": value.step, **wait}
 
 
 def _read_task_step(body: Body) -> TaskStepDone:
-    step = body.get("step")
-    return TaskStepDone(step if isinstance(step, int) else None, amount_in(body.get("wait")))
+    step, wait = body.get("step"), amount_in(body.get("wait"))
+    return TaskStepDone(answered_in(body), step if isinstance(step, int) else None, wait)
 
 
 TASK_STEP = EntryKind(
@@ -132,24 +134,10 @@ TASK_STEP = EntryKind(
 )
 
 
-class TaskLeft(NamedTuple):
-    """A task with steps is left undone."""
-
-    why: str
-
-
-def _task_left(value: TaskLeft) -> Body:
-    return {"v": 1, "why": value.why}
-
-
-def _read_task_left(body: Body) -> TaskLeft:
-    return TaskLeft(text_in(body.get("why")))
-
-
 TASK_END = EntryKind(
     name="task-end",
-    write=_task_left,
-    of_body=_read_task_left,
+    write=did_body,
+    of_body=ended_in,
     point="task",
     follows_renames=True,
     undoes=False,

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from shopboard.journal import entry as named
+from shopboard.journal.kinds.did import Did, answered_in, back_in, did_body, ended_in
 from shopboard.journal.kinds.row import Body, EntryKind, text_in
 
 
@@ -30,7 +31,8 @@ def _begun(value: CheckBegun) -> Body:
     told = {"method": value.method, "job": value.job, "name": value.name}
     need = {} if value.need is None else {"need": dict(value.need)}
     marks = {"study": value.study, "from_file": value.from_file}
-    return {"v": 1, **told, **need, **{key: True for key, set_ in marks.items() if set_}}
+    marked = {key: True for key, set_ in marks.items() if set_}
+    return {**did_body(Did("begin")), **told, **need, **marked}
 
 
 def _read_begun(body: Body) -> CheckBegun:
@@ -63,37 +65,10 @@ BEGIN = EntryKind(
 )
 
 
-class StepAnswered(NamedTuple):
-    """An answer to a step of a check."""
-
-    key: str
-    """Of the step."""
-    text: str
-    prepares: bool = False
-    """It only made ready; a check that has no others counts as nothing."""
-    after_pause: bool = False
-    """The first after the check was left for a while."""
-
-
-def _answer(value: StepAnswered) -> Body:
-    marks = {"prepares": value.prepares, "after_pause": value.after_pause}
-    told = {"key": value.key, "text": value.text}
-    return {"v": 1, **told, **{key: True for key, set_ in marks.items() if set_}}
-
-
-def _read_answer(body: Body) -> StepAnswered:
-    return StepAnswered(
-        text_in(body.get("key")),
-        text_in(body.get("text")),
-        body.get("prepares") is True,
-        body.get("after_pause") is True,
-    )
-
-
 ANSWER = EntryKind(
     name="answer",
-    write=_answer,
-    of_body=_read_answer,
+    write=did_body,
+    of_body=answered_in,
     point="point",
     follows_renames=True,
     undoes=False,
@@ -106,30 +81,12 @@ ANSWER = EntryKind(
     status=False,
     voidable=False,
 )
-
-
-class StepBack(NamedTuple):
-    """The answer to a step is taken back."""
-
-    key: str
-    """Of the step."""
-    after_pause: bool = False
-    """The first after the check was left for a while."""
-
-
-def _back(value: StepBack) -> Body:
-    paused = {"after_pause": True} if value.after_pause else {}
-    return {"v": 1, "key": value.key, **paused}
-
-
-def _read_back(body: Body) -> StepBack:
-    return StepBack(text_in(body.get("key")), body.get("after_pause") is True)
 
 
 BACK = EntryKind(
     name="back",
-    write=_back,
-    of_body=_read_back,
+    write=did_body,
+    of_body=back_in,
     point="point",
     follows_renames=True,
     undoes=False,
@@ -144,28 +101,10 @@ BACK = EntryKind(
 )
 
 
-class CheckEnded(NamedTuple):
-    """A check is closed."""
-
-    why: str
-    """``finished``, or why it was left."""
-    after_pause: bool = False
-    """The first after the check was left for a while."""
-
-
-def _end(value: CheckEnded) -> Body:
-    paused = {"after_pause": True} if value.after_pause else {}
-    return {"v": 1, "why": value.why, **paused}
-
-
-def _read_end(body: Body) -> CheckEnded:
-    return CheckEnded(text_in(body.get("why")), body.get("after_pause") is True)
-
-
 END = EntryKind(
     name=named.END,
-    write=_end,
-    of_body=_read_end,
+    write=did_body,
+    of_body=ended_in,
     point="point",
     follows_renames=True,
     undoes=False,

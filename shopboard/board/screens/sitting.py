@@ -1,0 +1,129 @@
+"""A sitting walked on the screen: one step at a time, every answer on disk before the next."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from shopboard.board.field import FieldSort
+from shopboard.board.paint import Line
+from shopboard.board.screens.typing import TypingScreen
+from shopboard.checks.steps import AnswerError, Choice, Step
+from shopboard.journal import JournalError
+from shopboard.sittings.sitting import Sitting
+
+
+class SittingScreen(TypingScreen):
+    """Asks the steps of a sitting; what differs from one sort to the other is declared."""
+
+    sitting: Sitting
+    pick: ClassVar[str] = "press the number of your answer"
+    """What is said where a key is no answer to a choice."""
+    only_enter: ClassVar[str] = "Enter goes on"
+    """What is said where a number is none to a step that has no choice."""
+
+    def __init__(self, sitting: Sitting) -> None:
+        super().__init__()
+        self.sitting = sitting
+        self._discards = False
+        """Whether the key that ends it waits to be struck once more."""
+
+    @property
+    def field(self) -> FieldSort | None:
+        """None: most steps are chosen."""
+        return None
+
+    def tagged(self) -> str:
+        """Say why the machine is not to be used."""
+        return self.tag_of(self.sitting.machine)
+
+    def body(self, width: int, room: int) -> list[Line]:
+        """Draw the step."""
+        step = self.sitting.step
+        if step is None:
+            return []
+        self.shows((self.sitting.number, step.key))
+        return self.drawn(step, (width, room))
+
+    def drawn(self, step: Step, size: tuple[int, int]) -> list[Line]:
+        """Draw what is asked."""
+        raise NotImplementedError
+
+    def do_go_on(self) -> None:
+        """Take what is typed, or the answer that Enter alone means."""
+        step = self.sitting.step
+        if not self._entry and self.is_hasty():
+            return
+        if isinstance(step, Choice) and step.default is None:
+            self.refuse(self.pick)
+        else:
+            self.give(self._entry)
+
+    def do_digit(self, number: int) -> None:
+        """Choose an answer; where there is none to choose, say what goes on."""
+        if self.is_hasty():
+            return
+        if isinstance(self.sitting.step, Choice):
+            self.give(str(number))
+        else:
+            self.refuse(self.only_enter)
+
+    def give(self, text: str) -> None:
+        """Hand an answer in."""
+        step = self.sitting.step
+        if isinstance(step, Choice):
+            self.takes_choice()
+        try:
+            self.sitting.answer(text)
+        except AnswerError as error:
+            self._refused = True
+            self.refuse(str(error))
+        except JournalError as error:
+            self.say_error(error)
+        else:
+            self.clear_field()
+            self.answered(step)
+
+    def answered(self, step: Step | None) -> None:
+        """Say what follows from an answer that is on disk."""
+
+    def take_choice_back(self) -> bool:
+        """Go back to the choice that two keys at once answered."""
+        if self.sitting.step is None:
+            return False
+        self.do_back()
+        return True
+
+    def do_back(self) -> None:
+        """Go back one step."""
+        try:
+            self.sitting.back()
+        except AnswerError as error:
+            self.refuse(str(error))
+        except JournalError as error:
+            self.say_error(error)
+        else:
+            self.clear_field()
+
+    def forget_chosen(self) -> None:
+        """Forget what waits for its key once more."""
+        self._discards = False
+
+    def discard(self, question: str, why: str, said: str) -> None:
+        """End it with what is done so far; the first time, ask.
+
+        Args:
+            question: asked before.
+            why: is kept with its end.
+            said: where it leads back to.
+        """
+        if not self._discards:
+            self._discards = True
+            self.ask_once_more(question)
+            return
+        try:
+            self.sitting.discard(why)
+        except JournalError as error:
+            self.say_error(error)
+            return
+        self.take_in()
+        self.board.go_back_saying(said)

@@ -1,0 +1,283 @@
+"""A check under way at one point, durable answer by answer.
+
+A finding and the answer that takes it are recorded together or not at all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
+
+from shopboard.checks.correction_steps import ONWARD, onward, unplug
+from shopboard.checks.guided import GuidedCheck
+from shopboard.checks.job import CheckContext
+from shopboard.checks.steps import Caution, Do, Finding, Step
+from shopboard.checks.study import Study
+from shopboard.checks.walk import Method, StepError, Walk, walk
+from shopboard.journal import VOID, Entry, Store
+from shopboard.journal.kinds import ANSWER, BACK, BEGIN, END, MOVED, CheckBegun, Did, PointMoved
+from shopboard.metrology.conformity import RISK
+from shopboard.shop.machine import Point
+from shopboard.sittings.sitting import Sitting, ToRecord
+from shopboard.upkeep.plug import was_worked_on_since
+from shopboard.wander.ahead import WanderAhead
+
+if TYPE_CHECKING:
+    from shopboard.wander.ahead import Seen
+
+FINISHED = "finished"
+"""Why a check ended that was gone through to its last step."""
+
+NOTHING_MEASURED = "nothing was measured"
+"""Why a check ended that was opened and left."""
+
+TAKEN_BACK = "a result that this check went by was taken back"
+
+PAUSE = timedelta(minutes=2)
+"""A check that is left for longer was left for something else."""
+
+
+class CheckSitting(Sitting):
+    """One check of one point, from the first question to the last."""
+
+    called = "check"
+    went_on = "answered"
+
+    def __init__(
+        self,
+        journal: Store,
+        job: CheckContext,
+        point: Point,
+        method: Method,
+        uid: str,
+        risk: float = RISK,
+        reaches: Mapping[str, Sequence[str]] | None = None,
+    ) -> None:
+        """Ask from the first step on; nothing is recorded by that.
+
+        Args:
+            journal: where it is recorded.
+            job: what it is told of its point.
+            point: the point.
+            method: how it is checked.
+            uid: name of its first entry.
+            risk: how likely the point may be out before its next check is due.
+            reaches: by what happened, the other modes of its machine's body that it reaches.
+        """
+        super().__init__(journal, point.machine, point.id, uid)
+        self.point = point
+        self.method = method
+        self.job = job
+        self.following = ""
+        """Name of the point of the same machine that may be gone on to without plugging in."""
+        self.changes_over = ""
+        """Name of the mode that the machine is changed over to before it; empty: it stays."""
+        self.goes_on_to_next = False
+        """The check ended in going on to that point: plug and tools are as they were."""
+        self.carried = False
+        """Its plug was pulled and its tools were taken for the point before it."""
+        self._wander = WanderAhead(journal, point, risk, reaches or {})
+        self._prepared: set[str] = set()
+        """Keys of the answers that only made ready."""
+        self.walk = self._follow({})
+        self.recorded: dict[str, Entry] = {}
+        """The entry of each finding taken, by its step's key."""
+
+    @property
+    def step(self) -> Step | None:
+        """The question that is asked now; None when the check is closed."""
+        step = super().step
+        if self.following and step is not None and step.key == "close":
+            return onward(self.following, self.changes_over, plug_is_out=self.plug_is_out)
+        return step
+
+    @property
+    def plug_is_out(self) -> bool:
+        """Whether the answers leave the plug out: once locked, it goes in for a test cut."""
+        out = False
+        for step, _ in self.walk.answered:
+            goes_in = step.key.endswith("lock") and not self.method.hands_near
+            out = isinstance(step, Caution) or (out and not goes_in)
+        return out
+
+    @property
+    def has_measured(self) -> bool:
+        """Whether anything was measured, moved or cut that is not taken back."""
+        return any(step.key not in self._prepared for step, _ in self.walk.answered)
+
+    @property
+    def is_study(self) -> bool:
+        """Whether it is a study of the hand by the point's method."""
+        return isinstance(self.method, Study)
+
+    @property
+    def is_void(self) -> bool:
+        """Tell whether a result of this check was taken back meanwhile: nothing follows from it."""
+        newest = (self._journal.get(one.uid) for one in self.recorded.values())
+        return any(one is not None and one.void is not None for one in newest)
+
+    def leave(self) -> str:
+        """Leave the check; one that measured nothing is closed, and one that can go on no more.
+
+        Raises:
+            JournalError: when that cannot be recorded.
+        """
+        if self.step is None:
+            return ""
+        why = TAKEN_BACK if self.is_void else "" if self.has_measured else NOTHING_MEASURED
+        if why:
+            self.discard(why)
+        return why
+
+    def begin(self, begun: CheckBegun) -> None:
+        """Record that it begins.
+
+        Raises:
+            JournalError: when it cannot be recorded.
+        """
+        self._write([self._entry(BEGIN, begun)])
+
+    def take_up(self, begun: Entry, thread: Sequence[Entry]) -> None:
+        """Stand behind what is on record of it; its answers are not looked at yet.
+
+        Args:
+            begun: the entry that began it.
+            thread: what refers to that one, oldest first.
+        """
+        own = [begun, *(one for one in thread if one.kind != VOID)]
+        self._written, self._last = len(own), max(own, key=lambda one: one.seq)
+        self._closed = any(one.kind == END.name for one in own)
+
+    def replay(self, thread: Sequence[Entry]) -> None:
+        """Bring back what was answered; stop at an answer that no longer fits.
+
+        Raises:
+            NotPossibleError: when the shop lacks what the check needs.
+        """
+        answers = self._answers_in(thread)
+        try:
+            self.walk = self._follow(answers)
+        except StepError as error:
+            keys = list(answers)
+            kept = keys[: keys.index(error.step.key)]
+            self.walk = self._follow({key: answers[key] for key in kept})
+        self._answers = self.walk.answers
+        checks = [one for one in thread if one.kind == "check"]
+        findings = [step for step, _ in self.walk.answered if isinstance(step, Finding)]
+        self.recorded = {step.key: one for step, one in zip(findings, checks, strict=False)}
+        if checks and findings and findings[-1].outcome.verdict == "true":
+            self._know_the_wander(self._wander.with_result(checks[-1]))  # as when it was shown
+            self.walk = self._follow(self._answers)
+        self._weigh_the_wander()
+
+    def _answers_in(self, entries: Sequence[Entry]) -> dict[str, str]:
+        answers: dict[str, str] = {}
+        for entry in entries:
+            if entry.kind == ANSWER.name:
+                did = ANSWER.read(entry)
+                answers[did.key] = did.text
+                self._prepared |= {did.key} if did.prepares else set()
+            elif entry.kind == BACK.name:
+                answers.pop(BACK.read(entry).key, None)
+        return answers
+
+    def goes_on(self, now: datetime, modes: Sequence[str], seq: int) -> None:
+        """Go on with it at the machine.
+
+        Args:
+            now: the time.
+            modes: ids of its machine, and of those that share a plug with it.
+            seq: number of the newest entry that is about it.
+
+        Raises:
+            JournalError: when the journal cannot be read.
+        """
+        last = self.last_when
+        if self.plug_is_out and was_worked_on_since(self._journal, modes, seq):
+            self._ask_plug_again()
+        elif self.plug_is_out:
+            self._plug_after_pause(last, now)
+        self._after_pause = last is not None and not timedelta(0) <= now - last <= PAUSE
+
+    def _why_no_answer(self) -> str:
+        return f"{TAKEN_BACK}: leave it, and begin the check anew" if self.is_void else ""
+
+    def _why_not_back(self, step: Step, text: str) -> str:  # noqa: ARG002 - it is of any answer
+        stays = "the result is recorded; a wrong one is voided in the history"
+        return stays if isinstance(step, Finding) else ""
+
+    def _go_on(self, step: Step, accepted: str) -> None:
+        if step.key == "close" and self.following and accepted != ONWARD:
+            self.following = ""  # the machine is cleared then
+            return
+        before = self.last_when
+        super()._go_on(step, accepted)
+        self.goes_on_to_next = accepted == ONWARD
+        if self.plug_is_out and not isinstance(step, Caution):
+            self._plug_after_pause(before, self.last_when)
+
+    def _follow(self, answers: Mapping[str, str], after: Walk | None = None) -> Walk:
+        return walk(self.method, self.job, answers, after=after)
+
+    def _record(self, taken: ToRecord) -> list[Entry]:
+        did, step, ends = taken.did, taken.step, taken.walk.step is None
+        if did.what == "end":
+            return self._write([self._entry(END, did)])
+        if did.what == "back" or step is None:
+            return self._write([self._entry(BACK, did)])
+        said = did._replace(prepares=self.prepares(step))
+        entries = [self._entry(ANSWER, said)]
+        if isinstance(step, Do) and step.moves:
+            entries.append(self._entry(MOVED, PointMoved(), len(entries)))
+        if isinstance(step, Finding):
+            body = self._wander.body(step, self._last, self.job.unit)
+            entries.append(self._of_kind("check", body, len(entries)))
+        if ends:
+            entries.append(self._entry(END, Did("end", text=FINISHED), len(entries)))
+        return self._write(entries)
+
+    def _took(self, taken: ToRecord, written: Sequence[Entry]) -> None:
+        prepares = taken.step is not None and self.prepares(taken.step)
+        super()._took(taken, written)
+        if taken.step is None or taken.did.what != "answer":
+            return
+        if prepares:
+            self._prepared.add(taken.step.key)
+        for entry in written:
+            if entry.kind == "check":
+                self.recorded[taken.step.key] = entry
+        self._weigh_the_wander()
+
+    def prepares(self, step: Step) -> bool:
+        """Tell whether a step only makes ready: the plug, the tools, the square in its place."""
+        if isinstance(step, Caution):
+            return True
+        if isinstance(step, Do):
+            return self.method.hands_near and not step.moves  # else something is cut for it
+        method = self.method
+        if not isinstance(method, GuidedCheck):
+            return False
+        asked = method.prepare(self.job, self.walk.used)
+        return asked is not None and asked.key == step.key
+
+    def _ask_plug_again(self) -> None:
+        """Ask for the plug before the next step, unless that asks for it itself."""
+        if self.walk.step is not None and not isinstance(self.walk.step, Caution):
+            self._ahead.append(unplug("unplugged again", "Is the machine still unplugged?"))
+
+    def _weigh_the_wander(self) -> None:
+        """Let the advice on a result that stands before the person know how the point wanders."""
+        if isinstance(self.walk.step, Finding):
+            self._know_the_wander(self._wander.seen(self.walk.step, self._last))
+
+    def _know_the_wander(self, seen: Seen | None) -> None:
+        self.job = self.job._replace(wanders=self._wander.told(seen))
+
+
+def has_measured(journal: Store, begun: Entry) -> bool:
+    """Tell whether anything was measured, moved or cut in a check that waits."""
+    return any(
+        entry.kind != BACK.name and not ANSWER.read(entry).prepares
+        for entry in journal.thread(begun.uid)
+    )

@@ -1,0 +1,243 @@
+"""A durable walk: step after step, each answer on the disk before the next question is asked.
+
+So it can be left, killed or cut off anywhere and goes on where it stood. Every entry tells what was
+done (`Did`), its number is in its name, and it refers to the first one: the same key
+struck twice, or tried again after an error, adds nothing, and what another program answered
+meanwhile is seen. What has to be asked before the steps, the plug again after a pause or the words
+of a tag, comes ahead of them.
+"""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+from typing import ClassVar, NamedTuple
+
+from shopboard.checks.steps import AnswerError, Caution, Step
+from shopboard.checks.walk import Walk
+from shopboard.journal import Entry, JournalLocked, JournalMissing, NewEntry, Store
+from shopboard.journal.kinds import Did, DidWhat, EntryKind
+from shopboard.journal.kinds.row import Body, Value
+from shopboard.upkeep.plug import plug_is_doubtful
+
+
+class ToRecord(NamedTuple):
+    """What is about to be recorded, and how the sitting stands after it."""
+
+    did: Did
+    step: Step | None
+    """The step that is answered, or whose answer is taken back."""
+    answers: dict[str, str]
+    walk: Walk
+
+
+class Sitting(ABC):
+    """What is done step by step at a machine, from the first step to the last."""
+
+    called: ClassVar[str]
+    """What sentences call it."""
+    went_on: ClassVar[str] = "gone on with"
+    """What another program did with it, where that was quicker."""
+    at_first: ClassVar[str] = "this is the first step"
+    """Why there is no way back."""
+
+    walk: Walk
+    """The steps answered, and the one that comes next."""
+
+    def __init__(self, journal: Store, machine: str, point: str, uid: str) -> None:
+        """Begin; nothing is recorded by that."""
+        self.machine = machine
+        """Id of its machine; empty: the shop itself."""
+        self.uid = uid
+        """Name of its first entry."""
+        self._journal = journal
+        self._named = point
+        """What its entries have in the place of the point."""
+        self._written = 0
+        """How many entries it has."""
+        self._last: Entry | None = None
+        """The newest of them."""
+        self._closed = False
+        self._after_pause = False
+        """It was left for a while; the next entry says so."""
+        self._ahead: list[Caution] = []
+        """Asked before its own steps."""
+        self._answers: dict[str, str] = {}
+
+    @property
+    def step(self) -> Step | None:
+        """What is asked now; None when it is finished or ended."""
+        return None if self._closed else next(iter(self._ahead), self.walk.step)
+
+    @property
+    def number(self) -> int:
+        """Number of the step that is asked now, from 1."""
+        return len(self.walk.answered) + 1
+
+    @property
+    def last_when(self) -> datetime | None:
+        """When something was last recorded in it."""
+        return self._last.when if self._last is not None else None
+
+    def answer(self, text: str, to: Step | None = None) -> None:
+        """Take an answer and go on; it is on disk when this returns.
+
+        Args:
+            text: the answer.
+            to: a step that is assumed when nothing is said to it; None: the step asked now.
+
+        Raises:
+            AnswerError: when it cannot be taken; nothing is recorded and the step stays.
+            JournalError: when it cannot be recorded; the step stays and can be answered again.
+        """
+        step = to or self.step
+        if step is None or self.step is None:
+            raise AnswerError(f"this {self.called} is finished")
+        refused = self._why_no_answer()
+        if refused:
+            raise AnswerError(refused)
+        accepted = self._accepted(step, text)
+        if step in self._ahead:
+            self._answer_ahead(step, accepted)
+            self._ahead.pop(0)
+        else:
+            self._go_on(step, accepted)
+
+    def back(self) -> None:
+        """Take the last answer back.
+
+        Raises:
+            AnswerError: when that cannot be; what is recorded stays.
+            JournalError: when it cannot be recorded.
+        """
+        if self.step is None:
+            raise AnswerError(f"this {self.called} is finished")
+        if not self.walk.answered:
+            raise AnswerError(self.at_first)
+        if self.step in self._ahead:
+            raise AnswerError("answer this first")
+        step, text = self.walk.answered[-1]
+        refused = self._why_not_back(step, text)
+        if refused:
+            raise AnswerError(refused)
+        self._go_back(step)
+
+    def leave(self) -> str:
+        """Leave it; give why it does not wait and is closed instead, empty where it waits.
+
+        Raises:
+            JournalError: when that cannot be recorded.
+        """
+        return ""
+
+    def discard(self, why: str) -> None:
+        """End it before its last step; what it has recorded stays.
+
+        Raises:
+            JournalError: when it cannot be recorded.
+        """
+        if self._written:
+            self._record(ToRecord(self._did("end", text=why), None, self._answers, self.walk))
+        self._closed = True
+
+    def ask_ahead(self, caution: Caution) -> None:
+        """Ask something before its next step."""
+        self._ahead.append(caution)
+
+    def _plug_after_pause(self, before: datetime | None, now: datetime | None) -> None:
+        """Ask for the plug's state again where there was a pause."""
+        if before is not None and now is not None and plug_is_doubtful(before, now):
+            self._ask_plug_again()
+
+    @abstractmethod
+    def _ask_plug_again(self) -> None:
+        """Ask for the plug's state before the next step."""
+
+    def _why_no_answer(self) -> str:
+        """Say why no answer can be taken any more; empty where one can."""
+        return ""
+
+    def _why_not_back(self, step: Step, text: str) -> str:  # noqa: ARG002 - those that do look
+        """Say why the last answer cannot be taken back; empty where it can."""
+        return ""
+
+    def _accepted(self, step: Step, text: str) -> str:
+        """Give an answer as it is kept."""
+        return step.accept(text)
+
+    def _answer_ahead(self, step: Step, accepted: str) -> None:
+        did = self._did("answer", step.key, accepted)
+        self._record(ToRecord(did, step, self._answers, self.walk))
+
+    def _go_on(self, step: Step, accepted: str) -> None:
+        """Record an answer to a step of the walk, and go on."""
+        answers = self._with_answer(step, accepted)
+        walk = self._follow(answers, self.walk if step is self.walk.step else None)
+        taken = ToRecord(self._did("answer", step.key, accepted), step, answers, walk)
+        self._took(taken, self._record(taken))
+
+    def _go_back(self, step: Step) -> None:
+        """Record that the answer to the last step is taken back, and go there."""
+        answers = {key: text for key, text in self._answers.items() if key != step.key}
+        walk = self._follow(answers, self.walk.one_back())
+        taken = ToRecord(self._did("back", step.key), step, answers, walk)
+        self._took(taken, self._record(taken))
+
+    def _took(self, taken: ToRecord, written: Sequence[Entry]) -> None:  # noqa: ARG002 - others do
+        """Take in what was recorded."""
+        self._answers, self.walk = taken.answers, taken.walk
+
+    def _with_answer(self, step: Step, accepted: str) -> dict[str, str]:
+        return {**self._answers, step.key: accepted}
+
+    @abstractmethod
+    def _follow(self, answers: Mapping[str, str], after: Walk | None = None) -> Walk:
+        """Follow the answers as far as they lead; `after`: where it stood by some of them."""
+
+    @abstractmethod
+    def _record(self, taken: ToRecord) -> list[Entry]:
+        """Put together what its kind of entry holds, and what is recorded with it; write that."""
+
+    def _did(self, what: DidWhat, key: str = "", text: str = "") -> Did:
+        return Did(what, key, text, after_pause=self._after_pause)
+
+    def _name(self, ahead: int = 0) -> str:
+        """Give the name of its next entry, or of one so many further on."""
+        number = self._written + ahead
+        return f"{self.uid}-{number}" if number else self.uid
+
+    def _entry(self, kind: EntryKind[Value], value: Value, ahead: int = 0) -> NewEntry:
+        """Make its next entry, or one so many further on."""
+        return self._of_kind(kind.name, kind.write(value), ahead)
+
+    def _of_kind(self, kind: str, body: Body, ahead: int = 0) -> NewEntry:
+        name = self._name(ahead)
+        refers = self.uid if name != self.uid else ""
+        return NewEntry(name, kind, self.machine, self._named, body, refers)
+
+    def _write(
+        self,
+        own: Sequence[NewEntry],
+        before: Sequence[NewEntry] = (),
+        beside: Sequence[NewEntry] = (),
+    ) -> list[Entry]:
+        """Record its next entries, and what belongs to them, together or not at all."""
+        if self._last is not None and self._journal.get(self._last.uid) is None:
+            raise self._journal.refusal or JournalMissing(
+                f"The journal that is there now does not hold this {self.called}.",
+                f"Put the right one back and answer again. Or leave the {self.called}: it is in "
+                "the other journal, as far as it was answered.",
+            )
+        for one in (*before, own[0]):
+            known = self._journal.get(one.uid)
+            if known is not None and (known.kind, known.body) != (one.kind, one.body):
+                raise JournalLocked(
+                    f"Another program has {self.went_on} this {self.called} meanwhile.",
+                    "Leave it here and go on with it: it stands where the other one left it.",
+                )
+        written = self._journal.append([*before, *own, *beside])
+        self._written += len(own)
+        self._last = written[len(before) + len(own) - 1]
+        self._after_pause = False
+        return written
