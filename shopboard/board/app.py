@@ -341,13 +341,7 @@ class BoardApp(App[None], inherit_css=False):
                 self.top.say(f"{error.title} {error.advice}", "out")
             self._unread = True
             return
-        if self._unread and self.top is not None:
-            differs = self._open_shop.journal_differs
-            if differs is None:
-                self.top.say("The journal can be read again.", "true")
-            else:
-                self.top.say(f"This journal {differs.what}.", "out")
-        self._unread = False
+        self._say_it_reads_again()
         self.ring_when_over()
         if self.top is not None:
             self.top.drop_old_question()
@@ -355,6 +349,16 @@ class BoardApp(App[None], inherit_css=False):
         if changed or copied or (minute, waits) != self._shown:
             self._shown = (minute, waits)
             self._repaint()
+
+    def _say_it_reads_again(self) -> None:
+        """Say that the journal can be read, where it could not, and whether it is another one."""
+        if self._unread and self.top is not None:
+            differs = self.open_shop.journal_differs
+            if differs is None:
+                self.top.say("The journal can be read again.", "true")
+            else:
+                self.top.say(f"This journal {differs.what}.", "out")
+        self._unread = False
 
     def ring_when_over(self) -> None:
         """Ring once when something within a task has been left alone for long enough."""

@@ -51,27 +51,42 @@ def cutter_lines(
         ((f"  {letters}   ", style), (words, ""))
         for letters, words in zip(big(one.state), beside, strict=True)
     ]
-    sent = f"sent {day(one.sent)}" if one.sent else ""
-    doubt = sharp_words(one) if one.doubted else one.unsure
-    facts = [doubt, serves_words(one), sent, left_words(one), cost_words(one), life_words(one)]
-    told = " · ".join(fact for fact in facts if fact)
-    lines += [((f"  {text}", "dim"),) for text in wrap(told, width - 4, 2) if text]
-    if one.note:
-        lines += [((f"  {text}", ""),) for text in wrap(f"Note: {said(one.note)}", width - 4, 2)]
+    lines += _facts(one, width)
     lines.append(())
-    if field is not None:
-        asked, typed = field
-        lines += [((f"  {text}", "bold"),) for text in wrap(asked, width - 4)]
-        lines += field_lines(typed, MINUS_ONCE_MORE if typed == "-" else "", width)
-    else:
-        for number, words in enumerate(choices, 1):
-            mark = "►" if number == chosen else " "
-            lines.append(((f" {mark}{number} ", "key"), (f" {clip(words, width - 7)}", "bold")))
+    lines += _choices(choices, chosen, width) if field is None else _asked(*field, width)
     lines.append(())
     title = "  On record, newest first" if history else "  Nothing is on record yet"
     lines.append(((title, "dim"),))
     lines += [_row(entry, one, width) for entry in history]
     return [fit(line, width) for line in lines[:room]]
+
+
+def _facts(one: CutterStanding, width: int) -> list[Line]:
+    """Say what is known of it, and what was noted."""
+    sent = f"sent {day(one.sent)}" if one.sent else ""
+    doubt = sharp_words(one) if one.doubted else one.unsure
+    facts = [doubt, serves_words(one), sent, left_words(one), cost_words(one), life_words(one)]
+    told = " · ".join(fact for fact in facts if fact)
+    note = wrap(f"Note: {said(one.note)}", width - 4, 2) if one.note else []
+    return [
+        *(((f"  {text}", "dim"),) for text in wrap(told, width - 4, 2) if text),
+        *(((f"  {text}", ""),) for text in note),
+    ]
+
+
+def _choices(choices: Sequence[str], chosen: int, width: int) -> list[Line]:
+    return [
+        (
+            (f" {'►' if number == chosen else ' '}{number} ", "key"),
+            (f" {clip(words, width - 7)}", "bold"),
+        )
+        for number, words in enumerate(choices, 1)
+    ]
+
+
+def _asked(asked: str, typed: str, width: int) -> list[Line]:
+    lines: list[Line] = [((f"  {text}", "bold"),) for text in wrap(asked, width - 4)]
+    return lines + field_lines(typed, MINUS_ONCE_MORE if typed == "-" else "", width)
 
 
 def _row(entry: Entry, one: CutterStanding, width: int) -> Line:

@@ -60,25 +60,45 @@ def point_lines(
     ]
     lines += _wander_lines(wander, width, room // 2 - len(lines))
     lines.append(())
+    lines += _choice_lines(choices, leads_on, width)
+    lines += [((f"     {one}", "near"),) for one in wrap(said(cannot), width - 6, 2) if one]
+    lines.append(())
+    lines.append(
+        (("  Results, newest first", "bold"),) if history else (("  No result yet", "dim"),)
+    )
+    columns = method_columns(standing.point.checks, history)
+    lines += _results(history, cursor, unit, (width, max(1, room - len(lines))), columns)
+    return [fit(line, width) for line in lines[:room]]
+
+
+def _choice_lines(choices: Sequence[str], leads_on: str, width: int) -> list[Line]:
+    """Say where Enter leads, and what each digit does."""
+    lines: list[Line] = []
     if leads_on:
         lines.append((("  Enter ", "key"), (f" {clip(said(leads_on), width - 11)}", "bold")))
     for number, words in enumerate(choices, 1):
         shown, *more = wrap(words, width - 7, 2)
         lines.append(((f"  {number} ", "key"), (f" {shown}", "bold")))
         lines += [((f"     {one}", "bold"),) for one in more]
-    lines += [((f"     {one}", "near"),) for one in wrap(said(cannot), width - 6, 2) if one]
-    lines.append(())
-    lines.append(
-        (("  Results, newest first", "bold"),) if history else (("  No result yet", "dim"),)
-    )
-    seen = max(1, room - len(lines))
+    return lines
+
+
+def _results(
+    history: Sequence[CheckRecord],
+    cursor: int,
+    unit: Unit,
+    size: tuple[int, int],
+    columns: int,
+) -> list[Line]:
+    """List the results around the cursor, each with what was noted about it."""
+    width, seen = size
     first = max(0, cursor - seen + 1)
-    columns = method_columns(standing.point.checks, history)
+    lines: list[Line] = []
     for number, record in list(enumerate(history))[first : first + seen]:
         lines.append(result_row(record, number == cursor, unit, width, columns))
         if record.remark:
             lines.append(((f"    note: {clip(said(record.remark), width - 11)}", "dim"),))
-    return [fit(line, width) for line in lines[:room]]
+    return lines
 
 
 def _facts(standing: PointStanding, now: datetime, unit: Unit) -> list[str]:

@@ -195,24 +195,27 @@ def _list(shown: Shown, width: int, room: int) -> list[Row]:
     rows: list[Row] = [(), ((clip(rule, width), "dim"),)]
     widths = [4, when, where, width - 4 - when - where]
     for number in range(first, min(count, first + seen)):
-        line = plan.lines[number]
-        here = "bar" if number == cursor else ""
-        at = f"{'►' if number == cursor else ' '}{digit_of(number, cursor):<2}"
-        columns = (at, f"{times[number]:>{when - 2}}", names[number], _short(line, widths[3] - 1))
-        styles = (here or ("key" if at.strip() else ""), here, here, here)
-        rows.append(
-            tuple(
-                piece
-                for words, style, cells in zip(columns, styles, widths, strict=True)
-                for piece in fit(((words, style),), cells, here)
-            )
-        )
+        short = _short(plan.lines[number], widths[3] - 1)
+        columns = (f"{times[number]:>{when - 2}}", names[number], short)
+        rows.append(_piece_row(number, cursor, columns, widths))
     left = room - len(rows)
     told = (how_near(plan), *plan.left_out, NOT_ABOUT_SAFETY)
     notes = [one for note in told if note for one in wrap(said(note), width - 4)]
     if left > len(notes):
         rows += [(), *(((f"  {note}", "dim"),) for note in notes)]
     return rows[:room]
+
+
+def _piece_row(number: int, cursor: int, told: Sequence[str], widths: Sequence[int]) -> Row:
+    """Write the row of one piece: its digit, when, where, what."""
+    here = "bar" if number == cursor else ""
+    at = f"{'►' if number == cursor else ' '}{digit_of(number, cursor):<2}"
+    styles = (here or ("key" if at.strip() else ""), here, here, here)
+    return tuple(
+        piece
+        for words, style, cells in zip((at, *told), styles, widths, strict=True)
+        for piece in fit(((words, style),), cells, here)
+    )
 
 
 def _short(line: PlanLine, room: int) -> str:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import argparse
 import difflib
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from shopboard.checks import registry
 from shopboard.checks.advice import correction_lines
@@ -92,22 +92,27 @@ def _refuse_unused(file: AnswersFile, done: Walk) -> None:
     known = [step.key for step, _ in done.answered]
     if done.step is not None:
         known.append(done.step.key)
-    lines = []
-    for name in (name for name in answers if name not in known):
-        if _corrected(done) and name.startswith("left") and name.endswith(f".{UNPLUGGED}"):
-            continue  # asked before every correction by earlier versions
-        left = name.startswith("left") and not _corrected(done)
-        free = [one for one in known if one not in answers and not left]
-        near = difflib.get_close_matches(name, free, 1)
-        if near:
-            meant = in_file(near[0], corrected=_corrected(done))
-            lines.append(file.at(name, f"it is no step of this check; did you mean {meant}?"))
-        elif done.step is None:  # else it may belong to a step that is not reached
-            lines.append(file.at(name, "this check did not ask for it"))
+    told = {name: _unused(name, answers, known, done) for name in answers if name not in known}
+    lines = [file.at(name, words) for name, words in told.items() if words]
     if lines and done.step is not None:
         lines.append(f"{file.path}: {_missing(done.step, done)}")
     if lines:
         raise UsageError("\n".join(lines))
+
+
+def _unused(name: str, answers: Collection[str], known: Sequence[str], done: Walk) -> str:
+    """Say what is wrong with an answer that no step took; empty where nothing need be."""
+    corrected = _corrected(done)
+    if corrected and name.startswith("left") and name.endswith(f".{UNPLUGGED}"):
+        return ""  # asked before every correction by earlier versions
+    left = name.startswith("left") and not corrected
+    free = [] if left else [one for one in known if one not in answers]
+    near = difflib.get_close_matches(name, free, 1)
+    if near:
+        meant = in_file(near[0], corrected=corrected)
+        return f"it is no step of this check; did you mean {meant}?"
+    # before its end, it may belong to a step that is not reached
+    return "this check did not ask for it" if done.step is None else ""
 
 
 def allowed_words(step: Step) -> str:

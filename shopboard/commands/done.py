@@ -47,21 +47,32 @@ def run(options: argparse.Namespace) -> int:
             if not back and note != before.body.get("note", ""):
                 raise another(options)
             say_on_record(before)
-        if before is None and back:
-            if not take_back_task(open_shop.journal, machine_id, task.id, reason, uid):
-                raise UsageError(f"no mark that {options.task} was done stands")
-        elif before is None:
-            on = said_of(options.on, open_shop.now())
-            later = done_since(_standing(open_shop, machine_id, task.id).done, on) if on else ""
-            if later:
-                raise UsageError(f"{options.task}: {later}")
-            record_task(open_shop.journal, machine_id, task.id, note=note, on=on, uid=uid)
+        elif not back:
+            _record(open_shop, options, machine_id, task.id, note, uid)
+        elif not take_back_task(open_shop.journal, machine_id, task.id, reason, uid):
+            raise UsageError(f"no mark that {options.task} was done stands")
         open_shop.refresh()
         now = _standing(open_shop, machine_id, task.id)
     words = "Taken back" if back else "Recorded"
     words = words if before is None else "Nothing new"
     say(f"{words}: {task.name}; {'due: ' if now.due else ''}{now.reason}.")
     return 0
+
+
+def _record(
+    open_shop: OpenShop,
+    options: argparse.Namespace,
+    machine_id: str,
+    task_id: str,
+    note: str,
+    uid: str,
+) -> None:
+    """Record the mark, of an earlier day where that is said, unless it was done since."""
+    on = said_of(options.on, open_shop.now())
+    later = done_since(_standing(open_shop, machine_id, task_id).done, on) if on else ""
+    if later:
+        raise UsageError(f"{options.task}: {later}")
+    record_task(open_shop.journal, machine_id, task_id, note=note, on=on, uid=uid)
 
 
 def _named(open_shop: OpenShop, name: str) -> tuple[str, Task]:

@@ -124,23 +124,11 @@ def _record(
     open_shop: OpenShop, machine: str, what: str, options: argparse.Namespace, uid: str
 ) -> str:
     """Record it; say what was recorded."""
-    note = few_words(options.note, "a note") if options.note is not None else ""
-    amount: float | None = None
-    if what in USES:
-        amount = _amount(what, options.amount, open_shop)
-    elif what == NOTE:
-        if note and options.amount is not None:
-            raise UsageError("two notes: write the words once, behind note or behind --note")
-        note = note or few_words(options.amount or "", "a note")
-    elif options.amount is not None:
-        raise UsageError(f"{what} has no amount; words go behind --note")
+    amount, note = _amount_and_note(what, options, open_shop)
     on = said_of(options.on, open_shop.now())
     place = ("happening", "" if what == PROJECT_FINISHED else machine, what)
     if (before := found(open_shop, options, *place)) is not None:
-        told = before.body.get("amount")
-        if amount is not None and not (isinstance(told, int | float) and _same(told, amount)):
-            raise another(options)
-        if note != before.body.get("note", ""):
+        if not _says_the_same(before, amount, note):
             raise another(options)
         say_on_record(before)
         return "Nothing new"
@@ -156,6 +144,34 @@ def _record(
     unit = open_shop.shop.unit
     in_all = use_words(what, total, unit)
     return f"Recorded: {what}, {use_words(what, amount, unit)}{day_words}, {in_all} in all"
+
+
+def _amount_and_note(
+    what: str, options: argparse.Namespace, open_shop: OpenShop
+) -> tuple[float | None, str]:
+    """Read how much, None where it has no amount, and the words about it.
+
+    Raises:
+        UsageError: when there are two notes, or an amount of what has none.
+    """
+    note = few_words(options.note, "a note") if options.note is not None else ""
+    if what in USES:
+        return _amount(what, options.amount, open_shop), note
+    if what == NOTE:
+        if note and options.amount is not None:
+            raise UsageError("two notes: write the words once, behind note or behind --note")
+        return None, note or few_words(options.amount or "", "a note")
+    if options.amount is not None:
+        raise UsageError(f"{what} has no amount; words go behind --note")
+    return None, note
+
+
+def _says_the_same(before: Entry, amount: float | None, note: str) -> bool:
+    """Tell whether what is on record under a uid is what is said now."""
+    told = before.body.get("amount")
+    if amount is not None and not (isinstance(told, int | float) and _same(told, amount)):
+        return False
+    return note == before.body.get("note", "")
 
 
 def _checked_since(open_shop: OpenShop, machine: str, what: str, on: datetime) -> str:

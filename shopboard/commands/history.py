@@ -21,6 +21,7 @@ from shopboard.shop.problems import shorten
 
 if TYPE_CHECKING:
     from shopboard.metrology.kind import Kind
+    from shopboard.metrology.quantity import Unit
     from shopboard.wander.outlook import Outlook
 
 _MOST = 1_000_000
@@ -63,19 +64,24 @@ def run(options: argparse.Namespace) -> int:
         out_json({"point": name, "results": results, "wander": told})
         return 0
     widest = max((len(record.method) for record in records), default=0)
-    for record in records:
-        local = f"{record.when.astimezone():%Y-%m-%d %H:%M}{' ' if record.clock_ok else '?'}"
-        error = with_expanded(record.error, record.expanded, record.kind, unit, (15, 0))
-        void = f"  VOID: {record.void}" if record.void is not None else ""
-        how = f"{record.run:<8} {record.method:<{widest}}"
-        line = f"{short_uid(record.uid):<11}  {local} {how} {error}  {record.verdict:<5}"
-        out(f"{line} {record.lean}{f'  NOTE: {record.remark}' if record.remark else ''}{void}")
+    out(*(_line(record, unit, widest) for record in records))
     say(*words)
     if seen is not None and point is not None and seen.usual is not None:
         from shopboard.wander.outlook import usual_words
 
         say(usual_words(seen, point, unit))
     return 0
+
+
+def _line(record: CheckRecord, unit: Unit, widest: int) -> str:
+    """Write a result; the methods' names take as many columns as the widest."""
+    local = f"{record.when.astimezone():%Y-%m-%d %H:%M}{' ' if record.clock_ok else '?'}"
+    error = with_expanded(record.error, record.expanded, record.kind, unit, (15, 0))
+    void = f"  VOID: {record.void}" if record.void is not None else ""
+    note = f"  NOTE: {record.remark}" if record.remark else ""
+    how = f"{record.run:<8} {record.method:<{widest}}"
+    line = f"{short_uid(record.uid):<11}  {local} {how} {error}  {record.verdict:<5}"
+    return f"{line} {record.lean}{note}{void}"
 
 
 def _most(text: str) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Mapping, Sequence
 from contextlib import closing
 
 from shopboard.checks.ranking import Rank, at_best, cannot_be_proven
@@ -40,30 +41,32 @@ def run(options: argparse.Namespace) -> int:
         standings = [one for machine in open_shop.standing.machines for one in machine.points]
         names = [one.point.full_name for one in standings]
         ranks = {name: open_shop.ranks(name) for name in names} if options.best else {}
-    rows = [
-        {
-            "id": one.point.full_name,
-            "state": one.state,
-            "checks": list(one.point.checks),
-            "tolerance": one.point.tolerance.typed,
-            "name": one.point.name,
-        }
-        for one in standings
-    ]
     if options.json:
-        best = [{"best": [_json(rank) for rank in ranks[name]]} if ranks else {} for name in names]
-        out_json({"points": [{**row, **more} for row, more in zip(rows, best, strict=True)]})
+        out_json({"points": [_row(one, ranks) for one in standings]})
         return 0
     table = [_columns(one) for one in standings]
     widths = [max(map(len, column)) for column in zip(*table, strict=True)]
-    for row, columns in zip(rows, table, strict=True):
+    for standing, columns in zip(standings, table, strict=True):
         line = " ".join(f"{one:<{width}}" for one, width in zip(columns, widths, strict=True))
-        out(f"{line} {row['name']}")
-        found = ranks.get(str(row["id"]), ())
+        out(f"{line} {standing.point.name}")
+        found = ranks.get(standing.point.full_name, ())
         out(*(f"    {rank.method:<20} {_words(rank, unit)}" for rank in found))
         cannot = cannot_be_proven(found)
         out(*((f"    {cannot}",) if cannot else ()))
     return 0
+
+
+def _row(one: PointStanding, ranks: Mapping[str, Sequence[Rank]]) -> dict[str, object]:
+    """Give a point for the JSON, with what each method proves where that is asked for."""
+    name = one.point.full_name
+    return {
+        "id": name,
+        "state": one.state,
+        "checks": list(one.point.checks),
+        "tolerance": one.point.tolerance.typed,
+        "name": one.point.name,
+        **({"best": [_json(rank) for rank in ranks[name]]} if ranks else {}),
+    }
 
 
 def _columns(one: PointStanding) -> tuple[str, str, str, str]:

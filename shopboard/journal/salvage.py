@@ -163,11 +163,7 @@ def _lost(files: Sequence[carve.Bytes], found: _Found) -> Iterator[Lost]:
     gone = [number for number in range(1, last + 1) if number not in there]
     if not gone:
         return
-    wanted = set(gone)
-    places = {n: place for data in files for n, place in carve.places(data) if n in wanted}
-    certain = {number for number, place in places.items() if _of(found, number) in (None, place)}
-    for number in wanted.intersection(found.unsure).difference(places):
-        places[number] = _of(found, number) or _UNKNOWN
+    places, certain = _places(files, found, set(gone))
     lying = _lying(files, found)
     for known, group in groupby(gone, lambda one: one if one in places or one in times else 0):
         run = [*group]
@@ -175,6 +171,17 @@ def _lost(files: Sequence[carve.Bytes], found: _Found) -> Iterator[Lost]:
             after = times.get(first) or lying(first, -1)
             before = times.get(final) or lying(final, 1)
             yield Lost(first, final, *places.get(first, _UNKNOWN), after, before, first in certain)
+
+
+def _places(
+    files: Sequence[carve.Bytes], found: _Found, gone: set[int]
+) -> tuple[dict[int, tuple[str, str, str]], set[int]]:
+    """Give where lost entries belong, as an index or else a broken row says; which surely do."""
+    places = {n: place for data in files for n, place in carve.places(data) if n in gone}
+    certain = {number for number, place in places.items() if _of(found, number) in (None, place)}
+    for number in gone.intersection(found.unsure).difference(places):
+        places[number] = _of(found, number) or _UNKNOWN
+    return places, certain
 
 
 def _of(found: _Found, number: int) -> tuple[str, str, str] | None:

@@ -130,8 +130,7 @@ def learn(
     Returns:
         None when there is nothing to learn from, or the results are no measures.
     """
-    first = max(0, len(changes) - _NEWEST)
-    usable = {i: changes[i] for i in range(first, len(changes)) if changes[i].days > 0}
+    usable = _usable(changes)
     if tolerance.kind in YES_NO_WORDS or not usable:
         return None
     by_days = Scale(tolerance.half_width, float(interval_days or _ASSUMED_DAYS))
@@ -152,6 +151,12 @@ def learn(
     if ran and odds >= _SURELY:
         return _sum_up("minutes", odds, minutes, other, by_minutes, changes)
     return _sum_up("days", 1 / odds, days, told, by_days, changes)
+
+
+def _usable(changes: Sequence[Change]) -> dict[int, Change]:
+    """Give the newest changes that took any time, by their number."""
+    first = max(0, len(changes) - _NEWEST)
+    return {i: changes[i] for i in range(first, len(changes)) if changes[i].days > 0}
 
 
 def _span(one: Change, time: float) -> TimeSpan:

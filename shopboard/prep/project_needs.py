@@ -6,7 +6,7 @@ all of them tightened or eased by one factor: a rule of our own, for there is no
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from typing import NamedTuple
 
@@ -15,7 +15,7 @@ from shopboard.prep.joint_fit import JointFit, JointNeeds
 from shopboard.prep.known import KnownPoint
 from shopboard.prep.needs import joint_needs
 from shopboard.prep.reason import Reason
-from shopboard.shop.project import Project
+from shopboard.shop.project import Joint, MisfitLimit, Project
 
 _EASIEST = 1e4
 """Times as much as the shop file allows: beyond that a point does not matter."""
@@ -93,22 +93,29 @@ def _point_needs(
     name, asked = one.full_name, asked_of(one.point.tolerance)
     needed, needed_by = None, ""
     cost, costs, matters = 0.0, "", False
-    for each in joints:
-        for fit in each.fits:
-            mine = [share for share in fit.shares if share.point == name and not share.cancels]
-            if not mine or fit.limit is None or fit.waived:
-                continue
-            matters = True
-            factor = eased(fit, known)
-            if factor is not None and (needed is None or factor * asked < needed):
-                needed, needed_by = factor * asked, each.joint.full_name
-            part = sum(share.at_most or 0.0 for share in mine) / fit.limit.mm
-            if part > cost:
-                cost, costs = part, f"{fit.effect.words} ({each.joint.name})"
+    for joint, fit, limit in _wanted_of(joints):
+        mine = [share for share in fit.acting if share.point == name]
+        if not mine:
+            continue
+        matters = True
+        factor = eased(fit, known)
+        if factor is not None and (needed is None or factor * asked < needed):
+            needed, needed_by = factor * asked, joint.full_name
+        part = sum(share.at_most or 0.0 for share in mine) / limit.mm
+        if part > cost:
+            cost, costs = part, f"{fit.effect.words} ({joint.name})"
     return PointNeeds(
         *(one, asked, needed, needed_by, cost if one.stands else None, costs),
         cancels=one.adds and not matters,
     )
+
+
+def _wanted_of(joints: Sequence[JointNeeds]) -> Iterator[tuple[Joint, JointFit, MisfitLimit]]:
+    """Give every misfit of which something is wanted."""
+    for each in joints:
+        for fit in each.fits:
+            if fit.limit is not None and not fit.waived:
+                yield each.joint, fit, fit.limit
 
 
 def eased(fit: JointFit, known: Mapping[str, KnownPoint]) -> float | None:

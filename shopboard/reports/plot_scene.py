@@ -38,6 +38,11 @@ class Dot(NamedTuple):
     high: float
     record: CheckRecord
 
+    @property
+    def can_be_shown(self) -> bool:
+        """Whether a picture can hold it."""
+        return max(abs(self.low), abs(self.high)) < _FARTHEST
+
 
 class Jump(NamedTuple):
     """A setting as it is drawn: from the value found to the one left, as far as they are known."""
@@ -89,7 +94,7 @@ def scene_of(trace: Trace, unit: Unit, now: datetime, span: Span) -> Scene:
     """
     times, kind = drawn_times(trace), trace.kind
     every = [_dot(one, times[one.seq], unit) for one in trace.records]
-    fit = [one for one in every if max(abs(one.low), abs(one.high)) < _FARTHEST]
+    fit = [one for one in every if one.can_be_shown]
     standing = [one for one in fit if one.record.void is None]
     end = max([now, *times.values()])
     first = min((one.when for one in standing or fit), default=end)

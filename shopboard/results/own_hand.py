@@ -7,7 +7,7 @@ again before anything happened to its machine or to what it is measured from.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import timedelta
 from typing import NamedTuple
 
@@ -158,25 +158,40 @@ def _from_budget(record: CheckRecord) -> HandRepeats | None:
     if record.method not in registry.names():
         return None
     method = registry.method(record.method)
+    hand = (method.hand or method.name) if isinstance(method, DeclaredCheck) else ""
+    assumed = _assumed(record, hand)
+    half = math.sqrt(3 * sum(one.u**2 for one in record.budget if one.id in _BRACKETS))
+    sets = record.readings.get("sets")
+    if not isinstance(sets, list) or len(sets) <= 1:
+        return HandRepeats((record.error,), assumed, half) if assumed else None
+    if not isinstance(method, DeclaredCheck):
+        return None
+    try:
+        errors, usual = _of_sets(method, sets)
+    except (AttributeError, KeyError, ValueError, ZeroDivisionError):
+        return None  # its formula asks for more than was kept
+    assumed |= {hand: usual} if usual > 0 else {}
+    return HandRepeats(errors, assumed, half) if assumed else None
+
+
+def _assumed(record: CheckRecord, hand: str) -> dict[str, float]:
+    """Give what was assumed of each sort of reading; `hand` is the sort of a declared check."""
     assumed: dict[str, float] = {}
     for one in record.budget:
-        sort = _HAND_OF.get(one.id, "")
-        if one.id == sources.REPEATS and isinstance(method, DeclaredCheck):
-            sort = method.hand or method.name
+        sort = hand if hand and one.id == sources.REPEATS else _HAND_OF.get(one.id, "")
         if sort and one.u > 0:
             assumed[sort] = math.hypot(assumed.get(sort, 0.0), one.u)
-    half = math.sqrt(3 * sum(one.u**2 for one in record.budget if one.id in _BRACKETS))
-    errors: tuple[float, ...] = (record.error,)
-    sets = record.readings.get("sets")
-    if isinstance(sets, list) and len(sets) > 1:
-        if not isinstance(method, DeclaredCheck):
-            return None
-        try:
-            values = [{k: v / 1e6 for k, v in one.items() if isinstance(v, int)} for one in sets]
-            words = [{k: v for k, v in one.items() if isinstance(v, str)} for one in sets]
-            errors = tuple(map(method.formula, values, words))
-            usual = method.repeats_to(values[0])
-        except (AttributeError, KeyError, ValueError, ZeroDivisionError):
-            return None  # its formula asks for more than was kept
-        assumed.update({method.hand or method.name: usual} if usual > 0 else {})
-    return HandRepeats(errors, assumed, half) if assumed else None
+    return assumed
+
+
+def _of_sets(
+    method: DeclaredCheck, sets: Sequence[Mapping[str, object]]
+) -> tuple[tuple[float, ...], float]:
+    """Give what each set of readings found, and what one usually repeats to.
+
+    Raises:
+        AttributeError, KeyError, ValueError, ZeroDivisionError: when they are not all there.
+    """
+    values = [{k: v / 1e6 for k, v in one.items() if isinstance(v, int)} for one in sets]
+    words = [{k: v for k, v in one.items() if isinstance(v, str)} for one in sets]
+    return tuple(map(method.formula, values, words)), method.repeats_to(values[0])

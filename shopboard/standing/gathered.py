@@ -9,7 +9,7 @@ that stands before it. With damage, or something taken back, it is gathered anew
 from __future__ import annotations
 
 from shopboard.base import kept
-from shopboard.journal import CLOCK, SALVAGED, VOID, SqliteJournal, Store
+from shopboard.journal import CLOCK, SALVAGED, VOID, Entry, SqliteJournal, Store
 from shopboard.results.record import UnreadableRecordError, read_check
 from shopboard.standing.gather import gather
 from shopboard.standing.model import Move, Past
@@ -118,44 +118,63 @@ def gathered_on(journal: Store, past: Past, seq: int, last: int) -> Past | None:
     found = journal.newest((*_KINDS, *_ALL_OVER), last, last - seq, _MOST)
     if journal.damage is not None or any(one.kind in _ALL_OVER for one in found):
         return None
-    latest, moves, tasks = dict(past.latest), dict(past.moves), dict(past.tasks)
-    cutters, tags, rounds = dict(past.cutters), dict(past.tags), dict(past.rounds)
-    cleared = dict(past.cleared)
-    happenings = {(one.machine, one.what): one for one in past.happenings}
-    for entry in reversed(found):
+    taken = _Taken(past)
+    return taken.past() if all(map(taken.take, reversed(found))) else None
+
+
+class _Taken:
+    """What is known, brought on by one entry after another."""
+
+    def __init__(self, past: Past) -> None:
+        self._past = past
+        self._latest, self._moves = dict(past.latest), dict(past.moves)
+        self._tasks, self._cutters = dict(past.tasks), dict(past.cutters)
+        self._tags, self._rounds = dict(past.tags), dict(past.rounds)
+        self._cleared = dict(past.cleared)
+        self._happenings = {(one.machine, one.what): one for one in past.happenings}
+
+    def take(self, entry: Entry) -> bool:
+        """Take an entry in; False where all has to be gathered anew."""
         place = entry.machine, entry.point
         if entry.kind == "check":
-            before = latest.get(place)
-            try:
-                latest[place] = read_check(entry)
-            except UnreadableRecordError:
-                return None
-            if any(
-                one is not None and one.readings.get("proves") for one in (before, latest[place])
-            ):
-                return None
-        elif entry.kind == "moved":
-            moves[place] = Move(entry.seq, entry.when)
+            return self._take_check(entry)
+        if entry.kind == "moved":
+            self._moves[place] = Move(entry.seq, entry.when)
         elif entry.kind == HAPPENING:
-            happenings[place] = happening_of(entry)
+            self._happenings[place] = happening_of(entry)
         elif entry.kind == DONE:
-            tasks[place] = done_of(entry, entry.when, {})
+            self._tasks[place] = done_of(entry, entry.when, {})
         elif entry.kind == CUTTER:
-            cutters[place] = entry
+            self._cutters[place] = entry
         elif entry.kind == TAG:
-            tags[entry.machine], cleared[entry.machine] = tag_words(entry), entry.seq
+            self._tags[entry.machine], self._cleared[entry.machine] = tag_words(entry), entry.seq
         else:
             told = read_round(entry)
             if told is None:
-                return None
-            rounds[entry.machine] = told
-    return past._replace(
-        latest=latest,
-        moves=moves,
-        happenings=[*happenings.values()],
-        tasks=tasks,
-        cutters=cutters,
-        tags={machine: words for machine, words in tags.items() if words},
-        cleared={machine: seq for machine, seq in cleared.items() if not tags.get(machine)},
-        rounds=rounds,
-    )
+                return False
+            self._rounds[entry.machine] = told
+        return True
+
+    def _take_check(self, entry: Entry) -> bool:
+        """Take a result in, unless it proves a tool or a stand, or the one before it did."""
+        place = entry.machine, entry.point
+        before = self._latest.get(place)
+        try:
+            now = self._latest[place] = read_check(entry)
+        except UnreadableRecordError:
+            return False
+        return not any(one is not None and one.readings.get("proves") for one in (before, now))
+
+    def past(self) -> Past:
+        """Give what is known now."""
+        tags, cleared = self._tags, self._cleared
+        return self._past._replace(
+            latest=self._latest,
+            moves=self._moves,
+            happenings=[*self._happenings.values()],
+            tasks=self._tasks,
+            cutters=self._cutters,
+            tags={machine: words for machine, words in tags.items() if words},
+            cleared={machine: seq for machine, seq in cleared.items() if not tags.get(machine)},
+            rounds=self._rounds,
+        )

@@ -167,14 +167,7 @@ def _one_here(
     """Say what to see to for one cutter that is in the shop."""
     name = one.cutter.name
     if one.blunt:
-        if _edges_left(one):
-            return [Supply(if_dull(one, "turn it to its next edge"), now, now=True)]
-        if any(other is not one and other.state == "sharp" for other in ready):
-            return [Supply(if_dull(one, "change it"), now, now=True)]
-        if one.state in ("dull", "worn out"):
-            return [_send_or_order(one, until, now)]
-        todo = "order a new one" if one.sharpenings == 0 else "send it out"
-        return [Supply(if_dull(one, todo), now, now=True)]
+        return [_one_blunt(one, ready, until, now)]
     if one.mounted:
         return []
     if one.state == "dirty":
@@ -183,6 +176,20 @@ def _one_here(
             return [Supply(f"{name}: clean it, then change to it", now, now=True)]
         return [Supply(f"{name}: clean it")]
     return [] if one.state == "sharp" else [_send_or_order(one, until, now)]
+
+
+def _one_blunt(
+    one: CutterStanding, ready: Sequence[CutterStanding], until: datetime | None, now: datetime
+) -> Supply:
+    """Say what to do with one that is dull or past its life: what is at hand first."""
+    if _edges_left(one):
+        return Supply(if_dull(one, "turn it to its next edge"), now, now=True)
+    if any(other is not one and other.state == "sharp" for other in ready):
+        return Supply(if_dull(one, "change it"), now, now=True)
+    if one.state in ("dull", "worn out"):
+        return _send_or_order(one, until, now)
+    todo = "order a new one" if one.sharpenings == 0 else "send it out"
+    return Supply(if_dull(one, todo), now, now=True)
 
 
 def _one_away(one: CutterStanding, until: datetime | None, now: datetime) -> list[Supply]:

@@ -54,15 +54,13 @@ def changes_of(point: Point, past: PointPast) -> list[FoundChange]:
         past: what is on record of it.
     """
     here = [one for one in past.happenings if one.machine in (point.machine, "")]
-    undoing = sorted((one.seq, one.what) for one in here if one.what in point.undone_by)
-    others = sorted((one.seq, one.what) for one in here if one.what in _others(point))
+    undoing = _of_sorts(here, point.undone_by)
+    others = _of_sorts(here, _others(point))
     anew = sorted([*past.moves, *(seq for seq, what in undoing if what == STOP_RESET)])
     runs = sorted((one.seq, one.total) for one in here if one.what == HOURS_RUN)
-    kind = point.tolerance.kind
-    standing = [one for one in past.records if one.void is None and one.kind == kind]
     found: list[FoundChange] = []
     known = 0.0  # of the result at which this change begins, when the one before ended with it
-    for before, after in pairwise(sorted(standing, key=lambda one: one.seq)):
+    for before, after in pairwise(_that_count(point, past)):
         begun, known = known, 0.0
         was_set = bisect_left(anew, before.seq) < bisect_left(anew, after.seq)
         if was_set or after.run != "as-found" or not (before.clock_ok and after.clock_ok):
@@ -80,6 +78,18 @@ def changes_of(point: Point, past: PointPast) -> list[FoundChange]:
         found.append(FoundChange(change, after))
         known = u_after
     return found
+
+
+def _that_count(point: Point, past: PointPast) -> list[CheckRecord]:
+    """Give the results that stand and are of the kind of today's tolerance, by number."""
+    kind = point.tolerance.kind
+    standing = (one for one in past.records if one.void is None and one.kind == kind)
+    return sorted(standing, key=lambda one: one.seq)
+
+
+def _of_sorts(happenings: Sequence[Happening], sorts: Sequence[str]) -> list[tuple[int, str]]:
+    """Give number and sort of what happened, of some sorts, the oldest first."""
+    return sorted((one.seq, one.what) for one in happenings if one.what in sorts)
 
 
 def causes(point: Point) -> tuple[str, ...]:

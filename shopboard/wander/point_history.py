@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from shopboard.journal import Store
 from shopboard.results.record import read_all
@@ -50,14 +50,24 @@ def point_past(
         moves += [one.seq for one in moved if counts(one.seq)]
         if len(moved) == _CHECKS:  # what was set before that is not known
             oldest = max(oldest, moved[-1].seq)
-    happenings: list[Happening] = []
-    for what in (*causes(point), HOURS_RUN):
-        most = _RUNS if what == HOURS_RUN else _CAUSES
-        own = "" if what == PROJECT_FINISHED else point.machine
-        for machine in (own, *(beside or {}).get(what, ())):
-            found = journal.recent("happening", machine, what, most, include_void=False)
-            gone = gone_at(journal, machine, what) if what == HOURS_RUN else []
-            read = (happening_of(one, gone) for one in found if counts(one.seq))
-            happenings += [one._replace(machine=own) for one in read]
+    happenings = [
+        one
+        for what in (*causes(point), HOURS_RUN)
+        for one in _happened(journal, point, what, (beside or {}).get(what, ()))
+        if counts(one.seq)
+    ]
     records = read_all([one for one in entries if counts(one.seq) and one.seq > oldest])
     return PointPast(records, moves, happenings)
+
+
+def _happened(
+    journal: Store, point: Point, what: str, beside: Sequence[str]
+) -> Iterator[Happening]:
+    """Give what happened of one sort to a point's machine, there or in other modes of its body."""
+    most = _RUNS if what == HOURS_RUN else _CAUSES
+    own = "" if what == PROJECT_FINISHED else point.machine
+    for machine in (own, *beside):
+        found = journal.recent("happening", machine, what, most, include_void=False)
+        gone = gone_at(journal, machine, what) if what == HOURS_RUN else []
+        for one in found:
+            yield happening_of(one, gone)._replace(machine=own)

@@ -102,9 +102,7 @@ class Layers:
         net = self.net
         free: list[tuple[int, int, int]] = []
         soon: float | None = None
-        for at, need in enumerate(net.need):
-            if part.done >> at & 1 or need & ~part.done or net.foreign[at] & part.opened:
-                continue
+        for at in self._free(part):
             start, body = part.soonest[at], net.body[at]
             change = body != NOWHERE and part.modes[body] != net.mode[at]
             begin = start
@@ -118,6 +116,13 @@ class Layers:
         if soon is None or self.later_may_be_better(part):
             soon = math.inf
         return [(start, at) for begin, start, at in free if begin < soon]
+
+    def _free(self, part: Part) -> Iterator[int]:
+        """Give the jobs whose forerunners are done, and that no open machine forbids."""
+        for at, need in enumerate(self.net.need):
+            if part.done >> at & 1 or need & ~part.done or self.net.foreign[at] & part.opened:
+                continue
+            yield at
 
     def later_may_be_better(self, part: Part) -> bool:
         """Tell whether what starts sooner may be worth less."""
