@@ -53,41 +53,10 @@ def questions(method: Method, job: CheckContext) -> list[AskedStep]:
     Raises:
         NotPossibleError: when the shop lacks what the check needs.
     """
-    values = _without_error(method, job)
-    missed = job._replace(tolerance=_missed(job))
-    order: list[str] = []
-    steps: dict[str, Step] = {}
-    left: set[str] = set()
-    ways: list[set[str]] = []
-    tried: set[tuple[str, str]] = set()
-    open_ways: list[dict[str, str]] = [{}]
-    while open_ways and len(ways) < MOST_WAYS:
-        answers, before = open_ways.pop(0), ""
-        reached: set[str] = set()
-        after = None
-        while True:
-            stands = after = walk(method, missed, answers, after=after)
-            for step, _ in stands.answered:
-                reached.add(step.key)
-            step_open = stands.step
-            if step_open is None:
-                ways.append(reached)
-                break
-            before = stands.answered[-1][0].key if stands.answered else before
-            if step_open.key not in steps:
-                steps[step_open.key] = step_open
-                order.insert(order.index(before) + 1 if before in order else 0, step_open.key)
-                if answers.get("next") == "adjust" and step_open.key.startswith("left."):
-                    left.add(step_open.key)
-            new = [one for one in _ways_on(step_open, values) if (step_open.key, one) not in tried]
-            said = next(iter(new or _ways_on(step_open, values)), None)
-            if said is None:
-                break
-            tried |= {(step_open.key, one) for one in new}
-            open_ways += [{**answers, step_open.key: one} for one in new[1:]]
-            answers = {**answers, step_open.key: said}
-    usual = [way for way in ways if not any(key.endswith(MEASURED_BY) for key in way)]
-    ways = usual or ways
+    found = _Ways(method, job)
+    found.try_all()
+    usual = [way for way in found.ways if not any(key.endswith(MEASURED_BY) for key in way)]
+    ways, steps, left = usual or found.ways, found.steps, found.left
     corrected = [way for way in ways if way & left]
     return [
         AskedStep(
@@ -95,9 +64,63 @@ def questions(method: Method, job: CheckContext) -> list[AskedStep]:
             always=all(key in way for way in (corrected if key in left else ways)),
             after_correction=key in left,
         )
-        for key in sorted(order, key=left.__contains__)
+        for key in sorted(found.order, key=left.__contains__)
         if not _LED.search(key) and not isinstance(steps[key], Finding | Recheck)
     ]
+
+
+class _Ways:
+    """The ways through a check: every answer that may lead on is tried once."""
+
+    def __init__(self, method: Method, job: CheckContext) -> None:
+        self.method = method
+        self.values = _without_error(method, job)
+        self.missed = job._replace(tolerance=_missed(job))
+        self.order: list[str] = []
+        """Of the questions, by their keys."""
+        self.steps: dict[str, Step] = {}
+        self.left: set[str] = set()
+        """Questions of the run after a correction."""
+        self.ways: list[set[str]] = []
+        """The questions of each way that came to its end."""
+        self._tried: set[tuple[str, str]] = set()
+
+    def try_all(self) -> None:
+        """Go all ways, those found first to their end first."""
+        waiting: list[dict[str, str]] = [{}]
+        while waiting and len(self.ways) < MOST_WAYS:
+            self._go(waiting.pop(0), waiting)
+
+    def _go(self, answers: dict[str, str], waiting: list[dict[str, str]]) -> None:
+        """Go one way to its end; what may be answered otherwise waits its turn."""
+        before, after = "", None
+        reached: set[str] = set()
+        while True:
+            stands = after = walk(self.method, self.missed, answers, after=after)
+            reached.update(step.key for step, _ in stands.answered)
+            step = stands.step
+            if step is None:
+                self.ways.append(reached)
+                return
+            before = stands.answered[-1][0].key if stands.answered else before
+            self._meet(step, before, answers)
+            ways = _ways_on(step, self.values)
+            new = [one for one in ways if (step.key, one) not in self._tried]
+            if not ways:
+                return
+            self._tried |= {(step.key, one) for one in new}
+            waiting += [{**answers, step.key: one} for one in new[1:]]
+            answers = {**answers, step.key: (new or ways)[0]}
+
+    def _meet(self, step: Step, before: str, answers: Mapping[str, str]) -> None:
+        """Take in a question that was not met yet, behind the one before it."""
+        if step.key in self.steps:
+            return
+        self.steps[step.key] = step
+        place = self.order.index(before) + 1 if before in self.order else 0
+        self.order.insert(place, step.key)
+        if answers.get("next") == "adjust" and step.key.startswith("left."):
+            self.left.add(step.key)
 
 
 def _ways_on(step: Step, values: Mapping[str, float]) -> tuple[str, ...]:

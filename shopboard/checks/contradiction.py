@@ -93,7 +93,7 @@ def ask_recheck(
         following: put before the keys of what is read again.
     """
     again = [one for one in asked if not found.again or one.key in found.again]
-    told = [one for one in again if one.key in taken.inputs or one.key in taken.words]
+    told = [one for one in again if one.key in {*taken.inputs, *taken.words}]
     names = ", ".join(one.key.replace("_", " ") for one in told)
     short = len(told) <= MOST_NAMED
     which = "read it again" if len(told) == 1 else f"read again: {names}"
@@ -101,16 +101,27 @@ def ask_recheck(
     return Recheck(
         key=key,
         title="Can this be?" if found.may_be else "These readings contradict each other.",
-        lines=(
-            *((_as_asked(told[0], taken, job),) if len(told) == 1 else ()),
-            _sentence(found.why, asked, alone=len(told) == 1),
-            *(tuple(_told(one, taken, job) for one in told) if len(told) > 1 and short else ()),
-        ),
+        lines=_lines(found, told, asked, taken, job),
         options=(Option(AGAIN, which if short else "read all of it again"), *keep),
         default=AGAIN,
         implied_by=tuple((f"{following}{name}", AGAIN) for name in answer_names(again)),
         refusal=f'{found.why} (or {key} = "{KEEP}", where it is so)' if found.may_be else found.why,
     )
+
+
+def _lines(
+    found: Contradiction,
+    told: Sequence[Reading | Pick],
+    asked: Sequence[Reading | Pick],
+    taken: Taken,
+    job: CheckContext,
+) -> tuple[str, ...]:
+    """Say what is wrong, below the question where one reading was told, above a few of them."""
+    if len(told) == 1:
+        return _as_asked(told[0], taken, job), _sentence(found.why, asked, alone=True)
+    few = told if len(told) <= MOST_NAMED else ()
+    why = _sentence(found.why, asked, alone=False)
+    return (why, *(_told(one, taken, job) for one in few))
 
 
 def _sentence(why: str, asked: Sequence[Reading | Pick], *, alone: bool) -> str:

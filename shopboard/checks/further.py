@@ -84,14 +84,9 @@ def _ways(job: CheckContext, name: str, at: int, proofs: Sequence[Proof]) -> Ite
     by = f"by {registry.method(name).title.lower()}"
     how = by if at else ""
     yield Way("method" if at else "tools", name, plain, how, at_hand=True)
-    for times in _WIDER:
-        for size, mm in _test_board(job, name).items():
-            wider = _whole(mm * times, job.unit)
-            best = _best(job._replace(sizes={**job.sizes, size: wider}), name)
-            if best is not None and _smaller(best, plain):
-                board = f"over a test board {length(wider, job.unit)} {SHAPES[size]} or more"
-                words = f"{how} {board}".strip()
-                yield Way("method" if at else "board", name, best, words, at_hand=True)
+    for best, board in _over_boards(job, name, plain):
+        words = f"{how} {board}".strip()
+        yield Way("method" if at else "board", name, best, words, at_hand=True)
     if name != "square":
         return
     geometry = job.geometry
@@ -108,6 +103,16 @@ def _ways(job: CheckContext, name: str, at: int, proofs: Sequence[Proof]) -> Ite
             words = "with the square turned over, where the face has another side (turn in the"
             yield Way("turn", name, best, f"{words} shop file)", at_hand=False)
     yield from _other_squares(job, name, plain, proofs)
+
+
+def _over_boards(job: CheckContext, name: str, plain: Estimate) -> Iterator[tuple[Estimate, str]]:
+    """Give what wider test boards would prove better, with their words."""
+    for times in _WIDER:
+        for size, mm in _test_board(job, name).items():
+            wider = _whole(mm * times, job.unit)
+            best = _best(job._replace(sizes={**job.sizes, size: wider}), name)
+            if best is not None and _smaller(best, plain):
+                yield best, f"over a test board {length(wider, job.unit)} {SHAPES[size]} or more"
 
 
 def _other_squares(

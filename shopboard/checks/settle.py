@@ -177,32 +177,46 @@ def what_would_settle(outcome: Outcome, *, kept: bool = False) -> str:
     ):
         return f"Not proven either way. {aim_for_the_middle(limits)}."
     best, _ = best_remedy(budget, can_turn=outcome.can_turn)
-    back = "" if kept else "; go back for it"
     again = _chance_of_reading(outcome)
-    if not _over(outcome, best) and again is not None and again >= WORTH_READING:
+    worth_reading = again is not None and again >= WORTH_READING
+    if not _over(outcome, best) and worth_reading:
         best = READ_AGAIN
     if not _over(outcome, best):
-        alike = [one for one in budget.sources if (remedy_for(one) or NOTHING) == best]
-        main = max(alike, key=lambda source: source.u, default=None)
-        open_part = f" No reading here settles it: {_in_words(main)}." if main else ""
-        return f"Not proven either way.{open_part}"
-    how = ""
-    if best == READ_AGAIN and again is not None:
-        if again < WORTH_READING:
-            hardly = f"reading again hardly settles it: {chance_words(again)}"
-            if limits is not None and not _could_be_proven(outcome, limits):
-                return f"Not proven either way. This way nothing proves it true; {hardly}."
-            return f"Not proven either way. It lies so near the limit that {hardly}."
-        how, again = f" ({chance_words(again)}{back})", None
-    elif best == TURN_OVER:
-        chance = chance_by_turning(outcome)
-        how = f" ({chance_words(chance, 'that')}{back if chance >= WORTH_READING else ''})"
-    elif best.by_going_back and back:
-        how = f" ({back.removeprefix('; ')})"
+        return f"Not proven either way.{_left_open(budget, best)}"
+    if best == READ_AGAIN and again is not None and not worth_reading:
+        return f"Not proven either way. {_hardly(outcome, again)}."
+    back = "" if kept else "; go back for it"
+    how = _how_likely(outcome, best, again, back)
     said = f"Not proven either way. What would settle it: {_over(outcome, best)}{how}."
-    if again is None or again < WORTH_READING or best in (READ_AGAIN, NOT_AGREED):
+    if again is None or not worth_reading or best in (READ_AGAIN, NOT_AGREED):
         return said
     return f"{said} Or {READ_AGAIN.words}: {chance_words(again)}{back}."
+
+
+def _left_open(budget: Budget, best: Remedy) -> str:
+    """Say which source leaves it open where no reading here settles it."""
+    alike = [one for one in budget.sources if (remedy_for(one) or NOTHING) == best]
+    main = max(alike, key=lambda source: source.u, default=None)
+    return f" No reading here settles it: {_in_words(main)}." if main else ""
+
+
+def _hardly(outcome: Outcome, again: float) -> str:
+    """Say that reading again hardly settles it, and whether that is for the limit's sake."""
+    hardly = f"reading again hardly settles it: {chance_words(again)}"
+    limits = outcome.tolerance
+    if limits is not None and not _could_be_proven(outcome, limits):
+        return f"This way nothing proves it true; {hardly}"
+    return f"It lies so near the limit that {hardly}"
+
+
+def _how_likely(outcome: Outcome, best: Remedy, again: float | None, back: str) -> str:
+    """Say how likely a remedy settles it, where that is known, and where to go back for it."""
+    if best == READ_AGAIN and again is not None:
+        return f" ({chance_words(again)}{back})"
+    if best == TURN_OVER:
+        chance = chance_by_turning(outcome)
+        return f" ({chance_words(chance, 'that')}{back if chance >= WORTH_READING else ''})"
+    return f" ({back.removeprefix('; ')})" if best.by_going_back and back else ""
 
 
 def _could_be_proven(outcome: Outcome, limits: Tolerance) -> bool:

@@ -97,9 +97,7 @@ def scene_of(trace: Trace, unit: Unit, now: datetime, span: Span) -> Scene:
     fit = [one for one in every if one.can_be_shown]
     standing = [one for one in fit if one.record.void is None]
     end = max([now, *times.values()])
-    first = min((one.when for one in standing or fit), default=end)
-    start = end - timedelta(days=_DAYS[span]) if span in _DAYS else first
-    axis = time_axis(start, end, 1)
+    axis = time_axis(_start(standing or fit, end, span), end, 1)
     dots = tuple(one for one in standing if axis.holds(one.when))
     taken_back = [one for one in fit if one.record.void is not None and axis.holds(one.when)]
     scene = Scene(
@@ -116,6 +114,13 @@ def scene_of(trace: Trace, unit: Unit, now: datetime, span: Span) -> Scene:
     voids = tuple(one for one in taken_back if low <= one.value <= high)
     notes = _notes(trace, scene, len(every) - len(fit), len(taken_back) - len(voids))
     return scene._replace(voids=voids, notes=notes)
+
+
+def _start(dots: Sequence[Dot], end: datetime, span: Span) -> datetime:
+    """Give the left end: that of the span, or the first of what is there."""
+    if span in _DAYS:
+        return end - timedelta(days=_DAYS[span])
+    return min((one.when for one in dots), default=end)
 
 
 def _dot(record: CheckRecord, when: datetime, unit: Unit) -> Dot:

@@ -43,6 +43,11 @@ def _check_names(shop: Shop, machine: Machine, cutter: Cutter, spot: Path, repor
         else:
             what = f"{shorten(name)} is no mode of {shorten(machine.body)}"
             report.add(Fault(spot, what, listed))
+    _check_place(shop, machine, cutter, spot, report)
+
+
+def _check_place(shop: Shop, machine: Machine, cutter: Cutter, spot: Path, report: Report) -> None:
+    """Report a mode with a cutter of its own where one is said to serve it."""
     for name in served(machine, cutter.kind):
         there = shop.machines_by_id.get(name)
         own = [one for one in there.cutters if one.kind == cutter.kind] if there else []

@@ -262,9 +262,7 @@ def _check_cutters(shop: Shop, machine: Machine, path: Path, report: Report) -> 
     """Report two cutters at one place, spares for nothing, and kinds that undo no check."""
     here = {cutter.id: cutter for cutter in machine.cutters}
     mounted: dict[str, str] = {}
-    served = {name for cutter in machine.cutters for name in cutter.serves}
-    modes = (machine, *(one for one in shop.machines if one.id in served))
-    undoes = {what for one in modes for point in one.points for what in point.undone_by}
+    undoes = _undone_by(shop, machine)
     heard = [kind for kind, what in CHANGED_BY.items() if what in undoes]
     for index, cutter in enumerate(machine.cutters):
         spot = (*path, index)
@@ -281,6 +279,13 @@ def _check_cutters(shop: Shop, machine: Machine, path: Path, report: Report) -> 
         if changed and heard and changed not in undoes:
             what = f'putting on a {cutter.kind} is "{changed}", which undoes no check here'
             _warn(report, spot, what, hint=f'did you mean kind = "{heard[0]}"?')
+
+
+def _undone_by(shop: Shop, machine: Machine) -> set[str]:
+    """Give what undoes a check of a machine, or of a mode that its cutters serve."""
+    served = {name for cutter in machine.cutters for name in cutter.serves}
+    modes = (machine, *(one for one in shop.machines if one.id in served))
+    return {what for one in modes for point in one.points for what in point.undone_by}
 
 
 def _check_spare(cutter: Cutter, here: Mapping[str, Cutter], spot: Path, report: Report) -> None:
