@@ -10,52 +10,34 @@ import time
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
-from shopboard.base.dates import day
-from shopboard.base.text import harmless
-from shopboard.checks import registry
-from shopboard.journal import COMPUTER, Damage, Entry, JournalDiffers, Store, open_journal
-from shopboard.journal.commit import EARLIEST, LATEST
-from shopboard.journal.computer import this_computer
+from shopboard.base.worked_out import WorkedOut
+from shopboard.journal import Damage, Entry, JournalDiffers, Store, open_journal
+from shopboard.journal.computer import this_computer, written_elsewhere
+from shopboard.journal.shop_clock import Clock, ShopClock
 from shopboard.results.record import CheckRecord, read_all
 from shopboard.results.remarks import with_remarks
-from shopboard.shop.files import stamp_of
-from shopboard.shop.kept import Loaded, keep_shop, kept_shop
 from shopboard.shop.model import Shop
-from shopboard.shop.problems import Problem, ShopFileError
+from shopboard.shop.problems import Problem
 from shopboard.shop.renames import renames_of
+from shopboard.shop.watched import WatchedShop
 from shopboard.sittings.waiting import begun_tasks, unfinished
 from shopboard.standing.gathered import Gathered
 from shopboard.standing.judge import shop_standing
 from shopboard.standing.model import ShopStanding
-from shopboard.upkeep.begun import WaitWatch, left_words
+from shopboard.standing.on_record import on_record
+from shopboard.standing.waits import Wait, goes_on_first, waits_of
+from shopboard.upkeep.begun import Begun, WaitWatch
 from shopboard.upkeep.tasks import TaskStanding
 
 if TYPE_CHECKING:
     from shopboard.checks.ranking import Rank
     from shopboard.journal.looking import Looking
     from shopboard.standing.look_back import ThenStanding
-    from shopboard.upkeep.begun import Begun
     from shopboard.upkeep.rename_hints import Hint
     from shopboard.upkeep.retired import Retired
     from shopboard.wander.outlook import Outlook
-
-Clock = Callable[[], datetime]
-
-
-class Wait(NamedTuple):
-    """Something that is left alone within a task: to soak, to dry, to haze."""
-
-    machine: str
-    """Id of the task's machine."""
-    standing: TaskStanding
-    seconds: float
-    """How long still; 0 or less when time is up."""
-    words: str
-    """The same in words: ``Soak: 6 min left``."""
-    mark: tuple[str, datetime | None, float]
-    """Tells this wait from every other one, and from itself when it is set anew."""
 
 
 def utc_now() -> datetime:
@@ -96,27 +78,12 @@ class OpenShop:
         """
         self.shop_file = shop_file
         self.clock = clock
-        self._closer = thorough
-        kept = None if thorough else kept_shop(shop_file)
-        self._read_closer = thorough or kept is not None
-        loaded = kept or self._read_shop()
-        self.shop: Shop = loaded.shop
-        self.warnings: tuple[Problem, ...] = loaded.warnings
-        self.problems: tuple[Problem, ...] = ()
-        """What is wrong with the file on disk while an earlier reading of it stands."""
-        self._stamp: object = loaded.stamp
-        self._beside: dict[Path, object] = dict(loaded.beside)  # files it names: their stamps
+        self._watched = WatchedShop(shop_file, thorough=thorough)
         self.waiting: dict[str, Entry] = {}
         """Unfinished checks by the point's full name, the one answered last first."""
-        self._ranks: dict[str, tuple[Rank, ...]] = {}
-        self._ranks_mark: tuple[object, ...] = ()
-        self._ranked_for: object = None
-        self._kept: dict[str, dict[str, Any]] = {}
-        self._kept_for: tuple[object, int | None] = (None, None)
-        self._retired_for: object = None
-        self._retired: tuple[Retired, ...] = ()
-        self._hints_for: object = None
-        self._hints: tuple[Hint, ...] = ()
+        self._worked_out = WorkedOut()
+        self._judged = 0
+        """How often it was worked out how all stands: each time, what follows may be another."""
         self.unreadable = 0
         """Results of a later program, which this one cannot show."""
         self._watch = WaitWatch(clock, time.monotonic)
@@ -133,23 +100,31 @@ class OpenShop:
         )
         self.journal: Store = self._file
         """The journal, under the names that the shop file gives today."""
-        self._gathered = Gathered(self._file, loaded.digest)
-        self._read_under_todays_names(loaded.digest)
+        self._gathered = Gathered(self._file, self._watched.digest)
+        self._read_under_todays_names()
         self._thorough = thorough
-        if not thorough:
-            self._gathered.recall()
         self._looking: Looking | None = None
         self._journal_file = journal_file
         if thorough:
             self._look().at_once()
+        else:
+            self._gathered.recall()
         self.refresh()
 
-    def _read_shop(self) -> Loaded:
-        from shopboard.shop.reader import read_shop
+    @property
+    def shop(self) -> Shop:
+        """The last good reading of the shop file."""
+        return self._watched.shop
 
-        return read_shop(
-            self.shop_file, registry.names(), registry.facts() if self._closer else None
-        )
+    @property
+    def warnings(self) -> tuple[Problem, ...]:
+        """What is odd in it but can be used."""
+        return self._watched.warnings
+
+    @property
+    def problems(self) -> tuple[Problem, ...]:
+        """What is wrong with the file on disk while an earlier reading of it stands."""
+        return self._watched.problems
 
     def _look(self) -> Looking:
         from shopboard.journal.looking import Looking  # not needed for the first picture
@@ -179,9 +154,9 @@ class OpenShop:
             self._gathered.save()
         self.journal.close()
 
-    def _read_under_todays_names(self, digest: str) -> None:
-        if self._gathered.digest != digest:
-            self._gathered = Gathered(self._file, digest)
+    def _read_under_todays_names(self) -> None:
+        if self._gathered.digest != self._watched.digest:
+            self._gathered = Gathered(self._file, self._watched.digest)
         renames = renames_of(self.shop)
         self.journal = self._file
         if renames is not None:
@@ -194,16 +169,11 @@ class OpenShop:
 
         A clock that has run away stands at the last time that one can reckon from.
         """
-        clock = min(self.clock(), LATEST)
-        return clock if self._newest is None else max(clock, self._newest)
+        return self._shop_clock.now()
 
     def clock_now(self) -> datetime:
-        """Give the clock, also where it stands before the newest record: that one may be wrong.
-
-        Where the clock cannot be right, the time is that of `now`.
-        """
-        clock = self.clock()
-        return clock if clock >= EARLIEST else self.now()
+        """Give the clock, also where it stands before the newest record: that one may be wrong."""
+        return self._shop_clock.clock_now()
 
     @property
     def journal_differs(self) -> JournalDiffers | None:
@@ -228,9 +198,7 @@ class OpenShop:
     @property
     def clock_is_wrong(self) -> bool:
         """Whether the computer's clock stands clearly before the newest record or before 2026."""
-        newest, clock = self._newest, self.clock()
-        behind = newest is not None and (newest - clock).total_seconds() > 120
-        return behind or not EARLIEST <= clock < LATEST
+        return self._shop_clock.is_wrong
 
     def other_computer(self) -> str:
         """Say that another computer wrote the journal last; empty when this one did.
@@ -238,12 +206,7 @@ class OpenShop:
         Raises:
             JournalError: when the journal cannot be read.
         """
-        last = self.journal.recent(COMPUTER, "", "", 1)
-        name = str(last[0].body.get("name", "")) if last else ""
-        if not name or name == this_computer():
-            return ""
-        when = day(max(last[0].when, self._newest or last[0].when))
-        return f"This journal was last written on another computer ({harmless(name)}), on {when}."
+        return written_elsewhere(self.journal, self._shop_clock.newest)
 
     def refresh(self) -> None:
         """Work out everything anew from shop, journal and time.
@@ -251,20 +214,18 @@ class OpenShop:
         Raises:
             JournalError: when the journal cannot be read; everything stays as it was.
         """
-        mark, newest = self.journal.change_mark(), self.journal.newest_when()
-        clock = min(self.clock(), LATEST)
-        now = clock if newest is None else max(clock, newest)
+        mark = self.journal.change_mark()
+        shop_clock = ShopClock(self.clock, self.journal.newest_when())
         past = self._gathered.now(self.journal)
-        waiting = unfinished(self.journal, clock if clock >= EARLIEST else now)
+        waiting = unfinished(self.journal, shop_clock.clock_now())
         begun = begun_tasks(self.journal, self.shop, past)
         past = past._replace(begun=begun, damage=self.journal.damage)
-        self._newest = newest
+        self._shop_clock = shop_clock
         self.waiting = {name: one for name, one in waiting.items() if name in self.shop.points}
         self.unreadable = past.unreadable
-        self._places = past.latest.keys()
-        self._kept_up = {("task", *place) for place in past.tasks}
-        self._kept_up |= {("cutter", *place) for place in past.cutters if place[1]}
-        self.standing: ShopStanding = shop_standing(self.shop, past, now)
+        self._on_record = on_record(past)
+        self._judged += 1
+        self.standing: ShopStanding = shop_standing(self.shop, past, shop_clock.now())
         self._mark: int | None = mark
 
     def poll(self) -> bool:
@@ -276,59 +237,21 @@ class OpenShop:
         Raises:
             JournalError: when the journal cannot be read.
         """
-        if self._reload_shop():
+        if self._watched.look():
+            self._read_under_todays_names()
             self._mark = None  # if the journal cannot be read now, the next look does it
         if self.journal.change_mark() == self._mark:
             return False
         self.refresh()
         return True
 
-    def _reload_shop(self) -> bool:
-        """Read the file when its time or size changed; a broken one leaves the shop as it was."""
-        stamp = stamp_of(self.shop_file)
-        beside = {path: stamp_of(path) for path in self._beside}
-        if stamp == self._stamp and beside == self._beside:
-            return False
-        self._stamp = stamp
-        try:
-            loaded = self._read_shop()
-        except ShopFileError as error:
-            self.problems = error.problems
-            self._beside = dict(beside if error.beside is None else error.beside)
-            return True
-        self.shop, self.warnings, self.problems = loaded.shop, loaded.warnings, ()
-        self._stamp, self._beside = loaded.stamp, dict(loaded.beside)
-        if self._closer:
-            self._read_closer = True
-            keep_shop(self.shop_file, loaded)
-        self._read_under_todays_names(loaded.digest)
-        return True
-
     def waits(self) -> list[Wait]:
         """Give what is left alone within tasks, that which is over or ends first at the front."""
-        found: list[Wait] = []
-        for machine in self.standing.machines:
-            for one in machine.tasks:
-                seconds = self._watch.left(one.begun) if one.begun is not None else None
-                if one.begun is not None and one.begun.same and seconds is not None:
-                    words = left_words(one.task.steps[one.begun.steps - 1].words, seconds)
-                    mark = (one.begun.uid, one.begun.since, one.begun.wait)
-                    found.append(Wait(machine.machine.id, one, seconds, words, mark))
-        return sorted(found, key=lambda wait: wait.seconds)
+        return waits_of(self.standing, self._watch)
 
     def task_under_way(self) -> tuple[str, TaskStanding] | None:
         """Give the task to go on with, and its machine's id: that whose wait ends first."""
-        waits = self.waits()
-        if waits:
-            return waits[0].machine, waits[0].standing
-        begun = [
-            (one.begun.last or one.begun.when, machine.machine.id, one)
-            for machine in self.standing.machines
-            for one in machine.tasks
-            if one.begun is not None
-        ]
-        newest = max(begun, key=lambda found: found[0], default=None)
-        return newest[1:] if newest is not None else None
+        return goes_on_first(self.standing, self.waits())
 
     def seconds_left(self, begun: Begun | None) -> float | None:
         """Give the seconds that a task must still be left alone; None when it need not be."""
@@ -340,12 +263,9 @@ class OpenShop:
         Returns:
             Whether the shop file has a problem of that sort.
         """
-        if not self._closer:
-            self._closer = True
-            if not self._read_closer:
-                self._stamp = None
-                self._reload_shop()
-                self._mark = None
+        if self._watched.look_closer():
+            self._read_under_todays_names()
+            self._mark = None
         return bool(self.problems)
 
     def gather_anew(self) -> bool:
@@ -368,10 +288,9 @@ class OpenShop:
         """
         from shopboard.upkeep.retired import find_retired
 
-        if self._retired_for is not self.standing:
-            self._retired = tuple(find_retired(self.shop, self.journal))
-            self._retired_for = self.standing
-        return self._retired
+        return self._worked_out.kept(
+            "retired", self._judged, lambda: tuple(find_retired(self.shop, self.journal))
+        )
 
     def hints(self) -> tuple[Hint, ...]:
         """Give a warning for each retired name that something in the file probably became.
@@ -381,36 +300,21 @@ class OpenShop:
         Raises:
             JournalError: when the journal cannot be read.
         """
-        if not self._closer or self.problems:
+        if not self._watched.closer or self.problems:
             return ()
-        gone: list[tuple[str, ...]] = [
-            place for place in self._places if ".".join(place) not in self.shop.points
-        ]
-        gone += sorted(self._kept_up - self._kept_up_by_the_file())
+        gone = self._on_record.gone(self.shop)
         if not gone:
             return ()
-        if self._hints_for != (self._stamp, gone):
-            from shopboard.upkeep.rename_hints import rename_hints
+        from shopboard.upkeep.rename_hints import rename_hints
 
-            self._hints = rename_hints(self.shop_file, self.shop, self.retired())
-            self._hints_for = (self._stamp, gone)
-        return self._hints
-
-    def _kept_up_by_the_file(self) -> set[tuple[str, str, str]]:
-        machines = self.shop.machines
-        return {
-            *(("task", machine.id, task.id) for machine in machines for task in machine.tasks),
-            *(("cutter", machine.id, one.id) for machine in machines for one in machine.cutters),
-        }
+        return self._worked_out.kept(
+            *("hints", (self._watched.stamp, gone)),
+            lambda: rename_hints(self.shop_file, self.shop, self.retired()),
+        )
 
     def has_results(self, one: Retired) -> bool:
         """Tell whether what a retired name probably became has records of its own by now."""
-        machine, _, ident = one.became.partition(".")
-        if one.sort != "point":
-            return (one.sort, machine, ident) in self._kept_up
-        if ident:
-            return (machine, ident) in self._places
-        return any(place[0] == machine for place in self._places)
+        return self._on_record.has_results(one)
 
     def stood(self, when: datetime) -> ThenStanding:
         """Work out how everything stood at a moment, by the shop file of today.
@@ -424,21 +328,20 @@ class OpenShop:
 
     def has_ranks(self, full_name: str) -> bool:
         """Tell whether `ranks` has its answer at hand."""
-        return self._ranked_for is self.standing and full_name in self._ranks
+        proofs = self._worked_out.known("proofs of tools", self._judged)
+        return full_name in (self._worked_out.known("ranks", proofs) or ())
 
     def ranks(self, full_name: str) -> tuple[Rank, ...]:
         """Give what each method of a point usually proves; worked out when first asked for."""
         from shopboard.checks.ranking import rank
         from shopboard.sittings.point_job import job_for
 
-        if self._ranked_for is not self.standing:
-            self._ranked_for, mark = self.standing, self._proofs()
-            if mark != self._ranks_mark:
-                self._ranks, self._ranks_mark = {}, mark
-        if full_name not in self._ranks:
+        proofs = self._worked_out.kept("proofs of tools", self._judged, self._proofs)
+        ranks: dict[str, tuple[Rank, ...]] = self._worked_out.kept("ranks", proofs, dict)
+        if full_name not in ranks:
             point = self.shop.points[full_name]
-            self._ranks[full_name] = rank(job_for(self.shop, point, self.journal), point.checks)
-        return self._ranks[full_name]
+            ranks[full_name] = rank(job_for(self.shop, point, self.journal), point.checks)
+        return ranks[full_name]
 
     def has_outlook(self, full_name: str) -> bool:
         """Tell whether `outlook` has its answer at hand."""
@@ -451,16 +354,13 @@ class OpenShop:
             KeyError: when the shop file has no such point.
             JournalError: when the journal cannot be read.
         """
-        from shopboard.wander.outlook import outlook
-        from shopboard.wander.point_history import point_past
+        from shopboard.wander.outlook import outlook_now
 
         outlooks: dict[str, Outlook] = self.kept("outlook")
         if full_name not in outlooks:
             point, stands = self.shop.points[full_name], self.standing.of_point(full_name)
             newest = stands.record if stands else None
-            beside = self.shop.reached.get(point.machine)
-            past = point_past(self.journal, point, beside=beside)
-            outlooks[full_name] = outlook(point, past, newest, self.shop.accepted_risk)
+            outlooks[full_name] = outlook_now(self.journal, self.shop, point, newest)
         return outlooks[full_name]
 
     def kept(self, what: str) -> dict[str, Any]:
@@ -468,10 +368,7 @@ class OpenShop:
 
         It is emptied when either changes.
         """
-        shop, mark = self._kept_for
-        if shop is not self.shop or mark != self._mark:
-            self._kept, self._kept_for = {}, (self.shop, self._mark)
-        return self._kept.setdefault(what, {})
+        return self._worked_out.kept(what, (self._watched.times, self._mark), dict[str, Any])
 
     def wander_words(self, full_name: str) -> list[str]:
         """Say how a point wanders and when its next check is due; nothing where it has no result.
@@ -485,20 +382,15 @@ class OpenShop:
         stands = self.standing.of_point(full_name)
         if stands is None:
             raise KeyError(full_name)
-        return sentences(
-            self.outlook(full_name),
-            stands.point,
-            stands.record,
-            self.shop.unit,
-            self.shop.accepted_risk,
-            true=stands.state in ("true", "due", "waits"),
-        )
+        about = (self.outlook(full_name), stands.point, stands.record, self.shop.unit)
+        true = stands.state in ("true", "due", "waits")
+        return sentences(*about, self.shop.accepted_risk, true=true)
 
     def _proofs(self) -> tuple[object, ...]:
         """Give what the drawer's tools are worth by: the shop, and the results that prove them."""
         found = (self.standing.of_point(one.full_name) for one in self.shop.points.values())
         proofs = [one.record.uid for one in found if one and one.point.proves and one.record]
-        return (self.shop, *proofs)
+        return (self._watched.times, *proofs)
 
     def history(self, full_name: str, limit: int = 200) -> list[CheckRecord]:
         """Give the results of a point, in the shop file or not, newest first, with the voided."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 import contextlib
 import gc
 import sys
@@ -13,22 +12,23 @@ from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from textual.app import App, ScreenStackError
+from textual.app import ScreenStackError
 from textual.binding import Binding, BindingType
 from textual.driver import Driver
 from textual.screen import Screen
-from textual.worker import WorkerFailed
 
-from shopboard.base import exit_codes
 from shopboard.base.locations import is_something_at, sample_path
 from shopboard.base.private import make_folders, new_file
 from shopboard.board import doors
+from shopboard.board.ending import EndingApp
 from shopboard.board.in_doubt import InDoubt
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.board import BoardScreen
 from shopboard.journal import JournalError, JournalMissing
-from shopboard.open_shop import Clock, OpenShop, Wait, utc_now
+from shopboard.journal.shop_clock import Clock
+from shopboard.open_shop import OpenShop, utc_now
 from shopboard.shop.problems import Problem, ShopFileError
+from shopboard.standing.waits import Wait
 
 if TYPE_CHECKING:
     from shopboard.board.copying import Copying
@@ -78,7 +78,7 @@ LOOK_EVERY = 2.0
 """Seconds between looks at the clock, the shop file and the journal."""
 
 
-class BoardApp(App[None], inherit_css=False):
+class BoardApp(EndingApp, inherit_css=False):
     """Full-screen board of one shop."""
 
     ENABLE_COMMAND_PALETTE = False
@@ -131,14 +131,6 @@ class BoardApp(App[None], inherit_css=False):
         """Of each wait seen, whether it was over when it was last looked at."""
         self.copying: Copying | None = None
         """What has the journal copied; None before the first picture."""
-        self.crash: BaseException | None = None
-        """What stopped the board, to be explained when the terminal is given back."""
-        self.gone = False
-        """Whether the terminal is there no more."""
-        self._stop_code = 0
-        """Exit code of what it was told to stop by; 0 while it was not."""
-        self._own_loop: asyncio.AbstractEventLoop | None = None
-        """The loop, while it can be told anything."""
         if is_something_at(shop_file):
             self._open()
 
@@ -196,51 +188,8 @@ class BoardApp(App[None], inherit_css=False):
         self.set_interval(LOOK_EVERY, self.look_again)
         self.set_interval(SAVE_EVERY, self._save_memory)
         self.call_after_refresh(self._after_first_frame)
-        if not self.is_headless:
-            self._own_loop = asyncio.get_running_loop()
-            self._own_loop.set_exception_handler(self._failed_in_loop)
-        if self._stop_code:
-            self._stop()
+        self.hear_of_ends()
         self.app_resume_signal.subscribe(self, lambda _: self.refresh())
-
-    def _handle_exception(self, error: Exception) -> None:
-        """Stop in order, so that the terminal is restored and no traceback fills it."""
-        if self.is_headless:  # a test wants to see it
-            super()._handle_exception(error)
-            return
-        cause = error.error if isinstance(error, WorkerFailed) else error
-        self.crash = self.crash or cause
-        self.exit(return_code=exit_codes.CRASH)
-
-    def _failed_in_loop(self, _: object, context: dict[str, Any]) -> None:
-        """Stop for what went wrong in no message: a task, or something called later."""
-        self._handle_exception(context.get("exception") or RuntimeError(context["message"]))
-
-    def failed_elsewhere(self, error: BaseException) -> None:
-        """Stop for what went wrong in another thread; called there."""
-        self.crash = self.crash or error
-        self.told_to_stop(exit_codes.CRASH)
-
-    def told_to_stop(self, code: int) -> None:
-        """Give the terminal back soon; called from any thread. Every answer is on disk already."""
-        self._stop_code = self._stop_code or code
-        if self._own_loop is not None:
-            with contextlib.suppress(RuntimeError):  # it has ended meanwhile
-                self._own_loop.call_soon_threadsafe(self._stop)
-
-    def _stop(self) -> None:
-        self.exit(return_code=self._stop_code)
-
-    def terminal_gone(self) -> None:
-        """Stop as for a signal that the terminal has hung up; called from any thread."""
-        self.gone = True
-        self.told_to_stop(exit_codes.HUNG_UP)
-
-    def give_back_terminal(self) -> None:
-        """Give the terminal back at once, if it is still taken; called from any thread."""
-        give_back = getattr(self._driver, "give_back", None)
-        if give_back is not None:
-            give_back()
 
     def _after_first_frame(self) -> None:
         """Do what the first picture need not wait for."""

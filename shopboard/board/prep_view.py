@@ -12,7 +12,6 @@ from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line as Row
 from shopboard.board.paint import clip, fit, said, wrap
 from shopboard.board.task_view import clock_words
-from shopboard.open_shop import Wait
 from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.plan_words import (
     NOT_ABOUT_SAFETY,
@@ -26,6 +25,7 @@ from shopboard.prep.plan_words import (
     started,
     too_long,
 )
+from shopboard.standing.waits import Wait
 
 _MOST_WAITS = 3
 _LEAST_ROWS = 4

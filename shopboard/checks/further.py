@@ -84,9 +84,9 @@ def _ways(job: CheckContext, name: str, at: int, proofs: Sequence[Proof]) -> Ite
     by = f"by {registry.method(name).title.lower()}"
     how = by if at else ""
     yield Way("method" if at else "tools", name, plain, how, at_hand=True)
-    for best, board in _over_boards(job, name, plain):
+    for wider, board in _over_boards(job, name, plain):
         words = f"{how} {board}".strip()
-        yield Way("method" if at else "board", name, best, words, at_hand=True)
+        yield Way("method" if at else "board", name, wider, words, at_hand=True)
     if name != "square":
         return
     geometry = job.geometry

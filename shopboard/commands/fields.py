@@ -6,7 +6,8 @@ import argparse
 from importlib import import_module
 
 from shopboard.commands.arguments import COMMANDS
-from shopboard.commands.json_fields import FIELDS, FieldWords
+from shopboard.commands.json_fields import FIELDS
+from shopboard.commands.json_parts import FieldWords
 from shopboard.commands.output import SCHEMA, out
 from shopboard.commands.shared import no_such
 

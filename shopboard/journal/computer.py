@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
+from shopboard.base.dates import day
 from shopboard.base.text import harmless
+from shopboard.journal.entry import COMPUTER
+from shopboard.journal.store import Store
 
 _LONGEST = 60
 
@@ -12,3 +17,21 @@ def this_computer() -> str:
     from platform import node  # not needed before the first recording
 
     return harmless(node().strip())[:_LONGEST]
+
+
+def written_elsewhere(journal: Store, newest: datetime | None) -> str:
+    """Say that another computer wrote a journal last; empty when this one did.
+
+    Args:
+        journal: the journal.
+        newest: when its newest entry was recorded; a computer's clock may lag behind it.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    last = journal.recent(COMPUTER, "", "", 1)
+    name = str(last[0].body.get("name", "")) if last else ""
+    if not name or name == this_computer():
+        return ""
+    when = day(max(last[0].when, newest or last[0].when))
+    return f"This journal was last written on another computer ({harmless(name)}), on {when}."

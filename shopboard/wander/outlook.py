@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from shopboard.base.dates import day, days_after
+from shopboard.journal import Store
 from shopboard.metrology import drift_words
 from shopboard.metrology.control import Limits, individuals
 from shopboard.metrology.drift import Wander, learn
@@ -13,7 +14,9 @@ from shopboard.metrology.kind import YES_NO_WORDS, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.results.record import CheckRecord, Holds
 from shopboard.shop.machine import Point
+from shopboard.shop.model import Shop
 from shopboard.wander.changes import FoundChange, PointPast, changes_of, total_minutes
+from shopboard.wander.point_history import point_past
 
 ENOUGH = 8
 """Changes from which it can be said what is usual; fewer make it so by chance too often."""
@@ -53,6 +56,16 @@ def outlook(point: Point, past: PointPast, newest: CheckRecord | None, risk: flo
     standing = (one for one in past.records if one.void is None and one.kind == tolerance.kind)
     doubtful = sum(1 for one in standing if not one.clock_ok)
     return Outlook(found, wander, due, _usual(found, wander), doubtful)
+
+
+def outlook_now(journal: Store, shop: Shop, point: Point, newest: CheckRecord | None) -> Outlook:
+    """Give how a point wanders by what is on record now.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    past = point_past(journal, point, beside=shop.reached.get(point.machine))
+    return outlook(point, past, newest, shop.accepted_risk)
 
 
 def _due(record: CheckRecord, point: Point) -> Due | None:

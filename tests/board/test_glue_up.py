@@ -9,6 +9,7 @@ from contextlib import closing
 import pytest
 from textual import events
 
+from shopboard.base.worked_out import WorkedOut
 from shopboard.board.canvas import Canvas
 from shopboard.board.glyphs import big
 from shopboard.board.paint import Line, plain
@@ -313,7 +314,7 @@ async def test_a_journal_that_cannot_be_read_meanwhile_is_told(
     """Once it can be read again, the same screen has its answer."""
     async with forge.open() as board:
         await board.press("full_stop", "1")
-        board.app.open_shop._kept_for = (None, None)
+        board.app.open_shop._worked_out = WorkedOut()
 
         def broken(*_: object) -> None:
             raise JournalError("The journal cannot be read.", "Look at the disk.")

@@ -9,13 +9,13 @@ import pytest
 from shopboard.board.frame import SMALLEST
 from shopboard.board.paint import plain, width_of
 from shopboard.board.prep_view import Shown, prep_lines
-from shopboard.open_shop import Wait
 from shopboard.prep.begun_day import PrepDay
 from shopboard.prep.pieces import Piece
 from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.plan_words import NOT_ABOUT_SAFETY, clock
 from shopboard.shop.machine import Task, TaskStep
 from shopboard.shop.project import Project
+from shopboard.standing.waits import Wait
 from shopboard.upkeep.begun import Begun
 from shopboard.upkeep.tasks import TaskStanding
 from tests.board.test_views import NOW, same_as_golden, texts
