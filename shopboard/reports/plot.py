@@ -15,22 +15,9 @@ from textwrap import wrap
 from shopboard.base.painted import Line
 from shopboard.base.text import harmless
 from shopboard.metrology.quantity import Unit
+from shopboard.reports import plot_marks as marks
 from shopboard.reports.plot_grid import Grid
-from shopboard.reports.plot_marks import (
-    BAR,
-    OUTSIDE,
-    RANGE,
-    SET,
-    SEVERAL,
-    UNMEASURED,
-    UNREADABLE,
-    VERDICT_MARKS,
-    VOID,
-    Sign,
-    as_ascii,
-    cells,
-    wrapped,
-)
+from shopboard.reports.plot_marks import Sign, as_ascii, cells, wrapped
 from shopboard.reports.plot_scene import Scene, Span, scene_of
 from shopboard.reports.shop_units import bare, shop_unit
 from shopboard.reports.trace import Trace
@@ -130,15 +117,15 @@ def _signs(scene: Scene, letters: Mapping[str, str]) -> list[Sign]:
     ]
     return [
         *found,
-        *(Sign(mark, word, word) for word, mark in VERDICT_MARKS.items()),
-        Sign(UNREADABLE, "", "verdict unknown"),
-        Sign(UNMEASURED, "bold", "set, not measured since"),
-        Sign(BAR, "", "U, 95 %"),
-        Sign(SET, "bold", "set, found to left"),
-        Sign(RANGE, "", "from lowest to highest"),
-        Sign(VOID, "dim", "void"),
-        *([Sign(SEVERAL, "bold", "several")] if len(scene.events + scene.jumps) > 1 else []),
-        Sign(OUTSIDE, "dim", "out of tolerance"),
+        *(Sign(mark, word, word) for word, mark in marks.VERDICT_MARKS.items()),
+        Sign(marks.UNREADABLE, "", "verdict unknown"),
+        Sign(marks.UNMEASURED, "bold", "set, not measured since"),
+        Sign(marks.BAR, "", "U, 95 %"),
+        Sign(marks.SET, "bold", "set, found to left"),
+        Sign(marks.RANGE, "", "from lowest to highest"),
+        Sign(marks.VOID, "dim", "void"),
+        *([Sign(marks.SEVERAL, "bold", "several")] if len(scene.events + scene.jumps) > 1 else []),
+        Sign(marks.OUTSIDE, "dim", "out of tolerance"),
     ]
 
 

@@ -7,20 +7,7 @@ from collections.abc import Iterable, Mapping
 from shopboard.base.painted import Line, Painted
 from shopboard.metrology.kind import KINDS, YES_NO_WORDS
 from shopboard.metrology.units import UNITS
-from shopboard.reports.plot_marks import (
-    BAR,
-    EVENT,
-    LIMIT,
-    OUTSIDE,
-    RANGE,
-    SET,
-    SEVERAL,
-    UNMEASURED,
-    UNREADABLE,
-    VERDICT_MARKS,
-    VOID,
-    ZERO,
-)
+from shopboard.reports import plot_marks as marks
 from shopboard.reports.plot_scene import Dot, Jump, Scene
 from shopboard.reports.time_axis import TimeAxis, time_axis
 from shopboard.reports.value_axis import ValueAxis, short_number, value_axis
@@ -103,52 +90,50 @@ class Grid:
         for row in range(axis.rows):
             sign, style = " ", ""
             if limits is not None and row in (axis.row(limits[0]), axis.row(limits[1])):
-                sign, style = LIMIT, "bold"
+                sign, style = marks.LIMIT, "bold"
             elif limits is not None and not limits[0] < axis.middle(row) < limits[1]:
-                sign, style = OUTSIDE, "dim"
+                sign, style = marks.OUTSIDE, "dim"
             self._cells[row] = [(sign, style)] * self.times.columns
             if sign == " " and axis.middle(row) == 0 and self._scene.kind not in YES_NO_WORDS:
-                self._cells[row][::4] = [(ZERO, "dim")] * len(self._cells[row][::4])
+                self._cells[row][::4] = [(marks.ZERO, "dim")] * len(self._cells[row][::4])
         for when, event in self._scene.events:
-            if event.undoes:
-                self._column(self.times.column(when), 0, axis.rows - 1, (EVENT, "due"), (" ", ZERO))
+            column = self.times.column(when)
+            for cells in self._cells if event.undoes else ():
+                if cells[column][0] in (" ", marks.ZERO):
+                    cells[column] = (marks.EVENT, "due")
 
-    def _column(
-        self, column: int, top: int, bottom: int, piece: Painted, over: tuple[str, ...] = ()
-    ) -> None:
-        """Draw a sign into a column from row to row, as far as it is in the picture."""
+    def _draw(self, column: int, one: float, other: float, piece: Painted) -> None:
+        """Draw a sign into a column from value to value, as far as it is in the picture."""
+        top, bottom = sorted((self.values.row(one), self.values.row(other)))
         for row in range(max(top, 0), min(bottom, self.values.rows - 1) + 1):
-            if not over or self._cells[row][column][0] in over:
-                self._cells[row][column] = piece
+            self._cells[row][column] = piece
 
     def _results(self) -> None:
         by_column: dict[int, list[Dot]] = {}
         for dot in self._scene.dots:
             by_column.setdefault(self.times.column(dot.when), []).append(dot)
         for dot in self._scene.voids:
-            row = self.values.row(dot.value)
-            self._column(self.times.column(dot.when), row, row, (VOID, "dim"))
+            self._draw(self.times.column(dot.when), dot.value, dot.value, (marks.VOID, "dim"))
         for column, dots in by_column.items():
-            high, low = max(d.high for d in dots), min(d.low for d in dots)
-            self._column(column, self.values.row(high), self.values.row(low), (BAR, ""))
+            self._draw(column, max(d.high for d in dots), min(d.low for d in dots), (marks.BAR, ""))
             if len(dots) > 1:
-                high, low = max(d.value for d in dots), min(d.value for d in dots)
-                self._column(column, self.values.row(high), self.values.row(low), (RANGE, ""))
+                values = [dot.value for dot in dots]
+                self._draw(column, max(values), min(values), (marks.RANGE, ""))
         for jump in self._scene.jumps:
             if jump.found is not None and jump.left is not None:
-                top, bottom = sorted((self.values.row(jump.found), self.values.row(jump.left)))
-                self._column(self.times.column(jump.when), top, bottom, (SET, "bold"))
+                column = self.times.column(jump.when)
+                self._draw(column, jump.found, jump.left, (marks.SET, "bold"))
         for column, dots in by_column.items():
-            self._marks(column, dots)
+            self._verdicts(column, dots)
 
-    def _marks(self, column: int, dots: list[Dot]) -> None:
+    def _verdicts(self, column: int, dots: list[Dot]) -> None:
         """Draw the lowest and the highest result of a column, the worse one where they share."""
-        ends = (max(dots, key=lambda d: d.value), min(dots, key=lambda d: d.value))
-        for end in ends:
+        for end in (max(dots, key=lambda d: d.value), min(dots, key=lambda d: d.value)):
             row = self.values.row(end.value)
             verdict = _worst(d for d in dots if self.values.row(d.value) == row)
-            style = verdict if verdict in VERDICT_MARKS else ""
-            self._column(column, row, row, (VERDICT_MARKS.get(verdict, UNREADABLE), style))
+            mark = marks.VERDICT_MARKS.get(verdict)
+            piece = (mark, verdict) if mark else (marks.UNREADABLE, "")
+            self._draw(column, end.value, end.value, piece)
 
     def _dates(self) -> list[Line]:
         axis, words = ["─"] * self.times.columns, [" "] * self.times.columns
@@ -179,7 +164,7 @@ class Grid:
         return _gathered(
             (
                 self.times.column(when),
-                (letters.get(event.what, SEVERAL), "due" if event.undoes else ""),
+                (letters.get(event.what, marks.SEVERAL), "due" if event.undoes else ""),
             )
             for when, event in self._scene.events
         )
@@ -195,7 +180,7 @@ def _worst(dots: Iterable[Dot]) -> str:
 def _way(jump: Jump) -> str:
     """Say which way a point went when it was set: up, down, nowhere, or not measured since."""
     if jump.found is None or jump.left is None:
-        return UNMEASURED
+        return marks.UNMEASURED
     return "^" if jump.left > jump.found else "v" if jump.left < jump.found else "="
 
 
@@ -204,5 +189,5 @@ def _gathered(signs: Iterable[tuple[int, Painted]]) -> dict[int, Painted]:
     found: dict[int, Painted] = {}
     for column, piece in signs:
         before = found.get(column, piece)
-        found[column] = piece if before[0] == piece[0] else (SEVERAL, piece[1] or before[1])
+        found[column] = piece if before[0] == piece[0] else (marks.SEVERAL, piece[1] or before[1])
     return found
