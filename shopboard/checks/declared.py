@@ -140,7 +140,6 @@ class DeclaredCheck(RepeatedCheck[Taken]):
 
     def adds(self, values: Values, words: Chosen) -> dict[str, object]:
         """Give what the method tells beside the error, ready for JSON, units in the names."""
-        del values, words
         return {}
 
     def cautions(self, job: CheckContext) -> tuple[str, ...]:
@@ -177,7 +176,6 @@ class DeclaredCheck(RepeatedCheck[Taken]):
 
     def formula_words(self, words: Chosen) -> str:
         """Write the formula, by what was picked."""
-        del words
         return self.formula_is
 
     def near(self, values: Values, words: Chosen) -> Callable[[Values], float]:
@@ -186,12 +184,10 @@ class DeclaredCheck(RepeatedCheck[Taken]):
         A size without a sign has no slope at 0, where it would seem to be known exactly: such a
         method gives the signed value along the direction that was found.
         """
-        del values
         return lambda read: self.formula(read, words)
 
     def more(self, values: Values, words: Chosen) -> tuple[Source, ...]:
         """Give what makes the error uncertain beside the readings, in the error's own unit."""
-        del values, words
         return ()
 
     def fit(self, job: CheckContext) -> CheckContext:
@@ -204,12 +200,10 @@ class DeclaredCheck(RepeatedCheck[Taken]):
 
     def own(self, job: CheckContext) -> Mapping[str, Input]:
         """Give what goes into the formula without being read, such as a tool's own bow (0)."""
-        del job
         return {}
 
     def also(self, job: CheckContext, values: Values, words: Chosen) -> tuple[Source, ...]:
         """Give what tools of the drawer that are not read add, in the error's own unit."""
-        del job, values, words
         return ()
 
     def open_about(self, job: CheckContext) -> float | None:
@@ -217,29 +211,24 @@ class DeclaredCheck(RepeatedCheck[Taken]):
 
         There the side can be open: one is as much above as another is below. None: it never is.
         """
-        del job
         return None
 
     def rival(self, job: CheckContext, taken: Taken) -> float:
         """Give how far off the worst on the other side is, where the side can be open."""
-        del job, taken
         return 0.0
 
     def repeats_to(self, values: Values) -> float:
         """Give the standard uncertainty by which the error usually repeats (common practice)."""
-        del values
         return 0.0
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Say which readings contradict each other and must be repeated; None when none do."""
-        del values, words
         return None
 
     def beyond_the_job(
         self, job: CheckContext, values: Values, words: Chosen
     ) -> Contradiction | None:
         """Say which readings cannot be at this point, by the sizes and tools of the shop file."""
-        del job, values, words
         return None
 
     def perfect(self, job: CheckContext) -> TruePoint:
@@ -262,7 +251,6 @@ class DeclaredCheck(RepeatedCheck[Taken]):
 
     def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Put words, aims and additions to an outcome: which way it is off, and what must move."""
-        del taken
         here = job.geometry
         plus, minus = here.light_at_top or self.plus, here.light_at_bottom or self.minus
         lean = which_way(outcome.estimate, self.kind, job.unit, plus, minus)
@@ -270,5 +258,4 @@ class DeclaredCheck(RepeatedCheck[Taken]):
 
     def told(self, job: CheckContext, taken: Taken) -> Taken:
         """Put to a set of readings what the formula must know of the job."""
-        del job
         return taken

@@ -93,7 +93,6 @@ class DoubledGap(MeasuredCheck):
 
     def usual(self, job: CheckContext) -> TestUse:
         """Give the use that is offered first."""
-        del job
         return self.uses[0]
 
     def next_step(self, job: CheckContext, answers: Answers) -> Step | None:
@@ -158,7 +157,6 @@ class DoubledGap(MeasuredCheck):
         self, job: CheckContext, values: Values, words: Chosen
     ) -> Contradiction | None:
         """Refuse a lever that is longer than what the gap is read against allows."""
-        del words
         needs, name = self._use(job).needs, self.fields[1].name
         if needs == "square":
             longest = max(one.length for one in job.drawer.squares)
@@ -174,7 +172,6 @@ class DoubledGap(MeasuredCheck):
 
     def formula_words(self, words: Chosen) -> str:
         """Write the formula."""
-        del words
         name, here = self.fields[1].name, (self.use or self.uses[0]).lever_is
         note = f"; {name}: {here}" if here else ""
         return f"error = atan(gap / {name}) / 2: both pieces carry it{note}"
@@ -185,13 +182,11 @@ class DoubledGap(MeasuredCheck):
 
     def more(self, values: Values, words: Chosen) -> tuple[Source, ...]:
         """Give what the pieces themselves add."""
-        del values, words
         crooked = (self.use or self.uses[0]).crooked
         return (crooked,) if crooked else ()
 
     def also(self, job: CheckContext, values: Values, words: Chosen) -> tuple[Source, ...]:
         """Give what the square or straightedge adds: half, since the gap is twice the error."""
-        del words
         needs = self._use(job).needs
         if needs == "square":
             most = off_at_most(truest_square(job.drawer))
@@ -226,7 +221,6 @@ class DoubledGap(MeasuredCheck):
 
     def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which way the cut is off."""
-        del taken
         use, seen = self._use(job), job.geometry
         plus, minus = seen.light_at_top or use.plus, seen.light_at_bottom or use.minus
         lean = which_way(outcome.estimate, "angle", job.unit, plus, minus)

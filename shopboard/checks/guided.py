@@ -67,7 +67,7 @@ class GuidedCheck:
 
     def prepare(self, job: CheckContext, answers: Answers) -> Step | None:
         """Ask what must be known before the first measurement, such as the tools taken."""
-        raise NotImplementedError
+        return None
 
     def measure(self, job: CheckContext, answers: Answers, prefix: str) -> Step | Outcome:
         """Ask for one measurement, or give its outcome; every key begins with `prefix`."""
@@ -116,7 +116,6 @@ class GuidedCheck:
 
     def drawing(self, job: CheckContext, answers: Answers, run: Run) -> tuple[str, ...]:
         """Draw what is moved in a correction; nothing unless a method does."""
-        del job, answers, run
         return ()
 
     def next_step(self, job: CheckContext, answers: Answers) -> Step | None:

@@ -99,7 +99,6 @@ class IndicatorCheck(MeasuredCheck):
 
     def dials(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """Give what is read between the two."""
-        del job
         return self.reads
 
     def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
@@ -108,7 +107,6 @@ class IndicatorCheck(MeasuredCheck):
 
     def impossible(self, values: Values, words: Chosen) -> Contradiction | None:
         """Say which readings cannot be; as `refuse`, which looks at lever and stand by itself."""
-        del values, words
         return None
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:

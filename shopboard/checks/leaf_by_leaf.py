@@ -33,7 +33,6 @@ class LeafByLeaf(RepeatedCheck[SetT]):
 
     def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """Name what a file of answers gives to read it again."""
-        del job
         return tuple(Pick(name, "", ()) for name in self.begins)
 
     def found_in(self, job: CheckContext, taken: SetT) -> float:

@@ -60,7 +60,6 @@ class ThreePairs(MeasuredCheck):
 
     def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """Ask for each pair: where it is open, and how wide."""
-        del job
         asked: list[Reading | Pick] = [*self.first]
         for pair in PAIRS:
             options = (self.open_plus, self.open_minus, ("none", "no light"))

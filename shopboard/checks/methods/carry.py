@@ -203,7 +203,6 @@ class KnifeCarry(MeasuredCheck):
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a carry that the circle does not allow, and one that is far from all others."""
-        del words
         carries = sorted((mm, name) for name, mm in values.items() if name.startswith("knife"))
         for carry, name in carries:
             if carry > values["circle"] / 2:

@@ -146,7 +146,6 @@ class Coplanar(MeasuredCheck):
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Doubt infeed gaps of which one is many times the others, and four on no plane."""
-        del words
         gaps = {name: values[name] for name in _INFEED}
         wild = far_above(gaps, _LEAST_MM)
         if wild:
@@ -170,12 +169,10 @@ class Coplanar(MeasuredCheck):
 
     def open_about(self, job: CheckContext) -> float | None:
         """Give 0: pitch can be as much off one way as twist the other."""
-        del job
         return 0.0
 
     def rival(self, job: CheckContext, taken: Taken) -> float:
         """Give the smaller of pitch and twist where it is off the other way."""
-        del job
         found = tables(taken.values, taken.words)
         if found.along * found.across >= 0:
             return 0.0

@@ -124,7 +124,6 @@ class Diagonals(MeasuredCheck):
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse lengths that make no panel."""
-        del words
         if min(values.values()) <= 0:
             return contradict("every length must be larger than 0")
         panel = _panel(values)
@@ -156,7 +155,6 @@ class Diagonals(MeasuredCheck):
 
     def formula(self, values: Values, words: Chosen) -> float:
         """Give the error of the marked corner."""
-        del words
         return _panel(values).corner
 
     def repeats_to(self, values: Values) -> float:
@@ -165,7 +163,6 @@ class Diagonals(MeasuredCheck):
 
     def adds(self, values: Values, words: Chosen) -> dict[str, object]:
         """Give skew and worst corner apart."""
-        del words
         panel = _panel(values)
         return {
             "skew": value_json(panel.skew, "angle"),

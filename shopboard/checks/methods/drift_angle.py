@@ -102,7 +102,6 @@ class DriftAngle(MeasuredCheck):
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse an edge too short to tell, and a drift that no band has."""
-        del words
         if values["length"] < SHORTEST_MM:
             return contradict("length: it is too short to tell an angle; mark a longer edge")
         if values["offset"] > values["length"] / 4:

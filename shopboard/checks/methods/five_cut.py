@@ -98,7 +98,6 @@ class FiveCutTest(MeasuredCheck):
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a strip that no five cuts leave."""
-        del words
         a, b, length = values["a"], values["b"], values["length"]
         for name, width in (("a", a), ("b", b)):
             if width >= length:
@@ -116,7 +115,6 @@ class FiveCutTest(MeasuredCheck):
 
     def formula(self, values: Values, words: Chosen) -> float:
         """Give a quarter of the wedge; plus: wider at the fence."""
-        del words
         return (values["a"] - values["b"]) / (CORNERS * values["length"])
 
     def repeats_to(self, values: Values) -> float:

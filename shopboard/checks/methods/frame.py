@@ -173,7 +173,6 @@ class FourCornerFrame(MeasuredCheck):
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a frame that cannot be."""
-        del words
         sides = values.get("sides", float(self.sides or USUAL_SIDES))
         if sides != round(sides) or not FEWEST_SIDES <= sides <= MOST_SIDES:
             return contradict(
@@ -199,7 +198,6 @@ class FourCornerFrame(MeasuredCheck):
 
     def formula_words(self, words: Chosen) -> str:
         """Write the formula."""
-        del words
         sides = self.sides or "sides"
         return (
             f"error = asin(gap / (2 face)) / {sides}, face = width / cos(180 / {sides}):"

@@ -35,11 +35,6 @@ class GoNoGo(GuidedCheck):
         Field("answer", "word", "yes: it is as it should be; no: it is not", words=("yes", "no")),
     )
 
-    def prepare(self, job: CheckContext, answers: Answers) -> Step | None:
-        """Nothing is taken."""
-        del job, answers
-        return None
-
     def measure(self, job: CheckContext, answers: Answers, prefix: str) -> Step | Outcome:
         """Ask whether it is so; if not, what is wrong, in a few words."""
         key = f"{prefix}answer"
@@ -60,7 +55,6 @@ class GoNoGo(GuidedCheck):
 
     def best(self, job: CheckContext) -> Estimate:
         """Give a yes: looking needs no tool."""
-        del job
         return Estimate(0.0, Budget(()))
 
     def reckon(self, values: Mapping[str, str]) -> Outcome:

@@ -25,11 +25,6 @@ class Note(GuidedCheck):
     kind: Kind = "note"
     fields = (Field("text", "points", "the note"),)
 
-    def prepare(self, job: CheckContext, answers: Answers) -> Step | None:
-        """Nothing is taken."""
-        del job, answers
-        return None
-
     def measure(self, job: CheckContext, answers: Answers, prefix: str) -> Step | Outcome:
         """Ask for the words."""
         key = f"{prefix}text"
@@ -41,7 +36,6 @@ class Note(GuidedCheck):
 
     def best(self, job: CheckContext) -> Estimate:
         """Give a note: it needs no tool."""
-        del job
         return Estimate(0.0, Budget(()))
 
     def reckon(self, values: Mapping[str, str]) -> Outcome:

@@ -88,7 +88,6 @@ class RunOut(IndicatorCheck):
 
     def impossible(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a highest reading below the lowest, and what cannot be run-out."""
-        del words
         if values["high"] < values["low"]:
             return contradict("high: it is lower than low; read both again", "low", "high")
         if values["high"] - values["low"] > 5:
@@ -108,7 +107,6 @@ class RunOut(IndicatorCheck):
 
     def repeats_to(self, values: Values) -> float:
         """Give how well an indicator repeats."""
-        del values
         return REPEATS_MM
 
     def adds(self, values: Values, words: Chosen) -> dict[str, object]:
@@ -129,7 +127,6 @@ class RunOut(IndicatorCheck):
 
     def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say how to measure through it, and where to look when it is too much."""
-        del taken
         look = "Clean both seats, feel for burrs, read again; only then suspect the bearings."
         out = outcome.verdict == "out"
         return replace(

@@ -99,7 +99,6 @@ class Snipe(PlanedBoard):
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse an end that is thicker than the middle, or a step that no snipe is."""
-        del words
         for end in _TABLES:
             depth = _depth(values, end)
             if depth < -THICKER_MM:
@@ -128,28 +127,23 @@ class Snipe(PlanedBoard):
         self, job: CheckContext, values: Values, words: Chosen
     ) -> Contradiction | None:
         """Refuse snipe that is longer than the shop file's board."""
-        del words
         return _too_long(values, job.sizes.get("length", math.inf))
 
     def formula(self, values: Values, words: Chosen) -> float:
         """Give the depth at the deeper end."""
-        del words
         return _depth(values, _deeper(values))
 
     def near(self, values: Values, words: Chosen) -> Callable[[Values], float]:
         """Stay at the end that is deeper, even where the other is nearly as deep."""
-        del words
         end = _deeper(values)
         return lambda read: _depth(read, end)
 
     def repeats_to(self, values: Values) -> float:
         """Give how well two thicknesses repeat."""
-        del values
         return math.sqrt(2) * PLANED_MM
 
     def adds(self, values: Values, words: Chosen) -> dict[str, object]:
         """Give depth and length at both ends."""
-        del words
         depths: dict[str, object] = {
             f"{end}_depth": value_json(_depth(values, end), "length") for end in _TABLES
         }

@@ -35,7 +35,7 @@ from shopboard.checks.square_finding import (
 from shopboard.checks.steps import Choice, Do, Option, Step
 from shopboard.checks.tools import Tools, reaches_of, take_tools, tools_taken
 from shopboard.checks.working import square_working
-from shopboard.metrology.reach import best_reading, set_up
+from shopboard.metrology.reach import Reach, best_reading, set_up
 from shopboard.metrology.square import Light, SetUp, SquareReading, estimate
 from shopboard.metrology.uncertainty import Estimate
 from shopboard.metrology.wording import length, percent
@@ -124,19 +124,14 @@ class SquareAndFeeler(LeafByLeaf[SquareSet]):
 
     def best(self, job: CheckContext) -> Estimate:
         """Give what a true point is usually measured as by the best square and leaves."""
-        found = reaches_of(job)
-        if not found:
-            raise NotPossibleError("it needs a square and a set of feeler leaves in the drawer")
-        return max(found, key=lambda one: one.probability).best
+        return max(_reached(job), key=lambda one: one.probability).best
 
     def of_true_points(self, job: CheckContext) -> Sequence[Estimate]:
         """Give what true points are measured as with the tools that are offered first.
 
         The square is turned over only where that is proposed: where it proves nothing as it stands.
         """
-        found = reaches_of(job)
-        if not found:
-            raise NotPossibleError("it needs a square and a set of feeler leaves in the drawer")
+        found = _reached(job)
         first = next(one for one in found if not one.turned)
         if first.probability < job.level:
             first = max(found, key=lambda one: one.probability)
@@ -144,20 +139,17 @@ class SquareAndFeeler(LeafByLeaf[SquareSet]):
 
     def surest(self, job: CheckContext, shown: Sequence[Estimate]) -> float:
         """Give the highest probability of conformity that the tools at hand can show."""
-        del shown
         return max(one.probability for one in reaches_of(job))
 
     def set_right(self, job: CheckContext) -> Estimate:
         """Give what a face without any error is measured as by the best square and leaves."""
         found = []
-        for one in reaches_of(job):
+        for one in _reached(job):
             own = math.tan(one.square.known_error) * one.lever  # the light that the square makes
             as_set = set_up(one.square, one.feelers, one.lever)
             reading = best_reading(own, one.feelers)
             turned = best_reading(-own, one.feelers) if one.turned else None
             found.append(by_own_hand(estimate(as_set, reading, turned), job.hands))
-        if not found:
-            raise NotPossibleError("it needs a square and a set of feeler leaves in the drawer")
         return min(found, key=lambda one: one.budget.u)
 
     def drawing(self, job: CheckContext, answers: Mapping[str, str], run: Run) -> tuple[str, ...]:
@@ -194,6 +186,13 @@ class SquareAndFeeler(LeafByLeaf[SquareSet]):
             working=square_working(setup, reading, turned, "inch"),
             note="the square is taken as exact" if taken_exact else "",
         )
+
+
+def _reached(job: CheckContext) -> tuple[Reach, ...]:
+    found = reaches_of(job)
+    if not found:
+        raise NotPossibleError("it needs a square and a set of feeler leaves in the drawer")
+    return found
 
 
 def _tools(job: CheckContext, answers: Mapping[str, str]) -> Tools:

@@ -161,7 +161,6 @@ class LineFlip(MeasuredCheck):
         A bow s over the length L of both stocks turns each by 2 s / L; a stock is taken as half
         as long as the distance `at`.
         """
-        del words
         return (
             Source.within(
                 "board-edge",
@@ -181,7 +180,6 @@ class LineFlip(MeasuredCheck):
 
     def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which way the blade leans."""
-        del taken
         return proven(job, outcome, self.kind, LIGHT_AT_TOP, LIGHT_AT_BOTTOM)
 
 

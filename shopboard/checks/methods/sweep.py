@@ -130,7 +130,6 @@ class IndicatorSweep(IndicatorCheck):
 
     def impossible(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a span that tells nothing, and readings that no machine gives."""
-        del words
         if values["span"] < SHORTEST_SPAN_MM:
             return contradict("span: it is too short to tell an angle; read farther apart")
         if abs(values["front"] - values["back"]) > values["span"] / 10:

@@ -80,7 +80,6 @@ class ThicknessPair(PlanedBoard):
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a board that no planer leaves."""
-        del words
         if values["width"] <= 0:
             return contradict("width: it must be larger than 0", "width")
         if abs(values["left"] - values["right"]) > values["width"] / STEEPEST:
@@ -94,7 +93,6 @@ class ThicknessPair(PlanedBoard):
 
     def formula(self, values: Values, words: Chosen) -> float:
         """Give the angle between bed and head."""
-        del words
         return math.atan((values["left"] - values["right"]) / values["width"])
 
     def repeats_to(self, values: Values) -> float:
@@ -103,7 +101,6 @@ class ThicknessPair(PlanedBoard):
 
     def adds(self, values: Values, words: Chosen) -> dict[str, object]:
         """Give the difference itself."""
-        del words
         return {"difference": value_json(values["left"] - values["right"], "length")}
 
     def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:

@@ -73,7 +73,6 @@ class ThreeSquares(ThreePairs):
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a gap that no two squares show."""
-        del words
         for pair in PAIRS:
             if values[pair] > values.get("length", math.inf) / 20:
                 return contradict(
@@ -90,7 +89,6 @@ class ThreeSquares(ThreePairs):
 
     def more(self, values: Values, words: Chosen) -> tuple[Source, ...]:
         """Give how well angles that are typed as such are known: half of each is in the error."""
-        del words
         half = values.get("within", 0.0) / 2
         return tuple(Source.within(TYPED, f"{pair}, as typed", half) for pair in PAIRS if half > 0)
 
@@ -98,7 +96,6 @@ class ThreeSquares(ThreePairs):
         self, job: CheckContext, values: Values, words: Chosen
     ) -> Contradiction | None:
         """Refuse blades that are longer than that of the square that is proven."""
-        del words
         return longer_than_blade(job, "length", values["length"], proven_blade(job))
 
     def shown(self, pair: str, values: Values) -> float:

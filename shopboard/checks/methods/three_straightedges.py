@@ -53,7 +53,6 @@ class ThreeStraightedges(ThreePairs):
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a gap that no two straightedges show."""
-        del words
         for pair in PAIRS:
             if abs(values[pair]) > WIDEST_MM:
                 most = f"[3/16 in|{WIDEST_MM:g} mm]"

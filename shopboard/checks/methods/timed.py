@@ -56,12 +56,10 @@ class Timed(MeasuredCheck):
 
     def formula(self, values: Values, words: Chosen) -> float:
         """Give the time."""
-        del words
         return values["time"]
 
     def repeats_to(self, values: Values) -> float:
         """Give how well a hand repeats."""
-        del values
         return HAND_U_S
 
     def perfect(self, job: CheckContext) -> TruePoint:
@@ -70,7 +68,6 @@ class Timed(MeasuredCheck):
 
     def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say how the time lies to its limits."""
-        del taken
         time, limits = outcome.estimate.error, job.tolerance
         below = time < limits.middle and limits.low > 0  # nothing takes less than no time
         limit = limits.low if below else limits.high
