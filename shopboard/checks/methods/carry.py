@@ -271,26 +271,20 @@ class KnifeCarry(MeasuredCheck):
 
     def perfect(self, job: CheckContext) -> TruePoint:
         """Give three knives in the middle of the tolerance."""
-        circle = job.sizes.get("circle", 75.0)
-        carry = carry_of(min(max(job.tolerance.middle, 0.0), circle / 20), circle)
-        read = {f"knife{number}_{end}": carry for number in (1, 2, 3) for end in ENDS}
-        return {"circle": circle, **read}, {"knives": "three"}
+        return self._three(job, 0.0)
 
     def good(self, job: CheckContext) -> Sequence[TruePoint]:
         """Give sets of three whose worst end is off within the tolerance, the others less."""
-        circle, found = job.sizes.get("circle", 75.0), []
-        for error in true_errors(job.tolerance):
-            off = error - job.tolerance.middle
-            stand = [job.tolerance.middle + share * off for share in _UNLIKE]
-            carries = [carry_of(min(max(one, 0.0), circle / 20), circle) for one in stand]
-            ends = (f"knife{number}_{end}" for number in (1, 2, 3) for end in ENDS)
-            found.append(
-                (
-                    {"circle": circle, **dict(zip(ends, carries, strict=True))},
-                    {"knives": "three"},
-                )
-            )
-        return found
+        middle = job.tolerance.middle
+        return [self._three(job, error - middle) for error in true_errors(job.tolerance)]
+
+    def _three(self, job: CheckContext, off: float) -> TruePoint:
+        """Give three knives whose worst end is off by so much from the middle, mm."""
+        circle = job.sizes.get("circle", 75.0)
+        stand = [job.tolerance.middle + share * off for share in _UNLIKE]
+        carries = [carry_of(min(max(one, 0.0), circle / 20), circle) for one in stand]
+        read = dict(zip(_KNIFE_ENDS, carries, strict=False))
+        return {"circle": circle, **read}, {"knives": "three"}
 
     def told(self, job: CheckContext, taken: Taken) -> Taken:
         """Let the formula know which height is wanted: the middle of the tolerance."""
