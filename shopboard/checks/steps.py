@@ -13,6 +13,7 @@ from typing import Literal
 
 from shopboard.base.text import first_unfit, harmless, plain_signs
 from shopboard.checks.outcome import Outcome
+from shopboard.metrology.number import NoNumberError
 from shopboard.metrology.quantity import (
     QuantityError,
     Unit,
@@ -160,17 +161,17 @@ class Number(Step):
         try:
             value = self.value(said)
         except QuantityError as error:
-            raise AnswerError(self._no_number(said, str(error))) from None
+            raise AnswerError(self._no_number(said, error)) from None
         if value < self.above + (-SLACK if self.may_equal else SLACK):
             raise AnswerError(f"{self.with_unit(said)}: {self.too_small}{self._as_thou(said)}")
         if value > self.at_most + SLACK:
             raise AnswerError(f"{self.with_unit(said)}: {self.too_large}{self._as_thou(said)}")
         return said if self.is_turns or self.plain else self.with_unit(said)
 
-    def _no_number(self, said: str, why: str) -> str:
+    def _no_number(self, said: str, error: QuantityError) -> str:
         """Say what is wanted where words are typed; else why it is no such number."""
-        if not said[:1].isalpha() or not why.startswith("does not start"):
-            return why
+        if not said[:1].isalpha() or not isinstance(error, NoNumberError):
+            return str(error)
         shown = harmless(said[:40])
         nothing = self.may_equal and self.above <= 0 and not self.is_turns
         zero = "; for none write 0" if nothing else ""

@@ -43,7 +43,6 @@ def explain(error: BaseException, journal: str | None = None) -> int:
     from shopboard.checks.job import NotPossibleError
     from shopboard.checks.steps import AnswerError
     from shopboard.journal import JournalError
-    from shopboard.shop.files import NO_FILE
     from shopboard.shop.problems import ShopFileError, render
 
     if isinstance(error, ShopFileError):
@@ -51,7 +50,7 @@ def explain(error: BaseException, journal: str | None = None) -> int:
         errors = [one for one in error.problems if one.severity == "error"] or error.problems
         files = {one.file for one in errors}
         where = min(files) if len(files) == 1 and min(files) else error.path
-        if [one.what for one in errors] == [NO_FILE] and where == error.path:
+        if [one.missing for one in errors] == [True] and where == error.path:
             say("To begin one, open the board there and press 1: it writes the sample shop, with")
             say("every setting explained. `--shop FILE` or SHOPBOARD_SHOP names another file.")
             return exit_codes.SHOP_FILE

@@ -6,7 +6,7 @@ import re
 from typing import Literal
 
 from shopboard.base.text import plain_signs
-from shopboard.metrology.quantity import LONGEST, QuantityError, parse_number
+from shopboard.metrology.number import LONGEST, NoNumberError, QuantityError, parse_number
 
 _HOURS = ("h", "hr", "hrs", "hour", "hours")
 _MINUTES = ("min", "mins", "minute", "minutes")
@@ -54,7 +54,7 @@ def _parted(said: str) -> tuple[str, str]:
     """Part a number from the word behind it."""
     unit = re.search(r"[a-z]+$", said)
     if unit is not None and not unit.start():
-        raise QuantityError("does not start with a number: write 2.5, 2h30 or 90 min")
+        raise NoNumberError("does not start with a number: write 2.5, 2h30 or 90 min")
     return (said, "") if unit is None else (said[: unit.start()].rstrip(), unit[0])
 
 

@@ -23,6 +23,10 @@ class QuantityError(ValueError):
     """Text that is not one quantity of the kind asked for; the message says why."""
 
 
+class NoNumberError(QuantityError):
+    """Text that does not even begin with a number."""
+
+
 class TypedNumber(NamedTuple):
     """A number and what stands behind it."""
 
@@ -90,7 +94,7 @@ def take_number(text: str) -> TypedNumber:
         raise QuantityError("exponents are not accepted: write the number out")
     match = _NUMBER.match(text)
     if not match:
-        raise QuantityError("does not start with a number")
+        raise NoNumberError("does not start with a number")
     sign, whole, above, below, decimal = match.groups()
     if whole and decimal:
         raise QuantityError("two numbers: a whole number stands only before a fraction, as 1 3/16")

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 
-from shopboard.metrology.quantity import QuantityError
+from shopboard.metrology.number import NoNumberError, QuantityError
 from shopboard.metrology.units import PSI_PER_MPA
 
 STEEL_MPA = 29_000_000 / PSI_PER_MPA
@@ -40,7 +40,7 @@ def parse_modulus(text: str) -> float:
     try:
         value = float(match[1]) * _MPA_PER[match[2].lower()]
     except ValueError:
-        raise QuantityError("does not start with a number") from None
+        raise NoNumberError("does not start with a number") from None
     if not _SOFTEST <= value <= _STIFFEST:
         raise QuantityError("no band has such a modulus: steel has 29e6 psi, 200 GPa")
     return value

@@ -16,10 +16,8 @@ LARGEST = 1_000_000
 Stamp = tuple[int, int]
 """Time of the last change (ns) and size (bytes)."""
 
-NO_FILE = "there is no such file"
-
 _REASONS = {
-    errno.ENOENT: NO_FILE,
+    errno.ENOENT: "there is no such file",
     errno.ENOTDIR: "part of this path is a file, not a folder",
     errno.EISDIR: "this is a folder, not a file",
     errno.EACCES: "this account may not read it",
@@ -71,7 +69,9 @@ def read_bytes(path: Path, most: int = LARGEST) -> tuple[bytes, Stamp]:
             data = file.read(most + 1)
     except OSError as error:
         reason = _REASONS.get(error.errno or 0, error.strerror or "it cannot be read")
-        raise _refuse(reason) from None
+        refused = _refuse(reason)
+        missing = error.errno == errno.ENOENT
+        raise UnreadableFileError(refused.problem._replace(missing=missing)) from None
     except ValueError:  # a NUL in the name
         raise _refuse("this cannot be the name of a file") from None
     if len(data) > most:  # it grew, or lies about its size

@@ -40,6 +40,8 @@ class Problem(NamedTuple):
     severity: Severity = "error"
     file: str = ""
     """Name of the file beside the shop file that it is in; empty: the shop file itself."""
+    missing: bool = False
+    """The file itself is not there."""
 
     @property
     def sentence(self) -> str:

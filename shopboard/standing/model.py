@@ -120,6 +120,8 @@ class PointStanding(NamedTuple):
     Empty: it can, or there is none."""
     doubted: bool = False
     """The tool that it was measured with was found bad since."""
+    base_moved: bool = False
+    """It is due because what it rests on was set anew since."""
 
     @property
     def is_open(self) -> bool:

@@ -89,7 +89,8 @@ def _by_result(case: PointCase, record: CheckRecord, first: str) -> PointStandin
         reason = f"moved on {day(move.when)}, not measured since"
         return PointStanding(point, "unproven", reason, record, used, probability, first=first)
     cause = _undone_since(case, record)
-    gone = _cause_words(cause, point, case.shop) if cause else _set_anew(case, record)
+    anew = "" if cause else _set_anew(case, record)
+    gone = _cause_words(cause, point, case.shop) if cause else anew
     if cast is not None and not gone:
         gone, verdict = cast.words, _without_its_tool(case, cast, verdict)
     due_on, too_old = (None, "") if gone else _by_calendar(case, record)
@@ -113,6 +114,7 @@ def _by_result(case: PointCase, record: CheckRecord, first: str) -> PointStandin
         first,
         stale or judged.rests_words,
         doubted=cast is not None,
+        base_moved=bool(anew) and state in ("due", "unproven"),
     )
 
 
@@ -237,7 +239,7 @@ def _rests_on(case: PointCase) -> str:
         return f"rests on {name}, which is out"
     if root.undone is not None:
         return _cause_words(root.undone, point, shop)
-    which = "which " if root.reason.startswith("rests on") else ""
+    which = "which " if root.base_moved else ""
     return f"rests on {name}, {which}{root.reason}"
 
 
