@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 
 import pytest
 
-from shopboard.journal import NewEntry, new_uid, open_journal
+from shopboard.journal import NewEntry, kinds, new_uid, open_journal
 from tests.cli.program import Program
 from tests.prep.results import result
 from tests.prep.woodshop import SHOP
@@ -38,6 +38,17 @@ def test_it_is_shown_as_a_decision_and_the_answer_stays_hold(forge: Program) -> 
     (decided,) = asked["decided"]
     assert decided["why"] == "closes when dry-fitted"
     assert decided["held"] == [one["reason"] for one in asked["reasons"]]
+
+
+def test_the_sort_of_each_reason_is_kept_beside_its_words(forge: Program) -> None:
+    """Words may be said otherwise later; what held it up stays known."""
+    sorts = [one["sort"] for one in forge("glueup", "chest", "lid-frame", "--json").json["reasons"]]
+    forge("glueup", "chest", "lid-frame", "--anyway", "closes when dry-fitted")
+    with closing(open_journal(forge.journal, lambda: datetime.now(UTC))) as journal:
+        (entry,) = journal.recent("glue-up", "", "chest.lid-frame", 1)
+    assert sorts
+    assert entry.body["held_sorts"] == sorts
+    assert kinds.GLUE_UP.of_body(entry.body).held_sorts == tuple(sorts)
 
 
 def test_looking_back_tells_it(forge: Program) -> None:

@@ -435,6 +435,8 @@ def test_a_tagged_machine_is_left_out_and_said() -> None:
     lines, todo = planned(shop, Past(tags={"saw": "guard is off"}))
     assert [one.piece.target for one in lines] == ["planer.bed"]
     assert todo.left_out == ("Saw is left out: DO NOT USE, guard is off.",)
+    assert todo.tags_hold_up
+    assert not planned(shop)[1].tags_hold_up
 
 
 def test_a_check_with_the_blade_off_comes_before_those_that_it_undoes() -> None:
