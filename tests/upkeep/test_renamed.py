@@ -48,14 +48,17 @@ WAS = {
     "rip": ("ripper",),
 }
 KINDS = ("check", "moved", "happening", "task", "cutter", "tag", "begin", "end", "void")
-PLACES: list[tuple[str, str]] = [
-    *((name.split(".")[0], name.split(".")[1]) for name in (*POINTS, *OLD)),
-    *(
-        (machine, what)
-        for machine in ("saw", "jointer")
-        for what in (*HAPPENINGS, "wax", "rip", "waxing", "ripper")
-    ),
-]
+Place = tuple[str, str]
+AT_POINTS: list[Place] = [(name.split(".")[0], name.split(".")[1]) for name in (*POINTS, *OLD)]
+ON: dict[str, list[Place]] = {
+    "happening": [(one, what) for one in ("saw", "jointer") for what in HAPPENINGS],
+    "task": [(one, task) for one in ("saw", "jointer") for task in ("wax", "waxing")],
+    "cutter": [(one, cutter) for one in ("saw", "jointer") for cutter in ("rip", "ripper")],
+    "tag": [(one, "") for one in ("saw", "tablesaw", "planer", "thicknesser")],
+}
+"""Places of the kinds that are not of points."""
+PLACES = {kind: ON.get(kind, AT_POINTS) for kind in KINDS}
+PLACES["void"] = [*AT_POINTS, *(place for places in ON.values() for place in places)]
 
 
 def under_todays_names(journal: Store, shop: Shop) -> Store:
@@ -119,7 +122,7 @@ def assert_same_answers(mine: Store, theirs: Store) -> None:
             for limit in (2, 200):
                 entries = mine.machine_entries(kind, machine, limit)
                 assert entries == theirs.machine_entries(kind, machine, limit)
-        for place in PLACES:
+        for place in PLACES[kind]:
             today = renames.place(kind, *place)
             for limit in (1, 200):
                 for void in (True, False):
