@@ -9,12 +9,15 @@ import pytest
 from shopboard.checks import registry
 from shopboard.journal import BEGIN, END, NewEntry, SqliteJournal
 from shopboard.prep.minutes import (
+    CHANGE_MINUTES,
     OTHER_CHECK,
     PLAIN_TASK,
     STEP_MINUTES,
     check_minutes,
+    learnt_minutes,
     method_minutes,
     task_minutes,
+    usual_minutes,
 )
 from shopboard.shop.machine import Task, TaskStep
 from shopboard.sittings.check import resume, start
@@ -153,6 +156,81 @@ def test_a_point_that_is_not_there(journal: SqliteJournal) -> None:
 
 def test_minutes_of_a_task() -> None:
     steps = (TaskStep("Wax on", 10), TaskStep("Buff"))
+    assert (STEP_MINUTES, PLAIN_TASK) == (3, 10)  # common practice, no source
     assert task_minutes(Task("wax", "Wax", steps=steps)) == 2 * STEP_MINUTES
     assert task_minutes(Task("wax", "Wax", steps=steps, minutes=15)) == 15
     assert task_minutes(Task("drum", "Empty the drum")) == PLAIN_TASK
+
+
+USUAL = {
+    2: "note",
+    3: "timed go-no-go",
+    5: "leaf-gap runout",
+    6: "square",
+    8: "straightness sweep tram blade-tension",
+    10: "thickness snipe seating square-flip",
+    12: "flatness coplanar flip drift-angle",
+    15: "edge-pair carry",
+    20: "diagonals three-squares three-straightedges",
+    25: "five-cut",
+    30: "frame",
+}
+"""Minutes for somebody who does each a few times a year (common practice, no source)."""
+
+
+@pytest.mark.parametrize("minutes", USUAL)
+def test_what_a_check_usually_takes_with_its_correction(minutes: int) -> None:
+    for name in USUAL[minutes].split():
+        assert usual_minutes(POINT._replace(checks=(name, "square"))) == minutes
+
+
+def test_what_a_change_of_cutter_takes() -> None:
+    """A bit in a collet, a blade on an arbor, a band with its tension, knives set one by one.
+
+    Common practice, no source.
+    """
+    assert CHANGE_MINUTES == {"bit": 2, "blade": 6, "band": 12, "knives": 30}
+
+
+def test_another_way_than_the_first_takes_what_is_usual_for_it(
+    journal: SqliteJournal, clock: Clock
+) -> None:
+    """What was learnt is of the first."""
+    two = make_shop(POINT._replace(checks=("square", "five-cut")))
+    for name in "abc":
+        sitting(journal, clock, name, 4, 5)
+    assert check_minutes(journal, two, "saw.blade") == 9
+    assert check_minutes(journal, two, "saw.blade", "square") == 9
+    assert check_minutes(journal, two, "saw.blade", "five-cut") == 25
+    assert check_minutes(journal, two, "saw.blade", "by some later way") == 10
+    assert usual_minutes(POINT._replace(checks=())) == 10
+
+
+@pytest.mark.parametrize(("seconds", "learnt"), [(0.9, None), (1.0, 0.5), (29, 0.5), (60, 1.0)])
+def test_the_quickest_check_that_teaches_has_a_second_for_each_answer(
+    journal: SqliteJournal, clock: Clock, seconds: float, learnt: float | None
+) -> None:
+    """And counts as half a minute at the least (common practice, no source)."""
+    for name in "abc":
+        sitting(journal, clock, name, seconds / 60, 0.0)
+    assert learnt_minutes(journal, POINT) == learnt
+
+
+@pytest.mark.parametrize(("minutes", "learnt"), [(10.0, 10.0), (10.1, None)])
+def test_no_step_takes_longer_than_ten_minutes(
+    journal: SqliteJournal, clock: Clock, minutes: float, learnt: float | None
+) -> None:
+    for name in "abc":
+        sitting(journal, clock, name, minutes)
+    assert learnt_minutes(journal, POINT) == learnt
+
+
+@pytest.mark.parametrize(("left", "learnt"), [(9, 4), (10, None)])
+def test_the_last_twelve_that_were_begun_are_looked_at(
+    journal: SqliteJournal, clock: Clock, left: int, learnt: float | None
+) -> None:
+    for name in "abc":
+        sitting(journal, clock, name, 4)
+    for number in range(left):
+        sitting(journal, clock, f"left {number}", 4, why="begun anew")
+    assert learnt_minutes(journal, POINT) == learnt

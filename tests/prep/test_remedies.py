@@ -7,7 +7,7 @@ somebody would measure it who finds every point exactly right, until nothing mor
 from __future__ import annotations
 
 import shutil
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import closing, contextmanager
 from dataclasses import replace
 from pathlib import Path
@@ -20,6 +20,7 @@ from shopboard.metrology.uncertainty import Estimate
 from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import answers_of, needs_of
 from shopboard.prep.glue_up import GlueUpAnswer
+from shopboard.prep.needs import JointFit
 from shopboard.prep.point_need import need_for
 from shopboard.prep.reason import ReasonSort
 from shopboard.results.references import proven_drawer
@@ -27,8 +28,7 @@ from shopboard.sittings.point_job import job_for
 from tests.journal.helpers import Clock
 from tests.prep.random_work import Work, shop_file, some_work
 from tests.prep.results import by_square, result
-from tests.prep.test_trust import _append, _entries, _record, just_fitting
-from tests.prep.test_trust import asked as first_asked
+from tests.prep.test_trust import _append, _entries, _record, fits_of, just_fitting
 
 SHOPS = 60
 MOST_CHECKS = 40
@@ -123,9 +123,9 @@ def test_what_is_asked_for_leads_to_go_and_else_it_is_said_that_nothing_does(
     seen = {"lifted": 0, "cannot": 0, "checks": 0, "by a wider board": 0}
     for seed in range(SHOPS):
         chance, work = Random(seed), some_work(seed)
-        before = first_asked(work, tmp_path / "shop")
         share = chance.choice((0.1, 0.2, 0.3, 0.4, 0.6))
-        work = _wanting(work, before, share) if chance.random() < 0.8 else work
+        if chance.random() < 0.8:
+            work = _wanting(work, fits_of(work, tmp_path / "shop"), share)
         with desk_of(work, tmp_path / "shop", by_cut=seed % 2 == 0) as open_shop:
             found = answer_of(open_shop)
             first = {one.sort for one in found.reasons}
@@ -148,9 +148,9 @@ def test_what_is_asked_for_leads_to_go_and_else_it_is_said_that_nothing_does(
     assert min(seen.values()) > 0, seen
 
 
-def _wanting(work: Work, before: GlueUpAnswer, share: float) -> Work:
+def _wanting(work: Work, fits: Sequence[JointFit], share: float) -> Work:
     """Want that share of what its misfits can be; 4 um at the least: no shop file asks for less."""
-    work = just_fitting(work, before, share)
+    work = just_fitting(work, fits, share)
     wanted = {fit: max(0.004, mm) for fit, mm in work.joint.wanted.items()}
     return replace(work, joint=replace(work.joint, wanted=wanted))
 
@@ -192,8 +192,7 @@ def test_a_project_says_of_its_joints_what_the_answer_says(tmp_path: Path) -> No
     told = 0
     for seed in range(20):
         work = some_work(seed, calm=True)
-        before = first_asked(work, tmp_path / "shop")
-        work = _wanting(work, before, 0.4)
+        work = _wanting(work, fits_of(work, tmp_path / "shop"), 0.4)
         work = replace(work, acts=tuple(act for act in work.acts if act.what == "result"))
         with desk_of(work, tmp_path / "shop", by_cut=seed % 2 == 0) as open_shop:
             found = answer_of(open_shop)

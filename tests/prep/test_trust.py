@@ -6,7 +6,8 @@ The oracle is `plain_sense.py`, which shares no code with the program.
 from __future__ import annotations
 
 import shutil
-from contextlib import closing
+from collections.abc import Iterator, Sequence
+from contextlib import closing, contextmanager
 from dataclasses import replace
 from pathlib import Path
 from random import Random
@@ -15,6 +16,8 @@ from shopboard.journal import NewEntry, new_uid
 from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import answers_of
 from shopboard.prep.glue_up import GlueUpAnswer
+from shopboard.prep.known import known_points
+from shopboard.prep.needs import JointFit, joint_needs
 from shopboard.shop.machine import HOURS_RUN
 from shopboard.upkeep.cutter_acts import why_not as why_no_act
 from shopboard.upkeep.cutter_changes import change
@@ -54,8 +57,9 @@ LEVEL_MISSED = 0.05 + 4 * (0.05 * 0.95 / TRIALS) ** 0.5
 """Risk of 5 %, and four standard deviations of what so many trials can tell."""
 
 
-def asked(work: Work, place: Path) -> GlueUpAnswer:
-    """Write the shop, record all that happened, and ask before the glue-up."""
+@contextmanager
+def recorded(work: Work, place: Path) -> Iterator[OpenShop]:
+    """Write the shop, and record all that happened."""
     shutil.rmtree(place, ignore_errors=True)
     place.mkdir()
     shop, clock = place / "shop.toml", Clock()
@@ -70,7 +74,21 @@ def asked(work: Work, place: Path) -> GlueUpAnswer:
                 _record(open_shop, act, clock)
         _append(open_shop, waiting)
         open_shop.refresh()
+        yield open_shop
+
+
+def asked(work: Work, place: Path) -> GlueUpAnswer:
+    """Ask before the glue-up."""
+    with recorded(work, place) as open_shop:
         return answers_of(open_shop, open_shop.shop.projects[0].joints)[0]
+
+
+def fits_of(work: Work, place: Path) -> Sequence[JointFit]:
+    """What the misfits come to; what would lift a hold takes long to work out, and is not."""
+    with recorded(work, place) as open_shop:
+        (joint,) = open_shop.shop.projects[0].joints
+        known = known_points(open_shop, joint.point_names)
+        return joint_needs(joint, known, open_shop.shop.proof_level).fits
 
 
 def _append(open_shop: OpenShop, waiting: list[NewEntry]) -> None:
@@ -175,11 +193,11 @@ def test_no_misfit_passes_of_two_fences_with_faces_alternated(tmp_path: Path) ->
     assert min(said.values()) > 0, said
 
 
-def just_fitting(work: Work, found: GlueUpAnswer, share: float) -> Work:
+def just_fitting(work: Work, fits: Sequence[JointFit], share: float) -> Work:
     """Want so many times what a misfit comes to, so that either answer is common."""
     wanted: dict[str, float] = {
         fit.effect.fit: share * fit.at_most
-        for fit in found.needs.fits
+        for fit in fits
         if fit.at_most is not None and fit.at_most > 0.01
     }
     return replace(work, joint=replace(work.joint, wanted={**work.joint.wanted, **wanted}))
@@ -234,7 +252,7 @@ def test_making_a_point_worse_or_undoing_it_never_turns_hold_into_go(tmp_path: P
         chance, work = Random(-1 - seed), some_work(seed, calm=seed % 3 > 0)
         if not counted(work):
             continue
-        work = just_fitting(work, asked(work, tmp_path / "shop"), chance.uniform(0.7, 1.2))
+        work = just_fitting(work, fits_of(work, tmp_path / "shop"), chance.uniform(0.7, 1.2))
         before = asked(work, tmp_path / "shop")
         worse, undone = worsened(work, chance)
         after = asked(worse, tmp_path / "shop")

@@ -334,6 +334,13 @@ def test_what_follows_a_wait_has_patience_for_as_long_again() -> None:
     assert [job.patience for job in jobs_of(KINDS["empty"])] == [math.inf]
 
 
+@pytest.mark.parametrize(("minutes", "early"), [(29.9, False), (30, True)])
+def test_a_wait_of_half_an_hour_is_begun_early(minutes: float, *, early: bool) -> None:
+    """What goes wrong meanwhile does not make the day longer (common practice, no source)."""
+    task = KINDS["oil"]._replace(steps=(TaskStep("Oil on", minutes), TaskStep("Wipe it off")))
+    assert [job.first for job in jobs_of(task)] == [early, False]
+
+
 @pytest.mark.parametrize(("ago", "ready"), [(4, 6), (60, 0)])
 def test_a_wait_that_runs_or_is_over_has_its_patience_too(ago: float, ready: float) -> None:
     since = NOW - timedelta(minutes=ago)
