@@ -20,7 +20,7 @@ from shopboard.metrology.uncertainty import Estimate
 from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import answers_of, needs_of
 from shopboard.prep.glue_up import GlueUpAnswer
-from shopboard.prep.needs import JointFit
+from shopboard.prep.joint_fit import JointFit
 from shopboard.prep.point_need import need_for
 from shopboard.prep.reason import ReasonSort
 from shopboard.results.references import proven_drawer

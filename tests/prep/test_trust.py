@@ -16,8 +16,9 @@ from shopboard.journal import NewEntry, new_uid
 from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import answers_of
 from shopboard.prep.glue_up import GlueUpAnswer
+from shopboard.prep.joint_fit import JointFit
 from shopboard.prep.known import known_points
-from shopboard.prep.needs import JointFit, joint_needs
+from shopboard.prep.needs import joint_needs
 from shopboard.shop.machine import HOURS_RUN
 from shopboard.upkeep.cutter_acts import why_not as why_no_act
 from shopboard.upkeep.cutter_changes import change

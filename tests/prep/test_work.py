@@ -615,3 +615,15 @@ def test_when_the_last_wait_runs_only_that_it_is_over_is_left_to_say() -> None:
     past = Past(begun={("a", "oil"): Begun("u", since, 2, since, 30.0, since)})
     (job,) = jobs_of(KINDS["oil"], past)
     assert (job.ready, job.tail, job.patience) == (10, 0, math.inf)
+
+
+def test_a_change_under_way_belongs_to_the_day_of_a_project_that_does_not_need_it() -> None:
+    """A loose nut comes first, whatever the project asks for; a machine at rest is left alone."""
+    body = {"open": True, "kind": "blade"}
+    entry = Entry(1, "u", NOW, "cutter", "b", "", "", body, None, clock_ok=True)
+    shop = make_shop(*(make_point(f"{one}.fence") for one in "abc"))
+    standing = shop_standing(shop, Past(cutters={("b", ""): entry}), NOW)
+    present = KnownNow(shop, standing, NOW, lambda point: MINUTES)
+    todo = to_do(present._replace(needed=("a.fence",), to_check={"a.fence": "it is needed"}))
+    assert [*todo.pieces] == ["cutter b", "check a.fence"]
+    assert todo.left_out == ("Not for this project: 2 more to check or to do.",)
