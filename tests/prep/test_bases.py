@@ -151,3 +151,26 @@ def test_two_bases_are_asked_for_and_not_the_point_that_waits_for_them(
     assert reason.to_do == "check first Saw: Trunnion, then 1 more"
     words = "Saw: Blade upright waits: true by itself; rests on Trunnion"
     assert reason.words.startswith(words)  # as on the board, not "is due"
+
+
+@pytest.mark.parametrize("how", ["out", "near", "moved", "never checked"])
+def test_what_is_not_only_too_old_is_asked_for_now_though_it_is_due_again_by_then(
+    open_shop: OpenShop, how: str
+) -> None:
+    """A base to set right is not left until the morning on which the wood is cut."""
+    if how == "moved":
+        open_shop.journal.append([NewEntry(new_uid(), "moved", "saw", "wing", {"v": 1})])
+        open_shop.refresh()
+    elif how == "never checked":
+        (entry,) = open_shop.journal.recent("check", "saw", "wing", 1)
+        open_shop.journal.void(entry.uid, "wrong leaf")
+        open_shop.refresh()
+    else:
+        add(open_shop, "saw.wing", 0.003 if how == "out" else 0.0015)
+        add(open_shop, "saw.blade")
+    stands = open_shop.standing.of_point("saw.wing")
+    assert stands is not None
+    assert stands.state == (how if how in ("out", "near") else "unproven")
+    found = wanted(open_shop, open_shop.shop.projects[0])
+    assert "saw.wing" in found.to_check
+    assert not [note for note in found.notes if "Wing" in note]

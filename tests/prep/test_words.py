@@ -1,0 +1,69 @@
+"""What a project is told, word for word: its joints, sizes, days and what to do about a reason."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from shopboard.prep.needs_words import (
+    at_most_words,
+    command_words,
+    date_words,
+    joint_words,
+    minutes_words,
+    sizes_words,
+    to_do_words,
+)
+from shopboard.prep.reason import Reason
+from tests.prep.parts import joint_of
+
+PANEL = joint_of("panel", pieces=5)
+
+
+def test_a_joint_is_told_with_what_is_out_of_the_ordinary() -> None:
+    assert joint_words(PANEL) == "panel of 5 pieces"
+    assert joint_words(PANEL._replace(number=2)) == "panel of 5 pieces, 2 alike"
+    turned = PANEL._replace(alternate=True, number=3)
+    assert joint_words(turned) == "panel of 5 pieces, faces alternated, 3 alike"
+    sprung = PANEL._replace(closed="sprung")
+    assert joint_words(sprung) == "panel of 5 pieces, closed sprung"
+    frame = joint_of("frame")
+    assert joint_words(frame) == "frame of 4 pieces, closed all round"
+    told = joint_words(frame._replace(closed="last corner", two_fences=True))
+    assert told == "frame of 4 pieces, closed last corner, mitred on two fences"
+    assert joint_words(joint_of("tenon")) == "tenon"
+
+
+def test_sizes_are_told_in_the_persons_unit() -> None:
+    """25.4 mm are an inch, by its definition."""
+    joint = PANEL._replace(sizes={"width": 76.2, "other_length": 508.0})
+    assert sizes_words(joint, "inch") == "width 3 in, other length 20 in"
+    assert sizes_words(joint, "mm") == "width 76.2 mm, other length 508 mm"
+
+
+def test_a_day_of_the_calendar() -> None:
+    assert date_words(date(2026, 12, 7)) == "Mon 7 Dec 2026"
+    assert at_most_words(0.95) == "what stands as at most is not passed, 95 % sure"
+
+
+@pytest.mark.parametrize(
+    ("minutes", "words"), [(None, "check it"), (24.6, "check it: about 25 min")]
+)
+def test_what_to_do_is_told_with_how_long_it_takes(minutes: float | None, words: str) -> None:
+    assert to_do_words(Reason("not proven", "It is due", "check it", minutes=minutes)) == words
+
+
+def test_no_check_takes_less_than_a_minute() -> None:
+    one = Reason("not proven", "It is due", "check it")
+    told = [minutes_words(one._replace(minutes=each)) for each in (None, 0.2, 1.4, 1.6)]
+    assert told == ["1 min", "1 min", "1 min", "2 min"]
+
+
+def test_the_command_of_a_check_says_for_which_joint_and_by_which_way() -> None:
+    """A base that does not show in the joint is checked for its own sake."""
+    (name, *_) = PANEL.point_names
+    reason = Reason("too much", "", "", points=(name, "saw.base"), methods={name: "flip"})
+    told = command_words(name, reason, PANEL)
+    assert told == f"shopboard check {name} --method flip --for chest.joint"
+    assert command_words("saw.base", reason, PANEL) == "shopboard check saw.base"
