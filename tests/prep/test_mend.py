@@ -7,10 +7,11 @@ from random import Random
 
 import pytest
 
+from shopboard.checks.further import SORTS, WaySort
 from shopboard.metrology.spread import Spread
 from shopboard.prep.cuts import Effect, Term, itself
 from shopboard.prep.joint_fit import JointFit, Share
-from shopboard.prep.mend import Mend, MendOption, find_mend
+from shopboard.prep.mend import Mend, MendOption, find_mend, room_for
 from shopboard.prep.present import present
 from shopboard.shop.project import MisfitLimit
 
@@ -73,3 +74,57 @@ def test_of_very_many_points_an_answer_comes_at_once() -> None:
 def _left(sizes: list[float], found: Mend) -> float:
     done = {int(name.removeprefix("saw.p")) for name in found.points}
     return sum(size for at, size in enumerate(sizes) if at not in done)
+
+
+def way(leaves: float, sort: WaySort, *, at_hand: bool) -> MendOption:
+    """A way to check that leaves so much open, mm."""
+    fresh = present(Spread(leaves, (), 0.0))
+    return MendOption(fresh, sort, f"{sort} {leaves}", at_hand=at_hand)
+
+
+def five(_: str, method: str = "") -> float:
+    """Minutes of any check."""
+    return 5.0
+
+
+def test_what_is_at_hand_is_done_before_what_has_to_be_fetched() -> None:
+    """However little trouble it would be; and of what is at hand, the least trouble."""
+    first, *_, last = SORTS
+    fetched, there = way(0.0, first, at_hand=False), way(0.01, last, at_hand=True)
+    for ways in ([fetched, there], [there, fetched]):
+        found = find_mend(misfit([0.1], 0.05), 0.95, lambda _, ways=ways: ways, five)
+        assert found is not None
+        assert found.chosen == {"saw.p0": there}
+        assert found.at_hand
+    easy = way(0.02, first, at_hand=True)
+    found = find_mend(misfit([0.1], 0.05), 0.95, lambda _: [there, easy], five)
+    assert found is not None
+    assert found.chosen == {"saw.p0": easy}
+    found = find_mend(misfit([0.1], 0.005), 0.95, lambda _: [there, easy, fetched], five)
+    assert found is not None
+    assert found.chosen == {"saw.p0": fetched}
+    assert not found.at_hand
+
+
+def test_only_so_many_points_are_checked_the_harder_way_as_it_takes() -> None:
+    """0.03 and 0.03 mm are too much of 0.05; 0.03 and nothing are not."""
+    coarse, fine = way(0.03, SORTS[0], at_hand=True), way(0.0, SORTS[1], at_hand=False)
+    found = find_mend(misfit([0.1, 0.1], 0.05), 0.95, lambda _: [coarse, fine], five)
+    assert found is not None
+    assert found.chosen == {"saw.p0": coarse, "saw.p1": fine}
+
+
+def test_where_no_way_does_none_is_named() -> None:
+    coarse = way(0.03, SORTS[0], at_hand=True)
+    assert find_mend(misfit([0.1, 0.1], 0.05), 0.95, lambda _: [coarse], five) is None
+
+
+def test_room_is_shared_by_what_the_checks_leave_open() -> None:
+    """0.09 mm beside a point that stays at 0.03: 0.06 for two, of which one is twice as fine."""
+    chosen = {
+        "saw.p0": way(0.01, SORTS[0], at_hand=True),
+        "saw.p1": way(0.02, SORTS[0], at_hand=True),
+    }
+    found = room_for(misfit([0.1, 0.1, 0.03], 0.09), 0.95, chosen)
+    assert found == pytest.approx({"saw.p0": 0.02, "saw.p1": 0.04}, rel=1e-6)
+    assert room_for(misfit([0.1], 0.09), 0.95, {}) == {}
