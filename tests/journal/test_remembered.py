@@ -103,10 +103,10 @@ def test_the_least_lately_open_ones_are_forgotten(tmp_path: Path) -> None:
 _WRITER = """
 import sys
 from pathlib import Path
-from shopboard.journal.remembered import Known, remember
+from shopboard.journal.remembered import LastSeen, remember
 while True:
     for number in range(50):
-        remember(Path(sys.argv[1]), Known("first", number, "ab" * 32, "2026-03-02"))
+        remember(Path(sys.argv[1]), LastSeen("first", number, "ab" * 32, "2026-03-02"))
 """
 
 
