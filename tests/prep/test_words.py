@@ -6,6 +6,8 @@ from datetime import date
 
 import pytest
 
+from shopboard.prep.glue_up import GlueUpAnswer
+from shopboard.prep.needs import joint_needs
 from shopboard.prep.needs_words import (
     at_most_words,
     command_words,
@@ -67,3 +69,26 @@ def test_the_command_of_a_check_says_for_which_joint_and_by_which_way() -> None:
     told = command_words(name, reason, PANEL)
     assert told == f"shopboard check {name} --method flip --for chest.joint"
     assert command_words("saw.base", reason, PANEL) == "shopboard check saw.base"
+
+
+def told(*reasons: Reason) -> list[str]:
+    answer = GlueUpAnswer(joint_needs(PANEL, {}, 0.95), 0.95, reasons)
+    return [one.words for one in answer.told]
+
+
+def test_a_second_reason_is_told_where_more_is_to_be_done_about_it() -> None:
+    """Not where the same act lifts both, nor where its checks are done on the way to the first."""
+    tag = Reason("tag", "Saw: DO NOT USE", "see to the saw", about="saw")
+    same = tag._replace(words="Saw, too", about="scorer")
+    other = tag._replace(words="Planer: DO NOT USE", to_do="see to the planer", about="planer")
+    assert told(tag, same, other) == ["Saw: DO NOT USE", "Planer: DO NOT USE"]
+    fence = Reason("not proven", "Fence: due", "check it", ("saw.table", "saw.fence"))
+    table = Reason("not proven", "Table: due", "check the table", ("saw.table",))
+    blade = Reason("not proven", "Blade: due", "check the blade", ("saw.blade",))
+    assert told(fence, table) == ["Fence: due"]
+    assert told(table, fence) == ["Table: due", "Fence: due"]
+    assert told(fence, table, blade) == ["Fence: due", "Blade: due"]
+    wide = Reason("too much", "Gap: 1 mm", "check both", ("saw.table", "saw.fence"))
+    assert told(fence, wide) == ["Fence: due"]
+    assert told(table, wide) == ["Table: due", "Gap: 1 mm"]
+    assert told() == []
