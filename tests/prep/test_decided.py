@@ -1,0 +1,159 @@
+"""Glue-ups on hold and prep days as the journal keeps them, read back and held against its rows."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from contextlib import closing
+from datetime import timedelta
+
+import pytest
+
+from shopboard.journal import NewEntry, SqliteJournal
+from shopboard.prep.begun_day import begin_day, day_under_way, end_day, says_the_same
+from shopboard.prep.decided import (
+    decide,
+    decided_at,
+    decided_between,
+    decisions,
+    standing_decision,
+)
+from shopboard.prep.glue_up import GlueUpAnswer
+from shopboard.prep.needs import joint_needs
+from shopboard.prep.reason import Reason
+from shopboard.shop.project import Joint, Project
+from tests.journal.helpers import Clock
+from tests.prep.parts import joint_of
+
+BOX = joint_of("panel", pieces=5)._replace(points={"edge angle": ("jointer.fence",)})
+LID = BOX._replace(id="lid", name="The lid", points={"edge line": ("jointer.beds", "saw.fence")})
+DUE = Reason("not proven", "Fence: due", "check it", ("jointer.fence",))
+TAG = Reason("tag", "Saw: DO NOT USE", "see to it", about="saw")
+
+
+def answer(joint: Joint, *reasons: Reason) -> GlueUpAnswer:
+    return GlueUpAnswer(joint_needs(joint, {}, 0.95), 0.95, reasons)
+
+
+def rows(journal: SqliteJournal) -> list[tuple[str, str, str, str, dict[str, object]]]:
+    """Kind, place, what it refers to and body of each entry, as SQLite itself reads them."""
+    query = "SELECT kind, machine, point, refers, body FROM entries ORDER BY seq"
+    with closing(sqlite3.connect(journal.path)) as db:
+        return [(*row[:4], json.loads(row[4])) for row in db.execute(query)]
+
+
+def test_a_decision_says_what_held_it_up_and_why_it_was_done_all_the_same(
+    journal: SqliteJournal,
+) -> None:
+    found = decide(journal, answer(BOX, DUE, TAG), "it closes", "mine")
+    assert (found.uid, found.why, found.held) == ("mine", "it closes", (DUE.words, TAG.words))
+    assert found.words == "glued up on hold, Mon 1 Jun 2026: it closes"
+    body = {"v": 1, "project": "chest", "joint": "joint", "name": "The joint", "why": "it closes"}
+    body |= {"held": [DUE.words, TAG.words], "held_sorts": ["not proven", "tag"]}  # type: ignore[dict-item]
+    assert rows(journal) == [("glue-up", "", "chest.joint", "", body)]
+    assert decide(journal, answer(BOX, DUE), "again").uid not in ("", "mine")
+
+
+def test_where_it_is_go_there_is_nothing_to_decide(journal: SqliteJournal) -> None:
+    with pytest.raises(ValueError, match="it is GO"):
+        decide(journal, answer(BOX), "it closes")
+    assert journal.count() == 0
+
+
+def test_the_newest_that_was_not_taken_back_stands(journal: SqliteJournal, clock: Clock) -> None:
+    assert standing_decision(journal, BOX) is None
+    decide(journal, answer(BOX, DUE), "first", "1")
+    clock.pass_by(days=1)
+    decide(journal, answer(BOX, DUE), "second", "2")
+    decide(journal, answer(LID, DUE), "the lid's", "3")
+    assert [one.why for one in decisions(journal, BOX)] == ["second", "first"]
+    newest = standing_decision(journal, BOX)
+    assert newest is not None
+    assert newest.why == "second"
+    journal.void("2", "recorded by mistake")
+    newest = standing_decision(journal, BOX)
+    assert newest is not None
+    assert newest.why == "first"
+    taken_back = decisions(journal, BOX)[0]
+    assert taken_back.words.endswith("second; TAKEN BACK: recorded by mistake")
+    journal.void("1", "it was the lid")
+    assert standing_decision(journal, BOX) is None
+
+
+def test_what_was_decided_is_told_by_time_and_by_machine(
+    journal: SqliteJournal, clock: Clock
+) -> None:
+    """Of a machine, where one of its points shows in the joint: the newest first."""
+    for number, joint in enumerate((LID, BOX, LID)):
+        decide(journal, answer(joint, DUE), f"{number}", f"d{number}")
+        clock.pass_by(days=1)
+    told = decided_between(journal, (BOX, LID), 0, 3)
+    assert [(one.id, each.why) for one, each in told] == [
+        ("lid", "0"), ("joint", "1"), ("lid", "2"),
+    ]  # fmt: skip
+    assert [each.why for _, each in decided_between(journal, (BOX, LID), 1, 2)] == ["1"]
+    projects = [Project("chest", "Chest", joints=(BOX, LID))]
+    lid = "The lid (Chest) glued up on hold, Wed 3 Jun 2026: 2"
+    box = "The joint (Chest) glued up on hold, Tue 2 Jun 2026: 1"
+    assert decided_at(journal, projects, "jointer") == [lid, box]
+    assert decided_at(journal, projects, "saw") == [lid]
+    assert decided_at(journal, projects, "joint") == []
+
+
+@pytest.mark.parametrize(
+    ("body", "why", "held"),
+    [
+        ({"v": 1}, "no reason on record", ()),
+        ({"v": 1, "why": "", "held": "gap"}, "no reason on record", ()),
+        ({"v": 1, "why": "dry", "held": ["gap", 3]}, "dry", ("gap", "3")),
+    ],
+)
+def test_a_decision_of_another_program_is_read_as_far_as_it_goes(
+    journal: SqliteJournal, body: dict[str, object], why: str, held: tuple[str, ...]
+) -> None:
+    journal.append([NewEntry("other", "glue-up", "", "chest.joint", body)])
+    (one,) = decisions(journal, BOX)
+    assert (one.why, one.held) == (why, held)
+
+
+def test_a_prep_day_is_under_way_until_it_is_ended_or_another_begins(
+    journal: SqliteJournal, clock: Clock
+) -> None:
+    assert day_under_way(journal) is None
+    end = clock.now + timedelta(hours=3)
+    first = begin_day(journal, "chest", end, allow_open=True, uid="one")
+    assert (first.project, first.allow_open, first.finish) == ("chest", True, end)
+    assert day_under_way(journal) == first
+    second = begin_day(journal, "", None)
+    assert (second.project, second.allow_open, second.finish) == ("", False, None)
+    assert day_under_way(journal) == second
+    end_day(journal, second)
+    assert day_under_way(journal) is None
+    body = {"v": 1, "what": "begun", "project": "chest", "allow_open": True}
+    told = [(kind, refers, body) for kind, _, _, refers, body in rows(journal)]
+    assert told == [
+        ("prep", "", {**body, "finish": end.isoformat()}),
+        ("prep", "one", {"v": 1, "what": "ended"}),
+        ("prep", "", {**body, "project": "", "allow_open": False, "finish": None}),
+        ("prep", second.uid, {"v": 1, "what": "ended"}),
+    ]
+
+
+def test_an_entry_that_says_the_same_is_known_by_project_and_open_machines(
+    journal: SqliteJournal,
+) -> None:
+    """So that a repeated key records nothing."""
+    day = begin_day(journal, "chest", None, allow_open=True, uid="one")
+    end_day(journal, day, "end")
+    begun, ended = journal.get("one"), journal.get("end")
+    assert begun is not None
+    assert ended is not None
+    for project in ("chest", "", None):
+        for allow_open in (True, False):
+            same = says_the_same(begun, project, allow_open=allow_open)
+            assert same is (project == "chest" and allow_open)
+            assert says_the_same(ended, project, allow_open=allow_open) is (project is None)
+    whole = begin_day(journal, "", None, uid="two")
+    entry = journal.get(whole.uid)
+    assert entry is not None
+    assert says_the_same(entry, "", allow_open=False)
