@@ -48,8 +48,14 @@ def test_a_decision_says_what_held_it_up_and_why_it_was_done_all_the_same(
     found = decide(journal, answer(BOX, DUE, TAG), "it closes", "mine")
     assert (found.uid, found.why, found.held) == ("mine", "it closes", (DUE.words, TAG.words))
     assert found.words == "glued up on hold, Mon 1 Jun 2026: it closes"
-    body = {"v": 1, "project": "chest", "joint": "joint", "name": "The joint", "why": "it closes"}
-    body |= {"held": [DUE.words, TAG.words], "held_sorts": ["not proven", "tag"]}  # type: ignore[dict-item]
+    body: dict[str, object] = {
+        "v": 1,
+        "project": "chest",
+        "joint": "joint",
+        "name": "The joint",
+        "why": "it closes",
+    }
+    body |= {"held": [DUE.words, TAG.words], "held_sorts": ["not proven", "tag"]}
     assert rows(journal) == [("glue-up", "", "chest.joint", "", body)]
     assert decide(journal, answer(BOX, DUE), "again").uid not in ("", "mine")
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from itertools import combinations
 from random import Random
 
@@ -82,6 +83,11 @@ def way(leaves: float, sort: WaySort, *, at_hand: bool) -> MendOption:
     return MendOption(fresh, sort, f"{sort} {leaves}", at_hand=at_hand)
 
 
+def always(*options: MendOption) -> Callable[[str], list[MendOption]]:
+    """The same ways for every point."""
+    return lambda _: [*options]
+
+
 def five(_: str, method: str = "") -> float:
     """Minutes of any check."""
     return 5.0
@@ -92,15 +98,15 @@ def test_what_is_at_hand_is_done_before_what_has_to_be_fetched() -> None:
     first, *_, last = SORTS
     fetched, there = way(0.0, first, at_hand=False), way(0.01, last, at_hand=True)
     for ways in ([fetched, there], [there, fetched]):
-        found = find_mend(misfit([0.1], 0.05), 0.95, lambda _, ways=ways: ways, five)
+        found = find_mend(misfit([0.1], 0.05), 0.95, always(*ways), five)
         assert found is not None
         assert found.chosen == {"saw.p0": there}
         assert found.at_hand
     easy = way(0.02, first, at_hand=True)
-    found = find_mend(misfit([0.1], 0.05), 0.95, lambda _: [there, easy], five)
+    found = find_mend(misfit([0.1], 0.05), 0.95, always(there, easy), five)
     assert found is not None
     assert found.chosen == {"saw.p0": easy}
-    found = find_mend(misfit([0.1], 0.005), 0.95, lambda _: [there, easy, fetched], five)
+    found = find_mend(misfit([0.1], 0.005), 0.95, always(there, easy, fetched), five)
     assert found is not None
     assert found.chosen == {"saw.p0": fetched}
     assert not found.at_hand
@@ -109,14 +115,14 @@ def test_what_is_at_hand_is_done_before_what_has_to_be_fetched() -> None:
 def test_only_so_many_points_are_checked_the_harder_way_as_it_takes() -> None:
     """0.03 and 0.03 mm are too much of 0.05; 0.03 and nothing are not."""
     coarse, fine = way(0.03, SORTS[0], at_hand=True), way(0.0, SORTS[1], at_hand=False)
-    found = find_mend(misfit([0.1, 0.1], 0.05), 0.95, lambda _: [coarse, fine], five)
+    found = find_mend(misfit([0.1, 0.1], 0.05), 0.95, always(coarse, fine), five)
     assert found is not None
     assert found.chosen == {"saw.p0": coarse, "saw.p1": fine}
 
 
 def test_where_no_way_does_none_is_named() -> None:
     coarse = way(0.03, SORTS[0], at_hand=True)
-    assert find_mend(misfit([0.1, 0.1], 0.05), 0.95, lambda _: [coarse], five) is None
+    assert find_mend(misfit([0.1, 0.1], 0.05), 0.95, always(coarse), five) is None
 
 
 def test_room_is_shared_by_what_the_checks_leave_open() -> None:

@@ -187,6 +187,16 @@ def test_a_point_that_is_on_another_machine_now_is_undone_by_what_happened_to_bo
     assert stand(point, told).state == ("true" if where == "drill" else "due")
 
 
+def test_a_machine_of_which_no_hour_is_on_record_has_run_none() -> None:
+    shop = combination(Task("oil", "Oil", every_minutes=1.0, every="1 minute"))
+    done = {("saw", "oil"): Done(1, NOW)}
+    for ran in (0, 1):
+        happened = [Happening(2, NOW, "saw", HOURS_RUN, float(ran))] * ran
+        past = Past(tasks=done, happenings=happened)
+        (found,) = shop_standing(shop, past, NOW).machines[0].tasks
+        assert found.due is bool(ran)
+
+
 @pytest.mark.parametrize("what", ["machine moved", "blade changed"])
 def test_what_undoes_any_of_several_bases_undoes_what_rests_on_them(what: str) -> None:
     """Nothing that happened is its own: it goes by what happened to either of the two."""

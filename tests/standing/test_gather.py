@@ -1,0 +1,133 @@
+"""What is gathered of a journal in which one of each kind was recorded, place by place."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+
+from shopboard.journal import CLOCK, Entry, NewEntry, SqliteJournal
+from shopboard.standing.gather import gather
+from shopboard.standing.gathered import gathered_on
+from shopboard.standing.model import Move, Past
+from tests.journal.helpers import Clock
+from tests.prep.results import proof_of, result
+
+ROUND = {"v": 1, "round": "r", "of": 3, "number": 1}
+ENTRIES: tuple[tuple[str, str, str, dict[str, object]], ...] = (
+    ("check", "saw", "blade", result(0.001, 1e-4)),
+    ("check", "saw", "fence", {"v": 99}),
+    ("check", "bench", "square", proof_of("square-6", 0.0, 1e-5)),
+    ("moved", "saw", "blade", {"v": 1}),
+    ("happening", "saw", "hours run", {"v": 1, "what": "hours run", "amount": 60.0, "total": 60.0}),
+    ("happening", "planer", "knocked", {"v": 1, "what": "knocked"}),
+    ("task", "saw", "wax", {"v": 1, "minutes": 60.0, "projects": 2.0}),
+    ("cutter", "saw", "rip", {"v": 1, "what": "used", "of": "hours run"}),
+    ("tag", "saw", "", {"v": 1, "out_of_use": True, "why": "the guard is off"}),
+    ("tag", "planer", "", {"v": 1, "out_of_use": False, "why": "mended"}),
+    ("round", "saw", "", dict(ROUND)),
+    ("round", "planer", "", {**ROUND, "v": 99}),
+)
+
+
+@pytest.fixture
+def recorded(journal: SqliteJournal, clock: Clock) -> dict[tuple[str, str, str], Entry]:
+    """One entry an hour, by kind and place."""
+    found = {}
+    for number, (kind, machine, point, body) in enumerate(ENTRIES):
+        clock.pass_by(hours=1)
+        entry = NewEntry(f"e{number}", kind, machine, point, body)
+        (found[kind, machine, point],) = journal.append([entry])
+    return found
+
+
+def test_each_kind_is_gathered_by_its_place(
+    journal: SqliteJournal, recorded: dict[tuple[str, str, str], Entry]
+) -> None:
+    past = gather(journal)
+    assert past.latest.keys() == {("saw", "blade"), ("bench", "square")}
+    assert past.unreadable == 1
+    assert past.latest["saw", "blade"].uid == recorded["check", "saw", "blade"].uid
+    assert past.latest["saw", "blade"].clock_ok
+    assert [one.point for one in past.proofs] == ["square"]
+    moved = recorded["moved", "saw", "blade"]
+    assert past.moves == {("saw", "blade"): Move(moved.seq, moved.when)}
+    assert {(one.machine, one.what): (one.seq, one.total) for one in past.happenings} == {
+        ("saw", "hours run"): (recorded["happening", "saw", "hours run"].seq, 60.0),
+        ("planer", "knocked"): (recorded["happening", "planer", "knocked"].seq, 0.0),
+    }
+    done, entry = past.tasks["saw", "wax"], recorded["task", "saw", "wax"]
+    assert (done.seq, done.when, done.minutes, done.projects) == (entry.seq, entry.when, 60, 2)
+    assert past.cutters == {("saw", "rip"): recorded["cutter", "saw", "rip"]}
+    assert past.tags == {"saw": "the guard is off"}
+    assert past.cleared == {"planer": recorded["tag", "planer", ""].seq}
+    assert past.rounds.keys() == {"saw"}
+    assert past.damage is None
+
+
+def test_what_was_recorded_while_the_clock_was_ahead_is_no_later_than_when_it_was_right(
+    journal: SqliteJournal, recorded: dict[tuple[str, str, str], Entry], clock: Clock
+) -> None:
+    """Nobody knows how much earlier; what was recorded since is as told."""
+    clock.now = recorded["check", "saw", "blade"].when + timedelta(minutes=1)
+    right = clock.now
+    journal.append([NewEntry("right", CLOCK, body={"v": 1})])
+    clock.pass_by(hours=99)
+    journal.append([NewEntry("later", "moved", "saw", "fence", {"v": 1})])
+    past = gather(journal)
+    assert past.latest["saw", "blade"].when < right
+    assert past.latest["saw", "blade"].clock_ok
+    assert past.latest["bench", "square"].when == right
+    assert not past.latest["bench", "square"].clock_ok
+    assert past.moves["saw", "blade"].when == right
+    assert past.moves["saw", "fence"].when == clock.now
+    assert {one.when for one in past.happenings} == {right}
+    assert past.tasks["saw", "wax"].when == right
+
+
+def same(one: Past | None, other: Past) -> bool:
+    """Compare; the happenings stand in any order."""
+    assert one is not None
+    happened = sorted(one.happenings) == sorted(other.happenings)
+    return happened and one._replace(happenings=()) == other._replace(happenings=())
+
+
+def test_what_was_recorded_since_is_taken_in_place_by_place(
+    journal: SqliteJournal, clock: Clock
+) -> None:
+    """It comes to what is gathered anew: also where a place had an entry before."""
+    past, seq = Past(), 0
+    assert gathered_on(journal, past, 0, 0) is past
+    for number, (kind, machine, point, body) in enumerate(2 * ENTRIES):
+        if body["v"] == 1 and point != "square":
+            clock.pass_by(hours=1)
+            journal.append([NewEntry(f"e{number}", kind, machine, point, body)])
+            new = gathered_on(journal, past, seq, journal.last_seq())
+            assert same(new, gather(journal))
+            assert new is not None
+            past, seq = new, journal.last_seq()
+    tagged = NewEntry("t", "tag", "planer", "", {"v": 1, "out_of_use": True, "why": "belt"})
+    cleared = NewEntry("c", "tag", "saw", "", {"v": 1, "out_of_use": False, "why": "on again"})
+    journal.append([tagged, cleared])
+    assert same(gathered_on(journal, past, seq, journal.last_seq()), gather(journal))
+
+
+@pytest.mark.parametrize("number", [1, 2, 11, None])
+def test_what_cannot_be_taken_in_has_all_gathered_anew(
+    journal: SqliteJournal, number: int | None
+) -> None:
+    """A later program's entry, a proof of a tool, the clock set right."""
+    kind, machine, point, body = (CLOCK, "", "", {"v": 1}) if number is None else ENTRIES[number]
+    journal.append([NewEntry("e", kind, machine, point, body)])
+    assert gathered_on(journal, Past(), 0, 1) is None
+
+
+def test_very_many_and_what_could_not_be_read_have_it_gathered_anew(
+    journal: SqliteJournal,
+) -> None:
+    moved = [NewEntry(f"m{number}", "moved", "saw", f"p{number}") for number in range(101)]
+    journal.append(moved)
+    assert gathered_on(journal, Past(), 0, 101) is None
+    assert same(gathered_on(journal, Past(), 0, 100), gather(journal.as_of(100)))
+    assert gathered_on(journal, Past(unreadable=1), 0, 100) is None
+    assert gathered_on(journal, Past(), 101, 100) is None
