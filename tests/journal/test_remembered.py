@@ -119,3 +119,15 @@ def test_a_killed_writer_leaves_a_whole_memory(tmp_path: Path) -> None:
         writer.kill()
         writer.wait()
         assert recall(path) is not None
+
+
+def test_of_a_journal_that_was_never_seen_nothing_is_remembered() -> None:
+    assert tuple(LastSeen()) == ("", 0, "", "", 0, "", "", "", 0, "")
+
+
+def test_what_was_looked_through_is_taken_over_and_nothing_else() -> None:
+    before = LastSeen("a", 9, "ff", "then", 7, "ee", "file", "day", 5, "abcd")
+    now = LastSeen("b", 12, "dd", "now", 1, "cc", "other", "week", 2, "ef01")
+    assert now.looked_at_as(before) == LastSeen(
+        "b", 12, "dd", "now", 7, "ee", "file", "day", 5, "ef01"
+    )
