@@ -206,6 +206,33 @@ def test_what_is_missing_is_named_by_number_point_and_day(path: Path, tmp_path: 
     assert str(told.body["from"]).endswith(path.name)
 
 
+def test_what_nothing_tells_of_lies_between_the_entries_before_and_after(
+    path: Path, tmp_path: Path
+) -> None:
+    """No index is left, and of two entries no byte: by their neighbours' days, one a day."""
+    clock = Clock()
+    with closing(open_journal(path, clock)) as journal:
+        for number in range(1, 9):
+            clock.pass_by(days=1)
+            entry = NewEntry(f"uid-{number}" * 4, "check", "saw", "blade", {"v": number * 10**40})
+            journal.append([entry])
+    with closing(plainly(path)) as db:
+        names = "SELECT name FROM sqlite_master WHERE type = 'index' AND sql IS NOT NULL"
+        for (name,) in db.execute(names).fetchall():
+            db.execute(f"DROP INDEX {name}")
+        db.execute("VACUUM")
+    data = bytearray(path.read_bytes())
+    for number in (4, 5):
+        begin = data.index(b"uid-%d" % number) - 8
+        end = data.index(b"%d" % (number * 10**40), begin) + 41
+        data[begin:end] = bytes(end - begin)
+    path.write_bytes(data)
+    rows, lost = salvaged(path, tmp_path / "new")
+    assert len(rows) == 6
+    assert [(one.first, one.last, one.kind) for one in lost] == [(4, 5, "")]
+    assert [(one.after[:10], one.before[:10]) for one in lost] == [("2026-06-04", "2026-06-07")]
+
+
 def test_a_row_that_says_something_else_than_the_index_is_not_believed(
     path: Path, tmp_path: Path
 ) -> None:
