@@ -8,6 +8,7 @@ from __future__ import annotations
 import pytest
 
 from shopboard.journal import kinds
+from shopboard.journal.kinds.row import amount_in, number_in, text_in, texts_in
 
 NAMED = frozenset(
     (
@@ -67,3 +68,32 @@ def test_which_kinds_answer_how(question: str) -> None:
     for answer, names in ANSWERS[question].items():
         found = {row.name for row in kinds.ALL if getattr(row, question) == answer}
         assert found & NAMED == {*names.split()}
+
+
+@pytest.mark.parametrize(
+    ("value", "number", "amount"),
+    [
+        (5, 5.0, 5.0),
+        (-2.5, -2.5, -2.5),
+        (999_999_999_999, 999_999_999_999.0, 999_999_999_999.0),
+        (1e12, 0.0, 1e12),
+        (-1.2e12, 0.0, -1.2e12),
+        (1e300, 0.0, None),
+        (10**400, 0.0, None),
+        (True, 0.0, None),
+        ("5", 0.0, None),
+        (None, 0.0, None),
+    ],
+)
+def test_a_number_of_any_program_is_read_as_far_as_it_can_be_reckoned_with(
+    value: object, number: float, amount: float | None
+) -> None:
+    """A million million minutes is no machine's; beyond 1e300 a sum comes to no number at all."""
+    assert number_in(value) == number
+    assert amount_in(value) == amount
+
+
+def test_words_of_any_program_are_read_as_words() -> None:
+    assert [text_in(one) for one in (None, "", "a", 3)] == ["", "", "a", "3"]
+    assert texts_in(["a", 3]) == texts_in(("a", 3)) == ("a", "3")
+    assert texts_in("ab") == texts_in(None) == ()
