@@ -47,7 +47,7 @@ def act(options: argparse.Namespace) -> Iterator[str]:
     try:
         yield uid
     except JournalError as error:
-        words = [*options.words, *(() if options.uid else (_UID, uid))]
+        words = [*options.argv, *(() if options.uid else (_UID, uid))]
         again = f"To try again, with nothing recorded twice: {shlex.join(['shopboard', *words])}"
         error.advice = error.advice.replace(ONCE_ONLY, again)
         raise

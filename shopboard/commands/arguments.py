@@ -158,7 +158,7 @@ def parse(argv: Sequence[str]) -> argparse.Namespace:
     options = parser.parse_intermixed_args(others)
     for name, value in vars(options).items():
         setattr(options, name, _as_typed(value))
-    options.command, options.words = word, list(argv)
+    options.command, options.argv = word, list(argv)
     return options
 
 

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 import sqlite3
+from argparse import ArgumentParser
 from contextlib import closing
+from importlib import import_module
 from pathlib import Path
 
 import pytest
@@ -56,6 +58,14 @@ def test_a_command_is_its_file_and_one_line() -> None:
     assert {name for name, text in texts.items() if all(one in text for one in marks)} == {
         *COMMANDS
     }
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_no_command_takes_a_name_that_the_parser_gives(name: str) -> None:
+    """Seen: what was typed for `words` was lost under all the words of the command line."""
+    parser = ArgumentParser()
+    import_module(f"shopboard.commands.{name}").arguments(parser)
+    assert not {"command", "argv"} & {one.dest for one in parser._actions}
 
 
 def test_the_examples_of_the_help_are_commands_that_exist() -> None:
