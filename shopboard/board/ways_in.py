@@ -68,30 +68,30 @@ def go_on_changing(screen: ShopScreen, machine_id: str) -> None:
     if standing is not None and standing.changing is not None:
         machine_id = standing.changing.machine  # of another mode that the cutter serves, too
     try:
-        change = cutter_change.resume(
+        sitting = cutter_change.resume(
             open_shop.journal, open_shop.shop, machine_id, open_shop.now()
         )
     except JournalError as error:
         screen.say_error(error)
         return
-    if change is None:
+    if sitting is None:
         screen.board.look_again()
         screen.say("No change is under way here that this shop file knows of.")
         return
-    screen.app.push_screen(doors.ChangeScreen(change))
+    screen.app.push_screen(doors.ChangeScreen(sitting))
 
 
 def begin_changing(screen: ShopScreen, one: CutterStanding, act: str) -> None:
     """Begin what is done with a cutter step by step at the machine, over another screen."""
     try:
-        change = cutter_change.begin(screen.open_shop.journal, screen.open_shop.shop, one, act)
+        sitting = cutter_change.begin(screen.open_shop.journal, screen.open_shop.shop, one, act)
     except AnswerError as error:
         screen.refuse(str(error))
         return
     except JournalError as error:
         screen.say_error(error)
         return
-    screen.app.push_screen(doors.ChangeScreen(change))
+    screen.app.push_screen(doors.ChangeScreen(sitting))
 
 
 def show_cutters(screen: ShopScreen, machine_id: str) -> None:
@@ -110,11 +110,11 @@ def begin_round(screen: ShopScreen, machine_id: str) -> None:
         screen.refuse("this machine is no longer in the shop file")
         return
     try:
-        walked = round_of(open_shop.shop, machine_id, open_shop.now(), open_shop.journal)
+        sitting = round_of(open_shop.shop, machine_id, open_shop.now(), open_shop.journal)
     except JournalError as error:
         screen.refuse(f"{error.title} {error.advice}")
         return
-    if walked.step is None:
+    if sitting.step is None:
         screen.refuse("the shop file leaves no question to ask here")
         return
-    screen.app.push_screen(doors.RoundScreen(walked))
+    screen.app.push_screen(doors.RoundScreen(sitting))

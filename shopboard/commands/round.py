@@ -65,29 +65,29 @@ def _list(open_shop: OpenShop, machines: list[str]) -> None:
         out(f"{machine or 'shop':<16} {tag}{words}")
 
 
-def _walk(walked: RoundSitting) -> bool:
+def _walk(sitting: RoundSitting) -> bool:
     """Ask to the end; False when it is left."""
-    out("", f"{walked.name}{f' - {DO_NOT_USE}: {walked.tag}' if walked.tag else ''}")
-    if walked.resumed:
-        say(f"Going on at question {walked.number} of the round begun earlier.")
-    while (step := walked.step) is not None:
-        _show(step, walked)
+    out("", f"{sitting.name}{f' - {DO_NOT_USE}: {sitting.tag}' if sitting.tag else ''}")
+    if sitting.resumed:
+        say(f"Going on at question {sitting.number} of the round begun earlier.")
+    while (step := sitting.step) is not None:
+        _show(step, sitting)
         line = prompt("> ")
         if not line or line.strip() == "leave":
             return False
         try:
             if line.strip() == "back":
-                walked.back()
+                sitting.back()
             else:
-                walked.answer(line)
+                sitting.answer(line)
         except AnswerError as error:
             say(f"! {error}")
-    out("", f"{walked.name}: {walked.summary}")
+    out("", f"{sitting.name}: {sitting.summary}")
     return True
 
 
-def _show(step: Choice, walked: RoundSitting) -> None:
-    out("", f"{walked.number} of {len(walked.questions)}. {step.title}")
+def _show(step: Choice, sitting: RoundSitting) -> None:
+    out("", f"{sitting.number} of {len(sitting.questions)}. {step.title}")
     out(*(f"   {line}" for line in step.lines))
     for number, option in enumerate(step.options, 1):
         default = "  (Enter)" if option.value == step.default else ""
