@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 
+from shopboard.shop.check_cutters import check_cutters
+from shopboard.shop.check_rests_on import check_references, find_circles
 from shopboard.shop.hints import did_you_mean
-from shopboard.shop.machine import CHANGED_BY, Cutter, Machine, Point
+from shopboard.shop.machine import Machine, Point
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import shorten
 from shopboard.shop.renames import renames_of
 from shopboard.shop.report import Fault, Path, Report
-
-_LISTED = 12
-"""Names listed in a message at the most."""
 
 
 def check_links(shop: Shop, report: Report) -> None:
@@ -25,14 +24,14 @@ def check_links(shop: Shop, report: Report) -> None:
     by_name = {point.full_name: point for point in where.values()}
     paths = {point.full_name: path for path, point in where.items()}
     for path, point in where.items():
-        _check_references(point, path, by_name, report)
+        check_references(point, path, by_name, report)
         _check_lever(point, path, shop, report)
         _check_proves(point, path, shop, report)
-    _find_circles(by_name, paths, report)
+    find_circles(by_name, paths, report)
     _check_tools(where, shop, report)
     for i, machine in enumerate(shop.machines):
         if machine.cutters:
-            _check_cutters(shop, machine, ("machine", i, "cutter"), report)
+            check_cutters(shop, machine, ("machine", i, "cutter"), report)
     if any(machine.cutters and machine.body for machine in shop.machines) or shop.serving:
         from shopboard.shop.check_serves import check_serves
 
@@ -141,78 +140,6 @@ def _warn(report: Report, path: Path, what: str, allowed: str = "", hint: str = 
     report.add(Fault(path, what, allowed, hint, severity="warning"))
 
 
-def _check_references(point: Point, path: Path, by_name: dict[str, Point], report: Report) -> None:
-    """Report what a point rests on that is not there, is the point itself, or is there twice."""
-    for index, name in enumerate(point.rests_on):
-        spot = (*path, "rests_on", index)
-        if name.endswith(".") or report.has_error(spot):
-            continue  # refused already
-        if name == point.full_name:
-            report.add(Fault(spot, f"{shorten(point.name)} rests on itself", "name another point"))
-        elif name not in by_name:
-            _report_no_such_point(name, point, spot, by_name, report)
-        elif name in point.rests_on[:index]:
-            _warn(report, spot, "this point is there twice")
-
-
-def _report_no_such_point(
-    name: str, point: Point, spot: Path, by_name: dict[str, Point], report: Report
-) -> None:
-    """Report a reference to nothing, with the points that could be meant."""
-    machine = name.partition(".")[0]
-    here = [known for known in by_name if known.startswith(f"{machine}.")]
-    listed = here or [known for known in by_name if known != point.full_name]
-    more = " ..." if len(listed) > _LISTED else ""
-    what = f"there is no point {shorten(name, 81)}"
-    now = next((one.full_name for one in by_name.values() if name in _old_names(one)), "")
-    if now:
-        report.add(Fault(spot, what, hint=f"it is {now} now"))
-        return
-    allowed = f"points: {', '.join(listed[:_LISTED])}{more}" if listed else ""
-    report.add(Fault(spot, what, allowed, did_you_mean(name, by_name)))
-
-
-def _old_names(point: Point) -> list[str]:
-    return [old if "." in old else f"{point.machine}.{old}" for old in point.was]
-
-
-def _find_circles(by_name: dict[str, Point], paths: dict[str, Path], report: Report) -> None:
-    """Report each circle of points that rest on each other, at the reference that closes it."""
-    done: set[str] = set()
-    seen: set[frozenset[str]] = set()
-    for start in by_name:
-        if start in done:
-            continue
-        chain = [start]
-        places = {start: 0}
-        waiting = [iter(enumerate(by_name[start].rests_on))]
-        while waiting:
-            step = next(waiting[-1], None)
-            if step is None:
-                waiting.pop()
-                left = chain.pop()
-                del places[left]
-                done.add(left)
-                continue
-            index, name = step
-            if name in places and name != chain[-1]:
-                circle = chain[places[name] :]
-                if frozenset(circle) not in seen:
-                    seen.add(frozenset(circle))
-                    spot = (*paths[chain[-1]], "rests_on", index)
-                    report.add(Fault(spot, _in_words(circle), "a circle: leave one of them out"))
-            elif name in by_name and name not in done and name not in places:
-                places[name] = len(chain)
-                chain.append(name)
-                waiting.append(iter(enumerate(by_name[name].rests_on)))
-
-
-def _in_words(circle: list[str]) -> str:
-    """Tell a circle as a chain that comes back to where it began."""
-    first, *others = circle
-    return f"{first} rests on {', which rests on '.join([*others, first])}"
-
-
 def _check_lever(point: Point, path: Path, shop: Shop, report: Report) -> None:
     """Warn of a lever that no square of the drawer reaches."""
     squares = shop.drawer.squares
@@ -256,48 +183,3 @@ def _check_tools(where: dict[Path, Point], shop: Shop, report: Report) -> None:
     ):
         if not tools:
             _warn(report, (*first, "check"), what, f"add {header}")
-
-
-def _check_cutters(shop: Shop, machine: Machine, path: Path, report: Report) -> None:
-    """Report two cutters at one place, spares for nothing, and kinds that undo no check."""
-    here = {cutter.id: cutter for cutter in machine.cutters}
-    mounted: dict[str, str] = {}
-    undoes = _undone_by(shop, machine)
-    heard = [kind for kind, what in CHANGED_BY.items() if what in undoes]
-    for index, cutter in enumerate(machine.cutters):
-        spot = (*path, index)
-        if report.has_error((*spot, "kind")) or report.has_error((*spot, "where")):
-            continue
-        if cutter.where == "on the machine":
-            if cutter.kind in mounted:
-                what = f"{shorten(mounted[cutter.kind])} of the same kind is on the machine, too"
-                report.add(Fault((*spot, "where"), what, "one of a kind at a time"))
-            mounted.setdefault(cutter.kind, cutter.name)
-        if cutter.spare_for and not report.has_error((*spot, "spare_for")):
-            _check_spare(cutter, here, (*spot, "spare_for"), report)
-        changed = CHANGED_BY.get(cutter.kind, "")
-        if changed and heard and changed not in undoes:
-            what = f'putting on a {cutter.kind} is "{changed}", which undoes no check here'
-            _warn(report, spot, what, hint=f'did you mean kind = "{heard[0]}"?')
-
-
-def _undone_by(shop: Shop, machine: Machine) -> set[str]:
-    """Give what undoes a check of a machine, or of a mode that its cutters serve."""
-    served = {name for cutter in machine.cutters for name in cutter.serves}
-    modes = (machine, *(one for one in shop.machines if one.id in served))
-    return {what for one in modes for point in one.points for what in point.undone_by}
-
-
-def _check_spare(cutter: Cutter, here: Mapping[str, Cutter], spot: Path, report: Report) -> None:
-    """Report a spare for itself, for nothing, or for another kind."""
-    others = [ident for ident in here if ident != cutter.id]
-    name = cutter.spare_for
-    if name == cutter.id:
-        report.add(Fault(spot, "a cutter is no spare for itself", "name another cutter"))
-    elif name not in here:
-        what = f"there is no cutter {shorten(name)} on this machine"
-        listed = f"cutters: {', '.join(others[:_LISTED])}" if others else ""
-        report.add(Fault(spot, what, listed, did_you_mean(name, others)))
-    elif here[name].kind != cutter.kind:
-        what = f"{shorten(name)} is a {here[name].kind}, this is a {cutter.kind}"
-        report.add(Fault(spot, what, "a spare is of the same kind"))
