@@ -12,7 +12,14 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.journal.remembered import MOST_JOURNALS, LastSeen, memory_file, recall, remember
+from shopboard.journal.remembered import (
+    MOST_JOURNALS,
+    LastSeen,
+    had_entries,
+    memory_file,
+    recall,
+    remember,
+)
 
 KNOWN = LastSeen("first", 340, "ab" * 32, "2026-03-02T08:00:00+00:00", 300, "cd" * 32, "2026-03-01")
 
@@ -131,3 +138,11 @@ def test_what_was_looked_through_is_taken_over_and_nothing_else() -> None:
     assert now.looked_at_as(before) == LastSeen(
         "b", 12, "dd", "now", 7, "ee", "file", "day", 5, "ef01"
     )
+
+
+def test_a_journal_held_something_where_an_entry_of_it_was_seen(tmp_path: Path) -> None:
+    path = tmp_path / "journal"
+    assert not had_entries(path)
+    for last in (0, 1):
+        remember(path, LastSeen("first" * last, last, when="2026-03-02T08:00:00+00:00"))
+        assert had_entries(path) is bool(last)

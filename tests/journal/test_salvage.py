@@ -206,6 +206,27 @@ def test_what_is_missing_is_named_by_number_point_and_day(path: Path, tmp_path: 
     assert str(told.body["from"]).endswith(path.name)
 
 
+def test_rows_that_just_do_not_fit_into_a_page_come_back_from_the_pages_they_run_on_to(
+    path: Path, tmp_path: Path
+) -> None:
+    """Where SQLite cuts a row hangs on its size (section 1.6 of the file format): sizes around it.
+
+    No index is left to help.
+    """
+    sizes = (*range(3700, 4100, 9), *range(7700, 8300, 9), *range(11900, 12300, 9))
+    with closing(open_journal(path, Clock())) as journal:
+        journal.append([check(text="x" * size) for size in sizes])
+    before = rows_of(path)
+    with closing(plainly(path)) as db:
+        names = "SELECT name FROM sqlite_master WHERE type = 'index' AND sql IS NOT NULL"
+        for (name,) in db.execute(names).fetchall():
+            db.execute(f"DROP INDEX {name}")
+        db.execute("VACUUM")
+    rows, lost = salvaged(path, tmp_path / "new")
+    assert rows == before
+    assert lost == ()
+
+
 def test_what_nothing_tells_of_lies_between_the_entries_before_and_after(
     path: Path, tmp_path: Path
 ) -> None:
