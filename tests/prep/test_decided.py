@@ -11,6 +11,7 @@ import pytest
 
 from shopboard.journal import NewEntry, SqliteJournal
 from shopboard.prep.begun_day import begin_day, day_under_way, end_day, says_the_same
+from shopboard.prep.day import modes_now
 from shopboard.prep.decided import (
     decide,
     decided_at,
@@ -163,3 +164,17 @@ def test_an_entry_that_says_the_same_is_known_by_project_and_open_machines(
     entry = journal.get(whole.uid)
     assert entry is not None
     assert says_the_same(entry, "", allow_open=False)
+
+
+def test_a_combination_machine_is_in_the_mode_it_was_last_worked_in(
+    journal: SqliteJournal,
+) -> None:
+    """Whatever kind of work that was, from the first entry on; other machines have no modes."""
+    bodies = {"saw": "combi", "shaper": "combi", "planer": "other"}
+    assert modes_now(journal, bodies) == {}
+    told = (("check", "saw"), ("happening", "shaper"), ("task", "drill"), ("end", "saw"))
+    expected = ("saw", "shaper", "shaper", "saw")
+    for number, ((kind, machine), mode) in enumerate(zip(told, expected, strict=True)):
+        journal.append([NewEntry(f"m{number}", kind, machine, f"p{number}", {"v": 1})])
+        assert modes_now(journal, bodies) == {"combi": mode}
+    assert modes_now(journal, {}) == {}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
@@ -17,6 +17,9 @@ from shopboard.prep.needs_words import (
     sizes_words,
     to_do_words,
 )
+from shopboard.prep.pieces import Piece
+from shopboard.prep.plan import PlanLine
+from shopboard.prep.plan_words import detail, steps_words
 from shopboard.prep.reason import Reason
 from tests.prep.parts import joint_of
 
@@ -92,3 +95,35 @@ def test_a_second_reason_is_told_where_more_is_to_be_done_about_it() -> None:
     assert told(fence, wide) == ["Fence: due"]
     assert told(table, wide) == ["Table: due", "Gap: 1 mm"]
     assert told() == []
+
+
+DAY = datetime(2026, 6, 1, 8, tzinfo=UTC)
+
+
+@pytest.mark.parametrize(
+    ("steps", "of", "words"),
+    [
+        ((0, 0), 0, ""),
+        ((1, 1), 1, "1 step"),
+        ((1, 4), 4, "4 steps"),
+        ((2, 2), 4, "step 2 of 4"),
+        ((2, 3), 4, "steps 2 to 3 of 4"),
+        ((5, 4), 4, "its end"),
+    ],
+)
+def test_which_steps_of_a_task_a_piece_is(steps: tuple[int, int], of: int, words: str) -> None:
+    piece = Piece("p", "task", "saw", "Wax", 5.0, steps=steps, of=of)
+    assert steps_words(PlanLine(piece, DAY, DAY)) == words
+
+
+def test_a_piece_is_told_with_what_comes_with_it() -> None:
+    """Its time, what it is part of or why, how late it is, the change before, the wait after."""
+    end = DAY + timedelta(minutes=5)
+    wax = Piece("p", "task", "saw", "Wax", 5.0, why="due", steps=(1, 1), of=2, wait=10.0)
+    line = PlanLine(wax, DAY, end, change=6.0, late=2.0)
+    told = detail(line, DAY, {"saw": "Table saw"}).split("; ")
+    assert told[:2] == ["Wax, step 1 of 2", "5 min"]
+    assert told[2:4] == ["2 min longer so far", "first 6 min to change over to Table saw"]
+    assert told[4].startswith("then leave it 10 min, until ")
+    check = Piece("c", "check", "saw", "Fence", 6.0, why="due: knocked")
+    assert detail(PlanLine(check, DAY, end, late=0.9), DAY, {}) == "6 min; due: knocked"

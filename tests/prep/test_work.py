@@ -31,6 +31,7 @@ from shopboard.upkeep.begun import Begun
 from shopboard.upkeep.undone import below, undone_through
 from tests.builders import DRAWER, make_point, make_shop
 from tests.checks.machines import DIALS
+from tests.standing.test_judge import record
 
 NOW = datetime(2026, 6, 1, 8, tzinfo=UTC)
 MINUTES = 6.0
@@ -627,3 +628,28 @@ def test_a_change_under_way_belongs_to_the_day_of_a_project_that_does_not_need_i
     todo = to_do(present._replace(needed=("a.fence",), to_check={"a.fence": "it is needed"}))
     assert [*todo.pieces] == ["cutter b", "check a.fence"]
     assert todo.left_out == ("Not for this project: 2 more to check or to do.",)
+
+
+def test_a_step_without_a_wait_holds_up_nothing_whatever_the_clock_said() -> None:
+    """The clock was an hour ahead when the blade came off; nothing soaks since."""
+    ahead = NOW + timedelta(hours=1)
+    past = Past(begun={("a", "pitch"): Begun("u", ahead, 1, ahead, 0.0, ahead)})
+    assert [job.ready for job in jobs_of(KINDS["pitch"], past)] == [0, 0]
+
+
+@pytest.mark.parametrize("fences", [1, 2])
+def test_what_is_true_again_with_its_base_is_counted_on_and_not_checked(fences: int) -> None:
+    """The table has grown old; the fences on it were found true since it was last right."""
+    table = make_point("saw.table", every_days=30)
+    rest = [make_point(f"saw.fence{n}", rests_on=("saw.table",)) for n in range(fences)]
+    shop = make_shop(table, *rest)
+    latest = {
+        ("saw", one.id): record(one.full_name, when=NOW - timedelta(days=40))
+        for one in (table, *rest)
+    }
+    present = KnownNow(shop, shop_standing(shop, Past(latest), NOW), NOW, lambda point: MINUTES)
+    todo = to_do(present)
+    assert [*todo.pieces] == ["check saw.table"]
+    words = "1 point true again when what it rests" if fences == 1 else ""
+    words = words or "2 points true again when what they rest"
+    assert todo.left_out == (f"Counted on: {words} on is.",)
