@@ -16,6 +16,8 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from shopboard.journal import Entry
+from shopboard.metrology.instruments import OtherTool
+from shopboard.prep.due_checks import comes_back, measured_with
 from shopboard.prep.job_list import KnownNow, ToDo
 from shopboard.prep.minutes import task_minutes
 from shopboard.prep.pieces import Piece, takes_cutter_off
@@ -23,10 +25,11 @@ from shopboard.prep.plan import DayToPlan, PlanLine, Settled, timed
 from shopboard.prep.schedule.job import Job, Workday
 from shopboard.prep.schedule.shortest_day import schedule
 from shopboard.prep.work import to_do
+from shopboard.results.record import Holds
 from shopboard.shop.machine import Cutter, CutterMove, Machine, Point, Task, TaskStep
 from shopboard.shop.model import Shop
 from shopboard.standing.judge import shop_standing
-from shopboard.standing.model import Past
+from shopboard.standing.model import MachineStanding, Past, PointStanding, ShopStanding, State
 from shopboard.upkeep.begun import Begun
 from shopboard.upkeep.undone import below, undone_through
 from tests.builders import DRAWER, make_point, make_shop
@@ -653,3 +656,45 @@ def test_what_is_true_again_with_its_base_is_counted_on_and_not_checked(fences: 
     words = "1 point true again when what it rests" if fences == 1 else ""
     words = words or "2 points true again when what they rest"
     assert todo.left_out == (f"Counted on: {words} on is.",)
+
+
+def test_a_tool_is_proven_before_the_checks_that_take_its_sort() -> None:
+    """A square before checks by square, a straightedge before those that lay one on."""
+    edge = OtherTool("edge", "Straightedge", "straightedge", 600.0, 0.04)
+    dial = OtherTool("dial", "Indicator", "indicator", 10.0, 0.01)
+    shop = make_shop(drawer=DRAWER._replace(others=(dial, edge)))
+    square = measured_with(shop, DRAWER.squares[0].id)
+    assert "square" in square
+    assert not {"straightness", "flatness", "coplanar"} & square
+    straight = measured_with(shop, "edge")
+    assert {"straightness", "flatness", "coplanar"} <= straight
+    assert "square" not in straight
+    assert measured_with(shop, "dial") == measured_with(shop, "of another day") == frozenset()
+
+
+@pytest.mark.parametrize(
+    ("state", "doubted", "minutes", "back"),
+    [
+        ("due", False, None, True),
+        ("unproven", False, None, True),
+        ("near", False, None, True),
+        ("out", False, None, False),  # it has to be set, and moves what rests on it
+        ("due", True, None, False),  # it was set by a bad tool
+        ("due", False, 60, False),  # the running of the machine may use it up meanwhile
+    ],
+)
+def test_what_waits_comes_back_with_its_base_unless_that_has_to_be_set(
+    state: State, doubted: bool, minutes: int | None, back: bool
+) -> None:
+    table, fence = make_point("saw.table"), make_point("saw.fence")
+    base = PointStanding(table, state, "", record("saw.table"), doubted=doubted)
+    known = record("saw.fence")._replace(holds=Holds(90, minutes, 0.0, "it wanders"))
+    waits = PointStanding(fence, "waits", "", known, first="saw.table")
+    machine = make_shop(table, fence).machines[0]
+    standing = ShopStanding((MachineStanding(machine, "waits", (base, waits)),))
+    assert comes_back(waits, standing) is back
+    assert comes_back(waits._replace(record=known._replace(holds=None)), standing) is (
+        back or minutes is not None
+    )
+    for other in (waits._replace(state="due"), waits._replace(record=None)):
+        assert not comes_back(other, standing)
