@@ -11,6 +11,7 @@ from random import Random
 
 import pytest
 
+from shopboard.prep.schedule.at_hand import AtHand
 from shopboard.prep.schedule.bounds import heads, interrupted, least_changes, least_finish, tails
 from shopboard.prep.schedule.job import Job, Schedule, Workday
 from shopboard.prep.schedule.list_rules import by_rules, in_turn
@@ -242,3 +243,22 @@ def test_a_wait_is_filled_with_what_fits_into_it(minutes: float, order: str) -> 
     net = network(Workday(jobs))
     trial = Trial(net, Aim(tails(net), 0), [0, 1, 2, 3])
     assert "".join(map(str, trial.order)) == order
+
+
+def test_a_wait_that_must_not_be_left_too_long_is_over_when_its_time_is_up() -> None:
+    """Of a job that waits for nothing, and of one that may be left, none ever was."""
+    jobs = (
+        Job("wax on", 5),
+        Job("buff", 5, after=(("wax on", 10),), patience=15),
+        Job("check", 5, after=(("wax on", 0),)),
+    )
+    net = network(Workday(jobs))
+    at_hand = AtHand(net, tails(net))
+    assert at_hand.jobs == {0}
+    assert not at_hand.waited(0, 99 * UNIT)
+    at_hand.done(0, 5 * UNIT)
+    assert at_hand.jobs == {1, 2}
+    assert [at_hand.waited(1, time * UNIT) for time in (14, 15, 99)] == [False, True, True]
+    assert not at_hand.waited(2, 99 * UNIT)
+    at_hand.done(1, 20 * UNIT)
+    assert not at_hand.waited(1, 99 * UNIT)
