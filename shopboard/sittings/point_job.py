@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import re
 
 from shopboard.checks.job import CheckContext
 from shopboard.checks.need import Need
@@ -50,6 +51,13 @@ def job_for(
     )
 
 
+_LATER = (
+    r", hands=\(\)|, need=None|, wanders=None"
+    r"|, (?:turned_)?side='(?:left|right|)'|, in_slot=(?:True|False)"
+)
+"""What no fingerprint takes in, as `repr` writes it."""
+
+
 def fingerprint(job: CheckContext) -> str:
     """Sum up what the steps of a check follow from, so that a change of the shop file shows.
 
@@ -59,9 +67,9 @@ def fingerprint(job: CheckContext) -> str:
     told = repr(
         job._replace(machine="", point="", mm_per_turn=None, hands=(), need=None, wanders=None)
     )
-    # Checks begun before these were known go on; a need stands with the beginning.
-    for later in (", hands=()", ", need=None", ", wanders=None"):
-        told = told.replace(later, "")
+    # Checks begun before these were known go on; a need stands with the beginning. On which side
+    # something is changes what is drawn and said, and no step.
+    told = re.sub(_LATER, "", told)
     return hashlib.sha256(told.encode()).hexdigest()[:16]
 
 

@@ -12,10 +12,13 @@ from pathlib import Path
 
 import pytest
 
+from shopboard.checks.registry import names
 from shopboard.journal import Entry, NewEntry, SqliteJournal
 from shopboard.shop.machine import Machine
+from shopboard.shop.reader import read_shop
 from shopboard.sittings import cutter_change
 from shopboard.sittings.check import resume, start
+from shopboard.sittings.point_job import fingerprint, job_for
 from shopboard.sittings.safety_round import round_of
 from shopboard.sittings.task import WaitStep
 from shopboard.sittings.waiting import unfinished
@@ -26,6 +29,7 @@ from tests.journal.helpers import Clock
 from tests.safety.test_round import GUARD, PLUG_OUT, STICK, STOP
 from tests.sittings.test_check import go_on
 from tests.sittings.test_task import begun, run
+from tests.two_shops import written
 from tests.upkeep.cutter_shop import CROSS, RIP, now_standing, shop_of
 from tests.upkeep.test_cutter_change import go_on as go_on_changing
 
@@ -72,8 +76,20 @@ def test_a_check_goes_on_where_it_stood(journal: SqliteJournal, clock: Clock) ->
     assert not sitting.has_measured
     go_on(sitting, Person(0.008))
     assert [one.run for one in sitting.walk.findings] == ["as-found"]
-    names = [one.uid for one in thread(journal, "c")]
-    assert names == ["c", *(f"c-{number}" for number in range(1, len(names)))]
+    uids = [one.uid for one in thread(journal, "c")]
+    assert uids == ["c", *(f"c-{number}" for number in range(1, len(uids)))]
+
+
+@pytest.mark.parametrize(
+    ("name", "was"),
+    [("metric", "a7ed6c0d48f70be8"), ("combination", "22028c3e4c85698d")],
+)
+def test_what_a_check_was_begun_by_is_told_by_the_same_sum(
+    tmp_path: Path, name: str, was: str
+) -> None:
+    """Or each that waits were closed by an update, as if the shop file had changed."""
+    shop = read_shop(written(name, tmp_path), names()).shop
+    assert fingerprint(job_for(shop, shop.points["saw.blade"], None)) == was
 
 
 def test_a_check_that_was_ended_does_not_wait(journal: SqliteJournal, clock: Clock) -> None:
@@ -92,8 +108,8 @@ def test_a_change_of_cutter_goes_on_where_it_stood(journal: SqliteJournal, clock
     go_on_changing(sitting)
     assert now_standing(journal, "cross", CUTTERS).mounted
     assert changing(journal.latest("cutter"), "saw") is None
-    names = [one.uid for one in thread(journal, "w") if one.point == ""]
-    assert len(names) == len({*names}) > 5
+    uids = [one.uid for one in thread(journal, "w") if one.point == ""]
+    assert len(uids) == len({*uids}) > 5
 
 
 def test_a_change_that_was_given_up_is_not_under_way(journal: SqliteJournal, clock: Clock) -> None:
@@ -135,8 +151,8 @@ def test_a_task_goes_on_with_its_clock(
     for _ in range(4):
         sitting.answer("")
     assert sitting.done is not None
-    names = [one.uid for one in thread(journal, "t")]
-    assert names == ["t", *(f"t-{number}" for number in range(1, len(names)))]
+    uids = [one.uid for one in thread(journal, "t")]
+    assert uids == ["t", *(f"t-{number}" for number in range(1, len(uids)))]
 
 
 def test_a_task_that_was_left_is_begun_anew(journal: SqliteJournal, clock: Clock) -> None:
