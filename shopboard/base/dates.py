@@ -77,12 +77,11 @@ def told_time(value: object) -> datetime | None:
     return when if when is not None and when.tzinfo is not None else None
 
 
-def told_on(value: object, recorded: datetime) -> datetime | None:
-    """Read when something happened that was said later; None: at its recording.
+def told_on(on: datetime | None, recorded: datetime) -> datetime | None:
+    """Give when something happened that was said later; None: at its recording.
 
     Args:
-        value: what the record keeps of it.
+        on: what the record keeps of it.
         recorded: when it was recorded; nothing is told before it happens.
     """
-    on = told_time(value)
     return on if on is not None and on < recorded else None

@@ -9,7 +9,8 @@ from shopboard.board.cutters_view import SHARP_STYLES
 from shopboard.board.field import MINUS_ONCE_MORE, field_lines
 from shopboard.board.glyphs import big
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.journal import Entry
+from shopboard.journal import Entry, kinds
+from shopboard.journal.kinds import CutterSaid
 from shopboard.shop.machine import USES
 from shopboard.upkeep.cutter_journal import act_words
 from shopboard.upkeep.cutter_words import (
@@ -22,7 +23,7 @@ from shopboard.upkeep.cutter_words import (
     sharp_words,
     use_words,
 )
-from shopboard.upkeep.cutters import USED, CutterStanding
+from shopboard.upkeep.cutters import CutterStanding
 from shopboard.upkeep.uses import use_words as amount_of
 
 
@@ -91,13 +92,11 @@ def _asked(asked: str, typed: str, width: int) -> list[Line]:
 
 def _row(entry: Entry, one: CutterStanding, width: int) -> Line:
     """Write one entry: when, what, and how it stood afterwards."""
-    body = entry.body
-    when = entry.when.astimezone()
-    paid, unit = body.get("paid"), one.cutter.money
-    paid_words = f", {money(float(paid), unit)}" if isinstance(paid, int | float) else ""
-    used = _used_words(entry, one.feet)
-    stood = f"{body.get('state', '')}, {body.get('where', '')}"
-    on = told_on(body.get("on"), entry.when)
+    told, when = kinds.CUTTER.read(entry), entry.when.astimezone()
+    paid_words = f", {money(told.paid, one.cutter.money)}" if told.paid is not None else ""
+    used = _used_words(told, one.feet)
+    stood = f"{told.state or ''}, {told.where or ''}"
+    on = told_on(told.on, entry.when)
     of_day = f", of {day(on)}" if on is not None else ""
     words = f"{day(when)} {when:%H:%M}  {act_words(entry)}{used}{paid_words}{of_day}"
     line = said(f"  {words:<46} {stood}")
@@ -106,11 +105,10 @@ def _row(entry: Entry, one: CutterStanding, width: int) -> Line:
     return ((clip(line, width), "dim"),)
 
 
-def _used_words(entry: Entry, feet: bool) -> str:
+def _used_words(told: CutterSaid, feet: bool) -> str:
     """Say how much was cut; a finished project is said already."""
-    body, amount = entry.body, entry.body.get("amount")
-    if body.get("what") != USED or body.get("of") not in USES:
+    if not told.is_use or told.of not in USES:
         return ""
-    if isinstance(amount, bool) or not isinstance(amount, int | float) or not 0 <= amount < 1e12:
+    if told.amount is None or not 0 <= told.amount < 1e12:
         return ""
-    return f" {amount_of(str(body['of']), amount, 'inch' if feet else 'mm')}"
+    return f" {amount_of(told.of, told.amount, 'inch' if feet else 'mm')}"

@@ -8,7 +8,7 @@ from datetime import datetime
 from shopboard.base.dates import ago, day, told_on
 from shopboard.board.nines import digit_of, first_of_nine
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.journal import Entry
+from shopboard.journal import Entry, kinds
 from shopboard.metrology.quantity import Unit
 from shopboard.shop.machine import NOTE, PROJECT_FINISHED, USES, Machine
 from shopboard.shop.model import Shop
@@ -62,7 +62,7 @@ def happened_lines(
         lines += in_order(shop, machine, listed[cursor], width)
     lines += [(), (("  On record, newest first:" if entries else "  Nothing on record.", "dim"),)]
     for number, entry in list(enumerate(entries))[max(0, taking - 1) :]:
-        what = said(str(entry.body.get("what", "")))
+        what = said(kinds.HAPPENING.read(entry).what)
         mark, style = (" ►", "bold") if number == taking else ("  ", "dim")
         line = f"{mark}{what:<17} {ago(entry.when, now):<15} {_details(entry, shop.unit)}"
         lines.append(((clip(line, width - 1), style),))
@@ -106,14 +106,13 @@ def _count(number: int, what: str) -> str:
 
 def _details(entry: Entry, unit: Unit) -> str:
     """Write amount and words of a happening."""
-    what, amount, total = (entry.body.get(key) for key in ("what", "amount", "total"))
-    on = told_on(entry.body.get("on"), entry.when)
+    told = kinds.HAPPENING.read(entry)
+    what, amount, total = told.what, told.amount, told.total
+    on = told_on(told.on, entry.when)
     words = [f"of {day(on)}"] if on is not None else []
     counted = what in (*USES, PROJECT_FINISHED)
-    if counted and isinstance(amount, int | float) and isinstance(total, int | float):
-        words.append(
-            f"{use_words(str(what), amount, unit)}, {use_words(str(what), total, unit)} in all"
-        )
-    if isinstance(entry.body.get("note"), str):
-        words.append(said(str(entry.body["note"])))
+    if counted and amount is not None and total is not None:
+        words.append(f"{use_words(what, amount, unit)}, {use_words(what, total, unit)} in all")
+    if told.note:
+        words.append(said(told.note))
     return "; ".join(words)

@@ -10,13 +10,14 @@ from shopboard.base.dates import day
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.board.point_view import method_columns, result_row
-from shopboard.journal import Entry
+from shopboard.journal import Entry, kinds
+from shopboard.journal.kinds.rounds import answered_of
 from shopboard.metrology.quantity import Unit
 from shopboard.results.record import CheckRecord
 from shopboard.upkeep.cutter_journal import act_words
 from shopboard.upkeep.rename_hints import hint_words
 from shopboard.upkeep.retired import Retired, what_it_is
-from shopboard.upkeep.safety_record import DO_NOT_USE, ROUND, TAG, tag_words
+from shopboard.upkeep.safety_record import DO_NOT_USE, tag_words
 
 
 def retired_lines(retired: Sequence[Retired], cursor: int, size: tuple[int, int]) -> list[Line]:
@@ -94,16 +95,16 @@ def kept_lines(
 
 def _told(entry: Entry) -> str:
     """Say what an entry of a machine records; its other things have no names but their ids now."""
-    if entry.kind == "happening":
-        return str(entry.body.get("what", ""))
-    if entry.kind == "cutter":
-        way = f"change of cutter: {entry.body.get('what', '')}"
-        return f"cutter {entry.point}: {act_words(entry)}" if entry.point else way
-    if entry.kind == ROUND:
-        answers = entry.body.get("answers")
-        count = len(answers) if isinstance(answers, dict) else 0
-        return f"safety round, {count} of {entry.body.get('of', count)} answered"
-    if entry.kind == TAG:
+    if entry.kind == kinds.HAPPENING.name:
+        return kinds.HAPPENING.read(entry).what
+    if entry.kind == kinds.CUTTER.name:
+        if entry.point:
+            return f"cutter {entry.point}: {act_words(entry)}"
+        return f"change of cutter: {kinds.CHANGE_WAY.read(entry).what}"
+    if entry.kind == kinds.ROUND.name:
+        count, of = answered_of(entry.body)
+        return f"safety round, {count} of {of} answered"
+    if entry.kind == kinds.TAG.name:
         tag = tag_words(entry)
-        return f"{DO_NOT_USE}: {tag}" if tag else f"tag cleared: {entry.body.get('why', '')}"
+        return f"{DO_NOT_USE}: {tag}" if tag else f"tag cleared: {kinds.TAG.read(entry).why}"
     return f"task {entry.point}: done"

@@ -23,7 +23,7 @@ from shopboard.commands.acts import another, found, say_on_record
 from shopboard.commands.answers_file import AnswersFile, in_file
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json
-from shopboard.journal import BEGIN, END, Entry
+from shopboard.journal import BEGIN, END, Entry, kinds
 from shopboard.open_shop import OpenShop
 from shopboard.shop.machine import Point
 from shopboard.sittings.check import resume, start
@@ -149,8 +149,10 @@ def _refuse_other_answers(
     """
     now = {step.key: step.accept(text) for step, text in done.answered}
     for entry in open_shop.journal.thread(begun.uid):
-        key, text = entry.body.get("key"), entry.body.get("text")
-        if entry.kind == "answer" and now.get(str(key), text) != text:
+        if entry.kind != kinds.ANSWER.name:
+            continue
+        did = kinds.ANSWER.read(entry)
+        if now.get(did.key, did.text) != did.text:
             raise another(options)
 
 
@@ -169,7 +171,7 @@ def _record(
     """
     thread = open_shop.journal.thread(uid) if begun is not None else []
     if begun is not None and any(entry.kind == END for entry in thread):
-        uids = [entry.uid for entry in thread if entry.kind == "check"]
+        uids = [entry.uid for entry in thread if entry.kind == kinds.CHECK.name]
         if len(uids) != len(done.findings):
             raise UsageError(_CANNOT_GO_ON)
         say_on_record(begun)

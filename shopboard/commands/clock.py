@@ -10,7 +10,7 @@ from shopboard.commands.acts import act, on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, say
 from shopboard.commands.shared import shop_opened
-from shopboard.journal import CLOCK, NewEntry
+from shopboard.journal import kinds
 from shopboard.journal.commit import EARLIEST
 from shopboard.open_shop import OpenShop
 
@@ -36,7 +36,7 @@ def run(options: argparse.Namespace) -> int:
         act(options) as uid,
         closing(shop_opened(options, about_clock=False, records=options.right)) as open_shop,
     ):
-        if options.right and on_record(open_shop, options, CLOCK, "", "") is None:
+        if options.right and on_record(open_shop, options, kinds.CLOCK.name, "", "") is None:
             _set_right(open_shop, uid)
         newest = open_shop.journal.newest_when()
         out(f"this computer's clock  {_local(open_shop.clock())}")
@@ -65,6 +65,6 @@ def _set_right(open_shop: OpenShop, uid: str) -> None:
     if not open_shop.clock_is_wrong:
         say("The clock is not behind any record: nothing was recorded.")
         return
-    open_shop.journal.append([NewEntry(uid, CLOCK, body={"v": 1})])
+    open_shop.journal.append([kinds.CLOCK.new(uid, kinds.Bare())])
     open_shop.refresh()
     say("Recorded: the clock is right from here on.")

@@ -12,7 +12,7 @@ from shopboard.commands.acts import another, found, say_on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
 from shopboard.commands.shared import no_such, shop_opened
-from shopboard.journal import VOID, Entry
+from shopboard.journal import Entry, kinds
 from shopboard.open_shop import OpenShop
 from shopboard.shop.machine import Sharpness
 from shopboard.upkeep.change_steps import CLEANED
@@ -28,7 +28,7 @@ from shopboard.upkeep.cutter_journal import (
     take_back,
 )
 from shopboard.upkeep.cutter_words import state_words
-from shopboard.upkeep.cutters import KIND, CutterStanding
+from shopboard.upkeep.cutters import CutterStanding
 from shopboard.upkeep.undone import first_of, to_check, undone_at
 
 TAKE_BACK = "take back"
@@ -72,7 +72,7 @@ def run(options: argparse.Namespace) -> int:
     name, words = _act(" ".join(" ".join(options.act).split()))
     with act_named(options) as uid, closing(shop_opened(options, records=True)) as open_shop:
         one = _named(open_shop, options.cutter)
-        place = (VOID if name == TAKE_BACK else KIND, one.machine)
+        place = (kinds.VOID.name if name == TAKE_BACK else kinds.CUTTER.name, one.machine)
         before = found(open_shop, options, *place)
         if before is not None:
             if not _is_it(before, one, name, options):
@@ -99,8 +99,9 @@ def _is_it(entry: Entry, one: CutterStanding, name: str, options: argparse.Names
     """Tell whether an entry says what is asked for; of a change the first may be of another."""
     if name in (TAKE_BACK, *CHANGES):
         return True
-    same = (entry.point, entry.body.get("what")) == (one.id, name)
-    return same and (options.cost is None or entry.body.get("cost") == read_cost(options.cost))
+    said = kinds.CUTTER.read(entry)
+    same = (entry.point, said.what) == (one.id, name)
+    return same and (options.cost is None or said.cost == read_cost(options.cost))
 
 
 def _act(typed: str) -> tuple[str, str]:

@@ -16,10 +16,9 @@ from shopboard.commands.shared import (
     said_of,
     shop_opened,
 )
-from shopboard.journal import VOID
+from shopboard.journal import kinds
 from shopboard.open_shop import OpenShop
 from shopboard.shop.machine import Task
-from shopboard.upkeep.begun import DONE
 from shopboard.upkeep.task_marks import record_task, take_back_task
 from shopboard.upkeep.tasks import TaskStanding, done_since
 
@@ -42,9 +41,10 @@ def run(options: argparse.Namespace) -> int:
             refuse_beside_take_back(options)
         reason = few_words(options.take_back, "a reason") if back else ""
         note = few_words(options.note, "a note") if options.note is not None else ""
-        before = found(open_shop, options, VOID if back else DONE, machine_id, task.id)
+        kind = (kinds.VOID if back else kinds.TASK).name
+        before = found(open_shop, options, kind, machine_id, task.id)
         if before is not None:
-            if not back and note != before.body.get("note", ""):
+            if not back and note != kinds.TASK.read(before).note:
                 raise another(options)
             say_on_record(before)
         elif not back:

@@ -105,18 +105,17 @@ def _decided(
     Raises:
         UsageError: when nothing holds it up, or there is nothing to take back.
     """
-    from shopboard.journal import VOID
-    from shopboard.prep.decided import KIND, decide, decisions, standing_decision
+    from shopboard.journal import kinds
+    from shopboard.prep.decided import decide, decisions, standing_decision
 
     if options.anyway is not None and options.take_back is not None:
         raise UsageError("give --anyway or --take-back, not both")
-    kind = VOID if options.take_back is not None else KIND
+    kind = (kinds.GLUE_UP if options.take_back is None else kinds.VOID).name
     asked = options.anyway is not None or options.take_back is not None
     before = on_act(open_shop, options, kind, "", found.joint.full_name) if asked else None
     if before is not None:
-        if options.anyway is not None and before.body.get("why") != few_words(
-            options.anyway, "a reason"
-        ):
+        why = kinds.GLUE_UP.read(before).why
+        if options.anyway is not None and why != few_words(options.anyway, "a reason"):
             raise another(options)
         say_on_record(before)
         return decisions(open_shop.journal, found.joint)

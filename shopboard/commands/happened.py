@@ -19,7 +19,7 @@ from shopboard.commands.shared import (
     said_of,
     shop_opened,
 )
-from shopboard.journal import VOID, Entry
+from shopboard.journal import Entry, kinds
 from shopboard.metrology.quantity import QuantityError
 from shopboard.open_shop import OpenShop
 from shopboard.shop.machine import HAPPENINGS, NOTE, PROJECT_FINISHED, TURNED, USES
@@ -126,7 +126,7 @@ def _record(
     """Record it; say what was recorded."""
     amount, note = _amount_and_note(what, options, open_shop)
     on = said_of(options.on, open_shop.now())
-    place = ("happening", "" if what == PROJECT_FINISHED else machine, what)
+    place = (kinds.HAPPENING.name, "" if what == PROJECT_FINISHED else machine, what)
     if (before := found(open_shop, options, *place)) is not None:
         if not _says_the_same(before, amount, note):
             raise another(options)
@@ -136,8 +136,8 @@ def _record(
         *(open_shop.journal, machine, what, amount, note), shop=open_shop.shop, on=on, uid=uid
     )
     day_words = f", of {day(on)}" if on is not None else ""
-    total = entry.body.get("total")
-    if amount is None or not isinstance(total, int | float):
+    total = kinds.HAPPENING.read(entry).total
+    if amount is None or total is None:
         since = _checked_since(open_shop, machine, what, on) if on is not None else ""
         turned = edge_words_of(entry, open_shop.shop, open_shop.journal) if what == TURNED else ""
         return f"Recorded: {what}{day_words}{turned}{since}"
@@ -168,10 +168,10 @@ def _amount_and_note(
 
 def _says_the_same(before: Entry, amount: float | None, note: str) -> bool:
     """Tell whether what is on record under a uid is what is said now."""
-    told = before.body.get("amount")
-    if amount is not None and not (isinstance(told, int | float) and _same(told, amount)):
+    told = kinds.HAPPENING.read(before)
+    if amount is not None and not (told.amount is not None and _same(told.amount, amount)):
         return False
-    return note == before.body.get("note", "")
+    return note == told.note
 
 
 def _checked_since(open_shop: OpenShop, machine: str, what: str, on: datetime) -> str:
@@ -205,7 +205,7 @@ def _take_back(
     refuse_beside_take_back(options)
     if options.amount is not None and what not in USES:
         raise UsageError(f"{what} has no amount: the newest is taken back")
-    place = (VOID, "" if what == PROJECT_FINISHED else machine, what)
+    place = (kinds.VOID.name, "" if what == PROJECT_FINISHED else machine, what)
     if on_record(open_shop, options, *place) is not None:
         return "Nothing new"
     entry = newest_of(open_shop.journal, machine, what)
@@ -221,14 +221,13 @@ def _of_so_much(open_shop: OpenShop, newest: Entry, amount: float) -> Entry:
     """Give the newest use of an amount."""
     place = (newest.machine, newest.point)
     found = open_shop.journal.recent(newest.kind, *place, _LOOKED_AT, include_void=False)
+    told_of = []
     for entry in found:
-        told = entry.body.get("amount")
-        if isinstance(told, int | float) and _same(told, amount):
+        told = kinds.HAPPENING.read(entry).amount
+        if told is not None and _same(told, amount):
             return entry
-    told_of = [
-        f"{use_words(newest.point, float(told), open_shop.shop.unit)} on {day(entry.when)}"
-        for entry in found[:_LISTED]
-        if isinstance(told := entry.body.get("amount"), int | float)
-    ]
+        if told is not None:
+            amount_told = use_words(newest.point, told, open_shop.shop.unit)
+            told_of.append(f"{amount_told} on {day(entry.when)}")
     words = use_words(newest.point, amount, open_shop.shop.unit)
-    raise UsageError(f"no {words} stand in the record; there are: {', '.join(told_of)}")
+    raise UsageError(f"no {words} stand in the record; there are: {', '.join(told_of[:_LISTED])}")

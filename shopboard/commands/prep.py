@@ -12,8 +12,9 @@ from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.project import project_named
 from shopboard.commands.shared import shop_opened
+from shopboard.journal import kinds
 from shopboard.open_shop import OpenShop
-from shopboard.prep.begun_day import KIND, begin_day, end_day, says_the_same
+from shopboard.prep.begun_day import begin_day, end_day, says_the_same
 from shopboard.prep.day import Planner
 from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.plan_words import (
@@ -111,7 +112,7 @@ def _on_record(open_shop: OpenShop, options: argparse.Namespace) -> bool:
     Raises:
         UsageError: when the name belongs to something else.
     """
-    entry = found(open_shop, options, KIND, "", "")
+    entry = found(open_shop, options, kinds.PREP.name, "", "")
     if entry is None:
         return False
     project = None if options.end else options.project or ""

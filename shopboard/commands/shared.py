@@ -131,7 +131,7 @@ def point_named(shop: Shop, name: str) -> Point:
         from shopboard.shop.renames import renames_of
 
         renames, (machine, _, point) = renames_of(shop), name.partition(".")
-        now = ".".join(renames.place("check", machine, point)) if renames else ""
+        now = ".".join(renames.place("point", machine, point)) if renames else ""
         if now in shop.points:
             raise UsageError(f"no point {name[:81]!r}; it is {now} now")
         raise no_such("point", name, shop.points)

@@ -10,8 +10,9 @@ from shopboard.commands.acts import act, another, found, say_on_record, uid_argu
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, say
 from shopboard.commands.shared import no_such, shop_opened
+from shopboard.journal import kinds
 from shopboard.open_shop import OpenShop
-from shopboard.upkeep.safety_record import DO_NOT_USE, TAG, tag_words
+from shopboard.upkeep.safety_record import DO_NOT_USE, tag_words
 from shopboard.upkeep.tags import clear_tag, newest_tags, record_tag, standing_tag
 
 
@@ -41,10 +42,10 @@ def run(options: argparse.Namespace) -> int:
         why = " ".join(options.why)
         if options.clear is not None and why:
             raise UsageError("either tag it or clear it, not both")
-        before = found(open_shop, options, TAG, options.machine, "")
+        before = found(open_shop, options, kinds.TAG.name, options.machine, "")
         if before is not None:
             words = " ".join((why if options.clear is None else options.clear).split())
-            if (before.body.get("out_of_use"), before.body.get("why")) != (bool(why), words):
+            if kinds.TAG.read(before) != kinds.Tagged(out_of_use=bool(why), why=words):
                 raise another(options)
             say_on_record(before)
             return 0
@@ -69,6 +70,6 @@ def _show(open_shop: OpenShop, machine_id: str) -> None:
         out(f"{DO_NOT_USE}: {why}. Look at it; then tag it with its words, or --clear REASON.")
     for entry in past:
         tag = tag_words(entry)
-        words = f"{DO_NOT_USE}: {tag}" if tag else f"cleared: {entry.body.get('why', '')}"
+        words = f"{DO_NOT_USE}: {tag}" if tag else f"cleared: {kinds.TAG.read(entry).why}"
         local = f"{entry.when.astimezone():%Y-%m-%d %H:%M}"
         out(f"{local}  {ago(entry.when, open_shop.now()):<16} {words}")

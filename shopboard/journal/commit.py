@@ -8,7 +8,7 @@ from contextlib import suppress
 from datetime import UTC, datetime, timedelta
 
 from shopboard import __version__
-from shopboard.journal import queries
+from shopboard.journal import kinds, queries
 from shopboard.journal.chain import GENESIS, SealedFields, seal
 from shopboard.journal.draft import Draft, unfit
 from shopboard.journal.entry import CLOCK, VOID, Entry
@@ -134,7 +134,7 @@ def insert(db: sqlite3.Connection, fields: SealedFields, prev: bytes) -> bytes:
 def _read(db: sqlite3.Connection, row: queries.StoredRow) -> Entry:
     """Make an entry of a row of a query, with the reason where it was voided."""
     void = db.execute(queries.NUMBERED, (row[12],)).fetchone() if row[12] is not None else None
-    reason = None if void is None else str(queries.entry_of(void).body.get("reason", ""))
+    reason = None if void is None else kinds.VOID.read(queries.entry_of(void)).reason
     return queries.entry_of(row, reason)
 
 

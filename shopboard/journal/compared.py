@@ -11,7 +11,7 @@ import sqlite3
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
-from shopboard.journal import queries
+from shopboard.journal import kinds, queries
 from shopboard.journal.entry import VOID, Damage, Entry
 from shopboard.journal.faults import primary_code
 
@@ -203,7 +203,7 @@ class Compared:
             self.note(changed(seq))
         else:
             if entry is not None and (entry.kind, entry.refers) == (VOID, uid):
-                return str(entry.body.get("reason", ""))
+                return kinds.VOID.read(entry).reason
             self.go_astray()
         return "the reason is not what was recorded"
 

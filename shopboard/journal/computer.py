@@ -6,7 +6,7 @@ from datetime import datetime
 
 from shopboard.base.dates import day
 from shopboard.base.text import harmless
-from shopboard.journal.entry import COMPUTER
+from shopboard.journal import kinds
 from shopboard.journal.store import Store
 
 _LONGEST = 60
@@ -29,8 +29,8 @@ def written_elsewhere(journal: Store, newest: datetime | None) -> str:
     Raises:
         JournalError: when the journal cannot be read.
     """
-    last = journal.recent(COMPUTER, "", "", 1)
-    name = str(last[0].body.get("name", "")) if last else ""
+    last = journal.recent(kinds.COMPUTER.name, "", "", 1)
+    name = kinds.COMPUTER.read(last[0]).name if last else ""
     if not name or name == this_computer():
         return ""
     when = day(max(last[0].when, newest or last[0].when))

@@ -10,7 +10,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TypeVar
 
-from shopboard.journal import queries
+from shopboard.journal import kinds, queries
 from shopboard.journal.chain import first_damage
 from shopboard.journal.commit import SwappedError, all_recorded, record
 from shopboard.journal.compared import (
@@ -22,7 +22,7 @@ from shopboard.journal.compared import (
     rows_of,
 )
 from shopboard.journal.draft import Draft, draft, unfit
-from shopboard.journal.entry import BEGIN, COMPUTER, VOID, Damage, Entry, NewEntry, new_uid
+from shopboard.journal.entry import BEGIN, Damage, Entry, NewEntry, new_uid
 from shopboard.journal.errors import JournalDamaged, JournalDiffers, JournalError
 from shopboard.journal.faults import (
     READ_FAULTS,
@@ -179,10 +179,10 @@ class SqliteJournal:
     def _which_computer(self) -> list[Draft]:
         """Give the entry that names this computer, where the last such entry names another."""
         name = self._computer() if self._computer else ""
-        last = self.recent(COMPUTER, "", "", 1) if name else []
-        if not name or (last and last[0].body.get("name") == name):
+        last = self.recent(kinds.COMPUTER.name, "", "", 1) if name else []
+        if not name or (last and kinds.COMPUTER.read(last[0]).name == name):
             return []
-        return [draft(NewEntry(new_uid(), COMPUTER, body={"v": 1, "name": name}))]
+        return [draft(kinds.COMPUTER.new(new_uid(), kinds.ComputerName(name)))]
 
     def void(self, uid: str, reason: str, name: str = "") -> Entry:
         """Take back the entry `uid` by a further entry; give that one."""
@@ -192,10 +192,8 @@ class SqliteJournal:
             raise damage_fault(self.path, self.damage.what)
         if target is None:
             raise unfit(f"there is no entry {uid} to void")
-        body = {"v": 1, "reason": reason}
-        name = name or new_uid()
-        entry = NewEntry(name, VOID, target.machine, target.point, body, refers=uid)
-        return self.append([entry])[0]
+        said, place = kinds.TakenBack(reason), (target.machine, target.point)
+        return self.append([kinds.VOID.new(name or new_uid(), said, *place, refers=uid)])[0]
 
     def get(self, uid: str) -> Entry | None:
         """Give the entry of that uid, or None."""

@@ -9,12 +9,8 @@ from __future__ import annotations
 from datetime import datetime
 from typing import NamedTuple
 
-from shopboard.base.dates import told_time
-from shopboard.journal import Entry, NewEntry, Store, new_uid
-
-KIND = "prep"
-
-_BEGUN, _ENDED = "begun", "ended"
+from shopboard.journal import Entry, NewEntry, Store, kinds, new_uid
+from shopboard.journal.kinds import PrepAct
 
 
 class PrepDay(NamedTuple):
@@ -38,8 +34,8 @@ def day_under_way(journal: Store) -> PrepDay | None:
     Raises:
         JournalError: when the journal cannot be read.
     """
-    newest = journal.recent(KIND, "", "", 1, include_void=False)
-    return _read(newest[0]) if newest and newest[0].body.get("what") == _BEGUN else None
+    newest = journal.recent(kinds.PREP.name, "", "", 1, include_void=False)
+    return _read(newest[0]) if newest and kinds.PREP.read(newest[0]).what == "begun" else None
 
 
 def begin_day(
@@ -62,16 +58,10 @@ def begin_day(
     Raises:
         JournalError: when it cannot be recorded.
     """
-    body: dict[str, object] = {
-        "v": 1,
-        "what": _BEGUN,
-        "project": project,
-        "allow_open": allow_open,
-        "finish": finish.isoformat() if finish is not None else None,
-    }
+    said = PrepAct("begun", project, allow_open, finish)
     before = day_under_way(journal)
     entries = [] if before is None else [_end_of(before)]
-    return _read(journal.append([*entries, NewEntry(uid or new_uid(), KIND, body=body)])[-1])
+    return _read(journal.append([*entries, kinds.PREP.new(uid or new_uid(), said)])[-1])
 
 
 def end_day(journal: Store, day: PrepDay, uid: str = "") -> None:
@@ -90,25 +80,17 @@ def end_day(journal: Store, day: PrepDay, uid: str = "") -> None:
 
 def says_the_same(entry: Entry, project: str | None, *, allow_open: bool) -> bool:
     """Tell whether an entry begins a day for that project, or (None) ends one."""
-    body = entry.body
+    said = kinds.PREP.read(entry)
     if project is None:
-        return body.get("what") == _ENDED
-    begun = body.get("what") == _BEGUN and (body.get("project") or "") == project
-    return begun and (body.get("allow_open") is True) == allow_open
+        return said.what == "ended"
+    return (said.what, said.project, said.allow_open) == ("begun", project, allow_open)
 
 
 def _end_of(day: PrepDay, uid: str = "") -> NewEntry:
     """Name the end by the beginning: a repeated key adds nothing."""
-    return NewEntry(uid or f"{day.uid}-end", KIND, body={"v": 1, "what": _ENDED}, refers=day.uid)
+    return kinds.PREP.new(uid or f"{day.uid}-end", PrepAct("ended"), refers=day.uid)
 
 
 def _read(entry: Entry) -> PrepDay:
-    body = entry.body
-    return PrepDay(
-        entry.uid,
-        entry.seq,
-        entry.when,
-        str(body.get("project") or ""),
-        body.get("allow_open") is True,
-        told_time(body.get("finish")),
-    )
+    said = kinds.PREP.read(entry)
+    return PrepDay(entry.uid, entry.seq, entry.when, said.project, said.allow_open, said.finish)

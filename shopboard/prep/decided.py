@@ -10,11 +10,10 @@ from datetime import datetime
 from typing import NamedTuple
 
 from shopboard.base.dates import day
-from shopboard.journal import Entry, NewEntry, Store, new_uid
+from shopboard.journal import Entry, Store, kinds, new_uid
+from shopboard.journal.kinds import GluedOnHold
 from shopboard.prep.glue_up import GlueUpAnswer
 from shopboard.shop.project import Joint, Project
-
-KIND = "glue-up"
 
 REASONS = (
     "dry-fitted: it closes well enough",
@@ -67,16 +66,10 @@ def decide(journal: Store, found: GlueUpAnswer, why: str, uid: str = "") -> Deci
     if found.go:
         raise ValueError("it is GO: nothing holds it up, and no reason is asked for")
     joint = found.joint
-    body: dict[str, object] = {
-        "v": 1,
-        "project": joint.project,
-        "joint": joint.id,
-        "name": joint.name,
-        "why": why,
-        "held": [one.words for one in found.reasons],
-        "held_sorts": [one.sort for one in found.reasons],
-    }
-    written = journal.append([NewEntry(uid or new_uid(), KIND, "", joint.full_name, body)])
+    held = tuple(one.words for one in found.reasons)
+    sorts = tuple(one.sort for one in found.reasons)
+    said = GluedOnHold(joint.project, joint.id, joint.name, why, held, sorts)
+    written = journal.append([kinds.GLUE_UP.new(uid or new_uid(), said, point=joint.full_name)])
     return _read(written[0])
 
 
@@ -86,7 +79,7 @@ def decisions(journal: Store, joint: Joint) -> list[Decision]:
     Raises:
         JournalError: when the journal cannot be read.
     """
-    return [_read(one) for one in journal.recent(KIND, "", joint.full_name, MOST)]
+    return [_read(one) for one in journal.recent(kinds.GLUE_UP.name, "", joint.full_name, MOST)]
 
 
 def standing_decision(journal: Store, joint: Joint) -> Decision | None:
@@ -95,7 +88,7 @@ def standing_decision(journal: Store, joint: Joint) -> Decision | None:
     Raises:
         JournalError: when the journal cannot be read.
     """
-    newest = journal.recent(KIND, "", joint.full_name, 1, include_void=False)
+    newest = journal.recent(kinds.GLUE_UP.name, "", joint.full_name, 1, include_void=False)
     return _read(newest[0]) if newest else None
 
 
@@ -110,7 +103,7 @@ def decided_between(
     found = [
         (joint, _read(entry))
         for joint in joints
-        for entry in journal.between(KIND, "", joint.full_name, after, upto, MOST)
+        for entry in journal.between(kinds.GLUE_UP.name, "", joint.full_name, after, upto, MOST)
     ]
     return sorted(found, key=lambda one: one[1].seq)
 
@@ -137,7 +130,6 @@ def decided_at(journal: Store, projects: Iterable[Project], machine: str) -> lis
 
 
 def _read(entry: Entry) -> Decision:
-    held = entry.body.get("held")
-    words = tuple(str(one) for one in held) if isinstance(held, list | tuple) else ()
-    why = str(entry.body.get("why") or "no reason on record")
-    return Decision(entry.uid, entry.seq, entry.when, why, words, entry.void)
+    said = kinds.GLUE_UP.read(entry)
+    why = said.why or "no reason on record"
+    return Decision(entry.uid, entry.seq, entry.when, why, said.held, entry.void)

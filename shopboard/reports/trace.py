@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from shopboard.base.dates import told_on
-from shopboard.journal import Entry, Store
+from shopboard.journal import Entry, Store, kinds
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import Kind
 from shopboard.results.record import CheckRecord, read_all
@@ -140,15 +140,15 @@ def events_of(entries: Iterable[Entry], undone_by: Sequence[str] = ()) -> list[T
         TraceEvent(
             entry.seq,
             entry.when,
-            str(what),
-            what in undone_by,
+            told.what,
+            told.what in undone_by,
             entry.clock_ok,
-            told_on(entry.body.get("on"), entry.when),
+            told_on(told.on, entry.when),
         )
         for entry in entries
         if entry.void is None
-        and (what := entry.body.get("what"))
-        and ("total" not in entry.body or what in undone_by)
+        and (told := kinds.HAPPENING.read(entry)).what
+        and (told.total is None or told.what in undone_by)
     ]
 
 

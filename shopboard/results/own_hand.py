@@ -14,14 +14,14 @@ from typing import NamedTuple
 from shopboard.checks import registry
 from shopboard.checks.declared import DeclaredCheck
 from shopboard.checks.own_hand import sort_of
-from shopboard.journal import Entry, Store
+from shopboard.journal import Entry, Store, kinds
 from shopboard.metrology import sources
 from shopboard.metrology.kind import RECORD_UNITS
 from shopboard.metrology.own_hand import LEAF, RULE, Again, OwnHand, learnt, pairs_of
 from shopboard.results.record import CheckRecord, read_all
 from shopboard.shop.model import Shop
 
-_KINDS = ("check", "moved", "happening")
+_KINDS = (kinds.CHECK.name, *(one.name for one in kinds.ALL if one.undoes))
 _NEWEST = 600
 """Entries of these kinds that are looked at: a year or two of one shop."""
 _WINDOW = 20_000
@@ -70,7 +70,7 @@ def _pairs(entries: Iterable[Entry], shop: Shop) -> Iterable[tuple[str, list[Aga
     for entry in entries:
         if entry.void is not None:
             continue
-        if entry.kind != "check":
+        if entry.kind != kinds.CHECK.name:
             touched = [place for place in later if _is_of(place, entry.machine, shop)]
             for place in touched:
                 del later[place]

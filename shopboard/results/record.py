@@ -11,39 +11,24 @@ from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
 from shopboard.base.dates import age
+from shopboard.journal import kinds
+from shopboard.journal.kinds import Holds as Holds
+from shopboard.journal.kinds import KeptResult, KeptTolerance
 from shopboard.metrology.conformity import Tolerance, Verdict, probability_within, verdict
 from shopboard.metrology.kind import RECORD_UNITS, Kind
 from shopboard.metrology.spread import Spread
 from shopboard.results.old_words import source_called
-from shopboard.shop.renames import MEASURED_ON
 
 if TYPE_CHECKING:
     from shopboard.checks.outcome import Outcome
     from shopboard.journal import Entry
 
-VERSION = 1
 _FARTHEST = 10**9
 """nm; no screw advances a metre per turn."""
-
-_LONGEST = 100_000
-"""Days, or hours of running, that a result can be said to hold: more was never written."""
 
 
 class UnreadableRecordError(ValueError):
     """An entry of kind ``check`` that this program cannot read."""
-
-
-class Holds(NamedTuple):
-    """How long its point's wander lets a result be believed, by what was known on its day."""
-
-    days: int | None
-    """None: not limited by the calendar."""
-    minutes: int | None
-    """Of the machine running; None: not limited by that."""
-    total_minutes: float
-    """Minutes that the machine had run in all when the result was taken."""
-    why: str
-    """How the point wanders, in words."""
 
 
 class KeptSource(NamedTuple):
@@ -130,149 +115,96 @@ class CheckRecord(NamedTuple):
 
 def check_body(outcome: "Outcome", run: str, holds: Holds | None = None) -> dict[str, object]:
     """Give the body of a ``check`` entry."""
+    return dict(kinds.CHECK.write(kept_result(outcome, run, holds)))
+
+
+def kept_result(outcome: "Outcome", run: str, holds: Holds | None = None) -> KeptResult:
+    """Give what is recorded of a result."""
     estimate, tolerance = outcome.estimate, outcome.tolerance
     spread, budget = estimate.spread, estimate.budget
-    unit, per_unit = RECORD_UNITS[outcome.kind]
+    per_unit = RECORD_UNITS[outcome.kind][1]
 
     def whole(value: float) -> int:
         return round(value * per_unit)
 
-    body: dict[str, object] = {
-        "v": VERSION,
-        "method": outcome.method,
-        "run": run,
-        "kind": outcome.kind,
-        "unit": unit,
-        "error": whole(spread.centre),
-        "even": [whole(half) for half in spread.even],
-        "sigma": whole(spread.sigma),
-        **({"size": True} if spread.size else {}),
-        "expanded": whole(budget.expanded),
-        "u_of_change": whole(budget.u_repeat),
-        "k": round(budget.k, 4),
-        "dof": round(budget.dof, 1) if math.isfinite(budget.dof) else None,
-        "budget": [[source.label, whole(source.u)] for source in budget.sources],
-        "budget_ids": [source.id for source in budget.sources],
-        "tolerance": None
+    return KeptResult(
+        method=outcome.method,
+        run=run,
+        kind=outcome.kind,
+        error=whole(spread.centre),
+        even=tuple(whole(half) for half in spread.even),
+        sigma=whole(spread.sigma),
+        size=spread.size,
+        expanded=whole(budget.expanded),
+        u_repeat=whole(budget.u_repeat),
+        k=round(budget.k, 4),
+        dof=round(budget.dof, 1) if math.isfinite(budget.dof) else None,
+        budget=tuple((source.label, whole(source.u)) for source in budget.sources),
+        budget_ids=tuple(source.id for source in budget.sources),
+        tolerance=None
         if tolerance is None
-        else {
-            "typed": tolerance.typed,
-            "low": whole(tolerance.low),
-            "high": whole(tolerance.high),
-        },
-        "level": outcome.level,
-        "probability": outcome.probability,
-        "verdict": outcome.verdict,
-        "lean": outcome.lean,
-        "note": outcome.note,
-        "working": list(outcome.working),
-        "readings": dict(outcome.readings),
-    }
-    return with_holds(body, holds)
-
-
-def with_holds(body: dict[str, object], holds: Holds | None) -> dict[str, object]:
-    """Put how long a result holds into its body; as it is, where nothing limits that."""
-    return body if holds is None else {**body, "holds": holds._asdict()}
+        else KeptTolerance(tolerance.typed, whole(tolerance.low), whole(tolerance.high)),
+        level=outcome.level,
+        probability=outcome.probability,
+        verdict=outcome.verdict,
+        lean=outcome.lean,
+        note=outcome.note,
+        working=tuple(outcome.working),
+        readings=outcome.readings,
+        holds=holds,
+    )
 
 
 def read_check(entry: "Entry") -> CheckRecord:
     """Read a ``check`` entry.
 
     Raises:
-        UnreadableError: when its body is of a later version or not what was written.
+        UnreadableRecordError: when its body is of a later version or not what was written.
     """
-    body = entry.body
-    if body.get("v") != VERSION:
-        raise UnreadableRecordError(f"entry {entry.seq} is of a later version")
     try:
-        kind = _kind(body["kind"])
-        per_unit = RECORD_UNITS[kind][1]
-        tolerance = body.get("tolerance")
-        readings = body.get("readings")
-        even = body["even"]
+        kept = kinds.CHECK.read(entry)
+        per_unit = RECORD_UNITS[kept.kind][1]
         return CheckRecord(
-            uid=entry.uid,
-            seq=entry.seq,
-            when=entry.when,
-            machine=entry.machine,
-            point=entry.point,
-            run=str(body["run"]),
-            method=str(body["method"]),
-            kind=kind,
-            spread=Spread(
-                _value(body["error"], per_unit),
-                tuple(_value(half, per_unit) for half in even) if isinstance(even, list) else (),
-                _value(body["sigma"], per_unit),
-                size=body.get("size") is True,
+            entry.uid,
+            entry.seq,
+            entry.when,
+            entry.machine,
+            entry.point,
+            kept.run,
+            kept.method,
+            kept.kind,
+            Spread(
+                kept.error / per_unit,
+                tuple([half / per_unit for half in kept.even]),
+                kept.sigma / per_unit,
+                size=kept.size,
             ),
-            expanded=_value(body["expanded"], per_unit),
-            tolerance=str(tolerance["typed"]) if isinstance(tolerance, dict) else "",
-            verdict="noted" if kind == "note" else str(body["verdict"]),  # once it said "true"
-            lean=str(body["lean"]),
-            readings=readings if isinstance(readings, dict) else {},
-            budget=_budget(body.get("budget"), body.get("budget_ids"), per_unit),
-            k=_factor(body.get("k")),
-            working=_texts(body.get("working")),
-            note=str(body.get("note", "")),
-            void=entry.void,
-            clock_ok=entry.clock_ok,
-            u_repeat=_value(body["u_of_change"], per_unit) if "u_of_change" in body else None,
-            holds=_holds(body["holds"]) if "holds" in body else None,
-            measured_on=str(body.get(MEASURED_ON, "")),
+            kept.expanded / per_unit,
+            kept.tolerance.typed if kept.tolerance is not None else "",
+            str(kept.verdict),
+            kept.lean,
+            kept.readings,
+            _budget(kept, per_unit),
+            kept.k,
+            kept.working,
+            kept.note,
+            entry.void,
+            entry.clock_ok,
+            None if kept.u_repeat is None else kept.u_repeat / per_unit,
+            holds=kept.holds,
+            measured_on=kept.measured_on,
         )
-    except (KeyError, TypeError, ValueError, OverflowError) as error:
-        raise UnreadableRecordError(f"entry {entry.seq} is not a check's result: {error}") from None
+    except (kinds.UnreadableBodyError, OverflowError) as error:
+        raise UnreadableRecordError(f"entry {entry.seq} is {error}") from None
 
 
-def _value(value: object, per_unit: float) -> float:
-    if not isinstance(value, int):
-        raise TypeError("a whole number belongs here")
-    return value / per_unit
-
-
-def _holds(value: object) -> Holds | None:
-    """Read how long a result holds; None where it says nothing that can be used."""
-    if not isinstance(value, dict):
-        return None
-    days, minutes = _whole(value.get("days"), _LONGEST), _whole(value.get("minutes"), _LONGEST * 60)
-    total = value.get("total_minutes")
-    if (days is None and minutes is None) or not isinstance(total, int | float):
-        return None
-    if not 0 <= total < 1e12:
-        return None
-    return Holds(days, minutes, float(total), str(value.get("why", "")))
-
-
-def _whole(value: object, most: int) -> int | None:
-    if isinstance(value, bool) or not isinstance(value, int):
-        return None
-    return value if 0 < value <= most else None
-
-
-def _kind(value: object) -> Kind:
-    for kind in RECORD_UNITS:
-        if kind == value:
-            return kind
-    raise ValueError(f"no such kind of value: {value}")
-
-
-def _factor(value: object) -> float:
-    return float(value) if isinstance(value, int | float) else 0.0
-
-
-def _texts(value: object) -> tuple[str, ...]:
-    return tuple(str(one) for one in value) if isinstance(value, list) else ()
-
-
-def _budget(value: object, ids: object, per_unit: float) -> tuple[KeptSource, ...]:
-    """Read the sources; a record of before they had identities is known by its words."""
-    if not isinstance(value, list):
-        return ()
-    pairs = [(str(label), _value(u, per_unit)) for label, u in value]
-    if not isinstance(ids, list) or len(ids) != len(pairs):
-        ids = [source_called(label) for label, _ in pairs]
-    return tuple(KeptSource(str(one), label, u) for one, (label, u) in zip(ids, pairs, strict=True))
+def _budget(kept: KeptResult, per_unit: float) -> tuple[KeptSource, ...]:
+    """Give the sources; a record of before they had identities is known by its words."""
+    ids = kept.budget_ids
+    if ids is None:
+        ids = tuple(source_called(label) for label, _ in kept.budget)
+    sources = zip(ids, kept.budget, strict=True)
+    return tuple([KeptSource(one, label, u / per_unit) for one, (label, u) in sources])
 
 
 def read_all(entries: "list[Entry]") -> list[CheckRecord]:

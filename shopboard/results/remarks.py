@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from shopboard.journal import Entry, NewEntry, Store, new_uid
+from shopboard.journal import Entry, Store, kinds, new_uid
+from shopboard.journal.kinds import PointMoved, Remark
 from shopboard.results.record import CheckRecord
-
-REMARK = "remark"
 
 _MOST = 10_000
 """Notes that are looked through; nobody writes more about one machine."""
@@ -22,8 +21,8 @@ def note_result(journal: Store, record: CheckRecord, words: str, uid: str = "") 
     """
     from shopboard.checks.steps import Words
 
-    body = {"v": 1, "words": Words(key="words", title="").accept(words)}
-    entry = NewEntry(uid or new_uid(), REMARK, record.machine, record.point, body, record.uid)
+    said, place = Remark(Words(key="words", title="").accept(words)), (record.machine, record.point)
+    entry = kinds.REMARK.new(uid or new_uid(), said, *place, record.uid)
     return journal.append([entry])[0]
 
 
@@ -39,12 +38,14 @@ def remarks_at(journal: Store, machine: str, point: str = "") -> dict[str, str]:
         JournalError: when the journal cannot be read.
     """
     if point:
-        entries = journal.recent(REMARK, machine, point, _MOST, include_void=False)
+        entries = journal.recent(kinds.REMARK.name, machine, point, _MOST, include_void=False)
     else:
         entries = [
-            one for one in journal.machine_entries(REMARK, machine, _MOST) if one.void is None
+            one
+            for one in journal.machine_entries(kinds.REMARK.name, machine, _MOST)
+            if one.void is None
         ]
-    return {one.refers: str(one.body.get("words", "")) for one in reversed(entries)}
+    return {one.refers: kinds.REMARK.read(one).words for one in reversed(entries)}
 
 
 def with_remarks(
@@ -59,6 +60,10 @@ def with_remarks(
     return [one._replace(remark=told.get(one.uid, "")) for one in records]
 
 
+_DECIDE = (kinds.MOVED.name, kinds.CHECK.name, kinds.END.name)
+"""Kinds of a check by which it is known whether the point was left moved."""
+
+
 def take_back(journal: Store, uid: str, reason: str, name: str = "") -> None:
     """Take a result back, by an entry of that name, if one is given.
 
@@ -70,9 +75,10 @@ def take_back(journal: Store, uid: str, reason: str, name: str = "") -> None:
     """
     found = journal.get(uid)
     after = [one for one in journal.thread(found.refers) if one.seq > found.seq] if found else []
-    begun = any(one.kind == "answer" and one.body.get("text") == "adjust" for one in after)
-    if found and begun and not any(one.kind in ("moved", "check", "end") for one in after):
+    answers = [one for one in after if one.kind == kinds.ANSWER.name]
+    begun = any(kinds.ANSWER.read(one).text == "adjust" for one in answers)
+    if found and begun and not any(one.kind in _DECIDE for one in after):
         name = name or new_uid()
-        moved = NewEntry(f"{name}-moved", "moved", found.machine, found.point, {"v": 1})
+        moved = kinds.MOVED.new(f"{name}-moved", PointMoved(), found.machine, found.point)
         journal.append([moved])  # first: cut off here, it is only measured once more
     journal.void(uid, reason, name)

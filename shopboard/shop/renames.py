@@ -17,19 +17,6 @@ MachineAndPoint = tuple[str, str]
 PointMeans = Literal["point", "task", "cutter", "any of them", "happening", "joint", "nothing"]
 """What stands in the place of an entry's point: an id of one of these, or nothing that has one."""
 
-POINT_KINDS = frozenset(("begin", "answer", "back", "moved", "check", "end", "void", "remark"))
-"""Kinds of journal entries whose point is one of the shop file's points."""
-
-MEASURED_ON = "measured_on"
-"""Put into a result on reading, where its point has come from another machine since: the id, of
-today, of that machine. Never recorded."""
-
-TASK_KINDS = frozenset(("task-begin", "task-step", "task", "task-end"))
-"""Kinds whose point is one of a machine's tasks."""
-
-CUTTER_KINDS = frozenset(("cutter",))
-"""Kinds whose point is one of a machine's cutters."""
-
 
 class Renames(NamedTuple):
     """Old ids with what they became."""
@@ -43,24 +30,27 @@ class Renames(NamedTuple):
     cutters: Mapping[MachineAndPoint, MachineAndPoint] = {}
     """The same of cutters."""
 
-    def _of_kind(self, kind: str) -> Mapping[MachineAndPoint, MachineAndPoint]:
-        if kind == "void":  # of an entry of any kind
-            return {**self.cutters, **self.tasks, **self.points}
-        if kind in POINT_KINDS:
-            return self.points
-        if kind in TASK_KINDS:
-            return self.tasks
-        return self.cutters if kind in CUTTER_KINDS else {}
+    def _of(self, means: PointMeans) -> Mapping[MachineAndPoint, MachineAndPoint]:
+        match means:
+            case "point":
+                return self.points
+            case "task":
+                return self.tasks
+            case "cutter":
+                return self.cutters
+            case "any of them":
+                return {**self.cutters, **self.tasks, **self.points}
+        return {}
 
-    def place(self, kind: str, machine: str, point: str) -> MachineAndPoint:
-        """Give the place of today of an entry of some kind."""
+    def place(self, means: PointMeans, machine: str, point: str) -> MachineAndPoint:
+        """Give the place of today of an entry, by what its point means."""
         here = (self.machines.get(machine, machine), point)
-        return self._of_kind(kind).get(here, here)
+        return self._of(means).get(here, here)
 
-    def names(self, kind: str, machine: str, point: str) -> list[MachineAndPoint]:
+    def names(self, means: PointMeans, machine: str, point: str) -> list[MachineAndPoint]:
         """Give every place under which entries of a place of today can stand, today's first."""
         places = [(machine, point)]
-        places += [old for old, new in self._of_kind(kind).items() if new == (machine, point)]
+        places += [old for old, new in self._of(means).items() if new == (machine, point)]
         return [(name, ident) for owner, ident in places for name in self.machine_names(owner)]
 
     def machine_names(self, machine: str) -> list[str]:

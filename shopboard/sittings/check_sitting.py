@@ -16,7 +16,17 @@ from shopboard.checks.steps import Caution, Do, Finding, Step
 from shopboard.checks.study import Study
 from shopboard.checks.walk import Method, StepError, Walk, walk
 from shopboard.journal import VOID, Entry, Store
-from shopboard.journal.kinds import ANSWER, BACK, BEGIN, END, MOVED, CheckBegun, Did, PointMoved
+from shopboard.journal.kinds import (
+    ANSWER,
+    BACK,
+    BEGIN,
+    CHECK,
+    END,
+    MOVED,
+    CheckBegun,
+    Did,
+    PointMoved,
+)
 from shopboard.metrology.conformity import RISK
 from shopboard.shop.machine import Point
 from shopboard.sittings.sitting import Sitting, ToRecord
@@ -163,7 +173,7 @@ class CheckSitting(Sitting):
             kept = keys[: keys.index(error.step.key)]
             self.walk = self._follow({key: answers[key] for key in kept})
         self._answers = self.walk.answers
-        checks = [one for one in thread if one.kind == "check"]
+        checks = [one for one in thread if one.kind == CHECK.name]
         findings = [step for step, _ in self.walk.answered if isinstance(step, Finding)]
         self.recorded = {step.key: one for step, one in zip(findings, checks, strict=False)}
         if checks and findings and findings[-1].outcome.verdict == "true":
@@ -231,8 +241,8 @@ class CheckSitting(Sitting):
         if isinstance(step, Do) and step.moves:
             entries.append(self._entry(MOVED, PointMoved(), len(entries)))
         if isinstance(step, Finding):
-            body = self._wander.body(step, self._last, self.job.unit)
-            entries.append(self._of_kind("check", body, len(entries)))
+            kept = self._wander.kept(step, self._last, self.job.unit)
+            entries.append(self._entry(CHECK, kept, len(entries)))
         if ends:
             entries.append(self._entry(END, Did("end", text=FINISHED), len(entries)))
         return self._write(entries)
@@ -245,7 +255,7 @@ class CheckSitting(Sitting):
         if prepares:
             self._prepared.add(taken.step.key)
         for entry in written:
-            if entry.kind == "check":
+            if entry.kind == CHECK.name:
                 self.recorded[taken.step.key] = entry
         self._weigh_the_wander()
 

@@ -15,7 +15,7 @@ from typing import cast
 from shopboard.checks.steps import AnswerError
 from shopboard.checks.walk import Walk
 from shopboard.journal import Entry, NewEntry, Store, new_uid
-from shopboard.journal.kinds import ChangeWay, Did, way_body, way_in
+from shopboard.journal.kinds import CHANGE_WAY, ChangeWay, Did
 from shopboard.shop.machine import Sharpness
 from shopboard.shop.model import Shop
 from shopboard.sittings.sitting import Sitting, ToRecord
@@ -36,7 +36,7 @@ from shopboard.upkeep.cutter_journal import (
     refuse_while_changing,
     standings_now,
 )
-from shopboard.upkeep.cutters import KIND, CutterStanding, changing
+from shopboard.upkeep.cutters import CutterStanding, changing
 from shopboard.upkeep.safety_questions import plate_and_kerf
 
 GIVEN_UP = "given up"
@@ -113,7 +113,7 @@ class CutterSitting(Sitting):
         way = self._way._replace(
             did=did, what=what, open=is_open, n=self._written + 1, answers=answers
         )
-        return self._of_kind(KIND, way_body(way))
+        return self._entry(CHANGE_WAY, way)
 
     def _changes(self, answers: Mapping[str, str]) -> list[Changed]:
         """Give what becomes of the cutters.
@@ -176,15 +176,15 @@ def resume(journal: Store, shop: Shop, machine: str, now: datetime) -> CutterSit
     Raises:
         JournalError: when the journal cannot be read or written.
     """
-    newest = journal.latest(KIND).get((machine, ""))
+    newest = journal.latest(CHANGE_WAY.name).get((machine, ""))
     if newest is None or changing({(machine, ""): newest}, machine) is None:
         return None
-    way, uid = way_in(newest.body), newest.refers or newest.uid
+    way, uid = CHANGE_WAY.read(newest), newest.refers or newest.uid
     job = _job(shop, machine, way)
     if job is None:
         ended = Did("end", text="the shop file has no such cutter")
         way = way._replace(did=ended, what=GIVEN_UP, open=False, n=way.n + 1)
-        journal.append([NewEntry(f"{uid}-{way.n}", KIND, machine, "", way_body(way), uid)])
+        journal.append([CHANGE_WAY.new(f"{uid}-{way.n}", way, machine, refers=uid)])
         return None
     sitting = CutterSitting(journal, shop, uid, way, job)
     sitting.goes_on(newest, now)

@@ -18,7 +18,7 @@ from shopboard.checks.steps import AnswerError, Caution, Step
 from shopboard.checks.walk import Walk
 from shopboard.journal import Entry, JournalLocked, JournalMissing, NewEntry, Store
 from shopboard.journal.kinds import Did, DidWhat, EntryKind
-from shopboard.journal.kinds.row import Body, Value
+from shopboard.journal.kinds.row import Value
 from shopboard.upkeep.plug import plug_is_doubtful
 
 
@@ -209,12 +209,9 @@ class Sitting(ABC):
 
     def _entry(self, kind: EntryKind[Value], value: Value, ahead: int = 0) -> NewEntry:
         """Make its next entry, or one so many further on."""
-        return self._of_kind(kind.name, kind.write(value), ahead)
-
-    def _of_kind(self, kind: str, body: Body, ahead: int = 0) -> NewEntry:
         name = self._name(ahead)
         refers = self.uid if name != self.uid else ""
-        return NewEntry(name, kind, self.machine, self._named, body, refers)
+        return kind.new(name, value, self.machine, self._named, refers)
 
     def _write(
         self,

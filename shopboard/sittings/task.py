@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from shopboard.checks.correction_steps import MANUAL
 from shopboard.checks.steps import AnswerError, Caution, Do, Option, Step
 from shopboard.checks.walk import Walk
-from shopboard.journal import Entry, NewEntry, Store, new_uid
+from shopboard.journal import Entry, NewEntry, Store, kinds, new_uid
 from shopboard.journal.kinds import TASK_BEGIN, TASK_END, TASK_STEP, Did, TaskBegun, TaskStepDone
 from shopboard.shop.machine import Task, TaskStep
 from shopboard.sittings.sitting import Sitting, ToRecord
@@ -163,7 +163,7 @@ class TaskSitting(Sitting):
         if known is None or known.kind != DONE:
             return new_task(self._journal, self.machine, self.task.id, self.uid, name)
         # An earlier try left it there, with the totals of that moment.
-        return NewEntry(name, DONE, known.machine, known.point, known.body, self.uid)
+        return kinds.TASK.new(name, kinds.TASK.read(known), known.machine, known.point, self.uid)
 
     def _take_in(self, written: Sequence[Entry]) -> None:
         for entry in written:

@@ -5,38 +5,38 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import datetime
 
-from shopboard.journal import CLOCK, Entry, Store
+from shopboard.journal import Entry, Store, kinds
 from shopboard.results.record import CheckRecord, UnreadableRecordError, read_check
 from shopboard.shop.machine import HOURS_RUN
 from shopboard.standing.model import Move, Past
-from shopboard.upkeep.begun import DONE
-from shopboard.upkeep.happenings import HAPPENING, happening_of
-from shopboard.upkeep.safety_record import ROUND, TAG, lost_tags, read_round, tag_words
+from shopboard.upkeep.happenings import happening_of
+from shopboard.upkeep.safety_record import lost_tags, read_round, tag_words
 from shopboard.upkeep.taken_back import Counts, counts_gone, newest_cutters, still_in
 from shopboard.upkeep.task_marks import done_of
 
 
 def gather(journal: Store) -> Past:
     """Read what `judge` needs from the journal."""
-    set_right = next(iter(journal.recent(CLOCK, "", "", 1, include_void=False)), None)
+    set_right = next(iter(journal.recent(kinds.CLOCK.name, "", "", 1, include_void=False)), None)
     moves = {
         place: Move(entry.seq, _when(entry, set_right))
-        for place, entry in journal.latest("moved").items()
+        for place, entry in journal.latest(kinds.MOVED.name).items()
     }
-    entries = journal.latest("check")
+    entries = journal.latest(kinds.CHECK.name)
     gone = counts_gone(journal)
     latest = _readable(entries, set_right, gone)
     happenings = [
         happening_of(entry, gone.get(place, ()))._replace(when=_when(entry, set_right))
-        for place, entry in journal.latest(HAPPENING).items()
+        for place, entry in journal.latest(kinds.HAPPENING.name).items()
     ]
     tasks = {
         place: done_of(entry, _when(entry, set_right), gone)
-        for place, entry in journal.latest(DONE).items()
+        for place, entry in journal.latest(kinds.TASK.name).items()
     }
     proving = [place for place, record in latest.items() if record.readings.get("proves")]
-    tags = {machine: entry for (machine, _), entry in journal.latest(TAG).items()}
-    rounds = {machine: read_round(entry) for (machine, _), entry in journal.latest(ROUND).items()}
+    tags = {machine: entry for (machine, _), entry in journal.latest(kinds.TAG.name).items()}
+    walked = journal.latest(kinds.ROUND.name)
+    rounds = {machine: read_round(entry) for (machine, _), entry in walked.items()}
     return Past(
         latest=latest,
         moves=moves,
@@ -59,7 +59,7 @@ def _proofs(
     """Give what was found of the drawer's tools, oldest first."""
     found: list[CheckRecord] = []
     for place in places:
-        for entry in journal.recent("check", *place, include_void=False):
+        for entry in journal.recent(kinds.CHECK.name, *place, include_void=False):
             found += _readable({place: entry}, set_right, {}).values()
     proofs = [one for one in found if one.readings.get("proves")]
     return sorted(proofs, key=lambda one: one.seq)

@@ -9,20 +9,18 @@ that stands before it. With damage, or something taken back, it is gathered anew
 from __future__ import annotations
 
 from shopboard.base import kept
-from shopboard.journal import CLOCK, SALVAGED, VOID, Entry, SqliteJournal, Store
+from shopboard.journal import Entry, SqliteJournal, Store, kinds
 from shopboard.results.record import UnreadableRecordError, read_check
 from shopboard.standing.gather import gather
 from shopboard.standing.model import Move, Past
-from shopboard.upkeep.begun import DONE
-from shopboard.upkeep.cutters import KIND as CUTTER
-from shopboard.upkeep.happenings import HAPPENING, happening_of
-from shopboard.upkeep.safety_record import ROUND, TAG, read_round, tag_words
+from shopboard.upkeep.happenings import happening_of
+from shopboard.upkeep.safety_record import read_round, tag_words
 from shopboard.upkeep.task_marks import done_of
 
-_KINDS = ("check", "moved", HAPPENING, DONE, CUTTER, TAG, ROUND)
+_KINDS = tuple(one.name for one in kinds.ALL if one.gathered == "its place")
 """What changes one place alone."""
 
-_ALL_OVER = (VOID, CLOCK, SALVAGED)
+_ALL_OVER = tuple(one.name for one in kinds.ALL if one.gathered == "anew")
 """What changes what was recorded before it."""
 
 _MOST = 100
@@ -136,17 +134,17 @@ class _Taken:
     def take(self, entry: Entry) -> bool:
         """Take an entry in; False where all has to be gathered anew."""
         place = entry.machine, entry.point
-        if entry.kind == "check":
+        if entry.kind == kinds.CHECK.name:
             return self._take_check(entry)
-        if entry.kind == "moved":
+        if entry.kind == kinds.MOVED.name:
             self._moves[place] = Move(entry.seq, entry.when)
-        elif entry.kind == HAPPENING:
+        elif entry.kind == kinds.HAPPENING.name:
             self._happenings[place] = happening_of(entry)
-        elif entry.kind == DONE:
+        elif entry.kind == kinds.TASK.name:
             self._tasks[place] = done_of(entry, entry.when, {})
-        elif entry.kind == CUTTER:
+        elif entry.kind == kinds.CUTTER.name:
             self._cutters[place] = entry
-        elif entry.kind == TAG:
+        elif entry.kind == kinds.TAG.name:
             self._tags[entry.machine], self._cleared[entry.machine] = tag_words(entry), entry.seq
         else:
             told = read_round(entry)

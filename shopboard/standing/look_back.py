@@ -11,7 +11,7 @@ from datetime import datetime
 from typing import NamedTuple
 
 from shopboard.base.dates import day, told_on
-from shopboard.journal import VOID, Entry, Store
+from shopboard.journal import Entry, Store, kinds
 from shopboard.metrology.kind import YES_NO_WORDS, measure
 from shopboard.results.record import read_all
 from shopboard.shop.machine import Point
@@ -128,17 +128,17 @@ def _recorded(
         return journal.between(kind, machine, place, after, upto, MOST)
 
     here = (point.machine, point.id)
-    for record in read_all(between("check", *here)):
+    for record in read_all(between(kinds.CHECK.name, *here)):
         value = measure(record.error, record.kind, shop.unit)
         judged = value if record.kind in YES_NO_WORDS else f"{record.verdict}, {value}"
         words = f"checked, {record.run}: {judged}"
         yield record.seq, PastEvent(record.when, words, record.void)
-    for entry in between("moved", *here):
+    for entry in between(kinds.MOVED.name, *here):
         yield entry.seq, PastEvent(entry.when, "set anew", entry.void)
     for base in point.rests_on:
         if base in shop.points:
             other = shop.points[base]
-            for entry in between("moved", other.machine, other.id):
+            for entry in between(kinds.MOVED.name, other.machine, other.id):
                 yield entry.seq, PastEvent(entry.when, f"{other.name} set anew", entry.void)
     beside = shop.reached.get(point.machine, {})
     undoing = [
@@ -147,17 +147,18 @@ def _recorded(
         for machine in (point.machine, "", *beside.get(what, ()))
     ]
     for machine, what in undoing:
-        for entry in between("happening", machine, what):
-            on = told_on(entry.body.get("on"), entry.when)
+        for entry in between(kinds.HAPPENING.name, machine, what):
+            on = told_on(kinds.HAPPENING.read(entry).on, entry.when)
             words = what if on is None else f"{what}, of {day(on)}"
             yield entry.seq, PastEvent(entry.when, words, entry.void)
     for place in (here, *undoing):
-        for entry in between(VOID, *place):
+        for entry in between(kinds.VOID.name, *place):
             target = journal.get(entry.refers)
-            if target is not None and target.kind in _TOLD:
-                reason = entry.body.get("reason", "")
-                words = f"{_TOLD[target.kind]} of {day(target.when)} taken back: {reason}"
+            called = _TOLD.get(target.kind) if target is not None else None
+            if target is not None and called is not None:
+                reason = kinds.VOID.read(entry).reason
+                words = f"{called} of {day(target.when)} taken back: {reason}"
                 yield entry.seq, PastEvent(entry.when, words)
 
 
-_TOLD = {"check": "result", "moved": "setting", "happening": "happening"}
+_TOLD = {one.name: one.look_back for one in kinds.ALL if one.look_back}

@@ -4,15 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from shopboard.journal import CLOCK, COMPUTER, NewEntry, new_uid
-from shopboard.journal.kinds import Lost
+from shopboard.journal import NewEntry, kinds, new_uid
+from shopboard.journal.kinds import Lost, PointMoved
 from shopboard.journal.salvage import Whose
-
-_OF_A_POINT = ("begin", "answer", "back", "moved", "check", "end", "void")
-_UNDO_NOTHING = (
-    *("remark", "task", "task-begin", "task-step", "task-end", "round", "tag", "prep"),
-    *("glue-up", CLOCK, COMPUTER),
-)
 
 
 def left_unproven(lost: Iterable[Lost], checked: Mapping[Whose, int]) -> list[Whose]:
@@ -27,12 +21,14 @@ def left_unproven(lost: Iterable[Lost], checked: Mapping[Whose, int]) -> list[Wh
 
 
 def _touched(one: Lost, checked: Mapping[Whose, int]) -> Iterator[Whose]:
-    if one.certain and one.kind in _UNDO_NOTHING:
+    row = kinds.NAMED.get(one.kind) if one.certain else None
+    undone = row.lost if row is not None else "its machine"
+    if undone == "nothing":
         return
     for machine, point in checked:
         before = checked[machine, point] < one.last
         here = not one.certain or one.machine in ("", machine)
-        if one.certain and one.kind in _OF_A_POINT:
+        if undone == "its point":
             here = (one.machine, one.point) == (machine, point)
         if before and here:
             yield machine, point
@@ -41,6 +37,6 @@ def _touched(one: Lost, checked: Mapping[Whose, int]) -> Iterator[Whose]:
 def unproven_entries(lost: Sequence[Lost], checked: Mapping[Whose, int]) -> list[NewEntry]:
     """Give the entries that keep such points from counting as proven until they are checked."""
     return [
-        NewEntry(new_uid(), "moved", machine, point, {"v": 1, "salvaged": True})
+        kinds.MOVED.new(new_uid(), PointMoved(by_salvage=True), machine, point)
         for machine, point in left_unproven(lost, checked)
     ]

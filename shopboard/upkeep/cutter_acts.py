@@ -14,9 +14,10 @@ from typing import Literal, NamedTuple
 
 from shopboard.base.text import plain_signs
 from shopboard.checks.steps import AnswerError
+from shopboard.journal.kinds import CutterUse
 from shopboard.shop.machine import Sharpness
 from shopboard.shop.problems import shorten
-from shopboard.upkeep.cutters import MOST_LIVES, CutterStanding, CutterUse
+from shopboard.upkeep.cutters import MOST_LIVES, CutterStanding
 
 COST_LIMIT = 1e6
 _MONEY = re.compile(r"[0-9]{1,9}(\.[0-9]{0,4})?|\.[0-9]{1,4}")

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from shopboard.journal.kinds import CutterUse
 from shopboard.shop.machine import Sharpness
 from shopboard.upkeep.cutter_acts import ActError, found, renewed, why_not
-from shopboard.upkeep.cutters import CutterStanding, CutterUse
+from shopboard.upkeep.cutters import CutterStanding
 
 
 class Changed(NamedTuple):

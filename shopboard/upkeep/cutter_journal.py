@@ -10,18 +10,16 @@ from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from datetime import datetime
 
-from shopboard.journal import VOID, Entry, JournalMovedOn, NewEntry, Store, new_uid
+from shopboard.journal import Entry, JournalMovedOn, NewEntry, Store, kinds, new_uid
+from shopboard.journal.kinds import CutterSaid, TakenBack, WhatHappened
+from shopboard.journal.kinds.cutters import UNITS, USED, UseUnit
 from shopboard.metrology.units import by_unit
 from shopboard.shop.machine import CHANGED_BY, PROJECT_FINISHED, USES
 from shopboard.shop.model import Shop
 from shopboard.upkeep.cutter_acts import ACTS_BY_NAME, ActError, after, why_not
 from shopboard.upkeep.cutter_changes import Changed, change
 from shopboard.upkeep.cutters import (
-    KIND,
-    UNITS,
-    USED,
     CutterStanding,
-    UseUnit,
     changing,
     cutter_standings,
 )
@@ -45,26 +43,22 @@ def standings_now(shop: Shop, machine_id: str, journal: Store) -> tuple[CutterSt
     )
 
 
-def body_of(
-    one: CutterStanding, what: str, paid: float | None = None, amount: float | None = None
-) -> dict[str, object]:
-    """Write what is recorded of a cutter: what happened, and its whole state after it."""
-    body: dict[str, object] = {
-        "v": 1,
-        "what": what,
-        "where": one.where,
-        "state": one.state,
-        "edge": one.edge,
-        **dict(zip(UNITS, one.use, strict=True)),
-        "sharpenings_left": one.sharpenings,
-        "lives": [dict(zip(UNITS, life, strict=True)) for life in one.lives],
-        "cost": one.cost,
-    }
-    if any(one.looked):
-        body["looked"] = one.looked._asdict()
-    more = {"sent": one.sent and one.sent.isoformat(), "note": one.note, "paid": paid}
-    body |= {key: value for key, value in more.items() if value not in (None, "")}
-    return body if amount is None else {**body, "amount": amount}
+def said_of(one: CutterStanding, what: str, paid: float | None = None) -> CutterSaid:
+    """Give what is recorded of a cutter: what happened, and its whole state after it."""
+    return CutterSaid(
+        what=what,
+        where=one.where,
+        state=one.state,
+        edge=one.edge,
+        use=one.use,
+        sharpenings_left=one.sharpenings,
+        lives=one.lives,
+        cost=one.cost,
+        looked=one.looked,
+        sent=one.sent,
+        note=one.note,
+        paid=paid,
+    )
 
 
 def record_act(
@@ -86,8 +80,8 @@ def record_act(
         refuse_while_changing(one.machine, journal)
     stands = after(one, name, now, cost, note)
     paid = cost if ACTS_BY_NAME[name].asks == "cost" else None
-    body = body_of(stands, name, paid)
-    return journal.append([NewEntry(uid or new_uid(), KIND, one.machine, one.id, body)])[0]
+    said = said_of(stands, name, paid)
+    return journal.append([kinds.CUTTER.new(uid or new_uid(), said, one.machine, one.id)])[0]
 
 
 def refuse_while_changing(machine: str, journal: Store) -> None:
@@ -97,7 +91,7 @@ def refuse_while_changing(machine: str, journal: Store) -> None:
         ActError: when one is under way on the machine.
         JournalError: when the journal cannot be read.
     """
-    under_way = changing(journal.latest(KIND), machine)
+    under_way = changing(journal.latest(kinds.CUTTER.name), machine)
     if under_way is not None:
         raise ActError(f"a {under_way.what} is under way on this machine: go on with it first")
 
@@ -132,13 +126,12 @@ def change_entries(changes: Sequence[Changed], head: str = "", uid: str = "") ->
     for number, one in enumerate(changes):
         uid = first if not number else f"{first}-{number}"
         refers = head or (first if number else "")
-        entries.append(
-            NewEntry(uid, KIND, machine, one.after.id, body_of(one.after, one.what), refers)
-        )
+        said = said_of(one.after, one.what)
+        entries.append(kinds.CUTTER.new(uid, said, machine, one.after.id, refers))
     what = happening_of(changes)
     if what:
-        body = {"v": 1, "what": what}
-        entries.append(NewEntry(f"{first}-h", "happening", machine, what, body, head or first))
+        told = WhatHappened(what)
+        entries.append(kinds.HAPPENING.new(f"{first}-h", told, machine, what, head or first))
     return entries
 
 
@@ -184,10 +177,9 @@ def use_entries(
         for one in cutter_standings(machine, entries, feet=feet):
             if one.mounted and machine_id in ("", machine.id, *one.serves):
                 used = one._replace(use=one.use.plus(unit, amount))
-                body = {**body_of(used, USED, amount=amount), "of": what}
-                body |= {"on": on.isoformat()} if on is not None else {}
+                said = said_of(used, USED)._replace(amount=amount, of=what, on=on)
                 name = f"{refers}-{len(made) + 1}"
-                made.append(NewEntry(name, KIND, machine.id, one.id, body, refers))
+                made.append(kinds.CUTTER.new(name, said, machine.id, one.id, refers))
     return made
 
 
@@ -226,15 +218,15 @@ def turned_entries(
                 continue
             if not why_not(one, "turn") and not (on and _has_new_edge_since(one, on, journal)):
                 (turned,) = change(one, "turn", one.state, ())
-                body = body_of(turned.after, turned.what)
+                said = said_of(turned.after, turned.what)
                 name = f"{refers}-{len(made) + 1}"
-                made.append(NewEntry(name, KIND, home, one.id, body, refers))
+                made.append(kinds.CUTTER.new(name, said, home, one.id, refers))
     return made
 
 
 def _has_new_edge_since(one: CutterStanding, on: datetime, journal: Store) -> bool:
     return any(
-        entry.when > on and entry.void is None and entry.body.get("what") in _NEW_EDGE
+        entry.when > on and entry.void is None and kinds.CUTTER.read(entry).what in _NEW_EDGE
         for entry in history(one, journal)
     )
 
@@ -245,7 +237,7 @@ def history(one: CutterStanding, journal: Store, limit: int = 200) -> list[Entry
     Raises:
         JournalError: when the journal cannot be read.
     """
-    return journal.recent(KIND, one.machine, one.id, limit)
+    return journal.recent(kinds.CUTTER.name, one.machine, one.id, limit)
 
 
 def newest_act(one: CutterStanding, journal: Store) -> Entry | None:
@@ -254,13 +246,14 @@ def newest_act(one: CutterStanding, journal: Store) -> Entry | None:
     Raises:
         JournalError: when the journal cannot be read.
     """
-    found = journal.recent(KIND, one.machine, one.id, limit=1, include_void=False)
+    found = journal.recent(kinds.CUTTER.name, one.machine, one.id, limit=1, include_void=False)
     return found[0] if found else None
 
 
 def act_words(entry: Entry) -> str:
     """Say what an entry of a cutter records: ``send out``, ``hours run``."""
-    what = str(entry.body.get("of" if entry.body.get("what") == USED else "what", ""))
+    said = kinds.CUTTER.read(entry)
+    what = said.of if said.is_use else said.what
     return {"back": "back, sharp", "new": "a new one"}.get(what, what)
 
 
@@ -288,9 +281,9 @@ def take_back(entry: Entry, reason: str, journal: Store, uid: str = "") -> list[
         uids = {one.uid for one in group}
         for one in group:
             _refuse_when_rested_on(one, uids, journal)
-        body = {"v": 1, "reason": reason}
+        back = TakenBack(reason)
         voids = [
-            NewEntry(f"{uid}-{at}" if at else uid, VOID, one.machine, one.point, body, one.uid)
+            kinds.VOID.new(f"{uid}-{at}" if at else uid, back, one.machine, one.point, one.uid)
             for at, one in enumerate(group)
         ]
         with suppress(JournalMovedOn):  # something was counted meanwhile: look at it anew
@@ -303,16 +296,16 @@ def _group(entry: Entry, journal: Store) -> Iterator[Entry]:
     head = entry.refers or entry.uid
     first = journal.get(head)
     for one in ([first] if first else []) + journal.thread(head):
-        is_cutter = one.kind == KIND and one.point != ""
-        if one.void is None and (is_cutter or one.kind == "happening"):
+        is_cutter = one.kind == kinds.CUTTER.name and one.point != ""
+        if one.void is None and (is_cutter or one.kind == kinds.HAPPENING.name):
             yield one
 
 
 def _refuse_when_rested_on(one: Entry, group: set[str], journal: Store) -> None:
     """Refuse to take back an act whose cutter was recorded since; a use is left out on reading."""
-    if one.kind != KIND or one.body.get("what") == USED:
+    if one.kind != kinds.CUTTER.name or kinds.CUTTER.read(one).is_use:
         return
-    newest = journal.recent(KIND, one.machine, one.point, 1, include_void=False)
+    newest = journal.recent(kinds.CUTTER.name, one.machine, one.point, 1, include_void=False)
     if newest and newest[0].uid not in group:
         words = f"{one.point} has a newer record, {act_words(newest[0])}: take that back first"
         raise ActError(words)

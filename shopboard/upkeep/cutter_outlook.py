@@ -7,7 +7,8 @@ from datetime import datetime
 from typing import NamedTuple
 
 from shopboard.base.dates import told_on
-from shopboard.journal import Entry, Store
+from shopboard.journal import Entry, Store, kinds
+from shopboard.journal.kinds.cutters import UseUnit
 from shopboard.shop.machine import PROJECT_FINISHED
 from shopboard.upkeep.cutter_journal import UNIT_OF
 from shopboard.upkeep.cutter_supply import (
@@ -20,7 +21,7 @@ from shopboard.upkeep.cutter_supply import (
     shared_life,
     supply,
 )
-from shopboard.upkeep.cutters import KIND, USED, CutterStanding, UseUnit, group_of
+from shopboard.upkeep.cutters import CutterStanding, group_of
 
 _LOOKED_AT = 1000
 """Entries that a pace is learnt from: eleven a day for as long as it holds."""
@@ -91,18 +92,23 @@ def learn_pace(
     recorded = [
         entry
         for machine in modes
-        for entry in journal.recent("happening", machine, what, _LOOKED_AT, include_void=False)
+        for entry in journal.recent(
+            kinds.HAPPENING.name, machine, what, _LOOKED_AT, include_void=False
+        )
     ]
     used = [
-        (_when(entry), amount)
+        (_when(entry, said.on), said.amount)
         for one in group
-        for entry in journal.recent(KIND, one.machine, one.id, _LOOKED_AT, include_void=False)
-        if entry.body.get("what") == USED and entry.body.get("of") == what
-        if isinstance(amount := entry.body.get("amount"), int | float)
+        for entry in journal.recent(
+            kinds.CUTTER.name, one.machine, one.id, _LOOKED_AT, include_void=False
+        )
+        if (said := kinds.CUTTER.read(entry)).is_use and said.of == what
+        if said.amount is not None
     ]
-    return pace(used, [_when(entry) for entry in recorded], unit, now)
+    told = [_when(entry, kinds.HAPPENING.read(entry).on) for entry in recorded]
+    return pace(used, told, unit, now)
 
 
-def _when(entry: Entry) -> datetime:
+def _when(entry: Entry, on: datetime | None) -> datetime:
     """Give when something was used, be it said later."""
-    return told_on(entry.body.get("on"), entry.when) or entry.when
+    return told_on(on, entry.when) or entry.when

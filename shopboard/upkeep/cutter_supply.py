@@ -11,8 +11,9 @@ from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from shopboard.base.dates import day
+from shopboard.journal.kinds.cutters import UseUnit
 from shopboard.upkeep.cutter_words import amount_words, if_dull
-from shopboard.upkeep.cutters import CutterStanding, KnownLife, UseUnit
+from shopboard.upkeep.cutters import CutterStanding, KnownLife
 
 PACE_DAYS = 90
 """The pace is that of so many days at the most: an older one may be of other work."""

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import contextlib
 
-from shopboard.journal import Entry, JournalError, Store
+from shopboard.journal import Entry, JournalError, Store, kinds
 from shopboard.shop.model import Shop
 from shopboard.upkeep.cutter_journal import standings_now
 from shopboard.upkeep.cutter_words import edge_words
-from shopboard.upkeep.cutters import KIND
 
 
 def edge_words_of(happened: Entry, shop: Shop, journal: Store) -> str:
@@ -28,7 +27,11 @@ def edge_words_of(happened: Entry, shop: Shop, journal: Store) -> str:
 
 
 def _edge_words(happened: Entry, shop: Shop, journal: Store) -> str:
-    turned = {(one.machine, one.point) for one in journal.thread(happened.uid) if one.kind == KIND}
+    turned = {
+        (one.machine, one.point)
+        for one in journal.thread(happened.uid)
+        if one.kind == kinds.CUTTER.name
+    }
     told = []
     for home in (happened.machine, *shop.serving.get(happened.machine, ())):
         for one in standings_now(shop, home, journal):

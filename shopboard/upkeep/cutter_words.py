@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from shopboard.base.text import harmless
+from shopboard.journal.kinds.cutters import UNITS, UseUnit
 from shopboard.metrology.units import MM_PER_FOOT
 from shopboard.shop.machine import Sharpness
-from shopboard.upkeep.cutters import UNITS, CutterStanding, UseUnit
+from shopboard.upkeep.cutters import CutterStanding
 
 SHARP_MARKS: dict[Sharpness, str] = {"sharp": "^", "dirty": "▒", "dull": "▬", "worn out": "x"}
 """One character for lists."""

@@ -7,10 +7,10 @@ Running times are minutes, lengths of wood mm.
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime
-from typing import TYPE_CHECKING, Literal, NamedTuple, cast, get_args
+from typing import TYPE_CHECKING, NamedTuple, get_args
 
-from shopboard.base.dates import told_time
-from shopboard.journal.kinds.change_way import way_in
+from shopboard.journal import kinds
+from shopboard.journal.kinds.cutters import UNITS, CutterUse, UseUnit
 from shopboard.metrology.units import by_unit
 from shopboard.shop.machine import Cutter, CutterKind, Machine, Sharpness, Where
 from shopboard.shop.model import Shop
@@ -19,15 +19,6 @@ from shopboard.shop.one_body import served
 if TYPE_CHECKING:
     from shopboard.journal import Entry
 
-KIND = "cutter"
-"""Kind of the entries of cutters."""
-
-USED = "used"
-"""What an entry says that only adds use."""
-
-UseUnit = Literal["minutes", "cuts", "mm", "projects"]
-UNITS: tuple[UseUnit, ...] = get_args(UseUnit)
-
 LEARNT_FROM = 2
 """Times that a cutter must have been found dull before its life goes by them."""
 
@@ -35,27 +26,6 @@ MOST_LIVES = 5
 """Lives kept with a cutter, the newest first."""
 
 KINDS: tuple[CutterKind, ...] = get_args(CutterKind)
-
-_WHERE, _STATES = get_args(Where), get_args(Sharpness)
-
-
-class CutterUse(NamedTuple):
-    """How much a cutter has cut, as far as it was recorded."""
-
-    minutes: float = 0.0
-    cuts: float = 0.0
-    mm: float = 0.0
-    projects: float = 0.0
-
-    def of(self, unit: UseUnit) -> float:
-        """Give the use in one unit."""
-        return self[UNITS.index(unit)]
-
-    def plus(self, unit: UseUnit, amount: float) -> "CutterUse":
-        """Add to one unit."""
-        values = [*self]
-        values[UNITS.index(unit)] += amount
-        return CutterUse(*values)
 
 
 class KnownLife(NamedTuple):
@@ -237,40 +207,24 @@ def _standing(machine: str, cutter: Cutter, entry: "Entry | None", feet: bool) -
             cost=cutter.cost,
             feet=feet,
         )
-    body = entry.body
-    where, state, left = body.get("where"), body.get("state"), body.get("sharpenings_left")
-    edge = body.get("edge")
-    lives = body.get("lives")
-    cost = body.get("cost")
+    said = kinds.CUTTER.read(entry)
+    left = said.sharpenings_left
     return CutterStanding(
         machine=machine,
         cutter=cutter,
-        where=cast(Where, where) if where in _WHERE else cutter.where,
-        state=cast(Sharpness, state) if state in _STATES else cutter.state,
-        edge=min(max(edge, 1), cutter.edges) if type(edge) is int else cutter.edge,
-        use=_use(body),
-        sharpenings=min(max(left, 0), 1000) if type(left) is int else cutter.sharpenings,
-        lives=tuple(_use(one) for one in lives[:MOST_LIVES] if isinstance(one, dict))
-        if isinstance(lives, list)
-        else (),
-        cost=cutter.cost if cost is None else _number(cost),
-        sent=told_time(body.get("sent")),
-        note=str(body.get("note", "")),
-        looked=_use(looked) if isinstance(looked := body.get("looked"), dict) else CutterUse(),
+        where=said.where or cutter.where,
+        state=said.state or cutter.state,
+        edge=cutter.edge if said.edge is None else min(max(said.edge, 1), cutter.edges),
+        use=said.use,
+        sharpenings=cutter.sharpenings if left is None else min(max(left, 0), 1000),
+        lives=said.lives[:MOST_LIVES],
+        cost=cutter.cost if said.cost is None else said.cost,
+        sent=said.sent,
+        note=said.note,
+        looked=said.looked,
         feet=feet,
         seq=entry.seq,
     )
-
-
-def _use(body: Mapping[str, object]) -> CutterUse:
-    return CutterUse(*(_number(body.get(unit)) for unit in UNITS))
-
-
-def _number(value: object) -> float:
-    """Give an amount from a record; 0 where a later program wrote something else."""
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        return 0.0
-    return float(value) if 0 <= value < 1e12 else 0.0
 
 
 def group_of(one: CutterStanding, all_here: Sequence[CutterStanding]) -> list[CutterStanding]:
@@ -303,7 +257,7 @@ def changing(entries: "Mapping[tuple[str, str], Entry]", machine: str) -> Changi
     Its newest entry stands in the place of no cutter and holds the whole way gone so far.
     """
     entry = entries.get((machine, ""))
-    way = way_in(entry.body) if entry is not None else None
+    way = kinds.CHANGE_WAY.read(entry) if entry is not None else None
     if way is None or not way.open:
         return None
     kind = next((one for one in KINDS if one == way.kind), None)

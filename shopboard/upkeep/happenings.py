@@ -8,13 +8,11 @@ from datetime import datetime
 from typing import NamedTuple
 
 from shopboard.base.dates import said_later, told_on
-from shopboard.journal import Entry, JournalMovedOn, NewEntry, Store, new_uid
+from shopboard.journal import Entry, JournalMovedOn, Store, kinds, new_uid
+from shopboard.journal.kinds import WhatHappened
 from shopboard.shop.machine import PROJECT_FINISHED, TURNED, USES
 from shopboard.shop.model import Shop
 from shopboard.upkeep.taken_back import Gone, gone_at, still_in
-
-HAPPENING = "happening"
-"""Kind of the entries that say what happened; what did stands in the place of the point."""
 
 _VOIDED_AMONG_THEM = 8
 """Happenings read beyond those wanted, because some may have been taken back."""
@@ -46,22 +44,16 @@ def happening_of(entry: Entry, gone: Sequence[Gone] = ()) -> Happening:
         entry: the entry.
         gone: the counts of its sort that were taken back there.
     """
-    total = max(0.0, number_in(entry.body.get("total")) - still_in(gone, entry.seq))
+    said = kinds.HAPPENING.read(entry)
+    total = max(0.0, (said.total or 0.0) - still_in(gone, entry.seq))
     return Happening(
         entry.seq,
         entry.when,
         entry.machine,
         entry.point,
         total,
-        told_on(entry.body.get("on"), entry.when),
+        told_on(said.on, entry.when),
     )
-
-
-def number_in(value: object) -> float:
-    """Give a number from a record; 0 where a later program wrote something else."""
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        return 0.0
-    return float(value) if abs(value) < 1e12 else 0.0
 
 
 def newest_happenings(journal: Store, machine_id: str, limit: int = 5) -> list[Entry]:
@@ -73,11 +65,12 @@ def newest_happenings(journal: Store, machine_id: str, limit: int = 5) -> list[E
     entries = [
         entry
         for machine in dict.fromkeys((machine_id, ""))
-        for entry in journal.machine_entries(HAPPENING, machine, most)
+        for entry in journal.machine_entries(kinds.HAPPENING.name, machine, most)
         if entry.void is None
     ]
     newest = sorted(entries, key=lambda entry: -entry.seq)[:limit]
-    places = {(one.machine, one.point) for one in newest if "total" in one.body}
+    counted = [one for one in newest if kinds.HAPPENING.read(one).total is not None]
+    places = {(one.machine, one.point) for one in counted}
     gone = {place: gone_at(journal, *place) for place in places}
     return [_counted(entry, gone.get((entry.machine, entry.point), ())) for entry in newest]
 
@@ -85,13 +78,15 @@ def newest_happenings(journal: Store, machine_id: str, limit: int = 5) -> list[E
 def _counted(entry: Entry, gone: Sequence[Gone]) -> Entry:
     if not gone:
         return entry
-    return entry._replace(body={**entry.body, "total": happening_of(entry, gone).total})
+    said = kinds.HAPPENING.read(entry)
+    total = happening_of(entry, gone).total
+    return kinds.HAPPENING.said_in(entry, said._replace(total=total))
 
 
 def newest_of(journal: Store, machine_id: str, what: str) -> Entry | None:
     """Give the newest happening of a sort that stands."""
-    machine = "" if what == PROJECT_FINISHED else machine_id
-    entries = journal.recent(HAPPENING, machine, what, limit=1, include_void=False)
+    machine = _whose(machine_id, what)
+    entries = journal.recent(kinds.HAPPENING.name, machine, what, limit=1, include_void=False)
     return entries[0] if entries else None
 
 
@@ -131,42 +126,41 @@ def record_happening(
     uid = uid or new_uid()
     while True:
         last = journal.last_seq()
-        entry = _new_happening(journal, uid, machine_id, what, amount, note, on)
-        entries = [entry]
-        added = entry.body.get("amount")
-        if shop is not None and isinstance(added, int | float) and added:
+        said = _said(journal, machine_id, what, amount, note, on)
+        machine = _whose(machine_id, what)
+        entries = [kinds.HAPPENING.new(uid, said, machine, what)]
+        if shop is not None and said.amount:
             from shopboard.upkeep.cutter_journal import use_entries
 
-            entries += use_entries(shop, entry.machine, what, added, uid, journal, on)
+            entries += use_entries(shop, machine, what, said.amount, uid, journal, on)
         elif shop is not None and what == TURNED:
             from shopboard.upkeep.cutter_journal import turned_entries
 
-            entries += turned_entries(shop, entry.machine, uid, journal, on)
+            entries += turned_entries(shop, machine, uid, journal, on)
         with suppress(JournalMovedOn):  # what was counted meanwhile: count on from there
             return journal.append(entries, last)[0]
 
 
-def _new_happening(
+def _whose(machine_id: str, what: str) -> str:
+    """Give the machine that it happened to; a finished project is the whole shop's."""
+    return "" if what == PROJECT_FINISHED else machine_id
+
+
+def _said(
     journal: Store,
-    uid: str,
     machine_id: str,
     what: str,
     amount: float | None,
     note: str,
     on: datetime | None,
-) -> NewEntry:
+) -> WhatHappened:
     """Put together what `record_happening` records.
 
-    What happened stands in the place of the point, so that the newest of each sort is found at
-    once, however many years the journal holds. What is counted carries its running total.
+    What happened stands in the place of the point, too, so that the newest of each sort is found
+    at once, however many years the journal holds. What is counted carries its running total.
     """
-    machine = "" if what == PROJECT_FINISHED else machine_id
-    body: dict[str, object] = {"v": 1, "what": what}
-    if what == PROJECT_FINISHED or what in USES:
-        added = 1.0 if what == PROJECT_FINISHED else amount or 0.0
-        body |= {"amount": added, "total": total_of(journal, machine, what) + added}
-    if note:
-        body["note"] = note
-    if on is not None:
-        body["on"] = on.isoformat()
-    return NewEntry(uid, HAPPENING, machine, what, body)
+    if what != PROJECT_FINISHED and what not in USES:
+        return WhatHappened(what, note=note, on=on)
+    added = 1.0 if what == PROJECT_FINISHED else amount or 0.0
+    total = total_of(journal, machine_id, what) + added
+    return WhatHappened(what, added, total, note, on)

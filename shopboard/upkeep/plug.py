@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import datetime, timedelta
 
-from shopboard.journal import Store
+from shopboard.journal import Store, kinds
 
 PLUG_HOLDS = timedelta(minutes=10)
 """After this pause the plug's state is asked again (our choice, no source)."""
@@ -23,7 +23,7 @@ def plug_is_doubtful(last: datetime, now: datetime) -> bool:
     return not timedelta(0) <= now - last <= PLUG_HOLDS
 
 
-_WITH_THE_PLUG = ("end", "task", "task-step", "happening", "cutter", "round")
+_WITH_THE_PLUG = tuple(one.name for one in kinds.ALL if one.at_machine)
 """Kinds of records after which a plug may be in: work that is over, and all that runs."""
 
 

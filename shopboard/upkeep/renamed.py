@@ -12,8 +12,9 @@ from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime
 from itertools import islice
 
-from shopboard.journal import Damage, Entry, JournalError, LookedTo, NewEntry, Store
-from shopboard.shop.renames import MEASURED_ON, POINT_KINDS, Renames
+from shopboard.journal import Damage, Entry, JournalError, LookedTo, NewEntry, Store, kinds
+from shopboard.journal.kinds.check import measured_on
+from shopboard.shop.renames import Renames
 
 
 class Renamed:
@@ -103,7 +104,10 @@ class Renamed:
         machine = self._renames.machines.get(machine, machine)
         names = self._renames.machine_names(machine)
         found = [self._of_machine(kind, name, machine, limit) for name in names]
-        if kind in POINT_KINDS:  # points that came from another machine
+        if kinds.point_of(kind) in (
+            "point",
+            "any of them",
+        ):  # points that came from another machine
             for old, new in self._renames.points.items():
                 if new[0] == machine != old[0]:
                     places = [(name, old[1]) for name in self._renames.machine_names(old[0])]
@@ -175,7 +179,8 @@ class Renamed:
         self._journal.close()
 
     def _places(self, kind: str, machine: str, point: str) -> list[tuple[str, str]]:
-        return self._renames.names(kind, *self._renames.place(kind, machine, point))
+        means = kinds.point_of(kind)
+        return self._renames.names(means, *self._renames.place(means, machine, point))
 
     def _newest(self, found: Sequence[list[Entry]], limit: int) -> list[Entry]:
         merged = heapq.merge(*found, key=lambda entry: -entry.seq)
@@ -185,8 +190,11 @@ class Renamed:
         return [self._today(entry) for entry in entries]
 
     def _today(self, entry: Entry) -> Entry:
-        machine, point = self._renames.place(entry.kind, entry.machine, entry.point)
+        means = kinds.point_of(entry.kind)
+        machine, point = self._renames.place(means, entry.machine, entry.point)
         then = self._renames.machines.get(entry.machine, entry.machine)
-        if entry.kind == "check" and then != machine:  # what happened there since undoes it
-            entry = entry._replace(body={**entry.body, MEASURED_ON: then})
+        if (
+            entry.kind == kinds.CHECK.name and then != machine
+        ):  # what happened there since undoes it
+            entry = measured_on(entry, then)
         return entry._replace(machine=machine, point=point)

@@ -11,14 +11,15 @@ from datetime import datetime
 from difflib import SequenceMatcher
 from typing import Literal, NamedTuple
 
-from shopboard.journal import BEGIN, Entry, Store
+from shopboard.journal import BEGIN, Entry, Store, kinds
+from shopboard.journal.kinds.check import verdict_in
 from shopboard.shop.machine import Machine
 from shopboard.shop.model import Shop
 
 LIKE = 0.6
 """How much alike two ids must be, from 0 to 1, for one to be taken for the other."""
 
-BESIDE_RESULTS = ("happening", "task", "cutter", "round", "tag")
+BESIDE_RESULTS = tuple(one.name for one in kinds.ALL if one.retired == "its machine")
 """Kinds of entries that speak of a machine as a whole."""
 
 
@@ -73,16 +74,15 @@ def find_retired(shop: Shop, journal: Store) -> list[Retired]:
     Raises:
         JournalError: when the journal cannot be read.
     """
-    begun, standing = journal.latest(BEGIN), journal.latest("check")
+    begun, standing = journal.latest(BEGIN), journal.latest(kinds.CHECK.name)
     found = []
     for machine, point in {*begun, *standing}:
         if f"{machine}.{point}" in shop.points:
             continue
-        newest = journal.recent("check", machine, point, 1)
+        newest = journal.recent(kinds.CHECK.name, machine, point, 1)
         if newest:  # a check that was only begun leaves nothing to keep
             stands = standing.get((machine, point))
-            verdict = str(stands.body.get("verdict", "")) if stands else ""
-            verdict = "noted" if stands and stands.body.get("kind") == "note" else verdict
+            verdict = verdict_in(stands.body) if stands else ""
             name = _called(begun.get((machine, point)))
             found.append(Retired(machine, point, name, newest[0].seq, newest[0].when, verdict))
     found += _whole_machines(shop, journal)
@@ -121,7 +121,7 @@ def _ids(shop: Shop, machine: str, sort: Literal["task", "cutter"]) -> list[str]
 
 
 def _called(begun: Entry | None) -> str:
-    return str(begun.body.get("name", "")) if begun is not None else ""
+    return kinds.BEGIN.read(begun).name if begun is not None else ""
 
 
 def _whole_machines(shop: Shop, journal: Store) -> list[Retired]:
@@ -203,4 +203,4 @@ def _alike(first: str, second: str) -> float:
 
 
 def _had_results(journal: Store, machine: str, point: str, upto: int) -> bool:
-    return bool(journal.between("check", machine, point, 0, upto, 1))
+    return bool(journal.between(kinds.CHECK.name, machine, point, 0, upto, 1))

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from shopboard.base.dates import ago
 from shopboard.journal import kinds
-from shopboard.journal.entry import SALVAGED
 
 if TYPE_CHECKING:
     from shopboard.journal import Entry, Store
@@ -19,9 +18,6 @@ if TYPE_CHECKING:
 
 ROUND = "round"
 """Kind of the entries of a safety round."""
-
-TAG = "tag"
-"""Kind of the entries that say that a machine is not to be used, or may be again."""
 
 DO_NOT_USE = "DO NOT USE"
 """What a tagged machine says."""
@@ -78,9 +74,8 @@ class RoundStanding(NamedTuple):
 
 def tag_words(entry: "Entry") -> str:
     """Give why a machine is not to be used by an entry; empty when that one clears the tag."""
-    if entry.body.get("out_of_use") is not True:
-        return ""
-    return str(entry.body.get("why", "")) or "no reason on record"
+    said = kinds.TAG.read(entry)
+    return said.why or "no reason on record" if said.out_of_use else ""
 
 
 def may_carry(why: str) -> str:
@@ -109,17 +104,14 @@ def lost_tags(journal: "Store") -> dict[str, int]:
         JournalError: when the journal cannot be read.
     """
     found: dict[str, int] = {}
-    for entry in journal.recent(SALVAGED, "", "", include_void=False):
-        missing, named = entry.body.get("missing"), 0
-        for one in missing if isinstance(missing, list) else ():
-            first, last, certain = one.get("first"), one.get("last"), one.get("certain") is True
-            if not (isinstance(first, int) and isinstance(last, int)):
-                continue
-            named += last - first + 1
-            if not certain or one.get("kind") == TAG:
-                machine = str(one.get("machine", "")) if certain else ""
-                found[machine] = max(found.get(machine, 0), min(last, entry.seq))
-        if named != entry.body.get("missing_in_all"):  # not all are named
+    for entry in journal.recent(kinds.SALVAGED.name, "", "", include_void=False):
+        told = kinds.SALVAGED.read(entry)
+        for one in told.missing:
+            if not one.certain or one.kind == kinds.TAG.name:
+                machine = one.machine if one.certain else ""
+                found[machine] = max(found.get(machine, 0), min(one.last, entry.seq))
+        named = sum(one.last - one.first + 1 for one in told.missing)
+        if named != told.missing_in_all:  # not all are named
             found[""] = entry.seq
     return found
 

@@ -7,11 +7,11 @@ from __future__ import annotations
 
 from shopboard.checks.correction_steps import MANUAL
 from shopboard.checks.steps import AnswerError, Caution, Option, Words
-from shopboard.journal import Entry, NewEntry, Store, new_uid
+from shopboard.journal import Entry, NewEntry, Store, kinds, new_uid
+from shopboard.journal.kinds import Tagged
 from shopboard.upkeep.safety_record import (
     DO_NOT_USE,
     LOST,
-    TAG,
     is_unsure,
     lost_tags,
     may_carry,
@@ -60,8 +60,7 @@ def joined(tag: str, more: str) -> str:
 
 def tag_entry(machine_id: str, why: str, uid: str = "") -> NewEntry:
     """Put together the entry that tags a machine, to be recorded with others at once."""
-    body = {"v": 1, "out_of_use": True, "why": why}
-    return NewEntry(uid or new_uid(), TAG, machine_id, "", body)
+    return kinds.TAG.new(uid or new_uid(), Tagged(out_of_use=True, why=why), machine_id)
 
 
 def record_tag(machine_id: str, why: str, journal: Store, uid: str = "") -> Entry:
@@ -84,8 +83,8 @@ def clear_tag(machine_id: str, reason: str, journal: Store, uid: str = "") -> En
     words = read_reason(reason)
     if not standing_tag(machine_id, journal):
         raise AnswerError("it is not tagged")
-    body = {"v": 1, "out_of_use": False, "why": words}
-    return journal.append([NewEntry(uid or new_uid(), TAG, machine_id, "", body)])[0]
+    cleared = kinds.TAG.new(uid or new_uid(), Tagged(out_of_use=False, why=words), machine_id)
+    return journal.append([cleared])[0]
 
 
 def newest_tags(machine_id: str, journal: Store, limit: int = 6) -> list[Entry]:
@@ -94,7 +93,7 @@ def newest_tags(machine_id: str, journal: Store, limit: int = 6) -> list[Entry]:
     Raises:
         JournalError: when the journal cannot be read.
     """
-    return journal.recent(TAG, machine_id, "", limit, include_void=False)
+    return journal.recent(kinds.TAG.name, machine_id, "", limit, include_void=False)
 
 
 def standing_tag(machine_id: str, journal: Store) -> str:

@@ -10,9 +10,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from shopboard.journal import VOID, Entry, Store
+from shopboard.journal import Entry, Store, kinds
+from shopboard.journal.kinds import CutterSaid, CutterUse
+from shopboard.journal.kinds.cutters import UNITS, UseUnit
 from shopboard.shop.machine import PROJECT_FINISHED, USES
-from shopboard.upkeep.cutters import KIND, MOST_LIVES, UNITS, USED
+from shopboard.upkeep.cutters import MOST_LIVES
 
 _READ = 1000
 """Entries of one place that are read."""
@@ -42,7 +44,7 @@ def counts_gone(journal: Store) -> Counts:
         JournalError: when the journal cannot be read.
     """
     counted = (*USES, PROJECT_FINISHED)
-    places = [place for place in journal.latest(VOID) if place[1] in counted]
+    places = [place for place in journal.latest(kinds.VOID.name) if place[1] in counted]
     return {place: gone_at(journal, *place) for place in places}
 
 
@@ -53,15 +55,15 @@ def gone_at(journal: Store, machine: str, what: str) -> list[Gone]:
         JournalError: when the journal cannot be read.
     """
     return [
-        Gone(entry.seq, until, float(amount))
-        for entry, until in _taken_back(journal, "happening", machine, what)
-        if isinstance(amount := entry.body.get("amount"), int | float)
+        Gone(entry.seq, until, amount)
+        for entry, until in _taken_back(journal, kinds.HAPPENING.name, machine, what)
+        if (amount := kinds.HAPPENING.read(entry).amount) is not None
     ]
 
 
 def _taken_back(journal: Store, kind: str, machine: str, point: str) -> Iterator[tuple[Entry, int]]:
     """Give what was taken back at a place, each with the number of what took it back."""
-    for void in journal.recent(VOID, machine, point, _READ):
+    for void in journal.recent(kinds.VOID.name, machine, point, _READ):
         entry = journal.get(void.refers)
         if entry is not None and entry.kind == kind:
             yield entry, void.seq
@@ -78,7 +80,7 @@ def newest_cutters(journal: Store) -> dict[tuple[str, str], Entry]:
     Raises:
         JournalError: when the journal cannot be read.
     """
-    newest, voids = journal.latest(KIND), journal.latest(VOID)
+    newest, voids = journal.latest(kinds.CUTTER.name), journal.latest(kinds.VOID.name)
     for place, entry in newest.items():
         if place[1] and place in voids and voids[place].seq > entry.seq:
             newest[place] = _recounted(journal, entry)
@@ -86,58 +88,55 @@ def newest_cutters(journal: Store) -> dict[tuple[str, str], Entry]:
 
 
 def _recounted(journal: Store, newest: Entry) -> Entry:
-    place = (newest.machine, newest.point)
-    body = dict(newest.body)
-    for used, until in _taken_back(journal, KIND, *place):
-        if used.body.get("what") == USED and used.seq < newest.seq < until:
-            read = journal.between(KIND, *place, used.seq, newest.seq, _READ)
-            since = [one for one in reversed(read) if one.void is None]
-            _take_out(body, used, since)
-    return newest._replace(body=body)
+    kind, place = kinds.CUTTER.name, (newest.machine, newest.point)
+    state = kinds.CUTTER.read(newest)
+    for entry, until in _taken_back(journal, kind, *place):
+        used = kinds.CUTTER.read(entry)
+        if used.is_use and entry.seq < newest.seq < until:
+            read = journal.between(kind, *place, entry.seq, newest.seq, _READ)
+            since = [kinds.CUTTER.read(one) for one in reversed(read) if one.void is None]
+            state = _without(state, used, since)
+    return kinds.CUTTER.said_in(newest, state)
 
 
-def _take_out(body: dict[str, object], used: Entry, since: Sequence[Entry]) -> None:
+def _without(state: CutterSaid, used: CutterSaid, since: Sequence[CutterSaid]) -> CutterSaid:
     """Take a use out of a cutter's state: out of its edge's use, and out of the life it became.
 
     Args:
-        body: the state, which is changed.
-        used: the entry of the use.
-        since: the entries that stand since, the one of the state last.
+        state: the state.
+        used: the use.
+        since: what stands since, the state last.
     """
     unit, amount = _what_was_used(used)
     in_use, life, before = True, -1, used
     for one in since:
         if _found_dull(one, before):
             life = 0 if in_use and life < 0 else life + (life >= 0)
-        in_use = in_use and one.body.get("what") not in _FRESH
+        in_use = in_use and one.what not in _FRESH
         before = one
     if in_use:
-        body[unit] = _less(body.get(unit), amount)
-        if isinstance(looked := body.get("looked"), dict) and looked.get(unit):
-            body["looked"] = {**looked, unit: _less(looked.get(unit), amount)}
-    lives = body.get("lives")
-    if isinstance(lives, list) and 0 <= life < len(lives) and isinstance(lives[life], dict):
-        known = {**lives[life], unit: _less(lives[life].get(unit), amount)}
-        body["lives"] = [*lives[:life], known, *lives[life + 1 :]]
+        looked = state.looked
+        looked = _less(looked, unit, amount) if looked.of(unit) else looked
+        state = state._replace(use=_less(state.use, unit, amount), looked=looked)
+    lives = state.lives
+    if 0 <= life < len(lives):
+        known = _less(lives[life], unit, amount)
+        state = state._replace(lives=(*lives[:life], known, *lives[life + 1 :]))
+    return state
 
 
-def _found_dull(one: Entry, before: Entry) -> bool:
+def _found_dull(one: CutterSaid, before: CutterSaid) -> bool:
     """Tell whether a use became a life with an entry; a full list drops its oldest for it."""
-    lives, known = one.body.get("lives"), before.body.get("lives")
-    if not isinstance(lives, list) or not isinstance(known, list):
-        return False
-    is_full = len(lives) == len(known) == MOST_LIVES and one.body.get("what") != USED
+    lives, known = one.lives, before.lives
+    is_full = len(lives) == len(known) == MOST_LIVES and not one.is_use
     return len(lives) > len(known) or (is_full and lives[0] != known[0])
 
 
-def _what_was_used(used: Entry) -> tuple[str, float]:
-    amount, what = used.body.get("amount"), used.body.get("of")
-    unit = dict(zip((*USES, PROJECT_FINISHED), UNITS, strict=True)).get(str(what), UNITS[0])
-    return unit, float(amount) if isinstance(amount, int | float) else 0.0
+def _what_was_used(used: CutterSaid) -> tuple[UseUnit, float]:
+    unit = dict(zip((*USES, PROJECT_FINISHED), UNITS, strict=True)).get(used.of, UNITS[0])
+    return unit, used.amount or 0.0
 
 
-def _less(value: object, amount: float) -> object:
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        return value
-    left = value - amount
-    return left if left > 1e-6 else 0.0
+def _less(use: CutterUse, unit: UseUnit, amount: float) -> CutterUse:
+    left = use.of(unit) - amount
+    return use._replace(**{unit: left if left > 1e-6 else 0.0})

@@ -5,10 +5,10 @@ from __future__ import annotations
 from datetime import datetime
 
 from shopboard.base.dates import told_on
-from shopboard.journal import Entry, NewEntry, Store, new_uid
+from shopboard.journal import Entry, NewEntry, Store, kinds, new_uid
+from shopboard.journal.kinds import TaskDone
 from shopboard.shop.machine import HOURS_RUN, PROJECT_FINISHED
-from shopboard.upkeep.begun import DONE
-from shopboard.upkeep.happenings import number_in, total_of
+from shopboard.upkeep.happenings import total_of
 from shopboard.upkeep.taken_back import Counts, still_in
 from shopboard.upkeep.tasks import Done
 
@@ -50,16 +50,9 @@ def new_task(
     on: datetime | None = None,
 ) -> NewEntry:
     """Put together what `record_task` records: with what the machine had been through by then."""
-    body: dict[str, object] = {
-        "v": 1,
-        "minutes": total_of(journal, machine_id, HOURS_RUN),
-        "projects": total_of(journal, machine_id, PROJECT_FINISHED),
-    }
-    if note:
-        body["note"] = note
-    if on is not None:
-        body["on"] = on.isoformat()
-    return NewEntry(uid or new_uid(), DONE, machine_id, task_id, body, refers)
+    minutes = total_of(journal, machine_id, HOURS_RUN)
+    said = TaskDone(minutes, total_of(journal, machine_id, PROJECT_FINISHED), note, on)
+    return kinds.TASK.new(uid or new_uid(), said, machine_id, task_id, refers)
 
 
 def take_back_task(
@@ -77,7 +70,7 @@ def take_back_task(
     Raises:
         JournalError: when it cannot be recorded.
     """
-    newest = journal.recent(DONE, machine_id, task_id, limit=1, include_void=False)
+    newest = journal.recent(kinds.TASK.name, machine_id, task_id, limit=1, include_void=False)
     if newest:
         journal.void(newest[0].uid, reason, uid)
     return bool(newest)
@@ -87,11 +80,12 @@ def done_of(entry: Entry, when: datetime, gone: Counts) -> Done:
     """Read a mark that a task was done, with what counts of its day to this day."""
     hours = still_in(gone.get((entry.machine, HOURS_RUN), ()), entry.seq)
     projects = still_in(gone.get(("", PROJECT_FINISHED), ()), entry.seq)
+    said = kinds.TASK.read(entry)
     return Done(
         entry.seq,
         when,
-        number_in(entry.body.get("minutes")) - hours,
-        number_in(entry.body.get("projects")) - projects,
-        told_on(entry.body.get("on"), entry.when),
+        said.minutes - hours,
+        said.projects - projects,
+        told_on(said.on, entry.when),
         clock_ok=entry.clock_ok and when is entry.when,
     )

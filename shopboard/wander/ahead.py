@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING
 
 from shopboard.checks.job import Wanders
 from shopboard.checks.steps import Finding
-from shopboard.journal import Entry, JournalError, Store
+from shopboard.journal import Entry, JournalError, Store, kinds
+from shopboard.journal.kinds import KeptResult
 from shopboard.metrology.quantity import Unit
 from shopboard.results.record import (
     UnreadableRecordError,
-    check_body,
+    kept_result,
     read_check,
-    with_holds,
 )
 from shopboard.shop.machine import Point
 
@@ -43,7 +43,7 @@ class WanderAhead:
         self._journal = journal
         self._point = point
         self._risk = risk
-        self._body: dict[str, object] = {}
+        self._kept: KeptResult | None = None
         self._seen: Seen | None = None
         self._seen_for = 0
         """Number of the entry after which that was worked out; 0: not yet."""
@@ -61,8 +61,9 @@ class WanderAhead:
         if last is None or step.outcome.verdict != "true":
             return None
         if self._seen_for != last.seq:
-            self._body = check_body(step.outcome, step.run)
-            entry = last._replace(seq=last.seq + 1, uid="", kind="check", body=self._body)
+            self._kept = kept_result(step.outcome, step.run)
+            entry = last._replace(seq=last.seq + 1, uid="", kind=kinds.CHECK.name)
+            entry = kinds.CHECK.said_in(entry, self._kept)
             self._seen, self._seen_for = self.with_result(entry), last.seq
         return self._seen
 
@@ -83,15 +84,15 @@ class WanderAhead:
         wander = seen[1].wander if seen else None
         return Wanders(wander, self._point.every_days, self._risk) if wander else None
 
-    def body(self, step: Finding, last: Entry | None, unit: Unit) -> dict[str, object]:
+    def kept(self, step: Finding, last: Entry | None, unit: Unit) -> KeptResult:
         """Give what is kept of a result, with how long its point's wander lets it be believed.
 
         Goes by what was on record when the last answer was given, and by the time of that, so that
         a second try to record the same result records the same.
         """
         seen = self.seen(step, last)
-        if seen is None:
-            return check_body(step.outcome, step.run)
+        if seen is None or self._kept is None:
+            return kept_result(step.outcome, step.run)
         from shopboard.wander.outlook import holds_by_wander
 
-        return with_holds(self._body, holds_by_wander(self._point, *seen, unit))
+        return self._kept._replace(holds=holds_by_wander(self._point, *seen, unit))

@@ -8,8 +8,8 @@ import pytest
 
 from shopboard.board.canvas import STYLES
 from shopboard.board.tag_view import large_tag
-from shopboard.journal import NewEntry, new_uid, open_journal
-from shopboard.upkeep.safety_record import ROUND, TAG
+from shopboard.journal import NewEntry, kinds, new_uid, open_journal
+from shopboard.upkeep.safety_record import ROUND
 from shopboard.upkeep.tags import record_tag
 from tests.board.conftest import Board, Place
 from tests.board.test_changes import Refusal
@@ -239,7 +239,7 @@ async def test_it_is_tagged_with_one_key_and_a_digit_and_cleared_by_a_deliberate
         assert board.says("cleared put together again and tried")
         assert "╳ DO NOT USE it is taken apart" in shown
     with closing(open_journal(place.journal_file, place.clock)) as journal:
-        ups = [one.body["out_of_use"] for one in journal.recent(TAG, "saw", "")]
+        ups = [one.body["out_of_use"] for one in journal.recent(kinds.TAG.name, "saw", "")]
     assert ups == [False, True]
 
 
@@ -386,7 +386,7 @@ async def test_control_characters_in_an_older_journal_are_written_out(place: Pla
         }  # fmt: skip
         for machine in ("saw", ""):
             journal.append([NewEntry(new_uid(), ROUND, machine, "", body)])
-        journal.append([NewEntry(new_uid(), TAG, "saw", "", tag)])
+        journal.append([NewEntry(new_uid(), kinds.TAG.name, "saw", "", tag)])
     async with place.open(160, 48) as board:
         for keys in ((), ("1",), ("d",), ("minus", "1"), ("1",), ("escape", "minus", "minus", "s")):
             shown = await board.press(*keys) if keys else board.text

@@ -11,16 +11,17 @@ from shopboard.board.machine_view import machine_lines
 from shopboard.board.pane_view import pane
 from shopboard.commands.cutters import cutter_json
 from shopboard.commands.status_lines import machine_line
-from shopboard.journal import Entry
+from shopboard.journal import Entry, kinds
+from shopboard.journal.kinds import CutterUse
 from shopboard.prep.job_list import KnownNow
 from shopboard.prep.work import to_do
 from shopboard.shop.machine import Sharpness
 from shopboard.standing.judge import shop_standing
 from shopboard.standing.model import Past
-from shopboard.upkeep.cutter_journal import body_of
+from shopboard.upkeep.cutter_journal import said_of
 from shopboard.upkeep.cutter_supply import supply
 from shopboard.upkeep.cutter_words import state_words
-from shopboard.upkeep.cutters import CutterUse, cutter_standings
+from shopboard.upkeep.cutters import cutter_standings
 from tests.upkeep.cutter_shop import KNIVES, RIP, RIP_2, shop_of
 
 NOW = datetime(2026, 6, 1, 8, tzinfo=UTC)
@@ -43,7 +44,7 @@ def test_a_question_is_one_everywhere_and_what_is_known_is_known_everywhere(
     shop = shop_of(cutter, other)
     (one, _) = cutter_standings(shop.machines[0], {}, feet=True)
     one = one._replace(state=state, edge=edge, use=CutterUse(minutes=hours * 60))
-    body = body_of(one, "used")
+    body = dict(kinds.CUTTER.write(said_of(one, "used")))
     entry = Entry(1, "u", NOW, "cutter", "saw", cutter.id, "", body, None, True)
     standing = shop_standing(shop, Past(cutters={("saw", cutter.id): entry}), NOW)
     machine = standing.machines[0]

@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.journal import JournalError, NewEntry, new_uid, open_journal
+from shopboard.journal import JournalError, NewEntry, kinds, new_uid, open_journal
 from shopboard.open_shop import OpenShop
-from shopboard.prep.begun_day import KIND, begin_day, day_under_way, end_day
+from shopboard.prep.begun_day import begin_day, day_under_way, end_day
 from shopboard.prep.day import Planner
 from shopboard.prep.plan import DayPlan
 from shopboard.prep.plan_words import span
@@ -359,7 +359,7 @@ def test_a_later_program_may_have_begun_the_day(open_shop: OpenShop) -> None:
         {"v": 9, "what": {"begun": 1}},
     ]
     for body in odd:
-        open_shop.journal.append([NewEntry(new_uid(), KIND, body=body)])
+        open_shop.journal.append([NewEntry(new_uid(), kinds.PREP.name, body=body)])
         open_shop.refresh()
         plan = Planner(open_shop).plan()
         assert plan.lines

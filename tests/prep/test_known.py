@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.journal import CLOCK, NewEntry, new_uid
+from shopboard.journal import CLOCK, NewEntry, kinds, new_uid
 from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import answers_of, minutes_of, needs_of
 from shopboard.prep.glue_up import GlueUpAnswer
@@ -18,7 +18,7 @@ from shopboard.prep.known import known_points
 from shopboard.prep.wanted import wanted
 from shopboard.shop.machine import HOURS_RUN, Task
 from shopboard.sittings.task import TaskSitting
-from shopboard.upkeep.cutter_journal import body_of
+from shopboard.upkeep.cutter_journal import said_of
 from shopboard.upkeep.happenings import record_happening
 from shopboard.upkeep.tags import clear_tag, record_tag
 from tests.builders import do_steps
@@ -362,9 +362,7 @@ state = "sharp"
     saw = open_shop.standing.of_machine("saw")
     assert saw is not None
     off = saw.cutters[0]._replace(where="at the sharpener")
-    open_shop.journal.append(
-        [NewEntry(new_uid(), "cutter", "saw", "rip", body_of(off, "send out"))]
-    )
+    open_shop.journal.append([kinds.CUTTER.new(new_uid(), said_of(off, "send out"), "saw", "rip")])
     open_shop.refresh()
     reason = asked(open_shop, 1).reasons[0]
     assert (

@@ -14,14 +14,21 @@ import pytest
 
 from shopboard.checks.registry import names
 from shopboard.checks.steps import AnswerError
-from shopboard.journal import JournalError, JournalLocked, NewEntry, SqliteJournal, open_journal
+from shopboard.journal import (
+    JournalError,
+    JournalLocked,
+    NewEntry,
+    SqliteJournal,
+    kinds,
+    open_journal,
+)
 from shopboard.open_shop import utc_now
 from shopboard.shop.machine import Cutter, Machine, SafetyQuestion
 from shopboard.shop.model import Shop
 from shopboard.shop.reader import read_shop
 from shopboard.sittings.safety_round import RoundSitting, newest_round, round_of
 from shopboard.standing.gather import gather
-from shopboard.upkeep.safety_record import ROUND, TAG, RoundStanding, read_round, round_words
+from shopboard.upkeep.safety_record import ROUND, RoundStanding, read_round, round_words
 from shopboard.upkeep.tags import clear_tag, record_tag, standing_tag
 from tests.builders import make_point, make_shop
 from tests.journal.helpers import Clock
@@ -151,7 +158,7 @@ def test_a_tag_that_went_up_unseen_goes_up_once(begin: Begin, journal: SqliteJou
     with pytest.raises(JournalError):
         walked.answer("tag")
     walked.answer("tag")
-    assert len(journal.recent(TAG, "saw", "")) == 1
+    assert len(journal.recent(kinds.TAG.name, "saw", "")) == 1
     assert walked.tag == "guard, off"
 
 
@@ -464,5 +471,5 @@ def test_tags_and_rounds_stand_apart(begin: Begin, journal: SqliteJournal) -> No
     begin().answer(PLUG_OUT)
     record_tag("saw", "taken apart", journal)
     clear_tag("saw", "put together", journal)
-    assert {one.kind for one in journal.machine_entries(TAG, "saw")} == {TAG}
-    assert len(journal.latest(ROUND)) == len(journal.latest(TAG)) == 1
+    assert {one.kind for one in journal.machine_entries(kinds.TAG.name, "saw")} == {kinds.TAG.name}
+    assert len(journal.latest(ROUND)) == len(journal.latest(kinds.TAG.name)) == 1

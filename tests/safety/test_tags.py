@@ -6,6 +6,7 @@ import pytest
 
 from shopboard.checks.steps import AnswerError, Caution
 from shopboard.journal import JournalError, NewEntry, SqliteJournal, new_uid
+from shopboard.journal.kinds import TAG
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
 from shopboard.sittings.check import resume, start
@@ -13,7 +14,6 @@ from shopboard.sittings.check_sitting import CheckSitting
 from shopboard.standing.gather import gather
 from shopboard.standing.judge import shop_standing
 from shopboard.standing.model import MachineStanding, ShopStanding
-from shopboard.upkeep.safety_record import TAG
 from shopboard.upkeep.tags import (
     CLEARED,
     LONGEST,
@@ -133,7 +133,7 @@ def test_a_tag_of_another_program_counts_whatever_its_words_are(
 ) -> None:
     """Out of use is out of use."""
     body = {"v": 9, "out_of_use": True, "why": why}
-    journal.append([NewEntry(new_uid(), TAG, "saw", "", body)])
+    journal.append([NewEntry(new_uid(), TAG.name, "saw", "", body)])
     assert gather(journal).tags["saw"] == standing_tag("saw", journal) != ""
 
 

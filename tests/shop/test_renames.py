@@ -91,11 +91,11 @@ def test_old_names_lead_to_those_of_today() -> None:
         {"tablesaw": "saw", "ts": "saw"},
         {("saw", "blade-90"): ("saw", "blade"), ("planer", "blade"): ("saw", "blade")},
     )
-    assert found.place("check", "ts", "blade-90") == ("saw", "blade")
-    assert found.place("check", "ts", "fence") == ("saw", "fence")
-    assert found.place("check", "planer", "fence") == ("planer", "fence")
+    assert found.place("point", "ts", "blade-90") == ("saw", "blade")
+    assert found.place("point", "ts", "fence") == ("saw", "fence")
+    assert found.place("point", "planer", "fence") == ("planer", "fence")
     assert found.place("happening", "tablesaw", "blade-90") == ("saw", "blade-90")
-    assert set(found.names("check", "saw", "blade")) == {
+    assert set(found.names("point", "saw", "blade")) == {
         *((machine, "blade") for machine in ("saw", "tablesaw", "ts")),
         *((machine, "blade-90") for machine in ("saw", "tablesaw", "ts")),
         ("planer", "blade"),
@@ -137,10 +137,9 @@ def test_old_names_of_tasks_and_cutters_lead_to_those_of_today_and_to_no_points(
     was = [part.replace("\nname", '\nwas = ["old", "x"]\nname') for part in (TASK, CUTTER)]
     found = renames_of(load(shop(planer='was = "p"') + "".join(was)).shop)
     assert found is not None
-    for kind in ("task", "task-begin", "task-step", "task-end"):
-        assert found.place(kind, "p", "old") == ("planer", "wax")
+    assert found.place("task", "p", "old") == ("planer", "wax")
     assert found.place("cutter", "p", "x") == ("planer", "rip")
-    assert found.place("check", "planer", "x") == ("planer", "x")
+    assert found.place("point", "planer", "x") == ("planer", "x")
     assert found.place("happening", "planer", "x") == ("planer", "x")
     assert set(found.names("cutter", "planer", "rip")) == {
         (machine, ident) for machine in ("planer", "p") for ident in ("rip", "old", "x")

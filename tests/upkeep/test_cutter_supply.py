@@ -9,13 +9,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopboard.journal import SqliteJournal
+from shopboard.journal.kinds import CutterUse
 from shopboard.shop.machine import Life
 from shopboard.upkeep.cutter_changes import change
 from shopboard.upkeep.cutter_journal import record_change, standings_now
 from shopboard.upkeep.cutter_outlook import outlooks
 from shopboard.upkeep.cutter_supply import LEAST_DAYS, Pace, lasts_until, pace, supply
 from shopboard.upkeep.cutter_words import cost_per, cost_words
-from shopboard.upkeep.cutters import CutterStanding, CutterUse
+from shopboard.upkeep.cutters import CutterStanding
 from shopboard.upkeep.happenings import record_happening
 from tests.journal.helpers import Clock
 from tests.upkeep.cutter_shop import KNIVES, RIP, RIP_2, SHOP, first_standings, shop_of

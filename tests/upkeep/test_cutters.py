@@ -13,6 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from shopboard.journal import Entry, NewEntry, SqliteJournal, new_uid, open_journal
+from shopboard.journal.kinds.cutters import CutterUse, UseUnit
 from shopboard.shop.machine import Life, Sharpness
 from shopboard.standing.gather import gather
 from shopboard.standing.judge import shop_standing
@@ -26,14 +27,7 @@ from shopboard.upkeep.cutter_journal import (
     take_back,
 )
 from shopboard.upkeep.cutter_words import blunt_words, state_words, use_words
-from shopboard.upkeep.cutters import (
-    CutterStanding,
-    CutterUse,
-    UseUnit,
-    changing,
-    cutter_standings,
-    group_of,
-)
+from shopboard.upkeep.cutters import CutterStanding, changing, cutter_standings, group_of
 from shopboard.upkeep.happenings import newest_happenings, record_happening
 from tests.journal.helpers import Clock
 from tests.upkeep.cutter_shop import (

@@ -16,7 +16,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopboard.journal import JournalError, NewEntry, SqliteJournal, Store, open_journal
+from shopboard.journal import (
+    JournalError,
+    NewEntry,
+    SqliteJournal,
+    Store,
+    kinds,
+    open_journal,
+)
 from shopboard.results.references import proven_drawer
 from shopboard.shop.machine import HAPPENINGS, Point
 from shopboard.shop.model import Shop
@@ -123,7 +130,7 @@ def assert_same_answers(mine: Store, theirs: Store) -> None:
                 entries = mine.machine_entries(kind, machine, limit)
                 assert entries == theirs.machine_entries(kind, machine, limit)
         for place in PLACES[kind]:
-            today = renames.place(kind, *place)
+            today = renames.place(kinds.point_of(kind), *place)
             for limit in (1, 200):
                 for void in (True, False):
                     entries = mine.recent(kind, *place, limit, void)

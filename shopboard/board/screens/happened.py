@@ -25,7 +25,7 @@ from shopboard.board.keys import (
 from shopboard.board.nines import line_of, next_nine, without_more
 from shopboard.board.paint import Line
 from shopboard.board.screens.steady import SteadyScreen
-from shopboard.journal import Entry, JournalError
+from shopboard.journal import Entry, JournalError, kinds
 from shopboard.shop.machine import NOTE, TURNED, USES, Machine
 from shopboard.upkeep.happenings import newest_happenings, record_happening
 from shopboard.upkeep.undone import undone_through
@@ -255,8 +255,8 @@ class HappenedScreen(SteadyScreen):
     def _ask_back(self, entry: Entry) -> None:
         """Ask whether that one is taken back: with how much it was."""
         self._asked_back = entry.uid
-        what, amount = entry.point, entry.body.get("amount")
-        if what in USES and isinstance(amount, int | float):
+        what, amount = entry.point, kinds.HAPPENING.read(entry).amount
+        if what in USES and amount is not None:
             what += f", {use_words(what, amount, self.open_shop.shop.unit)}"
         when = ago(entry.when, self.open_shop.now())
         self.ask_once_more(f"Take back: {what}, {when}? v once more. 0 or ↓: an older one.")

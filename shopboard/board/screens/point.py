@@ -27,7 +27,7 @@ from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.results import ResultsScreen
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.checks.job import NotPossibleError
-from shopboard.journal import Entry, JournalError
+from shopboard.journal import Entry, JournalError, kinds
 from shopboard.shop.machine import Point
 from shopboard.sittings.check import resume, start
 from shopboard.sittings.check_sitting import CheckSitting
@@ -113,7 +113,7 @@ class PointScreen(ResultsScreen):
             return [*now, *((self._study_words,) if self._study else ())]
         begun = f"go on with the check begun {ago(waiting.when, self.open_shop.now())}"
         if len(methods) > 1:
-            begun = f"{begun}, by {waiting.body.get('method', '')}"
+            begun = f"{begun}, by {kinds.BEGIN.read(waiting).method}"
             return [begun, *(f"begin anew: {way}" for way in ways), _THROW_AWAY]
         return [begun, "begin it anew", _THROW_AWAY]
 

@@ -10,7 +10,7 @@ from shopboard.board.paint import Line
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.board.tag_view import choice_lines, large_tag_lines, past_lines, why_lines
 from shopboard.checks.steps import AnswerError
-from shopboard.journal import JournalError
+from shopboard.journal import JournalError, kinds
 from shopboard.shop.machine import Machine
 from shopboard.upkeep.safety_record import DO_NOT_USE, tag_words
 from shopboard.upkeep.tags import CLEARED, REASONS, clear_tag, newest_tags, record_tag
@@ -63,7 +63,7 @@ class TagScreen(TypingScreen):
             lines += field_lines(self._entry, "", width)
         else:
             lines += choice_lines(asked, self._reasons(), self._chosen, _OWN, width)
-        told = [(one.when, bool(tag_words(one)), str(one.body.get("why", ""))) for one in past]
+        told = [(one.when, bool(tag_words(one)), kinds.TAG.read(one).why) for one in past]
         lines += [(), *past_lines(told, now, width, sure=not self._may_carry_one)]
         return lines[:room]
 

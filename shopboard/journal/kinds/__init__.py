@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from shopboard.journal.kinds.change_way import ChangeWay, way_body, way_in
+from shopboard.journal.kinds.change_way import CHANGE_WAY, ChangeWay
+from shopboard.journal.kinds.check import CHECK, Holds, KeptResult, KeptTolerance
+from shopboard.journal.kinds.cutters import CUTTER, CutterSaid, CutterUse
 from shopboard.journal.kinds.did import Did, DidWhat
 from shopboard.journal.kinds.keeping import (
     CLOCK,
@@ -37,14 +39,18 @@ from shopboard.journal.kinds.visits import (
     END,
     CheckBegun,
 )
+from shopboard.shop.renames import PointMeans
 
 __all__ = [
     "ALL",
     "ANSWER",
     "BACK",
     "BEGIN",
+    "CHANGE_WAY",
+    "CHECK",
     "CLOCK",
     "COMPUTER",
+    "CUTTER",
     "END",
     "GLUE_UP",
     "HAPPENING",
@@ -65,11 +71,16 @@ __all__ = [
     "ChangeWay",
     "CheckBegun",
     "ComputerName",
+    "CutterSaid",
+    "CutterUse",
     "Did",
     "DidWhat",
     "EarlierAnswer",
     "EntryKind",
     "GluedOnHold",
+    "Holds",
+    "KeptResult",
+    "KeptTolerance",
     "Lost",
     "PointMoved",
     "PrepAct",
@@ -82,19 +93,27 @@ __all__ = [
     "TaskStepDone",
     "UnreadableBodyError",
     "WhatHappened",
-    "way_body",
-    "way_in",
+    "point_of",
 ]
 
 ALL: tuple[EntryKind[Any], ...] = (
-    *(MOVED, REMARK, VOID),
+    *(CHECK, MOVED, REMARK, VOID),
     *(BEGIN, ANSWER, BACK, END),
     *(TASK, TASK_BEGIN, TASK_STEP, TASK_END),
-    *(HAPPENING, TAG, ROUND),
+    *(HAPPENING, CUTTER, ROUND, TAG),
     *(PREP, GLUE_UP),
     *(CLOCK, COMPUTER, SALVAGED),
 )
-"""The table."""
+"""The table, one row a kind."""
+
+BESIDE: tuple[EntryKind[Any], ...] = (CHANGE_WAY,)
+"""Rows of what shares the name of a kind: in the place of no cutter stands the way of a change."""
 
 NAMED = {one.name: one for one in ALL}
 """The same by name; a later program's kinds are not among them."""
+
+
+def point_of(kind: str) -> PointMeans:
+    """Tell what stands in the place of the point, as far as it is read under today's name."""
+    row = NAMED.get(kind)
+    return row.point if row is not None and row.follows_renames else "nothing"

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from shopboard.journal.kinds.did import Did, answered_in, answers_in, counted, did_body
-from shopboard.journal.kinds.row import Body, text_in
+from shopboard.journal.kinds.row import Body, EntryKind, text_in
 
 
 class ChangeWay(NamedTuple):
@@ -37,14 +37,14 @@ class ChangeWay(NamedTuple):
     """By the key of their step."""
 
 
-def way_body(value: ChangeWay) -> Body:
+def _way(value: ChangeWay) -> Body:
     """Write how far a change is."""
     told = {**value._asdict(), "answers": dict(value.answers)}
     del told["did"]
     return {**did_body(value.did), **told}
 
 
-def way_in(body: Body) -> ChangeWay:
+def _read_way(body: Body) -> ChangeWay:
     """Read how far a change is."""
     number, edge = body.get("n"), body.get("edge")
     return ChangeWay(
@@ -61,3 +61,21 @@ def way_in(body: Body) -> ChangeWay:
         n=counted(body, number) if type(number) is int else 1,
         answers=answers_in(body.get("answers")),
     )
+
+
+CHANGE_WAY = EntryKind(
+    name="cutter",
+    write=_way,
+    of_body=_read_way,
+    point="nothing",
+    follows_renames=False,
+    undoes=False,
+    lost="its machine",
+    at_machine=True,
+    gathered="its place",
+    look_back="",
+    retired="its machine",
+    export=False,
+    status=True,
+    voidable=False,
+)

@@ -80,6 +80,13 @@ def _earlier(value: object) -> EarlierAnswer:
     return EarlierAnswer(text_in(told.get("text")), when, wrong)
 
 
+def answered_of(body: Body) -> tuple[int, str]:
+    """Give how many questions are answered, and of how many; also of a round of a later version."""
+    answers = body.get("answers")
+    count = len(answers) if isinstance(answers, dict) else 0
+    return count, str(body.get("of", count))
+
+
 ROUND = EntryKind(
     name="round",
     write=_round,

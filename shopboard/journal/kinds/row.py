@@ -62,7 +62,8 @@ class EntryKind(NamedTuple, Generic[Value]):
     """Whether it changes how everything stands, and where."""
 
     look_back: str
-    """What looking back, and `changes`, calls one that is told there; empty: none is."""
+    """What looking back, and `changes`, calls one that is told there, and that it was taken back
+    since; empty: it is not told by itself."""
 
     retired: KeptUnder
     """Where it is kept on show when its machine or point is gone."""
