@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from shopboard.metrology.limits import parse_tolerance
-from shopboard.metrology.quantity import QuantityError
+from shopboard.metrology.limits import parse_limits, parse_tolerance
+from shopboard.metrology.quantity import LONGEST, QuantityError
 
 
 @pytest.mark.parametrize(
@@ -31,3 +31,42 @@ def test_a_range_may_end_at_dead_square() -> None:
         found = parse_tolerance(text)
         assert (found.low, found.high) == pytest.approx(ends, rel=1e-6)
     assert parse_tolerance("5 deg").high == pytest.approx(0.0872664626)
+
+
+def test_a_tolerance_may_be_as_long_as_two_quantities() -> None:
+    """And no longer."""
+    text = "0 to 3 thou"
+    assert parse_limits(text.ljust(2 * LONGEST)).high == pytest.approx(0.0762)
+    with pytest.raises(QuantityError, match="too long"):
+        parse_limits(text.ljust(2 * LONGEST + 1))
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "low", "high"),
+    [
+        ("0 to 3 thou", "length", 0.0, 0.0762),
+        ("-1 thou to 3 thou", "length", -0.0254, 0.0762),
+        ("3 thou", "length", -0.0762, 0.0762),
+        ("+/- 3 thou", "length", -0.0762, 0.0762),
+        ("10000 to 20000 psi", "stress", 68.94757, 137.89515),
+        ("140 MPa", "stress", -140.0, 140.0),
+        ("0 to 10 s", "time", 0.0, 10.0),
+        ("1 mm/m", "angle", -0.001, 0.001),
+    ],
+)
+def test_the_unit_tells_what_kind_of_tolerance_it_is(
+    text: str, kind: str, low: float, high: float
+) -> None:
+    """NIST SP 811 (from memory): a thou is 0.0254 mm, a psi 6894.757293 Pa."""
+    found = parse_limits(text)
+    assert (found.kind, found.low, found.high) == (
+        kind,
+        pytest.approx(low, rel=1e-6),
+        pytest.approx(high, rel=1e-6),
+    )
+
+
+@pytest.mark.parametrize("text", ["3 to 3 thou", "3 to 1 s", "0 psi", "20000", "3 s/m", "psi"])
+def test_a_band_without_a_width_or_a_unit_is_no_tolerance(text: str) -> None:
+    with pytest.raises(QuantityError):
+        parse_limits(text)

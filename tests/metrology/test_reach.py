@@ -10,8 +10,9 @@ from hypothesis import strategies as st
 
 from shopboard.checks.remedies import would_take
 from shopboard.metrology.conformity import Tolerance, verdict
+from shopboard.metrology.feeler import stacks
 from shopboard.metrology.instruments import Drawer, FeelerSet, Square, grade_limit
-from shopboard.metrology.reach import Reach, best_reading, reaches, set_up
+from shopboard.metrology.reach import Reach, best_reading, felt, reaches, set_up, true_errors
 from shopboard.metrology.square import FEEL_U_MM, LEVER_WITHIN_MM, SquareReading
 
 INCH = 25.4
@@ -133,3 +134,58 @@ def test_a_set_up_takes_square_and_leaves_as_they_are() -> None:
     setup = set_up(certified, FINE, 150, leaves=2)
     assert (setup.square_known, setup.square_u, setup.square_limit) == (1e-4, 2e-5, 0.0)
     assert (setup.leaf_tolerance, setup.leaves, setup.lever) == (0.003, 2, 150)
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "errors"),
+    [
+        (-3.0, 3.0, (-2.0, -1.0, 0.0, 1.0, 2.0)),
+        (0.0, 6.0, (0.0, 2.0, 3.0, 4.0, 5.0)),
+        (-6.0, 0.0, (-5.0, -4.0, -3.0, -2.0, 0.0)),
+        (1.0, 7.0, (2.0, 3.0, 4.0, 5.0, 6.0)),
+    ],
+)
+def test_true_points_are_spread_evenly_over_the_tolerance(
+    low: float, high: float, errors: tuple[float, ...]
+) -> None:
+    """By hand: five of them, in steps of a third of its half-width; one at 0 where that may be."""
+    assert true_errors(Tolerance(low, high)) == pytest.approx(errors)
+
+
+@given(st.floats(-0.4, 0.4), st.floats(0.0, 0.3), st.sampled_from([0.0, 0.01, 0.03, 0.1]))
+@settings(max_examples=80)
+def test_leaf_by_leaf_the_bracket_closes_until_it_is_fine_enough(
+    gap: float, first: float, fine: float
+) -> None:
+    """Tried in another way: it holds the gap; where it is wider, no stack is left between.
+
+    The leaves told are those of its thicker end.
+    """
+    reading, leaves = felt(gap, FINE, first, fine)
+    made = stacks(FINE)
+    thicknesses = [0.0, *(one.thickness for one in made)]
+    if abs(gap) < 0.003:  # no light is seen through so little: common practice, no source
+        assert (reading, leaves) == (SquareReading("none", 0.0, 0.0381), 1)
+        return
+    assert reading.light == ("top" if gap > 0 else "bottom")
+    assert reading.goes <= abs(gap) < reading.refused + 1e-9 or abs(gap) >= thicknesses[-1]
+    between = [one for one in thicknesses if reading.goes < one < reading.refused]
+    assert not between or reading.half_width <= fine + 1e-9
+    ends = [len(one.leaves) for one in made if one.thickness in (reading.goes, reading.refused)]
+    assert leaves == max(ends, default=1)
+    if abs(gap) >= thicknesses[-1]:
+        assert (reading.goes, reading.refused) == (thicknesses[-1], abs(gap) + fine)
+
+
+def test_of_tools_that_are_as_good_the_shorter_square_comes_first() -> None:
+    """A tenth more is as good (common practice, no source); as it stands before turned over."""
+    long, short = square(6, "00"), square(5.9, "00")
+    found = reaches(5 * INCH, tolerance(21), Drawer((long, short), (FINE,)), can_turn=True)
+    us = [one.best.budget.u for one in found]
+    assert max(us) < 1.1 * min(us)
+    assert [(one.turned, one.square.id) for one in found] == [
+        (False, "s5.9"),
+        (False, "s6"),
+        (True, "s5.9"),
+        (True, "s6"),
+    ]

@@ -229,3 +229,12 @@ def test_a_stress_has_noughts_where_its_uncertainty_begins_before_them() -> None
     assert measure_to(mpa, u, "stress", "inch") == "13900 psi"
     assert measure_to(u, u, "stress", "inch") == "4700 psi"
     assert promised(u, 2 * u, "stress", "inch") == "usually ± 4700 psi, up to ± 9400 psi"
+
+
+@pytest.mark.parametrize(
+    ("unit", "says"),
+    [("inch", "from 24 in on"), ("mm", "from 600 mm on"), (None, "from 24 in (600 mm) on")],
+)
+def test_a_round_length_of_a_sentence_is_in_the_shops_unit(unit: Unit | None, says: str) -> None:
+    """Two feet are about 600 mm (common practice, no source)."""
+    assert wording.own_words("from [24 in|600 mm] on", unit) == says

@@ -1,0 +1,67 @@
+"""What may be typed for each reading, from the least to the most that is believed."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from shopboard.checks.asked import Reading
+from shopboard.checks.asking import ask_readings
+from shopboard.checks.steps import AnswerError, Number
+from tests.checks.machines import measured
+from tests.checks.readings import Case, job_of
+
+BOUNDS = {
+    "blade-tension": {"over": (20, None), "stretch": (-0.01, 20)},
+    "carry": {"circle": (20, None), "below": (-0.01, 5), "knife1_front": (-0.01, 500)},
+    "coplanar": {
+        "length": (100, 635.5),
+        "width": (40, None),
+        **dict.fromkeys(("front_out", "back_out"), (-0.01, 5)),
+        **dict.fromkeys(("front_lip", "front_end", "back_lip", "back_end"), (-0.01, 10)),
+    },
+    "diagonals": dict.fromkeys(("d1", "d2", "width", "other_length"), (30, None)),
+    "drift-angle": {"length": (50, None), "offset": (-0.01, 500)},
+    "edge-pair": {"thickness": (5, None), "gap": (-0.01, 50)},
+    "five-cut": {"a": (0, 150), "b": (0, 150), "length": (50, None)},
+    "flatness": dict.fromkeys(("front", "left", "rising", "closing"), (-0.01, 20)),
+    "flip": {"width": (20, None), "gap": (-0.01, 50)},
+    "frame": {"width": (10, None), "gap": (-0.01, 50)},
+    "runout": dict.fromkeys(("low", "high"), (-30, 30)),
+    "snipe": {
+        **dict.fromkeys(("middle", "lead", "tail"), (0, 300)),
+        **dict.fromkeys(("lead_length", "tail_length"), (-0.01, 1500)),
+    },
+    "square-flip": {"at": (20, 152.9), "gap": (-0.01, 100)},
+    "straightness": dict.fromkeys(("near", "quarter", "far"), (-0.01, 20)),
+    "sweep": {"span": (20, None), "front": (-30, 30), "back": (-30, 30)},
+    "thickness": {"left": (0, 300), "right": (0, 300), "width": (30, None)},
+    "three-squares": {"length": (20, 2000), "ab": (-0.01, 20), "bc": (-0.01, 20)},
+    "three-straightedges": dict.fromkeys(("ab", "ac", "bc"), (-0.01, 20)),
+    "tram": {"radius": (10, None), **dict.fromkeys(("near", "right", "far", "left"), (-3, 3))},
+}
+"""In mm, above the one and at the most the other; just below 0 where 0 itself will do. A gap, a
+board, a dial's travel of 3 mm; half of one of 50 in (two tables), a square's 6 in and what a rule
+is read to: common practice, no source."""
+
+
+@pytest.mark.parametrize("name", BOUNDS)
+def test_what_cannot_be_meant_is_refused_and_all_else_is_taken(name: str) -> None:
+    job = job_of(Case(name, {}, ""))
+    asked = {one.key: one for one in measured(name).asked(job) if isinstance(one, Reading)}
+    for key, (above, most) in BOUNDS[name].items():
+        step = ask_readings(job, [replace(asked[key], only_if=("", ()))], {}, "")
+        assert isinstance(step, Number)
+        most = most or 10_000
+        for fits in (above + 0.02, most - 0.01):
+            step.accept(f"{fits:.3f} mm")
+        for wrong in (above - 0.001, most + 0.01):
+            with pytest.raises(AnswerError):
+                step.accept(f"{wrong:.3f} mm")
+        exact = f"{max(above, 0):.3f} mm"
+        if above < 0:
+            step.accept("0")
+        else:
+            with pytest.raises(AnswerError):
+                step.accept(exact)
