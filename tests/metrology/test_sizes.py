@@ -73,6 +73,11 @@ def test_nothing_to_a_limit_is_the_same_as_the_limit_alone(
     assert one.as_it_counts(size=False) == one
 
 
+def test_a_band_below_nothing_keeps_its_width() -> None:
+    """Turned over about 0 it would have none (derived)."""
+    assert Tolerance(-3.0, 0.0).as_it_counts(size=True) == Tolerance(-3.0, 0.0)
+
+
 def test_a_lowest_gap_above_nothing_limits_a_size() -> None:
     """2 to 5 thou beside a band: 1.9 read, known to 0.5, is within with 42 in 100."""
     limits = Tolerance(2.0, 5.0, "", "length")
