@@ -6,10 +6,13 @@ import math
 
 import numpy as np
 import pytest
+from scipy.stats import norm
 
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.settle import chance_to_settle, what_would_settle
 from shopboard.metrology.conformity import Tolerance
+from shopboard.metrology.own_hand import BRACKET, LEAF
+from shopboard.metrology.sources import FEEL, GAP_BRACKET
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
 from tests.checks.cuts import calliper, cut_job, cut_test, read
 from tests.checks.test_five_cut import five_cuts
@@ -56,6 +59,30 @@ def test_the_chance_worked_by_hand() -> None:
     """
     chance = chance_to_settle(near(0.8, Source("repeats", "how well it repeats", 0.3)), 1)
     assert chance == pytest.approx(0.2414 + 0.0048, abs=0.03)  # steps of a fifth of a deviation
+
+
+@pytest.mark.parametrize("error", [0.9, -0.9, 1.06, -1.06])
+def test_the_chance_leaf_by_leaf_is_that_of_a_simulation(error: float) -> None:
+    """Simulated: a gap read between leaves 0.2 apart by a hand that feels to 0.06, and once more.
+
+    Any gap was as likely before, so it is that reading, evenly within the leaves, give or take the
+    hand; the next time it is felt between any two leaves of such a ladder. Near, by scipy.
+    """
+    half, feel = 0.1, 0.06
+    bracket = Source.within(GAP_BRACKET, "between the leaves", half, hand=BRACKET)
+    outcome = near(error, bracket, Source(FEEL, "feel", feel, hand=LEAF))
+    assert outcome.verdict == "near"
+    rng = np.random.default_rng(8)
+    gaps = error + rng.uniform(-half, half, 200_000) + rng.normal(0, feel, 200_000)
+    steps = np.round((gaps + rng.normal(0, feel, gaps.size) - error) / (2 * half))
+    spread = np.linspace(-half, half, 401)[:, None]
+    places, times = np.unique(steps, return_counts=True)
+    means = error + half * places  # half of the way to the next reading, which is two halves away
+    lasting = feel / math.sqrt(2)
+    inside = norm.cdf((1 - means - spread) / lasting) - norm.cdf((-1 - means - spread) / lasting)
+    within = inside.mean(axis=0)
+    settled = times[(within >= 0.95) | (within <= 0.05)].sum() / gaps.size
+    assert chance_to_settle(outcome, 1) == pytest.approx(settled, abs=0.02)
 
 
 @pytest.mark.parametrize("before", [1, 3])

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from shopboard.checks import registry
-from shopboard.checks.advice import NOTHING_TO_TURN, correction_lines
+from shopboard.checks.advice import NOTHING_TO_TURN, advance_shown, correction_lines
 from shopboard.checks.job import CheckContext
 from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import Caution, Choice, Do, Number, Step
@@ -226,6 +226,14 @@ def test_what_was_learnt_before_is_used_from_the_start() -> None:
     assert isinstance(two, Number)
     degrees = [float(str(step.default).removesuffix(" deg")) for step in (one, two)]
     assert degrees[0] == pytest.approx(2 * degrees[1], abs=1.5)
+
+
+def test_what_the_screw_just_did_goes_before_what_it_did_before() -> None:
+    """A record keeps nanometres: 1,270,000 are the 1.27 mm of 20 threads to the inch."""
+    job, outcome = with_screw(mm_per_turn=2.54), found(follow(with_screw(), Person(0.008)))
+    assert advance_shown(job, outcome) == 2.54
+    just = replace(outcome, readings={"screw": {"turns": 1.0, "nm_per_turn": 1_270_000}})
+    assert advance_shown(job, just) == pytest.approx(1.27)
 
 
 def test_nothing_is_learnt_from_a_change_that_cannot_be_told() -> None:

@@ -9,7 +9,14 @@ from itertools import combinations
 import numpy as np
 import pytest
 
-from shopboard.checks.table_lines import DIAGONALS, EDGES, LINES, drawing, high_and_low
+from shopboard.checks.table_lines import (
+    DIAGONALS,
+    EDGES,
+    LINES,
+    TableLine,
+    drawing,
+    high_and_low,
+)
 from shopboard.metrology.adjuster import Shim
 from shopboard.metrology.uncertainty import Estimate
 from tests.builders import SCREW
@@ -234,6 +241,45 @@ def test_the_highest_place_is_named_against_the_plane() -> None:
     """A tilt does not count: the middle is high though the right side stands higher."""
     z = {(x, y): 2.0 * x + (0.5 if (x, y) == (1, 1) else 0.0) for x in range(3) for y in range(3)}
     assert high_and_low(z)[0] == "the middle"
+
+
+@pytest.mark.parametrize("x", [0, 1, 2])
+@pytest.mark.parametrize("y", [0, 1, 2])
+def test_every_place_has_its_name(x: int, y: int) -> None:
+    """Seen by who stands in front: left to right, front to back. One place stands off the rest."""
+    side, end = ("left", "middle", "right")[x], ("front", "middle", "back")[y]
+    name = f"{end} {side}"
+    if 1 in (x, y):
+        place = "" if (x, y) == (1, 1) else f" of the {end if x == 1 else f'{side} edge'}"
+        name = f"the middle{place}"
+    for off in (0.1, -0.1):
+        z = {(a, b): off if (a, b) == (x, y) else 0.0 for a in range(3) for b in range(3)}
+        *told, apart = high_and_low(z)
+        assert told[0 if off > 0 else 1] == name
+        heights = np.array([z[a, b] for a in range(3) for b in range(3)])
+        plane = np.array([(1.0, a, b) for a in range(3) for b in range(3)])
+        left = heights - plane @ np.linalg.lstsq(plane, heights)[0]
+        assert apart == pytest.approx(np.ptp(left))  # against numpy's least-squares plane
+
+
+@pytest.mark.parametrize("line", LINES, ids=lambda line: line.key)
+def test_a_line_is_drawn_from_end_to_end(line: TableLine) -> None:
+    """25 columns from left to right, 7 rows from back to front; straight to half a cell."""
+    rows = drawing(line)
+    marks = [
+        (at / 12, 2 - row / 3)
+        for row in range(7)
+        for at, cell in enumerate(rows[row][rows[row].index("│") + 1 :])
+        if cell == "█"
+    ]
+    (x0, y0), _, (x1, y1) = WHERE[line.key]
+    assert len(marks) == (7 if x0 == x1 else 25)
+    assert {(x0, y0), (x1, y1)} <= {*marks}
+    for x, y in marks:
+        across = (x - x0) * (y1 - y0) - (y - y0) * (x1 - x0)
+        assert abs(across) / 2 <= 0.5 / 3 + 1e-9
+    assert all(len(row.removesuffix("  back").removesuffix("  front")) == 30 for row in rows[:7])
+    assert (rows[0].endswith("  back"), rows[6].endswith("  front")) == (True, True)
 
 
 def test_reckon_gives_plane_and_both_bands(program: Program) -> None:
