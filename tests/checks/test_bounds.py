@@ -12,7 +12,7 @@ from shopboard.checks.steps import AnswerError, Number
 from tests.checks.machines import measured
 from tests.checks.readings import Case, job_of
 
-BOUNDS = {
+BOUNDS: dict[str, dict[str, tuple[float, float | None]]] = {
     "blade-tension": {"over": (20, None), "stretch": (-0.01, 20)},
     "carry": {"circle": (20, None), "below": (-0.01, 5), "knife1_front": (-0.01, 500)},
     "coplanar": {
@@ -50,10 +50,10 @@ is read to: common practice, no source."""
 def test_what_cannot_be_meant_is_refused_and_all_else_is_taken(name: str) -> None:
     job = job_of(Case(name, {}, ""))
     asked = {one.key: one for one in measured(name).asked(job) if isinstance(one, Reading)}
-    for key, (above, most) in BOUNDS[name].items():
+    for key, (above, limit) in BOUNDS[name].items():
         step = ask_readings(job, [replace(asked[key], only_if=("", ()))], {}, "")
         assert isinstance(step, Number)
-        most = most or 10_000
+        most = limit or 10_000
         for fits in (above + 0.02, most - 0.01):
             step.accept(f"{fits:.3f} mm")
         for wrong in (above - 0.001, most + 0.01):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 import pytest
 
 from shopboard.base.text import first_unfit
@@ -38,6 +40,15 @@ def test_the_leaf_is_drawn_at_the_end_with_the_light() -> None:
     (high,), (low,) = rows["top"], rows["bottom"]
     assert high < low
     assert rows["none"] == []
+
+
+@pytest.mark.parametrize("light", ["top", "bottom"])
+def test_the_gap_widens_evenly_from_nothing(light: Literal["top", "bottom"]) -> None:
+    """Plain geometry: a straight face, a row at a time, five columns away at the light."""
+    rows = square_at_face(UPRIGHT, light, "6 in")[:8]
+    gaps = [len(row.rpartition("█")[2]) - len(row.rpartition("█")[2].lstrip(" ")) for row in rows]
+    straight = [5 * (7 - row if light == "top" else row) / 7 for row in range(8)]
+    assert all(abs(gap - wanted) <= 0.5 for gap, wanted in zip(gaps, straight, strict=True))
 
 
 def test_an_exaggerated_gap_says_so() -> None:

@@ -163,7 +163,11 @@ def test_the_straightedge_is_offered_where_there_is_one() -> None:
     steps = [step for step, _ in machines.walked("edge-pair", JOB, given).answered]
     assert any("Straightedge: flat on one board" in line for step in steps for line in step.lines)
     assert "thickness: from the joint to the leaf" in outcome.working[0]
-    assert "straightedge, its own error" in [one.name for one in outcome.estimate.budget.sources]
+    (own,) = [
+        one for one in outcome.estimate.budget.sources if one.name == "straightedge, its own error"
+    ]
+    limit = cuts.STRAIGHTEDGE.limit / (5 * 25.4)  # the joint shows the error twice (derived)
+    assert own.u == pytest.approx(limit / 2 / math.sqrt(3))
     without = cuts.cut_job(drawer=Drawer(cuts.TOOLS.squares, cuts.TOOLS.feelers))
     assert "use" not in machines.walked("edge-pair", without, ANSWERS).answers
     assert machines.closed("edge-pair", without, ANSWERS).lean
