@@ -14,7 +14,7 @@ from shopboard.checks.ranking import rank
 from shopboard.checks.walk import Walk, walk
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.feeler import stacks
-from shopboard.metrology.instruments import Drawer, FeelerSet
+from shopboard.metrology.instruments import Drawer, FeelerSet, grade_limit
 from tests.builders import (
     INCH,
     LEAVES,
@@ -171,6 +171,16 @@ def test_turned_over_the_square_is_known_too(turn: Turn) -> None:
     assert "more than it may be off" in liar.note
     assert "more than" not in good.note
     assert liar.estimate.error == pytest.approx(0.0, abs=2e-4)
+
+
+def test_a_square_as_far_off_as_its_grade_allows_is_not_doubted() -> None:
+    """DIN 875-1, grade 2: 35 um over 150 mm; a tenth less is no news, half as much again is."""
+    limit = grade_limit("2", 6 * INCH) / (6 * INCH)
+    drawer = Drawer((SQUARE_6._replace(limit=limit),), make_job().drawer.feelers)
+    job = make_job(geometry=UPRIGHT._replace(turn="end for end"), drawer=drawer)
+    for times, doubted in ((0.9, False), (-0.9, False), (4.0, True), (-4.0, True)):
+        note = found(follow(job, Person(0.0012, times * limit, turns_over=True))).note
+        assert ("more than it may be off" in note) == doubted
 
 
 @pytest.mark.parametrize("turn", ["other side", "end for end"])

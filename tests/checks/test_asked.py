@@ -14,7 +14,7 @@ from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.steps import Number
 from shopboard.metrology.quantity import Unit
 from tests.checks.machines import measured, walked
-from tests.checks.readings import Case, job_of
+from tests.checks.readings import GOOD, Case, job_of, right
 
 MEASURED = [one for one in registry.names() if isinstance(registry.method(one), MeasuredCheck)]
 
@@ -29,6 +29,20 @@ def test_yes_and_what_is_usual_stand_first_and_none_at_an_end(name: str) -> None
         assert one.usual in (None, words[0]), one.key
         assert "yes" not in words or words[0] == "yes", one.key
         assert "none" not in words[1:-1], one.key
+        assert all(word and " " not in word for word in words), (
+            one.key
+        )  # a file of answers has them
+
+
+SIZES = {"flatness", "runout", "straightness", "tram"}
+"""Never below nought: a band, a run-out, the larger of two tilts (by definition)."""
+
+
+@pytest.mark.parametrize("name", GOOD)
+def test_what_is_a_size_and_what_has_a_sign(name: str) -> None:
+    case = Case(name, {}, "")
+    done = walked(name, job_of(case), {**right(case), "next": "done"})
+    assert done.findings[0].outcome.estimate.size == (name in SIZES)
 
 
 @pytest.mark.parametrize("name", MEASURED)

@@ -65,3 +65,44 @@ def test_what_cannot_be_meant_is_refused_and_all_else_is_taken(name: str) -> Non
         else:
             with pytest.raises(AnswerError):
                 step.accept(exact)
+
+
+STRIP = {"a": 30.0, "b": 30.0, "length": 400.0}
+BOARD = {"middle": 19.0, "lead": 19.0, "tail": 19.0, "lead_length": 60.0, "tail_length": 60.0}
+PANEL = {
+    "d1": 500.0,
+    "d2": 500.0,
+    "width": 300.0,
+    "other_width": 300.0,
+    "length": 400.0,
+    "other_length": 400.0,
+}
+FRAME = {"width": 70.71067811865476, "gap": 0.0}
+"""Its mitre's face is 100 mm."""
+
+LIMITS = [
+    ("five-cut", STRIP, "b", 69.9, 70.1),  # a tenth of the length more than the other end
+    ("five-cut", {**STRIP, "length": 60.0}, "a", 35.9, 36.1),
+    ("thickness", {"left": 19.0, "right": 19.0, "width": 300.0}, "left", 33.9, 34.1),  # a twentieth
+    ("thickness", {"left": 19.0, "right": 19.0, "width": 300.0}, "right", 4.1, 3.9),
+    ("snipe", BOARD, "lead", 19.24, 19.26),  # thicker than the middle
+    ("snipe", BOARD, "tail", 14.26, 14.24),  # a quarter thinner
+    ("snipe", {**BOARD, "lead_length": 0.0}, "lead", 18.86, 18.84),  # a step that reaches nowhere
+    ("drift-angle", {"length": 400.0, "offset": 0.0}, "offset", 99.9, 100.1),  # a quarter
+    ("blade-tension", {"over": 100.0, "stretch": 0.0}, "stretch", 0.299, 0.301),  # 3 in 1000
+    ("diagonals", PANEL, "width", 314.9, 316.0),  # a twentieth; by as much the diagonals fit
+    ("diagonals", PANEL, "d1", 508.0, 560.0),
+    ("frame", FRAME, "gap", 19.9, 20.1),  # a fifth of the face
+    ("flip", {"width": 150.0, "gap": 0.0}, "gap", 29.9, 30.1),  # a fifth of the width
+    ("edge-pair", {"thickness": 20.0, "gap": 0.0}, "gap", 3.9, 4.1),
+]
+"""What is believed, and what is not any more (common practice, no source)."""
+
+
+@pytest.mark.parametrize(("name", "values", "key", "fits", "wrong"), LIMITS)
+def test_readings_that_nothing_leaves_are_not_believed(
+    name: str, values: dict[str, float], key: str, fits: float, wrong: float
+) -> None:
+    method, words = measured(name), {"flush": "flush", "open": "none"}
+    assert method.refuse({**values, key: fits}, words) is None
+    assert method.refuse({**values, key: wrong}, words) is not None

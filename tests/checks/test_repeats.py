@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
 import pytest
@@ -10,12 +11,14 @@ from shopboard.board.check_view import step_lines
 from shopboard.checks import registry
 from shopboard.checks.contradiction import Recheck
 from shopboard.checks.job import CheckContext
+from shopboard.checks.mean_of_sets import budget_of_leaves
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import Choice, Step
 from shopboard.checks.walk import Walk, walk
 from shopboard.journal import SqliteJournal
 from shopboard.metrology.adjuster import Slot
 from shopboard.metrology.limits import parse_limits
+from shopboard.metrology.uncertainty import Budget, Source
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
 from shopboard.sittings.check import resume, start
@@ -335,3 +338,11 @@ def test_plain_lines_ask_the_same(brake: Program) -> None:
     assert "Going on at step 13" in on.err
     assert "Recorded, as-found." in on.out
     assert "it was taken again" in on.out
+
+
+def test_two_readings_that_disagree_lie_evenly_between() -> None:
+    """GUM 4.3.7: half of what parts them is the half-width; read alike they add nothing."""
+    one = Budget((Source("repeats", "how well it repeats", 0.1),))
+    (_, apart) = budget_of_leaves(one, one, [5.0, 3.0]).sources
+    assert apart.u == pytest.approx(1.0 / math.sqrt(3))
+    assert budget_of_leaves(one, one, [5.0, 4.9]) == one

@@ -12,7 +12,7 @@ from shopboard.checks import registry
 from shopboard.checks.contradiction import Recheck
 from shopboard.checks.correction_working import correction_working
 from shopboard.checks.job import CheckContext
-from shopboard.checks.steps import Step
+from shopboard.checks.steps import AnswerError, Number, Step
 from shopboard.checks.walk import StepError, Walk, walk
 from shopboard.metrology.adjuster import Screw, Shim, Slot
 from shopboard.metrology.limits import parse_limits
@@ -59,6 +59,21 @@ def test_what_a_hand_may_well_have_done_is_not_questioned(said: str) -> None:
     )
     assert done.step is None
     assert not any("turned_sure" in key for key in done.answers)
+
+
+def test_twice_what_is_advised_may_be_typed_and_no_more() -> None:
+    """By 0.1 mm a turn it takes 10.3; where it takes fewer than ten, twenty may be typed."""
+    for pitch in (0.1, 1.27):
+        job = make_job(adjuster=SCREW._replace(pitch=pitch))
+        done = follow(job, Person(0.00225, then=(0.0,)))
+        step = next(step for step, _ in done.answered if step.key == "left.turned_by")
+        assert isinstance(step, Number)
+        advised = float(str(step.default).removesuffix(" deg")) / 360
+        assert advised == pytest.approx(0.00225 * 18 * INCH / pitch, rel=0.02)
+        most = max(20.0, 2 * advised)
+        step.accept(f"{0.99 * most:.3f} turns")
+        with pytest.raises(AnswerError):
+            step.accept(f"{1.01 * most:.3f} turns")
 
 
 def test_said_again_it_is_what_was_said_last_that_counts() -> None:
