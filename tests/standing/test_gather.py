@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
+from types import SimpleNamespace
 
 import pytest
 
 from shopboard.journal import CLOCK, Entry, NewEntry, SqliteJournal
+from shopboard.shop.machine import Task
 from shopboard.standing.gather import gather
 from shopboard.standing.gathered import gathered_on
 from shopboard.standing.model import Move, Past
+from shopboard.standing.on_record import on_record
+from shopboard.upkeep.tasks import Done
+from tests.builders import make_point, make_shop
 from tests.journal.helpers import Clock
 from tests.prep.results import proof_of, result
+from tests.standing.test_judge import NOW, Told
 
 ROUND = {"v": 1, "round": "r", "of": 3, "number": 1}
 ENTRIES: tuple[tuple[str, str, str, dict[str, object]], ...] = (
@@ -131,3 +138,42 @@ def test_very_many_and_what_could_not_be_read_have_it_gathered_anew(
     assert same(gathered_on(journal, Past(), 0, 100), gather(journal.as_of(100)))
     assert gathered_on(journal, Past(unreadable=1), 0, 100) is None
     assert gathered_on(journal, Past(), 101, 100) is None
+
+
+def test_a_proof_that_was_taken_back_is_none(journal: SqliteJournal) -> None:
+    """Beside an older one of the same tool that stands."""
+    for uid in ("first", "second"):
+        body = proof_of("square-6", 0.0, 1e-5)
+        journal.append([NewEntry(uid, "check", "bench", "square", body)])
+    assert [one.uid for one in gather(journal).proofs] == ["first", "second"]
+    journal.void("second", "the knife slipped")
+    assert [one.uid for one in gather(journal).proofs] == ["first"]
+
+
+def test_what_was_taken_in_before_is_not_taken_in_again(journal: SqliteJournal) -> None:
+    """The clock was set right before that: it has nothing gathered anew a second time."""
+    journal.append([NewEntry("right", CLOCK, body={"v": 1}), NewEntry("n", "note")])
+    past, seq = gather(journal), journal.last_seq()
+    journal.append([NewEntry("m", "moved", "saw", "blade", {"v": 1})])
+    assert same(gathered_on(journal, past, seq, journal.last_seq()), gather(journal))
+
+
+def test_names_on_record_that_the_shop_file_no_longer_has() -> None:
+    """Points by their results, tasks that were done and cutters by their entries."""
+    saw = make_shop(make_point("saw.blade"))
+    told = Told().check("saw.blade").check("saw.fence").check("planer.bed")
+    done = {("saw", "wax"): Done(1, NOW)}
+    known = on_record(Past(told.latest, tasks=done))
+    assert known.gone(saw) == [("saw", "fence"), ("planer", "bed"), ("task", "saw", "wax")]
+    waxed = saw.machines[0]._replace(tasks=(Task("wax", "Wax"),))
+    assert known.gone(replace(saw, machines=(waxed,)))[2:] == []
+    for sort, became, has in (
+        ("point", "saw.fence", True),
+        ("point", "saw.top", False),
+        ("point", "planer", True),
+        ("point", "lathe", False),
+        ("task", "saw.wax", True),
+        ("task", "saw.fence", False),
+        ("cutter", "saw.wax", False),
+    ):
+        assert known.has_results(SimpleNamespace(sort=sort, became=became)) is has  # type: ignore[arg-type]

@@ -209,3 +209,13 @@ def test_what_undoes_any_of_several_bases_undoes_what_rests_on_them(what: str) -
     found = standing(shop, told).of_point("saw.fence")
     assert found is not None
     assert (found.state, found.reason.partition(" on ")[0]) == ("due", what)
+
+
+def test_what_undoes_a_point_and_its_base_at_once_is_told_as_its_own() -> None:
+    """A knock moved the fence itself, whatever it did to the table."""
+    table = make_point("saw.table", undone_by=("knocked",))
+    fence = make_point("saw.fence", rests_on=("saw.table",), undone_by=("knocked",))
+    told = Told().check("saw.table").check("saw.fence").happen("saw", "knocked")
+    found = standing(make_shop(table, fence), told).of_point("saw.fence")
+    assert found is not None
+    assert found.reason == "knocked on Mon 1 Jun 2026"
