@@ -12,11 +12,13 @@ from shopboard.checks.job import CheckContext, Geometry
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import Caution, Choice, Number, Step
 from shopboard.checks.walk import Walk, walk
+from shopboard.journal import kinds
 from shopboard.metrology.adjuster import Screw
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.feeler import stacks
 from shopboard.metrology.instruments import Drawer, FeelerSet, ShimSet, Square, grade_limit
 from shopboard.metrology.quantity import parse_length
+from shopboard.results.record import kept_result
 from shopboard.shop.machine import Machine, Point
 from shopboard.shop.model import Shop
 from shopboard.sittings.task import TaskSitting
@@ -168,3 +170,8 @@ def do_steps(sitting: TaskSitting, number: int = 1) -> None:
         if isinstance(sitting.step, Caution):
             sitting.answer("plug out")
         sitting.answer("")
+
+
+def check_body(outcome: Outcome, run: str, holds: kinds.Holds | None = None) -> dict[str, object]:
+    """Give what the journal holds of a result."""
+    return dict(kinds.CHECK.write(kept_result(outcome, run, holds)))

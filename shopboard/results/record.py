@@ -113,11 +113,6 @@ class CheckRecord(NamedTuple):
         return shown / 1e6 if isinstance(shown, int) and 0 < shown < _FARTHEST else None
 
 
-def check_body(outcome: "Outcome", run: str, holds: Holds | None = None) -> dict[str, object]:
-    """Give the body of a ``check`` entry."""
-    return dict(kinds.CHECK.write(kept_result(outcome, run, holds)))
-
-
 def kept_result(outcome: "Outcome", run: str, holds: Holds | None = None) -> KeptResult:
     """Give what is recorded of a result."""
     estimate, tolerance = outcome.estimate, outcome.tolerance

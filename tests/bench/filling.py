@@ -9,8 +9,9 @@ from pathlib import Path
 
 from shopboard.checks import registry
 from shopboard.journal import NewEntry, open_journal
-from shopboard.results.record import Holds, check_body
+from shopboard.results.record import Holds
 from shopboard.shop.machine import HAPPENINGS
+from tests.builders import check_body
 from tests.shop_head import head
 
 POINTS = ("table", "fence", "stop")

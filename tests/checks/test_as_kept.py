@@ -27,7 +27,7 @@ from shopboard.metrology.quantity import Unit
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
 from shopboard.metrology.units import MM_PER_INCH
 from shopboard.metrology.wording import share
-from shopboard.results.record import check_body
+from tests.builders import check_body
 
 UNITS: tuple[Unit, ...] = ("inch", "mm")
 

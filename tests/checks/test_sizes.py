@@ -18,7 +18,8 @@ from shopboard.checks.walk import walk
 from shopboard.journal import Entry
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.limits import parse_limits
-from shopboard.results.record import check_body, read_check
+from shopboard.results.record import read_check
+from tests.builders import check_body
 from tests.checks.machines import DIALS, INDICATOR, dial_job, fed, measured
 from tests.checks.tables import STRAIGHTEDGE, table_job
 from tests.cli.program import Program

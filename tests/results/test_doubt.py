@@ -13,7 +13,7 @@ import pytest
 from shopboard.journal import SqliteJournal
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.instruments import Square
-from shopboard.results.record import CheckRecord, check_body, read_check
+from shopboard.results.record import CheckRecord, read_check
 from shopboard.results.references import proven_drawer
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
@@ -21,7 +21,17 @@ from shopboard.sittings.check import start
 from shopboard.standing.gather import gather
 from shopboard.standing.judge import shop_standing
 from shopboard.standing.model import Past, PointStanding
-from tests.builders import INCH, SQUARE_6, Person, follow, found, make_job, make_point, make_shop
+from tests.builders import (
+    INCH,
+    SQUARE_6,
+    Person,
+    check_body,
+    follow,
+    found,
+    make_job,
+    make_point,
+    make_shop,
+)
 from tests.journal.helpers import Clock
 from tests.results.test_references import BLADE, DRAWER, PAIRS, SQUARE, STRAIGHT, prove
 from tests.sittings.test_check import go_on

@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 
 from shopboard.journal import Entry
 from shopboard.metrology.conformity import Tolerance
-from shopboard.results.record import Holds, UnreadableRecordError, check_body, read_all, read_check
-from tests.builders import SCREW, Person, follow, found, make_job
+from shopboard.results.record import Holds, UnreadableRecordError, read_all, read_check
+from tests.builders import SCREW, Person, check_body, follow, found, make_job
 
 WHEN = datetime(2026, 6, 1, 8, tzinfo=UTC)
 ODD: list[Any] = [

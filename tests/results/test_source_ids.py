@@ -25,8 +25,8 @@ from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.uncertainty import Budget, Source
 from shopboard.results.old_words import source_called
 from shopboard.results.own_hand import repeats_of
-from shopboard.results.record import check_body, read_check
-from tests.builders import Person, follow, found, make_job, make_shop
+from shopboard.results.record import read_check
+from tests.builders import Person, check_body, follow, found, make_job, make_shop
 from tests.checks.readings import GOOD, Case, job_of, right
 from tests.checks.test_settle import OTHERWISE
 from tests.journal.helpers import Clock

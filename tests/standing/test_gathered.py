@@ -31,7 +31,7 @@ _READING = {"lever": "4in", "light": "top", "tolerance": "0.1deg", "refused": "0
 
 def bodies(rng: random.Random) -> dict[str, dict[str, object]]:
     """One body of each kind that changes a place, some of a later program."""
-    from shopboard.results.record import check_body
+    from tests.builders import check_body
 
     found = check_body(METHOD.reckon({"goes": rng.choice(["0.002in", "0.003in"]), **_READING}), "x")
     proves = {**found, "readings": {"proves": "square-6"}}

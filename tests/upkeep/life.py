@@ -11,10 +11,9 @@ from hypothesis import strategies as st
 
 from shopboard.checks import registry
 from shopboard.journal import NewEntry, SqliteJournal, Store
-from shopboard.results.record import check_body
 from shopboard.shop.machine import HAPPENINGS, Cutter, Point, Task
 from shopboard.shop.model import Shop
-from tests.builders import make_point, make_shop
+from tests.builders import check_body, make_point, make_shop
 from tests.journal.helpers import Clock
 
 EARLIEST, LATEST = datetime(1970, 1, 1, tzinfo=UTC), datetime(2099, 12, 31, tzinfo=UTC)
