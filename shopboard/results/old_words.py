@@ -7,6 +7,7 @@ a source is called something else.
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from shopboard.metrology import sources
 
@@ -47,6 +48,7 @@ _ENDS = {
 _WHOSE_HAND = re.compile(r" \(your own, from \d+ pairs\)\Z")
 
 
+@lru_cache(1000)  # a few dozen words stand in thousands of records
 def source_called(words: str) -> str:
     """Give the identity of a source by the words of a record; empty for words never written."""
     name = _WHOSE_HAND.sub("", words)

@@ -130,7 +130,7 @@ def text_in(value: object) -> str:
 
 def texts_in(value: object) -> tuple[str, ...]:
     """Give a list of words from a body."""
-    return tuple(str(one) for one in value) if isinstance(value, list | tuple) else ()
+    return tuple([str(one) for one in value]) if isinstance(value, list | tuple) else ()
 
 
 def number_in(value: object) -> float:
