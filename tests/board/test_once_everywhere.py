@@ -17,6 +17,7 @@ import pytest
 from shopboard.journal import Entry, JournalCannotWrite, NewEntry, open_journal
 from tests.board.conftest import Board, Place
 from tests.board.test_path import TO_CHECK, TRUE_READING
+from tests.board.test_prep import worked_out
 
 CHECK = (*TO_CHECK, *TRUE_READING, "2", "enter")
 WAYS: dict[str, tuple[str, ...]] = {
@@ -77,7 +78,8 @@ async def walk(place: Place, keys: Sequence[str], at: int = 0, *, in_file: bool 
         failing = Failing(board, at, in_file=in_file)
         for key in keys:
             count = failing.count
-            text = await board.press(key)
+            await board.press(key)
+            text = await worked_out(board)  # a plan is put in order beside the screen
             if failing.count > count and "NOT RECORDED" in text:
                 board.app.look_again()  # whatever it would take in: the same key means the same
                 text = await board.press(key)
