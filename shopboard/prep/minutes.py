@@ -5,7 +5,7 @@ All times are minutes of a person's work; what is left alone meanwhile is not co
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import timedelta
 from itertools import pairwise
 from statistics import median
@@ -111,11 +111,9 @@ def _lasted(begin: Entry, thread: list[Entry]) -> float | None:
     if end is None or END.read(end).text != FINISHED:
         return None
     way = [begin, *(one for one in thread if one.seq <= end.seq)]
-    begun = BEGIN.read(begin)
-    walked = not (begun.from_file or begun.study)
-    if not walked or not all(one.clock_ok and not ANSWER.read(one).after_pause for one in way):
+    if not _walked_at_once(begin, way):
         return None
-    usual = method_minutes(begun.method)
+    usual = method_minutes(BEGIN.read(begin).method)
     longest = max(LONGEST_STEP, timedelta(minutes=usual))
     steps = [after.when - before.when for before, after in pairwise(way)]
     if any(not timedelta(0) <= step <= longest for step in steps):
@@ -124,6 +122,14 @@ def _lasted(begin: Entry, thread: list[Entry]) -> float | None:
     if end.when - begin.when < answers * QUICKEST_STEP:
         return None
     return (end.when - begin.when) / timedelta(minutes=1)
+
+
+def _walked_at_once(begin: Entry, way: Sequence[Entry]) -> bool:
+    """Tell whether somebody walked a check without a pause, by a clock that was right."""
+    begun = BEGIN.read(begin)
+    if begun.from_file or begun.study:
+        return False
+    return all(one.clock_ok and not ANSWER.read(one).after_pause for one in way)
 
 
 def task_minutes(task: Task) -> float:

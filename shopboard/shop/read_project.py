@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any, cast, get_args
 
 from shopboard.shop.joint_forms import FORMS, SIZES, Form, cuts_of, default_fits
@@ -86,14 +86,8 @@ def read_joint(
     )
     kind, form = joint.kind, _form(t, joint.kind)
     _refuse_no_room(t, kind, form, joint.pieces, joint.sizes)
-    if joint.alternate and form is not _ANY and not form.turns:
-        turns = " or ".join(one for one, other in FORMS.items() if other.turns)
-        t.refuse("alternate", f"turning faces cancels nothing in {_a(kind)}", f"only in {turns}")
-    if joint.two_fences and form is not _ANY and "mitre" not in form.cuts:
-        t.refuse("two_fences", f"no mitre is cut for {_a(kind)}", "only in a frame or segment ring")
-    if kind == "segment ring" and form is not _ANY and "thickness" not in joint.sizes:
-        what = "thickness is not told: how far a blade that leans opens its joints is not known"
-        t.report.add(Fault(t.path, what, "write it here", severity="warning"))
+    if form is not _ANY:
+        _refuse_what_has_no_place(t, joint, form)
     cuts = () if form is _ANY else cuts_of(kind, tuple(joint.sizes))
     allowed = cuts if cuts else get_args(ShowsIn)
     said = t.one("made_on", lambda below: read_made_on(below, kind, allowed, makers)) or {}
@@ -104,14 +98,31 @@ def read_joint(
     lost = [cut for cut in cuts if cut not in points and cut not in said]
     lost += [cut for cut in points if not makers.measures(points[cut])]
     if lost and makers.whole:
-        what = f"no point of this shop shows in the {' or the '.join(lost)}: nothing proves it"
-        if lost[0] in points:
-            what = what.replace("no point of this shop", "nothing that is measured")
-        allow = f'write shows_in = "{lost[0]}" at a point'
-        if "length" in lost:
-            allow += f', or length = "{BY_HAND}" in [project.joint.made_on]'
-        t.report.add(Fault(t.path, what, allow, severity="warning"))
+        _warn_of_lost(t, lost, shown=lost[0] in points)
     return joint._replace(points=points, lengths_by_hand=by_hand)
+
+
+def _refuse_what_has_no_place(t: Table, joint: Joint, form: Form) -> None:
+    """Refuse what does nothing in that kind of joint; warn where a size makes nothing known."""
+    kind = joint.kind
+    if joint.alternate and not form.turns:
+        turns = " or ".join(one for one, other in FORMS.items() if other.turns)
+        t.refuse("alternate", f"turning faces cancels nothing in {_a(kind)}", f"only in {turns}")
+    if joint.two_fences and "mitre" not in form.cuts:
+        t.refuse("two_fences", f"no mitre is cut for {_a(kind)}", "only in a frame or segment ring")
+    if kind == "segment ring" and "thickness" not in joint.sizes:
+        what = "thickness is not told: how far a blade that leans opens its joints is not known"
+        t.report.add(Fault(t.path, what, "write it here", severity="warning"))
+
+
+def _warn_of_lost(t: Table, lost: Sequence[ShowsIn], *, shown: bool) -> None:
+    """Warn of cuts that nothing proves: no point shows there, or none that is measured."""
+    shows = "nothing that is measured" if shown else "no point of this shop"
+    what = f"{shows} shows in the {' or the '.join(lost)}: nothing proves it"
+    allow = f'write shows_in = "{lost[0]}" at a point'
+    if "length" in lost:
+        allow += f', or length = "{BY_HAND}" in [project.joint.made_on]'
+    t.report.add(Fault(t.path, what, allow, severity="warning"))
 
 
 _ANY = Form((), (), ())
@@ -156,21 +167,29 @@ def _sizes(t: Table, kind: JointKind, form: Form, thick: float | None) -> dict[s
         sizes.setdefault("thickness", thick)
     missing = [size for size in form.sizes if size not in sizes]
     needless = [size for size in sizes if size not in (*form.sizes, *form.may)]
-    meant = missing[0] if len(missing) == len(needless) == 1 else ""
+    _refuse_sizes(t, kind, form, missing, needless)
     for size in needless:
         del sizes[size]
-        listed = ", ".join((*form.sizes, *form.may))
-        hint = f'did you mean "{meant}"?' if meant else ""
-        t.refuse(size, f"{_a(kind)} has no {_words(size)} to tell", f"it has: {listed}", hint)
     for size in missing:
         sizes[size] = 1.0  # stands in; it is refused
-        if not meant:
-            or_there = ", or in [[project]] for all" if size == "thickness" else ""
-            what = f"{size} is missing in {t.header}, for {_a(kind)}"
-            t.miss(size, what, f"write it here{or_there}" if or_there else "")
     if "other_length" in form.may:
         sizes.setdefault("other_length", sizes["length"])
     return sizes
+
+
+def _refuse_sizes(
+    t: Table, kind: JointKind, form: Form, missing: Sequence[str], needless: Sequence[str]
+) -> None:
+    """Refuse sizes that have no place, and miss others; of one each, the one may mean the other."""
+    meant = missing[0] if len(missing) == len(needless) == 1 else ""
+    for size in needless:
+        listed = ", ".join((*form.sizes, *form.may))
+        hint = f'did you mean "{meant}"?' if meant else ""
+        t.refuse(size, f"{_a(kind)} has no {_words(size)} to tell", f"it has: {listed}", hint)
+    for size in missing if not meant else ():
+        or_there = ", or in [[project]] for all" if size == "thickness" else ""
+        what = f"{size} is missing in {t.header}, for {_a(kind)}"
+        t.miss(size, what, f"write it here{or_there}" if or_there else "")
 
 
 def _refuse_no_room(

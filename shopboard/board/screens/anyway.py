@@ -74,13 +74,10 @@ class AnywayScreen(TypingScreen):
             self.refuse(str(error))
 
     def _record(self, why: str) -> None:
-        try:
-            self.once(
-                ("glue-up", self._found.joint.full_name, why),
-                lambda uid: decide(self.open_shop.journal, self._found, why, uid),
-            )
-        except JournalError as error:
-            self.say_error(error)
+        if not self.recorded(
+            ("glue-up", self._found.joint.full_name, why),
+            lambda uid: decide(self.open_shop.journal, self._found, why, uid),
+        ):
             return
         self.take_in()
         decided = None

@@ -170,18 +170,12 @@ class CutterScreen(TypingScreen):
     def _record(
         self, one: CutterStanding, act: Act, cost: float | None = None, note: str = ""
     ) -> None:
-        try:
-            self.once(
-                ("cutter", one.machine, one.id, act.name, cost, note),
-                lambda uid: record_act(
-                    one, act.name, self.open_shop.now(), self.open_shop.journal, cost, note, uid
-                ),
-            )
-        except AnswerError as error:
-            self.refuse(str(error))
-            return
-        except JournalError as error:
-            self.say_error(error)
+        if not self.recorded(
+            ("cutter", one.machine, one.id, act.name, cost, note),
+            lambda uid: record_act(
+                one, act.name, self.open_shop.now(), self.open_shop.journal, cost, note, uid
+            ),
+        ):
             return
         self._asked, self._chosen = None, 0
         self.clear_field()
