@@ -7,13 +7,14 @@ day; while nothing is recorded, the order of the rest stays as it is, and only i
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from datetime import datetime, timedelta
+from collections.abc import Iterator
+from datetime import timedelta
 
-from shopboard.journal import Entry, Store
+from shopboard.journal import Entry
 from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import cannot_run, minutes_of, morning_of, work_ahead
 from shopboard.prep.begun_day import PrepDay, day_under_way
+from shopboard.prep.day_so_far import in_hand, modes_now, newest_act, zero_of
 from shopboard.prep.job_list import KnownNow
 from shopboard.prep.last_project import machines_of_last_project
 from shopboard.prep.options import what_settles
@@ -26,9 +27,6 @@ from shopboard.shop.problems import shorten
 from shopboard.shop.project import Project
 
 _MINUTE = timedelta(minutes=1)
-
-_ACTS = ("check", "end", "task", "task-step", "cutter")
-"""Kinds of records with which a piece of work is over."""
 
 
 class Planner:
@@ -185,7 +183,7 @@ class Planner:
                 lambda point: minutes_of(open_shop, point.full_name),
                 ask.needed if ask is not None else None,
                 ask.to_check if ask is not None else {},
-                _in_hand(open_shop, day),
+                in_hand(open_shop, day),
                 allow_open,
                 machines_of_last_project(journal, shop),
                 lambda name: what_settles(open_shop, name),
@@ -208,30 +206,6 @@ class Planner:
         return DayToPlan(todo, workday, zero)
 
 
-def newest_act(journal: Store, day: PrepDay | None) -> Entry | None:
-    """Give the newest record with which a piece of work of this day was over; None: none yet."""
-    if day is None:
-        return None
-    found = (one for kind in _ACTS for one in journal.latest(kind).values() if one.seq > day.seq)
-    return max(found, key=lambda one: one.seq, default=None)
-
-
-def zero_of(
-    open_shop: OpenShop, day: PrepDay | None, newest: Entry | None, now: datetime
-) -> datetime:
-    """Give the moment from which the minutes count: the newest record of the day, or now.
-
-    A check that was begun later counts from its beginning.
-    """
-    if day is None:
-        return now.replace(second=0, microsecond=0)
-    moments = [day.when] if newest is None else [day.when, newest.when]
-    begun = open_shop.waiting.get(_in_hand(open_shop, day))
-    if begun is not None:
-        moments.append(begun.when)
-    return min(max(moments), now)
-
-
 def _left_too_long(waits: int) -> tuple[str, ...]:
     """Say that a plan leaves waits much longer than they say."""
     if not waits:
@@ -240,29 +214,6 @@ def _left_too_long(waits: int) -> tuple[str, ...]:
     if waits > 1:
         which = f"{waits} waits are left much longer than they say"
     return (f"{which}: no other order was found that ends as soon.",)
-
-
-def modes_now(journal: Store, bodies: Mapping[str, str]) -> dict[str, str]:
-    """Give the mode that each combination machine is in: that in which it was last worked on.
-
-    Args:
-        journal: the records.
-        bodies: body by machine.
-    """
-    newest: dict[str, tuple[int, str]] = {}
-    for kind in (*_ACTS, "happening") if bodies else ():
-        for (machine, _), entry in journal.latest(kind).items():
-            body = bodies.get(machine)
-            if body is not None and entry.seq > newest.get(body, (0, ""))[0]:
-                newest[body] = (entry.seq, machine)
-    return {body: machine for body, (_, machine) in newest.items()}
-
-
-def _in_hand(open_shop: OpenShop, day: PrepDay | None) -> str:
-    """Give the point whose check was begun on this day and is not done; empty: none."""
-    if day is None:
-        return ""
-    return next((name for name, one in open_shop.waiting.items() if one.seq > day.seq), "")
 
 
 def _states(open_shop: OpenShop) -> tuple[object, ...]:

@@ -15,8 +15,9 @@ from shopboard.metrology.spread import Spread
 from shopboard.prep.joint_fit import JointNeeds
 from shopboard.prep.known import KnownPoint
 from shopboard.prep.mend import MendOption, Minutes, Options
-from shopboard.prep.misfits import mends_of, misfit_reasons
+from shopboard.prep.misfits import misfit_reasons
 from shopboard.prep.needs import joint_needs
+from shopboard.prep.open_misfits import mends_of
 from shopboard.prep.present import present
 from shopboard.prep.reason import Reason
 from shopboard.prep.unproven import unprovable, unproven

@@ -7,13 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from itertools import islice
-from typing import NamedTuple
 
 from shopboard.checks.further import SORTS
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.units import MM_PER_INCH, by_unit
 from shopboard.metrology.wording import length, small_limit, small_move
-from shopboard.prep.joint_fit import JointFit, JointNeeds, box_of
+from shopboard.prep.joint_fit import JointFit, JointNeeds
 from shopboard.prep.known import KnownPoint
 from shopboard.prep.mend import (
     Mend,
@@ -26,6 +25,7 @@ from shopboard.prep.mend import (
     minutes_for,
 )
 from shopboard.prep.needs import joint_needs
+from shopboard.prep.open_misfits import OpenMisfit, mends_of
 from shopboard.prep.reason import Reason
 from shopboard.shop.joint_forms import FORMS
 from shopboard.shop.project import Joint, MisfitLimit
@@ -35,43 +35,6 @@ _SMALLER = (0.75, 0.5)
 
 _MOST_OTHERS = 2
 """Ways that are told beside each other."""
-
-
-class OpenMisfit(NamedTuple):
-    """A misfit that is not proven to be as wanted, and what would do."""
-
-    fit: JointFit
-    limit: MisfitLimit
-    mend: Mend | None
-    """None: nothing that is known of would."""
-
-    @property
-    def can_be(self) -> bool:
-        """Whether it can be proven with the tools at hand."""
-        return self.mend is not None and self.mend.at_hand
-
-
-def mends_of(needs: JointNeeds, options: Options, minutes: Minutes) -> list[OpenMisfit]:
-    """Find what would do for each misfit that is not proven to be as wanted.
-
-    Of a box, whose ends open or which leans, that one is looked at which can be proven.
-    """
-
-    def asked(*fits: JointFit) -> list[OpenMisfit]:
-        return [
-            OpenMisfit(one, one.limit, find_mend(one, needs.each, options, minutes))
-            for one in fits
-            if one.limit is not None and not one.fits and all(each.point for each in one.acting)
-        ]
-
-    box = box_of(needs.fits)
-    if box is None or box.gap.fits or box.square.waived:
-        return asked(*needs.fits)
-    rest = [one for one in needs.fits if one is not box.gap and one is not box.square]
-    held, drawn = asked(box.gap), asked(box.closed, box.square)
-    by_drawing = bool(drawn) and all(one.can_be for one in drawn)
-    open_ends = not all(one.can_be for one in held)
-    return [*(drawn if open_ends and by_drawing else held), *asked(*rest)]
 
 
 def misfit_reasons(

@@ -11,11 +11,12 @@ from shopboard.checks.need import Need
 from shopboard.prep.answers import minutes_of, morning_of
 from shopboard.prep.joint_fit import JointFit, JointNeeds
 from shopboard.prep.known import KnownPoint, known_points
-from shopboard.prep.mend import Mend, MendOption, Options, room_for
-from shopboard.prep.misfits import mends_of
+from shopboard.prep.mend import Mend, MendOption, Options
 from shopboard.prep.needs import joint_needs
+from shopboard.prep.open_misfits import mends_of
 from shopboard.prep.options import options_on
 from shopboard.prep.project_needs import asked_of, eased
+from shopboard.prep.room import room_for
 from shopboard.shop.project import Joint, Project
 
 if TYPE_CHECKING:

@@ -20,7 +20,8 @@ from shopboard.standing.model import (
     ShopStanding,
     Undoing,
 )
-from shopboard.standing.one_point import PointCase, judge_point
+from shopboard.standing.one_point import judge_point
+from shopboard.standing.point_case import PointCase
 from shopboard.upkeep.cutters import CutterStanding, all_cutters, changing_at
 from shopboard.upkeep.happenings import Happening
 from shopboard.upkeep.order import chain_order

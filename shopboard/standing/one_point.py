@@ -6,62 +6,18 @@ or waits (true by itself, but what it rests on is not).
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import NamedTuple
 
 from shopboard.base.dates import OF_NO_AGE, ago, day, days_after
 from shopboard.metrology.conformity import Verdict, aim_for_the_middle, is_about_nought
-from shopboard.metrology.duration import hours_words
 from shopboard.results.doubt import Doubt
 from shopboard.results.record import CheckRecord
-from shopboard.shop.machine import Point
-from shopboard.shop.model import Shop
-from shopboard.standing.model import Past, PointStanding, State, Undoing
+from shopboard.standing.model import PointStanding, State, Undoing
+from shopboard.standing.point_case import PointCase, cause_words, rests_on, run_out, set_anew
 
 _SLACK = 1e-6
 """Minutes."""
-
-
-class PointCase(NamedTuple):
-    """A point, and all that it is judged by."""
-
-    point: Point
-    shop: Shop
-    past: Past
-    now: datetime
-    bases: Sequence[PointStanding]
-    """Of what it rests on."""
-    undoings: Mapping[int, Undoing]
-    """What undid it or what it rests on, by number."""
-    found: Mapping[str, PointStanding]
-    """What was judged before it, all that it rests on among it."""
-    total: float
-    """How many minutes its machine has run in all."""
-    moved: int
-    """Number of the newest move of all below it; 0: none."""
-    doubt: Doubt | None
-    """What is known today of the tool that it was measured with; None: nothing new."""
-
-    @property
-    def here(self) -> tuple[str, str]:
-        """Its place in what the journal says."""
-        return self.point.machine, self.point.id
-
-    @property
-    def record(self) -> CheckRecord | None:
-        """Its newest result that stands."""
-        return self.past.latest.get(self.here)
-
-    @property
-    def cast(self) -> Doubt | None:
-        """What throws its newest result over: the tool was bad; None: nothing does."""
-        return self.doubt if self.doubt is not None and self.doubt.cast else None
-
-    @property
-    def is_note(self) -> bool:
-        """Whether it is only noted; that says neither that it is true nor that it is not."""
-        return self.point.tolerance.kind == "note"
 
 
 def judge_point(case: PointCase) -> PointStanding:
@@ -89,13 +45,13 @@ def _by_result(case: PointCase, record: CheckRecord, first: str) -> PointStandin
         reason = f"moved on {day(move.when)}, not measured since"
         return PointStanding(point, "unproven", reason, record, used, probability, first=first)
     cause = _undone_since(case, record)
-    anew = "" if cause else _set_anew(case, record)
-    gone = _cause_words(cause, point, case.shop) if cause else anew
+    anew = "" if cause else set_anew(case, record)
+    gone = cause_words(cause, point, case.shop) if cause else anew
     if cast is not None and not gone:
         gone, verdict = cast.words, _without_its_tool(case, cast, verdict)
     due_on, too_old = (None, "") if gone else _by_calendar(case, record)
-    stale = gone or _run_out(record, case.total) or too_old
-    rests = "" if gone else _rests_on(case)
+    stale = gone or run_out(record, case.total) or too_old
+    rests = "" if gone else rests_on(case)
     if case.moved > record.seq:
         stale = stale or rests
     judged = _Judged(record, verdict, gone, stale, rests)
@@ -202,57 +158,3 @@ def _by_calendar(case: PointCase, record: CheckRecord) -> tuple[datetime | None,
     did = "noted" if case.is_note else "checked"
     age = ago(record.when, case.now)
     return due_on, f"{did} {age}, holds {days} day{'' if days == 1 else 's'}{why}"
-
-
-def _run_out(record: CheckRecord, total: float) -> str:
-    """Say that the machine has run longer since than the result holds; empty when it has not."""
-    holds = record.holds
-    if holds is None or holds.minutes is None:
-        return ""
-    ran = total - holds.total_minutes
-    if ran < holds.minutes:
-        return ""
-    return f"{hours_words(ran)} run since, holds {hours_words(holds.minutes)}: {holds.why}"
-
-
-def _set_anew(case: PointCase, record: CheckRecord) -> str:
-    """Say which base was set anew after a result was taken; empty when none was."""
-    for base in case.bases:
-        move = case.past.moves.get((base.point.machine, base.point.id))
-        if move is not None and move.seq > record.seq:
-            name = _named(base.point, case.point, case.shop)
-            return f"rests on {name}, set anew on {day(move.when)}"
-    return ""
-
-
-def _rests_on(case: PointCase) -> str:
-    """Say what a point rests on and is not true; empty when all is, and of what is only noted."""
-    point, shop = case.point, case.shop
-    base = next((one for one in case.bases if one.is_open), None)
-    if base is None or case.is_note:
-        return ""
-    root = case.found[base.first] if base.first else base
-    name = _named(root.point, point, shop)
-    if root.state == "near":
-        return f"rests on {name}, which is near: checking this again cannot help"
-    if root.state == "out":
-        return f"rests on {name}, which is out"
-    if root.undone is not None:
-        return _cause_words(root.undone, point, shop)
-    which = "which " if root.base_moved else ""
-    return f"rests on {name}, {which}{root.reason}"
-
-
-def _cause_words(cause: Undoing, point: Point, shop: Shop) -> str:
-    """Name what happened and, where that is another point, the one that it undid."""
-    words = f"{cause.happening.what} on {cause.happening.day_words}"
-    if cause.root is point:
-        return words
-    return f"{words}; rests on {_named(cause.root, point, shop)}"
-
-
-def _named(root: Point, point: Point, shop: Shop) -> str:
-    """Name a point, with its machine where that is another one."""
-    if root.machine == point.machine:
-        return root.name
-    return f"{root.name} ({shop.machines_by_id[root.machine].name})"
