@@ -140,6 +140,7 @@ def learn(
     running = sum(span.time for span in minutes.values())
     if running <= 0:
         return _sum_up("days", 1.0, days, told, by_days, changes)
+    # beforehand both clocks say the same: the interval is as much running as usually goes with it
     share = running / sum(days[i].time for i in minutes)
     by_minutes = Scale(by_days.half_width, by_days.time * share)
     other = sort_out(minutes, by_minutes)
@@ -173,7 +174,7 @@ def _sum_up(
 ) -> Wander:
     kept, belief = told.kept, told.belief
     quickening = _quickening([spans[i] for i in kept if spans[i].time > 0])
-    if quickening is not None:
+    if quickening is not None:  # the older half says how it was, not how it goes on
         kept = kept[len(kept) // 2 :]
         belief = believe(linked(spans, kept), scale)
     rate, low, high = belief.mean, belief.quantile(0.025), belief.quantile(0.975)

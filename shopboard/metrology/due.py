@@ -85,6 +85,8 @@ def _first_beyond(
         return 1 - inside
 
     before = 0.0
+    # the chance need not grow all the while (a point may cross its middle first): the first time is
+    # looked for from the near end, in steps that are small where it most often lies
     for share in (1 / 16, 1 / 8, 1 / 4, 1 / 2, 3 / 4, 1):
         after = share * ahead
         if out(after) > risk:
@@ -92,6 +94,7 @@ def _first_beyond(
         before = after
     else:
         return None
+    # no finer than a date, or an hour count, is told
     while after - before > max(0.25, 0.005 * after):
         middle = (before + after) / 2
         before, after = (before, middle) if out(middle) > risk else (middle, after)

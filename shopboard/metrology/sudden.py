@@ -31,6 +31,8 @@ _DOUBTFUL = 0.75
 much say in what it is judged by; a test holds that none is missed for it."""
 
 _ROUNDS = 5
+"""In which those set aside are judged anew by the rest; where they still go to and fro, the last
+counts. (our choice, no source)"""
 
 _A_STEP = 0.01
 """How likely a change is to be a step, before it is seen."""
@@ -70,6 +72,7 @@ def sort_out(spans: Mapping[int, TimeSpan], scale: Scale) -> Sorted:
         chances: dict[int, float] = {}
         for i, span in spans.items():
             chance = belief.surprise(span)
+            # judged by all, a wild one makes itself likely; to leave each out in turn takes long
             if i not in steps and chance < _DOUBTFUL / len(spans):
                 others = [other for other in kept if other != i]
                 chance = believe(linked(spans, others), scale).surprise(span)

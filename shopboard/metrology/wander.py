@@ -115,6 +115,7 @@ class Belief(NamedTuple):
     def quantile(self, probability: float) -> float:
         """Give the rate that the true one is below, with this probability."""
         rates = [(weight, mean, math.sqrt(variance)) for weight, mean, variance in self.rates]
+        # a normal value lies six standard deviations off once in a billion
         low = min(mean - 6 * sd for _, mean, sd in rates)
         high = max(mean + 6 * sd for _, mean, sd in rates)
         for _ in range(24):
@@ -140,6 +141,7 @@ def believe(spans: Sequence[TimeSpan], scale: Scale) -> Belief:
         scale: what is taken beforehand, by the same clock and in the same unit.
     """
     own = _own(spans, scale)
+    # what is likely may lie anywhere and be narrow: found coarsely first, then summed finely there
     step = _COARSE[1] - _COARSE[0]
     coarse = [_given(own, k).log_weight for k in _COARSE]
     best = max(coarse)
@@ -159,8 +161,10 @@ def believe(spans: Sequence[TimeSpan], scale: Scale) -> Belief:
         growth = found.growth * scale.half_width * unit
         parts.append(Likely(weight, mean * unit, variance * unit**2, growth))
         rates += [Rate(weight * w, m * unit, v * unit**2) for w, m, v in found.rates]
+    # of the many rates those that cannot show are left out: an interval is asked for often
     least = math.exp(-_FAINT) * max(rate.weight for rate in rates)
     shown = tuple(rate for rate in rates if rate.weight > least)
+    # the sum over the grid stands for an integral; the size's own density is the normal one
     return Belief(tuple(parts), shown, best + math.log(total * step / math.sqrt(math.tau)))
 
 

@@ -62,6 +62,7 @@ def changes_of(point: Point, past: PointPast) -> list[FoundChange]:
     known = 0.0  # of the result at which this change begins, when the one before ended with it
     for before, after in pairwise(_that_count(point, past)):
         begun, known = known, 0.0
+        # by number, not by time: a clock that was set back puts nothing between two results
         was_set = bisect_left(anew, before.seq) < bisect_left(anew, after.seq)
         if was_set or after.run != "as-found" or not (before.clock_ok and after.clock_ok):
             continue

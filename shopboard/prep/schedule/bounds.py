@@ -78,8 +78,10 @@ def least_finish(net: Net) -> int:
     """Give a finish that no plan can beat."""
     head, tail = heads(net), tails(net)
     jobs = [(head[at], net.work[at], tail[at]) for at in range(len(net.ids))]
+    # no job can end before its own chain is over: where much waits, that is more than the work
     least = max((sum(job) for job in jobs), default=0)
     least = max(least, interrupted([*jobs, *_changes(net, tail)]))
+    # open machines exclude each other while they wait, too, when the person is free: another sum
     return max(least, interrupted(_open_times(net, head, tail)))
 
 

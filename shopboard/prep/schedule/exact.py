@@ -88,7 +88,7 @@ class _AmongSoonest(Layers):
                 yield after
 
     def key(self, part: Part) -> tuple[object, ...]:
-        return (part.done, part.modes, part.place)
+        return (part.done, part.modes, part.place)  # here walks count, and so where one stands
 
     def later_may_be_better(self, part: Part) -> bool:
         return still_to_begin(self.net, part.waits, part.done)

@@ -67,7 +67,7 @@ class Layers:
             for part in layer:
                 for after in self.steps(part):
                     same = kept.setdefault(self.key(after), [])
-                    used += 1 + len(same) // 8
+                    used += 1 + len(same) // 8  # eight compared count as one made: it is work, too
                     if any(self.beats(one, after) for one in same):
                         continue
                     same[:] = [one for one in same if not self.beats(after, one)]
@@ -183,6 +183,7 @@ class Layers:
         """Give a finish that no plan which goes on from here can beat."""
         todo = self.full & ~part.done
         now, least = part.now, part.finish
+        # whatever the order, one of those with the longest tails comes last, and its tail after it
         for tail, work, jobs, body, mode in self.load:
             if jobs & todo and (body == NOWHERE or part.modes[body] not in (mode, NOWHERE)):
                 now += work

@@ -50,10 +50,11 @@ def search(net: Net, least: int, steps: int) -> Ordering:
     tail = tails(net)
     plans = sorted(worth(net, order) for order in by_rules(net, tail))
     different = sorted(set(plans))
+    # moves of single jobs hardly change in which turn machines are opened: that is looked for apart
     if len(net.stretches) > 1 and plans[0].finish > least:
         different[1:1] = _turns(net, tail, least, steps)
     best = min(different)
-    rng = Random(0)  # noqa: S311
+    rng = Random(0)  # noqa: S311 (the same day gives the same plan)
     for turn in range(_ROUNDS):
         if best.finish <= least:
             break
@@ -128,6 +129,7 @@ def _anneal(trial: Trial, rng: Random, steps: int, hot: float, cold: float) -> O
     while trial.used < steps and best > 0:
         heat = hot * (cold / hot) ** (trial.used / steps)
         changed, at = _moved(trial.order, rng, together)
+        # the usual chance to take what is dearer, drawn beforehand: a trial past it is cut short
         tried = trial.tried(changed, at, trial.cost - heat * math.log(1 - rng.random()))
         if tried is not None:
             trial.accept(at, tried)
@@ -154,6 +156,7 @@ def _moved(order: Sequence[int], rng: Random, together: Sequence[int]) -> tuple[
     kind, size = rng.random(), len(order)
     changed = list(order)
     one, other = rng.randrange(size), rng.randrange(size)
+    # a stretch goes as a whole: one of its jobs alone cannot pass another open machine
     if kind < _TOGETHER and together:
         return _moved_together(changed, rng, rng.choice(together))
     if kind < _ALONE:

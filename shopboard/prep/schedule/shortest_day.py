@@ -69,13 +69,14 @@ def _searched(net: Net, least: int, seconds: float) -> tuple[Ordering, bool]:
     small = count <= _SMALL
     nodes = int(seconds * _NODES * _SURE / max(_SURE, count))
     steps = int(seconds * _STEPS * min(1.0, _USUAL / max(count, 1)))
-    if small:
+    if small:  # the exact search follows, and needs but a good plan to hold its own against
         steps //= 4 if count > _SURE else 20
     plan = search(net, least, steps)
     proven = plan.finish <= least
     if small and not proven:
         plan, proven, used = soonest(net, plan, least, nodes)
         nodes -= used
+    # what counts less is looked for last, among plans that are as good in all that counts more
     plan = search_waits(net, plan, steps // 4)
     plan = search_walks(net, plan, steps // 2)
     if small and proven:
