@@ -12,8 +12,9 @@ from shopboard.checks.further import SORTS, WaySort
 from shopboard.metrology.spread import Spread
 from shopboard.prep.cuts import Effect, Term, itself
 from shopboard.prep.joint_fit import JointFit, Share
-from shopboard.prep.mend import Mend, MendOption, find_mend, room_for
+from shopboard.prep.mend import Mend, MendOption, find_mend
 from shopboard.prep.present import present
+from shopboard.prep.room import room_for
 from shopboard.shop.project import MisfitLimit
 
 
