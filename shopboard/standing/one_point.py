@@ -49,11 +49,7 @@ def _by_result(case: PointCase, record: CheckRecord, first: str) -> PointStandin
     gone = cause_words(cause, point, case.shop) if cause else anew
     if cast is not None and not gone:
         gone, verdict = cast.words, _without_its_tool(case, cast, verdict)
-    due_on, too_old = (None, "") if gone else _by_calendar(case, record)
-    stale = gone or run_out(record, case.total) or too_old
-    rests = "" if gone else rests_on(case)
-    if case.moved > record.seq:
-        stale = stale or rests
+    due_on, stale, rests = (None, gone, "") if gone else _by_now(case, record)
     judged = _Judged(record, verdict, gone, stale, rests)
     state, reason = _state(case, judged)
     if case.is_note and state in ("due", "noted"):
@@ -133,6 +129,15 @@ def _shaken(case: PointCase) -> str:
         return shaken
     behind = case.total < record.holds.total_minutes - _SLACK  # hours that it knew of are lost
     return damage.why if behind else ""
+
+
+def _by_now(case: PointCase, record: CheckRecord) -> tuple[datetime | None, str, str]:
+    """Say when what nothing undid becomes due, why it no longer counts, and what it rests on."""
+    due_on, too_old = _by_calendar(case, record)
+    stale, rests = run_out(record, case.total) or too_old, rests_on(case)
+    if case.moved > record.seq:
+        stale = stale or rests
+    return due_on, stale, rests
 
 
 def _undone_since(case: PointCase, record: CheckRecord) -> Undoing | None:
