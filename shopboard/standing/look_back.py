@@ -135,11 +135,9 @@ def _recorded(
         yield record.seq, PastEvent(record.when, words, record.void)
     for entry in between(kinds.MOVED.name, *here):
         yield entry.seq, PastEvent(entry.when, "set anew", entry.void)
-    for base in point.rests_on:
-        if base in shop.points:
-            other = shop.points[base]
-            for entry in between(kinds.MOVED.name, other.machine, other.id):
-                yield entry.seq, PastEvent(entry.when, f"{other.name} set anew", entry.void)
+    for other in filter(None, map(shop.points.get, point.rests_on)):
+        for entry in between(kinds.MOVED.name, other.machine, other.id):
+            yield entry.seq, PastEvent(entry.when, f"{other.name} set anew", entry.void)
     beside = shop.reached.get(point.machine, {})
     undoing = [
         (machine, what)

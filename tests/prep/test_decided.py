@@ -11,7 +11,7 @@ import pytest
 
 from shopboard.journal import NewEntry, SqliteJournal
 from shopboard.prep.begun_day import begin_day, day_under_way, end_day, says_the_same
-from shopboard.prep.day import modes_now
+from shopboard.prep.day_so_far import modes_now
 from shopboard.prep.decided import (
     decide,
     decided_at,
