@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from shopboard.commands.acts import act, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.shared import method_named, point_named, shop_opened
+from shopboard.journal import kinds
 
 if TYPE_CHECKING:
     from shopboard.checks.need import Need
@@ -92,5 +93,5 @@ def _need(open_shop: OpenShop, point: Point, name: str) -> Need | None:
 def _begun_with(open_shop: OpenShop, point: Point) -> str:
     """Name the method of the unfinished check; empty when there is none, or one of old."""
     waiting = open_shop.waiting.get(point.full_name)
-    name = str(waiting.body.get("method", "")) if waiting else ""
+    name = kinds.BEGIN.read(waiting).method if waiting else ""
     return name if name in point.checks else ""

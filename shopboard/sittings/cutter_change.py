@@ -182,9 +182,9 @@ def resume(journal: Store, shop: Shop, machine: str, now: datetime) -> CutterSit
     way, uid = CHANGE_WAY.read(newest), newest.refers or newest.uid
     job = _job(shop, machine, way)
     if job is None:
-        ended = Did("end", text="the shop file has no such cutter")
+        ended, name = Did("end", text="the shop file has no such cutter"), f"{uid}-{way.n}"
         way = way._replace(did=ended, what=GIVEN_UP, open=False, n=way.n + 1)
-        journal.append([CHANGE_WAY.new(f"{uid}-{way.n}", way, machine, refers=uid)])
+        journal.append([CHANGE_WAY.new(name, way, machine, refers=uid)])
         return None
     sitting = CutterSitting(journal, shop, uid, way, job)
     sitting.goes_on(newest, now)

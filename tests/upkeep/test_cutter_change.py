@@ -215,6 +215,18 @@ def test_a_cutter_gone_from_the_shop_file_ends_the_change(
     assert resume(journal, SHOP, "saw", clock()) is None  # it is given up, not forgotten
 
 
+def test_who_still_goes_on_with_a_change_sees_that_it_was_given_up(
+    journal: SqliteJournal, clock: Clock
+) -> None:
+    """By another program, whose shop file has no such cutter; its end has the next name."""
+    change = started(journal)
+    change.answer("1")
+    assert resume(journal, shop_of(RIP, RIP_2), "saw", clock()) is None
+    with pytest.raises(JournalLocked, match="gone on with this change"):
+        change.answer("")
+    assert resume(journal, SHOP, "saw", clock()) is None
+
+
 def test_a_change_is_taken_back_whole_and_its_way_stays(
     journal: SqliteJournal, clock: Clock
 ) -> None:
