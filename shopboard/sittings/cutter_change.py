@@ -184,7 +184,8 @@ def resume(journal: Store, shop: Shop, machine: str, now: datetime) -> CutterSit
     if job is None:
         ended, name = Did("end", text="the shop file has no such cutter"), f"{uid}-{way.n}"
         way = way._replace(did=ended, what=GIVEN_UP, open=False, n=way.n + 1)
-        journal.append([CHANGE_WAY.new(name, way, machine, refers=uid)])
+        taken = journal.get(name) is not None  # how many there are could not be read
+        journal.append([CHANGE_WAY.new(new_uid() if taken else name, way, machine, refers=uid)])
         return None
     sitting = CutterSitting(journal, shop, uid, way, job)
     sitting.goes_on(newest, now)

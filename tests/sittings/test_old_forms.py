@@ -120,6 +120,19 @@ def test_a_change_of_cutter_goes_on_where_it_stood(journal: SqliteJournal, clock
     assert len(uids) == len({*uids}) > 5
 
 
+def test_a_change_that_tells_neither_its_cutter_nor_its_number_is_given_up(
+    journal: SqliteJournal, clock: Clock
+) -> None:
+    """As that version did, or the machine would stand open for good."""
+    put_in(journal, CUTTER[:2])
+    broken = {"act": "put on", "open": True, "v": 1, "what": "step"}
+    journal.append([NewEntry("x", "cutter", "saw", "", broken, "w")])
+    journal.append([NewEntry("w-1", "cutter", "saw", "", broken, "w")])
+    assert changing(journal.latest("cutter"), "saw") is not None
+    assert cutter_change.resume(journal, CUTTERS, "saw", clock()) is None
+    assert changing(journal.latest("cutter"), "saw") is None
+
+
 def test_a_change_that_was_given_up_is_not_under_way(journal: SqliteJournal, clock: Clock) -> None:
     put_in(journal, CUTTER)
     assert cutter_change.resume(journal, CUTTERS, "saw", clock()) is None
