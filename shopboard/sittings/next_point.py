@@ -1,4 +1,4 @@
-"""Several points of one machine in one visit: unplugged once, measured all, cleared once."""
+"""Several points of one machine in one go: unplugged once, measured all, cleared once."""
 
 from __future__ import annotations
 

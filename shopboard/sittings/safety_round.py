@@ -189,16 +189,6 @@ class RoundSitting(Sitting):
         return f"{words} Not as wanted: {'; '.join(wrong)}." if wrong else words
 
 
-def newest_round(machine: str, journal: Store) -> RoundStanding | None:
-    """Give what is on record of the rounds of a machine, or of the shop (no name).
-
-    Raises:
-        JournalError: when the journal cannot be read.
-    """
-    newest = _newest(machine, journal)
-    return read_round(newest) if newest is not None else None
-
-
 def _newest(machine: str, journal: Store) -> Entry | None:
     return next(iter(journal.recent(ROUND.name, machine, "", limit=1, include_void=False)), None)
 

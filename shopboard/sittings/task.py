@@ -91,15 +91,6 @@ class TaskSitting(Sitting):
         """Whether it must be left alone now, or had to be until a moment ago."""
         return self.begun is not None and self.begun.wait > 0 and self.done is None
 
-    def wait_until(self, minutes: float) -> None:
-        """Make the wait so many minutes long, from its start; nothing where there is none.
-
-        Raises:
-            JournalError: when it cannot be recorded; the wait stays as it was.
-        """
-        if self.waits:
-            self.answer(str(minutes))
-
     def _ask_plug_again(self) -> None:
         """Ask for the plug, once a sitting and after each pause, where hands come near a cutter."""
         if self.task.cutter_near and not self._ahead:

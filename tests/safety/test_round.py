@@ -26,7 +26,7 @@ from shopboard.open_shop import utc_now
 from shopboard.shop.machine import Cutter, Machine, SafetyQuestion
 from shopboard.shop.model import Shop
 from shopboard.shop.reader import read_shop
-from shopboard.sittings.safety_round import RoundSitting, newest_round, round_of
+from shopboard.sittings.safety_round import RoundSitting, round_of
 from shopboard.standing.gather import gather
 from shopboard.upkeep.safety_record import ROUND, RoundStanding, read_round, round_words
 from shopboard.upkeep.tags import clear_tag, record_tag, standing_tag
@@ -72,9 +72,7 @@ def key(walked: RoundSitting) -> str:
 
 
 def stands(journal: SqliteJournal, machine: str = "saw") -> RoundStanding:
-    found = newest_round(machine, journal)
-    assert found is not None
-    return found
+    return gather(journal).rounds[machine]
 
 
 def test_the_questions_come_one_by_one_to_the_end(begin: Begin, journal: SqliteJournal) -> None:
@@ -406,7 +404,6 @@ def test_what_is_no_round_of_this_program_is_passed_over(
     journal: SqliteJournal, body: dict[str, object]
 ) -> None:
     journal.append([NewEntry("r-1", ROUND, "saw", "", body)])
-    assert newest_round("saw", journal) is None
     assert gather(journal).rounds == {}
 
 

@@ -120,8 +120,8 @@ def test_at_every_moment_it_goes_on_where_it_stood(
                 clock.pass_by(minutes=1)
             elif move == "back" and task.number > 1:
                 task.back()
-            elif move == "longer" and task.begun is not None:
-                task.wait_until(task.begun.wait + 5)
+            elif move == "longer" and task.begun is not None and task.waits:
+                task.answer(str(task.begun.wait + 5))
             elif move == "go":
                 task.answer("")
             if task.done is not None:
@@ -139,7 +139,7 @@ def test_a_wait_counts_from_its_step_and_can_be_made_longer(journal: Store, cloc
     task.answer("")
     since = clock()
     clock.pass_by(minutes=4)
-    task.wait_until(15)
+    task.answer("15")
     found = begun(journal, clock)
     assert found is not None
     assert (found.since, found.wait, found.steps) == (since, 15, 2)
@@ -231,7 +231,7 @@ def test_two_programs_do_not_do_one_step_twice(journal: Store, clock: Clock) -> 
     second.answer("")  # the same step, done once: the same entry
     first.answer("")
     with pytest.raises(JournalLocked):
-        second.wait_until(12)
+        second.answer("12")
     steps = [one.body["step"] for one in journal.recent("task-step", "saw", "clean")]
     assert steps == [2, 2, 1]
 

@@ -153,10 +153,10 @@ def test_hours_of_another_machine_do_not_count() -> None:
     ("later", "u"),
     [
         ({}, math.hypot(16e-6, 16e-6)),
-        ({"own_u": None}, math.hypot(20e-6, 20e-6)),
+        ({"u_repeat": None}, math.hypot(20e-6, 20e-6)),
         ({"method": "flip"}, math.hypot(20e-6, 20e-6)),
         ({"readings": {"square": "Long square"}}, math.hypot(20e-6, 20e-6)),
-        ({"own_u": 20e-6}, math.hypot(20e-6, 20e-6)),
+        ({"u_repeat": 20e-6}, math.hypot(20e-6, 20e-6)),
     ],
     ids=["the same tools", "an old entry", "another method", "another square", "a proven square"],
 )

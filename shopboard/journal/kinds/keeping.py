@@ -168,8 +168,6 @@ def _lost(missing: Iterable[object]) -> Iterable[Lost]:
             )
 
 
-_LOST_WORDS = ("kind", "machine", "point", "after", "before")
-
 SALVAGED = EntryKind(
     name=named.SALVAGED,
     write=_came_back,
