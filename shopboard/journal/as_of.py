@@ -46,7 +46,7 @@ OF_MACHINE = f"""
                     AND seq <= :upto ORDER BY seq DESC LIMIT :limit) {THEIR_ENTRIES}
 """
 
-OPEN_VISITS = f"""
+OPEN_CHECKS = f"""
 {NUMBERS_FROM} (
     SELECT e.seq FROM (SELECT seq, uid FROM entries INDEXED BY entries_begin
                         WHERE kind = 'begin' AND seq <= :upto ORDER BY seq DESC LIMIT :limit) e
@@ -193,10 +193,10 @@ class AsOf:
         """Give the entries that referred to `uid`, oldest first."""
         return [entry for entry in self._journal.thread(uid) if entry.seq <= self.upto]
 
-    def open_visits(self, newest: int = 200) -> list[Entry]:
-        """Give the visits that were open, newest first."""
+    def open_checks(self, newest: int = 200) -> list[Entry]:
+        """Give the checks that were open, newest first."""
         asked = {"upto": self.upto, "limit": newest}
-        return self._ask(OPEN_VISITS, asked, lambda one: one.kind == BEGIN)
+        return self._ask(OPEN_CHECKS, asked, lambda one: one.kind == BEGIN)
 
     def between(
         self, kind: str, machine: str, point: str, after: int, upto: int, limit: int = 200

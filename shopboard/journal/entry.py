@@ -13,10 +13,10 @@ VOID = "void"
 """Kind of the entry that takes back another one; its body holds the reason."""
 
 BEGIN = "begin"
-"""Kind of the entry that opens a visit; the visit's other entries refer to it."""
+"""Kind of the entry that begins a check; its other entries refer to it."""
 
 END = "end"
-"""Kind of the entry that closes a visit."""
+"""Kind of the entry that ends a check."""
 
 CLOCK = "clock"
 """Kind of the entry that says: the clock is right now, whatever later times stand before it."""
@@ -47,7 +47,7 @@ class NewEntry(NamedTuple):
     """Anything that JSON can hold, versioned by its own key ``v``; no NaN, no infinity."""
 
     refers: str = ""
-    """The uid of the entry that this one speaks of: what is voided, which visit is answered."""
+    """The uid of the entry that this one speaks of: what is voided, which sitting goes on."""
 
 
 class Entry(NamedTuple):

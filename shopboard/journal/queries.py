@@ -102,8 +102,8 @@ SELECT {FIELDS}, newest.machine, newest.point, newest.seq, newest.was >= newest.
  WHERE newest.seq IS NOT NULL OR newest.was >= newest.point
 """
 
-# Only the newest visits are looked at: over the years there are thousands, all but a few ended.
-OPEN_VISITS = f"""
+# Only the newest checks are looked at: over the years there are thousands, all but a few ended.
+OPEN_CHECKS = f"""
 {NUMBERS_FROM} (
     SELECT e.seq FROM (SELECT seq, uid FROM entries INDEXED BY entries_begin
                         WHERE kind = 'begin' ORDER BY seq DESC LIMIT ?) e

@@ -33,7 +33,7 @@ CREATE TABLE entries (
 """
 
 # One void for one entry, and the small indexes that keep "which stand?" and
-# "which visits are open?" from reading the table.
+# "which checks are open?" from reading the table.
 _INDEXES = (
     "CREATE INDEX entries_place ON entries (kind, machine, point)",
     "CREATE INDEX entries_refers ON entries (refers) WHERE refers <> ''",

@@ -223,9 +223,9 @@ class SqliteJournal:
         """Give the entries that refer to `uid`, oldest first."""
         return self._entries(queries.THREAD, (uid,), lambda one: one.refers == uid)[::-1]
 
-    def open_visits(self, newest: int = 200) -> list[Entry]:
-        """Give those of the newest visits that stand and that no "end" refers to, newest first."""
-        return self._entries(queries.OPEN_VISITS, (newest,), lambda one: one.kind == BEGIN)
+    def open_checks(self, newest: int = 200) -> list[Entry]:
+        """Give those of the newest checks that stand and that no "end" refers to, newest first."""
+        return self._entries(queries.OPEN_CHECKS, (newest,), lambda one: one.kind == BEGIN)
 
     def between(
         self, kind: str, machine: str, point: str, after: int, upto: int, limit: int = 200

@@ -79,10 +79,10 @@ class Store(Protocol):
     def thread(self, uid: str) -> list[Entry]:
         """Give the entries that refer to `uid`, oldest first."""
 
-    def open_visits(self, newest: int = 200) -> list[Entry]:
+    def open_checks(self, newest: int = 200) -> list[Entry]:
         """Give the standing entries of kind "begin" that no "end" refers to, newest first.
 
-        Only the newest so many visits are looked at.
+        Only the newest so many checks are looked at.
         """
 
     def between(

@@ -1,4 +1,4 @@
-"""What stands on the inspection sheet of a machine: each point with its newest visit."""
+"""What stands on the inspection sheet of a machine: each point with its newest sitting."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from shopboard.journal import Store
 from shopboard.metrology.quantity import Unit
-from shopboard.reports.trace import TraceEvent, events_of, happenings_at, visit_of
+from shopboard.reports.trace import TraceEvent, events_of, happenings_at, sitting_of
 from shopboard.results.record import CheckRecord, read_all
 from shopboard.results.remarks import with_remarks
 from shopboard.standing.model import MachineStanding, PointStanding
@@ -21,9 +21,9 @@ class SheetRow(NamedTuple):
     standing: PointStanding
     """How it stands today."""
     found: CheckRecord | None = None
-    """As found at the newest visit that has a standing result."""
+    """As found at the newest sitting that has a standing result."""
     left: CheckRecord | None = None
-    """As left at that visit, the last one; None when it was not set, or not measured after."""
+    """As left at that sitting, the last one; None when it was not set, or not measured after."""
     since: tuple[TraceEvent, ...] = ()
     """What happened to the machine after the newest result, newest first."""
 
@@ -76,10 +76,10 @@ def gather_rows(
 
 
 def _sitting(record: CheckRecord | None, journal: Store) -> list[CheckRecord]:
-    """Give the standing results of the visit in which a result was recorded."""
+    """Give the standing results of the sitting in which a result was recorded."""
     if record is None:
         return []
-    thread = journal.thread(visit_of(record.uid))
+    thread = journal.thread(sitting_of(record.uid))
     entries = [one for one in thread if one.kind == "check" and one.void is None]
     here = (record.machine, record.point)
     found = [one for one in read_all(entries) if (one.machine, one.point) == here]

@@ -103,28 +103,28 @@ def _kind(records: Sequence[CheckRecord], tolerance: Tolerance | None) -> Kind:
     return records[-1].kind if records else "angle"
 
 
-def visit_of(uid: str) -> str:
-    """Give the visit that a result was recorded in; entries are named after it and a number."""
+def sitting_of(uid: str) -> str:
+    """Give the sitting that a result was recorded in; entries are named after it and a number."""
     return uid.rpartition("-")[0] or uid
 
 
 def _settings(records: Sequence[CheckRecord], moved: Iterable[Entry]) -> list[Setting]:
-    """Find each time that the point was set: between two results of a visit, or not measured."""
+    """Find each time that the point was set: between two results of a sitting, or not measured."""
     found: dict[int, Setting] = {}
-    by_visit: dict[str, list[CheckRecord]] = {}
+    by_sitting: dict[str, list[CheckRecord]] = {}
     for record in records:
         if record.void is None:
-            by_visit.setdefault(visit_of(record.uid), []).append(record)
-    for of_visit in by_visit.values():
-        for before, after in pairwise(of_visit):
+            by_sitting.setdefault(sitting_of(record.uid), []).append(record)
+    for of_sitting in by_sitting.values():
+        for before, after in pairwise(of_sitting):
             if after.run == "as-left":
                 found[after.seq] = Setting(
                     after.seq, after.when, before.error, after.error, after.clock_ok
                 )
     for entry in moved:
-        of_visit = by_visit.get(entry.refers or visit_of(entry.uid), [])
-        if entry.void is None and not any(one.seq > entry.seq for one in of_visit):
-            known = of_visit[-1].error if of_visit else None
+        of_sitting = by_sitting.get(entry.refers or sitting_of(entry.uid), [])
+        if entry.void is None and not any(one.seq > entry.seq for one in of_sitting):
+            known = of_sitting[-1].error if of_sitting else None
             found[entry.seq] = Setting(entry.seq, entry.when, known, None, entry.clock_ok)
     return list(found.values())
 

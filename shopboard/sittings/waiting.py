@@ -48,7 +48,7 @@ def unfinished(journal: Store, now: datetime) -> dict[str, Entry]:
         now: the computer's clock, also where it stands before the newest record.
     """
     after = waits_after(journal, now)
-    recent = [one for one in journal.open_visits() if _went_on(journal, one, after)]
+    recent = [one for one in journal.open_checks() if _went_on(journal, one, after)]
     threads = {one.uid: [one, *journal.thread(one.uid)] for one in recent}
     last = {uid: max(one.seq for one in entries) for uid, entries in threads.items()}
     found: dict[str, Entry] = {}

@@ -132,9 +132,9 @@ class Renamed:
         """Give the entries that refer to `uid`, oldest first."""
         return self._all(self._journal.thread(uid))
 
-    def open_visits(self, newest: int = 200) -> list[Entry]:
-        """Give the newest visits that stand and have no end, newest first."""
-        return self._all(self._journal.open_visits(newest))
+    def open_checks(self, newest: int = 200) -> list[Entry]:
+        """Give the newest checks that stand and have no end, newest first."""
+        return self._all(self._journal.open_checks(newest))
 
     def seq_at(self, when: datetime) -> int:
         """Give the number of the last entry that was recorded up to a moment."""

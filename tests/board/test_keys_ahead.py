@@ -63,7 +63,7 @@ async def test_of_two_keys_at_once_neither_answers(place: Place, apart: float) -
         place.seconds.at += 1
         assert "As found." in await board.press("1")  # none goes: the thinnest went nowhere
     with closing(open_journal(place.journal_file, place.clock)) as journal:
-        (begun,) = journal.open_visits()
+        (begun,) = journal.open_checks()
         told = [(one.kind, one.body.get("text")) for one in journal.thread(begun.uid)][-3:]
     assert [kind for kind, _ in told] == ["answer", "back", "answer"]
 

@@ -71,7 +71,7 @@ async def test_several_points_are_unplugged_for_once_and_cleared_once(place: Pla
         assert board.says("Plug and tools are as at the point before.")
     journal = open_journal(place.journal_file, place.clock)
     with closing(journal):
-        (begun,) = journal.open_visits()
+        (begun,) = journal.open_checks()
         assert begun.point == "blade-slot"
         assert [one.body["key"] for one in journal.thread(begun.uid)] == ["unplugged"]
         assert len(journal.recent("check", "saw", "blade")) == 1

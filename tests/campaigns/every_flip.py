@@ -65,7 +65,7 @@ def _answers(journal: SqliteJournal, asked: Asked) -> Answers:
     for uid in asked.threads:
         found["thread", uid] = journal.thread(uid)
         found["get", uid] = [one for one in (journal.get(uid),) if one is not None]
-    found["open",] = journal.open_visits()
+    found["open",] = journal.open_checks()
     return found
 
 

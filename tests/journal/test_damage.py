@@ -176,7 +176,7 @@ def test_recording_on_flipped_bits_never_fails_otherwise(filled: Path, tmp_path:
             closing(opened(copy, wait_seconds=0.1)) as journal,
         ):
             journal.append([check(), NewEntry("v", "begin")])
-            journal.open_visits()
+            journal.open_checks()
             journal.newest_when()
         for rest in tmp_path.glob("flipped*"):
             rest.unlink()

@@ -155,7 +155,7 @@ def test_a_key_too_many_changes_no_answer(filled: Path, index: str, which: int) 
             [journal.between("check", *place, 0, 99) for place in places],
             journal.machine_entries("check", "saw"),
             journal.thread("b"),
-            journal.open_visits(),
+            journal.open_checks(),
             journal.newest_when(),
             journal.get("b"),
             journal.last_seq(),

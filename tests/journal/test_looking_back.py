@@ -42,7 +42,7 @@ QUESTIONS: dict[str, Callable[[Store], object]] = {
     ],
     "thread": lambda journal: [journal.thread(f"e{n}") for n in range(6)],
     "get": lambda journal: [journal.get(f"e{n}") for n in range(40)],
-    "open visits": lambda journal: journal.open_visits(),
+    "open visits": lambda journal: journal.open_checks(),
     "count": lambda journal: journal.count(),
     "newest time": lambda journal: journal.newest_when(),
 }
@@ -212,7 +212,7 @@ def test_a_clock_before_this_program_was_written_cannot_be_said_to_be_right(
 def test_a_visit_that_ended_later_was_open(journal: SqliteJournal) -> None:
     journal.append([NewEntry("v1", BEGIN), NewEntry("v2", BEGIN), NewEntry("e", END, refers="v1")])
     journal.void("v2", "at the wrong machine")
-    open_then = [[one.uid for one in journal.as_of(seq).open_visits()] for seq in range(5)]
+    open_then = [[one.uid for one in journal.as_of(seq).open_checks()] for seq in range(5)]
     assert open_then == [[], ["v1"], ["v2", "v1"], ["v2"], []]
 
 

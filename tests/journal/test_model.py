@@ -53,7 +53,7 @@ def test_the_answers_are_those_of_a_plain_list(
         history = [e.uid for e in made if (e.kind, e.machine, e.point) == ("check", "a", "b")]
         assert _uids(journal, "check", "a", "b") == history[::-1]
         visits = [e.uid for e in standing if e.kind == BEGIN and e.uid not in ended]
-        assert [e.uid for e in journal.open_visits()] == visits[::-1]
+        assert [e.uid for e in journal.open_checks()] == visits[::-1]
         assert [e.uid for e in journal.thread("u0")] == [e.uid for e in made if e.refers == "u0"]
         assert journal.count() == len(made)
         assert journal.verify() is None

@@ -49,12 +49,12 @@ def test_a_thread_is_what_refers_to_an_entry(journal: SqliteJournal) -> None:
     assert journal.thread("") == []
 
 
-def test_open_visits_wait_to_be_gone_on_with(journal: SqliteJournal) -> None:
+def test_open_checks_wait_to_be_gone_on_with(journal: SqliteJournal) -> None:
     """A visit is open until an end refers to it or it is voided."""
     visits = [NewEntry(f"v{n}", BEGIN, "saw", "blade") for n in range(4)]
     journal.append([*visits, NewEntry("e1", END, refers="v1"), NewEntry("x", "note", refers="v0")])
     journal.void("v2", "began at the wrong machine")
-    assert [entry.uid for entry in journal.open_visits()] == ["v3", "v0"]
+    assert [entry.uid for entry in journal.open_checks()] == ["v3", "v0"]
 
 
 def test_get_and_count(journal: SqliteJournal) -> None:
@@ -110,7 +110,7 @@ def years(tmp_path_factory: pytest.TempPathFactory) -> Iterator[SqliteJournal]:
 QUESTIONS: dict[str, tuple[Callable[[SqliteJournal], object], float]] = {
     "latest": (lambda journal: journal.latest("check"), 0.005),
     "latest of many": (lambda journal: journal.latest("answer"), 0.005),
-    "open visits": (lambda journal: journal.open_visits(), 0.006),
+    "open visits": (lambda journal: journal.open_checks(), 0.006),
     "recent": (lambda journal: journal.recent("check", "machine-7", "point-3"), 0.003),
     "machine": (lambda journal: journal.machine_entries("check", "machine-7", 200), 0.005),
     "change mark": (lambda journal: journal.change_mark(), 0.001),
@@ -127,7 +127,7 @@ QUESTIONS: dict[str, tuple[Callable[[SqliteJournal], object], float]] = {
         lambda journal: journal.as_of(HALF).machine_entries("check", "machine-7"),
         0.005,
     ),
-    "open visits then": (lambda journal: journal.as_of(HALF).open_visits(), 0.006),
+    "open visits then": (lambda journal: journal.as_of(HALF).open_checks(), 0.006),
     "opening": (lambda journal: opened(journal.path).close(), 0.005),
 }
 """What a board asks, and the seconds it may take."""
@@ -148,9 +148,9 @@ def test_years_of_entries_are_answered_rightly(years: SqliteJournal) -> None:
     latest = years.latest("check")
     assert len(latest) == 250
     assert min(int(str(entry.body["n"])) for entry in latest.values()) == VISITS - 250
-    assert len(years.open_visits(newest=VISITS)) == VISITS // 1000
-    newest = years.open_visits(newest=1500)
-    assert newest == years.open_visits(newest=VISITS)[: len(newest)]
+    assert len(years.open_checks(newest=VISITS)) == VISITS // 1000
+    newest = years.open_checks(newest=1500)
+    assert newest == years.open_checks(newest=VISITS)[: len(newest)]
     assert len(newest) in (1, 2)
 
 

@@ -147,7 +147,7 @@ def title(sitting: CheckSitting | None) -> str:
 
 
 def again(shop: Shop, point: Point, journal: SqliteJournal, clock: Clock) -> CheckSitting:
-    (begun,) = journal.open_visits()
+    (begun,) = journal.open_checks()
     sitting = resume(journal, shop, point, begun, clock())
     assert sitting is not None
     return sitting

@@ -711,7 +711,7 @@ def test_a_result_that_was_taken_back_steers_no_correction(
         sitting.answer("")
     assert len(kinds(journal, sitting.uid)) == before
     assert point.full_name not in waiting_in(journal, clock())  # nor is it offered
-    begun = next(one for one in journal.open_visits() if one.uid == sitting.uid)
+    begun = next(one for one in journal.open_checks() if one.uid == sitting.uid)
     assert resume(journal, shop, point, begun, clock()) is None
     assert kinds(journal, sitting.uid)[-1] == "end"
     moved = until in ("left.turned_by", "left.light")
@@ -726,7 +726,7 @@ def test_leaving_a_check_whose_result_was_taken_back_closes_it(
     journal.void(sitting.recorded["record"].uid, "misread")
     assert "taken back" in sitting.leave()
     assert kinds(journal, sitting.uid)[-1] == "end"
-    assert sitting.uid not in {one.uid for one in journal.open_visits()}
+    assert sitting.uid not in {one.uid for one in journal.open_checks()}
 
 
 @pytest.mark.parametrize(("until", "moved"), [("next", False), ("left.adjust", True)])

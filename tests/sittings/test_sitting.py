@@ -30,7 +30,7 @@ Opened = Callable[[SqliteJournal, Clock], Sitting]
 
 def check(journal: SqliteJournal, clock: Clock) -> Sitting:
     """Begin one, or go on with the one that waits."""
-    for begun in journal.open_visits():
+    for begun in journal.open_checks():
         sitting = resume(journal, SHOP, POINT, begun, clock())
         assert sitting is not None
         return sitting

@@ -136,7 +136,7 @@ def assert_same_answers(mine: Store, theirs: Store) -> None:
                     entries = mine.recent(kind, *place, limit, void)
                     assert entries == theirs.recent(kind, *today, limit, void)
             assert mine.between(kind, *place, 3, 12) == theirs.between(kind, *today, 3, 12)
-    assert mine.open_visits() == theirs.open_visits()
+    assert mine.open_checks() == theirs.open_checks()
     for number in range(30):
         assert mine.thread(f"entry-{number}") == theirs.thread(f"entry-{number}")
         assert mine.get(f"entry-{number}") == theirs.get(f"entry-{number}")

@@ -6,6 +6,13 @@ from typing import Any
 
 from shopboard.journal.kinds.change_way import CHANGE_WAY, ChangeWay
 from shopboard.journal.kinds.check import CHECK, Holds, KeptResult, KeptTolerance
+from shopboard.journal.kinds.check_way import (
+    ANSWER,
+    BACK,
+    BEGIN,
+    END,
+    CheckBegun,
+)
 from shopboard.journal.kinds.cutters import CUTTER, CutterSaid, CutterUse
 from shopboard.journal.kinds.did import Did, DidWhat
 from shopboard.journal.kinds.keeping import (
@@ -32,13 +39,6 @@ from shopboard.journal.kinds.tasks import (
     TaskStepDone,
 )
 from shopboard.journal.kinds.upkeep import HAPPENING, TAG, Tagged, WhatHappened
-from shopboard.journal.kinds.visits import (
-    ANSWER,
-    BACK,
-    BEGIN,
-    END,
-    CheckBegun,
-)
 from shopboard.shop.renames import PointMeans
 
 __all__ = [
