@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
@@ -21,6 +22,7 @@ settings.register_profile(
     "whatever the clock says",  # how long an example takes hangs on how busy the computer is
     parent=settings.default,
     deadline=None,
+    max_examples=int(os.environ.get("SHOPBOARD_TEST_EXAMPLES", "40")),  # by hand: 1000, say
     suppress_health_check=[HealthCheck.too_slow],
 )
 settings.load_profile("whatever the clock says")

@@ -18,7 +18,7 @@ T = TypeVar("T")
 
 MM_PER_INCH = 25.4
 """Exact since 1959 (international inch)."""
-MM_PER_FOOT = 12 * MM_PER_INCH
+MM_PER_FOOT = round(12 * MM_PER_INCH, 1)  # exact: the product falls short in its last bit
 MM_PER_MILE = 5280 * MM_PER_FOOT
 
 PSI_PER_MPA = 145.0377377

@@ -48,7 +48,6 @@ ANSWERS = {
     "retired": {"its machine": "task happening tag"},
     "look_back": {
         "setting": "moved",
-        "taken back": "void",
         "happening": "happening",
         "glue-up": "glue-up",
     },

@@ -30,7 +30,7 @@ from tests.prep.random_work import Work, shop_file, some_work
 from tests.prep.results import by_square, result
 from tests.prep.test_trust import _append, _entries, _record, fits_of, just_fitting
 
-SHOPS = 60
+SHOPS = 30
 MOST_CHECKS = 40
 NO_CHECK_HELPS: frozenset[ReasonSort] = frozenset(
     {"tag", "change", "clock", "nothing shows", "cannot"}

@@ -52,7 +52,7 @@ from tests.prep.random_work import (
 )
 from tests.prep.results import by_square, proof_of, result
 
-SHOPS = 120
+SHOPS = 60
 TRIALS = 4000
 LEVEL_MISSED = 0.05 + 4 * (0.05 * 0.95 / TRIALS) ** 0.5
 """Risk of 5 %, and four standard deviations of what so many trials can tell."""
