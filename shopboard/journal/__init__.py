@@ -4,7 +4,7 @@ Entries are appended, in order, and never changed. The journal knows nothing of
 what an entry means beyond its kind.
 """
 
-from shopboard.journal.acts import act_on_record
+from shopboard.journal.acts import act_on_record, taking_back
 from shopboard.journal.entry import (
     BEGIN,
     CLOCK,
@@ -59,4 +59,5 @@ __all__ = [
     "act_on_record",
     "new_uid",
     "open_journal",
+    "taking_back",
 ]

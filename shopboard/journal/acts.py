@@ -1,10 +1,12 @@
-"""An act tried again under the name that it had at the first try: nothing is recorded twice.
+"""An act tried again under the name that it had at the first try, and what takes an entry back.
 
 All entries of an act go to the disk together, so the first of them tells of all.
 """
 
 from __future__ import annotations
 
+from shopboard.journal import kinds
+from shopboard.journal.draft import unfit
 from shopboard.journal.entry import Entry, NewEntry
 from shopboard.journal.store import Store
 
@@ -21,3 +23,16 @@ def act_on_record(journal: Store, uid: str) -> Entry | None:
     # It may stand there by a commit that failed half-way: handing it in again settles it.
     _, _, _, kind, machine, point, refers, body, _, _ = known
     return journal.append([NewEntry(uid, kind, machine, point, body, refers)])[0]
+
+
+def taking_back(entry: Entry, reason: str, uid: str) -> NewEntry:
+    """Give the entry that takes another one back; every one is made here.
+
+    Raises:
+        JournalError: when its kind is one that is never taken back.
+    """
+    row = kinds.row_of(entry.kind, entry.point)
+    if row is None or not row.voidable:
+        raise unfit(f"entry {entry.seq}, of kind {entry.kind}, is never taken back")
+    back = kinds.TakenBack(reason)
+    return kinds.VOID.new(uid, back, entry.machine, entry.point, entry.uid)

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from shopboard.journal import kinds, queries
+from shopboard.journal.acts import taking_back
 from shopboard.journal.chain import first_damage
 from shopboard.journal.commit import SwappedError, all_recorded, record
 from shopboard.journal.compared import (
@@ -192,8 +193,7 @@ class SqliteJournal:
             raise damage_fault(self.path, self.damage.what)
         if target is None:
             raise unfit(f"there is no entry {uid} to void")
-        said, place = kinds.TakenBack(reason), (target.machine, target.point)
-        return self.append([kinds.VOID.new(name or new_uid(), said, *place, refers=uid)])[0]
+        return self.append([taking_back(target, reason, name or new_uid())])[0]
 
     def get(self, uid: str) -> Entry | None:
         """Give the entry of that uid, or None."""

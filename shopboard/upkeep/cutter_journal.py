@@ -10,8 +10,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from datetime import datetime
 
-from shopboard.journal import Entry, JournalMovedOn, NewEntry, Store, kinds, new_uid
-from shopboard.journal.kinds import CutterSaid, TakenBack, WhatHappened
+from shopboard.journal import Entry, JournalMovedOn, NewEntry, Store, kinds, new_uid, taking_back
+from shopboard.journal.kinds import CutterSaid, WhatHappened
 from shopboard.journal.kinds.cutters import UNITS, USED, UseUnit
 from shopboard.metrology.units import by_unit
 from shopboard.shop.machine import CHANGED_BY, PROJECT_FINISHED, USES
@@ -281,10 +281,8 @@ def take_back(entry: Entry, reason: str, journal: Store, uid: str = "") -> list[
         uids = {one.uid for one in group}
         for one in group:
             _refuse_when_rested_on(one, uids, journal)
-        back = TakenBack(reason)
         voids = [
-            kinds.VOID.new(f"{uid}-{at}" if at else uid, back, one.machine, one.point, one.uid)
-            for at, one in enumerate(group)
+            taking_back(one, reason, f"{uid}-{at}" if at else uid) for at, one in enumerate(group)
         ]
         with suppress(JournalMovedOn):  # something was counted meanwhile: look at it anew
             journal.append(voids, last)

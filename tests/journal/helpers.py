@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.journal import NewEntry, SqliteJournal, new_uid, open_journal
+from shopboard.journal import NewEntry, SqliteJournal, Store, kinds, new_uid, open_journal
 
 WRITER = Path(__file__).with_name("writer.py")
 
@@ -34,6 +34,14 @@ class Clock:
 def check(point: str = "blade", machine: str = "saw", **body: object) -> NewEntry:
     """Give a new entry of kind "check"."""
     return NewEntry(new_uid(), "check", machine, point, {"v": 1, **body})
+
+
+def voided(journal: Store, uid: str, reason: str) -> None:
+    """Void an entry of a kind that this program never takes back, as another one could."""
+    target = journal.get(uid)
+    assert target is not None
+    said, place = kinds.TakenBack(reason), (target.machine, target.point)
+    journal.append([kinds.VOID.new(new_uid(), said, *place, uid)])
 
 
 def opened(path: Path, **terms: object) -> SqliteJournal:

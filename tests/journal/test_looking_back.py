@@ -29,7 +29,7 @@ from shopboard.journal import (
     Store,
     open_journal,
 )
-from tests.journal.helpers import Clock, check
+from tests.journal.helpers import Clock, check, voided
 
 PLACES = [("saw", "blade"), ("saw", "fence"), ("saw", ""), ("planer", "blade"), ("", "")]
 
@@ -211,7 +211,7 @@ def test_a_clock_before_this_program_was_written_cannot_be_said_to_be_right(
 
 def test_a_visit_that_ended_later_was_open(journal: SqliteJournal) -> None:
     journal.append([NewEntry("v1", BEGIN), NewEntry("v2", BEGIN), NewEntry("e", END, refers="v1")])
-    journal.void("v2", "at the wrong machine")
+    voided(journal, "v2", "at the wrong machine")
     open_then = [[one.uid for one in journal.as_of(seq).open_checks()] for seq in range(5)]
     assert open_then == [[], ["v1"], ["v2", "v1"], ["v2"], []]
 

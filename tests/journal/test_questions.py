@@ -9,7 +9,7 @@ from contextlib import closing
 import pytest
 
 from shopboard.journal import BEGIN, END, NewEntry, SqliteJournal, new_uid
-from tests.journal.helpers import Clock, check, opened
+from tests.journal.helpers import Clock, check, opened, voided
 
 
 def test_latest_gives_each_point_its_newest_entry(journal: SqliteJournal) -> None:
@@ -53,7 +53,7 @@ def test_open_checks_wait_to_be_gone_on_with(journal: SqliteJournal) -> None:
     """A visit is open until an end refers to it or it is voided."""
     visits = [NewEntry(f"v{n}", BEGIN, "saw", "blade") for n in range(4)]
     journal.append([*visits, NewEntry("e1", END, refers="v1"), NewEntry("x", "note", refers="v0")])
-    journal.void("v2", "began at the wrong machine")
+    voided(journal, "v2", "began at the wrong machine")
     assert [entry.uid for entry in journal.open_checks()] == ["v3", "v0"]
 
 

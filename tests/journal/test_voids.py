@@ -53,7 +53,11 @@ def test_what_cannot_be_voided(journal: SqliteJournal) -> None:
     """No void of nothing, of a void, or of what is void already; and never without a reason."""
     entry, other = journal.append([check(), check()])
     void = journal.void(entry.uid, "typed wrong")
-    for uid, why in (("nobody", "no entry"), (void.uid, "void itself"), (entry.uid, "already")):
+    for uid, why in (
+        ("nobody", "no entry"),
+        (void.uid, "never taken back"),
+        (entry.uid, "already"),
+    ):
         with pytest.raises(JournalError, match=why):
             journal.void(uid, "again")
     for reason in ("", "  "):

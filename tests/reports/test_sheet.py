@@ -24,7 +24,7 @@ from shopboard.shop.model import Shop
 from shopboard.standing.gather import gather
 from shopboard.standing.judge import shop_standing
 from tests.builders import make_point, make_shop
-from tests.journal.helpers import Clock
+from tests.journal.helpers import Clock, voided
 from tests.reports.sheets import Page, printed_height, printed_lines
 from tests.reports.story import Story, body
 
@@ -248,7 +248,7 @@ def test_a_machine_out_of_use_says_so(told: Story) -> None:
     assert why_out_of_use("saw", told.journal) == "switch burnt"
     cleared = tag(out_of_use=False, why="")
     assert why_out_of_use("saw", told.journal) == ""
-    told.journal.void(cleared, "by mistake")
+    voided(told.journal, cleared, "by mistake")
     why = why_out_of_use("saw", told.journal)
     page = Page(sheet_html(made(make_shop(make_point("saw.blade")), told, out_of_use=why)))
     assert "DO NOT USE: switch burnt" in page.words["p"]

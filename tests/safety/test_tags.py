@@ -27,7 +27,7 @@ from shopboard.upkeep.tags import (
     tag_caution,
 )
 from tests.builders import make_point, make_shop
-from tests.journal.helpers import Clock
+from tests.journal.helpers import Clock, voided
 from tests.sittings.test_check import failing
 
 
@@ -59,7 +59,7 @@ def test_a_tag_stands_until_it_is_cleared(shop: Shop, journal: SqliteJournal, cl
 
 def test_a_voided_clearing_lets_the_tag_stand_again(journal: SqliteJournal) -> None:
     record_tag("saw", "taken apart", journal)
-    journal.void(clear_tag("saw", "put together", journal).uid, "wrong machine")
+    voided(journal, clear_tag("saw", "put together", journal).uid, "wrong machine")
     assert standing_tag("saw", journal) == "taken apart"
 
 

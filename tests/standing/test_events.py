@@ -13,7 +13,7 @@ from shopboard.shop.model import Shop
 from shopboard.standing.look_back import StandingChange, events, taken_back_since
 from shopboard.standing.model import PointStanding
 from tests.builders import make_point, make_shop
-from tests.journal.helpers import Clock
+from tests.journal.helpers import Clock, voided
 from tests.prep.results import result
 from tests.standing.test_judge import DAY, NOW, record
 
@@ -60,7 +60,7 @@ def test_what_happened_and_was_taken_back_is_told_as_what_it_was(
     ):
         journal.append([NewEntry(f"{kind} {journal.count()}", kind, "saw", place, body)])
     for uid in ("check 0", "moved 1", "happening 2"):
-        journal.void(uid, f"not that {uid[:5]}")
+        voided(journal, uid, f"not that {uid[:5]}")
     words = told(journal, make_shop(POINT))
     assert words[0].startswith("checked, as-found: true, ")
     assert words[1:] == [

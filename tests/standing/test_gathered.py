@@ -23,7 +23,7 @@ from shopboard.standing.model import Past
 from shopboard.upkeep.happenings import record_happening
 from tests.builders import METHOD
 from tests.cli.program import SHOP
-from tests.journal.helpers import Clock
+from tests.journal.helpers import Clock, voided
 from tests.test_open_shop import check, edit, state
 
 _READING = {"lever": "4in", "light": "top", "tolerance": "0.1deg", "refused": "0.004in"}
@@ -50,7 +50,7 @@ def some_entry(rng: random.Random, journal: SqliteJournal, known: list[str]) -> 
     """Record one thing at a place drawn by lot: now and then take one back or set the clock."""
     lot = rng.random()
     if lot < 0.08 and known:
-        journal.void(known.pop(rng.randrange(len(known))), "a slip")
+        voided(journal, known.pop(rng.randrange(len(known))), "a slip")
         return
     if lot < 0.1:
         journal.append([NewEntry(new_uid(), CLOCK, body={"v": 1})])

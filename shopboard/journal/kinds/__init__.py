@@ -94,6 +94,7 @@ __all__ = [
     "UnreadableBodyError",
     "WhatHappened",
     "point_of",
+    "row_of",
 ]
 
 ALL: tuple[EntryKind[Any], ...] = (
@@ -111,6 +112,16 @@ BESIDE: tuple[EntryKind[Any], ...] = (CHANGE_WAY,)
 
 NAMED = {one.name: one for one in ALL}
 """The same by name; a later program's kinds are not among them."""
+
+
+def row_of(kind: str, point: str) -> EntryKind[Any] | None:
+    """Give the row of an entry by its kind and what stands in the place of the point.
+
+    Returns:
+        None: it is a later program's.
+    """
+    beside = not point and kind == CHANGE_WAY.name
+    return CHANGE_WAY if beside else NAMED.get(kind)
 
 
 def point_of(kind: str) -> PointMeans:

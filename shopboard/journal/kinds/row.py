@@ -75,7 +75,7 @@ class EntryKind(NamedTuple, Generic[Value]):
     """Whether `status --json` changes by it."""
 
     voidable: bool
-    """Whether there is a way to take it back; the journal itself would let any be voided."""
+    """Whether it can be taken back: what is not has no way, and `acts.taking_back` refuses it."""
 
     def new(
         self, uid: str, value: Value, machine: str = "", point: str = "", refers: str = ""
