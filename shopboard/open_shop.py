@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from shopboard.base.worked_out import WorkedOut
-from shopboard.journal import Damage, Entry, JournalDiffers, Store, open_journal
+from shopboard.journal import Damage, Entry, JournalDiffers, Store, kinds, open_journal
 from shopboard.journal.computer import this_computer, written_elsewhere
 from shopboard.journal.shop_clock import Clock, ShopClock
 from shopboard.results.record import CheckRecord, read_all
@@ -395,5 +395,5 @@ class OpenShop:
     def history(self, full_name: str, limit: int = 200) -> list[CheckRecord]:
         """Give the results of a point, in the shop file or not, newest first, with the voided."""
         machine, _, point = full_name.partition(".")
-        found = read_all(self.journal.recent("check", machine, point, limit))
+        found = read_all(self.journal.recent(kinds.CHECK.name, machine, point, limit))
         return with_remarks(found, self.journal, machine, point)

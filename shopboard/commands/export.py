@@ -10,6 +10,7 @@ from shopboard.commands import saving
 from shopboard.commands.output import say
 from shopboard.commands.shared import no_such, point_named, shop_opened
 from shopboard.journal import Entry, Store
+from shopboard.journal.kinds import CHECK, VOID
 from shopboard.open_shop import OpenShop
 from shopboard.reports.export import csv_lines
 from shopboard.results.record import CheckRecord, UnreadableRecordError, read_check
@@ -60,8 +61,8 @@ def _has_any(open_shop: OpenShop, what: str) -> bool:
     """Tell whether a machine or a point has any result."""
     machine, dot, point = what.partition(".")
     if dot:
-        return bool(open_shop.journal.recent("check", machine, point, 1))
-    return bool(open_shop.journal.machine_entries("check", machine, 1))
+        return bool(open_shop.journal.recent(CHECK.name, machine, point, 1))
+    return bool(open_shop.journal.machine_entries(CHECK.name, machine, 1))
 
 
 def _records(open_shop: OpenShop, what: str, unreadable: list[int]) -> Iterator[CheckRecord]:
@@ -91,7 +92,7 @@ def _oldest_first(journal: Store, machine: str, points: Iterable[str]) -> Iterat
     while after < last:
         upto = min(after + width, last)
         found = [
-            journal.between("check", machine, point, after, upto, _PAGE + 1) for point in points
+            journal.between(CHECK.name, machine, point, after, upto, _PAGE + 1) for point in points
         ]
         if any(len(one) > _PAGE for one in found):
             width = max(width // 4, _PAGE)  # so many numbers have no more results
@@ -108,6 +109,7 @@ def _past_points(open_shop: OpenShop) -> dict[str, list[str]]:
 
     One all of whose results were taken back stands where that was recorded.
     """
-    places = {place for kind in ("check", "void") for place in open_shop.journal.latest(kind)}
+    latest = open_shop.journal.latest
+    places = {*latest(CHECK.name), *latest(VOID.name)}
     machines = dict.fromkeys([*open_shop.shop.machines_by_id, *sorted(one for one, _ in places)])
     return {name: sorted(point for one, point in places if one == name) for name in machines}

@@ -14,7 +14,7 @@ from shopboard.commands.errors import UsageError
 from shopboard.commands.output import Progress, out_json, say
 from shopboard.commands.shared import paths
 from shopboard.journal.faults import named
-from shopboard.journal.kinds import Lost
+from shopboard.journal.kinds import TAG, Lost
 from shopboard.journal.queries import as_time
 from shopboard.journal.salvage import Salvaged, salvage
 from shopboard.open_shop import utc_now
@@ -99,7 +99,7 @@ def _say_lost(lost: tuple[Lost, ...]) -> None:
     say(*(f"  {line}" for line in lines[:_MOST_LINES]))
     if len(lines) > _MOST_LINES:
         say(f"  and more: {len(lines) - _MOST_LINES} lines like these")
-    if any(one.kind in ("", "tag") for one in lost):
+    if any(one.kind in ("", TAG.name) for one in lost):
         say("A tag may be among them: what may carry one stands as DO NOT USE until you looked.")
 
 

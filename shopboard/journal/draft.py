@@ -4,8 +4,9 @@ import json
 from typing import NamedTuple
 
 from shopboard.base.text import harmless
-from shopboard.journal.entry import VOID, NewEntry
+from shopboard.journal.entry import NewEntry
 from shopboard.journal.errors import JournalError
+from shopboard.journal.kinds import VOID
 from shopboard.journal.schema import MAX_BODY, MAX_KIND, MAX_NAME, MAX_UID
 
 
@@ -39,7 +40,7 @@ def draft(entry: NewEntry) -> Draft:
     _fits("point", entry.point, MAX_NAME)
     _fits("refers", entry.refers, MAX_UID)
     body = _json(entry)
-    if entry.kind == VOID and not _gives_reason(entry):
+    if entry.kind == VOID.name and not (entry.refers and VOID.of_body(entry.body).reason.strip()):
         raise unfit("a void must name an entry and give a reason")
     return Draft(entry.uid, entry.kind, entry.machine, entry.point, entry.refers, body)
 
@@ -85,8 +86,3 @@ def _encodes(text: str) -> bool:
     except UnicodeEncodeError:
         return False
     return True
-
-
-def _gives_reason(entry: NewEntry) -> bool:
-    reason = entry.body.get("reason")
-    return bool(entry.refers) and isinstance(reason, str) and bool(reason.strip())

@@ -13,7 +13,7 @@ from typing import NamedTuple
 from shopboard.journal import queries
 from shopboard.journal.chain import GENESIS
 from shopboard.journal.compared import Compared, changed, lost, rows_of
-from shopboard.journal.entry import Damage
+from shopboard.journal.entry import BEGIN, END, VOID, Damage
 from shopboard.journal.schema import MIGRATIONS, TABLE_AND_INDEXES
 
 _SOUGHT = """
@@ -52,7 +52,7 @@ class LookedTo(NamedTuple):
     """The seal that it must have, by the entry after it; None: that is not known."""
 
 
-_OF_KIND = {"void": "entries_void", "end": "entries_end", "begin": "entries_begin"}
+_OF_KIND = {VOID: "entries_void", END: "entries_end", BEGIN: "entries_begin"}
 """Indexes that hold the entries of one kind."""
 
 

@@ -28,7 +28,7 @@ from shopboard.journal.errors import (
     JournalMissing,
 )
 from shopboard.journal.faults import damage_fault, named, primary_code
-from shopboard.journal.kinds import SALVAGED, CameBack, Lost
+from shopboard.journal.kinds import CHECK, SALVAGED, CameBack, Lost
 from shopboard.journal.opening import Terms, open_file
 from shopboard.journal.place import reason
 from shopboard.journal.schema import MIGRATIONS
@@ -146,7 +146,7 @@ def _look_for(files: Sequence[carve.Bytes], said: RowSaid) -> _Found:
                 unsure[number] = row.fields
                 continue
             sure.append((number, which, at))
-            if row.fields[3] == "check":
+            if row.fields[3] == CHECK.name:
                 place = (row.fields[4], row.fields[5])
                 checked[place] = max(number, checked.get(place, 0))
             if len(sure) % _A_WHILE == 0:

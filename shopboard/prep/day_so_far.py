@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime
 
-from shopboard.journal import Entry, Store
+from shopboard.journal import Entry, Store, kinds
 from shopboard.open_shop import OpenShop
 from shopboard.prep.begun_day import PrepDay
 
-_ACTS = ("check", "end", "task", "task-step", "cutter")
+_ACTS = tuple(
+    one.name for one in (kinds.CHECK, kinds.END, kinds.TASK, kinds.TASK_STEP, kinds.CUTTER)
+)
 """Kinds of records with which a piece of work is over."""
 
 
@@ -45,7 +47,7 @@ def modes_now(journal: Store, bodies: Mapping[str, str]) -> dict[str, str]:
         bodies: body by machine.
     """
     newest: dict[str, tuple[int, str]] = {}
-    for kind in (*_ACTS, "happening") if bodies else ():
+    for kind in (*_ACTS, kinds.HAPPENING.name) if bodies else ():
         for (machine, _), entry in journal.latest(kind).items():
             body = bodies.get(machine)
             if body is not None and entry.seq > newest.get(body, (0, ""))[0]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from shopboard.journal import Store
+from shopboard.journal.kinds import HAPPENING
 from shopboard.shop.machine import PROJECT_FINISHED, USES
 from shopboard.shop.model import Shop
 
@@ -13,7 +14,7 @@ def machines_of_last_project(journal: Store, shop: Shop) -> frozenset[str]:
     Raises:
         JournalError: when the journal cannot be read.
     """
-    ends = journal.recent("happening", "", PROJECT_FINISHED, 2, include_void=False)
+    ends = journal.recent(HAPPENING.name, "", PROJECT_FINISHED, 2, include_void=False)
     if not ends:
         return frozenset()
     upto, after = ends[0].seq, ends[1].seq if len(ends) > 1 else 0
@@ -23,6 +24,6 @@ def machines_of_last_project(journal: Store, shop: Shop) -> frozenset[str]:
         if any(
             one.void is None
             for use in USES
-            for one in journal.between("happening", machine.id, use, after, upto, 20)
+            for one in journal.between(HAPPENING.name, machine.id, use, after, upto, 20)
         )
     )

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import NamedTuple
 
-from shopboard.journal import Store
+from shopboard.journal import Store, kinds
 from shopboard.metrology.quantity import Unit
 from shopboard.reports.trace import TraceEvent, events_of, happenings_at, sitting_of
 from shopboard.results.record import CheckRecord, read_all
@@ -80,7 +80,7 @@ def _sitting(record: CheckRecord | None, journal: Store) -> list[CheckRecord]:
     if record is None:
         return []
     thread = journal.thread(sitting_of(record.uid))
-    entries = [one for one in thread if one.kind == "check" and one.void is None]
+    entries = [one for one in thread if one.kind == kinds.CHECK.name and one.void is None]
     here = (record.machine, record.point)
     found = [one for one in read_all(entries) if (one.machine, one.point) == here]
     return found or [record]

@@ -170,10 +170,10 @@ def happenings_at(
             entry
             for what, modes in (beside or {}).items()
             for mode in modes
-            for entry in journal.recent("happening", mode, what, _MOST_HAPPENINGS)
+            for entry in journal.recent(kinds.HAPPENING.name, mode, what, _MOST_HAPPENINGS)
         ),
-        *journal.machine_entries("happening", machine, _MOST_HAPPENINGS),
-        *journal.recent("happening", "", PROJECT_FINISHED, _MOST_HAPPENINGS),
+        *journal.machine_entries(kinds.HAPPENING.name, machine, _MOST_HAPPENINGS),
+        *journal.recent(kinds.HAPPENING.name, "", PROJECT_FINISHED, _MOST_HAPPENINGS),
     ]
 
 
@@ -186,8 +186,8 @@ def gather_trace(shop: Shop, full_name: str, journal: Store, most: int = MOST_RE
     machine, _, ident = full_name.partition(".")
     point = shop.points.get(full_name)
     return trace_of(
-        read_all(journal.recent("check", machine, ident, most + 1)),
-        journal.recent("moved", machine, ident, most),
+        read_all(journal.recent(kinds.CHECK.name, machine, ident, most + 1)),
+        journal.recent(kinds.MOVED.name, machine, ident, most),
         events_of(
             happenings_at(machine, journal, shop.reached.get(machine)),
             point.undone_by if point else (),

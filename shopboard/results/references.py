@@ -11,7 +11,7 @@ from collections.abc import Mapping
 
 from shopboard.base.dates import day
 from shopboard.checks import registry
-from shopboard.journal import Store
+from shopboard.journal import Store, kinds
 from shopboard.metrology.instruments import PROVEN, Drawer, OtherTool, Square
 from shopboard.results.record import CheckRecord, read_all
 from shopboard.shop.model import Shop
@@ -56,7 +56,7 @@ def proven_drawer(shop: Shop, journal: Store, before: int | None = None) -> Draw
     for point in shop.points.values():
         if point.proves:
             here = (point.machine, point.id)
-            entries = journal.recent("check", *here, limit=_LOOKED_AT, include_void=False)
+            entries = journal.recent(kinds.CHECK.name, *here, limit=_LOOKED_AT, include_void=False)
             known = [one for one in entries if before is None or one.seq < before]
             latest.update((here, record) for record in read_all(known[:1]))
     return drawer_as_proven(shop, latest)

@@ -16,7 +16,7 @@ from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
 from shopboard.sittings.check_sitting import TAKEN_BACK, CheckSitting
 from shopboard.sittings.point_job import fingerprint, job_for
-from shopboard.sittings.waiting import waits_after
+from shopboard.sittings.waiting import has_void_result, waits_after
 from shopboard.upkeep.safety_record import tag_words
 from shopboard.upkeep.tags import TAG_STEP, newest_tags, standing_tag, tag_caution
 
@@ -96,7 +96,7 @@ def resume(
     why = ""
     if told.job != fingerprint(job):
         why = "the shop file has changed since"
-    elif any(one.kind == "check" and one.void is not None for one in thread):
+    elif has_void_result(thread):
         why = TAKEN_BACK
     elif newest <= waits_after(journal, now):
         why = "too old to go on with"

@@ -8,6 +8,7 @@ import re
 from shopboard.checks.job import CheckContext
 from shopboard.checks.need import Need
 from shopboard.journal import Store
+from shopboard.journal.kinds import CHECK, MOVED
 from shopboard.results.own_hand import own_hands
 from shopboard.results.record import read_all
 from shopboard.results.references import proven_drawer
@@ -81,7 +82,7 @@ def learnt_advance(journal: Store, point: Point, before: int | None) -> float | 
 
     Each was seen between two results of one check; it counts only while both of them stand.
     """
-    entries = journal.recent("check", point.machine, point.id, limit=30)
+    entries = journal.recent(CHECK.name, point.machine, point.id, limit=30)
     stands: dict[str, bool] = {}  # of each check, whether its newest result so far does
     both = []
     for one in reversed(entries):
@@ -101,9 +102,10 @@ def was_moved(journal: Store, point: Point, before: int | None) -> bool:
         point: the point.
         before: number of an entry; what was recorded after it is left out.
     """
-    newest = {"moved": 0, "check": 0}
-    for kind in newest:
+    newest = []
+    for kind in (MOVED.name, CHECK.name):
         entries = journal.recent(kind, point.machine, point.id, limit=60, include_void=False)
         known = [one.seq for one in entries if before is None or one.seq < before]
-        newest[kind] = max(known, default=0)
-    return newest["moved"] > newest["check"]
+        newest.append(max(known, default=0))
+    moved, checked = newest
+    return moved > checked

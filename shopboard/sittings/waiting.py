@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from shopboard.journal import Entry, Store
+from shopboard.journal.kinds import ANSWER, CHECK
 from shopboard.shop.model import Shop
 from shopboard.standing.model import Past
 from shopboard.upkeep.begun import BEGIN, Begun, read_begun
@@ -34,8 +36,14 @@ def _went_on(journal: Store, begun: Entry, after: int) -> bool:
     """Tell whether a check was begun, or answered, after an entry."""
     if begun.seq > after:
         return True
-    newest = journal.between("answer", begun.machine, begun.point, after, 2**62, _NEWEST_ANSWERS)
+    place = (begun.machine, begun.point)
+    newest = journal.between(ANSWER.name, *place, after, 2**62, _NEWEST_ANSWERS)
     return any(one.refers == begun.uid for one in newest)
+
+
+def has_void_result(thread: Sequence[Entry]) -> bool:
+    """Tell whether a result of a check was taken back, by the check's entries."""
+    return any(one.kind == CHECK.name and one.void is not None for one in thread)
 
 
 def unfinished(journal: Store, now: datetime) -> dict[str, Entry]:
@@ -53,7 +61,7 @@ def unfinished(journal: Store, now: datetime) -> dict[str, Entry]:
     last = {uid: max(one.seq for one in entries) for uid, entries in threads.items()}
     found: dict[str, Entry] = {}
     for entry in sorted(recent, key=lambda one: -last[one.uid]):
-        if not any(one.kind == "check" and one.void is not None for one in threads[entry.uid]):
+        if not has_void_result(threads[entry.uid]):
             found.setdefault(f"{entry.machine}.{entry.point}", entry)
     return found
 

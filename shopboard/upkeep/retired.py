@@ -92,7 +92,8 @@ def find_retired(shop: Shop, journal: Store) -> list[Retired]:
 
 def _parts(shop: Shop, journal: Store, sort: Literal["task", "cutter"]) -> list[Retired]:
     """Find the tasks or cutters that are gone from machines that are still there."""
-    newest = journal.latest(sort)
+    kind = (kinds.TASK if sort == "task" else kinds.CUTTER).name
+    newest = journal.latest(kind)
     gone: list[Retired] = []
     for (machine, ident), entry in newest.items():
         if ident and ident not in _ids(shop, machine, sort) and machine in shop.machines_by_id:
@@ -106,7 +107,7 @@ def _parts(shop: Shop, journal: Store, sort: Literal["task", "cutter"]) -> list[
             name = f"{one.machine}.{ident}"
             if alike < LIKE or alike <= best[1] or name in taken:
                 continue
-            if not journal.between(sort, one.machine, ident, 0, one.seq, 1):
+            if not journal.between(kind, one.machine, ident, 0, one.seq, 1):
                 best = (name, alike)
         taken.add(best[0])
         told.append(one._replace(became=best[0]))

@@ -16,9 +16,6 @@ if TYPE_CHECKING:
     from shopboard.journal import Entry, Store
     from shopboard.shop.machine import SafetyQuestion
 
-ROUND = "round"
-"""Kind of the entries of a safety round."""
-
 DO_NOT_USE = "DO NOT USE"
 """What a tagged machine says."""
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from shopboard.journal import Store
+from shopboard.journal import Store, kinds
 from shopboard.results.record import read_all
 from shopboard.shop.machine import HOURS_RUN, PROJECT_FINISHED, Point
 from shopboard.upkeep.happenings import Happening, happening_of
@@ -42,11 +42,11 @@ def point_past(
     def counts(seq: int) -> bool:
         return up_to is None or seq <= up_to
 
-    entries = journal.recent("check", point.machine, point.id, _CHECKS, include_void=False)
+    entries = journal.recent(kinds.CHECK.name, point.machine, point.id, _CHECKS, include_void=False)
     oldest, moves = 0, list[int]()
     for name in (point.full_name, *point.rests_on):
         machine, _, ident = name.partition(".")
-        moved = journal.recent("moved", machine, ident, _CHECKS, include_void=False)
+        moved = journal.recent(kinds.MOVED.name, machine, ident, _CHECKS, include_void=False)
         moves += [one.seq for one in moved if counts(one.seq)]
         if len(moved) == _CHECKS:  # what was set before that is not known
             oldest = max(oldest, moved[-1].seq)
@@ -67,7 +67,7 @@ def _happened(
     most = _RUNS if what == HOURS_RUN else _CAUSES
     own = "" if what == PROJECT_FINISHED else point.machine
     for machine in (own, *beside):
-        found = journal.recent("happening", machine, what, most, include_void=False)
+        found = journal.recent(kinds.HAPPENING.name, machine, what, most, include_void=False)
         gone = gone_at(journal, machine, what) if what == HOURS_RUN else []
         for one in found:
             yield happening_of(one, gone)._replace(machine=own)

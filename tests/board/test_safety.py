@@ -9,7 +9,7 @@ import pytest
 from shopboard.board.canvas import STYLES
 from shopboard.board.tag_view import large_tag
 from shopboard.journal import NewEntry, kinds, new_uid, open_journal
-from shopboard.upkeep.safety_record import ROUND
+from shopboard.journal.kinds import ROUND
 from shopboard.upkeep.tags import record_tag
 from tests.board.conftest import Board, Place
 from tests.board.test_changes import Refusal
@@ -385,7 +385,7 @@ async def test_control_characters_in_an_older_journal_are_written_out(place: Pla
             "older": {evil: {"text": evil, "when": "2026-01-01T00:00:00+00:00", "wrong": True}},
         }  # fmt: skip
         for machine in ("saw", ""):
-            journal.append([NewEntry(new_uid(), ROUND, machine, "", body)])
+            journal.append([NewEntry(new_uid(), ROUND.name, machine, "", body)])
         journal.append([NewEntry(new_uid(), kinds.TAG.name, "saw", "", tag)])
     async with place.open(160, 48) as board:
         for keys in ((), ("1",), ("d",), ("minus", "1"), ("1",), ("escape", "minus", "minus", "s")):

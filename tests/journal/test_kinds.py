@@ -72,6 +72,31 @@ def test_every_row_stands_in_the_table() -> None:
     assert {one.strip("'").removeprefix("named.").lower() for one in made} == set(kinds.NAMED)
 
 
+ASKED = {"latest", "recent", "machine_entries", "newest", "between"}
+"""What the journal is asked by kind."""
+
+
+def known_by_a_word(tree: ast.Module) -> Iterator[ast.expr]:
+    """Give what a kind is asked for by, where it stands in the code as a word."""
+    for node in ast.walk(tree):
+        said: list[ast.expr] = []
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute):
+            said = node.args[:1] if node.func.attr in ASKED else []
+        elif isinstance(node, ast.Compare):
+            sides = [node.left, *node.comparators]
+            said = sides if any(ast.unparse(one).endswith(".kind") for one in sides) else []
+        for inner in (inner for one in said for inner in ast.walk(one)):
+            if isinstance(inner, ast.Constant) and inner.value in kinds.NAMED:
+                yield inner
+
+
+def test_no_kind_is_known_by_a_word_outside_of_the_table() -> None:
+    for path in sorted(PACKAGE.rglob("*.py")):
+        found = [*known_by_a_word(ast.parse(path.read_text(encoding="utf-8")))]
+        assert not found, f"{path}, line {found[0].lineno}"
+    assert len([*known_by_a_word(ast.parse('a.recent("check"); b.kind in ("tag", "end")'))]) == 3
+
+
 TEXT = st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\0"), max_size=40)
 NUMBER = st.floats(-1e9, 1e9, allow_nan=False)
 TIME = st.datetimes(

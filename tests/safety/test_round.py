@@ -28,7 +28,7 @@ from shopboard.shop.model import Shop
 from shopboard.shop.reader import read_shop
 from shopboard.sittings.safety_round import RoundSitting, round_of
 from shopboard.standing.gather import gather
-from shopboard.upkeep.safety_record import ROUND, RoundStanding, read_round, round_words
+from shopboard.upkeep.safety_record import RoundStanding, read_round, round_words
 from shopboard.upkeep.tags import clear_tag, record_tag, standing_tag
 from tests.builders import make_point, make_shop
 from tests.journal.helpers import Clock
@@ -403,7 +403,7 @@ HOSTILE: list[dict[str, object]] = [
 def test_what_is_no_round_of_this_program_is_passed_over(
     journal: SqliteJournal, body: dict[str, object]
 ) -> None:
-    journal.append([NewEntry("r-1", ROUND, "saw", "", body)])
+    journal.append([NewEntry("r-1", kinds.ROUND.name, "saw", "", body)])
     assert gather(journal).rounds == {}
 
 
@@ -420,7 +420,7 @@ def test_a_round_with_odd_insides_is_read_as_far_as_it_goes(
         "v": 1, "of": 4, "number": 1, "answers": {"guard": 7, "plug": ["x"]},
         "wrong": [["guard"], {}, 3], "decided": [1], "older": older, "finished": "yes",
     }  # fmt: skip
-    entry = journal.append([NewEntry("r-1", ROUND, "saw", "", body)])[0]
+    entry = journal.append([NewEntry("r-1", kinds.ROUND.name, "saw", "", body)])[0]
     found = read_round(entry)
     assert found is not None
     assert [one.question for one in found.wrong] == ["d"]  # what is not known to be as wanted
@@ -469,4 +469,4 @@ def test_tags_and_rounds_stand_apart(begin: Begin, journal: SqliteJournal) -> No
     record_tag("saw", "taken apart", journal)
     clear_tag("saw", "put together", journal)
     assert {one.kind for one in journal.machine_entries(kinds.TAG.name, "saw")} == {kinds.TAG.name}
-    assert len(journal.latest(ROUND)) == len(journal.latest(kinds.TAG.name)) == 1
+    assert len(journal.latest(kinds.ROUND.name)) == len(journal.latest(kinds.TAG.name)) == 1

@@ -31,7 +31,7 @@ from shopboard.board.keys import (
 from shopboard.board.notice import board_notice, rename_hints
 from shopboard.board.paint import Line, plain
 from shopboard.board.screens.base import ShopScreen
-from shopboard.journal import JournalError
+from shopboard.journal import JournalError, kinds
 
 if TYPE_CHECKING:
     from textual import events
@@ -195,7 +195,7 @@ class BoardScreen(ShopScreen):
 def _prep_day(screen: ShopScreen) -> str:
     """Say that a prep day is under way; empty while none is, or it cannot be read."""
     try:
-        if not screen.open_shop.journal.recent("prep", "", "", 1, include_void=False):
+        if not screen.open_shop.journal.recent(kinds.PREP.name, "", "", 1, include_void=False):
             return ""  # none ever was: the first picture need not import what reads it
         from shopboard.prep.begun_day import day_under_way
 
