@@ -98,7 +98,7 @@ def rolled_back(data: Bytes, rollback: Bytes) -> bytes:
     Sums and counts in the rollback file are not asked: what comes out is believed by its seals.
     """
     sector, page = (int.from_bytes(rollback[at : at + 4], "big") for at in (20, 24))
-    if rollback[:8] != _ROLLBACK or page not in _PAGE_SIZES or not 0 < sector <= 1 << 16:
+    if rollback[:8] != _ROLLBACK or page not in _PAGE_SIZES:
         return b""
     whole, at = bytearray(data[:]), sector
     while at + 8 + page <= len(rollback):
@@ -134,7 +134,7 @@ def row_at(data: Bytes, start: int, sizes: tuple[int, ...]) -> CarvedRow | None:
         return None
     header, size = found.end() - start, sum(lengths)
     best = None
-    for number in _numbers_before(data, start, header + size):
+    for number in _numbers_before(data, start):
         for body in _payloads(data, start, header, size, sizes):
             row = _row(number, body, lengths, found["types"])
             if row is not None and row.sure:
@@ -204,54 +204,35 @@ def _length(kind: int) -> int:
     return _WIDTHS.get(kind, -1)
 
 
-def _numbers_before(data: Bytes, start: int, whole: int) -> list[int]:
+def _numbers_before(data: Bytes, start: int) -> list[int]:
     """Give what may be the number of the row: it stands before the header, of unknown length.
 
-    The one before which the length of the row stands, as it should, comes first.
+    The longest comes first: the byte before it ends the length of the row, and has no highest bit.
     """
     if not start or data[start - 1] >= 0x80:
         return []
-    first, found = start - 1, [(data[start - 1], start - 1)]
+    first, found = start - 1, [data[start - 1]]
     while first and start - first < 5 and data[first - 1] >= 0x80:
         first -= 1
-        found.append((_numbers(data[first:start])[0], first))
-    length = _written(whole)
-    found.sort(key=lambda one: data[max(0, one[1] - len(length)) : one[1]] != length)
-    return [number for number, _ in found]
-
-
-def _written(number: int) -> bytes:
-    """Write a number of seven bits a byte."""
-    parts = [number & 0x7F]
-    while number := number >> 7:
-        parts.append(number & 0x7F | 0x80)
-    return bytes(reversed(parts))
+        found.insert(0, _numbers(data[first:start])[0])
+    return found
 
 
 def _payloads(
     data: Bytes, start: int, header: int, size: int, sizes: tuple[int, ...]
 ) -> Iterator[bytes]:
     """Give what may be the content of a row: all in one place, or going on on further pages."""
-    whole, known = header + size, set()
+    whole = header + size
     for page in sizes:
         local = _local(whole, page)
-        if (local, page if local < whole else 0) in known:
-            continue
-        known.add((local, page if local < whole else 0))
-        if local == whole:
-            yield data[start + header : start + whole]
-            continue
-        parts = [data[start + header : start + local]]
+        parts, missing = [data[start + header : start + local]], whole - local
         follows = int.from_bytes(data[start + local : start + local + 4], "big")
-        missing, seen = whole - local, set()
-        while missing > 0 and follows and follows not in seen and follows * page <= len(data):
-            seen.add(follows)
+        while missing > 0 and follows:
             at = (follows - 1) * page
             follows = int.from_bytes(data[at : at + 4], "big")
             parts.append(data[at + 4 : at + 4 + min(missing, page - 4)])
-            missing -= len(parts[-1])
-        if missing <= 0:
-            yield b"".join(parts)
+            missing -= page - 4
+        yield b"".join(parts)
 
 
 def _local(whole: int, page: int) -> int:
@@ -271,7 +252,7 @@ def _row(number: int, body: bytes, lengths: list[int], types: bytes) -> CarvedRo
         cuts.append(body[at : at + length])
         at += length
     clock = _numbers(types)[7]
-    clock_ok = clock - 8 if clock in (8, 9) else int.from_bytes(cuts[7], "big")
+    clock_ok = 1 if clock == 9 else int.from_bytes(cuts[7], "big")
     try:
         uid, when, kind, machine, point, refers, text, app = (
             cuts[at].decode("utf-8") for at in (0, 1, 2, 3, 4, 5, 6, 8)
@@ -299,4 +280,4 @@ def _texts(data: Bytes, at: int, lengths: list[int]) -> list[str]:
 
 
 def _integer(data: Bytes, at: int, width: int) -> int:
-    return 1 if width == 9 else int.from_bytes(data[at : at + _WIDTHS.get(width, 0)], "big")
+    return 1 if width == 9 else int.from_bytes(data[at : at + _WIDTHS[width]], "big")
