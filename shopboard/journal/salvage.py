@@ -119,8 +119,8 @@ def entries_of(path: Path) -> Iterator[SealedFields]:
 
 def _files(broken: Path) -> list[carve.Bytes]:
     """Give the file, and the rollback file where a recording was cut short: it holds pages, too."""
-    rollback = Path(os.path.realpath(broken) + "-journal")
     try:
+        rollback = Path(os.path.realpath(broken) + "-journal")
         files = [carve.opened(broken)]
         if rollback.is_file():
             files.append(carve.opened(rollback))

@@ -147,7 +147,13 @@ def test_how_it_differs_is_said_with_numbers_and_the_day(path: Path, clock: Cloc
             "fork",
             f"went another way long before its end: it says something else than .* {seen}",
         ),
+        (
+            right._replace(last=1, last_hash="ffff", trail="zzzz"),
+            "fork",
+            "after entry 0: it holds 3 entries of its own, and not the last 1 entry of",
+        ),
         (right._replace(whole_upto=2, whole_hash="ffff"), "fork", "after entry 3"),
+        (right._replace(whole_upto=1, whole_hash="ffff"), "fork", "after entry 3"),
         (right._replace(whole_upto=2, whole_hash=own[1]), "", ""),
         (right._replace(whole_upto=4, whole_hash="ffff"), "", ""),
         (right._replace(last=0, first_uid="x"), "", ""),
@@ -167,6 +173,41 @@ def test_how_it_differs_is_said_with_numbers_and_the_day(path: Path, clock: Cloc
                 assert re.search(words, journal.differs.title), journal.differs.title
         if how:
             assert known(path) == now  # the wrong one is not remembered
+
+
+@pytest.mark.parametrize(
+    ("spoil", "how"),
+    [
+        ("DELETE FROM entries WHERE seq = 2", ""),
+        ("UPDATE entries SET prev = 'x' WHERE seq = 2", ""),
+        ("UPDATE entries SET hash = x'ff' WHERE seq = 2", ""),
+        ("UPDATE entries SET hash = 7 WHERE seq = 2", ""),
+        ("UPDATE entries SET hash = x'ff', body = '{}' WHERE seq = 2", "fork"),
+        ("UPDATE entries SET hash = x'ff', body = 7 WHERE seq = 2", "fork"),
+    ],
+)
+def test_what_is_lost_says_nothing_else_and_a_damaged_hash_is_reckoned_anew(
+    path: Path, clock: Clock, spoil: str, how: str
+) -> None:
+    """Without the table's own rules, as a failing disk knows none."""
+    with closing(watched(path, clock)) as journal:
+        journal.append([check(n=n) for n in range(3)])
+    remember(path, known(path)._replace(whole_upto=2, whole_hash=hashes(path)[1]))
+    with closing(plainly(path)) as db:
+        db.execute("CREATE TABLE spoilt AS SELECT * FROM entries")
+        db.execute("DROP TABLE entries")
+        db.execute("ALTER TABLE spoilt RENAME TO entries")
+        db.execute(spoil)
+        differs = JournalWatch(path, clock).look(db)
+        assert (differs.how if differs else "") == how
+
+
+def test_what_was_said_to_be_right_is_written_once(path: Path, clock: Clock) -> None:
+    with closing(watched(path, clock)) as journal:
+        journal.append([check()])
+        journal.take_as_it_is()
+        remember(path, known(path)._replace(last=9))
+    assert known(path).last == 9
 
 
 def test_one_that_ends_before_the_trail_is_judged_by_the_time_of_its_end(

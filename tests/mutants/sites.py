@@ -101,7 +101,7 @@ def _nodes(tree: ast.Module) -> Iterator[tuple[str, ast.expr]]:
             if name in ("annotation", "returns", "decorator_list"):
                 continue
             inner_values = value if isinstance(value, list) else [value]
-            if name == "comparators":  # what stands in a tuple may stand there in any order
+            if name in ("comparators", "type"):  # in a tuple there, in whatever order
                 inner_values = [
                     part
                     for one in inner_values
