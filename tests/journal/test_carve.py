@@ -202,9 +202,10 @@ def test_a_body_longer_than_any_is_none() -> None:
 
 @pytest.mark.parametrize(
     ("kind", "size"),
-    [*((n, n) for n in range(1, 5)), (5, 6), (6, 8), (8, 0), (9, 0)]
-    + [(12, 0), (13, 0), (14, 1), (15, 1), (67, 27), (76, 32), (4096, 2042), (7, -1), (10, -1)]
-    + [(11, -1)],
+    [
+        *((1, 1), (2, 2), (3, 3), (4, 4), (5, 6), (6, 8), (7, -1), (8, 0), (9, 0), (10, -1)),
+        *((11, -1), (12, 0), (13, 0), (14, 1), (15, 1), (67, 27), (76, 32), (4096, 2042)),
+    ],
 )
 def test_a_value_is_as_long_as_its_serial_type_says(kind: int, size: int) -> None:
     """The table in section 2.1; 7 is a fraction, 10 and 11 are SQLite's own: none is in a row."""
@@ -343,7 +344,9 @@ class Failing:
         return self._at
 
     def read(self, size: int) -> bytes:
-        if any(self._at < (one + 1) * SECTOR and one * SECTOR < self._at + size for one in self._bad):
+        if any(
+            self._at < (one + 1) * SECTOR and one * SECTOR < self._at + size for one in self._bad
+        ):
             raise OSError(5, f"Input/output error at {self._at}")
         found = self._data[self._at : self._at + size]
         self._at += len(found)

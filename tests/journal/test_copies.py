@@ -73,8 +73,8 @@ def test_the_newest_is_one_of_today_or_before_where_there_is_any(tmp_path: Path)
     """A day ahead is what time zones make; more is a clock that was wrong."""
 
     def there(*ahead: timedelta) -> timedelta | None:
-        for one in tmp_path.iterdir():
-            one.unlink()
+        for left in tmp_path.iterdir():
+            left.unlink()
         for one in ahead:
             (tmp_path / f"j-{stamp(NOW + one)}-5-{MARK}.sqlite3").touch()
         found = copies.newest_copy(tmp_path, STATE, NOW)

@@ -112,7 +112,9 @@ def test_a_recording_that_failed_otherwise(path: Path) -> None:
     refused = faults.write_fault(fault(CONSTRAINT | 8 << 8), path, True)
     assert type(refused) is JournalError
     assert f"{path} refused the entry" in refused.title
-    assert refused.advice == "Nothing was recorded. This is a fault in the program; please report it."
+    assert (
+        refused.advice == "Nothing was recorded. This is a fault in the program; please report it."
+    )
 
 
 @pytest.mark.parametrize(
@@ -183,8 +185,10 @@ def test_which_faults_are_which() -> None:
 def test_with_which_code_a_command_ends() -> None:
     """As the help of the commands says: 4 the journal, 5 held by another, 6 the disk."""
     codes = {
-        4: (JournalError, JournalMissing, JournalDiffers, JournalDamaged, JournalForeign)
-        + (JournalNewer,),
+        4: (
+            *(JournalError, JournalMissing, JournalDiffers),
+            *(JournalDamaged, JournalForeign, JournalNewer),
+        ),
         5: (JournalLocked, JournalMovedOn),
         6: (JournalCannotRead, JournalCannotWrite),
     }

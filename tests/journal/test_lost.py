@@ -39,9 +39,9 @@ def made(path: Path, entries: int) -> tuple[list[str], list[Place]]:
     with closing(open_journal(path, clock)) as journal:
         for number in range(1, entries + 1):
             clock.pass_by(days=1)
-            kind, *place = chance.choice(places)
+            kind, machine, point = chance.choice(places)
             body = {"v": 1, "text": "x" * 300}
-            journal.append([NewEntry(f"uid-{number:04}-end", kind, *place, body)])
+            journal.append([NewEntry(f"uid-{number:04}-end", kind, machine, point, body)])
     with closing(plainly(path)) as db:
         rows = db.execute("SELECT recorded_utc, kind, machine, point FROM entries ORDER BY seq")
         found = rows.fetchall()
@@ -185,9 +185,7 @@ def test_what_is_added_goes_by_what_is_lost_and_the_newest_result_of_each_place(
     destroy(path, (9, 30))
     asked: list[tuple[Sequence[Lost], Mapping[tuple[str, str], int]]] = []
 
-    def further(
-        lost: Sequence[Lost], checked: Mapping[tuple[str, str], int]
-    ) -> Sequence[NewEntry]:
+    def further(lost: Sequence[Lost], checked: Mapping[tuple[str, str], int]) -> Sequence[NewEntry]:
         asked.append((lost, checked))
         return [check("a"), check("b")]
 

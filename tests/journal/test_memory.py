@@ -18,7 +18,7 @@ import pytest
 
 from shopboard.base.dates import day
 from shopboard.base.locations import usual_journal
-from shopboard.journal import Damage, LookedTo, SqliteJournal, looking, open_journal
+from shopboard.journal import Damage, LookedTo, SqliteJournal, open_journal
 from shopboard.journal.looking import Looking
 from shopboard.journal.remembered import LastSeen, may_begin, memory_file, recall, remember
 from shopboard.journal.watch import JournalWatch, entries, last_seen
@@ -86,8 +86,8 @@ def test_what_another_program_looked_through_meanwhile_stays(path: Path, clock: 
     with closing(watched(path, clock)) as journal:
         journal.append([check()])
         journal.save_memory()
-        found = {"damaged": 1, "whole_upto": 1, "whole_hash": known(path).last_hash}
-        remember(path, known(path)._replace(**found))
+        seen = known(path)
+        remember(path, seen._replace(damaged=1, whole_upto=1, whole_hash=seen.last_hash))
         clock.pass_by(minutes=1)
         journal.append([check()])
     assert (known(path).damaged, known(path).whole_upto, known(path).last) == (1, 1, 2)
@@ -123,7 +123,11 @@ def test_how_it_differs_is_said_with_numbers_and_the_day(path: Path, clock: Cloc
     right, own = known(path), hashes(path)
     trail = [own[at][:4] for at in range(3)]
     for now, how, words in (
-        (right._replace(last=4, trail=f"{right.trail}zzzz"), "older", f"ends 1 entry before the one .* {seen}"),
+        (
+            right._replace(last=4, trail=f"{right.trail}zzzz"),
+            "older",
+            f"ends 1 entry before the one .* {seen}",
+        ),
         (right._replace(last=9, trail=""), "older", "ends 6 entries before the one"),
         (right._replace(first_uid="x"), "other", f"another one than was open there {seen}: it"),
         (right._replace(last_hash="ffff"), "fork", r"went another way after entry 3: it holds 0 e"),
@@ -274,7 +278,8 @@ def test_the_longest_memory_is_read_and_a_longer_one_is_not(tmp_path: Path) -> N
 @pytest.mark.parametrize("field", LastSeen._fields)
 def test_a_field_of_another_type_makes_nothing_known(tmp_path: Path, field: str) -> None:
     remember(tmp_path / "one", LastSeen("first", 3))
-    for wrong in (None, 1.0, True, -1 if field in ("last", "whole_upto") else []):
+    more: object = -1 if field in ("last", "whole_upto") else []
+    for wrong in (None, 1.0, True, more):
         stored = json.loads(memory_file().read_text())
         stored["journals"][str(tmp_path / "one")][field] = wrong
         remember(tmp_path / "two", LastSeen("second", 1))
@@ -375,6 +380,44 @@ def test_a_file_that_was_compared_is_known_by_what_the_system_tells_of_it(
     assert look().whole_upto == 3  # as it was when it was whole
 
 
+def test_a_file_that_is_written_to_meanwhile_was_not_compared(
+    path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with closing(watched(path, clock)) as journal:
+        journal.append([check()])
+    for meanwhile, told in ((lambda: path.touch(), False), (lambda: None, True)):
+        at_rest(path)
+        with closing(opened(path)) as journal:
+            usual = journal.look_beneath
+
+            def look_beneath(
+                place: LookedTo,
+                meanwhile: Callable[[], None] = meanwhile,
+                usual: Callable[[LookedTo], bool] = usual,
+            ) -> bool:
+                meanwhile()
+                return usual(place)
+
+            monkeypatch.setattr(journal, "look_beneath", look_beneath)
+            Looking(journal, path, clock, time.monotonic).at_once()
+        assert bool(known(path).sound_file) is told
+
+
+def test_whole_is_what_was_looked_through_to_its_beginning(
+    path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A command looks at the newest alone; of an empty journal there is no end to remember."""
+    watched(path, clock).close()
+    with closing(opened(path)) as journal:
+        Looking(journal, path, clock, time.monotonic).at_once()
+    with closing(watched(path, clock)) as journal:
+        journal.append([check() for _ in range(3)])
+        for newest, upto in ((2, 0), (3, 3)):
+            monkeypatch.setattr("shopboard.journal.looking.AT_ONCE", newest)
+            Looking(journal, path, clock, time.monotonic).at_once()
+            assert known(path).whole_upto == upto
+
+
 def test_what_differs_is_looked_at_and_nothing_of_it_is_remembered(
     path: Path, clock: Clock
 ) -> None:
@@ -421,6 +464,5 @@ def test_what_was_damaged_before_is_looked_at_first(path: Path, clock: Clock) ->
         db.execute("DROP TRIGGER entries_no_update")
         db.execute("UPDATE entries SET clock_ok = 0 WHERE seq IN (3, 4)")
     with closing(opened(path, told=told.append)) as journal:
-        Looking(journal, path, clock, time.monotonic)._begin()
+        assert not Looking(journal, path, clock, lambda: 0.0).on(0.0)
         assert [one.seq for one in told] == [4]
-    assert looking.AT_ONCE == 2_000

@@ -215,8 +215,13 @@ def test_the_settings_that_survive_a_power_cut(path: Path) -> None:
         with closing(db):
             assert refusal is None
             assert settings(db) == {
-                **{"journal_mode": "truncate", "synchronous": 2, "fullfsync": 1},
-                **{"temp_store": 2, "cell_size_check": 1, "trusted_schema": 0, "query_only": 0},
+                "journal_mode": "truncate",
+                "synchronous": 2,
+                "fullfsync": 1,
+                "temp_store": 2,
+                "cell_size_check": 1,
+                "trusted_schema": 0,
+                "query_only": 0,
             }
     db, refusal = open_file(terms(path, read_only=True))
     with closing(db):
@@ -262,7 +267,9 @@ def test_what_stands_in_for_a_journal_is_empty_and_takes_nothing(path: Path) -> 
     assert path.stat().st_size > 0
 
 
-@pytest.mark.parametrize(("last", "held"), [(0, ""), (1, "held 1 entry."), (340, "held 340 entries.")])
+@pytest.mark.parametrize(
+    ("last", "held"), [(0, ""), (1, "held 1 entry."), (340, "held 340 entries.")]
+)
 def test_what_was_there_before_is_told_of_what_is_missing(path: Path, last: int, held: str) -> None:
     seen = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
     remember(path, LastSeen("first", last, when=seen.isoformat()))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import platform
+from collections.abc import Callable
 from contextlib import closing
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -62,11 +63,15 @@ def test_who_wrote_last_is_told_where_it_was_another_computer(
     first, last = Clock(), Clock()
     last.pass_by(days=3)
     for name, now, told in (("bench", first, ""), ("the\x1blaptop", last, "laptop")):
-        with closing(open_journal(path, now, computer=lambda name=name: name)) as journal:
+        with closing(open_journal(path, now, computer=named(name))) as journal:
             journal.append([check()])
             _says(journal, None, told, now.now)
             _says(journal, now.now + timedelta(days=2), told, now.now + timedelta(days=2))
             _says(journal, now.now - timedelta(days=2), told, now.now)
+
+
+def named(name: str) -> Callable[[], str]:
+    return lambda: name
 
 
 def _says(journal: SqliteJournal, newest: datetime | None, name: str, when: datetime) -> None:
