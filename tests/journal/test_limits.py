@@ -77,7 +77,7 @@ def test_equal_bodies_are_equal_texts(journal: SqliteJournal, path: Path) -> Non
 
 @pytest.mark.parametrize(
     ("refers", "body"),
-    [("", {"reason": "a slip"}), ("u", {}), ("u", {"reason": 7}), ("u", {"reason": " \n"})],
+    [("", {"reason": "a slip"}), ("u", {}), ("u", {"reason": ""}), ("u", {"reason": " \n"})],
 )
 def test_a_void_names_an_entry_and_says_why(
     journal: SqliteJournal, refers: str, body: dict[str, object]
