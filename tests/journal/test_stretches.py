@@ -40,7 +40,7 @@ def whole(tmp_path_factory: pytest.TempPathFactory) -> bytes:
         journal.append([NewEntry(f"b{n}", "begin", "saw", "blade") for n in range(3)])
         journal.append([NewEntry("e0", "end", "saw", "blade", refers="b0")])
         journal.append([NewEntry("a", "answer", "saw", "blade", refers="b1")])
-        journal.void("b2", "a slip")
+        journal.append([NewEntry("v", "void", body={"reason": "a slip"}, refers="b2")])
         journal.append([check("fence", n=n) for n in range(2)])
     with closing(plainly(path)) as db:
         for guard in ("entries_no_update", "entries_no_delete", "entries_insert"):
