@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.journal import Damage, Entry, JournalError, NewEntry, SqliteJournal, queries
+from shopboard.journal import Damage, Entry, JournalError, NewEntry, SqliteJournal, new_uid, queries
 from shopboard.journal.compared import Compared, at_place, on_machine
 from shopboard.journal.held import TimeLimit
 from tests.journal.helpers import Clock, check, opened, plainly
@@ -35,6 +35,10 @@ def test_each_text_may_be_as_long_as_its_limit_and_no_longer(
         journal.append([NewEntry(**{"uid": "v", "kind": "k", field: SAME * (most + 1)})])  # type: ignore[arg-type]
     assert f"recorded in the journal: its {field} is longer than {most} char" in error.value.title
     assert error.value.advice == "Nothing was recorded."
+
+
+def test_a_name_is_128_bits_in_hexadecimal() -> None:
+    assert len(bytes.fromhex(new_uid())) == 16
 
 
 @pytest.mark.parametrize("field", ["uid", "kind"])
