@@ -282,3 +282,10 @@ def test_what_is_at_the_new_name_is_left(
     assert not target.exists()
     assert salvage.salvage(path, target, lambda: NOW, lambda _, __: []).found == 5
     assert len(uids(target)) == 6
+
+
+def test_of_a_long_path_the_end_is_on_record() -> None:
+    """A thousand letters: the name of the file stands there."""
+    path = Path(f"/{'a' * 500}/{'b' * 600}/shop.journal")
+    assert salvage._told(path, 0, ()).body["from"] == str(path)[-1000:]
+    assert salvage._told(Path("shop.journal"), 0, ()).body["from"] == "shop.journal"
