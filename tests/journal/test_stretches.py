@@ -8,6 +8,7 @@ from __future__ import annotations
 import hashlib
 import json
 import sqlite3
+import time
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, closing
 from pathlib import Path
@@ -219,6 +220,29 @@ def test_sqlite_s_own_words_are_told_without_stars(db: sqlite3.Connection) -> No
     words = damage.what.removeprefix("the file's structure is damaged (").removesuffix(")")
     assert words.split() == told.replace("*** in database main ***", "").split()
     assert "*" not in words
+
+
+def test_a_second_look_at_the_file_waits_for_nobody(whole: bytes, tmp_path: Path) -> None:
+    """Who waits to write holds off new readers (file locking, 3.0: PENDING), and waits for us."""
+    path = tmp_path / "journal"
+    path.write_bytes(whole)
+    with (
+        closing(plainly(path)) as db,
+        closing(sqlite3.connect(path, timeout=0, isolation_level=None)) as writer,
+    ):
+        db.execute("BEGIN")
+        assert db.execute("SELECT max(seq) FROM entries").fetchone() == (LAST,)
+        beside = structure._beside(db)
+        assert beside is not None
+        with closing(beside), pytest.raises(sqlite3.OperationalError):
+            beside.execute("DELETE FROM entries")  # it only reads
+        writer.execute("BEGIN IMMEDIATE")
+        writer.execute("DELETE FROM entries")
+        with pytest.raises(sqlite3.OperationalError, match="locked"):
+            writer.execute("COMMIT")
+        began = time.monotonic()
+        assert structure._beside(db) is None
+        assert time.monotonic() - began < 0.9
 
 
 @pytest.mark.parametrize(
