@@ -116,10 +116,12 @@ def test_what_is_newest_of_the_damage_is_kept() -> None:
     for seq, newest in ((5, 5), (3, 5), (5, 5), (8, 8), (0, 8), (None, None), (9, None)):
         kept.note(Damage(seq, f"{seq}"))
         assert kept.damage == Damage(newest, f"{newest}")
+        kept.note(Damage(newest, "found once more"))
+        assert kept.damage == Damage(newest, f"{newest}")
     assert [one.seq for one in told] == [5, 8, None]
-    assert (kept.found, kept.met) == (3, 7)
+    assert (kept.found, kept.met) == (3, 14)
     kept.forget()
-    assert (kept.damage, kept.found, kept.met) == (None, 4, 7)
+    assert (kept.damage, kept.found, kept.met) == (None, 4, 14)
     kept.forget()
     assert kept.found == 4  # nothing was forgotten
     kept.note(Damage(0, "loose"))

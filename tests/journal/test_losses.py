@@ -143,6 +143,50 @@ def test_a_copy_of_a_newer_form_is_told(path: Path, copy: Path) -> None:
             assert ready.newer_form is newer
 
 
+def test_nothing_is_lost_where_nothing_is_told() -> None:
+    assert tuple(Loss()) == (0, "", "", (), False, False)
+
+
+@pytest.mark.parametrize("links", [True, False])
+def test_what_could_not_be_put_in_place_is_told_with_what_to_do(
+    path: Path, copy: Path, monkeypatch: pytest.MonkeyPatch, links: bool
+) -> None:
+    """Where the old file is only at its further name by then, both names are told."""
+    usual = Path.replace
+    tries: list[Path] = []
+
+    def replace(one: Path, other: Path) -> Path:
+        tries.append(one)
+        if links or len(tries) > 1:
+            no_links()
+        return usual(one, other)
+
+    with made_ready(copy, path) as ready, monkeypatch.context() as broken:
+        broken.setattr(Path, "replace", replace)
+        if not links:
+            broken.setattr(os, "link", no_links)
+        with pytest.raises(JournalCannotWrite) as told:
+            put_in_place(ready, WHEN)
+    assert f"in the place of {path} (Operation not permitted)." in told.value.title
+    aside = path.with_name(f"{path.name}.{NAME}")
+    assert told.value.advice == (
+        "The journal is as it was. Give this user the right to write in its folder."
+        if links
+        else f"Rename {aside} to {path}: that is the journal as it was."
+    )
+    assert aside.exists() is not links
+    assert path.exists() is links
+
+
+def test_a_broken_one_of_a_single_entry_is_another(path: Path, copy: Path) -> None:
+    other = path.with_name("other")
+    filled(other, 1)
+    data = other.read_bytes()
+    other.write_bytes(bytes(100) + data[100:])
+    with made_ready(copy, other) as ready:
+        assert (ready.loss.entries, ready.loss.broken, ready.loss.another) == (1, True, True)
+
+
 def test_of_what_is_no_good_it_is_said_what_else_there_is(path: Path, copy: Path) -> None:
     lists = "`shopboard restore` without FROM lists the copies kept by age"
     empty, foreign = path.with_name("empty"), path.with_name("foreign")

@@ -285,6 +285,88 @@ def test_a_moment_before_the_program_was_written_is_found_too(
     assert journal.as_of(1).newest_when() == start
 
 
+def test_what_was_taken_back_and_what_a_wrong_clock_dated_has_its_place(
+    journal: SqliteJournal, clock: Clock
+) -> None:
+    """By the order of recording, up to the very moment."""
+    start, day = clock.now, timedelta(days=1)
+    journal.append([check()])
+    clock.now = start + day
+    (second,) = journal.append([check()])
+    clock.now = start + 2 * day
+    journal.void(second.uid, "a slip")
+    assert [journal.seq_at(start + n * day) for n in range(3)] == [1, 2, 3]
+    assert journal.seq_at(start + day - MOMENT) == 1
+    assert [one.void for one in journal.as_of(2).recent("check", "saw", "blade")] == [
+        *("a slip", None)
+    ]
+
+
+def test_a_clock_of_the_first_day_is_held_against_what_is_recorded_later(
+    journal: SqliteJournal, clock: Clock
+) -> None:
+    """What lies ahead of it was wrong, so what follows it is by its own time."""
+    start = clock.now
+    clock.now = start + timedelta(days=10)
+    journal.append([check()])
+    clock.now = start - timedelta(days=1)
+    journal.append([check()])
+    for now, seq in ((FIRST_DAY, 2), (FIRST_DAY - MOMENT, 0)):
+        clock.now = now
+        assert journal.seq_at(start) == seq
+
+
+def test_of_the_past_the_whole_journal_is_looked_at(journal: SqliteJournal, path: Path) -> None:
+    journal.append([check(n=n) for n in range(4)])
+    with closing(plainly(path)) as db:
+        db.execute("DROP TRIGGER entries_no_update")
+        db.execute("UPDATE entries SET clock_ok = 0 WHERE seq = 3")
+    back, told = journal.as_of(2), list[tuple[int, int]]()
+    assert back.verify(1) is None
+    assert back.verify(2, lambda *far: told.append(far)) == journal.verify(2)
+    assert back.look(LookedTo(4), 1).seq == 3
+    assert journal.damage is None
+    assert back.look(LookedTo(3), 1).seq == 2
+    assert (journal.damage and journal.damage.seq, back.damage) == (3, None)
+    journal._compared.note(Damage(None, "nowhere"))
+    assert back.damage == journal.damage == Damage(None, "nowhere")
+    assert back.refusal is not None
+    assert back.refusal.title.startswith("This is the journal as it was; nothing is added")
+    assert back.refusal.advice == "Go back to the present to record."
+    assert back.change_mark() == journal.change_mark()
+
+
+def test_a_question_may_take_as_long_as_the_wait_and_the_reading_together(path: Path) -> None:
+    now = [0.0]
+    with closing(opened(path, wait_seconds=5.0, read_seconds=3.0, monotonic=lambda: now[0])) as one:
+        limit = one._held._limit
+
+        def asked(_: sqlite3.Connection) -> list[bool]:
+            over = []
+            for at in (8.0, 8.001):
+                now[0] = at
+                over.append(limit.is_over())
+            now[0] = 0.0
+            return over
+
+        assert one._held.read(asked) == [False, True]
+        assert one._held.read(asked, unbounded=True) == [False, False]
+
+
+def test_why_nothing_can_be_recorded_is_told_again_and_again(path: Path) -> None:
+    opened(path).close()
+    with closing(opened(path, read_only=True)) as journal:
+        for _ in range(2):
+            with pytest.raises(JournalCannotWrite) as told:
+                journal.append([check()])
+            assert journal.refusal is not None
+            assert told.value.title == journal.refusal.title
+            assert told.value.advice == "Open it again for recording."
+    with pytest.raises(JournalError) as closed:
+        journal.count()
+    assert closed.value.title == f"The journal {path} was closed already."
+
+
 def coded(code: int) -> sqlite3.Error:
     error = sqlite3.OperationalError("what it says")
     error.sqlite_errorcode = code

@@ -205,6 +205,36 @@ def test_it_tells_how_far_it_is_at_each_so_many(
             assert first_damage(db) == changed(seq)
 
 
+@pytest.mark.parametrize("rollback", [None, b""])
+@pytest.mark.parametrize("give_way", [20.0, 0.0])
+def test_where_nobody_records_it_is_looked_at_once(
+    whole: bytes,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    rollback: bytes | None,
+    give_way: float,
+) -> None:
+    """An empty rollback file is what each recording leaves."""
+    path = tmp_path / "journal"
+    path.write_bytes(whole)
+    if rollback is not None:
+        Path(f"{path}-journal").write_bytes(rollback)
+    for name, value in (("_STEPS", 1), ("_GIVE_WAY", give_way)):
+        monkeypatch.setattr(structure, name, value)
+    monkeypatch.setattr(chain, "_MANY", LAST)
+    looks: list[int] = []
+    usual = structure.structure_of
+
+    def counted(db: sqlite3.Connection) -> Damage | None:
+        looks.append(1)
+        return usual(db)
+
+    monkeypatch.setattr(structure, "structure_of", counted)
+    with closing(plainly(path)) as db:
+        assert first_damage(db) is None
+    assert looks == [1]
+
+
 def test_sqlite_s_own_words_are_told_without_stars(db: sqlite3.Connection) -> None:
     db.execute("PRAGMA writable_schema = ON")
     db.execute(
