@@ -1,0 +1,184 @@
+"""What the work asks, what is read once more, what stands beside a result: as it is said.
+
+What a person must be told is common practice, no source; each number is worked beside it.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+
+import pytest
+
+from shopboard.checks import registry
+from shopboard.checks.additions import addition_lines
+from shopboard.checks.advice import is_open
+from shopboard.checks.asked import Reading, Taken
+from shopboard.checks.inputs import input_of
+from shopboard.checks.lasting import set_or_not
+from shopboard.checks.mean_of_sets import MOST_SETS
+from shopboard.checks.need import Need, need_kept, need_read, set_to
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.own_hand import with_own_hand
+from shopboard.checks.repeats import SetsRead
+from shopboard.checks.steps import Choice
+from shopboard.metrology.conformity import Tolerance
+from shopboard.metrology.own_hand import LEAF, OwnHand
+from shopboard.metrology.sources import REPEATS
+from shopboard.metrology.spread import Spread
+from shopboard.metrology.uncertainty import Budget, Estimate, Source
+from tests.builders import make_job
+from tests.checks.machines import measured, walked
+from tests.checks.readings import Case, job_of, right
+from tests.checks.test_lasting import job as wandering
+from tests.checks.test_lasting import wanders
+
+# ---------------------------------------------------------------- what the work asks
+
+
+def test_what_the_work_asks_is_open_until_it_is_surely_passed() -> None:
+    """0.5 is wanted: 0.65 give or take 0.2 may do yet, 0.75 does not."""
+    for error, opened in ((0.65, True), (0.75, False), (-0.65, True), (-0.75, False)):
+        found = Estimate(error, Budget((Source("a", "a", 0.1),)))
+        outcome = Outcome("x", found, Tolerance(-1, 1, "1", "length"), kind="length")
+        job = make_job(tolerance=outcome.tolerance, need=Need(0.5, 0.95, "Staves"))
+        assert is_open(job, outcome) is opened, error
+        assert not is_open(job._replace(need=None), outcome)
+
+
+def test_what_the_work_asks_is_met_as_far_as_it_is_known() -> None:
+    """Known exactly it is told by its size alone; at the size itself it still does."""
+    need = Need(0.5, 0.95, "Staves")
+    assert need.is_met(Spread(0.5, (), 0.0))
+    assert not need.is_met(Spread(0.51, (), 0.0))
+    assert need.is_met(Spread(0.3, (), 0.1))  # 97.7 % of a normal distribution
+    assert not need.is_met(Spread(0.4, (), 0.1))  # 84.1 %
+    assert not need.is_met(Spread(-0.4, (), 0.1))
+
+
+def test_the_band_is_narrowed_about_what_is_set_to() -> None:
+    band = Tolerance(-1.0, 0.8, "x")
+    for aim, low, high in ((0.2, -0.4, 0.8), (-0.5, -1.0, 0.0), (0.9, -1.0, 0.8)):
+        found = set_to(Need(0.5, 0.95, "Staves", aim=aim), band)
+        assert (found.low, found.high) == pytest.approx((low, high))
+    assert set_to(None, band) is band
+
+
+def test_a_need_is_read_within_what_it_can_be() -> None:
+    kept = need_kept(Need(0.001, 0.95, "Staves", "lamp.staves", "twice", 0.0002), "angle")
+    assert need_read(kept, "angle") == Need(0.001, 0.95, "Staves", "lamp.staves", "twice", 0.0002)
+    for name, fits, wrong in (("size", 1, 0), ("level_ppm", 1, 0), ("level_ppm", 999_999, 10**6)):
+        assert need_read({**kept, name: fits}, "angle") is not None
+        assert need_read({**kept, name: wrong}, "angle") is None
+        assert need_read({**kept, name: "1"}, "angle") is None
+    assert need_read(kept, "length") is None
+    assert need_read([], "angle") is None
+    without = need_read({name: one for name, one in kept.items() if name != "aim"}, "angle")
+    assert without is not None
+    assert without.aim == 0.0
+
+
+# ---------------------------------------------------------------- read once more
+
+
+def test_a_hand_that_is_known_takes_the_place_of_what_is_usual() -> None:
+    """Twice as rough: twice u; a hand of which too little is known changes nothing."""
+    feel, other = Source("feel", "feel", 0.1, 8.0, even=True, hand=LEAF), Source("a", "a", 0.3)
+    known = OwnHand(LEAF, 2.0, 20.0, 30)
+    one, same = with_own_hand(Budget((feel, other)), [known]).sources
+    assert (one.u, one.dof, one.even, one.own) == (0.2, 20.0, False, known)
+    assert same == other
+    again = with_own_hand(Budget((one,)), [known._replace(ratio=3.0)]).sources[0]
+    assert again == one
+    few = with_own_hand(Budget((feel,)), [known._replace(dof=5.0)]).sources[0]
+    assert few == feel
+
+
+def more_of(*sources: Source, error: float = 0.9) -> Choice:
+    """What is asked after one set of readings of a time that came to such a budget."""
+    job = make_job(tolerance=Tolerance(-1.0, 1.0, "1 s", "time"))
+    read: SetsRead[Taken] = SetsRead(registry.method("timed"), job, {}, "")  # type: ignore[arg-type]
+    read.sets = [Taken({}, {})]
+    limits = Estimate(error, Budget(sources))
+    return read.ask_more("repeat1", Outcome("timed", limits, job.tolerance, kind="time"))
+
+
+def test_how_much_of_what_is_not_known_reading_again_would_tell() -> None:
+    """Half of the variance is most of it; less may still be more than anything else."""
+    scatter = Source(REPEATS, "how well", 0.25)
+    most = more_of(scatter)
+    assert most.lines[0] == "Readings so far: 1."
+    assert most.lines[1].startswith("It would help: how well it repeats makes most of what is not")
+    assert most.default == "yes"
+    lasting = [Source("modulus", str(at), 0.15, lasting=True) for at in range(2)]
+    some = more_of(scatter, *lasting, error=0.6)  # 0.0625 of 0.1075
+    assert "makes most of what is not known" in some.lines[1]
+    two = Source("lever", "a", 0.2), Source("calliper", "b", 0.2)
+    assert "makes more than anything else" in more_of(scatter, *two, error=0.6).lines[1]
+    vain = more_of(scatter, *two)
+    assert vain.lines[1].startswith("It would help little: once more alone")
+    assert vain.default == "no"
+    larger = more_of(scatter, Source("lever", "a", 0.3), error=0.5)
+    assert larger.lines[1].startswith("It would help: once more settles it with")
+    proven = more_of(scatter._replace(u=0.01), error=0.0)
+    assert proven.lines[1] == "It is not needed."
+    assert proven.default == "no"
+
+
+def test_what_was_worked_out_lately_is_that_of_the_same_readings() -> None:
+    method, job = measured("runout"), job_of(Case("runout", {}, ""))
+    asked = {one.key: one for one in method.asked(job) if isinstance(one, Reading)}
+
+    def taken(high: float) -> Taken:
+        read = {"low": 0.0, "high": high}
+        return Taken({key: input_of(job, asked[key], mm, {}) for key, mm in read.items()}, {})
+
+    for high in (0.02, 0.03, 0.02):
+        found = method.outcome_of(job, [taken(high)])
+        assert found.estimate.error == pytest.approx(high)
+        assert found is method.outcome_of(job, [taken(high)])
+    mean = method.outcome_of(job, [taken(0.02), taken(0.03)])
+    assert mean.estimate.error == pytest.approx(0.025)
+    assert mean.adds["mean"]["mm"] == pytest.approx(0.0125)  # type: ignore[index]
+    assert MOST_SETS == 9  # a figure for each, on a number pad
+
+
+# ---------------------------------------------------------------- what stands beside it
+
+
+def test_numbers_are_written_without_an_exponent() -> None:
+    for value, text in (
+        (0.0, "0"), (1e-4, "0.0001"), (0.00005, "0.00005"), (1e6, "1000000"), (1.5, "1.5"),
+        (999999.4, "999999"), (12345678.9, "12345679"), (-2e6, "-2000000"),
+    ):  # fmt: skip
+        assert addition_lines({"turns": value})[0].split()[1] == text
+
+
+def test_names_of_a_method_are_said_in_words_and_what_was_typed_as_it_was() -> None:
+    assert addition_lines({"open_at": "toe_end"})[0].split(None, 2)[2] == "toe end"
+    assert addition_lines({"text": "belt_worn"})[0].split(None, 1)[1] == "belt_worn"
+    assert addition_lines({"said": "belt_worn, a bit"})[0].split(None, 1)[1] == "belt_worn, a bit"
+    (line,) = addition_lines({"gap": {"mm": 1.2345}}, None, {"mm": 0.1})
+    assert line.split(None, 1)[1] == "1.23 mm"
+
+
+def test_a_point_that_wanders_toward_the_middle_had_better_stand() -> None:
+    """Six thou a foot in ninety days: from plus it goes back by itself only where it goes down."""
+    for each, error, toward in ((0.6, -5, True), (0.6, 5, False), (-0.6, 5, True)):
+        known = wanders(each, 90)
+        estimate = Estimate(math.atan(error / 12_000), Budget((Source("a", "a", 1e-6),)))
+        outcome = Outcome("square", estimate, wandering(known).tolerance)
+        said = set_or_not(wandering(known), outcome)
+        assert ("toward the middle by itself" in said) == (toward and known.wander.steady), said
+
+
+FEW = {"two": 4, "three": 6, "four": 8}
+
+
+@pytest.mark.parametrize("knives", FEW)
+def test_as_many_knives_are_asked_for_as_carry(knives: str) -> None:
+    case = Case("carry", {}, "", more={"knives": knives})
+    done = walked("carry", job_of(case), right(case))
+    told = [step.key for step, _ in done.answered if step.key.startswith("knife")]
+    ends = itertools.product(range(1, 5), ("front", "back"))
+    assert told == [f"knife{number}_{end}" for number, end in ends][: FEW[knives]]
