@@ -36,8 +36,6 @@ HALL = "hall"
 MOST_SECONDS = 40.0
 """Of tests for one mutant."""
 
-MOST_TESTS = 150
-
 ALIKE = Path(__file__).with_name("alike.txt")
 """Mutants that change nothing that can be seen, a line each: what it is, and why."""
 
@@ -116,7 +114,7 @@ def concerned(mutant: Mutant, tests: Sequence[Timed]) -> list[Timed]:
     if not found:
         found = [one for one in tests if any(r.startswith(f"{mutant.file}:") for r in one.runs)]
     chosen, left = [], MOST_SECONDS
-    for one in found[:MOST_TESTS]:
+    for one in found:
         left -= one.seconds
         chosen.append(one)
         if left < 0:

@@ -197,8 +197,6 @@ class Tram(IndicatorCheck):
         against u.
         """
         u = found.budget.u
-        if u <= 0:
-            return found._replace(size=True)
         extra = 0.75 * u * min(1.0, FADES * u / found.error) if found.error > 0 else 0.75 * u
         both = Source("two-axes", "two axes make one tilt", extra, remedy=FINER_INDICATOR)
         sources = (*found.budget.sources, both)
