@@ -181,6 +181,20 @@ def test_several_stand_below_what_is_wrong_by_their_names() -> None:
     assert "read again: open, width, gap" in every
 
 
+def test_a_reading_of_two_words_is_known_by_them() -> None:
+    """``lead length`` is the reading that a file calls ``lead_length``."""
+    job = job_of(Case("snipe", {}, ""))
+    asked = measured("snipe").asked(job)
+    (one,) = (one for one in asked if one.key == "lead_length")
+    assert isinstance(one, Reading)
+    taken = Taken({one.key: input_of(job, one, 60.0, {})}, {})
+    found = unlikely("lead length: too long; read it again", one.key)
+    step = ask_recheck(found, "doubt1", job, asked, taken, "reread1.")
+    assert step.lines[1] == "Too long; read it again."
+    other = ask_recheck(unlikely("so: it is", one.key), "doubt1", job, asked, taken, "")
+    assert other.lines[1] == "So: it is."
+
+
 def test_a_leaf_that_went_is_no_leaf_that_will_not() -> None:
     job = job_of(Case("frame", {}, ""))
     gap = measured("frame").asked(job)[2]

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 import pytest
 
-from shopboard.checks.asked import Taken
+from shopboard.checks.asked import Reading, Taken
 from shopboard.checks.contradiction import far_above
 from shopboard.checks.inputs import input_of
 from shopboard.checks.job import NotPossibleError
@@ -24,6 +24,7 @@ from shopboard.checks.within_reach import (
 )
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.instruments import OtherTool
+from tests.builders import SQUARE_6
 from tests.checks.cuts import cut_job
 from tests.checks.machines import DIALS, INDICATOR, dial_job, measured, walked
 from tests.checks.readings import KNIVES, Case, job_of
@@ -233,3 +234,17 @@ def test_words_for_a_number_are_told_from_a_number_with_a_wrong_unit() -> None:
     assert refusal(replace(none, is_turns=True), "left") == "'left' is no number"
     assert "is no number" not in refusal(LENGTH, "5 parsec")
     assert refusal(LENGTH, "?") != "'?' is no number"
+
+
+def test_a_square_that_is_not_named_may_be_as_long_as_squares_are() -> None:
+    """Two metres of blade are common practice, no source."""
+    for proves, most in (("", 2000.0), (SQUARE_6.id, 152.9)):
+        job = job_of(Case("square-flip", {}, ""))._replace(proves=proves)
+        at = next(one for one in measured("square-flip").asked(job) if one.key == "at")
+        assert isinstance(at, Reading)
+        assert at.at_most == pytest.approx(most)
+    for edges, most in (((), 10_000.0), (job.drawer.others, 635.5)):
+        long = job._replace(drawer=job.drawer._replace(others=edges))
+        length = next(one for one in measured("coplanar").asked(long) if one.key == "length")
+        assert isinstance(length, Reading)
+        assert length.at_most == pytest.approx(most)

@@ -208,6 +208,7 @@ SHAPES = [
     ((0.1, 0.0, 0.1, 0.2, 0.1), "in waves, crowned most at a quarter of the way"),
     ((0.1, 0.2, 0.1, 0.04, 0.1), "in waves, hollow most at a quarter of the way"),
     ((0.0625, 0.0, 0.0625, 0.09375, 0.0625), "crowned, most at a quarter of the way"),
+    ((0.0625, 0.125, 0.0625, 0.03125, 0.0625), "hollow, most at a quarter of the way"),
     ((0, 0, 0, 0, 0), "straight"),
     ((0, 0.1, 0.2, 0.3, 0.4), "straight"),
 ]

@@ -61,14 +61,18 @@ def test_the_chance_worked_by_hand() -> None:
     assert chance == pytest.approx(0.2414 + 0.0048, abs=0.03)  # steps of a fifth of a deviation
 
 
-@pytest.mark.parametrize("error", [0.9, -0.9, 1.06, -1.06])
-def test_the_chance_leaf_by_leaf_is_that_of_a_simulation(error: float) -> None:
-    """Simulated: a gap read between leaves 0.2 apart by a hand that feels to 0.06, and once more.
+@pytest.mark.parametrize(
+    ("error", "half", "feel"),
+    [(0.9, 0.1, 0.06), (-1.06, 0.1, 0.06), (-0.9, 0.15, 0.04), (1.08, 0.05, 0.08)],
+)
+def test_the_chance_leaf_by_leaf_is_that_of_a_simulation(
+    error: float, half: float, feel: float
+) -> None:
+    """Simulated: a gap read between two leaves by a hand that feels as finely, and once more.
 
     Any gap was as likely before, so it is that reading, evenly within the leaves, give or take the
     hand; the next time it is felt between any two leaves of such a ladder. Near, by scipy.
     """
-    half, feel = 0.1, 0.06
     bracket = Source.within(GAP_BRACKET, "between the leaves", half, hand=BRACKET)
     outcome = near(error, bracket, Source(FEEL, "feel", feel, hand=LEAF))
     assert outcome.verdict == "near"

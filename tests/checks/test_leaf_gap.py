@@ -15,11 +15,11 @@ from shopboard.checks.walk import StepError, Walk, walk
 from shopboard.metrology.adjuster import Screw
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.feeler import stacks
-from shopboard.metrology.instruments import Drawer
+from shopboard.metrology.instruments import Drawer, FeelerSet
 from shopboard.metrology.limits import parse_limits
 from shopboard.metrology.quantity import parse_length
 from shopboard.metrology.uncertainty import Estimate
-from tests.builders import DRAWER
+from tests.builders import DRAWER, make_job
 from tests.checks.machines import dial_job, holds, walked
 from tests.cli.program import Program
 
@@ -176,3 +176,15 @@ def test_what_cannot_be_is_refused(program: Program, words: tuple[str, ...], say
     ran = program.bare("reckon", "leaf-gap", *words)
     assert ran.code == 2
     assert says in ran.err
+
+
+def test_at_the_upper_limit_one_leaf_goes_before_two() -> None:
+    """Leaves of 1, 2 and 4 thou, two together: 2 went, so 4 alone tells of 5 before 1 + 4 does."""
+    leaves = FeelerSet("few", "Few leaves", tuple(thou * 0.0254 for thou in (1, 2, 4)), 0.003, 2)
+    job = make_job(tolerance=parse_limits("2 to 5 thou"), drawer=Drawer((), (leaves,)))
+    first = walk(registry.method("leaf-gap"), job, {"place": "done"}).step
+    assert first is not None
+    assert first.big == "0.002 in"
+    second = walk(registry.method("leaf-gap"), job, {"place": "done", "leaf1": "goes"}).step
+    assert second is not None
+    assert second.big == "0.004 in"

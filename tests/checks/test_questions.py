@@ -33,6 +33,11 @@ TIMED = job_of(Case("timed", {}, ""))
             " left.adjust left.lock left.answer left.wrong? left.next?",
         ),
         ("leaf-gap", GAP, "place goes refused close"),
+        (
+            "diagonals",
+            job_of(Case("diagonals", {}, "")),
+            "care cut d1 d2 width other_width length other_length repeat1",
+        ),
         ("drift-angle", DRIFT, "care cut mark side length offset repeat1"),
         (
             "frame",
