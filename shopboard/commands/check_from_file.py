@@ -23,7 +23,7 @@ from shopboard.commands.acts import another, found, say_on_record
 from shopboard.commands.answers_file import AnswersFile, in_file
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json
-from shopboard.journal import BEGIN, END, Entry, kinds
+from shopboard.journal import Entry, kinds
 from shopboard.open_shop import OpenShop
 from shopboard.shop.machine import Point
 from shopboard.sittings.check import resume, start
@@ -56,7 +56,11 @@ def from_file(
     _refuse_unused(file, done)
     if done.step is not None:
         raise UsageError(f"{file.path}: {_missing(done.step, done)}")
-    begun = None if options.no_record else found(open_shop, options, BEGIN, point.machine, point.id)
+    begun = (
+        None
+        if options.no_record
+        else found(open_shop, options, kinds.BEGIN.name, point.machine, point.id)
+    )
     if begun is not None:
         _refuse_other_answers(open_shop, begun, done, options)
     kept = [] if options.no_record else _record(open_shop, point, method, done, need, uid, begun)
@@ -170,7 +174,7 @@ def _record(
     One begun by an earlier try is gone on with.
     """
     thread = open_shop.journal.thread(uid) if begun is not None else []
-    if begun is not None and any(entry.kind == END for entry in thread):
+    if begun is not None and any(entry.kind == kinds.END.name for entry in thread):
         uids = [entry.uid for entry in thread if entry.kind == kinds.CHECK.name]
         if len(uids) != len(done.findings):
             raise UsageError(_CANNOT_GO_ON)

@@ -9,7 +9,7 @@ from shopboard.commands.acts import act, another, found, say_on_record, uid_argu
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
 from shopboard.commands.shared import few_words, point_named, shop_opened, short_uid
-from shopboard.journal import VOID
+from shopboard.journal.kinds import VOID
 from shopboard.open_shop import OpenShop
 from shopboard.results.remarks import take_back
 
@@ -26,7 +26,7 @@ def run(options: argparse.Namespace) -> int:
     """Void one result."""
     with act(options) as uid, closing(shop_opened(options, records=True)) as open_shop:
         machine, _, point = options.point.partition(".")
-        before = found(open_shop, options, VOID, machine, point)
+        before = found(open_shop, options, VOID.name, machine, point)
         if before is not None:
             if options.result != short_uid(before.refers) and not before.refers.startswith(
                 options.result

@@ -15,8 +15,9 @@ from typing import Any
 from shopboard.journal import queries
 from shopboard.journal.commit import EARLIEST
 from shopboard.journal.compared import Compared, Fits, at_place, on_machine, rows_of
-from shopboard.journal.entry import BEGIN, Damage, Entry, NewEntry
+from shopboard.journal.entry import Damage, Entry, NewEntry
 from shopboard.journal.errors import JournalCannotWrite, JournalError
+from shopboard.journal.kinds import BEGIN
 from shopboard.journal.look import LookedTo
 from shopboard.journal.queries import (
     BELIEVED,
@@ -196,7 +197,7 @@ class AsOf:
     def open_checks(self, newest: int = 200) -> list[Entry]:
         """Give the checks that were open, newest first."""
         asked = {"upto": self.upto, "limit": newest}
-        return self._ask(OPEN_CHECKS, asked, lambda one: one.kind == BEGIN)
+        return self._ask(OPEN_CHECKS, asked, lambda one: one.kind == BEGIN.name)
 
     def between(
         self, kind: str, machine: str, point: str, after: int, upto: int, limit: int = 200

@@ -11,7 +11,7 @@ from shopboard import __version__
 from shopboard.journal import kinds, queries
 from shopboard.journal.chain import GENESIS, SealedFields, seal
 from shopboard.journal.draft import Draft, unfit
-from shopboard.journal.entry import CLOCK, VOID, Entry
+from shopboard.journal.entry import Entry
 from shopboard.journal.errors import JournalMovedOn
 
 EARLIEST = datetime(2026, 1, 1, tzinfo=UTC)
@@ -94,7 +94,7 @@ def _must_be_last(db: sqlite3.Connection, seq: int) -> None:
 def _add_all(db: sqlite3.Connection, drafts: Sequence[Draft], when: datetime) -> list[Entry]:
     if when.tzinfo is None:
         raise unfit("the clock gave a time without its zone")
-    said_right = any(each.kind == CLOCK for each in drafts)
+    said_right = any(each.kind == kinds.CLOCK.name for each in drafts)
     clock_ok = EARLIEST <= when < LATEST if said_right else _clock_ok(db, when)
     entries = []
     repeated = False
@@ -111,7 +111,7 @@ def _add_all(db: sqlite3.Connection, drafts: Sequence[Draft], when: datetime) ->
 
 
 def _add(db: sqlite3.Connection, each: Draft, when: datetime, clock_ok: bool) -> Entry:
-    if each.kind == VOID:
+    if each.kind == kinds.VOID.name:
         _may_void(db, each.refers)
     last = db.execute("SELECT seq, hash FROM entries ORDER BY seq DESC LIMIT 1").fetchone()
     seq, prev = (last[0] + 1, last[1]) if last else (1, GENESIS)
@@ -150,7 +150,7 @@ def _may_void(db: sqlite3.Connection, uid: str) -> None:
     if target is None:
         raise unfit(f"there is no entry {uid} to void")
     entry = _read(db, target)
-    if entry.kind == VOID:
+    if entry.kind == kinds.VOID.name:
         raise unfit(f"entry {entry.seq} is a void itself; record anew what holds")
     if entry.void is not None:
         raise unfit(f"entry {entry.seq} is void already")

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from shopboard.journal import kinds, queries
-from shopboard.journal.entry import VOID, Damage, Entry
+from shopboard.journal.entry import Damage, Entry
 from shopboard.journal.faults import primary_code
 
 Told = Callable[[Damage], None]
@@ -202,7 +202,7 @@ class Compared:
         except (TypeError, ValueError):
             self.note(changed(seq))
         else:
-            if entry is not None and (entry.kind, entry.refers) == (VOID, uid):
+            if entry is not None and (entry.kind, entry.refers) == (kinds.VOID.name, uid):
                 return kinds.VOID.read(entry).reason
             self.go_astray()
         return "the reason is not what was recorded"

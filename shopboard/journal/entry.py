@@ -9,24 +9,6 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import NamedTuple
 
-VOID = "void"
-"""Kind of the entry that takes back another one; its body holds the reason."""
-
-BEGIN = "begin"
-"""Kind of the entry that begins a check; its other entries refer to it."""
-
-END = "end"
-"""Kind of the entry that ends a check."""
-
-CLOCK = "clock"
-"""Kind of the entry that says: the clock is right now, whatever later times stand before it."""
-
-COMPUTER = "computer"
-"""Kind of the entry that says which computer records from here on."""
-
-SALVAGED = "salvaged"
-"""Kind of the entry that says from which broken file all before it came, and what is missing."""
-
 
 class NewEntry(NamedTuple):
     """An entry as the caller hands it in; the journal adds the number and the time."""

@@ -10,10 +10,10 @@ import sqlite3
 from collections.abc import Callable, Iterator, Sequence
 from typing import NamedTuple
 
-from shopboard.journal import queries
+from shopboard.journal import kinds, queries
 from shopboard.journal.chain import GENESIS
 from shopboard.journal.compared import Compared, changed, lost, rows_of
-from shopboard.journal.entry import BEGIN, END, VOID, Damage
+from shopboard.journal.entry import Damage
 from shopboard.journal.schema import MIGRATIONS, TABLE_AND_INDEXES
 
 _SOUGHT = """
@@ -52,7 +52,11 @@ class LookedTo(NamedTuple):
     """The seal that it must have, by the entry after it; None: that is not known."""
 
 
-_OF_KIND = {VOID: "entries_void", END: "entries_end", BEGIN: "entries_begin"}
+_OF_KIND = {
+    kinds.VOID.name: "entries_void",
+    kinds.END.name: "entries_end",
+    kinds.BEGIN.name: "entries_begin",
+}
 """Indexes that hold the entries of one kind."""
 
 

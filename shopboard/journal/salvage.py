@@ -20,7 +20,7 @@ from shopboard.journal.backup import NOTHING_LEFT, confirm, part_of, to_the_disk
 from shopboard.journal.chain import GENESIS, SealedFields, first_damage, seal
 from shopboard.journal.commit import insert, record
 from shopboard.journal.draft import draft
-from shopboard.journal.entry import VOID, NewEntry, new_uid
+from shopboard.journal.entry import NewEntry, new_uid
 from shopboard.journal.errors import (
     JournalCannotRead,
     JournalCannotWrite,
@@ -28,7 +28,7 @@ from shopboard.journal.errors import (
     JournalMissing,
 )
 from shopboard.journal.faults import damage_fault, named, primary_code
-from shopboard.journal.kinds import CHECK, SALVAGED, CameBack, Lost
+from shopboard.journal.kinds import CHECK, SALVAGED, VOID, CameBack, Lost
 from shopboard.journal.opening import Terms, open_file
 from shopboard.journal.place import reason
 from shopboard.journal.schema import MIGRATIONS
@@ -276,10 +276,10 @@ def _add_rows(
         if row is None or row.fields[1] in seen:
             continue  # the same page may be there twice
         _, uid, _, kind, _, _, refers, *_ = row.fields
-        if kind == VOID and refers in voided:
+        if kind == VOID.name and refers in voided:
             continue
         seen.add(uid)
-        voided |= {refers} if kind == VOID else set()
+        voided |= {refers} if kind == VOID.name else set()
         number += 1
         fields: SealedFields = (number, *row.fields[1:])
         insert(db, fields, prev)

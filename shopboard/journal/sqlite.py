@@ -23,7 +23,7 @@ from shopboard.journal.compared import (
     rows_of,
 )
 from shopboard.journal.draft import Draft, draft, unfit
-from shopboard.journal.entry import BEGIN, Damage, Entry, NewEntry, new_uid
+from shopboard.journal.entry import Damage, Entry, NewEntry, new_uid
 from shopboard.journal.errors import JournalDamaged, JournalDiffers, JournalError
 from shopboard.journal.faults import (
     READ_FAULTS,
@@ -225,7 +225,9 @@ class SqliteJournal:
 
     def open_checks(self, newest: int = 200) -> list[Entry]:
         """Give those of the newest checks that stand and that no "end" refers to, newest first."""
-        return self._entries(queries.OPEN_CHECKS, (newest,), lambda one: one.kind == BEGIN)
+        return self._entries(
+            queries.OPEN_CHECKS, (newest,), lambda one: one.kind == kinds.BEGIN.name
+        )
 
     def between(
         self, kind: str, machine: str, point: str, after: int, upto: int, limit: int = 200

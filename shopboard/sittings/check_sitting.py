@@ -15,7 +15,7 @@ from shopboard.checks.job import CheckContext
 from shopboard.checks.steps import Caution, Do, Finding, Step
 from shopboard.checks.study import Study
 from shopboard.checks.walk import Method, StepError, Walk, walk
-from shopboard.journal import VOID, Entry, Store
+from shopboard.journal import Entry, Store
 from shopboard.journal.kinds import (
     ANSWER,
     BACK,
@@ -23,6 +23,7 @@ from shopboard.journal.kinds import (
     CHECK,
     END,
     MOVED,
+    VOID,
     CheckBegun,
     Did,
     PointMoved,
@@ -155,7 +156,7 @@ class CheckSitting(Sitting):
             begun: the entry that began it.
             thread: what refers to that one, oldest first.
         """
-        own = [begun, *(one for one in thread if one.kind != VOID)]
+        own = [begun, *(one for one in thread if one.kind != VOID.name)]
         self._written, self._last = len(own), max(own, key=lambda one: one.seq)
         self._closed = any(one.kind == END.name for one in own)
 

@@ -11,7 +11,7 @@ from datetime import datetime
 from difflib import SequenceMatcher
 from typing import Literal, NamedTuple
 
-from shopboard.journal import BEGIN, Entry, Store, kinds
+from shopboard.journal import Entry, Store, kinds
 from shopboard.journal.kinds.check import verdict_in
 from shopboard.shop.machine import Machine
 from shopboard.shop.model import Shop
@@ -74,7 +74,7 @@ def find_retired(shop: Shop, journal: Store) -> list[Retired]:
     Raises:
         JournalError: when the journal cannot be read.
     """
-    begun, standing = journal.latest(BEGIN), journal.latest(kinds.CHECK.name)
+    begun, standing = journal.latest(kinds.BEGIN.name), journal.latest(kinds.CHECK.name)
     found = []
     for machine, point in {*begun, *standing}:
         if f"{machine}.{point}" in shop.points:

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from shopboard.base.text import first_unfit
-from shopboard.journal import COMPUTER, SqliteJournal, open_journal
+from shopboard.journal import SqliteJournal, open_journal
 from shopboard.journal.computer import this_computer
 from tests.journal.helpers import Clock, check
 
@@ -25,7 +25,7 @@ def kinds(journal: SqliteJournal) -> list[str]:
 
 
 def names(journal: SqliteJournal) -> list[object]:
-    return [one.body["name"] for one in journal.recent(COMPUTER, "", "")]
+    return [one.body["name"] for one in journal.recent("computer", "", "")]
 
 
 def test_the_first_recording_of_a_run_names_the_computer_once(path: Path) -> None:
@@ -34,10 +34,10 @@ def test_the_first_recording_of_a_run_names_the_computer_once(path: Path) -> Non
         (entry,) = journal.append([check()])
         assert entry.kind == "check"
         journal.append([check(), check()])
-        assert kinds(journal) == [COMPUTER, "check", "check", "check"]
+        assert kinds(journal) == ["computer", "check", "check", "check"]
     with closing(on(path, "bench")) as journal:
         journal.append([check()])
-        assert kinds(journal).count(COMPUTER) == 1
+        assert kinds(journal).count("computer") == 1
         assert journal.verify() is None
 
 

@@ -9,12 +9,12 @@ from pathlib import Path
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopboard.journal import BEGIN, END, VOID, NewEntry, SqliteJournal, Store
+from shopboard.journal import NewEntry, SqliteJournal, Store
 from tests.journal.helpers import opened
 
 NAMES = st.sampled_from(["", "a", "b", "ä"])
 STEPS = st.lists(
-    st.tuples(st.sampled_from(["check", BEGIN, END, VOID]), NAMES, NAMES, st.integers(0, 30)),
+    st.tuples(st.sampled_from(["check", "begin", "end", "void"]), NAMES, NAMES, st.integers(0, 30)),
     max_size=40,
 )
 
@@ -23,10 +23,10 @@ def _entries(steps: list[tuple[str, str, str, int]]) -> list[NewEntry]:
     """Turn the steps into entries that the rules allow."""
     made: list[NewEntry] = []
     for number, (kind, machine, point, to) in enumerate(steps):
-        refers = f"u{to % len(made)}" if made and kind in (VOID, END) else ""
-        taken = {entry.uid for entry in made if entry.kind == VOID}
-        taken |= {entry.refers for entry in made if entry.kind == VOID}
-        if kind == VOID and (not refers or refers in taken):
+        refers = f"u{to % len(made)}" if made and kind in ("void", "end") else ""
+        taken = {entry.uid for entry in made if entry.kind == "void"}
+        taken |= {entry.refers for entry in made if entry.kind == "void"}
+        if kind == "void" and (not refers or refers in taken):
             kind, refers = "check", ""
         made.append(NewEntry(f"u{number}", kind, machine, point, {"v": 1, "reason": "x"}, refers))
     return made
@@ -39,8 +39,8 @@ def test_the_answers_are_those_of_a_plain_list(
 ) -> None:
     """Whatever was recorded, in whatever parts: latest, history, visits and threads agree."""
     made = _entries(steps)
-    voided = {entry.refers for entry in made if entry.kind == VOID}
-    ended = {entry.refers for entry in made if entry.kind == END}
+    voided = {entry.refers for entry in made if entry.kind == "void"}
+    ended = {entry.refers for entry in made if entry.kind == "end"}
     standing = [entry for entry in made if entry.uid not in voided]
     with (
         tempfile.TemporaryDirectory() as folder,
@@ -52,7 +52,7 @@ def test_the_answers_are_those_of_a_plain_list(
         assert {place: e.uid for place, e in journal.latest("check").items()} == latest
         history = [e.uid for e in made if (e.kind, e.machine, e.point) == ("check", "a", "b")]
         assert _uids(journal, "check", "a", "b") == history[::-1]
-        visits = [e.uid for e in standing if e.kind == BEGIN and e.uid not in ended]
+        visits = [e.uid for e in standing if e.kind == "begin" and e.uid not in ended]
         assert [e.uid for e in journal.open_checks()] == visits[::-1]
         assert [e.uid for e in journal.thread("u0")] == [e.uid for e in made if e.refers == "u0"]
         assert journal.count() == len(made)

@@ -8,7 +8,7 @@ from contextlib import closing
 
 import pytest
 
-from shopboard.journal import BEGIN, END, NewEntry, SqliteJournal, new_uid
+from shopboard.journal import NewEntry, SqliteJournal, new_uid
 from tests.journal.helpers import Clock, check, opened, voided
 
 
@@ -40,7 +40,7 @@ def test_machine_entries_mix_the_points(journal: SqliteJournal) -> None:
 
 def test_a_thread_is_what_refers_to_an_entry(journal: SqliteJournal) -> None:
     """The answers of a visit come in the order in which they were given."""
-    sitting = NewEntry("visit", BEGIN, "saw", "blade")
+    sitting = NewEntry("visit", "begin", "saw", "blade")
     answers = [NewEntry(f"a{n}", "answer", "saw", "blade", {"n": n}, "visit") for n in range(3)]
     journal.append([sitting, answers[0], check()])
     journal.append(answers[1:])
@@ -51,8 +51,10 @@ def test_a_thread_is_what_refers_to_an_entry(journal: SqliteJournal) -> None:
 
 def test_open_checks_wait_to_be_gone_on_with(journal: SqliteJournal) -> None:
     """A visit is open until an end refers to it or it is voided."""
-    visits = [NewEntry(f"v{n}", BEGIN, "saw", "blade") for n in range(4)]
-    journal.append([*visits, NewEntry("e1", END, refers="v1"), NewEntry("x", "note", refers="v0")])
+    visits = [NewEntry(f"v{n}", "begin", "saw", "blade") for n in range(4)]
+    journal.append(
+        [*visits, NewEntry("e1", "end", refers="v1"), NewEntry("x", "note", refers="v0")]
+    )
     voided(journal, "v2", "began at the wrong machine")
     assert [entry.uid for entry in journal.open_checks()] == ["v3", "v0"]
 
@@ -95,14 +97,14 @@ def years(tmp_path_factory: pytest.TempPathFactory) -> Iterator[SqliteJournal]:
         entries: list[NewEntry] = []
         for n in range(VISITS):
             machine, point, sitting = f"machine-{n % 50}", f"point-{n // 50 % 5}", new_uid()
-            entries.append(NewEntry(sitting, BEGIN, machine, point))
+            entries.append(NewEntry(sitting, "begin", machine, point))
             entries += [
                 NewEntry(new_uid(), "answer", machine, point, {"step": a}, sitting)
                 for a in range(8)
             ]
             entries.append(NewEntry(new_uid(), "check", machine, point, {"v": 1, "n": n}, sitting))
             if n % 1000:
-                entries.append(NewEntry(new_uid(), END, machine, point, refers=sitting))
+                entries.append(NewEntry(new_uid(), "end", machine, point, refers=sitting))
         journal.append(entries)
         yield journal
 

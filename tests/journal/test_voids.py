@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from shopboard.journal import VOID, JournalError, NewEntry, SqliteJournal, new_uid
+from shopboard.journal import JournalError, NewEntry, SqliteJournal, new_uid
 from tests.journal.helpers import check
 
 
@@ -15,7 +15,7 @@ def test_a_voided_entry_stays_and_says_why(journal: SqliteJournal) -> None:
     told = journal.get(entry.uid)
     assert told is not None
     assert (told.void, told.body) == ("read the wrong leaf", entry.body)
-    assert (void.kind, void.refers, void.machine, void.point) == (VOID, entry.uid, "saw", "blade")
+    assert (void.kind, void.refers, void.machine, void.point) == ("void", entry.uid, "saw", "blade")
     assert journal.count() == 2
 
 
@@ -44,7 +44,7 @@ def test_a_correction_is_one_step(journal: SqliteJournal) -> None:
     """A void and the entry that replaces it are recorded together or not at all."""
     (wrong,) = journal.append([check(error=1)])
     right = check(error=2)
-    void = NewEntry(new_uid(), VOID, body={"v": 1, "reason": "typed wrong"}, refers=wrong.uid)
+    void = NewEntry(new_uid(), "void", body={"v": 1, "reason": "typed wrong"}, refers=wrong.uid)
     journal.append([void, right])
     assert journal.latest("check")["saw", "blade"].uid == right.uid
 
@@ -71,7 +71,7 @@ def test_a_void_handed_in_as_an_entry_keeps_the_rules(journal: SqliteJournal) ->
     (entry,) = journal.append([check()])
 
     def void(refers: str) -> NewEntry:
-        return NewEntry(new_uid(), VOID, body={"v": 1, "reason": "x"}, refers=refers)
+        return NewEntry(new_uid(), "void", body={"v": 1, "reason": "x"}, refers=refers)
 
     with pytest.raises(JournalError, match="already"):
         journal.append([void(entry.uid), void(entry.uid)])

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.journal import CLOCK, NewEntry, new_uid
+from shopboard.journal import NewEntry, new_uid
 from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import answers_of, needs_of
 from shopboard.prep.glue_up import GlueUpAnswer
@@ -130,7 +130,7 @@ def test_a_base_measured_by_a_clock_that_was_ahead_has_no_age(
     clock.pass_by(days=300)
     add(open_shop, "saw.wing")
     clock.pass_by(days=-300)
-    open_shop.journal.append([NewEntry(new_uid(), CLOCK, body={"v": 1})])
+    open_shop.journal.append([NewEntry(new_uid(), "clock", body={"v": 1})])
     add(open_shop, "saw.trunnion")
     add(open_shop, "saw.blade")
     found = asked(open_shop)

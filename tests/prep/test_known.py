@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.journal import CLOCK, NewEntry, kinds, new_uid
+from shopboard.journal import NewEntry, kinds, new_uid
 from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import answers_of, minutes_of, needs_of
 from shopboard.prep.glue_up import GlueUpAnswer
@@ -332,7 +332,7 @@ def test_a_result_of_a_clock_that_was_ahead_has_no_age(open_shop: OpenShop, cloc
     clock.pass_by(days=40)
     add(open_shop, "saw.blade")
     clock.pass_by(days=-10)  # as long ago as that the result may be
-    open_shop.journal.append([NewEntry(new_uid(), CLOCK, body={"v": 1})])
+    open_shop.journal.append([NewEntry(new_uid(), "clock", body={"v": 1})])
     open_shop.refresh()
     assert not open_shop.clock_is_wrong
     found = asked(open_shop, 1)

@@ -7,7 +7,7 @@ from datetime import timedelta
 import pytest
 
 from shopboard.checks import registry
-from shopboard.journal import BEGIN, END, NewEntry, SqliteJournal
+from shopboard.journal import NewEntry, SqliteJournal
 from shopboard.prep.minutes import (
     CHANGE_MINUTES,
     OTHER_CHECK,
@@ -33,10 +33,10 @@ def sitting(
     journal: SqliteJournal, clock: Clock, name: str, *minutes: float, why: str = "finished"
 ) -> None:
     """A check: begun, an answer after each of these minutes but the last, then its end."""
-    journal.append([NewEntry(name, BEGIN, "saw", "blade", {"v": 1, "method": "square"})])
+    journal.append([NewEntry(name, "begin", "saw", "blade", {"v": 1, "method": "square"})])
     for number, each in enumerate(minutes):
         clock.pass_by(minutes=each)
-        kind, body = (END, {"why": why}) if number == len(minutes) - 1 else ("answer", {})
+        kind, body = ("end", {"why": why}) if number == len(minutes) - 1 else ("answer", {})
         journal.append([NewEntry(f"{name}-{number}", kind, "saw", "blade", {**body}, name)])
     clock.pass_by(hours=1)
 
@@ -85,9 +85,9 @@ def test_a_long_cut_is_no_pause_where_the_check_takes_long(
     """Cutting a board for five cuts may take a quarter of an hour; a square is never that long."""
     long = make_shop(POINT._replace(checks=("five-cut",)))
     for name in "abc":
-        journal.append([NewEntry(name, BEGIN, "saw", "blade", {"method": "five-cut"})])
+        journal.append([NewEntry(name, "begin", "saw", "blade", {"method": "five-cut"})])
         clock.pass_by(minutes=18)
-        journal.append([NewEntry(f"{name}-1", END, "saw", "blade", {"why": "finished"}, name)])
+        journal.append([NewEntry(f"{name}-1", "end", "saw", "blade", {"why": "finished"}, name)])
     assert check_minutes(journal, long, "saw.blade") == 18
 
 
@@ -112,7 +112,7 @@ def test_a_check_that_was_left_for_a_while_teaches_nothing(
         begun = start(journal, SHOP, POINT)
         begun.answer("")
         clock.pass_by(minutes=left_for)
-        (waiting,) = (one for one in journal.recent(BEGIN, "saw", "blade", 1))
+        (waiting,) = (one for one in journal.recent("begin", "saw", "blade", 1))
         again = resume(journal, SHOP, POINT, waiting, clock.now)
         assert again is not None
         clock.pass_by(minutes=3)
@@ -127,18 +127,18 @@ def test_ten_readings_for_the_hand_teach_nothing_of_a_check(
     """A study takes longer than a check ever does."""
     for name in "abc":
         body = {"method": "square", "study": True}
-        journal.append([NewEntry(name, BEGIN, "saw", "blade", body)])
+        journal.append([NewEntry(name, "begin", "saw", "blade", body)])
         clock.pass_by(minutes=9)
-        journal.append([NewEntry(f"{name}-1", END, "saw", "blade", {"why": "finished"}, name)])
+        journal.append([NewEntry(f"{name}-1", "end", "saw", "blade", {"why": "finished"}, name)])
     assert check_minutes(journal, SHOP, "saw.blade") == method_minutes("square")
 
 
 def test_a_clock_that_went_back_teaches_nothing(journal: SqliteJournal, clock: Clock) -> None:
     sitting(journal, clock, "a", 5, 5)
     sitting(journal, clock, "b", 5, 5)
-    journal.append([NewEntry("c", BEGIN, "saw", "blade", {"v": 1})])
+    journal.append([NewEntry("c", "begin", "saw", "blade", {"v": 1})])
     clock.now -= timedelta(minutes=10)
-    journal.append([NewEntry("c-end", END, "saw", "blade", {"why": "finished"}, "c")])
+    journal.append([NewEntry("c-end", "end", "saw", "blade", {"why": "finished"}, "c")])
     assert check_minutes(journal, SHOP, "saw.blade") == method_minutes("square")
 
 

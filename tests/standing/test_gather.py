@@ -8,7 +8,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from shopboard.journal import CLOCK, Entry, NewEntry, SqliteJournal
+from shopboard.journal import Entry, NewEntry, SqliteJournal
 from shopboard.shop.machine import Task
 from shopboard.standing.gather import gather
 from shopboard.standing.gathered import gathered_on
@@ -78,7 +78,7 @@ def test_what_was_recorded_while_the_clock_was_ahead_is_no_later_than_when_it_wa
     """Nobody knows how much earlier; what was recorded since is as told."""
     clock.now = recorded["check", "saw", "blade"].when + timedelta(minutes=1)
     right = clock.now
-    journal.append([NewEntry("right", CLOCK, body={"v": 1})])
+    journal.append([NewEntry("right", "clock", body={"v": 1})])
     clock.pass_by(hours=99)
     journal.append([NewEntry("later", "moved", "saw", "fence", {"v": 1})])
     past = gather(journal)
@@ -124,7 +124,7 @@ def test_what_cannot_be_taken_in_has_all_gathered_anew(
     journal: SqliteJournal, number: int | None
 ) -> None:
     """A later program's entry, a proof of a tool, the clock set right."""
-    kind, machine, point, body = (CLOCK, "", "", {"v": 1}) if number is None else ENTRIES[number]
+    kind, machine, point, body = ("clock", "", "", {"v": 1}) if number is None else ENTRIES[number]
     journal.append([NewEntry("e", kind, machine, point, body)])
     assert gathered_on(journal, Past(), 0, 1) is None
 
@@ -152,7 +152,7 @@ def test_a_proof_that_was_taken_back_is_none(journal: SqliteJournal) -> None:
 
 def test_what_was_taken_in_before_is_not_taken_in_again(journal: SqliteJournal) -> None:
     """The clock was set right before that: it has nothing gathered anew a second time."""
-    journal.append([NewEntry("right", CLOCK, body={"v": 1}), NewEntry("n", "note")])
+    journal.append([NewEntry("right", "clock", body={"v": 1}), NewEntry("n", "note")])
     past, seq = gather(journal), journal.last_seq()
     journal.append([NewEntry("m", "moved", "saw", "blade", {"v": 1})])
     assert same(gathered_on(journal, past, seq, journal.last_seq()), gather(journal))

@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.journal import CLOCK, NewEntry, SqliteJournal, new_uid, open_journal
+from shopboard.journal import NewEntry, SqliteJournal, new_uid, open_journal
 from shopboard.open_shop import OpenShop
 from shopboard.standing import gathered as gathered_module
 from shopboard.standing.gather import gather
@@ -53,7 +53,7 @@ def some_entry(rng: random.Random, journal: SqliteJournal, known: list[str]) -> 
         voided(journal, known.pop(rng.randrange(len(known))), "a slip")
         return
     if lot < 0.1:
-        journal.append([NewEntry(new_uid(), CLOCK, body={"v": 1})])
+        journal.append([NewEntry(new_uid(), "clock", body={"v": 1})])
         return
     kind, body = rng.choice([*bodies(rng).items()])
     point = rng.choice(["hours run", "knocked"]) if kind == "happening" else rng.choice("abc")

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from shopboard.base.dates import OF_NO_AGE, day
-from shopboard.journal import CLOCK, NewEntry
+from shopboard.journal import NewEntry
 from shopboard.open_shop import OpenShop
 from shopboard.sittings.check import start
 from shopboard.standing.judge import shop_standing
@@ -114,7 +114,7 @@ def test_results_of_2099_make_all_due_until_the_clock_is_said_to_be_right(
     clock.now = today + timedelta(days=1)
     assert open_shop.clock_is_wrong
     assert open_shop.now().year == 2099
-    open_shop.journal.append([NewEntry("right", CLOCK, body={"v": 1})])
+    open_shop.journal.append([NewEntry("right", "clock", body={"v": 1})])
     found = fence(open_shop)
     assert not open_shop.clock_is_wrong
     assert open_shop.now() == clock.now

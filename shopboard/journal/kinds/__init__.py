@@ -4,98 +4,56 @@ from __future__ import annotations
 
 from typing import Any
 
-from shopboard.journal.kinds.change_way import CHANGE_WAY, ChangeWay
-from shopboard.journal.kinds.check import CHECK, Holds, KeptResult, KeptTolerance
-from shopboard.journal.kinds.check_way import (
-    ANSWER,
-    BACK,
-    BEGIN,
-    END,
-    CheckBegun,
-)
-from shopboard.journal.kinds.cutters import CUTTER, CutterSaid, CutterUse
-from shopboard.journal.kinds.did import Did, DidWhat
-from shopboard.journal.kinds.keeping import (
-    CLOCK,
-    COMPUTER,
-    SALVAGED,
-    VOID,
-    CameBack,
-    ComputerName,
-    Lost,
-    TakenBack,
-)
-from shopboard.journal.kinds.points import MOVED, REMARK, PointMoved, Remark
-from shopboard.journal.kinds.preparing import GLUE_UP, PREP, GluedOnHold, PrepAct
-from shopboard.journal.kinds.rounds import ROUND, EarlierAnswer, RoundKept
-from shopboard.journal.kinds.row import Bare, EntryKind, UnreadableBodyError
-from shopboard.journal.kinds.tasks import (
-    TASK,
-    TASK_BEGIN,
-    TASK_END,
-    TASK_STEP,
-    TaskBegun,
-    TaskDone,
-    TaskStepDone,
-)
-from shopboard.journal.kinds.upkeep import HAPPENING, TAG, Tagged, WhatHappened
+from shopboard.journal.kinds.change_way import CHANGE_WAY as CHANGE_WAY
+from shopboard.journal.kinds.change_way import ChangeWay as ChangeWay
+from shopboard.journal.kinds.check import CHECK as CHECK
+from shopboard.journal.kinds.check import Holds as Holds
+from shopboard.journal.kinds.check import KeptResult as KeptResult
+from shopboard.journal.kinds.check import KeptTolerance as KeptTolerance
+from shopboard.journal.kinds.check_way import ANSWER as ANSWER
+from shopboard.journal.kinds.check_way import BACK as BACK
+from shopboard.journal.kinds.check_way import BEGIN as BEGIN
+from shopboard.journal.kinds.check_way import END as END
+from shopboard.journal.kinds.check_way import CheckBegun as CheckBegun
+from shopboard.journal.kinds.cutters import CUTTER as CUTTER
+from shopboard.journal.kinds.cutters import CutterSaid as CutterSaid
+from shopboard.journal.kinds.cutters import CutterUse as CutterUse
+from shopboard.journal.kinds.did import Did as Did
+from shopboard.journal.kinds.did import DidWhat as DidWhat
+from shopboard.journal.kinds.keeping import CLOCK as CLOCK
+from shopboard.journal.kinds.keeping import COMPUTER as COMPUTER
+from shopboard.journal.kinds.keeping import SALVAGED as SALVAGED
+from shopboard.journal.kinds.keeping import VOID as VOID
+from shopboard.journal.kinds.keeping import CameBack as CameBack
+from shopboard.journal.kinds.keeping import ComputerName as ComputerName
+from shopboard.journal.kinds.keeping import Lost as Lost
+from shopboard.journal.kinds.keeping import TakenBack as TakenBack
+from shopboard.journal.kinds.points import MOVED as MOVED
+from shopboard.journal.kinds.points import REMARK as REMARK
+from shopboard.journal.kinds.points import PointMoved as PointMoved
+from shopboard.journal.kinds.points import Remark as Remark
+from shopboard.journal.kinds.preparing import GLUE_UP as GLUE_UP
+from shopboard.journal.kinds.preparing import PREP as PREP
+from shopboard.journal.kinds.preparing import GluedOnHold as GluedOnHold
+from shopboard.journal.kinds.preparing import PrepAct as PrepAct
+from shopboard.journal.kinds.rounds import ROUND as ROUND
+from shopboard.journal.kinds.rounds import EarlierAnswer as EarlierAnswer
+from shopboard.journal.kinds.rounds import RoundKept as RoundKept
+from shopboard.journal.kinds.row import Bare as Bare
+from shopboard.journal.kinds.row import EntryKind as EntryKind
+from shopboard.journal.kinds.row import UnreadableBodyError as UnreadableBodyError
+from shopboard.journal.kinds.tasks import TASK as TASK
+from shopboard.journal.kinds.tasks import TASK_BEGIN as TASK_BEGIN
+from shopboard.journal.kinds.tasks import TASK_END as TASK_END
+from shopboard.journal.kinds.tasks import TASK_STEP as TASK_STEP
+from shopboard.journal.kinds.tasks import TaskBegun as TaskBegun
+from shopboard.journal.kinds.tasks import TaskDone as TaskDone
+from shopboard.journal.kinds.tasks import TaskStepDone as TaskStepDone
+from shopboard.journal.kinds.upkeep import HAPPENING as HAPPENING
+from shopboard.journal.kinds.upkeep import TAG as TAG
+from shopboard.journal.kinds.upkeep import Tagged as Tagged
+from shopboard.journal.kinds.upkeep import WhatHappened as WhatHappened
 from shopboard.shop.renames import PointMeans
-
-__all__ = [
-    "ALL",
-    "ANSWER",
-    "BACK",
-    "BEGIN",
-    "CHANGE_WAY",
-    "CHECK",
-    "CLOCK",
-    "COMPUTER",
-    "CUTTER",
-    "END",
-    "GLUE_UP",
-    "HAPPENING",
-    "MOVED",
-    "NAMED",
-    "PREP",
-    "REMARK",
-    "ROUND",
-    "SALVAGED",
-    "TAG",
-    "TASK",
-    "TASK_BEGIN",
-    "TASK_END",
-    "TASK_STEP",
-    "VOID",
-    "Bare",
-    "CameBack",
-    "ChangeWay",
-    "CheckBegun",
-    "ComputerName",
-    "CutterSaid",
-    "CutterUse",
-    "Did",
-    "DidWhat",
-    "EarlierAnswer",
-    "EntryKind",
-    "GluedOnHold",
-    "Holds",
-    "KeptResult",
-    "KeptTolerance",
-    "Lost",
-    "PointMoved",
-    "PrepAct",
-    "Remark",
-    "RoundKept",
-    "Tagged",
-    "TakenBack",
-    "TaskBegun",
-    "TaskDone",
-    "TaskStepDone",
-    "UnreadableBodyError",
-    "WhatHappened",
-    "point_of",
-    "row_of",
-]
 
 ALL: tuple[EntryKind[Any], ...] = (
     *(CHECK, MOVED, REMARK, VOID),

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from shopboard.journal import entry as named
 from shopboard.journal.kinds.did import Did, answered_in, back_in, did_body, ended_in
 from shopboard.journal.kinds.row import Body, EntryKind, text_in
 
@@ -48,7 +47,7 @@ def _read_begun(body: Body) -> CheckBegun:
 
 
 BEGIN = EntryKind(
-    name=named.BEGIN,
+    name="begin",
     write=_begun,
     of_body=_read_begun,
     point="point",
@@ -102,7 +101,7 @@ BACK = EntryKind(
 
 
 END = EntryKind(
-    name=named.END,
+    name="end",
     write=did_body,
     of_body=ended_in,
     point="point",

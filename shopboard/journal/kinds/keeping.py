@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from shopboard.journal import entry as named
 from shopboard.journal.kinds.row import (
     Body,
     EntryKind,
@@ -30,7 +29,7 @@ def _read_taken_back(body: Body) -> TakenBack:
 
 
 VOID = EntryKind(
-    name=named.VOID,
+    name="void",
     write=_taken_back,
     of_body=_read_taken_back,
     point="any of them",
@@ -47,7 +46,7 @@ VOID = EntryKind(
 )
 
 CLOCK = EntryKind(
-    name=named.CLOCK,
+    name="clock",
     write=bare,
     of_body=read_bare,
     point="nothing",
@@ -79,7 +78,7 @@ def _read_computer(body: Body) -> ComputerName:
 
 
 COMPUTER = EntryKind(
-    name=named.COMPUTER,
+    name="computer",
     write=_computer,
     of_body=_read_computer,
     point="nothing",
@@ -169,7 +168,7 @@ def _lost(missing: Iterable[object]) -> Iterable[Lost]:
 
 
 SALVAGED = EntryKind(
-    name=named.SALVAGED,
+    name="salvaged",
     write=_came_back,
     of_body=_read_came_back,
     point="nothing",
