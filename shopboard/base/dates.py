@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
+from shopboard.base.text import counted
+
 _DAYS = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"]
 _MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
 """A board writes hundreds of days anew at a key; `strftime` takes thrice as long."""
@@ -58,14 +60,10 @@ def ago(when: datetime, now: datetime) -> str:
     if seconds < 60:
         return "just now"
     if seconds < 3600:
-        return _count(seconds // 60, "minute")
+        return f"{counted(seconds // 60, 'minute')} ago"
     if seconds < 48 * 3600:
-        return _count(seconds // 3600, "hour")
-    return _count(seconds // 86400, "day")
-
-
-def _count(number: float, what: str) -> str:
-    return f"{number:.0f} {what}{'' if number == 1 else 's'} ago"
+        return f"{counted(seconds // 3600, 'hour')} ago"
+    return f"{counted(seconds // 86400, 'day')} ago"
 
 
 def told_time(value: object) -> datetime | None:

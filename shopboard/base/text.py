@@ -98,6 +98,11 @@ _DASHES = dict.fromkeys(
 """Every dash of Unicode (category Pd) but the plain one, and its minus signs."""
 
 
+def counted(number: float, one: str, many: str = "") -> str:
+    """Write a number of something: ``1 point``, ``2 points``; `many`: where it takes no s."""
+    return f"{number:.0f} {one if number == 1 else many or f'{one}s'}"
+
+
 def plain_signs(text: str) -> str:
     """Give the text of a number with every dash as ``-``, full-width signs as the usual ones.
 

@@ -6,6 +6,7 @@ from collections.abc import Collection, Sequence
 
 from rich.cells import cell_len
 
+from shopboard.base.text import counted
 from shopboard.board.glyphs import big, can_be_big
 from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line, clip, fit, said, wrap
@@ -48,8 +49,7 @@ def projects_lines(projects: Sequence[Project], cursor: int, size: tuple[int, in
 
 
 def _about(project: Project) -> str:
-    count = len(project.joints)
-    words = f"{count} joint{'' if count == 1 else 's'}"
+    words = counted(len(project.joints), "joint")
     return words if project.start is None else f"{words}, begins {date_words(project.start)}"
 
 
@@ -138,8 +138,8 @@ def answer_lines(
     misfits = _misfits(found, unit, width)
     rest: list[Line] = []
     if more > 0:
-        what = "reason" if more == 1 else "reasons"
-        rest.append(((f"    and {more} more {what}: n * tells more", "dim"),))
+        told = counted(more, "more reason")
+        rest.append(((f"    and {told}: n * tells more", "dim"),))
     if found.go:
         rest += [((f"  {one}", "bold"),) for one in wrap(sure_words(found), width - 4)]
     reasons = [_reason(number, one, width) for number, one in enumerate(found.told, 1)]

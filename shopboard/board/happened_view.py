@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from shopboard.base.dates import ago, day, told_on
+from shopboard.base.text import counted
 from shopboard.board.nines import digit_of, first_of_nine
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.journal import Entry, kinds
@@ -92,16 +93,12 @@ def undoes(shop: Shop, machine: Machine, what: str) -> str:
     tasks = sum(1 for one in machines for task in one.tasks if what in task.after)
     words = []
     if points:
-        words.append(f"{_count(len(points), 'point')} to check again")
+        words.append(f"{counted(len(points), 'point')} to check again")
     if tasks:
-        words.append(f"{_count(tasks, 'task')} due")
+        words.append(f"{counted(tasks, 'task')} due")
     if what == PROJECT_FINISHED:
         words.append("counts for the whole shop")
     return "; ".join(words) or "nothing here is undone by it"
-
-
-def _count(number: int, what: str) -> str:
-    return f"{number} {what}{'' if number == 1 else 's'}"
 
 
 def _details(entry: Entry, unit: Unit) -> str:

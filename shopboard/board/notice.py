@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopboard.base.dates import ago, day
+from shopboard.base.text import counted
 from shopboard.board.keys import PROBLEMS, RESUME, ROUND, Key
 from shopboard.board.paint import Line, said
 from shopboard.journal import JournalError
@@ -84,7 +85,7 @@ def _broken_journal(screen: ShopScreen) -> Line:
         words = said(f"{damage.says} {_WAY_BACK}")
         words = words[0].upper() + words[1:]
     elif strange:
-        results = "1 result is" if strange == 1 else f"{strange} results are"
+        results = counted(strange, "result is", "results are")
         words = f"{results} of a newer shopboard; this one cannot show what was found."
     else:
         return ()

@@ -10,6 +10,7 @@ from pathlib import Path
 from shopboard.base import exit_codes
 from shopboard.base.dates import day
 from shopboard.base.locations import file_named, is_folder
+from shopboard.base.text import counted
 from shopboard.commands.output import out_json, say
 from shopboard.commands.shared import paths
 from shopboard.journal import JournalError
@@ -112,6 +113,6 @@ def copies_place(shop_file: Path, name: str) -> Path:
 
 
 def _say_made(path: Path, state: CopyState) -> None:
-    entries = f"{state.entries} {'entry' if state.entries == 1 else 'entries'}"
+    entries = counted(state.entries, "entry", "entries")
     last = f", the last of {day(state.last)}" if state.last else ""
     say(f"Copied to {named(path)}: {entries}{last}; compared with their hashes.")

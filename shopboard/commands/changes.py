@@ -6,6 +6,7 @@ import argparse
 from contextlib import closing
 from datetime import datetime
 
+from shopboard.base.text import counted
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.project import decision_json
@@ -69,7 +70,7 @@ def run(options: argparse.Namespace) -> int:
             }
         )
         return 0
-    points = f"{len(told)} point{'' if len(told) == 1 else 's'}"
+    points = counted(len(told), "point")
     say(f"From {first.words} to {last.words}: {points} changed; by the shop file of today.")
     for change, happened in told:
         states = f"{change.before.state} -> {change.after.state}"

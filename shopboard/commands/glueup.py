@@ -7,6 +7,7 @@ from contextlib import closing
 from typing import TYPE_CHECKING
 
 from shopboard.base import exit_codes
+from shopboard.base.text import counted
 from shopboard.commands.acts import act, another, say_on_record, uid_argument
 from shopboard.commands.acts import found as on_act
 from shopboard.commands.errors import UsageError
@@ -87,8 +88,8 @@ def run(options: argparse.Namespace) -> int:
         out(*(f"   {command_words(point, one, joint)}" for point in one.points))
     more = len(found.reasons) - len(found.told)
     if more > 0:
-        what = "reason" if more == 1 else "reasons"
-        out(f"And {more} more {what}: shopboard project {project.id} tells more.")
+        told = counted(more, "more reason")
+        out(f"And {told}: shopboard project {project.id} tells more.")
     if found.go:
         out(*(f"   {fit.effect.words}: {fit_words(fit, unit)}" for fit in found.needs.fits))
         out(f"   {sure_words(found)}")

@@ -13,6 +13,7 @@ from pathlib import Path
 
 from shopboard.base import exit_codes
 from shopboard.base.locations import is_folder, shop_path
+from shopboard.base.text import counted
 from shopboard.checks.registry import facts, names
 from shopboard.commands.backup import copies_place
 from shopboard.commands.beyond_drawer import beyond_the_drawer
@@ -49,12 +50,8 @@ def run(options: argparse.Namespace) -> int:
     say(*(render(str(path), warning) for warning in found))
     if shop.copies and not is_folder(folder := copies_place(path, shop.copies)):
         say(f"{path}: copies: there is no folder {folder} at this moment.")
-    counts: tuple[tuple[int, str], ...] = (
-        (len(shop.machines), "machine"),
-        (len(shop.points), "point"),
-    )
-    counts += ((len(shop.projects), "project"),) if shop.projects else ()
-    words = [f"{number} {what}{'' if number == 1 else 's'}" for number, what in counts]
+    words = [counted(len(shop.machines), "machine"), counted(len(shop.points), "point")]
+    words += [counted(len(shop.projects), "project")] if shop.projects else []
     say(f"{path} is all right: {', '.join(words)}.")
     return exit_codes.ALL_RIGHT
 

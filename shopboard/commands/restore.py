@@ -19,6 +19,7 @@ from shopboard.journal.copies import Copy, copies_in
 from shopboard.journal.faults import named
 from shopboard.journal.queries import as_time
 from shopboard.journal.restore import Loss, Ready, made_ready, put_in_place
+from shopboard.journal.watch import entries
 from shopboard.open_shop import utc_now
 
 _MOST_PLACES = 20
@@ -86,7 +87,7 @@ def _list_copies(folder: Path, journal: Path, why: str, options: argparse.Namesp
 
 def _say_what_it_is(ready: Ready, source: Path, path: Path) -> None:
     last = f", the last of {day(ready.state.last)}" if ready.state.last else ""
-    say(f"{named(source)} is whole: {_entries(ready.state.entries)}{last}.")
+    say(f"{named(source)} is whole: {entries(ready.state.entries)}{last}.")
     if ready.newer_form:
         say("A newer version of this program made it: it can be read here, not recorded in.")
     if not ready.there:
@@ -104,7 +105,7 @@ def _say_loss(loss: Loss, path: Path) -> None:
         say("It holds all that the present journal holds.")
         return
     days = dict.fromkeys(day(as_time(one)) for one in (loss.first, loss.last))
-    say(f"It does not hold {_entries(loss.entries)} of the present journal, {' to '.join(days)}:")
+    say(f"It does not hold {entries(loss.entries)} of the present journal, {' to '.join(days)}:")
     more = len(loss.places) - _MOST_PLACES
     shown = ", ".join(loss.places[:_MOST_PLACES]) or "of no machine"
     say(f"  {shown}{f' and {more} more' if more > 0 else ''}")
@@ -113,10 +114,6 @@ def _say_loss(loss: Loss, path: Path) -> None:
 def _agreed(path: Path) -> bool:
     say(f"Put it in the place of {named(path)}? The present file is kept aside.")
     return prompt("yes or no> ").strip().lower() in ("y", "yes")
-
-
-def _entries(count: int) -> str:
-    return f"{count} {'entry' if count == 1 else 'entries'}"
 
 
 def _json(
@@ -154,7 +151,7 @@ def _of_another(folder: Path, journal: Path, copies: list[Copy]) -> list[Copy]:
 
 def _copy(one: Copy) -> str:
     when = f"{day(one.made)} {one.made:%H:%M}"
-    return f"{when}, {_entries(one.entries)}: {named(Path(one.path.name))}"
+    return f"{when}, {entries(one.entries)}: {named(Path(one.path.name))}"
 
 
 def _copy_json(one: Copy, others: list[Copy]) -> dict[str, object]:

@@ -10,6 +10,7 @@ from pathlib import Path
 from shopboard.base import exit_codes
 from shopboard.base.dates import day
 from shopboard.base.locations import file_named, is_folder, journal_path
+from shopboard.base.text import counted
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import Progress, out_json, say
 from shopboard.commands.shared import paths
@@ -56,7 +57,7 @@ def run(options: argparse.Namespace) -> int:
     if options.json:
         out_json(_json(done, broken, target))
         return exit_codes.ALL_RIGHT
-    found = _count(done.found, "entry", "entries")
+    found = counted(done.found, "entry", "entries")
     say(f"Salvaged to {named(target)}: {found}, each with its seal.")
     if done.lost:
         _say_lost(done.lost)
@@ -94,7 +95,7 @@ def _json(done: Salvaged, broken: Path, target: Path) -> dict[str, object]:
 
 def _say_lost(lost: tuple[Lost, ...]) -> None:
     missing = sum(one.last - one.first + 1 for one in lost)
-    say(f"{_count(missing, 'entry is', 'entries are')} missing:")
+    say(f"{counted(missing, 'entry is', 'entries are')} missing:")
     lines = [*_lines(lost)]
     say(*(f"  {line}" for line in lines[:_MOST_LINES]))
     if len(lines) > _MOST_LINES:
@@ -142,9 +143,5 @@ def _day(text: str) -> str:
 
 def _say_unproven(points: int) -> None:
     if points:
-        stand = _count(points, "point is", "points are")
+        stand = counted(points, "point is", "points are")
         say(f"{stand} unproven until checked again: what is missing may have undone the result.")
-
-
-def _count(number: int, one: str, many: str) -> str:
-    return f"{number} {one if number == 1 else many}"

@@ -52,11 +52,7 @@ class LookedTo(NamedTuple):
     """The seal that it must have, by the entry after it; None: that is not known."""
 
 
-_OF_KIND = {
-    kinds.VOID.name: "entries_void",
-    kinds.END.name: "entries_end",
-    kinds.BEGIN.name: "entries_begin",
-}
+_OF_KIND = {one.name: f"entries_{one.name}" for one in (kinds.VOID, kinds.END, kinds.BEGIN)}
 """Indexes that hold the entries of one kind."""
 
 

@@ -14,6 +14,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from shopboard.base.dates import day, told_time
+from shopboard.base.text import counted
 from shopboard.journal.chain import seal
 from shopboard.journal.errors import JournalDiffers
 from shopboard.journal.faults import READ_FAULTS, named
@@ -228,4 +229,4 @@ def _hex(stored: object) -> str:
 
 def entries(number: int) -> str:
     """Write a number of entries."""
-    return "1 entry" if number == 1 else f"{number} entries"
+    return counted(number, "entry", "entries")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
+from shopboard.base.text import counted
 from shopboard.metrology.conformity import RISK
 from shopboard.metrology.drift import DriftStep, Wander
 from shopboard.metrology.due import Due
@@ -27,12 +28,12 @@ _FAR_BETTER = 100
 def days_words(days: float) -> str:
     """Write a time in whole days, weeks, months or years, never more than it is: ``6 weeks``."""
     if days < 14:
-        return _count(max(1, int(days)), "day")
+        return counted(max(1, int(days)), "day")
     if days < 3 * _MONTH:
-        return _count(int(days / 7), "week")
+        return counted(int(days / 7), "week")
     if days < 2 * _YEAR:
-        return _count(int(days / _MONTH), "month")
-    return _count(int(days / _YEAR), "year")
+        return counted(int(days / _MONTH), "month")
+    return counted(int(days / _YEAR), "year")
 
 
 def running_words(minutes: float) -> str:
@@ -53,7 +54,7 @@ def wander_words(wander: Wander | None, kind: Kind, unit: Unit, *, interval: boo
         return "Too few checks yet to tell how it wanders"
     if wander.changes == 0:
         return "No slow wander is known yet"
-    checks = _count(wander.changes, "check")
+    checks = counted(wander.changes, "check")
     if not wander.shows:
         return f"No wander shows over {checks} beyond what measuring itself makes"
     return f"{_wander(wander, kind, unit, interval=interval)} over {checks}"
@@ -176,7 +177,3 @@ def _inward(slope: Slope) -> tuple[float, float]:
 def _digits(size: str) -> int:
     """Count the digits that say something: ``0.4 thou`` has one, ``1.2 thou`` two."""
     return len("".join(char for char in size.split()[0] if char.isdigit()).lstrip("0"))
-
-
-def _count(number: int, what: str) -> str:
-    return f"{number} {what}{'' if number == 1 else 's'}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from functools import partial
 
+from shopboard.base.text import counted
 from shopboard.checks import registry
 from shopboard.checks.possible import cannot_be_run
 from shopboard.prep.job_list import JobList, KnownNow
@@ -96,11 +97,13 @@ def _chosen(
         else:
             chosen[name] = one
     if enough:
-        points = f"{enough} point{'' if enough == 1 else 's'}"
+        points = counted(enough, "point")
         jobs.left_out.append(f"Not true, but good enough for this project: {points}.")
     if back:
-        points, rest = ("1 point", "it rests") if back == 1 else (f"{back} points", "they rest")
-        jobs.left_out.append(f"Counted on: {points} true again when what {rest} on is.")
+        rest = "it rests" if back == 1 else "they rest"
+        jobs.left_out.append(
+            f"Counted on: {counted(back, 'point')} true again when what {rest} on is."
+        )
     return chosen
 
 

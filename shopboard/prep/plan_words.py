@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from math import ceil
 
 from shopboard.base.dates import day as day_words
+from shopboard.base.text import counted
 from shopboard.prep.plan import DayPlan, PlanLine
 
 NOT_ABOUT_SAFETY = "It tells what comes when and no more: heed the cautions at each step."
@@ -91,7 +92,7 @@ def steps_words(line: PlanLine) -> str:
     if not line.piece.of or first > last:
         return "its end" if line.piece.of else ""
     if (first, last) == (1, line.piece.of):
-        return f"{last} step{'' if last == 1 else 's'}"
+        return counted(last, "step")
     which = f"step {first}" if first == last else f"steps {first} to {last}"
     return f"{which} of {line.piece.of}"
 

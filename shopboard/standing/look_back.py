@@ -11,6 +11,7 @@ from datetime import datetime
 from typing import NamedTuple
 
 from shopboard.base.dates import day, told_on
+from shopboard.base.text import counted
 from shopboard.journal import Entry, Store, kinds
 from shopboard.metrology.kind import YES_NO_WORDS, measure
 from shopboard.results.record import read_all
@@ -114,8 +115,7 @@ def _why_due(before: PointStanding) -> str:
     point, record = before.point, before.record
     held = record.holds.days if record is not None and record.holds is not None else None
     if held is not None and (point.every_days is None or held < point.every_days):
-        days = "1 day" if held == 1 else f"{held} days"
-        return f"due by how it wanders: that result holds {days}"
+        return f"due by how it wanders: that result holds {counted(held, 'day')}"
     return f"due by the calendar: a check holds {point.every}"
 
 

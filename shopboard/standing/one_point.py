@@ -10,6 +10,7 @@ from datetime import datetime
 from typing import NamedTuple
 
 from shopboard.base.dates import OF_NO_AGE, ago, day, days_after
+from shopboard.base.text import counted
 from shopboard.metrology.conformity import Verdict, aim_for_the_middle, is_about_nought
 from shopboard.results.doubt import Doubt
 from shopboard.results.record import CheckRecord
@@ -162,4 +163,4 @@ def _by_calendar(case: PointCase, record: CheckRecord) -> tuple[datetime | None,
         return due_on, ""
     did = "noted" if case.is_note else "checked"
     age = ago(record.when, case.now)
-    return due_on, f"{did} {age}, holds {days} day{'' if days == 1 else 's'}{why}"
+    return due_on, f"{did} {age}, holds {counted(days, 'day')}{why}"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shopboard.base.text import harmless
+from shopboard.base.text import counted, harmless
 from shopboard.journal.kinds.cutters import UNITS, UseUnit
 from shopboard.metrology.units import MM_PER_FOOT
 from shopboard.shop.machine import Sharpness
@@ -103,7 +103,7 @@ def left_words(one: CutterStanding) -> str:
         return ""
     if left == 0:
         return "cannot be sharpened again"
-    return f"{left} sharpening{'' if left == 1 else 's'} left"
+    return f"{counted(left, 'sharpening')} left"
 
 
 def cost_per(one: CutterStanding) -> tuple[float, str] | None:

@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple
 
 from shopboard.base.dates import OF_NO_AGE, age, day, morning_after, said_later
+from shopboard.base.text import counted
 from shopboard.metrology.duration import hours_words
 from shopboard.shop.machine import Task
 
@@ -149,7 +150,7 @@ def _run_out(
         return f"{hours_words(ran)} run since, every {task.every}"
     made = totals.projects - done.projects
     if task.every_projects is not None and made >= task.every_projects:
-        return f"{_projects(made)} since, every {task.every}"
+        return f"{counted(made, 'project')} since, every {task.every}"
     return ""
 
 
@@ -163,14 +164,10 @@ def _coming(
         coming.append(f"in {hours_words(left)} of running")
     if done is not None and task.every_projects is not None:
         left = task.every_projects - max(0.0, totals.projects - done.projects)
-        coming.append(f"in {_projects(left)}")
+        coming.append(f"in {counted(left, 'project')}")
     if task.after:
         coming.append(f"after {' or '.join(task.after)}")
     words = [done.ago(now)] if done is not None else []
     if coming:
         words.append(f"due {' or '.join(coming)}")
     return "; ".join(words) or "when needed"
-
-
-def _projects(number: float) -> str:
-    return f"{number:.0f} project{'' if number == 1 else 's'}"

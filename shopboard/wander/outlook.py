@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from shopboard.base.dates import day, days_after
+from shopboard.base.text import counted
 from shopboard.journal import Store
 from shopboard.metrology import drift_words
 from shopboard.metrology.control import Limits, individuals
@@ -129,7 +130,7 @@ def sentences(
         words = drift_words.step_words(step, kind, unit)
         said.append(f"{day(seen.found[step.number].record.when)}: {words}")
     if seen.doubtful:
-        results = "1 result is" if seen.doubtful == 1 else f"{seen.doubtful} results are"
+        results = counted(seen.doubtful, "result is", "results are")
         said.append(f"{results} left out of this, as the clock was wrong then.")
     return said
 

@@ -47,6 +47,8 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
     def __init__(self) -> None:
         super().__init__()
         self._notice: Line = ()
+        self._cursor = 0
+        """The line that is chosen, where a list has a cursor; the body keeps it on one."""
         self._asked_at: float | None = None
         """When a key was asked for once more; None: none is."""
         self.bounced = False
@@ -242,6 +244,14 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
 
     def do_digit(self, number: int) -> None:
         """Do what a digit means; nothing on most screens."""
+
+    def do_up(self) -> None:
+        """Move the cursor up."""
+        self._cursor = max(0, self._cursor - 1)
+
+    def do_down(self) -> None:
+        """Move the cursor down."""
+        self._cursor += 1
 
     def shows_wait(self, uid: str) -> bool:
         """Tell whether this screen is that of the task begun with the entry `uid`."""

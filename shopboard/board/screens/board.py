@@ -52,7 +52,7 @@ class BoardScreen(ShopScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self._cursor = ""
+        self._on = ""
 
     def heading(self) -> str:
         """Name the shop."""
@@ -68,9 +68,7 @@ class BoardScreen(ShopScreen):
         """Draw the panes that fit."""
         self._settle_cursor()
         waits = {one.machine: one.words for one in reversed(self.open_shop.waits())}
-        return panes(
-            self.open_shop.standing, self._cursor, self.open_shop.now(), width, room, waits
-        )
+        return panes(self.open_shop.standing, self._on, self.open_shop.now(), width, room, waits)
 
     def standing_notice(self) -> Line:
         """Say the most pressing of: broken shop file, no recording, wrong clock, next due.
@@ -86,14 +84,14 @@ class BoardScreen(ShopScreen):
     def _settle_cursor(self) -> None:
         """Keep the cursor on its machine, or on the worst when that is gone."""
         order = [one.machine.id for one in self.open_shop.standing.worst_first]
-        if self._cursor not in order:
-            self._cursor = order[0] if order else ""
+        if self._on not in order:
+            self._on = order[0] if order else ""
 
     def _move(self, step: int) -> None:
         order = [one.machine.id for one in self.open_shop.standing.worst_first]
         if order:
-            at = order.index(self._cursor) + step
-            self._cursor = order[min(max(at, 0), len(order) - 1)]
+            at = order.index(self._on) + step
+            self._on = order[min(max(at, 0), len(order) - 1)]
 
     def _columns(self) -> int:
         machines = len(self.open_shop.standing.machines)
@@ -117,19 +115,19 @@ class BoardScreen(ShopScreen):
 
     def do_open(self) -> None:
         """Open the machine under the cursor."""
-        if self._cursor:
-            self.app.push_screen(doors.MachineScreen(self._cursor))
+        if self._on:
+            self.app.push_screen(doors.MachineScreen(self._on))
 
     def do_digit(self, number: int) -> None:
         """Go to the machine with that number and open it."""
         machines = self.open_shop.shop.machines
         if number <= len(machines):
-            self._cursor = machines[number - 1].id
+            self._on = machines[number - 1].id
             self.do_open()
 
     def do_happened(self) -> None:
         """Say what happened to the machine under the cursor."""
-        machine = self.open_shop.shop.machines_by_id.get(self._cursor)
+        machine = self.open_shop.shop.machines_by_id.get(self._on)
         if machine is not None:
             self.app.push_screen(doors.HappenedScreen(machine))
 

@@ -22,7 +22,6 @@ class CuttersScreen(ShopScreen):
     def __init__(self, machine_id: str) -> None:
         super().__init__()
         self._machine_id = machine_id
-        self._cursor = 0
         self._ahead: tuple[object, tuple[CutterOutlook, ...]] = (None, ())
 
     @property
@@ -57,14 +56,6 @@ class CuttersScreen(ShopScreen):
         ahead = self._outlooks(standing)
         size = (width, room)
         return cutters_lines(standing.cutters, ahead, standing.changing, self._cursor, size)
-
-    def do_up(self) -> None:
-        """Move to the cutter above."""
-        self._cursor = max(0, self._cursor - 1)
-
-    def do_down(self) -> None:
-        """Move to the cutter below."""
-        self._cursor += 1
 
     def do_open(self) -> None:
         """Open the cutter under the cursor."""

@@ -45,7 +45,6 @@ class HappenedScreen(SteadyScreen):
     def __init__(self, machine: Machine) -> None:
         super().__init__()
         self._machine = machine
-        self._cursor = 0
         self._chosen: str | None = None
         """What is recorded when it is chosen once more."""
         self._taking = -1

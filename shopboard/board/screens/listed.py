@@ -14,10 +14,6 @@ from shopboard.board.screens.sliced import SlicedScreen
 class ListScreen(SlicedScreen):
     """A list with a cursor, whose lines have digits."""
 
-    def __init__(self) -> None:
-        super().__init__()
-        self._cursor = 0
-
     def rows(self) -> int:
         """Count the lines."""
         raise NotImplementedError
@@ -38,10 +34,6 @@ class ListScreen(SlicedScreen):
     def standing_notice(self) -> Line:
         """Say what the board would say."""
         return board_notice(self)
-
-    def do_up(self) -> None:
-        """Move up."""
-        self._cursor = max(0, self._cursor - 1)
 
     def do_down(self) -> None:
         """Move down."""

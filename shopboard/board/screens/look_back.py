@@ -31,7 +31,6 @@ class LookBackScreen(TypingScreen):
         self._rows: list[LookBackRow] = []
         self._glued: list[str] = []
         self._only_changed = False
-        self._cursor = 0
 
     def heading(self) -> str:
         """Say which day is looked at."""
@@ -154,14 +153,6 @@ class LookBackScreen(TypingScreen):
         if number == 1 and self._moment is not None:
             self._only_changed = not self._only_changed
             self._cursor = 0
-
-    def do_up(self) -> None:
-        """Move to the point above."""
-        self._cursor = max(0, self._cursor - 1)
-
-    def do_down(self) -> None:
-        """Move to the point below."""
-        self._cursor += 1
 
 
 def _because(reason: str) -> str:

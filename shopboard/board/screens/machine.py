@@ -117,14 +117,6 @@ class MachineScreen(ShopScreen):
             self.repaint()
         self.call_after_refresh(self._work_out)
 
-    def do_up(self) -> None:
-        """Move to the point above."""
-        self._cursor = max(0, self._cursor - 1)
-
-    def do_down(self) -> None:
-        """Move to the point below."""
-        self._cursor += 1
-
     def do_open(self) -> None:
         """Open the point under the cursor."""
         standing = self._standing

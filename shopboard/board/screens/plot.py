@@ -30,7 +30,6 @@ class PlotScreen(ShopScreen):
         self._about = about
         self._span: Span = SPANS[0]
         self._as_numbers = False
-        self._cursor = 0
         self._read: tuple[object, Trace] | None = None
         self._listed: tuple[Trace, Span, list[NumbersRow]] | None = None
 
@@ -77,14 +76,6 @@ class PlotScreen(ShopScreen):
     def do_numbers(self) -> None:
         """Change between the picture and the numbers."""
         self._as_numbers = not self._as_numbers
-
-    def do_up(self) -> None:
-        """Move to the newer row."""
-        self._cursor = max(0, self._cursor - 1)
-
-    def do_down(self) -> None:
-        """Move to the older row."""
-        self._cursor += 1
 
     def do_digit(self, number: int) -> None:
         """Choose the time."""

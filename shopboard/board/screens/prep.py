@@ -56,7 +56,6 @@ class PrepScreen(SlicedScreen, SteadyScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self._cursor = 0
         self._planner: Planner | None = None
         self._last: DayPlan | None = None
         """The newest plan, shown while the next one is worked out."""

@@ -19,7 +19,6 @@ class ResultsScreen(SteadyScreen):
     def __init__(self, full_name: str) -> None:
         super().__init__()
         self._full_name = full_name
-        self._cursor = 0
         self._read: tuple[object, int, list[CheckRecord]] = (None, 0, [])
 
     def keys_now(self) -> tuple[Key, ...]:
@@ -43,14 +42,6 @@ class ResultsScreen(SteadyScreen):
             self._read = (standing, wanted, found)
         self._cursor = min(self._cursor, max(len(found) - 1, 0))
         return found
-
-    def do_up(self) -> None:
-        """Move to the newer result."""
-        self._cursor = max(0, self._cursor - 1)
-
-    def do_down(self) -> None:
-        """Move to the older result."""
-        self._cursor += 1
 
     def do_why(self) -> None:
         """Show the working of the result under the cursor."""

@@ -22,10 +22,6 @@ class RetiredScreen(ShopScreen):
 
     keys: ClassVar[tuple[Key, ...]] = (OPEN, UP, DOWN, BACK, HELP)
 
-    def __init__(self) -> None:
-        super().__init__()
-        self._cursor = 0
-
     def heading(self) -> str:
         """Say what is listed."""
         return "Retired: no longer in the shop file"
@@ -37,14 +33,6 @@ class RetiredScreen(ShopScreen):
             return [(), (("  Nothing is retired now: every record has its place.", "true"),)]
         self._cursor = min(self._cursor, len(retired) - 1)
         return retired_lines(retired, self._cursor, (width, room))
-
-    def do_up(self) -> None:
-        """Move up."""
-        self._cursor = max(0, self._cursor - 1)
-
-    def do_down(self) -> None:
-        """Move down."""
-        self._cursor += 1
 
     def do_open(self) -> None:
         """Show the records of the one under the cursor."""
@@ -69,7 +57,6 @@ class KeptScreen(ShopScreen):
     def __init__(self, retired: Retired) -> None:
         super().__init__()
         self._retired = retired
-        self._cursor = 0
 
     def heading(self) -> str:
         """Name it."""
@@ -98,14 +85,6 @@ class KeptScreen(ShopScreen):
         others.sort(key=lambda entry: -entry.seq)
         unit = self.open_shop.shop.unit
         return kept_lines(history, others, self._cursor, unit, (width, room))
-
-    def do_up(self) -> None:
-        """Move to the newer result."""
-        self._cursor = max(0, self._cursor - 1)
-
-    def do_down(self) -> None:
-        """Move to the older result."""
-        self._cursor += 1
 
     def do_why(self) -> None:
         """Show the working of the result under the cursor."""

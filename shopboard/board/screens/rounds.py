@@ -18,7 +18,7 @@ class RoundsScreen(ShopScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self._cursor: int | None = None
+        self._place: int | None = None
         """None: at what was left, or else at what was not walked lately."""
         self._walked = False
         """Whether the round under the cursor was just looked at."""
@@ -45,14 +45,14 @@ class RoundsScreen(ShopScreen):
 
     def _at(self, places: list[RoundPlace]) -> int:
         """Settle the cursor on a line that is there."""
-        if self._cursor is None:
+        if self._place is None:
             now = self.open_shop.now()
             left = [
                 at for at, one in enumerate(places) if one.standing and one.standing.goes_on(now)
             ]
-            self._cursor = next(iter([*left, *self._not_lately(places, 0)]), 0)
-        self._cursor = max(0, min(self._cursor, len(places) - 1))
-        return self._cursor
+            self._place = next(iter([*left, *self._not_lately(places, 0)]), 0)
+        self._place = max(0, min(self._place, len(places) - 1))
+        return self._place
 
     def _not_lately(self, places: list[RoundPlace], first: int) -> list[int]:
         now = self.open_shop.now()
@@ -72,17 +72,17 @@ class RoundsScreen(ShopScreen):
         places = self._places()
         at, standing = self._at(places), places[self._at(places)].standing
         if self._walked and standing is not None and standing.lately(self.open_shop.now()):
-            self._cursor = next(iter(self._not_lately(places, at + 1)), at)
+            self._place = next(iter(self._not_lately(places, at + 1)), at)
         self._walked = False
         super().on_screen_resume()
 
     def do_up(self) -> None:
         """Move up."""
-        self._cursor = self._at(self._places()) - 1
+        self._place = self._at(self._places()) - 1
 
     def do_down(self) -> None:
         """Move down."""
-        self._cursor = self._at(self._places()) + 1
+        self._place = self._at(self._places()) + 1
 
     def do_open(self) -> None:
         """Walk the round under the cursor."""
@@ -93,5 +93,5 @@ class RoundsScreen(ShopScreen):
     def do_digit(self, number: int) -> None:
         """Walk the round with that number."""
         if number <= len(self._places()):
-            self._cursor = number - 1
+            self._place = number - 1
             self.do_open()

@@ -44,7 +44,6 @@ class TasksScreen(SteadyScreen):
         """
         super().__init__()
         self._machine_id = machine_id
-        self._cursor = 0
         self._places: dict[tuple[str, str], int] = {}
         """Where each task stood when the list was opened: a number keeps its meaning."""
         self._chosen: tuple[str, str, str] | None = None

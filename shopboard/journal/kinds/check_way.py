@@ -81,38 +81,5 @@ ANSWER = EntryKind(
     voidable=False,
 )
 
-
-BACK = EntryKind(
-    name="back",
-    write=did_body,
-    of_body=back_in,
-    point="point",
-    follows_renames=True,
-    undoes=False,
-    lost="its point",
-    at_machine=False,
-    gathered="no",
-    look_back="",
-    retired="nothing",
-    export=False,
-    status=False,
-    voidable=False,
-)
-
-
-END = EntryKind(
-    name="end",
-    write=did_body,
-    of_body=ended_in,
-    point="point",
-    follows_renames=True,
-    undoes=False,
-    lost="its point",
-    at_machine=True,
-    gathered="no",
-    look_back="",
-    retired="nothing",
-    export=False,
-    status=False,
-    voidable=False,
-)
+BACK = ANSWER._replace(name="back", of_body=back_in)
+END = ANSWER._replace(name="end", of_body=ended_in, at_machine=True)

@@ -1,6 +1,7 @@
 """What is said of each kind of entry, in one row: how its body is written and read, what it means.
 
-A row has no defaults: whoever makes a new kind answers every question of it.
+A row has no defaults: whoever makes a new kind answers every question of it, or says in which of
+them it differs from another kind of the same sitting.
 """
 
 from __future__ import annotations
