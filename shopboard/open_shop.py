@@ -28,8 +28,9 @@ from shopboard.standing.judge import shop_standing
 from shopboard.standing.model import ShopStanding
 from shopboard.standing.on_record import on_record
 from shopboard.standing.waits import Wait, goes_on_first, waits_of
-from shopboard.upkeep.begun import Begun, WaitWatch
+from shopboard.upkeep.begun import Begun
 from shopboard.upkeep.tasks import TaskStanding
+from shopboard.upkeep.wait_watch import WaitWatch
 
 if TYPE_CHECKING:
     from shopboard.checks.ranking import Rank

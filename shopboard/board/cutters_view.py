@@ -8,6 +8,7 @@ from rich.cells import cell_len
 
 from shopboard.base.dates import day
 from shopboard.board.paint import Line, clip, fit, said, wrap
+from shopboard.upkeep.changing import Changing
 from shopboard.upkeep.cutter_outlook import CutterOutlook
 from shopboard.upkeep.cutter_supply import urgency
 from shopboard.upkeep.cutter_words import (
@@ -20,7 +21,7 @@ from shopboard.upkeep.cutter_words import (
     sharp_words,
     use_words,
 )
-from shopboard.upkeep.cutters import Changing, CutterStanding
+from shopboard.upkeep.cutters import CutterStanding
 
 SHARP_STYLES = {"sharp": "true", "dirty": "due", "dull": "due", "worn out": "out"}
 _NAMES = 61

@@ -11,6 +11,7 @@ from shopboard.base import exit_codes
 from shopboard.base.dates import day
 from shopboard.base.locations import file_named, is_folder
 from shopboard.base.text import counted
+from shopboard.commands.copies_place import copies_folder
 from shopboard.commands.output import out_json, say
 from shopboard.commands.shared import paths
 from shopboard.journal import JournalError
@@ -88,28 +89,6 @@ def _same_disk(one: Path, other: Path) -> bool:
     with suppress(OSError):
         return one.stat().st_dev == other.stat().st_dev
     return False
-
-
-def copies_folder(shop_file: Path, journal: Path) -> Path:
-    """Give the folder for copies that the shop file names, else the one beside the journal.
-
-    A shop file that cannot be used keeps nobody from a copy.
-    """
-    from shopboard.checks.registry import names
-    from shopboard.shop.problems import ShopFileError
-    from shopboard.shop.reader import read_shop
-
-    try:
-        named_there = read_shop(shop_file, names()).shop.copies
-    except ShopFileError:
-        say("The shop file cannot be used, so copies are looked for and made beside the journal.")
-        named_there = ""
-    return copies_place(shop_file, named_there) if named_there else folder_beside(journal)
-
-
-def copies_place(shop_file: Path, name: str) -> Path:
-    """Give the folder for copies that a shop file names, from its own folder on."""
-    return shop_file.absolute().parent / file_named(name)
 
 
 def _say_made(path: Path, state: CopyState) -> None:

@@ -15,8 +15,8 @@ from shopboard.base import exit_codes
 from shopboard.base.locations import is_folder, shop_path
 from shopboard.base.text import counted
 from shopboard.checks.registry import facts, names
-from shopboard.commands.backup import copies_place
 from shopboard.commands.beyond_drawer import beyond_the_drawer
+from shopboard.commands.copies_place import copies_place
 from shopboard.commands.output import say
 from shopboard.commands.shared import paths
 from shopboard.journal import JournalError, Store, open_journal

@@ -9,7 +9,7 @@ from pathlib import Path
 from shopboard.base import exit_codes
 from shopboard.base.dates import day
 from shopboard.base.locations import file_named, is_folder
-from shopboard.commands.backup import copies_folder
+from shopboard.commands.copies_place import copies_folder
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out_json, prompt, say
 from shopboard.commands.shared import paths

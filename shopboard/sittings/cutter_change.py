@@ -28,6 +28,7 @@ from shopboard.upkeep.change_steps import (
     follow,
     unplug,
 )
+from shopboard.upkeep.changing import changing
 from shopboard.upkeep.cutter_acts import ActError, why_not
 from shopboard.upkeep.cutter_changes import CHANGES, Changed, change, mounted_like
 from shopboard.upkeep.cutter_journal import (
@@ -36,7 +37,7 @@ from shopboard.upkeep.cutter_journal import (
     refuse_while_changing,
     standings_now,
 )
-from shopboard.upkeep.cutters import CutterStanding, changing
+from shopboard.upkeep.cutters import CutterStanding
 from shopboard.upkeep.safety_questions import plate_and_kerf
 
 GIVEN_UP = "given up"

@@ -22,7 +22,8 @@ from shopboard.standing.model import (
 )
 from shopboard.standing.one_point import judge_point
 from shopboard.standing.point_case import PointCase
-from shopboard.upkeep.cutters import CutterStanding, all_cutters, changing_at
+from shopboard.upkeep.changing import changing_at
+from shopboard.upkeep.cutters import CutterStanding, all_cutters
 from shopboard.upkeep.happenings import Happening
 from shopboard.upkeep.order import chain_order
 from shopboard.upkeep.tasks import Happened, TaskStanding, Totals, task_standing

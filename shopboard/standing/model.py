@@ -11,7 +11,8 @@ from shopboard.journal import Damage, Entry
 from shopboard.results.record import CheckRecord
 from shopboard.shop.machine import Machine, Point
 from shopboard.upkeep.begun import Begun
-from shopboard.upkeep.cutters import Changing, CutterStanding
+from shopboard.upkeep.changing import Changing
+from shopboard.upkeep.cutters import CutterStanding
 from shopboard.upkeep.happenings import Happening
 from shopboard.upkeep.safety_record import LOST, RoundStanding, may_carry
 from shopboard.upkeep.tasks import Done, TaskStanding

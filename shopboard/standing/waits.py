@@ -7,8 +7,8 @@ from datetime import datetime
 from typing import NamedTuple
 
 from shopboard.standing.model import ShopStanding
-from shopboard.upkeep.begun import WaitWatch, left_words
 from shopboard.upkeep.tasks import TaskStanding
+from shopboard.upkeep.wait_watch import WaitWatch, left_words
 
 
 class Wait(NamedTuple):

@@ -16,13 +16,10 @@ from shopboard.journal.kinds.cutters import UNITS, USED, UseUnit
 from shopboard.metrology.units import by_unit
 from shopboard.shop.machine import CHANGED_BY, PROJECT_FINISHED, USES
 from shopboard.shop.model import Shop
+from shopboard.upkeep.changing import changing
 from shopboard.upkeep.cutter_acts import ACTS_BY_NAME, ActError, after, why_not
 from shopboard.upkeep.cutter_changes import Changed, change
-from shopboard.upkeep.cutters import (
-    CutterStanding,
-    changing,
-    cutter_standings,
-)
+from shopboard.upkeep.cutters import CutterStanding, cutter_standings
 from shopboard.upkeep.taken_back import newest_cutters
 
 UNIT_OF: Mapping[str, UseUnit] = dict(zip((*USES, PROJECT_FINISHED), UNITS, strict=True))

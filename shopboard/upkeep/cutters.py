@@ -7,12 +7,12 @@ Running times are minutes, lengths of wood mm.
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime
-from typing import TYPE_CHECKING, NamedTuple, get_args
+from typing import TYPE_CHECKING, NamedTuple
 
 from shopboard.journal import kinds
 from shopboard.journal.kinds.cutters import UNITS, CutterUse, UseUnit
 from shopboard.metrology.units import by_unit
-from shopboard.shop.machine import Cutter, CutterKind, Machine, Sharpness, Where
+from shopboard.shop.machine import Cutter, Machine, Sharpness, Where
 from shopboard.shop.model import Shop
 from shopboard.shop.one_body import served
 
@@ -24,8 +24,6 @@ LEARNT_FROM = 2
 
 MOST_LIVES = 5
 """Lives kept with a cutter, the newest first."""
-
-KINDS: tuple[CutterKind, ...] = get_args(CutterKind)
 
 
 class KnownLife(NamedTuple):
@@ -239,44 +237,3 @@ def group_of(one: CutterStanding, all_here: Sequence[CutterStanding]) -> list[Cu
             if link & ids:
                 ids |= link
     return [other for other in all_here if other.id in ids]
-
-
-class Changing(NamedTuple):
-    """A change of cutter that was begun on a machine and is not done yet."""
-
-    what: str
-    """What is under way, in words: ``blade change``."""
-    machine: str = ""
-    """Id of the machine that the cutter belongs to: that, or another mode of it."""
-    kind: CutterKind | None = None
-
-
-def changing(entries: "Mapping[tuple[str, str], Entry]", machine: str) -> Changing | None:
-    """Tell what change of one of its own cutters is under way on a machine.
-
-    Its newest entry stands in the place of no cutter and holds the whole way gone so far.
-    """
-    entry = entries.get((machine, ""))
-    way = kinds.CHANGE_WAY.read(entry) if entry is not None else None
-    if way is None or not way.open:
-        return None
-    kind = next((one for one in KINDS if one == way.kind), None)
-    return Changing(change_words(kind) if kind else "cutter change", machine, kind)
-
-
-def changing_at(
-    shop: Shop, entries: "Mapping[tuple[str, str], Entry]", machine: str
-) -> Changing | None:
-    """Tell what change of cutter is under way on a machine, of its own or one that serves it."""
-    under_way = changing(entries, machine)
-    for home in shop.serving.get(machine, ()) if under_way is None else ():
-        other = changing(entries, home)
-        if other is not None and other.kind is not None:
-            serves = served(shop.machines_by_id[home], other.kind)
-            under_way = other if machine in serves else under_way
-    return under_way
-
-
-def change_words(kind: CutterKind) -> str:
-    """Name a change of cutter: ``blade change``, ``knife change``."""
-    return f"{'knife' if kind == 'knives' else kind} change"

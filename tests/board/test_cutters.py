@@ -15,10 +15,11 @@ from shopboard.board.cutter_view import cutter_lines
 from shopboard.board.cutters_view import cutters_lines
 from shopboard.board.paint import width_of
 from shopboard.journal import JournalCannotWrite, NewEntry, new_uid, open_journal
+from shopboard.upkeep.changing import Changing
 from shopboard.upkeep.cutter_acts import possible
 from shopboard.upkeep.cutter_outlook import CutterOutlook
 from shopboard.upkeep.cutter_supply import Supply
-from shopboard.upkeep.cutters import Changing, CutterStanding
+from shopboard.upkeep.cutters import CutterStanding
 from shopboard.upkeep.happenings import record_happening
 from tests.board.conftest import Place
 from tests.board.test_hostile import NAMES, SHOP

@@ -22,8 +22,8 @@ from shopboard.sittings.point_job import fingerprint, job_for
 from shopboard.sittings.safety_round import round_of
 from shopboard.sittings.task import WaitStep
 from shopboard.sittings.waiting import unfinished
-from shopboard.upkeep.begun import left_words
-from shopboard.upkeep.cutters import changing
+from shopboard.upkeep.changing import changing
+from shopboard.upkeep.wait_watch import left_words
 from tests.builders import Person, make_point, make_shop
 from tests.journal.helpers import Clock
 from tests.safety.test_round import GUARD, PLUG_OUT, STICK, STOP

@@ -7,8 +7,9 @@ from datetime import datetime, timedelta
 from shopboard.shop.machine import Machine, Task, TaskStep
 from shopboard.standing.model import MachineStanding, ShopStanding
 from shopboard.standing.waits import goes_on_first, waits_of
-from shopboard.upkeep.begun import Begun, WaitWatch
+from shopboard.upkeep.begun import Begun
 from shopboard.upkeep.tasks import TaskStanding
+from shopboard.upkeep.wait_watch import WaitWatch
 from tests.standing.test_judge import NOW
 
 STEPS = (TaskStep("Wax on"), TaskStep("Leave it", 30), TaskStep("Buff off"))

@@ -17,6 +17,7 @@ from shopboard.journal.kinds.cutters import CutterUse, UseUnit
 from shopboard.shop.machine import Life, Sharpness
 from shopboard.standing.gather import gather
 from shopboard.standing.judge import shop_standing
+from shopboard.upkeep.changing import changing
 from shopboard.upkeep.cutter_acts import ACTS, ActError, after, possible
 from shopboard.upkeep.cutter_changes import CHANGES, change
 from shopboard.upkeep.cutter_journal import (
@@ -27,7 +28,7 @@ from shopboard.upkeep.cutter_journal import (
     take_back,
 )
 from shopboard.upkeep.cutter_words import blunt_words, state_words, use_words
-from shopboard.upkeep.cutters import CutterStanding, changing, cutter_standings, group_of
+from shopboard.upkeep.cutters import CutterStanding, cutter_standings, group_of
 from shopboard.upkeep.happenings import newest_happenings, record_happening
 from tests.journal.helpers import Clock
 from tests.upkeep.cutter_shop import (

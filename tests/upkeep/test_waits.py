@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopboard.upkeep.begun import Begun, WaitWatch, left_words
+from shopboard.upkeep.begun import Begun
+from shopboard.upkeep.wait_watch import WaitWatch, left_words
 
 START = datetime(2026, 6, 1, 8, tzinfo=UTC)
 SOAKING = Begun("b", START, 1, START, 10.0, START)

@@ -12,7 +12,7 @@ from shopboard.board.screens.sitting import SittingScreen
 from shopboard.checks.steps import Choice, Step
 from shopboard.shop.machine import Point
 from shopboard.sittings.cutter_change import GIVEN_UP, CutterSitting
-from shopboard.upkeep.cutters import change_words
+from shopboard.upkeep.changing import change_words
 from shopboard.upkeep.undone import below, first_of, to_check, undone_at
 
 

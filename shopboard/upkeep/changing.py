@@ -1,0 +1,52 @@
+"""Which change of cutter is under way on a machine, by the newest entries."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple, get_args
+
+from shopboard.journal import Entry, kinds
+from shopboard.shop.machine import CutterKind
+from shopboard.shop.model import Shop
+from shopboard.shop.one_body import served
+
+
+class Changing(NamedTuple):
+    """A change of cutter that was begun on a machine and is not done yet."""
+
+    what: str
+    """What is under way, in words: ``blade change``."""
+    machine: str = ""
+    """Id of the machine that the cutter belongs to: that, or another mode of it."""
+    kind: CutterKind | None = None
+
+
+def changing(entries: Mapping[tuple[str, str], Entry], machine: str) -> Changing | None:
+    """Tell what change of one of its own cutters is under way on a machine.
+
+    Its newest entry stands in the place of no cutter and holds the whole way gone so far.
+    """
+    entry = entries.get((machine, ""))
+    way = kinds.CHANGE_WAY.read(entry) if entry is not None else None
+    if way is None or not way.open:
+        return None
+    kind = next((one for one in get_args(CutterKind) if one == way.kind), None)
+    return Changing(change_words(kind) if kind else "cutter change", machine, kind)
+
+
+def changing_at(
+    shop: Shop, entries: Mapping[tuple[str, str], Entry], machine: str
+) -> Changing | None:
+    """Tell what change of cutter is under way on a machine, of its own or one that serves it."""
+    under_way = changing(entries, machine)
+    for home in shop.serving.get(machine, ()) if under_way is None else ():
+        other = changing(entries, home)
+        if other is not None and other.kind is not None:
+            serves = served(shop.machines_by_id[home], other.kind)
+            under_way = other if machine in serves else under_way
+    return under_way
+
+
+def change_words(kind: CutterKind) -> str:
+    """Name a change of cutter: ``blade change``, ``knife change``."""
+    return f"{'knife' if kind == 'knives' else kind} change"
