@@ -15,6 +15,7 @@ from shopboard.board.canvas import Canvas
 from shopboard.board.frame import SMALLEST, bar, framed
 from shopboard.board.keys import ENTER, HELP, MINUS, QUIT, Key
 from shopboard.board.paint import Line, said, wrap
+from shopboard.checks.steps import AnswerError
 from shopboard.journal import Entry, JournalError
 
 if TYPE_CHECKING:
@@ -167,6 +168,22 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
             JournalError: when it cannot be recorded.
         """
         return self.board.in_doubt.once(self.open_shop.journal, asked, record)
+
+    def recorded(self, asked: Hashable, record: Callable[[str], object]) -> bool:
+        """Record an act once, as `once` does; tell whether it is on record.
+
+        Why it is not is said by the screen on top.
+        """
+        try:
+            self.once(asked, record)
+        except AnswerError as error:
+            self.refuse(str(error))
+        except JournalError as error:
+            top = self.app.screen
+            (top if isinstance(top, ShopScreen) else self).say_error(error)
+        else:
+            return True
+        return False
 
     def say_error(self, error: JournalError) -> None:
         """Say what could not be recorded, where, and what to do."""

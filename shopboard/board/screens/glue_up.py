@@ -12,7 +12,6 @@ from shopboard.board.notice import board_notice
 from shopboard.board.paint import Line
 from shopboard.board.screens.sliced import SlicedScreen
 from shopboard.board.screens.steady import SteadyScreen
-from shopboard.journal import JournalError
 from shopboard.prep.answers import answers_of, work_ahead
 from shopboard.prep.decided import TAKEN_BACK, Decision, standing_decision
 from shopboard.prep.glue_up import GlueUpAnswer, Reason
@@ -122,12 +121,9 @@ class GlueUpScreen(SlicedScreen, SteadyScreen):
             self._take_back(decided.uid)
 
     def _take_back(self, uid: str) -> None:
-        try:
-            self.once(
-                ("take back", uid), lambda name: self.open_shop.journal.void(uid, TAKEN_BACK, name)
-            )
-        except JournalError as error:
-            self.say_error(error)
+        if not self.recorded(
+            ("take back", uid), lambda name: self.open_shop.journal.void(uid, TAKEN_BACK, name)
+        ):
             return
         self._asked_back = ""
         self.take_in()

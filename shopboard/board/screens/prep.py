@@ -216,17 +216,14 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         if not plan.lines:
             self.refuse("nothing is left to do: there is no day to begin")
             return
-        try:
-            self.once(
-                ("begin the day", self._project, self._allow_open),
-                lambda uid: begin_day(
-                    *(self.open_shop.journal, self._project, plan.from_now),
-                    allow_open=self._allow_open,
-                    uid=uid,
-                ),
-            )
-        except JournalError as error:
-            self.say_error(error)
+        if not self.recorded(
+            ("begin the day", self._project, self._allow_open),
+            lambda uid: begin_day(
+                *(self.open_shop.journal, self._project, plan.from_now),
+                allow_open=self._allow_open,
+                uid=uid,
+            ),
+        ):
             return
         self.take_in()
         self.say("The prep day is begun. Enter opens what is to be done now.")
@@ -332,15 +329,10 @@ class PrepScreen(SlicedScreen, SteadyScreen):
             digit = digit_of(self._cursor, self._cursor)
             self.ask_once_more(f"{one.task.name}: press {digit} when it is done.")
             return
-        try:
-            self.once(
-                ("done", piece.machine, piece.target, None),
-                lambda uid: record_task(
-                    self.open_shop.journal, piece.machine, piece.target, uid=uid
-                ),
-            )
-        except JournalError as error:
-            self.say_error(error)
+        if not self.recorded(
+            ("done", piece.machine, piece.target, None),
+            lambda uid: record_task(self.open_shop.journal, piece.machine, piece.target, uid=uid),
+        ):
             return
         self._chosen, self._cursor = "", 0
         self.take_in()

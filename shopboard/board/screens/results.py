@@ -5,7 +5,6 @@ from __future__ import annotations
 from shopboard.board import doors
 from shopboard.board.keys import GRAPH, NOTE_RESULT, VOID, WHY, Key
 from shopboard.board.screens.steady import SteadyScreen
-from shopboard.journal import JournalError
 from shopboard.results.record import CheckRecord
 from shopboard.results.remarks import note_result
 
@@ -76,16 +75,11 @@ class ResultsScreen(SteadyScreen):
         self.app.push_screen(screen)
 
     def _noted(self, record: CheckRecord, words: str) -> None:
-        try:
-            self.once(
-                ("remark", record.uid, words),
-                lambda uid: note_result(self.open_shop.journal, record, words, uid),
-            )
-        except JournalError as error:
-            screen = self.app.screen
-            (screen if isinstance(screen, SteadyScreen) else self).say_error(error)
-            return
-        self.board.go_back_saying("Noted, and kept with the result.")
+        if self.recorded(
+            ("remark", record.uid, words),
+            lambda uid: note_result(self.open_shop.journal, record, words, uid),
+        ):
+            self.board.go_back_saying("Noted, and kept with the result.")
 
     def do_void(self) -> None:
         """Take back the result under the cursor."""

@@ -9,8 +9,7 @@ from shopboard.board.keys import BACK, GO_ON, HELP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.board.tag_view import choice_lines, large_tag_lines, past_lines, why_lines
-from shopboard.checks.steps import AnswerError
-from shopboard.journal import JournalError, kinds
+from shopboard.journal import kinds
 from shopboard.shop.machine import Machine
 from shopboard.upkeep.safety_record import DO_NOT_USE, tag_words
 from shopboard.upkeep.tags import CLEARED, REASONS, clear_tag, newest_tags, record_tag
@@ -102,16 +101,9 @@ class TagScreen(TypingScreen):
         doubt = self.board.in_doubt
         tagged = doubt.holds(off) or (self._clears(why) and not doubt.holds(up))
         record = clear_tag if tagged else record_tag
-        try:
-            self.once(
-                off if tagged else up,
-                lambda uid: record(machine.id, why, journal, uid),
-            )
-        except AnswerError as error:
-            self.refuse(str(error))
-            return
-        except JournalError as error:
-            self.say_error(error)
+        if not self.recorded(
+            off if tagged else up, lambda uid: record(machine.id, why, journal, uid)
+        ):
             return
         self.take_in()
         off_words = "it carries no tag" if why == _NONE else "the tag is cleared"

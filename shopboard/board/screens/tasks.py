@@ -140,15 +140,10 @@ class TasksScreen(SteadyScreen):
     def _done(self, row: TaskRow, on: datetime | None) -> None:
         """Record that a task was done."""
         task = row.standing.task
-        try:
-            self.once(
-                ("done", row.machine, task.id, on and on.date()),
-                lambda uid: record_task(
-                    self.open_shop.journal, row.machine, task.id, on=on, uid=uid
-                ),
-            )
-        except JournalError as error:
-            self.say_error(error)
+        if not self.recorded(
+            ("done", row.machine, task.id, on and on.date()),
+            lambda uid: record_task(self.open_shop.journal, row.machine, task.id, on=on, uid=uid),
+        ):
             return
         self.take_in()
         self.say(f"Done{f' on {day(on)}' if on else ''}, and on record: {task.name}.")

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable
-
 from textual import events
 
 from shopboard.board.field import FieldSort, edited, pasted
 from shopboard.board.keys import MINUS
 from shopboard.board.keys_in import REPLACED
 from shopboard.board.screens.steady import SteadyScreen
-from shopboard.checks.steps import AnswerError
-from shopboard.journal import JournalError
 
 NOT_UTF8 = f"{REPLACED} is a letter that did not come as UTF-8: set the terminal to UTF-8."
 
@@ -34,18 +30,6 @@ class TypingScreen(SteadyScreen):
     def clear_field(self) -> None:
         """Empty the field for what is asked next."""
         self._entry, self._refused = "", False
-
-    def recorded(self, asked: Hashable, record: Callable[[str], object]) -> bool:
-        """Record an act once, as `once` does; tell whether it is on record, and say why not."""
-        try:
-            self.once(asked, record)
-        except AnswerError as error:
-            self.refuse(str(error))
-        except JournalError as error:
-            self.say_error(error)
-        else:
-            return True
-        return False
 
     def pressed(self, event: events.Key) -> None:
         """Type into the field; hand other keys on."""

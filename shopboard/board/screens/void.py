@@ -8,7 +8,6 @@ from shopboard.base.dates import day
 from shopboard.board.keys import BACK, HELP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
-from shopboard.journal import JournalError
 from shopboard.metrology.kind import measure
 from shopboard.results.record import CheckRecord
 from shopboard.results.remarks import take_back
@@ -58,13 +57,9 @@ class VoidScreen(ShopScreen):
         if number > len(REASONS):
             self.refuse("there is no such line")
             return
-        try:
-            uid, reason = self._record.uid, REASONS[number - 1]
-            self.once(
-                ("void", uid, reason),
-                lambda name: take_back(self.open_shop.journal, uid, reason, name),
-            )
-        except JournalError as error:
-            self.say_error(error)
-            return
-        self.board.go_back_saying("Taken back, and kept in the history as void.")
+        uid, reason = self._record.uid, REASONS[number - 1]
+        if self.recorded(
+            ("void", uid, reason),
+            lambda name: take_back(self.open_shop.journal, uid, reason, name),
+        ):
+            self.board.go_back_saying("Taken back, and kept in the history as void.")
