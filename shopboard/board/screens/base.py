@@ -15,7 +15,6 @@ from shopboard.board.canvas import Canvas
 from shopboard.board.frame import SMALLEST, bar, framed
 from shopboard.board.keys import ENTER, HELP, MINUS, QUIT, Key
 from shopboard.board.paint import Line, said, wrap
-from shopboard.checks.steps import AnswerError
 from shopboard.journal import Entry, JournalError
 
 if TYPE_CHECKING:
@@ -174,6 +173,8 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
 
         Why it is not is said by the screen on top.
         """
+        from shopboard.checks.steps import AnswerError  # not needed for the first picture
+
         try:
             self.once(asked, record)
         except AnswerError as error:
