@@ -11,15 +11,13 @@ from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.project import decision_json
 from shopboard.commands.shared import moment_typed, shop_opened
-from shopboard.commands.status_lines import point_json
+from shopboard.commands.status_on import past_point_json
 from shopboard.standing.look_back import (
     PastEvent,
     StandingChange,
     changes,
     events,
-    taken_back_since,
 )
-from shopboard.standing.model import PointStanding
 from shopboard.upkeep.moment import Moment, MomentError, StillToComeError, read_moment
 
 
@@ -105,14 +103,10 @@ def _json(change: StandingChange, happened: list[PastEvent]) -> dict[str, object
     return {
         "id": change.after.point.full_name,
         "name": change.after.point.name,
-        "before": _point(change.before),
-        "after": _point(change.after),
+        "before": past_point_json(change.before),
+        "after": past_point_json(change.after),
         "happened": [
             {"when": event.when.isoformat(), "what": event.words, "taken_back": event.taken_back}
             for event in happened
         ],
     }
-
-
-def _point(one: PointStanding) -> dict[str, object]:
-    return {**point_json(one), "taken_back_since": taken_back_since(one)}

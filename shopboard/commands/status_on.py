@@ -25,7 +25,7 @@ def status_on(options: argparse.Namespace) -> ShopStanding:
                 "id": machine.machine.id,
                 "name": machine.machine.name,
                 "state": machine.state,
-                "points": [_point(one) for one in machine.points],
+                "points": [past_point_json(one) for one in machine.points],
             }
             for machine in standing.machines
         ]
@@ -51,5 +51,6 @@ def _line(one: PointStanding, when: datetime) -> str:
     return f"{line.rstrip()}{since}"
 
 
-def _point(one: PointStanding) -> dict[str, object]:
+def past_point_json(one: PointStanding) -> dict[str, object]:
+    """Give how a point stood, and whether the result it stood by was taken back since."""
     return {**point_json(one), "taken_back_since": taken_back_since(one)}
