@@ -49,7 +49,10 @@ is read to: common practice, no source."""
 @pytest.mark.parametrize("name", BOUNDS)
 def test_what_cannot_be_meant_is_refused_and_all_else_is_taken(name: str) -> None:
     job = job_of(Case(name, {}, ""))
-    asked = {one.key: one for one in measured(name).asked(job) if isinstance(one, Reading)}
+    method = measured(name)
+    true = method.formula(*method.perfect(job))  # no reading at a true point is beyond its bounds
+    assert job.tolerance.low <= true <= job.tolerance.high
+    asked = {one.key: one for one in method.asked(job) if isinstance(one, Reading)}
     for key, (above, limit) in BOUNDS[name].items():
         step = ask_readings(job, [replace(asked[key], only_if=("", ()))], {}, "")
         assert isinstance(step, Number)
