@@ -277,6 +277,7 @@ def test_what_had_better_be_done_is_the_first_answer() -> None:
         "near": ("done", "done"),
     }  # fmt: skip
     assert told["near"].title == "Correct what is probably true?"
+    assert "go back" not in told["near"].lines[0]
     assert told["near"].lines[1].startswith("The chance that it is true is ")
 
 

@@ -7,27 +7,32 @@ from __future__ import annotations
 
 import itertools
 import math
+from dataclasses import replace
+from typing import Any
 
 import pytest
 
 from shopboard.checks import registry
 from shopboard.checks.additions import addition_lines
-from shopboard.checks.advice import is_open
+from shopboard.checks.advice import is_open, need_lines
 from shopboard.checks.asked import Reading, Taken
 from shopboard.checks.inputs import input_of
 from shopboard.checks.lasting import set_or_not
+from shopboard.checks.learning import what_the_screw_did
 from shopboard.checks.mean_of_sets import MOST_SETS
 from shopboard.checks.need import Need, need_kept, need_read, set_to
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import with_own_hand
 from shopboard.checks.repeats import SetsRead
+from shopboard.checks.report import outcome_lines
 from shopboard.checks.steps import Choice
+from shopboard.metrology.adjuster import Screw
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.own_hand import LEAF, OwnHand
 from shopboard.metrology.sources import REPEATS
 from shopboard.metrology.spread import Spread
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
-from tests.builders import make_job
+from tests.builders import make_job, step_at
 from tests.checks.machines import measured, walked
 from tests.checks.readings import Case, job_of, right
 from tests.checks.test_lasting import job as wandering
@@ -182,3 +187,89 @@ def test_as_many_knives_are_asked_for_as_carry(knives: str) -> None:
     told = [step.key for step, _ in done.answered if step.key.startswith("knife")]
     ends = itertools.product(range(1, 5), ("front", "back"))
     assert told == [f"knife{number}_{end}" for number, end in ends][: FEW[knives]]
+
+
+def test_where_no_setting_would_prove_it_that_is_said() -> None:
+    """0.5 is wanted: with U of 0.2 a point in the middle is proven, with U of 0.8 none is."""
+    for u, vain in ((0.1, False), (0.4, True)):
+        found = Estimate(0.8, Budget((Source("a", "a", u),)))
+        outcome = Outcome("x", found, Tolerance(-9, 9, "9", "length"), kind="length")
+        job = make_job(tolerance=outcome.tolerance, need=Need(0.5, 0.95, "Staves"), unit="mm")
+        said = need_lines(job, outcome)
+        assert ("no setting would prove that" in " ".join(said[1:])) is vain
+        assert said[0].startswith("True, but not")
+    good = replace(outcome, estimate=Estimate(0.0, Budget((Source("a", "a", 0.1),))))
+    assert need_lines(job, good) == ("Good for Staves: 0.50 mm.",)
+    assert need_lines(job._replace(need=None), outcome) == ()
+
+
+@pytest.mark.parametrize("clockwise", ["toward", "away"])
+@pytest.mark.parametrize("error", [1.0, -1.0])
+def test_what_a_turn_did_is_told_by_its_sense(clockwise: Any, error: float) -> None:
+    """Half a turn the right way takes 0.6 mm off: 1.2 mm a turn, of a thread of 1.27 mm."""
+    screw = Screw(1.27, 100.0, clockwise)
+    job = make_job(tolerance=Tolerance(-0.1, 0.1, "0.1 mm", "length"), adjuster=screw)
+    u = Budget((Source("repeats", "how well", 0.01),))
+    before, after, worse = (
+        Outcome("x", Estimate(one, u), job.tolerance, kind="length", aims=("Less.", "More."))
+        for one in (error, error * 0.4, error * 1.6)
+    )
+    did = what_the_screw_did(job, before, after, "1/2")
+    assert abs(did["turns"]) == 0.5  # type: ignore[arg-type]
+    assert did["nm_per_turn"] == 1_200_000
+    assert what_the_screw_did(job, before, worse, "1/2")["wrong_way"] is True
+    assert set(what_the_screw_did(job, before, after, "0")) == {"turns"}
+    assert set(what_the_screw_did(job, before, before, "1/2")) == {"turns"}
+    assert what_the_screw_did(job._replace(adjuster=None), before, after, "1") == {}
+    far = what_the_screw_did(job, before, after, "1/16")  # nearly 10 mm a turn is no thread
+    assert set(far) == {"turns"}
+
+
+def test_an_angle_is_written_in_minutes_only_where_no_shop_has_a_unit() -> None:
+    found = Estimate(math.radians(0.5), Budget((Source("a", "a", 1e-4),)))
+    limits = Tolerance(-0.01, 0.01, "10 mm/m")
+    angle = Outcome("square", found, limits)
+    assert "0°30′" in outcome_lines(angle)[0].replace(" ", "")
+    assert "30′" not in outcome_lines(angle, "mm")[0].replace(" ", "")
+    assert outcome_lines(angle, "mm")[2].count(" to ") == 1
+    assert outcome_lines(angle)[2].count(" to ") > 1
+    length = replace(angle, kind="length", tolerance=Tolerance(-1, 1, "1", "length"))
+    assert "′" not in outcome_lines(length)[0]
+    exact = replace(length, estimate=Estimate(0.5, Budget(())))
+    assert outcome_lines(exact)[1].endswith("none: what was given is exact")
+    assert "exact" not in outcome_lines(length)[1]
+
+
+def test_a_leaf_is_told_with_what_is_known_so_far() -> None:
+    tools = {"tools": "square-6 with leaves", "place": "done", "light": "top"}
+    first = step_at(make_job(), tools)
+    assert first.lines[-1] == "Leaf 1."
+    went = step_at(make_job(), {**tools, "leaf1": "goes"})
+    assert went.lines[-1] == f"Leaf 2. So far: {first.big} goes"
+    not_so = step_at(make_job(), {**tools, "leaf1": "refused"})
+    assert not_so.lines[-1] == f"Leaf 2. So far: {first.big} won't go"
+    both = step_at(make_job(), {**tools, "leaf1": "goes", "leaf2": "refused"})
+    assert both.lines[-1] == f"Leaf 3. So far: {first.big} goes, {went.big} won't go"
+
+
+def test_two_readings_of_a_gap_are_their_mean() -> None:
+    job = job_of(Case("leaf-gap", {}, ""))._replace(tolerance=Tolerance(0.05, 0.2, "x", "length"))
+    given = {"goes": "0.10 mm", "refused": "0.12 mm"}
+    given |= {"again2.goes": "0.12 mm", "again2.refused": "0.14 mm"}
+    outcome = walked("leaf-gap", job._replace(unit="mm"), given).findings[0].outcome
+    assert outcome.estimate.error == pytest.approx(0.12)
+    assert outcome.readings["repeats"]["errors"] == [110_000, 130_000]  # type: ignore[index]
+    assert outcome.working[-1].startswith("mean of 2: ")
+    assert outcome.readings["gap_nm"] == [110_000, 130_000]
+
+
+def test_what_runs_out_too_far_is_looked_at_before_bearings_are_blamed() -> None:
+    """Of 0.2 mm one reading can be off by half."""
+    job = job_of(Case("runout", {}, ""))._replace(unit="mm")
+    for high, out in (("0.2 mm", True), ("0.01 mm", False)):
+        given = {"care": "understood", "low": "0", "high": high}
+        note = walked("runout", job, given).findings[0].outcome.note
+        assert ("only then suspect the bearings" in note) is out
+    assert "off by 0.005 mm through it" in note
+    level = walked("runout", job, {**given, "high": "0"}).findings[0].outcome
+    assert level.note == ""

@@ -11,6 +11,7 @@ from dataclasses import replace
 import pytest
 
 from shopboard.checks.asked import Reading, Taken
+from shopboard.checks.asking import ask_readings
 from shopboard.checks.contradiction import far_above
 from shopboard.checks.inputs import input_of
 from shopboard.checks.job import NotPossibleError
@@ -23,6 +24,7 @@ from shopboard.checks.within_reach import (
     with_straightedges_of,
 )
 from shopboard.metrology.conformity import Tolerance
+from shopboard.metrology.feeler import thickest
 from shopboard.metrology.instruments import OtherTool
 from tests.builders import SQUARE_6
 from tests.checks.cuts import cut_job
@@ -48,6 +50,7 @@ AT = [
     ("sweep", {"span": 20.0, "front": 0.0, "back": 0.0}, "span", 19.99),
     ("tram", {**SWUNG, "near": 0.8}, "near", 0.801),  # the middles of both pairs 0.4 mm apart
     ("tram", {**SWUNG, "radius": 10.0}, "radius", 9.99),
+    ("runout", {"low": 0.0, "high": 0.0, "diameter": 1.0}, "diameter", 0.99),
     ("three-straightedges", {"ab": 5.0, "ac": -5.0, "bc": 5.0}, "ac", -5.01),
     ("carry", {**CARRIED, **dict.fromkeys(KNIVES, 38.0)}, KNIVES[3], 38.01),  # half the circle
     ("coplanar", {**GAPS, "front_lip": 1.5}, "front_lip", 1.501),  # 0.25 mm off one plane
@@ -248,3 +251,30 @@ def test_a_square_that_is_not_named_may_be_as_long_as_squares_are() -> None:
         length = next(one for one in measured("coplanar").asked(long) if one.key == "length")
         assert isinstance(length, Reading)
         assert length.at_most == pytest.approx(most)
+
+
+def test_a_choice_of_many_is_told_by_two_digits_and_by_its_other_word() -> None:
+    many = replace(SIDE, options=tuple(Option(f"way-{at}", f"the way {at}") for at in range(12)))
+    assert many.accept("12") == "way-11"
+    flat = replace(SIDE, options=(Option("top", "light at the tip", also="tip"),))
+    assert [flat.accept(one) for one in ("tip", "top")] == ["top", "top"]
+    assert refusal(flat, "tp").endswith("it can be tip; did you mean tip?")
+
+
+def test_turns_are_kept_as_they_were_said() -> None:
+    turned = replace(LENGTH, is_turns=True, may_equal=True, at_most=20.0)
+    assert [turned.accept(one) for one in ("3/8", "135 deg", "0")] == ["3/8", "135 deg", "0"]
+    inch = replace(LENGTH, unit="inch", at_most=25.4)
+    assert refusal(inch, "1000").endswith("; did you mean 1000 thou?")
+
+
+def test_the_thickest_leaf_that_goes_is_a_leaf() -> None:
+    """Wider than that it is asked what else it was measured by."""
+    job = job_of(Case("frame", {}, ""))
+    gap = measured("frame").asked(job)[2]
+    assert isinstance(gap, Reading)
+    most = thickest(job.drawer.feelers[0])
+    for goes, asked in ((most, "gap.refused"), (most + 0.01, "gap.by")):
+        step = ask_readings(job, [gap], {"gap.goes": f"{goes:.4f} mm"}, "")
+        assert isinstance(step, Step)
+        assert step.key == asked

@@ -13,8 +13,8 @@ from scipy.optimize import brentq
 from scipy.stats import norm
 
 from shopboard.checks.indicator import lever_sources
-from shopboard.checks.inputs import own_bow, tools_spoken_of
-from shopboard.checks.job import Geometry
+from shopboard.checks.inputs import own_bow, tool_of, tool_sources, tools_spoken_of
+from shopboard.checks.job import Geometry, NotPossibleError
 from shopboard.checks.mean_of_sets import budget_of_leaves, budget_of_mean
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import as_read, assumed_of, sort_of
@@ -132,6 +132,47 @@ def test_how_a_slanting_lever_is_judged() -> None:
     assert one.u == pytest.approx(2 * math.radians(5) / math.sqrt(3))
     assert lever_sources(2.0, {}, {"lever": "square"}) == ()
     assert lever_sources(0.0, {}, {"lever": "45"}) == ()
+
+
+def test_a_tool_is_off_first_and_read_second() -> None:
+    """By half a thousandth of an inch; a straightedge is not read at all."""
+    limit, scale = tool_sources("left", "calliper", 0.02)
+    assert (limit.id, limit.name) == ("calliper", "left, the calliper")
+    assert (scale.id, scale.name) == ("scale", "left, reading it")
+    assert (limit.u, scale.u) == pytest.approx((0.02 / math.sqrt(3), 0.0127 / math.sqrt(3)))
+    assert [one.id for one in tool_sources("bow", "straightedge", 0.02)] == ["straightedge"]
+    with pytest.raises(NotPossibleError, match="this check needs an indicator in the drawer"):
+        tool_of(make_job(), "indicator")
+    with pytest.raises(NotPossibleError, match="this check needs a calliper in the drawer"):
+        tool_of(make_job(), "calliper")
+
+
+def test_a_straightedge_over_two_tables_is_off_at_its_three_places() -> None:
+    """Each by its limit of 0.02 mm; 0.01 mm at the far end of 584 mm turns a table by 0.017 mrad.
+
+    The lips are near the turning point of both tables: they count twice, once for each.
+    """
+    done = walk(measured("coplanar"), job_of(Case("coplanar", {}, "")),
+                {"care": "understood", **GOOD["coplanar"]}, from_file=True)  # fmt: skip
+    budget = done.findings[0].outcome.estimate.budget
+    own = {one.name: one.u for one in budget.sources if one.id == "straightedge"}
+    end = 0.02 / math.sqrt(3) / (23 * 25.4)
+    assert own == {
+        "straightedge at the outfeed end": pytest.approx(end, rel=0.02),
+        "straightedge at the lips": pytest.approx(2 * end, rel=0.02),
+        "straightedge at the infeed end": pytest.approx(end, rel=0.02),
+    }
+
+
+def test_tables_that_are_true_are_bowls_as_deep_as_the_tolerance_allows() -> None:
+    """A bowl's corners stand by its depth above the middle, its edges' middles by half of that."""
+    method, job = measured("flatness"), job_of(Case("flatness", {}, ""))
+    bowls = method.good(job)
+    depths = [method.formula(values, words) for values, words in bowls]
+    assert depths == pytest.approx([values["rising"] for values, _ in bowls])
+    assert len(depths) > 1
+    assert 0 < min(depths) < max(depths) <= job.tolerance.high
+    assert {word for _, words in bowls for word in words.values()} == {"middle"}
 
 
 # ---------------------------------------------------------------- several readings
