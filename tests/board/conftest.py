@@ -11,14 +11,19 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
-from textual import events
+from textual import _wait, events
 from textual.pilot import Pilot
 
 from shopboard.base.locations import sample_path
 from shopboard.board.app import BoardApp
 from tests.journal.helpers import Clock
 
-MOST_PAUSES = 200
+# What waits for an idle process looks ten times as often as Textual's own: each key of a test is
+# taken in a few milliseconds, and whoever sleeps 20 of them after it only makes the tests long.
+_wait.SLEEP_GRANULARITY = 0.002
+_wait.SLEEP_IDLE = 0.0005
+
+MOST_PAUSES = 2000
 """For a board to come to rest; what asserts then says what it found."""
 
 
@@ -65,9 +70,9 @@ class Board:
         count as one that bounced.
         """
         for _ in range(MOST_PAUSES):
-            if self._is_idle:
+            if self._is_idle and not self._is_at_work:
                 return
-            await asyncio.sleep(0)
+            await asyncio.sleep(_wait.SLEEP_GRANULARITY if self._is_at_work else 0)
 
     async def settle(self) -> str:
         """Wait until all that was begun is done; give the screen's text.
@@ -88,15 +93,22 @@ class Board:
     def _is_still(self) -> bool:
         """Whether the screen is drawn and no message waits in it or in the application."""
         # a screen that is just being put up has no rows yet
-        return not self.app.is_running or (bool(self.text) and self._is_idle)
+        is_drawn = bool(self.text) and self._is_idle and not self._is_at_work
+        return not self.app.is_running or is_drawn
+
+    @property
+    def _is_at_work(self) -> bool:
+        """Whether something is worked out beside the screen."""
+        return any(not one.is_finished for one in self.app.workers)
 
     @property
     def _is_idle(self) -> bool:
-        """Whether no message waits in the screen or in the application."""
+        """Whether nothing waits in the screen or in the application: no message, no call."""
         if not self.app.is_running:
             return True
         pumps = (self.app, *self.app.screen.walk_children(with_self=True))
-        return all(one._message_queue.empty() for one in pumps)
+        waits = any(not one._message_queue.empty() or one._next_callbacks for one in pumps)
+        return not (waits or self.app.screen._callbacks)
 
     async def look(self) -> str:
         """Let the board look at the clock, the shop file and the journal."""
@@ -106,6 +118,11 @@ class Board:
     async def resize(self, width: int, height: int) -> str:
         """Make the window of another size."""
         await self.pilot.resize_terminal(width, height)
+        for _ in range(MOST_PAUSES):
+            lines = self.lines
+            if len(lines) == height and len(lines[0]) == width:
+                break
+            await self.pilot.pause()  # Textual waits for more of the size before it draws
         return await self.settle()
 
     @property
