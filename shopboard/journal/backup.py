@@ -16,6 +16,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import NamedTuple, TypeVar
 
+from shopboard.base.synced import sync_folder
 from shopboard.journal import queries
 from shopboard.journal.chain import first_damage
 from shopboard.journal.errors import JournalCannotWrite, JournalError, JournalLocked
@@ -32,7 +33,7 @@ from shopboard.journal.faults import (
     unreadable,
 )
 from shopboard.journal.opening import Terms, open_file, uri
-from shopboard.journal.place import reason, sync_folder
+from shopboard.journal.place import reason
 from shopboard.journal.schema import MIGRATIONS
 from shopboard.journal.watch import entries
 

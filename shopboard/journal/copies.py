@@ -19,6 +19,7 @@ from itertools import islice
 from pathlib import Path
 from typing import NamedTuple
 
+from shopboard.base.synced import sync_folder
 from shopboard.journal.backup import (
     MOST_OF_A_NAME,
     CopyState,
@@ -29,7 +30,7 @@ from shopboard.journal.backup import (
 )
 from shopboard.journal.chain import first_damage
 from shopboard.journal.errors import JournalError
-from shopboard.journal.place import reason, sync_folder
+from shopboard.journal.place import reason
 
 DAYS, WEEKS, MONTHS = 7, 8, 12
 

@@ -13,6 +13,7 @@ from enum import Enum
 from pathlib import Path
 
 from shopboard.base.private import make_folders, new_file
+from shopboard.base.synced import sync_folder
 from shopboard.journal.errors import (
     JournalCannotRead,
     JournalCannotWrite,
@@ -116,21 +117,6 @@ def settle_folder(folder: Path) -> None:
             f"The folder {named(folder)} could not be brought to the disk ({reason(error)}).",
             "Nothing was recorded. Look whether the disk or card is sound, then try again.",
         ) from error
-
-
-def sync_folder(folder: Path) -> None:
-    """Bring a folder's list of names to the disk, where the system has a way to.
-
-    Raises:
-        OSError: the disk refused it.
-    """
-    if os.name != "posix":
-        return
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
 
 
 def write_obstacle(path: Path) -> str | None:

@@ -15,6 +15,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import NamedTuple
 
+from shopboard.base.synced import sync_folder
 from shopboard.journal.backup import (
     CopyState,
     confirm,
@@ -43,7 +44,6 @@ from shopboard.journal.place import (
     look,
     make_folder,
     reason,
-    sync_folder,
 )
 from shopboard.journal.remembered import LastSeen, remember
 from shopboard.journal.salvage import entries_of

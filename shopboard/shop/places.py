@@ -2,9 +2,10 @@
 
 tomli decides what is valid but keeps no places; this scanner walks the same
 text again and says where each thing is. It is run only when there is a problem
-to point at. It may be lenient, since tomli has been strict before it.
+to point at, or something to change. It may be lenient, since tomli has been strict before it.
 
 A path is the index path into what tomli gives: ``("machine", 0, "point", 2, "lever")``.
+An edit of the file (`writing/`) goes by it, too.
 """
 
 import re
@@ -62,9 +63,12 @@ class Scanner:
         """What was written although it was there already."""
         self.open_at: list[int] = []
         """Where the lists, tables and texts that are open right now began."""
+        self.headers: list[tuple[Path, TextSpan]] = []
+        """What each line in brackets opens, in the order of the text."""
+        self.pairs: dict[Path, int] = {}
+        """Where each `key = value` begins, at the first part of its key."""
         self._counts: dict[Path, int] = {}  # arrays of tables: how many elements so far
         self._stated: set[Path] = set()  # tables with a header of their own
-        self._closed: set[Path] = set()  # given by a value: nothing may be added
 
     def run(self) -> dict[Path, TextSpan]:
         """Walk the whole text.
@@ -117,6 +121,7 @@ class Scanner:
             if base in self._counts:
                 base += (self._counts[base] - 1,)
                 self.spans.setdefault(base, span)
+        self.headers.append((base, span))
         return base, end
 
     def _note_header(self, path: Path, span: TextSpan, *, last: bool, many: bool) -> None:
@@ -124,7 +129,7 @@ class Scanner:
         known = path in self.spans
         if not known:
             self.spans[path] = span
-        elif path in self._closed or (last and self._clashes(path, many=many)):
+        elif path in self.pairs or (last and self._clashes(path, many=many)):
             self.repeats.append(Repeat(path, self.spans[path], span))
         elif last and not many:
             self.spans[path] = span  # its own header says more than a mention in another
@@ -137,12 +142,13 @@ class Scanner:
 
     def _pair(self, at: int, base: Path) -> int:
         """Read ``key = value``; give where it ends."""
+        begin = at
         parts, at = self._key(at)
         for name, start, end in parts:
             base += (name,)
             span = TextSpan(start, end, start, end)
             is_last = (name, start, end) == parts[-1]
-            if base in self._closed or (is_last and base in self.spans):
+            if base in self.pairs or (is_last and base in self.spans):
                 self.repeats.append(Repeat(base, self.spans[base], span))
             self.spans.setdefault(base, span)
         if not self.text.startswith("=", at):
@@ -150,7 +156,7 @@ class Scanner:
         value_start = self._skip(_SPACE, at + 1)
         value_end = self._value(value_start, base)
         self.spans[base] = TextSpan(parts[-1][1], parts[-1][2], value_start, value_end)
-        self._closed.add(base)
+        self.pairs.setdefault(base, begin)
         return value_end
 
     def _value(self, at: int, path: Path) -> int:

@@ -1,0 +1,69 @@
+"""The text of a shop file with edits made in it, proofread before anybody gets it."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping
+from typing import NamedTuple
+
+import tomli
+
+from shopboard.checks.job import Facts
+from shopboard.shop.kept import Loaded
+from shopboard.shop.reader import read_shop_text
+from shopboard.writing.edits import Edit, same, settled, wanted
+from shopboard.writing.in_place import splices
+from shopboard.writing.layout import Layout
+from shopboard.writing.splice import LineChange, changed_lines, in_order, spliced
+
+MARK = "\ufeff"
+"""Of the byte order, at the head of some files."""
+
+
+class InPlaceError(ValueError):
+    """An edit that cannot be made in the way that this text is written."""
+
+
+class Rewritten(NamedTuple):
+    """A new text."""
+
+    text: str
+    lines: tuple[LineChange, ...]
+    """What it changes; none: nothing."""
+
+
+def rewritten(text: str, edits: Iterable[Edit]) -> Rewritten:
+    """Make edits in a text that is TOML; all else in it stays byte for byte.
+
+    Args:
+        text: of a file, with its own line ends.
+        edits: by the paths of the text as it is.
+
+    Raises:
+        NoSuchPlaceError: when a path leads nowhere.
+        InPlaceError: when the new text would not say what is wanted, and that alone.
+    """
+    mark = MARK if text.startswith(MARK) else ""
+    layout = Layout(text.removeprefix(MARK))
+    edits = settled(layout.data, edits)
+    want = wanted(layout.data, edits)
+    try:
+        changes = in_order(splices(layout, edits))
+        new = spliced(layout.text, changes)
+        said = tomli.loads(new)
+    except (ValueError, LookupError):
+        said = {}
+    if not same(said, want):
+        what = "this cannot be changed in the way that the file is written here"
+        raise InPlaceError(f"{what}; change it by hand, or write it as the sample does")
+    return Rewritten(mark + new, changed_lines(layout.text, changes))
+
+
+def proofread(
+    text: str, name: str, known_checks: Collection[str], facts: Mapping[str, Facts]
+) -> Loaded:
+    """Read a new text as the shop's own reader does.
+
+    Raises:
+        ShopFileError: with every problem of it.
+    """
+    return read_shop_text(text, name, known_checks, facts)

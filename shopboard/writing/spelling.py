@@ -1,0 +1,79 @@
+"""Values and blocks as a careful person would write them, and as the text around them does."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+import tomli_w
+
+from shopboard.shop.report import Path
+from shopboard.writing.order import names_of, rank
+
+WIDEST = 100
+"""Columns of a line that holds a list."""
+
+
+def spelled(value: object, like: str = "") -> str:
+    """Spell a value on one line.
+
+    Args:
+        value: what tomli reads again.
+        like: how the one before it was spelled: a text that stood between single quotes does so
+            again, where it can.
+    """
+    if isinstance(value, Mapping):
+        pairs = ", ".join(f"{spelled_key(key)} = {spelled(one)}" for key, one in value.items())
+        return f"{{ {pairs} }}" if pairs else "{}"
+    if isinstance(value, list):
+        return f"[{', '.join(map(spelled, value))}]"
+    if isinstance(value, str) and like.startswith("'") and _fits_literal(value):
+        return f"'{value}'"
+    return tomli_w.dumps({"k": value}).removeprefix("k = ").rstrip("\n")
+
+
+def _fits_literal(text: str) -> bool:
+    return "'" not in text and not re.search(r"[\x00-\x1f\x7f]", text)
+
+
+def spelled_key(key: str) -> str:
+    """Spell a key, bare where that can be."""
+    return key if re.fullmatch(r"[A-Za-z0-9_-]+", key) else spelled(key)
+
+
+def setting(key: str, value: object, typed: str = "") -> list[str]:
+    """Give the lines of a setting; a list that is long has a line for each of its values."""
+    line = f"{spelled_key(key)} = {typed or spelled(value)}"
+    if isinstance(value, list) and value and not typed and len(line) > WIDEST:
+        return [f"{spelled_key(key)} = [", *(f"    {spelled(one)}," for one in value), "]"]
+    return [line]
+
+
+def block(path: Path, table: Mapping[str, Any], *, many: bool) -> list[str]:
+    """Give the lines of a table with its header, and of those below it, in the sample's order.
+
+    Args:
+        path: of the table.
+        table: what it holds.
+        many: whether it is one of a list.
+    """
+    names = ".".join(spelled_key(part) for part in path if isinstance(part, str))
+    lines = [f"[[{names}]]" if many else f"[{names}]"]
+    keys = sorted(table, key=lambda key: rank(path, key))
+    for key in keys:
+        if not _is_block(path, key, table[key]):
+            lines += setting(key, table[key])
+    for key in keys:
+        value = table[key]
+        if _is_block(path, key, value):
+            for below in value if isinstance(value, list) else [value]:
+                lines += ["", *block((*path, key), below, many=isinstance(value, list))]
+    return lines
+
+
+def _is_block(path: Path, key: str, value: object) -> bool:
+    """Tell whether a value has a header of its own; steps of a task stand in a list."""
+    if isinstance(value, list) and names_of((*path, key)) != "machine.task.steps":
+        return bool(value) and all(isinstance(one, Mapping) for one in value)
+    return isinstance(value, Mapping)

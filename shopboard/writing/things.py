@@ -1,0 +1,161 @@
+"""What a shop file has that bears an id, and where in it ids are meant."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, NamedTuple
+
+from shopboard.shop.report import Path
+from shopboard.writing.edits import Data, Drop, Edit, Put, at_path
+
+SORTS = {
+    "machine": "machine",
+    "point": "machine.point",
+    "task": "machine.task",
+    "cutter": "machine.cutter",
+    "project": "project",
+    "joint": "project.joint",
+    "square": "drawer.square",
+    "feeler": "drawer.feeler",
+    "shims": "drawer.shims",
+    "straightedge": "drawer.straightedge",
+    "indicator": "drawer.indicator",
+    "calliper": "drawer.calliper",
+    "safety": "safety",
+    "machine-safety": "machine.safety",
+}
+"""The tables of what bears an id, by what it is called; `shop` is the one that bears none."""
+
+KEPT_BY_WAS = ("machine", "point", "task", "cutter", "square", "straightedge")
+"""What the reader knows an old id of, so that its records follow it."""
+
+
+class Thing(NamedTuple):
+    """One thing of a shop file."""
+
+    sort: str
+    path: Path
+    name: str
+    """``saw``, ``saw.blade``; of a tool its id alone."""
+
+    @property
+    def id(self) -> str:
+        """Its own id."""
+        return self.name.rpartition(".")[2]
+
+    @property
+    def owner(self) -> str:
+        """Id of the machine or project that it belongs to; empty where it belongs to none."""
+        return self.name.rpartition(".")[0]
+
+
+def things(data: Data) -> Iterator[Thing]:
+    """Give everything that bears an id, and the shop itself, in the order of their sorts."""
+    if isinstance(data.get("shop"), dict):
+        yield Thing("shop", ("shop",), "shop")
+    for sort, header in SORTS.items():
+        for path, ids in _walk(data, header.split("."), (), ()):
+            yield Thing(sort, path, ".".join(ids))
+
+
+def _walk(
+    table: object, names: list[str], path: Path, ids: tuple[str, ...]
+) -> Iterator[tuple[Path, tuple[str, ...]]]:
+    """Give the tables of a header, each with the ids on the way to it."""
+    below = table.get(names[0]) if isinstance(table, dict) else None
+    if isinstance(below, dict) and len(names) > 1:  # [drawer] is one, and has no id
+        yield from _walk(below, names[1:], (*path, names[0]), ids)
+    for index, one in enumerate(below if isinstance(below, list) else ()):
+        ident = one.get("id") if isinstance(one, dict) else None
+        here: Path = (*path, names[0], index)
+        if not isinstance(ident, str):
+            continue
+        if len(names) == 1:
+            yield here, (*ids, ident.strip())
+        else:
+            yield from _walk(one, names[1:], here, (*ids, ident.strip()))
+
+
+class Mention(NamedTuple):
+    """A place where something is meant by its id, one word or one of a list."""
+
+    path: Path
+    names: str
+    """As it stands there."""
+    means: tuple[str, ...]
+    """What may be meant by it, in full: ``point saw.blade``, else ``machine saw``."""
+
+
+def mentions(data: Data) -> Iterator[Mention]:
+    """Give every place at which the reader takes a word for an id of something else."""
+    for thing in things(data):
+        table = at_path(data, thing.path)
+        owner = thing.owner
+        if thing.sort == "point":
+            for path, word in _words(table, thing.path, "rests_on"):
+                yield Mention(path, word, (f"point {word if '.' in word else f'{owner}.{word}'}",))
+            for path, word in _words(table, thing.path, "proves"):
+                yield Mention(path, word, (f"square {word}", f"straightedge {word}"))
+        elif thing.sort == "task":
+            for path, word in _words(table, thing.path, "undoes"):
+                yield Mention(path, word, (f"task {owner}.{word}",))
+        elif thing.sort == "cutter":
+            for path, word in _words(table, thing.path, "spare_for"):
+                yield Mention(path, word, (f"cutter {owner}.{word}",))
+            for path, word in _words(table, thing.path, "serves"):
+                yield Mention(path, word, (f"machine {word}",))
+        elif thing.sort == "joint":
+            made_on = table.get("made_on")
+            for key in made_on if isinstance(made_on, dict) else ():
+                for path, word in _words(made_on, (*thing.path, "made_on"), key):
+                    yield Mention(path, word, (f"{'point' if '.' in word else 'machine'} {word}",))
+
+
+def _words(table: dict[str, Any], path: Path, key: str) -> Iterator[tuple[Path, str]]:
+    """Give the words of a setting, which holds one or a list of them."""
+    value = table.get(key)
+    if isinstance(value, str):
+        yield (*path, key), value.strip()
+    for index, one in enumerate(value if isinstance(value, list) else ()):
+        if isinstance(one, str):
+            yield (*path, key, index), one.strip()
+
+
+def _of(thing: Thing, mention: Mention) -> bool:
+    """Tell whether a mention means a thing, or a point of a machine that it is."""
+    for means in mention.means:
+        sort, _, name = means.partition(" ")
+        if (sort, name) == (thing.sort, thing.name):
+            return True
+        if thing.sort == "machine" and sort == "point" and name.startswith(f"{thing.name}."):
+            return "." in mention.names
+    return False
+
+
+def rename(data: Data, thing: Thing, new: str) -> list[Edit]:
+    """Give another id to a thing: its old one is kept beside it, every mention follows."""
+    table = at_path(data, thing.path)
+    edits: list[Edit] = [Put((*thing.path, "id"), new)]
+    if thing.sort in KEPT_BY_WAS:
+        was = table.get("was", [])
+        names = (new, f"{thing.owner}.{new}", thing.id)
+        old = [one for one in ([was] if isinstance(was, str) else was) if one not in names]
+        old.append(thing.id)
+        edits.append(Put((*thing.path, "was"), old if old[1:] else thing.id))
+    meant = (one for one in mentions(data) if _of(thing, one))
+    return [*edits, *(Put(one.path, _renamed(thing, one.names, new)) for one in meant)]
+
+
+def _renamed(thing: Thing, word: str, new: str) -> str:
+    """Give what a word becomes that means a thing by its old id."""
+    if thing.sort == "machine":
+        _, dot, point = word.partition(".")
+        return f"{new}{dot}{point}"
+    owner, dot, _ = word.rpartition(".")
+    return f"{owner}{dot}{new}"
+
+
+def take_out(data: Data, thing: Thing) -> list[Edit]:
+    """Take a thing out of the file, and every mention of it; its records stay in the journal."""
+    meant = (one.path for one in mentions(data) if _of(thing, one))
+    return [Drop(path) for path in (thing.path, *meant)]

@@ -1,0 +1,1 @@
+"""Changing a shop file: in its text, and on the disk."""
