@@ -37,6 +37,7 @@ examples:
   shopboard history saw.blade --plot         a point through the years, drawn
   shopboard sheet saw --to saw.html          a sheet to print and sign
   shopboard export all --csv --to all.csv    every result, for a spreadsheet
+  shopboard edit saw.blade tolerance "0.15 deg"
   shopboard proofread my_shop.toml           every problem of a shop file, with its place
   shopboard backup /media/stick              a verified copy of the journal, onto a stick
 
@@ -80,6 +81,7 @@ COMMANDS = {
     "changes": "what changed between two days",
     "clock": "hold the computer's clock against the journal",
     "reckon": "work out one reading; needs neither shop nor journal",
+    "edit": "change the shop file without an editor: a setting, an id, something new or gone",
     "proofread": "look through a shop file for problems",
     "fields": "what the fields of --json mean, command by command",
     "verify": "look through the whole journal for damage",

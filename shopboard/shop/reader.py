@@ -82,7 +82,7 @@ def _read(
     text: str, name: str, known_checks: Collection[str], facts: Mapping[str, Facts] | None
 ) -> tuple[Shop, tuple[Problem, ...], "OwnFiles | None"]:
     """Give the shop, the warnings and what is in the files beside it, or raise every problem."""
-    report = Report(known_checks, facts, _every_reader)
+    report = Report(known_checks, facts, every_reader)
     data = parse(text, name, report)
     shop, beside = _read_top(data, report, name)
     problems: tuple[Problem, ...] = ()
@@ -136,7 +136,7 @@ def _read_project(t: Table, makers: "Makers | None") -> "Project":
     return read_project(t, makers)
 
 
-def _every_reader() -> Readers:
+def every_reader() -> Readers:
     """Give every reader, with those that are only imported where a file has their tables."""
     from shopboard.shop import read_project  # noqa: F401  it declares its own
 

@@ -1,15 +1,12 @@
-"""The text of a shop file with edits made in it, proofread before anybody gets it."""
+"""The text of a shop file with edits made in it, held against what was wanted."""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Iterable
 from typing import NamedTuple
 
 import tomli
 
-from shopboard.checks.job import Facts
-from shopboard.shop.kept import Loaded
-from shopboard.shop.reader import read_shop_text
 from shopboard.writing.edits import Edit, same, settled, wanted
 from shopboard.writing.in_place import splices
 from shopboard.writing.layout import Layout
@@ -56,14 +53,3 @@ def rewritten(text: str, edits: Iterable[Edit]) -> Rewritten:
         what = "this cannot be changed in the way that the file is written here"
         raise InPlaceError(f"{what}; change it by hand, or write it as the sample does")
     return Rewritten(mark + new, changed_lines(layout.text, changes))
-
-
-def proofread(
-    text: str, name: str, known_checks: Collection[str], facts: Mapping[str, Facts]
-) -> Loaded:
-    """Read a new text as the shop's own reader does.
-
-    Raises:
-        ShopFileError: with every problem of it.
-    """
-    return read_shop_text(text, name, known_checks, facts)

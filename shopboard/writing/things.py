@@ -21,8 +21,8 @@ SORTS = {
     "straightedge": "drawer.straightedge",
     "indicator": "drawer.indicator",
     "calliper": "drawer.calliper",
-    "safety": "safety",
-    "machine-safety": "machine.safety",
+    "question": "machine.safety",
+    "shop-question": "safety",
 }
 """The tables of what bears an id, by what it is called; `shop` is the one that bears none."""
 

@@ -217,6 +217,8 @@ def outputs(program: Program, monkeypatch: pytest.MonkeyPatch) -> dict[str, list
     for name, values in EXAMPLES.items():
         keep("reckon", name, *values, as_name="reckon angle" if name == "angle" else "reckon")
     text = program.shop.read_text(encoding="utf-8")
+    keep("edit", "saw.blade")
+    keep("edit", "saw.blade", "lever", "30 in")
     program.write(
         "shop.toml",
         text.replace('id = "fence"\nname = "Fence at 90"', 'id = "fences"\nname = "Fence at 90"'),

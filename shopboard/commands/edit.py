@@ -1,0 +1,182 @@
+"""Change the shop file without an editor: one setting, an id, something new, something that went.
+
+The text of what changes is changed, and no more; the file before is kept beside it.
+"""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Mapping
+from pathlib import Path
+
+from shopboard.base import exit_codes
+from shopboard.checks.registry import facts, names
+from shopboard.commands.edit_words import Wish, keys_at, meant, wish
+from shopboard.commands.errors import UsageError
+from shopboard.commands.json_parts import FieldWords
+from shopboard.commands.output import out, out_json, say
+from shopboard.commands.shared import paths
+from shopboard.shop.files import UnreadableFileError, decode, read_bytes
+from shopboard.shop.parse import parse
+from shopboard.shop.problems import Problem, ShopFileError, SourceText
+from shopboard.shop.report import Report
+from shopboard.writing.edits import NoSuchPlaceError, at_path
+from shopboard.writing.layout import Layout
+from shopboard.writing.meant import NotTakenError, Proofread, Rules, proofread
+from shopboard.writing.rewrite import MARK, InPlaceError
+from shopboard.writing.saving import NotSavedError, save
+from shopboard.writing.things import Thing
+
+FIELDS: Mapping[str, FieldWords] = {
+    "edit": {
+        "file": "the shop file",
+        "what": "what was asked for, by its name",
+        "sort": "what it is: point, cutter, square ...",
+        "settings[].setting": "its key; of a table below it with a dot",
+        "settings[].line": "number of its line",
+        "settings[].written": "its value as it is written there",
+        "more[]": "other keys that may stand there; a table below it by its name",
+        "changed[].line_before": "number of the first line that goes, or that others come before",
+        "changed[].before[]": "the lines that go",
+        "changed[].line_after": "number of the first line that comes, or of the one now there",
+        "changed[].after[]": "the lines that come",
+        "warnings[].line": "number of a line of the new file that is odd",
+        "warnings[].words": "what is odd there, and was not before",
+        "saved": "whether the file was changed",
+        "kept": "where the file before is; null where nothing was saved",
+    }
+}
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the options."""
+    parser.add_argument(
+        "what",
+        metavar="WHAT",
+        help="saw, saw.blade, square-6, chest.lid: by its id; shop: what holds for all",
+    )
+    parser.add_argument(
+        "words",
+        metavar="SETTING",
+        nargs="*",
+        help="then its VALUE, several where it is a list; or SETTING=VALUE, as often as needed;"
+        " id: another id, under which its records are found as before; without: what is set",
+    )
+    parser.add_argument("--add", metavar="SORT", help="a new machine, point, task, square ...")
+    way = parser.add_mutually_exclusive_group()
+    way.add_argument("--leave-out", action="store_true", help="take SETTING out")
+    way.add_argument(
+        "--take-out",
+        action="store_true",
+        help="take WHAT out, and every mention of it; its records stay",
+    )
+    parser.add_argument("--is", dest="sort", metavar="SORT", help="where two have that id")
+    parser.add_argument("--show", action="store_true", help="show the lines, change nothing")
+    parser.add_argument("--json", action="store_true", help="JSON")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Show or change what is asked for."""
+    path, _ = paths(options)
+    try:
+        old, _ = read_bytes(path)
+        parse(decode(old), str(path), Report(names()))
+    except UnreadableFileError as error:
+        raise ShopFileError(str(path), (error.problem,)) from None
+    text = old.decode("utf-8")
+    layout = Layout(text.removeprefix(MARK))
+    thing = meant(layout.data, options)
+    wanted = wish(layout.data, thing, options)
+    if wanted is None:
+        return _list(path, layout, thing, options)
+    result = _proofread(text, wanted, Rules(str(path), names(), facts()))
+    data = result.new.text.encode()
+    kept, saved = None, bool(result.new.lines) and not options.show
+    if saved:
+        try:
+            kept = save(path, old, data)
+        except NotSavedError as error:
+            say(f"shopboard: {error}.")
+            return exit_codes.CANNOT_WRITE
+    _tell(path, thing, result, kept, options)
+    return exit_codes.ALL_RIGHT
+
+
+def _proofread(text: str, wanted: Wish, rules: Rules) -> Proofread:
+    """Make the change, or say in the reader's words why not.
+
+    Raises:
+        UsageError: when the new file would not be right.
+        ShopFileError: when the old one is not.
+    """
+    try:
+        return proofread(text, rules, *wanted)
+    except (NoSuchPlaceError, InPlaceError, NotTakenError) as error:
+        raise UsageError(f"{error}\nnothing was changed") from None
+
+
+def _list(path: Path, layout: Layout, thing: Thing, options: argparse.Namespace) -> int:
+    """Print what is set, with the number of its line, and what else may be."""
+    source = SourceText(layout.text)
+    found = []
+    for place in layout.pairs:
+        below = place[len(thing.path) :]
+        if place[: len(thing.path)] != thing.path or any(isinstance(one, int) for one in below):
+            continue
+        if isinstance(at_path(layout.data, place), dict) or not below:
+            continue
+        span = layout.spans[place]
+        written = layout.text[span.start : span.end]
+        found.append((source.line_of(span.start), ".".join(map(str, below)), written))
+    there = at_path(layout.data, thing.path)
+    more = [key for key in keys_at(thing) if key not in there]
+    if options.json:
+        settings = [
+            {"setting": name, "line": line, "written": written} for line, name, written in found
+        ]
+        out_json({**_head(path, thing), "settings": settings, "more": more})
+        return exit_codes.ALL_RIGHT
+    for line, name, written in found:
+        first, *others = written.splitlines()
+        out(f"{line:>5}  {name} = {first}", *(f"       {one}" for one in others))
+    say(*([f"Not set: {', '.join(more)}."] if more else []))
+    return exit_codes.ALL_RIGHT
+
+
+def _head(path: Path, thing: Thing) -> dict[str, object]:
+    return {"file": str(path), "what": thing.name, "sort": thing.sort}
+
+
+def _tell(
+    path: Path, thing: Thing, result: Proofread, kept: Path | None, options: argparse.Namespace
+) -> None:
+    """Print the lines that changed, and where the file before is."""
+    new, warnings = result
+    if options.json:
+        changed = [
+            {
+                "line_before": one.old_line,
+                "before": list(one.old),
+                "line_after": one.new_line,
+                "after": list(one.new),
+            }
+            for one in new.lines
+        ]
+        odd = [{"line": one.line, "words": one.sentence} for one in warnings]
+        told = {"changed": changed, "warnings": odd, "saved": kept is not None}
+        out_json({**_head(path, thing), **told, "kept": None if kept is None else str(kept)})
+        return
+    for one in new.lines:
+        out(*(f"{number:>5} - {line}" for number, line in enumerate(one.old, one.old_line)))
+        out(*(f"{number:>5} + {line}" for number, line in enumerate(one.new, one.new_line)))
+    say(*(_warning(one) for one in warnings))
+    if kept is not None:
+        say(f"Saved: {path}; the file before is {kept.name}, beside it.")
+    elif new.lines:
+        say("Nothing was changed: that is what --show asks for.")
+    else:
+        say("It says so already; nothing was changed.")
+
+
+def _warning(problem: Problem) -> str:
+    return f"line {problem.line}: warning: {problem.sentence}"

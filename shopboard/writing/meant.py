@@ -1,0 +1,201 @@
+"""What a person means by the words that they type for a setting, and the new file that says so.
+
+Words can be read in more than one way, as text, as a bare number, as the only one of a list: the
+shop's own reader tells which of them a setting takes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from typing import NamedTuple
+
+import tomli
+
+from shopboard.checks.job import Facts
+from shopboard.shop.problems import Problem, ShopFileError, SourceText
+from shopboard.shop.reader import read_shop_text
+from shopboard.shop.report import Path
+from shopboard.writing.edits import Add, Data, Edit, Put, at_path, stands
+from shopboard.writing.layout import Layout
+from shopboard.writing.rewrite import MARK, Rewritten, rewritten
+
+_TOLD = 5
+"""Problems that are told at the most."""
+
+
+class NotTakenError(ValueError):
+    """The shop's reader does not take the new text; one sentence a line says why."""
+
+    def __init__(self, problems: Sequence[Problem]) -> None:
+        wrong = [one for one in problems if one.severity == "error"]
+        lines = [f"{one.file}: {one.sentence}" if one.file else one.sentence for one in wrong]
+        more = [f"and {len(lines) - _TOLD} more"] if lines[_TOLD:] else []
+        super().__init__("\n".join([*lines[:_TOLD], *more]))
+
+
+class ReadAs(NamedTuple):
+    """One way to read what was typed."""
+
+    value: object
+    typed: str = ""
+    """How it was spelled, where that is the same value: ``16.50``."""
+
+
+Build = Callable[[Mapping[str, ReadAs]], Sequence[Edit]]
+"""Gives the edits by how each setting is read."""
+
+
+class Proofread(NamedTuple):
+    """A new text that the shop's own reader has read."""
+
+    new: Rewritten
+    warnings: tuple[Problem, ...]
+    """What is odd in it and was not before."""
+
+
+class Rules(NamedTuple):
+    """What a text is read by."""
+
+    name: str
+    """Of the file, with its folder: others may lie beside it."""
+    checks: Collection[str]
+    facts: Mapping[str, Facts]
+
+    def read(self, text: str) -> tuple[Problem, ...]:
+        """Read a text; give its warnings.
+
+        Raises:
+            ShopFileError: with every problem of it.
+        """
+        return read_shop_text(text, self.name, self.checks, self.facts).warnings
+
+
+def readings(words: Sequence[str], old: object = None) -> list[ReadAs]:
+    """Give every way to read words, the likeliest first.
+
+    Args:
+        words: one, or those of a list.
+        old: the value that stands there; None where none does.
+    """
+    if len(words) != 1:
+        return [ReadAs([readings([word])[0].value for word in words])]
+    word = words[0]
+    text, alone, bare = ReadAs(word), ReadAs([word]), _bare(word)
+    if isinstance(old, str):
+        return [text, *bare]
+    if isinstance(old, list):
+        return [*(one for one in bare if isinstance(one.value, list)), alone, *bare, text]
+    return [*bare, text, *([alone] if old is None else [])]
+
+
+def _bare(word: str) -> list[ReadAs]:
+    """Read a word as a value that stands without quotes; nothing where it is none."""
+    try:
+        data = tomli.loads(f"k = {word}") if "\n" not in word else {}
+    except (ValueError, RecursionError):
+        return []
+    value = data.get("k")
+    if len(data) != 1 or isinstance(value, str | dict):
+        return []
+    return [ReadAs(value, "" if isinstance(value, list) else word.strip())]
+
+
+def settings_put(data: Data, table: Path, chosen: Mapping[str, ReadAs]) -> list[Edit]:
+    """Give the edits that set what was typed, by the names of the settings: ``sizes.width``."""
+    edits: list[Edit] = []
+    anew: dict[Path, dict[str, object]] = {}
+    for name, (value, typed) in chosen.items():
+        path: Path = (*table, *name.split("."))
+        if stands(data, path[:-1]):
+            edits.append(Put(path, value, typed))
+        else:
+            anew.setdefault(path[:-1], {})[str(path[-1])] = value
+    return [*edits, *(Add(path, one, many=False) for path, one in anew.items())]
+
+
+def proofread(
+    text: str, rules: Rules, build: Build, typed: Mapping[str, Sequence[ReadAs]]
+) -> Proofread:
+    """Make edits in a text, and let the shop's own reader look at what comes out.
+
+    Args:
+        text: of the file as it is.
+        rules: what it is read by.
+        build: gives the edits.
+        typed: every way to read each setting, the likeliest first.
+
+    Raises:
+        NoSuchPlaceError: when a path leads nowhere.
+        InPlaceError: when it cannot be made in the way that the text is written.
+        NotTakenError: when the reader does not take it, in whatever way it is read.
+        ShopFileError: when it did not take the text before, either.
+    """
+    chosen = {name: ways[0] for name, ways in typed.items()}
+    best = _tried(text, rules, build(chosen))
+    for name, ways in typed.items():
+        for way in ways[1:]:
+            if not best.at_value:
+                break
+            other = _tried(text, rules, build({**chosen, name: way}))
+            if (other.at_value, len(other.problems)) < (best.at_value, len(best.problems)):
+                best, chosen = other, {**chosen, name: way}
+    if best.problems:
+        rules.read(text)
+        raise NotTakenError(best.problems)
+    return Proofread(best.new, _newly(text, best.warnings, rules))
+
+
+class _Tried(NamedTuple):
+    new: Rewritten
+    warnings: tuple[Problem, ...]
+    problems: tuple[Problem, ...] = ()
+    at_value: int = 0
+    """How many of them say of a value that was set that it is of a wrong kind, or wrong."""
+
+
+def _tried(text: str, rules: Rules, edits: Sequence[Edit]) -> _Tried:
+    """Try edits, and see what the reader says."""
+    new = rewritten(text, edits)
+    try:
+        return _Tried(new, rules.read(new.text))
+    except ShopFileError as error:
+        plain = new.text.removeprefix(MARK).replace("\r\n", "\n")
+        source, layout = SourceText(plain), Layout(plain)
+        starts = {
+            layout.spans[path].start
+            for path in _set_by(tomli.loads(text.removeprefix(MARK)), edits)
+            if path in layout.spans
+        }
+        wrong = [one for one in error.problems if one.severity == "error" and not one.file]
+        places = [source.start_of(one.line) + one.column - 1 for one in wrong]
+        return _Tried(new, (), error.problems, sum(at in starts for at in places))
+
+
+def _set_by(data: Data, edits: Sequence[Edit]) -> Iterator[Path]:
+    """Give the paths of all values that edits set, as the new data has them."""
+    for edit in edits:
+        if isinstance(edit, Put):
+            yield edit.path
+        elif isinstance(edit, Add):
+            there = at_path(data, edit.path) if stands(data, edit.path) else []
+            home: Path = (*edit.path, len(there)) if edit.many else edit.path
+            yield from _below(edit.table, home)
+
+
+def _below(table: Data, path: Path) -> Iterator[Path]:
+    for key, value in table.items():
+        if isinstance(value, Mapping):
+            yield from _below(value, (*path, key))
+        else:
+            yield (*path, key)
+
+
+def _newly(text: str, warnings: tuple[Problem, ...], rules: Rules) -> tuple[Problem, ...]:
+    """Give the warnings that the text before had not."""
+    if not warnings:
+        return ()
+    try:
+        before = {one.sentence for one in rules.read(text)}
+    except ShopFileError as error:
+        before = {one.sentence for one in error.problems}
+    return tuple(one for one in warnings if one.sentence not in before)

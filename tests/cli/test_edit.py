@@ -1,0 +1,271 @@
+"""A shop file changed by a command: what it says, what it does, and what it leaves alone."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from shopboard.base.locations import sample_path
+from shopboard.checks.registry import facts, names
+from shopboard.shop.model import Shop
+from shopboard.shop.reader import read_shop
+from tests.cli.program import SHOP, Program
+from tests.two_shops import SHOPS
+
+
+@pytest.fixture
+def sample(program: Program) -> Program:
+    program.write("shop.toml", sample_path().read_text(encoding="utf-8"))
+    return program
+
+
+def lines(program: Program) -> list[str]:
+    return program.shop.read_text(encoding="utf-8").splitlines()
+
+
+def shop_of(program: Program) -> Shop:
+    return read_shop(program.shop, names(), facts()).shop
+
+
+def test_one_setting_is_changed_and_shown_with_its_line(sample: Program) -> None:
+    before = lines(sample)
+    number = before.index('tolerance = "0.1 deg"') + 1
+    ran = sample("edit", "saw.blade", "tolerance", "0.15 deg")
+    assert ran.code == 0
+    assert ran.out.splitlines() == [
+        f'{number:>5} - tolerance = "0.1 deg"',
+        f'{number:>5} + tolerance = "0.15 deg"',
+    ]
+    assert "the file before is shop.toml.before" in ran.err
+    before[number - 1] = 'tolerance = "0.15 deg"'
+    assert lines(sample) == before
+    assert shop_of(sample).points["saw.blade"].tolerance.typed == "0.15 deg"
+
+
+def test_the_lines_are_shown_and_nothing_is_changed(sample: Program) -> None:
+    before = sample.shop.read_bytes()
+    ran = sample("edit", "saw.blade", "lever", "2 in", "--show")
+    assert ran.code == 0
+    assert '+ lever = "2 in"' in ran.out
+    assert "Nothing was changed" in ran.err
+    assert sample.shop.read_bytes() == before
+    assert [one.name for one in sample.folder.iterdir() if "before" in one.name] == []
+
+
+def test_what_is_said_already_changes_nothing(sample: Program) -> None:
+    before = sample.shop.stat()
+    ran = sample("edit", "saw.blade", "lever", "3 in")
+    assert (ran.code, ran.out) == (0, "")
+    assert "It says so already" in ran.err
+    assert sample.shop.stat().st_mtime_ns == before.st_mtime_ns
+
+
+def test_what_is_set_is_listed_with_its_lines(sample: Program) -> None:
+    ran = sample("edit", "saw.rip-24")
+    told = {line.split(" = ")[0].split()[1]: line for line in ran.out.splitlines()}
+    assert told["cost"].endswith("cost = 16.50")
+    number = int(told["cost"].split()[0])
+    assert lines(sample)[number - 1] == "cost = 16.50"
+    assert "Not set: " in ran.err
+    assert "spare_for" in ran.err
+    sizes = sample("edit", "saw.blade").out
+    assert 'sizes.width = "3 in"' in sizes
+    assert 'adjuster.thread = "5/16-18"' in sizes
+
+
+@pytest.mark.parametrize(
+    ("words", "wanted"),
+    [
+        (("saw.rip-24", "cost", "20.50"), "cost = 20.50"),
+        (("saw.rip-24", "sharpenings", "7"), "sharpenings = 7"),
+        (("saw.blade", "cutter_near", "true"), "cutter_near = true"),
+        (("chart-cabinet", "start", "2027-01-04"), "start = 2027-01-04"),
+        (("shop", "name", "2027"), 'name = "2027"'),
+        (
+            ("saw.arbor", "undone_by", "knocked", "belt changed"),
+            'undone_by = ["knocked", "belt changed"]',
+        ),
+        (("saw.arbor", "undone_by", '["knocked"]'), 'undone_by = ["knocked"]'),
+        (("saw.arbor", "rests_on", "blade"), 'rests_on = ["blade"]'),
+        (("saw.arbor", "minutes", "5 min"), 'minutes = "5 min"'),
+        (("saw.arbor", "lock", "a = b, [x]"), 'lock = "a = b, [x]"'),
+        (("saw.blade", "check", "square"), 'check = ["square"]'),
+        (("saw.dust-box", "after", "knocked"), 'after = "knocked"'),
+        (("square-6", "length", "150 mm"), 'length = "150 mm"'),
+        (("chart-cabinet.top", "fit.cup", "1 mm"), 'cup = "1 mm"'),
+        (("saw.switch-paddle", "ask", "Look."), 'ask = "Look."'),
+        (
+            (
+                "saw.arbor",
+                "adjuster.kind=shim",
+                "adjuster.span=3 in",
+                "adjuster.toward_seat=a",
+                "adjuster.away_seat=b",
+            ),
+            'away_seat = "b"',
+        ),
+    ],
+)
+def test_a_value_is_written_as_the_reader_wants_it(
+    sample: Program, words: tuple[str, ...], wanted: str
+) -> None:
+    ran = sample("edit", *words)
+    assert ran.code == 0, ran.err
+    assert wanted in lines(sample)
+    shop_of(sample)
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("saw.blade", "tolerance", "banana"), 'write an angle such as "0.1 deg"'),
+        (("saw.blade", "tolerence", "1 deg"), "did you mean tolerance?"),
+        (("saw.blad", "lever", "3 in"), "did you mean saw.blade?"),
+        (("saw.blade", "lever", "a\x1b[31m"), "control character U+001B"),
+        (("saw.blade", "lock", "a\nb"), "keep it on one line"),
+        (("saw.blade", "lock", "x" * 500), "500 characters; at most 400"),
+        (("saw.arbor", "rests_on", "nosuch"), 'there is no point "saw.nosuch"'),
+        (("saw.blade", "rests_on", "sled-fence"), "a circle"),
+        (("saw.blade", "sizes", "3 in"), "name a setting in it, such as sizes.width"),
+        (("saw", "point", "x"), "name a setting in it"),
+        (("saw.blade", "lever"), "needs a VALUE"),
+        (("saw.blade", "lever", "--leave-out", "--take-out"), "not allowed with"),
+        (("saw.blade", "motto", "--leave-out"), "has no motto"),
+        (("saw.blade", "lever", "--leave-out"), "lever is missing"),
+        (("saw.blade", "id", "Blade 90"), 'did you mean "blade-90"?'),
+        (("saw.blade", "id", "arbor"), "another point of this machine has the id"),
+        (("saw.blade", "id", "blade"), "has that id"),
+        (("chart-cabinet", "id", "chest"), "the id of a project stays"),
+        (("planer.knives", "name", "x"), "--is point or --is cutter"),
+        (("saw.blade", "name", "x", "--is", "poin"), "did you mean point?"),
+        (("shop", "--take-out"), "shop cannot be taken out"),
+        (("mitre.blade-fence", "--take-out"), "shows in the end angle"),
+        (("saw", "--add", "pont", "id=x"), "did you mean point?"),
+        (("saw", "--add", "point", "x"), "is no SETTING=VALUE"),
+        (("saw", "--add", "point", "id=x", "name=X"), "check is missing"),
+        (("saw.blade", "lever.first", "3 in"), "is no table"),
+    ],
+)
+def test_what_cannot_be_is_refused_in_a_line_and_nothing_changes(
+    sample: Program, words: tuple[str, ...], said: str
+) -> None:
+    before = sample.shop.read_bytes()
+    ran = sample("edit", *words)
+    assert (ran.code, ran.out) == (2, "")
+    assert said in ran.err
+    assert "\x1b" not in ran.err
+    assert sample.shop.read_bytes() == before
+
+
+def test_another_id_takes_its_records_and_its_mentions_along(sample: Program) -> None:
+    sample("happened", "saw", "hours run", "3h")
+    ran = sample("edit", "saw", "id", "table-saw")
+    assert ran.code == 0
+    assert '+ was = "saw"' in ran.out
+    shop = shop_of(sample)
+    assert shop.machines_by_id["table-saw"].was == ("saw",)
+    assert "table-saw.sled-fence" in shop.points["bench.panel"].rests_on
+    told = sample("edit", "saw.blade", "lever", "3 in")
+    assert (told.code, "it is table-saw.blade now" in told.err) == (2, True)
+    assert "3 h" in sample("cutters", "table-saw").out
+
+
+def test_what_is_taken_out_is_mentioned_no_more_and_its_records_stay(program: Program) -> None:
+    program("happened", "saw", "knocked")
+    ran = program("edit", "saw.blade", "--take-out")
+    assert ran.code == 0, ran.err
+    shop = shop_of(program)
+    assert list(shop.points) == ["saw.fence", "jointer.fence"]
+    assert shop.points["saw.fence"].rests_on == ()
+    assert "[machine.point.adjuster]" not in program.shop.read_text(encoding="utf-8")
+
+
+def test_a_new_machine_and_a_point_on_it(program: Program) -> None:
+    assert program("edit", "shop", "--add", "machine", "id=lathe", "name=Lathe").code == 0
+    words = ("id=rest", "name=Tool rest", "check=go-no-go", "every=2 weeks", "cutter_near=true")
+    ran = program("edit", "lathe", "--add", "point", *words)
+    assert ran.code == 0, ran.err
+    assert program.shop.read_text(encoding="utf-8") == SHOP + (
+        '\n[[machine]]\nid = "lathe"\nname = "Lathe"\n\n[[machine.point]]\nid = "rest"\n'
+        'name = "Tool rest"\ncheck = "go-no-go"\nevery = "2 weeks"\ncutter_near = true\n'
+    )
+
+
+def test_a_tool_of_the_drawer_and_a_joint(sample: Program) -> None:
+    ran = sample("edit", "shop", "--add", "square", "id=long", "name=L", "length=18 in", "grade=1")
+    assert ran.code == 0, ran.err
+    words = ("id=foot", "name=Foot", "kind=tenon", "width=3 in", "fit.gap=5 thou")
+    ran = sample("edit", "chart-cabinet", "--add", "joint", *words)
+    assert ran.code == 0, ran.err
+    shop = shop_of(sample)
+    assert shop.drawer.squares[-1].id == "long"
+    assert shop.projects[0].joints[-1].fits["gap"].typed == "5 thou"
+
+
+@pytest.mark.parametrize("name", SHOPS)
+def test_any_shop_is_edited(program: Program, name: str) -> None:
+    program.write("shop.toml", SHOPS[name])
+    cutter = "saw.rip-24" if name == "sample" else "saw.rip"
+    for words in (
+        ("saw.blade", "lock", "the bolt"),
+        (cutter, "id", "ripper"),
+        ("shop", "name", "x"),
+    ):
+        assert program("edit", *words).code == 0
+    shop = shop_of(program)
+    assert shop.points["saw.blade"].lock == "the bolt"
+    assert shop.machines_by_id["saw"].cutters[0].was == (cutter[4:],)
+
+
+def test_a_file_that_is_read_only_says_so(program: Program) -> None:
+    program.shop.chmod(0o444)
+    ran = program("edit", "saw.blade", "lever", "5 in")
+    assert (ran.code, "is read-only; nothing was changed" in ran.err) == (6, True)
+    assert program.shop.read_text(encoding="utf-8") == SHOP
+
+
+def test_a_link_is_followed_and_stays_one(program: Program, tmp_path: Path) -> None:
+    real = tmp_path / "kept.toml"
+    program.shop.replace(real)
+    program.shop.symlink_to(real)
+    assert program("edit", "saw.blade", "lever", "5 in").code == 0
+    assert program.shop.is_symlink()
+    assert 'lever = "5 in"' in real.read_text(encoding="utf-8")
+
+
+def test_what_was_bad_before_is_told_with_its_place_but_may_be_mended(program: Program) -> None:
+    program.write("shop.toml", SHOP.replace('lever = "6 in"', 'lever = "6 im"'))
+    ran = program("edit", "saw.blade", "lock", "x")
+    assert (ran.code, "6 im" in ran.err, "to mend in" in ran.err) == (3, True, True)
+    assert program("edit", "saw.blade", "lever", "6 in").code == 0
+    assert program.shop.read_text(encoding="utf-8") == SHOP
+
+
+@pytest.mark.parametrize("text", ["[shop\n", "a = \xff", "", "x = [" * 200])
+def test_a_file_that_cannot_be_read_is_left(program: Program, text: str) -> None:
+    program.shop.write_bytes(text.encode("latin-1"))
+    ran = program("edit", "saw.blade", "lever", "3 in")
+    assert ran.code in (2, 3)
+    assert program.shop.read_bytes() == text.encode("latin-1")
+
+
+def test_as_data(sample: Program) -> None:
+    listed = sample("edit", "saw.blade", "--json").json
+    assert {"setting": "lever", "line": 314, "written": '"3 in"'} in listed["settings"]
+    assert "rests_on" in listed["more"]
+    told = sample("edit", "saw.blade", "lever", "2 in", "--json").json
+    (change,) = told["changed"]
+    assert change == {
+        "line_before": 314,
+        "before": ['lever = "3 in"'],
+        "line_after": 314,
+        "after": ['lever = "2 in"'],
+    }
+    assert (told["saved"], told["kept"]) == (True, f"{sample.shop}.before")
+
+
+def test_what_becomes_odd_is_said(sample: Program) -> None:
+    ran = sample("edit", "saw.blade", "lever", "30 in")
+    assert "warning: longer than the blade of every square" in ran.err
+    assert "warning" not in sample("edit", "saw.arbor", "name", "Arbor").err
