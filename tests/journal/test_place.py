@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from shopboard.base.dates import day
+from shopboard.base.synced import sync_folder
 from shopboard.journal import (
     JournalCannotRead,
     JournalCannotWrite,
@@ -133,7 +134,7 @@ def test_files_with_and_without_something_in_them(path: Path, tmp_path: Path) ->
     stat = path.stat()
     assert place.identity(path) == (stat.st_dev, stat.st_ino)
     with pytest.raises(FileNotFoundError):
-        place.sync_folder(tmp_path / "nothing")
+        sync_folder(tmp_path / "nothing")
 
 
 def test_what_forbids_writing_is_told(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
