@@ -24,7 +24,7 @@ from shopboard.journal import (
     open_journal,
     salvage,
 )
-from shopboard.journal.kinds import Lost
+from shopboard.journal.kinds import SALVAGED, Lost
 from tests.journal.helpers import Clock, check, opened, plainly, uids
 
 NOW = datetime(2026, 7, 2, 9, 0, tzinfo=UTC)
@@ -85,7 +85,7 @@ def runs_of(numbers: set[int]) -> list[tuple[int, int]]:
     return [(one, next(n for n in range(one, 10**6) if n + 1 not in numbers)) for one in firsts]
 
 
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", range(3))
 def test_where_nothing_tells_of_them_they_lie_between_their_neighbours(
     path: Path, tmp_path: Path, seed: int
 ) -> None:
@@ -108,7 +108,7 @@ def test_where_nothing_tells_of_them_they_lie_between_their_neighbours(
     assert [*lost_of(path, tmp_path / "new")] == expected
 
 
-@pytest.mark.parametrize("seed", range(3))
+@pytest.mark.parametrize("seed", range(2))
 def test_where_the_indexes_tell_of_them_each_is_named(
     path: Path, tmp_path: Path, seed: int
 ) -> None:
@@ -161,21 +161,12 @@ def test_of_two_voids_of_one_entry_the_first_comes_back(path: Path, tmp_path: Pa
     assert done.found == 5
 
 
-def test_four_hundred_gaps_are_named_and_all_are_counted(path: Path, tmp_path: Path) -> None:
-    with closing(opened(path)) as journal:
-        body = {"text": "x" * 300}
-        names = [f"uid-{number:04}-end" for number in range(1, 811)]
-        journal.append([NewEntry(one, "check", "saw", "blade", body) for one in names])
-    without_indexes(path)
-    destroy(path, range(2, 805, 2))
-    lost = lost_of(path, tmp_path / "new")
-    assert len(lost) == 402
-    with closing(opened(tmp_path / "new")) as journal:
-        (told,) = journal.newest(["salvaged"], 10**6, 10**6, 1)
-    missing = told.body["missing"]
-    assert isinstance(missing, list)
-    assert [one["first"] for one in missing] == [*range(2, 801, 2)]
-    assert (told.body["missing_in_all"], told.body["found"]) == (402, 408)
+def test_four_hundred_gaps_are_named_and_all_are_counted() -> None:
+    gaps = [Lost(3 * number, 3 * number + 1) for number in range(1, 403)]
+    for lost in (gaps[:400], gaps):
+        told = SALVAGED.of_body(salvage._told(Path("broken"), 9, lost).body)
+        assert told.missing == tuple(gaps[:400])
+        assert (told.missing_in_all, told.found) == (2 * len(lost), 9)
 
 
 def test_what_is_added_goes_by_what_is_lost_and_the_newest_result_of_each_place(
