@@ -12,7 +12,15 @@ from shopboard.checks.remedies import would_take
 from shopboard.metrology.conformity import Tolerance, verdict
 from shopboard.metrology.feeler import stacks
 from shopboard.metrology.instruments import Drawer, FeelerSet, Square, grade_limit
-from shopboard.metrology.reach import Reach, best_reading, felt, reaches, set_up, true_errors
+from shopboard.metrology.reach import (
+    Reach,
+    _between,
+    best_reading,
+    felt,
+    reaches,
+    set_up,
+    true_errors,
+)
 from shopboard.metrology.square import FEEL_U_MM, LEVER_WITHIN_MM, SquareReading
 
 INCH = 25.4
@@ -189,3 +197,11 @@ def test_of_tools_that_are_as_good_the_shorter_square_comes_first() -> None:
         (True, "s5.9"),
         (True, "s6"),
     ]
+
+
+@pytest.mark.parametrize(("low", "high"), [(0.0, 0.0381), (0.0508, 0.0762), (0.1, 0.2)])
+def test_light_below_is_read_as_light_above_turned_over(low: float, high: float) -> None:
+    """The leaf that goes is the thinner one, on whichever side the light shows."""
+    assert _between(low, high) == SquareReading("top", low, high)
+    assert _between(-high, -low) == SquareReading("bottom", low, high)
+    assert _between(-high, high) == SquareReading("none", 0.0, high)
