@@ -114,3 +114,9 @@ def test_a_run_in_words(minutes: float, words: str) -> None:
 def test_sixty_minutes_are_an_hour(minutes: float, words: str) -> None:
     """An hour has 60 minutes (ISO 80000-3, from memory): nobody is told ``60 min``."""
     assert hours_words(minutes) == words
+
+
+def test_sixty_characters_are_read_and_no_more() -> None:
+    assert parse_minutes(f"2{'h':>59}") == 120
+    with pytest.raises(QuantityError, match="more than 60 characters"):
+        parse_minutes(f"2{'h':>60}")

@@ -17,6 +17,7 @@ from shopboard.metrology.feeler import (
     bracket_of,
     next_stack,
     stacks,
+    thickest,
 )
 from shopboard.metrology.instruments import FeelerSet
 
@@ -177,3 +178,9 @@ def test_the_search_ends_when_no_stack_lies_between() -> None:
     assert next_stack(made, Bracket(0.10, 0.15)) is None
     assert next_stack(made, Bracket(0.0, 0.05)) is None
     assert next_stack(made, Bracket(made[-1].thickness, None)) is None
+
+
+@pytest.mark.parametrize("most", [1, 2, 3])
+def test_the_thickest_is_that_of_all_stacks(most: int) -> None:
+    feelers = FeelerSet("leaves", "Leaves", (0.1, 0.2, 0.35, 0.5, 0.7), most_leaves=most)
+    assert thickest(feelers) == pytest.approx(max(one.thickness for one in stacks(feelers)))

@@ -156,3 +156,9 @@ def test_from_14_pairs_at_a_dial_a_fine_hand_earns_narrower_intervals(truly: flo
         widths.append(own.expanded / assumed.expanded)
     assert 0.935 <= inside / (people * 10) <= 0.965 or truly < 0.5  # there LEAST_RATIO may widen
     assert statistics.median(widths) == pytest.approx(truly, rel=0.15)
+
+
+def test_readings_twenty_times_apart_are_the_last_that_a_hand_is_learnt_from() -> None:
+    """Beyond that something moved or was misread (common practice, no source)."""
+    assert learnt("dial", [pair(20.5, (0.25, 0.25))]) is not None
+    assert learnt("dial", [pair(20.75, (0.25, 0.25))]) is None

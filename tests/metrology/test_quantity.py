@@ -485,3 +485,12 @@ def test_turns_of_a_screw_are_read_as_turns_or_degrees(typed: str, turns: float)
 def test_what_is_no_number_of_turns_is_refused(typed: str) -> None:
     with pytest.raises(QuantityError):
         parse_turns(typed)
+
+
+def test_the_finest_and_the_coarsest_screw() -> None:
+    """0.05 mm and half an inch a turn are taken, beyond them nothing is."""
+    for text, mm in (("0.05 mm", 0.05), ("12.7 mm", 12.7)):
+        assert parse_pitch(text).mm == mm
+    for text in ("0.0499 mm", "12.71 mm"):
+        with pytest.raises(QuantityError, match="a screw advances between"):
+            parse_pitch(text)

@@ -135,3 +135,19 @@ def test_the_median_is_that_of_numpy(count: int) -> None:
     chance = random.Random(count)
     values = [chance.random() for _ in range(count)]
     assert median(values) == pytest.approx(float(np.median(values)), rel=1e-15)
+
+
+@pytest.mark.parametrize("level", [0.8, 0.9, 0.95, 0.99])
+@pytest.mark.parametrize("count", [EXACT_UP_TO - 1, EXACT_UP_TO])
+def test_up_to_twenty_values_the_end_of_the_interval_is_counted(count: int, level: float) -> None:
+    """Orders by their inversions: the coefficients of 1 (1 + x) (1 + x + x^2) ..., by numpy."""
+    orders = np.ones(1)
+    for size in range(1, count + 1):
+        orders = np.convolve(orders, np.ones(size)) / size
+    rank = int((2 * np.cumsum(orders) <= 1 - level).sum())
+    chance = random.Random(9)
+    xs = [float(i) for i in range(count)]
+    ys = [chance.gauss(0, 1) for _ in xs]
+    slopes = sorted((ys[j] - ys[i]) / (j - i) for j in range(count) for i in range(j))
+    found = theil_sen(xs, ys, level)
+    assert (found.low, found.high) == (slopes[rank - 1], slopes[-rank])
