@@ -69,6 +69,22 @@ def test_the_band_is_narrowed_about_what_is_set_to() -> None:
     assert set_to(None, band) is band
 
 
+def test_what_work_and_shop_file_both_allow() -> None:
+    """Each end by the narrower of the two; where they share nothing, what the work asks."""
+    need = Need(0.5, 0.95, "Staves")
+    for low, high, found in (
+        (-0.3, 1.0, (-0.3, 0.5)),
+        (-1.0, 0.3, (-0.5, 0.3)),
+        (-1.0, 1.0, (-0.5, 0.5)),
+        (-0.2, 0.2, (-0.2, 0.2)),
+        (0.6, 1.0, (-0.5, 0.5)),
+        (0.5, 1.0, (-0.5, 0.5)),
+    ):
+        band = need.band(Tolerance(low, high, "x", "length"), "mm")
+        assert (band.low, band.high) == found
+        assert band.typed == ("x" if (low, high) == found else "0.50 mm, for Staves")
+
+
 def test_a_need_is_read_within_what_it_can_be() -> None:
     kept = need_kept(Need(0.001, 0.95, "Staves", "lamp.staves", "twice", 0.0002), "angle")
     assert need_read(kept, "angle") == Need(0.001, 0.95, "Staves", "lamp.staves", "twice", 0.0002)

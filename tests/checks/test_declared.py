@@ -283,3 +283,17 @@ def test_a_gap_at_a_station_touches_where_no_leaf_goes() -> None:
         one for one in measured("straightness").asked(make_job()) if isinstance(one, Reading)
     ]
     assert [one.touches for one in stations] == [False, True, True, True, True, True]
+
+
+def test_a_true_point_is_off_to_no_side() -> None:
+    """Where nothing is off, no end is named."""
+    told = {}
+    for name in ("drift-angle", "sweep", "frame", "tram", "five-cut"):
+        method, job = measured(name), job_of(Case(name, {}, ""))
+        values, words = method.perfect(job)
+        told[name] = method.adds({**values, "pivot": 300.0}, words)
+    assert told["drift-angle"]["far_end"] == "neither"
+    assert told["sweep"]["nearer_to_the_slot"] == "neither"
+    assert told["frame"]["open_at"] == "none"
+    assert told["tram"]["near_far"]["high"] == "neither"  # type: ignore[index]
+    assert told["five-cut"]["fence_move_way"] == "none"
