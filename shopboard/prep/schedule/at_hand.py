@@ -62,8 +62,9 @@ class AtHand:
         self._waiting.discard(at)
         self._at_place[net.place[at]].remove(at)
         key = (-self._tail[at], at)
-        if not (_drop(self._begun, key) or _drop(self._openers, key)):
-            _drop(self._later, (self.soonest[at], *key))
+        _drop(self._begun, key)
+        _drop(self._openers, key)
+        _drop(self._later, (self.soonest[at], *key))
         for follower, lag in net.afters[at]:
             self.soonest[follower] = max(self.soonest[follower], end + lag)
             self._waits[follower] -= 1
@@ -129,10 +130,8 @@ class AtHand:
                 return
 
 
-def _drop(jobs: list[_Key], key: _Key) -> bool:
-    """Take a key out of a sorted list; tell whether it was there."""
+def _drop(jobs: list[_Key], key: _Key) -> None:
+    """Take a key out of a sorted list, if it is there."""
     place = bisect_left(jobs, key)
-    if place == len(jobs) or jobs[place] != key:
-        return False
-    del jobs[place]
-    return True
+    if jobs[place : place + 1] == [key]:
+        del jobs[place]

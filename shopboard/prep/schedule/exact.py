@@ -111,9 +111,12 @@ class _AmongSoonest(Layers):
         walks = sum(1 for place, jobs in self.places if place != part.place and jobs & todo)
         if part.place == NOWHERE and walks:
             walks -= 1
-        firsts, now = part.firsts, part.now
+        # the shortest of them first, as if none had to wait; or each alone, as soon as it can
+        in_row = alone = 0
+        now = part.now
         for work, at in self.wanted:
             if todo >> at & 1:
-                firsts += max(now, part.soonest[at])
+                in_row += now
+                alone += part.soonest[at]
                 now += work
-        return part.waits.left, part.walks + walks, firsts
+        return part.waits.left, part.walks + walks, part.firsts + max(in_row, alone)
