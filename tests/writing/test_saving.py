@@ -89,6 +89,38 @@ def test_a_folder_that_may_not_be_written_in(shop: Path) -> None:
     assert shop.read_bytes() == OLD
 
 
+def test_where_nothing_new_may_be_made_it_says_so(
+    shop: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The same for root, whom no folder refuses."""
+
+    def refuse(_: Path) -> None:
+        raise PermissionError(13, "refused")
+
+    monkeypatch.setattr(saving, "new_file", refuse)
+    with pytest.raises(NotSavedError, match="may not write in its folder; it is as it was"):
+        save(shop, OLD, NEW)
+    assert shop.read_bytes() == OLD
+    assert beside(shop) == ["shop.toml"]
+
+
+def test_a_file_of_another_account_does_not_change_hands(
+    shop: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(*_: object) -> None:
+        raise PermissionError(1, "refused")
+
+    if os.geteuid() == 0:
+        os.chown(shop, 12345, 12346)
+    else:
+        pytest.skip("needs root to give the file to another account")
+    monkeypatch.setattr(os, "chown", refuse)
+    with pytest.raises(NotSavedError, match="belongs to another account"):
+        save(shop, OLD, NEW)
+    assert (shop.read_bytes(), shop.stat().st_uid) == (OLD, 12345)
+    assert beside(shop) == ["shop.toml"]
+
+
 def test_a_link_stays_one_and_what_it_leads_to_is_changed(shop: Path, tmp_path: Path) -> None:
     link = tmp_path / "link.toml"
     link.symlink_to("shop/shop.toml")
