@@ -42,6 +42,10 @@ class GuidedCheck:
 
     name = ""
     title = ""
+    finds = ""
+    """What it proves, one clause: ``a face is square to what the square stands on``."""
+    signs = ""
+    """What an error above 0 and below it is; empty where `plus` and `minus`, or its kind, tell."""
     kind: Kind = "angle"
     """What sort of value it measures."""
     tools = "-"

@@ -35,6 +35,10 @@ class Method(Reckoner, Protocol):
 
     title: str
     """The name as a heading."""
+    finds: str
+    """What it proves, one clause."""
+    signs: str
+    """What an error above 0 and below it is, where nothing else says so."""
     kind: Kind
     """What sort of value it measures."""
     proves: Proves

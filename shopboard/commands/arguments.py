@@ -38,6 +38,7 @@ examples:
   shopboard sheet saw --to saw.html          a sheet to print and sign
   shopboard export all --csv --to all.csv    every result, for a spreadsheet
   shopboard edit saw.blade tolerance "0.15 deg"
+  shopboard explain machine.point            what the settings of the shop file are for
   shopboard proofread my_shop.toml           every problem of a shop file, with its place
   shopboard backup /media/stick              a verified copy of the journal, onto a stick
 
@@ -83,6 +84,7 @@ COMMANDS = {
     "reckon": "work out one reading; needs neither shop nor journal",
     "edit": "change the shop file without an editor: a setting, an id, something new or gone",
     "proofread": "look through a shop file for problems",
+    "explain": "what the settings of the shop file and the checks are; --schema for editors",
     "fields": "what the fields of --json mean, command by command",
     "verify": "look through the whole journal for damage",
     "backup": "copy the journal, verified; never with cp, which can catch half an entry",

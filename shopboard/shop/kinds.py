@@ -6,6 +6,7 @@ import re
 from collections.abc import Collection
 from typing import NoReturn, TypeVar
 
+from shopboard.shop.allowed import Allowed, one_word, several, typed
 from shopboard.shop.hints import did_you_mean, type_name
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Spot
@@ -22,7 +23,8 @@ LONGEST_LIST = 200
 """Elements of a list; a set of feeler leaves has 30."""
 
 T = TypeVar("T")
-_ID = re.compile(r"[a-z][a-z0-9_-]{0,39}")
+_ID_PATTERN = "[a-z][a-z0-9_-]{0,39}"
+_ID = re.compile(_ID_PATTERN)
 _ID_RULE = "a small letter, then small letters, digits, - and _ (40 at the most)"
 
 
@@ -56,7 +58,8 @@ def text(most: int = LONGEST_WORDS) -> Parser[str]:
             spot.refuse(f"{len(words)} characters", f"at most {most}")
         return words
 
-    return Parser(read, "")
+    rule = {"type": "string", "minLength": 1, "maxLength": most}
+    return Parser(read, "", lambda: Allowed(f"words, at most {most} characters", "", rule))
 
 
 NAME = text(LONGEST_NAME)
@@ -75,7 +78,7 @@ def _read_id(raw: object, spot: Spot) -> str:
     return word
 
 
-ID = Parser(_read_id, "")
+ID = Parser(_read_id, "", lambda: typed(_ID_RULE, "", f"^{_ID_PATTERN}$"))
 """A short name for the command line and the journal."""
 
 
@@ -87,7 +90,15 @@ def _read_old_name(raw: object, spot: Spot) -> str:
     return _read_id(word, spot)
 
 
-OLD_NAME = Parser(_read_old_name, "")
+OLD_NAME = Parser(
+    _read_old_name,
+    "",
+    lambda: typed(
+        'the id that it had, on another machine "machine.point"',
+        "",
+        rf"^{_ID_PATTERN}(\.{_ID_PATTERN})?$",
+    ),
+)
 """The name that a point had: its id, or ``machine.point``."""
 
 
@@ -100,10 +111,10 @@ def choice(*allowed: str) -> Parser[str]:
             spot.refuse("false where words belong", listed, 'did you mean "no"?')
         return one_of(as_text(raw, spot, listed), allowed, spot, listed)
 
-    return Parser(read, allowed[0])
+    return Parser(read, allowed[0], lambda: one_word(allowed))
 
 
-ONE_OF = Parser(as_text, "")
+ONE_OF = Parser(as_text, "", lambda: one_word([""]))
 """One of the words of the type that it stands beside (`settings.py`)."""
 
 
@@ -119,7 +130,9 @@ def one_of(word: str, allowed: Collection[str], spot: Spot, listed: str = "") ->
 
 def word_of(allowed: Collection[str]) -> Parser[str]:
     """One word of a longer list, such as a happening."""
-    return Parser(lambda raw, spot: one_of(as_text(raw, spot), allowed, spot), "")
+    return Parser(
+        lambda raw, spot: one_of(as_text(raw, spot), allowed, spot), "", lambda: one_word(allowed)
+    )
 
 
 def _read_flag(raw: object, spot: Spot) -> bool:
@@ -133,7 +146,7 @@ def _read_flag(raw: object, spot: Spot) -> bool:
     )
 
 
-FLAG = Parser(_read_flag, False)
+FLAG = Parser(_read_flag, False, lambda: Allowed("true or false", "true", {"type": "boolean"}))
 """true or false."""
 
 
@@ -149,31 +162,29 @@ def whole(low: int, high: int) -> Parser[int]:
             spot.refuse(f"{shorten(raw)} is out of range", f"from {low} to {high}")
         return raw
 
-    return Parser(read, low)
+    words = f"a whole number from {low} to {high}"
+    rule = {"type": "integer", "minimum": low, "maximum": high}
+    return Parser(read, low, lambda: Allowed(words, str(max(low, min(2, high))), rule))
 
 
-def list_of(kind: Parser[T], *, alone: bool = False, least: int = 0) -> Parser[tuple[T, ...]]:
-    """A list of values of one kind, each reported at its own place.
+def list_of(kind: Parser[T], *, least: int = 0) -> Parser[tuple[T, ...]]:
+    """One value of a kind, or a list of them, each reported at its own place.
 
     Args:
         kind: of each element.
-        alone: accept one value without the brackets of a list.
-        least: how many there must be.
+        least: how many there must be in a list.
     """
 
     def read(raw: object, spot: Spot) -> tuple[T, ...]:
-        if alone and isinstance(raw, str):
-            return (kind.take(raw, spot),)
         if not isinstance(raw, list):
-            hint = f"write [{shorten(raw)}]" if isinstance(raw, str | int | float) else ""
-            refuse_type(raw, spot, "a list in [ ]", hint)
+            return (kind.take(raw, spot.inside(0)),)  # one alone stands as the first
         if len(raw) < least:
             spot.refuse("an empty list", "write at least one")
         if len(raw) > LONGEST_LIST:
             spot.refuse(f"a list of {len(raw)}", f"at most {LONGEST_LIST}")
         return tuple(kind.take(item, spot.inside(index)) for index, item in enumerate(raw))
 
-    return Parser(read, ())
+    return Parser(read, (), lambda: several(kind.allowed(), least, LONGEST_LIST))
 
 
 def _read_file_name(raw: object, spot: Spot) -> str:
@@ -187,17 +198,29 @@ def _read_file_name(raw: object, spot: Spot) -> str:
     return name
 
 
-FILE_NAME = Parser(_read_file_name, "")
+FILE_NAME = Parser(
+    _read_file_name,
+    "",
+    lambda: typed(
+        "the name of a file beside the shop file", '"chest.toml"', r"^(?!/|[A-Za-z]:)[^\\]+$"
+    ),
+)
 """A file beside the shop file, or in a folder beside it."""
 FILE_NAMES = list_of(FILE_NAME, least=1)
 
-IDS = list_of(ID, alone=True, least=1)
-OLD_NAMES = list_of(OLD_NAME, alone=True, least=1)
+IDS = list_of(ID, least=1)
+OLD_NAMES = list_of(OLD_NAME, least=1)
 
 
 def _read_check(raw: object, spot: Spot) -> str:
     return one_of(as_text(raw, spot, "a way of checking"), spot.report.known_checks, spot)
 
 
-CHECK = Parser(_read_check, "")
+def _any_check() -> Allowed:
+    from shopboard.checks.registry import names
+
+    return one_word(names())
+
+
+CHECK = Parser(_read_check, "", _any_check)
 """A method of checking, by the trade's name."""

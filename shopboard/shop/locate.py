@@ -42,12 +42,17 @@ def _allowed(finding: Fault, places: dict[Path, TextSpan], source: SourceText) -
 
 
 def _span(path: Path, places: dict[Path, TextSpan]) -> TextSpan:
-    """Give the span of a path; of the nearest table around it when it is not there."""
-    while path:
-        if path in places:
-            return places[path]
-        path = path[:-1]
-    return TextSpan(0, 0, 0, 0)
+    """Give the span of a path; of the nearest table around it when it is not there.
+
+    What stands alone where a list may stand is the first of it.
+    """
+    found: Path = ()
+    for part in path:
+        if (*found, part) in places:
+            found = (*found, part)
+        elif part != 0:
+            break
+    return places.get(found, TextSpan(0, 0, 0, 0))
 
 
 def _stretch(finding: Fault, places: dict[Path, TextSpan], text: str) -> tuple[int, int]:

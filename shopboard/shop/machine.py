@@ -88,10 +88,10 @@ class Point(NamedTuple):
     tolerance: Tolerance
     shows_in: Annotated[tuple[ShowsIn, ...], SHOWS_IN] = ()
     """Where in the work its error shows; empty: nowhere that a project asks for."""
-    every_days: Annotated[int | None, DAYS, "every"] = None
+    every_days: int | None = None
     """Longest time that a check holds; None: until something undoes it."""
     every: str = ""
-    """The same as the shop file says it: ``3 months``."""
+    """The same as the shop file says it, of several the soonest: ``3 months``."""
     undone_by: Annotated[tuple[str, ...], UNDONE_BY] = ()
     """Happenings (see HAPPENINGS) that undo the check."""
     rests_on: Annotated[tuple[str, ...], POINTS] = ()

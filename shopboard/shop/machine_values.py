@@ -6,7 +6,7 @@ from typing import cast, get_args
 
 from shopboard.shop.kinds import CHECK, NAME, list_of, text, word_of
 from shopboard.shop.machine import HAPPENINGS, ShowsIn
-from shopboard.shop.measures import length
+from shopboard.shop.measures import DAYS, length
 from shopboard.shop.table import Parser
 
 SHORTEST_LEVER = 10
@@ -16,14 +16,17 @@ LONGEST_LEVER = 3000
 LONGEST_ARM = 5000
 """mm."""
 
-CHECKS = list_of(CHECK, alone=True, least=1)
-UNDONE_BY = list_of(word_of(HAPPENINGS), alone=True)
+CHECKS = list_of(CHECK, least=1)
+UNDONE_BY = list_of(word_of(HAPPENINGS))
 POINTS = list_of(text(81))  # machine.point: two ids and the point between them
-SHOWS_IN = cast(
-    Parser[tuple[ShowsIn, ...]], list_of(word_of(get_args(ShowsIn)), alone=True, least=1)
+SHOWS_IN = cast(Parser[tuple[ShowsIn, ...]], list_of(word_of(get_args(ShowsIn)), least=1))
+TIMES = list_of(
+    Parser(lambda raw, spot: (DAYS.read(raw, spot), str(raw).strip()), (1, ""), DAYS.allowed),
+    least=1,
 )
+"""Days, each with how it is typed."""
 LEVER = length(SHORTEST_LEVER, LONGEST_LEVER)
 ARM = length(0, LONGEST_ARM, "[5 in|125 mm]")
 
-ANSWERS = list_of(NAME, alone=True, least=1)
+ANSWERS = list_of(NAME, least=1)
 """States that a safety question is answered by."""

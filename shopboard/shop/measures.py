@@ -16,6 +16,7 @@ from shopboard.metrology.quantity import (
 )
 from shopboard.metrology.units import MM_PER_INCH, by_unit
 from shopboard.metrology.wording import own_words
+from shopboard.shop.allowed import NUMBER, Allowed, any_case, typed
 from shopboard.shop.kinds import as_text, refuse_type
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Spot
@@ -72,7 +73,19 @@ def length(low: float, high: float, example: str = "[3 in|80 mm]") -> Parser[flo
             _refuse_range(raw, mm, low, high, spot)
         return mm
 
-    return Parser(read, max(low, 1.0))
+    return Parser(read, max(low, 1.0), lambda: _length_allowed(low, high, example))
+
+
+def _length_allowed(low: float, high: float, example: str) -> Allowed:
+    least, most = (f"[{_in_inches(mm)}|{in_unit(mm, 'mm')}]" for mm in (low, high))
+    words = f"a length {f'from {least}' if low else 'of more than 0, up'} to {most}"
+    rule = {"type": ["string", "number"], "exclusiveMinimum": 0, "pattern": NUMBER}
+    return Allowed(words, f'"{example}"', rule)
+
+
+def _in_inches(mm: float) -> str:
+    thou = mm / MM_PER_INCH * 1000
+    return f"{thou:.4g} thou" if thou < 10 else in_unit(mm, "inch")
 
 
 def _refuse_range(raw: object, mm: float, low: float, high: float, spot: Spot) -> None:
@@ -97,7 +110,9 @@ def _refuse_range(raw: object, mm: float, low: float, high: float, spot: Spot) -
 
 def in_unit(mm: float, unit: Unit) -> str:
     """Write a length for a message."""
-    return by_unit(unit, f"{mm / MM_PER_INCH:.4g} in", f"{mm:.4g} mm")
+    value = by_unit(unit, mm / MM_PER_INCH, mm)
+    shown = f"{value:.0f}" if value >= 1000 else f"{value:.4g}"
+    return f"{shown} {by_unit(unit, 'in', 'mm')}"
 
 
 def _parsed(parse: Callable[[str], float], value: str, spot: Spot) -> float:
@@ -135,7 +150,10 @@ def angle(*, above_zero: bool = False) -> Parser[float]:
             spot.refuse(f"{shorten(raw)} is more than 1 degree", "no square is off by so much")
         return rad
 
-    return Parser(read, 1e-4)
+    sign = "more than 0" if above_zero else "either way"
+    words = f"an angle up to 1 deg, {sign}"
+    example = '"[1 thou over 6 in|0.02 mm over 150 mm]"'
+    return Parser(read, 1e-4, lambda: typed(words, example, NUMBER))
 
 
 def _read_tolerance(raw: object, spot: Spot) -> Tolerance:
@@ -152,7 +170,11 @@ def _read_tolerance(raw: object, spot: Spot) -> Tolerance:
     return tolerance
 
 
-TOLERANCE = Parser(_read_tolerance, Tolerance(-1e-3, 1e-3))
+TOLERANCE = Parser(
+    _read_tolerance,
+    Tolerance(-1e-3, 1e-3),
+    lambda: typed("an angle, a length, a stress or a time, or a range", '"0.1 deg"', NUMBER),
+)
 """What a point may be off by."""
 
 
@@ -171,7 +193,10 @@ def _read_days(raw: object, spot: Spot) -> int:
     return days
 
 
-DAYS = Parser(_read_days, 1)
+_DAYS_PATTERN = rf"^\s*\d{{1,6}}\s*({'|'.join(map(any_case, _DAYS))})[sS]?\s*$"
+DAYS = Parser(
+    _read_days, 1, lambda: typed("a time from 1 day to 10 years", '"3 months"', _DAYS_PATTERN)
+)
 """An interval, in days; a month is a twelfth of a year."""
 
 
@@ -187,24 +212,34 @@ def _read_turns(raw: object, spot: Spot) -> float:
     return turns
 
 
-TURNS = Parser(_read_turns, 0.25)
+TURNS = Parser(
+    _read_turns, 0.25, lambda: typed("part of a turn, up to 2 turns", '"1/4 turn"', r"\d.*turn")
+)
 """Turns of a screw."""
+
+
+_UNITS: dict[str, Unit] = {
+    "inch": "inch", "inches": "inch", "in": "inch", '"': "inch", "imperial": "inch",
+    "mm": "mm", "millimetre": "mm", "millimetres": "mm",
+    "millimeter": "mm", "millimeters": "mm", "metric": "mm",
+}  # fmt: skip
 
 
 def _read_unit(raw: object, spot: Spot) -> Unit:
     words = as_text(raw, spot, '"inch" or "mm"')
-    unit: dict[str, Unit] = {
-        "inch": "inch", "inches": "inch", "in": "inch", '"': "inch", "imperial": "inch",
-        "mm": "mm", "millimetre": "mm", "millimetres": "mm",
-        "millimeter": "mm", "millimeters": "mm", "metric": "mm",
-    }  # fmt: skip
-    if words.lower() not in unit:
+    if words.lower() not in _UNITS:
         hint = 'did you mean "mm"?' if words.lower() in ("m", "cm") else ""
         spot.refuse(f"{shorten(words)} is no unit of a shop", 'write "inch" or "mm"', hint)
-    return unit[words.lower()]
+    return _UNITS[words.lower()]
 
 
-UNIT: Parser[Unit] = Parser(_read_unit, "inch")
+def _unit_allowed() -> Allowed:
+    spelt = "|".join(map(any_case, _UNITS))
+    either = [{"enum": ["inch", "mm"]}, {"pattern": f"^({spelt})$"}]
+    return Allowed('"inch" or "mm"', '"[inch|mm]"', {"type": "string", "anyOf": either})
+
+
+UNIT: Parser[Unit] = Parser(_read_unit, "inch", _unit_allowed)
 """The unit that a bare number takes."""
 
 
@@ -237,7 +272,18 @@ def _read_risk(raw: object, spot: Spot) -> float:
     return value
 
 
-PROOF = Parser(_read_proof, PROOF_LEVEL)
+def _share_allowed(words: str, example: str, low: float, high: float) -> Callable[[], Allowed]:
+    rule = {"type": ["string", "number"], "minimum": low, "maximum": high, "pattern": r"^\d.*%$"}
+    return lambda: Allowed(words, example, rule)
+
+
+PROOF = Parser(
+    _read_proof,
+    PROOF_LEVEL,
+    _share_allowed("from 50 % to 99.9 %, or a share of 1", '"95 %"', 0.5, 0.999),
+)
 """The probability at which a point counts as proven."""
-RISK_TAKEN = Parser(_read_risk, RISK)
+RISK_TAKEN = Parser(
+    _read_risk, RISK, _share_allowed("from 0.1 % to 50 %, or a share of 1", '"5 %"', 0.001, 0.5)
+)
 """How likely a point may be out before its next check is due."""

@@ -6,6 +6,7 @@ import re
 
 from shopboard.metrology.duration import parse_minutes
 from shopboard.metrology.quantity import QuantityError
+from shopboard.shop.allowed import NUMBER, typed
 from shopboard.shop.kinds import as_text
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Spot
@@ -33,5 +34,5 @@ def _read_minutes(raw: object, spot: Spot) -> float:
     return minutes
 
 
-MINUTES = Parser(_read_minutes, 1.0)
+MINUTES = Parser(_read_minutes, 1.0, lambda: typed("a time of work, up to 24 h", '"6 min"', NUMBER))
 """Hands-on time, minutes: more than 0, up to a day."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date, datetime
 
+from shopboard.shop.allowed import Allowed
 from shopboard.shop.kinds import refuse_type, whole
 from shopboard.shop.measures import length
 from shopboard.shop.report import Spot
@@ -34,4 +35,12 @@ def _read_start(raw: object, spot: Spot) -> date:
     return raw
 
 
-START = Parser(_read_start, date(2000, 1, 1))
+START = Parser(
+    _read_start,
+    date(2000, 1, 1),
+    lambda: Allowed(
+        "a day from 2000 to 2199, without quotes",
+        "2026-12-07",
+        {"type": "string", "format": "date"},
+    ),
+)

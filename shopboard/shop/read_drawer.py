@@ -91,7 +91,7 @@ def read_feeler(t: Table) -> FeelerSet:
 def _marked_in(t: Table) -> Unit:
     """Tell the unit that leaves are marked in, from the first one with a unit."""
     leaves = t.raw.get("leaves")
-    for typed in leaves if isinstance(leaves, list) else ():
+    for typed in leaves if isinstance(leaves, list) else (leaves,):
         if isinstance(typed, str) and typed.strip().endswith(("mm", "um", "cm")):
             return "mm"
         if isinstance(typed, str) and not typed.strip()[-1:].isdigit():

@@ -10,7 +10,7 @@ from shopboard.metrology.adjuster import Adjuster, Screw, Shim, Side, Slot, Towa
 from shopboard.metrology.conformity import Tolerance
 from shopboard.shop.kinds import FLAG, NAME, WORDS, choice
 from shopboard.shop.machine import Machine, Point, ShowsIn
-from shopboard.shop.machine_values import ARM, LEVER, LONGEST_ARM
+from shopboard.shop.machine_values import ARM, LEVER, LONGEST_ARM, TIMES
 from shopboard.shop.measures import TURNS, length
 from shopboard.shop.read_safety import read_not_asked, read_question
 from shopboard.shop.read_tolerance import read_tolerance
@@ -62,13 +62,21 @@ def read_point(t: Table, machine: str = "") -> Point:
         direct = read["tolerance"].kind != "angle" or t.report.has_error((*t.path, "tolerance"))
         return t.one("adjuster", lambda below: read_adjuster(below, direct=direct))
 
+    times: list[tuple[int, str]] = []
+
+    def every_days(_: object) -> int | None:
+        read: tuple[tuple[int, str], ...] = t.take("every", TIMES, ())
+        times.extend(sorted(read))
+        return times[0][0] if times else None
+
     point = read_as(
         t,
         Point,
         machine=machine,
         geometry=lambda read: read_geometry(t, needed="square" in read["checks"]),
         tolerance=lambda read: read_tolerance(t, read["checks"]),
-        every=_typed(t, "every"),
+        every_days=every_days,
+        every=lambda _: times[0][1] if times else "",
         sizes=lambda _: t.one("sizes", read_sizes) or {},
         adjuster=adjuster,
     )
@@ -98,9 +106,8 @@ def _refuse_where_it_cannot_show(
     t: Table, shows_in: tuple[ShowsIn, ...], tolerance: Tolerance
 ) -> None:
     """Refuse work in which a point that is no angle cannot show."""
-    many = isinstance(t.raw.get("shows_in"), list)
     for index, cut in enumerate(shows_in):
-        spot = (*t.path, "shows_in", index) if many else (*t.path, "shows_in")
+        spot = (*t.path, "shows_in", index)
         if tolerance.kind == "yes or no":
             continue  # it adds nothing, and must be as it should be
         if tolerance.kind != "length":
@@ -140,7 +147,8 @@ def read_geometry(t: Table, *, needed: bool = True) -> Geometry:
         needed: a square is used on this point, so that datum, face and lever must be there.
     """
     lies = cast(Literal["upright", "flat"], t.take("lies", _LIES, "upright"))
-    top, bottom = ("light_at_tip", "light_at_heel") if lies == "flat" else UPRIGHT_LIGHT
+    top, bottom = FLAT_LIGHT if lies == "flat" else UPRIGHT_LIGHT
+    light = {key: t.take(key, WORDS, "") for key in (*UPRIGHT_LIGHT, *FLAT_LIGHT)}
     geometry = Geometry(
         datum=t.take("datum", WORDS) if needed else t.take("datum", WORDS, ""),
         face=t.take("face", WORDS) if needed else t.take("face", WORDS, ""),
@@ -148,8 +156,8 @@ def read_geometry(t: Table, *, needed: bool = True) -> Geometry:
         lies=lies,
         turn=cast(Turn, t.take("turn", _TURN, "no")),
         other_side=t.take("other_side", WORDS, ""),
-        light_at_top=t.take(top, WORDS, ""),
-        light_at_bottom=t.take(bottom, WORDS, ""),
+        light_at_top=light[top],
+        light_at_bottom=light[bottom],
     )
     _refuse_other_light(t, flat=lies == "flat")
     return _with_sides(t, geometry)
@@ -175,8 +183,8 @@ def _refuse_other_light(t: Table, *, flat: bool) -> None:
     right, wrong = (FLAT_LIGHT, UPRIGHT_LIGHT) if flat else (UPRIGHT_LIGHT, FLAT_LIGHT)
     lies = "flat" if flat else "upright"
     for key, other in zip(right, wrong, strict=True):
-        t.settled.add(other)
-        if other in t.raw and not t.report.has_error((*t.path, "lies")):
+        refused = any(t.report.has_error((*t.path, one)) for one in ("lies", other))
+        if other in t.raw and not refused:
             t.refuse(other, f'{other} at a point with lies = "{lies}"', f"write {key}")
 
 

@@ -18,7 +18,7 @@ from shopboard.shop.settings import read_as
 from shopboard.shop.table import Table, reads
 
 _CLOSED = choice(*get_args(Closed))
-_MACHINES_OR_POINTS = list_of(text(81), alone=True, least=1)
+_MACHINES_OR_POINTS = list_of(text(81), least=1)
 BY_HAND = "by hand"
 """Where lengths come from that are cut to no stop."""
 _SIZE = dict.fromkeys(SIZES, WIDE) | {"length": LONG, "other_length": LONG, "thickness": THICK}

@@ -32,9 +32,8 @@ def _question(t: Table, *, running: bool = False) -> SafetyQuestion:
     question = read_as(t, SafetyQuestion, running=running)
     seen: set[str] = set()
     for key, answers in (("wanted", question.wanted), ("others", question.others)):
-        many = isinstance(t.raw.get(key), list)
         for index, answer in enumerate(answers):
-            path = (*t.path, key, index) if many else (*t.path, key)
+            path = (*t.path, key, index)
             plainly = " ".join(answer.lower().split())
             if answer and plainly in seen:
                 what = f"{shorten(answer)} is an answer of this question already"
@@ -63,9 +62,8 @@ def read_not_asked(t: Table, kind: MachineKind | None) -> tuple[str, ...]:
 
 def _refuse_unknown(t: Table, names: tuple[str, ...], known: Iterable[str]) -> None:
     known = list(known)
-    many = isinstance(t.raw["not_asked"], list)
     for index, name in enumerate(names):
-        path = (*t.path, "not_asked", index) if many else (*t.path, "not_asked")
+        path = (*t.path, "not_asked", index)
         if name and name not in known:
             what = f"{shorten(name)} is not among the usual safety questions here"
             allowed = f"there are: {', '.join(known)}"

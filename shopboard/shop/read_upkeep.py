@@ -8,7 +8,7 @@ from typing import cast
 from shopboard.shop.hints import did_you_mean
 from shopboard.shop.machine import Cutter, Task
 from shopboard.shop.problems import shorten
-from shopboard.shop.report import Fault, Path, Spot
+from shopboard.shop.report import Fault, Spot
 from shopboard.shop.settings import read_as
 from shopboard.shop.table import Table, reads
 from shopboard.shop.told_by_words import cutter_moves, undone_tasks, what_is_left
@@ -41,7 +41,7 @@ def _told(t: Table, task: Task) -> Task:
     raw = t.raw.get("steps")
     by_key = [
         at
-        for at, one in enumerate(raw if isinstance(raw, list) else ())
+        for at, one in enumerate(raw if isinstance(raw, list) else [raw])
         if isinstance(one, dict) and "cutter" in one
     ]
     if task.cutter_near and not by_key:
@@ -63,8 +63,7 @@ def read_tasks(t: Table) -> tuple[Task, ...]:
     found = []
     for at, task in zip(places, tasks, strict=True):
         if "undoes" in cast(dict[str, object], tables[at]):
-            spot: Path = (*t.path, "task", at) if isinstance(raw, list) else (*t.path, "task")
-            _check_undone(task, tasks, Spot((*spot, "undoes"), t.report))
+            _check_undone(task, tasks, Spot((*t.path, "task", at, "undoes"), t.report))
             found.append(task)
         else:
             found.append(task._replace(undoes=undone_tasks(task, tasks)))

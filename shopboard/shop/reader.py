@@ -84,7 +84,7 @@ def _read(
     """Give the shop, the warnings and what is in the files beside it, or raise every problem."""
     report = Report(known_checks, facts, every_reader)
     data = parse(text, name, report)
-    shop, beside = _read_top(data, report, name)
+    shop, beside = read_top(Table(data, (), "", report), name)
     problems: tuple[Problem, ...] = ()
     if report.findings:
         from shopboard.shop.locate import locate
@@ -96,9 +96,9 @@ def _read(
     return shop, problems, beside
 
 
-def _read_top(data: dict[str, object], report: Report, name: str) -> tuple[Shop, "OwnFiles | None"]:
+def read_top(top: Table, name: str = "") -> tuple[Shop, "OwnFiles | None"]:
     """Read the whole file, [shop], [drawer] and every [[machine]], and the files it names."""
-    top = Table(data, (), "", report)
+    data, report = top.raw, top.report
     head = top.one("shop", read_head) or {"name": "", "unit": "inch", "files": ()}
     drawer = top.one("drawer", read_drawer)
     machines = tuple(top.many("machine", read_machine))

@@ -73,7 +73,8 @@ class Report:
     def add(self, finding: Fault) -> None:
         """Note a finding; a second error at the same place would only repeat the first."""
         place = (finding.path, finding.at_key)
-        if place not in self._refused:
+        alone = (finding.path[:-1], finding.at_key) if finding.path[-1:] == (0,) else place
+        if place not in self._refused and alone not in self._refused:
             self.findings.append(finding)
         if finding.severity == "error":
             self._refused.add(place)

@@ -10,8 +10,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping
 from functools import cache
-from typing import Generic, TypeVar, overload
+from typing import Any, Generic, NamedTuple, TypeVar, overload
 
+from shopboard.metrology.wording import own_words
+from shopboard.shop.allowed import Allowed
 from shopboard.shop.hints import closest, type_name
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Fault, Path, Readers, RefusedError, Report, Spot
@@ -21,13 +23,16 @@ D = TypeVar("D")
 
 
 class Parser(Generic[T]):
-    """A kind of value: how it is read, and a stand-in for one that was refused."""
+    """A kind of value: how it is read, a stand-in for one that was refused, and what is allowed."""
 
-    __slots__ = ("read", "stand_in")
+    __slots__ = ("allowed", "read", "stand_in")
 
-    def __init__(self, read: Callable[[object, Spot], T], stand_in: T) -> None:
+    def __init__(
+        self, read: Callable[[object, Spot], T], stand_in: T, allowed: Callable[[], Allowed]
+    ) -> None:
         self.read = read
         self.stand_in = stand_in
+        self.allowed = allowed  # asked only to explain
 
     def take(self, raw: object, spot: Spot) -> T:
         """Read a raw value; a refusal is reported and the stand-in given back."""
@@ -38,17 +43,30 @@ class Parser(Generic[T]):
             return self.stand_in
 
 
+class Asked(NamedTuple):
+    """What a reader asks for at a key."""
+
+    kind: Parser[Any] | None
+    """None: a table, or several."""
+    default: object = ...
+    """What holds where it is left out; `...`: it must be there."""
+    header: str = ""
+    """Of the table below."""
+
+
 class Table:
     """One table of the file while it is being read."""
 
     def __init__(self, raw: Mapping[str, object], path: Path, header: str, report: Report) -> None:
         self.raw, self.path, self.header, self.report = raw, path, header, report
-        self.asked: list[str] = []
+        self.asked: dict[str, Asked] = {}
         """Every key that its reader knows, in the order asked for."""
+        self.one_of: list[tuple[str, ...]] = []
+        """Keys of which exactly one must be there."""
         self.settled: set[str] = set()
         """Keys that are dealt with, although nobody asks for their value."""
-        self._headers: dict[str, str] = {}  # of the tables below, by key
-        self._missing: dict[str, tuple[str, str]] = {}  # key: what is wrong, what is allowed
+        self.missing: dict[str, tuple[str, str]] = {}
+        """What is wrong and what is allowed, by the key that is not there."""
 
     @overload
     def take(self, key: str, kind: Parser[T]) -> T: ...
@@ -56,7 +74,7 @@ class Table:
     def take(self, key: str, kind: Parser[T], default: D) -> T | D: ...
     def take(self, key: str, kind: Parser[T], default: object = ...) -> object:
         """Read a key; without a default it must be there."""
-        self.asked.append(key)
+        self.asked[key] = Asked(kind, default)
         if key in self.raw:
             return kind.take(self.raw[key], Spot((*self.path, key), self.report))
         if default is ...:
@@ -66,6 +84,7 @@ class Table:
 
     def just_one(self, keys: tuple[str, ...]) -> str:
         """Give which of several keys (taken already, all optional) is there: exactly one may be."""
+        self.one_of.append(keys)
         present = [key for key in keys if key in self.raw]
         if not present:
             self.miss(keys[0], f"one of {', '.join(keys)} is needed in {self.header}")
@@ -76,7 +95,7 @@ class Table:
 
     def miss(self, key: str, what: str, allowed: str = "") -> None:
         """Note that a key is missing; not reported when another key was meant to be it."""
-        self._missing[key] = (what, allowed)
+        self.missing[key] = (what, allowed)
 
     def refuse(
         self, key: str, what: str, allowed: str = "", hint: str = "", *, at_key: bool = True
@@ -131,16 +150,16 @@ class Table:
         self.report.add(Fault(below.path, what, allowed, at_key=True))
         value = reader(below)
         if implied:
-            below._missing.clear()
+            below.missing.clear()
         below.finish()
         return value
 
     def _below(self, key: str, *, many: bool) -> str:
         """Note that a key holds tables; give their header."""
         name = ".".join([*(part for part in self.path if isinstance(part, str)), key])
-        self.asked.append(key)
-        self._headers[key] = f"[[{name}]]" if many else f"[{name}]"
-        return self._headers[key]
+        header = f"[[{name}]]" if many else f"[{name}]"
+        self.asked[key] = Asked(None, None, header)
+        return header
 
     def leave_others(self) -> None:
         """Stop reading: what else stands here cannot be judged."""
@@ -150,9 +169,20 @@ class Table:
         """Report keys that nobody asked for, then keys that are missing."""
         unknown = [key for key in self.raw if key not in self.asked and key not in self.settled]
         for key in unknown:
-            self._missing.pop(self._report_unknown(key, self._missing), None)
-        for key, (what, allowed) in self._missing.items():
+            self.missing.pop(self._report_unknown(key, self.missing), None)
+        for key, (what, allowed) in self.missing.items():
+            allowed = "; ".join(filter(None, (allowed, self._for_example(key))))
             self.report.add(Fault((*self.path, key), what, allowed))  # shown at the header
+
+    def _for_example(self, key: str) -> str:
+        """Give a line that would do in the shop's own unit, for a key that is not there."""
+        kind = self.asked[key].kind if key in self.asked else None
+        if kind is None:
+            return ""
+        from shopboard.shop.what_for import example_of
+
+        value = example_of(self.header, key, kind.allowed())
+        return f"for example {key} = {own_words(value, self.report.unit)}"
 
     def _report_unknown(self, key: str, missing: Collection[str]) -> str:
         """Report one unknown key; give the missing key that it was probably meant to be."""
@@ -171,7 +201,7 @@ class Table:
             hint = f"move it up, above the line {self.header}" if above else ""
             self.report.add(Fault(path, what, allowed, hint, at_key=True))
             return ""
-        allowed = f"allowed: {', '.join(self._headers.get(name, name) for name in self.asked)}"
+        allowed = f"allowed: {', '.join(one.header or name for name, one in self.asked.items())}"
         hint = f'did you mean "{meant}"?' if meant else ""
         self.report.add(Fault(path, what, allowed, hint, at_key=True))
         return meant
@@ -198,7 +228,7 @@ def keys_of(header: str) -> list[str]:
     """Give every key of a table, found out by letting its reader read an empty one."""
     empty = Table({}, (), header, Report())
     READERS[header](empty)
-    return empty.asked
+    return list(empty.asked)
 
 
 def _headers_with(key: str, but: str, readers: Readers) -> list[str]:

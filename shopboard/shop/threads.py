@@ -8,6 +8,7 @@ import re
 from shopboard.metrology.quantity import QuantityError, parse_length
 from shopboard.metrology.thread import parse_pitch
 from shopboard.metrology.units import MM_PER_INCH, by_unit
+from shopboard.shop.allowed import NUMBER, typed
 from shopboard.shop.kinds import as_text
 from shopboard.shop.measures import length
 from shopboard.shop.problems import shorten
@@ -88,8 +89,12 @@ def _usual(mm: float, spot: Spot) -> float:
     return mm
 
 
-THREAD = Parser(_read_thread, 1.0)
+THREAD = Parser(
+    _read_thread,
+    1.0,
+    lambda: typed("a thread, by its name or threads per inch", '"[5/16-18|M8x1.25]"', NUMBER),
+)
 """A screw's advance per turn, mm, by the name of its thread."""
 
-PITCH = Parser(_read_pitch, 1.0)
+PITCH = Parser(_read_pitch, 1.0, _PITCH.allowed)
 """A screw's advance per turn, mm, as a length."""

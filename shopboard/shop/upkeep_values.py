@@ -7,6 +7,7 @@ from typing import Literal, cast, get_args
 
 from shopboard.metrology.duration import parse_minutes
 from shopboard.metrology.quantity import QuantityError, parse_length
+from shopboard.shop.allowed import NUMBER, Allowed, any_case, typed
 from shopboard.shop.kinds import LONGEST_WORDS, WORDS, as_text, choice, list_of, whole, word_of
 from shopboard.shop.machine import HAPPENINGS, CutterMove, Life, TaskStep
 from shopboard.shop.measures import DAYS, length
@@ -16,6 +17,9 @@ from shopboard.shop.table import Parser, Table, read_below, reads
 
 STEP = "[[machine.task.steps]]"
 """Header of a step that is written as a table; it may stand in a line: { do = "Blade off" }."""
+
+STEP_SCHEMA = "#/$defs/machine.task.steps"
+"""Where the schema of the shop file says what such a table is."""
 
 LONGEST_RUN = 10_000
 """Hours of running, or projects, between two times of a task."""
@@ -55,15 +59,13 @@ def _read_rule(raw: object, spot: Spot) -> Rule:
     return "minutes", amount * 60
 
 
-_ONE_RULE = Parser[Rule](_read_rule, ("days", 1))
-_MANY_RULES = list_of(_ONE_RULE, least=1)
+def _rule_allowed() -> Allowed:
+    units = "|".join(map(any_case, ("day", "week", "month", "year", "hour", "hr", "h", "project")))
+    words = "a time up to 10 years, hours of running up to 10,000 h, or projects"
+    return typed(words, '"4 weeks"', rf"^\s*\d+(\.\d+)?\s*({units})[sS]?\s*$")
 
 
-def _read_rules(raw: object, spot: Spot) -> tuple[Rule, ...]:
-    return _MANY_RULES.read(raw, spot) if isinstance(raw, list) else (_ONE_RULE.take(raw, spot),)
-
-
-RULES = Parser[tuple[Rule, ...]](_read_rules, ())
+RULES = list_of(Parser[Rule](_read_rule, ("days", 1), _rule_allowed), least=1)
 """When a task is due: one rule or several, whichever comes first."""
 
 
@@ -89,7 +91,15 @@ def _read_wait(raw: object, spot: Spot) -> float:
     return minutes
 
 
-WAIT = Parser(_read_wait, 0.0)
+WAIT = Parser(
+    _read_wait,
+    0.0,
+    lambda: Allowed(
+        "a time up to 168 h; a bare number is minutes",
+        '"10 min"',
+        {"type": ["string", "number"], "exclusiveMinimum": 0, "pattern": NUMBER},
+    ),
+)
 _MOVE = cast(Parser[CutterMove], choice(*get_args(CutterMove)))
 
 
@@ -121,8 +131,14 @@ def _read_step(raw: object, spot: Spot) -> TaskStep:
     return TaskStep(wait[1] or "Wait", minutes)
 
 
-STEPS = list_of(Parser(_read_step, TaskStep("")), least=1)
-AFTER = list_of(word_of(HAPPENINGS), alone=True, least=1)
+def _step_allowed() -> Allowed:
+    words = 'words, at most 120 characters, or { do = "...", ... }'
+    told = {"type": "string", "minLength": 1, "maxLength": LONGEST_WORDS}
+    return Allowed(words, '"Soak, wait 10 min"', {"anyOf": [told, {"$ref": STEP_SCHEMA}]})
+
+
+STEPS = list_of(Parser(_read_step, TaskStep(""), _step_allowed), least=1)
+AFTER = list_of(word_of(HAPPENINGS), least=1)
 
 
 def _read_life(raw: object, spot: Spot) -> Life:
@@ -147,7 +163,13 @@ def _read_life(raw: object, spot: Spot) -> Life:
     return Life(amount * 60, "minutes", words)
 
 
-LIFE = Parser(_read_life, Life(60, "minutes", "1 hour"))
+LIFE = Parser(
+    _read_life,
+    Life(60, "minutes", "1 hour"),
+    lambda: typed(
+        "hours of running, cuts, a length cut, or projects", '"20 hours"', r"\d.*[A-Za-z\"']"
+    ),
+)
 
 
 def _read_cost(raw: object, spot: Spot) -> float:
@@ -158,7 +180,15 @@ def _read_cost(raw: object, spot: Spot) -> float:
     return float(raw)
 
 
-COST = Parser(_read_cost, 0.0)
+COST = Parser(
+    _read_cost,
+    0.0,
+    lambda: Allowed(
+        "a bare number, up to 1,000,000",
+        "18.50",
+        {"type": "number", "minimum": 0, "maximum": 1e6},
+    ),
+)
 EDGES = whole(1, 4)
 SHARPENINGS = whole(0, 1000)
 BLADE_WIDTH = length(0.3, 20, "[0.087 in|2.2 mm]")

@@ -242,6 +242,7 @@ def outputs(program: Program, monkeypatch: pytest.MonkeyPatch) -> dict[str, list
     keep("glueup", "chart-cabinet", "doors")
     stick = program.folder / "stick"
     stick.mkdir()
+    keep("explain")
     keep("backup", str(stick))
     program("tag", "saw", "guard is off")
     (copy,) = stick.iterdir()

@@ -90,7 +90,7 @@ ERRORS = [
     # types
     ("number-for-text", 'name = "Table saw"', "name = »7", ["a number where text", 'write "7"']),
     ("list-for-text", 'name = "Table saw"', 'name = »["a"]', ["a list where text"]),
-    ("text-for-list", "", 'rests_on = »"fence"\n', ["text where a list", 'write ["fence"]']),
+    ("alone-in-a-list", "", 'rests_on = »"fence"\n', ['there is no point "saw.fence"']),
     ("happening-alone", "", 'undone_by = »"blade change"\n', ['did you mean "blade changed"?']),
     (
         "text-for-flag",

@@ -139,7 +139,7 @@ def test_one_id_in_two_files(write: Write) -> None:
         ("[»'a\\chest.toml']", 'did you mean "a/chest.toml"?'),
         ('[»"."]', "this is a folder"),
         ('[»""]', "nothing between the quotes"),
-        ('»"chest.toml"', 'write ["chest.toml"]'),
+        ("»3", "the name of a file"),
         ("»[]", "an empty list"),
         ("[»3]", "the name of a file"),
         ('["chest»\\u0000.toml"]', "control character U+0000"),

@@ -34,7 +34,7 @@ def shop(
         (shop(machine='was = »"Old Saw"'), 'did you mean "old-saw"?'),
         (shop(machine='was = »"old.saw"'), "cannot be an id"),
         (shop(machine="was = »[]"), "an empty list"),
-        (shop(machine="was = »7"), "a number where a list"),
+        (shop(machine="was = »7"), "a number where an id"),
         (shop('was = "old"', planer='was = »"old"'), '"old" cannot have become two: saw has'),
         (shop(blade='was = »"blade"'), "the name that it has now"),
         (shop(blade='was = »"saw.blade"'), "the name that it has now"),

@@ -91,7 +91,7 @@ def test_steps_and_waits(words: str, step: TaskStep) -> None:
         ('after = »"blade chnged"', 'did you mean "blade changed"?'),
         ('after = »"hours run"', '"hours run" is not known here'),
         ("steps = »[]", "an empty list"),
-        ('steps = »"Wipe"', 'a list in [ ] belongs; write ["Wipe"]'),
+        ("steps = »3", "a step such as"),
         ('steps = ["Wipe", »3]', "a step such as"),
         ('steps = [»"Soak, wait 10 m"]', "no wait: unknown unit 'm'"),
         ('steps = [»"Soak, wait 0 min"]', "no wait: it must be more than 0"),

@@ -56,6 +56,8 @@ class BladeTension(MeasuredCheck):
     name = "blade-tension"
     takes_sizes = ("width", "thickness")
     title = "Blade tension by stretch"
+    finds = "a band is tight enough, by how much it is stretched between two marks"
+    signs = "it is the stress in the band, never below 0"
     tools = "indicator or calliper"
     minutes = 8.0
     farther = "clamps farther apart"

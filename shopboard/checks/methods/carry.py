@@ -74,6 +74,8 @@ class KnifeCarry(MeasuredCheck):
 
     name = "carry"
     title = "Knife carry"
+    finds = "each jointer knife stands at its height, by how far it carries a rule"
+    signs = "plus: a knife stands above the outfeed table; minus: below it"
     tools = "rule, leaves"
     minutes = 15.0
     kind = "length"

@@ -65,6 +65,11 @@ class Coplanar(MeasuredCheck):
     name = "coplanar"
     takes_sizes = ("mount_lip", "mounts_along", "mounts_across", "mount_pitch")
     title = "Jointer tables coplanar"
+    finds = "both tables of a jointer lie in one plane, by how much the infeed table tilts"
+    signs = (
+        "plus: the infeed table's outer end hangs low, or it is low at the front; minus: its"
+        " outer end stands high, or it is low at the back"
+    )
     tools = "straightedge, leaves"
     minutes = 12.0
     fields = (

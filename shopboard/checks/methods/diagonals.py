@@ -65,6 +65,7 @@ class Diagonals(MeasuredCheck):
 
     name = "diagonals"
     title = "Diagonals of a panel"
+    finds = "a panel is square, by both diagonals and all four sides"
     tools = "rule or tape"
     minutes = 20.0
     farther = "a larger panel"

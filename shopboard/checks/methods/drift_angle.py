@@ -39,6 +39,7 @@ class DriftAngle(MeasuredCheck):
 
     name = "drift-angle"
     title = "Drift angle by a freehand cut"
+    finds = "a band cuts straight, by the angle at which a board must be fed"
     tools = "rule"
     minutes = 12.0
     farther = "a longer mark"

@@ -151,6 +151,7 @@ class EdgePair(DoubledGap):
 
     name = "edge-pair"
     title = "Edge pair"
+    finds = "a jointer's fence is square to its tables, by two edges, one board turned end for end"
     tools = "leaves"
     minutes = 15.0
     uses = (_BETWEEN, _ACROSS)

@@ -49,6 +49,10 @@ class FiveCutTest(MeasuredCheck):
 
     name = "five-cut"
     title = "Five-cut test"
+    finds = (
+        "a fence is square to the blade: all sides of a board are cut, the first one"
+        " twice, and the last strip is a wedge of four errors"
+    )
     tools = "calliper"
     minutes = 25.0
     farther = "a larger board"

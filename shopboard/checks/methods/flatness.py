@@ -133,6 +133,7 @@ class Flatness(SurfaceCheck):
 
     name = "flatness"
     title = "Flatness by straightedge"
+    finds = "a table is flat: its edges, both diagonals and its middle under a straightedge"
     tools = "straightedge, leaves"
     minutes = 12.0
     columns = ("x", "y", "z")

@@ -164,6 +164,10 @@ class FlipTestCut(DoubledGap):
 
     name = "flip"
     title = "Flip test cut"
+    finds = (
+        "a cut is right: one half of the board is turned over and the cut closed; a"
+        " crosscut, a cut on edge, or two mitres round a square"
+    )
     tools = "leaves; for mitres a square, too"
     minutes = 12.0
     farther = "a wider board"

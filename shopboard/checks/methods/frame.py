@@ -59,6 +59,8 @@ class FourCornerFrame(MeasuredCheck):
 
     name = "frame"
     title = "Four-corner frame"
+    finds = "the mitres of a frame are right, by all their errors together in its last corner"
+    signs = "plus: each mitre's point is blunter than it should be; minus: sharper"
     tools = "leaves"
     minutes = 30.0
     farther = "wider stock"

@@ -28,6 +28,7 @@ class GoNoGo(GuidedCheck):
 
     name = "go-no-go"
     title = "Go or no-go"
+    finds = "something is as it should be, by looking at it"
     minutes = 3.0
     clears = False
     kind: Kind = "yes or no"

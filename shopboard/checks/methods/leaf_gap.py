@@ -63,6 +63,8 @@ class LeafGap(LeafByLeaf[_Read]):
 
     name = "leaf-gap"
     title = "Gap by feeler leaves"
+    finds = "a gap lies within its limits, such as that of a guide, leaf by leaf"
+    signs = "it is how wide the gap is, never below 0"
     tools = "leaves"
     minutes = 5.0
     kind: Kind = "length"

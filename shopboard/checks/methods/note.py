@@ -20,6 +20,7 @@ class Note(GuidedCheck):
 
     name = "note"
     title = "Note"
+    finds = "nothing is judged: it keeps a few words with their date"
     minutes = 2.0
     clears = False
     kind: Kind = "note"

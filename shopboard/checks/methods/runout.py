@@ -47,6 +47,7 @@ class RunOut(IndicatorCheck):
 
     name = "runout"
     title = "Run-out by indicator"
+    finds = "what turns runs true, by the highest less the lowest reading of one turn"
     tools = "indicator"
     minutes = 5.0
     kind: Kind = "length"

@@ -47,6 +47,7 @@ class Seating(GuidedCheck):
 
     name = "seating"
     title = "Seating of indexed knives"
+    finds = "indexed knives lie clean and tight, where their pins put them"
     minutes = 10.0
     kind: Kind = "yes or no"
     fields = tuple(

@@ -61,6 +61,8 @@ class Snipe(PlanedBoard):
 
     name = "snipe"
     title = "Snipe"
+    finds = "the ends of a board come out no thinner than its middle"
+    signs = "plus: an end is cut deeper than the middle; minus: the ends are thicker"
     tools = "calliper"
     minutes = 10.0
     widest_board = True

@@ -52,6 +52,8 @@ class SquareAndFeeler(LeafByLeaf[SquareSet]):
 
     name = "square"
     title = "Square and feeler"
+    finds = "a face is square to what the square stands on"
+    signs = "plus: light shows at the top, or at the tip where the square lies flat"
     tools = "square, leaves"
     minutes = 6.0
     begins = ("light",)

@@ -49,6 +49,8 @@ class LineFlip(MeasuredCheck):
 
     name = "square-flip"
     title = "Line-flip of a square"
+    finds = "a square is square, by a line drawn along it and another with it turned over"
+    signs = "plus: it shows light at the top against a face that is true"
     tools = "calliper"
     minutes = 10.0
     clears = False

@@ -69,6 +69,7 @@ class Straightness(SurfaceCheck):
 
     name = "straightness"
     title = "Straightness by straightedge"
+    finds = "a face is straight: leaves at five places under a straightedge, as long as the face"
     tools = "straightedge, leaves"
     minutes = 8.0
     columns = ("x", "y")

@@ -71,6 +71,7 @@ class IndicatorSweep(IndicatorCheck):
 
     name = "sweep"
     title = "Indicator sweep, front and back"
+    finds = "a blade or fence is parallel to the slot, by an indicator at its front and its back"
     tools = "indicator"
     minutes = 8.0
     over = "span"

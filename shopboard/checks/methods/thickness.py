@@ -41,6 +41,7 @@ class ThicknessPair(PlanedBoard):
 
     name = "thickness"
     title = "Thickness pair"
+    finds = "bed and head of a planer are parallel, by a board measured at left and right"
     tools = "calliper"
     minutes = 10.0
     farther = "a wider board"

@@ -38,6 +38,8 @@ class ThreeSquares(ThreePairs):
 
     name = "three-squares"
     title = "Three squares in pairs"
+    finds = "a square is square, with two others, in pairs, blade to blade"
+    signs = "plus: it shows light at the top against a face that is true"
     tools = "leaves"
     minutes = 20.0
     proves: Proves = "square"

@@ -28,6 +28,8 @@ class ThreeStraightedges(ThreePairs):
 
     name = "three-straightedges"
     title = "Three straightedges in pairs"
+    finds = "a straightedge is straight, with two others, in pairs"
+    signs = "plus: it is hollow; minus: it is crowned"
     tools = "leaves"
     minutes = 20.0
     kind: Kind = "length"

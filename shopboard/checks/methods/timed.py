@@ -28,6 +28,8 @@ class Timed(MeasuredCheck):
 
     name = "timed"
     title = "Time by the watch"
+    finds = "something takes no longer than it may, such as a blade that runs down"
+    signs = "it is the time, never below 0"
     tools = "a watch"
     minutes = 3.0
     clears = False

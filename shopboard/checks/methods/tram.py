@@ -71,6 +71,7 @@ class Tram(IndicatorCheck):
 
     name = "tram"
     title = "Table swept with an indicator"
+    finds = "the table of a drill press is square to its spindle, all round"
     tools = "indicator"
     minutes = 8.0
     over = "radius"

@@ -1,0 +1,143 @@
+"""Explain the settings of the shop file and the ways of checking."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import re
+from collections.abc import Iterable, Mapping
+
+from shopboard.checks.explained import explained
+from shopboard.checks.registry import names
+from shopboard.commands.explain_lines import (
+    key_lines,
+    method_json,
+    method_lines,
+    table_json,
+    table_lines,
+)
+from shopboard.commands.json_parts import FieldWords, under
+from shopboard.commands.output import is_utf8, out, out_json
+from shopboard.commands.shared import no_such
+from shopboard.shop.declared import Sort, sorts
+from shopboard.shop.what_for import PAGES
+
+_HOW = """
+Ask for a table (machine.point, or point), for a key (lever) or for a method
+(square). The same is in the schema of the file, for editors (--schema)."""
+
+_KEY: FieldWords = {
+    "key": "as the shop file writes it",
+    "table": "header of the table that stands there, or null",
+    "required": "whether it must always be there",
+    "when": "when it must be there, and when it may not, in words",
+    "words": "what it is for",
+    "allowed": "what may stand there, in words; null: a table",
+    "meanings[].word": "one that may stand there",
+    "meanings[].means": "what it means",
+    "left_out": "what holds where it is left out, as the shop file would have it; or null",
+    "examples[]": "a value as the shop file has it, in an inch shop and in a metric one",
+}
+FIELDS: Mapping[str, FieldWords] = {
+    "explain": {
+        "tables[].name": "as in brackets; empty: the file as a whole",
+        "tables[].header": "how it is written, in brackets",
+        "tables[].words": "what it is",
+        "tables[].one_of[][]": "keys of which exactly one must be there",
+        **under("tables[].keys[]", _KEY),
+        "methods[].name": "as the shop file writes it",
+        "methods[].title": "as a heading",
+        "methods[].finds": "what it proves",
+        "methods[].measures": "what its tolerance limits; null: it has none",
+        "methods[].tools": "what it takes, or null",
+        "methods[].needs[]": "keys that its point must have",
+        "methods[].sizes[]": "sizes of the point that it asks for, or goes by",
+        "methods[].signs[]": "what its error means, plus and minus",
+        "methods[].minutes": "that it usually takes",
+        "methods[].tool_proven": "sort of tool of the drawer that it proves, or null",
+    }
+}
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Declare the options."""
+    parser.add_argument(
+        "about", metavar="TABLE|KEY|METHOD", nargs="?", help="such as machine.point, lever, square"
+    )
+    parser.add_argument("--json", action="store_true", help="as JSON")
+    parser.add_argument(
+        "--schema", action="store_true", help="a JSON Schema of the shop file, for editors"
+    )
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print what is asked for."""
+    if options.schema:
+        from shopboard.shop.json_schema import schema
+
+        out(json.dumps(schema(), indent=2, ensure_ascii=not is_utf8()))
+        return 0
+    word = re.sub(r"[][\s]", "", options.about or "").lower()
+    every = sorts()
+    tables = [one for one in every.values() if not word or word in _called(one)]
+    keyed = [(one, word) for one in every.values() if word in one.keys and one.keys[word].allowed]
+    methods = [name for name in names() if not word or name == word]
+    if "[" in (options.about or "") and word in every:  # in its brackets a table alone is meant
+        tables, keyed, methods = [every[word]], [], []
+    if not (tables or keyed or methods):
+        raise no_such("table, key or method", options.about, _known(every.values()))
+    if options.json:
+        told = [table_json(one) for one in tables]
+        told += [table_json(one, [key]) for one, key in keyed if one not in tables]
+        ways = [method_json(explained(name), _needs(name)) for name in methods]
+        out_json({"tables": told, "methods": ways})
+        return 0
+    if not word:
+        _list(every.values())
+        return 0
+    pages = [table_lines(one) for one in tables]
+    pages += [key_lines(one, key, place=True) for one, key in keyed]
+    pages += [method_lines(explained(name), _needs(name)) for name in methods]
+    for at, page in enumerate(pages):
+        out(*([""] if at else []), *page)
+    return 0
+
+
+def _called(sort: Sort) -> set[str]:
+    """Give what a table can be asked for by: its name, and the last part of that."""
+    return {sort.name, sort.name.rpartition(".")[2]} - {""}
+
+
+def _known(every: Iterable[Sort]) -> list[str]:
+    """Give every word that can be asked for, tables first."""
+    found = [one.name for one in every if one.name]
+    found += [key for one in every for key in one.keys]
+    return list(dict.fromkeys([*found, *names()]))
+
+
+def _needs(name: str) -> list[str]:
+    """Give the keys that a point must have for a method, beside those that every point must."""
+    keys = sorts()["machine.point"].keys.values()
+    return [one.key for one in keys if any(name == case.value for case in one.needed)]
+
+
+def _list(every: Iterable[Sort]) -> None:
+    """List tables and methods."""
+    tables = [one for one in every if one.name]
+    width = max(len(one.header) for one in tables)
+    out("Tables of the shop file")
+    for one in tables:
+        out(f"  {one.header:<{width}}  {_first(PAGES[one.name][''].words, 76 - width)}")
+    out("", "Methods of checking")
+    wide = max(map(len, names()))
+    for name in names():
+        out(f"  {name:<{wide}}  {_first(explained(name).finds, 76 - wide)}")
+    out(*_HOW.split("\n"))
+
+
+def _first(words: str, room: int) -> str:
+    """Give the first clause of a text, as far as there is room."""
+    import textwrap
+
+    clause = re.split(r"[.:;,](?:\s|$)", words)[0]
+    return textwrap.shorten(clause, room, placeholder=" ...")

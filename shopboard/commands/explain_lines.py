@@ -1,0 +1,167 @@
+"""What is explained of the shop file and of the checks, as lines of 80 columns and as data."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator, Sequence
+
+from shopboard.checks.explained import Explained
+from shopboard.metrology.kind import KINDS
+from shopboard.metrology.wording import own_words
+from shopboard.shop.declared import Case, DeclaredKey, Sort
+from shopboard.shop.what_for import PAGES, example_of, told_of
+
+WIDE = 80
+
+
+def table_lines(sort: Sort) -> Iterator[str]:
+    """Explain a table: what it is, then key by key."""
+    yield sort.header
+    yield from _wrapped(PAGES[sort.name][""].words, 2)
+    for keys in sort.one_of:
+        yield from _wrapped(f"One of {_listed(keys)} must be there.", 2)
+    for key in sort.keys:
+        yield ""
+        yield from key_lines(sort, key)
+
+
+def key_lines(sort: Sort, name: str, *, place: bool = False) -> Iterator[str]:
+    """Explain a key of a table; `place`: and say which table it is."""
+    key, told = sort.keys[name], told_of(sort.header, name)
+    where = f" in {sort.header}" if place and sort.header else ""
+    yield from _wrapped(f"{name}{where}: {when(sort, key)}", 0)
+    yield from _wrapped(own_words(told.words, None), 2)
+    if key.allowed is None:
+        yield f"  {key.asked.header}"
+        return
+    yield from _wrapped(f"Allowed: {own_words(key.allowed.words, None)}.", 2)
+    width = max(map(len, told.each), default=0)
+    for word, meant in told.each.items():
+        yield from _wrapped(f'"{word}"{" " * (width - len(word))}  {meant}', 4, width + 8)
+    if left_out(sort, key):
+        yield from _wrapped(f"Left out: {left_out(sort, key)}", 2)
+    yield from _wrapped(f"{name} = {' or '.join(examples(sort, key))}", 2, 4)
+
+
+def when(sort: Sort, key: DeclaredKey) -> str:
+    """Say when a key must be there, and when it may not."""
+    said = ["required" if key.required else "may be left out"]
+    if any(key.key in keys for keys in sort.one_of):
+        said = ["one of these must be there"]
+    if key.needed:
+        said = [f"required {_where(sort, key.needed)}"]
+    if key.barred:
+        said.append(f"not {_where(sort, key.barred)}")
+    if key.beside:
+        said.append(f"only with {key.beside}")
+    return "; ".join(said)
+
+
+def _where(sort: Sort, cases: Sequence[Case]) -> str:
+    """Say in which cases, or in which not, where these are fewer."""
+    by = cases[0].by
+    if not cases[0].value:
+        return f"with {_listed([one.by for one in cases])}"
+    others = [one for one in sort.cases if one.by == by and one not in cases and not one.only]
+    if len(others) < len([one for one in cases if not one.only]) and len(cases) > 3:
+        return f"unless {by} is {_listed([one.words for one in others])}"
+    every = {one.words for one in cases}
+    shown = [one.words for one in cases if not one.only or one.value not in every]
+    return f"where {by} is {_listed(shown)}"
+
+
+def _listed(words: Sequence[str]) -> str:
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} or {words[-1]}"
+
+
+def left_out(sort: Sort, key: DeclaredKey) -> str:
+    """Give what holds where a key is left out, as the file would have it; empty: nothing."""
+    default = key.asked.default
+    if isinstance(default, bool):
+        return str(default).lower()
+    if isinstance(default, str) and default:
+        return f'"{default}"'
+    return told_of(sort.header, key.key).left_out
+
+
+def examples(sort: Sort, key: DeclaredKey) -> tuple[str, ...]:
+    """Give a value that would do, as the file has it; in an inch shop and in a metric one."""
+    if key.allowed is None:
+        return ()
+    typed = example_of(sort.header, key.key, key.allowed)
+    return tuple(dict.fromkeys(own_words(typed, unit) for unit in ("inch", "mm")))
+
+
+def method_lines(method: Explained, needed: Sequence[str]) -> Iterator[str]:
+    """Explain a way of checking.
+
+    Args:
+        method: what it declares.
+        needed: keys of the point that must be there for it.
+    """
+    yield f"{method.name}: {method.title}"
+    yield from _wrapped(f"Proves: {method.finds}.", 2)
+    kind = KINDS[method.kind]
+    yield from _wrapped(f"Measures: {kind.one if method.has_tolerance else 'nothing'}.", 2)
+    yield from _wrapped(f"Takes: {'no tool' if method.tools == '-' else method.tools}.", 2)
+    if needed:
+        yield from _wrapped(f"The point must have: {', '.join(needed)}.", 2)
+    if method.sizes:
+        yield from _wrapped(f"Sizes that it may have: {', '.join(method.sizes)}.", 2)
+    for sign in method.signs:
+        yield from _wrapped(f"{sign[0].upper()}{sign[1:]}.", 2, 4)
+    if method.proves:
+        yield from _wrapped(f"proves = the id of the {method.proves} that it proves.", 2, 4)
+    yield f"  Usually {method.minutes:g} min."
+    yield f'  check = "{method.name}"'
+
+
+def _wrapped(text: str, indent: int, more: int | None = None) -> list[str]:
+    """Break a text into lines of 80 columns."""
+    rest = " " * (indent if more is None else more)
+    return textwrap.wrap(
+        text, WIDE, initial_indent=" " * indent, subsequent_indent=rest, break_long_words=False
+    )
+
+
+def key_json(sort: Sort, name: str) -> dict[str, object]:
+    """Give a key as data."""
+    key, told = sort.keys[name], told_of(sort.header, name)
+    return {
+        "key": name,
+        "table": key.asked.header or None,
+        "required": key.required,
+        "when": when(sort, key),
+        "words": own_words(told.words, None),
+        "allowed": own_words(key.allowed.words, None) if key.allowed else None,
+        "meanings": [{"word": word, "means": meant} for word, meant in told.each.items()],
+        "left_out": left_out(sort, key) or None,
+        "examples": list(examples(sort, key)),
+    }
+
+
+def table_json(sort: Sort, keys: Sequence[str] | None = None) -> dict[str, object]:
+    """Give a table as data, with some of its keys or all."""
+    return {
+        "name": sort.name,
+        "header": sort.header,
+        "words": PAGES[sort.name][""].words,
+        "one_of": [list(one) for one in sort.one_of],
+        "keys": [key_json(sort, key) for key in (sort.keys if keys is None else keys)],
+    }
+
+
+def method_json(method: Explained, needed: Sequence[str]) -> dict[str, object]:
+    """Give a way of checking as data."""
+    return {
+        "name": method.name,
+        "title": method.title,
+        "finds": method.finds,
+        "measures": method.kind if method.has_tolerance else None,
+        "tools": method.tools if method.tools != "-" else None,
+        "needs": list(needed),
+        "sizes": list(method.sizes),
+        "signs": list(method.signs),
+        "minutes": method.minutes,
+        "tool_proven": method.proves or None,
+    }

@@ -1,0 +1,210 @@
+"""What the readers of the shop file declare: every table, its keys, and when they must be there.
+
+It is found out by letting each reader read: an empty table, and one for each word that decides
+what belongs beside it, such as the kind of a joint.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import cache, partial
+from typing import Any, NamedTuple, get_args
+
+import tomli
+
+from shopboard.checks.registry import facts, names
+from shopboard.metrology.wording import own_words
+from shopboard.shop.allowed import Allowed
+from shopboard.shop.project import JointKind
+from shopboard.shop.read_machines import ADJUSTERS, read_adjuster
+from shopboard.shop.read_project import read_joint
+from shopboard.shop.reader import every_reader, read_top
+from shopboard.shop.report import Report
+from shopboard.shop.table import Asked, Parser, Table
+from shopboard.shop.what_for import PAGES, example_of, name_of
+
+
+class Case(NamedTuple):
+    """A table in which something stands that decides what belongs beside it."""
+
+    by: str
+    """The key that decides."""
+    value: str
+    """What stands there; empty: anything."""
+    says: Mapping[str, object]
+    only: str = ""
+    """What else decides, which no key of the table tells."""
+    reader: Callable[[Table], object] | None = None
+    """What reads it then; None: as always."""
+
+    @property
+    def words(self) -> str:
+        """As it is said: ``screw``."""
+        return f"{self.value or self.by}{self.only}"
+
+
+class DeclaredKey(NamedTuple):
+    """A key of a table."""
+
+    key: str
+    asked: Asked
+    required: bool
+    """It must always be there."""
+    needed: tuple[Case, ...]
+    """Cases in which alone it must be there."""
+    barred: tuple[Case, ...]
+    """Cases in which it is refused."""
+    beside: str
+    """The key that it needs beside it."""
+
+    @property
+    def allowed(self) -> Allowed | None:
+        """What may stand there; None: a table."""
+        return self.asked.kind.allowed() if self.asked.kind else None
+
+
+class Sort(NamedTuple):
+    """A table of the shop file, as often as it may stand there."""
+
+    name: str
+    """``machine.point``; empty: the file as a whole."""
+    header: str
+    """``[[machine.point]]``."""
+    keys: Mapping[str, DeclaredKey]
+    one_of: tuple[tuple[str, ...], ...]
+    """Keys of which exactly one must be there."""
+    cases: tuple[Case, ...]
+
+    @property
+    def many(self) -> bool:
+        """Whether there may be several."""
+        return self.header.startswith("[[")
+
+
+def _cases(name: str) -> Iterator[Case]:
+    """Give what decides in a table."""
+    if name == "machine.point":
+        for word in names():
+            yield Case("check", word, {"check": word})
+        for word in ("upright", "flat"):
+            yield Case("lies", word, {"lies": word})
+    elif name == "machine.point.adjuster":
+        for word in ADJUSTERS:
+            yield Case("kind", word, {"kind": word})
+        direct = partial(read_adjuster, direct=True)
+        yield Case("kind", "screw", {"kind": "screw"}, " of a length", direct)
+    elif name == "project.joint":
+        for word in get_args(JointKind):
+            yield Case("kind", word, {"kind": word})
+            told = partial(read_joint, thick=20.0)
+            yield Case("kind", word, {"kind": word}, " of a project that tells it", told)
+    elif name == "drawer.square":
+        for key in ("grade", "within", "certified"):
+            yield Case(key, "", {key: "0" if key == "grade" else "0.1 thou/ft"})
+
+
+@cache
+def sorts() -> Mapping[str, Sort]:
+    """Give every table by its name, the file as a whole first."""
+    readers: dict[str, Callable[[Table], object]] = {"": read_top}
+    readers |= {header: one for header, one in every_reader().items() if " with " not in header}
+    found = (_sort(header, reader) for header, reader in readers.items())
+    by_name = {one.name: one for one in found}
+    return {name: by_name[name] for name in PAGES}
+
+
+def _sort(header: str, reader: Callable[[Table], object]) -> Sort:
+    name = name_of(header)
+    cases = tuple(_cases(name))
+    # In a file of nothing at all no key is missing, but everything.
+    plain = _read(header, reader, {} if header else {"safety": []})
+    read = [(case, _read(header, case.reader or reader, case.says)) for case in cases]
+    asked = {key: one for _, table in reversed(read) for key, one in table.asked.items()}
+    one_of = {keys for table in (plain, *(one for _, one in read)) for keys in table.one_of}
+    either = {key for keys in one_of for key in keys}
+    keys = {}
+    for key, one in {**plain.asked, **asked}.items():
+        needed = () if key in either else _needed(key, plain, read)
+        required = key in plain.missing and not needed and key not in either
+        beside = _beside(header, reader, key, plain)
+        barred = () if beside else _barred(header, reader, key, read, alone=key not in either)
+        keys[key] = DeclaredKey(key, one, required, needed, barred, beside)
+    return Sort(name, header, keys, tuple(sorted(one_of)), cases)
+
+
+def _needed(key: str, plain: Table, read: Sequence[tuple[Case, Table]]) -> tuple[Case, ...]:
+    """Give the cases in which alone a key must be there; none where it always must, or never."""
+    found: list[Case] = []
+    for by in dict.fromkeys(case.by for case, _ in read):
+        group = [(case, key in table.missing) for case, table in read if case.by == by]
+        needed = [case for case, missing in group if missing]
+        if len(needed) < len(group) or key not in plain.missing:
+            found += needed
+    return tuple(found)
+
+
+def _barred(
+    header: str,
+    reader: Callable[[Table], object],
+    key: str,
+    read: Sequence[tuple[Case, Table]],
+    *,
+    alone: bool,
+) -> tuple[Case, ...]:
+    """Give the cases in which a key is not asked for, or refused though it stands `alone`."""
+    found: list[Case] = []
+    for by in dict.fromkeys(case.by for case, _ in read if case.by != key):
+        group = [(case, table.asked.get(key)) for case, table in read if case.by == by]
+        barred = [
+            case
+            for case, asked in group
+            if asked is None
+            or (alone and _is_refused(header, case.reader or reader, key, asked, case.says))
+        ]
+        if len(barred) < len(group):  # else it is no matter of these
+            found += barred
+    return tuple(found)
+
+
+def _beside(header: str, reader: Callable[[Table], object], key: str, plain: Table) -> str:
+    """Give the key that one needs beside it; empty where it needs none, or none helps."""
+    asked = plain.asked.get(key)
+    if asked is None or not _is_refused(header, reader, key, asked, {}):
+        return ""
+    for other, one in plain.asked.items():
+        if other != key and one.kind is not None:
+            beside = {other: _example(header, other, one.kind)}
+            if not _is_refused(header, reader, key, asked, beside):
+                return other
+    return ""
+
+
+def _is_refused(
+    header: str,
+    reader: Callable[[Table], object],
+    key: str,
+    asked: Asked,
+    beside: Mapping[str, object],
+) -> bool:
+    """Tell whether a key is refused beside others, whatever its value."""
+    if asked.kind is None:
+        return False
+    table = _read(header, reader, {**beside, key: _example(header, key, asked.kind)})
+    return any(fault.path == (*table.path, key) and fault.at_key for fault in table.report.findings)
+
+
+@cache
+def _example(header: str, key: str, kind: Parser[Any]) -> object:
+    """Give the value that is shown as an example."""
+    typed = own_words(example_of(header, key, kind.allowed()), "inch")
+    return tomli.loads(f"value = {typed}")["value"]
+
+
+_facts = cache(facts)
+
+
+def _read(header: str, reader: Callable[[Table], object], raw: Mapping[str, object]) -> Table:
+    path = tuple(filter(None, name_of(header).split(".")))
+    table = Table(raw, path, header, Report(names(), _facts(), every_reader))
+    reader(table)
+    return table

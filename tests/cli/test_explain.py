@@ -1,0 +1,96 @@
+"""`shopboard explain`: the settings of the shop file and the checks, told by the program itself."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from shopboard.checks.registry import names
+from shopboard.shop.declared import sorts
+from tests.cli.program import Program
+
+TABLES = [name for name in sorts() if name]
+KEYS = sorted({key for one in sorts().values() for key in one.keys})
+
+
+def test_without_a_word_every_table_and_method_is_listed(program: Program) -> None:
+    """Whole, within the width of a small terminal; no shop is looked for."""
+    ran = program.bare("explain")
+    assert (ran.code, ran.err) == (0, "")
+    lines = ran.out.split("\n")
+    for name in TABLES:
+        assert any(line.startswith(f"  {sorts()[name].header}  ") for line in lines)
+    for name in names():
+        assert any(line.startswith(f"  {name}  ") for line in lines)
+    assert "..." not in ran.out
+    assert max(map(len, lines)) <= 80
+
+
+@pytest.mark.parametrize("word", [*TABLES, *KEYS, *names()])
+def test_whatever_can_be_asked_for_is_told_in_80_columns(program: Program, word: str) -> None:
+    ran = program.bare("explain", word)
+    assert (ran.code, ran.err) == (0, "")
+    assert max(map(len, ran.out.split("\n"))) <= 80
+    assert word in ran.out
+    assert "|" not in ran.out  # a length is written for both shops, and so read
+
+
+@pytest.mark.parametrize("name", TABLES)
+def test_a_table_is_told_key_by_key(program: Program, name: str) -> None:
+    """Each with whether it must be there and a line that would do; by its brackets, too."""
+    lines = program.bare("explain", sorts()[name].header).out.split("\n")
+    assert lines[0] == sorts()[name].header
+    assert "\n".join(lines) in program.bare("explain", name).out
+    for key, one in sorts()[name].keys.items():
+        if one.allowed:
+            assert any(line.startswith(f"  {key} = ") for line in lines)
+        (head,) = [line for line in lines if line.startswith(f"{key}: ")]
+        assert head.startswith(f"{key}: required") or not one.required
+
+
+def test_a_key_is_told_in_every_table_that_has_it(program: Program) -> None:
+    out = program.bare("explain", "every").out
+    assert "every in [[machine.point]]: may be left out" in out
+    assert "every in [[machine.task]]: may be left out" in out
+
+
+def test_what_decides_is_told(program: Program) -> None:
+    out = program.bare("explain", "lever").out
+    assert "lever in [[machine.point]]: required where check is square" in out
+    out = program.bare("explain", "tolerance").out
+    assert "required unless check is go-no-go, note or seating" in " ".join(out.split())
+    out = program.bare("explain", "arm").out
+    assert "required where kind is screw or slot; not where kind is shim" in " ".join(out.split())
+    assert "only with body" in program.bare("explain", "change").out
+
+
+@pytest.mark.parametrize(
+    ("word", "meant"),
+    [("machine.piont", "machine.point"), ("leaver", "lever"), ("five cut", "five-cut")],
+)
+def test_what_is_none_is_refused_with_what_was_meant(
+    program: Program, word: str, meant: str
+) -> None:
+    ran = program.bare("explain", word)
+    assert (ran.code, ran.out) == (2, "")
+    assert f"did you mean {meant}?" in ran.err
+
+
+def test_as_data_it_says_the_same(program: Program) -> None:
+    (table,) = program.bare("explain", "drawer.square", "--json").json["tables"]
+    assert table["one_of"] == [["grade", "within", "certified"]]
+    keys = {one["key"]: one for one in table["keys"]}
+    assert keys["length"]["examples"] == ['"6 in"', '"150 mm"']
+    assert (keys["length"]["required"], keys["was"]["required"]) == (True, False)
+    (method,) = program.bare("explain", "sweep", "--json").json["methods"]
+    assert (method["tools"], method["sizes"], method["needs"]) == (
+        *("indicator", ["span"]),
+        ["tolerance"],
+    )
+
+
+def test_the_schema_is_one_object_of_json(program: Program) -> None:
+    made = json.loads(program.bare("explain", "--schema").out)
+    assert made["$schema"].endswith("draft/2020-12/schema")
+    assert {*made["$defs"]} == {*TABLES}
