@@ -5,58 +5,22 @@ from __future__ import annotations
 import argparse
 import json
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 
 from shopboard.checks.explained import explained
 from shopboard.checks.registry import names
-from shopboard.commands.explain_lines import (
-    key_lines,
-    method_json,
-    method_lines,
-    table_json,
-    table_lines,
-)
-from shopboard.commands.json_parts import FieldWords, under
+from shopboard.commands.explain_json import FIELDS as FIELDS
+from shopboard.commands.explain_json import method_json, table_json
+from shopboard.commands.explain_lines import key_lines, method_lines, table_lines
 from shopboard.commands.output import is_utf8, out, out_json
 from shopboard.commands.shared import no_such
-from shopboard.shop.declared import Sort, sorts
+from shopboard.shop.declared import sorts
+from shopboard.shop.sorts import Sort
 from shopboard.shop.what_for import PAGES
 
 _HOW = """
 Ask for a table (machine.point, or point), for a key (lever) or for a method
 (square). The same is in the schema of the file, for editors (--schema)."""
-
-_KEY: FieldWords = {
-    "key": "as the shop file writes it",
-    "table": "header of the table that stands there, or null",
-    "required": "whether it must always be there",
-    "when": "when it must be there, and when it may not, in words",
-    "words": "what it is for",
-    "allowed": "what may stand there, in words; null: a table",
-    "meanings[].word": "one that may stand there",
-    "meanings[].means": "what it means",
-    "left_out": "what holds where it is left out, as the shop file would have it; or null",
-    "examples[]": "a value as the shop file has it, in an inch shop and in a metric one",
-}
-FIELDS: Mapping[str, FieldWords] = {
-    "explain": {
-        "tables[].name": "as in brackets; empty: the file as a whole",
-        "tables[].header": "how it is written, in brackets",
-        "tables[].words": "what it is",
-        "tables[].one_of[][]": "keys of which exactly one must be there",
-        **under("tables[].keys[]", _KEY),
-        "methods[].name": "as the shop file writes it",
-        "methods[].title": "as a heading",
-        "methods[].finds": "what it proves",
-        "methods[].measures": "what its tolerance limits; null: it has none",
-        "methods[].tools": "what it takes, or null",
-        "methods[].needs[]": "keys that its point must have",
-        "methods[].sizes[]": "sizes of the point that it asks for, or goes by",
-        "methods[].signs[]": "what its error means, plus and minus",
-        "methods[].minutes": "that it usually takes",
-        "methods[].tool_proven": "sort of tool of the drawer that it proves, or null",
-    }
-}
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:

@@ -1,4 +1,4 @@
-"""What is explained of the shop file and of the checks, as lines of 80 columns and as data."""
+"""What is explained of the shop file and of the checks, as lines of 80 columns."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from shopboard.checks.explained import Explained
 from shopboard.metrology.kind import KINDS
 from shopboard.metrology.wording import own_words
-from shopboard.shop.declared import Case, DeclaredKey, Sort
+from shopboard.shop.sorts import Case, DeclaredKey, Sort
 from shopboard.shop.what_for import PAGES, example_of, told_of
 
 WIDE = 80
@@ -122,46 +122,3 @@ def _wrapped(text: str, indent: int, more: int | None = None) -> list[str]:
     return textwrap.wrap(
         text, WIDE, initial_indent=" " * indent, subsequent_indent=rest, break_long_words=False
     )
-
-
-def key_json(sort: Sort, name: str) -> dict[str, object]:
-    """Give a key as data."""
-    key, told = sort.keys[name], told_of(sort.header, name)
-    return {
-        "key": name,
-        "table": key.asked.header or None,
-        "required": key.required,
-        "when": when(sort, key),
-        "words": own_words(told.words, None),
-        "allowed": own_words(key.allowed.words, None) if key.allowed else None,
-        "meanings": [{"word": word, "means": meant} for word, meant in told.each.items()],
-        "left_out": left_out(sort, key) or None,
-        "examples": list(examples(sort, key)),
-    }
-
-
-def table_json(sort: Sort, keys: Sequence[str] | None = None) -> dict[str, object]:
-    """Give a table as data, with some of its keys or all."""
-    return {
-        "name": sort.name,
-        "header": sort.header,
-        "words": PAGES[sort.name][""].words,
-        "one_of": [list(one) for one in sort.one_of],
-        "keys": [key_json(sort, key) for key in (sort.keys if keys is None else keys)],
-    }
-
-
-def method_json(method: Explained, needed: Sequence[str]) -> dict[str, object]:
-    """Give a way of checking as data."""
-    return {
-        "name": method.name,
-        "title": method.title,
-        "finds": method.finds,
-        "measures": method.kind if method.has_tolerance else None,
-        "tools": method.tools if method.tools != "-" else None,
-        "needs": list(needed),
-        "sizes": list(method.sizes),
-        "signs": list(method.signs),
-        "minutes": method.minutes,
-        "tool_proven": method.proves or None,
-    }

@@ -8,77 +8,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import cache, partial
-from typing import Any, NamedTuple, get_args
+from typing import Any, get_args
 
 import tomli
 
 from shopboard.checks.registry import facts, names
 from shopboard.metrology.wording import own_words
-from shopboard.shop.allowed import Allowed
 from shopboard.shop.project import JointKind
 from shopboard.shop.read_machines import ADJUSTERS, read_adjuster
 from shopboard.shop.read_project import read_joint
 from shopboard.shop.reader import every_reader, read_top
 from shopboard.shop.report import Report
+from shopboard.shop.sorts import Case, DeclaredKey, Sort
 from shopboard.shop.table import Asked, Parser, Table
 from shopboard.shop.what_for import PAGES, example_of, name_of
-
-
-class Case(NamedTuple):
-    """A table in which something stands that decides what belongs beside it."""
-
-    by: str
-    """The key that decides."""
-    value: str
-    """What stands there; empty: anything."""
-    says: Mapping[str, object]
-    only: str = ""
-    """What else decides, which no key of the table tells."""
-    reader: Callable[[Table], object] | None = None
-    """What reads it then; None: as always."""
-
-    @property
-    def words(self) -> str:
-        """As it is said: ``screw``."""
-        return f"{self.value or self.by}{self.only}"
-
-
-class DeclaredKey(NamedTuple):
-    """A key of a table."""
-
-    key: str
-    asked: Asked
-    required: bool
-    """It must always be there."""
-    needed: tuple[Case, ...]
-    """Cases in which alone it must be there."""
-    barred: tuple[Case, ...]
-    """Cases in which it is refused."""
-    beside: str
-    """The key that it needs beside it."""
-
-    @property
-    def allowed(self) -> Allowed | None:
-        """What may stand there; None: a table."""
-        return self.asked.kind.allowed() if self.asked.kind else None
-
-
-class Sort(NamedTuple):
-    """A table of the shop file, as often as it may stand there."""
-
-    name: str
-    """``machine.point``; empty: the file as a whole."""
-    header: str
-    """``[[machine.point]]``."""
-    keys: Mapping[str, DeclaredKey]
-    one_of: tuple[tuple[str, ...], ...]
-    """Keys of which exactly one must be there."""
-    cases: tuple[Case, ...]
-
-    @property
-    def many(self) -> bool:
-        """Whether there may be several."""
-        return self.header.startswith("[[")
 
 
 def _cases(name: str) -> Iterator[Case]:

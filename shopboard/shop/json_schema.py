@@ -8,7 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from shopboard.metrology.wording import own_words
-from shopboard.shop.declared import Case, DeclaredKey, Sort, sorts
+from shopboard.shop.declared import sorts
+from shopboard.shop.sorts import Case, DeclaredKey, Sort
 from shopboard.shop.what_for import PAGES, example_of, name_of
 from shopboard.shop.what_for.told import WhatFor
 

@@ -14,8 +14,9 @@ from shopboard.metrology.kind import Kind
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.units import by_unit
 from shopboard.metrology.wording import own_words
-from shopboard.shop.declared import Case, sorts
+from shopboard.shop.declared import sorts
 from shopboard.shop.joint_forms import FORMS
+from shopboard.shop.sorts import Case
 from shopboard.shop.what_for import example_of
 from tests.shop.plain_data import Data, is_taken, problems_of, tables_in
 

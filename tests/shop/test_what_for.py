@@ -10,9 +10,10 @@ import tomli
 from shopboard.checks.registry import facts, names
 from shopboard.metrology.quantity import Unit, parse_length
 from shopboard.metrology.wording import own_words
-from shopboard.shop.declared import DeclaredKey, sorts
+from shopboard.shop.declared import sorts
 from shopboard.shop.joint_forms import default_fits
 from shopboard.shop.report import Report, Spot
+from shopboard.shop.sorts import DeclaredKey
 from shopboard.shop.table import READERS, keys_of
 from shopboard.shop.what_for import PAGES, example_of, name_of
 

@@ -10,13 +10,24 @@ import re
 from collections.abc import Mapping
 
 from shopboard.shop.allowed import Allowed
+from shopboard.shop.what_for.of_adjusters import OF_ADJUSTERS
+from shopboard.shop.what_for.of_drawer import OF_DRAWER
 from shopboard.shop.what_for.of_machines import OF_MACHINES
+from shopboard.shop.what_for.of_points import OF_POINTS
 from shopboard.shop.what_for.of_projects import OF_PROJECTS
 from shopboard.shop.what_for.of_shop import OF_SHOP
 from shopboard.shop.what_for.of_upkeep import OF_UPKEEP
 from shopboard.shop.what_for.told import Page, WhatFor
 
-PAGES: Mapping[str, Page] = {**OF_SHOP, **OF_MACHINES, **OF_UPKEEP, **OF_PROJECTS}
+PAGES: Mapping[str, Page] = {
+    **OF_SHOP,
+    **OF_DRAWER,
+    **OF_MACHINES,
+    **OF_POINTS,
+    **OF_ADJUSTERS,
+    **OF_UPKEEP,
+    **OF_PROJECTS,
+}
 """What is told of every table, by its name."""
 
 
