@@ -4,15 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.checks.own_hand import by_own_hand
 from shopboard.checks.remedies import would_take
 from shopboard.checks.steps import Choice, Option
-from shopboard.metrology.instruments import PROVEN, FeelerSet, Square
+from shopboard.metrology.conformity import Tolerance
+from shopboard.metrology.instruments import PROVEN, Drawer, FeelerSet, Square
 from shopboard.metrology.kind import promised
+from shopboard.metrology.own_hand import OwnHand
 from shopboard.metrology.reach import AS_GOOD, FINE_ENOUGH, Reach, reaches, true_errors
 from shopboard.metrology.square import ReadingError
+from shopboard.metrology.uncertainty import Estimate
 from shopboard.metrology.wording import percent
 
 _MOST_OFFERED = 6
@@ -35,14 +39,23 @@ def reaches_of(job: CheckContext) -> tuple[Reach, ...]:
     Raises:
         ReadingError: when the lever is too short.
     """
-    return reaches(
-        job.geometry.lever,
-        job.worked_to,
-        job.drawer,
-        can_turn=job.geometry.turn != "no",
-        known=lambda found: by_own_hand(found, job.hands),
-        fine=FINE_ENOUGH if job.level <= 1 else 0.0,
-    )
+    turns, fine = job.geometry.turn != "no", FINE_ENOUGH if job.level <= 1 else 0.0
+    return _reaches(job.geometry.lever, job.worked_to, job.drawer, turns, job.hands, fine)
+
+
+@lru_cache(maxsize=16)  # every step of a check asks for it again
+def _reaches(
+    lever: float,
+    tolerance: Tolerance,
+    drawer: Drawer,
+    turns: bool,
+    hands: tuple[OwnHand, ...],
+    fine: float,
+) -> tuple[Reach, ...]:
+    def known(found: Estimate) -> Estimate:
+        return by_own_hand(found, hands)
+
+    return reaches(lever, tolerance, drawer, can_turn=turns, known=known, fine=fine)
 
 
 def take_tools(job: CheckContext) -> Choice:

@@ -70,13 +70,21 @@ def coverage_factor(dof: float, probability: float = 0.95) -> float:
     if not 0 < probability < 1:
         raise ValueError("a probability lies between 0 and 1")
     target = 0.5 + probability / 2
-    low, high = 0.0, 1.0
-    while student_cdf(high, dof) < target:
-        high *= 2
-    while high - low > 1e-12 * high:
-        middle = (low + high) / 2
-        low, high = (middle, high) if student_cdf(middle, dof) < target else (low, middle)
-    return (low + high) / 2
+    k, step = 0.0, (probability / 2) / _student_density(0.0, dof)
+    while (
+        step > 1e-12 * k
+    ):  # above 0 it bends down: a step of Newton's ends short, but for rounding
+        k += step
+        step = (target - student_cdf(k, dof)) / _student_density(k, dof)
+    return k
+
+
+def _student_density(t: float, dof: float) -> float:
+    """Density of Student's distribution at t; to fewer digits where the dof are very many."""
+    if dof > _NEARLY_NORMAL:
+        return normal_density(t)
+    front = math.exp(math.lgamma((dof + 1) / 2) - math.lgamma(dof / 2)) / math.sqrt(dof * math.pi)
+    return front * math.exp(-(dof + 1) / 2 * math.log1p(t * t / dof))
 
 
 @lru_cache(maxsize=1024)
