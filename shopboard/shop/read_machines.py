@@ -148,7 +148,6 @@ def read_geometry(t: Table, *, needed: bool = True) -> Geometry:
     """
     lies = cast(Literal["upright", "flat"], t.take("lies", _LIES, "upright"))
     top, bottom = FLAT_LIGHT if lies == "flat" else UPRIGHT_LIGHT
-    light = {key: t.take(key, WORDS, "") for key in (*UPRIGHT_LIGHT, *FLAT_LIGHT)}
     geometry = Geometry(
         datum=t.take("datum", WORDS) if needed else t.take("datum", WORDS, ""),
         face=t.take("face", WORDS) if needed else t.take("face", WORDS, ""),
@@ -156,9 +155,9 @@ def read_geometry(t: Table, *, needed: bool = True) -> Geometry:
         lies=lies,
         turn=cast(Turn, t.take("turn", _TURN, "no")),
         other_side=t.take("other_side", WORDS, ""),
-        light_at_top=light[top],
-        light_at_bottom=light[bottom],
     )
+    light = {key: t.take(key, WORDS, "") for key in (*UPRIGHT_LIGHT, *FLAT_LIGHT)}
+    geometry = geometry._replace(light_at_top=light[top], light_at_bottom=light[bottom])
     _refuse_other_light(t, flat=lies == "flat")
     return _with_sides(t, geometry)
 
