@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from functools import lru_cache
 from typing import TypeVar
 
 from shopboard.checks.advice import which_way
@@ -23,6 +24,7 @@ from shopboard.checks.repeated import RepeatedCheck
 from shopboard.checks.steps import Do
 from shopboard.checks.usual import USUAL_JOB
 from shopboard.metrology.propagate import Input, propagate
+from shopboard.metrology.quantity import Unit
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
 from shopboard.metrology.wording import own_words
 
@@ -161,14 +163,7 @@ class DeclaredCheck(RepeatedCheck[Taken]):
 
     def spoken(self, asked: Sequence[SpokenT], job: CheckContext) -> tuple[SpokenT, ...]:
         """Say in the shop's unit, and of this point, what is done or read."""
-        said = self.said_of(job)
-
-        def told(words: str) -> str:
-            return own_words(words, job.unit).format_map(said)
-
-        return tuple(
-            replace(one, title=told(one.title), lines=tuple(map(told, one.lines))) for one in asked
-        )
+        return _spoken(tuple(asked), job.unit, tuple(self.said_of(job).items()))
 
     def formula(self, values: Values, words: Chosen) -> float:
         """Give the signed error from the readings (mm, s; the error in the unit of `kind`)."""
@@ -259,3 +254,17 @@ class DeclaredCheck(RepeatedCheck[Taken]):
     def told(self, job: CheckContext, taken: Taken) -> Taken:
         """Put to a set of readings what the formula must know of the job."""
         return taken
+
+
+@lru_cache(maxsize=64)  # every step of a check asks for the same again
+def _spoken(
+    asked: tuple[SpokenT, ...], unit: Unit, said: tuple[tuple[str, str], ...]
+) -> tuple[SpokenT, ...]:
+    names = dict(said)
+
+    def told(words: str) -> str:
+        return own_words(words, unit).format_map(names)
+
+    return tuple(
+        replace(one, title=told(one.title), lines=tuple(map(told, one.lines))) for one in asked
+    )
