@@ -13,7 +13,7 @@ from shopboard.shop.table import keys_of
 from shopboard.writing.edits import Add, Data, Drop, Edit, at_path, stands
 from shopboard.writing.meant import Build, ReadAs, readings, settings_put
 from shopboard.writing.order import ORDER, names_of
-from shopboard.writing.things import KEPT_BY_WAS, SORTS, Thing, rename, take_out, things
+from shopboard.writing.things import KEPT_BY_WAS, SORTS, Thing, rename, take_out, things, words_in
 
 
 def meant(data: Data, options: argparse.Namespace) -> Thing:
@@ -32,7 +32,11 @@ def meant(data: Data, options: argparse.Namespace) -> Thing:
         now = [one.name for one in known if options.what in old_names(data, one, known)]
         if now:
             raise UsageError(f"no id {options.what[:81]!r}; it is {now[0]} now")
-        raise no_such("id", options.what, [one.name for one in known])
+        refused = no_such("id", options.what, [one.name for one in known])
+        named = ("shop", "projects")
+        files = words_in(at_path(data, named)) if stands(data, named) else []
+        beside = f"\nprojects in {', '.join(files)[:200]} are changed there, by hand"
+        raise UsageError(f"{refused}{beside}") if files else refused
     if len(found) > 1 and options.words and not options.add:
         key = options.words[0].partition("=")[0].partition(".")[0]
         found = [one for one in found if key in keys_at(one)] or found
@@ -47,8 +51,7 @@ def old_names(data: Data, thing: Thing, known: Sequence[Thing]) -> set[str]:
     """Give the names that a thing had: of its own, and by those of its machine."""
 
     def names(one: Thing) -> list[str]:
-        was = at_path(data, one.path).get("was", [])
-        return [one.id, *([was] if isinstance(was, str) else was)]
+        return [one.id, *words_in(at_path(data, one.path).get("was"))]
 
     owners = [one for one in known if one.name == thing.owner and one.sort == "machine"]
     before = [f"{name}." for one in owners for name in names(one)] or [""]

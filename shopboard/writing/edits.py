@@ -111,16 +111,20 @@ def wanted(data: Data, edits: Iterable[Edit]) -> dict[str, Any]:
     for path in drops:
         at_path(data, path)
     for edit in edits:
+        if isinstance(edit, Drop):
+            continue
+        holder, last = _holder(new, edit.path[:-1]), edit.path[-1]
+        in_list = isinstance(last, int) and isinstance(holder, list) and last < len(holder)
+        if not in_list and not (isinstance(last, str) and isinstance(holder, dict)):
+            raise NoSuchPlaceError(f"nothing stands at {dotted(edit.path)}")
         if isinstance(edit, Put):
-            *above, last = edit.path
-            holder = _holder(new, tuple(above))
-            if isinstance(last, int) and not (isinstance(holder, list) and last < len(holder)):
-                raise NoSuchPlaceError(f"nothing stands at {dotted(edit.path)}")
             holder[last] = deepcopy(edit.value)
-        elif isinstance(edit, Add) and edit.many:
-            _holder(new, edit.path[:-1]).setdefault(edit.path[-1], []).append(deepcopy(edit.table))
-        elif isinstance(edit, Add):
-            _holder(new, edit.path[:-1])[edit.path[-1]] = deepcopy(edit.table)
+        elif not edit.many:
+            holder[last] = deepcopy(edit.table)
+        elif isinstance(there := holder.setdefault(last, []), list):
+            there.append(deepcopy(edit.table))
+        else:
+            raise NoSuchPlaceError(f"{dotted(edit.path)} is no list")
     for path in sorted(drops, key=_for_order, reverse=True):  # the later first: none is shifted
         del at_path(new, path[:-1])[path[-1]]
     return new

@@ -121,6 +121,12 @@ def _words(table: dict[str, Any], path: Path, key: str) -> Iterator[tuple[Path, 
             yield (*path, key, index), one.strip()
 
 
+def words_in(value: object) -> list[str]:
+    """Give the one word, or those of a list; none of what else may stand in a bad file."""
+    found = value if isinstance(value, list) else [value]
+    return [one for one in found if isinstance(one, str)]
+
+
 def _of(thing: Thing, mention: Mention) -> bool:
     """Tell whether a mention means a thing, or a point of a machine that it is."""
     for means in mention.means:
@@ -137,9 +143,8 @@ def rename(data: Data, thing: Thing, new: str) -> list[Edit]:
     table = at_path(data, thing.path)
     edits: list[Edit] = [Put((*thing.path, "id"), new)]
     if thing.sort in KEPT_BY_WAS:
-        was = table.get("was", [])
         names = (new, f"{thing.owner}.{new}", thing.id)
-        old = [one for one in ([was] if isinstance(was, str) else was) if one not in names]
+        old = [one for one in words_in(table.get("was")) if one not in names]
         old.append(thing.id)
         edits.append(Put((*thing.path, "was"), old if old[1:] else thing.id))
     meant = (one for one in mentions(data) if _of(thing, one))

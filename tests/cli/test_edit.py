@@ -269,3 +269,74 @@ def test_what_becomes_odd_is_said(sample: Program) -> None:
     ran = sample("edit", "saw.blade", "lever", "30 in")
     assert "warning: longer than the blade of every square" in ran.err
     assert "warning" not in sample("edit", "saw.arbor", "name", "Arbor").err
+
+
+CHEST = """\
+[[project]]
+id = "chest"
+name = "Chest"
+
+[[project.joint]]
+id = "top"
+name = "Top"
+kind = "panel"
+pieces = 3
+width = "4 in"
+length = "30 in"
+thickness = "1 in"
+
+[project.joint.made_on]
+edge_angle = "jointer"
+"""
+
+
+def test_what_a_file_beside_it_says_is_held_against_the_change(sample: Program) -> None:
+    """It is not written, so what it names may not change its id, nor go."""
+    assert sample("edit", "shop", "projects", '["chest.toml"]').code == 2  # it is not there yet
+    sample.write("chest.toml", CHEST)
+    assert sample("edit", "shop", "projects", "chest.toml").code == 0
+    before = sample.shop.read_bytes()
+    assert b'projects = ["chest.toml"]' in before
+    ran = sample("edit", "jointer", "id", "planer-jointer")
+    said = 'chest.toml: there is no machine "jointer"'
+    assert (ran.code, said in ran.err, "it is planer-jointer now" in ran.err) == (2, True, True)
+    assert sample.shop.read_bytes() == before
+    ran = sample("edit", "chest", "name", "x")
+    assert (ran.code, "projects in chest.toml are changed there" in ran.err) == (2, True)
+    assert sample("edit", "jointer.tables", "tolerance", "3 thou/ft").code == 0
+
+
+@pytest.mark.parametrize(
+    "bad",
+    [
+        ('id = "saw"', 'id = "saw"\nwas = 3'),
+        ('id = "saw"', 'id = "saw"\nwas = [1, { a = 2 }]'),
+        ('rests_on = ["blade"]', "rests_on = { a = 1 }"),
+        ('rests_on = ["blade"]', 'rests_on = [3, ["blade"]]'),
+        ("[shop]\n", "[[shop]]\n"),
+        ('unit = "inch"', 'unit = "inch"\nprojects = 3'),
+        ("[machine.point.adjuster]", "[[machine.point.adjuster]]"),
+        ('[[machine]]\nid = "jointer"', '[machine]\nid = "jointer"'),
+        ('[[machine]]\nid = "jointer"', "[[machine]]\nid = 3"),
+        ("[[drawer.square]]", "[drawer.square]"),
+    ],
+)
+@pytest.mark.parametrize(
+    "words",
+    [
+        *[(), ("name", "x"), ("id", "y"), ("--take-out",), ("name", "--leave-out")],
+        *[("--add", "point", "id=x"), ("adjuster.arm", "3 in"), ("sizes.width", "3 in")],
+    ],
+    ids=" ".join,
+)
+def test_a_file_with_anything_anywhere_is_no_crash(
+    program: Program, bad: tuple[str, str], words: tuple[str, ...]
+) -> None:
+    assert bad[0] in SHOP
+    program.write("shop.toml", SHOP.replace(*bad, 1))
+    before = program.shop.read_bytes()
+    for what in ("saw", "saw.blade", "shop", "square-6", "nosuch"):
+        ran = program("edit", what, *words)
+        assert ran.code in (0, 2, 3), ran.err
+        assert ran.code == 0 or program.shop.read_bytes() == before
+        program.shop.write_bytes(before)
