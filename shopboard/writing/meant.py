@@ -1,7 +1,7 @@
 """What a person means by the words that they type for a setting, and the new file that says so.
 
-Words can be read in more than one way, as text, as a bare number, as the only one of a list: the
-shop's own reader tells which of them a setting takes.
+A word can be read as text or as a bare number, in the place of a list as the only one of it, too:
+the shop's own reader tells which of them a setting takes.
 """
 
 from __future__ import annotations
@@ -85,7 +85,7 @@ def readings(words: Sequence[str], old: object = None) -> list[ReadAs]:
         return [text, *bare]
     if isinstance(old, list):
         return [*(one for one in bare if isinstance(one.value, list)), alone, *bare, text]
-    return [*bare, text, *([alone] if old is None else [])]
+    return [*bare, text]
 
 
 def _bare(word: str) -> list[ReadAs]:

@@ -87,7 +87,7 @@ def test_what_is_set_is_listed_with_its_lines(sample: Program) -> None:
             'undone_by = ["knocked", "belt changed"]',
         ),
         (("saw.arbor", "undone_by", '["knocked"]'), 'undone_by = ["knocked"]'),
-        (("saw.arbor", "rests_on", "blade"), 'rests_on = ["blade"]'),
+        (("saw.arbor", "rests_on", "blade"), 'rests_on = "blade"'),
         (("saw.arbor", "minutes", "5 min"), 'minutes = "5 min"'),
         (("saw.arbor", "lock", "a = b, [x]"), 'lock = "a = b, [x]"'),
         (("saw.blade", "check", "square"), 'check = ["square"]'),
@@ -296,7 +296,7 @@ def test_what_a_file_beside_it_says_is_held_against_the_change(sample: Program) 
     sample.write("chest.toml", CHEST)
     assert sample("edit", "shop", "projects", "chest.toml").code == 0
     before = sample.shop.read_bytes()
-    assert b'projects = ["chest.toml"]' in before
+    assert b'projects = "chest.toml"' in before
     ran = sample("edit", "jointer", "id", "planer-jointer")
     said = 'chest.toml: there is no machine "jointer"'
     assert (ran.code, said in ran.err, "it is planer-jointer now" in ran.err) == (2, True, True)
