@@ -11,7 +11,7 @@ from random import Random
 
 import pytest
 
-from shopboard.prep.schedule.at_hand import AtHand
+from shopboard.prep.schedule.at_hand import FEW, AtHand, Now
 from shopboard.prep.schedule.bounds import heads, interrupted, least_changes, least_finish, tails
 from shopboard.prep.schedule.job import Job, Schedule, Workday
 from shopboard.prep.schedule.list_rules import by_rules, in_turn
@@ -95,6 +95,23 @@ def test_the_changes_of_mode_that_cannot_be_spared(
     net = network(Workday(jobs, COMBI, {"combi": now} if now else {}))
     assert least_changes(net, 0) == changes * UNIT
     assert least_finish(net) == (10 * len(words) + changes) * UNIT
+
+
+@pytest.mark.parametrize("turned", [False, True])
+def test_a_change_of_mode_comes_before_all_that_is_done_in_it(*, turned: bool) -> None:
+    """By hand: the head is changed, then the glue-up that sets for 30, then the rest meanwhile."""
+    quick, glued = Job("quick", 10, body="combi"), Job("glued", 10, tail=30, body="combi")
+    jobs = [one._replace(mode="plane") for one in (quick, glued)]
+    jobs = jobs[::-1] if turned else jobs
+    other = Job("other", 1, body="lathe", mode="turn")
+    change = COMBI | {("lathe", "turn"): 2.0}
+    one_known = network(Workday((*jobs, other), change, {"combi": "saw", "lathe": "turn"}))
+    assert least_finish(one_known) == (8 + 10 + 30) * UNIT
+    all_work = network(Workday((*jobs, other), change, {"combi": "saw", "lathe": "bore"}))
+    assert least_finish(all_work) == (8 + 10 + 30) * UNIT
+    saw = Job("sawn", 10, body="combi", mode="saw", tail=100)
+    free = network(Workday((*jobs, saw), COMBI))  # sawn first, without a change: 10, then 100
+    assert least_finish(free) == (10 + 100) * UNIT
 
 
 def random_day(seed: int) -> Workday:
@@ -262,3 +279,22 @@ def test_a_wait_that_must_not_be_left_too_long_is_over_when_its_time_is_up() -> 
     assert not at_hand.waited(2, 99 * UNIT)
     at_hand.done(1, 20 * UNIT)
     assert not at_hand.waited(1, 99 * UNIT)
+
+
+def test_of_very_many_jobs_one_that_opens_a_machine_is_offered_while_none_is_open() -> None:
+    """More than are all looked at; the blade that comes off has the longest tail of them."""
+    plain = tuple(Job(str(at), 5, f"place {at % 3}", tail=100 - at % 50) for at in range(80))
+    bare = tuple(
+        Job(f"off {name}", 5, name, opens=name, closes=name, tail=500) for name in ("saw", "lathe")
+    )
+    long = Job("soak", 5, "plane", opens="plane")
+    on = Job("on", 5, "plane", after=(("soak", 10),), closes="plane")
+    net = network(Workday((*plain, *bare, long, on), place="place 0"))
+    at_hand = AtHand(net, tails(net))
+    assert len(at_hand.jobs) == 83 > FEW
+    found = {net.ids[at] for at in at_hand.choice(Now(0, 0, net.modes, net.here), 0)}
+    assert {"off saw", "off lathe", "soak"} < found
+    opened = net.opens[net.ids.index("soak")]
+    meanwhile = {net.ids[at] for at in at_hand.choice(Now(0, opened, net.modes, net.here), 0)}
+    assert not {"off saw", "off lathe"} & meanwhile
+    assert meanwhile

@@ -88,15 +88,16 @@ def least_finish(net: Net) -> int:
 def _changes(net: Net, tail: Sequence[int]) -> list[tuple[int, int, int]]:
     """Give the changes of mode that cannot be spared, as jobs: each mode needed but not there.
 
-    Of a body whose mode is not known one mode is free: the dearest is left out, and the others
-    are given the shortest tail of them all.
+    The first change into a mode comes before all that is done in it: the longest of that is its
+    tail. Of a body whose mode is not known one mode is free: the dearest is left out, and the
+    others are given the shortest tail of them all.
     """
     groups: dict[tuple[int, int], tuple[int, int]] = {}
     for at, body in enumerate(net.body):
         if body != NOWHERE and net.modes[body] != net.mode[at]:
             after = net.work[at] + tail[at]
             _, known = groups.get((body, net.mode[at]), (0, after))
-            groups[body, net.mode[at]] = (net.change[at], min(known, after))
+            groups[body, net.mode[at]] = (net.change[at], max(known, after))
     jobs: list[tuple[int, int, int]] = []
     for body, mode in enumerate(net.modes):
         mine = [group for key, group in groups.items() if key[0] == body]
