@@ -96,11 +96,13 @@ def _mended(
 
 
 def _checks_words(mend: Mend, points: Mapping[str, KnownPoint]) -> str:
-    return ", then ".join(
-        f"{f'{one.first_name}, then ' if one.first else ''}{points[name].name}"
-        f"{f' {one.how}' if one.how else ''}"
-        for name, one in mend.chosen.items()
-    )
+    """Name the checks, each after what has to be checked before it; that is told once."""
+    told: dict[str, None] = {}
+    for name, one in mend.chosen.items():
+        if one.first:
+            told[one.first_name] = None
+        told[f"{points[name].name}{f' {one.how}' if one.how else ''}"] = None
+    return ", then ".join(told)
 
 
 def cannot_words(

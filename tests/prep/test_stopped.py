@@ -39,7 +39,7 @@ def at(standing: ShopStanding) -> Any:
 
 
 def under_way(machine: str, kind: CutterKind) -> dict[tuple[str, str], Entry]:
-    body = {"open": True, "kind": kind}
+    body: dict[str, object] = {"open": True, "kind": kind}
     entry = Entry(1, "u", NOW, "cutter", machine, "", "", body, None, clock_ok=True)
     return {(machine, ""): entry}
 
