@@ -10,7 +10,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopboard.metrology.conformity import Tolerance, probability_within, verdict
+from shopboard.metrology.conformity import (
+    Tolerance,
+    aim_for_the_middle,
+    is_about_nought,
+    probability_within,
+    verdict,
+)
 from shopboard.metrology.limits import parse_limits, parse_tolerance
 from shopboard.metrology.quantity import QuantityError, Unit
 from shopboard.metrology.spread import Spread
@@ -234,3 +240,71 @@ def test_a_tolerance_is_said_in_the_unit_of_the_number_beside_it(
 ) -> None:
     """0.1 over 250 is 0.4 in 1000; 12 in x tan(0.1 deg) = 0.020944 in (scientific calculator)."""
     assert parse_limits(typed, unit).words(unit) == words
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "value", "expanded", "is_so"),
+    [
+        (0.0, 4.0, 0.0, 1.0, True),
+        (-4.0, 0.0, 0.0, 1.0, True),
+        (0.0, 4.0, 1.0, 1.0, True),
+        (0.0, 4.0, -1.0, 1.0, True),
+        (0.0, 4.0, 1.01, 1.0, False),
+        (-4.0, 4.0, 0.0, 1.0, False),
+        (-1.0, 4.0, 0.0, 1.0, False),
+        (0.0, 1.0, 0.0, 1.0, False),
+        (0.0, 2.0, 0.0, 1.0, True),
+        (0.0, 1.9, 0.0, 1.0, False),
+    ],
+)
+def test_a_limit_at_0_is_not_to_be_aimed_for(
+    low: float, high: float, value: float, expanded: float, is_so: bool
+) -> None:
+    """Half of a value at its limit lies beyond it (JCGM 106:2012, 7), where the middle would do.
+
+    At the middle of 0 to 2, U 1 holds 95.4 % (two sigma of a normal value): just enough.
+    """
+    spread = Spread(value, (), expanded / 2)
+    assert is_about_nought(spread, expanded, Tolerance(low, high)) is is_so
+    assert not is_about_nought(spread, expanded, Tolerance(low, high, kind="time"))
+    sized = spread._replace(size=True)  # which has its middle at 0 where its lowest is 0
+    assert not is_about_nought(sized, expanded, Tolerance(low, high))
+
+
+def test_what_is_said_of_it_names_the_tolerance() -> None:
+    told = aim_for_the_middle(Tolerance(0, 1, "0 to 1 thou"))
+    assert told.endswith("aim for the middle of 0 to 1 thou")
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "value", "p"),
+    [(0.0, 3.0, 0.0, 1.0), (0.0, 3.0, 3.0, 1.0), (0.0, 3.0, 3.01, 0.0), (0.0, 3.0, -0.01, 0.0)],
+)
+def test_what_is_known_without_doubt_is_in_or_out(
+    low: float, high: float, value: float, p: float
+) -> None:
+    """The limits themselves are within (JCGM 106:2012, 3.3.5: a limit is a value permitted)."""
+    assert probability_within(Spread(value, (), 0.0), Tolerance(low, high)) == p
+
+
+def test_a_lowest_time_of_0_cuts_nothing_off() -> None:
+    """Of 0 +- 1 in 0 to 1 a time has 84.1 % within, a length 34.1 % (table of the normal)."""
+    spread = Spread(0.0, (), 1.0)
+    for kind, low, p in (
+        ("time", 0.0, 0.841345),
+        ("length", 0.0, 0.341345),
+        ("time", 0.5, 0.149882),
+    ):
+        tolerance = Tolerance(low, 1.0, kind=kind)  # type: ignore[arg-type]
+        assert probability_within(spread, tolerance) == pytest.approx(p, abs=2e-6), kind
+
+
+def test_a_lowest_size_of_0_limits_nothing() -> None:
+    for low, high, size, then in (
+        (0.0, 3.0, True, -3.0),
+        (-1.0, 3.0, True, -3.0),
+        (1.0, 3.0, True, 1.0),
+        (0.0, 3.0, False, 0.0),
+        (-3.0, 0.0, True, -3.0),
+    ):
+        assert Tolerance(low, high).as_it_counts(size=size) == Tolerance(then, high)

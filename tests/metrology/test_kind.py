@@ -116,6 +116,8 @@ def test_a_limit_that_it_is_below_of_reads_so() -> None:
     assert limit_words(0.1999, "length", "mm", below=0.2) == "0.199 mm"
     assert limit_words(0.19, "length", "mm", below=0.2) == "0.19 mm"
     assert limit_words(0.19, "length", "mm", below=0.194) == "0.190 mm"
+    assert limit_words(100.0, "stress", "mm", below=100.5) == "100 MPa"
+    assert limit_words(100.0, "stress", "mm", below=100.25) == "100.0 MPa"
 
 
 @pytest.mark.parametrize(

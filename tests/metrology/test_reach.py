@@ -15,6 +15,7 @@ from shopboard.metrology.instruments import Drawer, FeelerSet, Square, grade_lim
 from shopboard.metrology.reach import (
     Reach,
     _between,
+    _holds,
     best_reading,
     felt,
     reaches,
@@ -205,3 +206,20 @@ def test_light_below_is_read_as_light_above_turned_over(low: float, high: float)
     assert _between(low, high) == SquareReading("top", low, high)
     assert _between(-high, -low) == SquareReading("bottom", low, high)
     assert _between(-high, high) == SquareReading("none", 0.0, high)
+
+
+def test_the_gaps_that_a_set_can_hold_and_how_many_leaves_each_takes() -> None:
+    """By hand: of one leaf no light, or less than it on either side; of two, one or both of them.
+
+    A gap between two stacks takes as many leaves as the larger of them.
+    """
+    one = FeelerSet("one", "1", (0.05,), most_leaves=1)
+    assert {*_holds(one)} == {(-0.05, 0.05, 1), (0.0, 0.05, 1), (-0.05, 0.0, 1)}
+    two = FeelerSet("two", "2", (0.05, 0.1), most_leaves=2)
+    above = {
+        *((0.0, 0.05, 1), (0.0, 0.1, 1), (0.0, 0.15, 2)),
+        *((0.05, 0.1, 1), (0.05, 0.15, 2), (0.1, 0.15, 2)),
+    }
+    below = {(-high, -low, leaves) for low, high, leaves in above}
+    rounded = {(round(low, 9), round(high, 9), leaves) for low, high, leaves in _holds(two)}
+    assert rounded == above | below | {(-0.05, 0.05, 1)}

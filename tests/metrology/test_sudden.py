@@ -6,9 +6,10 @@ import math
 import random
 
 import pytest
+import scipy.stats
 
 from shopboard.metrology.drift import Change
-from shopboard.metrology.sudden import ALARM, linked, sort_out
+from shopboard.metrology.sudden import ALARM, _log_step, linked, sort_out
 from shopboard.metrology.wander import Scale, TimeSpan, believe
 from tests.metrology.wandering import HALF, INTERVAL, Wanderer, as_taken, spacings
 
@@ -106,3 +107,26 @@ def test_a_step_makes_what_explains_it_worse_the_less_likely() -> None:
     wild = sort_out(spans, SCALE)
     assert wild.steps.keys() == {3}
     assert wild.log_evidence < calm.log_evidence - math.log(100)
+
+
+def test_five_alike_in_twelve_are_how_it_wanders() -> None:
+    """Four of twelve are steps, all of them; where a third is one too few, none is told."""
+    chance = random.Random(9)
+    for wild, told in ((4, 4), (5, 0)):
+        spans = spans_of(Wanderer(chance, 0, 0.05, u=0.05).set_each_time([90.0] * 12))
+        for i in chance.sample(range(12), wild):
+            spans[i] = spans[i]._replace(change=3 * HALF)
+        assert len(sort_out(spans, SCALE).steps) == told
+
+
+@pytest.mark.parametrize("change", [-4.0, -1.0, 0.0, 0.5, 3.0])
+def test_how_likely_a_step_of_a_size_is(change: float) -> None:
+    """One in a hundred, and Cauchy by size (scipy): half of them beyond one half-width."""
+    by_library = math.log(0.01) + scipy.stats.cauchy.logpdf(change)
+    assert _log_step(change) == pytest.approx(by_library)
+
+
+def test_of_two_a_single_one_can_be_a_step() -> None:
+    spans = {i: TimeSpan(90.0, 0.01 * HALF, 0.1 * HALF) for i in range(2)}
+    spans[0] = spans[0]._replace(change=40 * HALF)
+    assert sort_out(spans, SCALE).steps.keys() == {0}

@@ -100,6 +100,8 @@ def test_never_checked_is_unproven() -> None:
     found = stand(make_point(), Told())
     assert (found.state, found.reason) == ("unproven", "never checked")
     assert (found.record, found.used, found.probability, found.due_on) == (None,) * 4
+    assert not found.doubted
+    assert not found.base_moved
 
 
 @pytest.mark.parametrize(

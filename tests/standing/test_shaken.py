@@ -57,6 +57,32 @@ def test_a_task_that_the_damage_may_have_been_is_due() -> None:
         assert (one.reason == BROKEN.why) is due
 
 
+def test_hours_that_a_task_knew_of_and_are_lost_leave_it_due() -> None:
+    """It was recorded after the damage; the count before it would make it younger than it is."""
+    shop = make_shop(make_point("saw.blade"))
+    task = Task("wax", "Wax the table", every="week", every_days=7)
+    shop = replace(shop, machines=(shop.machines[0]._replace(tasks=(task,)),))
+    past = Told().past()._replace(tasks={("saw", "wax"): Done(9, NOW, minutes=300.0)})
+    for total, damage, due in (
+        *((300.0, BROKEN, False), (240.0, BROKEN, True)),
+        *((240.0, None, False), (240.0, NOWHERE, True)),
+    ):
+        hours = Happening(8, NOW, "saw", HOURS_RUN, total)
+        told = past._replace(happenings=[hours], damage=damage)
+        (one,) = shop_standing(shop, told, NOW + timedelta(days=1)).machines[0].tasks
+        assert one.due is due
+        assert (damage is not None and one.reason == damage.why) is due
+
+
+def test_where_the_first_entry_is_damaged_it_may_be_the_missing_result() -> None:
+    """What is not on record may be just what that entry said."""
+    shop = make_shop(make_point("saw.blade"))
+    first = Damage(1, "entry 1 is not what was recorded")
+    one = shop_standing(shop, Told().past()._replace(damage=first), NOW).of_point("saw.blade")
+    assert one is not None
+    assert (one.state, one.reason) == ("unproven", first.why)
+
+
 def test_hours_that_a_result_knew_of_and_are_lost_leave_it_unproven() -> None:
     """The newest count of hours was damaged: the one before it would make the result younger."""
     shop = make_shop(make_point("saw.blade"))
