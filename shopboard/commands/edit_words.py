@@ -29,22 +29,31 @@ def meant(data: Data, options: argparse.Namespace) -> Thing:
     known = [one for one in every if options.sort in (None, one.sort)]
     found = [one for one in known if one.name == options.what]
     if not found:
-        now = [one.name for one in known if options.what in old_names(data, one, known)]
-        if now:
-            raise UsageError(f"no id {options.what[:81]!r}; it is {now[0]} now")
-        refused = no_such("id", options.what, [one.name for one in known])
-        named = ("shop", "projects")
-        files = words_in(at_path(data, named)) if stands(data, named) else []
-        beside = f"\nprojects in {', '.join(files)[:200]} are changed there, by hand"
-        raise UsageError(f"{refused}{beside}") if files else refused
+        raise _not_there(data, options.what, known)
     if len(found) > 1 and options.words and not options.add:
         key = options.words[0].partition("=")[0].partition(".")[0]
         found = [one for one in found if key in keys_at(one)] or found
     if len(found) > 1:
-        which = " or ".join(f"--is {one.sort}" for one in found)
-        listed = " and a ".join(one.sort for one in found)
-        raise UsageError(f"{options.what} is a {listed}: say which, {which}")
+        raise _several(options.what, [one.sort for one in found])
     return found[0]
+
+
+def _several(what: str, sorts: Sequence[str]) -> UsageError:
+    """Ask which of the things of one id is meant."""
+    which = " or ".join(f"--is {one}" for one in sorts)
+    return UsageError(f"{what} is a {' and a '.join(sorts)}: say which, {which}")
+
+
+def _not_there(data: Data, what: str, known: Sequence[Thing]) -> UsageError:
+    """Say that nothing has that id: what it is called now, or where else it may stand."""
+    now = [one.name for one in known if what in old_names(data, one, known)]
+    if now:
+        return UsageError(f"no id {what[:81]!r}; it is {now[0]} now")
+    refused = no_such("id", what, [one.name for one in known])
+    named = ("shop", "projects")
+    files = words_in(at_path(data, named)) if stands(data, named) else []
+    beside = f"\nprojects in {', '.join(files)[:200]} are changed there, by hand"
+    return UsageError(f"{refused}{beside}") if files else refused
 
 
 def old_names(data: Data, thing: Thing, known: Sequence[Thing]) -> set[str]:
@@ -94,14 +103,20 @@ def wish(data: Data, thing: Thing, options: argparse.Namespace) -> Wish | None:
             raise UsageError(f"{what}; of one setting say --leave-out")
         return Wish(lambda _: take_out(data, thing))
     if options.leave_out:
-        if len(words) != 1:
-            raise UsageError("--leave-out goes with one SETTING")
-        path = (*thing.path, *words[0].split("."))
-        if not stands(data, path):
-            raise UsageError(f"{thing.name} has no {words[0][:60]}; nothing is to be left out")
-        return Wish(lambda _: [Drop(path)])
-    if not words:
-        return None
+        return _left_out(data, thing, words)
+    return _set(data, thing, words) if words else None
+
+
+def _left_out(data: Data, thing: Thing, words: Sequence[str]) -> Wish:
+    if len(words) != 1:
+        raise UsageError("--leave-out goes with one SETTING")
+    path = (*thing.path, *words[0].split("."))
+    if not stands(data, path):
+        raise UsageError(f"{thing.name} has no {words[0][:60]}; nothing is to be left out")
+    return Wish(lambda _: [Drop(path)])
+
+
+def _set(data: Data, thing: Thing, words: list[str]) -> Wish:
     settings = _assigned(words) if "=" in words[0] else {words[0]: words[1:]}
     for name, value in settings.items():
         _refuse_setting(data, thing, name, value)

@@ -5,7 +5,8 @@ from __future__ import annotations
 import argparse
 import json
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from typing import NamedTuple
 
 from shopboard.checks.explained import explained
 from shopboard.checks.registry import names
@@ -41,30 +42,50 @@ def run(options: argparse.Namespace) -> int:
 
         out(json.dumps(schema(), indent=2, ensure_ascii=not is_utf8()))
         return 0
-    word = re.sub(r"[][\s]", "", options.about or "").lower()
-    every = sorts()
-    tables = [one for one in every.values() if not word or word in _called(one)]
-    keyed = [(one, word) for one in every.values() if word in one.keys and one.keys[word].allowed]
-    methods = [name for name in names() if not word or name == word]
-    if "[" in (options.about or "") and word in every:  # in its brackets a table alone is meant
-        tables, keyed, methods = [every[word]], [], []
-    if not (tables or keyed or methods):
-        raise no_such("table, key or method", options.about, _known(every.values()))
+    asked = options.about or ""
+    word = re.sub(r"[][\s]", "", asked).lower()
+    found = _found(word, in_brackets="[" in asked)
+    if not any(found):
+        raise no_such("table, key or method", options.about, _known(sorts().values()))
     if options.json:
-        told = [table_json(one) for one in tables]
-        told += [table_json(one, [key]) for one, key in keyed if one not in tables]
-        ways = [method_json(explained(name), _needs(name)) for name in methods]
+        told = [table_json(one) for one in found.tables]
+        told += [table_json(one, [key]) for one, key in found.keyed if one not in found.tables]
+        ways = [method_json(explained(name), _needs(name)) for name in found.methods]
         out_json({"tables": told, "methods": ways})
-        return 0
-    if not word:
-        _list(every.values())
-        return 0
-    pages = [table_lines(one) for one in tables]
-    pages += [key_lines(one, key, place=True) for one, key in keyed]
-    pages += [method_lines(explained(name), _needs(name)) for name in methods]
-    for at, page in enumerate(pages):
-        out(*([""] if at else []), *page)
+    elif not word:
+        _list(sorts().values())
+    else:
+        for at, page in enumerate(_pages(found)):
+            out(*([""] if at else []), *page)
     return 0
+
+
+class _Meant(NamedTuple):
+    """What a word can mean."""
+
+    tables: list[Sort]
+    keyed: list[tuple[Sort, str]]
+    """Keys of that name, each with its table."""
+    methods: list[str]
+
+
+def _found(word: str, *, in_brackets: bool) -> _Meant:
+    """Give what a word means; all tables and methods where there is none."""
+    every = sorts()
+    if in_brackets and word in every:  # a table alone is meant
+        return _Meant([every[word]], [], [])
+    return _Meant(
+        [one for one in every.values() if not word or word in _called(one)],
+        [(one, word) for one in every.values() if word in one.keys and one.keys[word].allowed],
+        [name for name in names() if not word or name == word],
+    )
+
+
+def _pages(found: _Meant) -> Iterator[Iterator[str]]:
+    """Give the lines of each thing that was found."""
+    yield from (table_lines(one) for one in found.tables)
+    yield from (key_lines(one, key, place=True) for one, key in found.keyed)
+    yield from (method_lines(explained(name), _needs(name)) for name in found.methods)
 
 
 def _called(sort: Sort) -> set[str]:

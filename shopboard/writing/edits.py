@@ -5,7 +5,7 @@ A path is the one that tomli's data has before the edit: of several edits none s
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from copy import deepcopy
 from typing import Any, NamedTuple
 
@@ -86,18 +86,25 @@ def settled(data: Data, edits: Iterable[Edit]) -> list[Edit]:
     waiting = list(gone)
     while waiting:
         above = waiting.pop()[:-1]
-        if not above or isinstance(above[-1], int) or above in gone:
-            continue
-        if any(path[: len(above)] == above for path in filled):
-            continue
-        there = at_path(data, above)
-        keys = there if isinstance(there, Mapping) else range(len(there))
-        if all((*above, key) in gone for key in keys):
+        if above not in gone and _would_be_empty(data, above, gone, filled):
             gone.add(above)
             waiting.append(above)
     outer = [path for path in gone if not any(path[:end] in gone for end in range(len(path)))]
     kept = [edit for edit in edits if not isinstance(edit, Drop)]
     return [*kept, *(Drop(path) for path in sorted(outer, key=_for_order))]
+
+
+def _would_be_empty(
+    data: Data, above: Path, gone: Collection[Path], filled: Sequence[Path]
+) -> bool:
+    """Tell whether nothing stays in a list or table, and nothing new comes into it."""
+    if not above or isinstance(above[-1], int):
+        return False
+    if any(path[: len(above)] == above for path in filled):
+        return False
+    there = at_path(data, above)
+    keys = there if isinstance(there, Mapping) else range(len(there))
+    return all((*above, key) in gone for key in keys)
 
 
 def wanted(data: Data, edits: Iterable[Edit]) -> dict[str, Any]:
