@@ -9,7 +9,7 @@ from itertools import zip_longest
 from shopboard.board.field import echo, field_lines
 from shopboard.board.glyphs import STATE_PICTURES, big, in_large
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.checks.advice import correction_lines, correction_of, to_do
+from shopboard.checks.advice import can_be_set, correction_lines, correction_of, to_do
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.settle import what_would_settle
@@ -158,7 +158,7 @@ _DETAIL = re.compile(r" \(|: |, (?:against|measured) |\.$")
 
 def _first_move(outcome: Outcome, job: CheckContext) -> str:
     """Say what to turn or tap first of what is out, without the detail; empty: nothing."""
-    if outcome.verdict != "out" or job.adjuster is None or outcome.moves:
+    if outcome.verdict != "out" or outcome.moves or not can_be_set(job, outcome):
         return ""
     correction = correction_of(job, outcome)
     if correction.leave:

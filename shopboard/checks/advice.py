@@ -14,7 +14,7 @@ from shopboard.metrology.adjuster import (
     reason_to_leave,
 )
 from shopboard.metrology.conformity import Tolerance, Verdict
-from shopboard.metrology.kind import YES_NO_WORDS, Kind, measure
+from shopboard.metrology.kind import KINDS, YES_NO_WORDS, Kind, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.uncertainty import Estimate
 from shopboard.metrology.wording import leaf, share, small_move, turns
@@ -49,10 +49,18 @@ def correction_lines(job: CheckContext, outcome: Outcome) -> tuple[str, ...]:
         Nothing where it is checked for no work and nothing can be adjusted; of what is out, that.
     """
     need = need_lines(job, outcome)
-    if outcome.tolerance is None or (job.adjuster is None and not outcome.moves):
+    if outcome.tolerance is None or not can_be_set(job, outcome):
         by_hand = outcome.verdict == "out" and outcome.kind not in YES_NO_WORDS and not job.proves
         return (*need, NOTHING_TO_TURN) if by_hand else need
     return (*need, *advise(job, outcome, correction_of(job, outcome)))
+
+
+def can_be_set(job: CheckContext, outcome: Outcome) -> bool:
+    """Tell whether there is something to do: the method says what, or the adjuster moves it.
+
+    An adjuster moves what departs from its place; no turn of a screw is worth so many seconds.
+    """
+    return bool(outcome.moves) or (job.adjuster is not None and KINDS[outcome.kind].departs)
 
 
 def is_met(job: CheckContext, outcome: Outcome) -> bool:
@@ -118,7 +126,7 @@ def correction_of(job: CheckContext, outcome: Outcome, *, insist: bool = False) 
         judged = _judged(job, outcome)
         why = reason_to_leave(away, outcome.estimate, judged)
         return Correction(leave="" if insist else why, optional=judged == "true")
-    if job.adjuster is None or outcome.verdict is None:
+    if job.adjuster is None or outcome.verdict is None or not can_be_set(job, outcome):
         raise NotPossibleError("this point has nothing to adjust")
     screw = outcome.readings.get("screw")
     if isinstance(screw, dict) and screw.get("wrong_way"):
@@ -174,11 +182,12 @@ def to_do(job: CheckContext, outcome: Outcome, correction: Correction) -> tuple[
         return (correction.leave,) if correction.leave else outcome.moves
     adjuster = job.adjuster
     aim = _aim(adjuster, outcome, correction)
+    aims = (aim,) if aim else ()  # of a tool that is proven only the shop file can tell it
     if isinstance(adjuster, Screw):
-        return (*_turn(adjuster, correction, job.unit), aim)
+        return (*_turn(adjuster, correction, job.unit), *aims)
     if isinstance(adjuster, Slot):
-        return (_tap(adjuster, correction, job.unit), aim)
-    return (_pack(correction, job.unit), aim)
+        return (_tap(adjuster, correction, job.unit), *aims)
+    return (_pack(correction, job.unit), *aims)
 
 
 def _aim(adjuster: Adjuster | None, outcome: Outcome, correction: Correction) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shopboard.checks.advice import advance_shown, correction_of
+from shopboard.checks.advice import advance_shown, can_be_set, correction_of
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 from shopboard.metrology.adjuster import Correction, Screw, Shim
@@ -13,6 +13,8 @@ from shopboard.metrology.wording import leaf, length, turns
 def correction_working(job: CheckContext, outcome: Outcome) -> tuple[str, ...]:
     """Write how far something is moved, line by line; empty where nothing is, or it has no sum."""
     if job.adjuster is None or outcome.verdict is None or outcome.moves:
+        return ()
+    if not can_be_set(job, outcome):
         return ()
     found = correction_of(job, outcome, insist=True)
     if found.leave:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from shopboard.checks.advice import correction_of, is_enough
+from shopboard.checks.advice import can_be_set, correction_of, is_enough
 from shopboard.checks.correction_steps import adjust, ask_next, close, lock, unplug
 from shopboard.checks.job import CheckContext, Proves
 from shopboard.checks.learning import what_the_screw_did
@@ -151,7 +151,7 @@ class GuidedCheck:
         if isinstance(outcome, Step):
             return outcome
         turned = turned_by(answers, prefix)
-        if before is not None and turned is not None:
+        if before is not None and turned is not None and can_be_set(job, before.outcome):
             outcome = _with_screw(job, before.outcome, outcome, turned)
             advised = correction_of(job, before.outcome, insist=True)
             remark = kept_turn(advised, answers, prefix)
@@ -164,8 +164,7 @@ class GuidedCheck:
         self, job: CheckContext, answers: Answers, run: Run, following: str
     ) -> Step | None:
         """Ask the way through a correction; None when there is nothing more to ask."""
-        by_words = bool(run.outcome.moves)
-        if job.adjuster is None and not by_words:
+        if not can_be_set(job, run.outcome):
             return None
         correction = correction_of(job, run.outcome)
         had_better_stay = is_enough(job, run.outcome) and not correction.optional
@@ -184,7 +183,7 @@ class GuidedCheck:
         if f"{following}adjust" not in answers:
             drawn = self.drawing(job, answers, run)
             return adjust(job, run.outcome, correction, f"{following}adjust", drawn)
-        if isinstance(job.adjuster, Screw) and not by_words:
+        if isinstance(job.adjuster, Screw) and not run.outcome.moves:
             open_turn = ask_turned(job, correction, answers, following)
             if open_turn is not None:
                 return open_turn

@@ -85,22 +85,18 @@ class SetsRead(Generic[SetT]):
         a file of answers must say what it is to be.
         """
         apart = self._apart()
-        remedy, share = best_remedy(outcome.estimate.budget)
-        near = is_open(self.job, outcome)
-        wanted = wanted_of(self.job, outcome)
-        chance = chance_to_settle(outcome, self.number, wanted) if near else 0.0
-        worth = near and chance >= WORTH_READING
-        why = "It is not needed."
-        if near:
-            why = f"It would help little: {chance_words(chance)}."
-        if apart:
-            why = f"{apart}. A third one tells which."
-        elif worth:
-            why = f"It would help: {chance_words(chance)}."
-            if remedy == READ_AGAIN:
+        why, worth = "It is not needed.", False
+        if is_open(self.job, outcome):
+            chance = chance_to_settle(outcome, self.number, wanted_of(self.job, outcome))
+            worth = chance >= WORTH_READING
+            why = f"It would help{'' if worth else ' little'}: {chance_words(chance)}."
+            remedy, share = best_remedy(outcome.estimate.budget)
+            if worth and remedy == READ_AGAIN:
                 most = "most of what is not known" if share > 0.5 else "more than anything else"
                 settles = f"; {chance_words(chance)}"
                 why = f"It would help: how well it repeats makes {most}{settles}."
+        if apart:
+            why = f"{apart}. A third one tells which."
         following = f"{self.prefix}again{self.number + 1}."
         names = answer_names(self.method.asked(self.job))
         usual = "yes" if worth or apart else "no"
