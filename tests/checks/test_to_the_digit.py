@@ -396,3 +396,54 @@ def test_a_tool_with_a_screw_is_told_no_empty_line(name: str, adjuster: Screw | 
     assert all(lines)
     told = job._replace(adjuster=adjuster._replace(toward="left", away="left"))
     assert correction_lines(told, outcome) == (*lines, "It must go left.")
+
+
+def test_a_loop_that_does_not_close_is_told_with_its_side() -> None:
+    """Edges and diagonals 0.6 mm hollow or high, level through the middle: it cannot be both."""
+    for light, side in (("middle", "below"), ("ends", "above")):
+        lines = ("front", "back", "left", "right", "rising", "falling", "closing")
+        values = dict.fromkeys(lines, 0.0) | {"rising": 0.6, "falling": 0.6}
+        words = {f"{line}_light": light if values[line] else "none" for line in lines}
+        found = measured("flatness").refuse(values, words)
+        assert found is not None
+        assert f" {side} its ends; read it again" in found.why
+
+
+def test_no_knife_is_promised_farther_off_than_a_twentieth_of_its_circle() -> None:
+    """A tolerance of 20 mm on a circle of 60 mm: 3 mm, as high as a carry is ever read."""
+    job = make_job(tolerance=Tolerance(0.0, 20.0, "0 to 20 mm", "length"), unit="mm")
+    values, _ = KnifeCarry().perfect(job._replace(sizes={"circle": 60.0}))
+    carry = values["knife1_front"]
+    assert 30 - math.sqrt(30**2 - carry**2 / 4) == pytest.approx(3.0)
+
+
+def test_what_became_of_two_readings_that_cannot_both_be_is_on_record() -> None:
+    """Light of 10 thou at the top both times: kept, or read again and then within the square's."""
+    job = make_job(geometry=make_job().geometry._replace(turn="other side"))
+
+    def read(prefix: str, light: str) -> dict[str, str]:
+        said = {"light": light, "leaf1": "typed", "goes": ".010 in", "refused": ".012 in"}
+        return {f"{prefix}{key}": one for key, one in said.items()}
+
+    given = {"tools": "square-6 with leaves", "place": "done", "turn": "yes", "record": "kept"}
+    given |= {**read("", "top"), "repeat1": "no", "next": "done", "close": "done"}
+    for more, remark in (
+        ({**read("turned.", "bottom")}, ""),
+        ({**read("turned.", "top"), "doubt1": "keep"}, "They were kept on purpose."),
+        (
+            {
+                **read("turned.", "top"),
+                "doubt1": "again",
+                "reread1.place": "done",
+                **read("reread1.", "top"),
+                **read("reread1.turned.", "bottom"),
+            },
+            "Both were read again.",
+        ),
+    ):
+        done = walked("square", job, {**given, **more})
+        assert done.findings, (done.step, more)
+        note = done.findings[0].outcome.note
+        assert [
+            one for one in ("They were kept on purpose.", "Both were read again.") if one in note
+        ] == ([remark] if remark else [])
