@@ -236,6 +236,7 @@ def test_a_change_that_took_no_time_is_left_out() -> None:
     assert found is not None
     assert found.changes == 1
     assert learn([good._replace(days=0)], TOLERANCE, INTERVAL) is None
+    assert learn([good._replace(days=0.5)], TOLERANCE, INTERVAL) is not None
     assert learn([], TOLERANCE, INTERVAL) is None
 
 

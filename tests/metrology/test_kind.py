@@ -13,6 +13,7 @@ from shopboard.metrology.kind import (
     limit_in_degrees,
     limit_words,
     own_units,
+    promised,
     spread_as_kept,
     value_words,
     with_expanded,
@@ -68,6 +69,8 @@ def test_a_limit_is_told_in_its_unit_and_never_rounded_up(
         (0.1259, "length", "mm", "0.125 mm"),
         (0.0299, "length", "mm", "0.0299 mm"),
         (0.12, "length", "mm", "0.12 mm"),
+        (0.0812, "length", "mm", "0.081 mm"),
+        (0.101, "length", "mm", "0.10 mm"),
         (0.0001259, "angle", "mm", "0.125 mm/m"),
         (0.0001, "angle", "mm", "0.10 mm/m"),
         (1 / 12000, "angle", "inch", "1.0 thou/ft"),
@@ -182,3 +185,17 @@ def test_the_units_that_a_shop_speaks_in(
 ) -> None:
     """Common practice, no source."""
     assert (own_units(kind, "mm"), own_units(kind, "inch")) == (metric, inch)
+
+
+@pytest.mark.parametrize(
+    ("usual", "most", "words"),
+    [
+        (1.0, 1.0, "usually ± 1.0 s"),
+        (1.0, 1.25, "usually ± 1.0 s"),
+        (1.0, 1.3, "usually ± 1.0 s, up to ± 1.3 s"),
+        (2.0, 4.0, "usually ± 2.0 s, up to ± 4.0 s"),
+    ],
+)
+def test_the_most_is_told_where_it_is_far_more(usual: float, most: float, words: str) -> None:
+    """A quarter more is told as one (a choice, no source)."""
+    assert promised(usual, most, "time", "mm") == words

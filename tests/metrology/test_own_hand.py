@@ -16,6 +16,7 @@ from shopboard.metrology.own_hand import (
     LEAST_RATIO,
     Again,
     OwnHand,
+    _highest,
     _likelihood,
     learnt,
     pairs_of,
@@ -162,3 +163,24 @@ def test_readings_twenty_times_apart_are_the_last_that_a_hand_is_learnt_from() -
     """Beyond that something moved or was misread (common practice, no source)."""
     assert learnt("dial", [pair(20.5, (0.25, 0.25))]) is not None
     assert learnt("dial", [pair(20.75, (0.25, 0.25))]) is None
+
+
+@pytest.mark.parametrize("top", [-2.9, -1.0, 0.0, 0.3, 2.9])
+def test_where_a_function_is_highest_is_found_to_a_hundredth(top: float) -> None:
+    """A parabola, whose top is known."""
+    asked: list[float] = []
+
+    def parabola(x: float) -> float:
+        asked.append(x)
+        return -((x - top) ** 2)
+
+    assert _highest(parabola) == pytest.approx(top, abs=0.005)
+    assert len(asked) <= 18  # golden section: 6 to 0.005 in 15 steps, each asks once
+
+
+def test_how_likely_far_readings_are_keeps_its_digits() -> None:
+    """Either way round alike; by scipy's tail of the normal where the brackets are narrow."""
+    for apart in (5.0, 9.0, 12.0):
+        one, other = (_likelihood(pair(way * apart, (0.01, 0.01)), 1.0) for way in (1, -1))
+        by_library = float(stats.norm.pdf(apart, scale=math.sqrt(2)))
+        assert one == other == pytest.approx(by_library, rel=0.02)

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopboard.checks.remedies import would_take
-from shopboard.metrology.conformity import Tolerance, verdict
+from shopboard.metrology.conformity import Tolerance, probability_within, verdict
 from shopboard.metrology.feeler import stacks
 from shopboard.metrology.instruments import Drawer, FeelerSet, Square, grade_limit
 from shopboard.metrology.reach import (
@@ -20,9 +20,11 @@ from shopboard.metrology.reach import (
     felt,
     reaches,
     set_up,
+    surest,
     true_errors,
 )
-from shopboard.metrology.square import FEEL_U_MM, LEVER_WITHIN_MM, SquareReading
+from shopboard.metrology.square import FEEL_U_MM, LEVER_WITHIN_MM, SquareReading, estimate
+from shopboard.metrology.uncertainty import Estimate
 
 INCH = 25.4
 FINE = FeelerSet("fine", "From 1.5 thou", (0.0381, 0.0508, 0.0762, 0.127))
@@ -223,3 +225,21 @@ def test_the_gaps_that_a_set_can_hold_and_how_many_leaves_each_takes() -> None:
     below = {(-high, -low, leaves) for low, high, leaves in above}
     rounded = {(round(low, 9), round(high, 9), leaves) for low, high, leaves in _holds(two)}
     assert rounded == above | below | {(-0.05, 0.05, 1)}
+
+
+@pytest.mark.parametrize(
+    ("low", "high"), [(-1.2, 1.2), (0.6, 1.4), (-1.4, -0.6), (0.0, 1.0), (0.9, 1.1), (-0.4, 1.6)]
+)
+@pytest.mark.parametrize("lever", [60.0, 100.0])
+def test_the_surest_is_the_best_of_all_brackets(low: float, high: float, lever: float) -> None:
+    """Every gap that the leaves can hold, each worked out to the end: none is surer."""
+    leaves = FeelerSet("f", "Four leaves", (0.05, 0.07, 0.09, 0.11), most_leaves=1)
+    tolerance = Tolerance(low * 1e-3, high * 1e-3)
+
+    def held(low: float, high: float, leaves_in: int) -> Estimate:
+        setup = set_up(square(6, "00"), leaves, lever, leaves_in)
+        return estimate(setup, _between(low, high), None)
+
+    poor = held(0.0, 0.11, 1)._replace(error=10.0)  # far out: it promises nothing
+    best = max(probability_within(held(*one).spread, tolerance) for one in _holds(leaves))
+    assert surest(tolerance, [poor], leaves, held, lever) == pytest.approx(best)

@@ -9,7 +9,7 @@ import pytest
 import scipy.stats
 
 from shopboard.metrology.drift import Change
-from shopboard.metrology.sudden import ALARM, _log_step, linked, sort_out
+from shopboard.metrology.sudden import ALARM, _far_off, _log_step, linked, sort_out
 from shopboard.metrology.wander import Scale, TimeSpan, believe
 from tests.metrology.wandering import HALF, INTERVAL, Wanderer, as_taken, spacings
 
@@ -130,3 +130,28 @@ def test_of_two_a_single_one_can_be_a_step() -> None:
     spans = {i: TimeSpan(90.0, 0.01 * HALF, 0.1 * HALF) for i in range(2)}
     spans[0] = spans[0]._replace(change=40 * HALF)
     assert sort_out(spans, SCALE).steps.keys() == {0}
+
+
+@pytest.mark.parametrize("wild", [5.0, -5.0, 5.8, 6.1, -7.0, 12.0])
+def test_what_lies_far_off_is_so_by_the_middle_scatter(wild: float) -> None:
+    """Four times the scatter that the median absolute deviation tells of normal values (scipy).
+
+    Walks of a point whose rate is 0, each over a time of its own.
+    """
+    calm = (1.0, -1.0, 1.1, -1.1, 0.95, -0.95, 1.0, -1.0)
+    walks = [*calm, wild, -math.copysign(1.2, wild)]
+    scatter = scipy.stats.median_abs_deviation(walks, center=lambda *_, **__: 0.0, scale="normal")
+    spans = {
+        at: TimeSpan(90.0 * (1 + at // 2), walk * 0.1 * HALF * math.sqrt(1 + at // 2), 0.0)
+        for at, walk in enumerate(walks)
+    }
+    by_library = [at for at, walk in enumerate(walks) if abs(walk) > 4 * scatter]
+    assert by_library == ([8] if abs(wild) > 6 else [])
+    assert _far_off(spans, SCALE) == by_library
+
+
+def test_of_five_changes_no_scatter_is_taken() -> None:
+    for count, found in ((5, []), (6, [0])):
+        spans = {at: TimeSpan(90.0, (-1) ** at * 0.1 * HALF, 0.0) for at in range(count)}
+        spans[0] = spans[0]._replace(change=9 * HALF)
+        assert _far_off(spans, SCALE) == found
