@@ -62,7 +62,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         help="then its VALUE, several where it is a list; or SETTING=VALUE, as often as needed;"
         " id: another id, under which its records are found as before; without: what is set",
     )
-    parser.add_argument("--add", metavar="SORT", help="a new machine, point, task, square ...")
+    parser.add_argument(
+        "--add",
+        metavar="SORT",
+        help="a new one in WHAT: a machine, project, square ... in shop; a point, task, cutter"
+        " ... in a machine; then SETTING=VALUE, the id among them",
+    )
     way = parser.add_mutually_exclusive_group()
     way.add_argument("--leave-out", action="store_true", help="take SETTING out")
     way.add_argument(
@@ -171,7 +176,9 @@ def _tell(
         out(*(f"{number:>5} + {line}" for number, line in enumerate(one.new, one.new_line)))
     say(*(_warning(one) for one in warnings))
     if kept is not None:
-        say(f"Saved: {path}; the file before is {kept.name}, beside it.")
+        beside = kept.absolute().parent == path.absolute().parent  # not where the path is a link
+        where = f"{kept.name}, beside it" if beside else str(kept)
+        say(f"Saved: {path}; the file before is {where}.")
     elif new.lines:
         say("Nothing was changed: that is what --show asks for.")
     else:

@@ -15,6 +15,9 @@ from shopboard.writing.meant import Build, ReadAs, readings, settings_put
 from shopboard.writing.order import ORDER, names_of
 from shopboard.writing.things import KEPT_BY_WAS, SORTS, Thing, rename, take_out, things, words_in
 
+_LISTS = ("steps",)
+"""Settings that hold words, for all that a table may stand in their place, too."""
+
 
 def meant(data: Data, options: argparse.Namespace) -> Thing:
     """Find what is to be changed.
@@ -93,6 +96,8 @@ def wish(data: Data, thing: Thing, options: argparse.Namespace) -> Wish | None:
         UsageError: when the words do not go together.
     """
     words: list[str] = options.words
+    if any("\ud800" <= letter <= "\udfff" for word in words for letter in word):
+        raise UsageError("what was typed is not UTF-8; nothing was changed")
     if options.add is not None:
         if options.leave_out or options.take_out:
             raise UsageError("either add something or take something out, not both")
@@ -153,12 +158,19 @@ def _refuse_setting(data: Data, thing: Thing, name: str, value: Sequence[str]) -
     path, there = (*thing.path, *name.split(".")), _old(data, thing, name)
     tables = isinstance(there, list) and there and all(isinstance(one, dict) for one in there)
     table = f"{names_of(thing.path)}.{name}"
-    if isinstance(there, dict) or _header(table) in every_reader() or (tables and name != "steps"):
+    if name not in _LISTS and (
+        isinstance(there, dict) or _header(table) in every_reader() or tables
+    ):
         below = f"name a setting in it, such as {name}." + (_below(table) or "...")
         raise UsageError(f"{name} of {thing.name} is a table; {below}")
-    key = str(path[-1])
-    known = ORDER.get(names_of(path[:-1]), (key,))
-    if key not in known:
+    first, *others = name.split(".")
+    known = ORDER[names_of(thing.path)]
+    if others and first in known:
+        if first in _LISTS or (home := names_of(path[:-1])) not in ORDER:
+            how = "a list: give all of it" if first in _LISTS else "no table"
+            raise UsageError(f"{name.rpartition('.')[0]} of {thing.name} is {how}")
+        known, first = ORDER[home], others[-1]
+    if first not in known:
         raise no_such(f"setting of {thing.name}", name, known)
     if not value:
         raise UsageError(f"{name} of {thing.name} needs a VALUE; --leave-out takes it out")

@@ -54,7 +54,8 @@ def explain(error: BaseException, journal: str | None = None) -> int:
             say("To begin one, open the board there and press 1: it writes the sample shop, with")
             say("every setting explained. `--shop FILE` or SHOPBOARD_SHOP names another file.")
             return exit_codes.SHOP_FILE
-        say(f"{len(errors)} to mend in {where}; nothing was changed.")
+        far = ", as far as it could be read" if any(one.unread for one in errors) else ""
+        say(f"{len(errors)} to mend in {where}{far}; nothing was changed.")
         return exit_codes.SHOP_FILE
     if isinstance(error, JournalError):
         say(f"shopboard: {error.title} {to_the_letter(error.advice, journal)}")

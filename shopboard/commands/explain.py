@@ -20,14 +20,41 @@ from shopboard.shop.sorts import Sort
 from shopboard.shop.what_for import PAGES
 
 _HOW = """
-Ask for a table (machine.point, or point), for a key (lever) or for a method
-(square). The same is in the schema of the file, for editors (--schema)."""
+How the file is written
+  A setting is a name, = and its value, on a line of its own. Words stand in
+  straight quotes, and so does a number with a unit; a bare number is in the
+  unit of the shop. Several values stand in brackets, with commas between them.
+  A line in brackets begins a table: what follows belongs to it, up to the next
+  such line. In two brackets it begins one more of its sort, which belongs to
+  the machine, point, task, project or joint above it. A remark begins with #.
+
+  [shop]                     # a whole file, as short as can be
+  name = "The old boathouse"
+  unit = "inch"
+
+  [[machine]]
+  id = "saw"
+  name = "Table saw"
+
+  [[machine.point]]
+  id = "arbor"
+  name = "Arbor flange"
+  check = "runout"
+  tolerance = "1 thou"
+  undone_by = ["machine moved", "knocked"]
+
+Ask for a table (machine.point, or point), for a key (lever, or point.lever) or
+for a method (square). The same is in the schema of the file, for editors
+(--schema). `shopboard proofread FILE` finds what is wrong in a file."""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
     parser.add_argument(
-        "about", metavar="TABLE|KEY|METHOD", nargs="?", help="such as machine.point, lever, square"
+        "about",
+        metavar="TABLE|KEY|METHOD",
+        nargs="?",
+        help="such as machine.point, lever, point.lever, square",
     )
     parser.add_argument("--json", action="store_true", help="as JSON")
     parser.add_argument(
@@ -74,9 +101,11 @@ def _found(word: str, *, in_brackets: bool) -> _Meant:
     every = sorts()
     if in_brackets and word in every:  # a table alone is meant
         return _Meant([every[word]], [], [])
+    table, _, key = word.rpartition(".")
+    keyed = [one for one in every.values() if key in one.keys and one.keys[key].allowed]
     return _Meant(
         [one for one in every.values() if not word or word in _called(one)],
-        [(one, word) for one in every.values() if word in one.keys and one.keys[word].allowed],
+        [(one, key) for one in keyed if not table or table in _called(one)],
         [name for name in names() if not word or name == word],
     )
 

@@ -32,4 +32,5 @@ def parse(text: str, name: str, report: Report) -> dict[str, object]:
 def _not_toml(text: str, name: str, error: Exception | None, report: Report) -> ShopFileError:
     from shopboard.shop.syntax import syntax_problem
 
-    return ShopFileError(name, (syntax_problem(text, error, report.readers),))
+    problem = syntax_problem(text, error, report.readers)
+    return ShopFileError(name, (problem._replace(unread=True),))

@@ -42,6 +42,8 @@ class Problem(NamedTuple):
     """Name of the file beside the shop file that it is in; empty: the shop file itself."""
     missing: bool = False
     """The file itself is not there."""
+    unread: bool = False
+    """What comes after it was not read."""
 
     @property
     def sentence(self) -> str:

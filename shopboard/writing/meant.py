@@ -26,11 +26,23 @@ _TOLD = 5
 class NotTakenError(ValueError):
     """The shop's reader does not take the new text; one sentence a line says why."""
 
-    def __init__(self, problems: Sequence[Problem]) -> None:
-        wrong = [one for one in problems if one.severity == "error"]
-        lines = [f"{one.file}: {one.sentence}" if one.file else one.sentence for one in wrong]
+    def __init__(self, problems: Sequence[Problem], new: Rewritten) -> None:
+        lines = [_placed(one, new) for one in problems if one.severity == "error"]
         more = [f"and {len(lines) - _TOLD} more"] if lines[_TOLD:] else []
         super().__init__("\n".join([*lines[:_TOLD], *more]))
+
+
+def _placed(problem: Problem, new: Rewritten) -> str:
+    """Say what is wrong, with its line where that stands in the file and is not to be changed."""
+    if problem.file:
+        return f"{problem.file}, line {problem.line}: {problem.sentence}"
+    line = problem.line
+    for one in new.lines:
+        if problem.line >= one.new_line + len(one.new):
+            line += len(one.old) - len(one.new)
+        elif problem.line >= one.new_line:
+            return problem.sentence
+    return f"line {line}: {problem.sentence}"
 
 
 class ReadAs(NamedTuple):
@@ -141,7 +153,7 @@ def proofread(
                 best, chosen = other, {**chosen, name: way}
     if best.problems:
         rules.read(text)
-        raise NotTakenError(best.problems)
+        raise NotTakenError(best.problems, best.new)
     return Proofread(best.new, _newly(text, best.warnings, rules))
 
 

@@ -92,6 +92,7 @@ def test_what_is_set_is_listed_with_its_lines(sample: Program) -> None:
         (("saw.arbor", "lock", "a = b, [x]"), 'lock = "a = b, [x]"'),
         (("saw.blade", "check", "square"), 'check = ["square"]'),
         (("saw.dust-box", "after", "knocked"), 'after = "knocked"'),
+        (("saw.dust-box", "steps", "Out", "In, wait 5 min"), 'steps = ["Out", "In, wait 5 min"]'),
         (("square-6", "length", "150 mm"), 'length = "150 mm"'),
         (("chart-cabinet.top", "fit.cup", "1 mm"), 'cup = "1 mm"'),
         (("saw.switch-paddle", "ask", "Look."), 'ask = "Look."'),
@@ -144,7 +145,11 @@ def test_a_value_is_written_as_the_reader_wants_it(
         (("saw", "--add", "pont", "id=x"), "did you mean point?"),
         (("saw", "--add", "point", "x"), "is no SETTING=VALUE"),
         (("saw", "--add", "point", "id=x", "name=X"), "check is missing"),
-        (("saw.blade", "lever.first", "3 in"), "is no table"),
+        (("saw.blade", "lever.first", "3 in"), "lever of saw.blade is no table"),
+        (("saw.blade", "sizes.width.x", "3 in"), "sizes.width of saw.blade is no table"),
+        (("saw.blade", ".", "3 in"), "no setting of saw.blade '.'"),
+        (("saw.wax-table", "steps.do", "Wax on"), "is a list: give all of it"),
+        (("saw.blade", "name", "\udcff"), "what was typed is not UTF-8"),
     ],
 )
 def test_what_cannot_be_is_refused_in_a_line_and_nothing_changes(
@@ -232,6 +237,28 @@ def test_a_link_is_followed_and_stays_one(program: Program, tmp_path: Path) -> N
     assert program("edit", "saw.blade", "lever", "5 in").code == 0
     assert program.shop.is_symlink()
     assert 'lever = "5 in"' in real.read_text(encoding="utf-8")
+
+
+def test_of_a_link_elsewhere_the_file_before_is_told_with_its_folder(
+    program: Program, tmp_path: Path
+) -> None:
+    (tmp_path / "away").mkdir()
+    real = tmp_path / "away" / "kept.toml"
+    program.shop.replace(real)
+    program.shop.symlink_to(real)
+    ran = program("edit", "saw.blade", "lever", "5 in")
+    assert f"the file before is {real.resolve()}.before." in ran.err
+
+
+def test_what_becomes_wrong_elsewhere_is_told_with_its_line(program: Program) -> None:
+    """By the lines of the file as it is; of what was typed there is none yet."""
+    text = SHOP.replace('unit = "inch"', 'unit = "mm"').replace('lever = "6 in"', "lever = 2900")
+    program.write("shop.toml", text)
+    line = text.splitlines().index("lever = 2900") + 1
+    ran = program("edit", "shop", "unit", "inch")
+    assert (ran.code, program.shop.read_text(encoding="utf-8")) == (2, text)
+    assert f"line {line}: 2900 is 2900 in, out of range" in ran.err
+    assert "line " not in program("edit", "saw.blade", "lever", "banana").err
 
 
 def test_what_was_bad_before_is_told_with_its_place_but_may_be_mended(program: Program) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import textwrap
 
 import pytest
 
@@ -53,6 +54,23 @@ def test_a_key_is_told_in_every_table_that_has_it(program: Program) -> None:
     out = program.bare("explain", "every").out
     assert "every in [[machine.point]]: may be left out" in out
     assert "every in [[machine.task]]: may be left out" in out
+
+
+def test_a_key_of_one_table_is_told_by_both_names(program: Program) -> None:
+    for word in ("machine.point.every", "point.every"):
+        out = program.bare("explain", word).out
+        assert out.startswith("every in [[machine.point]]: ")
+        assert "[[machine.task]]" not in out
+    assert program.bare("explain", "machine.every").code == 2
+
+
+def test_the_file_that_it_shows_is_a_whole_one(program: Program) -> None:
+    """What somebody who never wrote such a file copies first has nothing to mend."""
+    out = program.bare("explain").out
+    shown = out[out.index("  [shop]  ", out.index("How the file")) : out.index("Ask for")]
+    program.write("shop.toml", textwrap.dedent(shown))
+    ran = program("proofread")
+    assert (ran.code, "1 machine, 1 point." in ran.err) == (0, True)
 
 
 def test_what_decides_is_told(program: Program) -> None:
