@@ -269,6 +269,17 @@ def test_what_was_bad_before_is_told_with_its_place_but_may_be_mended(program: P
     assert program.shop.read_text(encoding="utf-8") == SHOP
 
 
+def test_where_reading_stopped_the_count_says_so(program: Program) -> None:
+    """Two lines are no TOML: the second one is found once the first is mended."""
+    text = SHOP.replace('lever = "6 in"', "lever = 6 in")
+    program.write("shop.toml", text.replace('lock = "the tilt lock"', "lock = the tilt lock"))
+    said = program("proofread").err
+    assert "1 to mend in" in said
+    assert "as far as it could be read; nothing was changed" in said
+    program.write("shop.toml", SHOP.replace('lever = "6 in"', 'lever = "6 im"'))
+    assert "as far as" not in program("proofread").err
+
+
 @pytest.mark.parametrize("text", ["[shop\n", "a = \xff", "", "x = [" * 200])
 def test_a_file_that_cannot_be_read_is_left(program: Program, text: str) -> None:
     program.shop.write_bytes(text.encode("latin-1"))
