@@ -336,7 +336,8 @@ def test_what_a_file_beside_it_says_is_held_against_the_change(sample: Program) 
     before = sample.shop.read_bytes()
     assert b'projects = "chest.toml"' in before
     ran = sample("edit", "jointer", "id", "planer-jointer")
-    said = 'chest.toml: there is no machine "jointer"'
+    line = next(at for at, one in enumerate(CHEST.splitlines(), 1) if '"jointer"' in one)
+    said = f'chest.toml, line {line}: there is no machine "jointer"'
     assert (ran.code, said in ran.err, "it is planer-jointer now" in ran.err) == (2, True, True)
     assert sample.shop.read_bytes() == before
     ran = sample("edit", "chest", "name", "x")
