@@ -63,6 +63,9 @@ def test_a_misfit_too_large_is_told_with_what_makes_most_of_it_and_what_to_check
     assert (other.points, other.minutes) == (("saw.p1", "saw.p0"), 10.0)
     enough = misfit([0.3], 0.3)
     assert reasons((enough, Mend({"saw.p0": leaves(0.0)}))) == []
+    assert enough.limit is not None
+    (share,) = enough.shares
+    assert enough._replace(shares=(share._replace(at_most=enough.limit.most),)).fits
 
 
 def test_what_two_checks_wait_for_is_told_and_counted_once() -> None:

@@ -15,6 +15,7 @@ import shopboard.prep.options
 from shopboard.journal import NewEntry, new_uid
 from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import answers_of, needs_of, work_ahead
+from shopboard.prep.begun_day import begin_day
 from shopboard.prep.day import Planner
 from shopboard.prep.known import known_points
 from shopboard.prep.options import options_of
@@ -137,6 +138,23 @@ def test_a_plan_is_kept_while_only_the_time_goes_on(open_shop: OpenShop) -> None
     assert not any(one.piece.target == "saw.blade" and "due" in one.piece.why for one in plan.lines)
     add(open_shop, FENCE)
     assert planner.known() is None
+
+
+def test_a_plan_of_a_day_under_way_is_kept_while_all_stands_as_it_did() -> None:
+    """However much older what is due has grown since; the order of the rest stays as it is."""
+    with shop_of(SHOP) as open_shop:
+        add(open_shop, "saw.blade")
+        clock_of(open_shop).pass_by(days=60)  # it holds eight weeks
+        begin_day(open_shop.journal, "", None)
+        open_shop.refresh()
+        planner, stood = Planner(open_shop), open_shop.standing
+        planner.plan()
+        clock_of(open_shop).pass_by(days=3)
+        open_shop.refresh()
+        assert open_shop.standing != stood
+        assert planner.known() is not None
+        add(open_shop, "saw.table")
+        assert planner.known() is None
 
 
 @pytest.mark.parametrize("by_days", [True, False])
