@@ -322,6 +322,7 @@ def test_a_day_begun_anew_ends_the_one_before(
     first = begin_day(open_shop.journal, "chest", None)
     second = begin_day(open_shop.journal, "", None)
     assert day_under_way(open_shop.journal) == second
+    assert not second.allow_open
     with pytest.raises(JournalError):
         end_day(open_shop.journal, first._replace(when=clock.now, uid="nothing" * 20))
     with closing(open_journal(tmp_path / "journal.sqlite3", clock)) as journal:

@@ -18,6 +18,7 @@ from shopboard.prep.needs import MEASURED_BY_HAND, joint_needs
 from shopboard.prep.needs_words import STANDS_MARKS, fit_mark, fit_words
 from shopboard.prep.pieces import Piece
 from shopboard.prep.plan import DayPlan, PlanLine
+from shopboard.prep.plan_words import done_by
 from shopboard.prep.present import present
 from shopboard.prep.room import room_for
 from shopboard.prep.schedule.job import Job, Workday
@@ -165,7 +166,7 @@ def test_what_turns_two_fences_alike_makes_up_for_itself() -> None:
     joint = joint_of("frame", closed="last corner")._replace(two_fences=True)
     for effect in effects_of(joint, {"mitre": ("angle", "pair")})[:2]:
         alone, both = (one for one in effect.terms if one.shows_in == "mitre")
-        assert (alone.cancels, alone.work(0.01)) == (True, 0)
+        assert (alone.cancels, alone.work(0.01), alone.work(0.0)) == (True, 0, 0)
         assert not both.cancels
         assert both.work(0.01) > 0
 
@@ -179,3 +180,22 @@ def test_how_long_a_machine_runs_a_day() -> None:
 
     assert a_day(outlook((60.0, 2.0), (None, 50.0), (120.0, 4.0))) == 30
     assert a_day(outlook()) == a_day(outlook((None, 3.0))) == a_day(outlook((5.0, 0.0))) == 0
+
+
+@pytest.mark.parametrize(
+    ("later", "words"),
+    [
+        (None, ""),
+        (0.9, ", as first said"),
+        (-0.9, ", as first said"),
+        (1, ", 1 min later than first said"),
+        (-1, ", 1 min sooner than first said"),
+    ],
+)
+def test_how_the_end_of_a_day_differs_from_what_was_first_said(
+    later: float | None, words: str
+) -> None:
+    plan = cast(Any, SimpleNamespace(finish=NOON, now=NOON, later=later))
+    said = done_by(plan)
+    assert said.startswith("done by ")
+    assert said.removeprefix("done by ").lstrip("0123456789: apm") == words

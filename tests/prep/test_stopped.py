@@ -199,6 +199,28 @@ def test_an_edge_is_honed_right_after_it_is_ground() -> None:
     assert found == {"task e.hone 2": {}, "task e.grind 0": {}}
 
 
+def test_what_stays_on_the_machine_comes_last() -> None:
+    """Dirt first, then what leaves nothing, then wax; by the shop file's order otherwise."""
+    wax = Task("wax", "Wax", every_days=9, leaves="wax")
+    look = Task("look", "Look at the belts", every_days=9)
+    dust = Task("dust", "Empty the bag", every_days=9, leaves="dirt")
+    found = jobs_of(Machine("a", "A", tasks=(wax, look, dust)))
+    assert [*found] == ["task a.dust 0", "task a.look 0", "task a.wax 0"]
+    assert found["task a.wax 0"] == {"task a.dust 0": 0}
+
+
+def test_of_two_that_are_open_both_are_closed_right_before_a_third_is_opened() -> None:
+    """The first of them shuts its own; for the other one waits, and no minute longer."""
+    machines = tuple(Machine(name, name, tasks=(PITCH,)) for name in "abc")
+    begun = {(name, "pitch"): Begun("u", NOW, 2, NOW, 0.0, NOW) for name in "ab"}
+    found = jobs_of(*machines, begun=begun)
+    assert found == {
+        "task a.pitch 3": {},
+        "task b.pitch 3": {},
+        "task c.pitch 1": {"task b.pitch 3": 0},
+    }
+
+
 def test_a_task_takes_a_minute_a_piece_at_least_and_its_wait_from_the_last_step() -> None:
     """Half an hour of six steps are five each; a quarter of a minute is not planned."""
     steps = tuple(TaskStep(str(n), 12 if n == 2 else 0) for n in range(1, 7))
