@@ -178,9 +178,14 @@ def test_where_a_function_is_highest_is_found_to_a_hundredth(top: float) -> None
     assert len(asked) <= 18  # golden section: 6 to 0.005 in 15 steps, each asks once
 
 
-def test_how_likely_far_readings_are_keeps_its_digits() -> None:
-    """Either way round alike; by scipy's tail of the normal where the brackets are narrow."""
-    for apart in (5.0, 9.0, 12.0):
-        one, other = (_likelihood(pair(way * apart, (0.01, 0.01)), 1.0) for way in (1, -1))
-        by_library = float(stats.norm.pdf(apart, scale=math.sqrt(2)))
-        assert one == other == pytest.approx(by_library, rel=0.02)
+@pytest.mark.parametrize("apart", [6.0, 9.0, 12.0])
+def test_how_likely_far_readings_are_keeps_its_digits(apart: float) -> None:
+    """Either way round alike; by scipy's tail of the normal, integrated over the other bracket."""
+    one, other = (_likelihood(pair(way * apart, (1.0, 0.5)), 1.0) for way in (1, -1))
+
+    def between(t: float) -> float:
+        near, far = (stats.norm.sf(apart + t + end, scale=math.sqrt(2)) for end in (-0.5, 0.5))
+        return float(near - far)
+
+    by_scipy = integrate.quad(between, -1.0, 1.0, epsabs=0, epsrel=1e-9)[0] / 2
+    assert one == other == pytest.approx(by_scipy, rel=1e-3, abs=0)
