@@ -9,6 +9,7 @@ from typing import Any, NamedTuple
 from shopboard.commands.errors import UsageError
 from shopboard.commands.shared import no_such
 from shopboard.shop.reader import every_reader
+from shopboard.shop.report import Path
 from shopboard.shop.table import keys_of
 from shopboard.writing.edits import Add, Data, Drop, Edit, at_path, stands
 from shopboard.writing.meant import Build, ReadAs, readings, settings_put
@@ -163,6 +164,18 @@ def _refuse_setting(data: Data, thing: Thing, name: str, value: Sequence[str]) -
     ):
         below = f"name a setting in it, such as {name}." + (_below(table) or "...")
         raise UsageError(f"{name} of {thing.name} is a table; {below}")
+    _refuse_unknown(thing, name, path)
+    if not value:
+        raise UsageError(f"{name} of {thing.name} needs a VALUE; --leave-out takes it out")
+    if path == ("shop", "unit") and list(value) != [there] and _has_numbers(data):
+        raise UsageError(
+            "numbers without a unit of their own would mean other lengths then;"
+            " change the unit with an editor, and the numbers with it"
+        )
+
+
+def _refuse_unknown(thing: Thing, name: str, path: Path) -> None:
+    """Refuse a key that the reader does not know there."""
     first, *others = name.split(".")
     known = ORDER[names_of(thing.path)]
     if others and first in known:
@@ -172,8 +185,15 @@ def _refuse_setting(data: Data, thing: Thing, name: str, value: Sequence[str]) -
         known, first = ORDER[home], others[-1]
     if first not in known:
         raise no_such(f"setting of {thing.name}", name, known)
-    if not value:
-        raise UsageError(f"{name} of {thing.name} needs a VALUE; --leave-out takes it out")
+
+
+def _has_numbers(value: object) -> bool:
+    """Tell whether a number stands anywhere without quotes."""
+    if isinstance(value, Mapping):
+        return any(_has_numbers(one) for one in value.values())
+    if isinstance(value, list):
+        return any(_has_numbers(one) for one in value)
+    return isinstance(value, int | float) and not isinstance(value, bool)
 
 
 def _below(table: str) -> str:

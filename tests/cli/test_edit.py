@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -252,13 +253,24 @@ def test_of_a_link_elsewhere_the_file_before_is_told_with_its_folder(
 
 def test_what_becomes_wrong_elsewhere_is_told_with_its_line(program: Program) -> None:
     """By the lines of the file as it is; of what was typed there is none yet."""
-    text = SHOP.replace('unit = "inch"', 'unit = "mm"').replace('lever = "6 in"', "lever = 2900")
+    text = sample_path().read_text(encoding="utf-8")  # a project has its mitres cut there
     program.write("shop.toml", text)
-    line = text.splitlines().index("lever = 2900") + 1
+    ran = program("edit", "mitre.blade-fence", "--take-out")
+    assert (ran.code, program.shop.read_text(encoding="utf-8")) == (2, text)
+    told = re.search(r"line (\d+): ", ran.err)
+    assert told is not None
+    assert "mitre" in text.splitlines()[int(told[1]) - 1]
+    assert "line " not in program("edit", "saw.blade", "lever", "banana").err
+
+
+def test_a_unit_is_not_changed_under_numbers_that_have_none(program: Program) -> None:
+    """50 was millimetres, and would be inches."""
+    text = SHOP.replace('unit = "inch"', 'unit = "mm"').replace('lever = "6 in"', "lever = 50")
+    program.write("shop.toml", text)
     ran = program("edit", "shop", "unit", "inch")
     assert (ran.code, program.shop.read_text(encoding="utf-8")) == (2, text)
-    assert f"line {line}: 2900 is 2900 in, out of range" in ran.err
-    assert "line " not in program("edit", "saw.blade", "lever", "banana").err
+    assert "would mean other lengths" in ran.err
+    assert program("edit", "shop", "unit", "mm").code == 0  # as it is
 
 
 def test_what_was_bad_before_is_told_with_its_place_but_may_be_mended(program: Program) -> None:
