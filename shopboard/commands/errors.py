@@ -9,10 +9,14 @@ import sys
 import traceback
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from shopboard import __version__
 from shopboard.base import exit_codes
 from shopboard.commands.output import say
+
+if TYPE_CHECKING:
+    from shopboard.shop.problems import ShopFileError
 
 
 class UsageError(Exception):
@@ -43,19 +47,10 @@ def explain(error: BaseException, journal: str | None = None) -> int:
     from shopboard.checks.job import NotPossibleError
     from shopboard.checks.steps import AnswerError
     from shopboard.journal import JournalError
-    from shopboard.shop.problems import ShopFileError, render
+    from shopboard.shop.problems import ShopFileError
 
     if isinstance(error, ShopFileError):
-        say(*(render(error.path, problem) for problem in error.problems))
-        errors = [one for one in error.problems if one.severity == "error"] or error.problems
-        files = {one.file for one in errors}
-        where = min(files) if len(files) == 1 and min(files) else error.path
-        if [one.missing for one in errors] == [True] and where == error.path:
-            say("To begin one, open the board there and press 1: it writes the sample shop, with")
-            say("every setting explained. `--shop FILE` or SHOPBOARD_SHOP names another file.")
-            return exit_codes.SHOP_FILE
-        far = ", as far as it could be read" if any(one.unread for one in errors) else ""
-        say(f"{len(errors)} to mend in {where}{far}; nothing was changed.")
+        _to_mend(error)
         return exit_codes.SHOP_FILE
     if isinstance(error, JournalError):
         say(f"shopboard: {error.title} {to_the_letter(error.advice, journal)}")
@@ -64,6 +59,22 @@ def explain(error: BaseException, journal: str | None = None) -> int:
         say(*(f"shopboard: {line}" for line in str(error).splitlines()))
         return exit_codes.USAGE
     return _crash(error)
+
+
+def _to_mend(error: ShopFileError) -> None:
+    """Say each problem of a shop file, and how many there are."""
+    from shopboard.shop.problems import render
+
+    say(*(render(error.path, problem) for problem in error.problems))
+    errors = [one for one in error.problems if one.severity == "error"] or error.problems
+    files = {one.file for one in errors}
+    where = min(files) if len(files) == 1 and min(files) else error.path
+    if [one.missing for one in errors] == [True] and where == error.path:
+        say("To begin one, open the board there and press 1: it writes the sample shop, with")
+        say("every setting explained. `--shop FILE` or SHOPBOARD_SHOP names another file.")
+        return
+    far = ", as far as it could be read" if any(one.unread for one in errors) else ""
+    say(f"{len(errors)} to mend in {where}{far}; nothing was changed.")
 
 
 def _crash(error: BaseException) -> int:
