@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from difflib import SequenceMatcher
 from typing import NamedTuple
 
@@ -82,7 +82,7 @@ def comma_after(text: str, at: int) -> int:
     return found.end() if found else 0
 
 
-def without(layout: Layout, members: Sequence[Member], gone: Sequence[int]) -> Iterator[Splice]:
+def without(layout: Layout, members: Sequence[Member], gone: Sequence[int]) -> list[Splice]:
     """Take members out, each with the comma behind it; the last one with that before it.
 
     Args:
@@ -90,6 +90,22 @@ def without(layout: Layout, members: Sequence[Member], gone: Sequence[int]) -> I
         members: all of them, in order.
         gone: numbers of those that go, in order.
     """
+    return _merged(_stretches(layout, members, gone))
+
+
+def _merged(splices: Iterable[Splice]) -> list[Splice]:
+    """Make one of stretches that go and lie over one another: blanks between two that go."""
+    found: list[Splice] = []
+    for one in sorted(splices, key=lambda each: (each.start, each.end)):
+        if found and one.start < found[-1].end:
+            first = found.pop()
+            found.append(Splice(first.start, max(first.end, one.end), ""))
+        else:
+            found.append(one)
+    return found
+
+
+def _stretches(layout: Layout, members: Sequence[Member], gone: Sequence[int]) -> Iterator[Splice]:
     text, last = layout.text, len(members) - 1
     for first, end in _runs(layout, members, gone):
         yield from _without_run(layout, members[first].start, members[end].end)

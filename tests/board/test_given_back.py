@@ -16,6 +16,7 @@ import pytest
 from shopboard import __version__
 from tests.board.standing import Bench, is_given_back
 from tests.board.test_terminal import says
+from tests.in_turn import in_turn
 from tests.terminal import TOP, Terminal
 from tests.two_shops import NAMES, SHOPS
 
@@ -126,11 +127,11 @@ STOPS = [(signal.SIGINT, 130), (signal.SIGQUIT, 131), (signal.SIGTERM, 143), (si
 STOPS += [(one, 128 + one) for one in (signal.SIGABRT, signal.SIGUSR1, signal.SIGXCPU)]
 
 
-@pytest.mark.parametrize(("number", "code"), STOPS)
-@pytest.mark.parametrize("shop", SHOPS)
+@pytest.mark.parametrize(("stop", "shop"), in_turn(STOPS, [*SHOPS]))
 def test_every_signal_gives_the_terminal_back(
-    tmp_path: Path, shop: str, number: int, code: int
+    tmp_path: Path, shop: str, stop: tuple[int, int]
 ) -> None:
+    number, code = stop
     with Bench(tmp_path, shop).stand() as terminal:
         terminal.signal(number)
         assert terminal.wait() == code
@@ -167,11 +168,11 @@ def test_a_storm_of_interrupts_is_one(bench: Bench, at_the_start: bool) -> None:
         assert b"Traceback" not in terminal.output
 
 
-@pytest.mark.parametrize(("number", "code"), STOPS)
-@pytest.mark.parametrize("where", ["__init__", "on_mount"])
+@pytest.mark.parametrize(("stop", "where"), in_turn(STOPS, ["__init__", "on_mount"]))
 def test_a_signal_while_it_starts_is_obeyed(
-    bench: Bench, where: str, number: int, code: int
+    bench: Bench, where: str, stop: tuple[int, int]
 ) -> None:
+    number, code = stop
     with bench.start(f"{_HEAD}{HOLD.format(where=where)}") as terminal:
         if where == "__init__":
             terminal.until(lambda output: b"here" in output)

@@ -5,32 +5,33 @@ from __future__ import annotations
 import pytest
 
 from shopboard.prep.schedule.shortest_day import schedule
+from tests.in_turn import few
 from tests.prep.cp_model import ask
 from tests.prep.days import day_of
 from tests.prep.keeps import faults
 
-LONG = [
+LONG = [  # each shape stands once at an even place, which is tried always
     ("loose", 0),
+    ("shop", 0),
     ("waits", 0),
+    ("shop", 1),
     ("heads and tails", 0),
     ("heads and tails", 2),
     ("open", 0),
     ("open", 1),
-    ("open", 3),
     ("modes", 0),
+    ("open", 3),
+    ("shop", 7),
     ("modes", 3),
-    ("shop", 0),
-    ("shop", 1),
     ("shop", 2),
     ("shop", 3),
-    ("shop", 7),
 ]
 
 _WORK = {("shop", 7): 1.5}
 """Where the solver needs longer for a bound that says anything."""
 
 
-@pytest.mark.parametrize(("shape", "seed"), LONG)
+@pytest.mark.parametrize(("shape", "seed"), few(LONG, 2))
 def test_sixty_jobs_finish_within_three_percent_of_the_bound(shape: str, seed: int) -> None:
     day = day_of(shape, 60, seed)
     plan = schedule(day)

@@ -31,6 +31,11 @@ CASES: dict[str, tuple[str, list[Edit], str]] = {
         [Put(("l",), ["a", "b"])],
         'l = [\n  "a", # first\n  "b"\n]\n',
     ),
+    "one for three, two of them with a remark": (
+        'l = [\n  "a",   "b", # of b\n  "c" # of c\n]\n',
+        [Put(("l",), ["x"])],
+        'l = [\n  "x" # of b\n]\n',
+    ),
     "one more in front": ('l = ["b"]\n', [Put(("l",), ["a", "b"])], 'l = ["a", "b"]\n'),
     "one less": ('l = ["a", "b", "c"]\n', [Drop(("l", 1))], 'l = ["a", "c"]\n'),
     "the last one less": ('l = ["a", "b"]\n', [Drop(("l", 1))], 'l = ["a"]\n'),
