@@ -150,6 +150,30 @@ _OF_KIND: dict[MachineKind, tuple[SafetyQuestion, ...]] = {
             ("not here", "scratched or cracked"),
         ),
     ),
+    "sander": (
+        _CUTTER._replace(
+            ask="Look at the belt, drum or disc all round, and at how it tracks.",
+            wanted=("whole, tight, and it runs in its middle",),
+            others=("it is torn or glazed", "it is loose", "it rubs on something"),
+        ),
+        _GUARD._replace(
+            ask="Look at the covers over belt, wheels or disc.",
+            wanted=("all on, all tight",),
+            others=("one is off", "one is loose"),
+        ),
+        _Q(
+            "work-rest",
+            "Look at the gap between work rest and abrasive.",
+            ("narrow, and the rest is locked", "this sander was made without"),
+            ("a finger goes in", "the rest moves"),
+        ),
+        _Q(
+            "sparks",
+            "Was metal sanded here, and is wood dust left in the hood or collector?",
+            ("no metal was, or all dust was cleaned out first",),
+            ("metal was, and dust is in it",),
+        ),
+    ),
 }
 
 _OF_SHOP = (
@@ -200,7 +224,8 @@ _OF_SHOP = (
 
 def usual(kind: MachineKind) -> tuple[SafetyQuestion, ...]:
     """Give the usual questions about a machine with a cutter, in the order asked."""
-    return (PLUG, _CUTTER, *_OF_KIND[kind], _STOP)
+    asked = {one.id: one for one in (PLUG, _CUTTER, *_OF_KIND[kind], _STOP)}
+    return tuple(asked.values())
 
 
 def usual_of_shop() -> tuple[SafetyQuestion, ...]:

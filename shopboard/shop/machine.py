@@ -239,6 +239,7 @@ MachineKind = Literal[
     "router table",
     "shaper",
     "lathe",
+    "sander",
 ]
 """What sort of machine it is, by the trade's name; empty: not told."""
 

@@ -214,3 +214,11 @@ def test_an_answer_is_kept_in_its_own_words_however_it_is_given(states: list[str
         step.accept(str(len(states) + 1))
     with pytest.raises(AnswerError):
         step.accept("")
+
+
+def test_a_sander_is_asked_of_its_abrasive_and_no_teeth() -> None:
+    """Sparks in wood dust burn hours later: common practice, no source."""
+    asked = {one.id: one for one in usual("sander")}
+    assert [*asked][:2] == ["plug", "cutter"]
+    assert {"guard", "work-rest", "sparks"} < set(asked)
+    assert all("tooth" not in words for words in asked["cutter"].others)
