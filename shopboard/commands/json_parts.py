@@ -184,6 +184,8 @@ ADDED: FieldWords = {
     "lead_length.UNIT": "snipe: how far in it reaches at the leading end",
     "tail_length.UNIT": "snipe: how far in it reaches at the trailing end",
     "difference.UNIT": "thickness: left less right",
+    "toward_you.UNIT": "centres: of the tail point; minus: away from you",
+    "above_axis.UNIT": "centres: of the tail point; minus: below",
     "far_end": "drift-angle: to which side",
     "fence_follows_over_length.UNIT": "drift-angle: how far the fence moves over that length",
     "fence_move.UNIT": "five-cut: how far the fence moves",

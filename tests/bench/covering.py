@@ -28,6 +28,7 @@ from shopboard.metrology.uncertainty import Estimate
 from tests.checks import (
     test_blade_tension,
     test_carry,
+    test_centres,
     test_coplanar,
     test_diagonals,
     test_drift_angle,
@@ -90,6 +91,8 @@ SCENES: dict[str, Scene] = {
         f"carry, {how}": Scene(partial(test_carry.trial, how=how), 0.0, 3 * 0.0254, "length")
         for how in test_carry.SETS
     },
+    "centres, calliper": _size(partial(test_centres.trial, by_rule=False, most=1.0), 1.0),
+    "centres, rule": _size(partial(test_centres.trial, by_rule=True, most=1.0), 1.0),
     "coplanar": _angle(test_coplanar.trial, 0.0008),
     "diagonals": _angle(test_diagonals.trial, 0.01),
     "drift-angle": _angle(test_drift_angle.trial, 0.07),
@@ -128,10 +131,13 @@ EVEN = (
 ASSUMED = "how a hand or a cut repeats is known to a quarter (k 2.1 to 2.3), and drawn as if known"
 WORST = "the worst of several: each one that may be the worst counts in full"
 LEAF = "what touches is known to the thinnest leaf either way, and is 0 more often than not"
+AXES = "near 0 two axes can only add; how dents are found is known to a quarter, drawn as if known"
 CAUTIOUS = {
     "carry, nearly alike": WORST,
     "carry, one off": WORST,
     "carry, scattered": WORST,
+    "centres, calliper": AXES,
+    "centres, rule": AXES,
     "coplanar": WORST,
     "drift-angle": ASSUMED,
     "flatness": LEAF,

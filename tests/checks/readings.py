@@ -18,6 +18,7 @@ TOOLS = Drawer(DRAWER.squares, DRAWER.feelers, DRAWER.shims, (LONG_EDGE, DIAL, C
 
 TOLERANCES = {
     "carry": "0 to 3 thou",
+    "centres": "1/32 in",
     "flatness": "10 thou",
     "straightness": "10 thou",
     "runout": "2 thou",
@@ -40,6 +41,7 @@ INFEED = ("front_lip", "front_end", "back_lip", "back_end")
 GOOD: dict[str, dict[str, str]] = {
     "blade-tension": {"over": "5 in", "stretch": "0.003 in"},
     "carry": {"circle": "3 in", "knives": "four", **dict.fromkeys(KNIVES, "1/8 in")},
+    "centres": {"nearer": "away", "across": "20 thou", "higher": "high", "up": "10 thou"},
     "coplanar": {
         "length": "23 in", "width": "10 in", "front_light": "none", "back_light": "none",
         **{key: text for one in INFEED for key, text in leaves(one, "15 thou", "16 thou").items()},

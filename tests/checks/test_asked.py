@@ -34,7 +34,7 @@ def test_yes_and_what_is_usual_stand_first_and_none_at_an_end(name: str) -> None
         )  # a file of answers has them
 
 
-SIZES = {"flatness", "runout", "straightness", "tram"}
+SIZES = {"centres", "flatness", "runout", "straightness", "tram"}
 """Never below nought: a band, a run-out, the larger of two tilts (by definition)."""
 
 

@@ -50,6 +50,7 @@ AT = [
     ("sweep", {"span": 20.0, "front": 0.0, "back": 0.0}, "span", 19.99),
     ("tram", {**SWUNG, "near": 0.8}, "near", 0.801),  # the middles of both pairs 0.4 mm apart
     ("tram", {**SWUNG, "radius": 10.0}, "radius", 9.99),
+    ("centres", {"across": 25.0, "up": 0.0}, "across", 25.01),
     ("runout", {"low": 0.0, "high": 0.0, "diameter": 1.0}, "diameter", 0.99),
     ("three-straightedges", {"ab": 5.0, "ac": -5.0, "bc": 5.0}, "ac", -5.01),
     ("carry", {**CARRIED, **dict.fromkeys(KNIVES, 38.0)}, KNIVES[3], 38.01),  # half the circle

@@ -15,6 +15,7 @@ from tests.checks.readings import Case, job_of
 BOUNDS: dict[str, dict[str, tuple[float, float | None]]] = {
     "blade-tension": {"over": (20, None), "stretch": (-0.01, 20)},
     "carry": {"circle": (20, None), "below": (-0.01, 5), "knife1_front": (-0.01, 500)},
+    "centres": {"across": (-0.01, 300), "up": (-0.01, 300)},
     "coplanar": {
         "length": (100, 635.5),
         "width": (40, None),

@@ -34,6 +34,7 @@ CASES = [
     Case("diagonals", {"width": "625 mm"}, "too short for these sides"),
     Case("diagonals", {"other_width": "500 mm"}, "width and other_width: opposite sides differ",
          ("width", "other_width")),
+    Case("centres", {"up": "1.2 in"}, "dents more than 1 in apart", ("across", "up")),
     Case("diagonals", {"d1": "1500 mm"}, "d1: no diagonal is as long as two sides together",
          ("d1",)),
     Case("diagonals", {"d1": "1180 mm", "d2": "973.4 mm"}, "by more than any panel leans",

@@ -28,7 +28,7 @@ from tests.checks.readings import ACROSS, GOOD, KNIVES, MITRE, TOOLS, Case, job_
 MINUTES = {
     2: ["note"], 3: ["go-no-go", "timed"], 5: ["leaf-gap", "runout"], 6: ["square"],
     8: ["blade-tension", "straightness", "sweep", "tram"],
-    10: ["seating", "snipe", "square-flip", "thickness"],
+    10: ["centres", "seating", "snipe", "square-flip", "thickness"],
     12: ["coplanar", "drift-angle", "flatness", "flip"], 15: ["carry", "edge-pair"],
     20: ["diagonals", "three-squares", "three-straightedges"], 25: ["five-cut"], 30: ["frame"],
 }  # fmt: skip
@@ -56,6 +56,7 @@ def test_how_long_each_check_takes(name: str) -> None:
 ASKED = {
     "blade-tension": "marks tension over stretch",
     "carry": f"mark circle knives below {' '.join(KNIVES)}",
+    "centres": "board first half nearer across higher up",
     "coplanar": "lower length width front_light front_out front_lip front_end"
     " back_light back_out back_lip back_end",
     "diagonals": "cut d1 d2 width other_width length other_length",
@@ -93,6 +94,7 @@ def test_what_is_done_and_read_in_which_order(name: str) -> None:
 CARE = {
     "blade-tension": ("Plug out. A band under tension", "Never past what"),
     "carry": ("Unplugged, with the plug in sight. Knives cut", "Turn the head by its pulley"),
+    "centres": ("Plug out, and out it stays", "Sleeves rolled up"),
     "coplanar": ("Plug out. Knives cut", "Turn the head by its pulley"),
     "diagonals": ("Cutting a panel: guard on", "Let the blade stop"),
     "drift-angle": ("A test cut is a cut: guard down", "Stop the saw and wait"),
@@ -175,6 +177,7 @@ def test_how_the_end_that_is_open_is_told() -> None:
 NEEDED = {
     "blade-tension": "stretch over",
     "carry": "circle",
+    "centres": "across up",
     "coplanar": "outfeed infeed",
     "diagonals": "d1 d2 width length",
     "drift-angle": "offset length",

@@ -49,6 +49,11 @@ SAME: dict[str, tuple[str, dict[str, str], dict[str, str]]] = {
         {"d1": "1081.67mm", "d2": "1081.67mm", "width": "600mm", "other_width": "600mm",
          "length": "900mm", "other_length": "900mm"},
     ),
+    "centres": (
+        "centres",
+        {},
+        {"nearer": "away", "across": "20 thou", "higher": "high", "up": "10 thou"},
+    ),
     "drift-angle": ("drift-angle", {}, {"side": "right", "length": "20in", "offset": "1/4in"}),
     "edge-pair": (
         "edge-pair",
@@ -173,6 +178,7 @@ def test_what_a_check_refuses_as_nothing_is_not_reckoned(
 SIZES = {
     "blade-tension": "over",
     "carry": "circle",
+    "centres": "across",
     "drift-angle": "length",
     "flip": "width",
     "frame": "width",

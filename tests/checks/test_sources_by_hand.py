@@ -41,6 +41,7 @@ REPEATED = [
     ("diagonals", {"width": 600.0, "length": 900.0}, 0.02 / 600),  # seated along the shorter side
     ("frame", {"width": 100 / ROOT_2, "gap": 0.0}, 0.02 / 100 * 2 / 8),  # four corners, eight cuts
     ("drift-angle", {"length": 400.0, "offset": 0.0}, 0.5 / 400),
+    ("centres", {"across": 0.0, "up": 0.0}, 0.15 / 2),  # from dent to dent is twice the way
     ("timed", {"time": 4.0}, 0.2),
     ("square-flip", {"at": 150.0, "gap": 0.0}, 0.03 / 150),  # two lines, half of both
     ("five-cut", {"a": 25.0, "b": 25.0, "length": 400.0}, 0.02 / 400 * 2 / 4),  # of four, a quarter

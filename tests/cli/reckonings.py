@@ -7,6 +7,7 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
     "blade-tension": ("stretch=2thou", "over=5in", "width=1/2in", "thickness=0.025in",
                       "tolerance=10000 to 20000 psi"),
     "carry": ("carry=1/8in", "circle=3in"),
+    "centres": ("across=60thou", "up=80thou", "nearer=away"),
     "coplanar": ("outfeed=0,0,0; 600,0,0; 0,150,0; 600,150,0",
                  "infeed=0,0,-0.4; -600,0,-0.5; 0,150,-0.4; -600,150,-0.45", "unit=mm"),
     "diagonals": ("d1=43in", "d2=43 1/16in", "width=24in", "length=36in"),

@@ -35,6 +35,7 @@ OF_THE_OTHER: dict[Unit, re.Pattern[str]] = {
 }
 METRIC_LIMITS = {
     "carry": "0 to 0.08 mm",
+    "centres": "0.8 mm",
     "flatness": "0.25 mm",
     "straightness": "0.25 mm",
     "runout": "0.05 mm",

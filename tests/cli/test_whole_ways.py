@@ -89,6 +89,7 @@ TYPED: dict[str, dict[str, str]] = {
 
 TRUE: dict[str, dict[str, str]] = {
     "blade-tension": {"stretch": "0.0025 in"},
+    "centres": {"across": "0", "up": "0"},
     "coplanar": {
         key: text for one in INFEED for key, text in leaves(one, ".015 in", ".016 in").items()
     },
@@ -117,6 +118,7 @@ HOLLOW |= {key: text for line in LINES for key, text in leaves(line, *SAG[line])
 OUT: dict[str, dict[str, str]] = {
     "blade-tension": {"stretch": "0.001 in"},
     "carry": dict.fromkeys(KNIVES, "3/8 in"),
+    "centres": {"across": "120 thou"},
     "coplanar": {
         **leaves("front_end", ".120 in", ".122 in"),
         **leaves("back_end", ".120 in", ".122 in"),

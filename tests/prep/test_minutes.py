@@ -168,7 +168,7 @@ USUAL = {
     5: "leaf-gap runout",
     6: "square",
     8: "straightness sweep tram blade-tension",
-    10: "thickness snipe seating square-flip",
+    10: "centres thickness snipe seating square-flip",
     12: "flatness coplanar flip drift-angle",
     15: "edge-pair carry",
     20: "diagonals three-squares three-straightedges",

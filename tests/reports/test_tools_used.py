@@ -65,6 +65,7 @@ MUST = {
     "snipe": {"calliper"},
     "drift-angle": {"rule"},
     "carry": {"rule"},
+    "centres": {"calliper"},
     "timed": {"watch"},
     "square-flip": {"calliper"},
     "three-squares": {"leaves"},

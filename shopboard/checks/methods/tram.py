@@ -31,9 +31,10 @@ from shopboard.checks.reckoning import Field
 from shopboard.checks.remedies import FINER_INDICATOR
 from shopboard.checks.report import angle_json
 from shopboard.checks.steps import Do
+from shopboard.checks.two_axes import along_what_was_found, of_two_axes
 from shopboard.checks.usual import USUAL_DRAWER
 from shopboard.metrology.kind import measure
-from shopboard.metrology.uncertainty import Budget, Estimate, Source
+from shopboard.metrology.uncertainty import Estimate
 from shopboard.metrology.wording import length
 
 SHORTEST_RADIUS_MM = 10.0
@@ -44,11 +45,6 @@ HOLLOW_MM = 0.4
 
 BEYOND = 3.0
 """Standard deviations from which a difference is remarked upon: 1 in 370 by chance (normal)."""
-
-FADES = 4.0
-"""From so many u on, the source added near 0 fades. Chosen by simulation: with it U holds a planted
-tilt in 95 of 100 cases at every tilt, with normal errors and with dials of any fineness that are
-read in whole thousandths and set to 0 on the first side."""
 
 _SIDES = ("near", "right", "far", "left")
 
@@ -165,15 +161,8 @@ class Tram(IndicatorCheck):
 
     def near(self, values: Values, words: Chosen) -> Callable[[Values], float]:
         """Give the tilt along the direction in which the table was found to tilt."""
-        along, across = _slopes(values, words)
-        tilt = math.hypot(along, across)
-        share = (along / tilt, across / tilt) if tilt else (1.0, 0.0)
-
-        def signed(read: Values) -> float:
-            one, other = _slopes(read, words)
-            return math.atan(share[0] * one + share[1] * other)
-
-        return signed
+        signed = along_what_was_found(lambda read: _slopes(read, words), values)
+        return lambda read: math.atan(signed(read))
 
     def repeats_to(self, values: Values) -> float:
         """Give how well the indicator repeats, as an angle."""
@@ -190,18 +179,8 @@ class Tram(IndicatorCheck):
         }
 
     def sized(self, found: Estimate) -> Estimate:
-        """Widen the budget of a size that is made of two axes and never below 0.
-
-        Near 0, errors of reading can only add to it: with a standard uncertainty u on either axis,
-        a perfect table is found tilted by up to 2.45 u in 95 of 100 cases (Rayleigh distribution),
-        not by 1.96 u. The source added makes up for that, and fades where the tilt is large
-        against u.
-        """
-        u = found.budget.u
-        extra = 0.75 * u * min(1.0, FADES * u / found.error) if found.error > 0 else 0.75 * u
-        both = Source("two-axes", "two axes make one tilt", extra, remedy=FINER_INDICATOR)
-        sources = (*found.budget.sources, both)
-        return Estimate(found.error, Budget(sources), size=True)
+        """Give a size that is made of two axes."""
+        return of_two_axes(found, "two axes make one tilt", FINER_INDICATOR)
 
     def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say which sides are high, and what to do about the worse axis first."""
