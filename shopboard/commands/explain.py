@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from shopboard.checks.explained import explained
 from shopboard.checks.registry import names
+from shopboard.commands.errors import UsageError
 from shopboard.commands.explain_json import FIELDS as FIELDS
 from shopboard.commands.explain_json import method_json, table_json
 from shopboard.commands.explain_lines import key_lines, method_lines, table_lines
@@ -64,6 +65,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Print what is asked for."""
+    if options.schema and options.about is not None:
+        raise UsageError(f"--schema is of the whole file: leave {options.about[:60]} or it out")
     if options.schema:
         from shopboard.shop.json_schema import schema
 

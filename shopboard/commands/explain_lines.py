@@ -19,7 +19,9 @@ def table_lines(sort: Sort) -> Iterator[str]:
     yield sort.header
     yield from _wrapped(PAGES[sort.name][""].words, 2)
     for keys in sort.one_of:
-        yield from _wrapped(f"One of {_listed(keys)} must be there.", 2)
+        barred = sort.keys[keys[0]].barred
+        here = f", but {_not(sort, barred)}" if barred else ""
+        yield from _wrapped(f"One of {_listed(keys)} must be there{here}.", 2)
     for key in sort.keys:
         yield ""
         yield from key_lines(sort, key)
@@ -51,10 +53,17 @@ def when(sort: Sort, key: DeclaredKey) -> str:
     if key.needed:
         said = [f"required {_where(sort, key.needed)}"]
     if key.barred:
-        said.append(f"not {_where(sort, key.barred)}")
+        said.append(_not(sort, key.barred))
     if key.beside:
         said.append(f"only with {key.beside}")
     return "; ".join(said)
+
+
+def _not(sort: Sort, cases: Sequence[Case]) -> str:
+    """Say in which cases something may not be there, or in which alone it may."""
+    where = _where(sort, cases)
+    few = where.removeprefix("unless ")
+    return f"not {where}" if few == where else f"only where {few}"
 
 
 def _where(sort: Sort, cases: Sequence[Case]) -> str:
@@ -120,5 +129,10 @@ def _wrapped(text: str, indent: int, more: int | None = None) -> list[str]:
     """Break a text into lines of 80 columns."""
     rest = " " * (indent if more is None else more)
     return textwrap.wrap(
-        text, WIDE, initial_indent=" " * indent, subsequent_indent=rest, break_long_words=False
+        text,
+        WIDE,
+        initial_indent=" " * indent,
+        subsequent_indent=rest,
+        break_long_words=False,
+        break_on_hyphens=False,  # an id stays whole
     )

@@ -231,3 +231,19 @@ def usual(kind: MachineKind) -> tuple[SafetyQuestion, ...]:
 def usual_of_shop() -> tuple[SafetyQuestion, ...]:
     """Give the usual questions about the shop itself."""
     return _OF_SHOP
+
+
+def where_usual() -> dict[str, str]:
+    """Tell at which machines each of the usual questions is asked, by its id."""
+    kinds: dict[str, list[str]] = {}
+    for kind in _OF_KIND:
+        for one in usual(kind):
+            kinds.setdefault(one.id, []).append(kind)
+    return {
+        ident: "any machine with a cutter" if len(at) == len(_OF_KIND) else _listed(at)
+        for ident, at in kinds.items()
+    }
+
+
+def _listed(kinds: list[str]) -> str:
+    return ", ".join(kind or "one without a kind" for kind in kinds)

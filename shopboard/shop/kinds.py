@@ -49,8 +49,8 @@ def as_text(raw: object, spot: Spot, wanted: str = "text") -> str:
     return trimmed
 
 
-def text(most: int = LONGEST_WORDS) -> Parser[str]:
-    """Words on one line, up to so many characters."""
+def text(most: int = LONGEST_WORDS, what: str = "") -> Parser[str]:
+    """Words on one line, up to so many characters; `what`: what they are, to explain it."""
 
     def read(raw: object, spot: Spot) -> str:
         words = as_text(raw, spot)
@@ -59,7 +59,7 @@ def text(most: int = LONGEST_WORDS) -> Parser[str]:
         return words
 
     rule = {"type": "string", "minLength": 1, "maxLength": most}
-    return Parser(read, "", lambda: Allowed(f"words, at most {most} characters", "", rule))
+    return Parser(read, "", lambda: Allowed(what or f"words, at most {most} characters", "", rule))
 
 
 NAME = text(LONGEST_NAME)

@@ -18,7 +18,9 @@ LONGEST_ARM = 5000
 
 CHECKS = list_of(CHECK, least=1)
 UNDONE_BY = list_of(word_of(HAPPENINGS))
-POINTS = list_of(text(81))  # machine.point: two ids and the point between them
+TWO_IDS = 81
+"""Characters of machine.point: two ids and the point between them."""
+POINTS = list_of(text(TWO_IDS, 'the id of a point, of another machine "machine.point"'))
 SHOWS_IN = cast(Parser[tuple[ShowsIn, ...]], list_of(word_of(get_args(ShowsIn)), least=1))
 TIMES = list_of(
     Parser(lambda raw, spot: (DAYS.read(raw, spot), str(raw).strip()), (1, ""), DAYS.allowed),

@@ -8,6 +8,7 @@ from typing import Any, cast, get_args
 
 from shopboard.shop.joint_forms import FORMS, SIZES, Form, cuts_of, default_fits
 from shopboard.shop.kinds import choice, list_of, text
+from shopboard.shop.machine_values import TWO_IDS
 from shopboard.shop.made_on import Makers
 from shopboard.shop.measures import in_unit
 from shopboard.shop.problems import shorten
@@ -18,7 +19,9 @@ from shopboard.shop.settings import read_as
 from shopboard.shop.table import Table, reads
 
 _CLOSED = choice(*get_args(Closed))
-_MACHINES_OR_POINTS = list_of(text(81), least=1)
+_MACHINES_OR_POINTS = list_of(
+    text(TWO_IDS, 'the id of a machine, or of a point as "machine.point"'), least=1
+)
 BY_HAND = "by hand"
 """Where lengths come from that are cut to no stop."""
 _SIZE = dict.fromkeys(SIZES, WIDE) | {"length": LONG, "other_length": LONG, "thickness": THICK}

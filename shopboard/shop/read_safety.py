@@ -4,14 +4,30 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from shopboard.shop.allowed import Allowed, one_word
 from shopboard.shop.hints import did_you_mean
-from shopboard.shop.kinds import FLAG, IDS
+from shopboard.shop.kinds import FLAG, ID, list_of
 from shopboard.shop.machine import MachineKind, SafetyQuestion
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Fault
 from shopboard.shop.settings import read_as
-from shopboard.shop.table import Table, reads
+from shopboard.shop.table import Parser, Table, reads
 
+
+def _usual_of_shop() -> Allowed:
+    from shopboard.shop.default_safety import usual_of_shop
+
+    return one_word(one.id for one in usual_of_shop())
+
+
+def _usual_of_machines() -> Allowed:
+    from shopboard.shop.default_safety import where_usual
+
+    return one_word(where_usual())
+
+
+_OF_SHOP = list_of(Parser(ID.read, "", _usual_of_shop), least=1)
+_OF_MACHINES = list_of(Parser(ID.read, "", _usual_of_machines), least=1)
 MOST_ANSWERS = 9
 """To one question: each has its digit on the number pad."""
 
@@ -51,7 +67,7 @@ def read_not_asked(t: Table, kind: MachineKind | None) -> tuple[str, ...]:
         t: the machine, or the head of the shop.
         kind: the sort of machine; None: the questions about the shop itself.
     """
-    names: tuple[str, ...] = t.take("not_asked", IDS, ())
+    names: tuple[str, ...] = t.take("not_asked", _OF_SHOP if kind is None else _OF_MACHINES, ())
     if names:
         from shopboard.shop.default_safety import usual, usual_of_shop
 

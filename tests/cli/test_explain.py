@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import json
 import textwrap
+from typing import get_args
 
 import pytest
 
 from shopboard.checks.registry import names
 from shopboard.shop.declared import sorts
+from shopboard.shop.default_safety import usual, usual_of_shop
+from shopboard.shop.machine import MachineKind
 from tests.cli.program import Program
 
 TABLES = [name for name in sorts() if name]
@@ -73,6 +76,31 @@ def test_the_file_that_it_shows_is_a_whole_one(program: Program) -> None:
     assert (ran.code, "1 machine, 1 point." in ran.err) == (0, True)
 
 
+def test_what_is_meant_by_its_id_is_told_so(program: Program) -> None:
+    out = program.bare("explain", "rests_on").out
+    assert 'Allowed: the id of a point, of another machine "machine.point"' in out
+    out = program.bare("explain", "made_on.edge_line").out
+    assert 'the id of a machine, or of a point as "machine.point"' in out
+
+
+def test_every_usual_safety_question_is_told(program: Program) -> None:
+    out = program.bare("explain", "not_asked").out
+    for one in usual_of_shop():
+        assert f'"{one.id}"' in out
+        assert one.ask in out
+    for kind in get_args(MachineKind):
+        for one in usual(kind):
+            where = next(line for line in out.split('    "') if line.startswith(f'{one.id}" '))
+            said = " ".join(where.split())
+            assert (kind or "one without a kind") in said or "any machine" in said, one.id
+
+
+def test_the_schema_goes_with_no_word(program: Program) -> None:
+    ran = program.bare("explain", "lever", "--schema")
+    assert (ran.code, ran.out) == (2, "")
+    assert "--schema is of the whole file" in ran.err
+
+
 def test_what_decides_is_told(program: Program) -> None:
     out = program.bare("explain", "lever").out
     assert "lever in [[machine.point]]: required where check is square" in out
@@ -80,6 +108,10 @@ def test_what_decides_is_told(program: Program) -> None:
     assert "required unless check is go-no-go, note or seating" in " ".join(out.split())
     out = program.bare("explain", "arm").out
     assert "required where kind is screw or slot; not where kind is shim" in " ".join(out.split())
+    out = program.bare("explain", "other_length").out
+    assert out.startswith("other_length in [[project.joint]]: may be left out; only where kind is")
+    out = program.bare("explain", "adjuster").out
+    assert "One of thread or pitch must be there, but not where kind is slot or shim." in out
     assert "only with body" in program.bare("explain", "change").out
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from shopboard.shop.default_safety import where_usual
 from shopboard.shop.what_for.of_shop import OF_SHOP
 from shopboard.shop.what_for.told import Page, WhatFor
 
@@ -36,6 +37,7 @@ OF_MACHINES: Mapping[str, Page] = {
         "not_asked": WhatFor(
             "Usual questions of the safety round that have no place at this machine, by their ids.",
             '["stop-button"]',
+            each=where_usual(),
         ),
         "was": WhatFor("The id that it had before, so that its records stay with it.", '"old-saw"'),
     },

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from shopboard.shop.default_safety import usual_of_shop
 from shopboard.shop.what_for.told import Page, WhatFor
 
 OF_SHOP: Mapping[str, Page] = {
@@ -32,6 +33,7 @@ OF_SHOP: Mapping[str, Page] = {
         "not_asked": WhatFor(
             "Usual questions of the safety round that have no place in this shop, by their ids.",
             '["oily-rags"]',
+            each={one.id: one.ask for one in usual_of_shop()},
         ),
         "projects": WhatFor(
             "Files beside this one, or in a folder beside it, that hold [[project]] and what"
@@ -50,7 +52,8 @@ OF_SHOP: Mapping[str, Page] = {
             " ones."
         ),
         "id": WhatFor(
-            "What is looked at; with the id of a usual question it takes that one's place.",
+            "What is looked at; with the id of a usual question (`shopboard explain not_asked`"
+            " lists them) it takes that one's place.",
             '"back-door"',
         ),
         "ask": WhatFor("What to look at, or what to do first.", '"Try the door from inside."'),
