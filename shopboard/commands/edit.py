@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Mapping
+from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 
 from shopboard.base import exit_codes
@@ -94,12 +96,15 @@ def run(options: argparse.Namespace) -> int:
     wanted = wish(layout.data, thing, options)
     if wanted is None:
         return _list(path, layout, thing, options)
-    result = _proofread(text, wanted, Rules(str(path), names(), facts()))
+    rules = Rules(str(path), names(), facts())
+    result = _proofread(text, wanted, rules)
+    if thing.sort == "shop" and "unit" in wanted.typed:
+        _refuse_other_lengths(text, result.new.text, rules)
     data = result.new.text.encode()
     kept, saved = None, bool(result.new.lines) and not options.show
     if saved:
         try:
-            kept = save(path, old, data)
+            kept = save(path, old, data, datetime.now(UTC))
         except NotSavedError as error:
             say(f"shopboard: {error}.")
             return exit_codes.CANNOT_WRITE
@@ -118,6 +123,21 @@ def _proofread(text: str, wanted: Wish, rules: Rules) -> Proofread:
         return proofread(text, rules, *wanted)
     except (NoSuchPlaceError, InPlaceError, NotTakenError) as error:
         raise UsageError(f"{error}\nnothing was changed") from None
+
+
+def _refuse_other_lengths(text: str, new: str, rules: Rules) -> None:
+    """Refuse another unit where anything but it would change, in a file beside this one, too.
+
+    Raises:
+        UsageError: when a length would be another one.
+    """
+    try:
+        before = rules.read(text).shop
+    except ShopFileError:  # it had none that could be read
+        return
+    if replace(rules.read(new).shop, unit=before.unit) != before:
+        what = "lengths without a unit of their own, or left out, would be others then"
+        raise UsageError(f"{what}; change the unit with an editor, and the lengths with it")
 
 
 def _list(path: Path, layout: Layout, thing: Thing, options: argparse.Namespace) -> int:

@@ -126,9 +126,10 @@ def _set(data: Data, thing: Thing, words: list[str]) -> Wish:
     settings = _assigned(words) if "=" in words[0] else {words[0]: words[1:]}
     for name, value in settings.items():
         _refuse_setting(data, thing, name, value)
+    for name in ("id", *(["unit"] if thing.sort == "shop" else [])):
+        if name in settings and len(settings) > 1:
+            raise UsageError(f"another {name} is given by itself")
     if "id" in settings:
-        if len(settings) > 1:
-            raise UsageError("another id is given by itself")
         return _renamed(data, thing, settings["id"])
     typed = {name: readings(one, _old(data, thing, name)) for name, one in settings.items()}
     return Wish(lambda chosen: settings_put(data, thing.path, chosen), typed)
@@ -167,11 +168,6 @@ def _refuse_setting(data: Data, thing: Thing, name: str, value: Sequence[str]) -
     _refuse_unknown(thing, name, path)
     if not value:
         raise UsageError(f"{name} of {thing.name} needs a VALUE; --leave-out takes it out")
-    if path == ("shop", "unit") and list(value) != [there] and _has_numbers(data):
-        raise UsageError(
-            "numbers without a unit of their own would mean other lengths then;"
-            " change the unit with an editor, and the numbers with it"
-        )
 
 
 def _refuse_unknown(thing: Thing, name: str, path: Path) -> None:
@@ -187,15 +183,6 @@ def _refuse_unknown(thing: Thing, name: str, path: Path) -> None:
         raise no_such(f"setting of {thing.name}", name, known)
 
 
-def _has_numbers(value: object) -> bool:
-    """Tell whether a number stands anywhere without quotes."""
-    if isinstance(value, Mapping):
-        return any(_has_numbers(one) for one in value.values())
-    if isinstance(value, list):
-        return any(_has_numbers(one) for one in value)
-    return isinstance(value, int | float) and not isinstance(value, bool)
-
-
 def _below(table: str) -> str:
     header = _header(table)
     return keys_of(header)[0] if header in every_reader() else ""
@@ -209,6 +196,10 @@ def _renamed(data: Data, thing: Thing, value: Sequence[str]) -> Wish:
         raise UsageError(f"{what}. Its name can be changed")
     if value[0] == thing.id:
         raise UsageError(f"{thing.name} has that id")
+    for one in things(data):
+        beside = one.path[:-1] == thing.path[:-1] or one.path[0] == thing.path[0] == "drawer"
+        if beside and one.id == value[0]:
+            raise UsageError(f"{one.name} is another {one.sort} already; each id once")
     return Wish(lambda _: rename(data, thing, value[0]))
 
 

@@ -86,8 +86,6 @@ class Layout:
             within: only what stands in this section.
         """
         low, high = (within.start, within.last) if within else (0, len(self.text))
-        if within and not within.path:
-            high = max(high, within.last)
         depth = len(path)
         found = [
             (begin, one)

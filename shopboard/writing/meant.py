@@ -12,6 +12,7 @@ from typing import NamedTuple
 import tomli
 
 from shopboard.checks.job import Facts
+from shopboard.shop.kept import Loaded
 from shopboard.shop.problems import Problem, ShopFileError, SourceText
 from shopboard.shop.reader import read_shop_text
 from shopboard.shop.report import Path
@@ -33,9 +34,13 @@ class NotTakenError(ValueError):
 
 
 def _placed(problem: Problem, new: Rewritten) -> str:
-    """Say what is wrong, with its line where that stands in the file and is not to be changed."""
+    """Say what is wrong, with its line where that stands in the file and is not to be changed.
+
+    A file beside it is as it was, so what becomes wrong in it is what it names.
+    """
     if problem.file:
-        return f"{problem.file}, line {problem.line}: {problem.sentence}"
+        where = f"{problem.file}, line {problem.line}"
+        return f"{where}, would be wrong then: {problem.what}; change it there first, by hand"
     line = problem.line
     for one in new.lines:
         if problem.line >= one.new_line + len(one.new):
@@ -73,13 +78,13 @@ class Rules(NamedTuple):
     checks: Collection[str]
     facts: Mapping[str, Facts]
 
-    def read(self, text: str) -> tuple[Problem, ...]:
-        """Read a text; give its warnings.
+    def read(self, text: str) -> Loaded:
+        """Read a text.
 
         Raises:
             ShopFileError: with every problem of it.
         """
-        return read_shop_text(text, self.name, self.checks, self.facts).warnings
+        return read_shop_text(text, self.name, self.checks, self.facts)
 
 
 def readings(words: Sequence[str], old: object = None) -> list[ReadAs]:
@@ -90,7 +95,7 @@ def readings(words: Sequence[str], old: object = None) -> list[ReadAs]:
         old: the value that stands there; None where none does.
     """
     if len(words) != 1:
-        return [ReadAs([readings([word])[0].value for word in words])]
+        return [ReadAs([readings([word])[0].value for word in words]), ReadAs([*words])]
     word = words[0]
     text, alone, bare = ReadAs(word), ReadAs([word]), _bare(word)
     if isinstance(old, str):
@@ -169,7 +174,7 @@ def _tried(text: str, rules: Rules, edits: Sequence[Edit]) -> _Tried:
     """Try edits, and see what the reader says."""
     new = rewritten(text, edits)
     try:
-        return _Tried(new, rules.read(new.text))
+        return _Tried(new, rules.read(new.text).warnings)
     except ShopFileError as error:
         plain = new.text.removeprefix(MARK).replace("\r\n", "\n")
         source, layout = SourceText(plain), Layout(plain)
@@ -187,19 +192,22 @@ def _set_by(data: Data, edits: Sequence[Edit]) -> Iterator[Path]:
     """Give the paths of all values that edits set, as the new data has them."""
     for edit in edits:
         if isinstance(edit, Put):
-            yield edit.path
+            yield from _below(edit.value, edit.path)
         elif isinstance(edit, Add):
             there = at_path(data, edit.path) if stands(data, edit.path) else []
             home: Path = (*edit.path, len(there)) if edit.many else edit.path
             yield from _below(edit.table, home)
 
 
-def _below(table: Data, path: Path) -> Iterator[Path]:
-    for key, value in table.items():
-        if isinstance(value, Mapping):
-            yield from _below(value, (*path, key))
-        else:
-            yield (*path, key)
+def _below(value: object, path: Path) -> Iterator[Path]:
+    """Give the paths of what is no table: of a list, and of what stands in it."""
+    if isinstance(value, Mapping):
+        for key, one in value.items():
+            yield from _below(one, (*path, key))
+        return
+    yield path
+    for index, one in enumerate(value if isinstance(value, list) else ()):
+        yield from _below(one, (*path, index))
 
 
 def _newly(text: str, warnings: tuple[Problem, ...], rules: Rules) -> tuple[Problem, ...]:
@@ -207,7 +215,7 @@ def _newly(text: str, warnings: tuple[Problem, ...], rules: Rules) -> tuple[Prob
     if not warnings:
         return ()
     try:
-        before = {one.sentence for one in rules.read(text)}
+        before = {one.sentence for one in rules.read(text).warnings}
     except ShopFileError as error:
         before = {one.sentence for one in error.problems}
     return tuple(one for one in warnings if one.sentence not in before)

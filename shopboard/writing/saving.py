@@ -1,7 +1,7 @@
 """A new text takes the place of a shop file: it is there whole, or the old one is.
 
-It is written beside the file, waited for until it is on the disk, and given the file's name. The
-file before is kept beside it, under its name with `.before` behind; the next change replaces that.
+It is written beside the file, waited for until it is on the disk, and given the file's name. Every
+file before is kept beside it, under its name with the day and time of the change behind.
 """
 
 from __future__ import annotations
@@ -13,6 +13,8 @@ import stat
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from datetime import datetime
+from itertools import count
 from pathlib import Path
 
 from shopboard.base.private import new_file
@@ -39,19 +41,14 @@ _TRIES, _PAUSE = 60, 0.05
 """How often another run is waited for, and how long, seconds."""
 
 
-def kept_name(path: Path) -> Path:
-    """Give where the file before is kept."""
-    real = path.resolve()
-    return real.with_name(f"{real.name}.before")
-
-
-def save(path: Path, old: bytes, new: bytes) -> Path:
+def save(path: Path, old: bytes, new: bytes, when: datetime) -> Path:
     """Let new bytes take the place of a file; give where the ones before are kept.
 
     Args:
         path: of the file; a link stays one, and what it leads to is changed.
         old: what was read of it: where something else stands there now, it is left alone.
         new: what is to stand there.
+        when: the time, which the name of the kept one tells.
 
     Raises:
         NotSavedError: when that cannot be; the file stands as it was, but where it says otherwise.
@@ -65,11 +62,10 @@ def save(path: Path, old: bytes, new: bytes) -> Path:
             raise NotSavedError(f"{path} is read-only; nothing was changed")
         with _alone(real.parent):
             _compare(path, real, old)
-            _replace(path, real, status, old, new)
+            return _replace(path, real, status, old, new, when)
     except OSError as error:
         why = _REASONS.get(error.errno or 0, error.strerror or "it cannot be written")
         raise NotSavedError(f"{path} cannot be changed: {why}; it is as it was") from None
-    return kept_name(path)
 
 
 @contextmanager
@@ -108,28 +104,36 @@ def _compare(path: Path, real: Path, old: bytes) -> None:
         raise NotSavedError(f"{what}. Look at it, and make the change again")
 
 
-def _replace(path: Path, real: Path, status: os.stat_result, old: bytes, new: bytes) -> None:
+def _replace(
+    path: Path, real: Path, status: os.stat_result, old: bytes, new: bytes, when: datetime
+) -> Path:
     """Write beside the file, keep the one before, and give the new one its name."""
-    part = real.with_name(f".{real.name}.new")
-    kept = real.with_name(f".{real.name}.old")
+    part, aside = (real.with_name(f".{real.name}.{one}") for one in ("new", "old"))
+    kept = _free_name(real, when)
     try:
         _write(part, new)
         _as_it_was(real, part, status)
-        _keep(real, kept, old)
+        _keep(real, kept, old, aside)
         _compare(path, real, old)  # waiting for the disk takes its time
         part.replace(real)
     except BaseException:
-        for one in (part, kept):
+        for one in (part, aside, kept):
             with suppress(OSError):
                 one.unlink(missing_ok=True)
         raise
     try:
         sync_folder(real.parent)
-        kept.replace(kept_name(real))
-        sync_folder(real.parent)
     except OSError as error:
         what = f"{path} was changed, but the disk did not confirm it"
         raise NotSavedError(f"{what} ({error.strerror}): look at it") from None
+    return kept
+
+
+def _free_name(real: Path, when: datetime) -> Path:
+    """Give a dated name that no file has."""
+    name = f"{real.name}.before-{when.astimezone():%Y-%m-%d-%H%M%S}"
+    tries = (real.with_name(f"{name}{f'-{number}' if number else ''}") for number in count())
+    return next(one for one in tries if not os.path.lexists(one))
 
 
 def _write(path: Path, data: bytes) -> None:
@@ -158,11 +162,11 @@ def _as_it_was(real: Path, part: Path, status: os.stat_result) -> None:
     part.chmod(stat.S_IMODE(status.st_mode))
 
 
-def _keep(real: Path, kept: Path, old: bytes) -> None:
+def _keep(real: Path, kept: Path, old: bytes, aside: Path) -> None:
     """Give the old file a second name; where no file has two, a copy."""
-    kept.unlink(missing_ok=True)
     try:
         os.link(real, kept)
     except OSError:
-        _write(kept, old)
-        shutil.copystat(real, kept)
+        _write(aside, old)
+        shutil.copystat(real, aside)
+        aside.replace(kept)

@@ -38,7 +38,9 @@ def test_one_setting_is_changed_and_shown_with_its_line(sample: Program) -> None
         f'{number:>5} - tolerance = "0.1 deg"',
         f'{number:>5} + tolerance = "0.15 deg"',
     ]
-    assert "the file before is shop.toml.before" in ran.err
+    assert "the file before is shop.toml.before-" in ran.err
+    (kept,) = sample.folder.glob("shop.toml.before-*")
+    assert kept.read_text(encoding="utf-8").splitlines() == before
     before[number - 1] = 'tolerance = "0.15 deg"'
     assert lines(sample) == before
     assert shop_of(sample).points["saw.blade"].tolerance.typed == "0.15 deg"
@@ -94,6 +96,15 @@ def test_what_is_set_is_listed_with_its_lines(sample: Program) -> None:
         (("saw.blade", "check", "square"), 'check = ["square"]'),
         (("saw.dust-box", "after", "knocked"), 'after = "knocked"'),
         (("saw.dust-box", "steps", "Out", "In, wait 5 min"), 'steps = ["Out", "In, wait 5 min"]'),
+        (("saw.dust-box", "steps", "1", "2"), 'steps = ["1", "2"]'),
+        (
+            (
+                "shop",
+                *("--add", "shop-question", "id=q", "ask=x", "wanted=3", "others=4"),
+                "others=y",
+            ),
+            'others = ["4", "y"]',
+        ),
         (("square-6", "length", "150 mm"), 'length = "150 mm"'),
         (("chart-cabinet.top", "fit.cup", "1 mm"), 'cup = "1 mm"'),
         (("saw.switch-paddle", "ask", "Look."), 'ask = "Look."'),
@@ -136,8 +147,9 @@ def test_a_value_is_written_as_the_reader_wants_it(
         (("saw.blade", "motto", "--leave-out"), "has no motto"),
         (("saw.blade", "lever", "--leave-out"), "lever is missing"),
         (("saw.blade", "id", "Blade 90"), 'did you mean "blade-90"?'),
-        (("saw.blade", "id", "arbor"), "another point of this machine has the id"),
+        (("saw.blade", "id", "arbor"), "saw.arbor is another point already"),
         (("saw.blade", "id", "blade"), "has that id"),
+        (("square-6", "id", "leaves"), "leaves is another feeler already"),
         (("chart-cabinet", "id", "chest"), "the id of a project stays"),
         (("planer.knives", "name", "x"), "--is point or --is cutter"),
         (("saw.blade", "name", "x", "--is", "poin"), "did you mean point?"),
@@ -248,7 +260,7 @@ def test_of_a_link_elsewhere_the_file_before_is_told_with_its_folder(
     program.shop.replace(real)
     program.shop.symlink_to(real)
     ran = program("edit", "saw.blade", "lever", "5 in")
-    assert f"the file before is {real.resolve()}.before." in ran.err
+    assert f"the file before is {real.resolve()}.before-" in ran.err
 
 
 def test_what_becomes_wrong_elsewhere_is_told_with_its_line(program: Program) -> None:
@@ -269,8 +281,30 @@ def test_a_unit_is_not_changed_under_numbers_that_have_none(program: Program) ->
     program.write("shop.toml", text)
     ran = program("edit", "shop", "unit", "inch")
     assert (ran.code, program.shop.read_text(encoding="utf-8")) == (2, text)
-    assert "would mean other lengths" in ran.err
+    assert "would be others then" in ran.err
+    quoted = text.replace("lever = 50", 'lever = "50"')
+    program.write("shop.toml", quoted)
+    assert program("edit", "shop", "unit", "inch").code == 2
+    assert program.shop.read_text(encoding="utf-8") == quoted
+    assert program("edit", "shop", "unit=inch", "name=x").code == 2
     assert program("edit", "shop", "unit", "mm").code == 0  # as it is
+
+
+def test_a_unit_is_not_changed_under_numbers_of_a_file_beside(program: Program) -> None:
+    """A board 4 in thick is not one of 4 mm."""
+    program.write("shop.toml", SHOP.replace('unit = "inch"', 'unit = "inch"\nprojects = "c.toml"'))
+    chest = CHEST.replace('[project.joint.made_on]\nedge_angle = "jointer"\n', "")
+    program.write("c.toml", chest.replace('"4 in"', "4"))
+    ran = program("edit", "shop", "unit", "mm")
+    assert (ran.code, "would be others then" in ran.err) == (2, True)
+
+
+def test_a_unit_that_no_length_goes_by_is_changed(program: Program) -> None:
+    """Counts are no lengths."""
+    cutter = '[[machine.cutter]]\nid = "k"\nname = "K"\nwhere = "on the shelf"\nstate = "sharp"\n'
+    program.write("shop.toml", f"{SHOP}\n{cutter}sharpenings = 3\n")
+    assert program("edit", "shop", "unit", "mm").code == 0
+    assert shop_of(program).unit == "mm"
 
 
 def test_what_was_bad_before_is_told_with_its_place_but_may_be_mended(program: Program) -> None:
@@ -312,7 +346,7 @@ def test_as_data(sample: Program) -> None:
         "line_after": 314,
         "after": ['lever = "2 in"'],
     }
-    assert (told["saved"], told["kept"]) == (True, f"{sample.shop}.before")
+    assert (told["saved"], [told["kept"]]) == (True, [*map(str, sample.folder.glob("*.before-*"))])
 
 
 def test_what_becomes_odd_is_said(sample: Program) -> None:
@@ -349,12 +383,15 @@ def test_what_a_file_beside_it_says_is_held_against_the_change(sample: Program) 
     assert b'projects = "chest.toml"' in before
     ran = sample("edit", "jointer", "id", "planer-jointer")
     line = next(at for at, one in enumerate(CHEST.splitlines(), 1) if '"jointer"' in one)
-    said = f'chest.toml, line {line}: there is no machine "jointer"'
-    assert (ran.code, said in ran.err, "it is planer-jointer now" in ran.err) == (2, True, True)
+    said = f'chest.toml, line {line}, would be wrong then: there is no machine "jointer"'
+    assert (ran.code, said in ran.err, "change it there first" in ran.err) == (2, True, True)
+    assert "now" not in ran.err  # it is not: nothing was changed
     assert sample.shop.read_bytes() == before
     ran = sample("edit", "chest", "name", "x")
     assert (ran.code, "projects in chest.toml are changed there" in ran.err) == (2, True)
     assert sample("edit", "jointer.tables", "tolerance", "3 thou/ft").code == 0
+    sample.write("chest.toml", CHEST.replace('"jointer"', '"planer-jointer"'))
+    assert sample("edit", "jointer", "id", "planer-jointer").code == 0
 
 
 @pytest.mark.parametrize(

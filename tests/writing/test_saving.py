@@ -6,16 +6,20 @@ import os
 import stat
 import sys
 import threading
+from datetime import UTC, datetime
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
 
 from shopboard.shop.files import LARGEST
 from shopboard.writing import saving
-from shopboard.writing.saving import NotSavedError, kept_name, save
+from shopboard.writing.saving import NotSavedError, save
 from tests.journal.calls import CHANGES, Call, calls_of, failed_at, killed_at
 from tests.journal.helpers import need
 
+WHEN = datetime(2027, 2, 1, 9, 30, 5, tzinfo=UTC)
+DATED = f"{WHEN.astimezone():%Y-%m-%d-%H%M%S}"
 OLD, NEW = b"name = 'before'\n" * 300, b"name = 'after'\n" * 400
 
 
@@ -32,18 +36,25 @@ def beside(path: Path) -> list[str]:
 
 
 def test_the_file_is_as_wanted_and_the_one_before_is_kept(shop: Path) -> None:
-    kept = save(shop, OLD, NEW)
-    assert kept == shop.with_name("shop.toml.before") == kept_name(shop)
+    kept = save(shop, OLD, NEW, WHEN)
+    assert kept == shop.with_name(f"shop.toml.before-{DATED}")
     assert (shop.read_bytes(), kept.read_bytes()) == (NEW, OLD)
-    save(shop, NEW, b"third = 3\n")
-    assert (shop.read_bytes(), kept.read_bytes()) == (b"third = 3\n", NEW)
-    assert beside(shop) == ["shop.toml", "shop.toml.before"]
+    assert beside(shop) == ["shop.toml", kept.name]
+
+
+def test_what_was_kept_before_stays(shop: Path) -> None:
+    """Of three changes within a second, each file before."""
+    texts = [OLD, NEW, b"third = 3\n", b"fourth = 4\n"]
+    kept = [save(shop, one, after, WHEN) for one, after in pairwise(texts)]
+    assert [one.read_bytes() for one in kept] == texts[:3]
+    assert shop.read_bytes() == texts[3]
+    assert len(beside(shop)) == 4
 
 
 def test_a_file_that_was_changed_meanwhile_is_left_as_it_is(shop: Path) -> None:
     shop.write_bytes(b"somebody else's\n")
     with pytest.raises(NotSavedError, match="changed by somebody else meanwhile"):
-        save(shop, OLD, NEW)
+        save(shop, OLD, NEW, WHEN)
     assert shop.read_bytes() == b"somebody else's\n"
     assert beside(shop) == ["shop.toml"]
 
@@ -59,7 +70,7 @@ def test_it_is_compared_again_once_the_new_one_is_on_the_disk(
 
     monkeypatch.setattr(os, "fsync", slow)
     with pytest.raises(NotSavedError, match="meanwhile"):
-        save(shop, OLD, NEW)
+        save(shop, OLD, NEW, WHEN)
     assert shop.read_bytes() == b"an editor's\n"
     assert beside(shop) == ["shop.toml"]
 
@@ -67,14 +78,14 @@ def test_it_is_compared_again_once_the_new_one_is_on_the_disk(
 def test_a_file_that_is_gone_meanwhile_is_not_made_anew(shop: Path) -> None:
     shop.unlink()
     with pytest.raises(NotSavedError, match=r"(?i)no such file"):
-        save(shop, OLD, NEW)
+        save(shop, OLD, NEW, WHEN)
     assert beside(shop) == []
 
 
 def test_a_read_only_file_is_left(shop: Path) -> None:
     shop.chmod(0o444)
     with pytest.raises(NotSavedError, match="read-only; nothing was changed"):
-        save(shop, OLD, NEW)
+        save(shop, OLD, NEW, WHEN)
     assert shop.read_bytes() == OLD
 
 
@@ -83,7 +94,7 @@ def test_a_folder_that_may_not_be_written_in(shop: Path) -> None:
     shop.parent.chmod(0o555)
     try:
         with pytest.raises(NotSavedError, match="may not write in its folder; it is as it was"):
-            save(shop, OLD, NEW)
+            save(shop, OLD, NEW, WHEN)
     finally:
         shop.parent.chmod(0o755)
     assert shop.read_bytes() == OLD
@@ -99,7 +110,7 @@ def test_where_nothing_new_may_be_made_it_says_so(
 
     monkeypatch.setattr(saving, "new_file", refuse)
     with pytest.raises(NotSavedError, match="may not write in its folder; it is as it was"):
-        save(shop, OLD, NEW)
+        save(shop, OLD, NEW, WHEN)
     assert shop.read_bytes() == OLD
     assert beside(shop) == ["shop.toml"]
 
@@ -116,7 +127,7 @@ def test_a_file_of_another_account_does_not_change_hands(
         pytest.skip("needs root to give the file to another account")
     monkeypatch.setattr(os, "chown", refuse)
     with pytest.raises(NotSavedError, match="belongs to another account"):
-        save(shop, OLD, NEW)
+        save(shop, OLD, NEW, WHEN)
     assert (shop.read_bytes(), shop.stat().st_uid) == (OLD, 12345)
     assert beside(shop) == ["shop.toml"]
 
@@ -124,7 +135,7 @@ def test_a_file_of_another_account_does_not_change_hands(
 def test_a_link_stays_one_and_what_it_leads_to_is_changed(shop: Path, tmp_path: Path) -> None:
     link = tmp_path / "link.toml"
     link.symlink_to("shop/shop.toml")
-    kept = save(link, OLD, NEW)
+    kept = save(link, OLD, NEW, WHEN)
     assert link.is_symlink()
     assert link.readlink() == Path("shop/shop.toml")
     assert shop.read_bytes() == NEW
@@ -138,7 +149,7 @@ def test_its_rights_and_owner_stay(shop: Path, mode: int) -> None:
     if os.geteuid() == 0:
         os.chown(shop, 12345, 12346)
     before = shop.stat()
-    kept = save(shop, OLD, NEW)
+    kept = save(shop, OLD, NEW, WHEN)
     for one in (shop.stat(), kept.stat()):
         assert stat.S_IMODE(one.st_mode) == mode
         assert (one.st_uid, one.st_gid) == (before.st_uid, before.st_gid)
@@ -146,7 +157,7 @@ def test_its_rights_and_owner_stay(shop: Path, mode: int) -> None:
 
 def test_a_file_that_would_be_too_large_to_be_read_is_not_written(shop: Path) -> None:
     with pytest.raises(NotSavedError, match="1,000,001 bytes; at most 1,000,000"):
-        save(shop, OLD, b"#" * (LARGEST + 1))
+        save(shop, OLD, b"#" * (LARGEST + 1), WHEN)
     assert shop.read_bytes() == OLD
 
 
@@ -157,7 +168,7 @@ def test_where_no_file_has_two_names_a_copy_is_kept(
         raise PermissionError(1, "no links here")
 
     monkeypatch.setattr(os, "link", refuse)
-    assert save(shop, OLD, NEW).read_bytes() == OLD
+    assert save(shop, OLD, NEW, WHEN).read_bytes() == OLD
     assert shop.read_bytes() == NEW
 
 
@@ -167,7 +178,7 @@ def test_two_at_once_do_not_mix(shop: Path) -> None:
 
     def change(number: int) -> None:
         try:
-            save(shop, OLD, b"%d\n" % number * 1000)
+            save(shop, OLD, b"%d\n" % number * 1000, WHEN)
             said.append(f"{number}")
         except NotSavedError:
             said.append("")
@@ -179,7 +190,7 @@ def test_two_at_once_do_not_mix(shop: Path) -> None:
         run.join()
     (done,) = filter(None, said)
     assert shop.read_bytes() == b"%d\n" % int(done) * 1000
-    assert beside(shop) == ["shop.toml", "shop.toml.before"]
+    assert beside(shop) == ["shop.toml", f"shop.toml.before-{DATED}"]
 
 
 def test_one_that_is_held_up_says_so_and_does_not_wait_for_ever(
@@ -192,7 +203,7 @@ def test_one_that_is_held_up_says_so_and_does_not_wait_for_ever(
     fcntl.flock(handle, fcntl.LOCK_EX)
     try:
         with pytest.raises(NotSavedError, match="another run"):
-            save(shop, OLD, NEW)
+            save(shop, OLD, NEW, WHEN)
     finally:
         os.close(handle)
     assert shop.read_bytes() == OLD
@@ -229,11 +240,16 @@ def held(folder: Path) -> bool:
     """Hold what lies there; tell whether the change took place."""
     now = (folder / "shop.toml").read_bytes()
     assert now in (OLD, NEW), "neither as before nor as wanted"
-    kept = [folder / "shop.toml.before", folder / ".shop.toml.old"]
-    there = {one.read_bytes() for one in kept if one.exists()}
+    there = {one.read_bytes() for one in folder.glob("shop.toml.before*")}
     assert now == OLD or OLD in there, "the one before is lost"
-    assert now == NEW or b"older\n" in there, "the one kept is lost, and nothing was changed"
+    assert there <= {OLD, b"older\n"}, "no whole one is kept"
+    assert b"older\n" in there, "one that was kept is lost"
     return now == NEW
+
+
+def held_back(folder: Path) -> list[str]:
+    """Give what was begun, and is of no use to anybody."""
+    return [one for one in beside(folder / "shop.toml") if one.startswith(".")]
 
 
 def test_killed_at_any_call_it_is_as_before_or_as_wanted(tmp_path: Path) -> None:
@@ -244,9 +260,8 @@ def test_killed_at_any_call_it_is_as_before_or_as_wanted(tmp_path: Path) -> None
         done = held(folder)
         seen.add(done)
         now = NEW if done else OLD  # what a killed one left does not stand in the way of the next
-        save(folder / "shop.toml", now, b"next\n")
-        assert (folder / "shop.toml.before").read_bytes() == now
-        assert beside(folder / "shop.toml") == ["shop.toml", "shop.toml.before"]
+        kept = save(folder / "shop.toml", now, b"next\n", WHEN)
+        assert (kept.read_bytes(), held_back(folder)) == (now, [])
     assert seen == {False, True}
 
 

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import sys
+from datetime import UTC, datetime
 from pathlib import Path
 
 from shopboard.writing.saving import NotSavedError, save
 
 if __name__ == "__main__":
     try:
-        save(Path(sys.argv[1]), Path(sys.argv[2]).read_bytes(), Path(sys.argv[3]).read_bytes())
+        shop, *data = map(Path, sys.argv[1:])
+        save(shop, data[0].read_bytes(), data[1].read_bytes(), datetime(2027, 2, 1, tzinfo=UTC))
     except NotSavedError as error:
         sys.stdout.write(f"{error}\n")
         sys.exit(6)
