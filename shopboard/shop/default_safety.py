@@ -7,6 +7,8 @@ when a round is walked, and when a shop file leaves some of them out.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from shopboard.shop.machine import MachineKind, SafetyQuestion
 
 _Q = SafetyQuestion
@@ -75,7 +77,7 @@ _CHUCK_KEY = _Q(
     "chuck-key", "Where is the chuck key?", ("in its holder",), ("in the chuck", "not to be found")
 )
 
-_OF_KIND: dict[MachineKind, tuple[SafetyQuestion, ...]] = {
+_OF_KIND: Mapping[MachineKind, tuple[SafetyQuestion, ...]] = {
     "": (_GUARD,),
     "table saw": (_GUARD, _RIVING_KNIFE, _PUSH_STICKS),
     "mitre saw": (
@@ -224,6 +226,8 @@ _OF_SHOP = (
 
 def usual(kind: MachineKind) -> tuple[SafetyQuestion, ...]:
     """Give the usual questions about a machine with a cutter, in the order asked."""
+    if kind == "hand tools":
+        return ()
     asked = {one.id: one for one in (PLUG, _CUTTER, *_OF_KIND[kind], _STOP)}
     return tuple(asked.values())
 

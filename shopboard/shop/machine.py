@@ -240,8 +240,10 @@ MachineKind = Literal[
     "shaper",
     "lathe",
     "sander",
+    "hand tools",
 ]
-"""What sort of machine it is, by the trade's name; empty: not told."""
+"""What sort of machine it is, by the trade's name; empty: not told. Hand tools are none, but what
+is kept sharp and true of them stands in the place of one."""
 
 
 class SafetyQuestion(NamedTuple):
@@ -289,7 +291,7 @@ class Machine(NamedTuple):
     def cuts(self) -> bool:
         """Whether it is a machine with a cutter; chisels and plane irons have no points."""
         near = self.cutters or any(point.cutter_near for point in self.points)
-        return bool(self.kind or (self.points and near))
+        return self.kind != "hand tools" and bool(self.kind or (self.points and near))
 
     @property
     def has_round(self) -> bool:

@@ -82,5 +82,5 @@ def _refuse_unknown(t: Table, names: tuple[str, ...], known: Iterable[str]) -> N
         path = (*t.path, "not_asked", index)
         if name and name not in known:
             what = f"{shorten(name)} is not among the usual safety questions here"
-            allowed = f"there are: {', '.join(known)}"
+            allowed = f"there are: {', '.join(known) or 'none'}"
             t.report.add(Fault(path, what, allowed, did_you_mean(name, known)))

@@ -10,6 +10,7 @@ from shopboard.writing.edits import Add, Data, Drop, Edit, Put, at_path
 from shopboard.writing.layout import Layout, Section
 from shopboard.writing.lists import Member, list_splices, without
 from shopboard.writing.order import rank
+from shopboard.writing.remarks import Remarks, told_in
 from shopboard.writing.spelling import block, setting, spelled, spelled_key
 from shopboard.writing.splice import Splice
 
@@ -118,13 +119,19 @@ def _added(layout: Layout, path: Path, table: Data, *, many: bool) -> Iterator[S
             inner = {part: inner}
         yield from _new_setting(layout, path[: len(above) + 1], inner)
         return
-    lines = block(path, table, many=many)
+    lines = block(path, table, _remarks(layout.data, path), many=many)
     if form == "above headers":
         first = next(layout.sections_of(path))
         at = layout.line_start(first.start)
         yield Splice(at, at, "".join(f"{line}{layout.newline}" for line in [*lines, ""]))
         return
     yield _behind(layout, _before(layout, path, above, form == "list of headers"), lines)
+
+
+def _remarks(data: Data, path: Path) -> Remarks:
+    """Give what may be told beside a new table: nothing that the file sets elsewhere."""
+    machine = at_path(data, path[:2]) if path[:1] == ("machine",) and path[2:] else {}
+    return Remarks(told_in(data), str(machine.get("kind", "")))
 
 
 def _before(layout: Layout, path: Path, above: Path, there: bool) -> Section | None:

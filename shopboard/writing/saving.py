@@ -17,7 +17,8 @@ from datetime import datetime
 from itertools import count
 from pathlib import Path
 
-from shopboard.base.private import new_file
+from shopboard.base.locations import is_something_at
+from shopboard.base.private import make_folders, new_file
 from shopboard.base.synced import sync_folder
 from shopboard.shop.files import LARGEST, UnreadableFileError, read_bytes
 
@@ -66,6 +67,53 @@ def save(path: Path, old: bytes, new: bytes, when: datetime) -> Path:
     except OSError as error:
         why = _REASONS.get(error.errno or 0, error.strerror or "it cannot be written")
         raise NotSavedError(f"{path} cannot be changed: {why}; it is as it was") from None
+
+
+def create(path: Path, new: bytes) -> None:
+    """Let a file stand where none is, with the folders above it.
+
+    Args:
+        path: where it is to be.
+        new: what is to stand there.
+
+    Raises:
+        NotSavedError: when that cannot be, or something is there already; that is left as it is.
+    """
+    if len(new) > LARGEST:
+        raise NotSavedError(f"{path} would have {len(new):,} bytes; at most {LARGEST:,} are read")
+    part = path.with_name(f".{path.name}.new")
+    try:
+        make_folders(path.parent)
+        with _alone(path.parent):
+            if is_something_at(path):
+                raise NotSavedError(f"{path} is there already; it is as it was")
+            try:
+                _write(part, new)
+                _name_it(part, path)
+            finally:
+                with suppress(OSError):
+                    part.unlink(missing_ok=True)
+    except FileExistsError:
+        raise NotSavedError(f"{path} is there already; it is as it was") from None
+    except (OSError, ValueError) as error:
+        number = error.errno if isinstance(error, OSError) else None
+        why = _REASONS.get(number or 0, getattr(error, "strerror", "") or "it cannot be written")
+        raise NotSavedError(f"{path} cannot be made: {why}") from None
+    try:
+        sync_folder(path.parent)
+    except OSError as error:
+        what = f"{path} was made, but the disk did not confirm it"
+        raise NotSavedError(f"{what} ({error.strerror}): look at it") from None
+
+
+def _name_it(part: Path, path: Path) -> None:
+    """Give a file its name, unless another one took that meanwhile."""
+    try:
+        os.link(part, path)
+    except FileExistsError:
+        raise
+    except OSError:  # where no file has two names
+        part.replace(path)
 
 
 @contextmanager

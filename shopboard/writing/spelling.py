@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 import tomli_w
 
 from shopboard.shop.report import Path
 from shopboard.writing.order import names_of, rank
+from shopboard.writing.remarks import Remarks, with_remark
 
 WIDEST = 100
 """Columns of a line that holds a list."""
+
+_SHORT = 16
+"""Characters of a value, such as the thickness of a leaf, of which several go into a line."""
 
 
 def spelled(value: object, like: str = "") -> str:
@@ -43,32 +47,50 @@ def spelled_key(key: str) -> str:
 
 
 def setting(key: str, value: object, typed: str = "") -> list[str]:
-    """Give the lines of a setting; a list that is long has a line for each of its values."""
+    """Give the lines of a setting; of a long list each value has one, or several short ones do."""
     line = f"{spelled_key(key)} = {typed or spelled(value)}"
     if isinstance(value, list) and value and not typed and len(line) > WIDEST:
-        return [f"{spelled_key(key)} = [", *(f"    {spelled(one)}," for one in value), "]"]
+        members = [f"{spelled(one)}," for one in value]
+        if max(map(len, members)) <= _SHORT:
+            members = _packed(members)
+        return [f"{spelled_key(key)} = [", *(f"    {one}" for one in members), "]"]
     return [line]
 
 
-def block(path: Path, table: Mapping[str, Any], *, many: bool) -> list[str]:
+def _packed(members: Iterable[str]) -> list[str]:
+    """Put short members of a list into as few lines as hold them."""
+    lines: list[str] = []
+    for one in members:
+        if lines and len(lines[-1]) + len(one) < WIDEST - 4:
+            lines[-1] += f" {one}"
+        else:
+            lines.append(one)
+    return lines
+
+
+def block(path: Path, table: Mapping[str, Any], remarks: Remarks, *, many: bool) -> list[str]:
     """Give the lines of a table with its header, and of those below it, in the sample's order.
 
     Args:
         path: of the table.
         table: what it holds.
+        remarks: what is told beside it.
         many: whether it is one of a list.
     """
     names = ".".join(spelled_key(part) for part in path if isinstance(part, str))
-    lines = [f"[[{names}]]" if many else f"[{names}]"]
+    header = f"[[{names}]]" if many else f"[{names}]"
+    above = remarks.above(names_of(path), table)
+    lines = [f"# {above}", header] if above else [header]
     keys = sorted(table, key=lambda key: rank(path, key))
     for key in keys:
         if not _is_block(path, key, table[key]):
-            lines += setting(key, table[key])
+            told = remarks.once(names_of((*path, key)))
+            lines += with_remark(setting(key, table[key]), told)
     for key in keys:
         value = table[key]
         if _is_block(path, key, value):
             for below in value if isinstance(value, list) else [value]:
-                lines += ["", *block((*path, key), below, many=isinstance(value, list))]
+                lines += ["", *block((*path, key), below, remarks, many=isinstance(value, list))]
     return lines
 
 

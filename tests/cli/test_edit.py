@@ -206,7 +206,8 @@ def test_a_new_machine_and_a_point_on_it(program: Program) -> None:
     assert ran.code == 0, ran.err
     assert program.shop.read_text(encoding="utf-8") == SHOP + (
         '\n[[machine]]\nid = "lathe"\nname = "Lathe"\n\n[[machine.point]]\nid = "rest"\n'
-        'name = "Tool rest"\ncheck = "go-no-go"\nevery = "2 weeks"\ncutter_near = true\n'
+        'name = "Tool rest"\ncheck = "go-no-go"\n'
+        'every = "2 weeks"  # check it again by then, whatever happens\ncutter_near = true\n'
     )
 
 

@@ -39,7 +39,7 @@ def ask(question: SafetyQuestion, answer: str = "", tag: str | None = "") -> Cho
     return next_step([question], answers, tag)
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", [one for one in KINDS if one != "hand tools"])
 def test_every_sort_of_machine_begins_with_the_plug_and_asks_the_usual(kind: MachineKind) -> None:
     """The plug first; what the machine must run for last. No cutter is left without a guard."""
     asked = questions_of_machine(Machine("m", "M", kind=kind or "bandsaw"), (), "mm")
@@ -50,6 +50,12 @@ def test_every_sort_of_machine_begins_with_the_plug_and_asks_the_usual(kind: Mac
     assert len(set(ids)) == len(ids)
     assert {"plug", "cutter", "stop-button"} < set(ids)
     assert "guard" in ids or kind == "lathe"
+
+
+def test_nothing_is_asked_of_hand_tools() -> None:
+    """They have no plug."""
+    assert names(Machine("edges", "Edges", kind="hand tools")) == []
+    assert not Machine("edges", "Edges", kind="hand tools", cutters=(BLADE,)).has_round
 
 
 def test_the_table_saw_has_riving_knife_and_push_sticks() -> None:

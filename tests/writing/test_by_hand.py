@@ -65,7 +65,9 @@ CASES: dict[str, tuple[str, list[Edit], str]] = {
     "a table that was not there": (
         '[[machine]]\n[[machine.point]]\nid = "a" # x\n\n[[machine.point]]\nid = "b"\n',
         [Put(("machine", 0, "point", 0, "sizes", "width"), "1 in")],
-        '[[machine]]\n[[machine.point]]\nid = "a" # x\n\n[machine.point.sizes]\nwidth = "1 in"\n'
+        '[[machine]]\n[[machine.point]]\nid = "a" # x\n\n'
+        "# Sizes that are the same every time, so that Enter takes them.\n"
+        '[machine.point.sizes]\nwidth = "1 in"\n'
         '\n[[machine.point]]\nid = "b"\n',
     ),
     "the last of a table goes with its header": (
@@ -116,11 +118,18 @@ CASES: dict[str, tuple[str, list[Edit], str]] = {
         [Put(("a", "d"), 2)],
         "[a]\nd = 2\n\n[a.b]\nc = 1\n",
     ),
-    "a long list has a line for each": (
+    "of a long list several short ones have a line": (
         "[drawer]\n",
         [Add(("drawer", "shims"), {"thicknesses": [f"{n}.25 thou" for n in range(10)]})],
-        "[drawer]\n\n[[drawer.shims]]\nthicknesses = [\n"
-        + "".join(f'    "{n}.25 thou",\n' for n in range(10))
+        "[drawer]\n\n[[drawer.shims]]\nthicknesses = [\n    "
+        + " ".join(f'"{n}.25 thou",' for n in range(7))
+        + '\n    "7.25 thou", "8.25 thou", "9.25 thou",\n]\n',
+    ),
+    "of a long list words have a line each": (
+        "[machine]\n",
+        [Add(("machine", "task"), {"steps": [f"Turn it round, time {n}" for n in range(5)]})],
+        "[machine]\n\n[[machine.task]]\nsteps = [\n"
+        + "".join(f'    "Turn it round, time {n}",\n' for n in range(5))
         + "]\n",
     ),
 }

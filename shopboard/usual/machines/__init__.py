@@ -1,0 +1,1 @@
+"""What is usual of each sort of machine: one file each, which holds a `MACHINE`."""

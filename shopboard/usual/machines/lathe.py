@@ -1,0 +1,70 @@
+"""What is usual on a lathe: common practice, no source."""
+
+from __future__ import annotations
+
+from shopboard.usual.parts import UsualMachine, point, task
+
+MACHINE = UsualMachine(
+    "lathe",
+    "lathe",
+    "Lathe",
+    points=(
+        point(
+            "spindle",
+            "Spindle runs true",
+            "runout",
+            ("[3 thou|0.08 mm]", "[2 thou|0.05 mm]", "[1 thou|0.03 mm]"),
+            face="inside of the spindle's taper, wiped clean",
+            every="1 year",
+            undone_by=["knocked", "belt changed"],
+            cutter_near=True,
+        ),
+        point(
+            "centres",
+            "Centres meet",
+            "go-no-go",
+            datum="point of the centre in the headstock",
+            face="point of the centre in the tailstock, run up to it: from above, from the front",
+            every="6 months",
+            undone_by=["knocked", "machine moved"],
+            rests_on=["spindle"],
+            cutter_near=True,
+            lock="the clamp of the tailstock",
+        ),
+        point(
+            "rest",
+            "Tool rest smooth and straight",
+            "go-no-go",
+            face="top edge of the tool rest: nicks, hollows",
+            every="2 months",
+            cutter_near=True,
+        ),
+    ),
+    tasks=(
+        task(
+            "ways",
+            "Clean and wax the ways",
+            "15 min",
+            every=["4 weeks", "20 hours"],
+            cutter_near=True,
+            leaves="wax",
+            steps=["Wipe the ways clean", "Wax on, thin, wait 10 min", "Buff off the haze"],
+        ),
+        task(
+            "rest",
+            "Draw a file over the tool rest",
+            "5 min",
+            every="20 hours",
+            cutter_near=True,
+            leaves="dirt",
+        ),
+        task(
+            "tapers",
+            "Wipe out both tapers",
+            "5 min",
+            every="2 months",
+            cutter_near=True,
+            leaves="dirt",
+        ),
+    ),
+)

@@ -1,0 +1,108 @@
+"""What is usual on a router table: common practice, no source."""
+
+from __future__ import annotations
+
+from shopboard.usual.parts import UsualMachine, cutter, point, task
+
+MACHINE = UsualMachine(
+    "router table",
+    "router",
+    "Router table",
+    points=(
+        point(
+            "collet",
+            "Collet runs true",
+            "runout",
+            ("[5 thou|0.12 mm]", "[3 thou|0.08 mm]", "[2 thou|0.05 mm]"),
+            face="straight rod in the collet, [1 inch|25 mm] out",
+            every="1 year",
+            undone_by=["knocked"],
+            cutter_near=True,
+        ),
+        point(
+            "plate",
+            "Insert plate level with the table",
+            "leaf-gap",
+            ("[15 thou|0.4 mm]", "[8 thou|0.2 mm]", "[5 thou|0.12 mm]"),
+            datum="a straightedge across plate and table",
+            face="straightedge to plate or table, where the gap is widest",
+            every="6 months",
+            undone_by=["knocked", "machine moved"],
+            cutter_near=True,
+            lock="the levelling screws of the plate",
+        ),
+        point(
+            "bit",
+            "Bit upright",
+            "square",
+            ("0.4 deg", "0.2 deg", "0.15 deg"),
+            common=False,
+            datum="table, left of the rod",
+            face="straight rod in the collet",
+            lever="[2 in|50 mm]",
+            turn="other side",
+            other_side="right of the rod",
+            light_at_top="the rod leans right at the top",
+            light_at_bottom="the rod leans left at the top",
+            every="1 year",
+            undone_by=["knocked", "machine moved"],
+            rests_on=["collet", "plate"],
+            cutter_near=True,
+        ),
+        point(
+            "fence-line",
+            "Fence halves in one line",
+            "straightness",
+            ("[12 thou|0.3 mm]", "[8 thou|0.2 mm]", "[5 thou|0.12 mm]"),
+            face="both halves of the fence, set close together",
+            every="6 months",
+            undone_by=["knocked"],
+            cutter_near=True,
+            lock="the bolts of the fence halves",
+        ),
+        point(
+            "fence",
+            "Fence to the table",
+            "square",
+            ("0.3 deg", "0.15 deg", "0.1 deg"),
+            datum="table, in front of the fence",
+            face="fence face, beside the bit",
+            lever="[2 1/2 in|60 mm]",
+            light_at_top="the fence leans back",
+            light_at_bottom="the fence leans over the table",
+            every="6 months",
+            undone_by=["knocked"],
+            cutter_near=True,
+            sets={
+                "shim": {
+                    "span": "[2 1/2 in|60 mm]",
+                    "toward_seat": "the rear edge of the fence foot",
+                    "away_seat": "the front edge of the fence foot",
+                },
+            },
+        ),
+    ),
+    tasks=(
+        task(
+            "collet",
+            "Clean collet and shank hole, vacuum the router",
+            "10 min",
+            every="4 weeks",
+            cutter_near=True,
+            leaves="dirt",
+        ),
+        task(
+            "wax-table",
+            "Clean and wax table and fence",
+            "10 min",
+            every="2 months",
+            cutter_near=True,
+            leaves="wax",
+            steps=["Wipe clean", "Wax on, thin, wait 10 min", "Buff off the haze"],
+        ),
+    ),
+    cutters=(
+        cutter("straight", "Straight bit", "bit", lasts="[1500 ft|500 m]", sharpenings=0),
+        cutter("round-over", "Round-over bit", "bit", common=False, sharpenings=0),
+    ),
+)

@@ -1,0 +1,91 @@
+"""What is usual on a shaper: common practice, no source."""
+
+from __future__ import annotations
+
+from shopboard.usual.parts import UsualMachine, cutter, point, task
+
+MACHINE = UsualMachine(
+    "shaper",
+    "shaper",
+    "Shaper",
+    points=(
+        point(
+            "spindle",
+            "Spindle runs true",
+            "runout",
+            ("[3 thou|0.08 mm]", "[2 thou|0.05 mm]", "[1 thou|0.03 mm]"),
+            face="spindle, bare, cutter and collars off, near its top",
+            every="1 year",
+            undone_by=["knocked", "belt changed"],
+            cutter_near=True,
+            cutter_off=True,
+        ),
+        point(
+            "spindle-table",
+            "Spindle to the table",
+            "square",
+            ("0.2 deg", "0.15 deg", "0.1 deg"),
+            datum="table, left of the spindle",
+            face="spindle, bare, cutter and collars off",
+            lever="[3 in|75 mm]",
+            turn="other side",
+            other_side="right of the spindle",
+            light_at_top="the spindle leans right at the top",
+            light_at_bottom="the spindle leans left at the top",
+            every="1 year",
+            undone_by=["knocked", "machine moved"],
+            rests_on=["spindle"],
+            cutter_near=True,
+            cutter_off=True,
+        ),
+        point(
+            "fence-line",
+            "Fence halves in one line",
+            "straightness",
+            ("[12 thou|0.3 mm]", "[8 thou|0.2 mm]", "[5 thou|0.12 mm]"),
+            remark="For a full cut over the whole face the outfeed half stands out by its depth.",
+            face="both halves of the fence, set close together",
+            every="6 months",
+            undone_by=["knocked"],
+            cutter_near=True,
+            lock="the bolts of the fence halves",
+        ),
+        point(
+            "fence",
+            "Fence to the table",
+            "square",
+            ("0.3 deg", "0.15 deg", "0.1 deg"),
+            datum="table, in front of the fence",
+            face="fence face, beside the cutter",
+            lever="[2 1/2 in|60 mm]",
+            light_at_top="the fence leans back",
+            light_at_bottom="the fence leans over the table",
+            every="6 months",
+            undone_by=["knocked"],
+            cutter_near=True,
+        ),
+    ),
+    tasks=(
+        task(
+            "spindle",
+            "Clean spindle, collars and rings",
+            "10 min",
+            every="4 weeks",
+            after=["knives changed"],
+            cutter_near=True,
+            leaves="dirt",
+        ),
+        task(
+            "wax-table",
+            "Clean and wax table and fence",
+            "15 min",
+            every="4 weeks",
+            cutter_near=True,
+            leaves="wax",
+            steps=["Wipe clean", "Wax on, thin, wait 10 min", "Buff off the haze"],
+        ),
+    ),
+    cutters=(
+        cutter("head", "Cutter head with knives", "knives", lasts="20 hours", away="2 weeks"),
+    ),
+)
