@@ -1,0 +1,185 @@
+"""Lines of a step stand in the order in which a person does what they say; nothing is left out.
+
+Common practice, no source.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from shopboard.checks import registry
+from shopboard.checks.asked import Reading
+from shopboard.checks.contradiction import Recheck
+from shopboard.checks.doubled import DoubledGap
+from shopboard.checks.explained import explained
+from shopboard.checks.leaf_by_leaf import LeafPlace, ask_leaves
+from shopboard.checks.reckoning import ReckoningError
+from shopboard.checks.steps import Number
+from shopboard.checks.turning import ask_turned
+from shopboard.metrology.adjuster import Correction
+from shopboard.metrology.conformity import Tolerance
+from tests.builders import FEELERS, SCREW, make_job, step_at
+from tests.checks.machines import measured, walked
+from tests.checks.readings import GOOD, Case, job_of
+
+TOLD = {
+    "carry mark": "Its end reaches|Turn the head|When ONE knife",
+    "carry knives": "A knife that does not|Chalk their numbers",
+    "coplanar lower": "The straightedge must rest|No knife may lift",
+    "coplanar front_light": "Lay the straightedge along the front edge|It reaches over",
+    "coplanar back_light": "Lay the straightedge along the back|It reaches over",
+    "diagonals cut": "The larger the finer|Mark the corner|The panel lies|Rule or tape",
+    "edge-pair cut": "The same way for both|Mark both faces",
+    "edge-pair flip": "Edge on edge|Hold BOTH|left to itself|Try the leaves",
+    "five-cut cut": "A flat board|Start 2 in larger|The edge just cut",
+    "flatness wipe": "It must reach|Seven lines",
+    "flatness closing": "Hollow: |Rocking: ",
+    "flip cut": "Mark its edge|Its width",
+    "flip flip": "Leave one half|That is the half|Roll the other over",
+    "frame cut": "4 sides, 8 mitres|Turn each piece|Straight stock",
+    "frame lay": "The faces tight|In the last corner",
+    "runout mount": "It touches|Wipe the face|A blade is touched",
+    "snipe plane": "At least 3 ft|Straightedge on|All three",
+    "square-flip edge": "No light under|Lay it flat",
+    "square-flip line1": "Square, 6 in: stock|Along the edge|The hand that holds",
+    "straightness lay": "Wipe both|if it does",
+    "sweep mount": "Its base held|It touches|Push its tip",
+    "sweep tooth": "Turn the blade|Another tooth",
+    "sweep back": "The same tooth|The reading grows",
+    "thickness plane": "Nearly as wide|Mark its left",
+    "three-squares three": "A is the one|B and C need",
+    "three-straightedges three": "A is the one|B and C need",
+    "tram mount": "On an arm|Swing it|Push its tip",
+}
+"""Every step of more than one line."""
+
+
+@pytest.mark.parametrize("name", GOOD)
+def test_each_line_stands_where_it_is_needed(name: str) -> None:
+    job, several = job_of(Case(name, {}, "")), set[str]()
+    method = measured(name)
+    values, words = method.perfect(job)
+    assert method.refuse(values, {"flush": "flush", **words}) is None
+    for step in (*method.to_do(job), *method.asked(job)):
+        if len(step.lines) > 1 and not step.key.endswith(("left", "right", "ing", "front", "back")):
+            several.add(step.key)
+        told = TOLD.get(f"{name} {step.key}")
+        if told:
+            begins = told.split("|")
+            assert len(step.lines) == len(begins), step.key
+            for line, begin in zip(step.lines, begins, strict=True):
+                assert line.startswith(begin), (step.key, line)
+    told_of = {key.partition(" ")[2] for key in TOLD if key.startswith(f"{name} ")}
+    assert several <= told_of
+
+
+DRAWN = {
+    "blade-tension": "marks over stretch", "carry": "mark",
+    "coplanar": "lower front_light front_out front_lip front_end back_light back_out back_lip"
+    " back_end",
+    "diagonals": "cut d1 d2 width other_width length other_length",
+    "drift-angle": "mark side offset", "edge-pair": "flip", "five-cut": "fifth",
+    "flatness": "front_light back_light left_light right_light rising_light falling_light"
+    " closing_light",
+    "flip": "flip", "frame": "lay open", "runout": "mount", "snipe": "plane",
+    "square-flip": "line2 lies", "straightness": "lay", "sweep": "mount front back",
+    "thickness": "plane", "three-squares": "ab_light ac_light bc_light",
+    "three-straightedges": "ab_light ac_light bc_light", "timed": "",
+    "tram": "mount near right far left",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", GOOD)
+def test_what_is_easier_seen_than_said_is_drawn(name: str) -> None:
+    method, job = measured(name), job_of(Case(name, {}, ""))
+    steps = (*method.to_do(job), *method.asked(job))
+    assert [one.key for one in steps if one.diagram] == DRAWN[name].split()
+
+
+def test_a_second_reading_is_told_by_its_number_before_all_else() -> None:
+    job = job_of(Case("leaf-gap", {}, ""))._replace(tolerance=Tolerance(0, 0.2, "x", "length"))
+    given = {"place": "done", "goes": "0.10 mm", "refused": "0.12 mm"}
+    first = walked("leaf-gap", job, {"place": "done"}).step
+    assert first is not None
+    assert not first.lines[0].startswith("Reading")
+    second = walked("leaf-gap", job, {**given, "repeat1": "yes"}).step
+    assert second is not None
+    assert second.lines[0] == "Reading 2: as if for the first time."
+    assert second.lines[1:] == first.lines
+    read = {"tools": "square-6 with leaves", "place": "done", "light": "none", "both": "neither"}
+    again = step_at(make_job(), {**read, "repeat1": "yes"})
+    assert again.lines[0] == "Reading 2."
+    assert len(again.lines) > 1
+
+
+def test_the_leaf_that_went_is_told_where_the_next_is_asked_for() -> None:
+    """Nothing went: nothing is told."""
+    place = LeafPlace(FEELERS, "the gap", lambda known, tried: None, 5.0, "too wide")
+    for goes, lines in (("0.10 mm", ("0.10 mm (0.00394 in) goes.",)), ("0", ())):
+        step = ask_leaves(place, {"goes": goes}, "")
+        assert isinstance(step, Number)
+        assert step.lines[: len(lines)] == lines
+        assert not (lines == () and any("goes." in one for one in step.lines))
+    first = ask_leaves(place, {}, "")
+    assert isinstance(first, Number)
+    zero, wider = first.lines
+    assert zero == "Type 0 when the thinnest leaf won't go."
+    assert wider.startswith("Wider than all your leaves: the least")
+
+
+def test_a_turn_that_is_said_anew_in_a_file_was_said_wrongly_before() -> None:
+    """The usual answer is that it was a slip, and so is the first one."""
+    turn = Correction(turns=1.0, clockwise=True)
+    step = ask_turned(make_job(adjuster=SCREW), turn, {"turned_by": "5"}, "left.")
+    assert step is None or step.key == "left.turned_by"
+    step = ask_turned(make_job(adjuster=SCREW), turn, {"turned_by": "5"}, "")
+    assert step is not None
+    assert step.implied_by == (("turned_by2", "again"),)
+    assert isinstance(step, Recheck)
+    assert [one.value for one in step.options] == ["again", "keep"]
+    assert step.lines[1] == "A bare number is whole turns: type 3/8, or 135 deg."
+
+
+def test_wrong_values_are_told_in_the_order_of_their_names() -> None:
+    with pytest.raises(ReckoningError) as told:
+        registry.reckoner("knife-marks").reckon({"rpm": "x", "knives": "0", "feed": "y"})
+    assert [one.partition("=")[0] for one in told.value.reasons] == ["rpm", "feed", "knives"]
+
+
+SIGNED = [
+    name
+    for name, method in ((name, measured(name)) for name in GOOD)
+    if not (method.signs or method.is_size or isinstance(method, DoubledGap))
+]
+
+
+@pytest.mark.parametrize("name", SIGNED)
+def test_of_an_error_with_a_sign_both_sides_are_told(name: str) -> None:
+    method = measured(name)
+    assert list(explained(name).signs) == [f"plus: {method.plus}", f"minus: {method.minus}"]
+
+
+def test_the_thicker_leaf_of_a_file_alone_leaves_the_thinner_one_to_be_asked_for() -> None:
+    job = job_of(Case("leaf-gap", {}, ""))._replace(tolerance=Tolerance(0, 0.2, "x", "length"))
+    for given, asked in (("goes", "refused"), ("refused", "goes")):
+        step = walked("leaf-gap", job, {"place": "done", given: "0.11 mm"}).step
+        assert step is not None
+        assert step.key == asked
+
+
+def test_nowhere_is_no_end_that_is_open() -> None:
+    """Of a sum the gap is nought then, and no end is told."""
+    for name, ends in (
+        ("flip", ["fence", "away", "table", "top", "tip", "heel"]),
+        ("edge-pair", ["fence", "away", "hollow"]),
+    ):
+        told = next(one.words for one in measured(name).fields if one.name == "open")
+        assert sorted(told) == sorted(ends)
+
+
+def test_a_gap_is_read_where_it_was_seen() -> None:
+    """Each reading by leaves of a pair or a line is no gap where no light was seen there."""
+    for name in ("flatness", "three-squares", "three-straightedges"):
+        for one in measured(name).asked(job_of(Case(name, {}, ""))):
+            if isinstance(one, Reading) and one.tool == "leaves":
+                assert one.closed_if == (f"{one.key}_light", "none")
