@@ -40,6 +40,7 @@ if TYPE_CHECKING:
     from shopboard.board.screens.tag import TagScreen as TagScreen
     from shopboard.board.screens.task_steps import TaskStepsScreen as TaskStepsScreen
     from shopboard.board.screens.tasks import TasksScreen as TasksScreen
+    from shopboard.board.screens.under_way import UnderWayScreen as UnderWayScreen
     from shopboard.board.screens.void import VoidScreen as VoidScreen
     from shopboard.board.screens.why import WhyScreen as WhyScreen
 

@@ -38,9 +38,7 @@ LEAVE = Key(
     "leave", ("escape",), "Esc", "leave", "Leave; the check waits here, even if the power goes."
 )
 WHY = Key("why", ("w", "asterisk", "multiply"), "w *", "why", "Show the formula and the budget.")
-RESUME = Key(
-    "resume", ("0",), "0", "go on", "Go on with the unfinished check or task.", footer=False
-)
+RESUME = Key("resume", ("0",), "0", "go on", "Go on with what is under way.", footer=False)
 HELP = Key("help", ("question_mark", "f1"), "?", "keys", "Show every key of this screen.")
 QUIT = Key("quit", ("q",), "q", "quit", "Leave the board.")
 HAPPENED = Key(

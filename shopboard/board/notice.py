@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopboard.base.dates import ago, day
+from shopboard.base.dates import day
 from shopboard.base.text import counted
 from shopboard.board.keys import PROBLEMS, RESUME, ROUND, Key
 from shopboard.board.paint import Line, said
+from shopboard.board.under_way import all_under_way, named
 from shopboard.journal import JournalError
 from shopboard.upkeep.safety_record import round_words
 
@@ -106,21 +107,12 @@ def _no_copy(screen: ShopScreen) -> str:
 
 
 def _under_way(screen: ShopScreen) -> Line:
-    """Say what was begun and goes on with a key: a check, then a task."""
-    open_shop = screen.open_shop
-    waiting = list(open_shop.waiting.items())
-    if waiting:
-        name, entry = waiting[0]
-        others = f", and {len(waiting) - 1} more" if len(waiting) > 1 else ""
-        words = f"{said(open_shop.shop.points[name].name)}, "
-        words += f"begun {ago(entry.when, open_shop.now())}{others}"
-    elif (task := open_shop.task_under_way()) is not None:
-        wait = next((one.words for one in open_shop.waits()), "")
-        words = f"{said(task[1].task.name)}{f'. {said(wait)}' if wait else ''}"
-    else:
+    """Say what was begun and goes on with a key."""
+    found = all_under_way(screen.open_shop)
+    if not found:
         return ()
     go_on = "0: go on with" if _has(screen, RESUME) else UNDER_WAY
-    return ((f" {go_on} {words}.{_no_copy(screen)}", "due"),)
+    return ((f" {go_on} {named(found)}.{_no_copy(screen)}", "due"),)
 
 
 def _round_left(screen: ShopScreen) -> Line:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopboard.board import doors
+from shopboard.board.under_way import all_under_way
 from shopboard.checks.steps import AnswerError
 from shopboard.journal import JournalError
 from shopboard.sittings import cutter_change
@@ -13,30 +14,42 @@ from shopboard.sittings.task import TaskSitting
 
 if TYPE_CHECKING:
     from shopboard.board.screens.base import ShopScreen
+    from shopboard.board.under_way import UnderWay
     from shopboard.upkeep.cutters import CutterStanding
     from shopboard.upkeep.tasks import TaskStanding
 
 
 def go_on(screen: ShopScreen) -> None:
-    """Go on with the newest unfinished check, or else with a task under way.
+    """Go on with what is under way; of several things one is chosen.
 
     Before that, a journal that differs from the one that was last open is asked about.
     """
     if screen.open_shop.journal_differs is not None:
         screen.app.push_screen(doors.DiffersScreen())
         return
-    waiting = list(screen.open_shop.waiting)
-    if waiting:
-        point = doors.PointScreen(waiting[0])
+    found = all_under_way(screen.open_shop)
+    if len(found) == 1:
+        go_on_with(screen, found[0])
+    elif found:
+        screen.app.push_screen(doors.UnderWayScreen())
+    else:
+        screen.say("Nothing is under way.")
+
+
+def go_on_with(screen: ShopScreen, one: UnderWay) -> None:
+    """Go on with a check, a task or a change of cutter, over another screen.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    if one.point:
+        point = doors.PointScreen(one.point)
         screen.app.push_screen(point)
         point.call_after_refresh(point.choose, 1)
-        return
-    place = screen.open_shop.task_under_way()
-    if place is None:
-        screen.say("No check and no task is unfinished.")
-        return
-    machine_id, standing = place
-    open_task(screen, machine_id, standing)
+    elif one.task is not None:
+        open_task(screen, one.machine, one.task)
+    else:
+        go_on_changing(screen, one.machine)
 
 
 def open_task(screen: ShopScreen, machine_id: str, standing: TaskStanding) -> None:

@@ -276,7 +276,7 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
         return False
 
     def do_resume(self) -> None:
-        """Go on with the newest unfinished check, or else with a task under way."""
+        """Go on with what is under way in the shop."""
         from shopboard.board.ways_in import go_on
 
         go_on(self)

@@ -1,0 +1,33 @@
+"""What is under way, where that is several things: one is chosen to be gone on with."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from shopboard.board.keys import BACK, DOWN, HELP, MORE, OPEN, UP, Key
+from shopboard.board.paint import Line
+from shopboard.board.screens.listed import ListScreen
+from shopboard.board.under_way import all_under_way, under_way_lines
+from shopboard.board.ways_in import go_on_with
+
+
+class UnderWayScreen(ListScreen):
+    """Changes of cutter, checks and tasks that were begun."""
+
+    keys: ClassVar[tuple[Key, ...]] = (OPEN, MORE, UP, DOWN, BACK, HELP)
+
+    def heading(self) -> str:
+        """Say what is listed."""
+        return "Under way"
+
+    def rows(self) -> int:
+        """Count them."""
+        return len(all_under_way(self.open_shop))
+
+    def body(self, width: int, room: int) -> list[Line]:
+        """List them."""
+        return under_way_lines(all_under_way(self.open_shop), self.settle(), (width, room))
+
+    def choose(self, line: int) -> None:
+        """Go on with one."""
+        go_on_with(self, all_under_way(self.open_shop)[line])

@@ -1,0 +1,55 @@
+"""Several things under way at once: all are told, and each is gone on with by digits alone."""
+
+from __future__ import annotations
+
+import pytest
+
+from shopboard.board.paint import width_of
+from shopboard.board.under_way import UnderWay, named, under_way_lines
+from tests.board.conftest import Place
+from tests.board.test_cutters import CROSS, SWAP
+from tests.board.test_path import READY, TO_CHECK
+
+TO_CHANGE = (*CROSS, *SWAP[0], *SWAP[1], *SWAP[2])
+"""The plug is out, and the hands are to be covered."""
+
+
+async def test_a_change_alone_is_told_and_gone_on_with(place: Place) -> None:
+    async with place.open() as board:
+        await board.press(*TO_CHANGE, "escape", "minus", "minus", "minus")
+        assert board.says("0: go on with Blade change (Table saw).")
+        assert "Cover hands and edges" in await board.press("0")
+
+
+async def test_a_check_and_a_change_on_one_machine_are_both_told_and_reached(place: Place) -> None:
+    async with place.open() as board:
+        await board.press(*TO_CHECK, *READY, "3", "escape", "minus", "minus")
+        assert board.says("0: go on with Blade at 90, begun just now.")
+        await board.press(*TO_CHANGE, "escape", "minus", "minus", "minus")
+        assert board.says("0: go on with Blade change (Table saw), or Blade at 90.")
+        shown = await board.press("0")
+        assert "Go on with which?" in shown
+        assert "►1 Blade change" in shown
+        assert " 2 Blade at 90" in shown
+        assert "Cover hands and edges" in await board.press("1")
+        await board.press("escape")
+        assert "Blade at 90" in (await board.press("2")).split("\n")[0]
+
+
+def test_of_more_than_two_it_is_said_how_many() -> None:
+    change = UnderWay("Band change", "bs", "Bandsaw", "")
+    check = UnderWay("Table flat", "p", "Planer", "begun 3 min ago", point="p.table")
+    assert named([check]) == "Table flat, begun 3 min ago"
+    assert named([change, check]) == "Band change (Bandsaw), or Table flat"
+    assert named([change, check, check]) == "Band change (Bandsaw), or 2 more"
+
+
+@pytest.mark.parametrize(("width", "room"), [(60, 5), (80, 20)])
+def test_a_long_list_keeps_its_cursor_in_sight(width: int, room: int) -> None:
+    found = [UnderWay(f"Name {number} " * 9, "m", "Machine " * 7, "") for number in range(30)]
+    for cursor in range(30):
+        drawn = under_way_lines(found, cursor, (width, room))
+        assert len(drawn) <= room
+        assert {width_of(line) for line in drawn} == {width}
+        assert any(f"Name {cursor} " in text for line in drawn for text, _ in line if text)
+        assert sum("►" in text for line in drawn for text, _ in line) == 1
