@@ -142,7 +142,7 @@ check = "note"
 
 [[machine.task]]
 id = "hone"
-name = "Hone the chisels"
+name = "Hone the gouges"
 every = ["4 weeks", "8 hours"]
 
 [[project]]

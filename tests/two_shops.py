@@ -137,7 +137,7 @@ name = "Hand tools"
 
 [[machine.task]]
 id = "hone"
-name = "Hone the chisels"
+name = "Hone the gouges"
 every = "2 weeks"
 
 [[project]]
@@ -283,7 +283,7 @@ def written(name: str, folder: Path) -> Path:
 
 
 NAMES = {
-    "sample": "The old boathouse",
+    "sample": "The tide mill",
     "metric": "The lime kiln",
     "combination": "The tram shed",
 }

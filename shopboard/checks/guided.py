@@ -49,7 +49,7 @@ class GuidedCheck:
     kind: Kind = "angle"
     """What sort of value it measures."""
     tools = "-"
-    """What it takes, as the list of checks in the sample shop file says it: ``rule, leaves``."""
+    """What it takes, as a person is told it: ``rule, leaves``."""
     minutes: float
     """How long it usually takes, with its correction: common practice, no source."""
     farther = ""

@@ -289,7 +289,7 @@ class Machine(NamedTuple):
 
     @property
     def cuts(self) -> bool:
-        """Whether it is a machine with a cutter; chisels and plane irons have no points."""
+        """Whether it is a machine with a cutter; hand tools have no points."""
         near = self.cutters or any(point.cutter_near for point in self.points)
         return self.kind != "hand tools" and bool(self.kind or (self.points and near))
 

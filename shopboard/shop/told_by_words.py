@@ -48,7 +48,7 @@ def what_is_left(task: Task) -> Leaves:
 def undone_tasks(task: Task, others: Iterable[Task]) -> tuple[str, ...]:
     """Give the ids of tasks whose work another one undoes at the same edges: grinding, honing.
 
-    Told by their names: ``Grind the chisels anew`` and ``Hone the chisels``.
+    Told by their names: ``Grind the gouges anew`` and ``Hone the gouges``.
     """
     if not _says(_GRINDS, task.name):
         return ()

@@ -14,9 +14,9 @@ import pytest
 from textual import _wait, events
 from textual.pilot import Pilot
 
-from shopboard.base.locations import sample_path
 from shopboard.board.app import BoardApp
 from tests.journal.helpers import Clock
+from tests.whole_shop import WHOLE_SHOP
 
 # What waits for an idle process looks ten times as often as Textual's own: each key of a test is
 # taken in a few milliseconds, and whoever sleeps 20 of them after it only makes the tests long.
@@ -184,5 +184,5 @@ def bare(tmp_path: Path, clock: Clock) -> Place:
 @pytest.fixture
 def place(bare: Place) -> Place:
     """A place with the sample shop."""
-    shutil.copyfile(sample_path(), bare.shop_file)
+    shutil.copyfile(WHOLE_SHOP, bare.shop_file)
     return bare

@@ -55,21 +55,21 @@ async def test_a_whole_day_by_the_number_pad(loft: Place) -> None:
         assert board.says("A prep day for Blanket chest not begun · done by 8:59")
         await board.press("enter")
         assert board.says("for Blanket chest begun 8:00 · done by 8:59, as first said")
-        assert board.says("NOW Table saw: Blade off, flat on a tray")
+        assert board.says("NOW Table saw: Blade off, into the tub")
         assert board.says("2 steps, then leave it") or board.says("steps 1 to 2 of 4; 4 min")
         assert entries(loft, "prep") == 1
         await board.press("enter", PLUG_OUT, "enter", "enter")
         assert board.says("Leave it alone; the clock runs on")
         await board.press("escape")
         assert board.says("20:00 Table saw: Soak")
-        assert board.says("NOW Hand tools: Hone the chisels")
+        assert board.says("NOW Hand tools: Hone the gouges")
         await board.press("enter")
         await board.press("enter")  # Enter opens what is next, as often as it is pressed
-        assert board.says("Hone the chisels: press 1 when it is done.")
+        assert board.says("Hone the gouges: press 1 when it is done.")
         assert entries(loft, "task", "edges", "hone") == 0
         loft.clock.pass_by(minutes=12)
         await board.press("1")
-        assert board.says("Done, and on record: Hone the chisels.")
+        assert board.says("Done, and on record: Hone the gouges.")
         assert entries(loft, "task", "edges", "hone") == 1
 
 
@@ -100,7 +100,7 @@ async def test_with_nothing_to_do_it_waits_and_the_bell_rings(loft: Place) -> No
         await board.press("n", "plus", "enter", "enter", PLUG_OUT, "enter", "enter", "escape")
         loft.clock.pass_by(minutes=12)
         await board.press("enter", "1")
-        assert board.says("8:20 Table saw: Brush the teeth")
+        assert board.says("8:20 Table saw: Scrub the teeth")
         assert "█ ▄ █" in board.text or "█▄▀▄█" in board.text  # WAIT in large letters
         assert board.says("8:00 Table saw: Soak")  # eight minutes are left
         bells: list[int] = []
@@ -109,7 +109,7 @@ async def test_with_nothing_to_do_it_waits_and_the_bell_rings(loft: Place) -> No
         await board.look()
         assert bells == [1]
         assert board.says("time is up Table saw: Soak")
-        assert board.says("NOW Table saw: Brush the teeth")
+        assert board.says("NOW Table saw: Scrub the teeth")
 
 
 async def test_killed_it_shows_the_same_day_again(loft: Place) -> None:
@@ -169,7 +169,7 @@ async def test_a_second_machine_is_not_opened_unheeded(loft: Place) -> None:
 
 
 async def test_the_other_mode_is_not_opened_while_the_cutter_is_out(loft: Place) -> None:
-    """Even where two machines may stand open: it would be changed over with its blade on a tray."""
+    """Even where two machines may stand open: it would be changed over with its blade in a tub."""
     combi = SHOP
     for ident in ("saw", "jointer"):
         combi = combi.replace(f'id = "{ident}"\n', f'id = "{ident}"\nbody = "combi"\n', 1)

@@ -26,7 +26,7 @@ def test_killed_in_a_wait_it_shows_the_same_day(tmp_path: Path) -> None:
         press(terminal, "n+")
         assert says(terminal, "A prep day for Blanket chest")
         press(terminal, "\r")
-        assert says(terminal, "NOW Table saw: Blade off, flat on a tray")
+        assert says(terminal, "NOW Table saw: Blade off, into the tub")
         press(terminal, "\r1\r\r")
         assert says(terminal, "Leave it alone; the clock runs on")
         kill(terminal)
@@ -37,12 +37,12 @@ def test_killed_in_a_wait_it_shows_the_same_day(tmp_path: Path) -> None:
         assert day.project == "chest"
     with loft.start() as terminal:
         press(terminal, "n")
-        assert says(terminal, "NOW Hand tools: Hone the chisels")
+        assert says(terminal, "NOW Hand tools: Hone the gouges")
         assert says(terminal, "Table saw: Soak")
         kill(terminal)
     with loft.start() as terminal:
         press(terminal, "n\r1")
-        assert says(terminal, "Done, and on record: Hone the chisels.")
+        assert says(terminal, "Done, and on record: Hone the gouges.")
         press(terminal, "xx")
         assert says(terminal, "The prep day is ended")
         press(terminal, "q")

@@ -37,7 +37,7 @@ PIECES = (
     (Piece("b", "task", "saw", PITCH.name, 4, "Brush", steps=(3, 4), of=4), 0.0),
     (Piece("c", "task", "combi", "Wax the beds", 6, "Wipe", steps=(1, 2), of=3, wait=10), 5.0),
     (Piece("d", "cutter", "saw", "Spare on", 6, "Change to Spare rip blade"), 0.0),
-    (Piece("e", "task", "edges", "Hone the chisels", 12, "Hone the chisels"), 0.0),
+    (Piece("e", "task", "edges", "Hone the gouges", 12, "Hone the gouges"), 0.0),
     (Piece("f", "task", "combi", "Wax the beds", 3, "Buff", steps=(3, 3), of=3), 0.0),
     *((Piece(f"p{n}", "check", "saw", f"Point {n}", 8, f"Point {n}"), 0.0) for n in range(6)),
 )

@@ -272,7 +272,7 @@ async def test_the_modes_of_a_combination_machine_share_one_plug(bare: Place) ->
 async def test_no_other_mode_comes_next_while_a_cutter_of_the_body_is_out(bare: Place) -> None:
     pitch = (
         '[[machine.task]]\nid = "pitch"\nname = "Clean the pitch"\nevery = "4 weeks"\n'
-        'cutter_near = true\nsteps = ["Blade off, flat on a tray", "Brush", "Blade on"]\n'
+        'cutter_near = true\nsteps = ["Blade off, into the tub", "Brush", "Blade on"]\n'
     )
     text = COMBI.replace('[[machine]]\nid = "jointer"', f'{pitch}[[machine]]\nid = "jointer"')
     bare.shop_file.write_text(text, encoding="utf-8")

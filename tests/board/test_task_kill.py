@@ -51,7 +51,7 @@ def test_killed_in_a_wait_it_goes_on_with_the_same_clock(loft: Program) -> None:
         assert says(terminal, "0: go on with Clean the blade. Soak: 10 min left.")
         press(terminal, "0")
         assert says(terminal, "Leave it alone; the clock runs on")
-        assert says(terminal, "next: Brush the teeth")
+        assert says(terminal, "next: Scrub the teeth")
         press(terminal, "1")
         assert says(terminal, "Is the machine still unplugged?")
         kill(terminal)

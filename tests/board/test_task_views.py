@@ -34,7 +34,7 @@ CLEAN = Task(
     28,
     every="4 weeks",
     steps=(
-        TaskStep("Spray both sides"),
+        TaskStep("Warm soda water over it"),
         TaskStep("Soak", 10),
         TaskStep("Brush off all pitch, gullets and sides, until the steel shows everywhere"),
         TaskStep("Öl dünn auftragen"),

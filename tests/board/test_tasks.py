@@ -50,9 +50,9 @@ async def test_the_same_by_cursor_and_enter_from_the_board(loft: Place) -> None:
     async with loft.open() as board:
         shown = await board.press("slash")
         assert "The loft: tasks" in board.lines[0]
-        assert "3 Hand tools: Hone the chisels" in shown
+        assert "3 Hand tools: Hone the gouges" in shown
         await board.press("down", "down", "enter", "enter")
-        assert board.says("Done, and on record: Hone the chisels.")
+        assert board.says("Done, and on record: Hone the gouges.")
         assert board.says("2 due")
 
 
@@ -143,13 +143,13 @@ async def test_a_task_step_by_step(loft: Place) -> None:
         assert count(loft, "task-step") == 1
         shown = await board.press("enter")
         assert "Leave it alone" in shown
-        assert "next: Brush the teeth" in shown
+        assert "next: Scrub the teeth" in shown
         await board.press("enter")
         assert board.says("10 min left: 1 goes on now, 2 waits 5 minutes longer")
         loft.clock.pass_by(minutes=10)
         assert "Time is up" in await board.look()
         assert "still unplugged" not in await board.press("enter")
-        assert "Brush the teeth" in board.text
+        assert "Scrub the teeth" in board.text
         assert "then it is done" in await board.press("enter")
         shown = await board.press("enter")
         assert board.says("Done, and on record: Clean the blade.")
@@ -166,7 +166,7 @@ async def test_after_a_long_wait_the_plug_is_asked_for_again(loft: Place) -> Non
         await board.look()
         assert "Time is up for 15 min." in board.text
         assert "Is the machine still unplugged?" in await board.press("enter")
-        assert "Brush the teeth" in await board.press(PLUG_OUT)
+        assert "Scrub the teeth" in await board.press(PLUG_OUT)
 
 
 async def test_a_wait_runs_on_while_the_screen_is_left_and_rings(
@@ -215,7 +215,7 @@ async def test_killed_at_any_step_it_goes_on_there(loft: Place) -> None:
         assert "Time is up for 4 min." in await board.press("0")
         assert "Is the machine still unplugged?" in await board.press("enter")
     async with loft.open() as board:
-        assert "Brush the teeth" in await board.press("0", PLUG_OUT)
+        assert "Scrub the teeth" in await board.press("0", PLUG_OUT)
         await board.press("enter", "enter")
         assert board.says("Done, and on record: Clean the blade.")
 
@@ -231,7 +231,7 @@ async def test_a_wait_is_cut_short_or_made_longer(loft: Place) -> None:
         await board.press("2", "enter")
         assert board.says("5 min left")
         assert "Is the machine still unplugged?" not in await board.press("1")
-        assert "Brush the teeth" in board.text
+        assert "Scrub the teeth" in board.text
 
 
 async def test_back_and_leaving_undone(loft: Place) -> None:
@@ -268,14 +268,14 @@ async def test_a_machine_without_points_is_kept_by_its_tasks(loft: Place) -> Non
     """Its large word is due, then kept; Enter leads to the tasks."""
     async with loft.open() as board:
         assert "3 unproven" in board.lines[0]
-        assert board.says("Hone the chisels: not on record yet")
+        assert board.says("Hone the gouges: not on record yet")
         shown = await board.press("2")
         assert "no points" not in shown
-        assert "○ due Hone the chisels" in shown
+        assert "○ due Hone the gouges" in shown
         await board.press("enter", "1", "1")
         assert board.says("nothing is due")
         shown = await board.press("minus")
-        assert "─ kept Hone the chisels" in shown
+        assert "─ kept Hone the gouges" in shown
         shown = await board.press("minus")
         assert board.says("all tasks done")
         assert "next due Mon 29 Jun 2026: Hone" in board.text

@@ -14,7 +14,6 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.base.locations import sample_path
 from shopboard.checks.registry import names
 from shopboard.journal import NewEntry, new_uid, open_journal
 from shopboard.open_shop import utc_now
@@ -26,6 +25,7 @@ pty = pytest.importorskip("pty", reason="this system has no pseudo-terminals")
 from tests.board.test_path import READY, TO_CHECK  # noqa: E402
 from tests.terminal import BOARD, TOP, Terminal  # noqa: E402
 from tests.two_shops import NAMES, written  # noqa: E402
+from tests.whole_shop import WHOLE_SHOP  # noqa: E402
 
 _UNKNOWN_TO_PYTE = re.compile(rb"\x1b\[[<>=][0-9;]*u|\x1b\[\?[0-9]+\$p|\x1b\]22;[^\x07]*\x07")
 
@@ -85,7 +85,7 @@ class Program:
 
 @pytest.fixture
 def program(tmp_path: Path) -> Program:
-    shutil.copyfile(sample_path(), tmp_path / "shop.toml")
+    shutil.copyfile(WHOLE_SHOP, tmp_path / "shop.toml")
     return Program(tmp_path / "shop.toml", tmp_path / "journal.sqlite3")
 
 
@@ -147,7 +147,7 @@ def test_no_byte_of_an_escape_in_the_journal_or_a_path_comes_out_raw(tmp_path: P
     with program.start() as terminal:
         assert says(terminal, "no shop file yet")
         assert evil.encode() not in terminal.output
-    shutil.copyfile(sample_path(), program.shop_file)
+    shutil.copyfile(WHOLE_SHOP, program.shop_file)
     with closing(open_journal(program.journal_file, utc_now)) as journal:
         body = {"v": 1, "what": evil, "method": evil}
         journal.append([NewEntry(new_uid(), "happening", "saw", "knocked", body)])

@@ -91,7 +91,7 @@ def machine_standing(number: int, state: State, name: str = "", points: int = 2)
     return MachineStanding(machine, state, stood, done, cutters=stands)
 
 
-HONE = Task("hone", "Hone the chisels", 28)
+HONE = Task("hone", "Hone the gouges", 28)
 NEXT = NOW + timedelta(days=20)
 
 EVERY_STATE = ShopStanding(

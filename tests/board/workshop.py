@@ -48,7 +48,7 @@ name = "Clean the blade"
 every = ["4 weeks", "20 hours"]
 after = "blade changed"
 cutter_near = true
-steps = ["Spray", "Soak, wait 10 min", "Brush the teeth", "Wipe dry"]
+steps = ["Spray", "Soak, wait 10 min", "Scrub the teeth", "Wipe dry"]
 
 [[machine.task]]
 id = "dust"
@@ -66,7 +66,7 @@ name = "Hand tools"
 
 [[machine.task]]
 id = "hone"
-name = "Hone the chisels"
+name = "Hone the gouges"
 every = ["4 weeks", "8 hours"]
 """
 )

@@ -17,7 +17,6 @@ from pathlib import Path
 from random import Random
 
 from shopboard.base.exit_codes import USAGE
-from shopboard.base.locations import sample_path
 from shopboard.base.text import first_unfit
 from shopboard.checks.job import NotPossibleError
 from shopboard.checks.steps import AnswerError
@@ -30,6 +29,7 @@ from tests.bounded import bounded
 from tests.campaigns.frame import Campaign, Try, chance
 from tests.guesses import MOST_STEPS, guess
 from tests.journal.helpers import Clock
+from tests.whole_shop import WHOLE_SHOP
 
 SECONDS = 30.0
 """Of the processor for one check; it takes tenths."""
@@ -57,7 +57,7 @@ BAD = (
 def _begin(seed: int) -> Iterator[Try]:
     with tempfile.TemporaryDirectory() as name:
         folder, desks = Path(name), list[OpenShop]()
-        for number, text in enumerate((sample_path().read_text("utf-8"), metric_shop.SHOP)):
+        for number, text in enumerate((WHOLE_SHOP.read_text("utf-8"), metric_shop.SHOP)):
             shop = folder / f"{number}.toml"
             shop.write_text(text, encoding="utf-8")
             desks.append(OpenShop(shop, folder / f"{number}.sqlite3", Clock()))

@@ -21,7 +21,6 @@ from typing import NamedTuple
 
 from textual._ansi_sequences import ANSI_SEQUENCES_KEYS
 
-from shopboard.base.locations import sample_path
 from shopboard.board.screens.check import CheckScreen
 from shopboard.checks.steps import Choice, Number
 from shopboard.journal import open_journal
@@ -33,6 +32,7 @@ from tests.bounded import EndlessError, bounded
 from tests.campaigns.frame import Campaign, Try, chance
 from tests.guesses import guess, live
 from tests.journal.helpers import Clock
+from tests.whole_shop import WHOLE_SHOP
 
 KEYS = 100
 """Keys of one try."""
@@ -210,7 +210,7 @@ def _start(folder: Path, text: str | None, seed: int) -> tuple[Path, Clock]:
     folder.mkdir()
     shop_file, clock = folder / "shop.toml", Clock()
     if text is None:
-        shutil.copyfile(sample_path(), shop_file)
+        shutil.copyfile(WHOLE_SHOP, shop_file)
     else:
         shop_file.write_text(text, encoding="utf-8")
     with closing(OpenShop(shop_file, folder / "journal.sqlite3", clock)) as open_shop:

@@ -16,7 +16,6 @@ from pathlib import Path
 from random import Random
 
 from shopboard.base.exit_codes import SHOP_FILE
-from shopboard.base.locations import sample_path
 from shopboard.base.text import first_unfit
 from shopboard.checks.registry import facts, names
 from shopboard.cli import main
@@ -27,11 +26,12 @@ from shopboard.shop.reader import read_shop
 from tests import combination, metric_shop
 from tests.bounded import bounded
 from tests.campaigns.frame import Campaign, Try, chance
+from tests.whole_shop import WHOLE_SHOP
 
 SECONDS = 20.0
 """Of the processor for one file; it takes hundredths."""
 
-_SHOPS = (sample_path().read_text(encoding="utf-8"), metric_shop.SHOP, combination.SHOP)
+_SHOPS = (WHOLE_SHOP.read_text(encoding="utf-8"), metric_shop.SHOP, combination.SHOP)
 _VALUES = (
     *("nan", "-inf", "1e999", "-1", "0", '""', "[]", "{}", "true", "1979-05-27", '"x"', "007"),
     *("9" * 400, '"' + "x" * 5000 + '"', '"\\u001b[2J"', '"\x1b[2J"', '"[red]x[/]"', '"½ 丸 ö"'),

@@ -1,7 +1,6 @@
 """Lists of the methods, each held against what the methods declare of themselves.
 
-A new method fails here until its row stands in the README and in the sample shop file; what is
-expected is said.
+A new method fails here until its row stands in the README; what is expected is said.
 """
 
 from __future__ import annotations
@@ -10,47 +9,15 @@ import re
 
 import pytest
 
-from shopboard.base.locations import sample_path
 from shopboard.checks import registry
 from shopboard.checks.asked import Reading
 from shopboard.checks.declared import DeclaredCheck
-from shopboard.checks.doubled import DoubledGap
 from shopboard.checks.usual import USUAL_JOB
-from shopboard.metrology.kind import YES_NO_WORDS
 from shopboard.results.doubt import BY_STRAIGHTEDGE
 from tests.test_imports import PACKAGE
 
 README = (PACKAGE.parent / "README.md").read_text(encoding="utf-8")
 CHECKS = README.partition("## The checks\n")[2].partition("\n## ")[0]
-_ROW = re.compile(r"#   ([a-z-]+)\s{2,}(\S.*?)\s{2,}(\S.*?)\s{2,}(\S.*)")
-SAMPLE = {
-    row[1]: row.groups()[1:]
-    for line in sample_path().read_text(encoding="utf-8").split("\n")
-    if (row := _ROW.fullmatch(line)) and row[1] != "method"
-}
-"""Tolerance, sizes and tools of every method, as the sample shop file lists them."""
-
-
-def sizes_of(name: str) -> tuple[str, ...]:
-    """The sizes of the shop file that a method asks for, else those that it goes by unasked."""
-    method = registry.method(name)
-    asked: list[str] = []
-    if isinstance(method, DoubledGap):
-        asked = [one.lever.size for one in method.uses]
-    elif isinstance(method, DeclaredCheck):
-        asked = [one.size for one in method.asked(USUAL_JOB) if isinstance(one, Reading)]
-    return tuple(dict.fromkeys(filter(None, asked))) or method.takes_sizes
-
-
-def test_the_sample_lists_every_method_once() -> None:
-    assert sorted(SAMPLE) == sorted(registry.names())
-
-
-@pytest.mark.parametrize("name", registry.names())
-def test_the_sample_says_of_a_method_what_it_declares(name: str) -> None:
-    method = registry.method(name)
-    kind = "none" if method.kind in YES_NO_WORDS else method.kind
-    assert SAMPLE[name] == (kind, ", ".join(sizes_of(name)) or "-", method.tools)
 
 
 @pytest.mark.parametrize("name", registry.names())

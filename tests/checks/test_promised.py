@@ -30,7 +30,7 @@ from tests.bench.covering import SCENES, Trial
 from tests.builders import DRAWER, SQUARE_6, Person, follow, found, make_job
 from tests.checks import test_edge_pair, test_five_cut, test_flip, test_frame, test_sweep
 from tests.checks.cuts import cut_test
-from tests.shop.test_sample_shop import POINTS, job_at
+from tests.shop.test_whole_shop import POINTS, job_at
 
 SQUARES = [one for one in POINTS if one.checks[0] == "square"]
 

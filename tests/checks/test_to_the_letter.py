@@ -16,7 +16,7 @@ from tests.checks.cuts import TENTH, cut_job
 from tests.checks.machines import measured, walked
 from tests.checks.readings import GOOD, Case, job_of, right
 from tests.checks.tables import table_job
-from tests.shop.test_sample_shop import POINTS
+from tests.shop.test_whole_shop import POINTS
 
 PAIR = {"care": "understood", **GOOD["edge-pair"]}
 

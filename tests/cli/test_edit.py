@@ -7,17 +7,17 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.base.locations import sample_path
 from shopboard.checks.registry import facts, names
 from shopboard.shop.model import Shop
 from shopboard.shop.reader import read_shop
 from tests.cli.program import SHOP, Program
 from tests.two_shops import SHOPS
+from tests.whole_shop import WHOLE_SHOP
 
 
 @pytest.fixture
 def sample(program: Program) -> Program:
-    program.write("shop.toml", sample_path().read_text(encoding="utf-8"))
+    program.write("shop.toml", WHOLE_SHOP.read_text(encoding="utf-8"))
     return program
 
 
@@ -225,7 +225,7 @@ def test_a_tool_of_the_drawer_and_a_joint(sample: Program) -> None:
 @pytest.mark.parametrize("name", SHOPS)
 def test_any_shop_is_edited(program: Program, name: str) -> None:
     program.write("shop.toml", SHOPS[name])
-    cutter = "saw.rip-24" if name == "sample" else "saw.rip"
+    cutter = "saw.rip-20" if name == "sample" else "saw.rip"
     for words in (
         ("saw.blade", "lock", "the bolt"),
         (cutter, "id", "ripper"),
@@ -266,7 +266,7 @@ def test_of_a_link_elsewhere_the_file_before_is_told_with_its_folder(
 
 def test_what_becomes_wrong_elsewhere_is_told_with_its_line(program: Program) -> None:
     """By the lines of the file as it is; of what was typed there is none yet."""
-    text = sample_path().read_text(encoding="utf-8")  # a project has its mitres cut there
+    text = WHOLE_SHOP.read_text(encoding="utf-8")  # a project has its mitres cut there
     program.write("shop.toml", text)
     ran = program("edit", "mitre.blade-fence", "--take-out")
     assert (ran.code, program.shop.read_text(encoding="utf-8")) == (2, text)

@@ -12,7 +12,6 @@ from typing import Any
 
 import pytest
 
-from shopboard.base.locations import sample_path
 from shopboard.checks.registry import names
 from shopboard.commands.arguments import COMMANDS
 from shopboard.commands.fields import all_fields
@@ -31,6 +30,7 @@ from tests.cli.test_look_back import At
 from tests.histories import GROWING, THOU_PER_FT, check_over_the_years
 from tests.journal.helpers import Clock
 from tests.two_shops import SHOPS
+from tests.whole_shop import WHOLE_SHOP
 
 FIELDS = all_fields()
 
@@ -237,7 +237,7 @@ def outputs(program: Program, monkeypatch: pytest.MonkeyPatch) -> dict[str, list
         text = f'{whole_ways.table("", typed)}repeat1 = "yes"\n{second}'
         keep("check", "all.sweep", "--answers", program.write("a.toml", text), as_name=CHECK)
     keep("hand")
-    program.write("shop.toml", sample_path().read_text(encoding="utf-8"))
+    program.write("shop.toml", WHOLE_SHOP.read_text(encoding="utf-8"))
     keep("project")
     keep("glueup", "chart-cabinet", "doors")
     stick = program.folder / "stick"

@@ -8,9 +8,9 @@ from itertools import pairwise
 
 import pytest
 
-from shopboard.base.locations import sample_path
 from tests.cli.program import Program
 from tests.prep.workshop import SHOP
+from tests.whole_shop import WHOLE_SHOP
 
 
 @pytest.fixture
@@ -27,7 +27,7 @@ def test_the_plan_as_lines(loft: Program) -> None:
     assert lines[1].endswith("41 min of work.")
     assert lines[2].startswith("now ")
     assert "Table saw" in lines[2]
-    assert "Blade off, flat on a tray (Clean the pitch off the blade, steps 1 to 2 of 4" in lines[2]
+    assert "Blade off, into the tub (Clean the pitch off the blade, steps 1 to 2 of 4" in lines[2]
     assert "then leave it 20 min, until " in lines[2]
     assert lines[3].startswith("next ")
     assert lines[-2] == "Not for this project: 2 more to check or to do."
@@ -111,7 +111,7 @@ def test_the_page(loft: Program) -> None:
 @pytest.fixture
 def boathouse(program: Program) -> Program:
     """The program at the sample shop."""
-    program.write("shop.toml", sample_path().read_text(encoding="utf-8"))
+    program.write("shop.toml", WHOLE_SHOP.read_text(encoding="utf-8"))
     return program
 
 

@@ -50,7 +50,7 @@ def test_a_task_as_json(loft: Program) -> None:
     """Times with their zone; nothing where there is nothing."""
     assert task(loft, "edges.hone") == {
         "id": "edges.hone",
-        "name": "Hone the chisels",
+        "name": "Hone the gouges",
         "due": True,
         "reason": "not on record yet",
         "due_on": None,

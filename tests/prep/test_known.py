@@ -249,7 +249,7 @@ name = "Clean the blade"
 every = "20 hours"
 cutter_near = true
 steps = [
-    "Wipe the table", "Blade off, flat on a tray", "Soak, wait 10 min", "Blade on, nut tight",
+    "Wipe the table", "Blade off, into the tub", "Soak, wait 10 min", "Blade on, nut tight",
     "Wax on",
 ]
 """
@@ -293,7 +293,7 @@ def test_a_task_begun_by_other_steps_may_have_the_cutter_off(open_shop: OpenShop
     do_steps(run, 2)
     text = open_shop.shop_file.read_text(encoding="utf-8")
     open_shop.shop_file.write_text(
-        text.replace("Blade off, flat on a tray", "Spray"), encoding="utf-8"
+        text.replace("Blade off, into the tub", "Spray"), encoding="utf-8"
     )
     assert open_shop.poll()
     assert asked(open_shop, 1).reasons[0].sort == "change"

@@ -99,11 +99,11 @@ ENGLISH = dict.fromkeys(KEYS, "") | {
     "wax": "Wax the table",
     "wax_steps": '"Wax on, wait 10 min", "Buff off the haze"',
     "pitch": "Clean the blade",
-    "pitch_steps": '"Blade off, flat on a tray", "Spray and soak, wait 10 min", '
-    '"Brush the teeth", "Blade on, nut tight", "Wipe the table"',
+    "pitch_steps": '"Blade off, into the tub", "Spray and soak, wait 10 min", '
+    '"Scrub the teeth", "Blade on, nut tight", "Wipe the table"',
     "edges": "Edges",
-    "hone": "Hone the chisels",
-    "grind": "Grind the chisels anew",
+    "hone": "Hone the gouges",
+    "grind": "Grind the gouges anew",
 }
 
 GERMAN = {

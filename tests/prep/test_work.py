@@ -39,11 +39,11 @@ from tests.standing.test_judge import record
 NOW = datetime(2026, 6, 1, 8, tzinfo=UTC)
 MINUTES = 6.0
 NOTHING = Past()
-BLADE_OFF = "Blade off, flat on a tray"
+BLADE_OFF = "Blade off, into the tub"
 SOAK = (
     TaskStep(BLADE_OFF, cutter="off"),
     TaskStep("Spray, then soak", 10),
-    TaskStep("Brush the teeth"),
+    TaskStep("Scrub the teeth"),
     TaskStep("Blade on, nut tight", cutter="on"),
 )
 KINDS: dict[str, Task] = {
@@ -408,7 +408,7 @@ def test_a_change_under_way_takes_half_of_what_its_kind_takes(kind: str, minutes
 
 
 def test_edges_are_ground_before_they_are_honed() -> None:
-    names = ("Hone the chisels", "Grind the chisels anew", "Hone the spokeshaves")
+    names = ("Hone the gouges", "Grind the gouges anew", "Hone the marking knives")
     tasks = [Task(str(n), name, every_days=30, leaves="dirt") for n, name in enumerate(names)]
     tasks[1] = tasks[1]._replace(undoes=("0",))
     order = [piece.name for piece in pieces_of(Machine("edges", "Edges", tasks=tuple(tasks)))]

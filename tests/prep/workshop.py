@@ -58,7 +58,7 @@ name = "Clean the pitch off the blade"
 every = "4 weeks"
 minutes = "8 min"
 cutter_near = true
-steps = ["Blade off, flat on a tray", "Soak, wait 20 min", "Brush the teeth", "Blade on, nut tight"]
+steps = ["Blade off, into the tub", "Soak, wait 20 min", "Scrub the teeth", "Blade on, nut tight"]
 
 [[machine.cutter]]
 id = "rip"
@@ -102,7 +102,7 @@ name = "Hand tools"
 
 [[machine.task]]
 id = "hone"
-name = "Hone the chisels"
+name = "Hone the gouges"
 every = "8 hours"
 minutes = "12 min"
 

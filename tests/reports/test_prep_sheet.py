@@ -14,7 +14,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopboard.base.locations import sample_path
 from shopboard.base.text import first_unfit
 from shopboard.open_shop import OpenShop
 from shopboard.prep.begun_day import PrepDay
@@ -36,6 +35,7 @@ from shopboard.shop.project import Project
 from tests.builders import DRAWER
 from tests.journal.helpers import Clock
 from tests.reports.sheets import Page
+from tests.whole_shop import WHOLE_SHOP
 
 NOW = datetime(2026, 6, 1, 8, tzinfo=UTC)
 A4, LETTER = (210.0, 297.0), (215.9, 279.4)
@@ -84,7 +84,7 @@ def test_the_page_fits_both_papers() -> None:
 
 def test_the_sample_shop_takes_one_page(tmp_path: Path, clock: Clock) -> None:
     """All of it unproven: more than there is room for, and the rest is counted."""
-    with closing(OpenShop(sample_path(), tmp_path / "journal.sqlite3", clock)) as open_shop:
+    with closing(OpenShop(WHOLE_SHOP, tmp_path / "journal.sqlite3", clock)) as open_shop:
         plan = Planner(open_shop).plan()
         text = prep_sheet(plan, open_shop.shop)
     assert len(plan.lines) > MOST

@@ -82,7 +82,7 @@ def test_a_usual_question_keeps_the_rules_of_the_shop_file(question: SafetyQuest
         ((make_point(),), (), False),
         ((make_point(cutter_near=True),), (), True),
         ((make_point(),), (BLADE,), True),
-        ((), (BLADE,), False),  # chisels and plane irons have no plug
+        ((), (BLADE,), False),  # hand tools have no plug
     ],
 )
 def test_only_a_machine_with_a_cutter_is_asked_about(

@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-from typing import get_args
-
 import pytest
 
-from shopboard.base.locations import sample_path
-from shopboard.shop.default_safety import usual, usual_of_shop
-from shopboard.shop.machine import MachineKind, SafetyQuestion
+from shopboard.shop.machine import SafetyQuestion
 from tests.shop.texts import SHOP, load, problems_of, spoilt, unmark
 
 GUARD = """
@@ -144,14 +140,6 @@ def test_error_at_its_place(marked: str, words: list[str]) -> None:
     for word in words:
         assert word in here[0].sentence
     assert len(problems) == 1, places
-
-
-def test_the_sample_lists_what_can_be_left_out_and_every_sort_of_machine() -> None:
-    text = sample_path().read_text("utf-8")
-    kinds = get_args(MachineKind)[1:]
-    asked = [*usual_of_shop(), *(one for kind in kinds for one in usual(kind))]
-    assert [one.id for one in asked if f'"{one.id}"' not in text] == []
-    assert [kind for kind in kinds if f'"{kind}"' not in text] == []
 
 
 def test_a_machine_of_questions_alone_is_not_empty() -> None:

@@ -1,241 +1,50 @@
-"""The sample shop is the documentation of the format: it must be right, rich and provable."""
+"""The sample shop: what a newcomer reads first is short, right, and held by its own tools."""
 
 from __future__ import annotations
 
-import re
-import subprocess
-import sys
-from pathlib import Path
-from typing import get_args
-
 import pytest
 
-from shopboard.checks.asked import Reading
-from shopboard.checks.doubled import DoubledGap
-from shopboard.checks.job import CheckContext
-from shopboard.checks.measured import MeasuredCheck
+from shopboard.base.locations import sample_path
 from shopboard.checks.ranking import rank
-from shopboard.checks.registry import facts, method, names
-from shopboard.metrology.conformity import probability_within
-from shopboard.metrology.kind import YES_NO_WORDS
-from shopboard.metrology.quantity import parse_length
-from shopboard.metrology.reach import reaches
-from shopboard.shop.joint_forms import default_fits
-from shopboard.shop.kept import Loaded
-from shopboard.shop.machine import HAPPENINGS, Point
-from shopboard.shop.project import JointKind, ShowsIn
+from shopboard.checks.registry import facts, names
+from shopboard.metrology.adjuster import Screw, Slot
+from shopboard.shop.machine import Point
 from shopboard.shop.reader import read_shop
 from shopboard.sittings.point_job import job_for
-from tests.builders import make_job
 
-SAMPLE = Path(__file__).parents[2] / "sample_shop.toml"
-TEXT = SAMPLE.read_text(encoding="utf-8")
-LOADED: Loaded = read_shop(SAMPLE, names(), facts())
-POINTS = list(LOADED.shop.points.values())
-METHODS = [(point, name) for point in POINTS for name in point.checks]
-PROVING = [(point, name) for point, name in METHODS if point.proves]
-
-each_point = pytest.mark.parametrize("point", POINTS, ids=lambda point: point.full_name)
+TEXT = sample_path().read_text(encoding="utf-8")
+SHOP = read_shop(sample_path(), names(), facts())
 
 
-def named(pair: tuple[Point, str]) -> str:
-    """Name a point and its method."""
-    return f"{pair[0].full_name}-{pair[1]}"
+def test_it_is_read_in_five_minutes() -> None:
+    """At 250 words a minute (common practice, no source), every value counted as a word."""
+    assert len(TEXT.splitlines()) <= 400
+    assert len([word for word in TEXT.split() if word[0].isalnum() or word[0] == '"']) <= 1250
 
 
-def job_at(point: Point) -> CheckContext:
-    """What a check is told about a point of the sample, before anything is recorded."""
-    return job_for(LOADED.shop, point, None)
+def test_it_fits_a_narrow_window() -> None:
+    assert max(map(len, TEXT.splitlines())) <= 100
 
 
-def test_no_warnings() -> None:
-    """It is read without a word, also with what follows from the methods looked at."""
-    assert LOADED.warnings == ()
+def test_nothing_in_it_is_odd() -> None:
+    assert SHOP.warnings == ()
 
 
-def test_read_alike_before_the_methods_are_asked() -> None:
-    """The board's first picture comes from a reading that knows no method's facts."""
-    assert read_shop(SAMPLE, names()).shop == LOADED.shop
+@pytest.mark.parametrize("point", SHOP.shop.points.values(), ids=lambda point: point.full_name)
+def test_its_drawer_proves_every_point(point: Point) -> None:
+    """By each method that the point names."""
+    job = job_for(SHOP.shop, point, None)
+    for method in point.checks:
+        assert rank(job, (method,))[0].proves, method
 
 
-def test_rich() -> None:
-    """Machines for the number pad, points for it on each, some with two ways to check them."""
-    assert 8 <= len(LOADED.shop.machines) <= 9
-    assert all(len(machine.points) <= 9 for machine in LOADED.shop.machines)
-    assert len(POINTS) >= 40
-    assert sum(len(point.checks) > 1 for point in POINTS) >= 5
-
-
-def test_the_first_point_is_the_blade_by_square() -> None:
-    """The first check of the README goes there with three keys."""
-    assert POINTS[0].full_name == "saw.blade"
-    assert POINTS[0].checks[0] == "square"
-
-
-def test_uses_every_method() -> None:
-    """No method is left out."""
-    assert {name for _, name in METHODS} == set(names())
-
-
-def test_names_are_not_cut_short_on_a_narrow_window() -> None:
-    """A machine's list leaves 30 columns for a name at 80."""
-    assert [point.name for point in POINTS if len(point.name) > 30] == []
-
-
-def test_shows_every_kind() -> None:
-    """Each adjuster, each way to lie and to turn, and a tolerance with uneven sides are shown."""
-    kinds = {type(point.adjuster).__name__ for point in POINTS}
-    assert kinds >= {"Screw", "Slot", "Shim"}
-    assert {point.geometry.lies for point in POINTS} == {"upright", "flat"}
-    assert {point.geometry.turn for point in POINTS} == {"no", "other side"}
-    assert any(point.tolerance.low == 0 for point in POINTS)
-    assert any(tool.kind for tool in LOADED.shop.drawer.others)
-
-
-def test_makes_every_kind_of_joint() -> None:
-    """Each kind of joint, each place where a point shows, and a fit of the shop's own."""
-    joints = [joint for project in LOADED.shop.projects for joint in project.joints]
-    assert {joint.kind for joint in joints} == set(get_args(JointKind))
-    assert {cut for joint in joints for cut in joint.points} == set(get_args(ShowsIn))
-    assert any(limit.source == "shop file" for joint in joints for limit in joint.fits.values())
-    assert len({project.start for project in LOADED.shop.projects}) > 1
-    assert any(joint.alternate for joint in joints)
-
-
-def test_says_how_long_every_task_takes() -> None:
-    tasks = [task for machine in LOADED.shop.machines for task in machine.tasks]
-    assert [task.id for task in tasks if task.minutes is None] == []
-
-
-def test_what_is_left_out_of_a_fit_is_told_as_it_is() -> None:
-    """The remarks name every default, as large as it is."""
-    rows = dict(re.findall(r'^#   ([a-z]+) +"([^"]+)" +\S', TEXT[TEXT.index("joint.fit]") :], re.M))
-    told = {name: parse_length(rows[name], "inch").mm for name in default_fits("inch")}
-    assert told == pytest.approx({name: limit.mm for name, limit in default_fits("inch").items()})
-    (metric,) = re.findall(r"^# \(in a metric shop (.+) mm\)", TEXT, re.M)
-    limits = [f"{limit.mm:g}" for limit in default_fits("mm").values()]
-    assert metric.replace(" and ", ", ").split(", ") == limits
-
-
-def test_chains_that_follow_the_trade() -> None:
-    """The blade comes before fence and sled, a reference before the table that it proves."""
-    points = LOADED.shop.points
-    assert points["saw.sled-stop"].rests_on == ("saw.sled-fence",)
-    assert points["saw.sled-fence"].rests_on == ("saw.blade", "saw.blade-slot")
-    assert points["saw.fence-line"].rests_on == ("saw.blade-slot",)
-    assert points["bench.panel"].rests_on == ("saw.fence-line", "saw.sled-fence")
-    assert "bench.straightedge" in points["jointer.tables"].rests_on
-
-
-def test_the_first_check_of_the_readme_stands_alone() -> None:
-    """The blade rests on nothing that would have to be proven before it is shown as true."""
-    assert LOADED.shop.points["saw.blade"].rests_on == ()
-
-
-@pytest.mark.parametrize("pair", METHODS, ids=named)
-def test_provable_with_the_drawer(pair: tuple[Point, str]) -> None:
-    """Each method of each point can prove it with the tools of the drawer."""
-    (found,) = rank(job_at(pair[0]), [pair[1]])
-    assert found.help == ""
-    assert found.probability >= LOADED.shop.proof_level
-    assert found.proves
-
-
-@pytest.mark.parametrize("point", [point for point in POINTS if "square" in point.checks])
-def test_provable_without_turning_the_square_over(point: Point) -> None:
-    """A square proves a point as it stands; to turn it over is never needed."""
-    found = reaches(point.geometry.lever, point.tolerance, LOADED.shop.drawer, can_turn=False)
-    assert max(reach.probability for reach in found) >= LOADED.shop.proof_level
-
-
-@pytest.mark.parametrize("pair", METHODS, ids=named)
-def test_a_perfect_point_is_found_true(pair: tuple[Point, str]) -> None:
-    """What is best at nothing at all (a bow, a run-out) has no tolerance that begins at 0.
-
-    Where limits have a middle that is wanted, the method aims there, and so does this.
-    """
-    point, name = pair
-    job, tolerance = job_at(point), point.tolerance
-    if tolerance.kind in YES_NO_WORDS:
-        pytest.skip("looked at, not measured: there is no uncertainty")
-    best = method(name).best(job)
-    aims_at_the_middle = name in ("square", "sweep", "flip") or tolerance.low > 0
-    centre = tolerance.middle if aims_at_the_middle else best.error
-    found = probability_within(best.budget.spread_around(centre), tolerance)
-    assert found >= LOADED.shop.proof_level
-
-
-@pytest.mark.parametrize("pair", PROVING, ids=named)
-def test_a_proof_is_worth_more_than_the_promise(pair: tuple[Point, str]) -> None:
-    """The tool is better known after its check than by what the shop file says of it."""
-    point, name = pair
-    drawer = LOADED.shop.drawer
-    limits = {square.id: square.limit for square in drawer.squares}
-    limits |= {tool.id: tool.limit for tool in drawer.others}
-    assert method(name).best(job_at(point)).budget.expanded < limits[point.proves]
-
-
-@each_point
-def test_levers_can_be_felt(point: Point) -> None:
-    """No lever is longer than the longest blade."""
-    assert point.geometry.lever <= max(square.length for square in LOADED.shop.drawer.squares)
-
-
-def test_names_every_happening() -> None:
-    """What can undo a check stands in the file or in its remarks."""
-    assert [word for word in HAPPENINGS if word not in TEXT] == []
-
-
-ROW = re.compile(
-    r"^#   ([a-z-]+) +(angle|length|stress|time|none) +(-|[a-z, ]+?)(?: {2,}.*)?$", re.M
-)
-"""A row of the table of methods: name, kind of tolerance, sizes, tools."""
-
-
-def sizes_of(name: str) -> set[str]:
-    """The sizes that a method takes from the shop file, however it is used."""
-    found = method(name)
-    if isinstance(found, DoubledGap):
-        return {use.lever.size for use in found.uses}
-    if not isinstance(found, MeasuredCheck):
-        return set()
-    return {one.size for one in found.asked(make_job()) if isinstance(one, Reading) and one.size}
-
-
-def test_the_table_of_methods_is_right() -> None:
-    """It has each method, what its tolerance is, and the sizes that it asks for or goes by."""
-    rows = {name: (kind, sizes) for name, kind, sizes in ROW.findall(TEXT)}
-    assert sorted(rows) == sorted(names())
-    for name, (kind, sizes) in rows.items():
-        measures = facts()[name].kind
-        assert kind == ("none" if measures in YES_NO_WORDS else measures), name
-        told = {*re.findall("[a-z]+", sizes)}
-        assert sizes_of(name) <= told <= sizes_of(name) | {*method(name).takes_sizes}, name
-        assert told or not method(name).takes_sizes, name
-
-
-def test_the_readme_lists_every_method() -> None:
-    """Its list of the checks has each method, once."""
-    readme = (SAMPLE.parent / "README.md").read_text(encoding="utf-8")
-    checks = readme.partition("\n## The checks\n")[2].partition("\n## ")[0]
-    assert sorted(re.findall(r"`([a-z-]+)`", checks)) == sorted(names())
-
-
-def test_fits_a_narrow_window() -> None:
-    """No line is longer than 100 characters."""
-    assert max(len(line) for line in TEXT.splitlines()) <= 100
-
-
-def test_a_good_file_costs_no_scanner() -> None:
-    """Reading a good file imports neither the scanner nor what makes suggestions."""
-    code = (
-        "import sys; from pathlib import Path; from shopboard.shop.reader import read_shop;"
-        "from shopboard.checks.registry import names;"
-        f"read_shop(Path({str(SAMPLE)!r}), names());"
-        "late = {'difflib', 'unicodedata', 'shopboard.shop.places', 'shopboard.shop.syntax',"
-        " 'shopboard.shop.locate'}; print(sorted(late & set(sys.modules)))"
-    )
-    done = subprocess.run(
-        [sys.executable, "-c", code], capture_output=True, text=True, cwd=SAMPLE.parent, check=True
-    )
-    assert done.stdout.strip() == "[]"
+def test_it_shows_what_a_shop_file_can_say() -> None:
+    """A combination machine, a tool that is proven, a wait, a project and a cutter that serves."""
+    machines = SHOP.shop.machines
+    points = SHOP.shop.points.values()
+    assert len({one.body for one in machines if one.body}) == 1
+    assert any(one.proves for one in points)
+    assert {type(one.adjuster) for one in points} >= {Screw, Slot}
+    assert any(step.wait_minutes for one in machines for task in one.tasks for step in task.steps)
+    assert any(one.serves for machine in machines for one in machine.cutters)
+    assert {joint.kind for one in SHOP.shop.projects for joint in one.joints} >= {"panel", "frame"}

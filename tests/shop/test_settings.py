@@ -1,6 +1,6 @@
 """A setting stands at one field of the model: what reads it and what explains it goes by that.
 
-Held against the sample shop, whose remarks are the explanation, and against the types.
+Held against whole shops and against the types.
 """
 
 from __future__ import annotations
@@ -23,20 +23,28 @@ from shopboard.shop.project import Joint, Project
 from shopboard.shop.reader import read_shop
 from shopboard.shop.settings import settings_of
 from shopboard.shop.table import READERS, keys_of
+from tests import combination, metric_shop
+from tests.two_shops import SHOPS
+from tests.whole_shop import WHOLE_SHOP
 
-SAMPLE = Path(__file__).parents[2] / "sample_shop.toml"
-TEXT = SAMPLE.read_text(encoding="utf-8")
-DATA = tomli.loads(TEXT)
-MODELS: tuple[type, ...] = (Shop, Machine, Point, Task, Cutter, SafetyQuestion, Project, Joint)
-
-ELSEWHERE = {
-    "was": 'the line   was = "old-id"',
-    "[shop] not_asked": "not_asked, in [shop] or [[machine]], lists",
+TEXT = WHOLE_SHOP.read_text(encoding="utf-8")
+TRIED = (TEXT, *SHOPS.values(), combination.SHOP, metric_shop.SHOP)
+TESTS = Path(__file__).parents[1]
+TRIED_IN = {
+    "was": "shop/test_renames.py",
+    "certified": "shop/test_reading.py",
+    "certified_to": "shop/test_bad_values.py",
+    "in_slot": "checks/test_sweep.py",
+    "side": "shop/test_sides.py",
+    "running": "shop/test_safety.py",
+    "not_asked": "shop/test_safety.py",
+    "wait": "prep/test_told_by_keys.py",
+    "copies": "cli/test_places.py",
+    "projects": "shop/test_own_files.py",
 }
-"""Keys that the sample explains in a sentence, not at a row of their own."""
+"""Settings that none of these shops has, and the file of tests that tries each."""
 
-ROW = re.compile(r"^#   ([a-z_]+(?:, [a-z_]+)*)(?: {2,}| =|$)", re.M)
-"""A row of a remark: one key or several, and what they mean."""
+MODELS: tuple[type, ...] = (Shop, Machine, Point, Task, Cutter, SafetyQuestion, Project, Joint)
 
 
 def hints(model: type) -> dict[str, Any]:
@@ -98,7 +106,7 @@ def test_the_sample_is_read_into_the_types_of_the_model() -> None:
             for one in value:
                 yield from walk(one)
 
-    found = list(walk(read_shop(SAMPLE, names()).shop))
+    found = list(walk(read_shop(WHOLE_SHOP, names()).shop))
     assert {type(one) for one in found} == {*MODELS}
     bad = [
         (type(one).__name__, field, getattr(one, field))
@@ -110,7 +118,7 @@ def test_the_sample_is_read_into_the_types_of_the_model() -> None:
 
 
 def tables(data: Any, header: str) -> Iterator[dict[str, Any]]:
-    """The tables of the sample that a header begins: ``[[machine.point]]``, of one kind or any."""
+    """The tables that a header begins: ``[[machine.point]]``, of one kind or any."""
     way, kind = re.findall(r"[a-z_.]+", header)[0].split("."), re.findall(r'kind = "(\w+)"', header)
     found = [data]
     for key in way:
@@ -119,35 +127,13 @@ def tables(data: Any, header: str) -> Iterator[dict[str, Any]]:
     return (one for one in found if not kind or one["kind"] == kind[0])
 
 
-@pytest.mark.parametrize("header", sorted(READERS))
-def test_the_sample_explains_every_setting(header: str) -> None:
-    """It is set there in a table of its own sort, or has a row in the remarks."""
-    rows = {key for found in ROW.findall(TEXT) for key in found.split(", ")}
-    used = {key for one in tables(DATA, header) for key in one}
-    for key in {*keys_of(header)} - used - rows:
-        said = ELSEWHERE.get(key) or ELSEWHERE.get(f"{header} {key}")
-        told = said is not None and said in TEXT
-        assert told, f"{header} knows {key}, of which sample_shop.toml says nothing"
-
-
-def test_what_the_remarks_show_as_a_setting_is_one() -> None:
-    """How one is written is shown right; what is set is seen by reading the file."""
-    known = {key for header in READERS for key in keys_of(header)}
-    shown = re.findall(r"^#   ([a-z_]+) = ", TEXT, re.M)
-    assert len(shown) >= 5
-    assert [key for key in shown if key not in known] == []
-
-
-def test_the_sample_says_every_word_that_is_allowed() -> None:
-    """Where one of a few words is to be chosen, all of them are told."""
-    words = [
-        (model.__name__, field, word)
-        for model, field in DECLARED
-        for word in get_args(get_args(hints(model)[field])[0])
-        if isinstance(word, str) and word
-    ]
-    assert len(words) >= 20
-    assert [one for one in words if f'"{one[2]}"' not in TEXT] == []
+@pytest.mark.parametrize("header", sorted(one for one in READERS if "joint" not in one))
+def test_every_setting_is_set_in_a_shop_that_is_tried(header: str) -> None:
+    """Else what is tried on whole shops never met it."""
+    used = {key for shop in TRIED for one in tables(tomli.loads(shop), header) for key in one}
+    for key in {*keys_of(header)} - used:
+        own = (TESTS / TRIED_IN[key]).read_text(encoding="utf-8")
+        assert re.search(rf"\b{key}\b", own), f"{header}: {key} is tried nowhere"
 
 
 def test_the_types_are_told_apart() -> None:

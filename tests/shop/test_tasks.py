@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -13,6 +11,7 @@ from shopboard.shop.machine import HAPPENINGS, Task, TaskStep
 from shopboard.shop.problems import ShopFileError
 from shopboard.shop.reader import read_shop
 from tests.shop.texts import SHOP, load, only_problem, problems_of, unmark
+from tests.whole_shop import WHOLE_SHOP
 
 TASK = '\n[[machine.task]]\nid = "wax"\nname = "Wax"\n'
 
@@ -123,7 +122,7 @@ def test_what_cannot_be_is_refused_at_its_place(keys: str, says: str) -> None:
 @pytest.mark.parametrize(
     ("words", "moves"),
     [
-        (("Blade off, flat on a tray", "Soak", "Blade on, nut tight"), ("off", "stays", "on")),
+        (("Blade off, into the tub", "Soak", "Blade on, nut tight"), ("off", "stays", "on")),
         (
             ("Open the doors", "Take the band off", "Brush", "Put the band back", "Track it"),
             ("stays", "off", "stays", "on", "stays"),
@@ -181,9 +180,9 @@ def test_any_text_is_a_rule_and_a_step_or_a_problem(text: str) -> None:
         assert read.steps or read.every
 
 
-def test_the_sample_shows_every_sort_of_task() -> None:
+def test_the_whole_shop_has_every_sort_of_task() -> None:
     """Rules of each kind and several at once, a happening, waits, a caution, a bench by itself."""
-    shop = read_shop(Path(__file__).parents[2] / "sample_shop.toml", names()).shop
+    shop = read_shop(WHOLE_SHOP, names()).shop
     tasks = [one for machine in shop.machines for one in machine.tasks]
     assert any(one.every_days for one in tasks)
     assert any(one.every_minutes for one in tasks)

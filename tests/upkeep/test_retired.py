@@ -145,13 +145,13 @@ def test_one_point_alone_speaks_for_a_machine_only_by_its_name(journal: SqliteJo
 
 def test_a_machine_of_tasks_alone_is_retired_too(journal: SqliteJournal) -> None:
     """Hand tools have no points; what was done to them is on record all the same."""
-    journal.append([NewEntry("t", "task", "planes", "hone", {"v": 1})])
-    record_happening(journal, "chisels", "knocked")
+    journal.append([NewEntry("t", "task", "scrapers", "hone", {"v": 1})])
+    record_happening(journal, "gouges", "knocked")
     shop = make_shop(make_point("saw.blade"))
-    assert [one.full_name for one in find_retired(shop, journal)] == ["chisels", "planes"]
-    now = Shop("S", "inch", (Machine("hand-planes", "Hand planes"),))
+    assert [one.full_name for one in find_retired(shop, journal)] == ["gouges", "scrapers"]
+    now = Shop("S", "inch", (Machine("hand-scrapers", "Hand scrapers"),))
     found = {one.full_name: one.became for one in find_retired(now, journal)}
-    assert found == {"chisels": "", "planes": "hand-planes"}
+    assert found == {"gouges": "", "scrapers": "hand-scrapers"}
 
 
 def test_a_hint_stands_at_the_id_of_the_successor(journal: SqliteJournal, tmp_path: Path) -> None:

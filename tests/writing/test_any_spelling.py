@@ -14,16 +14,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopboard.base.locations import sample_path
 from shopboard.shop.report import Path
 from shopboard.writing.edits import Add, Drop, Put
 from shopboard.writing.rewrite import rewritten
 from tests import combination
 from tests.two_shops import COMBINATION, METRIC
+from tests.whole_shop import WHOLE_SHOP
 from tests.writing.spellings import Speller, around, unmarked
 
 DATA: dict[str, dict[str, Any]] = {
-    "sample": tomllib.loads(sample_path().read_text(encoding="utf-8")),
+    "sample": tomllib.loads(WHOLE_SHOP.read_text(encoding="utf-8")),
     "metric": tomllib.loads(METRIC),
     "combination": tomllib.loads(COMBINATION),
     "one head": tomllib.loads(combination.SHOP),

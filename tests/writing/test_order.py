@@ -8,11 +8,11 @@ from itertools import combinations
 
 import pytest
 
-from shopboard.base.locations import sample_path
 from shopboard.shop import read_project
 from shopboard.shop.read_machines import FLAT_LIGHT
 from shopboard.shop.table import READERS, keys_of
 from shopboard.writing.order import ORDER, names_of, rank
+from tests.whole_shop import WHOLE_SHOP
 from tests.writing.test_any_spelling import paths
 
 assert read_project, "it declares its own readers"
@@ -37,7 +37,7 @@ def test_every_key_that_is_read_has_its_place(names: str) -> None:
 
 def test_the_sample_has_them_in_that_order() -> None:
     """But for sizes that it has both ways, as each method and each kind of joint names them."""
-    data = tomllib.loads(sample_path().read_text(encoding="utf-8"))
+    data = tomllib.loads(WHOLE_SHOP.read_text(encoding="utf-8"))
     tables = [(path, one) for path, one in paths(data) if isinstance(one, dict)]
     assert len(tables) > 150
     pairs = {

@@ -41,7 +41,7 @@ class FirstRunScreen(ShopScreen):
             (),
             (
                 (
-                    "  The sample is plain text with every setting explained: change it to fit.",
+                    "  The sample is plain text: change it to fit. `shopboard explain` tells each setting.",
                     "dim",
                 ),
             ),

@@ -21,8 +21,7 @@ from shopboard.prep.glue_up import GlueUpAnswer
 from shopboard.upkeep.happenings import record_happening
 from tests.journal.helpers import Clock, voided
 from tests.prep.results import result
-
-SAMPLE = Path(__file__).parents[2] / "sample_shop.toml"
+from tests.whole_shop import WHOLE_SHOP
 
 SLED = {"saw.sled-fence", "saw.blade", "saw.blade-slot", "saw.sled-stop"}
 """Fence and stop of the sled; the blade, whose lean shows; the slot that the sled runs in."""
@@ -48,7 +47,7 @@ MATTERS = {
 @pytest.fixture
 def open_shop(tmp_path: Path, clock: Clock) -> Iterator[OpenShop]:
     """The sample shop, every point measured just now, in the middle of what is allowed."""
-    with closing(OpenShop(SAMPLE, tmp_path / "journal.sqlite3", clock)) as made:
+    with closing(OpenShop(WHOLE_SHOP, tmp_path / "journal.sqlite3", clock)) as made:
         for name in made.shop.points:
             add(made, name)
         made.refresh()
