@@ -25,6 +25,9 @@ TEXT = WHOLE_SHOP.read_text(encoding="utf-8")
 LOADED: Loaded = read_shop(WHOLE_SHOP, names(), facts())
 POINTS = list(LOADED.shop.points.values())
 METHODS = [(point, name) for point in POINTS for name in point.checks]
+TURNERS = {"centres"}
+"""Methods that have shops of their own to be tried in."""
+
 PROVING = [(point, name) for point, name in METHODS if point.proves]
 
 each_point = pytest.mark.parametrize("point", POINTS, ids=lambda point: point.full_name)
@@ -65,8 +68,9 @@ def test_the_first_point_is_the_blade_by_square() -> None:
 
 
 def test_uses_every_method() -> None:
-    """No method is left out."""
-    assert {name for _, name in METHODS} == set(names())
+    """No method is left out, but for those of a turner."""
+    used = {name for _, name in METHODS}
+    assert {*names()} - used <= TURNERS
 
 
 def test_names_are_not_cut_short_on_a_narrow_window() -> None:

@@ -41,7 +41,7 @@ class FirstRunScreen(ShopScreen):
             (),
             (
                 (
-                    "  The sample is plain text: change it to fit. `shopboard explain` tells each setting.",
+                    "  It is plain text, to be changed; `shopboard explain` tells each setting.",
                     "dim",
                 ),
             ),
