@@ -51,6 +51,9 @@ GOOD: dict[str, dict[str, str]] = {
         "length": "900 mm", "other_length": "900 mm",
     },
     "drift-angle": {"side": "right", "length": "20 in", "offset": "1/4 in"},
+    "drilled-angle": {
+        "against": "bevel", "low": "1 in", "high": "1 1/16 in", "rise": "6 in", "depth": "1.5 in",
+    },
     "edge-pair": {
         "flush": "flush", "open": "fence", "thickness": "3/4 in", **leaves("gap", ".005", ".006"),
     },
@@ -69,6 +72,10 @@ GOOD: dict[str, dict[str, str]] = {
         **{key: text for one in STATIONS for key, text in leaves(one, "0", "1.5 thou").items()},
     },
     "sweep": {"span": "9 in", "front": "2 thou", "back": "0"},
+    "taper": {
+        "carried": "bed", "head": "1.51 in", "tail": "1.5 in", "length": "12 in",
+        "between": "16 in",
+    },
     "thickness": {"left": ".756 in", "right": ".750 in", "width": "12 in"},
     "three-squares": {
         "length": "6 in", "ab_light": "top", "ac_light": "none", "bc_light": "top",

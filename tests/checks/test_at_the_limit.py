@@ -51,6 +51,14 @@ AT = [
     ("tram", {**SWUNG, "near": 0.8}, "near", 0.801),  # the middles of both pairs 0.4 mm apart
     ("tram", {**SWUNG, "radius": 10.0}, "radius", 9.99),
     ("centres", {"across": 25.0, "up": 0.0}, "across", 25.01),
+    ("taper", {"head": 78.0, "tail": 38.0, "length": 320.0}, "head", 78.01),  # an eighth
+    ("taper", {"head": 38.0, "tail": 38.0, "length": 300.0, "between": 300.0}, "between", 299.9),
+    (
+        "drilled-angle",
+        {"low": 0.0, "high": 17.63, "rise": 100.0, "depth": 38.0},
+        "high",
+        17.64,  # 10 degrees: 17.6327 in 100
+    ),
     ("runout", {"low": 0.0, "high": 0.0, "diameter": 1.0}, "diameter", 0.99),
     ("three-straightedges", {"ab": 5.0, "ac": -5.0, "bc": 5.0}, "ac", -5.01),
     ("carry", {**CARRIED, **dict.fromkeys(KNIVES, 38.0)}, KNIVES[3], 38.01),  # half the circle

@@ -24,6 +24,15 @@ BOUNDS: dict[str, dict[str, tuple[float, float | None]]] = {
     },
     "diagonals": dict.fromkeys(("d1", "d2", "width", "other_length"), (30, None)),
     "drift-angle": {"length": (50, None), "offset": (-0.01, 500)},
+    "drilled-angle": {
+        **dict.fromkeys(("low", "high"), (-0.01, 2000)),
+        "rise": (30, None),
+        "depth": (5, None),
+    },
+    "taper": {
+        **dict.fromkeys(("head", "tail"), (0, 300)),
+        **dict.fromkeys(("length", "between"), (20, None)),
+    },
     "edge-pair": {"thickness": (5, None), "gap": (-0.01, 50)},
     "five-cut": {"a": (0, 150), "b": (0, 150), "length": (50, None)},
     "flatness": dict.fromkeys(("front", "left", "rising", "closing"), (-0.01, 20)),

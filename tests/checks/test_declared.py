@@ -29,7 +29,8 @@ MINUTES = {
     2: ["note"], 3: ["go-no-go", "timed"], 5: ["leaf-gap", "runout"], 6: ["square"],
     8: ["blade-tension", "straightness", "sweep", "tram"],
     10: ["centres", "seating", "snipe", "square-flip", "thickness"],
-    12: ["coplanar", "drift-angle", "flatness", "flip"], 15: ["carry", "edge-pair"],
+    12: ["coplanar", "drift-angle", "drilled-angle", "flatness", "flip"],
+    15: ["carry", "edge-pair", "taper"],
     20: ["diagonals", "three-squares", "three-straightedges"], 25: ["five-cut"], 30: ["frame"],
 }  # fmt: skip
 """How long each usually takes, with its correction."""
@@ -61,6 +62,7 @@ ASKED = {
     " back_light back_out back_lip back_end",
     "diagonals": "cut d1 d2 width other_width length other_length",
     "drift-angle": "cut mark side length offset",
+    "drilled-angle": "drill stand against low high rise depth",
     "edge-pair": "cut flip open thickness gap flush",
     "five-cut": "cut fifth a b length",
     "flatness": "wipe front_light front back_light back left_light left right_light right"
@@ -72,6 +74,7 @@ ASKED = {
     "square-flip": "edge line1 line2 at lies gap",
     "straightness": "lay light nowhere near quarter middle three-quarters far",
     "sweep": "mount tooth lever span front back comes_back",
+    "taper": "turn carried head tail length between",
     "thickness": "plane left right width",
     "three-squares": "three length ab_light ab ac_light ac bc_light bc",
     "three-straightedges": "three ab_light ab ac_light ac bc_light bc",
@@ -98,6 +101,7 @@ CARE = {
     "coplanar": ("Plug out. Knives cut", "Turn the head by its pulley"),
     "diagonals": ("Cutting a panel: guard on", "Let the blade stop"),
     "drift-angle": ("A test cut is a cut: guard down", "Stop the saw and wait"),
+    "drilled-angle": ("Clamp the board", "Chuck key out"),
     "edge-pair": ("Guard over the knives", "Boards longer than 12 in"),
     "five-cut": ("Five cuts: guard on", "Stop the blade"),
     "flip": ("A test cut is a cut: guard on", "The offcut must be free", "Let the blade stop"),
@@ -105,6 +109,7 @@ CARE = {
     "runout": ("Plug out. Turn it by hand only",),
     "snipe": ("Board longer than the rollers", "Never look or reach in"),
     "sweep": ("Plug out. Turn the blade by hand",),
+    "taper": ("Face shield on", "Turn it once by hand", "Rest out of the way"),
     "thickness": ("Board longer than the rollers", "Never look or reach in"),
     "timed": ("It runs: every guard on", "Stand out of the cutter's line"),
     "tram": ("Plug out, and out it stays", "Turn the spindle by hand only"),
@@ -130,6 +135,8 @@ WAYS = {
     "carry": ("Lower", "Raise"),  # too high; too low
     "diagonals": ("toward the work", "away from"),  # an obtuse corner wants the fence turned in
     "drift-angle": ("right", "left"),  # the fence follows the feed
+    "drilled-angle": ("less away", "more away"),
+    "taper": ("away from the tool", "toward the tool"),  # too near the tool it is cut thinner
     "five-cut": ("toward the work", "away from"),
     "frame": ("sharper", "blunter"),  # a point of more than 45 degrees is too blunt
     "sweep": ("The back must come nearer", "The front must come nearer"),
@@ -181,6 +188,7 @@ NEEDED = {
     "coplanar": "outfeed infeed",
     "diagonals": "d1 d2 width length",
     "drift-angle": "offset length",
+    "drilled-angle": "low high rise depth",
     "edge-pair": "gap thickness",
     "five-cut": "a b length",
     "flatness": "points",
@@ -189,6 +197,7 @@ NEEDED = {
     "go-no-go": "answer",
     "knife-marks": "rpm knives feed",
     "leaf-gap": "goes refused",
+    "leg": "rake splay",
     "level": "plane screws",
     "note": "text",
     "rim-speed": "diameter rpm",
@@ -200,6 +209,7 @@ NEEDED = {
     "square-flip": "gap at",
     "straightness": "points",
     "sweep": "front back span",
+    "taper": "head tail length",
     "thickness": "left right width",
     "three-squares": "ab bc ac",
     "three-straightedges": "ab bc ac",

@@ -55,6 +55,16 @@ SAME: dict[str, tuple[str, dict[str, str], dict[str, str]]] = {
         {"nearer": "away", "across": "20 thou", "higher": "high", "up": "10 thou"},
     ),
     "drift-angle": ("drift-angle", {}, {"side": "right", "length": "20in", "offset": "1/4in"}),
+    "drilled-angle": (
+        "drilled-angle",
+        {},
+        {"against": "bevel", "low": "1in", "high": "1 1/16in", "rise": "6in", "depth": "1.5in"},
+    ),
+    "taper": (
+        "taper",
+        {},
+        {"carried": "bed", "head": "1.51in", "tail": "1.5in", "length": "12in", "between": "16in"},
+    ),
     "edge-pair": (
         "edge-pair",
         {"use": "edges"},
@@ -186,6 +196,8 @@ SIZES = {
     "snipe": "middle",
     "square-flip": "at",
     "sweep": "span",
+    "taper": "between",
+    "drilled-angle": "rise",
     "thickness": "width",
     "tram": "radius",
 }

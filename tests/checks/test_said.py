@@ -60,6 +60,7 @@ def test_a_no_says_what_is_wrong_and_is_looked_at_again_after_it_was_put_right()
 
 AWAY = {
     *("diagonals", "drift-angle", "edge-pair", "five-cut", "flip", "frame", "snipe", "thickness"),
+    *("drilled-angle", "taper"),
     *("square-flip", "three-squares", "three-straightedges", "timed"),
 }
 """Read off pieces that were cut, off tools on the bench, or while it runs."""

@@ -42,6 +42,8 @@ REPEATED = [
     ("frame", {"width": 100 / ROOT_2, "gap": 0.0}, 0.02 / 100 * 2 / 8),  # four corners, eight cuts
     ("drift-angle", {"length": 400.0, "offset": 0.0}, 0.5 / 400),
     ("centres", {"across": 0.0, "up": 0.0}, 0.15 / 2),  # from dent to dent is twice the way
+    ("taper", {"head": 38.0, "tail": 38.0, "length": 300.0}, 0.025 * ROOT_2 / 2 / 300),
+    ("drilled-angle", {"rise": 150.0, "depth": 40.0}, 0.1 / 40),
     ("timed", {"time": 4.0}, 0.2),
     ("square-flip", {"at": 150.0, "gap": 0.0}, 0.03 / 150),  # two lines, half of both
     ("five-cut", {"a": 25.0, "b": 25.0, "length": 400.0}, 0.02 / 400 * 2 / 4),  # of four, a quarter
@@ -73,6 +75,8 @@ USUAL: dict[str, dict[str, float]] = {
     "frame": {"width": 60.0, "gap": 0.0},
     "snipe": {"middle": 19.0, "lead": 19.0, "tail": 19.0, "lead_length": 0.0},
     "sweep": {"span": 200.0, "front": 0.0, "back": 0.0},
+    "taper": {"head": 38.0, "tail": 38.0, "length": 300.0, "between": 400.0},
+    "drilled-angle": {"low": 20.0, "high": 20.0, "rise": 150.0, "depth": 38.0},
     "thickness": {"left": 19.0, "right": 19.0, "width": 300.0},
     "tram": {"radius": 100.0, "near": 0.0, "left": 0.0},
 }
@@ -83,7 +87,7 @@ USUAL: dict[str, dict[str, float]] = {
 def test_what_a_true_point_is_usually_read_over(name: str) -> None:
     values, words = measured(name).perfect(job_of(Case(name, {}, "")))
     assert {key: values[key] for key in USUAL[name]} == pytest.approx(USUAL[name])
-    assert set(words.values()) <= {"none", "three", "right"}
+    assert set(words.values()) <= {"none", "three", "right", "bed", "bevel"}
 
 
 LASTS = {"modulus", "straightedge", "square", "lever-slant"}

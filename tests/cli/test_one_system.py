@@ -45,8 +45,13 @@ METRIC_LIMITS = {
     "timed": "0 to 10 s",
     "leaf-gap": "0 to 0.13 mm",
     "drift-angle": "10 mm/m",
+    "drilled-angle": "10 mm/m",
 }
-INCH_LIMITS = TOLERANCES | {"leaf-gap": "0 to 5 thou", "drift-angle": "120 thou/ft"}
+INCH_LIMITS = TOLERANCES | {
+    "leaf-gap": "0 to 5 thou",
+    "drift-angle": "120 thou/ft",
+    "drilled-angle": "120 thou/ft",
+}
 
 HEAD = """\
 [shop]

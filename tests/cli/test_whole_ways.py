@@ -94,6 +94,8 @@ TRUE: dict[str, dict[str, str]] = {
         key: text for one in INFEED for key, text in leaves(one, ".015 in", ".016 in").items()
     },
     "drift-angle": {"offset": "0 in"},
+    "drilled-angle": {"high": "1 in"},
+    "taper": {"head": "1.5 in"},
     "edge-pair": {"open": "none", "gap.goes": "", "gap.refused": ".0015 in"},
     "five-cut": {"b": "1.012 in"},
     "flip": {"open": "none", "gap.goes": "", "gap.refused": ".0015 in"},
@@ -125,6 +127,8 @@ OUT: dict[str, dict[str, str]] = {
     },
     "diagonals": {"d1": "1085 mm"},
     "drift-angle": {"offset": "1/2 in"},
+    "drilled-angle": {"high": "1 3/4 in"},
+    "taper": {"head": "1.8 in"},
     "edge-pair": {"open": "fence", **leaves("gap", ".010 in", ".012 in")},
     "five-cut": {"b": ".600 in"},
     "flatness": HOLLOW,
@@ -154,9 +158,12 @@ def shop() -> str:
     """A shop with a point for every method, each with what sets it right."""
     points = []
     for name in names():
-        tolerance = {**TOLERANCES, "leaf-gap": "0 to 5 thou", "drift-angle": "10 mm/m"}.get(
-            name, "2 mm/m"
-        )
+        tolerance = {
+            **TOLERANCES,
+            "leaf-gap": "0 to 5 thou",
+            "drift-angle": "10 mm/m",
+            "drilled-angle": "1 deg",
+        }.get(name, "2 mm/m")
         said = name in ("go-no-go", "seating", "note")
         lines = [
             "[[machine.point]]",

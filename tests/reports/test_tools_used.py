@@ -66,6 +66,8 @@ MUST = {
     "drift-angle": {"rule"},
     "carry": {"rule"},
     "centres": {"calliper"},
+    "taper": {"calliper"},
+    "drilled-angle": {"rule"},
     "timed": {"watch"},
     "square-flip": {"calliper"},
     "three-squares": {"leaves"},
