@@ -133,12 +133,14 @@ def _thicknesses(t: Table, key: str) -> tuple[float, ...]:
     return tuple(sorted(read[index] for index in seen.values()))
 
 
-def _other(t: Table, kind: Literal["straightedge", "indicator", "calliper"]) -> OtherTool:
+def _other(
+    t: Table, kind: Literal["straightedge", "indicator", "calliper"], shortest: float = 1.0
+) -> OtherTool:
     return OtherTool(
         id=t.take("id", ID),
         name=t.take("name", NAME),
         kind=kind,
-        reach=t.take("reach", length(1, 5000, "[24 in|600 mm]")),
+        reach=t.take("reach", length(shortest, 5000, "[24 in|600 mm]")),
         limit=t.take("within", length(0.0001, 2, "[1 thou|0.02 mm]")),
     )
 
@@ -151,8 +153,8 @@ def read_straightedge(t: Table) -> OtherTool:
 
 @reads("[[drawer.indicator]]")
 def read_indicator(t: Table) -> OtherTool:
-    """Read a dial or lever indicator."""
-    return _other(t, "indicator")
+    """Read a dial or lever indicator; the travel of a lever is short."""
+    return _other(t, "indicator", shortest=0.1)
 
 
 @reads("[[drawer.calliper]]")

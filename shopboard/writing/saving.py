@@ -85,16 +85,13 @@ def create(path: Path, new: bytes) -> None:
     try:
         make_folders(path.parent)
         with _alone(path.parent):
-            if is_something_at(path):
-                raise NotSavedError(f"{path} is there already; it is as it was")
+            _refuse_another(path)
             try:
                 _write(part, new)
                 _name_it(part, path)
             finally:
                 with suppress(OSError):
                     part.unlink(missing_ok=True)
-    except FileExistsError:
-        raise NotSavedError(f"{path} is there already; it is as it was") from None
     except (OSError, ValueError) as error:
         number = error.errno if isinstance(error, OSError) else None
         why = _REASONS.get(number or 0, getattr(error, "strerror", "") or "it cannot be written")
@@ -110,10 +107,14 @@ def _name_it(part: Path, path: Path) -> None:
     """Give a file its name, unless another one took that meanwhile."""
     try:
         os.link(part, path)
-    except FileExistsError:
-        raise
-    except OSError:  # where no file has two names
-        part.replace(path)
+    except OSError:
+        _refuse_another(path)
+        part.replace(path)  # where no file has two names
+
+
+def _refuse_another(path: Path) -> None:
+    if is_something_at(path):
+        raise NotSavedError(f"{path} is there already; it is as it was")
 
 
 @contextmanager

@@ -1,4 +1,4 @@
-"""Changes a shop file as a program of its own, to be stopped by whatever may befall it."""
+"""Makes or changes a shop file as a program of its own, to be stopped by what may befall it."""
 
 from __future__ import annotations
 
@@ -6,12 +6,15 @@ import sys
 from datetime import UTC, datetime
 from pathlib import Path
 
-from shopboard.writing.saving import NotSavedError, save
+from shopboard.writing.saving import NotSavedError, create, save
 
 if __name__ == "__main__":
     try:
         shop, *data = map(Path, sys.argv[1:])
-        save(shop, data[0].read_bytes(), data[1].read_bytes(), datetime(2027, 2, 1, tzinfo=UTC))
+        if len(data) == 1:
+            create(shop, data[0].read_bytes())
+        else:
+            save(shop, data[0].read_bytes(), data[1].read_bytes(), datetime(2027, 2, 1, tzinfo=UTC))
     except NotSavedError as error:
         sys.stdout.write(f"{error}\n")
         sys.exit(6)
