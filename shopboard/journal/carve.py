@@ -133,6 +133,8 @@ def row_at(data: Bytes, start: int, sizes: tuple[int, ...]) -> CarvedRow | None:
     if len(lengths) != 11 or min(lengths) < 0 or lengths[6] > 4 * MAX_BODY:
         return None
     header, size = found.end() - start, sum(lengths)
+    if size > len(data):  # its pages would lead in a circle
+        return None
     best = None
     for number in _numbers_before(data, start):
         for body in _payloads(data, start, header, size, sizes):

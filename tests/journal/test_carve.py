@@ -189,6 +189,16 @@ def test_the_clock_is_read_in_each_of_its_forms() -> None:
         assert (read.sure, read.fields) == (True, row[:10])
 
 
+def test_a_row_longer_than_the_file_is_none() -> None:
+    """Every page says that it goes on on the second one: words of 134 MB out of 12 kB."""
+    long = bytes([0x81, 0x00, *b"C", 0xFF, 0xFF, 0xFF, 0x7F, 15, 15, 13, 21, 9, 19, *b"LL"])
+    header = bytes([len(long) + 2, 0]) + long
+    for start in range(9192, 9196):  # at one of them it goes on just where a number begins
+        data = bytearray((2).to_bytes(4, "big") * (3 * 1024))
+        data[start - 1 : start + len(header)] = b"\x05" + header
+        assert carve.row_at(bytes(data), start, (4096,)) is None
+
+
 def test_a_body_longer_than_any_is_none() -> None:
     """Four bytes a letter are the most: the one that is as long is read, page by page."""
     for more, is_one in (("", True), ("x", False)):
