@@ -188,7 +188,13 @@ def test_a_new_journal_belongs_to_its_owner_alone(path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("name", "quoted"),
-    [("a b", "a%20b"), ("ü", "%C3%BC"), ("50%#?&", "50%25%23%3F%26"), ("a.-_Z9", "a.-_Z9")],
+    [
+        ("a b", "a%20b"),
+        ("ü", "%C3%BC"),
+        ("50%#?&", "50%25%23%3F%26"),
+        ("a.-_Z9", "a.-_Z9"),
+        ("8:30", "8%3A30"),
+    ],
 )
 def test_a_path_as_uri(tmp_path: Path, name: str, quoted: str) -> None:
     """By RFC 3986: what is not reserved stands for itself, all else by its bytes."""

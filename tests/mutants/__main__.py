@@ -108,16 +108,17 @@ def _run_and_listen(files: list[str], folder: Path) -> tuple[Ran, list[str]]:
 
 
 def concerned(mutant: Mutant, tests: Sequence[Timed]) -> list[Timed]:
-    """Give the tests that run a mutant's function; where it is in none, its module.
+    """Give the tests that run a mutant's function; where it is in none, all, its module's first.
 
-    Of a module in which nothing runs, that holds only the form of data, they are all tests.
+    What is only read, such as a limit or a row of a table, is seen by whoever goes by it.
     """
     where = f"{mutant.file}:{mutant.function}"
     found = [one for one in tests if where in one.runs] if mutant.function else []
     if not found:
-        found = [one for one in tests if any(r.startswith(f"{mutant.file}:") for r in one.runs)]
+        here = f"{mutant.file}:"
+        found = sorted(tests, key=lambda test: not any(one.startswith(here) for one in test.runs))
     chosen, left = [], MOST_SECONDS
-    for one in found or tests:
+    for one in found:
         left -= one.seconds
         chosen.append(one)
         if left < 0:

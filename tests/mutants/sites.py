@@ -47,7 +47,7 @@ class Mutant(NamedTuple):
     """From the top of the project."""
     line: int
     function: str
-    """The outermost function or class around it; empty: none."""
+    """The outermost function or class around it; empty: it is in no function, nor in a method."""
     start: int
     """First byte that is changed."""
     end: int
@@ -91,12 +91,15 @@ def mutants_of(top: Path, path: Path) -> Iterator[Mutant]:
 
 
 def _nodes(tree: ast.Module) -> Iterator[tuple[str, ast.expr]]:
-    """Give the expressions that run, each with the function that it is in."""
-    waiting: list[tuple[str, ast.AST]] = [("", tree)]
+    """Give the expressions that run, each with the function that it is in.
+
+    What stands in a class and in none of its methods runs when it is read, by no call.
+    """
+    waiting: list[tuple[str, bool, ast.AST]] = [("", False, tree)]
     while waiting:
-        function, node = waiting.pop()
+        function, is_called, node = waiting.pop()
         if isinstance(node, ast.expr):
-            yield function, node
+            yield function if is_called else "", node
         for name, value in ast.iter_fields(node):
             if name in ("annotation", "returns", "decorator_list"):
                 continue
@@ -111,10 +114,10 @@ def _nodes(tree: ast.Module) -> Iterator[tuple[str, ast.expr]]:
                 if not isinstance(one, ast.AST) or _is_skipped(one):
                     continue
                 inner = function
-                named = isinstance(one, ast.FunctionDef | ast.AsyncFunctionDef | ast.ClassDef)
-                if named and not function:
+                a_function = isinstance(one, ast.FunctionDef | ast.AsyncFunctionDef)
+                if (a_function or isinstance(one, ast.ClassDef)) and not function:
                     inner = str(getattr(one, "name", ""))
-                waiting.append((inner, one))
+                waiting.append((inner, is_called or a_function, one))
 
 
 def _is_skipped(node: ast.AST) -> bool:

@@ -93,7 +93,18 @@ def test_the_tests_of_a_mutant_are_those_that_call_its_function(project: Path) -
         Timed(2, "far", frozenset({f"{FILE}:far"})),
     ]
     assert [one.name for one in concerned(mutant, tests)] == ["far"]
-    assert [one.name for one in concerned(mutant._replace(function=""), tests)] == ["other", "far"]
+    tests.insert(0, Timed(1, "elsewhere", frozenset({"shopboard/one.py:far"})))
+    told = [one.name for one in concerned(mutant._replace(function=""), tests)]
+    assert told == ["other", "far", "elsewhere"]
+
+
+def test_what_a_class_holds_is_in_no_function_and_what_its_methods_do_is_in_it(
+    tmp_path: Path,
+) -> None:
+    (tmp_path / FILE).parent.mkdir()
+    (tmp_path / FILE).write_text(CLASS.replace("self.size", "self.size + 3"))
+    found = [(one.was, one.function) for one in mutants_of(tmp_path, tmp_path / FILE)]
+    assert sorted(found) == [("3", "Holder"), ("7", ""), ("self.size + 3", "Holder")]
 
 
 def test_what_runs_is_told_by_the_outermost_function(monkeypatch: pytest.MonkeyPatch) -> None:
