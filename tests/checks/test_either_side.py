@@ -13,7 +13,8 @@ import pytest
 
 from shopboard.checks import registry
 from shopboard.checks.advice import correction_of
-from shopboard.checks.asked import Reading
+from shopboard.checks.asked import Reading, Taken
+from shopboard.checks.asking import ask_readings
 from shopboard.checks.diagram import square_at_face
 from shopboard.checks.explained import explained
 from shopboard.checks.further import _test_board
@@ -34,6 +35,7 @@ from shopboard.checks.working import budget_working
 from shopboard.metrology.adjuster import Correction
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.limits import parse_limits
+from shopboard.metrology.propagate import Input
 from shopboard.metrology.sources import SQUARE
 from shopboard.metrology.square import SquareReading
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
@@ -272,3 +274,37 @@ def test_words_too_long_for_a_drawing_end_in_dots() -> None:
         drawn = "\n".join(square_at_face(UPRIGHT._replace(face=words), None, "6 in"))
         assert (words in drawn) != dots
         assert (f"{'n' * 45}…" in drawn) == dots
+
+
+def test_a_face_without_light_is_not_told_as_a_band() -> None:
+    straight = measured("straightness")
+    assert straight.formula_words({"light": "none"}).startswith("error = 0, give or take")
+    assert straight.formula_words({"light": "some"}).startswith("error = minimum zone")
+
+
+@pytest.mark.parametrize(("heights", "rival"), [
+    ((0.1, 0.0, 0.06, 0.05), 0.05),  # too high by 0.05, too low by as much
+    ((0.12, 0.03, 0.05, 0.05), 0.02),
+    ((0.0, 0.08, 0.05, 0.05), 0.03),
+    ((0.1, 0.06, 0.05, 0.05), 0.0),
+])  # fmt: skip
+def test_the_worst_knife_on_the_other_side(heights: tuple[float, ...], rival: float) -> None:
+    """0 to 0.1 mm is wanted: 0.05. Carries of a circle of 80 mm, by the chord."""
+    job = job_of(Case("carry", {}, ""))._replace(tolerance=parse_limits("0 to 0.1 mm"))
+    ends = [f"knife{number}_{end}" for number in (1, 2) for end in ("front", "back")]
+    carries = [2 * math.sqrt(40**2 - (40 - height) ** 2) for height in heights]
+    inputs = {key: Input(mm) for key, mm in zip(("circle", *ends), (80.0, *carries), strict=True)}
+    taken = Taken(inputs, {"knives": "two", "wanted": "0.05"})
+    assert measured("carry").rival(job, taken) == pytest.approx(rival, abs=1e-9)
+
+
+def test_where_the_thinnest_leaf_is_refused_a_gap_with_light_lies_below_it() -> None:
+    """Between nothing and 1 1/2 thou: no less; at a station of a face it touches, give or take."""
+    for name, key, middle in (("flip", "gap", 0.01905), ("straightness", "near", 0.0)):
+        job = job_of(Case(name, {}, ""))
+        (asked,) = (one for one in measured(name).asked(job) if one.key == key)
+        assert isinstance(asked, Reading)
+        asked = replace(asked, only_if=("", ()), closed_if=("", ""))
+        taken = ask_readings(job, [asked], {f"{key}.goes": "0", f"{key}.refused": "1.5 thou"}, "")
+        assert isinstance(taken, Taken)
+        assert taken.values[key] == pytest.approx(middle)

@@ -77,7 +77,7 @@ NOT_BELIEVED = [
     ("diagonals", skewed(10.1), "they differ by more than any panel leans"),
     ("snipe", {**BOARD, "board": 60.0, "lead_length": 30.0}, "more than half of the board"),
     ("frame", {"width": 0.0, "gap": 0.0}, "width: it must be larger than 0"),
-    ("thickness", {"left": 19.0, "right": 19.0, "width": 0.0}, "width"),
+    ("thickness", {"left": 19.0, "right": 19.0, "width": 0.0}, "width: it must be larger"),
     ("flip", {"width": 0.0, "gap": 0.0}, "width"),
     ("runout", {"low": 0.0, "high": 0.0, "diameter": 0.0}, "diameter: it must be more than"),
 ]

@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopboard.metrology import zone
-from shopboard.metrology.form import FittedForm, FormError, end_point, least_squares
+from shopboard.metrology.form import FittedForm, FormError, end_point, least_squares, spread_out
 from shopboard.metrology.zone import minimum_zone, narrowest
 from tests.metrology.moody import eight_lines
 from tests.metrology.programme import by_linear_programme
@@ -236,3 +236,15 @@ def test_exactly_enough_points_are_flat() -> None:
         0.0, abs=1e-12
     )
     assert FittedForm(1.0, (2.0, 3.0)).height((1.0, 1.0)) == 6.0
+
+
+@pytest.mark.parametrize("scale", [1e-3, 1.0, 1e3])
+def test_a_triangle_is_thin_against_its_own_spread(scale: float) -> None:
+    """Beside a line by a part in ten thousand million of it, and by a hundred times as much."""
+    for beside, flat in ((1e-10, True), (1e-8, False)):
+        points = [(0.0, 0.0, 0.0), (scale, 0.0, 0.0), (scale / 2, beside * scale, 1.0)]
+        if flat:
+            with pytest.raises(FormError, match="all points lie on one line"):
+                spread_out(points)
+        else:
+            assert spread_out(points) == (0, 1, 2)

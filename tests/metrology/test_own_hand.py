@@ -189,3 +189,16 @@ def test_how_likely_far_readings_are_keeps_its_digits(apart: float) -> None:
 
     by_scipy = integrate.quad(between, -1.0, 1.0, epsabs=0, epsrel=1e-9)[0] / 2
     assert one == other == pytest.approx(by_scipy, rel=1e-3, abs=0)
+
+
+def test_where_the_thing_lies_tells_nothing_of_the_hand() -> None:
+    """The same readings of another thing, larger or smaller, and read the other way round."""
+    plain, halves = [0.3, -0.9, 1.4], [0.2, 0.5, 0.3]
+    for shift in (0.0, 7.0, -40.0):
+        two = pairs_of([one + shift for one in plain[:2]], halves[:2], 1.0)
+        three = pairs_of([one + shift for one in plain], halves, 1.0)
+        for ratio in (0.5, 2.0):
+            for found, first in ((two, plain[:2]), (three, plain)):
+                like = _likelihood(found[0], ratio)
+                same = pairs_of([-one for one in first], halves[: len(first)], 1.0)
+                assert like == pytest.approx(_likelihood(same[0], ratio), rel=1e-6)

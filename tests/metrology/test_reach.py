@@ -243,3 +243,34 @@ def test_the_surest_is_the_best_of_all_brackets(low: float, high: float, lever: 
     poor = held(0.0, 0.11, 1)._replace(error=10.0)  # far out: it promises nothing
     best = max(probability_within(held(*one).spread, tolerance) for one in _holds(leaves))
     assert surest(tolerance, [poor], leaves, held, lever) == pytest.approx(best)
+
+
+@pytest.mark.parametrize("gap", [0.02, 0.06, 0.1, -0.06])
+def test_leaves_are_tried_until_the_bracket_is_fine_enough_and_no_longer(gap: float) -> None:
+    """From the leaf at the limit on: where any bracket will do, the first that holds it is kept."""
+    finest, _ = felt(gap, FINE, 0.0762, 0.0)
+    tightest = best_reading(gap, FINE)
+    assert (finest.goes, finest.refused, finest.light) == (
+        tightest.goes, tightest.refused, tightest.light,
+    )  # fmt: skip
+    first, _ = felt(gap, FINE, 0.0762, 1.0)
+    assert first.goes <= abs(gap) < first.refused
+    assert first.refused - first.goes >= finest.refused - finest.goes
+    if abs(gap) < 0.0762:
+        assert (first.goes, first.refused) == (0.0, 0.0762)
+
+
+def test_the_first_leaf_is_that_of_the_limit_on_its_own_side() -> None:
+    """Of -40 to 10 thou/ft over 6 in: 20 thou one way, and 5 the other."""
+    lever, set_of = 152.4, FeelerSet("set", "Set", (0.0381, 0.127, 0.254, 0.381, 0.508, 0.762))
+    limits = Tolerance(-math.atan(40 / 12_000), math.atan(10 / 12_000))
+    own = square(6)._replace(limit=0.0)
+    (found,) = reaches(lever, limits, Drawer((own,), (set_of,)), can_turn=False, fine=9.0)
+    by_hand = []
+    for error in true_errors(limits):
+        gap = math.tan(error) * lever
+        first = 0.127 if gap > 0 else 0.508
+        reading, leaves = felt(gap, set_of, first, 9.0 * limits.half_width * lever)
+        by_hand.append(estimate(set_up(own, set_of, lever, leaves), reading, None))
+    assert [one.budget.u for one in found.shown] == pytest.approx([one.budget.u for one in by_hand])
+    assert [one.error for one in found.shown] == pytest.approx([one.error for one in by_hand])
