@@ -179,7 +179,7 @@ def _under_way(standing: MachineStanding) -> Line:
     """Warn of a machine on which a cutter may be loose."""
     if standing.changing is None:
         return ()
-    words = f"  {standing.changing.what.upper()} UNDER WAY: c, then 0 goes on with it"
+    words = f"  {standing.changing.what.upper()} UNDER WAY: 0 goes on with it"
     return ((words, "danger"),)
 
 

@@ -71,9 +71,7 @@ def coverage_factor(dof: float, probability: float = 0.95) -> float:
         raise ValueError("a probability lies between 0 and 1")
     target = 0.5 + probability / 2
     k, step = 0.0, (probability / 2) / _student_density(0.0, dof)
-    while (
-        step > 1e-12 * k
-    ):  # above 0 it bends down: a step of Newton's ends short, but for rounding
+    while step > 1e-12 * k:  # above 0 it bends down: Newton's step ends short, but for rounding
         k += step
         step = (target - student_cdf(k, dof)) / _student_density(k, dof)
     return k

@@ -222,6 +222,22 @@ def test_a_journal_taken_away_is_missed(path: Path) -> None:
         assert journal.count() == 2
 
 
+def test_a_journal_taken_away_while_it_is_opened_is_not_begun_anew(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It was there when it was looked at, and is gone when it is opened."""
+    with closing(opened(path)) as journal:
+        journal.append([check()])
+
+    def taken(there: Path) -> None:
+        there.unlink()
+
+    monkeypatch.setattr(opening, "write_obstacle", taken)
+    with pytest.raises(JournalError):
+        opened(path, create=False)
+    assert not path.exists()
+
+
 def test_closing_twice_is_harmless_and_later_calls_are_errors(path: Path) -> None:
     """A closed journal says so."""
     journal = opened(path)
